@@ -1,0 +1,125 @@
+"""The job: one frozen value that holds every choice the person made, and nothing derived."""
+
+from typing import Annotated
+
+from msgspec import Meta, Struct
+
+from gridjig.rack import Point, Rack, require_finite
+from gridjig.rack.piece import Ident, Name
+from gridjig.units.display import Display
+
+from .table import Hole, Table
+
+Text = Annotated[str, Meta(max_length=4000)]
+Short = Annotated[str, Meta(max_length=120)]
+
+
+class Seat(Struct, frozen=True, forbid_unknown_fields=True):
+    """One mount feature of a piece, pinned in one hole of the table."""
+
+    feature: Ident
+    hole: Hole
+
+
+class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A piece put on the table: which piece, in which holes, which way, how far.
+
+    `turn` is the angle in degrees of the base body's x axis from the table's, counter-clockwise;
+    `slide` is the distance in mm from end `a` of the first pinned slot to its pin; `leaf` is the
+    angle of the second body from the base.  Where the seats leave several poses or a range, the
+    nearest to these choices is taken.  `reach` is a clamp's.  `lift` is the stack of risers and
+    shims below the piece, bottom first; `packing` the shims before its locating face.
+    """
+
+    id: Ident
+    piece: Ident
+    seats: tuple[Seat, ...]
+    flipped: bool = False
+    turn: float = 0.0
+    slide: float = 0.0
+    leaf: float = 0.0
+    reach: float = 0.0
+    lift: tuple[Ident, ...] = ()
+    packing: tuple[Ident, ...] = ()
+    name: Short = ""
+    note: Text = ""
+
+    def __post_init__(self) -> None:
+        require_finite(f"placement {self.id}", self.turn, self.slide, self.leaf, self.reach)
+        if not self.seats:
+            raise ValueError(f"placement {self.id} stands in no hole; it needs at least one seat")
+
+
+class Outline(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A part of the weldment as a polygon with a height range.
+
+    `corners` (not closed, in mm) are in the outline's own frame, which stands at (x, y), turned by
+    `turn` degrees: moving and turning never change the corners, so nothing drifts.
+    """
+
+    id: Ident
+    name: Short
+    corners: tuple[Point, ...]
+    z_low: float = 0.0
+    z_high: float = 50.0
+    x: float = 0.0
+    y: float = 0.0
+    turn: float = 0.0
+
+    def __post_init__(self) -> None:
+        require_finite(f"outline {self.id}", *(c for p in self.corners for c in p))
+        require_finite(f"outline {self.id}", self.z_low, self.z_high, self.x, self.y, self.turn)
+        if len(self.corners) < 3:
+            raise ValueError(f"outline {self.id} needs at least three corners")
+        if self.z_high <= self.z_low:
+            raise ValueError(f"outline {self.id}: z_high must be greater than z_low")
+
+
+class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Everything the person chose: the ground truth from which all else is derived."""
+
+    name: Name
+    table: Table
+    rack: Rack
+    display: Display = Display()
+    drawing: Short = ""
+    revision: Short = ""
+    notes: Text = ""
+    outlines: tuple[Outline, ...] = ()
+    placements: tuple[Placement, ...] = ()
+
+    def find(self, thing_id: str) -> Placement | Outline | None:
+        """The placement or outline of that id, or None."""
+        for placement in self.placements:
+            if placement.id == thing_id:
+                return placement
+        for outline in self.outlines:
+            if outline.id == thing_id:
+                return outline
+        return None
+
+
+def require_whole(job: Job) -> None:
+    """Raise ValueError, saying where, if ids are doubled or a piece is not on the job's rack.
+
+    Called when a job comes from outside.  Edits keep both true by themselves, and a check of the
+    whole job at every one of them would cost more than the edit.
+    """
+    seen: set[str] = set()
+    for where, things in (("outlines", job.outlines), ("placements", job.placements)):
+        for index, thing in enumerate(things):
+            if thing.id in seen:
+                raise ValueError(f"{where}[{index}].id: {thing.id} stands twice; ids are single")
+            seen.add(thing.id)
+    known = {p.id: p for p in job.rack.pieces}
+    for index, placement in enumerate(job.placements):
+        for piece in (placement.piece, *placement.lift, *placement.packing):
+            if piece not in known:
+                raise ValueError(f"placements[{index}]: piece {piece} is not on the job's rack")
+        features = {m.id for m in known[placement.piece].mounts}
+        for seat in placement.seats:
+            if seat.feature not in features:
+                raise ValueError(
+                    f"placements[{index}].seats: piece {placement.piece} has no mount feature"
+                    f" {seat.feature}"
+                )

@@ -1,0 +1,133 @@
+"""The hole-grid table: a plate, its holes, their condition, and how addresses are painted on it."""
+
+from typing import Annotated, Literal, NamedTuple
+
+from msgspec import Meta, Struct
+
+from gridjig.rack import Point, require_finite
+from gridjig.rack.piece import Name
+
+
+class Hole(NamedTuple):
+    """A hole by column and row, counted from 0 at the table's front left.  Never by its address."""
+
+    col: int
+    row: int
+
+
+HoleState = Literal["blocked", "shallow", "oversize", "damaged", "reserved"]
+Axis = Literal["letters", "numbers"]
+Corner = Literal["front left", "front right", "back left", "back right"]
+Side = Literal["front", "right", "back", "left"]
+
+
+class HoleMark(Struct, frozen=True, forbid_unknown_fields=True):
+    """What is the matter with one hole.  `size` is the depth of a shallow hole, the diameter of an
+    oversize one, in mm; 0 where the state needs none.  A hole without a mark is free and good.
+    """
+
+    hole: Hole
+    state: HoleState
+    size: float = 0.0
+
+    def __post_init__(self) -> None:
+        require_finite(f"hole {tuple(self.hole)}", self.size)
+        if self.state in ("shallow", "oversize") and self.size <= 0:
+            raise ValueError(f"a {self.state} hole needs a size greater than 0")
+
+
+class LabelScheme(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How addresses are painted on the table.  Changing it changes no hole.
+
+    `along_x` and `along_y` say what counts along each axis; counting starts at `zero` and runs away
+    from it.  `first` is the axis written first.  `skip_i_o` leaves the letters I and O out.
+    `operator` is the side at which the operator stands.
+    """
+
+    along_x: Axis = "letters"
+    along_y: Axis = "numbers"
+    zero: Corner = "front left"
+    first: Literal["x", "y"] = "x"
+    skip_i_o: bool = False
+    start: Annotated[int, Meta(ge=0, le=1)] = 1
+    operator: Side = "front"
+
+
+class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A plate with a square or rectangular grid of round holes; lengths in mm, density in kg/m3.
+
+    x runs right and y away from the table's front; the plate's front left corner is (0, 0).
+    `hole_tolerance` is how far a hole may lie from its true place, in any direction.
+    """
+
+    name: Name
+    width: float
+    depth: float
+    thickness: float
+    pitch_x: float
+    pitch_y: float
+    columns: Annotated[int, Meta(ge=1, le=1000)]
+    rows: Annotated[int, Meta(ge=1, le=1000)]
+    first_x: float
+    first_y: float
+    hole_diameter: float
+    hole_tolerance: float = 0.0
+    density: float = 7850.0
+    labels: LabelScheme = LabelScheme()
+    marks: tuple[HoleMark, ...] = ()
+
+    def __post_init__(self) -> None:
+        sizes = {
+            "width": self.width,
+            "depth": self.depth,
+            "thickness": self.thickness,
+            "pitch_x": self.pitch_x,
+            "pitch_y": self.pitch_y,
+            "hole_diameter": self.hole_diameter,
+            "density": self.density,
+        }
+        for name, value in sizes.items():
+            require_finite(name, value)
+            if value <= 0:
+                raise ValueError(f"{name} is {value:g}; it must be greater than 0")
+        require_finite("first_x", self.first_x)
+        require_finite("first_y", self.first_y)
+        require_finite("hole_tolerance", self.hole_tolerance)
+        if self.hole_tolerance < 0:
+            raise ValueError("hole_tolerance must not be less than 0")
+        if self.hole_diameter >= min(self.pitch_x, self.pitch_y):
+            raise ValueError("hole_diameter must be less than the pitch")
+        reach_x = self.first_x + (self.columns - 1) * self.pitch_x
+        reach_y = self.first_y + (self.rows - 1) * self.pitch_y
+        if self.first_x < 0 or reach_x > self.width + 1e-6:
+            raise ValueError("the columns of holes do not fit the width of the table")
+        if self.first_y < 0 or reach_y > self.depth + 1e-6:
+            raise ValueError("the rows of holes do not fit the depth of the table")
+        seen: set[Hole] = set()
+        for mark in self.marks:
+            if not self.has(mark.hole):
+                raise ValueError(f"marked hole {tuple(mark.hole)} is not on the table")
+            if mark.hole in seen:
+                raise ValueError(f"hole {tuple(mark.hole)} is marked twice")
+            seen.add(mark.hole)
+
+    def has(self, hole: Hole) -> bool:
+        """True if the table has that hole."""
+        return 0 <= hole.col < self.columns and 0 <= hole.row < self.rows
+
+    def at(self, hole: Hole) -> Point:
+        """Centre of a hole in mm, also of one that would lie beyond the edge."""
+        return (self.first_x + hole.col * self.pitch_x, self.first_y + hole.row * self.pitch_y)
+
+    def nearest(self, x: float, y: float) -> Hole:
+        """The hole on the table whose centre lies nearest to a point in mm."""
+        col = round((x - self.first_x) / self.pitch_x)
+        row = round((y - self.first_y) / self.pitch_y)
+        return Hole(min(max(col, 0), self.columns - 1), min(max(row, 0), self.rows - 1))
+
+    def mark(self, hole: Hole) -> HoleMark | None:
+        """What is the matter with the hole, or None."""
+        for mark in self.marks:
+            if mark.hole == hole:
+                return mark
+        return None

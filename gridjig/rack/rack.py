@@ -1,0 +1,52 @@
+"""The rack: every kind of piece that the shop owns, and the order in which its bins are walked."""
+
+from typing import Annotated
+
+from msgspec import Meta, Struct, structs
+
+from .piece import Name, Piece
+
+
+class Rack(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A named set of pieces.  `walk` lists bins in walking order; bins not in it come after."""
+
+    name: Name
+    walk: tuple[Annotated[str, Meta(max_length=40)], ...] = ()
+    pieces: tuple[Piece, ...] = ()
+
+    def __post_init__(self) -> None:
+        seen: set[str] = set()
+        for piece in self.pieces:
+            if piece.id in seen:
+                raise ValueError(f"two pieces have the id {piece.id}; each needs its own")
+            seen.add(piece.id)
+
+    def find(self, piece_id: str) -> Piece | None:
+        """The piece of that id, or None."""
+        for piece in self.pieces:
+            if piece.id == piece_id:
+                return piece
+        return None
+
+    def piece(self, piece_id: str) -> Piece:
+        """The piece of that id.  KeyError if the rack has none."""
+        found = self.find(piece_id)
+        if found is None:
+            raise KeyError(piece_id)
+        return found
+
+    def pin_diameter(self, piece: Piece) -> float:
+        """Diameter in mm of the locking pin that `piece` takes first; 0 if it takes none."""
+        for pin in piece.takes:
+            found = self.find(pin)
+            if found is not None:
+                return found.pin_diameter
+        return 0.0
+
+    def with_piece(self, piece: Piece) -> "Rack":
+        """The rack with `piece` in the place of its namesake, or added at the end."""
+        if self.find(piece.id) is None:
+            return structs.replace(self, pieces=(*self.pieces, piece))
+        return structs.replace(
+            self, pieces=tuple(piece if p.id == piece.id else p for p in self.pieces)
+        )

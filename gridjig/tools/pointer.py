@@ -1,0 +1,36 @@
+"""What a tool is told: a pointer or a key as plain values.  Made at the door from window events."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Pointer:
+    """Where the pointer is on the table (mm), and what a screen millimetre is worth there.
+
+    `table_mm` is how many table millimetres one millimetre of the screen shows, so that catching
+    and snapping feel the same at every zoom.  `grip` is the radius of a finger or cursor in screen
+    millimetres (larger in glove mode).  `free` asks for no snapping, `add` to add to a selection.
+    """
+
+    x: float
+    y: float
+    table_mm: float = 1.0
+    grip: float = 3.0
+    drag_start: float = 1.0
+    add: bool = False
+    free: bool = False
+    fine: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key on the canvas, by its plain name: "escape", "enter", "r", "left", "delete"."""
+
+    name: str
+    shift: bool = False
+    ctrl: bool = False
+    alt: bool = False
+
+
+Button = Literal["primary", "secondary"]

@@ -1,0 +1,14 @@
+"""How lengths are shown: a choice of the person's that changes no geometry."""
+
+from typing import Literal
+
+from msgspec import Struct
+
+Unit = Literal["inch fractions", "inch decimals", "millimetres"]
+
+
+class Display(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The unit that lengths are shown in, and the finest inch fraction."""
+
+    unit: Unit = "inch fractions"
+    denominator: Literal[8, 16, 32, 64] = 16
