@@ -1,6 +1,8 @@
 """The job and the table as frozen values.  Nothing here is derived and nothing here draws."""
 
-from .job import Display, Job, Outline, Placement, Seat, require_whole
+from gridjig.units import Display
+
+from .job import Job, Outline, Placement, Seat, require_whole
 from .table import Axis, Corner, Hole, HoleMark, HoleState, LabelScheme, Side, Table
 
 __all__ = [

@@ -106,7 +106,11 @@ def require_whole(job: Job) -> None:
     whole job at every one of them would cost more than the edit.
     """
     seen: set[str] = set()
-    for where, things in (("outlines", job.outlines), ("placements", job.placements)):
+    groups: tuple[tuple[str, tuple[Outline | Placement, ...]], ...] = (
+        ("outlines", job.outlines),
+        ("placements", job.placements),
+    )
+    for where, things in groups:
         for index, thing in enumerate(things):
             if thing.id in seen:
                 raise ValueError(f"{where}[{index}].id: {thing.id} stands twice; ids are single")

@@ -204,8 +204,9 @@ class Rest(Struct, frozen=True, forbid_unknown_fields=True):
 class Pivot(Struct, frozen=True, forbid_unknown_fields=True):
     """The joint of a two-bodied arm.
 
-    `at` is in the base's frame; the leaf's frame has its origin there.  The leaf's angle is counted
-    from the base's x axis, from `low` to `high`, and is read off a scale good to `accuracy` degrees.
+    `at` is in the base's frame; the leaf's frame has its origin there.  The leaf's angle is
+    counted from the base's x axis, from `low` to `high`, and read off a scale good to `accuracy`
+    degrees.
     """
 
     at: Point
