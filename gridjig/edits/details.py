@@ -1,0 +1,30 @@
+"""Edits of what is written about the job, and of how lengths are shown."""
+
+from msgspec import structs
+
+from gridjig.model import Display, Job
+
+
+def rename_job(job: Job, name: str) -> Job:
+    """Name the job.  ValueError in words for an empty name."""
+    name = name.strip()
+    if not name:
+        raise ValueError("a job needs a name; type at least one letter")
+    return job if name == job.name else structs.replace(job, name=name)
+
+
+def set_drawing(job: Job, drawing: str, revision: str) -> Job:
+    """Say which drawing, and which revision of it, the job is for."""
+    if (drawing, revision) == (job.drawing, job.revision):
+        return job
+    return structs.replace(job, drawing=drawing, revision=revision)
+
+
+def set_notes(job: Job, notes: str) -> Job:
+    """Write notes to the job."""
+    return job if notes == job.notes else structs.replace(job, notes=notes)
+
+
+def set_display(job: Job, display: Display) -> Job:
+    """Show lengths in another unit; no geometry changes."""
+    return job if display == job.display else structs.replace(job, display=display)

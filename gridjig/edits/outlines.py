@@ -1,0 +1,120 @@
+"""Edits of the weldment's outlines.  Moving and turning change the frame, never the corners."""
+
+from collections.abc import Sequence
+
+from msgspec import structs
+from shapely import Polygon
+
+from gridjig.geometry import unit, wrap
+from gridjig.model import Job, Outline
+from gridjig.rack import Point
+
+from .things import all_ids, outline_of, with_outline
+
+# Differences of typed lengths carry the binary noise of their sums; a nanometre is far below it all
+_DIGITS = 6
+
+
+def rectangle(thing_id: str, name: str, a: Point, b: Point, z: tuple[float, float]) -> Outline:
+    """A rectangle by two opposite points in mm; its frame stands at its front left corner.
+
+    ValueError in words if it has no width or no depth.
+    """
+    width, depth = round(abs(b[0] - a[0]), _DIGITS), round(abs(b[1] - a[1]), _DIGITS)
+    if width == 0 or depth == 0:
+        raise ValueError("a rectangle needs a width and a depth greater than 0")
+    corners = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
+    x, y = min(a[0], b[0]), min(a[1], b[1])
+    return Outline(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
+
+
+def polygon(thing_id: str, name: str, points: Sequence[Point], z: tuple[float, float]) -> Outline:
+    """A polygon through points in mm, either way round; its frame stands at the first of them.
+
+    ValueError in words if fewer than three points differ or the sides cross.
+    """
+    x, y = points[0] if points else (0.0, 0.0)
+    local = tuple((round(px - x, _DIGITS), round(py - y, _DIGITS)) for px, py in points)
+    corners = require_outline(local)
+    return Outline(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
+
+
+def require_outline(points: Sequence[Point]) -> tuple[Point, ...]:
+    """The corners of a closed outline, counter-clockwise, without repeats.
+
+    ValueError in words if they bound no area or the sides cross.
+    """
+    ring = [p for i, p in enumerate(points) if p != points[i - 1]]
+    if len(ring) < 3:
+        raise ValueError("an outline needs at least three different corners")
+    shape = Polygon(ring)
+    if shape.area == 0:
+        raise ValueError("all the corners lie on one line; an outline needs some area")
+    if not shape.is_valid:
+        raise ValueError("the sides cross or touch; give the corners in order round the outline")
+    if not shape.exterior.is_ccw:
+        ring = [ring[0], *reversed(ring[1:])]
+    return tuple(ring)
+
+
+def add_outline(job: Job, outline: Outline) -> Job:
+    """Add an outline.  ValueError if its id is taken."""
+    if outline.id in all_ids(job):
+        raise ValueError(f"{outline.id} is on the table already; a new outline needs its own id")
+    return structs.replace(job, outlines=(*job.outlines, outline))
+
+
+def set_corners(job: Job, thing_id: str, corners: Sequence[Point]) -> Job:
+    """Give an outline other corners, in its own frame, mm.  ValueError in words if they cross."""
+    return with_outline(
+        job, structs.replace(outline_of(job, thing_id), corners=require_outline(corners))
+    )
+
+
+def set_place(
+    job: Job,
+    thing_id: str,
+    *,
+    x: float | None = None,
+    y: float | None = None,
+    turn: float | None = None,
+) -> Job:
+    """Put an outline's frame at a place in mm and an angle in degrees; None leaves as it is."""
+    old = outline_of(job, thing_id)
+    return with_outline(
+        job,
+        structs.replace(
+            old,
+            x=old.x if x is None else x,
+            y=old.y if y is None else y,
+            turn=old.turn if turn is None else wrap(turn),
+        ),
+    )
+
+
+def turn_about(job: Job, thing_id: str, degrees: float, about: Point) -> Job:
+    """Turn an outline about a point of the table; exact at the quarter turns."""
+    old = outline_of(job, thing_id)
+    return with_outline(job, turned(old, degrees, about))
+
+
+def turned(outline: Outline, degrees: float, about: Point) -> Outline:
+    """The outline turned about a point of the table, its corners unchanged."""
+    c, s = unit(degrees)
+    dx, dy = outline.x - about[0], outline.y - about[1]
+    return structs.replace(
+        outline,
+        x=about[0] + c * dx - s * dy,
+        y=about[1] + s * dx + c * dy,
+        turn=wrap(outline.turn + degrees),
+    )
+
+
+def set_heights(job: Job, thing_id: str, z_low: float, z_high: float) -> Job:
+    """Set the height range of an outline, mm above the table.  ValueError if it is empty."""
+    return with_outline(job, structs.replace(outline_of(job, thing_id), z_low=z_low, z_high=z_high))
+
+
+def rename_outline(job: Job, thing_id: str, name: str) -> Job:
+    """Name an outline."""
+    return with_outline(job, structs.replace(outline_of(job, thing_id), name=name.strip()))

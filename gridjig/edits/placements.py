@@ -1,0 +1,99 @@
+"""Edits of single placements: put one down, and set what can be chosen about it."""
+
+from msgspec import structs
+
+from gridjig.model import Job, Placement, Seat
+from gridjig.rack import Piece
+
+from .things import all_ids, placement_of, with_placement
+
+
+def place(job: Job, placement: Placement) -> Job:
+    """Put a piece on the table.
+
+    ValueError in words if the id is taken, or the rack lacks the piece or one of its features.
+    """
+    if placement.id in all_ids(job):
+        raise ValueError(f"{placement.id} is on the table already; a new part needs its own id")
+    _require_known(job, placement)
+    return structs.replace(job, placements=(*job.placements, placement))
+
+
+def set_seats(job: Job, thing_id: str, seats: tuple[Seat, ...]) -> Job:
+    """Pin a placement in these holes by these features."""
+    changed = structs.replace(placement_of(job, thing_id), seats=seats)
+    _require_known(job, changed)
+    return with_placement(job, changed)
+
+
+def set_pose(
+    job: Job,
+    thing_id: str,
+    *,
+    turn: float | None = None,
+    slide: float | None = None,
+    leaf: float | None = None,
+    reach: float | None = None,
+) -> Job:
+    """Choose how far a placement is turned, slid, opened or reached out; None leaves as it is.
+
+    Angles in degrees, lengths in mm, as `Placement` has them.
+    """
+    old = placement_of(job, thing_id)
+    return with_placement(
+        job,
+        structs.replace(
+            old,
+            turn=old.turn if turn is None else turn,
+            slide=old.slide if slide is None else slide,
+            leaf=old.leaf if leaf is None else leaf,
+            reach=old.reach if reach is None else reach,
+        ),
+    )
+
+
+def flip(job: Job, thing_id: str) -> Job:
+    """Turn a placement over, in the same holes."""
+    old = placement_of(job, thing_id)
+    return with_placement(job, structs.replace(old, flipped=not old.flipped))
+
+
+def rename(job: Job, thing_id: str, name: str) -> Job:
+    """Give a placement a name of its own; an empty one takes it away."""
+    return with_placement(job, structs.replace(placement_of(job, thing_id), name=name.strip()))
+
+
+def set_note(job: Job, thing_id: str, note: str) -> Job:
+    """Write a note to a placement."""
+    return with_placement(job, structs.replace(placement_of(job, thing_id), note=note))
+
+
+def set_lift(job: Job, thing_id: str, lift: tuple[str, ...]) -> Job:
+    """Stack risers and shims below a placement, bottom first.  ValueError if one is not known."""
+    changed = structs.replace(placement_of(job, thing_id), lift=lift)
+    _require_known(job, changed)
+    return with_placement(job, changed)
+
+
+def set_packing(job: Job, thing_id: str, packing: tuple[str, ...]) -> Job:
+    """Put shims before a placement's locating face.  ValueError if one is not known."""
+    changed = structs.replace(placement_of(job, thing_id), packing=packing)
+    _require_known(job, changed)
+    return with_placement(job, changed)
+
+
+def _require_known(job: Job, placement: Placement) -> None:
+    piece = _known(job, placement.piece)
+    for other in (*placement.lift, *placement.packing):
+        _known(job, other)
+    features = {m.id for m in piece.mounts}
+    for seat in placement.seats:
+        if seat.feature not in features:
+            raise ValueError(f"{piece.name} has no hole or slot {seat.feature} to pin")
+
+
+def _known(job: Job, piece_id: str) -> Piece:
+    piece = job.rack.find(piece_id)
+    if piece is None:
+        raise ValueError(f"the rack has no piece {piece_id}; add it to the rack first")
+    return piece

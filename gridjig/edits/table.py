@@ -1,0 +1,59 @@
+"""Edits of the table under the job: another plate, marks on holes, painted addresses."""
+
+from collections.abc import Iterable, Set
+
+from msgspec import structs
+
+from gridjig.model import Hole, HoleMark, HoleState, Job, LabelScheme, Table
+from gridjig.solve import stand
+
+
+def replace_table(job: Job, table: Table) -> Job:
+    """The job on another table.  Placements stay in their holes by number, none is taken away.
+
+    `newly_adrift` says which of them the new table cannot hold.
+    """
+    return job if table == job.table else structs.replace(job, table=table)
+
+
+def newly_adrift(before: Job, after: Job) -> dict[str, str]:
+    """Ids of placements that stood before and cannot stand after, and why not, in a sentence."""
+    stood = {p.id: stand(before.table, before.rack, p).fault is None for p in before.placements}
+    adrift: dict[str, str] = {}
+    for placement in after.placements:
+        if stood.get(placement.id, False):
+            fault = stand(after.table, after.rack, placement).fault
+            if fault is not None:
+                adrift[placement.id] = fault
+    return adrift
+
+
+def keep_marks(table: Table, marks: Iterable[HoleMark]) -> Table:
+    """The table with those of the marks that it has holes for."""
+    return structs.replace(table, marks=tuple(m for m in marks if table.has(m.hole)))
+
+
+def mark_holes(job: Job, holes: Set[Hole], state: HoleState, size: float = 0.0) -> Job:
+    """Mark holes; those beyond the edge are passed over.  Sizes in mm, as `HoleMark` has them."""
+    fresh = {h: HoleMark(h, state, size) for h in holes if job.table.has(h)}
+    kept = [fresh.pop(m.hole, m) for m in job.table.marks]
+    added = [fresh[h] for h in sorted(fresh)]
+    return _with_marks(job, (*kept, *added))
+
+
+def clear_holes(job: Job, holes: Set[Hole]) -> Job:
+    """Take the marks off holes: they are free and good again."""
+    return _with_marks(job, tuple(m for m in job.table.marks if m.hole not in holes))
+
+
+def set_labels(job: Job, labels: LabelScheme) -> Job:
+    """Paint other addresses on the table; no hole changes."""
+    if labels == job.table.labels:
+        return job
+    return structs.replace(job, table=structs.replace(job.table, labels=labels))
+
+
+def _with_marks(job: Job, marks: tuple[HoleMark, ...]) -> Job:
+    if marks == job.table.marks:
+        return job
+    return structs.replace(job, table=structs.replace(job.table, marks=marks))

@@ -1,0 +1,84 @@
+"""What every edit needs: finding, replacing and naming the things of a job."""
+
+import re
+from collections.abc import Iterable
+from typing import TypeVar
+
+from msgspec import structs
+
+from gridjig.model import Job, Outline, Placement
+
+Thing = TypeVar("Thing", Outline, Placement)
+
+
+def all_ids(job: Job) -> frozenset[str]:
+    """Ids of everything on the table."""
+    return frozenset([*(p.id for p in job.placements), *(o.id for o in job.outlines)])
+
+
+def new_id(job: Job, stem: str, taken: Iterable[str] = ()) -> str:
+    """An id that nothing in the job has: the stem's letters and the first free number.
+
+    `taken` are further ids not to use.
+    """
+    base = (
+        re.sub(r"[^a-z0-9]+", "-", re.sub(r"[\d-]+$", "", stem.lower())).strip("-")[:40] or "part"
+    )
+    used = all_ids(job).union(taken)
+    number = 1
+    while f"{base}-{number}" in used:
+        number += 1
+    return f"{base}-{number}"
+
+
+def placement_of(job: Job, thing_id: str) -> Placement:
+    """The placement of that id.  KeyError if there is none."""
+    found = job.find(thing_id)
+    if not isinstance(found, Placement):
+        raise KeyError(thing_id)
+    return found
+
+
+def outline_of(job: Job, thing_id: str) -> Outline:
+    """The outline of that id.  KeyError if there is none."""
+    found = job.find(thing_id)
+    if not isinstance(found, Outline):
+        raise KeyError(thing_id)
+    return found
+
+
+def swapped(things: tuple[Thing, ...], new: Thing) -> tuple[Thing, ...]:
+    """The things with `new` in the place of its namesake.  KeyError if it has none."""
+    for index, old in enumerate(things):
+        if old.id == new.id:
+            return things if old == new else (*things[:index], new, *things[index + 1 :])
+    raise KeyError(new.id)
+
+
+def with_placement(job: Job, placement: Placement) -> Job:
+    """The job with a changed placement in the place of its namesake."""
+    placements = swapped(job.placements, placement)
+    return job if placements is job.placements else structs.replace(job, placements=placements)
+
+
+def with_outline(job: Job, outline: Outline) -> Job:
+    """The job with a changed outline in the place of its namesake."""
+    outlines = swapped(job.outlines, outline)
+    return job if outlines is job.outlines else structs.replace(job, outlines=outlines)
+
+
+def title(job: Job, thing_id: str) -> str:
+    """What a thing is called in a sentence: its own name, else its piece's."""
+    thing = job.find(thing_id)
+    if thing is None:
+        return thing_id
+    if isinstance(thing, Outline):
+        return thing.name or "outline"
+    piece = job.rack.find(thing.piece)
+    return thing.name or (piece.name if piece is not None else thing.piece)
+
+
+def titles(job: Job, ids: Iterable[str]) -> str:
+    """What several things are called together: the one's title, or their number."""
+    chosen = list(ids)
+    return title(job, chosen[0]) if len(chosen) == 1 else f"{len(chosen)} parts"

@@ -1,0 +1,96 @@
+"""The bench: holds the tool in hand, passes events to it and applies what it answers.
+
+A tool that throws is put away and the job stays as it was.  It knows no window.
+"""
+
+import logging
+from collections.abc import Callable
+
+from gridjig.geometry.display import Drawing
+from gridjig.session.desk import Desk
+
+from .pointer import Key, Pointer
+from .tool import Leave, Outcome, Tool, play
+
+log = logging.getLogger(__name__)
+
+Maker = Callable[[Desk], Tool]
+
+
+class Bench:
+    """A desk with the tool in hand; `home` makes the one that is in hand when no other is."""
+
+    def __init__(self, desk: Desk, home: Maker) -> None:
+        self.desk = desk
+        self._home = home
+        self._tool = home(desk)
+        self._say("")
+
+    @property
+    def tool(self) -> Tool:
+        """The tool in hand."""
+        return self._tool
+
+    def take(self, make: Maker) -> Tool:
+        """Put the tool in hand away and take another."""
+        self._pass(lambda: self._tool.leave("another tool"))
+        self._tool = make(self.desk)
+        self._say("")
+        return self._tool
+
+    def home(self) -> Tool:
+        """Go back to the first tool."""
+        return self.take(self._home)
+
+    def press(self, pointer: Pointer) -> None:
+        """The primary button goes down."""
+        self._pass(lambda: self._tool.press(pointer))
+
+    def move(self, pointer: Pointer) -> None:
+        """The pointer moves."""
+        self._pass(lambda: self._tool.move(pointer))
+
+    def release(self, pointer: Pointer) -> None:
+        """The primary button comes up."""
+        self._pass(lambda: self._tool.release(pointer))
+
+    def key(self, key: Key) -> None:
+        """A key goes down on the canvas."""
+        self._pass(lambda: self._tool.key(key))
+
+    def type(self, text: str) -> None:
+        """A text was entered in the tool's field."""
+        self._pass(lambda: self._tool.type(text))
+
+    def overlay(self) -> Drawing:
+        """What the tool draws over the table."""
+        try:
+            return self._tool.overlay()
+        except Exception:
+            self._drop()
+            return ()
+
+    def _pass(self, call: Callable[[], Outcome]) -> None:
+        try:
+            outcome = call()
+        except Exception:
+            self._drop()
+            return
+        with self.desk.together():
+            play(self.desk, outcome)
+            if isinstance(outcome, Leave):
+                self._tool = self._home(self.desk)
+            self._say(outcome.hint)
+
+    def _drop(self) -> None:
+        name = self._tool.name
+        log.exception("the %s tool stopped", name)
+        self.desk.preview(None)
+        self._tool = self._home(self.desk)
+        self._say(
+            f"The {name} tool stopped and was put away. The job is as it was before;"
+            " the log says more."
+        )
+
+    def _say(self, hint: str) -> None:
+        self.desk.say(hint or self._tool.hint())

@@ -1,0 +1,137 @@
+"""What a tool is: it is told of pointer and keys and answers with a value.
+
+A tool looks at the desk and never changes it; `play` applies its answer.  No tool knows a window.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from gridjig.geometry.display import Drawing
+from gridjig.model import Job
+from gridjig.session.desk import Desk
+from gridjig.solve import Stand
+
+from .pointer import Key, Pointer
+
+
+@dataclass(frozen=True, slots=True)
+class Nothing:
+    """Nothing to change; `hint` says why, where there is a reason to give."""
+
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """Show this job until the next answer; None drops what was shown."""
+
+    job: Job | None
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Commit:
+    """Make this job the document, as a step of this name.
+
+    `selection` is what is selected after it (None: as before).  Steps in a row with the same
+    non-empty `burst` are one.
+    """
+
+    job: Job
+    name: str
+    selection: frozenset[str] | None = None
+    burst: str = ""
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Select:
+    """Select these; the job stays."""
+
+    ids: frozenset[str]
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """The tool has done its work; whoever holds it goes back to selecting."""
+
+    hint: str = ""
+
+
+Outcome = Nothing | Preview | Commit | Select | Leave
+
+
+class Sight(Protocol):
+    """What a tool may look at.  A desk is one."""
+
+    @property
+    def job(self) -> Job:
+        """The job as committed."""
+
+    @property
+    def stands(self) -> Mapping[str, Stand]:
+        """How each placement of the job shown stands."""
+
+    @property
+    def selection(self) -> frozenset[str]:
+        """Ids of what is selected."""
+
+
+class Tool:
+    """A tool that does nothing; the real ones override what they need."""
+
+    name = "tool"
+
+    def __init__(self, sight: Sight) -> None:
+        self.sight = sight
+
+    def hint(self) -> str:
+        """What the next click or key will do."""
+        return ""
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """The primary button goes down."""
+        return Nothing()
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """The pointer moves, with the button down or not."""
+        return Nothing()
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """The primary button comes up."""
+        return Nothing()
+
+    def key(self, key: Key) -> Outcome:
+        """A key goes down on the canvas."""
+        return Nothing()
+
+    def type(self, text: str) -> Outcome:
+        """A text was entered in the tool's field: a hole address, a size, an angle."""
+        return Nothing(f"The {self.name} tool takes no typed text.")
+
+    def leave(self, reason: str) -> Outcome:
+        """Another tool or window takes over: drop what is under way."""
+        return Preview(None)
+
+    def overlay(self) -> Drawing:
+        """What to draw over the table: ghosts, reach, snap ring, boxes; in table mm."""
+        return ()
+
+
+def play(desk: Desk, outcome: Outcome) -> None:
+    """Apply one answer of a tool to the desk."""
+    match outcome:
+        case Commit():
+            desk.do(outcome.job, outcome.name, outcome.selection, outcome.burst)
+        case Preview():
+            desk.preview(outcome.job, outcome.hint)
+        case Select():
+            if desk.previewing:
+                desk.preview(None)
+            desk.select(outcome.ids)
+        case Leave():
+            desk.preview(None)
+        case Nothing():
+            pass
