@@ -27,9 +27,40 @@ Role = Literal[
     "force",
     "graphite",
 ]
-Fill = Literal["none", "part", "work", "ink", "held", "clash", "check", "paper", "pin"]
+Fill = Literal[
+    "none",
+    "part",
+    "raised",  # what stands higher on a piece
+    "work",
+    "ink",
+    "held",
+    "clash",
+    "check",
+    "paper",
+    "pin",
+    "selected",
+    "reach",
+]
 Hatch = Literal["none", "work", "work2", "work3", "clash", "keep out", "blocked"]
-Mark = Literal["pin", "clash", "check", "riser", "pivot", "turns", "slides", "datum"]
+Mark = Literal[
+    "pin",
+    "clash",
+    "check",
+    "riser",
+    "pivot",
+    "turns",
+    "slides",
+    "datum",
+    "force",  # a wedge whose point is at the place, pushing along `turn`
+    "press",  # a force on to the table
+    "blocked",  # the marks of table holes: each a shape of its own
+    "shallow",
+    "oversize",
+    "damaged",
+    "reserved",
+    "ring",  # the hole that a snap has taken
+    "tick",  # a short stroke across a line that runs along `turn`
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +105,8 @@ class Words:
     turn: float = 0.0
     anchor: Literal["centre", "left", "right", "below", "above"] = "centre"
     size: Literal["small", "normal", "large"] = "normal"
+    cleared: bool = False  # the ground is cleared behind the letters
+    room: float = 0.0  # table mm across which the text must fit, else it is left out; 0 for always
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,5 +119,27 @@ class Symbol:
     turn: float = 0.0
 
 
-Shape = Line | Circle | Arc | Words | Symbol
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A box round something, set off from it by screen mm, with filled corners if asked."""
+
+    low: Point
+    high: Point
+    role: Role
+    margin: float = 1.5
+    corners: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A dimension from `a` to `b`: the line stands off to the left of that way by screen mm."""
+
+    a: Point
+    b: Point
+    text: str
+    role: Role = "thin"
+    offset: float = 8.0
+
+
+Shape = Line | Circle | Arc | Words | Symbol | Frame | Dimension
 Drawing = tuple[Shape, ...]

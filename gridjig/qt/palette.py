@@ -1,0 +1,125 @@
+"""The colours of the sheet as data: paper and ink, and one colour for each state.
+
+Parts are ink; colour only says a state, and never alone.  Knows no widget and no painter.
+"""
+
+from dataclasses import dataclass, fields
+from typing import Literal
+
+ThemeName = Literal["light", "dark", "print"]
+
+
+@dataclass(frozen=True, slots=True)
+class Palette:
+    """Colours as #RRGGBB.  `*_text` is the same state strong enough for letters."""
+
+    name: ThemeName
+    paper: str  # the ground of the drawing
+    panel: str  # the ground of forms and strips
+    desk: str  # what lies round the sheet
+    part: str  # fill of a piece
+    raised: str  # fill of what stands higher on a piece
+    work: str  # fill of the weldment, under its hatch
+    ink: str  # outlines, text
+    graphite: str  # second text, hatch, centre lines
+    ring: str  # holes of the table
+    held: str
+    held_text: str
+    clash: str
+    clash_text: str
+    check: str
+    check_text: str
+    selected: str
+    selected_text: str
+    on_selected: str  # letters on a ground of selected_text
+    reach: str
+    reach_text: str
+
+    def colours(self) -> dict[str, str]:
+        """Every colour by its name."""
+        return {f.name: getattr(self, f.name) for f in fields(self) if f.name != "name"}
+
+
+PALETTES: dict[ThemeName, Palette] = {
+    "light": Palette(
+        name="light",
+        paper="#FBFAF5",
+        panel="#F1EEE6",
+        desk="#E3DFD3",
+        part="#F1EEE6",
+        raised="#FBFAF5",
+        work="#E3DFD3",
+        ink="#1A1A18",
+        graphite="#4B4A45",
+        ring="#77746B",
+        held="#0E6652",
+        held_text="#0E6652",
+        clash="#BF4F00",
+        clash_text="#9E3F00",
+        check="#E69F00",
+        check_text="#6B4900",
+        selected="#0084C8",
+        selected_text="#005B8F",
+        on_selected="#FFFFFF",
+        reach="#742C76",
+        reach_text="#742C76",
+    ),
+    "dark": Palette(
+        name="dark",
+        paper="#16232B",
+        panel="#1F2F38",
+        desk="#0D161B",
+        part="#1F2F38",
+        raised="#16232B",
+        work="#2B3D47",
+        ink="#F2EFE6",
+        graphite="#B9BDB8",
+        ring="#8A9598",
+        held="#3DA17F",
+        held_text="#6FD0AE",
+        clash="#E8682C",
+        clash_text="#FF9A66",
+        check="#FCCD3A",
+        check_text="#FCCD3A",
+        selected="#78DFFF",
+        selected_text="#78DFFF",
+        on_selected="#0D161B",
+        reach="#B573B6",
+        reach_text="#D9A3DA",
+    ),
+    "print": Palette(
+        name="print",
+        paper="#FFFFFF",
+        panel="#FFFFFF",
+        desk="#FFFFFF",
+        part="#FFFFFF",
+        raised="#FFFFFF",
+        work="#F0F0F0",
+        ink="#000000",
+        graphite="#303030",
+        ring="#555555",
+        held="#000000",
+        held_text="#000000",
+        clash="#000000",
+        clash_text="#000000",
+        check="#FFFFFF",
+        check_text="#000000",
+        selected="#000000",
+        selected_text="#000000",
+        on_selected="#FFFFFF",
+        reach="#000000",
+        reach_text="#000000",
+    ),
+}
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two #RRGGBB colours, 1 to 21, by the formula of WCAG 2.2."""
+    bright, dim = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (bright + 0.05) / (dim + 0.05)
+
+
+def _luminance(colour: str) -> float:
+    parts = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b

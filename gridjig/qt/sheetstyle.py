@@ -1,0 +1,139 @@
+"""The window's style sheet: forms, strips and lists drawn like the border of a drawing.
+
+Flat, square, two line widths; sizes come from the metrics so that a finger or a glove finds them.
+"""
+
+from pathlib import Path
+from string import Template
+
+from .metrics import Metrics
+from .palette import Palette
+
+_SHEET = Template("""
+* { outline: 0; }
+QMainWindow, QDialog, QStackedWidget { background: $panel; color: $ink; }
+QMainWindow::separator { background: $graphite; width: 1px; height: 1px; }
+QLabel[role="second"] { color: $graphite; }
+QLabel[role="title"] { font-weight: bold; }
+QLabel[role="clash"] { color: $clash_text; }
+QLabel[role="held"] { color: $held_text; }
+QLabel[role="check"] { color: $check_text; }
+
+QMenuBar { background: $panel; color: $ink; border-bottom: 1px solid $graphite; }
+QMenuBar::item { padding: ${pad}px ${wide}px; background: transparent; }
+QMenuBar::item:selected, QMenu::item:selected { background: $selected_text; color: $on_selected; }
+QMenu { background: $paper; color: $ink; border: 1px solid $ink; padding: 2px; }
+QMenu::item { padding: ${pad}px ${far}px ${pad}px ${wide}px; min-height: ${row}px; }
+QMenu::item:disabled { color: $ring; background: transparent; }
+QMenu::separator { height: 1px; background: $graphite; margin: 3px ${wide}px; }
+QMenu::icon { padding-left: ${pad}px; }
+
+QToolBar { background: $panel; border: 0; spacing: ${gap}px; padding: ${pad}px; }
+QToolBar::separator { background: $graphite; width: 1px; height: 1px; margin: 4px; }
+QToolButton { background: transparent; color: $ink; border: 2px solid transparent;
+  border-radius: 0; min-width: ${target}px; min-height: ${target}px; padding: 0; }
+QToolButton:hover { border: 2px solid $graphite; }
+QToolButton:pressed { background: $desk; }
+QToolButton:checked { background: $paper; border: 2px solid $ink; }
+QToolButton:focus { border: 2px solid $selected; }
+QToolButton:disabled { color: $ring; }
+QToolButton::menu-indicator { image: none; }
+
+QPushButton { background: $paper; color: $ink; border: 1px solid $ink; border-radius: 0;
+  padding: 0 ${wide}px; min-height: ${target}px; min-width: ${target}px; margin: 1px; }
+QPushButton:hover { background: $desk; }
+QPushButton:pressed { background: $ink; color: $paper; }
+QPushButton:checked { background: $ink; color: $paper; }
+QPushButton:default { border: 2px solid $ink; margin: 0; }
+QPushButton:focus { border: 2px solid $selected; margin: 0; }
+QPushButton:disabled { color: $ring; border: 1px dashed $ring; background: $panel; }
+
+QLineEdit, QPlainTextEdit, QTextEdit, QAbstractSpinBox, QComboBox {
+  background: $paper; color: $ink; border: 1px solid $graphite; border-radius: 0;
+  padding: 1px ${pad}px; margin: 1px;
+  selection-background-color: $selected_text; selection-color: $on_selected; }
+QLineEdit, QAbstractSpinBox, QComboBox { min-height: ${field}px; }
+QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QAbstractSpinBox:focus, QComboBox:focus {
+  border: 2px solid $selected; margin: 0; }
+QLineEdit[wrong="true"] { border: 2px solid $clash; margin: 0; }
+QLineEdit:read-only { background: $panel; }
+QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled { color: $graphite;
+  background: $panel; border: 1px dashed $ring; }
+QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${field}px; }
+QComboBox::down-arrow { image: url($marks/down.svg); width: 12px; height: 12px; }
+QComboBox QAbstractItemView { background: $paper; color: $ink; border: 1px solid $ink;
+  selection-background-color: $selected_text; selection-color: $on_selected; }
+QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: 0;
+  border-left: 1px solid $graphite; width: ${field}px; background: $paper; }
+QAbstractSpinBox::up-arrow { image: url($marks/up.svg); width: 10px; height: 10px; }
+QAbstractSpinBox::down-arrow { image: url($marks/down.svg); width: 10px; height: 10px; }
+
+QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${field}px; }
+QCheckBox::indicator, QRadioButton::indicator { width: 14px; height: 14px;
+  border: 2px solid $ink; background: $paper; }
+QRadioButton::indicator { border-radius: 9px; }
+QCheckBox::indicator:checked { image: url($marks/tick.svg); }
+QRadioButton::indicator:checked { image: url($marks/dot.svg); }
+QCheckBox:focus, QRadioButton:focus { color: $selected_text; }
+QCheckBox::indicator:focus, QRadioButton::indicator:focus { border: 2px solid $selected; }
+QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border: 2px solid $ring; }
+
+QTreeView, QListView, QTableView { background: $paper; alternate-background-color: $panel;
+  color: $ink; border: 1px solid $graphite; gridline-color: $desk;
+  selection-background-color: $selected_text; selection-color: $on_selected; }
+QTreeView:focus, QListView:focus, QTableView:focus { border: 2px solid $selected; }
+QTreeView::item, QListView::item { min-height: ${row}px; border: 0; }
+QTreeView::item:selected, QListView::item:selected, QTableView::item:selected {
+  background: $selected_text; color: $on_selected; }
+QTreeView::item:hover:!selected, QListView::item:hover:!selected { background: $panel; }
+QHeaderView { background: $panel; border: 0; }
+QHeaderView::section { background: $panel; color: $ink; border: 0;
+  border-bottom: 2px solid $ink; border-right: 1px solid $graphite; padding: ${pad}px; }
+QTableCornerButton::section { background: $panel; border: 0; border-bottom: 2px solid $ink; }
+
+QDockWidget { color: $ink; }
+QDockWidget::title { background: $panel; border-bottom: 2px solid $ink; padding: ${pad}px; }
+QGroupBox { border: 0; border-top: 1px solid $graphite; margin-top: ${head}px; padding-top: 4px; }
+QGroupBox::title { subcontrol-origin: margin; subcontrol-position: top left; padding: 0; }
+QTabWidget::pane { border: 0; border-top: 2px solid $ink; }
+QTabBar::tab { background: $panel; color: $graphite; border: 1px solid $graphite;
+  border-bottom: 0; padding: ${pad}px ${wide}px; min-height: ${field}px; margin-right: 2px; }
+QTabBar::tab:selected { background: $paper; color: $ink; border: 2px solid $ink;
+  border-bottom: 0; }
+QTabBar::tab:focus { border: 2px solid $selected; border-bottom: 0; }
+QStatusBar { background: $panel; color: $ink; border-top: 1px solid $ink; }
+QStatusBar::item { border: 0; }
+QSplitter::handle { background: $graphite; }
+QSplitter::handle:horizontal { width: 1px; }
+QSplitter::handle:vertical { height: 1px; }
+QScrollArea { border: 0; background: $panel; }
+QScrollBar { background: $panel; border: 0; margin: 0; }
+QScrollBar:vertical { width: ${bar}px; border-left: 1px solid $desk; }
+QScrollBar:horizontal { height: ${bar}px; border-top: 1px solid $desk; }
+QScrollBar::handle { background: $ring; border: 3px solid $panel; }
+QScrollBar::handle:hover { background: $graphite; }
+QScrollBar::handle:vertical { min-height: ${target}px; }
+QScrollBar::handle:horizontal { min-width: ${target}px; }
+QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
+QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
+QProgressBar { border: 1px solid $ink; background: $paper; color: $ink; text-align: center; }
+QProgressBar::chunk { background: $desk; border-right: 2px solid $ink; }
+QToolTip { background: $paper; color: $ink; border: 1px solid $ink; padding: 3px; }
+QFrame[frameShape="4"], QFrame[frameShape="5"] { color: $graphite; }
+""")
+
+
+def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
+    """The style sheet; `marks` is the folder of the small pictures for arrows and ticks."""
+    sizes = {
+        "target": metrics.target,
+        "gap": metrics.gap,
+        "field": max(24, metrics.target - 8) if not metrics.glove else metrics.target,
+        "row": metrics.target if metrics.glove else max(24, metrics.whole(6.5)),
+        "pad": metrics.whole(1),
+        "wide": metrics.whole(3),
+        "far": metrics.whole(6),
+        "head": metrics.whole(5),
+        "bar": metrics.whole(10 if metrics.glove else 4),
+    }
+    return _SHEET.substitute(palette.colours(), **sizes, marks=marks.as_posix())

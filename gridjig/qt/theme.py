@@ -1,0 +1,212 @@
+"""From palette to pens, brushes and the window's look: ink on paper, square, flat, two line widths.
+
+The one place where a role of the display list becomes a colour, a width and a dash.  Knows what
+lines mean, not what is drawn.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Literal
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QBrush, QColor, QGuiApplication, QPalette, QPen
+from PySide6.QtWidgets import QApplication
+
+from gridjig.geometry.display import Fill, Hatch, Role
+
+from .metrics import Metrics
+from .palette import PALETTES, Palette, ThemeName
+from .sheetstyle import style_sheet
+
+Setting = Literal["system", "light", "dark", "print"]
+
+WIDE = 2.0
+NARROW = 1.0
+EXTRA = 3.0
+
+CHAIN = (16.0, 3.0, 2.0, 3.0)
+DASHED = (6.0, 2.0)
+DOUBLE_DOT = (10.0, 3.0, 1.5, 3.0, 1.5, 3.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A line: the name of its colour in the palette, its width and its dashes in screen px."""
+
+    colour: str
+    width: float = NARROW
+    dash: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Hatching:
+    """Hatch lines: angles in degrees, pitch in screen mm, colour name, dashed or not."""
+
+    angles: tuple[float, ...]
+    pitch: float
+    colour: str
+    dashed: bool = False
+
+
+STROKES: dict[Role, Stroke] = {
+    "edge": Stroke("ink", WIDE),
+    "work": Stroke("ink", WIDE),
+    "thin": Stroke("ink"),
+    "hole": Stroke("ring"),
+    "blocked": Stroke("ink"),
+    "graphite": Stroke("graphite"),
+    "centre": Stroke("graphite", NARROW, CHAIN),
+    "hidden": Stroke("graphite", NARROW, DASHED),
+    "ghost": Stroke("selected", WIDE, DASHED),
+    "reach": Stroke("reach", WIDE, DOUBLE_DOT),
+    "held": Stroke("held", WIDE),
+    "clash": Stroke("clash", EXTRA),
+    "check": Stroke("ink", WIDE),
+    "selected": Stroke("selected", WIDE),
+    "face": Stroke("ink", 4.0),
+    "force": Stroke("ink"),
+}
+
+TEXTS: dict[Role, str] = {
+    "graphite": "graphite",
+    "hole": "graphite",
+    "centre": "graphite",
+    "hidden": "graphite",
+    "held": "held_text",
+    "clash": "clash_text",
+    "check": "check_text",
+    "selected": "selected_text",
+    "ghost": "selected_text",
+    "reach": "reach_text",
+}
+
+FILLS: dict[Fill, str] = {
+    "part": "part",
+    "raised": "raised",
+    "work": "work",
+    "ink": "ink",
+    "held": "held",
+    "clash": "clash",
+    "check": "check",
+    "paper": "paper",
+    "pin": "ink",
+    "selected": "selected",
+    "reach": "reach",
+}
+
+HATCHES: dict[Hatch, Hatching] = {
+    "work": Hatching((45.0,), 3.0, "graphite"),
+    "work2": Hatching((135.0,), 3.0, "graphite"),
+    "work3": Hatching((45.0,), 1.5, "graphite"),
+    "clash": Hatching((45.0, 135.0), 2.0, "clash"),
+    "keep out": Hatching((135.0,), 3.0, "graphite", dashed=True),
+    "blocked": Hatching((45.0,), 1.0, "ink"),
+}
+
+
+@dataclass(frozen=True)
+class Theme:
+    """One palette, made into pens and brushes.  Made once, shared, never changed."""
+
+    palette: Palette
+
+    @cached_property
+    def _pens(self) -> dict[Role, QPen]:
+        return {role: self._make_pen(stroke) for role, stroke in STROKES.items()}
+
+    @cached_property
+    def _brushes(self) -> dict[Fill, QBrush]:
+        return {fill: QBrush(self.colour(name)) for fill, name in FILLS.items()}
+
+    @cached_property
+    def _colours(self) -> dict[str, QColor]:
+        return {name: QColor(value) for name, value in self.palette.colours().items()}
+
+    def colour(self, name: str) -> QColor:
+        """A colour of the palette by its name.  KeyError if there is none."""
+        return self._colours[name]
+
+    def pen(self, role: Role) -> QPen:
+        """The pen of a role: its width is in screen px at every zoom."""
+        return self._pens[role]
+
+    def text(self, role: Role) -> QColor:
+        """The colour of letters of a role."""
+        return self.colour(TEXTS.get(role, "ink"))
+
+    def brush(self, fill: Fill) -> QBrush:
+        """The brush of a fill; no brush for "none"."""
+        return self._brushes[fill] if fill != "none" else QBrush(Qt.BrushStyle.NoBrush)
+
+    def hatch_pen(self, hatch: Hatch) -> QPen:
+        """The pen of a hatch's lines."""
+        style = HATCHES[hatch]
+        return self._make_pen(Stroke(style.colour, NARROW, DASHED if style.dashed else ()))
+
+    def _make_pen(self, stroke: Stroke) -> QPen:
+        pen = QPen(self.colour(stroke.colour), stroke.width)
+        pen.setCosmetic(True)
+        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        if stroke.dash:
+            # Qt counts dashes in pen widths; ours are px.
+            pen.setDashPattern([d / stroke.width for d in stroke.dash])
+        return pen
+
+
+THEMES: dict[ThemeName, Theme] = {name: Theme(palette) for name, palette in PALETTES.items()}
+
+
+def choose(setting: Setting) -> Theme:
+    """The theme of a setting; "system" follows the system's wish for dark, light otherwise."""
+    if setting != "system":
+        return THEMES[setting]
+    hints = QGuiApplication.styleHints()
+    dark = hints.colorScheme() == Qt.ColorScheme.Dark
+    return THEMES["dark" if dark else "light"]
+
+
+def apply(app: QApplication, theme: Theme, metrics: Metrics) -> None:
+    """Give the whole program the theme's look, with targets as large as `metrics` asks."""
+    app.setStyle("Fusion")
+    app.setPalette(window_palette(theme))
+    marks = Path(__file__).with_name("marks") / theme.palette.name
+    app.setStyleSheet(style_sheet(theme.palette, metrics, marks))
+
+
+def window_palette(theme: Theme) -> QPalette:
+    """The theme as Qt's palette, for what no style sheet reaches."""
+    role = QPalette.ColorRole
+    table = {
+        role.Window: "panel",
+        role.WindowText: "ink",
+        role.Base: "paper",
+        role.AlternateBase: "panel",
+        role.Text: "ink",
+        role.Button: "panel",
+        role.ButtonText: "ink",
+        role.BrightText: "clash_text",
+        role.Light: "paper",
+        role.Midlight: "paper",
+        role.Mid: "desk",
+        role.Dark: "graphite",
+        role.Shadow: "ink",
+        role.Highlight: "selected_text",
+        role.HighlightedText: "on_selected",
+        role.Link: "selected_text",
+        role.LinkVisited: "reach_text",
+        role.ToolTipBase: "paper",
+        role.ToolTipText: "ink",
+        role.PlaceholderText: "graphite",
+        role.Accent: "selected_text",
+    }
+    palette = QPalette()
+    for which, name in table.items():
+        palette.setColor(which, theme.colour(name))
+    off = QPalette.ColorGroup.Disabled
+    for which in (role.WindowText, role.Text, role.ButtonText):
+        palette.setColor(off, which, theme.colour("ring"))
+    palette.setColor(off, role.Highlight, theme.colour("desk"))
+    palette.setColor(off, role.HighlightedText, theme.colour("graphite"))
+    return palette
