@@ -44,7 +44,9 @@ def require_outline(points: Sequence[Point]) -> tuple[Point, ...]:
 
     ValueError in words if they bound no area or the sides cross.
     """
-    ring = [p for i, p in enumerate(points) if p != points[i - 1]]
+    ring = [p for i, p in enumerate(points) if i == 0 or p != points[i - 1]]
+    if len(ring) > 1 and ring[-1] == ring[0]:
+        ring.pop()
     if len(ring) < 3:
         raise ValueError("an outline needs at least three different corners")
     shape = Polygon(ring)

@@ -1,0 +1,32 @@
+import pytest
+
+from gridjig.edits import details
+from gridjig.model import Display
+from tests.workshop import EMPTY
+
+
+def test_what_is_written_about_the_job_can_be_changed() -> None:
+    job = details.rename_job(EMPTY, " Gate ")
+    job = details.set_drawing(job, "G-12", "B")
+    job = details.set_notes(job, "two off")
+    assert (job.name, job.drawing, job.revision, job.notes) == ("Gate", "G-12", "B", "two off")
+
+
+def test_an_empty_name_is_refused_in_words() -> None:
+    with pytest.raises(ValueError, match="needs a name"):
+        details.rename_job(EMPTY, "  ")
+
+
+@pytest.mark.expectation(57)
+def test_another_display_unit_changes_no_geometry() -> None:
+    job = details.set_display(EMPTY, Display(unit="inch decimals"))
+    assert job.table is EMPTY.table
+    assert job.outlines is EMPTY.outlines
+    assert job.placements is EMPTY.placements
+
+
+def test_nothing_changed_is_the_same_job() -> None:
+    assert details.rename_job(EMPTY, "Test") is EMPTY
+    assert details.set_drawing(EMPTY, "", "") is EMPTY
+    assert details.set_notes(EMPTY, "") is EMPTY
+    assert details.set_display(EMPTY, Display(unit="millimetres")) is EMPTY

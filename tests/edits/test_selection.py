@@ -1,0 +1,70 @@
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gridjig.edits import selection as edits
+from gridjig.model import Hole, require_whole
+from tests.workshop import PITCH, laid, pin, plate, stop
+
+JOB = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 100, 100), plate("rib", 300, 50))
+IDS = st.frozensets(st.sampled_from(["s", "p", "bar", "rib", "gone"]))
+STEP = st.integers(-30, 30)
+
+
+@given(IDS, STEP, STEP)
+def test_a_shift_there_and_back_is_nothing(ids: frozenset[str], dx: int, dy: int) -> None:
+    there = edits.shift(JOB, ids, dx, dy)
+    require_whole(there)
+    assert edits.shift(there, ids, -dx, -dy) == JOB
+    if not (ids - {"gone"}) or (dx, dy) == (0, 0):
+        assert there is JOB
+    for old, new in zip(JOB.placements, there.placements, strict=True):
+        if old.id not in ids:
+            assert new is old
+
+
+def test_what_is_shifted_together_keeps_together() -> None:
+    job = edits.shift(JOB, {"s", "bar"}, 2, -1)
+    assert [s.hole for s in job.placements[0].seats] == [Hole(5, 2), Hole(6, 2)]
+    assert (job.outlines[0].x, job.outlines[0].y) == (100 + 2 * PITCH, 100 - PITCH)
+    assert job.outlines[0].corners is JOB.outlines[0].corners
+    assert edits.shift(JOB, {"s"}, 1, 0).outlines is JOB.outlines
+    assert edits.shift(JOB, {"bar"}, 1, 0).placements is JOB.placements
+
+
+def test_outlines_move_by_any_distance_and_pieces_stay_in_their_holes() -> None:
+    job = edits.shift_outlines(JOB, {"s", "bar"}, 1.5, -0.5)
+    assert (job.outlines[0].x, job.outlines[0].y) == (101.5, 99.5)
+    assert job.placements is JOB.placements
+    assert edits.shift_outlines(JOB, {"s"}, 1.5, 0) is JOB
+    assert edits.shift_outlines(JOB, {"bar"}, 0, 0) is JOB
+
+
+@given(IDS)
+def test_what_is_removed_is_gone_and_the_rest_untouched(ids: frozenset[str]) -> None:
+    job = edits.remove(JOB, ids)
+    left = [t for t in (*JOB.placements, *JOB.outlines) if t.id not in ids]
+    assert [*job.placements, *job.outlines] == left
+    assert all(any(new is old for old in left) for new in job.placements)
+    if not ids - {"gone"}:
+        assert job is JOB
+
+
+@given(IDS, STEP, STEP)
+def test_copies_have_ids_of_their_own_and_removing_them_leaves_the_job(
+    ids: frozenset[str], dx: int, dy: int
+) -> None:
+    job, made = edits.copy(JOB, ids, dx, dy)
+    require_whole(job)
+    assert len(made) == len(ids - {"gone"})
+    assert edits.remove(job, made) == JOB
+    if not made:
+        assert job is JOB
+
+
+def test_an_array_counts_the_ones_that_stand() -> None:
+    job, made = edits.array(JOB, {"p"}, 3, 2, 2, 3)
+    require_whole(job)
+    assert len(made) == 5
+    holes = {p.seats[0].hole for p in job.placements if p.id in made} | {Hole(10, 10)}
+    assert holes == {Hole(10 + 2 * i, 10 + 3 * j) for i in range(3) for j in range(2)}
+    assert edits.array(JOB, {"p"}, 1, 1, 2, 2) == (JOB, frozenset())

@@ -1,0 +1,59 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gridjig.edits.things import (
+    all_ids,
+    new_id,
+    outline_of,
+    placement_of,
+    swapped,
+    title,
+    titles,
+    with_outline,
+    with_placement,
+)
+from tests.workshop import EMPTY, laid, pin, plate, put, seat
+
+JOB = laid(pin("pin-1", 2, 2), pin("pin-2", 4, 2), plate("bar", 100, 100))
+
+
+@given(st.text(max_size=80))
+def test_a_new_id_is_fresh_and_well_formed(stem: str) -> None:
+    fresh = new_id(JOB, stem)
+    assert fresh not in all_ids(JOB)
+    assert pin(fresh, 0, 0).id == fresh
+    assert len(fresh) <= 60
+
+
+def test_new_ids_count_on_from_the_stem() -> None:
+    assert new_id(JOB, "pin") == "pin-3"
+    assert new_id(JOB, "pin-2", {"pin-3"}) == "pin-4"
+    assert new_id(JOB, "§§") == "part-1"
+
+
+def test_things_are_found_by_their_kind() -> None:
+    assert placement_of(JOB, "pin-1").id == "pin-1"
+    assert outline_of(JOB, "bar").id == "bar"
+    with pytest.raises(KeyError, match="bar"):
+        placement_of(JOB, "bar")
+    with pytest.raises(KeyError, match="pin-1"):
+        outline_of(JOB, "pin-1")
+
+
+def test_replacing_by_an_equal_value_gives_the_same_job() -> None:
+    assert with_placement(JOB, pin("pin-1", 2, 2)) is JOB
+    assert with_outline(JOB, plate("bar", 100, 100)) is JOB
+    with pytest.raises(KeyError, match="nobody"):
+        swapped(JOB.placements, pin("nobody", 1, 1))
+
+
+def test_what_things_are_called_in_a_sentence() -> None:
+    named = laid(put("x", "pin", seat("p", 7, 7), name="north pin"), job=JOB)
+    assert title(named, "x") == "north pin"
+    assert title(JOB, "pin-1") == "locating pin"
+    assert title(JOB, "bar") == "bar"
+    assert title(JOB, "gone") == "gone"
+    assert title(laid(put("y", "lost", seat("p", 1, 1)), job=EMPTY), "y") == "lost"
+    assert titles(JOB, ["pin-1"]) == "locating pin"
+    assert titles(JOB, ["pin-1", "bar"]) == "2 parts"
