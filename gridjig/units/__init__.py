@@ -1,5 +1,18 @@
 """Typed lengths and angles, and how they are shown.  Knows only numbers and text."""
 
+from .angles import format_angle, parse_angle
 from .display import Display, Unit
+from .lengths import dual_length, format_length, full_length, parse_length
+from .misread import Misread
 
-__all__ = ["Display", "Unit"]
+__all__ = [
+    "Display",
+    "Misread",
+    "Unit",
+    "dual_length",
+    "format_angle",
+    "format_length",
+    "full_length",
+    "parse_angle",
+    "parse_length",
+]

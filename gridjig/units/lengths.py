@@ -1,0 +1,187 @@
+"""Typed and shown lengths, exact through fractions.  Knows no table and no window.
+
+One inch is 25.4 mm exactly (international inch, 1959).
+"""
+
+import math
+import re
+from collections.abc import Callable
+from fractions import Fraction
+
+from .display import Display, Unit
+from .misread import Misread
+from .numbers import blank, number, plain, signed_sum
+
+MM_PER_INCH = Fraction(254, 10)
+LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a slip of the finger
+ON_GRID = 1e-6  # mm; far below what anyone can measure, far above the rounding of sums of floats
+
+_SCALES: dict[str, Fraction] = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "in": MM_PER_INCH,
+    "ft": MM_PER_INCH * 12,
+}
+_NAMES: dict[str, str] = {
+    **{name: name for name in _SCALES},
+    **dict.fromkeys(("inch", "inches", '"', "''"), "in"),
+    **dict.fromkeys(("foot", "feet", "'"), "ft"),
+}
+_UNIT = re.compile(r""" *("|''|'|[A-Za-z]+\.?)""")
+_JOINT = re.compile(r" *-? *")
+
+
+def _example(unit: Unit) -> str:
+    if unit == "millimetres":
+        return "a length such as 136.5, 450 mm, 17 cm or 5-3/8 in"
+    return "a length such as 5-3/8, 5.375, 1' 6-1/2\" or 450 mm"
+
+
+def parse_length(text: str, unit: Unit) -> float:
+    """A typed length in mm; a bare number counts in the unit of the display.
+
+    Read are `5-3/8`, `5 3/8"`, `1' 6-1/2"`, `450mm`, `4.5 in`, `17 cm` and sums of such.  The
+    result is the float nearest to the exact value.  Raises Misread.
+    """
+    accepted = _example(unit)
+    reader = _Reader(text, plain(text, accepted), unit, accepted)
+    total = signed_sum(text, reader.made, accepted, reader.term)
+    reader.require_units()
+    if abs(total) > LIMIT:
+        raise Misread(text, None, "it is longer than 100 m; type a length up to 100 m")
+    return float(total)
+
+
+class _Reader:
+    """Reads the terms of one typed length, and keeps which units were named."""
+
+    def __init__(self, text: str, made: str, unit: Unit, accepted: str) -> None:
+        self.text = text
+        self.made = made
+        self.accepted = accepted
+        self.own = "mm" if unit == "millimetres" else "in"
+        self.bare: int | None = None
+        self.foreign = ""
+
+    def term(self, at: int) -> tuple[Fraction, int]:
+        """One measure without its sign, in mm, and where it ends."""
+        value, form, end = self._number(at)
+        name, after = self._unit(end)
+        if name == "ft":
+            inches = self._inches(after)
+            if inches is not None:
+                if form != "whole":
+                    raise Misread(self.text, at, "before inches, write the feet as a whole number")
+                return value * _SCALES["ft"] + inches[0] * MM_PER_INCH, inches[1]
+        if not name:
+            self.bare = at if self.bare is None else self.bare
+            name = self.own
+        elif name not in (self.own, "ft") or (name == "ft" and self.own == "mm"):
+            self.foreign = name
+        return value * _SCALES[name], after
+
+    def require_units(self) -> None:
+        """Refuse a bare number beside one in another unit: it could be meant in either."""
+        if self.foreign and self.bare is not None:
+            why = f"another number is in {self.foreign}; write the unit of this one too"
+            raise Misread(self.text, self.bare, why)
+
+    def _number(self, at: int) -> tuple[Fraction, str, int]:
+        found = number(self.text, self.made, at)
+        if found is None:
+            raise Misread(self.text, min(at, len(self.text) - 1), f"type {self.accepted}")
+        return found.value, found.form, found.end
+
+    def _unit(self, at: int) -> tuple[str, int]:
+        """The unit named at a place ("" for none) and where its name ends."""
+        match = _UNIT.match(self.made, at)
+        if match is None:
+            return "", at
+        name = _NAMES.get(match[1].lower().rstrip("."))
+        if name is None:
+            why = f"{match[1]} is no unit here; use in, \", ft, ', mm, cm or m"
+            raise Misread(self.text, match.start(1), why)
+        return name, match.end()
+
+    def _inches(self, at: int) -> tuple[Fraction, int] | None:
+        """The inches that belong to feet ending at `at`, or None if none follow."""
+        joint = _JOINT.match(self.made, at)
+        assert joint is not None  # it can match nothing
+        found = number(self.text, self.made, joint.end())
+        if found is None:
+            return None
+        name, after = self._unit(found.end)
+        if name not in ("", "in"):
+            return None
+        if "-" in joint[0] and joint[0] != "-":
+            why = "write 1'-6\" for feet and inches, or the difference in inches alone"
+            raise Misread(self.text, blank(self.made, joint.start()), why)
+        if found.value >= 12:
+            raise Misread(self.text, joint.end(), "inches after feet go below 12")
+        return found.value, after
+
+
+def format_length(mm: float, display: Display) -> str:
+    """A length as the display shows it, with its unit; ≈ before it if it had to be rounded.
+
+    Inch fractions are reduced; decimal inches carry three decimals and no leading zero below one;
+    millimetres carry tenths at most, no trailing zero, and a leading zero (ASME Y14.5).
+    """
+    exact = Fraction(mm)
+    if display.unit == "millimetres":
+        return _shown(exact, Fraction(1, 10), Fraction(1), _millimetres)
+    if display.unit == "inch decimals":
+        return _shown(exact, Fraction(1, 1000), MM_PER_INCH, _inch_decimals)
+    return _shown(exact, Fraction(1, display.denominator), MM_PER_INCH, _inch_fractions)
+
+
+def dual_length(mm: float, display: Display) -> str:
+    """A length in the display's unit, and in brackets in the other one."""
+    inch = display.unit == "millimetres"
+    other = Display(unit="inch decimals" if inch else "millimetres")
+    return f"{format_length(mm, display)} ({format_length(mm, other)})"
+
+
+def full_length(mm: float) -> str:
+    """A length to a thousandth of a millimetre in both units, for where the shown one is rounded.
+
+    It is for comparing numbers; nothing on a table is placed or measured so finely.
+    """
+    inches = round(Fraction(mm) / MM_PER_INCH, 5)
+    return f"{_decimal(round(Fraction(mm), 3))} mm = {_decimal(inches)} in"
+
+
+def _shown(
+    exact: Fraction, step: Fraction, scale: Fraction, write: Callable[[Fraction], str]
+) -> str:
+    """A length rounded to a step of a unit of `scale` mm (halves away from zero), as text."""
+    rounded = math.floor(abs(exact) / scale / step + Fraction(1, 2)) * step
+    mark = "" if abs(abs(exact) - rounded * scale) <= ON_GRID else "≈"
+    return mark + ("-" if exact < 0 and rounded else "") + write(rounded)
+
+
+def _inch_fractions(inches: Fraction) -> str:
+    whole, part = divmod(inches, 1)
+    if not part:
+        return f'{whole}"'
+    return f'{whole}-{part}"' if whole else f'{part}"'
+
+
+def _inch_decimals(inches: Fraction) -> str:
+    if not inches:
+        return '0"'
+    whole, part = divmod(int(inches * 1000), 1000)
+    return f'{whole or ""}.{part:03}"'
+
+
+def _millimetres(mm: Fraction) -> str:
+    return f"{_decimal(mm)} mm"
+
+
+def _decimal(value: Fraction) -> str:
+    """A fraction of a power of ten as a decimal, shortest."""
+    sign, value = ("-" if value < 0 else ""), abs(value)
+    whole, part = divmod(value, 1)
+    digits = f"{int(part * 10**6):06}".rstrip("0")
+    return f"{sign}{whole}.{digits}" if digits else f"{sign}{whole}"

@@ -1,0 +1,145 @@
+"""Numbers as a shop writes them, read exactly: decimals, fractions, mixed numbers, signs.
+
+Shared by lengths and angles.  Knows no unit.
+"""
+
+import re
+import unicodedata
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from .misread import Misread
+
+LONGEST = 80
+# One character for one, so that places in the text stay true.
+_ALIKE = str.maketrans(
+    {"−": "-", "–": "-", "‐": "-", "‑": "-", "⁄": "/", "∕": "/"}
+    | dict.fromkeys("′’‘ʹ", "'")
+    | dict.fromkeys("″”“ʺ", '"')
+    | dict.fromkeys("\u00a0\u2007\u2009\u202f\t", " ")
+)
+_VULGAR = "[¼-¾⅐-⅞]"
+_PART = rf"(?:(?P<over>[0-9]+) */ *(?P<under>[0-9]+)|(?P<vulgar>{_VULGAR}))"
+_MIXED = re.compile(rf"(?P<whole>[0-9]+)(?P<joint> *- *| +|(?={_VULGAR})){_PART}")
+_FRACTION = re.compile(_PART)
+_DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
+_SIGN = re.compile(r" *([+-])")
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number read from a text, without a sign: its value, how it was written, where it ends."""
+
+    value: Fraction
+    form: str  # "whole", "decimal", "fraction" or "mixed"
+    end: int
+
+
+def plain(text: str, accepted: str) -> str:
+    """The text with look-alike signs made plain, of the same length.
+
+    Raises Misread for a text that is empty or too long, and for signs that are never read.
+    """
+    if not text.strip():
+        raise Misread(text, None, f"type {accepted}")
+    if len(text) > LONGEST:
+        raise Misread(text, LONGEST, f"it is longer than {LONGEST} characters; type {accepted}")
+    made = text.translate(_ALIKE)
+    if "," in made:
+        why = (
+            "a comma can be read two ways; write decimals with a point, and thousands with nothing"
+        )
+        raise Misread(text, made.index(","), why)
+    if "≈" in made:
+        why = "≈ marks a number that was rounded to show it; type the exact one without ≈"
+        raise Misread(text, made.index("≈"), why)
+    return made
+
+
+def blank(made: str, at: int) -> int:
+    """The first place from `at` that is no space."""
+    while at < len(made) and made[at] == " ":
+        at += 1
+    return at
+
+
+def number(text: str, made: str, at: int) -> Number | None:
+    """The number that begins at `at`, or None if none does.
+
+    `5-3/8` and `5 3/8` are mixed numbers; `5 - 3/8` is left for a difference: 5 is read.  A hyphen
+    with a space on one side only could be either, and is refused.
+    """
+    mixed = _MIXED.match(made, at)
+    if mixed:
+        joint = mixed["joint"]
+        if "-" in joint and joint.strip(" ") != joint:
+            if not (joint.startswith(" ") and joint.endswith(" ")):
+                whole, rest = mixed["whole"], made[mixed.end("joint") : mixed.end()]
+                why = (
+                    f"write {whole}-{rest} for {whole} and {rest},"
+                    f" or {whole} - {rest} to take {rest} away"
+                )
+                raise Misread(text, mixed.start("joint"), why)
+            return Number(Fraction(mixed["whole"]), "whole", mixed.end("whole"))
+        part = _part(text, mixed)
+        if part >= 1:
+            why = "the fraction after a whole number goes below one"
+            raise Misread(text, mixed.end("joint"), why)
+        return Number(Fraction(mixed["whole"]) + part, "mixed", mixed.end())
+    fraction = _FRACTION.match(made, at)
+    if fraction:
+        return Number(_part(text, fraction), "fraction", fraction.end())
+    decimal = _DECIMAL.match(made, at)
+    if decimal:
+        form = "decimal" if "." in decimal[0] else "whole"
+        return Number(Fraction(decimal[0]), form, decimal.end())
+    return None
+
+
+def _part(text: str, match: re.Match[str]) -> Fraction:
+    """The fraction of a match of _PART."""
+    if match["vulgar"]:
+        over, under = unicodedata.normalize("NFKC", match["vulgar"]).split("⁄")
+        return Fraction(int(over), int(under))
+    if int(match["under"]) == 0:
+        raise Misread(text, match.start("under"), "a fraction cannot have 0 below the line")
+    return Fraction(int(match["over"]), int(match["under"]))
+
+
+def signed_sum(
+    text: str,
+    made: str,
+    accepted: str,
+    term: Callable[[int], tuple[Fraction, int]],
+    joint: Callable[[int, int], None] = lambda before, after: None,
+) -> Fraction:
+    """The sum of terms with + and - between them; `term` reads one from a place and says its end.
+
+    `joint` is told where each sign between two terms begins and ends, and may refuse it.
+    """
+    total, at, sign = Fraction(0), 0, 1
+    first = _SIGN.match(made)
+    if first:
+        sign, at = _factor(first), first.end()
+    while True:
+        value, end = term(blank(made, at))
+        total += sign * value
+        rest = blank(made, end)
+        if rest == len(made):
+            return total
+        follows = _SIGN.match(made, end)
+        if follows is None:
+            if number(text, made, rest):
+                why = (
+                    f"two measures stand side by side; put + or - between them, or type {accepted}"
+                )
+            else:
+                why = f"{text[rest]} does not belong here; type {accepted}"
+            raise Misread(text, rest, why)
+        joint(end, follows.end())
+        sign, at = _factor(follows), follows.end()
+
+
+def _factor(sign: re.Match[str]) -> int:
+    return -1 if sign[1] == "-" else 1
