@@ -1,0 +1,54 @@
+"""What a piece of steel weighs by its outlines.  Knows the piece only, not where it stands."""
+
+import shapely
+
+from gridjig.rack import ArcSlot, MountFeature, Piece, Point, RoundHole, Shank, StraightSlot
+
+from .pose import unit
+
+STEEL = 7850.0
+"""Density of plain steel, kg/m3."""
+
+SHANK_LENGTH = 1.5
+"""A shank is taken to be this many of its own diameters long."""
+
+_QUARTER = 16
+
+
+def _along_arc(centre: Point, radius: float, start: float, end: float) -> list[Point]:
+    steps = max(2, round((end - start) / 2.0))
+    turns = (unit(start + (end - start) * i / steps) for i in range(steps + 1))
+    return [(centre[0] + radius * c, centre[1] + radius * s) for c, s in turns]
+
+
+def cut_out(mount: MountFeature) -> shapely.Geometry:
+    """The hole or slot as an area, mm; empty for a shank, which takes nothing away."""
+    match mount:
+        case RoundHole():
+            return shapely.Point(mount.at).buffer(mount.diameter / 2, quad_segs=_QUARTER)
+        case StraightSlot():
+            line = shapely.LineString([mount.a, mount.b])
+            return line.buffer(mount.width / 2, quad_segs=_QUARTER)
+        case ArcSlot():
+            path = _along_arc(mount.centre, mount.radius, mount.start, mount.end)
+            return shapely.LineString(path).buffer(mount.width / 2, quad_segs=_QUARTER)
+        case Shank():
+            return shapely.Polygon()
+
+
+def mass_of(piece: Piece, density: float = STEEL) -> float:
+    """Mass in kg: every outline less the holes and slots of its body, times its height, and the
+    shanks below the table.  Weld-on parts, screws and handles outside the outlines do not count.
+    """
+    volume = 0.0
+    for solid in piece.solids:
+        plan: shapely.Geometry = shapely.Polygon(solid.outline)
+        for mount in piece.mounts:
+            if mount.body == solid.body:
+                plan = shapely.difference(plan, cut_out(mount))
+        volume += plan.area * (solid.z_high - solid.z_low)
+    for mount in piece.mounts:
+        if isinstance(mount, Shank):
+            round_bar = shapely.Point(mount.at).buffer(mount.diameter / 2, quad_segs=_QUARTER)
+            volume += round_bar.area * SHANK_LENGTH * mount.diameter
+    return volume * density * 1e-9
