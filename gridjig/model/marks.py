@@ -1,0 +1,180 @@
+"""Holes with something the matter, found quickly; and sets of holes by pattern, also as typed.
+
+Pure; setting marks is an edit and is not done here.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from types import MappingProxyType
+
+from gridjig.units import Misread
+
+from .labels import Line, axis_of, counted, find_hole, find_line, label
+from .table import Hole, HoleMark, Table
+
+
+class _Same:
+    """A value that is only ever equal to itself, so that a cache need not look inside."""
+
+    __slots__ = ("value",)
+
+    def __init__(self, value: tuple[HoleMark, ...]) -> None:
+        self.value = value
+
+    def __hash__(self) -> int:
+        return id(self.value)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.value is self.value
+
+
+def mark_index(table: Table) -> Mapping[Hole, HoleMark]:
+    """The table's marks by hole.  The same marks (by identity) give the same mapping."""
+    return _index(_Same(table.marks))
+
+
+@lru_cache(maxsize=16)
+def _index(marks: _Same) -> Mapping[Hole, HoleMark]:
+    return MappingProxyType({mark.hole: mark for mark in marks.value})
+
+
+def box(table: Table, a: Hole, b: Hole) -> frozenset[Hole]:
+    """Every hole of the table in the rectangle that has two holes for its corners."""
+    cols = range(max(min(a.col, b.col), 0), min(max(a.col, b.col), table.columns - 1) + 1)
+    rows = range(max(min(a.row, b.row), 0), min(max(a.row, b.row), table.rows - 1) + 1)
+    return frozenset(Hole(col, row) for col in cols for row in rows)
+
+
+def columns(table: Table, cols: Iterable[int]) -> frozenset[Hole]:
+    """Every hole of some columns."""
+    return frozenset(Hole(col, row) for col in cols for row in range(table.rows))
+
+
+def rows(table: Table, of: Iterable[int]) -> frozenset[Hole]:
+    """Every hole of some rows."""
+    return frozenset(Hole(col, row) for row in of for col in range(table.columns))
+
+
+def every_nth(
+    table: Table, line: Line, step: int, start: int, end: int | None = None
+) -> frozenset[Hole]:
+    """Every step-th column or row from one, in the way the labels run, to the end or to another.
+
+    `start` and `end` are columns or rows; ValueError for a step below 1.
+    """
+    if step < 1:
+        raise ValueError(f"every {step}th {line}: the step must be 1 or more")
+    size = table.columns if line == "column" else table.rows
+    last = size - 1 if end is None else counted(table, line, end)
+    chosen = range(counted(table, line, start), last + 1, step)
+    return _lines(table, line, (counted(table, line, at) for at in chosen))
+
+
+def _lines(table: Table, line: Line, of: Iterable[int]) -> frozenset[Hole]:
+    return columns(table, of) if line == "column" else rows(table, of)
+
+
+# -- patterns as typed ---------------------------------------------------------------------------
+
+_WORDS = ("", "", "other", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+_STEPS = {word: step for step, word in enumerate(_WORDS) if word} | {"second": 2, "tenth": 10}
+_EVERY = re.compile(
+    r"every +(?:(?P<step>[0-9]{1,4})(?:st|nd|rd|th)? +|(?P<word>[a-z]+) +)?"
+    r"(?P<line>column|row)s?(?: +from +(?P<start>[a-z0-9]+))?(?: +to +(?P<end>[a-z0-9]+))?",
+    re.IGNORECASE,
+)
+_NAMED = re.compile(r"(?P<line>column|row)s? +(?P<list>.+)", re.IGNORECASE)
+_RANGE = re.compile(r"(?P<a>[a-z0-9]+)(?: *(?:-|:|\.\.|…) *| +to +)(?P<b>[a-z0-9]+)", re.IGNORECASE)
+_HOLES = re.compile(r"(?P<a>.+?)(?: *: *| *\.\. *| +to +)(?P<b>.+)", re.IGNORECASE)
+
+
+def parse_pattern(table: Table, text: str) -> frozenset[Hole]:
+    """The holes that a typed pattern means, with the labels painted on the table.
+
+    Read are `every 5th column from C`, `every other row`, `columns C-F, H`, `row 3`, `A1:D4`,
+    `A1, B2`, and lists of bare labels (`C, H, M`) where they can be meant in one way only;
+    patterns are joined by `;`.  Raises Misread.
+    """
+    wanted: frozenset[Hole] = frozenset()
+    for part in text.split(";"):
+        wanted |= _pattern(table, part.strip())
+    return wanted
+
+
+def _pattern(table: Table, text: str) -> frozenset[Hole]:
+    every = _EVERY.fullmatch(text)
+    if every:
+        return _every(table, text, every)
+    named = _NAMED.fullmatch(text)
+    if named:
+        line: Line = "column" if named["line"].lower() == "column" else "row"
+        return _lines(table, line, _listed(table, line, named["list"]))
+    if text:
+        return _bare(table, text)
+    raise Misread(text, None, f"type {_accepted(table)}")
+
+
+def _every(table: Table, text: str, every: re.Match[str]) -> frozenset[Hole]:
+    line: Line = "column" if every["line"].lower() == "column" else "row"
+    word = (every["word"] or "").lower()
+    if word and word not in _STEPS:
+        raise Misread(text, every.start("word"), f"type {_accepted(table)}")
+    step = int(every["step"]) if every["step"] else _STEPS.get(word, 1)
+    if step < 1:
+        raise Misread(text, every.start("step"), "the step must be 1 or more")
+    start = find_line(table, line, every["start"]) if every["start"] else counted(table, line, 0)
+    end = find_line(table, line, every["end"]) if every["end"] else None
+    chosen = every_nth(table, line, step, start, end)
+    if not chosen:
+        why = f"{every['end'].upper()} comes before {label(table, line, start)} on the table"
+        raise Misread(text, every.start("end"), why)
+    return chosen
+
+
+def _listed(table: Table, line: Line, text: str) -> frozenset[int]:
+    """The columns or rows of a list with ranges."""
+    chosen: set[int] = set()
+    for item in text.split(","):
+        span = _RANGE.fullmatch(item.strip())
+        ends = (span["a"], span["b"]) if span else (item, item)
+        low, high = sorted(find_line(table, line, end) for end in ends)
+        chosen.update(range(low, high + 1))
+    return frozenset(chosen)
+
+
+def _bare(table: Table, text: str) -> frozenset[Hole]:
+    """The holes of a pattern that names no columns and no rows."""
+    refusal: Misread | None = None
+    lines: tuple[Line, ...] = ("column", "row")
+    if axis_of(table, "column") == axis_of(table, "row"):
+        lines = ()  # a bare label could be of either
+    for line in (None, *lines):
+        try:
+            if line is None:
+                return _holes(table, text)
+            return _lines(table, line, _listed(table, line, text))
+        except Misread as misread:
+            refusal = refusal or misread
+    if refusal and not re.search("[A-Za-z]{4}", text):
+        raise refusal  # it is made of labels, so say what is the matter with the label
+    raise Misread(text, None, f"type {_accepted(table)}")
+
+
+def _holes(table: Table, text: str) -> frozenset[Hole]:
+    """The holes of a list of addresses and boxes."""
+    chosen: frozenset[Hole] = frozenset()
+    for item in text.split(","):
+        span = _HOLES.fullmatch(item.strip())
+        ends = (span["a"], span["b"]) if span else (item, item)
+        a, b = (find_hole(table, end) for end in ends)
+        chosen |= box(table, a, b)
+    return chosen
+
+
+def _accepted(table: Table) -> str:
+    """Patterns that this very table takes, for a sentence."""
+    mid = label(table, "column", counted(table, "column", (table.columns - 1) // 2))
+    row = label(table, "row", counted(table, "row", 0))
+    far = label(table, "row", counted(table, "row", table.rows - 1))
+    return f"a pattern such as every 5th column from {mid}, columns {mid}, or rows {row}-{far}"
