@@ -1,0 +1,48 @@
+"""What a verb of the command line is, and how it refuses.  Knows no verb by name."""
+
+import argparse
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import NoReturn
+
+
+class Refusal(Exception):
+    """Why a command cannot be done: one sentence, printed as it stands, with exit code 2."""
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser whose complaints are one sentence, raised and not printed."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise Refusal in place of printing the usage and ending the program."""
+        start = message[:1].upper() + message[1:]
+        raise Refusal(f"{start}; `{self.prog} --help` says what it takes.")
+
+
+@dataclass(frozen=True)
+class Verb:
+    """A word of the command line: what it is for, what it takes, what it does.
+
+    `run` prints the answer on standard output, or raises Refusal before printing anything.
+    """
+
+    name: str
+    help: str
+    arguments: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace], None]
+
+
+def unknown(what: str, given: str, names: Sequence[str], where: str) -> Refusal:
+    """A refusal of a name that is not there, with the nearest ones or, if few, all of them."""
+    near = get_close_matches(given, names, n=3, cutoff=0.5)
+    folded = {name.casefold(): name for name in names}
+    near = near or [folded[n] for n in get_close_matches(given.casefold(), folded, n=3, cutoff=0.5)]
+    if near:
+        return Refusal(f"There is no {what} {given} {where}; the nearest are: {', '.join(near)}.")
+    if len(names) <= 12:
+        return Refusal(f"There is no {what} {given} {where}; there are: {', '.join(names)}.")
+    first = ", ".join(names[:8])
+    return Refusal(
+        f"There is no {what} {given} {where}; of the {len(names)} the first are: {first}."
+    )

@@ -1,0 +1,39 @@
+"""Opens the window, with a job or without.  The only place of this package that asks for Qt."""
+
+from pathlib import Path
+
+from gridjig.files.places import state_dir
+
+from .verb import Refusal
+
+OPENED = "opened"
+
+
+def require_file(path: str) -> None:
+    """Raise Refusal if there is no job to open at that path."""
+    if not Path(path).exists():
+        raise Refusal(f"There is no file {path}, and no verb of that name; see `gridjig --help`.")
+    if Path(path).is_dir():
+        raise Refusal(f"{path} is a folder; give the .gridjig file in it.")
+
+
+def first_time() -> bool:
+    """True if this person never opened the window before; it is noted that now they have."""
+    note = state_dir() / OPENED
+    try:
+        if note.exists():
+            return False
+        note.parent.mkdir(parents=True, exist_ok=True)
+        note.write_text("The window was opened before.\n", encoding="utf-8")
+    except OSError:
+        return False  # where nothing can be noted, every start would be the first
+    return True
+
+
+def open_window(path: str | None) -> int:
+    """Open the window and stay until it is closed; its exit code.  Raises Refusal."""
+    if path is not None:
+        require_file(path)
+    from gridjig.qt.app import run  # noqa: PLC0415 - the verbs must not wait for Qt
+
+    return run(path, first_time=first_time())

@@ -1,0 +1,193 @@
+"""What `check.py` does once the Python is known to be new enough: the steps and their summary."""
+
+import argparse
+import os
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import environment
+import sizes
+import trywheel
+
+ROOT = environment.ROOT
+FOLDERS = ["gridjig", "scripts", "tests"]
+FLOOR = ROOT / "tests" / "coverage_floor.txt"
+ABOVE = "gridjig/qt/*"  # the window itself is not held to the floor
+LAYERS = "from importlinter.cli import lint_imports_command as main; main()"
+LIMIT = 540  # seconds after which hung tests are stopped
+
+
+@dataclass
+class Run:
+    """What the steps of one run share."""
+
+    python: Path
+    coverage: bool
+    raise_floor: bool = False
+    closing: str = ""
+    notes: list[str] = field(default_factory=list)
+
+    def tool(self, *command: str | Path, limit: float | None = None) -> tuple[bool, str]:
+        """Run the environment's Python, show the output, and give it back."""
+        with subprocess.Popen(
+            [self.python, *command],
+            cwd=ROOT,
+            env={"QT_QPA_PLATFORM": "offscreen", **os.environ, "PYTHONUTF8": "1"},
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            encoding="utf-8",
+            errors="replace",
+        ) as process:
+            timer = threading.Timer(limit or 1e6, process.kill)
+            timer.start()
+            output = ""
+            for line in process.stdout or ():
+                output += line
+                print(line, end="", flush=True)
+            timer.cancel()
+        return process.returncode == 0, output
+
+
+def check_format(run: Run) -> bool:
+    """The formatter would change nothing."""
+    return run.tool("-m", "ruff", "format", "--check", *FOLDERS)[0]
+
+
+def check_lint(run: Run) -> bool:
+    """The linter finds nothing."""
+    return run.tool("-m", "ruff", "check", *FOLDERS)[0]
+
+
+def check_types(run: Run) -> bool:
+    """The types fit, strictly."""
+    return run.tool("-m", "mypy", *FOLDERS)[0]
+
+
+def check_layers(run: Run) -> bool:
+    """Each package imports only what it may."""
+    return run.tool("-c", LAYERS)[0]
+
+
+def check_size(run: Run) -> bool:
+    """No file is too long to read in one sitting."""
+    faults = sizes.too_long(ROOT)
+    for line in (*faults, *sizes.long_functions(ROOT)):
+        print(line)
+    return not faults
+
+
+def check_wheel(run: Run) -> bool:
+    """The wheel, installed alone, runs and finds its assets."""
+    return trywheel.try_wheel(run.python)
+
+
+def check_tests(run: Run) -> bool:
+    """The tests pass, in random order (the seed is printed), and no warning is raised."""
+    workers = min(4, os.cpu_count() or 1)
+    options = ["-q", "-n", str(workers)] if workers > 1 else ["-q"]
+    if run.coverage:
+        options += ["--cov", "--cov-branch", "--cov-report="]
+    passed, output = run.tool("-m", "pytest", *options, limit=LIMIT)
+    lines = [line for line in output.splitlines() if " passed" in line or " failed" in line]
+    run.closing = lines[-1] if lines else "the tests gave no result"
+    return passed
+
+
+def floor_verdict(measured: float, floor: float) -> str:
+    """One sentence if the measured branch coverage is below the floor, or an empty text."""
+    if measured >= floor:
+        return ""
+    return (
+        f"Branch coverage outside gridjig/qt is {measured:.2f} %, below the floor of {floor:.2f} %:"
+        " test what is new, the table above says where."
+    )
+
+
+def check_coverage(run: Run) -> bool:
+    """Branch coverage outside the window's package is not below the floor."""
+    if not run.coverage:
+        print("left out, because of --fast")
+        return True
+    run.tool("-m", "coverage", "report", f"--omit={ABOVE}", "--skip-covered", "-m", "--sort=cover")
+    done, text = run.tool(
+        "-m", "coverage", "report", f"--omit={ABOVE}", "--format=total", "--precision=2"
+    )
+    if not done:
+        return False
+    measured, floor = float(text), float(FLOOR.read_text(encoding="utf-8"))
+    fault = floor_verdict(measured, floor)
+    print(fault or f"Branch coverage outside gridjig/qt: {measured:.2f} %, floor {floor:.2f} %.")
+    if measured >= floor + 0.2 and not run.raise_floor:
+        print("To raise the floor: python3 scripts/check.py --raise-floor tests coverage")
+    if run.raise_floor and measured > floor:
+        FLOOR.write_text(f"{measured:.2f}\n", encoding="utf-8")
+        print(f"The floor is now {measured:.2f} %.")
+    return not fault
+
+
+STEPS: dict[str, Callable[[Run], bool]] = {
+    "format": check_format,
+    "lint": check_lint,
+    "types": check_types,
+    "layers": check_layers,
+    "size": check_size,
+    "wheel": check_wheel,
+    "tests": check_tests,
+    "coverage": check_coverage,
+}
+
+
+def run_steps(run: Run, names: list[str]) -> dict[str, tuple[bool, float]]:
+    """Run the steps in their order; for each, whether it went well and how long it took."""
+    results = {}
+    for name, step in STEPS.items():
+        if name not in names:
+            continue
+        print(f"\n== {name}: {step.__doc__}", flush=True)
+        began = time.monotonic()
+        well = step(run)
+        results[name] = (well, time.monotonic() - began)
+    return results
+
+
+def main(arguments: list[str]) -> int:
+    """Run what was asked for and say how it went; 0 if well, 1 if not, 2 if it could not run."""
+    try:
+        return check(arguments)
+    except environment.Setback as setback:
+        print(setback, file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("Stopped.", file=sys.stderr)
+        return 130
+
+
+def check(arguments: list[str]) -> int:
+    """Run what was asked for and say how it went.  Raises Setback."""
+    parser = argparse.ArgumentParser(description="Check the whole project.")
+    parser.add_argument("--fast", action="store_true", help="do not measure coverage")
+    parser.add_argument("--raise-floor", action="store_true", help="set the floor to what is there")
+    parser.add_argument("steps", nargs="*", metavar="STEP", help=f"one of: {', '.join(STEPS)}")
+    chosen = parser.parse_args(arguments)
+    unknown = [name for name in chosen.steps if name not in STEPS]
+    if unknown:
+        parser.error(f"there is no step {unknown[0]}; the steps are {', '.join(STEPS)}")
+    began = time.monotonic()
+    environment.require_qt_libraries(on_a_screen=False)
+    python = environment.prepare("check")
+    run = Run(python, coverage=not chosen.fast, raise_floor=chosen.raise_floor)
+    results = run_steps(run, chosen.steps or list(STEPS))
+    print()
+    for name, (well, seconds) in results.items():
+        print(f"{'well   ' if well else 'NOT WELL'} {name:9} {seconds:6.1f} s")
+    bad = [name for name, (well, _) in results.items() if not well]
+    verdict = f"not well: {', '.join(bad)}" if bad else "all is well"
+    print(f"{time.monotonic() - began:.0f} s in all; {verdict}")
+    if run.closing:
+        print(run.closing)
+    return 1 if bad else 0

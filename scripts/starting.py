@@ -1,0 +1,43 @@
+"""What `start.py` does once the Python is known to be new enough."""
+
+import argparse
+import os
+import subprocess
+import sys
+from collections.abc import Mapping
+
+import environment
+
+
+def lacks_screen(platform: str, variables: Mapping[str, str]) -> bool:
+    """True on a Linux without a screen to open a window on; Qt's own override counts as one."""
+    names = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    return platform.startswith("linux") and not any(variables.get(name) for name in names)
+
+
+def main(arguments: list[str]) -> int:
+    """Prepare and start; the exit code is the window's, or 2 if it could not be opened."""
+    parser = argparse.ArgumentParser(
+        description="Make GridJig's environment if needed, and open its window."
+    )
+    parser.add_argument("job", nargs="?", metavar="JOB", help="a .gridjig file to open")
+    job = parser.parse_args(arguments).job
+    on_x11 = bool(os.environ.get("DISPLAY")) and not os.environ.get("QT_QPA_PLATFORM")
+    try:
+        environment.require_qt_libraries(on_a_screen=on_x11)
+        python = environment.prepare("run")
+        if lacks_screen(sys.platform, os.environ):
+            gridjig = environment.command_in(environment.ROOT / ".venv", "gridjig")
+            raise environment.Setback(
+                "GridJig is ready, but there is no screen here to open its window on; the commands"
+                f" that need none work, such as: {gridjig} pull JOB"
+            )
+        print("Opening GridJig ...", flush=True)
+        command = [python, "-P", "-m", "gridjig", *([job] if job else [])]
+        return subprocess.run(command, check=False).returncode
+    except environment.Setback as setback:
+        print(setback, file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("Stopped; run this again to go on.", file=sys.stderr)
+        return 130
