@@ -1,6 +1,7 @@
 """What a piece of steel weighs by its outlines.  Knows the piece only, not where it stands."""
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from gridjig.rack import ArcSlot, MountFeature, Piece, Point, RoundHole, Shank, StraightSlot
 
@@ -21,7 +22,7 @@ def _along_arc(centre: Point, radius: float, start: float, end: float) -> list[P
     return [(centre[0] + radius * c, centre[1] + radius * s) for c, s in turns]
 
 
-def cut_out(mount: MountFeature) -> shapely.Geometry:
+def cut_out(mount: MountFeature) -> BaseGeometry:
     """The hole or slot as an area, mm; empty for a shank, which takes nothing away."""
     match mount:
         case RoundHole():
@@ -42,10 +43,10 @@ def mass_of(piece: Piece, density: float = STEEL) -> float:
     """
     volume = 0.0
     for solid in piece.solids:
-        plan: shapely.Geometry = shapely.Polygon(solid.outline)
+        plan: BaseGeometry = shapely.Polygon(solid.outline)
         for mount in piece.mounts:
             if mount.body == solid.body:
-                plan = shapely.difference(plan, cut_out(mount))
+                plan = plan.difference(cut_out(mount))
         volume += plan.area * (solid.z_high - solid.z_low)
     for mount in piece.mounts:
         if isinstance(mount, Shank):
