@@ -216,8 +216,8 @@ def pip_fault(output: str) -> str:
             return f"There is no ready-built {name} for {python}: use Python 3.11, 3.12 or 3.13."
     if "Permission denied" in output:
         return "Some files in .venv may not be written: check who owns them and run this again."
-    told = [line for line in output.splitlines() if line.startswith("ERROR:")] or [output[-300:]]
-    return f"The libraries could not be installed; pip says: {told[-1].strip()}"
+    told = [line.strip() for line in output.splitlines() if "error:" in line.lower()]
+    return f"The libraries could not be installed; pip says: {(told or ['nothing'])[-1]}"
 
 
 def run_pip(home: Path, arguments: list[str]) -> None:

@@ -34,7 +34,10 @@ def main(arguments: list[str]) -> int:
             )
         print("Opening GridJig ...", flush=True)
         command = [python, "-P", "-m", "gridjig", *([job] if job else [])]
-        return subprocess.run(command, check=False).returncode
+        # The path is given besides being installed: Python 3.12 and older on Windows do not read an
+        # installed one that has letters such as an umlaut.
+        variables = {**os.environ, "PYTHONPATH": str(environment.ROOT)}
+        return subprocess.run(command, env=variables, check=False).returncode
     except environment.Setback as setback:
         print(setback, file=sys.stderr)
         return 2

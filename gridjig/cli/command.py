@@ -4,26 +4,35 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from pathlib import Path
 from pkgutil import iter_modules
 
 from gridjig import __version__
 
 from .verb import Parser, Refusal, Verb
 
-
-def verbs() -> dict[str, Verb]:
-    """Every verb by name: a module of this package that has a VERB is one."""
-    package = import_module("gridjig.cli")
-    found: dict[str, Verb] = {}
-    for module in iter_modules(package.__path__):
-        verb = getattr(import_module(f"gridjig.cli.{module.name}"), "VERB", None)
-        if isinstance(verb, Verb):
-            found[verb.name] = verb
-    return found
+HERE = str(Path(__file__).parent)
 
 
-def parser_of(known: dict[str, Verb]) -> Parser:
-    """The parser of the whole command line."""
+def find_verb(name: str) -> Verb | None:
+    """The verb of that name, or None.  A module of this package that has a VERB is one.
+
+    Only that module is imported, so that a verb costs what it needs and the window none of it.
+    """
+    if name not in {module.name for module in iter_modules([HERE])}:
+        return None
+    verb = getattr(import_module(f"gridjig.cli.{name}"), "VERB", None)
+    return verb if isinstance(verb, Verb) else None
+
+
+def all_verbs() -> list[Verb]:
+    """Every verb, in the order of their names."""
+    names = sorted(module.name for module in iter_modules([HERE]))
+    return [verb for name in names if (verb := find_verb(name))]
+
+
+def parser_of(known: Sequence[Verb]) -> Parser:
+    """A parser of the command line that knows these verbs."""
     parser = Parser(
         prog="gridjig",
         description="Plan a weldment's jig on a hole-grid table. Without a verb the window opens.",
@@ -31,43 +40,43 @@ def parser_of(known: dict[str, Verb]) -> Parser:
     )
     parser.add_argument("--version", action="version", version=f"GridJig {__version__}")
     below = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
-    for verb in known.values():
-        sub = below.add_parser(verb.name, help=verb.help, description=verb.help)
+    for verb in known:
+        sub = below.add_parser(verb.name, help=verb.help, description=verb.about or verb.help)
         verb.arguments(sub)
         sub.set_defaults(verb=verb)
     return parser
 
 
-def wants_window(arguments: Sequence[str], names: Sequence[str]) -> bool:
-    """True for `gridjig` alone and for `gridjig JOB`; a job called like a verb needs a folder."""
-    if not arguments:
-        return True
-    return len(arguments) == 1 and arguments[0] not in names and not arguments[0].startswith("-")
+def act(given: Sequence[str]) -> int:
+    """Do what the command line says and give the exit code.  Raises Refusal."""
+    verb = find_verb(given[0]) if given else None
+    if verb is None and (not given or (len(given) == 1 and not given[0].startswith("-"))):
+        from .window import open_window  # noqa: PLC0415 - the verbs do not need it
+
+        return open_window(given[0] if given else None)
+    if verb is None and not given[0].startswith("-"):
+        names = ", ".join(known.name for known in all_verbs())
+        raise Refusal(f"There is no verb {given[0]}; there are: {names}.")
+    chosen = parser_of([verb] if verb else all_verbs()).parse_args(given)
+    chosen.verb.run(chosen)
+    sys.stdout.flush()
+    return 0
 
 
-def quiet_stdout() -> None:
-    """Let nothing more be written to a reader that has gone away, not even at the very end."""
-    sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
+def leave_stdout() -> None:
+    """Write nothing more to a reader that has gone away, not even at the very end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Do what the command line says.  0 if done; 2, with one sentence on standard error, if not."""
-    given = list(sys.argv[1:] if arguments is None else arguments)
-    known = verbs()
     try:
-        if wants_window(given, list(known)):
-            from .window import open_window  # noqa: PLC0415
-
-            return open_window(given[0] if given else None)
-        chosen = parser_of(known).parse_args(given)
-        chosen.verb.run(chosen)
-        sys.stdout.flush()
+        return act(sys.argv[1:] if arguments is None else arguments)
     except Refusal as refusal:
         print(f"gridjig: {refusal}", file=sys.stderr)
         return 2
     except BrokenPipeError:
-        quiet_stdout()
+        leave_stdout()
         return 0
     except KeyboardInterrupt:
         return 130
-    return 0

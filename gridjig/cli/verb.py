@@ -24,13 +24,15 @@ class Parser(argparse.ArgumentParser):
 class Verb:
     """A word of the command line: what it is for, what it takes, what it does.
 
-    `run` prints the answer on standard output, or raises Refusal before printing anything.
+    A new verb is a new module in this package with a VERB named like the module.  `run` prints the
+    answer on standard output, or raises Refusal before printing anything.
     """
 
     name: str
     help: str
     arguments: Callable[[argparse.ArgumentParser], None]
     run: Callable[[argparse.Namespace], None]
+    about: str = ""
 
 
 def unknown(what: str, given: str, names: Sequence[str], where: str) -> Refusal:
