@@ -29,7 +29,7 @@ LONGEST_INSIDE = 180  # the longest path below .venv that the locked libraries m
 WINDOWS_LIMIT = 259
 
 
-class Setback(Exception):
+class Setback(Exception):  # noqa: N818 - it is the person's, not a fault of the program
     """Why the environment cannot be made: one sentence for the person at the keyboard."""
 
 

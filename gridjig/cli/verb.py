@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import NoReturn
 
 
-class Refusal(Exception):
+class Refusal(Exception):  # noqa: N818 - it is what was asked, not a fault of the program
     """Why a command cannot be done: one sentence, printed as it stands, with exit code 2."""
 
 
