@@ -1,0 +1,88 @@
+"""Plan outlines: made from points, and measured against each other.  Knows no piece."""
+
+import math
+from collections.abc import Iterable
+
+import shapely
+from shapely.geometry import Polygon
+
+from gridjig.rack import Point
+
+from .pose import unit
+
+TOUCH = 1e-3
+"""Overlap in mm2 up to which two outlines only touch: rounding over a metre of common edge."""
+
+
+def polygon(points: Iterable[Point]) -> Polygon:
+    """The outline through the points as a polygon ready for many questions."""
+    made = Polygon(tuple(points))
+    shapely.prepare(made)
+    return made
+
+
+def overlap_area(a: Polygon, b: Polygon) -> float:
+    """Area in mm2 that two outlines have in common; 0 if they only touch."""
+    if not a.intersects(b):
+        return 0.0
+    area = float(a.intersection(b).area)
+    return area if area > TOUCH else 0.0
+
+
+def bounds(points: Iterable[Point]) -> tuple[float, float, float, float]:
+    """Least x, least y, greatest x and greatest y in mm.  Needs at least one point."""
+    every = tuple(points)
+    xs, ys = [p[0] for p in every], [p[1] for p in every]
+    return (min(xs), min(ys), max(xs), max(ys))
+
+
+def rectangle(a: Point, b: Point) -> tuple[Point, ...]:
+    """The upright rectangle with two opposite corners, counter-clockwise from its lower left."""
+    x0, x1 = sorted((a[0], b[0]))
+    y0, y1 = sorted((a[1], b[1]))
+    return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+
+
+def strip(a: Point, b: Point, width: float) -> tuple[Point, ...]:
+    """The rectangle of a width about the line from a to b, counter-clockwise.
+
+    The two points must differ.
+    """
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    half = width / 2.0 / math.hypot(dx, dy)
+    nx, ny = -dy * half, dx * half
+    return (
+        (a[0] - nx, a[1] - ny),
+        (b[0] - nx, b[1] - ny),
+        (b[0] + nx, b[1] + ny),
+        (a[0] + nx, a[1] + ny),
+    )
+
+
+def sector(
+    centre: Point, radius: float, start: float, end: float, step: float = 10.0
+) -> tuple[Point, ...]:
+    """A sector or full disc, counter-clockwise, drawn outside its arc so that it hides no clash.
+
+    Angles in degrees, end > start; chords of at most `step` degrees touch the arc from outside, so
+    the outline is too large by at most radius * (1/cos(step/2) - 1): 0.4 % for 10 degrees.
+    """
+    span = min(end - start, 360.0)
+    parts = max(1, math.ceil(span / step))
+    part = span / parts
+    out = radius / math.cos(math.radians(part / 2.0))
+    if span >= 360.0:
+        return tuple(_off(centre, out, start + part * k) for k in range(parts))
+    ends = (_off(centre, radius, start), _off(centre, radius, end))
+    arc = (_off(centre, out, start + part * (k + 0.5)) for k in range(parts))
+    return (centre, ends[0], *arc, ends[1])
+
+
+def disc(centre: Point, radius: float, step: float = 10.0) -> tuple[Point, ...]:
+    """A disc as a polygon about it, counter-clockwise; see `sector`."""
+    return sector(centre, radius, 0.0, 360.0, step)
+
+
+def _off(centre: Point, radius: float, degrees: float) -> Point:
+    c, s = unit(degrees)
+    return (centre[0] + radius * c, centre[1] + radius * s)

@@ -1,0 +1,129 @@
+"""What a piece does where it stands: the room it takes, its faces, rounds, rests and clamp tip."""
+
+import math
+
+from gridjig.geometry import Pose, unit
+from gridjig.geometry.shapes import sector, strip
+from gridjig.model import Placement
+from gridjig.rack import ClampTip, Face, Piece, Point, Rack
+
+from .stood import StoodFace, StoodRest, StoodRound, StoodSolid, StoodTip
+
+Poses = tuple[Pose, ...]
+
+
+def stood_solids(
+    rack: Rack,
+    piece: Piece,
+    placement: Placement,
+    poses: Poses,
+    z: float,
+    reach: float,
+    packing: float,
+) -> tuple[StoodSolid, ...]:
+    """All room taken: bodies, clamp bar and handle, the stack below, the packing before the face.
+
+    Risers and shims of the stack stand in the base body's pose, bottom first.
+    """
+    solids = [
+        StoodSolid(
+            poses[s.body].points(s.outline),
+            s.z_low + z,
+            s.z_high + z,
+            "leaf" if s.body else "body",
+        )
+        for s in piece.solids
+    ]
+    if piece.tip is not None:
+        solids.extend(_clamp_room(piece.tip, poses[0], z, reach))
+    if placement.lift:
+        solids.extend(_stack(rack, placement.lift, poses[0]))
+    if packing > 0.0 and piece.faces:
+        solids.append(_pack(piece.faces[0], poses, z, packing))
+    return tuple(solids)
+
+
+def _clamp_room(tip: ClampTip, base: Pose, z: float, reach: float) -> list[StoodSolid]:
+    """The bar from the post to the tip's far edge, and the sector that the handle sweeps."""
+    low, high = tip.bar_z_low + z, tip.bar_z_high + z
+    c, s = unit(tip.direction)
+    far = reach + tip.pad_radius
+    end = (tip.at[0] + c * far, tip.at[1] + s * far)
+    bar = StoodSolid(base.points(strip(tip.at, end, tip.bar_width)), low, high, "bar")
+    if tip.handle_radius <= 0.0:
+        return [bar]
+    end_angle = tip.handle_end
+    while end_angle <= tip.handle_start:
+        end_angle += 360.0
+    swept = sector(tip.at, tip.handle_radius, tip.handle_start, end_angle)
+    return [bar, StoodSolid(base.points(swept), low, high, "handle")]
+
+
+def _stack(rack: Rack, names: tuple[str, ...], base: Pose) -> list[StoodSolid]:
+    found: list[StoodSolid] = []
+    z = 0.0
+    for name in names:
+        piece = rack.find(name)
+        if piece is None:
+            break
+        for s in piece.solids:
+            found.append(StoodSolid(base.points(s.outline), z + s.z_low, z + s.z_high, "lift"))
+        z += piece.thickness
+    return found
+
+
+def _pack(face: Face, poses: Poses, z: float, packing: float) -> StoodSolid:
+    stood = _face(face, poses, z, 0.0)
+    (ax, ay), (bx, by) = stood.a, stood.b
+    dx, dy = stood.normal[0] * packing, stood.normal[1] * packing
+    ring = ((bx, by), (ax, ay), (ax + dx, ay + dy), (bx + dx, by + dy))
+    return StoodSolid(ring, stood.z_low, stood.z_high, "packing")
+
+
+def stood_faces(piece: Piece, poses: Poses, z: float, packing: float) -> tuple[StoodFace, ...]:
+    """All locating faces.  Packing stands before the piece's first face and moves that one out."""
+    return tuple(
+        _face(face, poses, z, packing if index == 0 else 0.0)
+        for index, face in enumerate(piece.faces)
+    )
+
+
+def _face(face: Face, poses: Poses, z: float, out: float) -> StoodFace:
+    """The face moved out along its normal.  A mirrored one is run the other way: normal right."""
+    pose = poses[face.body]
+    a, b = pose.point(face.a), pose.point(face.b)
+    if pose.flipped:
+        a, b = b, a
+    normal = _right_of(a, b)
+    if out:
+        a = (a[0] + normal[0] * out, a[1] + normal[1] * out)
+        b = (b[0] + normal[0] * out, b[1] + normal[1] * out)
+    return StoodFace(face.id, a, b, normal, face.z_low + z, face.z_high + z)
+
+
+def _right_of(a: Point, b: Point) -> Point:
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    length = math.hypot(dx, dy)
+    return (dy / length + 0.0, -dx / length + 0.0)
+
+
+def stood_rounds(piece: Piece, poses: Poses, z: float) -> tuple[StoodRound, ...]:
+    """All round locating bodies."""
+    return tuple(
+        StoodRound(r.id, poses[r.body].point(r.centre), r.radius, r.z_low + z, r.z_high + z)
+        for r in piece.rounds
+    )
+
+
+def stood_rests(piece: Piece, base: Pose, z: float) -> tuple[StoodRest, ...]:
+    """All flats that carry the work."""
+    return tuple(StoodRest(base.point(r.centre), r.radius, r.z + z) for r in piece.rests)
+
+
+def stood_tip(tip: ClampTip, base: Pose, z: float, reach: float) -> StoodTip:
+    """The clamp's tip, set out by its reach."""
+    c, s = unit(tip.direction)
+    at = base.point((tip.at[0] + c * reach, tip.at[1] + s * reach))
+    return StoodTip(
+        at, base.direction(tip.direction), tip.push, tip.z_low + z, tip.z_high + z, tip.pad_radius
+    )

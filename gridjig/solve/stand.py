@@ -1,0 +1,172 @@
+"""How a placement stands: its pose nearest to the person's choices, and all that it does there.
+
+Nothing moves silently: where a choice cannot be had the nearest is taken, and the stand says so.
+"""
+
+from gridjig.geometry import Pose
+from gridjig.model import Hole, Placement, Seat, Table
+from gridjig.rack import Piece, Rack
+from gridjig.units import Display
+
+from .fit import MILLIMETRES, feature_of
+from .leaf import leaf_pose, mount_leaf
+from .mount import mount
+from .place import hole_caution, hole_fault
+from .room import stood_faces, stood_rests, stood_rounds, stood_solids, stood_tip
+from .stood import (
+    Choice,
+    Part,
+    Stand,
+    StoodFace,
+    StoodRest,
+    StoodRound,
+    StoodSolid,
+    StoodTip,
+)
+from .track import apart, tidy, track_of
+from .way import LeafMounting, Mounting, Way
+
+__all__ = [
+    "Choice",
+    "Part",
+    "Stand",
+    "StoodFace",
+    "StoodRest",
+    "StoodRound",
+    "StoodSolid",
+    "StoodTip",
+    "stand",
+]
+
+TURN_OFF = 0.005
+"""Degrees up to which a turn counts as had: half of the last digit that is ever shown."""
+
+LENGTH_OFF = 0.05
+"""Millimetres up to which a slide or reach counts as had: half a tenth, the last digit shown."""
+
+
+def stand(table: Table, rack: Rack, placement: Placement, display: Display = MILLIMETRES) -> Stand:
+    """How the placement stands on the table, as near to its choices as its seats allow."""
+    piece = rack.find(placement.piece)
+    holes = tuple(seat.hole for seat in placement.seats)
+    if piece is None:
+        return Stand(placement, None, f"Piece {placement.piece} is not on the rack.", holes=holes)
+    pin = rack.pin_diameter(piece)
+    mounting = mount(table, piece, placement.seats, pin, placement.flipped, display)
+    way = mounting.nearest(placement.turn, placement.slide)
+    turn, slide = placement.turn, placement.slide
+    if way is None:
+        base = guess(table, piece, placement)
+    else:
+        turn, slide = way.nearest(turn, slide)
+        base = way.pose(turn, slide)
+    leaf = placement.leaf
+    held = None
+    arm = LeafMounting(())
+    poses: tuple[Pose, ...] = (base,)
+    if piece.pivot is not None:
+        arm = mount_leaf(table, piece, base, placement.seats, pin, display)
+        held = arm.nearest(leaf)
+        leaf = held[1] if held else min(max(leaf, piece.pivot.low), piece.pivot.high)
+        poses = (base, leaf_pose(piece, base, leaf))
+    tip = piece.tip
+    reach = min(max(placement.reach, tip.reach_min), tip.reach_max) if tip else 0.0
+    z, lift_fault = stacked(rack, placement.lift)
+    packing, packing_fault = stacked(rack, placement.packing)
+    if placement.packing and not piece.faces:
+        packing_fault = packing_fault or f"{piece.name} has no face to put packing before."
+    fault = (
+        _first_fault(table, holes)
+        or _mount_fault(piece, placement.seats, mounting, way, arm)
+        or lift_fault
+        or packing_fault
+    )
+    cautions = (hole_caution(table, hole, display) for hole in holes)
+    faces = stood_faces(piece, poses, z, packing)
+    return Stand(
+        placement=placement,
+        piece=piece,
+        fault=fault,
+        cautions=tuple(c for c in cautions if c),
+        way=way,
+        ways=mounting.ways,
+        poses=poses,
+        turn=turn,
+        slide=slide,
+        leaf=leaf,
+        reach=reach,
+        off=_off(placement, way, (turn, slide, leaf, reach)),
+        z=z,
+        solids=stood_solids(rack, piece, placement, poses, z, reach, packing),
+        faces=faces,
+        rounds=stood_rounds(piece, poses, z),
+        tip=stood_tip(tip, base, z, reach) if tip else None,
+        rests=stood_rests(piece, base, z),
+        holes=holes,
+        leaf_low=held[0].low if held else leaf,
+        leaf_high=held[0].high if held else leaf,
+        leaf_hole=held[0].hole if held else None,
+        leaf_play=held[0].play_deg if held else 0.0,
+    )
+
+
+def guess(table: Table, piece: Piece, placement: Placement) -> Pose:
+    """Where to show a piece that does not go on: first feature in first hole, turned as wished."""
+    seat = placement.seats[0]
+    x, y = table.at(seat.hole)
+    loose = Pose(0.0, 0.0, tidy(placement.turn), placement.flipped)
+    feature = feature_of(piece, seat.feature)
+    if feature is not None:
+        track = track_of(feature)
+        dx, dy = loose.point(track.at(min(max(placement.slide, 0.0), track.length)))
+        x, y = x - dx, y - dy
+    return Pose(x, y, loose.turn, placement.flipped)
+
+
+def _first_fault(table: Table, holes: tuple[Hole, ...]) -> str | None:
+    for hole in holes:
+        fault = hole_fault(table, hole)
+        if fault is not None:
+            return fault
+    return None
+
+
+def _mount_fault(
+    piece: Piece, seats: tuple[Seat, ...], mounting: Mounting, way: Way | None, arm: LeafMounting
+) -> str | None:
+    """Why the pins do not go in; a second body is only locked where the base stands fast."""
+    if way is None:
+        return mounting.why
+    if piece.pivot is None:
+        return None
+    if way.kind != "pinned" and any(piece.mount(s.feature).body for s in seats):
+        return f"Pin the base of {piece.name} fast, in two holes, before its arm is locked."
+    return None if arm.ways else arm.why
+
+
+def _off(
+    placement: Placement, way: Way | None, had: tuple[float, float, float, float]
+) -> tuple[Choice, ...]:
+    """Which choices are not had.  A slide that follows from the turn was never a choice."""
+    turn, slide, leaf, reach = had
+    off: list[Choice] = []
+    if apart(turn, placement.turn) > TURN_OFF:
+        off.append("turn")
+    if way is not None and way.slides and abs(slide - placement.slide) > LENGTH_OFF:
+        off.append("slide")
+    if abs(leaf - placement.leaf) > TURN_OFF:
+        off.append("leaf")
+    if abs(reach - placement.reach) > LENGTH_OFF:
+        off.append("reach")
+    return tuple(off)
+
+
+def stacked(rack: Rack, pieces: tuple[str, ...]) -> tuple[float, str | None]:
+    """Height in mm of a stack, and which of its pieces the rack has not."""
+    high = 0.0
+    for name in pieces:
+        piece = rack.find(name)
+        if piece is None:
+            return (high, f"Piece {name} is not on the rack.")
+        high += piece.thickness
+    return (high, None)

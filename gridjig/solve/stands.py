@@ -1,0 +1,74 @@
+"""The stands of a whole job, kept: an edit of one placement works out one stand."""
+
+from collections.abc import Mapping
+from itertools import compress
+from operator import is_not
+from types import MappingProxyType
+
+from gridjig.model import Job, Placement
+
+from .stand import stand
+from .stood import Stand
+
+
+class Stands:
+    """Keeps the stands of the job last asked for, and works out anew only what differs.
+
+    A placement that is the same object on the same table and rack keeps its Stand, the same object.
+    Not for use from two threads at once.
+    """
+
+    def __init__(self) -> None:
+        self._job: Job | None = None
+        self._held: dict[str, Stand] = {}
+        self._shown: Mapping[str, Stand] = MappingProxyType(self._held)
+
+    def of(self, job: Job) -> Mapping[str, Stand]:
+        """The stands by the id of their placement; the same job gives the same mapping."""
+        last = self._job
+        if last is job:
+            return self._shown
+        if last is None or last.table is not job.table or last.rack is not job.rack:
+            held = {p.id: _stand(job, p) for p in job.placements}
+        elif last.display == job.display and len(last.placements) == len(job.placements):
+            held = self._exchanged(last, job)
+        else:
+            held = self._sorted_out(last, job)
+        self._job, self._held = job, held
+        self._shown = MappingProxyType(held)
+        return self._shown
+
+    def _exchanged(self, last: Job, job: Job) -> dict[str, Stand]:
+        """As many placements as before: those at the same index are most often the same object.
+
+        A comparison run by the interpreter's own loops costs a third of a comprehension.
+        """
+        old, new = last.placements, job.placements
+        changed = list(compress(range(len(new)), map(is_not, old, new)))
+        if not changed:
+            return self._held
+        if any(old[k].id != new[k].id for k in changed):
+            return self._sorted_out(last, job)
+        held = self._held.copy()
+        for k in changed:
+            held[new[k].id] = _stand(job, new[k])
+        return held
+
+    def _sorted_out(self, last: Job, job: Job) -> dict[str, Stand]:
+        """Placements came, went or changed their order; or lengths are to be worded otherwise."""
+        same = last.display == job.display
+        held: dict[str, Stand] = {}
+        for p in job.placements:
+            kept = self._held.get(p.id)
+            keep = kept is not None and kept.placement is p and (same or not _speaks(kept))
+            held[p.id] = kept if kept is not None and keep else _stand(job, p)
+        return held
+
+
+def _speaks(kept: Stand) -> bool:
+    """True if the stand holds sentences, which spell lengths in the job's display."""
+    return kept.fault is not None or bool(kept.cautions)
+
+
+def _stand(job: Job, placement: Placement) -> Stand:
+    return stand(job.table, job.rack, placement, job.display)

@@ -1,0 +1,107 @@
+"""What a placed piece is like on the table: plain values in table millimetres, z from the top."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from gridjig.geometry import Pose
+from gridjig.model import Hole, Placement
+from gridjig.rack import Piece, Point
+
+from .way import Way
+
+Part = Literal["body", "leaf", "bar", "handle", "lift", "packing"]
+Choice = Literal["turn", "slide", "leaf", "reach"]
+
+
+@dataclass(frozen=True, slots=True)
+class StoodSolid:
+    """Room that is taken: a plan outline (counter-clockwise, not closed) between two heights."""
+
+    points: tuple[Point, ...]
+    z_low: float
+    z_high: float
+    part: Part
+
+
+@dataclass(frozen=True, slots=True)
+class StoodFace:
+    """A locating face; `normal` is the unit vector away from the piece, right of a -> b."""
+
+    id: str
+    a: Point
+    b: Point
+    normal: Point
+    z_low: float
+    z_high: float
+
+
+@dataclass(frozen=True, slots=True)
+class StoodRound:
+    """A round locating body."""
+
+    id: str
+    centre: Point
+    radius: float
+    z_low: float
+    z_high: float
+
+
+@dataclass(frozen=True, slots=True)
+class StoodTip:
+    """Where a clamp presses, and which way: `direction` in degrees on the table."""
+
+    at: Point
+    direction: float
+    push: Literal["down", "along"]
+    z_low: float
+    z_high: float
+    pad_radius: float
+
+
+@dataclass(frozen=True, slots=True)
+class StoodRest:
+    """A flat that carries the work, at height z."""
+
+    centre: Point
+    radius: float
+    z: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """How one placement stands; derived, never stored.
+
+    `fault` says why it cannot stand so, and is None if it can.  Then everything else still shows
+    where it would be, as near as can be said, so that it can be seen and put right; only a piece
+    that is not on the rack leaves all of it empty.  `cautions` are sentences on holes that can be
+    used but are shallow or reserved.
+
+    `poses` has one pose per body.  turn, slide, leaf and reach are what was attained; `off` names
+    the choices of the placement that differ from it.  `leaf_low`..`leaf_high` is the range that
+    the second body is left with, `leaf_play` its accuracy in degrees.  `ways` are all ways that the
+    seats leave, `way` the one taken.
+    """
+
+    placement: Placement
+    piece: Piece | None
+    fault: str | None
+    cautions: tuple[str, ...] = ()
+    way: Way | None = None
+    ways: tuple[Way, ...] = ()
+    poses: tuple[Pose, ...] = ()
+    turn: float = 0.0
+    slide: float = 0.0
+    leaf: float = 0.0
+    reach: float = 0.0
+    off: tuple[Choice, ...] = ()
+    z: float = 0.0
+    solids: tuple[StoodSolid, ...] = ()
+    faces: tuple[StoodFace, ...] = ()
+    rounds: tuple[StoodRound, ...] = ()
+    tip: StoodTip | None = None
+    rests: tuple[StoodRest, ...] = ()
+    holes: tuple[Hole, ...] = ()
+    leaf_low: float = 0.0
+    leaf_high: float = 0.0
+    leaf_hole: Hole | None = None
+    leaf_play: float = 0.0

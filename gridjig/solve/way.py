@@ -1,0 +1,160 @@
+"""One way in which a piece can stand with its pins in: the poses it leaves, in closed form."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from gridjig.geometry import Pose, unit
+from gridjig.model import Hole, Seat
+from gridjig.rack import Point
+
+from .pairs import linked_turn
+from .track import Track, apart, tidy, turned_to
+
+Freedom = Literal["pinned", "turns", "slides", "slides and turns"]
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """The turn follows from the slide: a second pin runs in another slot."""
+
+    second: Track
+    branch: int
+    vx: float
+    vy: float
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """The poses that a set of seats leaves, and how exact they are.
+
+    Turns are degrees from `turn_low` to `turn_high`, which may run past 180 (a full circle is
+    -180..180); slides are mm along the first pinned slot from its end a (an arc: from its start),
+    0 if no slot is pinned.  `play_mm` is the largest radial play at a pin, `play_deg` how far to
+    one side play lets the piece turn; it is 0 where the turn is free.  With "turns" the slide
+    follows from the turn; with `link` the turn follows from the slide.
+    """
+
+    seats: tuple[Seat, ...]
+    kind: Freedom
+    turn_low: float
+    turn_high: float
+    slide_low: float
+    slide_high: float
+    play_mm: float
+    play_deg: float
+    flipped: bool
+    anchor: Point
+    track: Track
+    slot: Track | None = None
+    slot_at: Point = (0.0, 0.0)
+    link: Link | None = None
+
+    def nearest(self, turn: float, slide: float) -> tuple[float, float]:
+        """The turn (-180 < t <= 180) and slide of this way that lie nearest to those wanted."""
+        at = min(max(slide, self.slide_low), self.slide_high)
+        if self.link is not None:
+            k = self.link
+            return (linked_turn(self.track, k.second, k.branch, at, k.vx, k.vy), at)
+        if self.turn_low == self.turn_high:
+            return (self.turn_low, at)
+        now = tidy(turned_to(turn, self.turn_low, self.turn_high))
+        if self.slot is not None and self.track.kind == "point":
+            at = self.slot.nearest(*_back(self._stand(now, 0.0), self.slot_at))
+        return (now, at)
+
+    def pose(self, turn: float, slide: float) -> Pose:
+        """Where the base body stands at the nearest turn and slide."""
+        return self._stand(*self.nearest(turn, slide))
+
+    def off(self, turn: float, slide: float) -> tuple[float, float]:
+        """How far the nearest turn (degrees) and slide (mm) are from those wanted."""
+        now, at = self.nearest(turn, slide)
+        return (apart(now, turn), abs(at - slide) if self.slides else 0.0)
+
+    @property
+    def slides(self) -> bool:
+        """True if the slide is a choice: not given by the pins, nor by the turn."""
+        return self.slide_low < self.slide_high and self.track.kind != "point"
+
+    def turn_to(self, turn: float, slide: float) -> tuple[float, float]:
+        """As `nearest`, but where turn and slide hang together the turn is the wish that counts."""
+        if self.link is None:
+            return self.nearest(turn, slide)
+        low, high = self.slide_low, self.slide_high
+        at = least(lambda t: apart(self.nearest(0.0, t)[0], turn), low, high, 64)
+        return self.nearest(turn, at)
+
+    def _stand(self, turn: float, slide: float) -> Pose:
+        c, s = unit(turn)
+        px, py = self.track.at(slide)
+        x = self.anchor[0] - (c * px - s * py) + 0.0
+        return Pose(x, self.anchor[1] - (s * px + c * py) + 0.0, turn, self.flipped)
+
+
+def least(f: Callable[[float], float], low: float, high: float, parts: int) -> float:
+    """Where f is least in low..high: looked at in equal parts, then closed in on to 1e-10."""
+    step = (high - low) / parts
+    best = min((low + step * k for k in range(parts + 1)), key=f)
+    a, b = max(low, best - step), min(high, best + step)
+    ratio = 0.6180339887498949
+    while b - a > 1e-10 * max(1.0, abs(b)):
+        m, n = b - ratio * (b - a), a + ratio * (b - a)
+        if f(m) <= f(n):
+            b = n
+        else:
+            a = m
+    return min((best, (a + b) / 2.0), key=f)
+
+
+def _back(pose: Pose, p: Point) -> Point:
+    """A table point in the body's frame, mirrored as tracks are."""
+    c, s = unit(pose.turn)
+    dx, dy = p[0] - pose.x, p[1] - pose.y
+    return (c * dx + s * dy, -s * dx + c * dy)
+
+
+@dataclass(frozen=True, slots=True)
+class Mounting:
+    """All ways of one set of seats; without any, `why` says in one sentence why not."""
+
+    ways: tuple[Way, ...]
+    why: str = ""
+
+    def nearest(self, turn: float, slide: float) -> Way | None:
+        """The way with the pose nearest to the wanted turn, then to the wanted slide."""
+        if not self.ways:
+            return None
+        return min(self.ways, key=lambda way: _rounded(way.off(turn, slide)))
+
+
+def _rounded(off: tuple[float, float]) -> tuple[float, float]:
+    return (round(off[0], 7), round(off[1], 7))
+
+
+@dataclass(frozen=True, slots=True)
+class LeafWay:
+    """Angles of an arm's second body from its base, degrees: a range, or one if `hole` locks it.
+
+    `play_deg` is how far play lets it turn to one side; by its scale, the scale's accuracy.
+    """
+
+    low: float
+    high: float
+    hole: Hole | None
+    play_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeafMounting:
+    """All ways in which an arm's second body can be held; without any, `why` says why not."""
+
+    ways: tuple[LeafWay, ...]
+    why: str = ""
+
+    def nearest(self, leaf: float) -> tuple[LeafWay, float] | None:
+        """The way and the angle nearest to the wanted angle of the leaf (no wrap: a scale)."""
+        if not self.ways:
+            return None
+        reached = [(way, min(max(leaf, way.low), way.high)) for way in self.ways]
+        return min(reached, key=lambda r: round(abs(r[1] - leaf), 7))
