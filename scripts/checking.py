@@ -86,15 +86,21 @@ def check_wheel(run: Run) -> bool:
     return trywheel.try_wheel(run.python)
 
 
+def closing_line(output: str) -> str:
+    """Pytest's own last line, with how many passed."""
+    words = (" passed", " failed", " error", "no tests ran")
+    lines = [line for line in output.splitlines() if any(word in line for word in words)]
+    return lines[-1] if lines else "the tests gave no result"
+
+
 def check_tests(run: Run) -> bool:
     """The tests pass, in random order (the seed is printed), and no warning is raised."""
     workers = min(4, os.cpu_count() or 1)
-    options = ["-q", "-n", str(workers)] if workers > 1 else ["-q"]
+    options = ["-n", str(workers)] if workers > 1 else []
     if run.coverage:
         options += ["--cov", "--cov-branch", "--cov-report="]
     passed, output = run.tool("-m", "pytest", *options, limit=LIMIT)
-    lines = [line for line in output.splitlines() if " passed" in line or " failed" in line]
-    run.closing = lines[-1] if lines else "the tests gave no result"
+    run.closing = closing_line(output)
     return passed
 
 

@@ -85,6 +85,11 @@ def write_stamp(home: Path, stamp: Stamp) -> None:
     (home / STAMP).write_text(json.dumps(stamp._asdict(), indent=1) + "\n", encoding="utf-8")
 
 
+def clean_variables() -> dict[str, str]:
+    """The variables of this process without those that would lead a Python astray."""
+    return {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "PYTHONHOME")}
+
+
 def python_in(home: Path) -> Path:
     """The Python of an environment."""
     return home / "Scripts" / "python.exe" if os.name == "nt" else home / "bin" / "python"
@@ -222,11 +227,10 @@ def pip_fault(output: str) -> str:
 
 def run_pip(home: Path, arguments: list[str]) -> None:
     """Run pip in an environment and show only what matters of its output.  Raises Setback."""
-    clean = {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "PYTHONHOME")}
     command = [str(python_in(home)), "-m", "pip", "--disable-pip-version-check", "--no-input"]
     with subprocess.Popen(
         [*command, *arguments],
-        env={**clean, "PYTHONUTF8": "1", "NO_COLOR": "1"},
+        env={**clean_variables(), "PYTHONUTF8": "1", "NO_COLOR": "1"},
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         encoding="utf-8",

@@ -11,7 +11,7 @@ import tempfile
 import venv
 from pathlib import Path
 
-from environment import ROOT, command_in, python_in
+from environment import ROOT, clean_variables, command_in, python_in
 
 PROBE = """
 from pathlib import Path
@@ -27,11 +27,10 @@ for name in ("starter_racks", "ready_tables", "samples"):
 
 def run(command: list[str | Path], folder: Path, show: bool = True) -> bool:
     """Run a command away from the checkout; True if it ended well."""
-    clean = {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "PYTHONHOME")}
     done = subprocess.run(
         command,
         cwd=folder,
-        env={**clean, "GRIDJIG_STATE": str(folder / "state")},
+        env={**clean_variables(), "GRIDJIG_STATE": str(folder / "state")},
         stdout=None if show else subprocess.DEVNULL,
         check=False,
     )

@@ -1,0 +1,99 @@
+"""What `register.py` does: gathers the marks of the tests, without running one, and prints them."""
+
+import argparse
+import json
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+from typing import NamedTuple
+
+import environment
+
+EXPECTATIONS = environment.ROOT / "tests" / "expectations.txt"
+
+
+class Register(NamedTuple):
+    """Which tests carry which mark: sources by their text, expectations by their number."""
+
+    sources: dict[str, list[str]]
+    expectations: dict[int, list[str]]
+
+
+def register_of(marks: Iterable[tuple[str, str, list[str | int]]]) -> Register:
+    """The register of (test, mark, arguments of the mark); one with many cases counts once."""
+    sources: dict[str, set[str]] = {}
+    expectations: dict[int, set[str]] = {}
+    for test, mark, values in marks:
+        name = test.partition("[")[0]
+        for value in values:
+            if mark == "source":
+                sources.setdefault(str(value), set()).add(name)
+            else:
+                expectations.setdefault(int(value), set()).add(name)
+    return Register(
+        {text: sorted(tests) for text, tests in sorted(sources.items())},
+        {number: sorted(tests) for number, tests in sorted(expectations.items())},
+    )
+
+
+def read_expectations(path: Path = EXPECTATIONS) -> dict[int, str]:
+    """The list of expectations: number and text."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    pairs = (line.split(" ", 1) for line in lines if line and not line.startswith("#"))
+    return {int(number): text for number, text in pairs}
+
+
+def lines_of(register: Register, texts: dict[int, str]) -> Iterable[str]:
+    """The register as it is printed: sources with their tests, then every expectation."""
+    yield f"SOURCES: {len(register.sources)} that tests compare with"
+    for text, tests in register.sources.items():
+        yield f"\n{text}"
+        yield from (f"    {test}" for test in tests)
+    covered = sum(number in register.expectations for number in texts)
+    yield f"\nEXPECTATIONS: {covered} of {len(texts)} covered"
+    for number, text in texts.items():
+        tests = register.expectations.get(number, [])
+        yield f"{'+' if tests else '-'} {number:3} {text}"
+        yield from (f"        {test}" for test in tests)
+    for number in sorted(register.expectations.keys() - texts.keys()):
+        yield f"? {number} is not on the list: {', '.join(register.expectations[number])}"
+
+
+def gather(python: Path, folders: list[str]) -> Register | None:
+    """The register of the tests in those folders; None, with pytest's words shown, if it cannot."""
+    with tempfile.TemporaryDirectory() as folder:
+        answer = Path(folder) / "marks.json"
+        options = ["--collect-only", "-q", "-p", "registerplugin", f"--register={answer}"]
+        done = subprocess.run(
+            [python, "-m", "pytest", *options, *folders],
+            cwd=environment.ROOT,
+            env={**environment.clean_variables(), "PYTHONPATH": str(Path(__file__).parent)},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        if done.returncode:
+            print(done.stdout[-3000:], done.stderr[-1000:], file=sys.stderr)
+            return None
+        return register_of(json.loads(answer.read_text(encoding="utf-8")))
+
+
+def main(arguments: list[str]) -> int:
+    """Print the register; 0, or 2 if the tests cannot be gathered."""
+    parser = argparse.ArgumentParser(
+        description="Print what the tests compare with, and which expectations they cover."
+    )
+    parser.add_argument("tests", nargs="*", metavar="TESTS", help="only these folders or files")
+    chosen = parser.parse_args(arguments)
+    try:
+        python = environment.prepare("check")
+    except environment.Setback as setback:
+        print(setback, file=sys.stderr)
+        return 2
+    register = gather(python, chosen.tests)
+    if register is None:
+        return 2
+    print("\n".join(lines_of(register, read_expectations())))
+    return 0

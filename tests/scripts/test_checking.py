@@ -1,0 +1,76 @@
+"""The check: every step runs, the result is said plainly, and the floor of coverage holds."""
+
+from pathlib import Path
+
+import pytest
+
+import checking
+import environment
+
+
+@pytest.fixture
+def steps(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The steps that ran; `types` finds something."""
+    ran: list[str] = []
+
+    def fake(name: str) -> object:
+        def step(run: checking.Run) -> bool:
+            ran.append(name)
+            run.closing = "3 passed in 1.0s" if name == "tests" else run.closing
+            return name != "types"
+
+        return step
+
+    monkeypatch.setattr(checking, "STEPS", {name: fake(name) for name in checking.STEPS})
+    monkeypatch.setattr(environment, "require_qt_libraries", lambda on_a_screen: None)
+    monkeypatch.setattr(environment, "prepare", lambda kind: Path("python"))
+    return ran
+
+
+def test_every_step_runs_after_a_fault(
+    steps: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert checking.main([]) == 1
+    assert steps == list(checking.STEPS)
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[-1] == "3 passed in 1.0s"
+    assert lines[-2].endswith("not well: types")
+
+
+def test_some_steps_alone(steps: list[str]) -> None:
+    assert checking.main(["lint", "format"]) == 0
+    assert steps == ["format", "lint"]
+
+
+def test_an_unknown_step_is_refused(steps: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as end:
+        checking.main(["dance"])
+    assert end.value.code == 2
+    assert "there is no step dance; the steps are format, lint" in capsys.readouterr().err
+    assert steps == []
+
+
+def test_a_setback_ends_with_2(
+    steps: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def setback(kind: str) -> Path:
+        raise environment.Setback("The disk is full.")
+
+    monkeypatch.setattr(environment, "prepare", setback)
+    assert checking.main([]) == 2
+    assert capsys.readouterr().err == "The disk is full.\n"
+
+
+def test_pytest_keeps_its_last_word() -> None:
+    output = "1 passed earlier\n===== 1 failed, 11 passed in 2.0s =====\n\n"
+    assert checking.closing_line(output) == "===== 1 failed, 11 passed in 2.0s ====="
+    assert checking.closing_line("killed") == "the tests gave no result"
+
+
+def test_the_floor_holds() -> None:
+    assert checking.floor_verdict(97.5, 97.5) == ""
+    assert "97.49 %, below the floor of 97.50 %" in checking.floor_verdict(97.49, 97.5)
+
+
+def test_the_floor_in_the_file_is_a_percentage() -> None:
+    assert 50 <= float(checking.FLOOR.read_text(encoding="utf-8")) <= 100

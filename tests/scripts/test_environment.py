@@ -1,0 +1,260 @@
+"""The environment: when it is made, when it is kept, and what is said when it cannot be."""
+
+import json
+import sys
+import venv
+from pathlib import Path
+
+import pytest
+
+import environment
+import qtlibraries
+from environment import Setback, Stamp
+
+LOCK_LINE = "numpy==2.4.6 \\\n"
+
+
+@pytest.fixture
+def checkout(tmp_path: Path) -> Path:
+    (tmp_path / "requirements").mkdir()
+    (tmp_path / "requirements" / "run.txt").write_text(LOCK_LINE, encoding="utf-8")
+    (tmp_path / "requirements" / "check.txt").write_text(LOCK_LINE * 2, encoding="utf-8")
+    (tmp_path / "pyproject.toml").write_text('[project]\nname = "x"\n', encoding="utf-8")
+    return tmp_path
+
+
+@pytest.fixture
+def steps(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """What `prepare` does, without doing it."""
+    done: list[str] = []
+
+    def make_empty(home: Path) -> None:
+        done.append("make")
+        python = environment.python_in(home)
+        python.parent.mkdir(parents=True, exist_ok=True)
+        python.touch()
+
+    monkeypatch.setattr(environment, "make_empty", make_empty)
+    monkeypatch.setattr(environment, "require_venv_module", lambda: None)
+    monkeypatch.setattr(environment, "this_machine_fault", lambda: "")
+    monkeypatch.setattr(environment, "run_pip", lambda _, given: done.append(given[-1]))
+    return done
+
+
+def test_first_run_makes_it_and_second_does_nothing(checkout: Path, steps: list[str]) -> None:
+    python = environment.prepare("run", checkout)
+    lock = str(checkout / "requirements" / "run.txt")
+    assert python == environment.python_in(checkout / ".venv")
+    assert steps == ["make", lock, str(checkout)]
+    steps.clear()
+    assert environment.prepare("run", checkout) == python
+    assert steps == []
+
+
+def test_test_tools_are_added_and_not_lost(checkout: Path, steps: list[str]) -> None:
+    environment.prepare("run", checkout)
+    environment.prepare("check", checkout)
+    assert steps.count("make") == 1
+    steps.clear()
+    environment.prepare("run", checkout)
+    environment.prepare("check", checkout)
+    assert steps == []
+
+
+def test_another_lock_is_installed_over_the_old_one(checkout: Path, steps: list[str]) -> None:
+    environment.prepare("check", checkout)
+    steps.clear()
+    (checkout / "requirements" / "run.txt").write_text("shapely==2.2.0\n", encoding="utf-8")
+    environment.prepare("run", checkout)
+    assert steps == [str(checkout / "requirements" / "run.txt"), str(checkout)]
+    stamp = environment.read_stamp(checkout / ".venv")
+    assert stamp == environment.wanted_stamp(checkout)
+
+
+def test_tool_settings_in_the_project_file_change_nothing(checkout: Path, steps: list[str]) -> None:
+    environment.prepare("run", checkout)
+    steps.clear()
+    with (checkout / "pyproject.toml").open("a", encoding="utf-8") as file:
+        file.write("[tool.ruff]\nline-length = 90\n")
+    environment.prepare("run", checkout)
+    assert steps == []
+
+
+def test_a_half_made_one_is_made_again(checkout: Path, steps: list[str]) -> None:
+    environment.prepare("run", checkout)
+    (checkout / ".venv" / environment.STAMP).unlink()
+    environment.prepare("run", checkout)
+    assert steps.count("make") == 2
+
+
+def test_an_interrupted_install_leaves_no_stamp(
+    checkout: Path, steps: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    environment.prepare("run", checkout)
+
+    def interrupted(home: Path, given: list[str]) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(environment, "run_pip", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        environment.prepare("check", checkout)
+    assert environment.read_stamp(checkout / ".venv") is None
+
+
+@pytest.mark.parametrize("key", ["python", "root"])
+def test_one_of_another_python_or_place_is_made_again(
+    checkout: Path, steps: list[str], key: str
+) -> None:
+    environment.prepare("run", checkout)
+    path = checkout / ".venv" / environment.STAMP
+    values = json.loads(path.read_text(encoding="utf-8"))
+    path.write_text(json.dumps({**values, key: "another"}), encoding="utf-8")
+    environment.prepare("run", checkout)
+    assert steps.count("make") == 2
+
+
+def test_one_whose_python_is_gone_is_made_again(checkout: Path, steps: list[str]) -> None:
+    environment.python_in(checkout / ".venv")
+    environment.prepare("run", checkout)
+    environment.python_in(checkout / ".venv").unlink()
+    environment.prepare("run", checkout)
+    assert steps.count("make") == 2
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{}", '{"python": 1', "null"])
+def test_a_stamp_that_cannot_be_read_is_none(tmp_path: Path, text: str) -> None:
+    (tmp_path / environment.STAMP).write_text(text, encoding="utf-8")
+    assert environment.read_stamp(tmp_path) is None
+
+
+def test_a_stamp_comes_back_as_written(tmp_path: Path) -> None:
+    stamp = Stamp("CPython 3.11", "/a place/here", "1", "2")
+    environment.write_stamp(tmp_path, stamp)
+    assert environment.read_stamp(tmp_path) == stamp
+
+
+@pytest.mark.source("platform: MAX_PATH is 260 characters with the closing zero")
+def test_a_long_path_is_named_on_windows_only() -> None:
+    long = "C:\\" + "x" * 90
+    assert "93 characters" in environment.path_fault(long, windows=True, long_paths=False)
+    assert environment.path_fault(long, windows=True, long_paths=True) == ""
+    assert environment.path_fault(long, windows=False, long_paths=False) == ""
+    most = "C:\\" + "x" * (environment.WINDOWS_LIMIT - environment.LONGEST_INSIDE - 3)
+    assert environment.path_fault(most, windows=True, long_paths=False) == ""
+
+
+def test_the_longest_path_of_the_libraries_is_allowed_for() -> None:
+    site = Path(environment.ROOT, ".venv")
+    if not site.exists():
+        pytest.skip("the tests run in another environment")
+    longest = max(len(str(path.relative_to(site))) for path in site.rglob("*.*"))
+    windows_is_longer_by = len("Lib/site-packages") - len("lib/python3.11/site-packages")
+    assert longest + windows_is_longer_by + len("/.venv/") <= environment.LONGEST_INSIDE
+
+
+@pytest.mark.parametrize(
+    ("implementation", "bits", "free_threaded", "libc", "word"),
+    [
+        ("PyPy", 64, False, "", "PyPy"),
+        ("CPython", 32, False, "", "32-bit"),
+        ("CPython", 64, True, "", "free-threaded"),
+        ("CPython", 64, False, "musl", "musl"),
+    ],
+)
+def test_pythons_that_qt_is_not_made_for_are_named(
+    implementation: str, bits: int, free_threaded: bool, libc: str, word: str
+) -> None:
+    assert word in environment.machine_fault(implementation, bits, free_threaded, libc)
+
+
+def test_this_python_will_do() -> None:
+    assert environment.this_machine_fault() == ""
+    assert environment.machine_fault("CPython", 64, False, "") == ""
+
+
+@pytest.mark.parametrize(
+    ("output", "words"),
+    [
+        ("ERROR: [Errno 28] No space left on device", "disk is full"),
+        ("Retrying ... NewConnectionError('x')\nERROR: No matching distribution", "network"),
+        ("ERROR: THESE PACKAGES DO NOT MATCH THE HASHES FROM", "differs from the one"),
+        ("ERROR: No matching distribution found for numpy==2.4.6", "no ready-built numpy"),
+        ("ERROR: Could not install: [Errno 13] Permission denied: 'x'", "may not be written"),
+        ("a\nERROR: something else\n", "pip says: ERROR: something else"),
+        ("", "pip says: nothing"),
+    ],
+)
+def test_what_pip_says_becomes_one_sentence(output: str, words: str) -> None:
+    said = environment.pip_fault(output)
+    assert words in said
+    assert "\n" not in said
+
+
+def test_of_pip_only_the_large_downloads_and_the_installing_are_shown() -> None:
+    told = environment.pip_told
+    assert (
+        told("  Downloading https://x/y/big-1.0.whl (80.3 MB)") == "  getting big-1.0.whl (80.3 MB)"
+    )
+    assert told("  Downloading small-1.0.whl (80 kB)") is None
+    assert told("Installing collected packages: a, b, c") == "  installing 3 libraries ..."
+    assert told("Requirement already satisfied: a") is None
+
+
+def test_pip_is_run_away_from_other_libraries(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PYTHONPATH", "elsewhere")
+    assert "PYTHONPATH" not in environment.clean_variables()
+
+
+def test_pip_that_ends_badly_is_a_setback(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(environment, "python_in", lambda home: Path(sys.executable))
+    with pytest.raises(Setback, match="pip says: ERROR: unknown command"):
+        environment.run_pip(Path("anywhere"), ["dance"])
+    environment.run_pip(Path("anywhere"), ["--version"])
+
+
+def test_a_folder_that_cannot_be_written_is_named(tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    with pytest.raises(Setback, match=r"cannot be written to .*: check that you may write there"):
+        environment.make_empty(tmp_path / "file" / ".venv")
+
+
+def test_what_stands_in_the_way_is_cleared(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[Path] = []
+
+    class Builder:
+        def __init__(self, **options: bool) -> None:
+            assert options["with_pip"]
+
+        def create(self, home: Path) -> None:
+            assert not home.exists()
+            made.append(home)
+
+    monkeypatch.setattr(venv, "EnvBuilder", Builder)
+    (tmp_path / "file").touch()
+    (tmp_path / "folder" / "in it").mkdir(parents=True)
+    for name in ("file", "folder", "new"):
+        environment.make_empty(tmp_path / name)
+    assert [home.name for home in made] == ["file", "folder", "new"]
+
+
+def test_a_missing_venv_module_is_got_or_its_command_said(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    environment.require_venv_module()
+    monkeypatch.setattr(environment, "find_spec", lambda name: None)
+    monkeypatch.setattr(qtlibraries, "is_root", lambda: False)
+    package = f"python3.{sys.version_info.minor}-venv"
+    with pytest.raises(Setback, match=f"run: sudo apt-get install .* {package}$"):
+        environment.require_venv_module()
+    asked: list[list[str]] = []
+
+    def install(packages: list[str]) -> bool:
+        asked.append(packages)
+        return True
+
+    monkeypatch.setattr(qtlibraries, "is_root", lambda: True)
+    monkeypatch.setattr(qtlibraries, "apt_install", install)
+    environment.require_venv_module()
+    assert asked == [[package]]
