@@ -1,28 +1,29 @@
-"""The rack file: a rack on its own, to take from one shop or job to another.
+"""The rack file, `.gridrack`: a rack on its own, to take from one shop or job to another.
 
-A rack file is one JSON document with a piece to a line.  It knows nothing of tables or jobs.
+The starter racks are such files.  It knows nothing of tables or jobs.
 """
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
-import msgspec
+from msgspec import structs
 
-from gridjig.rack import Piece, Rack
+from gridjig.rack import Rack
 
-from .codec import ReadFault, decode
+from . import document, store
+from .codec import Source
+from .document import Form
 
+SUFFIX = ".gridrack"
 RACK_VERSION = 1
-MOST_BYTES = 20_000_000
-
-
-class RackFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The whole document: what it is, which version of the form, and the rack."""
-
-    format: Literal["gridjig rack"] = "gridjig rack"
-    version: int = RACK_VERSION
-    rack: Rack
+FORM: Form[Rack] = Form(
+    kind="rack",
+    key="gridrack",
+    version=RACK_VERSION,
+    wanted=Rack,
+    one_a_line=frozenset({"pieces"}),
+    limit=20 * 1024 * 1024,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,46 +37,30 @@ class Merge:
 
 
 def encode_rack(rack: Rack) -> bytes:
-    """The rack as a document: fixed order of fields, defaults left out, one piece a line."""
-    if not rack.pieces:
-        return msgspec.json.encode(RackFile(rack=rack)) + b"\n"
-    head = msgspec.json.encode({"format": "gridjig rack", "version": RACK_VERSION})[:-1]
-    name = msgspec.json.encode(rack.name)
-    walk = msgspec.json.encode(rack.walk)
-    lines = b",\n".join(_line(piece) for piece in rack.pieces)
-    return b'%s,\n"rack":{"name":%s,\n"walk":%s,\n"pieces":[\n%s\n]}}\n' % (head, name, walk, lines)
+    """The bytes of a rack's file: a piece a line, and the same rack always gives the same bytes."""
+    return document.write(FORM, rack)
 
 
-def _line(piece: Piece) -> bytes:
-    """One piece; what stands at its default is left out, except what the features are called."""
-    whole = msgspec.to_builtins(piece)
-    plain = msgspec.to_builtins(Piece(id="x", name="x", kind="other"))
-    return msgspec.json.encode(
-        {key: value for key, value in whole.items() if key not in plain or value != plain[key]}
-    )
+def decode_rack(data: bytes, path: Source = None) -> Rack:
+    """The rack of a file's bytes; `path` is only named in a fault.  Raises ReadFault."""
+    return document.read(FORM, data, path)
 
 
 def read_rack(path: Path) -> Rack:
-    """The rack in a file.  ReadFault says which file, where in it, and what is expected; OSError
-    if the file cannot be opened.
-    """
-    if path.stat().st_size > MOST_BYTES:
-        raise ReadFault(f"{path.name}: the file is too large for a rack (more than 20 MB)")
-    return decode_rack(path.read_bytes(), path.name)
-
-
-def decode_rack(data: bytes, source: str) -> Rack:
-    """The rack in a document; `source` names it in a ReadFault."""
-    return decode(data, RackFile, source).rack
+    """The rack of a file on disk.  Raises ReadFault."""
+    return document.load(FORM, path)
 
 
 def write_rack(path: Path, rack: Rack) -> None:
-    """Write a rack file.  OSError if that cannot be done."""
-    path.write_bytes(encode_rack(rack))
+    """Put a rack in a file, whole or not at all.  Raises SaveFault."""
+    store.save(path, encode_rack(rack), backup=False)
 
 
 def merge_rack(rack: Rack, other: Rack) -> Merge:
-    """The rack with every piece of `other`: new ones added at the end, namesakes replaced."""
+    """The rack with every piece of `other`: new ones added at the end, namesakes replaced.
+
+    Bins that only the other one walks to come last.
+    """
     added: list[str] = []
     changed: list[str] = []
     same: list[str] = []
@@ -89,6 +74,5 @@ def merge_rack(rack: Rack, other: Rack) -> Merge:
         else:
             changed.append(piece.id)
         merged = merged.with_piece(piece)
-    walk = (*merged.walk, *(b for b in other.walk if b not in merged.walk))
-    merged = msgspec.structs.replace(merged, walk=walk)
-    return Merge(merged, tuple(added), tuple(changed), tuple(same))
+    walk = (*rack.walk, *(place for place in other.walk if place not in rack.walk))
+    return Merge(structs.replace(merged, walk=walk), tuple(added), tuple(changed), tuple(same))
