@@ -1,6 +1,6 @@
 """Edits of everything selected at once: all of it keeps its places to one another."""
 
-from collections.abc import Set
+from collections.abc import Iterable, Set
 
 from msgspec import structs
 
@@ -35,19 +35,36 @@ def remove(job: Job, ids: Set[str]) -> Job:
 
 def copy(job: Job, ids: Set[str], columns: int, rows: int) -> tuple[Job, frozenset[str]]:
     """Copies of these, shifted by whole pitches, and the ids of the copies."""
+    return put_copies(job, things(job, ids), columns, rows)
+
+
+def things(job: Job, ids: Set[str]) -> tuple[Placement | Outline, ...]:
+    """What stands on the table by these ids, in the job's order."""
+    return (
+        *(p for p in job.placements if p.id in ids),
+        *(o for o in job.outlines if o.id in ids),
+    )
+
+
+def put_copies(
+    job: Job, originals: Iterable[Placement | Outline], columns: int, rows: int
+) -> tuple[Job, frozenset[str]]:
+    """Copies with ids of their own, shifted by whole pitches, and those ids.
+
+    The originals need not be on the table any more.  KeyError if the rack lacks one's piece.
+    """
     outlines: list[Outline] = []
     placements: list[Placement] = []
     made: set[str] = set()
-    for outline in job.outlines:
-        if outline.id in ids:
-            fresh = new_id(job, outline.id, made)
-            made.add(fresh)
-            outlines.append(structs.replace(_moved(job, outline, columns, rows), id=fresh))
-    for placement in job.placements:
-        if placement.id in ids:
-            fresh = new_id(job, placement.id, made)
-            made.add(fresh)
-            placements.append(structs.replace(_seated(placement, columns, rows), id=fresh))
+    for thing in originals:
+        fresh = new_id(job, thing.id, made)
+        made.add(fresh)
+        if isinstance(thing, Outline):
+            outlines.append(structs.replace(_moved(job, thing, columns, rows), id=fresh))
+        else:
+            for piece in (thing.piece, *thing.lift, *thing.packing):
+                job.rack.piece(piece)
+            placements.append(structs.replace(_seated(thing, columns, rows), id=fresh))
     if not made:
         return job, frozenset()
     return (
@@ -89,11 +106,17 @@ def _moved(job: Job, outline: Outline, columns: int, rows: int) -> Outline:
 
 
 def _mapped(job: Job, ids: Set[str], columns: int, rows: int) -> Job:
-    placements, outlines = job.placements, job.outlines
-    if any(p.id in ids for p in placements):
-        placements = tuple(_seated(p, columns, rows) if p.id in ids else p for p in placements)
-    if any(o.id in ids for o in outlines):
-        outlines = tuple(_moved(job, o, columns, rows) if o.id in ids else o for o in outlines)
-    if placements is job.placements and outlines is job.outlines:
+    placements, outlines = list(job.placements), list(job.outlines)
+    some = [k for k, p in enumerate(placements) if p.id in ids]
+    others = [k for k, o in enumerate(outlines) if o.id in ids]
+    if not some and not others:
         return job
-    return structs.replace(job, placements=placements, outlines=outlines)
+    for k in some:
+        placements[k] = _seated(placements[k], columns, rows)
+    for k in others:
+        outlines[k] = _moved(job, outlines[k], columns, rows)
+    return structs.replace(
+        job,
+        placements=tuple(placements) if some else job.placements,
+        outlines=tuple(outlines) if others else job.outlines,
+    )

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Set
 from msgspec import structs
 
 from gridjig.model import Hole, HoleMark, HoleState, Job, LabelScheme, Table
-from gridjig.solve import stand
+from gridjig.solve.stand import stand
 
 
 def replace_table(job: Job, table: Table) -> Job:

@@ -22,8 +22,9 @@ class Bench:
 
     def __init__(self, desk: Desk, home: Maker) -> None:
         self.desk = desk
-        self._home = home
-        self._tool = home(desk)
+        self._make_home = home
+        self._home = home(desk)
+        self._tool = self._home
         self._say("")
 
     @property
@@ -33,14 +34,18 @@ class Bench:
 
     def take(self, make: Maker) -> Tool:
         """Put the tool in hand away and take another."""
-        self._pass(lambda: self._tool.leave("another tool"))
-        self._tool = make(self.desk)
-        self._say("")
-        return self._tool
+        return self._switch(make(self.desk))
 
     def home(self) -> Tool:
-        """Go back to the first tool."""
-        return self.take(self._home)
+        """Go back to the first tool; it remembers what it has copied."""
+        return self._switch(self._home)
+
+    def _switch(self, tool: Tool) -> Tool:
+        with self.desk.together():
+            self._pass(lambda: self._tool.leave("another tool"))
+            self._tool = tool
+            self._say("")
+        return tool
 
     def press(self, pointer: Pointer) -> None:
         """The primary button goes down."""
@@ -79,14 +84,14 @@ class Bench:
         with self.desk.together():
             play(self.desk, outcome)
             if isinstance(outcome, Leave):
-                self._tool = self._home(self.desk)
+                self._tool = self._home
             self._say(outcome.hint)
 
     def _drop(self) -> None:
         name = self._tool.name
         log.exception("the %s tool stopped", name)
         self.desk.preview(None)
-        self._tool = self._home(self.desk)
+        self._home = self._tool = self._make_home(self.desk)
         self._say(
             f"The {name} tool stopped and was put away. The job is as it was before;"
             " the log says more."

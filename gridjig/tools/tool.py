@@ -10,7 +10,7 @@ from typing import Protocol
 from gridjig.geometry.display import Drawing
 from gridjig.model import Job
 from gridjig.session.desk import Desk
-from gridjig.solve import Stand
+from gridjig.solve.stood import Stand
 
 from .pointer import Key, Pointer
 

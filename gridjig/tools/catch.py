@@ -1,0 +1,147 @@
+"""What lies below the pointer: hit testing in plan, topmost first.
+
+Thin things are caught within the pointer's grip, which is measured on the screen: the same feel at
+every zoom.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from gridjig.geometry import Pose
+from gridjig.model import Job, Outline, Placement, Table
+from gridjig.rack import Point
+from gridjig.solve.stood import Stand
+
+from .pointer import Pointer
+
+Ring = tuple[Point, ...]
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """What hit testing needs of a thing: rings in table mm, their bounds, top and area."""
+
+    rings: tuple[Ring, ...]
+    box: Box
+    top: float
+    area: float
+    half_width: float
+
+    def distance(self, x: float, y: float) -> float:
+        """Distance in mm from a point to the thing; 0 within it."""
+        return min(ring_distance(ring, x, y) for ring in self.rings)
+
+
+def outline_ring(outline: Outline) -> Ring:
+    """Corners of an outline on the table, mm."""
+    return Pose(outline.x, outline.y, outline.turn).points(outline.corners)
+
+
+def placement_rings(table: Table, placement: Placement, stand: Stand) -> tuple[Ring, ...]:
+    """Plan rings of a placement; one that cannot stand is a square about each of its holes."""
+    rings = tuple(s.points for s in stand.solids)
+    if rings:
+        return rings
+    r = table.hole_diameter
+    centres = (table.at(s.hole) for s in placement.seats)
+    return tuple(
+        ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r)) for x, y in centres
+    )
+
+
+class Catcher:
+    """Bodies of what is on the table, kept as long as the value they came from is the same."""
+
+    def __init__(self) -> None:
+        self._kept: dict[str, tuple[object, Body]] = {}
+
+    def bodies(self, job: Job, stands: Mapping[str, Stand]) -> dict[str, Body]:
+        """The body of each thing, by id."""
+        fresh: dict[str, tuple[object, Body]] = {}
+        for placement in job.placements:
+            stand = stands[placement.id]
+            kept = self._kept.get(placement.id)
+            if kept is None or kept[0] is not stand:
+                rings = placement_rings(job.table, placement, stand)
+                top = max((s.z_high for s in stand.solids), default=0.0)
+                kept = (stand, _body(rings, top))
+            fresh[placement.id] = kept
+        for outline in job.outlines:
+            kept = self._kept.get(outline.id)
+            if kept is None or kept[0] is not outline:
+                kept = (outline, _body((outline_ring(outline),), outline.z_high))
+            fresh[outline.id] = kept
+        self._kept = fresh
+        return {thing_id: body for thing_id, (_, body) in fresh.items()}
+
+    def at(self, job: Job, stands: Mapping[str, Stand], pointer: Pointer) -> tuple[str, ...]:
+        """Ids of what a click takes, topmost first, then the smaller first.
+
+        A thing thinner than the grip is caught from beside it; if nothing is below the pointer,
+        the nearest thing within the grip is.
+        """
+        grip = pointer.grip * pointer.table_mm
+        x, y = pointer.x, pointer.y
+        below: list[tuple[float, float, str]] = []
+        beside: list[tuple[float, str]] = []
+        for thing_id, body in self.bodies(job, stands).items():
+            x0, y0, x1, y1 = body.box
+            if not (x0 - grip <= x <= x1 + grip and y0 - grip <= y <= y1 + grip):
+                continue
+            away = body.distance(x, y)
+            if away == 0 or (away <= grip and body.half_width < grip):
+                below.append((-body.top, body.area, thing_id))
+            elif away <= grip:
+                beside.append((away, thing_id))
+        if below:
+            return tuple(thing_id for _, _, thing_id in sorted(below))
+        return tuple(thing_id for _, thing_id in sorted(beside)[:1])
+
+    def within(self, job: Job, stands: Mapping[str, Stand], a: Point, b: Point) -> frozenset[str]:
+        """Ids of what lies wholly in the box between two corners."""
+        x0, x1 = sorted((a[0], b[0]))
+        y0, y1 = sorted((a[1], b[1]))
+        return frozenset(
+            thing_id
+            for thing_id, body in self.bodies(job, stands).items()
+            if x0 <= body.box[0] and y0 <= body.box[1] and body.box[2] <= x1 and body.box[3] <= y1
+        )
+
+
+def ring_distance(ring: Ring, x: float, y: float) -> float:
+    """Distance in mm from a point to the area within a ring; 0 if it lies within."""
+    inside = False
+    nearest = math.inf
+    ax, ay = ring[-1]
+    for bx, by in ring:
+        if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
+            inside = not inside
+        nearest = min(nearest, _segment_distance(x, y, ax, ay, bx, by))
+        ax, ay = bx, by
+    return 0.0 if inside else nearest
+
+
+def _segment_distance(x: float, y: float, ax: float, ay: float, bx: float, by: float) -> float:
+    dx, dy = bx - ax, by - ay
+    square = dx * dx + dy * dy
+    t = 0.0 if square == 0 else min(max(((x - ax) * dx + (y - ay) * dy) / square, 0.0), 1.0)
+    return math.hypot(x - ax - t * dx, y - ay - t * dy)
+
+
+def _body(rings: tuple[Ring, ...], top: float) -> Body:
+    xs = [x for ring in rings for x, _ in ring]
+    ys = [y for ring in rings for _, y in ring]
+    area = sum(abs(_area(ring)) for ring in rings)
+    edge = max(sum(math.dist(ring[i - 1], ring[i]) for i in range(len(ring))) for ring in rings)
+    # For a long strip area / half its edge is its width; close enough to tell thin from not.
+    half_width = area / edge if edge else 0.0
+    return Body(rings, (min(xs), min(ys), max(xs), max(ys)), top, area, half_width)
+
+
+def _area(ring: Ring) -> float:
+    """Area by the shoelace formula, mm2; counter-clockwise positive."""
+    return 0.5 * sum(
+        ring[i - 1][0] * ring[i][1] - ring[i][0] * ring[i - 1][1] for i in range(len(ring))
+    )

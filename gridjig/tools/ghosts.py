@@ -1,0 +1,69 @@
+"""What tools draw over the table: ghosts, rings on holes, distances, boxes.  Values only."""
+
+from collections.abc import Iterable, Mapping
+
+from gridjig.geometry.display import Circle, Dimension, Drawing, Line, Role, Words
+from gridjig.model import Hole, Job, Outline, Table
+from gridjig.rack import Point
+from gridjig.solve.stood import Stand
+
+from .catch import Ring, outline_ring, placement_rings
+from .pointer import Pointer
+from .wording import hole_name
+
+
+def rings_of(job: Job, stands: Mapping[str, Stand], thing_id: str) -> tuple[Ring, ...]:
+    """Plan rings of one thing on the table, mm."""
+    thing = job.find(thing_id)
+    if thing is None:
+        return ()
+    if isinstance(thing, Outline):
+        return (outline_ring(thing),)
+    return placement_rings(job.table, thing, stands[thing_id])
+
+
+def ghosts(
+    job: Job, stands: Mapping[str, Stand], ids: Iterable[str], role: Role = "ghost"
+) -> Drawing:
+    """These things as bare rings."""
+    return tuple(
+        Line(ring, role, closed=True)
+        for thing_id in sorted(ids)
+        for ring in rings_of(job, stands, thing_id)
+    )
+
+
+def hole_ring(table: Table, hole: Hole, role: Role = "selected") -> Drawing:
+    """A ring round a hole with its address beside it."""
+    centre = table.at(hole)
+    radius = 0.9 * table.hole_diameter
+    return (
+        Circle(centre, radius, role),
+        Words(
+            (centre[0], centre[1] + radius),
+            hole_name(table, hole),
+            role,
+            anchor="above",
+            size="large",
+            cleared=True,
+        ),
+    )
+
+
+def point_ring(at: Point, text: str, pointer: Pointer) -> Drawing:
+    """A ring round a point that is no hole, with a word beside it."""
+    radius = 1.5 * pointer.table_mm
+    return (
+        Circle(at, radius, "selected"),
+        Words((at[0], at[1] + radius), text, "selected", anchor="above", cleared=True),
+    )
+
+
+def moved_line(a: Point, b: Point, text: str) -> Drawing:
+    """The way from the start to the new place, with the distance."""
+    return () if a == b else (Dimension(a, b, text, "ghost"),)
+
+
+def box(a: Point, b: Point, role: Role = "selected") -> Drawing:
+    """A box by two corners."""
+    return (Line((a, (b[0], a[1]), b, (a[0], b[1])), role, closed=True),)

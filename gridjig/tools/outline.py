@@ -1,0 +1,208 @@
+"""Drawing outlines of the weldment: a rectangle by two points or sizes, a polygon by corners."""
+
+import math
+import re
+from typing import Literal
+
+from gridjig.edits.outlines import add_outline, polygon, rectangle
+from gridjig.edits.things import new_id
+from gridjig.geometry.display import Drawing, Line
+from gridjig.model import Hole, Job, Outline
+from gridjig.model.labels import find_hole
+from gridjig.rack import Point
+from gridjig.units import Misread, format_length, parse_length
+
+from .ghosts import point_ring
+from .pointer import Key, Pointer
+from .snapping import Snap, corners_of, radius, snap_point
+from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
+
+Shape = Literal["rectangle", "polygon"]
+_ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}
+_BY = re.compile(r"\s*(?:,|\bx\b|×|\bby\b)\s*", re.IGNORECASE)
+_START_Z = (0.0, 50.0)
+
+
+class OutlineTool(Tool):
+    """Draws one outline after another; stays in hand until Esc."""
+
+    name = "outline"
+
+    def __init__(self, sight: Sight, shape: Shape = "rectangle") -> None:
+        super().__init__(sight)
+        self._shape = shape
+        self._points: list[Point] = []
+        self._down: Pointer | None = None
+        table = sight.job.table
+        self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
+        self._snap = self._caught(self._pointer)
+
+    def hint(self) -> str:
+        """What the next click or key will do."""
+        at = f" at the {self._snap.what}" if self._snap.what else ""
+        if self._shape == "rectangle":
+            if not self._points:
+                return f"Click the first corner{at}, or type a hole. Esc ends it."
+            return f"{self._size()}. Click the far corner{at}, or type its size as 600 x 50."
+        count = len(self._points)
+        if count == 0:
+            return f"Click the first corner{at}, or type all corners as 0, 0; 600, 0; 600, 50."
+        close = " Enter or a click on the first corner closes it;" if count > 2 else ""
+        return f"Click corner {count + 1}{at}, or type it as x, y.{close} Backspace takes one back."
+
+    # -- pointer -------------------------------------------------------------------------------
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Remember where the button went down."""
+        self._see(pointer)
+        self._down = pointer
+        return Nothing()
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """Catch nearby holes and corners; a drag draws a rectangle from where it began."""
+        down = self._down
+        if down is not None and not self._points and self._shape == "rectangle":
+            far = math.hypot(pointer.x - down.x, pointer.y - down.y)
+            if far >= pointer.drag_start * pointer.table_mm:
+                self._points = [self._caught(down).at]
+        self._see(pointer)
+        return Nothing()
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Set a point where the pointer is."""
+        if self._down is None:
+            return Nothing()
+        self._see(pointer)
+        self._down = None
+        return self._add(self._snap.at)
+
+    # -- keys and text -------------------------------------------------------------------------
+
+    def key(self, key: Key) -> Outcome:
+        """Arrows move the point by holes, Enter sets it, Backspace takes one back, Esc drops."""
+        if key.name == "escape":
+            if not self._points:
+                return Leave()
+            self._forget()
+            return Nothing("The outline was dropped.")
+        if key.name in _ARROWS:
+            self._step(*_ARROWS[key.name])
+        elif key.name == "space" or (key.name == "enter" and not self._closable()):
+            return self._add(self._snap.at)
+        elif key.name == "enter":
+            return self._close()
+        elif key.name == "backspace" and self._points:
+            self._points.pop()
+        return Nothing()
+
+    def type(self, text: str) -> Outcome:
+        """A hole for a point; the size of a rectangle; one or all corners of a polygon."""
+        table = self.sight.job.table
+        try:
+            return self._add(table.at(find_hole(table, text)))
+        except Misread:
+            pass
+        try:
+            pairs = [self._pair(part) for part in text.split(";")]
+        except Misread as misread:
+            return Nothing(str(misread))
+        if self._shape == "rectangle":
+            return self._sized(pairs)
+        return self._corners(pairs)
+
+    def leave(self, reason: str) -> Outcome:
+        """Drop what is drawn so far."""
+        self._forget()
+        return Preview(None)
+
+    def _pair(self, text: str) -> Point:
+        unit = self.sight.job.display.unit
+        parts = _BY.split(text.strip())
+        if len(parts) != 2:
+            raise Misread(text, None, "type two lengths, such as 600 x 50, or a hole")
+        return (parse_length(parts[0], unit), parse_length(parts[1], unit))
+
+    def _sized(self, pairs: list[Point]) -> Outcome:
+        if len(pairs) != 1 or min(pairs[0]) <= 0:
+            return Nothing("A rectangle takes one width and one depth, both greater than 0.")
+        x, y = self._points[0] if self._points else self._snap.at
+        self._points = [(x, y)]
+        return self._add((x + pairs[0][0], y + pairs[0][1]))
+
+    def _corners(self, pairs: list[Point]) -> Outcome:
+        if len(pairs) == 1:
+            return self._add(pairs[0])
+        self._points.extend(pairs)
+        return self._close()
+
+    # -- what is drawn so far ------------------------------------------------------------------
+
+    def _forget(self) -> None:
+        self._points, self._down = [], None
+
+    def _see(self, pointer: Pointer) -> None:
+        self._pointer = pointer
+        self._snap = self._caught(pointer)
+
+    def _caught(self, pointer: Pointer) -> Snap:
+        job = self.sight.job
+        corners = corners_of(job) + [(p, "first corner") for p in self._points[:1]]
+        return snap_point(job, (pointer.x, pointer.y), radius(pointer), corners)
+
+    def _step(self, dx: int, dy: int) -> None:
+        table = self.sight.job.table
+        hole = table.nearest(self._pointer.x, self._pointer.y)
+        x, y = table.at(Hole(hole.col + dx, hole.row + dy))
+        if table.has(Hole(hole.col + dx, hole.row + dy)):
+            p = self._pointer
+            self._see(Pointer(x, y, p.table_mm, p.grip, p.drag_start))
+
+    def _closable(self) -> bool:
+        return self._shape == "polygon" and len(self._points) > 2
+
+    def _add(self, at: Point) -> Outcome:
+        if self._shape == "polygon" and self._closable() and at == self._points[0]:
+            return self._close()
+        if self._points and at == self._points[-1]:
+            return Nothing("That is the same point again; take another for the next corner.")
+        self._points.append(at)
+        if self._shape == "rectangle" and len(self._points) == 2:
+            return self._close()
+        return Nothing()
+
+    def _close(self) -> Outcome:
+        job = self.sight.job
+        try:
+            made = self._made(job)
+        except ValueError as fault:
+            if self._shape == "rectangle":
+                self._points.pop()
+            return Nothing(f"{str(fault).capitalize()}.")
+        self._forget()
+        return Commit(add_outline(job, made), f"Draw {made.name}", frozenset([made.id]))
+
+    def _made(self, job: Job) -> Outline:
+        made_id = new_id(job, "outline")
+        name = made_id.replace("-", " ")
+        last = job.outlines[-1] if job.outlines else None
+        z = (last.z_low, last.z_high) if last else _START_Z
+        if self._shape == "rectangle":
+            return rectangle(made_id, name, self._points[0], self._points[1], z)
+        return polygon(made_id, name, self._points, z)
+
+    def _size(self) -> str:
+        (ax, ay), (bx, by) = self._points[0], self._snap.at
+        display = self.sight.job.display
+        return f"{format_length(abs(bx - ax), display)} x {format_length(abs(by - ay), display)}"
+
+    def overlay(self) -> Drawing:
+        """The outline so far, and a ring on what is caught."""
+        at = self._snap.at
+        shown: Drawing = ()
+        if self._points and self._shape == "rectangle":
+            (ax, ay), (bx, by) = self._points[0], at
+            ring = ((ax, ay), (bx, ay), (bx, by), (ax, by))
+            shown += (Line(ring, "ghost", closed=True),)
+        elif self._points:
+            shown += (Line((*self._points, at), "ghost"),)
+        return shown + point_ring(at, self._snap.what, self._pointer)

@@ -1,0 +1,49 @@
+"""How tools speak: things with their places, distances with their unit, one wording for all."""
+
+from collections.abc import Iterable
+
+from gridjig.edits.things import title, titles
+from gridjig.model import Hole, Job, Outline, Table
+from gridjig.model.labels import address
+from gridjig.units import Display, format_length
+
+
+def hole_name(table: Table, hole: Hole) -> str:
+    """The address of a hole, or words for one that the table has not got."""
+    return address(table, hole) if table.has(hole) else "beyond the edge"
+
+
+def anchor_hole(job: Job, thing_id: str) -> Hole | None:
+    """The hole that a placement is spoken of by: that of its first seat.  None for an outline."""
+    thing = job.find(thing_id)
+    if thing is None or isinstance(thing, Outline):
+        return None
+    return thing.seats[0].hole
+
+
+def with_place(job: Job, thing_id: str) -> str:
+    """A thing's title with its hole, such as `fixed stop at C4`."""
+    hole = anchor_hole(job, thing_id)
+    name = title(job, thing_id)
+    return name if hole is None else f"{name} at {hole_name(job.table, hole)}"
+
+
+def several(job: Job, ids: Iterable[str]) -> str:
+    """One thing with its place, or how many there are."""
+    chosen = list(ids)
+    return with_place(job, chosen[0]) if len(chosen) == 1 else titles(job, chosen)
+
+
+def distance(dx: float, dy: float, display: Display) -> str:
+    """A move in mm as words in the job's unit, such as `150 mm right, 50 mm up`."""
+    parts = []
+    if dx:
+        parts.append(f"{format_length(abs(dx), display)} {'right' if dx > 0 else 'left'}")
+    if dy:
+        parts.append(f"{format_length(abs(dy), display)} {'up' if dy > 0 else 'down'}")
+    return ", ".join(parts) or "not moved"
+
+
+def capital(text: str) -> str:
+    """The text with a capital first letter."""
+    return text[:1].upper() + text[1:]
