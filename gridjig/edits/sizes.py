@@ -1,0 +1,391 @@
+"""The sizes of a piece that can be changed one by one, worked out from its features.
+
+Changing one moves all that hangs on it: outline, holes and faces stretch together, as if the steel
+were cut through and let apart.  Nothing here knows one piece from another.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from typing import Literal
+
+from msgspec import structs
+
+from gridjig.geometry import unit
+from gridjig.geometry.sound import unsound
+from gridjig.geometry.weigh import mass_of
+from gridjig.rack import (
+    ArcSlot,
+    ClampTip,
+    Face,
+    Piece,
+    Pivot,
+    Point,
+    RoundHole,
+    Shank,
+    StraightSlot,
+)
+from gridjig.units import Display, format_angle, format_length
+
+from . import stretch
+from .stretch import along, apart, arrow, extent, mount_extent
+
+MILLIMETRES = Display(unit="millimetres")
+LONGEST = 5000.0
+WALL = 0.5
+"""The least steel, mm, that is left beside a hole when a size is changed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One size: what it is called, its value, and from where to where it can go (mm or degrees)."""
+
+    id: str
+    label: str
+    value: float
+    low: float
+    high: float
+    unit: Literal["mm", "deg"] = "mm"
+
+
+@dataclass(frozen=True, slots=True)
+class _Handle:
+    """A size with the change that gives it another value."""
+
+    size: Size
+    change: Callable[[float], Piece]
+
+
+def sizes(piece: Piece) -> tuple[Size, ...]:
+    """Every size of the piece that can be changed, in the order of a form."""
+    return tuple(handle.size for handle in _handles(piece))
+
+
+def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLIMETRES) -> Piece:
+    """The piece with one size changed (mm or degrees), and weighed again.
+
+    ValueError, with a sentence, if the value is out of range or the piece could not be made so;
+    KeyError if it has no such size.  `display` is for the lengths in that sentence.
+    """
+    handle = next((h for h in _handles(piece) if h.size.id == size_id), None)
+    if handle is None:
+        raise KeyError(size_id)
+    size = handle.size
+    if not size.low <= value <= size.high:
+        low, high, asked = (_say(size, v, display) for v in (size.low, size.high, value))
+        label = size.label[0].upper() + size.label[1:]
+        raise ValueError(f"{label} can be {low} to {high}; {asked} is outside that.")
+    if value == size.value:
+        return piece
+    changed = handle.change(value)
+    why = unsound(changed)
+    if why:
+        raise ValueError(why)
+    before, after = mass_of(piece), mass_of(changed)
+    mass = piece.mass * after / before if before > 0 else piece.mass
+    return structs.replace(changed, mass=round(mass, 4))
+
+
+def _say(size: Size, value: float, display: Display) -> str:
+    return format_angle(value) if size.unit == "deg" else format_length(value, display)
+
+
+def _handles(piece: Piece) -> Iterator[_Handle]:
+    yield from _body_sizes(piece)
+    yield from _spacings(piece)
+    yield from _slots(piece)
+    yield from _arcs(piece)
+    yield from _face_offsets(piece)
+    yield from _bores(piece)
+    yield from _heights(piece)
+    yield from _clamp(piece)
+    yield from _pivot(piece)
+
+
+def _leaf(body: int) -> str:
+    return "leaf " if body else ""
+
+
+def _body_sizes(piece: Piece) -> Iterator[_Handle]:
+    """Overall length and width of each body, or its diameter if it is round."""
+    for body in (0, 1):
+        rings = [s.outline for s in piece.solids if s.body == body]
+        if not rings:
+            continue
+        discs = {r: stretch.disc_of(r) for r in rings}
+        if all(discs.values()):
+            yield from _diameters(piece, body)
+            continue
+        for name, label, axis in (
+            ("length", "left to right", (1.0, 0.0)),
+            ("width", "front to back", (0.0, 1.0)),
+        ):
+            low, high = extent(piece, body, axis)
+            if stretch.widened(piece, body, axis, 0.0) is None:
+                continue
+            least = _least_extent(piece, body, axis)
+            yield _Handle(
+                Size(
+                    f"{name}.{body}", f"{_leaf(body)}overall, {label}", high - low, least, LONGEST
+                ),
+                partial(_widen, piece, body, axis, high - low),
+            )
+
+
+def _least_extent(piece: Piece, body: int, axis: Point) -> float:
+    span = mount_extent(piece, body, axis)
+    return span[1] - span[0] + 2 * WALL if span else 1.0
+
+
+def _diameters(piece: Piece, body: int) -> Iterator[_Handle]:
+    """Diameters of a piece that is round all over, each once."""
+    seen: list[float] = []
+    for solid in piece.solids:
+        disc = stretch.disc_of(solid.outline)
+        if solid.body != body or disc is None:
+            continue
+        centre, radius = disc
+        if any(abs(radius - r) < stretch.SAME for r in seen):
+            continue
+        seen.append(radius)
+        least = max((m.diameter for m in piece.mounts if isinstance(m, RoundHole)), default=0.0)
+        name = _round_name(piece, radius, solid.z_high)
+        yield _Handle(
+            Size(f"diameter.{len(seen)}", name, 2 * radius, least + 2 * WALL, LONGEST),
+            partial(_round, piece, centre, radius),
+        )
+
+
+def _round_name(piece: Piece, radius: float, top: float) -> str:
+    """What the diameter of a round part is called."""
+    if abs(piece.pin_diameter - 2 * radius) < stretch.SAME:
+        return "pin diameter"
+    if any(abs(r.radius - radius) < stretch.SAME for r in piece.rounds):
+        return "body diameter"
+    if len(piece.solids) == 1:
+        return "diameter"
+    return "head diameter" if top >= piece.height else "foot diameter"
+
+
+def _spacings(piece: Piece) -> Iterator[_Handle]:
+    """From the first hole of a body to each other hole."""
+    for body in (0, 1):
+        holes = [m for m in piece.mounts if isinstance(m, RoundHole | Shank) and m.body == body]
+        for other in holes[1:]:
+            first = holes[0]
+            way = arrow(first.at, other.at)
+            wide = apart(first.at, other.at)
+            start = along(first.at, way)
+            cut = start + wide / 2
+            least = (first.diameter + other.diameter) / 2 + WALL
+            label = "hole spacing" if len(holes) == 2 else f"hole spacing, {other.id}"
+            yield _Handle(
+                Size(f"spacing.{other.id}", label, wide, least, LONGEST),
+                partial(_stretch, piece, body, way, cut, wide),
+            )
+
+
+def _anchor(piece: Piece, body: int) -> Point:
+    """What distances are counted from: a body's first hole or slot, or its origin on a pivot."""
+    if body:
+        return (0.0, 0.0)
+    for mount in piece.mounts:
+        if isinstance(mount, RoundHole | Shank):
+            return mount.at
+        if isinstance(mount, StraightSlot):
+            return mount.a
+    return (0.0, 0.0)
+
+
+def _slots(piece: Piece) -> Iterator[_Handle]:
+    """A straight slot's length, how far it begins from the hole, and how far it lies beside it."""
+    for slot in piece.mounts:
+        if not isinstance(slot, StraightSlot):
+            continue
+        body, way, long = slot.body, arrow(slot.a, slot.b), apart(slot.a, slot.b)
+        side = (-way[1], way[0])
+        tag = f"slot {slot.id}" if slot.id != "slot" else "slot"
+        mid = along(slot.a, way) + long / 2
+        yield _Handle(
+            Size(f"slot-length.{slot.id}", f"{tag} travel", long, 1.0, LONGEST),
+            partial(_stretch, piece, body, way, mid, long),
+        )
+        anchor = _anchor(piece, body)
+        if anchor == slot.a:
+            continue
+        near = along(slot.a, way) - along(anchor, way)
+        cut = along(anchor, way) + near / 2
+        yield _Handle(
+            Size(f"slot-from.{slot.id}", f"{tag} from hole", near, slot.width + WALL, LONGEST),
+            partial(_stretch, piece, body, way, cut, near),
+        )
+        off = along(slot.a, side) - along(anchor, side)
+        edges = extent(piece, body, side)
+        room = slot.width / 2 + WALL
+        yield _Handle(
+            Size(
+                f"slot-offset.{slot.id}",
+                f"{tag} offset",
+                off,
+                edges[0] + room - along(anchor, side),
+                edges[1] - room - along(anchor, side),
+            ),
+            partial(_shift_slot, piece, slot, side, off),
+        )
+
+
+def _arcs(piece: Piece) -> Iterator[_Handle]:
+    """An arc slot's radius and its two ends."""
+    for arc in piece.mounts:
+        if not isinstance(arc, ArcSlot):
+            continue
+        yield _Handle(
+            Size(f"arc-radius.{arc.id}", "arc radius", arc.radius, arc.width + WALL, LONGEST),
+            partial(stretch.arc_scaled, piece, arc),
+        )
+        for name, value, low, high in (
+            ("start", arc.start, arc.end - 360.0, arc.end - 1.0),
+            ("end", arc.end, arc.start + 1.0, arc.start + 360.0),
+        ):
+            yield _Handle(
+                Size(f"arc-{name}.{arc.id}", f"arc {name}", value, low, high, "deg"),
+                partial(_set_arc, piece, arc, name),
+            )
+
+
+def _normal(face: Face) -> Point:
+    way = arrow(face.a, face.b)
+    return (way[1], -way[0])
+
+
+def _face_offsets(piece: Piece) -> Iterator[_Handle]:
+    """From the first hole to each face, and the angle of a bevel's."""
+    for face in piece.faces:
+        n = _normal(face)
+        anchor = _anchor(piece, face.body)
+        off = along(face.a, n) - along(anchor, n)
+        if off < WALL:
+            continue
+        label = "face from hole" if len(piece.faces) == 1 else f"{face.id} face from hole"
+        yield _Handle(
+            Size(f"face.{face.id}", label, off, WALL, LONGEST),
+            partial(_shift_face, piece, face, n, off),
+        )
+    if piece.kind == "bevel" and len(piece.faces) == 1:
+        face, anchor = piece.faces[0], _anchor(piece, 0)
+        angle = stretch.angle_of(arrow(face.b, face.a))
+        yield _Handle(
+            Size("angle", "face angle", angle, -180.0, 180.0, "deg"),
+            partial(_turn_face, piece, face, anchor, angle),
+        )
+
+
+def _bores(piece: Piece) -> Iterator[_Handle]:
+    """Holes and slots, all at once, and shanks."""
+    holes = [m for m in piece.mounts if not isinstance(m, Shank)]
+    if holes:
+        first = holes[0]
+        now = first.diameter if isinstance(first, RoundHole) else first.width
+        yield _Handle(
+            Size("bore", "holes and slots", now, 1.0, 500.0), partial(stretch.bored, piece)
+        )
+    shank = next((m for m in piece.mounts if isinstance(m, Shank)), None)
+    if shank is not None:
+        yield _Handle(
+            Size("shank", "shank diameter", shank.diameter, 1.0, 500.0),
+            partial(stretch.shanked, piece),
+        )
+
+
+def _heights(piece: Piece) -> Iterator[_Handle]:
+    """The top of the piece: a thickness, if it is there to be stacked."""
+    if not piece.solids:
+        return
+    top = piece.height
+    floors = [z for s in piece.solids for z in (s.z_low, s.z_high) if z < top - stretch.SAME]
+    low = max([*floors, 0.0]) + (0.01 if piece.thickness else WALL)
+    label = "thickness" if piece.thickness else "height"
+    yield _Handle(Size("height", label, top, low, 2000.0), partial(stretch.topped, piece))
+
+
+def _clamp(piece: Piece) -> Iterator[_Handle]:
+    """A clamp's reach, its window of heights, and the room that its bar and handle take."""
+    tip = piece.tip
+    if tip is None:
+        return
+    rows = (
+        ("reach_min", "reach from", 0.0, tip.reach_max),
+        ("reach_max", "reach to", tip.reach_min, LONGEST),
+        ("z_low", "tip from height", 0.0, tip.z_high),
+        ("z_high", "tip to height", tip.z_low, 2000.0),
+        ("pad_radius", "pad radius", 1.0, 200.0),
+        ("bar_width", "bar width", 1.0, 500.0),
+        ("bar_z_low", "underside of bar", 0.0, tip.bar_z_high - WALL),
+        ("bar_z_high", "top of bar", tip.bar_z_low + WALL, 2000.0),
+        ("handle_radius", "handle swing", 0.0, LONGEST),
+    )
+    for field, label, low, high in rows:
+        yield _Handle(
+            Size(f"tip.{field}", label, getattr(tip, field), low, high),
+            partial(_set_tip, piece, tip, field),
+        )
+
+
+def _pivot(piece: Piece) -> Iterator[_Handle]:
+    """The range and the scale of a leaf."""
+    pivot = piece.pivot
+    if pivot is None:
+        return
+    for field, label, low, high in (
+        ("low", "leaf from", pivot.high - 360.0, pivot.high - 1.0),
+        ("high", "leaf to", pivot.low + 1.0, pivot.low + 360.0),
+        ("accuracy", "scale good to", 0.0, 10.0),
+    ):
+        yield _Handle(
+            Size(f"pivot.{field}", label, getattr(pivot, field), low, high, "deg"),
+            partial(_set_pivot, piece, pivot, field),
+        )
+
+
+# What the handles do, each for a new value.  They are named here so that a handle can hold one.
+
+
+def _widen(piece: Piece, body: int, axis: Point, now: float, value: float) -> Piece:
+    return stretch.widened(piece, body, axis, value - now) or piece
+
+
+def _round(piece: Piece, centre: Point, radius: float, value: float) -> Piece:
+    return stretch.rounded(piece, centre, radius, value / 2)
+
+
+def _stretch(piece: Piece, body: int, way: Point, cut: float, now: float, value: float) -> Piece:
+    return stretch.stretched(piece, body, way, cut, value - now)
+
+
+def _shift_slot(piece: Piece, slot: StraightSlot, side: Point, now: float, value: float) -> Piece:
+    return stretch.slot_moved(piece, slot, side, value - now)
+
+
+def _shift_face(piece: Piece, face: Face, normal: Point, now: float, value: float) -> Piece:
+    by = value - now
+
+    def move(p: Point) -> Point:
+        return (p[0] + normal[0] * by, p[1] + normal[1] * by)
+
+    return stretch.face_moved(piece, face, move)
+
+
+def _turn_face(piece: Piece, face: Face, about: Point, now: float, value: float) -> Piece:
+    return stretch.face_moved(piece, face, stretch.turner(about, unit(value - now)))
+
+
+def _set_arc(piece: Piece, arc: ArcSlot, field: str, value: float) -> Piece:
+    return stretch.with_mount(piece, structs.replace(arc, **{field: value}))
+
+
+def _set_tip(piece: Piece, tip: ClampTip, field: str, value: float) -> Piece:
+    return structs.replace(piece, tip=structs.replace(tip, **{field: value}))
+
+
+def _set_pivot(piece: Piece, pivot: Pivot, field: str, value: float) -> Piece:
+    return structs.replace(piece, pivot=structs.replace(pivot, **{field: value}))

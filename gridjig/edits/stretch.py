@@ -1,0 +1,347 @@
+"""Changes of a piece's shape that keep its features together.  Pure; lengths in mm.
+
+A stretch cuts a body through and moves all on the far side: outline, holes, faces, the lot.
+"""
+
+import math
+from collections.abc import Callable, Iterable
+
+from msgspec import structs
+
+from gridjig.geometry import unit
+from gridjig.rack import (
+    ArcSlot,
+    Face,
+    MountFeature,
+    Piece,
+    Point,
+    RoundHole,
+    Shank,
+    StraightSlot,
+)
+
+SAME = 1e-4
+"""Lengths nearer than this (mm) are the same size, written with another rounding."""
+
+Map = Callable[[Point], Point]
+
+
+def along(p: Point, way: Point) -> float:
+    """How far a point lies along a direction."""
+    return p[0] * way[0] + p[1] * way[1]
+
+
+def apart(a: Point, b: Point) -> float:
+    """Distance of two points."""
+    return math.hypot(b[0] - a[0], b[1] - a[1])
+
+
+def arrow(a: Point, b: Point) -> Point:
+    """The direction from a to b, of length 1."""
+    wide = apart(a, b)
+    return ((b[0] - a[0]) / wide, (b[1] - a[1]) / wide)
+
+
+def angle_of(way: Point) -> float:
+    """A direction in degrees, steady to what a rack file can hold."""
+    return round(math.degrees(math.atan2(way[1], way[0])), 5)
+
+
+def turner(about: Point, turn: Point) -> Map:
+    """Turns points about one, by the angle with this cosine and sine."""
+
+    def turned(p: Point) -> Point:
+        dx, dy = p[0] - about[0], p[1] - about[1]
+        return (about[0] + turn[0] * dx - turn[1] * dy, about[1] + turn[1] * dx + turn[0] * dy)
+
+    return turned
+
+
+def extent(piece: Piece, body: int, way: Point) -> tuple[float, float]:
+    """From where to where the outlines of a body go, along a direction."""
+    marks = [along(p, way) for s in piece.solids if s.body == body for p in s.outline]
+    return (min(marks), max(marks))
+
+
+def mount_extent(piece: Piece, body: int, way: Point) -> tuple[float, float] | None:
+    """From where to where the holes and slots of a body go, along a direction; None without any.
+
+    An arc slot counts as its whole circle: a stretch must not go through it.
+    """
+    marks: list[float] = []
+    for mount in piece.mounts:
+        if mount.body != body:
+            continue
+        for p, r in _discs(mount):
+            marks += (along(p, way) - r, along(p, way) + r)
+    if body and piece.pivot is not None:
+        marks.append(0.0)
+    return (min(marks), max(marks)) if marks else None
+
+
+def _discs(mount: MountFeature) -> Iterable[tuple[Point, float]]:
+    match mount:
+        case RoundHole() | Shank():
+            return ((mount.at, mount.diameter / 2),)
+        case StraightSlot():
+            return ((mount.a, mount.width / 2), (mount.b, mount.width / 2))
+        case ArcSlot():
+            steps = max(4, round(mount.end - mount.start))
+            turns = (
+                unit(mount.start + (mount.end - mount.start) * i / steps) for i in range(steps + 1)
+            )
+            x, y = mount.centre
+            r = mount.radius
+            return tuple(((x + r * c, y + r * s), mount.width / 2) for c, s in turns)
+
+
+def disc_of(ring: tuple[Point, ...]) -> tuple[Point, float] | None:
+    """Centre and radius of an outline that stands for a circle, or None."""
+    if len(ring) < 12:
+        return None
+    centre = (sum(x for x, _ in ring) / len(ring), sum(y for _, y in ring) / len(ring))
+    radii = [apart(centre, p) for p in ring]
+    if max(radii) - min(radii) > SAME:
+        return None
+    return ((round(centre[0], 6) + 0.0, round(centre[1], 6) + 0.0), sum(radii) / len(radii))
+
+
+def mapped(piece: Piece, body: int, move: Map) -> Piece:
+    """The piece with every point of one body moved."""
+
+    def tidy(p: Point) -> Point:
+        x, y = move(p)
+        return (round(x, 6) + 0.0, round(y, 6) + 0.0)
+
+    def mount(m: MountFeature) -> MountFeature:
+        if m.body != body:
+            return m
+        match m:
+            case RoundHole() | Shank():
+                return structs.replace(m, at=tidy(m.at))
+            case StraightSlot():
+                return structs.replace(m, a=tidy(m.a), b=tidy(m.b))
+            case ArcSlot():
+                return structs.replace(m, centre=tidy(m.centre))
+
+    base = body == 0
+    return structs.replace(
+        piece,
+        solids=tuple(
+            structs.replace(s, outline=tuple(map(tidy, s.outline))) if s.body == body else s
+            for s in piece.solids
+        ),
+        mounts=tuple(map(mount, piece.mounts)),
+        faces=tuple(
+            structs.replace(f, a=tidy(f.a), b=tidy(f.b)) if f.body == body else f
+            for f in piece.faces
+        ),
+        rounds=tuple(
+            structs.replace(r, centre=tidy(r.centre)) if r.body == body else r for r in piece.rounds
+        ),
+        rests=tuple(structs.replace(r, centre=tidy(r.centre)) if base else r for r in piece.rests),
+        tip=structs.replace(piece.tip, at=tidy(piece.tip.at)) if piece.tip and base else piece.tip,
+        pivot=(
+            structs.replace(piece.pivot, at=tidy(piece.pivot.at))
+            if piece.pivot and base
+            else piece.pivot
+        ),
+    )
+
+
+def stretched(piece: Piece, body: int, way: Point, cut: float, by: float) -> Piece:
+    """All of a body beyond `cut` along a direction, moved on by `by`.
+
+    A slanting face that the cut would go through keeps its place and its angle.
+    """
+    kept = [p for f in piece.faces if f.body == body and _bends(f, way, cut) for p in (f.a, f.b)]
+
+    def move(p: Point) -> Point:
+        if along(p, way) <= cut or any(apart(p, k) < SAME for k in kept):
+            return p
+        return (p[0] + way[0] * by, p[1] + way[1] * by)
+
+    return mapped(piece, body, move)
+
+
+def _bends(face: Face, way: Point, cut: float) -> bool:
+    split = (along(face.a, way) > cut) != (along(face.b, way) > cut)
+    run = arrow(face.a, face.b)
+    return split and abs(run[0] * way[1] - run[1] * way[0]) > 1e-6
+
+
+def widened(piece: Piece, body: int, axis: Point, by: float) -> Piece | None:
+    """A body made longer along an axis beyond its holes: at both ends if they overhang alike, else
+    at the longer one.  An end that carries a locating face across the axis stays where it is if the
+    other can go.  None if either end would bend a slanting face.
+    """
+    low, high = extent(piece, body, axis)
+    span = mount_extent(piece, body, axis) or (low + SAME, high - SAME)
+    back = (-axis[0], -axis[1])
+    ends = [(axis, span[1], high - span[1]), (back, -span[0], span[0] - low)]
+    ends = [
+        e for e in ends if not any(_bends(f, e[0], e[1]) for f in piece.faces if f.body == body)
+    ]
+    bare = [e for e in ends if not _faces_end(piece, body, e[0], e[1] + e[2])]
+    ends = bare or ends
+    if len(ends) == 2 and abs(ends[0][2] - ends[1][2]) >= SAME:
+        ends = [max(ends, key=lambda e: e[2])]
+    wider = piece
+    for way, cut, _ in ends:
+        wider = stretched(wider, body, way, cut, by / len(ends))
+    return wider if ends else None
+
+
+def _faces_end(piece: Piece, body: int, way: Point, at: float) -> bool:
+    """True if a locating face lies across the way at that end of the body."""
+    return any(
+        f.body == body and abs(along(f.a, way) - at) < SAME and abs(along(f.b, way) - at) < SAME
+        for f in piece.faces
+    )
+
+
+def rounded(piece: Piece, centre: Point, radius: float, new: float) -> Piece:
+    """Every circle of that radius about that centre, made another size."""
+    scale = new / radius
+
+    def ring(points: tuple[Point, ...]) -> tuple[Point, ...]:
+        disc = disc_of(points)
+        if disc is None or apart(disc[0], centre) > SAME or abs(disc[1] - radius) > SAME:
+            return points
+        x, y = centre
+        return tuple(
+            (round(x + (px - x) * scale, 6), round(y + (py - y) * scale, 6)) for px, py in points
+        )
+
+    is_pin = abs(piece.pin_diameter - 2 * radius) < SAME
+    return structs.replace(
+        piece,
+        solids=tuple(structs.replace(s, outline=ring(s.outline)) for s in piece.solids),
+        rounds=tuple(
+            structs.replace(r, radius=new) if abs(r.radius - radius) < SAME else r
+            for r in piece.rounds
+        ),
+        rests=tuple(
+            structs.replace(r, radius=max(r.radius + new - radius, 0.1)) for r in piece.rests
+        ),
+        pin_diameter=2 * new if is_pin else piece.pin_diameter,
+    )
+
+
+def with_mount(piece: Piece, mount: MountFeature) -> Piece:
+    """The piece with a changed mount feature in the place of its namesake."""
+    return structs.replace(
+        piece, mounts=tuple(mount if m.id == mount.id else m for m in piece.mounts)
+    )
+
+
+def slot_moved(piece: Piece, slot: StraightSlot, way: Point, by: float) -> Piece:
+    """A slot moved sideways in the steel."""
+
+    def move(p: Point) -> Point:
+        return (round(p[0] + way[0] * by, 6), round(p[1] + way[1] * by, 6))
+
+    return with_mount(piece, structs.replace(slot, a=move(slot.a), b=move(slot.b)))
+
+
+def arc_scaled(piece: Piece, arc: ArcSlot, radius: float) -> Piece:
+    """An arc slot with another radius, and the part of the outline that carries it.
+
+    What lies within 25 degrees of the slot's ends, and beyond the middle of its radius, goes with
+    it.
+    """
+    x, y = arc.centre
+    middle, half = (arc.start + arc.end) / 2, (arc.end - arc.start) / 2 + 25.0
+    towards = unit(middle)
+    by = radius - arc.radius
+
+    def move(p: Point) -> Point:
+        dx, dy = p[0] - x, p[1] - y
+        far = math.hypot(dx, dy)
+        if far <= 0.55 * arc.radius:
+            return p
+        turn = math.degrees(
+            math.atan2(towards[0] * dy - towards[1] * dx, towards[0] * dx + towards[1] * dy)
+        )
+        if abs(turn) > half:
+            return p
+        scale = (far + by) / far
+        return (x + dx * scale, y + dy * scale)
+
+    def ring(points: tuple[Point, ...]) -> tuple[Point, ...]:
+        return tuple((round(u, 6), round(v, 6)) for u, v in map(move, points))
+
+    shaped = structs.replace(
+        piece,
+        solids=tuple(
+            structs.replace(s, outline=ring(s.outline)) if s.body == arc.body else s
+            for s in piece.solids
+        ),
+    )
+    return with_mount(shaped, structs.replace(arc, radius=radius))
+
+
+def face_moved(piece: Piece, face: Face, move: Map) -> Piece:
+    """A face moved, with the corners of the outline that are its ends."""
+
+    def tidy(p: Point) -> Point:
+        x, y = move(p)
+        return (round(x, 6) + 0.0, round(y, 6) + 0.0)
+
+    def corner(p: Point) -> Point:
+        return tidy(p) if min(apart(p, face.a), apart(p, face.b)) < SAME else p
+
+    def end(f: Face) -> Face:
+        return structs.replace(f, a=corner(f.a), b=corner(f.b)) if f.body == face.body else f
+
+    return structs.replace(
+        piece,
+        solids=tuple(
+            structs.replace(s, outline=tuple(map(corner, s.outline))) if s.body == face.body else s
+            for s in piece.solids
+        ),
+        faces=tuple(map(end, piece.faces)),
+    )
+
+
+def bored(piece: Piece, diameter: float) -> Piece:
+    """All holes and slots to one size; shanks stay."""
+
+    def bore(m: MountFeature) -> MountFeature:
+        match m:
+            case RoundHole():
+                return structs.replace(m, diameter=diameter)
+            case StraightSlot() | ArcSlot():
+                return structs.replace(m, width=diameter)
+            case Shank():
+                return m
+
+    return structs.replace(piece, mounts=tuple(map(bore, piece.mounts)))
+
+
+def shanked(piece: Piece, diameter: float) -> Piece:
+    """All shanks to one size."""
+    return structs.replace(
+        piece,
+        mounts=tuple(
+            structs.replace(m, diameter=diameter) if isinstance(m, Shank) else m
+            for m in piece.mounts
+        ),
+    )
+
+
+def topped(piece: Piece, top: float) -> Piece:
+    """The top of the piece at another height: all that reached the old one reaches the new one."""
+    old = piece.height
+
+    def lift(z: float) -> float:
+        return top if abs(z - old) < SAME else z
+
+    return structs.replace(
+        piece,
+        solids=tuple(structs.replace(s, z_high=lift(s.z_high)) for s in piece.solids),
+        faces=tuple(structs.replace(f, z_high=lift(f.z_high)) for f in piece.faces),
+        rounds=tuple(structs.replace(r, z_high=lift(r.z_high)) for r in piece.rounds),
+        rests=tuple(structs.replace(r, z=lift(r.z)) for r in piece.rests),
+        thickness=lift(piece.thickness) if piece.thickness else 0.0,
+    )
