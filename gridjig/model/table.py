@@ -7,12 +7,14 @@ from msgspec import Meta, Struct
 from gridjig.rack import Point, require_finite
 from gridjig.rack.piece import Name
 
+FAR = 100_000  # columns or rows; a seat may lie off the table, but not where floats run out
+
 
 class Hole(NamedTuple):
     """A hole by column and row, counted from 0 at the table's front left.  Never by its address."""
 
-    col: int
-    row: int
+    col: Annotated[int, Meta(ge=-FAR, le=FAR)]
+    row: Annotated[int, Meta(ge=-FAR, le=FAR)]
 
 
 HoleState = Literal["blocked", "shallow", "oversize", "damaged", "reserved"]

@@ -1,0 +1,260 @@
+"""Copies of unsaved work in the user's state folder, and what is offered after a crash.
+
+Each open window keeps one copy under a name of its own, so two never fight.  A copy is an ordinary
+job file; a note beside it tells whose it is and of which file, which itself is never touched.
+"""
+
+import contextlib
+import hashlib
+import os
+import secrets
+import time
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from msgspec import Struct
+
+from gridjig.model import Job
+
+from . import document, processes
+from .codec import read_bytes
+from .document import Form
+from .faults import ReadFault, SaveFault
+from .jobfile import SUFFIX, read_job, write_job
+from .places import autosave_dir, make_private
+from .store import save
+
+TICK = 5.0
+"""Seconds between two questions to `due`: a change is noticed at most so late."""
+DELAY = 15.0
+"""Seconds from noticing a change to its copy: with TICK at most 20, and a loss of at most 30."""
+_MONTH = 30 * 86_400
+
+
+class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Of what a copy is: the job's file ("" if it was never saved), its bytes then, and whose."""
+
+    original: str
+    base: str
+    name: str
+    machine: str
+    pid: int
+    birth: str
+
+    @property
+    def is_orphan(self) -> bool:
+        """True if its program ended on this computer; one of another computer cannot be asked."""
+        return self.machine == processes.machine() and not processes.is_running(
+            self.pid, self.birth
+        )
+
+
+_FORM: Form[Note] = Form(
+    kind="autosave note", key="gridjig autosave", version=1, wanted=Note, limit=64 * 1024
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """An autosaved copy that can be offered: of which file (None if never saved), when it was made,
+    the job's name, and the digest of the file that the work began from.
+    """
+
+    path: Path
+    note: Path
+    original: Path | None
+    saved_at: datetime
+    name: str
+    base: str
+
+
+class Autosaver:
+    """Keeps the copy of one window's job.  The clock is the caller's.
+
+    Ask `due` every TICK seconds; when it says so, `write`.  Tell it of saving and of closing.
+    """
+
+    def __init__(
+        self, job: Job, path: Path | None, folder: Path | None = None, delay: float = DELAY
+    ) -> None:
+        self._folder = autosave_dir() if folder is None else folder
+        self._stem = secrets.token_hex(8)
+        self._delay = delay
+        self._since: float | None = None
+        self._written: Note | None = None
+        self._path: Path | None = None
+        self._base = ""
+        self._saved: Job | None = None
+        self._kept: Job | None = None
+        self.mark_saved(job, path)
+
+    @property
+    def copy(self) -> Path:
+        """Where the copy lies when there is one."""
+        return self._folder / f"{self._stem}{SUFFIX}"
+
+    @property
+    def _note(self) -> Path:
+        return self._folder / f"{self._stem}.json"
+
+    def due(self, now: float, job: Job) -> bool:
+        """True if the job has changed long enough ago; `now` in seconds of any steady clock."""
+        if job is self._kept:
+            self._since = None
+            return False
+        if self._since is None:
+            self._since = now
+        return now - self._since >= self._delay
+
+    def write(self, job: Job) -> None:
+        """Keep a copy of the job; none is needed if it is as saved.  Raises SaveFault."""
+        if job is self._saved:
+            self.discard()
+        else:
+            self._put_note(job)
+            save(self.copy, write_job(job), backup=False)
+        self._kept = job
+        self._since = None
+
+    def _put_note(self, job: Job) -> None:
+        note = Note(
+            original="" if self._path is None else str(self._path),
+            base=self._base,
+            name=job.name,
+            machine=processes.machine(),
+            pid=os.getpid(),
+            birth=processes.own_birth(),
+        )
+        if note == self._written:
+            return
+        with contextlib.suppress(OSError):  # saving says it better
+            make_private(self._folder)
+        save(self._note, document.write(_FORM, note), backup=False)
+        self._written = note
+
+    def adopt(self, copy: Copy, job: Job) -> None:
+        """Make a dead program's copy of the job our own.  Raises ReadFault if it is gone.
+
+        Our note comes first and the copy is renamed, so that a crash leaves it one owner at least;
+        of two windows that want it, one gets it.
+        """
+        self._saved = None
+        self._base = copy.base
+        try:
+            self._put_note(job)
+            copy.path.rename(self.copy)
+        except (OSError, SaveFault) as fault:
+            self.discard()
+            why = "another window has taken it, or its folder cannot be written"
+            raise ReadFault(copy.path, "", why, "look at the other windows") from fault
+        _remove(copy.note)
+
+    def mark_saved(self, job: Job, path: Path | None, data: bytes | None = None) -> None:
+        """The job is in its file now (or was just opened from it), so the copy can go.
+
+        `data` are the bytes of the file if they are at hand.
+        """
+        self._path = None if path is None else Path(os.path.abspath(path))  # noqa: PTH100
+        self._saved = self._kept = job
+        self._base = "" if path is None else _digest(write_job(job) if data is None else data)
+        self._since = None
+        self.discard()
+
+    def discard(self) -> None:
+        """Remove the copy: the work is saved, or the person wants it no more."""
+        _remove(self.copy, self._note)
+        self._written = None
+
+
+def recoverable(folder: Path | None = None) -> tuple[Copy, ...]:
+    """The copies whose program died before their work was saved, newest first.
+
+    Left out: copies of running programs; copies that equal their file (removed); copies of a file
+    that somebody saved later than the copy (kept for a month).
+    """
+    folder = autosave_dir() if folder is None else folder
+    found = []
+    try:
+        names = sorted(path for path in folder.iterdir() if path.suffix in (SUFFIX, ".json"))
+    except OSError:
+        return ()
+    for stem in sorted({path.stem for path in names}):
+        offered = _offer(folder / f"{stem}{SUFFIX}", folder / f"{stem}.json")
+        found += [offered] if offered else []
+    return tuple(sorted(found, key=lambda copy: copy.saved_at, reverse=True))
+
+
+def recover(copy: Copy) -> tuple[Job, Autosaver]:
+    """The job of a copy, and the autosaver that keeps it from now on.  Raises ReadFault.
+
+    The copy stays until the person saves, and the file it is of is not touched.
+    """
+    job = read_job(read_bytes(copy.path), copy.path)
+    kept = Autosaver(job, copy.original, copy.path.parent)
+    kept.adopt(copy, job)
+    return job, kept
+
+
+def discard(copy: Copy) -> None:
+    """Remove a copy that the person does not want."""
+    _remove(copy.path, copy.note)
+
+
+def _offer(path: Path, note_path: Path) -> Copy | None:
+    """The copy if it is to be offered; what is of no more use is removed."""
+    try:
+        note = document.load(_FORM, note_path)
+    except ReadFault:
+        note = Note(original="", base="", name="", machine=processes.machine(), pid=0, birth="")
+    if not note.is_orphan:
+        return None
+    try:
+        saved_at = path.stat().st_mtime
+        data = path.read_bytes()
+    except OSError:
+        _remove(note_path)
+        return None
+    original = Path(note.original) if note.original else None
+    newer = _is_newer(data, saved_at, original, note.base)
+    if newer is None or (not newer and time.time() - saved_at > _MONTH):
+        _remove(path, note_path)
+    if not newer:
+        return None
+    name = note.name or _name_in(data)
+    when = datetime.fromtimestamp(saved_at).astimezone()
+    return Copy(path, note_path, original, when, name, note.base)
+
+
+def _is_newer(data: bytes, saved_at: float, original: Path | None, base: str) -> bool | None:
+    """Whether a copy has what its file has not; None if they are the same.
+
+    The bytes decide before the clocks do: those of a share and of this computer may differ.
+    """
+    if original is None:
+        return True
+    try:
+        there = original.read_bytes()
+        when = original.stat().st_mtime
+    except OSError:
+        return True
+    if there == data:
+        return None
+    return _digest(there) == base or saved_at > when
+
+
+def _name_in(data: bytes) -> str:
+    try:
+        return read_job(data).name
+    except ReadFault:
+        return "a job"
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def _remove(*paths: Path) -> None:
+    for path in paths:
+        with contextlib.suppress(OSError):
+            path.unlink()

@@ -1,0 +1,213 @@
+"""Bytes to typed values and back: JSON read strictly, with the place of the fault in words.
+
+What it refuses that a plain JSON reader takes: doubled keys, numbers out of range, unknown fields,
+wrong types, a byte order mark, endless files.  Knows no job; `document` adds versions.
+"""
+
+import contextlib
+import json
+import os
+import stat
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, NoReturn, TypeVar
+
+import msgspec
+
+from . import spell, spot
+from .faults import ReadFault, words_for
+
+LIMIT = 64 * 1024 * 1024  # bytes; a table with all of its million holes marked needs less
+_WHOLE = 10**15  # below it every whole float is the whole number it shows
+T = TypeVar("T")
+Source = Path | str | None  # the file, or what to call it in a fault
+OLDER = "open an older copy"
+_CORRECT = f"correct it there, or {OLDER}"
+_MACHINE_READ = getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)  # a pipe must not hang us
+
+
+def read_bytes(path: Path, limit: int = LIMIT) -> bytes:
+    """The bytes of an ordinary file of at most `limit` bytes.  Raises ReadFault."""
+    try:
+        _require_ordinary(path, path.stat(), limit)
+        handle = os.open(path, os.O_RDONLY | _MACHINE_READ)
+        with open(handle, "rb") as file:  # noqa: PTH123  (an open handle, not a path)
+            _require_ordinary(path, os.fstat(handle), limit)
+            data = file.read(limit + 1)
+    except (OSError, ValueError) as fault:
+        raise ReadFault(path, "", words_for(fault), "check the name and the folder") from fault
+    _require_size(path, len(data), limit)
+    return data
+
+
+def _require_ordinary(path: Path, found: os.stat_result, limit: int) -> None:
+    if stat.S_ISDIR(found.st_mode):
+        raise ReadFault(path, "", "it is a folder", "choose a file in it")
+    if not stat.S_ISREG(found.st_mode):
+        raise ReadFault(path, "", "it is a device or a pipe", "choose an ordinary file")
+    _require_size(path, found.st_size, limit)
+
+
+def _require_size(path: Path, size: int, limit: int) -> None:
+    if size > limit:
+        why = f"it has {_mega(size)} MB, and {_mega(limit)} MB is the most for such a file"
+        raise ReadFault(path, "", why, "choose another file")
+
+
+def _mega(size: int) -> str:
+    return f"{size / 1024 / 1024:.1f}".removesuffix(".0")
+
+
+def decode_tree(data: bytes, path: Source = None) -> object:
+    """The plain lists, groups and values of a strict JSON text.  Raises ReadFault."""
+    if not data.strip(b" \t\r\n"):
+        raise ReadFault(path, "", "it is empty", OLDER)
+    if data.startswith(b"\xef\xbb\xbf"):
+        why = "it begins with a byte order mark"
+        raise ReadFault(path, "", why, "save it as UTF-8 without that mark", 1, 1)
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as fault:
+        before = data[: fault.start].decode("utf-8")
+        raise ReadFault(
+            path, "", "it is no UTF-8 text", "save it as UTF-8", *_at(before, len(before))
+        ) from fault
+    try:
+        tree = msgspec.json.decode(data)
+        json.loads(text, object_pairs_hook=_single)
+    except RecursionError as fault:
+        raise ReadFault(path, "", "its lists nest too deep", OLDER) from fault
+    except _Doubled as fault:
+        doubled = spot.find_doubled(text)
+        assert doubled is not None  # the JSON reader has just met it
+        why = "the field stands twice"
+        where = spot.write_path(doubled.path)
+        raise ReadFault(path, where, why, "keep one of the two", *_at(text, doubled.at)) from fault
+    except msgspec.ValidationError as fault:
+        huge = spot.find_boundless(text)
+        place = _at(text, huge.at) if huge else (0, 0)
+        where = spot.write_path(huge.path) if huge else ""
+        raise ReadFault(path, where, "the number is too large", _CORRECT, *place) from fault
+    except msgspec.DecodeError as fault:
+        _raise_no_json(path, data, text, str(fault), fault)
+    return tree
+
+
+class _Doubled(Exception):  # noqa: N818
+    """A key stands twice in one object."""
+
+
+def _single(pairs: list[tuple[str, Any]]) -> None:
+    if len({key for key, _ in pairs}) != len(pairs):
+        raise _Doubled
+
+
+def _raise_no_json(path: Source, data: bytes, text: str, said: str, fault: Exception) -> NoReturn:
+    """Say where the text stops being JSON; the decoder counts bytes, people count characters."""
+    if "truncated" in said:
+        why, at = "the text ends in the middle", len(text)
+    else:
+        why, at = "the text is no JSON from here on", len(text)
+        with contextlib.suppress(ValueError, IndexError):
+            at = len(data[: int(said.rsplit("(byte ", 1)[1].rstrip(")"))].decode("utf-8", "ignore"))
+    raise ReadFault(path, "", why, _CORRECT, *_at(text, at)) from fault
+
+
+def _at(text: str, at: int) -> tuple[int, int]:
+    return spot.line_and_column(text, at)
+
+
+def to_value(tree: object, wanted: type[T], data: bytes = b"", path: Source = None) -> T:
+    """The typed value of a plain tree.  Raises ReadFault with the place, found in `data`."""
+    try:
+        return msgspec.convert(tree, wanted)
+    except msgspec.ValidationError as fault:
+        message, written = spell.split_place(str(fault))
+        steps = spot.parse_path(written)
+        why = spell.explain(message, wanted, steps, tree)
+        unknown = spell.unknown_field(message)
+        if unknown is not None:
+            steps = (*steps, unknown)
+        raise fault_at(data, path, steps, why) from fault
+
+
+def fault_at(data: bytes, path: Source, steps: spot.Path, why: str) -> ReadFault:
+    """A fault of the value at a path, with its line and column where the text has it."""
+    text = data.decode("utf-8", "replace")
+    at = spot.find(text, steps) if steps else None
+    line, column = _at(text, at) if at is not None else (0, 0)
+    return ReadFault(path, spot.write_path(steps), why, _CORRECT, line, column)
+
+
+def decode(data: bytes, wanted: type[T], path: Source = None) -> T:
+    """The typed value of a strict JSON text.  Raises ReadFault."""
+    return to_value(decode_tree(data, path), wanted, data, path)
+
+
+def encode(
+    value: msgspec.Struct,
+    head: Mapping[str, object] | None = None,
+    one_a_line: frozenset[str] = frozenset(),
+    spread: frozenset[str] = frozenset(),
+) -> bytes:
+    """A value as JSON that reads well in a diff, always the same for the same value.
+
+    Fields stand one a line in their declared order, after those of `head`; the entries of the lists
+    named in `one_a_line` too; the groups named in `spread` are laid out likewise.  Numbers are
+    written shortest so that they read back as the same float.  In the entries of lists, what stands
+    at its default is left out.
+    """
+    lines = _lay_out({**(head or {}), **_fields(value)}, one_a_line, spread, margin="")
+    return (lines + "\n").encode("utf-8")
+
+
+def _lay_out(
+    tree: Mapping[str, object], one_a_line: frozenset[str], spread: frozenset[str], margin: str
+) -> str:
+    inner = margin + "  "
+    fields = []
+    for name, value in tree.items():
+        if name in spread and isinstance(value, msgspec.Struct):
+            written = _lay_out(_fields(value), one_a_line, spread, inner)
+        elif name in one_a_line and isinstance(value, list | tuple) and value:
+            entries = ",\n".join(
+                f"{inner}  {_one_line(_plain(entry, brief=True))}" for entry in value
+            )
+            written = f"[\n{entries}\n{inner}]"
+        else:
+            written = _one_line(_plain(value, brief=False))
+        fields.append(f"{inner}{_one_line(name)}: {written}")
+    return "{\n" + ",\n".join(fields) + f"\n{margin}}}"
+
+
+def _fields(value: msgspec.Struct) -> dict[str, object]:
+    return {name: getattr(value, name) for name in value.__struct_fields__}
+
+
+def _plain(value: object, brief: bool) -> object:
+    """A value as plain lists and groups; if `brief`, without what stands at its default.
+
+    Whole floats become whole numbers, so that 50 and 50.0, the same length, are written alike.
+    """
+    if isinstance(value, float):
+        return int(value) if value.is_integer() and abs(value) < _WHOLE else value
+    if isinstance(value, tuple | list):
+        return [_plain(entry, brief) for entry in value]
+    if not isinstance(value, msgspec.Struct):
+        return value
+    config = value.__struct_config__
+    plain: dict[str, object] = {config.tag_field: config.tag} if config.tag_field else {}
+    for info in msgspec.structs.fields(type(value)):
+        entry = getattr(value, info.name)
+        if not brief or info.required or entry != info.default:
+            plain[info.name] = _plain(entry, brief)
+    return plain
+
+
+def _one_line(value: object) -> str:
+    try:
+        data = msgspec.json.encode(value)
+    except UnicodeEncodeError:  # half a character, from a broken paste; no text can carry it
+        data = json.dumps(value, ensure_ascii=False).encode("utf-16", "surrogatepass")
+        data = data.decode("utf-16", "replace").encode("utf-8")
+    return msgspec.json.format(data, indent=0).decode("utf-8")

@@ -1,0 +1,91 @@
+"""What is said when a file cannot be read or saved: one sentence with what, where and what to do.
+
+Every module of this package turns what went wrong into one of these; nothing else leaves it.
+"""
+
+import errno
+from pathlib import Path
+
+_WORDS = {
+    errno.ENOENT: "there is no such file",
+    errno.ENOTDIR: "a part of its path is no folder",
+    errno.EISDIR: "it is a folder",
+    errno.EACCES: "you have no permission for it",
+    errno.EPERM: "you have no permission for it",
+    errno.EROFS: "its disk is read-only",
+    errno.ENOSPC: "its disk is full",
+    errno.EDQUOT: "your share of its disk is full",
+    errno.EFBIG: "its disk takes no file that large",
+    errno.ENAMETOOLONG: "its name is too long",
+    errno.ELOOP: "its links lead in a circle",
+    errno.EIO: "its disk or share does not answer rightly",
+    errno.ESTALE: "its share is gone",
+    errno.EHOSTDOWN: "its share is gone",
+    errno.ENOTCONN: "its share is gone",
+    errno.ETIMEDOUT: "its share does not answer",
+    errno.EBUSY: "another program holds it",
+    errno.ETXTBSY: "another program holds it",
+    errno.EMFILE: "too many files are open",
+}
+
+
+class ReadFault(Exception):  # noqa: N818  (the fault is the file's)
+    """A file that cannot be read: `path`, `where` in it, `why`, and what to `do`.
+
+    `path` is None for what was never a file, and a text where only a name is known.
+    `line` and `column` count from 1, and are 0 where the fault has no place in the text.
+    """
+
+    def __init__(
+        self,
+        path: Path | str | None,
+        where: str,
+        why: str,
+        do: str,
+        line: int = 0,
+        column: int = 0,
+    ) -> None:
+        super().__init__(path, where, why, do, line, column)
+        self.path = path
+        self.where = where
+        self.why = why
+        self.do = do
+        self.line = line
+        self.column = column
+
+    def __str__(self) -> str:
+        name = "The file" if self.path is None else clip(Path(self.path).name or str(self.path), 80)
+        spots = [f"line {self.line}, column {self.column}"] if self.line else []
+        spots += [self.where] if self.where else []
+        place = f" at {' ('.join(spots)}{')' * (len(spots) - 1)}" if spots else ""
+        return f"{name} cannot be read{place}: {self.why}; {self.do}."
+
+
+class SaveFault(Exception):  # noqa: N818
+    """A file that could not be saved: `path`, `why`, and what to `do`.  The old file is whole."""
+
+    def __init__(self, path: Path, why: str, do: str) -> None:
+        super().__init__(path, why, do)
+        self.path = path
+        self.why = why
+        self.do = do
+
+    def __str__(self) -> str:
+        return f"{clip(self.path.name or str(self.path), 80)} is not saved: {self.why}; {self.do}."
+
+
+def words_for(fault: Exception) -> str:
+    """What an error of the operating system means, in plain words."""
+    if isinstance(fault, OSError) and fault.errno in _WORDS:
+        return _WORDS[fault.errno]
+    if isinstance(fault, TimeoutError):
+        return "another program holds it"
+    if isinstance(fault, OSError) and fault.strerror:
+        return f"the system says {fault.strerror!r}"
+    return "its name has a character that no file name can have"
+
+
+def clip(text: str, most: int) -> str:
+    """The text, cut to a length that a sentence can carry, and without unprintable characters."""
+    text = "".join(sign if sign.isprintable() else "�" for sign in text[: most + 1])
+    return text if len(text) <= most else text[: most - 1] + "…"

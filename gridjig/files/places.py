@@ -1,0 +1,56 @@
+"""Where the program keeps its own notes, and what files beside a job are called.
+
+The state folder is the user's own and never on a share by our choice; GRIDJIG_STATE moves it.
+"""
+
+import os
+import re
+from pathlib import Path
+
+import platformdirs
+
+_FORBIDDEN = re.compile(r'[<>:"/\\|?*\x00-\x1f\x7f]+')
+_RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?")
+_LONGEST = 100  # characters; four bytes each at most, and room for what is put round the name
+
+
+def state_dir() -> Path:
+    """The folder for autosaves, recent files and settings; not made here."""
+    given = os.environ.get("GRIDJIG_STATE", "")
+    return Path(given) if given else platformdirs.user_state_path("gridjig", appauthor=False)
+
+
+def autosave_dir() -> Path:
+    """The folder for autosaved copies."""
+    return state_dir() / "autosave"
+
+
+def recent_file() -> Path:
+    """The list of recent files."""
+    return state_dir() / "recent.json"
+
+
+def settings_file() -> Path:
+    """The person's settings."""
+    return state_dir() / "settings.json"
+
+
+def make_private(folder: Path) -> None:
+    """Make a folder that only its owner can read.  Raises OSError."""
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+
+
+def backup_of(path: Path) -> Path:
+    """The one backup of a file: the file as it was before the last save, plain to see beside it."""
+    return path.with_name(path.name + ".bak")
+
+
+def proposed_name(job_name: str, suffix: str = ".gridjig") -> str:
+    """A file name for a job that every system takes, Windows and shares too."""
+    name = _FORBIDDEN.sub(" ", job_name)
+    name = " ".join(name.split()).strip(". ")[:_LONGEST].strip(". ")
+    if not name or name.encode("utf-8", "ignore").decode("utf-8") != name:
+        name = "job"
+    if _RESERVED.fullmatch(name):
+        name = f"job {name}"
+    return name + suffix
