@@ -53,11 +53,6 @@ Mark = Literal[
     "datum",
     "force",  # a wedge whose point is at the place, pushing along `turn`
     "press",  # a force on to the table
-    "blocked",  # the marks of table holes: each a shape of its own
-    "shallow",
-    "oversize",
-    "damaged",
-    "reserved",
     "ring",  # the hole that a snap has taken
     "tick",  # a short stroke across a line that runs along `turn`
 ]

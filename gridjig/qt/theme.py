@@ -112,8 +112,12 @@ class Theme:
     palette: Palette
 
     @cached_property
-    def _pens(self) -> dict[Role, QPen]:
-        return {role: self._make_pen(stroke) for role, stroke in STROKES.items()}
+    def _pens(self) -> dict[tuple[Role, float], QPen]:
+        return {}
+
+    @cached_property
+    def _hatch_pens(self) -> dict[tuple[Hatch, float], QPen]:
+        return {}
 
     @cached_property
     def _brushes(self) -> dict[Fill, QBrush]:
@@ -127,9 +131,12 @@ class Theme:
         """A colour of the palette by its name.  KeyError if there is none."""
         return self._colours[name]
 
-    def pen(self, role: Role) -> QPen:
-        """The pen of a role: its width is in screen px at every zoom."""
-        return self._pens[role]
+    def pen(self, role: Role, unit: float = 1.0) -> QPen:
+        """The pen of a role, the same width at every zoom; `unit` is dots per logical px."""
+        pen = self._pens.get((role, unit))
+        if pen is None:
+            pen = self._pens[role, unit] = self.make_pen(STROKES[role], unit)
+        return pen
 
     def text(self, role: Role) -> QColor:
         """The colour of letters of a role."""
@@ -139,13 +146,26 @@ class Theme:
         """The brush of a fill; no brush for "none"."""
         return self._brushes[fill] if fill != "none" else QBrush(Qt.BrushStyle.NoBrush)
 
-    def hatch_pen(self, hatch: Hatch) -> QPen:
-        """The pen of a hatch's lines."""
-        style = HATCHES[hatch]
-        return self._make_pen(Stroke(style.colour, NARROW, DASHED if style.dashed else ()))
+    @cached_property
+    def _grounds(self) -> dict[str, QBrush]:
+        return {name: QBrush(colour) for name, colour in self._colours.items()}
 
-    def _make_pen(self, stroke: Stroke) -> QPen:
-        pen = QPen(self.colour(stroke.colour), stroke.width)
+    def brush_of(self, name: str) -> QBrush:
+        """A full brush of a colour of the palette.  KeyError if there is none."""
+        return self._grounds[name]
+
+    def hatch_pen(self, hatch: Hatch, unit: float = 1.0) -> QPen:
+        """The pen of a hatch's lines."""
+        pen = self._hatch_pens.get((hatch, unit))
+        if pen is None:
+            style = HATCHES[hatch]
+            stroke = Stroke(style.colour, NARROW, DASHED if style.dashed else ())
+            pen = self._hatch_pens[hatch, unit] = self.make_pen(stroke, unit)
+        return pen
+
+    def make_pen(self, stroke: Stroke, unit: float = 1.0) -> QPen:
+        """A cosmetic pen for a stroke, `unit` dots for each of its px."""
+        pen = QPen(self.colour(stroke.colour), stroke.width * unit)
         pen.setCosmetic(True)
         pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)

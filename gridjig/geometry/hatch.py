@@ -1,0 +1,43 @@
+"""Hatch lines clipped to a polygon, so that every output can draw them as plain lines.
+
+Lines are counted from the table's origin, never from the polygon: a moved part shows other lines
+of the same hatch, and two painters agree on where they lie.
+"""
+
+import math
+
+from gridjig.geometry.pose import unit
+from gridjig.rack import Point
+
+Segment = tuple[Point, Point]
+
+
+def hatch(points: tuple[Point, ...], degrees: float, pitch: float) -> list[Segment]:
+    """Segments inside a closed polygon (even-odd), `pitch` mm apart, at `degrees`.
+
+    Lines through the origin and at whole pitches from it.  ValueError if the pitch is not above 0.
+    """
+    if not pitch > 0:
+        raise ValueError(f"the hatch pitch is {pitch:g}; it must be greater than 0")
+    c, s = unit(degrees)
+    ring = [(c * x + s * y, c * y - s * x) for x, y in points]
+    heights = [v for _, v in ring]
+    found: list[Segment] = []
+    for k in range(math.ceil(min(heights) / pitch), math.floor(max(heights) / pitch) + 1):
+        v = k * pitch
+        cuts = _cuts(ring, v)
+        for u1, u2 in zip(cuts[::2], cuts[1::2], strict=True):
+            found.append(((c * u1 - s * v, s * u1 + c * v), (c * u2 - s * v, s * u2 + c * v)))
+    return found
+
+
+def _cuts(ring: list[Point], v: float) -> list[float]:
+    """Where the level `v` crosses the ring, sorted.  Half-open, so that the count is even."""
+    cuts = []
+    u1, v1 = ring[-1]
+    for u2, v2 in ring:
+        if (v1 <= v) != (v2 <= v):
+            cuts.append(u1 + (v - v1) / (v2 - v1) * (u2 - u1))
+        u1, v1 = u2, v2
+    cuts.sort()
+    return cuts

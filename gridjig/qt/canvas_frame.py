@@ -1,0 +1,188 @@
+"""The border of the sheet: column and row addresses along the plate that stay in view, scale bar.
+
+Like the zones of a drawing's frame: the bands lie along the plate's edges, and stop at the
+window's edge when the plate runs beyond it.  Works in dots.
+"""
+
+import math
+
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QPainter, QPixmap
+
+from gridjig.model import Hole, Table
+from gridjig.model.labels import Line, axis_of, counted, label
+from gridjig.units import Display
+
+from .canvas_view import View
+from .painter import Plotter
+from .scalebar import draw_scale_bar
+
+BAND_MM = 5.5
+_GAP_MM = 1.0
+_LONGEST = 8192  # dots: bands longer than this are drawn letter by letter
+_STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
+
+
+class Border:
+    """Draws the bands of one table."""
+
+    def __init__(self, plotter: Plotter, table: Table, display: Display) -> None:
+        self._plotter = plotter
+        self._table = table
+        self._display = display
+        self._bands: dict[Line, QPixmap] = {}
+        self._scale = 0.0
+        self.band = round(BAND_MM * plotter.per_mm)
+        self._steps: dict[Line, int] = {}
+        self._bar: QPixmap | None = None
+
+    def bands(self, view: View, size: tuple[int, int]) -> dict[str, QRect]:
+        """Where the four bands lie in a window of that size; they stay within it."""
+        wide, high = size
+        gap = round(_GAP_MM * self._plotter.per_mm)
+        x1, y1 = view.to_screen((0.0, self._table.depth))
+        x2, y2 = view.to_screen((self._table.width, 0.0))
+        left = min(max(round(x1) - gap - self.band, 0), wide - self.band)
+        top = min(max(round(y1) - gap - self.band, 0), high - self.band)
+        right = max(min(round(x2) + gap, wide - self.band), 0)
+        bottom = max(min(round(y2) + gap, high - self.band), 0)
+        span_x = QRect(round(x1), 0, round(x2 - x1), 1).intersected(QRect(0, 0, wide, 1))
+        span_y = QRect(0, round(y1), 1, round(y2 - y1)).intersected(QRect(0, 0, 1, high))
+        return {
+            "left": QRect(left, span_y.top(), self.band, span_y.height()),
+            "right": QRect(right, span_y.top(), self.band, span_y.height()),
+            "top": QRect(span_x.left(), top, span_x.width(), self.band),
+            "bottom": QRect(span_x.left(), bottom, span_x.width(), self.band),
+        }
+
+    def draw(self, painter: QPainter, view: View, size: tuple[int, int], at: Hole | None) -> None:
+        """Draw bands and scale bar; the hole under the pointer is marked in all four bands."""
+        if self._scale != view.scale:
+            self._bands.clear()
+            self._bar = None
+            self._scale = view.scale
+        places = self.bands(view, size)
+        if places["left"].height() > 0 and places["top"].width() > 0:
+            for side in ("left", "right"):
+                self._draw_band(painter, view, places[side], "row", at)
+            for side in ("top", "bottom"):
+                self._draw_band(painter, view, places[side], "column", at)
+        if self._bar is None:
+            self._bar = draw_scale_bar(self._plotter, view.scale, self._display)
+        margin = round(2 * self._plotter.per_mm)
+        painter.drawPixmap(
+            size[0] - self._bar.width() - margin, size[1] - self._bar.height() - margin, self._bar
+        )
+
+    def _draw_band(
+        self, painter: QPainter, view: View, place: QRect, line: Line, at: Hole | None
+    ) -> None:
+        theme = self._plotter.theme
+        along = self._length(line) * view.scale
+        if along <= _LONGEST:
+            band = self._bands.get(line)
+            if band is None:
+                band = self._bands[line] = self._make_band(line, view.scale)
+            x1, y1 = view.to_screen((0.0, self._table.depth))
+            if line == "column":
+                skip = place.left() - round(x1)
+                painter.drawPixmap(
+                    place.left(), place.top(), band, skip, 0, place.width(), self.band
+                )
+            else:
+                skip = place.top() - round(y1)
+                painter.drawPixmap(
+                    place.left(), place.top(), band, 0, skip, self.band, place.height()
+                )
+        else:
+            painter.fillRect(place, theme.brush_of("desk"))
+            painter.save()
+            painter.setClipRect(place, Qt.ClipOperation.IntersectClip)
+            origin = view.to_screen((0.0, self._table.depth))
+            offset = (origin[0], place.top()) if line == "column" else (place.left(), origin[1])
+            span = (place.left(), place.right()) if line == "column" else _span(place)
+            self._write(painter, line, view.scale, offset, span)
+            painter.restore()
+        if at is not None:
+            self._mark(painter, view, place, line, at)
+
+    def _length(self, line: Line) -> float:
+        return self._table.width if line == "column" else self._table.depth
+
+    def _centre(self, line: Line, index: int, scale: float) -> float:
+        """Where a column or row lies along its band, dots from the plate's left or top."""
+        table = self._table
+        if line == "column":
+            return (table.first_x + index * table.pitch_x) * scale
+        return (table.depth - table.first_y - index * table.pitch_y) * scale
+
+    def _make_band(self, line: Line, scale: float) -> QPixmap:
+        along = max(1, math.ceil(self._length(line) * scale))
+        size = (along, self.band) if line == "column" else (self.band, along)
+        band = QPixmap(*size)
+        band.fill(self._plotter.theme.colour("desk"))
+        with QPainter(band) as painter:
+            self._write(painter, line, scale, (0.0, 0.0), (0, along))
+        return band
+
+    def _write(
+        self,
+        painter: QPainter,
+        line: Line,
+        scale: float,
+        offset: tuple[float, float],
+        span: tuple[int, int],
+    ) -> None:
+        table, plotter = self._table, self._plotter
+        count = table.columns if line == "column" else table.rows
+        step = self._step(line, scale)
+        colour = plotter.theme.colour("graphite")
+        start = offset[0] if line == "column" else offset[1]
+        for index in range(count):
+            if (counted(table, line, index) + 1) % step:
+                continue
+            along = start + self._centre(line, index, scale)
+            if not span[0] - self.band <= along <= span[1] + self.band:
+                continue
+            middle = self.band / 2
+            at = (along, offset[1] + middle) if line == "column" else (offset[0] + middle, along)
+            plotter.write(painter, label(table, line, index), at, colour, size="small")
+
+    def _step(self, line: Line, scale: float) -> int:
+        """Every so manyth label is written, so that none runs into the next."""
+        table, plotter = self._table, self._plotter
+        count = table.columns if line == "column" else table.rows
+        if line == "row":
+            need = plotter.height("small") * 1.6
+        else:
+            last = label(table, line, counted(table, line, count - 1))
+            sample = "W" * len(last) if axis_of(table, line) == "letters" else "0" * len(last)
+            need = plotter.width(sample, "small") + 4 * plotter.unit
+        pitch = (table.pitch_x if line == "column" else table.pitch_y) * scale
+        return next((step for step in _STEPS if step * pitch >= need), _STEPS[-1])
+
+    def _mark(self, painter: QPainter, view: View, place: QRect, line: Line, at: Hole) -> None:
+        """The label of the pointer's column or row, in the colours turned round."""
+        plotter = self._plotter
+        text = label(self._table, line, at.col if line == "column" else at.row)
+        x, y = view.to_screen(self._table.at(at))
+        centre = (
+            QPointF(x, place.center().y() + 0.5)
+            if line == "column"
+            else QPointF(place.center().x() + 0.5, y)
+        )
+        half_x = max(plotter.width(text, "small") / 2 + 3 * plotter.unit, self.band / 2)
+        half_y = self.band / 2 - plotter.unit if line == "column" else self.band * 0.42
+        box = QRectF(centre.x() - half_x, centre.y() - half_y, 2 * half_x, 2 * half_y)
+        painter.fillRect(box.toRect(), plotter.theme.brush_of("ink"))
+        plotter.write(
+            painter,
+            text,
+            (centre.x(), centre.y()),
+            plotter.theme.colour("paper"),
+            size="small",
+        )
+
+
+def _span(place: QRect) -> tuple[int, int]:
+    return (place.top(), place.bottom())

@@ -1,0 +1,128 @@
+"""The plate with its holes, drawn as the ground under everything else.
+
+One row of holes is drawn once at each zoom and then laid down row by row: an item per hole, or one
+path of all holes, would cost many frames.  Works in dots (device pixels).
+"""
+
+import math
+from collections.abc import Callable, Mapping
+
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QPainter, QPixmap
+
+from gridjig.geometry.display import Drawing
+from gridjig.model import Hole, HoleMark, Table
+from gridjig.model.marks import mark_index
+
+from .canvas_view import View
+from .painter import Plot, Plotter
+
+_BLOCK = 2048  # a strip is at most about so many dots long
+_SINGLE = 1.0  # holes of less radius, dots, are not drawn
+
+DrawMark = Callable[[Table, HoleMark], Drawing]
+
+
+class Ground:
+    """Draws one table with one plotter."""
+
+    def __init__(self, plotter: Plotter, table: Table, draw_mark: DrawMark) -> None:
+        self._plotter = plotter
+        self._table = table
+        self._draw_mark = draw_mark
+        self._strip: QPixmap | None = None
+        self._strip_scale = 0.0
+        self._block = 1
+        self._marks: dict[HoleMark, Plot] = {}
+
+    def draw(self, painter: QPainter, view: View, part: QRect) -> None:
+        """Draw what lies in `part` (dots).  The painter must be clipped to it."""
+        theme = self._plotter.theme
+        painter.fillRect(part, theme.brush_of("desk"))
+        plate = self.plate(view)
+        seen = plate.intersected(part)
+        if not seen.isEmpty():
+            painter.fillRect(seen, theme.brush("paper"))
+            self._draw_holes(painter, view, part)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.setPen(theme.pen("edge", self._plotter.unit))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(plate)
+
+    def plate(self, view: View) -> QRect:
+        """Where the plate lies, on whole dots."""
+        x1, y1 = view.to_screen((0.0, self._table.depth))
+        x2, y2 = view.to_screen((self._table.width, 0.0))
+        left, top = round(x1), round(y1)
+        return QRect(left, top, round(x2) - left, round(y2) - top)
+
+    # -- holes ---------------------------------------------------------------------------------
+
+    def _draw_holes(self, painter: QPainter, view: View, part: QRect) -> None:
+        table, scale = self._table, view.scale
+        if table.hole_diameter * scale / 2 < _SINGLE:
+            return
+        step_x, step_y = table.pitch_x * scale, table.pitch_y * scale
+        if self._strip is None or self._strip_scale != scale:
+            self._make_strip(scale)
+        strip = self._strip
+        assert strip is not None
+        x0, y0 = view.to_screen((table.first_x, table.first_y))
+        high = strip.height()
+        first_row = max(0, math.floor((y0 - part.bottom() - high) / step_y))
+        last_row = min(table.rows - 1, math.ceil((y0 - part.top() + high) / step_y))
+        wide = self._block * step_x
+        first = max(0, math.floor((part.left() - x0 - step_x) / wide))
+        last = min((table.columns - 1) // self._block, math.floor((part.right() - x0) / wide + 1))
+        for block in range(first, last + 1):
+            left = round(x0 - step_x / 2 + block * wide)
+            columns = min(self._block, table.columns - block * self._block)
+            width = math.ceil(columns * step_x)
+            # Only the part asked for: a small repair must not pay for the whole row.
+            skip = max(0, part.left() - left)
+            take = min(width, part.right() + 1 - left) - skip
+            if take <= 0:
+                continue
+            for row in range(first_row, last_row + 1):
+                top = round(y0 - row * step_y - high / 2)
+                painter.drawPixmap(left + skip, top, strip, skip, 0, take, high)
+        self._draw_marks(painter, view, part)
+
+    def _make_strip(self, scale: float) -> None:
+        table, plotter = self._table, self._plotter
+        step = table.pitch_x * scale
+        self._block = max(1, min(table.columns, int(_BLOCK / step)))
+        radius = table.hole_diameter * scale / 2
+        high = 2 * math.ceil(radius + plotter.unit + 1)
+        strip = QPixmap(math.ceil(self._block * step), high)
+        strip.fill(plotter.theme.colour("paper"))
+        with QPainter(strip) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+            painter.setPen(plotter.theme.pen("hole", plotter.unit))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            for column in range(self._block):
+                painter.drawEllipse(QPointF((column + 0.5) * step, high / 2), radius, radius)
+        self._strip, self._strip_scale = strip, scale
+
+    def _draw_marks(self, painter: QPainter, view: View, part: QRect) -> None:
+        marks: Mapping[Hole, HoleMark] = mark_index(self._table)
+        if not marks:
+            return
+        area = QRectF(part)
+        margin = self._table.pitch_x * view.scale
+        area.adjust(-margin, -margin, margin, margin)
+        self._plotter.draw(
+            painter,
+            [
+                self._plot(mark)
+                for hole, mark in marks.items()
+                if area.contains(QPointF(*view.to_screen(self._table.at(hole))))
+            ],
+            view,
+        )
+
+    def _plot(self, mark: HoleMark) -> Plot:
+        plot = self._marks.get(mark)
+        if plot is None:
+            plot = self._marks[mark] = self._plotter.plot(self._draw_mark(self._table, mark))
+        return plot

@@ -1,0 +1,32 @@
+"""The pointer's place in words: the nearest hole's address and how far from it."""
+
+from gridjig.model import Table
+from gridjig.model.labels import address
+from gridjig.rack import Point
+from gridjig.units import Display, format_length
+
+_INCH = 25.4
+
+
+def place_text(table: Table, display: Display, at: Point) -> str:
+    """`C4` at a hole, `C4 +3/8" -1/4"` beside it (first along x, then along y)."""
+    hole = table.nearest(*at)
+    centre = table.at(hole)
+    grid = _grid(display)
+    offsets = [round((at[k] - centre[k]) / grid) * grid for k in (0, 1)]
+    text = address(table, hole)
+    if offsets == [0.0, 0.0]:
+        return text
+    return " ".join([text, *(_signed(offset, display) for offset in offsets)])
+
+
+def _grid(display: Display) -> float:
+    """The pointer is no gauge: its place is told to the display's own step, and no finer."""
+    if display.unit == "millimetres":
+        return 1.0
+    return _INCH / display.denominator if display.unit == "inch fractions" else _INCH / 100
+
+
+def _signed(offset: float, display: Display) -> str:
+    sign = "−" if offset < 0 else "+"
+    return sign + format_length(abs(offset), display)

@@ -1,0 +1,159 @@
+"""What is drawn of each thing on the table, kept in step with the desk by id and identity.
+
+The one owner of drawn things: what it adds it takes away.  Only the ids that changed are composed
+again; nobody else may draw a placement or an outline.
+"""
+
+from bisect import insort
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from itertools import compress
+from operator import is_not
+
+from gridjig.model import Job, Outline, Placement
+from gridjig.session.desk import Desk
+from gridjig.sheets.plan import PLAIN, State, draw_outline, draw_placement
+from gridjig.solve import Stand
+
+from .painter import Box, Plot, Plotter
+
+Thing = Placement | Outline
+
+
+@dataclass(slots=True, order=True)
+class Item:
+    """One thing as drawn.  Higher things are drawn over lower ones."""
+
+    height: float
+    thing_id: str
+    plot: Plot = field(compare=False)
+    box: Box = field(compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Damage:
+    """A box of the table, mm, to be drawn again, and how many dots beyond it."""
+
+    box: Box
+    outreach: float
+
+
+class Items:
+    """The things of one desk, plotted for one look."""
+
+    def __init__(self, plotter: Plotter) -> None:
+        self._plotter = plotter
+        self._items: dict[str, Item] = {}
+        self._order: list[Item] = []
+        self._job: Job | None = None
+        self._selection: frozenset[str] = frozenset()
+        self._clash: frozenset[str] = frozenset()
+        self._check: frozenset[str] = frozenset()
+
+    @property
+    def items(self) -> Mapping[str, Item]:
+        """Every drawn thing by its id."""
+        return self._items
+
+    def sync(
+        self, desk: Desk, clash: frozenset[str] = frozenset(), check: frozenset[str] = frozenset()
+    ) -> list[Damage]:
+        """Take over what differs from last time; returns what has to be drawn again."""
+        job = desk.shown
+        changed = self._changed_things(job)
+        marked = (self._selection ^ desk.selection) | (self._clash ^ clash) | (self._check ^ check)
+        self._job = job
+        self._selection, self._clash, self._check = desk.selection, clash, check
+        if not changed and not marked:
+            return []
+        stands = desk.stands
+        damage: list[Damage] = []
+        for thing_id in {*changed, *marked}:
+            self._replace(job, stands, thing_id, damage)
+        return damage
+
+    def within(self, box: Box, reach: float) -> Iterable[Plot]:
+        """Plots that may touch a box of the table, low ones first; `reach` is mm for one dot."""
+        x1, y1, x2, y2 = box
+        return [
+            item.plot
+            for item in self._order
+            if item.box[0] - item.plot.outreach * reach <= x2
+            and item.box[2] + item.plot.outreach * reach >= x1
+            and item.box[1] - item.plot.outreach * reach <= y2
+            and item.box[3] + item.plot.outreach * reach >= y1
+        ]
+
+    def all(self) -> Iterable[Plot]:
+        """Every plot, low ones first."""
+        return [item.plot for item in self._order]
+
+    # -- what differs --------------------------------------------------------------------------
+
+    def _changed_things(self, job: Job) -> set[str]:
+        """Ids of what came, went or is another value.
+
+        The same table and rack and as many things in the same order is the usual case, and is
+        compared by the interpreter's own loops.
+        """
+        last = self._job
+        if last is job:
+            return set()
+        if last is None or last.table is not job.table or last.rack is not job.rack:
+            return {*self._items, *_ids(job)}
+        changed = _differing(last.placements, job.placements)
+        if len(last.outlines) != len(job.outlines):
+            # The hatch goes by the place in the row, so that all that follow look different.
+            return changed | {o.id for o in (*last.outlines, *job.outlines)}
+        return changed | _differing(last.outlines, job.outlines)
+
+    def _replace(
+        self, job: Job, stands: Mapping[str, Stand], thing_id: str, damage: list[Damage]
+    ) -> None:
+        old = self._items.pop(thing_id, None)
+        if old is not None:
+            self._order.remove(old)
+            damage.append(Damage(old.box, old.plot.outreach))
+        new = self._compose(job, stands, thing_id)
+        if new is not None:
+            self._items[thing_id] = new
+            insort(self._order, new)
+            damage.append(Damage(new.box, new.plot.outreach))
+
+    def _compose(self, job: Job, stands: Mapping[str, Stand], thing_id: str) -> Item | None:
+        state = self._state(thing_id)
+        stand = stands.get(thing_id)
+        if stand is not None:
+            pin = job.rack.pin_diameter(stand.piece) if stand.piece is not None else 0.0
+            drawing = draw_placement(stand, job.table, pin, state)
+            height = max((s.z_high for s in stand.solids), default=0.0)
+        else:
+            index = next((n for n, o in enumerate(job.outlines) if o.id == thing_id), -1)
+            if index < 0:
+                return None
+            outline = job.outlines[index]
+            drawing = draw_outline(outline, index, state)
+            height = outline.z_high
+        plot = self._plotter.plot(drawing)
+        return None if plot.box is None else Item(height, thing_id, plot, plot.box)
+
+    def _state(self, thing_id: str) -> State:
+        selected = thing_id in self._selection
+        clash, check = thing_id in self._clash, thing_id in self._check
+        return State(selected, False, clash, check) if selected or clash or check else PLAIN
+
+
+def _ids(job: Job) -> set[str]:
+    return {t.id for things in (job.placements, job.outlines) for t in things}
+
+
+def _differing(old: tuple[Thing, ...], new: tuple[Thing, ...]) -> set[str]:
+    if old is new:
+        return set()
+    if len(old) == len(new):
+        changed = list(compress(range(len(new)), map(is_not, old, new)))
+        return {old[k].id for k in changed} | {new[k].id for k in changed}
+    before = {t.id: t for t in old}
+    after = {t.id: t for t in new}
+    gone = before.keys() - after.keys()
+    return {*gone, *(i for i, t in after.items() if before.get(i) is not t)}

@@ -1,0 +1,356 @@
+"""Puts a display list on a QPainter: screen, picture or page alike.
+
+A drawing is plotted once (its polygons and pens made) and then drawn as often as the view moves.
+Works in dots: device pixels on a screen, so that a line keeps its true width at every scaling.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QFontMetricsF,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPolygonF,
+    QTransform,
+)
+
+from gridjig.geometry.display import (
+    Arc,
+    Circle,
+    Dimension,
+    Drawing,
+    Frame,
+    Hatch,
+    Line,
+    Shape,
+    Symbol,
+    Words,
+)
+from gridjig.geometry.hatch import hatch
+from gridjig.rack import Point
+
+from .canvas_view import View
+from .dimension import draw_dimension
+from .symbols import draw_symbol
+from .theme import HATCHES, Theme
+
+Box = tuple[float, float, float, float]  # x low, y low, x high, y high, table mm
+
+_SMALL = {"small": 0.88, "normal": 1.0, "large": 1.5}
+# A sign or a text reaches this far, px, from its place: what must be drawn again with it.
+REACH_PX = 48.0
+_LEAST_PX = 1.2  # a circle of less radius is not drawn: it would only be a smudge
+
+
+@dataclass(slots=True)
+class _Polygon:
+    polygon: QPolygonF
+    pen: QPen
+    brush: QBrush
+    smooth: bool
+    closed: bool
+
+
+@dataclass(slots=True)
+class _Round:
+    centre: QPointF
+    radius: float
+    pen: QPen
+    brush: QBrush
+
+
+@dataclass(slots=True)
+class _Sweep:
+    box: QRectF
+    start: int
+    span: int
+    pen: QPen
+
+
+@dataclass(slots=True)
+class _Hatched:
+    points: tuple[Point, ...]
+    style: Hatch
+    pen: QPen
+    pitch: float = 0.0
+    path: QPainterPath = field(default_factory=QPainterPath)
+
+
+_Mark = _Polygon | _Round | _Sweep | _Hatched
+Fixed = Symbol | Words | Frame | Dimension
+
+
+@dataclass(slots=True)
+class Plot:
+    """A drawing made ready: what scales with the table, what keeps its size, and its box.
+
+    `outreach` is how far beyond the box, in dots, the drawing may reach at any scale.
+    """
+
+    marks: list[_Mark]
+    fixed: list[Fixed]
+    box: Box | None
+    outreach: float
+
+
+class Plotter:
+    """Plots and draws for one theme at one density: dots per mm and dots per logical px."""
+
+    def __init__(self, theme: Theme, per_mm: float, unit: float, font: QFont) -> None:
+        self.theme = theme
+        self.per_mm = per_mm
+        self.unit = unit
+        self._fonts = {name: _sized(font, unit * by) for name, by in _SMALL.items()}
+        self._measures = {name: QFontMetricsF(f) for name, f in self._fonts.items()}
+
+    # -- plotting ------------------------------------------------------------------------------
+
+    def plot(self, drawing: Drawing) -> Plot:
+        """A drawing made ready for `draw`."""
+        marks: list[_Mark] = []
+        fixed: list[Fixed] = []
+        box: list[Box] = []
+        outreach = 2.0 * self.unit
+        for shape in drawing:
+            box.append(box_of(shape))
+            if isinstance(shape, (Symbol, Words, Frame, Dimension)):
+                fixed.append(shape)
+                outreach = max(outreach, self._outreach(shape))
+            else:
+                self._plot(shape, marks)
+        return Plot(marks, fixed, joined(box), outreach)
+
+    def _outreach(self, shape: Fixed) -> float:
+        if isinstance(shape, Frame):
+            return shape.margin * self.per_mm + 8 * self.unit
+        if isinstance(shape, Dimension):
+            return (shape.offset + 6) * self.per_mm + REACH_PX * self.unit
+        if isinstance(shape, Words):
+            return float(self._measures[shape.size].horizontalAdvance(shape.text)) + 8 * self.unit
+        return REACH_PX * self.unit
+
+    def _plot(self, shape: Line | Circle | Arc, marks: list[_Mark]) -> None:
+        pen = self.theme.pen(shape.role, self.unit)
+        if isinstance(shape, Circle):
+            brush = self.theme.brush(shape.fill)
+            marks.append(_Round(QPointF(*shape.centre), shape.radius, pen, brush))
+        elif isinstance(shape, Arc):
+            r, (x, y) = shape.radius, shape.centre
+            # Drawn with y up, so that Qt's way of turning is reversed.
+            start, span = round(-16 * shape.start), round(-16 * (shape.end - shape.start))
+            marks.append(_Sweep(QRectF(x - r, y - r, 2 * r, 2 * r), start, span, pen))
+        else:
+            polygon = QPolygonF([QPointF(x, y) for x, y in shape.points])
+            smooth = not _square(shape.points, shape.closed)
+            if shape.hatch == "none":
+                brush = self.theme.brush(shape.fill)
+                marks.append(_Polygon(polygon, pen, brush, smooth, shape.closed))
+                return
+            nothing = QPen(Qt.PenStyle.NoPen)
+            if shape.fill != "none":
+                brush = self.theme.brush(shape.fill)
+                marks.append(_Polygon(polygon, nothing, brush, smooth, True))
+            hatch_pen = self.theme.hatch_pen(shape.hatch, self.unit)
+            marks.append(_Hatched(shape.points, shape.hatch, hatch_pen))
+            marks.append(_Polygon(polygon, pen, self.theme.brush("none"), smooth, shape.closed))
+
+    # -- drawing -------------------------------------------------------------------------------
+
+    def draw(self, painter: QPainter, plots: Iterable[Plot], view: View) -> None:
+        """Draw plots in their order, then all that keeps its size on top.  `view` is in dots."""
+        plots = list(plots)
+        scale = view.scale
+        base = painter.worldTransform()
+        painter.setWorldTransform(QTransform(scale, 0, 0, -scale, view.left, view.top), True)
+        hint = QPainter.RenderHint.Antialiasing
+        smooth = False
+        painter.setRenderHint(hint, False)
+        least = _LEAST_PX * self.unit / scale
+        for plot in plots:
+            for mark in plot.marks:
+                if isinstance(mark, _Polygon):
+                    if mark.smooth is not smooth:
+                        smooth = mark.smooth
+                        painter.setRenderHint(hint, smooth)
+                    painter.setPen(mark.pen)
+                    if mark.closed:
+                        painter.setBrush(mark.brush)
+                        painter.drawPolygon(mark.polygon)
+                    else:
+                        painter.drawPolyline(mark.polygon)
+                elif isinstance(mark, _Round):
+                    if mark.radius < least:
+                        continue
+                    if not smooth:
+                        smooth = True
+                        painter.setRenderHint(hint, True)
+                    painter.setPen(mark.pen)
+                    painter.setBrush(mark.brush)
+                    painter.drawEllipse(mark.centre, mark.radius, mark.radius)
+                elif isinstance(mark, _Sweep):
+                    if not smooth:
+                        smooth = True
+                        painter.setRenderHint(hint, True)
+                    painter.setPen(mark.pen)
+                    painter.drawArc(mark.box, mark.start, mark.span)
+                else:
+                    if smooth:
+                        smooth = False
+                        painter.setRenderHint(hint, False)
+                    painter.setPen(mark.pen)
+                    painter.setBrush(Qt.BrushStyle.NoBrush)
+                    painter.drawPath(self._hatch(mark, scale))
+        painter.setWorldTransform(base)
+        painter.setRenderHint(hint, True)
+        for plot in plots:
+            for shape in plot.fixed:
+                self._draw_fixed(painter, shape, view)
+
+    def _hatch(self, mark: _Hatched, scale: float) -> QPainterPath:
+        style = HATCHES[mark.style]
+        pitch = style.pitch * self.per_mm / scale
+        if mark.pitch != pitch:
+            path = QPainterPath()
+            for angle in style.angles:
+                for (x1, y1), (x2, y2) in hatch(mark.points, angle, pitch):
+                    path.moveTo(x1, y1)
+                    path.lineTo(x2, y2)
+            mark.pitch, mark.path = pitch, path
+        return mark.path
+
+    def _draw_fixed(self, painter: QPainter, shape: Fixed, view: View) -> None:
+        if isinstance(shape, Symbol):
+            draw_symbol(painter, self.theme, shape, view.to_screen(shape.at), self.unit)
+        elif isinstance(shape, Words):
+            self._draw_words(painter, shape, view)
+        elif isinstance(shape, Frame):
+            self._draw_frame(painter, shape, view)
+        else:
+            draw_dimension(painter, self, shape, view)
+
+    def _draw_frame(self, painter: QPainter, frame: Frame, view: View) -> None:
+        grow = frame.margin * self.per_mm
+        x1, y1 = view.to_screen((frame.low[0], frame.high[1]))
+        x2, y2 = view.to_screen((frame.high[0], frame.low[1]))
+        # On whole dots, so that the thin double line stays crisp.
+        box = QRectF(
+            QPointF(round(x1 - grow), round(y1 - grow)), QPointF(round(x2 + grow), round(y2 + grow))
+        )
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        pen = self.theme.pen(frame.role, self.unit)
+        painter.setPen(pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(box)
+        if frame.corners:
+            side = 3.5 * self.unit
+            for corner in (box.topLeft(), box.topRight(), box.bottomLeft(), box.bottomRight()):
+                square = QRectF(corner.x() - side, corner.y() - side, 2 * side, 2 * side)
+                painter.fillRect(square, pen.color())
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+
+    def _draw_words(self, painter: QPainter, words: Words, view: View) -> None:
+        if words.room and self.width(words.text, words.size) > words.room * view.scale:
+            return
+        x, y = view.to_screen(words.at)
+        self.write(
+            painter,
+            words.text,
+            (x, y),
+            self.theme.text(words.role),
+            size=words.size,
+            turn=words.turn,
+            anchor=words.anchor,
+            cleared=words.cleared,
+        )
+
+    # -- letters -------------------------------------------------------------------------------
+
+    def width(self, text: str, size: str = "normal") -> float:
+        """Width of a text in dots."""
+        return float(self._measures[size].horizontalAdvance(text))
+
+    def height(self, size: str = "normal") -> float:
+        """Height of capitals in dots."""
+        return float(self._measures[size].capHeight())
+
+    def write(
+        self,
+        painter: QPainter,
+        text: str,
+        at: Point,
+        colour: QColor,
+        *,
+        size: str = "normal",
+        turn: float = 0.0,
+        anchor: str = "centre",
+        cleared: bool = False,
+    ) -> None:
+        """Write at dots `at`.  `anchor` says on which side of it the letters stand."""
+        wide, tall = self.width(text, size), self.height(size)
+        space = 4 * self.unit
+        dx = {"left": -wide - space, "right": space}.get(anchor, -wide / 2)
+        dy = {"above": -space, "below": tall + space}.get(anchor, tall / 2)
+        if turn:
+            painter.save()
+            painter.translate(at[0], at[1])
+            painter.rotate(-turn)
+            at = (0.0, 0.0)
+        if cleared:
+            ground = QRectF(
+                at[0] + dx - space, at[1] + dy - tall - space, wide + 2 * space, tall + 2 * space
+            )
+            painter.fillRect(ground, self.theme.colour("paper"))
+        painter.setFont(self._fonts[size])
+        painter.setPen(colour)
+        painter.drawText(QPointF(at[0] + dx, at[1] + dy), text)
+        if turn:
+            painter.restore()
+
+
+def box_of(shape: Shape) -> Box:
+    """The box of a shape's own geometry, table mm."""
+    if isinstance(shape, Line):
+        xs = [x for x, _ in shape.points]
+        ys = [y for _, y in shape.points]
+        return (min(xs), min(ys), max(xs), max(ys))
+    if isinstance(shape, (Circle, Arc)):
+        (x, y), r = shape.centre, shape.radius
+        return (x - r, y - r, x + r, y + r)
+    if isinstance(shape, Frame):
+        return (*shape.low, *shape.high)
+    if isinstance(shape, Dimension):
+        (x1, y1), (x2, y2) = shape.a, shape.b
+        return (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
+    return (*shape.at, *shape.at)
+
+
+def joined(boxes: Iterable[Box]) -> Box | None:
+    """The box round boxes; None for none."""
+    low_x, low_y, high_x, high_y = zip(*boxes, strict=True) if boxes else ((), (), (), ())
+    if not low_x:
+        return None
+    return (min(low_x), min(low_y), max(high_x), max(high_y))
+
+
+def _square(points: tuple[Point, ...], closed: bool) -> bool:
+    """True if every edge runs along x or y: such lines are crisp without smoothing."""
+    before = points[-1] if closed else points[0]
+    for point in points:
+        if abs(point[0] - before[0]) > 1e-9 and abs(point[1] - before[1]) > 1e-9:
+            return False
+        before = point
+    return True
+
+
+def _sized(font: QFont, by: float) -> QFont:
+    sized = QFont(font)
+    pixels = font.pixelSize() if font.pixelSize() > 0 else font.pointSizeF() * 96 / 72
+    sized.setPixelSize(max(1, round(pixels * by)))
+    sized.setFeature(QFont.Tag("tnum"), 1)
+    return sized

@@ -1,0 +1,70 @@
+"""The scale bar: a length in the job's own unit as it shows on the screen, and the scale.
+
+Works in dots; the scale is true on a screen that has been calibrated.
+"""
+
+import math
+
+from PySide6.QtCore import QLineF
+from PySide6.QtGui import QPainter, QPixmap
+
+from gridjig.units import Display
+from gridjig.units.lengths import format_length
+
+from .painter import Plotter
+
+INCH = 25.4
+_WANTED_MM = 32.0  # length of the bar on the screen, about
+_INCHES = (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 4, 6, 12, 24, 48, 96, 240, 480)
+
+
+def bar_length(display: Display, table_mm: float) -> float:
+    """The round length in table mm that is nearest below a wanted one, and never nothing."""
+    if display.unit == "millimetres":
+        decade = 10.0 ** math.floor(math.log10(table_mm))
+        return max(n * decade for n in (1, 2, 5) if n * decade <= table_mm)
+    below = [n for n in _INCHES if n * INCH <= table_mm]
+    return (below[-1] if below else _INCHES[0]) * INCH
+
+
+def scale_text(per_mm: float, scale: float) -> str:
+    """The scale as a drawing writes it: "1:4", "1:2.5", "2:1".  `scale` in dots per table mm."""
+    ratio = per_mm / scale
+    if ratio >= 1:
+        return f"1:{_short(ratio)}"
+    return f"{_short(1 / ratio)}:1"
+
+
+def _short(number: float) -> str:
+    return f"{number:.0f}" if number >= 10 else f"{number:.1f}".removesuffix(".0")
+
+
+def draw_scale_bar(plotter: Plotter, scale: float, display: Display) -> QPixmap:
+    """The scale bar as a picture: the bar, its length, and the scale."""
+    mm, unit = plotter.per_mm, plotter.unit
+    length = bar_length(display, _WANTED_MM * mm / scale)
+    long = length * scale
+    text = format_length(length, display)
+    ratio = scale_text(mm, scale)
+    pad, gap = 2 * mm, 2.5 * mm
+    high = round(6.5 * mm)
+    wide = round(pad + long + gap + plotter.width(text, "small") + gap + plotter.width(ratio) + pad)
+    picture = QPixmap(wide, high)
+    picture.fill(plotter.theme.colour("paper"))
+    ink = plotter.theme.colour("ink")
+    with QPainter(picture) as painter:
+        painter.setPen(plotter.theme.pen("thin", unit))
+        painter.drawRect(0, 0, wide - 1, high - 1)
+        middle = round(high / 2)
+        thick = max(2, round(1.1 * mm))
+        for part in range(4):  # a survey bar: full and empty quarters
+            x1, x2 = round(pad + long * part / 4), round(pad + long * (part + 1) / 4)
+            if part % 2 == 0:
+                painter.fillRect(x1, middle - thick // 2, x2 - x1, thick, ink)
+            painter.drawRect(x1, middle - thick // 2, x2 - x1, thick)
+        for end in (pad, pad + long):
+            painter.drawLine(QLineF(round(end), middle - mm * 1.4, round(end), middle + mm * 1.4))
+        at = pad + long
+        plotter.write(painter, text, (at + gap / 2, middle), ink, size="small", anchor="right")
+        plotter.write(painter, ratio, (wide - pad / 2, middle), ink, anchor="left")
+    return picture

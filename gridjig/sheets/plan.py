@@ -1,0 +1,329 @@
+"""What stands on the table, seen from above, as a display list: one function for each kind of thing.
+
+Pure composition: the same drawing goes to the screen, to paper and into files.  Knows no painter,
+no zoom and no colour; what a state looks like is the painter's business, that it has a shape of its
+own is ours.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from gridjig.geometry import Pose, unit
+from gridjig.geometry.display import (
+    Arc,
+    Circle,
+    Dimension,
+    Drawing,
+    Fill,
+    Frame,
+    Hatch,
+    Line,
+    Role,
+    Shape,
+    Symbol,
+    Words,
+)
+from gridjig.geometry.shapes import bounds, polygon
+from gridjig.model import HoleMark, Outline, Table
+from gridjig.rack import ArcSlot, Piece, Point, RoundHole, Shank, StraightSlot
+from gridjig.solve import Stand
+from gridjig.units import Display, format_length
+
+from .silhouette import arc_ring, slot_ring
+
+WORK_HATCHES: tuple[Hatch, ...] = ("work", "work2", "work3")
+
+Box = tuple[float, float, float, float]  # least x, least y, greatest x, greatest y, mm
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What is to be shown about a thing besides its shape."""
+
+    selected: bool = False
+    hover: bool = False
+    clash: bool = False
+    check: bool = False
+
+
+PLAIN = State()
+
+
+# -- pieces --------------------------------------------------------------------------------------
+
+
+def draw_placement(
+    stand: Stand, table: Table, pin_diameter: float = 0.0, state: State = PLAIN
+) -> Drawing:
+    """A placed piece: solids from low to high, holes and slots, pins, faces, clamp, state.
+
+    `pin_diameter` is that of its locking pins in mm; 0 shows them as large as the table's holes.
+    A piece that the rack has not is nothing.
+    """
+    piece = stand.piece
+    if piece is None:
+        return ()
+    clash = state.clash or stand.fault is not None
+    shapes = _solids(stand, clash)
+    shapes += _mounts(stand, piece)
+    shapes += _pins(stand, table, pin_diameter)
+    shapes += [Line((f.a, f.b), "face") for f in stand.faces]
+    shapes += [Circle(r.centre, r.radius, "edge", fill="part") for r in stand.rounds]
+    shapes += [Circle(r.centre, r.radius, "thin") for r in stand.rests]
+    if piece.pivot is not None and stand.poses:
+        shapes.append(Symbol(stand.poses[0].point(piece.pivot.at), "pivot", "thin"))
+    shapes += _clamp(stand, piece)
+    shapes += _freedom(stand, table)
+    box = box_of_stand(stand)
+    if box is not None:
+        name = stand.placement.name or piece.name
+        shapes.append(_label(name, box))
+        shapes += _state(box, state, clash)
+    return tuple(shapes)
+
+
+def box_of_stand(stand: Stand) -> Box | None:
+    """The box round what stands there, mm, less what a handle sweeps; None for nothing."""
+    points = [p for solid in stand.solids if solid.part != "handle" for p in solid.points]
+    return bounds(points) if points else None
+
+
+def draw_beneath(stand: Stand) -> Drawing:
+    """What lies under the work: its outline as a hidden line, and nothing more."""
+    solids = (s for s in stand.solids if s.part != "handle")
+    return tuple(Line(s.points, "hidden", closed=True) for s in solids)
+
+
+def draw_ghost(stand: Stand, table: Table, refused: bool = False) -> Drawing:
+    """Where a piece would stand; with a cross-hatch where it may not."""
+    role: Role = "clash" if refused else "ghost"
+    hatch: Hatch = "clash" if refused else "none"
+    rings = tuple(Line(s.points, role, closed=True, hatch=hatch) for s in stand.solids)
+    radius = table.hole_diameter / 2
+    return (*rings, *(Circle(table.at(hole), radius, role) for hole in stand.holes))
+
+
+def _solids(stand: Stand, clash: bool) -> list[Shape]:
+    solids = sorted(stand.solids, key=lambda s: (s.z_high, s.z_low))
+    if not solids:
+        return []
+    lowest = solids[0].z_high
+    role: Role = "clash" if clash else "edge"
+    hatch: Hatch = "clash" if clash else "none"
+    shapes: list[Shape] = []
+    for solid in solids:
+        fill: Fill = "part" if solid.z_high <= lowest else "raised"
+        if solid.part == "handle":
+            continue  # what it sweeps is shown as an arc
+        if solid.part == "packing":
+            shapes.append(Line(solid.points, role, closed=True, fill="work"))
+        else:
+            shapes.append(Line(solid.points, role, closed=True, fill=fill, hatch=hatch))
+    return shapes
+
+
+def _mounts(stand: Stand, piece: Piece) -> list[Shape]:
+    shapes: list[Shape] = []
+    for mount in piece.mounts:
+        if mount.body >= len(stand.poses):
+            continue
+        pose = stand.poses[mount.body]
+        if isinstance(mount, RoundHole):
+            shapes.append(Circle(pose.point(mount.at), mount.diameter / 2, "thin", fill="paper"))
+        elif isinstance(mount, Shank):
+            shapes.append(Circle(pose.point(mount.at), mount.diameter / 2, "thin", fill="pin"))
+        elif isinstance(mount, StraightSlot):
+            ring = pose.points(slot_ring(mount.a, mount.b, mount.width))
+            shapes.append(Line(ring, "thin", closed=True, fill="paper"))
+        else:
+            shapes.append(Line(pose.points(arc_ring(mount)), "thin", closed=True, fill="paper"))
+    return shapes
+
+
+def _pins(stand: Stand, table: Table, pin_diameter: float) -> list[Shape]:
+    """A full dot where a pin holds; only a ring where the piece cannot stand so."""
+    radius = (pin_diameter or table.hole_diameter) / 2
+    fill: Fill = "held" if stand.fault is None else "none"
+    role: Role = "held" if stand.fault is None else "clash"
+    return [Circle(table.at(hole), radius, role, fill=fill) for hole in stand.holes]
+
+
+def _clamp(stand: Stand, piece: Piece) -> list[Shape]:
+    tip = stand.tip
+    if tip is None or piece.tip is None or not stand.poses:
+        return []
+    shapes: list[Shape] = []
+    base = stand.poses[0]
+    if piece.tip.handle_radius > 0:
+        shapes.append(_swing(base, piece))
+    shapes.append(Circle(tip.at, tip.pad_radius, "thin", fill="paper"))
+    if tip.push == "down":
+        shapes.append(Symbol(tip.at, "press", "force"))
+    else:
+        c, s = unit(tip.direction)
+        point = (tip.at[0] + c * tip.pad_radius, tip.at[1] + s * tip.pad_radius)
+        shapes.append(Symbol(point, "force", "force", turn=tip.direction))
+    return shapes
+
+
+def _swing(base: Pose, piece: Piece) -> Arc:
+    tip = piece.tip
+    assert tip is not None
+    end = tip.handle_end
+    while end <= tip.handle_start:
+        end += 360.0
+    start = base.direction(end if base.flipped else tip.handle_start)
+    return Arc(
+        base.point(tip.at), tip.handle_radius, start, start + end - tip.handle_start, "reach"
+    )
+
+
+def _freedom(stand: Stand, table: Table) -> list[Shape]:
+    """Signs for what is still free: turning about its pin, sliding along its slot."""
+    way = stand.way
+    if way is None or way.kind == "pinned" or not stand.holes:
+        return []
+    shapes: list[Shape] = []
+    at = table.at(stand.holes[0])
+    if "turns" in way.kind:
+        shapes.append(Symbol(at, "turns", "reach"))
+    if "slides" in way.kind and stand.poses:
+        shapes.append(Symbol(at, "slides", "reach", turn=_slot_turn(stand)))
+    return shapes
+
+
+def _slot_turn(stand: Stand) -> float:
+    """Direction on the table of the slot that the first pin stands in, degrees."""
+    features = {seat.feature for seat in stand.placement.seats}
+    mounts = stand.piece.mounts if stand.piece is not None else ()
+    for mount in mounts:
+        if isinstance(mount, StraightSlot) and mount.id in features:
+            along = math.degrees(math.atan2(mount.b[1] - mount.a[1], mount.b[0] - mount.a[0]))
+            return stand.poses[mount.body].direction(along)
+        if isinstance(mount, ArcSlot) and mount.id in features:
+            return stand.poses[mount.body].direction((mount.start + mount.end) / 2 + 90)
+    return stand.turn
+
+
+def _label(text: str, box: Box) -> Words:
+    wide = max(box[2] - box[0], 1.0)
+    at = ((box[0] + box[2]) / 2, box[1])
+    return Words(at, text, "graphite", anchor="below", size="small", room=wide * 1.2)
+
+
+def _state(box: Box, state: State, clash: bool) -> list[Shape]:
+    low, high = (box[0], box[1]), (box[2], box[3])
+    shapes: list[Shape] = []
+    if state.selected:
+        shapes.append(Frame(low, high, "selected", corners=True))
+    elif state.hover:
+        shapes.append(Frame(low, high, "ghost", margin=1.0))
+    if clash:
+        shapes.append(Symbol(high, "clash", "clash"))
+    elif state.check:
+        shapes.append(Symbol(high, "check", "check"))
+    return shapes
+
+
+# -- the work --------------------------------------------------------------------------------------
+
+
+def outline_ring(outline: Outline) -> tuple[Point, ...]:
+    """The corners of an outline on the table, mm."""
+    return Pose(outline.x, outline.y, outline.turn).points(outline.corners)
+
+
+def draw_outline(outline: Outline, index: int = 0, state: State = PLAIN) -> Drawing:
+    """A part of the weldment; `index` gives neighbours different hatches."""
+    ring = outline_ring(outline)
+    role: Role = "clash" if state.clash else "work"
+    hatch: Hatch = "clash" if state.clash else WORK_HATCHES[index % len(WORK_HATCHES)]
+    shapes: list[Shape] = [Line(ring, role, closed=True, fill="work", hatch=hatch)]
+    box = bounds(ring)
+    if outline.name:
+        inside = polygon(ring).representative_point()
+        wide = max(box[2] - box[0], box[3] - box[1])
+        shapes.append(
+            Words(
+                (inside.x, inside.y),
+                outline.name,
+                "thin",
+                size="small",
+                cleared=True,
+                room=wide * 0.8,
+            )
+        )
+    shapes += _state(box, state, state.clash)
+    return tuple(shapes)
+
+
+# -- holes -----------------------------------------------------------------------------------------
+
+
+def draw_hole_mark(table: Table, mark: HoleMark) -> Drawing:
+    """What is the matter with a hole: each state by a shape of its own, not by colour."""
+    (x, y), r = table.at(mark.hole), table.hole_diameter / 2
+    ring = Circle((x, y), r, "blocked", fill="paper")
+    d = r * 0.7071
+    match mark.state:
+        case "blocked":  # closed: a full disc
+            return (Circle((x, y), r, "blocked", fill="ink"),)
+        case "shallow":  # half full: the bottom is near
+            half = tuple((x + r * c, y + r * s) for c, s in map(unit, range(180, 361, 20)))
+            return (ring, Line(half, "blocked", closed=True, fill="ink"))
+        case "oversize":  # a second, wider ring
+            wide = max(mark.size / 2, r * 1.25)
+            return (Circle((x, y), wide, "blocked", fill="paper"), Circle((x, y), r, "hidden"))
+        case "damaged":  # a burr across the rim
+            star = tuple(
+                (x + (1.3 if k % 2 else 0.75) * r * c, y + (1.3 if k % 2 else 0.75) * r * s)
+                for k, (c, s) in enumerate(unit(a) for a in range(0, 360, 30))
+            )
+            return (Line(star, "blocked", closed=True, fill="paper"),)
+        case "reserved":  # taken: a square round the ring
+            square = ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r))
+            return (
+                Line(square, "blocked", closed=True, fill="paper"),
+                Circle((x, y), r, "blocked"),
+                Line(((x - d, y - d), (x + d, y + d)), "blocked"),
+            )
+
+
+def draw_hole_marks(table: Table) -> Drawing:
+    """Every marked hole of the table."""
+    return tuple(shape for mark in table.marks for shape in draw_hole_mark(table, mark))
+
+
+# -- sizes and reach -------------------------------------------------------------------------------
+
+
+def draw_dims(low: Point, high: Point, display: Display) -> Drawing:
+    """Width and depth of a box as dimension lines, above it and to its right."""
+    wide, deep = high[0] - low[0], high[1] - low[1]
+    return (
+        Dimension((low[0], high[1]), high, format_length(wide, display)),
+        Dimension(high, (high[0], low[1]), format_length(deep, display)),
+    )
+
+
+def draw_reach(
+    centre: Point, radius: float, spans: Iterable[tuple[float, float]], at: float | None = None
+) -> Drawing:
+    """Angles that an arm can take about its pivot: arcs for ranges, ticks for single ones.
+
+    `spans` are (low, high) in degrees; `at` is the angle it has now, drawn as a line.
+    """
+    shapes: list[Shape] = [Symbol(centre, "pivot", "reach")]
+    for low, high in spans:
+        if high > low:
+            shapes.append(Arc(centre, radius, low, high, "reach"))
+        for angle in {low, high}:
+            c, s = unit(angle)
+            place = (centre[0] + radius * c, centre[1] + radius * s)
+            shapes.append(Symbol(place, "tick", "reach", turn=angle + 90))
+    if at is not None:
+        c, s = unit(at)
+        end = (centre[0] + radius * c, centre[1] + radius * s)
+        shapes.append(Line((centre, end), "reach"))
+    return tuple(shapes)
