@@ -1,0 +1,295 @@
+"""The one conflict relation: two things cannot both be there.  Checks, tools and solvers use it.
+
+Two pieces conflict if they share a hole, or if they overlap in plan and in height at once.
+Touching is no conflict, and a piece raised clear of another does not clash with it.
+"""
+
+import math
+from collections.abc import Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from gridjig.edits.things import title
+from gridjig.geometry import Pose
+from gridjig.geometry.shapes import polygon
+from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.model.labels import address
+from gridjig.rack import Point
+from gridjig.solve import Stand, StoodSolid, stand
+from gridjig.units import format_length
+
+AREA = 1.0
+"""Overlap up to this many mm2 is contact."""
+
+DEPTH = 0.05
+"""Overlap up to this many mm deep, in plan or in height, is contact: half the last digit shown."""
+
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class StoodOutline:
+    """A part of the weldment where it lies: its plan on the table between two heights, mm."""
+
+    id: str
+    points: tuple[Point, ...]
+    z_low: float
+    z_high: float
+
+
+Thing = Stand | StoodOutline
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Why two things cannot both be there.
+
+    kind "hole": they share one; "body": they overlap by `area` mm2, `depth` mm deep in plan, as
+    `height` mm in height, about `where`; "handle": as body, but it is only a clamp's handle that
+    sweeps there.  `hole` is the shared one.
+    """
+
+    kind: Literal["hole", "body", "handle"]
+    a: str
+    b: str
+    where: Point
+    hole: Hole | None = None
+    area: float = 0.0
+    depth: float = 0.0
+    height: float = 0.0
+
+
+class _Same:
+    """A thing that is only ever equal to itself, so that a cache need not look inside."""
+
+    __slots__ = ("thing",)
+
+    def __init__(self, thing: Thing | Outline) -> None:
+        self.thing = thing
+
+    def __hash__(self) -> int:
+        return id(self.thing)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.thing is self.thing
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """One solid of a thing, ready to be measured."""
+
+    plan: BaseGeometry
+    box: Box
+    z_low: float
+    z_high: float
+    handle: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Print:
+    """All solids of a thing and the box about them."""
+
+    rooms: tuple[_Room, ...]
+    box: Box
+
+
+_NOWHERE = (math.inf, math.inf, -math.inf, -math.inf)
+
+
+@lru_cache(maxsize=4096)
+def _print_of(key: _Same) -> _Print:
+    thing = key.thing
+    rooms: tuple[_Room, ...]
+    if isinstance(thing, StoodOutline):
+        rooms = (_room(thing.points, thing.z_low, thing.z_high, False),)
+    else:
+        assert isinstance(thing, Stand)
+        rooms = tuple(map(_solid_room, thing.solids))
+    return _Print(rooms, _around(room.box for room in rooms))
+
+
+def _solid_room(solid: StoodSolid) -> _Room:
+    return _room(solid.points, solid.z_low, solid.z_high, solid.part == "handle")
+
+
+def _room(points: tuple[Point, ...], low: float, high: float, handle: bool) -> _Room:
+    plan: BaseGeometry = polygon(points)
+    if not plan.is_valid:
+        plan = plan.buffer(0)
+    return _Room(plan, plan.bounds or _NOWHERE, low, high, handle)
+
+
+def _around(
+    boxes: Iterable[Box],
+) -> Box:
+    every = [*boxes, _NOWHERE]
+    return (
+        min(b[0] for b in every),
+        min(b[1] for b in every),
+        max(b[2] for b in every),
+        max(b[3] for b in every),
+    )
+
+
+def _near(a: Box, b: Box) -> bool:
+    return (
+        a[2] - b[0] > DEPTH and b[2] - a[0] > DEPTH and a[3] - b[1] > DEPTH and b[3] - a[1] > DEPTH
+    )
+
+
+def stood_outline(outline: Outline) -> StoodOutline:
+    """Where a part of the weldment lies; the same outline gives the same value."""
+    return _stood(_Same(outline))
+
+
+@lru_cache(maxsize=1024)
+def _stood(key: _Same) -> StoodOutline:
+    outline = key.thing
+    assert isinstance(outline, Outline)
+    pose = Pose(outline.x, outline.y, outline.turn)
+    return StoodOutline(outline.id, pose.points(outline.corners), outline.z_low, outline.z_high)
+
+
+def conflict(a: Stand, b: Thing) -> Clash | None:
+    """The first conflict of two things: a shared hole, else where their bodies overlap most, else
+    a handle that sweeps into the other; None if both can be there.
+    """
+    if isinstance(b, Stand):
+        shared = next((hole for hole in a.holes if hole in b.holes), None)
+        if shared is not None:
+            return Clash("hole", _id(a), _id(b), _centre(a), hole=shared)
+    one, two = _print_of(_Same(a)), _print_of(_Same(b))
+    if not _near(one.box, two.box):
+        return None
+    found = [
+        clash
+        for room in one.rooms
+        for other in two.rooms
+        if (clash := _overlap(a, b, room, other)) is not None
+    ]
+    return min(found, key=lambda c: (c.kind, -c.area), default=None)
+
+
+def _overlap(a: Thing, b: Thing, one: _Room, two: _Room) -> Clash | None:
+    height = min(one.z_high, two.z_high) - max(one.z_low, two.z_low)
+    if height <= DEPTH or not _near(one.box, two.box) or (one.handle and two.handle):
+        return None
+    if not one.plan.intersects(two.plan):
+        return None
+    return _measured(a, b, one, two, height, one.plan.intersection(two.plan))
+
+
+def _measured(
+    a: Thing, b: Thing, one: _Room, two: _Room, height: float, common: BaseGeometry
+) -> Clash | None:
+    """The clash of an overlap in plan, or None if it is only contact."""
+    area = float(common.area)
+    if area <= AREA:
+        return None
+    depth = _short_side(common)
+    if depth <= DEPTH:
+        return None
+    at = common.representative_point()
+    kind: Literal["body", "handle"] = "handle" if one.handle or two.handle else "body"
+    return Clash(kind, _id(a), _id(b), (at.x, at.y), None, area, depth, height)
+
+
+def _short_side(area: BaseGeometry) -> float:
+    """How far in an overlap goes: the shorter side of the tightest rectangle about it, mm."""
+    around = shapely.oriented_envelope(area)
+    corners = shapely.get_coordinates(around)
+    (ax, ay), (bx, by), (cx, cy) = corners[0], corners[1], corners[2]
+    return float(min(math.hypot(bx - ax, by - ay), math.hypot(cx - bx, cy - by)))
+
+
+def _id(thing: Thing) -> str:
+    return thing.placement.id if isinstance(thing, Stand) else thing.id
+
+
+def _centre(thing: Stand) -> Point:
+    pose = thing.poses[0] if thing.poses else None
+    return (pose.x, pose.y) if pose else (0.0, 0.0)
+
+
+def clashes(stands: Iterable[Stand], outlines: Iterable[StoodOutline] = ()) -> tuple[Clash, ...]:
+    """Every conflict among the stands, and of them with the outlines, in the order of both.
+
+    One clash a pair, the same as `conflict` finds; found for the whole job at once.  Stands with a
+    fault are left out: where they are is not where they would be.
+    """
+    stood = [s for s in stands if s.fault is None]
+    things: list[Thing] = [*stood, *outlines]
+    pairs = {*_sharing(stood), *_close(things, len(stood))}
+    found: list[Clash] = []
+    for i, j in sorted(pairs):
+        one = things[i]
+        assert isinstance(one, Stand)
+        clash = conflict(one, things[j])
+        if clash is not None:
+            found.append(clash)
+    return tuple(found)
+
+
+def _sharing(stood: Sequence[Stand]) -> Iterable[tuple[int, int]]:
+    """Pairs that share a hole, the lower index first."""
+    users: dict[Hole, list[int]] = {}
+    for index, one in enumerate(stood):
+        for hole in one.holes:
+            before = users.setdefault(hole, [])
+            yield from ((other, index) for other in before if other != index)
+            before.append(index)
+
+
+def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
+    """Pairs whose outlines meet in plan, at least one of them a piece, the lower index first."""
+    rooms = [(i, room) for i, t in enumerate(things) for room in _print_of(_Same(t)).rooms]
+    if not rooms:
+        return
+    plans = [room.plan for _, room in rooms]
+    left, right = shapely.STRtree(plans).query(plans, predicate="intersects")
+    for u, v in zip(left.tolist(), right.tolist(), strict=True):
+        i, j = rooms[u][0], rooms[v][0]
+        if i < j and i < stands:
+            yield (i, j)
+
+
+def refusal(
+    job: Job,
+    stands: Mapping[str, Stand],
+    placement: Placement,
+    ignoring: Set[str] = frozenset(),
+) -> str | None:
+    """The first reason, in a sentence, why a placement cannot be there; None if it can.
+
+    Off the table, a hole that cannot be used, a pin that does not fit, a hole that is taken, a
+    clash with a piece, a clash with the weldment, in this order.  It is never in its own way, and
+    what is named in `ignoring` is not in it either.
+    """
+    here = stand(job.table, job.rack, placement, job.display)
+    if here.fault is not None:
+        return here.fault
+    others = [
+        s for i, s in stands.items() if i != placement.id and i not in ignoring and s.fault is None
+    ]
+    for other in others:
+        for hole in here.holes:
+            if hole in other.holes:
+                taken = title(job, other.placement.id)
+                return f"Hole {address(job.table, hole)} is taken by {taken}."
+    parts = [stood_outline(o) for o in job.outlines if o.id not in ignoring]
+    things: list[Thing] = [*others, *parts]
+    for thing in things:
+        clash = conflict(here, thing)
+        if clash is not None and clash.kind == "body":
+            return f"It would overlap {title(job, clash.b)} by {overlap_words(job, clash)}."
+    return None
+
+
+def overlap_words(job: Job, clash: Clash) -> str:
+    """How far two things overlap: what one of them must move in plan, or be raised."""
+    return format_length(min(clash.depth, clash.height), job.display)

@@ -1,0 +1,243 @@
+"""What is found wrong, or worth a look, in a whole job: what, where, by how much, what to do."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from gridjig.edits.things import title
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Job, Placement, Table
+from gridjig.model.labels import address
+from gridjig.model.marks import mark_index
+from gridjig.rack import Point
+from gridjig.solve import Stand
+from gridjig.units import format_angle, format_length
+
+from .conflicts import DEPTH, Clash, clashes, overlap_words, stood_outline
+from .needs import needs, short_by
+
+Level = Literal["clash", "check", "fine"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing found.  `what` and `do` are sentences; `ids` are the things it speaks of.
+
+    "clash" cannot be set up so, "check" can but wants a look, "fine" says that all is well.
+    """
+
+    id: str
+    level: Level
+    what: str
+    where: Point | None
+    ids: tuple[str, ...]
+    do: str
+
+
+def findings(job: Job, stands: Mapping[str, Stand]) -> tuple[Finding, ...]:
+    """Everything found, clashes first; one finding that all is well if there is nothing else."""
+    found = [f for check in _CHECKS for f in check(job, stands)]
+    if not found and job.placements:
+        found.append(_fine(job, stands))
+    rank = {"clash": 0, "check": 1, "fine": 2}
+    return tuple(sorted(found, key=lambda f: rank[f.level]))
+
+
+def _fine(job: Job, stands: Mapping[str, Stand]) -> Finding:
+    count = len(job.placements)
+    holes = sum(len(s.holes) for s in stands.values())
+    pieces = "1 piece stands" if count == 1 else f"{count} pieces stand"
+    used = "1 hole" if holes == 1 else f"{holes} holes"
+    return Finding("fine", "fine", f"{pieces} in {used}, and nothing clashes.", None, (), "")
+
+
+def _hole_at(table: Table, placement: Placement) -> Point:
+    return table.at(placement.seats[0].hole)
+
+
+def _faults(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """Placements that cannot stand at all."""
+    for placement in job.placements:
+        stood = stands[placement.id]
+        if stood.fault is not None:
+            yield Finding(
+                f"fault/{placement.id}",
+                "clash",
+                f"{title(job, placement.id)} cannot stand there. {stood.fault}",
+                _hole_at(job.table, placement),
+                (placement.id,),
+                "Choose other holes, another piece, or take it off the table.",
+            )
+
+
+def _clashes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """Shared holes, and bodies in one another or in the weldment."""
+    stood = [stands[p.id] for p in job.placements]
+    parts = {o.id for o in job.outlines}
+    for clash in clashes(stood, map(stood_outline, job.outlines)):
+        yield _clash(job, clash, clash.b in parts)
+
+
+def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
+    a, b = title(job, clash.a), title(job, clash.b)
+    ids = (clash.a, clash.b)
+    mark = f"{clash.kind}/{clash.a}/{clash.b}"
+    if clash.hole is not None:
+        what = f"Hole {address(job.table, clash.hole)} is taken by {a} and by {b}."
+        do = "Move one of the two: a hole takes one pin."
+        return Finding(mark, "clash", what, job.table.at(clash.hole), ids, do)
+    by = overlap_words(job, clash)
+    if clash.kind == "handle":
+        what = f"A clamp's handle sweeps through {by} of {b}: {a} and {b} are too near."
+        do = "Turn the clamp, or see that its handle need not go there."
+        return Finding(mark, "check", what, clash.where, ids, do)
+    if with_part:
+        what = f"{a} stands in {b}, {by} deep."
+        do = f"Move {a} back by {by}, or move the work."
+    else:
+        what = f"{a} and {b} overlap by {by}."
+        do = "Move one of the two, or raise one clear of the other."
+    return Finding(mark, "clash", what, clash.where, ids, do)
+
+
+def _holes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """Holes that can be used, but not without a thought."""
+    marks = mark_index(job.table)
+    for placement in job.placements:
+        stood = stands[placement.id]
+        if stood.fault is not None:
+            continue
+        name = title(job, placement.id)
+        for hole in stood.holes:
+            mark = marks.get(hole)
+            if mark is None or mark.state not in ("shallow", "oversize", "reserved"):
+                continue
+            label, size = address(job.table, hole), format_length(mark.size, job.display)
+            what, do = {
+                "shallow": (
+                    f"{name} stands in {label}, which is only {size} deep.",
+                    "Take a pin that is short enough, or another hole.",
+                ),
+                "oversize": (
+                    f"{name} stands in {label}, which is worn to {size}: it has play there.",
+                    "Use another hole where the place matters.",
+                ),
+                "reserved": (
+                    f"{name} stands in {label}, which is reserved.",
+                    "Use another hole, or set this one free.",
+                ),
+            }[mark.state]
+            yield Finding(
+                f"{mark.state}/{placement.id}/{hole.col}/{hole.row}",
+                "check",
+                what,
+                job.table.at(hole),
+                (placement.id,),
+                do,
+            )
+
+
+def _edges(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """What hangs over the edge of the table."""
+    for placement in job.placements:
+        stood = stands[placement.id]
+        points = [p for s in stood.solids if s.part != "handle" for p in s.points]
+        if stood.fault is None and points:
+            yield from _over(job, placement.id, points, "Check that nobody walks into it.")
+    for outline in job.outlines:
+        points = list(stood_outline(outline).points)
+        yield from _over(job, outline.id, points, "Move the work in, or stand something under it.")
+
+
+def _over(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Finding]:
+    x0, y0, x1, y1 = bounds(points)
+    table = job.table
+    sides = (
+        ("left", -x0, (x0, (y0 + y1) / 2)),
+        ("right", x1 - table.width, (x1, (y0 + y1) / 2)),
+        ("front", -y0, ((x0 + x1) / 2, y0)),
+        ("back", y1 - table.depth, ((x0 + x1) / 2, y1)),
+    )
+    for side, by, where in sides:
+        if by > DEPTH:
+            length = format_length(by, job.display)
+            what = f"{title(job, thing_id)} hangs over the {side} edge by {length}."
+            yield Finding(f"edge/{thing_id}/{side}", "check", what, where, (thing_id,), do)
+
+
+def _loose(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """Locating faces that one pin leaves free to turn.  Round bodies and clamps may turn."""
+    for placement in job.placements:
+        stood = stands[placement.id]
+        way, piece = stood.way, stood.piece
+        if stood.fault is not None or way is None or piece is None or not piece.faces:
+            continue
+        if way.kind in ("turns", "slides and turns") and way.turn_low < way.turn_high:
+            one = len(placement.seats) == 1
+            how = "turns freely on one pin" if one else "can still turn on its pins"
+            yield Finding(
+                f"turns/{placement.id}",
+                "check",
+                f"{title(job, placement.id)} {how}: nothing holds its angle.",
+                _hole_at(job.table, placement),
+                (placement.id,),
+                "Pin it in one more hole, or set its angle by a gauge and clamp it down.",
+            )
+
+
+def _missed(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """Choices that the holes do not allow, so that the nearest is shown."""
+    for placement in job.placements:
+        stood = stands[placement.id]
+        if stood.fault is not None:
+            continue
+        for choice in stood.off:
+            wanted, had = getattr(placement, choice), getattr(stood, choice)
+            turns = choice in ("turn", "leaf")
+            say: Callable[[float], str] = (
+                format_angle if turns else lambda mm: format_length(mm, job.display)
+            )
+            word = {"turn": "angle", "leaf": "arm's angle", "slide": "slide", "reach": "reach"}
+            yield Finding(
+                f"{choice}/{placement.id}",
+                "check",
+                f"{title(job, placement.id)} cannot have the {word[choice]} {say(wanted)} in these"
+                f" holes; it has {say(had)}.",
+                _hole_at(job.table, placement),
+                (placement.id,),
+                "Choose other holes, or take the value that it has.",
+            )
+
+
+def _shortages(job: Job, _stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """Pieces of which more are needed than the rack has."""
+    for piece_id, need in needs(job).items():
+        piece = job.rack.find(piece_id)
+        short = short_by(piece, need)
+        if short:
+            owned = piece.owned if piece else 0
+            name = f"{piece.name}, {piece.size}" if piece and piece.size else _name(job, piece_id)
+            yield Finding(
+                f"short/{piece_id}",
+                "clash",
+                f"{name}: {need.count} needed, {owned} on the rack, short by {short}.",
+                None,
+                need.placements,
+                "Use another piece in the place of one, or correct the count of the rack.",
+            )
+
+
+def _name(job: Job, piece_id: str) -> str:
+    piece = job.rack.find(piece_id)
+    return piece.name if piece else piece_id
+
+
+_CHECKS: tuple[Callable[[Job, Mapping[str, Stand]], Iterator[Finding]], ...] = (
+    _faults,
+    _clashes,
+    _holes,
+    _edges,
+    _loose,
+    _missed,
+    _shortages,
+)

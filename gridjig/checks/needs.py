@@ -1,0 +1,63 @@
+"""What a job takes from the rack: pieces, their locking pins, the risers and shims with them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from gridjig.model import Job, Placement
+from gridjig.rack import Piece, Rack, Shank
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """How many of a piece a job takes, and the placements that take them, each once, in order."""
+
+    count: int
+    placements: tuple[str, ...]
+
+
+def locking_pin(rack: Rack, piece: Piece) -> Piece | None:
+    """The locking pin that a piece is held by: the first it takes that the rack knows."""
+    for pin_id in piece.takes:
+        pin = rack.find(pin_id)
+        if pin is not None:
+            return pin
+    return None
+
+
+def pins_in(piece: Piece, placement: Placement) -> int:
+    """How many locking pins a placement takes: one for every hole or slot that is pinned."""
+    shanks = {m.id for m in piece.mounts if isinstance(m, Shank)}
+    return sum(seat.feature not in shanks for seat in placement.seats)
+
+
+def needs(job: Job) -> Mapping[str, Need]:
+    """What the job takes, by the id of the piece, in the order of the rack."""
+    count: dict[str, int] = {}
+    takers: dict[str, dict[str, None]] = {}
+
+    def take(piece_id: str, many: int, placement: Placement) -> None:
+        if many:
+            count[piece_id] = count.get(piece_id, 0) + many
+            takers.setdefault(piece_id, {})[placement.id] = None
+
+    known = {piece.id: piece for piece in job.rack.pieces}
+    held = {piece.id: locking_pin(job.rack, piece) for piece in _placed(job, known)}
+    for placement in job.placements:
+        piece = known.get(placement.piece)
+        take(placement.piece, 1, placement)
+        pin = held.get(placement.piece)
+        if piece is not None and pin is not None:
+            take(pin.id, pins_in(piece, placement), placement)
+        for loose in (*placement.lift, *placement.packing):
+            take(loose, 1, placement)
+    order = [*(p for p in known if p in count), *(p for p in count if p not in known)]
+    return {piece_id: Need(count[piece_id], tuple(takers[piece_id])) for piece_id in order}
+
+
+def _placed(job: Job, known: Mapping[str, Piece]) -> list[Piece]:
+    return [known[p] for p in {placement.piece: None for placement in job.placements} if p in known]
+
+
+def short_by(piece: Piece | None, need: Need) -> int:
+    """How many more are needed than are owned; 0 if there are enough."""
+    return max(0, need.count - (piece.owned if piece else 0))
