@@ -1,0 +1,170 @@
+"""Which holes give a wanted angle: every way, ranked, with the error where it matters.
+
+Pure: `find` answers from a table, a rack, what is wanted and limits.  It knows which pieces are
+on the table only as holes taken and pieces used; whether bodies clash is checked elsewhere.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from gridjig.model import Hole, Table
+from gridjig.rack import Rack
+
+from .angle_arms import arms, scales
+from .angle_field import field_of, grid_of
+from .angle_pins import equal_pins
+from .angle_plate import cut_plate
+from .angle_strip import shimmed, two_sizes
+from .angle_task import Batch, Task, order
+from .angle_values import (
+    GRAIN,
+    WAY_WORDS,
+    AngleWay,
+    Answer,
+    Answers,
+    Limits,
+    LookedAt,
+)
+from .wanted import AngleFault, Wanted
+
+_BY_WAY: dict[AngleWay, Callable[[Task], Batch | None]] = {
+    "pins": equal_pins,
+    "two sizes": two_sizes,
+    "shims": shimmed,
+    "arm": arms,
+    "scale": scales,
+    "plate": cut_plate,
+}
+
+
+def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) -> Answers:  # noqa: B008
+    """Every way to make the wanted line, best first, and the statement of how complete that is.
+
+    Best is the least error at the end of the leg (with how exactly a scale or a cut edge can be
+    set, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Raises
+    AngleFault with the field to change: a base longer than the table, no free holes.
+    """
+    grid = grid_of(table)
+    if limits.base_from > grid.diagonal + 1e-3:
+        raise AngleFault(
+            "base_from",
+            f"The shortest base is {limits.base_from:.1f} mm; the farthest holes of this table"
+            f" are {grid.diagonal:.1f} mm apart. Type a shorter base.",
+        )
+    field = field_of(table, limits)
+    task = Task(table, rack, wanted.angle_deg, limits, field, dict(limits.used))
+    batches = {way: _BY_WAY[way](task) for way in dict.fromkeys(limits.ways)}
+    full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
+    ranked, nearest = _merged(list(full.values()), limits)
+    reach = field.reach(limits.base_from, limits.base_to)
+    looked_at = LookedAt(reach.pairs, reach.steps, sum(b.looked_at for b in full.values()))
+    within: bool | None = None
+    offer: Answer | None = None
+    if limits.angle_class is not None:
+        from_rack = (a for a in (*ranked, *nearest) if a.way != "plate")
+        within = any(a.verdict.meets(limits.angle_class) for a in from_rack)
+        offer = None if within else _plate(task, full)
+        ranked = tuple(a for a in ranked if a.verdict.meets(limits.angle_class))
+    return Answers(
+        wanted=wanted,
+        limits=limits,
+        ranked=ranked,
+        nearest=nearest,
+        looked_at=looked_at,
+        within=within,
+        offer=offer,
+        statement=_statement(looked_at, limits, within, offer),
+        notes=tuple(_lacking(way, task) for way in batches if way not in full),
+    )
+
+
+def _merged(batches: list[Batch], limits: Limits) -> tuple[tuple[Answer, ...], tuple[Answer, ...]]:
+    """The best of all batches in order, and the first of each batch."""
+    if not batches:
+        return (), ()
+    owner = np.repeat(np.arange(len(batches)), [len(b) for b in batches])
+    place = np.concatenate([np.arange(len(b)) for b in batches])
+    best = order(
+        np.concatenate([b.error for b in batches]),
+        np.concatenate([b.setting for b in batches]),
+        np.concatenate([b.base for b in batches]),
+        np.concatenate([b.pieces for b in batches]),
+        limits.leg,
+    )[: limits.top]
+    made: dict[tuple[int, int], Answer] = {}
+
+    def answer(which: int, at: int) -> Answer:
+        if (which, at) not in made:
+            made[which, at] = batches[which].build(at)
+        return made[which, at]
+
+    ranked = tuple(answer(int(owner[i]), int(place[i])) for i in best)
+    return ranked, tuple(answer(which, 0) for which in range(len(batches)))
+
+
+def _plate(task: Task, full: dict[AngleWay, Batch]) -> Answer | None:
+    """The cut plate to fall back on."""
+    batch = full.get("plate") or cut_plate(task)
+    return batch.build(0) if batch is not None and len(batch) else None
+
+
+def _statement(
+    looked_at: LookedAt,
+    limits: Limits,
+    within: bool | None,
+    offer: Answer | None,
+) -> str:
+    """How complete the answers are, in sentences."""
+    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} different steps"
+    if not looked_at.answers:
+        return f"None of the {pairs} within the limits gives an answer."
+    text = (
+        f"All {pairs} within the limits were looked at, with {looked_at.answers} answers in all;"
+        f" none comes nearer than those listed, compared to {GRAIN} mm at the end of the leg."
+    )
+    if within is False:
+        text += f" Nothing on the rack comes within class {limits.angle_class}; the nearest by each"
+        text += " way is given"
+        text += ", and a cut plate would do it." if offer is not None else "."
+    return text
+
+
+_LACKING: dict[AngleWay, str] = {
+    "pins": "The rack has no two equal pins left.",
+    "two sizes": "The rack has no two pins of different size for these holes.",
+    "shims": "The rack has no two equal pins with shims.",
+    "arm": "No piece with a face reaches between two holes within these limits.",
+    "scale": "No arm on the rack can be set to this angle within these limits.",
+    "plate": "No two holes within these limits suit a cut plate, 35 to 1000 mm apart.",
+}
+
+
+def _lacking(way: AngleWay, task: Task) -> str:
+    """Why a way has no answer."""
+    reach = task.field.reach(task.limits.base_from, task.limits.base_to)
+    if not reach.steps:
+        return f"No two free holes have a base within the limits ({WAY_WORDS[way]})."
+    return _LACKING[way]
+
+
+def places(
+    table: Table,
+    answer: Answer,
+    taken: frozenset[Hole] = frozenset(),
+    limits: Limits = Limits(),  # noqa: B008
+) -> tuple[tuple[Hole, ...], ...]:
+    """Every place on the table where an answer can stand in free holes, by row, then by column."""
+    field = field_of(table, replace(limits, taken=limits.taken | taken))
+    pairs = field.places(*answer.steps)
+    if len(answer.holes) == 2:
+        return tuple(pairs)
+    first = answer.holes[0]
+    rest = [(h.col - first.col, h.row - first.row) for h in answer.holes[2:]]
+    found = []
+    for a, b in pairs:
+        more = tuple(Hole(a.col + dc, a.row + dr) for dc, dr in rest)
+        if all(table.has(h) and field.usable[h.row, h.col] for h in more):
+            found.append((a, b, *more))
+    return tuple(found)

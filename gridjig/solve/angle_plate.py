@@ -1,0 +1,98 @@
+"""A one-off plate, cut for the angle: two pin holes on the grid and an edge along the line.
+
+Cutting limits: ISO 9013, class 1, for steel over 3.15 up to 6.3 mm, as a fabricator reproduces
+them; the pin holes are taken 0.2 mm wider than the pins, common practice without a source.
+"""
+
+import math
+
+import numpy as np
+
+from gridjig.rack import RoundHole
+
+from .angle_field import within
+from .angle_strip import strip_of
+from .angle_task import Batch, Task, put_up
+from .angle_values import Answer
+from .fit import radial_play
+
+CUTTING: tuple[tuple[float, float], ...] = ((125.0, 0.25), (315.0, 0.30), (1000.0, 0.40))
+"""Up to a length in mm, by how much (mm, either way) an end of a cut edge may be out."""
+SHORTEST, LONGEST = 35.0, CUTTING[-1][0]
+"""The lengths (mm) that these limits are for."""
+HOLE_OVER_PIN = 0.2
+"""By how much the hole in the plate is wider than its pin, mm."""
+
+
+def edge_error(length: float) -> float:
+    """By how many degrees a cut edge can be out: its ends out by the limit, in opposite ways."""
+    limit = next(limit for up_to, limit in CUTTING if length <= up_to)
+    return math.degrees(math.atan(2.0 * limit / length))
+
+
+def cut_plate(task: Task) -> Batch | None:
+    """The plate whose two holes are as far apart as fit, close along the line so that it is slim.
+
+    One answer: a longer base is better in every respect.  None if no pair of holes is at least
+    35 mm and at most 1000 mm apart, for which cutting limits are known.
+    """
+    pitch = max(task.field.grid.pitch_x, task.field.grid.pitch_y)
+    half_width = pitch
+    while True:
+        s = strip_of(task, half_width)
+        fits = np.flatnonzero(within(s.base, SHORTEST, LONGEST))
+        if fits.size or half_width >= task.field.grid.diagonal:
+            break
+        half_width *= 2
+    if not fits.size:
+        return None
+    best = int(fits[np.lexsort((np.abs(s.aside[fits]), np.round(-s.base[fits], 3)))[0]])
+    base, aside = float(s.base[best]), float(s.aside[best])
+    setting = edge_error(min(base, LONGEST))
+    pin = next(
+        (
+            p
+            for p in task.rack.pieces
+            if p.kind == "locking pin"
+            and 0 < p.pin_diameter <= task.table.hole_diameter
+            and task.enough({p.id: 2})
+        ),
+        None,
+    )
+    if pin is None and task.limits.only_left:
+        return None
+    diameter = pin.pin_diameter if pin else task.table.hole_diameter
+    hole = RoundHole("plate", (0.0, 0.0), diameter + HOLE_OVER_PIN)
+    play = 2.0 * radial_play(task.table, None, hole, diameter)
+    clear = 1.5 * diameter
+
+    def build(_: int) -> Answer:
+        m, n = int(s.across[best]), int(s.up[best])
+        # The edge keeps clear of the hole that lies nearer to it.
+        towards = aside if task.limits.side == "right" else -aside
+        line = (clear + max(towards, 0.0), clear + max(-towards, 0.0))
+        return put_up(
+            task,
+            "plate",
+            error=0.0,
+            setting=setting,
+            play=math.degrees(math.asin(min(1.0, play / base))),
+            base=base,
+            holes=task.field.place(m, n, task.limits.near),
+            steps=(m, n),
+            line=line,
+            standing=(),
+            needs=(pin.id, pin.id) if pin else (),
+            places=int(task.field.count(np.array([m]), np.array([n]))[0]),
+            note="to be cut: two pin holes and the edge at these distances from them",
+        )
+
+    return Batch(
+        "plate",
+        np.zeros(1),
+        np.array([setting]),
+        np.array([base]),
+        np.array([3]),
+        build,
+        int(fits.size),
+    )

@@ -1,0 +1,63 @@
+"""Stacks of shims: every total that the rack can make, each with the fewest pieces."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from .directions import Reals, Whole
+
+MICROMETRE = 1e-3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stacks:
+    """All totals (mm, rising) that can be stacked, and which shims make each.
+
+    `counts[i, k]` is how many of the k-th kind are in stack i; `pieces` their number.
+    """
+
+    total: Reals
+    pieces: Whole
+    counts: Whole
+
+    def at_most(self, pieces: int) -> Whole:
+        """Indices of the stacks of at most so many pieces, by rising total."""
+        return np.flatnonzero(self.pieces <= pieces)
+
+
+def stacks(kinds: Sequence[tuple[float, int]], at_most: int, thickest: float) -> Stacks:
+    """Stacks of at most `at_most` pieces and `thickest` mm from (thickness, how many) kinds.
+
+    Kind by kind, keeping for each total (told apart to a micrometre) the fewest pieces: a bounded
+    knapsack, so nothing is left out.
+    """
+    found: dict[int, tuple[int, float, tuple[int, ...]]] = {0: (0, 0.0, ())}
+    for thickness, owned in kinds:
+        grown: dict[int, tuple[int, float, tuple[int, ...]]] = {}
+        for pieces, total, counts in found.values():
+            for more in range(min(owned, at_most - pieces) + 1):
+                sum_ = total + more * thickness
+                if sum_ > thickest + MICROMETRE / 2:
+                    break
+                at = round(sum_ / MICROMETRE)
+                if at not in grown or pieces + more < grown[at][0]:
+                    grown[at] = (pieces + more, sum_, (*counts, more))
+        found = grown
+    listed = sorted(found.items())
+    return Stacks(
+        np.array([total for _, (_, total, _) in listed]),
+        np.array([pieces for _, (pieces, _, _) in listed], dtype=np.int64),
+        np.array([counts for _, (_, _, counts) in listed], dtype=np.int64).reshape(
+            len(listed), len(kinds)
+        ),
+    )
+
+
+def nearest(totals: Reals, wanted: Reals) -> Whole:
+    """For each wanted value the index of the nearest in a rising, non-empty array."""
+    right = np.clip(np.searchsorted(totals, wanted), 1, max(totals.size - 1, 1))
+    left = right - 1
+    right = np.minimum(right, totals.size - 1)
+    nearer = np.abs(totals[right] - wanted) < np.abs(totals[left] - wanted)
+    return np.where(nearer, right, left)

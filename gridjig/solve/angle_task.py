@@ -1,0 +1,160 @@
+"""What every way of making an angle shares: the task, the ranking, and how an answer is put up.
+
+Knows no way in particular.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from gridjig.model import Hole, Table
+from gridjig.rack import Piece, Rack
+
+from .angle_field import Field
+from .angle_values import GRAIN, AngleWay, Answer, Chord, Limits, Standing, Take
+from .directions import Reals, Whole
+from .tolerance import judge
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Task:
+    """A wanted line direction on a table, within limits, from a rack."""
+
+    table: Table
+    rack: Rack
+    angle: float
+    limits: Limits
+    field: Field
+    used: Mapping[str, int]
+
+    @property
+    def longest(self) -> float:
+        """The longest base that can occur, mm."""
+        return min(self.limits.base_to, self.field.grid.diagonal)
+
+    def left(self, piece: Piece) -> int:
+        """How many of a piece still hang on the rack."""
+        return max(piece.owned - self.used.get(piece.id, 0), 0)
+
+    def enough(self, needs: Mapping[str, int]) -> bool:
+        """True if the rack can give all that, or if it need not."""
+        return not self.limits.only_left or all(
+            self.left(self.rack.piece(piece)) >= count for piece, count in needs.items()
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Batch:
+    """Answers of one way as columns, so that thousands can be ranked before one is put up.
+
+    `error` and `setting` in degrees, `base` in mm; `build` puts up one of them.  `looked_at` is
+    how many answers the way has within the limits, also those too far off to be listed.
+    """
+
+    way: AngleWay
+    error: Reals
+    setting: Reals
+    base: Reals
+    pieces: Whole
+    build: Callable[[int], Answer]
+    looked_at: int
+
+    def __len__(self) -> int:
+        return int(self.error.size)
+
+
+def end_error(degrees: float, leg: float) -> float:
+    """An angle error as mm at the end of a leg, by the tangent as the tolerance standard has it."""
+    return leg * math.tan(math.radians(max(-89.0, min(89.0, degrees))))
+
+
+def ranks(off: Reals, leg: float) -> Reals:
+    """Errors (degrees, setting included) as whole steps of GRAIN mm at the end of the leg."""
+    return np.asarray(np.rint(leg * np.tan(np.radians(np.minimum(np.abs(off), 89.0))) / GRAIN))
+
+
+def rank(off: float, leg: float) -> float:
+    """The same of one error."""
+    return float(ranks(np.array([off]), leg)[0])
+
+
+def order(error: Reals, setting: Reals, base: Reals, pieces: Whole, leg: float) -> Whole:
+    """Best first: by error at the leg's end, then the longest base, then the fewest pieces."""
+    return np.lexsort(
+        (np.abs(error), pieces, np.round(-base, 3), ranks(np.abs(error) + setting, leg))
+    )
+
+
+def best_few(error: Reals, top: int, leg: float) -> tuple[Whole, float]:
+    """Which of many errors (degrees) can rank among the first `top`, and the rank of the last.
+
+    All that tie with the last in GRAIN are kept, for their base decides.  An infinite error stands
+    for what cannot be.
+    """
+    size = np.abs(error).ravel()
+    if size.size > top:
+        last = float(np.partition(size, top - 1)[top - 1])
+    else:
+        last = float(size.max(initial=0.0))
+    at = rank(last, leg) if math.isfinite(last) else math.inf
+    if at == math.inf:
+        return np.flatnonzero(np.isfinite(size)), at
+    edge = math.degrees(math.atan((at + 0.5) * GRAIN / leg)) * (1.0 + 1e-12)
+    return np.flatnonzero(size <= edge), at
+
+
+def takes(task: Task, needs: Iterable[str]) -> tuple[Take, ...]:
+    """Pieces by id, as often as they occur, with how many hang on the rack."""
+    counted = Counter(needs)
+    return tuple(
+        Take(piece, count, task.left(task.rack.piece(piece))) for piece, count in counted.items()
+    )
+
+
+def put_up(
+    task: Task,
+    way: AngleWay,
+    *,
+    error: float,
+    setting: float,
+    play: float,
+    base: float,
+    holes: tuple[Hole, ...],
+    steps: tuple[int, int],
+    line: tuple[float, ...],
+    standing: tuple[Standing, ...],
+    needs: Iterable[str],
+    places: int,
+    shims: tuple[float, float] = (0.0, 0.0),
+    multiples: tuple[tuple[int, int], ...] = (),
+    measure: Chord | None = None,
+    note: str = "",
+) -> Answer:
+    """An answer from its angles in degrees: error, setting and play as arc-minutes and as mm."""
+    if abs(error) < 1e-9:
+        error = 0.0
+    limits = task.limits
+    return Answer(
+        way=way,
+        holes=holes,
+        steps=steps,
+        angle_deg=(task.angle + error) % 180.0,
+        error_arcmin=error * 60.0,
+        error_mm=end_error(error, limits.leg),
+        setting_arcmin=setting * 60.0,
+        play_arcmin=play * 60.0,
+        play_mm=end_error(play, limits.leg),
+        verdict=judge((abs(error) + setting) * 60.0, play * 60.0, limits.judged_leg),
+        base_mm=base,
+        line_mm=line,
+        shims_mm=shims,
+        takes=takes(task, needs),
+        standing=standing,
+        places=places,
+        multiples=multiples,
+        chord=measure,
+        note=note,
+    )

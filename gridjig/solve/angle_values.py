@@ -1,0 +1,229 @@
+"""What is asked of the angle finder and what it answers: limits, answers, what they take.
+
+Values only; lengths in mm, angles in degrees, errors and play in arc-minutes where so named.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from gridjig.model import Hole, Seat
+from gridjig.rack import Point
+
+from .tolerance import AngleClass, Verdict
+from .wanted import AngleFault, Wanted
+
+AngleWay = Literal["pins", "two sizes", "shims", "arm", "scale", "plate"]
+WAYS: tuple[AngleWay, ...] = get_args(AngleWay)
+WAY_WORDS: dict[AngleWay, str] = {
+    "pins": "two equal pins",
+    "two sizes": "two pins of different size",
+    "shims": "two equal pins, one packed with shims",
+    "arm": "arm, pivot hole and lock hole",
+    "scale": "arm set by its scale",
+    "plate": "one-off cut plate on two holes",
+}
+PinSide = Literal["right", "left"]
+
+GRAIN = 0.01
+"""Errors at the member's end are compared in steps of this many mm, a tenth of what is shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """A member's face on the table, and where pins may stand along it.
+
+    Pins stand on `side` of the way from `a` to `b` (points in mm), their centres `least` to `most`
+    mm from the face, and keep `clear_a` and `clear_b` mm of its ends free for the welds.
+    """
+
+    a: Point
+    b: Point
+    side: PinSide = "right"
+    least: float = 0.0
+    most: float = 50.0
+    clear_a: float = 0.0
+    clear_b: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What an answer must keep to, all lengths in mm.
+
+    `base_from` to `base_to`: distance of the two holes.  `region`: a polygon that both holes must
+    lie in (empty: the whole table).  `only_free`: neither marked nor `taken`.  `only_left`: only
+    pieces still on the rack after `used`.  `leg`: the member's length from the corner of the angle,
+    at whose end the error is told; `shorter_leg` (0: the same) is what the tolerance goes by.
+    `side`: where the pins are, looking along the wanted direction.  At most `shims_at_most` shims
+    go under one pin, `packing_to` thick in all (0: half a pitch).  `near`: of many places the one
+    nearest to it is named first.
+    """
+
+    base_from: float = 0.0
+    base_to: float = math.inf
+    region: tuple[Point, ...] = ()
+    along: Along | None = None
+    only_free: bool = True
+    taken: frozenset[Hole] = frozenset()
+    only_left: bool = False
+    used: tuple[tuple[str, int], ...] = ()
+    leg: float = 1000.0
+    shorter_leg: float = 0.0
+    angle_class: AngleClass | None = None
+    ways: tuple[AngleWay, ...] = WAYS
+    top: int = 12
+    side: PinSide = "right"
+    shims_at_most: int = 3
+    packing_to: float = 0.0
+    near: Point | None = None
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.base_from) and self.base_from >= 0):
+            raise AngleFault("base_from", "The shortest base must be 0 or more.")
+        if not self.base_to >= self.base_from:
+            raise AngleFault(
+                "base_to", "The longest base is shorter than the shortest; swap the two."
+            )
+        if not (math.isfinite(self.leg) and self.leg > 0):
+            raise AngleFault("leg", "The member's leg needs a length greater than 0.")
+        if not (math.isfinite(self.shorter_leg) and self.shorter_leg >= 0):
+            raise AngleFault("shorter_leg", "The shorter leg needs a length greater than 0.")
+        if self.top < 1:
+            raise AngleFault("top", "Ask for at least 1 answer.")
+        if self.region and len(self.region) < 3:
+            raise AngleFault("region", "A region needs at least three corners.")
+        if not self.ways:
+            raise AngleFault("ways", "Choose at least one way to make the angle.")
+        if self.shims_at_most < 0 or self.packing_to < 0:
+            raise AngleFault("shims_at_most", "The number and thickness of shims start at 0.")
+
+    @property
+    def judged_leg(self) -> float:
+        """The leg that the tolerance class goes by, mm."""
+        return self.shorter_leg or self.leg
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What decides which holes can be used, for keeping what was computed from it."""
+        return (self.region, self.along, self.only_free, self.taken)
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """So many of a piece from the rack; `left` is how many hang there."""
+
+    piece: str
+    count: int
+    left: int
+
+
+@dataclass(frozen=True, slots=True)
+class Chord:
+    """A length to measure in place of an angle: between points at `radius` from the corner on both
+    legs of `angle` degrees.  length = 2 R sin(angle / 2).
+    """
+
+    radius: float
+    angle: float
+    length: float
+
+
+def chord(radius: float, angle: float) -> Chord:
+    """The chord that shows an angle (degrees) at a radius (mm)."""
+    return Chord(radius, angle, 2.0 * radius * math.sin(math.radians(abs(angle)) / 2.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One piece of an answer: how it stands in the answer's holes, for setting it on the table.
+
+    `seats` name features and which of the answer's holes each takes (0 or 1).  `packing` are shims
+    before its face, by piece id.
+    """
+
+    piece: str
+    seats: tuple[tuple[str, int], ...]
+    packing: tuple[str, ...] = ()
+    turn: float = 0.0
+    flipped: bool = False
+    slide: float = 0.0
+    leaf: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """One way to make the wanted angle.
+
+    `holes` are a place where it can stand, the first of `places`; `steps` lead from the first hole
+    to the second, (across, up).  `multiples` lists the longest steps and the shorter ones of the
+    same direction.  `error` is angle_deg - wanted, counter-clockwise positive, in arc-minutes and
+    as mm at the end of the leg; `setting_arcmin` is how exactly it can be set (a scale, a cut
+    edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
+    distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
+    """
+
+    way: AngleWay
+    holes: tuple[Hole, ...]
+    steps: tuple[int, int]
+    angle_deg: float
+    error_arcmin: float
+    error_mm: float
+    setting_arcmin: float
+    play_arcmin: float
+    play_mm: float
+    verdict: Verdict
+    base_mm: float
+    line_mm: tuple[float, ...]
+    shims_mm: tuple[float, float]
+    takes: tuple[Take, ...]
+    standing: tuple[Standing, ...]
+    places: int
+    multiples: tuple[tuple[int, int], ...] = ()
+    chord: Chord | None = None
+    note: str = ""
+
+    @property
+    def on_rack(self) -> bool:
+        """True if the rack has all that the answer takes."""
+        return bool(self.takes) and all(t.left >= t.count for t in self.takes)
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces it takes."""
+        return sum(t.count for t in self.takes)
+
+    def seats(self, holes: tuple[Hole, ...] = ()) -> tuple[tuple[Seat, ...], ...]:
+        """The seats of each standing piece, in the answer's holes or in others of `places`."""
+        at = holes or self.holes
+        return tuple(tuple(Seat(f, at[i]) for f, i in s.seats) for s in self.standing)
+
+
+@dataclass(frozen=True, slots=True)
+class LookedAt:
+    """What the search covers: pairs of usable holes with a base within the limits, the different
+    steps among them, and the answers those make by all ways asked for.
+    """
+
+    hole_pairs: int
+    steps: int
+    answers: int
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """The ranked answers, the nearest by each way, and what the search covers.
+
+    If a class was asked for, `ranked` holds what meets it, `within` says whether anything from the
+    rack does, and where nothing does `offer` is the cut plate to fall back on.  `statement` says
+    how complete this is.
+    """
+
+    wanted: Wanted
+    limits: Limits
+    ranked: tuple[Answer, ...]
+    nearest: tuple[Answer, ...]
+    looked_at: LookedAt
+    within: bool | None
+    offer: Answer | None
+    statement: str
+    notes: tuple[str, ...] = ()

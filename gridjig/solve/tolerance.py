@@ -1,0 +1,82 @@
+"""Angular tolerance classes of welded work.  Numbers and their rule; knows no job.
+
+Limits: ISO 13920:1996, table 2 (angular dimensions), as reproduced by a contract fabricator; the
+mm per metre are the rounded tangents that the standard prints beside them.
+"""
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+AngleClass = Literal["A", "B", "C", "D"]
+CLASSES: tuple[AngleClass, ...] = get_args(AngleClass)
+
+_ARCMIN: dict[AngleClass, tuple[int, int, int]] = {
+    "A": (20, 15, 10),
+    "B": (45, 30, 20),
+    "C": (60, 45, 30),
+    "D": (90, 75, 60),
+}
+_MM_PER_M: dict[AngleClass, tuple[float, float, float]] = {
+    "A": (6.0, 4.5, 3.0),
+    "B": (13.0, 9.0, 6.0),
+    "C": (18.0, 13.0, 9.0),
+    "D": (26.0, 22.0, 18.0),
+}
+
+
+def _column(shorter_leg: float) -> int:
+    """Which column of the table holds for a leg: lower bound excluded, upper included."""
+    if not shorter_leg > 0:
+        raise ValueError(f"the shorter leg is {shorter_leg:g} mm; it must be greater than 0")
+    return 0 if shorter_leg <= 400 else 1 if shorter_leg <= 1000 else 2
+
+
+def limit_arcmin(angle_class: AngleClass, shorter_leg: float) -> int:
+    """Allowed error of an angle, plus or minus, in arc-minutes; `shorter_leg` in mm."""
+    return _ARCMIN[angle_class][_column(shorter_leg)]
+
+
+def limit_mm_per_m(angle_class: AngleClass, shorter_leg: float) -> float:
+    """The same as mm per metre of the shorter leg, as the standard rounds it."""
+    return _MM_PER_M[angle_class][_column(shorter_leg)]
+
+
+def finest_class(error_arcmin: float, shorter_leg: float) -> AngleClass | None:
+    """The finest class that an error still meets, None if not even the coarsest.
+
+    The error is compared after rounding to a thousandth of an arc-minute, so that an error equal
+    to the limit passes whatever its last binary digit.
+    """
+    column = _column(shorter_leg)
+    for name in CLASSES:
+        if round(abs(error_arcmin), 3) <= _ARCMIN[name][column]:
+            return name
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The finest class met by the angle as it is set, and with the pins' play at its worst."""
+
+    finest: AngleClass | None
+    with_play: AngleClass | None
+
+    def meets(self, angle_class: AngleClass) -> bool:
+        """True if the angle as it is set lies within that class."""
+        return self.finest is not None and self.finest <= angle_class
+
+    def __str__(self) -> str:
+        if self.finest is None:
+            return "outside class D"
+        if self.with_play == self.finest:
+            return f"class {self.finest}"
+        worst = "outside class D" if self.with_play is None else f"class {self.with_play}"
+        return f"class {self.finest}, {worst} with play"
+
+
+def judge(error_arcmin: float, play_arcmin: float, shorter_leg: float) -> Verdict:
+    """The verdict on an angle that is out by an error and can move by a play either way."""
+    return Verdict(
+        finest_class(error_arcmin, shorter_leg),
+        finest_class(abs(error_arcmin) + abs(play_arcmin), shorter_leg),
+    )

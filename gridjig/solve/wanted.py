@@ -1,0 +1,161 @@
+"""The angle that is wanted, read from what a drawing says, as a line direction on the table.
+
+Complement and mirror stand beside it, because taking one for the other is the classic mistake.
+Knows no grid: which holes make the angle is found elsewhere.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+from gridjig.units import Misread, Unit, format_angle, parse_angle, parse_length
+
+Share = Literal["whole", "each side", "included"]
+Origin = Literal["table x", "table y", "face"]
+
+
+class AngleFault(ValueError):  # noqa: N818  (it is what was asked, not a fault of the program)
+    """A question that cannot be answered as it stands; `field` names the entry to change."""
+
+    def __init__(self, field: str, sentence: str) -> None:
+        super().__init__(sentence)
+        self.field = field
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A wanted line: its direction on the table in degrees, 0 <= angle_deg < 180, from table x.
+
+    `complement` and `mirror` are the directions that the two usual mistakes would give: the angle
+    taken from the other square side, and laid off to the other side.  `drawn` is the angle as it
+    is measured from `origin` (a direction on the table, degrees); `text` says it in words.
+    """
+
+    angle_deg: float
+    text: str
+    complement: float
+    mirror: float
+    drawn: float
+    origin: float = 0.0
+
+
+_RISE = re.compile(r"\s*rise\b(?P<rise>.+?)[,;]?\s*\brun\b(?P<run>.+)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class _Word:
+    """What words behind an angle say of it."""
+
+    pattern: str
+    origin: Origin | None = None
+    share: Share | None = None
+    complement: bool = False
+    mirror: bool = False
+
+    def cut(self, text: str) -> str | None:
+        """The text without these words at its end, or None if it does not end with them."""
+        found = re.search(rf"(?:^|(?<=[\W\d])){self.pattern}\s*$", text, re.IGNORECASE)
+        return None if found is None else text[: found.start()].rstrip(" ,;")
+
+
+_WORDS = (
+    _Word(r"(?:from|off|to)\s+(?:the\s+)?(?:table\s+)?x", origin="table x"),
+    _Word(r"(?:from|off|to)\s+(?:the\s+)?(?:table\s+)?(?:y|plumb)", origin="table y"),
+    _Word("included", share="included"),
+    _Word(r"(?:each|per)\s+side", share="each side"),
+    _Word("complement", complement=True),
+    _Word(r"mirror(?:ed)?", mirror=True),
+)
+
+
+def read_wanted(
+    text: str,
+    *,
+    origin: Origin = "table x",
+    face: float = 0.0,
+    share: Share = "whole",
+    complement: bool = False,
+    mirror: bool = False,
+    unit: Unit = "millimetres",
+) -> Wanted:
+    """Read a wanted angle: `37.5`, `37 30'`, `4:12`, `rise 300 run 400`.
+
+    It is measured counter-clockwise from table x or from the direction `face`, and clockwise from
+    table y (so that 15.5 off y leans as 74.5 from x).  An angle that is "included" between two
+    members alike is halved; "each side" is taken as it is, and `mirror` is the other member.
+    The words `from y`, `from x`, `included`, `each side`, `complement` and `mirrored` may also
+    stand behind the angle.  Bare rise and run count in `unit`.  Raises AngleFault.
+    """
+    rest: str | None = text
+    angle = text
+    while rest is not None:
+        angle, rest = rest, None
+        for word in _WORDS:
+            rest = word.cut(angle)
+            if rest is not None:
+                origin, share = word.origin or origin, word.share or share
+                complement, mirror = complement != word.complement, mirror != word.mirror
+                break
+    drawn = _drawn(angle, unit)
+    if share == "included":
+        drawn /= 2.0
+    if complement:
+        drawn = 90.0 - drawn
+    if mirror:
+        drawn = -drawn
+    base = {"table x": 0.0, "table y": 90.0, "face": face}[origin]
+    return _made(drawn, base, -1.0 if origin == "table y" else 1.0, origin)
+
+
+def as_edge(direction: float) -> Wanted:
+    """The direction of an edge or face that was picked, degrees on the table."""
+    return _made(direction % 180.0, 0.0, 1.0, "table x")
+
+
+def between_faces(first: float, second: float) -> Wanted:
+    """The second of two faces that were picked, its angle measured from the first; degrees."""
+    drawn = (second - first + 90.0) % 180.0 - 90.0
+    return _made(drawn, first % 180.0, 1.0, "face")
+
+
+def _drawn(text: str, unit: Unit) -> float:
+    """The angle as typed, degrees."""
+    try:
+        sloping = _RISE.fullmatch(text)
+        if sloping is None:
+            return parse_angle(text)
+        rise = parse_length(sloping["rise"], unit)
+        run = parse_length(sloping["run"], unit)
+    except Misread as misread:
+        raise AngleFault("wanted", str(misread)) from misread
+    if not rise and not run:
+        raise AngleFault("wanted", "Rise and run are both 0; one of them must be more.")
+    return slope_angle(rise, run)
+
+
+def slope_angle(rise: float, run: float) -> float:
+    """Angle of a rise over a run in degrees, -90 to 90."""
+    return math.degrees(math.atan2(rise, run))
+
+
+def _made(drawn: float, base: float, sign: float, origin: Origin) -> Wanted:
+    """The value, every direction brought into 0 <= d < 180."""
+
+    def line(angle: float) -> float:
+        on = (base + sign * angle) % 180.0
+        return 0.0 if on == 180.0 else on
+
+    behind = {
+        "table x": " from table x",
+        "table y": " from table y",
+        "face": f" from the face at {format_angle(base)}",
+    }
+    return Wanted(
+        angle_deg=line(drawn),
+        text=format_angle(drawn) + behind[origin],
+        complement=line(90.0 - drawn),
+        mirror=line(-drawn),
+        drawn=drawn,
+        origin=base,
+    )
