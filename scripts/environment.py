@@ -182,7 +182,7 @@ def pip_told(line: str) -> str | None:
     words = line.split()
     if words[:1] == ["Downloading"] and "MB)" in line:
         return f"  getting {words[1].split('/')[-1]} {' '.join(words[2:])}"
-    if line.startswith("Installing collected packages"):
+    if line.startswith("Installing collected packages") and "," in line:
         return f"  installing {line.count(',') + 1} libraries ..."
     return None
 

@@ -3,20 +3,9 @@
 import argparse
 import json
 
-import msgspec
-
-from gridjig.model import Job
+from gridjig.files.jobfile import schema
 
 from .verb import Verb
-
-
-def schema() -> dict[str, object]:
-    """The JSON Schema (draft 2020-12) of a job as it stands in a file."""
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "GridJig job",
-        **msgspec.json.schema(Job),
-    }
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

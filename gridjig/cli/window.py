@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from gridjig.files.places import state_dir
+from gridjig.files.places import make_private, state_dir
 
 from .verb import Refusal
 
@@ -23,17 +23,22 @@ def first_time() -> bool:
     try:
         if note.exists():
             return False
-        note.parent.mkdir(parents=True, exist_ok=True)
+        make_private(note.parent)
         note.write_text("The window was opened before.\n", encoding="utf-8")
     except OSError:
         return False  # where nothing can be noted, every start would be the first
     return True
 
 
+def open_qt(path: str | None, first_time: bool) -> int:
+    """Hand over to the window's own package, imported only here: the verbs must not wait for it."""
+    from gridjig.qt.app import run  # noqa: PLC0415
+
+    return run(path, first_time)
+
+
 def open_window(path: str | None) -> int:
     """Open the window and stay until it is closed; its exit code.  Raises Refusal."""
     if path is not None:
         require_file(path)
-    from gridjig.qt.app import run  # noqa: PLC0415 - the verbs must not wait for Qt
-
-    return run(path, first_time=first_time())
+    return open_qt(path, first_time())

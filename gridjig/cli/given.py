@@ -1,0 +1,71 @@
+"""Turns what was given on the command line into values, or refuses it in one sentence."""
+
+from pathlib import Path
+
+from gridjig.files.assets import rack_for, ready_tables, starter_racks
+from gridjig.files.faults import ReadFault
+from gridjig.files.jobfile import SUFFIX as JOB_SUFFIX
+from gridjig.files.jobfile import load_job
+from gridjig.files.rackfile import SUFFIX as RACK_SUFFIX
+from gridjig.files.rackfile import read_rack
+from gridjig.model import Hole, Job, Table
+from gridjig.model.labels import find_hole
+from gridjig.rack import Piece, Rack
+from gridjig.units import Misread
+
+from .verb import Refusal, unknown
+
+TABLE_HELP = f"a ready table, such as 48x48-5/8, or a {JOB_SUFFIX} file with the table in it"
+RACK_HELP = f"a starter rack or a {RACK_SUFFIX} file; without it, the one that suits the table"
+
+
+def the_job(path: str) -> Job:
+    """The job in a file.  Raises Refusal."""
+    try:
+        return load_job(Path(path))
+    except ReadFault as fault:
+        raise Refusal(str(fault)) from fault
+
+
+def the_table_and_rack(table: str, rack: str | None) -> tuple[Table, Rack]:
+    """A table by its name or out of a job, and a rack by its name, out of a file or with the table.
+
+    Raises Refusal, naming those that there are.
+    """
+    if table.endswith(JOB_SUFFIX):
+        job = the_job(table)
+        return job.table, job.rack if rack is None else the_rack(rack)
+    tables = ready_tables()
+    found = tables.get(table) or next((t for t in tables.values() if t.name == table), None)
+    if found is None:
+        raise Refusal(f"There is no ready table {table}; there are: {', '.join(tables)}.")
+    return found, rack_for(found) if rack is None else the_rack(rack)
+
+
+def the_rack(name: str) -> Rack:
+    """A starter rack by its name, or the rack in a file.  Raises Refusal."""
+    if name.endswith(RACK_SUFFIX):
+        try:
+            return read_rack(Path(name))
+        except ReadFault as fault:
+            raise Refusal(str(fault)) from fault
+    racks = starter_racks()
+    if name not in racks:
+        raise Refusal(f"There is no starter rack {name}; there are: {', '.join(racks)}.")
+    return racks[name]
+
+
+def the_piece(rack: Rack, name: str) -> Piece:
+    """A piece of a rack by its id or its name.  Raises Refusal with the nearest ones."""
+    for piece in rack.pieces:
+        if name in (piece.id, piece.name):
+            return piece
+    raise unknown("piece", name, [piece.id for piece in rack.pieces], f"on the rack “{rack.name}”")
+
+
+def the_hole(table: Table, address: str) -> Hole:
+    """A hole by its address as painted.  Raises Refusal, saying which addresses there are."""
+    try:
+        return find_hole(table, address)
+    except Misread as misread:
+        raise Refusal(str(misread)) from misread

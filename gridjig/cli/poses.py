@@ -1,0 +1,220 @@
+"""`gridjig poses`: every pose that a piece can take with a pin in a given hole, or in two."""
+
+import argparse
+import json
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+from gridjig.model import Hole, Seat, Table
+from gridjig.model.labels import address
+from gridjig.rack import ArcSlot, MountFeature, Piece, Rack, StraightSlot
+from gridjig.solve.leaf import mount_leaf
+from gridjig.solve.mount import Way, mount
+from gridjig.solve.place import hole_fault
+from gridjig.units import Display, format_angle, format_length
+
+from .given import RACK_HELP, TABLE_HELP, the_hole, the_piece, the_table_and_rack
+from .verb import Refusal, Verb
+
+ABOUT = (
+    "Print every pose that PIECE can take on a table: with one HOLE, those with a pin in it and the"
+    " other pins in any hole; with two, those with a pin in each. Turns are degrees,"
+    " counter-clockwise; the play is how far the pins let the piece move."
+)
+JSON_HELP = (
+    "print JSON: piece, rack, table, pin_mm, why (if there is no pose) and poses, each with holes"
+    " [{feature, hole}], flipped, kind, turn_deg [low, high], slide_mm [low, high], play_mm,"
+    " play_deg and leaf_deg [low, high] or null"
+)
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The poses found, or in one sentence why there is none."""
+
+    table: Table
+    rack: Rack
+    piece: Piece
+    pin: float
+    ways: tuple[Way, ...]
+    why: str
+
+
+def _is_slot(feature: MountFeature) -> bool:
+    return isinstance(feature, StraightSlot | ArcSlot)
+
+
+def _reach(feature: MountFeature) -> tuple[float, float, float]:
+    """A point of the feature and the radius about it that holds all places of its pin, mm."""
+    if isinstance(feature, StraightSlot):
+        return (*feature.a, math.dist(feature.a, feature.b))
+    if isinstance(feature, ArcSlot):
+        return (*feature.centre, feature.radius)
+    return (*feature.at, 0.0)
+
+
+def _partners(table: Table, first: Hole, a: MountFeature, b: MountFeature) -> Iterator[Hole]:
+    """The holes that a pin in `b` can be in while one in `a` is in `first`, and some more."""
+    ax, ay, ra = _reach(a)
+    bx, by, rb = _reach(b)
+    far = math.hypot(ax - bx, ay - by) + ra + rb + table.hole_diameter
+    wide, deep = int(far // table.pitch_x) + 1, int(far // table.pitch_y) + 1
+    for col in range(max(0, first.col - wide), min(table.columns, first.col + wide + 1)):
+        for row in range(max(0, first.row - deep), min(table.rows, first.row + deep + 1)):
+            hole = Hole(col, row)
+            if hole != first and hole_fault(table, hole) is None:
+                yield hole
+
+
+def seatings(table: Table, piece: Piece, holes: tuple[Hole, ...]) -> Iterator[tuple[Seat, ...]]:
+    """Every way to put features of the base over the holes; a slot may take two pins."""
+    features = [m for m in piece.mounts if m.body == 0]
+    if len(holes) == 1:
+        yield from ((Seat(feature.id, holes[0]),) for feature in features)
+    for a, b in product(features, features):
+        if a is b and not _is_slot(a):
+            continue
+        seconds = holes[1:] if len(holes) > 1 else _partners(table, holes[0], a, b)
+        for second in seconds:
+            yield (Seat(a.id, holes[0]), Seat(b.id, second))
+
+
+def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> Answer:
+    """Every pose of the piece with pins in those holes.  Raises Refusal."""
+    if not piece.is_placed:
+        raise Refusal(f"{piece.name} stands in no hole of its own: it goes under or beside others.")
+    if len(set(holes)) < len(holes):
+        raise Refusal(f"Hole {address(table, holes[0])} is given twice; give two different ones.")
+    pin = rack.pin_diameter(piece)
+    blocked = next((fault for hole in holes if (fault := hole_fault(table, hole))), "")
+    if blocked:
+        return Answer(table, rack, piece, pin, (), blocked)
+    ways: list[Way] = []
+    why = ""
+    for seats in seatings(table, piece, holes):
+        for flipped in (False, True) if piece.flips else (False,):
+            mounting = mount(table, piece, seats, pin, flipped, display_of(table))
+            ways += mounting.ways
+            why = why or mounting.why
+    if not ways and not why:
+        why = f"{piece.name} has one pin; give one hole."
+    ways.sort(key=_order)
+    return Answer(table, rack, piece, pin, tuple(ways), "" if ways else why)
+
+
+def _order(way: Way) -> tuple[int, bool, float, list[tuple[Hole, str]]]:
+    """One pin before two, as it hangs before turned over, then by turn and by hole."""
+    pins = [(seat.hole, seat.feature) for seat in way.seats]
+    return (len(way.seats), way.flipped, round(way.turn_low, 6), pins)
+
+
+def leaf_range(found: Answer, way: Way) -> list[float] | None:
+    """The angles of an arm's second body by its scale, degrees from the base; None without one."""
+    if found.piece.pivot is None:
+        return None
+    pose = way.pose(way.turn_low, way.slide_low)
+    leaf = mount_leaf(found.table, found.piece, pose, (), found.pin).ways[0]
+    return [leaf.low, leaf.high]
+
+
+def as_json(found: Answer) -> str:
+    """The answer as stable JSON; lengths in mm, angles in degrees."""
+    poses = [
+        {
+            "holes": [
+                {"feature": seat.feature, "hole": address(found.table, seat.hole)}
+                for seat in way.seats
+            ],
+            "flipped": way.flipped,
+            "kind": way.kind,
+            "turn_deg": [round(way.turn_low, 6), round(way.turn_high, 6)],
+            "slide_mm": [round(way.slide_low, 6), round(way.slide_high, 6)],
+            "play_mm": round(way.play_mm, 3),
+            "play_deg": round(way.play_deg, 3),
+            "leaf_deg": leaf_range(found, way),
+        }
+        for way in found.ways
+    ]
+    head = {
+        "piece": found.piece.id,
+        "rack": found.rack.name,
+        "table": found.table.name,
+        "pin_mm": found.pin,
+        "why": found.why,
+        "poses": poses,
+    }
+    return json.dumps(head, indent=1, ensure_ascii=False)
+
+
+def display_of(table: Table) -> Display:
+    """The unit of a table: inches where the pitch is a whole number of eighths."""
+    eighths = table.pitch_x / 25.4 * 8
+    inches = math.isclose(eighths, round(eighths), abs_tol=1e-6)
+    return Display() if inches else Display(unit="millimetres")
+
+
+def as_text(found: Answer) -> str:
+    """The answer as a table to read."""
+    display = display_of(found.table)
+    title = f"{found.piece.name} on {found.table.name}"
+    if not found.ways:
+        return f"{title}: no pose. {found.why}"
+    rows = [("pins", "turn", "freedom", "play")]
+    rows += [_row(found, way, display) for way in found.ways]
+    widths = [max(len(row[k]) for row in rows) for k in range(4)]
+    count = "1 pose" if len(found.ways) == 1 else f"{len(found.ways)} poses"
+    lines = ["  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)) for row in rows]
+    return "\n".join([f"{title}: {count}", *(line.rstrip() for line in lines)])
+
+
+def _row(found: Answer, way: Way, display: Display) -> tuple[str, str, str, str]:
+    pins = " + ".join(f"{seat.feature} {address(found.table, seat.hole)}" for seat in way.seats)
+    free: list[str] = [way.kind]
+    if way.slide_low < way.slide_high:
+        low, high = format_length(way.slide_low, display), format_length(way.slide_high, display)
+        free.append(f"slide {low} to {high}")
+    leaf = leaf_range(found, way)
+    if leaf is not None:
+        free.append(f"leaf {format_angle(leaf[0])} to {format_angle(leaf[1])}")
+    if way.flipped:
+        free.append("turned over")
+    return (pins, _turn(way), ", ".join(free), _play(way, display))
+
+
+def _turn(way: Way) -> str:
+    if way.turn_high - way.turn_low >= 360.0:
+        return "any"
+    if way.turn_low == way.turn_high:
+        return format_angle(way.turn_low)
+    return f"{format_angle(way.turn_low)} to {format_angle(way.turn_high)}"
+
+
+def _play(way: Way, display: Display) -> str:
+    inches = display.unit != "millimetres"
+    fine = Display(unit="inch decimals") if inches else display
+    play = format_length(way.play_mm, fine)
+    return f"{play}, {format_angle(round(way.play_deg, 2))}" if way.play_deg else play
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """PIECE HOLE [HOLE] --table NAME [--rack NAME] [--json]."""
+    parser.add_argument("piece", metavar="PIECE", help="id or name of a piece on the rack")
+    parser.add_argument("hole", metavar="HOLE", help="a hole as painted on the table, such as H6")
+    parser.add_argument("second", metavar="HOLE", nargs="?", help="a second hole")
+    parser.add_argument("--table", metavar="NAME", required=True, help=TABLE_HELP)
+    parser.add_argument("--rack", metavar="NAME", help=RACK_HELP)
+    parser.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def run(chosen: argparse.Namespace) -> None:
+    """Print the poses."""
+    table, rack = the_table_and_rack(chosen.table, chosen.rack)
+    piece = the_piece(rack, chosen.piece)
+    given = [chosen.hole] if chosen.second is None else [chosen.hole, chosen.second]
+    found = answer(table, rack, piece, tuple(the_hole(table, text) for text in given))
+    print(as_json(found) if chosen.json else as_text(found))
+
+
+VERB = Verb("poses", "print every pose of a piece in given holes", arguments, run, ABOUT)

@@ -1,0 +1,44 @@
+"""How the tests of the command line call it: as a person does, and reading what it prints."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+import pytest
+
+from gridjig.cli import main
+
+
+class Said(NamedTuple):
+    """What a command printed, and its exit code."""
+
+    code: int
+    out: str
+    err: str
+
+
+Command = Callable[..., Said]
+
+
+@pytest.fixture
+def gridjig(capsys: pytest.CaptureFixture[str]) -> Command:
+    def call(*words: str) -> Said:
+        code = main(list(words))
+        return Said(code, *capsys.readouterr())
+
+    return call
+
+
+@pytest.fixture
+def refused(gridjig: Command) -> Callable[..., str]:
+    """The one sentence with which a command is refused."""
+
+    def call(*words: str) -> str:
+        said = gridjig(*words)
+        assert said.code == 2
+        assert said.out == ""
+        assert said.err.startswith("gridjig: ")
+        assert said.err.count("\n") == 1
+        assert said.err.endswith(".\n")
+        return said.err.removeprefix("gridjig: ").strip()
+
+    return call

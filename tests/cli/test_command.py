@@ -1,0 +1,145 @@
+"""The command line: verbs from their own files, the window without one, plain refusals."""
+
+import argparse
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from gridjig import __version__
+from gridjig.cli import Refusal, command, main, schema, window
+from gridjig.cli.verb import unknown
+
+
+def test_every_verb_is_a_module_of_its_own_name() -> None:
+    names = [verb.name for verb in command.all_verbs()]
+    assert names == sorted(names)
+    assert {"poses", "pull", "schema"} <= set(names)
+    assert all(command.find_verb(name) for name in names)
+    assert command.find_verb("command") is None
+    assert command.find_verb("no/such") is None
+
+
+def test_help_names_every_verb(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as end:
+        main(["--help"])
+    assert end.value.code == 0
+    printed = capsys.readouterr().out
+    assert all(verb.name in printed for verb in command.all_verbs())
+
+
+def test_version(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as end:
+        main(["--version"])
+    assert end.value.code == 0
+    assert capsys.readouterr().out == f"GridJig {__version__}\n"
+
+
+def test_what_no_verb_takes_is_refused(refused: Callable[..., str]) -> None:
+    assert "There is no verb dance; there are: " in refused("dance", "now")
+    assert "`gridjig --help` says what it takes" in refused("--dance")
+    assert "`gridjig poses --help`" in refused("poses")
+    assert "more words" in refused("schema", "more", "words")
+
+
+def test_a_reader_that_goes_away_is_no_fault() -> None:
+    code = "import sys; from gridjig.cli import main; sys.exit(main(['schema']))"
+    with subprocess.Popen(
+        [sys.executable, "-c", code],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    ) as process:
+        assert process.stdout
+        assert process.stderr
+        process.stdout.close()
+        assert process.stderr.read() == b""
+    assert process.returncode == 0
+
+
+def test_ctrl_c_ends_with_130(monkeypatch: pytest.MonkeyPatch) -> None:
+    def stop(given: list[str]) -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(command, "act", stop)
+    assert main(["schema"]) == 130
+
+
+def test_a_broken_pipe_inside_the_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    left: list[bool] = []
+
+    def gone(given: list[str]) -> int:
+        raise BrokenPipeError
+
+    monkeypatch.setattr(command, "act", gone)
+    monkeypatch.setattr(command, "leave_stdout", lambda: left.append(True))
+    assert main(["schema"]) == 0
+    assert left == [True]
+
+
+def test_without_arguments_those_of_the_process_count(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "argv", ["gridjig", "schema"])
+    assert main() == 0
+    assert '"$defs"' in capsys.readouterr().out
+
+
+@pytest.fixture
+def opened(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str | None, bool]]:
+    """The windows that would be opened."""
+    calls: list[tuple[str | None, bool]] = []
+
+    def run(path: str | None, first_time: bool) -> int:
+        calls.append((path, first_time))
+        return 0
+
+    monkeypatch.setattr(window, "open_qt", run)
+    return calls
+
+
+@pytest.mark.expectation(52, 95)
+def test_the_window_opens_with_a_job_and_knows_the_first_time(
+    opened: list[tuple[str | None, bool]], tmp_path: Path
+) -> None:
+    job = tmp_path / "my job.gridjig"
+    job.touch()
+    assert main([]) == 0
+    assert main([]) == 0
+    assert main([str(job)]) == 0
+    assert opened == [(None, True), (None, False), (str(job), False)]
+
+
+def test_where_nothing_can_be_noted_no_start_is_the_first(
+    opened: list[tuple[str | None, bool]], own_state: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (own_state / "file").touch()
+    monkeypatch.setenv("GRIDJIG_STATE", str(own_state / "file" / "below"))
+    assert main([]) == 0
+    assert opened == [(None, False)]
+
+
+def test_what_cannot_be_opened_is_refused(
+    opened: list[tuple[str | None, bool]], tmp_path: Path, refused: Callable[..., str]
+) -> None:
+    assert "is a folder" in refused(str(tmp_path))
+    assert refused("nowhere.gridjig").startswith("There is no file nowhere.gridjig")
+    assert opened == []
+
+
+def test_unknown_names_are_answered_with_near_ones_or_all() -> None:
+    many = [f"stop-{letter}{letter}" for letter in "abcdefghijklmnop"]
+    near = str(unknown("piece", "STOP-aa", many, "here"))
+    assert near.startswith("There is no piece STOP-aa here; the nearest are: stop-aa")
+    assert str(unknown("piece", "zzz", ["b", "c"], "here")).endswith("there are: b, c.")
+    assert "of the 16 the first are: stop-aa, " in str(unknown("piece", "xyz", many, "here"))
+    assert isinstance(unknown("piece", "x", [], "here"), Refusal)
+
+
+def test_a_verb_without_arguments_adds_none() -> None:
+    parser = argparse.ArgumentParser()
+    schema.arguments(parser)
+    assert vars(parser.parse_args([])) == {}
