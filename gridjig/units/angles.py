@@ -12,7 +12,7 @@ ON_GRID = 1e-6  # degrees; an arc length of 0.02 micrometres at a metre
 _DEGREES = re.compile(r" *(?:°|º|deg(?:rees?)?\b\.?)", re.IGNORECASE)
 _MINUTES = re.compile(r" *'(?!')")
 _SECONDS = re.compile(r" *(?:\"|'')")
-_SLOPE = re.compile(r" *(?::|in\b) *", re.IGNORECASE)
+_SLOPE = re.compile(r" *(?::|in) *", re.IGNORECASE)
 
 
 def parse_angle(text: str) -> float:

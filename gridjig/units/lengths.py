@@ -155,8 +155,11 @@ def full_length(mm: float) -> str:
 def _shown(
     exact: Fraction, step: Fraction, scale: Fraction, write: Callable[[Fraction], str]
 ) -> str:
-    """A length rounded to a step of a unit of `scale` mm (halves away from zero), as text."""
-    rounded = math.floor(abs(exact) / scale / step + Fraction(1, 2)) * step
+    """A length rounded to a step of a unit of `scale` mm, as text.
+
+    Halves go away from zero, also those that a float holds a hair too small.
+    """
+    rounded = math.floor((abs(exact) + Fraction(ON_GRID)) / scale / step + Fraction(1, 2)) * step
     mark = "" if abs(abs(exact) - rounded * scale) <= ON_GRID else "≈"
     return mark + ("-" if exact < 0 and rounded else "") + write(rounded)
 
