@@ -98,7 +98,7 @@ class Words:
     text: str
     role: Role
     turn: float = 0.0
-    anchor: Literal["centre", "left", "right", "below", "above"] = "centre"
+    anchor: Literal["centre", "left", "right", "below", "above"] = "centre"  # where the text stands
     size: Literal["small", "normal", "large"] = "normal"
     cleared: bool = False  # the ground is cleared behind the letters
     room: float = 0.0  # table mm across which the text must fit, else it is left out; 0 for always
@@ -112,6 +112,7 @@ class Symbol:
     mark: Mark
     role: Role
     turn: float = 0.0
+    clear: float = 0.0  # table mm round the place that the sign stays clear of, if it is a ring
 
 
 @dataclass(frozen=True, slots=True)

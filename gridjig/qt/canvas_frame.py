@@ -18,6 +18,7 @@ from .painter import Plotter
 from .scalebar import draw_scale_bar
 
 BAND_MM = 5.5
+OPERATOR = "▲ operator"
 _GAP_MM = 1.0
 _LONGEST = 8192  # dots: bands longer than this are drawn letter by letter
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
@@ -67,6 +68,7 @@ class Border:
                 self._draw_band(painter, view, places[side], "row", at)
             for side in ("top", "bottom"):
                 self._draw_band(painter, view, places[side], "column", at)
+            self._draw_operator(painter, places, size)
         if self._bar is None:
             self._bar = draw_scale_bar(self._plotter, view.scale, self._display)
         margin = round(2 * self._plotter.per_mm)
@@ -105,6 +107,31 @@ class Border:
             painter.restore()
         if at is not None:
             self._mark(painter, view, place, line, at)
+
+    def _draw_operator(
+        self, painter: QPainter, places: dict[str, QRect], size: tuple[int, int]
+    ) -> None:
+        """At which side the operator stands, in the desk beyond the band if there is room."""
+        plotter, band = self._plotter, self.band
+        side = {"front": "bottom", "back": "top"}.get(
+            self._table.labels.operator, self._table.labels.operator
+        )
+        place = places[side]
+        middle = place.center()
+        x, y, turn = middle.x() + 0.5, middle.y() + 0.5, 0.0
+        match side:
+            case "bottom":
+                y += band
+            case "top":
+                y -= band
+            case "left":
+                x, turn = x - band, 90.0
+            case _:
+                x, turn = x + band, -90.0
+        half = band / 2
+        if half <= x <= size[0] - half and half <= y <= size[1] - half:
+            colour = plotter.theme.colour("graphite")
+            plotter.write(painter, OPERATOR, (x, y), colour, size="small", turn=turn)
 
     def _length(self, line: Line) -> float:
         return self._table.width if line == "column" else self._table.depth

@@ -133,7 +133,7 @@ class Plotter:
             return (shape.offset + 6) * self.per_mm + REACH_PX * self.unit
         if isinstance(shape, Words):
             return float(self._measures[shape.size].horizontalAdvance(shape.text)) + 8 * self.unit
-        return REACH_PX * self.unit
+        return 2 * REACH_PX * self.unit if shape.clear else REACH_PX * self.unit
 
     def _plot(self, shape: Line | Circle | Arc, marks: list[_Mark]) -> None:
         pen = self.theme.pen(shape.role, self.unit)
@@ -226,7 +226,7 @@ class Plotter:
 
     def _draw_fixed(self, painter: QPainter, shape: Fixed, view: View) -> None:
         if isinstance(shape, Symbol):
-            draw_symbol(painter, self.theme, shape, view.to_screen(shape.at), self.unit)
+            draw_symbol(painter, self.theme, shape, view, self.unit)
         elif isinstance(shape, Words):
             self._draw_words(painter, shape, view)
         elif isinstance(shape, Frame):

@@ -11,22 +11,28 @@ from PySide6.QtGui import QBrush, QPainter, QPen, QPolygonF
 
 from gridjig.geometry.display import Mark, Symbol
 
+from .canvas_view import View
 from .theme import STROKES, Stroke, Theme
+
+_RING = 9.0  # radius in px of the signs that go round a pin
+_LARGEST = 4.0
 
 Sign = Callable[[QPainter, QPen, QBrush, Theme], None]
 
 
 def draw_symbol(
-    painter: QPainter, theme: Theme, symbol: Symbol, at: tuple[float, float], unit: float
+    painter: QPainter, theme: Theme, symbol: Symbol, view: View, unit: float
 ) -> None:
-    """Draw a sign at dots `at`; `unit` is dots per logical px.  Leaves the painter as it was."""
+    """Draw a sign; `view` is in dots, `unit` dots per logical px.  The painter stays as it was."""
+    at = view.to_screen(symbol.at)
+    grown = min(max(1.0, symbol.clear * view.scale / (_RING * unit)), _LARGEST)
     painter.save()
     painter.translate(at[0], at[1])
-    painter.scale(unit, unit)
+    painter.scale(unit * grown, unit * grown)
     if symbol.turn:
         painter.rotate(-symbol.turn)  # the screen's y runs down
     colour = STROKES[symbol.role].colour
-    pen = theme.make_pen(Stroke(colour, 1.5))
+    pen = theme.make_pen(Stroke(colour, 1.5 / grown))
     pen.setCosmetic(False)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
     painter.setPen(pen)
@@ -107,18 +113,17 @@ def _riser(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
 
 
 def _force(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
-    _line(painter, -30, 0, -17, 0)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(full)
-    painter.drawPolygon(_ring([(0, 0), (-18, -7), (-18, 7)]))
+    painter.drawPolygon(_ring([(0, 0), (-15, -6), (-15, 6)]))
 
 
 def _press(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
     painter.setBrush(theme.brush("paper"))
-    painter.drawEllipse(QPointF(0, 0), 8, 8)
+    painter.drawEllipse(QPointF(0, 0), 7, 7)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(full)
-    painter.drawPolygon(_ring([(0, 5.5), (-5, -3.2), (5, -3.2)]))
+    painter.drawPolygon(_ring([(0, 4.8), (-4.4, -2.8), (4.4, -2.8)]))
 
 
 def _snap(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:

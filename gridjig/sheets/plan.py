@@ -34,6 +34,8 @@ from .silhouette import arc_ring, slot_ring
 
 WORK_HATCHES: tuple[Hatch, ...] = ("work", "work2", "work3")
 
+DOT = 0.55  # radius of the dot on a pin, of the pin's
+
 Box = tuple[float, float, float, float]  # least x, least y, greatest x, greatest y, mm
 
 
@@ -142,11 +144,15 @@ def _mounts(stand: Stand, piece: Piece) -> list[Shape]:
 
 
 def _pins(stand: Stand, table: Table, pin_diameter: float) -> list[Shape]:
-    """A full dot where a pin holds; only a ring where the piece cannot stand so."""
+    """A pin with a full dot where it holds; only a ring where the piece cannot stand so."""
     radius = (pin_diameter or table.hole_diameter) / 2
-    fill: Fill = "held" if stand.fault is None else "none"
-    role: Role = "held" if stand.fault is None else "clash"
-    return [Circle(table.at(hole), radius, role, fill=fill) for hole in stand.holes]
+    if stand.fault is not None:
+        return [Circle(table.at(hole), radius, "clash") for hole in stand.holes]
+    shapes: list[Shape] = []
+    for hole in stand.holes:
+        shapes.append(Circle(table.at(hole), radius, "thin", fill="paper"))
+        shapes.append(Circle(table.at(hole), radius * DOT, "held", fill="held"))
+    return shapes
 
 
 def _clamp(stand: Stand, piece: Piece) -> list[Shape]:
@@ -180,14 +186,18 @@ def _swing(base: Pose, piece: Piece) -> Arc:
 
 
 def _freedom(stand: Stand, table: Table) -> list[Shape]:
-    """Signs for what is still free: turning about its pin, sliding along its slot."""
+    """Signs for what is still free: turning about its pin, sliding along its slot.
+
+    What is as good one way round as another (a round pin, a riser) needs no sign.
+    """
     way = stand.way
-    if way is None or way.kind == "pinned" or not stand.holes:
+    matters = stand.faces or stand.tip is not None
+    if way is None or way.kind == "pinned" or not stand.holes or not matters:
         return []
     shapes: list[Shape] = []
     at = table.at(stand.holes[0])
     if "turns" in way.kind:
-        shapes.append(Symbol(at, "turns", "reach"))
+        shapes.append(Symbol(at, "turns", "reach", clear=0.7 * table.hole_diameter))
     if "slides" in way.kind and stand.poses:
         shapes.append(Symbol(at, "slides", "reach", turn=_slot_turn(stand)))
     return shapes
@@ -209,7 +219,7 @@ def _slot_turn(stand: Stand) -> float:
 def _label(text: str, box: Box) -> Words:
     wide = max(box[2] - box[0], 1.0)
     at = ((box[0] + box[2]) / 2, box[1])
-    return Words(at, text, "graphite", anchor="below", size="small", room=wide * 1.2)
+    return Words(at, text, "graphite", anchor="below", size="small", room=wide)
 
 
 def _state(box: Box, state: State, clash: bool) -> list[Shape]:
