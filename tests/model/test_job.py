@@ -1,0 +1,72 @@
+"""The job: what makes one, and the check of one that comes from outside."""
+
+import math
+from typing import Any
+
+import pytest
+from msgspec import structs
+
+from gridjig.model import Outline, Placement, require_whole
+from tests.workshop import EMPTY, box, laid, pin, plate, put, seat, stop
+
+JOB = laid(stop("s", 2, 3), pin("p", 8, 8), plate("w", 10, 20))
+
+
+def test_things_are_found_by_id() -> None:
+    assert JOB.find("p") is JOB.placements[1]
+    assert JOB.find("w") is JOB.outlines[0]
+    assert JOB.find("x") is None
+
+
+def test_a_whole_job_passes() -> None:
+    require_whole(JOB)
+    require_whole(EMPTY)
+
+
+@pytest.mark.parametrize(
+    ("placement", "says"),
+    [
+        (pin("s", 1, 1), r"placements\[2\]\.id: s stands twice"),
+        (pin("w", 1, 1), r"placements\[2\]\.id: w stands twice"),
+        (put("n", "nothing", seat("p", 1, 1)), r"placements\[2\]: piece nothing is not"),
+        (put("n", "pin", seat("p", 1, 1), lift=("none",)), r"placements\[2\]: piece none"),
+        (put("n", "pin", seat("p", 1, 1), packing=("none",)), r"placements\[2\]: piece none"),
+        (put("n", "pin", seat("h9", 1, 1)), r"placements\[2\]\.seats: piece pin has no .* h9"),
+    ],
+)
+def test_a_job_that_does_not_hold_together(placement: Placement, says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        require_whole(laid(placement, job=JOB))
+
+
+def test_two_outlines_of_one_id() -> None:
+    with pytest.raises(ValueError, match=r"outlines\[1\]\.id: w stands twice"):
+        require_whole(laid(plate("w", 1, 1), job=JOB))
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"seats": ()}, "stands in no hole"),
+        ({"turn": math.nan}, "placement p is nan"),
+        ({"reach": math.inf}, "placement p is inf"),
+    ],
+)
+def test_what_no_placement_can_be(change: dict[str, Any], says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        structs.replace(pin("p", 1, 1), **change)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"corners": box(0, 0, 1, 1)[:2]}, "at least three corners"),
+        ({"corners": ((0.0, math.nan), *box(0, 0, 1, 1))}, "outline w is nan"),
+        ({"z_low": 6.0}, "z_high must be greater"),
+        ({"x": math.inf}, "outline w is inf"),
+    ],
+)
+def test_what_no_outline_can_be(change: dict[str, Any], says: str) -> None:
+    outline: Outline = plate("w", 0, 0)
+    with pytest.raises(ValueError, match=says):
+        structs.replace(outline, **change)

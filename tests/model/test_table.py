@@ -1,0 +1,70 @@
+"""The table: what makes one, and where its holes are."""
+
+import math
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.model import Hole, HoleMark, LabelScheme
+from tests.workshop import TABLE
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"width": 0.0}, "width is 0; it must be greater than 0"),
+        ({"pitch_x": -50.0}, "pitch_x is -50"),
+        ({"density": math.nan}, "density is nan; a finite number"),
+        ({"first_x": math.inf}, "first_x is inf"),
+        ({"hole_tolerance": -0.1}, "hole_tolerance must not be less than 0"),
+        ({"hole_diameter": 50.0}, "less than the pitch"),
+        ({"first_x": -1.0}, "columns of holes do not fit"),
+        ({"columns": 25}, "columns of holes do not fit"),
+        ({"first_y": -1.0}, "rows of holes do not fit"),
+        ({"rows": 21}, "rows of holes do not fit"),
+        ({"marks": (HoleMark(Hole(23, 0), "blocked"),)}, r"\(23, 0\) is not on the table"),
+        ({"marks": (HoleMark(Hole(1, 1), "blocked"),) * 2}, r"\(1, 1\) is marked twice"),
+    ],
+)
+def test_what_no_table_can_be(change: dict[str, Any], says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        structs.replace(TABLE, **change)
+
+
+@pytest.mark.parametrize("state", ["shallow", "oversize"])
+def test_a_mark_that_needs_a_size(state: Any) -> None:
+    with pytest.raises(ValueError, match="needs a size"):
+        HoleMark(Hole(0, 0), state)
+    assert HoleMark(Hole(0, 0), state, 5.0).size == 5.0
+
+
+def test_a_mark_is_found_by_its_hole() -> None:
+    marks = (HoleMark(Hole(1, 2), "blocked"), HoleMark(Hole(3, 4), "reserved"))
+    table = structs.replace(TABLE, marks=marks)
+    assert table.mark(Hole(3, 4)) is marks[1]
+    assert table.mark(Hole(4, 3)) is None
+
+
+@pytest.mark.source("exact: first hole and pitch are whole numbers")
+@given(st.integers(-30, 60), st.integers(-30, 60))
+def test_where_a_hole_is_also_beyond_the_edge(col: int, row: int) -> None:
+    assert TABLE.at(Hole(col, row)) == (50 + 50 * col, 50 + 50 * row)
+    assert TABLE.has(Hole(col, row)) == (col in range(23) and row in range(19))
+
+
+@pytest.mark.source("brute force over all holes of the table")
+@given(st.floats(-500, 2000), st.floats(-500, 2000))
+def test_the_nearest_hole(x: float, y: float) -> None:
+    every = [Hole(col, row) for col in range(TABLE.columns) for row in range(TABLE.rows)]
+    least = min(math.dist(TABLE.at(hole), (x, y)) for hole in every)
+    assert math.dist(TABLE.at(TABLE.nearest(x, y)), (x, y)) == pytest.approx(least)
+
+
+@given(st.builds(LabelScheme))
+def test_the_labels_change_no_hole(labels: LabelScheme) -> None:
+    other = structs.replace(TABLE, labels=labels)
+    assert other.at(Hole(3, 4)) == TABLE.at(Hole(3, 4))
+    assert structs.replace(other, labels=TABLE.labels) == TABLE
