@@ -54,7 +54,7 @@ def mount_leaf(
         return LeafMounting((), out_of_reach(table, first, x, y, display))
     ways: list[LeafWay] = []
     for hit in hits:
-        for low, high in _on_scale(pivot, base, hit):
+        for low, high in on_scale(pivot, base, hit):
             middle = leaf_pose(piece, base, (low + high) / 2.0).turn
             if len(ready) > 1 and worst((x, y, middle), ready) > EPS:
                 continue
@@ -65,7 +65,7 @@ def mount_leaf(
     return LeafMounting(tuple(ways))
 
 
-def _on_scale(pivot: Pivot, base: Pose, hit: Hit) -> list[tuple[float, float]]:
+def on_scale(pivot: Pivot, base: Pose, hit: Hit) -> list[tuple[float, float]]:
     """The angles from the base of a fit, a full turn up or down, that the scale goes to."""
     low, wide = hit.turn - base.turn, hit.turn_high - hit.turn
     if base.flipped:

@@ -37,7 +37,7 @@ def about(px: float, py: float, track: Track, vx: float, vy: float, play: float)
     if track.kind == "arc" and math.hypot(track.x - px, track.y - py) <= CONCENTRIC:
         return _concentric(track, vx, vy, play)
     hits: list[Hit] = []
-    for t in _crossings(px, py, track, wide):
+    for t in crossings(px, py, track, wide):
         qx, qy = track.at(t)
         fx, fy = qx - px, qy - py
         far = math.hypot(fx, fy)
@@ -64,7 +64,7 @@ def _concentric(track: Track, vx: float, vy: float, play: float) -> list[Hit]:
     return [Hit(first, first + abs(track.sweep), 0.0, 0.0 if abs(gap) < NEAR else gap, 0.0)]
 
 
-def _crossings(px: float, py: float, track: Track, wide: float) -> tuple[float, ...]:
+def crossings(px: float, py: float, track: Track, wide: float) -> tuple[float, ...]:
     """Where the circle of radius `wide` about P meets the track, set back into the track's length.
 
     Where it misses, the place that comes nearest: play may allow it, and the caller looks.
@@ -156,11 +156,18 @@ class Run(NamedTuple):
 
 def runs(first: Track, second: Track, vx: float, vy: float, play: float) -> list[Run]:
     """All families of fits with one pin in each of two slots (which may be the same slot)."""
+    if linked(first, second):
+        return _linked(first, second, math.hypot(vx, vy), play, vx, vy)
+    return _parallel(first, second, vx, vy, play)
+
+
+def linked(first: Track, second: Track) -> bool:
+    """True if the turn follows from the slide: two slots that do not run one way."""
+    if first.kind == "point" or second.kind == "point":
+        return False
     if first.kind == second.kind == "line":
-        cross = first.ux * second.uy - first.uy * second.ux
-        if abs(cross) < NEAR:
-            return _parallel(first, second, vx, vy, play)
-    return _linked(first, second, math.hypot(vx, vy), play, vx, vy)
+        return abs(first.ux * second.uy - first.uy * second.ux) >= NEAR
+    return True
 
 
 def _parallel(first: Track, second: Track, vx: float, vy: float, play: float) -> list[Run]:
@@ -203,7 +210,7 @@ def _linked(
     """
     marks = {0.0, first.length}
     for end in (second.at(0.0), second.at(second.length)):
-        marks.update(_crossings(*end, first, wide))
+        marks.update(crossings(*end, first, wide))
     marks.update(_touches(first, second, wide))
     cuts = sorted(marks)
     found: list[Run] = []
@@ -247,7 +254,7 @@ def _touches(first: Track, second: Track, wide: float) -> tuple[float, ...]:
         found: list[float] = []
         for reach in (second.radius + wide, abs(second.radius - wide)):
             if math.hypot(first.x - second.x, first.y - second.y) > CONCENTRIC:
-                found.extend(_crossings(second.x, second.y, first, reach))
+                found.extend(crossings(second.x, second.y, first, reach))
         return tuple(found)
     nx, ny = -second.uy, second.ux
     rise = nx * (first.x - second.x) + ny * (first.y - second.y)

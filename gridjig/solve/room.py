@@ -44,10 +44,13 @@ def stood_solids(
 
 
 def _clamp_room(tip: ClampTip, base: Pose, z: float, reach: float) -> list[StoodSolid]:
-    """The bar from the post to the tip's far edge, and the sector that the handle sweeps."""
+    """The bar from the post to the tip's far edge, and the sector that the handle sweeps.
+
+    A push clamp's bar ends at its reach: what it pushes against is not in its way.
+    """
     low, high = tip.bar_z_low + z, tip.bar_z_high + z
     c, s = unit(tip.direction)
-    far = reach + tip.pad_radius
+    far = max(reach + (tip.pad_radius if tip.push == "down" else 0.0), 1e-3)
     end = (tip.at[0] + c * far, tip.at[1] + s * far)
     bar = StoodSolid(base.points(strip(tip.at, end, tip.bar_width)), low, high, "bar")
     if tip.handle_radius <= 0.0:
