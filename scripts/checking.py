@@ -184,7 +184,6 @@ def check(arguments: list[str]) -> int:
     if unknown:
         parser.error(f"there is no step {unknown[0]}; the steps are {', '.join(STEPS)}")
     began = time.monotonic()
-    environment.require_qt_libraries(on_a_screen=False)
     python = environment.prepare("check")
     run = Run(python, coverage=not chosen.fast, raise_floor=chosen.raise_floor)
     results = run_steps(run, chosen.steps or list(STEPS))

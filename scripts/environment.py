@@ -148,33 +148,37 @@ def long_paths_allowed() -> bool:
         return False
 
 
-def require_venv_module() -> None:
-    """Get Debian's separate package of `venv` if it is missing, or say how.  Raises Setback."""
+def venv_package() -> str:
+    """Debian's separate package of `venv` for this Python if it is missing, or an empty text."""
     if find_spec("venv") and find_spec("ensurepip"):
+        return ""
+    return f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
+
+
+def require_system(on_a_screen: bool, venv_too: bool) -> None:
+    """Get what the system must have, or say with which command.  Raises Setback.
+
+    That is Qt's libraries on Linux (`on_a_screen` adds X11's) and, for a new environment, `venv`.
+    """
+    lacking = qtlibraries.missing(on_a_screen) if sys.platform.startswith("linux") else []
+    needed = venv_package() if venv_too else ""
+    packages = [*([needed] if needed else []), *(package for _, package in lacking)]
+    if not packages:
         return
-    package = f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
+    if not qtlibraries.is_debian():
+        if needed:
+            raise Setback(
+                "This Python has no venv and ensurepip, with which an environment is made: install"
+                " them with your package manager, or use one from https://www.python.org/downloads/"
+            )
+        raise Setback(qtlibraries.advice(lacking))
+    command = qtlibraries.install_command(packages)
     if qtlibraries.is_root():
-        print(f"Installing {package}, which this Python needs to make an environment ...")
-        if qtlibraries.apt_install([package]):
-            return
-    command = " ".join(["sudo", *qtlibraries.install_command([package])])
-    raise Setback(f"This Python cannot make an environment yet; run: {command}")
-
-
-def require_qt_libraries(on_a_screen: bool) -> None:
-    """Get the system libraries that Qt needs on Linux, or say how.  Raises Setback."""
-    if not sys.platform.startswith("linux"):
-        return
-    lacking = qtlibraries.missing(on_a_screen)
-    if not lacking:
-        return
-    packages = [package for _, package in lacking]
-    debian = qtlibraries.is_debian()
-    if debian and qtlibraries.is_root():
-        print(f"Installing {len(packages)} system libraries that Qt needs ...", flush=True)
+        print(f"Installing {len(packages)} system packages: {' '.join(packages)} ...", flush=True)
         if qtlibraries.apt_install(packages):
             return
-    raise Setback(qtlibraries.advice(lacking, debian))
+        raise Setback(f"The system packages could not be installed; run: {' '.join(command)}")
+    raise Setback(f"Some system packages are missing; run: sudo {' '.join(command)}")
 
 
 def pip_told(line: str) -> str | None:
@@ -266,7 +270,7 @@ def make_empty(home: Path) -> None:
         ) from fault
 
 
-def prepare(kind: Kind, root: Path = ROOT) -> Path:
+def prepare(kind: Kind, root: Path = ROOT, on_a_screen: bool = False) -> Path:
     """Make the environment or bring it up to date, and return its Python.  Raises Setback."""
     home = root / ".venv"
     wanted = wanted_stamp(root)
@@ -274,13 +278,13 @@ def prepare(kind: Kind, root: Path = ROOT) -> Path:
     usable = (
         stamp is not None and stamp[:2] == wanted[:2] and python_in(home).exists()
     )  # a link to a Python that is gone does not exist
+    require_system(on_a_screen, venv_too=not usable)
     if stamp and usable and stamp.has(kind, wanted):
         return python_in(home)
     fault = this_machine_fault() or path_fault(str(root), os.name == "nt", long_paths_allowed())
     if fault:
         raise Setback(fault)
     if not usable:
-        require_venv_module()
         again = " again, because the one there does not fit" if home.exists() else ""
         print(f"Making the environment .venv{again} ...", flush=True)
         make_empty(home)

@@ -94,10 +94,7 @@ def apt_install(packages: Sequence[str]) -> bool:
     return False
 
 
-def advice(lacking: Sequence[tuple[str, str]], debian: bool) -> str:
-    """One sentence that says what to do about missing libraries."""
-    if debian:
-        command = " ".join(["sudo", *install_command([package for _, package in lacking])])
-        return f"Qt needs some system libraries that are not here; run: {command}"
+def advice(lacking: Sequence[tuple[str, str]]) -> str:
+    """One sentence that says what to do about missing libraries where there is no apt-get."""
     names = ", ".join(library for library, _ in lacking)
     return f"Qt needs these system libraries, so install them with your package manager: {names}"

@@ -24,8 +24,7 @@ def main(arguments: list[str]) -> int:
     job = parser.parse_args(arguments).job
     on_x11 = bool(os.environ.get("DISPLAY")) and not os.environ.get("QT_QPA_PLATFORM")
     try:
-        environment.require_qt_libraries(on_a_screen=on_x11)
-        python = environment.prepare("run")
+        python = environment.prepare("run", on_a_screen=on_x11)
         if lacks_screen(sys.platform, os.environ):
             gridjig = environment.command_in(environment.ROOT / ".venv", "gridjig")
             raise environment.Setback(

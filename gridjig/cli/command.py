@@ -4,6 +4,7 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from io import TextIOWrapper
 from pathlib import Path
 from pkgutil import iter_modules
 
@@ -68,8 +69,16 @@ def leave_stdout() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+def speak_utf8() -> None:
+    """Print UTF-8 also into a file or a pipe on Windows, so that every system prints the same."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Do what the command line says.  0 if done; 2, with one sentence on standard error, if not."""
+    speak_utf8()
     try:
         return act(sys.argv[1:] if arguments is None else arguments)
     except Refusal as refusal:

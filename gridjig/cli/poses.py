@@ -15,6 +15,7 @@ from gridjig.solve.mount import Way, mount
 from gridjig.solve.place import hole_fault
 from gridjig.units import Display, format_angle, format_length
 
+from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, the_hole, the_piece, the_table_and_rack
 from .verb import Refusal, Verb
 
@@ -163,10 +164,8 @@ def as_text(found: Answer) -> str:
         return f"{title}: no pose. {found.why}"
     rows = [("pins", "turn", "freedom", "play")]
     rows += [_row(found, way, display) for way in found.ways]
-    widths = [max(len(row[k]) for row in rows) for k in range(4)]
     count = "1 pose" if len(found.ways) == 1 else f"{len(found.ways)} poses"
-    lines = ["  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)) for row in rows]
-    return "\n".join([f"{title}: {count}", *(line.rstrip() for line in lines)])
+    return f"{title}: {count}\n{columns(rows)}"
 
 
 def _row(found: Answer, way: Way, display: Display) -> tuple[str, str, str, str]:

@@ -22,8 +22,7 @@ def steps(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         return step
 
     monkeypatch.setattr(checking, "STEPS", {name: fake(name) for name in checking.STEPS})
-    monkeypatch.setattr(environment, "require_qt_libraries", lambda on_a_screen: None)
-    monkeypatch.setattr(environment, "prepare", lambda kind: Path("python"))
+    monkeypatch.setattr(environment, "prepare", lambda kind, **more: Path("python"))
     return ran
 
 
@@ -53,7 +52,7 @@ def test_an_unknown_step_is_refused(steps: list[str], capsys: pytest.CaptureFixt
 def test_a_setback_ends_with_2(
     steps: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def setback(kind: str) -> Path:
+    def setback(kind: str, **more: bool) -> Path:
         raise environment.Setback("The disk is full.")
 
     monkeypatch.setattr(environment, "prepare", setback)

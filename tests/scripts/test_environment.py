@@ -35,7 +35,7 @@ def steps(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         python.touch()
 
     monkeypatch.setattr(environment, "make_empty", make_empty)
-    monkeypatch.setattr(environment, "require_venv_module", lambda: None)
+    monkeypatch.setattr(environment, "require_system", lambda on_a_screen, venv_too: None)
     monkeypatch.setattr(environment, "this_machine_fault", lambda: "")
     monkeypatch.setattr(environment, "run_pip", lambda _, given: done.append(given[-1]))
     return done
@@ -239,22 +239,62 @@ def test_what_stands_in_the_way_is_cleared(tmp_path: Path, monkeypatch: pytest.M
     assert [home.name for home in made] == ["file", "folder", "new"]
 
 
-def test_a_missing_venv_module_is_got_or_its_command_said(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    environment.require_venv_module()
-    monkeypatch.setattr(environment, "find_spec", lambda name: None)
-    monkeypatch.setattr(qtlibraries, "is_root", lambda: False)
-    package = f"python3.{sys.version_info.minor}-venv"
-    with pytest.raises(Setback, match=f"run: sudo apt-get install .* {package}$"):
-        environment.require_venv_module()
-    asked: list[list[str]] = []
+@pytest.fixture
+def bare_debian(monkeypatch: pytest.MonkeyPatch) -> list[list[str]]:
+    """A Debian that has neither venv nor EGL; gives what was installed on it."""
+    installed: list[list[str]] = []
 
     def install(packages: list[str]) -> bool:
-        asked.append(packages)
+        installed.append(packages)
         return True
 
-    monkeypatch.setattr(qtlibraries, "is_root", lambda: True)
+    monkeypatch.setattr(environment, "find_spec", lambda name: None)
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setattr(qtlibraries, "missing", lambda on_a_screen: [("libEGL.so.1", "libegl1")])
+    monkeypatch.setattr(qtlibraries, "is_debian", lambda: True)
+    monkeypatch.setattr(qtlibraries, "is_root", lambda: False)
     monkeypatch.setattr(qtlibraries, "apt_install", install)
-    environment.require_venv_module()
-    assert asked == [[package]]
+    return installed
+
+
+VENV = f"python3.{sys.version_info.minor}-venv"
+
+
+def test_one_command_gets_all_that_the_system_lacks(bare_debian: list[list[str]]) -> None:
+    command = f"sudo apt-get install -y --no-install-recommends {VENV} libegl1"
+    with pytest.raises(Setback, match=f"are missing; run: {command}$"):
+        environment.require_system(on_a_screen=False, venv_too=True)
+    with pytest.raises(Setback, match=r"recommends libegl1$"):
+        environment.require_system(on_a_screen=False, venv_too=False)
+
+
+def test_root_gets_it_at_once(
+    bare_debian: list[list[str]],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr(qtlibraries, "is_root", lambda: True)
+    environment.require_system(on_a_screen=False, venv_too=True)
+    assert bare_debian == [[VENV, "libegl1"]]
+    assert f"Installing 2 system packages: {VENV} libegl1" in capsys.readouterr().out
+    monkeypatch.setattr(qtlibraries, "apt_install", lambda packages: False)
+    with pytest.raises(Setback, match="could not be installed; run: apt-get"):
+        environment.require_system(on_a_screen=False, venv_too=True)
+
+
+def test_other_systems_are_told_the_names(
+    bare_debian: list[list[str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(qtlibraries, "is_debian", lambda: False)
+    with pytest.raises(Setback, match="no venv and ensurepip"):
+        environment.require_system(on_a_screen=False, venv_too=True)
+    with pytest.raises(Setback, match=r"libEGL\.so\.1"):
+        environment.require_system(on_a_screen=False, venv_too=False)
+    monkeypatch.setattr(sys, "platform", "win32")
+    environment.require_system(on_a_screen=True, venv_too=False)
+
+
+def test_a_machine_that_has_all_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(qtlibraries, "missing", lambda on_a_screen: [])
+    monkeypatch.setattr(qtlibraries, "apt_install", lambda packages: pytest.fail("not needed"))
+    environment.require_system(on_a_screen=True, venv_too=True)

@@ -37,8 +37,7 @@ def started(monkeypatch: pytest.MonkeyPatch) -> list[list[str]]:
         return subprocess.CompletedProcess(command, 0)
 
     monkeypatch.setattr(subprocess, "run", run)
-    monkeypatch.setattr(environment, "require_qt_libraries", lambda on_a_screen: None)
-    monkeypatch.setattr(environment, "prepare", lambda kind: Path("python"))
+    monkeypatch.setattr(environment, "prepare", lambda kind, **more: Path("python"))
     return commands
 
 
@@ -62,14 +61,14 @@ def test_without_a_screen_it_says_so_once(
 def test_a_setback_ends_with_2_and_a_stop_with_130(
     started: list[list[str]], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def setback(kind: str) -> Path:
+    def setback(kind: str, **more: bool) -> Path:
         raise environment.Setback("The disk is full.")
 
     monkeypatch.setattr(environment, "prepare", setback)
     assert starting.main([]) == 2
     assert capsys.readouterr().err == "The disk is full.\n"
 
-    def stop(kind: str) -> Path:
+    def stop(kind: str, **more: bool) -> Path:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(environment, "prepare", stop)

@@ -1,0 +1,318 @@
+"""`gridjig angle`: which holes, pins, shims or arms give a wanted angle, best first."""
+
+import argparse
+import json
+from dataclasses import dataclass, replace
+
+from gridjig.checks.needs import needs
+from gridjig.files.assets import ready_tables
+from gridjig.model import Display, Table
+from gridjig.model.labels import address
+from gridjig.rack import Point, Rack
+from gridjig.solve.angle import find
+from gridjig.solve.angle_values import WAY_WORDS, WAYS, AngleWay, Answer, Answers, Limits, Take
+from gridjig.solve.tolerance import CLASSES
+from gridjig.solve.wanted import AngleFault, Wanted, read_wanted
+from gridjig.units import Misread, format_angle, format_length, parse_length
+
+from .given import RACK_HELP, TABLE_HELP, the_hole, the_job, the_rack, the_table_and_rack
+from .poses import display_of
+from .verb import Refusal, Verb
+
+WANTED_HELP = (
+    'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; behind it may stand: from y,'
+    " included, each side, complement, mirrored"
+)
+WAY_NAMES: dict[str, AngleWay] = {way.replace(" ", "-"): way for way in WAYS}
+JSON_HELP = (
+    "print JSON: wanted, table, rack, looked_at {hole_pairs, steps, answers}, statement, within,"
+    " notes, and answers, nearest (one by each way) and offer, each answer with way, holes, steps"
+    " [across, up], angle_deg, error_arcmin, error_mm, setting_arcmin, play_arcmin, play_mm,"
+    " base_mm, line_mm, shims_mm, pieces [{piece, count, left}], on_rack, verdict,"
+    " verdict_with_play, places, multiples, chord, note"
+)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question as the command line puts it: the table, the rack and how lengths are shown."""
+
+    table: Table
+    rack: Rack
+    display: Display
+    wanted: Wanted
+    limits: Limits
+
+
+def asked(chosen: argparse.Namespace) -> Asked:
+    """The question that the arguments make.  Raises Refusal."""
+    limits = Limits()
+    if chosen.job is not None:
+        job = the_job(chosen.job)
+        table, display = job.table, job.display
+        rack = job.rack if chosen.rack is None else the_rack(chosen.rack)
+        limits = replace(
+            limits,
+            taken=frozenset(seat.hole for p in job.placements for seat in p.seats),
+            used=tuple((piece, need.count) for piece, need in needs(job).items()),
+        )
+    else:
+        name = chosen.table if chosen.table is not None else next(iter(ready_tables()))
+        table, rack = the_table_and_rack(name, chosen.rack)
+        display = display_of(table)
+    try:
+        wanted = read_wanted(chosen.wanted, unit=display.unit)
+        limits = _limited(chosen, limits, table, display)
+    except AngleFault as fault:
+        raise Refusal(str(fault)) from fault
+    return Asked(table, rack, display, wanted, limits)
+
+
+def _limited(chosen: argparse.Namespace, limits: Limits, table: Table, display: Display) -> Limits:
+    """The limits with what the arguments say of them."""
+    if chosen.base is not None:
+        low, high = (length(text, display) for text in chosen.base)
+        limits = replace(limits, base_from=low, base_to=high)
+    if chosen.leg is not None:
+        limits = replace(limits, leg=length(chosen.leg, display))
+    if chosen.shorter_leg is not None:
+        limits = replace(limits, shorter_leg=length(chosen.shorter_leg, display))
+    if chosen.way:
+        limits = replace(limits, ways=tuple(WAY_NAMES[name] for name in chosen.way))
+    if chosen.within is not None:
+        limits = replace(limits, region=_box(table, chosen.within))
+    return replace(
+        limits,
+        angle_class=chosen.angle_class,
+        top=chosen.top,
+        only_left=chosen.left,
+        side=chosen.pins,
+        shims_at_most=chosen.shims,
+        display=display,
+    )
+
+
+def length(text: str, display: Display) -> float:
+    """A length in mm.  Raises Refusal."""
+    try:
+        return parse_length(text, display.unit)
+    except Misread as misread:
+        raise Refusal(str(misread)) from misread
+
+
+def _box(table: Table, corners: list[str]) -> tuple[Point, ...]:
+    """The rectangle between two holes as a polygon."""
+    (ax, ay), (bx, by) = (table.at(the_hole(table, text)) for text in corners)
+    return ((ax, ay), (bx, ay), (bx, by), (ax, by))
+
+
+# -- as JSON -------------------------------------------------------------------------------------
+
+
+def _number(value: float, digits: int) -> float:
+    return round(value, digits) + 0.0
+
+
+def answer_json(table: Table, answer: Answer) -> dict[str, object]:
+    """One answer as plain values; lengths in mm."""
+    verdict, chord = answer.verdict, answer.chord
+    return {
+        "way": answer.way,
+        "holes": [address(table, hole) for hole in answer.holes],
+        "steps": list(answer.steps),
+        "angle_deg": _number(answer.angle_deg, 6),
+        "error_arcmin": _number(answer.error_arcmin, 3),
+        "error_mm": _number(answer.error_mm, 3),
+        "setting_arcmin": _number(answer.setting_arcmin, 3),
+        "play_arcmin": _number(answer.play_arcmin, 3),
+        "play_mm": _number(answer.play_mm, 3),
+        "base_mm": _number(answer.base_mm, 3),
+        "line_mm": [_number(v, 3) for v in answer.line_mm],
+        "shims_mm": [_number(v, 4) for v in answer.shims_mm],
+        "pieces": [{"piece": t.piece, "count": t.count, "left": t.left} for t in answer.takes],
+        "on_rack": answer.on_rack,
+        "verdict": verdict.finest,
+        "verdict_with_play": verdict.with_play,
+        "places": answer.places,
+        "multiples": [list(steps) for steps in answer.multiples],
+        "chord": None
+        if chord is None
+        else {
+            "radius_mm": _number(chord.radius, 3),
+            "angle_deg": _number(chord.angle, 6),
+            "length_mm": _number(chord.length, 3),
+        },
+        "note": answer.note,
+    }
+
+
+def as_json(question: Asked, found: Answers) -> str:
+    """The answers as stable JSON."""
+    table, wanted, looked_at = question.table, found.wanted, found.looked_at
+    whole = {
+        "wanted": {
+            "text": wanted.text,
+            "angle_deg": _number(wanted.angle_deg, 6),
+            "complement_deg": _number(wanted.complement, 6),
+            "mirror_deg": _number(wanted.mirror, 6),
+        },
+        "table": table.name,
+        "rack": question.rack.name,
+        "leg_mm": _number(question.limits.leg, 3),
+        "class": question.limits.angle_class,
+        "looked_at": {
+            "hole_pairs": looked_at.hole_pairs,
+            "steps": looked_at.steps,
+            "answers": looked_at.answers,
+        },
+        "statement": found.statement,
+        "within": found.within,
+        "notes": list(found.notes),
+        "answers": [answer_json(table, a) for a in found.ranked],
+        "nearest": [answer_json(table, a) for a in found.nearest],
+        "offer": None if found.offer is None else answer_json(table, found.offer),
+    }
+    return json.dumps(whole, indent=1, ensure_ascii=False)
+
+
+# -- as text -------------------------------------------------------------------------------------
+
+HEAD = ("way", "holes", "steps", "angle", "error", "at the end", "play", "base", "takes", "class")
+
+
+def as_text(question: Asked, found: Answers) -> str:
+    """The answers as a table to read."""
+    wanted, display = found.wanted, question.display
+    lines = [
+        f"Wanted: {wanted.text}, on the table {format_angle(wanted.angle_deg)}"
+        f" (complement {format_angle(wanted.complement)}, mirror {format_angle(wanted.mirror)})",
+        f"{question.table.name}; rack: {question.rack.name};"
+        f" leg {format_length(question.limits.leg, display)}",
+    ]
+    if found.ranked:
+        lines += ["", *_listed(question, found.ranked)]
+    if found.within is False:
+        lines += ["", "Nearest by each way", *_listed(question, found.nearest)]
+    if found.offer is not None:
+        lines += ["", "A cut plate instead", *_listed(question, (found.offer,))]
+    return "\n".join([*lines, "", found.statement, *found.notes])
+
+
+def _listed(question: Asked, answers: tuple[Answer, ...]) -> list[str]:
+    rows = [HEAD, *(_row(question, answer) for answer in answers)]
+    widths = [max(len(row[k]) for row in rows) for k in range(len(HEAD))]
+    return [
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]
+
+
+def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
+    setting = f" ±{answer.setting_arcmin:.1f}′" if answer.setting_arcmin else ""
+    return (
+        answer.way,
+        " + ".join(address(question.table, hole) for hole in answer.holes),
+        steps_text(answer.steps),
+        format_angle(answer.angle_deg),
+        f"{signed(answer.error_arcmin, 1)}′{setting}",
+        end_text(answer.error_mm, question.display),
+        f"±{answer.play_arcmin:.1f}′",
+        format_length(answer.base_mm, question.display),
+        takes_text(answer.takes),
+        answer.verdict.finest or "none",
+    )
+
+
+def steps_text(steps: tuple[int, int]) -> str:
+    """Steps as a pair, across and up: "13:10"; a step to the left or to the front has a minus."""
+    return f"{steps[0]}:{steps[1]}"
+
+
+def signed(value: float, digits: int) -> str:
+    """A number with its sign, and plain 0 where nothing of it shows."""
+    text = f"{value:+.{digits}f}"
+    return "0" if float(text) == 0 else text
+
+
+def end_text(mm: float, display: Display) -> str:
+    """An error at a member's end, to tenths of a mm or hundredths of an inch."""
+    if display.unit == "millimetres":
+        return f"{signed(mm, 1)} mm"
+    return f"{signed(mm / 25.4, 2)} in"
+
+
+def takes_text(takes: tuple[Take, ...]) -> str:
+    """What is taken, with a word on what the rack is short of."""
+    if not takes:
+        return "nothing from the rack"
+    parts = []
+    for take in takes:
+        short = f" ({take.left} left)" if take.left < take.count else ""
+        parts.append(f"{take.count} {take.piece}{short}")
+    return ", ".join(parts)
+
+
+# -- the verb ------------------------------------------------------------------------------------
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """WANTED, the table or the job, and the limits."""
+    parser.add_argument("wanted", metavar="WANTED", help=WANTED_HELP)
+    on = parser.add_mutually_exclusive_group()
+    on.add_argument("--table", metavar="NAME", help=TABLE_HELP)
+    on.add_argument("--job", metavar="JOB", help="a job: its table, its rack, what it has taken")
+    parser.add_argument("--rack", metavar="NAME", help=RACK_HELP)
+    parser.add_argument(
+        "--base", nargs=2, metavar=("FROM", "TO"), help="how far apart the two holes may be"
+    )
+    parser.add_argument(
+        "--within", nargs=2, metavar=("HOLE", "HOLE"), help="only holes between these two corners"
+    )
+    words = ", ".join(f"{name} ({WAY_WORDS[way]})" for name, way in WAY_NAMES.items())
+    parser.add_argument(
+        "--way",
+        action="append",
+        choices=list(WAY_NAMES),
+        metavar="WAY",
+        help=f"only this way, and others if given again: {words}",
+    )
+    parser.add_argument("--leg", metavar="L", help="the member's length, at whose end errors count")
+    parser.add_argument("--shorter-leg", metavar="L", help="what the class goes by; else the leg")
+    parser.add_argument(
+        "--class",
+        dest="angle_class",
+        choices=CLASSES,
+        metavar="A-D",
+        help="only what meets this angular class of ISO 13920",
+    )
+    parser.add_argument("--top", type=_count, default=12, metavar="N", help="how many to list")
+    parser.add_argument(
+        "--pins", choices=("right", "left"), default="right", help="the side of the line with pins"
+    )
+    parser.add_argument(
+        "--shims", type=_count, default=3, metavar="N", help="at most so many shims at one pin"
+    )
+    parser.add_argument(
+        "--left", action="store_true", help="only pieces that are still on the rack"
+    )
+    parser.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def _count(text: str) -> int:
+    """A whole number as typed; argparse words the refusal."""
+    if not text.isdecimal() or len(text) > 6:
+        raise argparse.ArgumentTypeError(f"{text} is no whole number from 1 up")
+    return int(text)
+
+
+def run(chosen: argparse.Namespace) -> None:
+    """Print the answers."""
+    question = asked(chosen)
+    try:
+        found = find(question.table, question.rack, question.wanted, question.limits)
+    except AngleFault as fault:
+        raise Refusal(str(fault)) from fault
+    print(as_json(question, found) if chosen.json else as_text(question, found))
+
+
+VERB = Verb("angle", "find the holes that give a wanted angle, best first", arguments, run)

@@ -1,0 +1,15 @@
+"""Sets rows of text in columns, for a terminal."""
+
+from collections.abc import Sequence
+
+
+def columns(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> str:
+    """The rows under each other, two spaces between columns; those in `right` end in line."""
+    widths = [max(len(row[k]) for row in rows) for k in range(len(rows[0]))]
+    return "\n".join(
+        "  ".join(
+            cell.rjust(width) if k in right else cell.ljust(width)
+            for k, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in rows
+    )

@@ -1,0 +1,64 @@
+"""`gridjig pull`: what to fetch from the rack for a job, in walking order."""
+
+import argparse
+import json
+
+from gridjig.sheets.pull import PullLine, PullList, format_mass, pull_list, to_csv, to_values
+
+from .columns import columns
+from .given import the_job
+from .verb import Verb
+
+ABOUT = (
+    "Print what to pull from the rack for JOB, bin by bin in walking order, with its locking pins,"
+    " risers and shims, and what the rack is short by."
+)
+JSON_HELP = (
+    "print JSON: job, rack, needed, short, mass_kg and bins, each with bin and pieces [{piece,"
+    " name, size, kind, needed, owned, short, mass_kg, placements, holes}]"
+)
+HEADINGS = ("bin", "needed", "piece", "size", "short by", "goes in")
+
+
+def as_text(pulled: PullList) -> str:
+    """The list as a table to read, with the sum above it."""
+    if not pulled.lines:
+        return f"{pulled.job}: nothing to pull, because nothing is placed."
+    short = f", short by {pulled.short}" if pulled.short else ""
+    mass = format_mass(pulled.mass, pulled.display)
+    title = f"{pulled.job}: {pulled.needed} to pull{short}, {mass} in all"
+    rows = [HEADINGS, *(_row(line) for line in pulled.lines)]
+    return f"{title}\n{columns(rows, right=frozenset({1, 4}))}"
+
+
+def _row(line: PullLine) -> tuple[str, ...]:
+    return (
+        line.bin or "no bin",
+        str(line.needed),
+        line.name,
+        line.size,
+        str(line.short or ""),
+        ", ".join(line.holes),
+    )
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """JOB [--json | --csv]."""
+    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help=JSON_HELP)
+    form.add_argument("--csv", action="store_true", help="print comma-separated values, mass in kg")
+
+
+def run(chosen: argparse.Namespace) -> None:
+    """Print the list."""
+    pulled = pull_list(the_job(chosen.job))
+    if chosen.json:
+        print(json.dumps(to_values(pulled), indent=1, ensure_ascii=False))
+    elif chosen.csv:
+        print(to_csv(pulled).replace("\r\n", "\n"), end="")
+    else:
+        print(as_text(pulled))
+
+
+VERB = Verb("pull", "print what to pull from the rack for a job", arguments, run, ABOUT)
