@@ -28,7 +28,9 @@ from .store import save
 TICK = 5.0
 """Seconds between two questions to `due`: a change is noticed at most so late."""
 DELAY = 15.0
-"""Seconds from noticing a change to its copy: with TICK at most 20, and a loss of at most 30."""
+"""Seconds from noticing a change to its copy."""
+LONGEST = 20.0
+"""The longest such delay: with TICK at most 25 from the change, so that never 30 s are lost."""
 _MONTH = 30 * 86_400
 
 
@@ -80,13 +82,13 @@ class Autosaver:
     ) -> None:
         self._folder = autosave_dir() if folder is None else folder
         self._stem = secrets.token_hex(8)
-        self._delay = delay
         self._since: float | None = None
         self._written: Note | None = None
         self._path: Path | None = None
         self._base = ""
         self._saved: Job | None = None
         self._kept: Job | None = None
+        self.set_delay(delay)
         self.mark_saved(job, path)
 
     @property
@@ -97,6 +99,10 @@ class Autosaver:
     @property
     def _note(self) -> Path:
         return self._folder / f"{self._stem}.json"
+
+    def set_delay(self, delay: float) -> None:
+        """Keep copies that many seconds after a change is noticed, or LONGEST if that is less."""
+        self._delay = min(delay, LONGEST)
 
     def due(self, now: float, job: Job) -> bool:
         """True if the job has changed long enough ago; `now` in seconds of any steady clock."""
@@ -185,13 +191,13 @@ def recoverable(folder: Path | None = None) -> tuple[Copy, ...]:
     return tuple(sorted(found, key=lambda copy: copy.saved_at, reverse=True))
 
 
-def recover(copy: Copy) -> tuple[Job, Autosaver]:
+def recover(copy: Copy, delay: float = DELAY) -> tuple[Job, Autosaver]:
     """The job of a copy, and the autosaver that keeps it from now on.  Raises ReadFault.
 
     The copy stays until the person saves, and the file it is of is not touched.
     """
     job = read_job(read_bytes(copy.path), copy.path)
-    kept = Autosaver(job, copy.original, copy.path.parent)
+    kept = Autosaver(job, copy.original, copy.path.parent, delay)
     kept.adopt(copy, job)
     return job, kept
 

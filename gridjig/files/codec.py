@@ -28,16 +28,22 @@ _MACHINE_READ = getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)  # a p
 
 def read_bytes(path: Path, limit: int = LIMIT) -> bytes:
     """The bytes of an ordinary file of at most `limit` bytes.  Raises ReadFault."""
+    return read_found(path, limit)[0]
+
+
+def read_found(path: Path, limit: int = LIMIT) -> tuple[bytes, os.stat_result]:
+    """The bytes of a file, and what the system said of it just before.  Raises ReadFault."""
     try:
         _require_ordinary(path, path.stat(), limit)
         handle = os.open(path, os.O_RDONLY | _MACHINE_READ)
         with open(handle, "rb") as file:  # noqa: PTH123  (an open handle, not a path)
-            _require_ordinary(path, os.fstat(handle), limit)
+            found = os.fstat(handle)
+            _require_ordinary(path, found, limit)
             data = file.read(limit + 1)
     except (OSError, ValueError) as fault:
         raise ReadFault(path, "", words_for(fault), "check the name and the folder") from fault
     _require_size(path, len(data), limit)
-    return data
+    return data, found
 
 
 def _require_ordinary(path: Path, found: os.stat_result, limit: int) -> None:

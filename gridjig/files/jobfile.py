@@ -16,6 +16,7 @@ from .faults import ReadFault
 from .migrations import JOB_STEPS, JOB_VERSION
 from .places import backup_of
 from .spot import parse_path
+from .store import Stamp, stamp_of
 
 SUFFIX = ".gridjig"
 FORM: Form[Job] = Form(
@@ -49,8 +50,17 @@ def read_job(data: bytes, path: Source = None, form: Form[Job] = FORM) -> Job:
 
 def load_job(path: Path) -> Job:
     """The job of a file on disk; a fault names the backup if there is one.  Raises ReadFault."""
+    return open_job(path)[0]
+
+
+def open_job(path: Path) -> tuple[Job, bytes, Stamp]:
+    """The job of a file on disk, its bytes and its stamp, all of one reading.  Raises ReadFault.
+
+    Take the lock first, so that nobody saves between the reading and the lock.
+    """
     try:
-        return read_job(codec.read_bytes(path, FORM.limit), path)
+        data, found = codec.read_found(path, FORM.limit)
+        return read_job(data, path), data, stamp_of(data, found)
     except ReadFault as fault:
         backup = backup_of(path)
         if not fault.do.endswith(codec.OLDER) or not os.path.isfile(backup):  # noqa: PTH113

@@ -35,11 +35,15 @@ class Stamp:
 
 
 def stamp(path: Path, data: bytes) -> Stamp | None:
-    """The stamp of a file that was just read or saved as `data`; None if it is gone already."""
+    """The stamp of a file that holds `data`; None if it is gone already."""
     try:
-        found = path.stat()
+        return stamp_of(data, path.stat())
     except OSError:
         return None
+
+
+def stamp_of(data: bytes, found: os.stat_result) -> Stamp:
+    """The stamp of bytes, and of what the system said of their file before they were read."""
     return Stamp(len(data), found.st_mtime_ns, _digest(data))
 
 
@@ -85,7 +89,7 @@ def save(path: Path, data: bytes, backup: bool = True) -> Stamp:
     except (OSError, ValueError) as fault:
         raise SaveFault(path, words_for(fault), _WAY_ON) from fault
     _remove_stale(real)
-    return Stamp(len(data), found.st_mtime_ns, _digest(data))
+    return stamp_of(data, found)
 
 
 def _old(path: Path, real: Path) -> os.stat_result | None:
