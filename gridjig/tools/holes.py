@@ -12,11 +12,11 @@ from gridjig.model.marks import mark_index, parse_pattern
 from gridjig.units import Misread
 
 from .ghosts import hole_ring
+from .nudging import ARROWS
 from .pointer import Key, Pointer
 from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
 
 Wanted = HoleState | Literal["free"]
-_ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}
 
 
 class HoleTool(Tool):
@@ -79,12 +79,12 @@ class HoleTool(Tool):
                 self._forget()
                 return Preview(None, "Nothing was marked.")
             return Leave()
-        if key.name in _ARROWS:
-            dx, dy = _ARROWS[key.name]
+        if key.name in ARROWS:
+            dx, dy = ARROWS[key.name]
             moved = Hole(self._at.col + dx, self._at.row + dy)
             if self.sight.job.table.has(moved):
                 self._at = moved
-            return Nothing()
+            return Nothing(self.hint())
         if key.name in ("enter", "space"):
             return self._mark(frozenset([self._at]), True)
         return Nothing()

@@ -13,12 +13,12 @@ from gridjig.rack import Point
 from gridjig.units import Misread, format_length, parse_length
 
 from .ghosts import point_ring
+from .nudging import ARROWS
 from .pointer import Key, Pointer
 from .snapping import Snap, corners_of, radius, snap_point
 from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
 
 Shape = Literal["rectangle", "polygon"]
-_ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}
 _BY = re.compile(r"\s*(?:,|\bx\b|×|\bby\b)\s*", re.IGNORECASE)
 _START_Z = (0.0, 50.0)
 
@@ -85,15 +85,17 @@ class OutlineTool(Tool):
                 return Leave()
             self._forget()
             return Nothing("The outline was dropped.")
-        if key.name in _ARROWS:
-            self._step(*_ARROWS[key.name])
+        if key.name in ARROWS:
+            self._step(*ARROWS[key.name])
         elif key.name == "space" or (key.name == "enter" and not self._closable()):
             return self._add(self._snap.at)
         elif key.name == "enter":
             return self._close()
         elif key.name == "backspace" and self._points:
             self._points.pop()
-        return Nothing()
+        else:
+            return Nothing()
+        return Nothing(self.hint())
 
     def type(self, text: str) -> Outcome:
         """A hole for a point; the size of a rectangle; one or all corners of a polygon."""
@@ -168,7 +170,7 @@ class OutlineTool(Tool):
         self._points.append(at)
         if self._shape == "rectangle" and len(self._points) == 2:
             return self._close()
-        return Nothing()
+        return Nothing(self.hint())
 
     def _close(self) -> Outcome:
         job = self.sight.job

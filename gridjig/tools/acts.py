@@ -1,0 +1,179 @@
+"""Acts of one key on what is selected: turn, flip, copy, delete.  Also for menus and buttons."""
+
+from collections.abc import Iterable, Mapping, Set
+
+from msgspec import structs
+
+from gridjig.edits.outlines import turn_about
+from gridjig.edits.selection import put_copies, remove, things
+from gridjig.edits.things import title, titles, with_placement
+from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.rack import Point
+from gridjig.solve.click import nearest_turn, turn_next
+from gridjig.solve.stand import TURN_OFF, Stand, stand
+from gridjig.solve.track import apart
+from gridjig.units import format_angle
+
+from .catch import outline_ring
+from .nudging import pose_words
+from .refusals import first_refusal
+from .tool import Commit, Nothing, Outcome
+from .wording import capital, several, with_place
+
+NOTHING_SELECTED = "Nothing is selected. Click a part first, or press Ctrl+A for all."
+_PASTE_RANGE = 8
+
+
+def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Outcome:
+    """Take what is selected off the table.  It asks nothing: undo brings it back."""
+    if not ids:
+        return Nothing(NOTHING_SELECTED)
+    name = titles(job, sorted(ids))
+    return Commit(
+        remove(job, ids),
+        f"{verb} {name}",
+        frozenset(),
+        hint=f"{capital(name)} taken off the table. Ctrl+Z brings back what was there.",
+    )
+
+
+def copies_of(job: Job, ids: frozenset[str]) -> tuple[Placement | Outline, ...]:
+    """What is to be copied, as values."""
+    return things(job, ids)
+
+
+def paste(
+    job: Job, stands: Mapping[str, Stand], originals: Iterable[Placement | Outline]
+) -> Outcome:
+    """Put copies down at the nearest whole pitches where all of them can stand."""
+    chosen = tuple(originals)
+    if not chosen:
+        return Nothing("Nothing was copied. Select parts and press Ctrl+C first.")
+    lost = [t.piece for t in chosen if isinstance(t, Placement) and job.rack.find(t.piece) is None]
+    if lost:
+        return Nothing(f"The rack has no piece {lost[0]} any more. Add it to the rack first.")
+    for step in _ring_of_steps():
+        pasted, made = put_copies(job, chosen, *step)
+        if first_refusal(job, stands, pasted, made) is None:
+            name = titles(pasted, sorted(made))
+            return Commit(
+                pasted,
+                f"Copy {name}",
+                made,
+                hint=f"{capital(several(pasted, sorted(made)))} put down as a copy.",
+            )
+    return Nothing(
+        f"A copy finds no room within {_PASTE_RANGE} holes. Make room, or copy fewer parts."
+    )
+
+
+def _ring_of_steps() -> list[tuple[int, int]]:
+    """Steps by whole pitches, nearest first; right and away before left and near."""
+    side = range(-_PASTE_RANGE, _PASTE_RANGE + 1)
+    steps = [(c, r) for c in side for r in side if c or r]
+    return sorted(steps, key=lambda s: (abs(s[0]) + abs(s[1]), -s[0], -s[1]))
+
+
+def turn(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], way: int) -> Outcome:
+    """Turn one part to the next pose that exists: counter-clockwise for 1, clockwise for -1."""
+    if len(ids) != 1:
+        return Nothing(NOTHING_SELECTED if not ids else "R turns one part at a time; select one.")
+    thing_id = next(iter(ids))
+    thing = job.find(thing_id)
+    if isinstance(thing, Outline):
+        turned = turn_about(job, thing_id, 90.0 * way, _middle(thing))
+        at = format_angle(turned.outlines[_index(job, thing_id)].turn)
+        name = title(job, thing_id)
+        return Commit(
+            turned, f"Turn {name} to {at}", ids, hint=f"{capital(name)} is turned to {at}."
+        )
+    if thing is None:
+        return Nothing(NOTHING_SELECTED)
+    return _turn_placement(job, stands, thing, way)
+
+
+def _turn_placement(
+    job: Job, stands: Mapping[str, Stand], placement: Placement, way: int
+) -> Outcome:
+    """The next pose that nothing lies in the way of; passed over are those that are refused."""
+    taken = taken_besides(stands, {placement.id})
+    start = stands[placement.id].turn
+    turned = structs.replace(placement, turn=start)
+    gone, why = 0.0, ""
+    while True:
+        before = turned.turn
+        found = turn_next(job.table, job.rack, turned, way, taken)
+        if isinstance(found, str):
+            return Nothing(why or found)
+        gone += (way * (found.turn - before)) % 360.0
+        if gone > 360.0 - TURN_OFF:
+            return Nothing(f"No other way round is free here. {why}".strip())
+        turned = found
+        outcome = settle(job, stands, turned, "Turn")
+        if isinstance(outcome, Commit):
+            return outcome
+        why = why or outcome.hint
+
+
+def taken_besides(stands: Mapping[str, Stand], ids: Set[str]) -> frozenset[Hole]:
+    """Holes in which other placements stand."""
+    return frozenset(h for i, s in stands.items() if i not in ids for h in s.holes)
+
+
+def settle(
+    job: Job, stands: Mapping[str, Stand], changed: Placement, verb: str
+) -> Commit | Nothing:
+    """Make a placement stand so as one step; refused in words where something is in the way."""
+    ids = frozenset([changed.id])
+    after = with_placement(job, changed)
+    why = first_refusal(job, stands, after, ids)
+    if why is not None:
+        return Nothing(why)
+    there = stand(job.table, job.rack, changed, job.display)
+    name = title(job, changed.id)
+    said = pose_words(stands[changed.id], there, job.display)
+    return Commit(after, f"{verb} {name}", ids, hint=f"{capital(name)} {said}.")
+
+
+def flip(job: Job, stands: Mapping[str, Stand], ids: frozenset[str]) -> Outcome:
+    """Turn placements over; each in its holes if it can, else about its first hole."""
+    if not ids:
+        return Nothing(NOTHING_SELECTED)
+    flipped = job
+    held = dict(stands)
+    for placement in (p for p in job.placements if p.id in ids):
+        over = _turned_over(flipped, held, placement)
+        if isinstance(over, str):
+            return Nothing(over)
+        flipped = with_placement(flipped, over)
+        held[over.id] = stand(job.table, job.rack, over, job.display)
+    if flipped is job:
+        return Nothing("An outline of the weldment is not turned over; turn it with R.")
+    for thing_id in sorted(ids):
+        why = first_refusal(flipped, held, flipped, {thing_id})
+        if why is not None:
+            return Nothing(why)
+    name = titles(job, sorted(ids))
+    return Commit(flipped, f"Flip {name}", ids, hint=f"{capital(name)} turned over.")
+
+
+def _turned_over(job: Job, stands: Mapping[str, Stand], placement: Placement) -> Placement | str:
+    piece = job.rack.find(placement.piece)
+    if piece is None or not piece.flips:
+        return f"{capital(with_place(job, placement.id))} does not work turned over."
+    now = stands[placement.id]
+    over = structs.replace(placement, flipped=not placement.flipped, turn=now.turn)
+    there = stand(job.table, job.rack, over, job.display)
+    if there.fault is None and apart(there.turn, now.turn) < TURN_OFF:
+        return structs.replace(over, turn=there.turn, slide=there.slide)
+    wish = nearest_turn(job.table, job.rack, over, now.turn, taken_besides(stands, {placement.id}))
+    return wish.placement
+
+
+def _middle(outline: Outline) -> Point:
+    xs, ys = zip(*outline_ring(outline), strict=True)
+    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+
+
+def _index(job: Job, thing_id: str) -> int:
+    return next(i for i, o in enumerate(job.outlines) if o.id == thing_id)

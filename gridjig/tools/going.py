@@ -1,0 +1,134 @@
+"""A typed text for what is selected: a hole to go to, an angle or a length to be set to.
+
+It goes there or says what is nearest; nothing is rounded to what fits without a word.
+"""
+
+from collections.abc import Mapping
+
+from msgspec import structs
+
+from gridjig.edits.outlines import set_place
+from gridjig.edits.selection import shift, things
+from gridjig.edits.things import title
+from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.model.labels import find_hole
+from gridjig.solve.click import Wish, first_seat, nearest_leaf, nearest_slide, nearest_turn
+from gridjig.solve.stand import Stand, stand
+from gridjig.units import Misread, format_angle, format_length, parse_angle, parse_length
+
+from .acts import NOTHING_SELECTED, settle, taken_besides
+from .moving import move_name
+from .nudging import pose_verb
+from .refusals import first_refusal
+from .tool import Commit, Nothing, Outcome
+from .wording import capital
+
+
+def go_to(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], text: str) -> Outcome:
+    """A hole address moves what is selected there; else a single part takes an angle or length."""
+    if not ids:
+        return Nothing(NOTHING_SELECTED)
+    first = things(job, ids)[0]
+    try:
+        hole = find_hole(job.table, text)
+    except Misread as no_hole:
+        if len(ids) > 1:
+            return Nothing(str(no_hole))
+    else:
+        return _to_hole(job, stands, ids, first, hole)
+    if isinstance(first, Outline):
+        return _turn_outline(job, first, text)
+    return _set(job, stands, first, text)
+
+
+def _to_hole(
+    job: Job,
+    stands: Mapping[str, Stand],
+    ids: frozenset[str],
+    first: Placement | Outline,
+    hole: Hole,
+) -> Outcome:
+    """The first selected goes to the hole, the others keep their places to it."""
+    if isinstance(first, Outline):
+        at = job.table.at(hole)
+        x, y = first.x, first.y
+        moved = set_place(job, first.id, x=at[0], y=at[1])
+        for thing in job.outlines:
+            if thing.id in ids and thing.id != first.id:
+                moved = set_place(moved, thing.id, x=thing.x + at[0] - x, y=thing.y + at[1] - y)
+    else:
+        here = first_seat(first, job.rack.piece(first.piece)).hole
+        moved = shift(job, ids, hole.col - here.col, hole.row - here.row)
+    why = first_refusal(job, stands, moved, ids)
+    if why is not None:
+        return Nothing(why)
+    if moved is job:
+        return Nothing(f"{capital(title(job, first.id))} is there already.")
+    return Commit(moved, move_name(moved, first.id, ids), ids)
+
+
+def _turn_outline(job: Job, outline: Outline, text: str) -> Outcome:
+    try:
+        turn = parse_angle(text)
+    except Misread as misread:
+        return Nothing(str(misread))
+    turned = set_place(job, outline.id, turn=turn)
+    name, at = title(job, outline.id), format_angle(turn)
+    return Commit(
+        turned,
+        f"Turn {name} to {at}",
+        frozenset([outline.id]),
+        hint=f"{capital(name)} is turned to {at}.",
+    )
+
+
+def _set(job: Job, stands: Mapping[str, Stand], placement: Placement, text: str) -> Outcome:
+    """What the text can mean for this piece: its reach, its slide, its arm's angle or its turn."""
+    there = stands[placement.id]
+    try:
+        mm = parse_length(text, job.display.unit)
+    except Misread:
+        mm = None
+    try:
+        degrees = parse_angle(text)
+    except Misread as misread:
+        if mm is None:
+            return Nothing(str(misread))
+        return _answer(job, stands, placement, _length(job, there, placement, mm))
+    length_only = _has_length(there) and not _has_angle(there)
+    if length_only and mm is not None:
+        return _answer(job, stands, placement, _length(job, there, placement, mm))
+    taken = taken_besides(stands, {placement.id})
+    if there.piece is not None and there.piece.pivot is not None:
+        wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
+    else:
+        wish = nearest_turn(job.table, job.rack, placement, degrees, taken)
+    return _answer(job, stands, placement, wish)
+
+
+def _has_length(there: Stand) -> bool:
+    slides = there.way is not None and there.way.slides
+    return slides or (there.piece is not None and there.piece.tip is not None)
+
+
+def _has_angle(there: Stand) -> bool:
+    return there.way is None or there.way.kind != "slides"
+
+
+def _length(job: Job, there: Stand, placement: Placement, mm: float) -> Wish:
+    if there.piece is None or there.piece.tip is None:
+        return nearest_slide(job.table, job.rack, placement, mm, job.display)
+    tip = there.piece.tip
+    if tip.reach_min <= mm <= tip.reach_max:
+        return Wish(structs.replace(placement, reach=mm))
+    low, high = (format_length(r, job.display) for r in (tip.reach_min, tip.reach_max))
+    return Wish(placement, f"This clamp reaches from {low} to {high}.")
+
+
+def _answer(job: Job, stands: Mapping[str, Stand], placement: Placement, wish: Wish) -> Outcome:
+    if wish.why:
+        return Nothing(wish.why)
+    if wish.placement == placement:
+        return Nothing(f"{capital(title(job, placement.id))} stands so already.")
+    after = stand(job.table, job.rack, wish.placement, job.display)
+    return settle(job, stands, wish.placement, pose_verb(stands[placement.id], after))

@@ -1,0 +1,144 @@
+"""Arrow keys on what is selected: by holes, and by fine steps where something can give way."""
+
+from collections.abc import Mapping
+
+from msgspec import structs
+
+from gridjig.edits.selection import shift, shift_outlines
+from gridjig.edits.things import titles, with_placement
+from gridjig.model import Job, Outline, Placement
+from gridjig.solve.stand import Stand, stand
+from gridjig.units import Display, format_angle, format_length
+
+from .moving import move_name
+from .pointer import Key
+from .refusals import first_refusal
+from .tool import Commit, Nothing, Outcome
+from .wording import capital, distance, several
+
+ARROWS: Mapping[str, tuple[int, int]] = {
+    "left": (-1, 0),
+    "right": (1, 0),
+    "up": (0, 1),
+    "down": (0, -1),
+}
+COARSE = 5
+_INCH = 25.4
+_FINE_TURN = 0.5
+
+
+def fine_step(display: Display) -> float:
+    """The fine step in mm: one tick of the unit that lengths are shown in."""
+    if display.unit == "millimetres":
+        return 1.0
+    return _INCH / display.denominator if display.unit == "inch fractions" else _INCH / 20
+
+
+def nudge(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], key: Key) -> Outcome:
+    """Move what is selected by an arrow key; refused in words where it cannot go."""
+    dx, dy = ARROWS[key.name]
+    if not ids:
+        return Nothing("Nothing is selected. Click a part first, or press Ctrl+A for all.")
+    if key.shift:
+        return _fine(job, stands, ids, (dx, dy))
+    count = COARSE if key.ctrl else 1
+    moved = shift(job, ids, dx * count, dy * count)
+    why = first_refusal(job, stands, moved, ids)
+    if why is not None:
+        return Nothing(why)
+    return Commit(
+        moved,
+        move_name(moved, min(ids), ids),
+        ids,
+        burst=_burst("arrows", ids),
+        hint=f"{capital(several(moved, ids))}: {count} {'hole' if count == 1 else 'holes'}"
+        f" {key.name}.",
+    )
+
+
+def _burst(kind: str, ids: frozenset[str]) -> str:
+    return f"{kind} {' '.join(sorted(ids))}"
+
+
+def _fine(
+    job: Job, stands: Mapping[str, Stand], ids: frozenset[str], way: tuple[int, int]
+) -> Outcome:
+    things = [job.find(i) for i in sorted(ids)]
+    step = fine_step(job.display)
+    if all(isinstance(t, Outline) for t in things):
+        dx, dy = way[0] * step, way[1] * step
+        moved = shift_outlines(job, ids, dx, dy)
+        name = titles(job, ids)
+        hint = f"{capital(name)}: {distance(dx, dy, job.display)}."
+        return Commit(moved, f"Move {name}", ids, _burst("fine", ids), hint)
+    only = things[0]
+    if len(things) > 1 or not isinstance(only, Placement):
+        return Nothing("Pieces sit in holes: together they move by whole holes, with plain arrows.")
+    return _fine_placement(job, stands, only, way[0] + way[1], step)
+
+
+def _fine_placement(
+    job: Job, stands: Mapping[str, Stand], placement: Placement, sign: int, step: float
+) -> Outcome:
+    """Slide, reach or turn a single placement by a fine step: the first of them that is free."""
+    now = stands[placement.id]
+    name = several(job, [placement.id])
+    tries = (
+        structs.replace(placement, turn=now.turn, slide=now.slide + sign * step),
+        structs.replace(placement, reach=now.reach + sign * step),
+        structs.replace(placement, leaf=now.leaf + sign * _FINE_TURN),
+        structs.replace(placement, turn=now.turn + sign * _FINE_TURN, slide=now.slide),
+    )
+    for wanted in tries:
+        got = stand(job.table, job.rack, wanted)
+        if got.fault is not None or _same_pose(got, now):
+            continue
+        settled = structs.replace(
+            placement, turn=got.turn, slide=got.slide, leaf=got.leaf, reach=got.reach
+        )
+        changed = with_placement(job, settled)
+        ids = frozenset([placement.id])
+        why = first_refusal(job, stands, changed, ids)
+        if why is not None:
+            return Nothing(why)
+        verb = pose_verb(now, got)
+        return Commit(
+            changed,
+            f"{verb} {titles(job, ids)}",
+            ids,
+            _burst("fine", ids),
+            f"{capital(name)}: {pose_words(now, got, job.display)}.",
+        )
+    return Nothing(
+        f"{capital(name)} is pinned and cannot give way; plain arrows move it by whole holes."
+    )
+
+
+def _same_pose(a: Stand, b: Stand) -> bool:
+    return (
+        abs(a.turn - b.turn) < 1e-9
+        and abs(a.slide - b.slide) < 1e-9
+        and abs(a.leaf - b.leaf) < 1e-9
+        and abs(a.reach - b.reach) < 1e-9
+    )
+
+
+def pose_verb(before: Stand, after: Stand) -> str:
+    """What was done to a placement that stands in the same holes: one word."""
+    if abs(before.leaf - after.leaf) > 1e-9:
+        return "Open"
+    if abs(before.reach - after.reach) > 1e-9:
+        return "Reach"
+    return "Turn" if abs(before.turn - after.turn) > 1e-9 else "Slide"
+
+
+def pose_words(before: Stand, after: Stand, display: Display) -> str:
+    """Where a placement has come that stands in the same holes, in its units."""
+    verb = pose_verb(before, after)
+    if verb == "Open":
+        return f"opened to {format_angle(after.leaf)}"
+    if verb == "Reach":
+        return f"reaches {format_length(after.reach, display)}"
+    if verb == "Turn":
+        return f"turned to {format_angle(after.turn)}"
+    return f"slid to {format_length(after.slide, display)}"

@@ -1,0 +1,240 @@
+"""Putting a piece down: a ghost shows where it would stand, a click or Enter puts it there."""
+
+from gridjig.checks.conflicts import refusal
+from gridjig.checks.needs import needs
+from gridjig.edits.placements import place
+from gridjig.edits.things import new_id
+from gridjig.geometry.display import Drawing, Line, Role, Words
+from gridjig.model import Hole, Job, Placement
+from gridjig.model.labels import address, find_hole
+from gridjig.rack import Piece
+from gridjig.solve.click import stand_at, turn_next
+from gridjig.solve.stand import Stand, stand
+from gridjig.units import Misread, format_angle, parse_angle
+
+from .acts import taken_besides
+from .ghosts import hole_ring
+from .nudging import ARROWS, COARSE
+from .pointer import Key, Pointer
+from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
+from .wording import capital
+
+
+class PlaceTool(Tool):
+    """Puts one piece of the rack down after another, until Esc."""
+
+    name = "place"
+
+    def __init__(self, sight: Sight, piece_id: str) -> None:
+        super().__init__(sight)
+        self._piece_id = piece_id
+        self._turn = 0.0
+        self._flipped = False
+        self._hole = _first_hole(sight)
+        self._for: tuple[Job, Hole] | None = None
+        self._ghost: Placement | None = None
+        self._there: Stand | None = None
+        self._why: str | None = None
+
+    @property
+    def hole(self) -> Hole:
+        """The hole that the ghost stands at."""
+        return self._hole
+
+    def hint(self) -> str:
+        """What the next click or key will do, or why it will do nothing."""
+        piece = self.sight.job.rack.find(self._piece_id)
+        if piece is None:
+            return f"The rack has no piece {self._piece_id}. Esc ends it."
+        self._look()
+        at = address(self.sight.job.table, self._hole)
+        if self._why is not None:
+            return f"Not at {at}: {self._why} R turns it, F flips it, Esc ends it."
+        turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
+        return (
+            f"Click or Enter puts {piece.name} in {at}{turn}. R turns it, F flips it,"
+            f" Esc ends it. {self._left(piece)}"
+        )
+
+    # -- events --------------------------------------------------------------------------------
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """The ghost follows to the nearest hole."""
+        self._go(self.sight.job.table.nearest(pointer.x, pointer.y))
+        return Nothing()
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Nothing yet: the piece is put down when the button comes up."""
+        return self.move(pointer)
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Put the piece down; also the end of a drag from the rack list."""
+        self.move(pointer)
+        return self._put()
+
+    def key(self, key: Key) -> Outcome:
+        """Arrows move the hole, Enter puts down, R turns, F flips, Esc ends."""
+        if key.name in ARROWS:
+            return self._step(key)
+        match key.name:
+            case "escape":
+                return Leave()
+            case "enter" | "space":
+                return self._put()
+            case "r":
+                return self._turned(-1 if key.shift else 1)
+            case "f":
+                return self._flip()
+            case _:
+                return Nothing()
+
+    def type(self, text: str) -> Outcome:
+        """A hole address puts the piece there; an angle turns the ghost."""
+        table = self.sight.job.table
+        try:
+            self._go(find_hole(table, text))
+            return self._put()
+        except Misread as no_hole:
+            try:
+                self._turn = parse_angle(text)
+            except Misread:
+                return Nothing(str(no_hole))
+        self._for = None
+        self._look()
+        if self._there is not None and self._why is None:
+            return Nothing(f"The nearest turn here is {format_angle(self._there.turn)}.")
+        return Nothing(self.hint())
+
+    def leave(self, reason: str) -> Outcome:
+        """The ghost goes."""
+        return Preview(None)
+
+    # -- the ghost -----------------------------------------------------------------------------
+
+    def _go(self, hole: Hole) -> None:
+        self._hole = hole
+
+    def _step(self, key: Key) -> Outcome:
+        dx, dy = ARROWS[key.name]
+        count = COARSE if key.ctrl else 1
+        table = self.sight.job.table
+        self._go(
+            Hole(
+                min(max(self._hole.col + dx * count, 0), table.columns - 1),
+                min(max(self._hole.row + dy * count, 0), table.rows - 1),
+            )
+        )
+        return Nothing(self.hint())
+
+    def _look(self) -> None:
+        """Work the ghost out anew if the job or the hole is another than before."""
+        job = self.sight.job
+        if self._for is not None and self._for[0] is job and self._for[1] == self._hole:
+            return
+        self._for = (job, self._hole)
+        self._ghost = self._there = None
+        piece = job.rack.find(self._piece_id)
+        if piece is None:
+            self._why = f"The rack has no piece {self._piece_id}."
+        elif not piece.is_placed:
+            self._why = (
+                f"{capital(piece.name)} stands in no hole of its own;"
+                " add it in the form of the piece that it goes with."
+            )
+        else:
+            taken = taken_besides(self.sight.stands, frozenset())
+            found = stand_at(
+                job.table,
+                job.rack,
+                piece,
+                self._hole,
+                self._turn,
+                self._flipped,
+                taken,
+                placement_id=new_id(job, piece.kind),
+                display=job.display,
+            )
+            self._show(found)
+
+    def _show(self, found: Placement | str) -> None:
+        job = self.sight.job
+        if isinstance(found, str):
+            self._ghost, self._there, self._why = None, None, found
+            return
+        self._ghost = found
+        self._there = stand(job.table, job.rack, found, job.display)
+        self._why = refusal(job, self.sight.stands, found)
+
+    def _turned(self, way: int) -> Outcome:
+        self._look()
+        if self._ghost is None:
+            return Nothing(self.hint())
+        job = self.sight.job
+        taken = taken_besides(self.sight.stands, frozenset())
+        found = turn_next(job.table, job.rack, self._ghost, way, taken)
+        if isinstance(found, str):
+            return Nothing(found)
+        self._turn = found.turn
+        self._show(found)
+        return Nothing(self.hint())
+
+    def _flip(self) -> Outcome:
+        piece = self.sight.job.rack.find(self._piece_id)
+        if piece is None or not piece.flips:
+            name = capital(piece.name) if piece is not None else self._piece_id
+            return Nothing(f"{name} does not work turned over.")
+        self._flipped = not self._flipped
+        self._for = None
+        return Nothing(self.hint())
+
+    def _put(self) -> Outcome:
+        self._look()
+        job = self.sight.job
+        if self._ghost is None or self._why is not None:
+            return Nothing(self.hint())
+        piece = job.rack.piece(self._piece_id)
+        after = place(job, self._ghost)
+        at = address(job.table, self._hole)
+        return Commit(
+            after,
+            f"Place {piece.name} in {at}",
+            frozenset([self._ghost.id]),
+            hint=f"{capital(piece.name)} put in {at}. {self._left(piece, 1)} Esc ends it.",
+        )
+
+    def _left(self, piece: Piece, more: int = 0) -> str:
+        """How many are left on the rack, with `more` put down that the job has not yet."""
+        need = needs(self.sight.job).get(piece.id)
+        left = piece.owned - more - (need.count if need is not None else 0)
+        if left > 0:
+            return f"{left} left on the rack."
+        if left == 0:
+            return "None left on the rack."
+        return f"The rack is short by {-left}."
+
+    def overlay(self) -> Drawing:
+        """The ghost, the ring on its hole, the angle, and the reason where it cannot stand."""
+        self._look()
+        table = self.sight.job.table
+        role: Role = "clash" if self._why is not None else "ghost"
+        shown: Drawing = ()
+        if self._there is not None:
+            shown += tuple(
+                Line(s.points, role, closed=True) for s in self._there.solids if s.part != "handle"
+            )
+            for hole in self._there.holes[1:]:
+                shown += hole_ring(table, hole, "clash" if self._why else "selected")
+        x, y = table.at(self._hole)
+        at = (x, y - 1.2 * table.hole_diameter)
+        text = self._why or (format_angle(self._there.turn) if self._there is not None else "")
+        shown += (Words(at, text, role, anchor="below", cleared=True),)
+        return shown + hole_ring(table, self._hole, "clash" if self._why else "selected")
+
+
+def _first_hole(sight: Sight) -> Hole:
+    """Where the keyboard begins: beside what is selected, else in the middle of the table."""
+    table = sight.job.table
+    for placement in sight.job.placements:
+        if placement.id in sight.selection and table.has(placement.seats[0].hole):
+            return placement.seats[0].hole
+    return Hole(table.columns // 2, table.rows // 2)

@@ -1,0 +1,261 @@
+"""Selecting, and everything that is done to what is selected with the pointer or a key.
+
+It only decides which gesture or act is meant; each of them has a module of its own.
+"""
+
+import math
+
+from gridjig.edits.things import all_ids
+from gridjig.geometry.display import Drawing, Words
+from gridjig.model import Outline, Placement
+from gridjig.rack import Point
+
+from .acts import copies_of, delete, flip, paste, turn
+from .carrying import Carrying
+from .catch import Catcher
+from .gesture import Gesture
+from .ghosts import box, ghosts
+from .going import go_to
+from .handles import Handle, grip, handles
+from .moving import Moving
+from .nudging import ARROWS, nudge
+from .pointer import Key, Pointer
+from .tool import Nothing, Outcome, Preview, Select, Sight, Tool
+from .wording import capital, several, with_place
+
+
+class SelectTool(Tool):
+    """Click selects, drag moves, keys act on what is selected."""
+
+    name = "select"
+
+    def __init__(self, sight: Sight) -> None:
+        super().__init__(sight)
+        self._catcher = Catcher()
+        self._hover: tuple[str, ...] = ()
+        self._at: Pointer | None = None
+        self._down: Pointer | None = None
+        self._hits: tuple[str, ...] = ()
+        self._gesture: Gesture | None = None
+        self._box: Pointer | None = None
+        self._last_click: tuple[Point, tuple[str, ...]] | None = None
+        self._copied: tuple[Placement | Outline, ...] = ()
+
+    def hint(self) -> str:
+        """What the next click or key will do."""
+        if self._gesture is not None or self._box is not None:
+            return "Let go to finish, Esc to put everything back."
+        chosen = self.sight.selection
+        if self._hover:
+            name = with_place(self.sight.job, self._hover[0])
+            if self._hover[0] in chosen:
+                return f"{capital(name)} is selected. Drag moves it; R turns, F flips, Del deletes."
+            more = len(self._hover) - 1
+            below = f" B takes what lies below ({more} more)." if more else ""
+            return f"Click selects {name}; drag moves it.{below}"
+        if chosen:
+            name = several(self.sight.job, sorted(chosen))
+            return f"{capital(name)}: arrow keys move by one hole, R turns, F flips, Del deletes."
+        return "Click a part to select it, or drag a box round several."
+
+    # -- pointer -------------------------------------------------------------------------------
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Remember where the button went down; nothing happens before it moves or comes up."""
+        self._down = self._at = pointer
+        self._hits = self._catch(pointer)
+        return Nothing()
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """Hover, or drag once the pointer has left its place by the drag start."""
+        self._at = pointer
+        if self._gesture is not None:
+            return self._gesture.to(pointer)
+        if self._box is not None:
+            return Nothing()
+        if self._down is None:
+            self._hover = self._catch(pointer)
+            return Nothing()
+        if _apart(self._down, pointer) < pointer.drag_start * pointer.table_mm:
+            return Nothing()
+        self._gesture = self._begin(self._down)
+        if self._gesture is None:
+            self._box = self._down
+            return Nothing("Everything wholly inside the box will be selected.")
+        return self._gesture.to(pointer)
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Finish the drag, or take what was clicked."""
+        gesture, corner, down = self._gesture, self._box, self._down
+        self._forget()
+        self._at = pointer
+        if gesture is not None:
+            gesture.to(pointer)
+            return gesture.drop()
+        if corner is not None:
+            return self._boxed(corner, pointer)
+        if down is None:
+            return Nothing()
+        return self._click(pointer)
+
+    def _forget(self) -> None:
+        self._gesture = self._box = self._down = None
+        self._hover = ()
+
+    def _catch(self, pointer: Pointer) -> tuple[str, ...]:
+        return self._catcher.at(self.sight.job, self.sight.stands, pointer)
+
+    def _begin(self, down: Pointer) -> Gesture | None:
+        job, stands, chosen = self.sight.job, self.sight.stands, self.sight.selection
+        handle = self._handle_at(down)
+        if handle is not None:
+            return grip(job, stands, handle, down)
+        if not self._hits:
+            return None
+        grabbed = next((i for i in self._hits if i in chosen), self._hits[0])
+        ids = chosen if grabbed in chosen else frozenset([grabbed])
+        if all(isinstance(job.find(i), Outline) for i in ids):
+            return Carrying(job, stands, ids, down)
+        return Moving(job, stands, ids, grabbed, down)
+
+    def _handles(self) -> tuple[Handle, ...]:
+        chosen = self.sight.selection
+        if len(chosen) != 1:
+            return ()
+        return handles(self.sight.job, self.sight.stands, next(iter(chosen)))
+
+    def _handle_at(self, pointer: Pointer) -> Handle | None:
+        within = pointer.grip * pointer.table_mm
+        near = [
+            (math.dist(h.at, (pointer.x, pointer.y)), h)
+            for h in self._handles()
+            if math.dist(h.at, (pointer.x, pointer.y)) <= within
+        ]
+        return min(near, key=lambda n: n[0])[1] if near else None
+
+    def _boxed(self, a: Pointer, b: Pointer) -> Outcome:
+        found = self._catcher.within(self.sight.job, self.sight.stands, (a.x, a.y), (b.x, b.y))
+        if a.add or b.add:
+            found |= self.sight.selection
+        return Select(found, f"{len(found)} selected." if found else "Nothing lies in the box.")
+
+    def _click(self, pointer: Pointer) -> Outcome:
+        hits, chosen = self._hits, self.sight.selection
+        again = self._last_click
+        self._last_click = ((pointer.x, pointer.y), hits)
+        if not hits:
+            return Nothing() if pointer.add else Select(frozenset())
+        if pointer.add:
+            return Select(chosen ^ {hits[0]})
+        repeated = (
+            again is not None
+            and again[1] == hits
+            and math.dist(again[0], (pointer.x, pointer.y)) <= pointer.drag_start * pointer.table_mm
+        )
+        return self._below(hits) if repeated else self._take(hits, 0)
+
+    def _below(self, hits: tuple[str, ...]) -> Outcome:
+        """Take what lies below what is selected here, and after the last the first again."""
+        chosen = self.sight.selection
+        here = [n for n, i in enumerate(hits) if chosen == {i}]
+        return self._take(hits, (here[0] + 1) % len(hits) if here else 0)
+
+    def _take(self, hits: tuple[str, ...], number: int) -> Outcome:
+        name = capital(with_place(self.sight.job, hits[number]))
+        if len(hits) == 1:
+            return Select(frozenset(hits), f"{name} is selected. Drag moves it; R turns, F flips.")
+        after = with_place(self.sight.job, hits[(number + 1) % len(hits)])
+        return Select(
+            frozenset([hits[number]]),
+            f"{name} is selected, {number + 1} of {len(hits)} here."
+            f" Click again or press B for {after}.",
+        )
+
+    # -- keys ----------------------------------------------------------------------------------
+
+    def key(self, key: Key) -> Outcome:
+        """Act on what is selected."""
+        if key.name == "escape":
+            return self._escape()
+        if self._gesture is not None or self._box is not None:
+            return Nothing("Let go to finish, Esc to put everything back.")
+        if key.name in ARROWS:
+            return nudge(self.sight.job, self.sight.stands, self.sight.selection, key)
+        return self._with_ctrl(key.name) if key.ctrl else self._plain(key)
+
+    def _plain(self, key: Key) -> Outcome:
+        job, stands, ids = self.sight.job, self.sight.stands, self.sight.selection
+        match key.name:
+            case "r":
+                return turn(job, stands, ids, -1 if key.shift else 1)
+            case "f":
+                return flip(job, stands, ids)
+            case "b":
+                return self._key_below()
+            case "delete" | "backspace":
+                return delete(job, ids)
+            case _:
+                return Nothing()
+
+    def _key_below(self) -> Outcome:
+        hits = self._catch(self._at) if self._at is not None else ()
+        if not hits:
+            return Nothing("Nothing lies below the pointer.")
+        return self._below(hits)
+
+    def _with_ctrl(self, name: str) -> Outcome:
+        job, stands, ids = self.sight.job, self.sight.stands, self.sight.selection
+        match name:
+            case "a":
+                every = all_ids(job)
+                return Select(every, f"{len(every)} selected.")
+            case "c" | "x":
+                if not ids:
+                    return Nothing("Nothing is selected to copy.")
+                self._copied = copies_of(job, ids)
+                said = f"{capital(several(job, sorted(ids)))} copied. Ctrl+V puts a copy down."
+                return Nothing(said) if name == "c" else delete(job, ids, "Cut")
+            case "v":
+                return paste(job, stands, self._copied)
+            case "d":
+                return paste(job, stands, copies_of(job, ids))
+            case _:
+                return Nothing()
+
+    def type(self, text: str) -> Outcome:
+        """A hole address moves what is selected there; an angle or a length sets it."""
+        return go_to(self.sight.job, self.sight.stands, self.sight.selection, text)
+
+    def _escape(self) -> Outcome:
+        if self._gesture is not None or self._box is not None:
+            self._forget()
+            return Preview(None, "Everything was put back.")
+        self._forget()
+        return Select(frozenset())
+
+    def leave(self, reason: str) -> Outcome:
+        """Drop what is under way."""
+        self._forget()
+        return Preview(None)
+
+    # -- drawing -------------------------------------------------------------------------------
+
+    def overlay(self) -> Drawing:
+        """The gesture's own drawing, the box, or what a click would take with its handles."""
+        if self._gesture is not None:
+            return self._gesture.overlay()
+        if self._box is not None and self._at is not None:
+            return box((self._box.x, self._box.y), (self._at.x, self._at.y))
+        shown: Drawing = tuple(shape for h in self._handles() for shape in h.mark())
+        job, stands = self.sight.job, self.sight.stands
+        if self._hover and self._hover[0] in stands.keys() | {o.id for o in job.outlines}:
+            first = self._hover[0]
+            body = self._catcher.bodies(job, stands)[first]
+            top = ((body.box[0] + body.box[2]) / 2, body.box[3])
+            shown += ghosts(job, stands, [first], "selected")
+            shown += (Words(top, with_place(job, first), "selected", anchor="above", cleared=True),)
+        return shown
+
+
+def _apart(a: Pointer, b: Pointer) -> float:
+    return math.hypot(a.x - b.x, a.y - b.y)

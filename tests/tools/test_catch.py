@@ -1,0 +1,86 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely import Point as Spot
+from shapely import Polygon
+
+from gridjig.session.desk import Desk
+from gridjig.tools.catch import Catcher, ring_distance
+from gridjig.tools.pointer import Pointer
+from tests.workshop import laid, pin, plate, put, seat, stop
+
+MM = st.floats(-50, 50)
+TRIANGLE = ((-20.0, -10.0), (25.0, -15.0), (5.0, 30.0))
+CONCAVE = ((0.0, 0.0), (30.0, 0.0), (30.0, 30.0), (15.0, 5.0), (0.0, 30.0))
+
+
+@pytest.mark.source("library: shapely 2.1 Polygon.distance")
+@given(MM, MM)
+def test_distance_to_a_ring_agrees_with_a_geometry_library(x: float, y: float) -> None:
+    for ring in (TRIANGLE, CONCAVE):
+        expected = Polygon(ring).distance(Spot(x, y))
+        assert ring_distance(ring, x, y) == pytest.approx(expected, abs=1e-6)
+
+
+JOB = laid(
+    stop("s", 3, 3),
+    pin("p", 10, 10),
+    plate("sheet", 400, 400, 400, 300),
+    plate("strip", 900, 100, 2, 400),
+)
+
+
+def at(x: float, y: float, **more: float) -> tuple[str, ...]:
+    desk = Desk(JOB)
+    return Catcher().at(desk.job, desk.stands, Pointer(x, y, **more))
+
+
+def test_the_topmost_comes_first_then_the_smaller() -> None:
+    assert at(550, 550) == ("p", "sheet")
+    assert at(450, 450) == ("sheet",)
+    over = laid(plate("small", 420, 420, 50, 50), job=JOB)
+    desk = Desk(over)
+    assert Catcher().at(over, desk.stands, Pointer(430, 430)) == ("small", "sheet")
+
+
+@pytest.mark.expectation(16, 21)
+def test_thin_things_are_caught_within_the_grip_at_every_zoom() -> None:
+    assert at(906, 300, table_mm=1.0, grip=3.0) == ()
+    assert at(904, 300, table_mm=1.0, grip=3.0) == ("strip",)
+    assert at(914, 300, table_mm=5.0, grip=3.0) == ("strip",)
+    assert at(914, 300, table_mm=1.0, grip=13.0) == ("strip",)
+    assert at(902.4, 300, table_mm=0.1, grip=3.0) == ()
+
+
+def test_a_thin_thing_over_a_wide_one_is_caught_from_beside_it() -> None:
+    job = laid(plate("sheet", 800, 50, 300, 500), plate("strip", 900, 100, 2, 400))
+    desk = Desk(job)
+    assert Catcher().at(job, desk.stands, Pointer(904, 300)) == ("strip", "sheet")
+
+
+def test_beside_everything_the_nearest_within_the_grip_is_taken() -> None:
+    assert at(500 + 300 + 2, 450) == ("sheet",)
+    assert at(10, 900) == ()
+
+
+def test_what_cannot_stand_is_caught_at_its_holes() -> None:
+    job = laid(put("x", "stop", seat("h1", 3, 3), seat("h2", 9, 9)))
+    desk = Desk(job)
+    assert desk.stands["x"].fault
+    assert Catcher().at(job, desk.stands, Pointer(*job.table.at(job.placements[0].seats[0].hole)))
+
+
+def test_a_box_takes_what_lies_wholly_in_it() -> None:
+    desk = Desk(JOB)
+    catcher = Catcher()
+    assert catcher.within(JOB, desk.stands, (300, 300), (900, 800)) == {"p", "sheet"}
+    assert catcher.within(JOB, desk.stands, (900, 800), (300, 300)) == {"p", "sheet"}
+    assert catcher.within(JOB, desk.stands, (300, 300), (600, 600)) == {"p"}
+
+
+def test_bodies_are_kept_while_nothing_changes() -> None:
+    desk = Desk(JOB)
+    catcher = Catcher()
+    first = catcher.bodies(JOB, desk.stands)
+    again = catcher.bodies(JOB, desk.stands)
+    assert all(first[i] is again[i] for i in first)
