@@ -11,6 +11,7 @@ import numpy as np
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Rack
+from gridjig.units import format_length
 
 from .angle_arms import arms, scales
 from .angle_field import field_of, grid_of
@@ -50,8 +51,9 @@ def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) ->
     if limits.base_from > grid.diagonal + 1e-3:
         raise AngleFault(
             "base_from",
-            f"The shortest base is {limits.base_from:.1f} mm; the farthest holes of this table"
-            f" are {grid.diagonal:.1f} mm apart. Type a shorter base.",
+            f"The shortest base is {format_length(limits.base_from, limits.display)}; the farthest"
+            f" holes of this table are {format_length(grid.diagonal, limits.display)} apart. Type a"
+            " shorter base.",
         )
     field = field_of(table, limits)
     task = Task(table, rack, wanted.angle_deg, limits, field, dict(limits.used))

@@ -104,7 +104,7 @@ class Field:
         power = spectrum.real**2 + spectrum.imag**2
         round_trip = np.fft.irfft2(power, s=(2 * rows, 2 * columns))[:rows]
         right, left = round_trip[:, :columns], round_trip[:, columns + 1 :]
-        return np.rint(np.concatenate([left, right], axis=1)).astype(np.int32)
+        return np.asarray(np.rint(np.concatenate([left, right], axis=1)), dtype=np.int32)
 
     def count(self, across: Whole, up: Whole) -> npt.NDArray[np.int32]:
         """Number of places of each pair of steps that stays on the grid; either way round."""

@@ -7,9 +7,10 @@ import math
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from gridjig.model import Hole, Seat
+from gridjig.model import Display, Hole, Seat
 from gridjig.rack import Point
 
+from .fit import MILLIMETRES
 from .tolerance import AngleClass, Verdict
 from .wanted import AngleFault, Wanted
 
@@ -56,7 +57,7 @@ class Limits:
     at whose end the error is told; `shorter_leg` (0: the same) is what the tolerance goes by.
     `side`: where the pins are, looking along the wanted direction.  At most `shims_at_most` shims
     go under one pin, `packing_to` thick in all (0: half a pitch).  `near`: of many places the one
-    nearest to it is named first.
+    nearest to it is named first.  `display` is how lengths are shown in sentences.
     """
 
     base_from: float = 0.0
@@ -76,6 +77,7 @@ class Limits:
     shims_at_most: int = 3
     packing_to: float = 0.0
     near: Point | None = None
+    display: Display = MILLIMETRES
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.base_from) and self.base_from >= 0):
