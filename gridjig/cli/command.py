@@ -7,6 +7,7 @@ from importlib import import_module
 from io import TextIOWrapper
 from pathlib import Path
 from pkgutil import iter_modules
+from typing import TextIO
 
 from gridjig import __version__
 
@@ -64,9 +65,11 @@ def act(given: Sequence[str]) -> int:
     return 0
 
 
-def leave_stdout() -> None:
+def leave(stream: TextIO) -> None:
     """Write nothing more to a reader that has gone away, not even at the very end."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
 
 
 def speak_utf8() -> None:
@@ -85,7 +88,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"gridjig: {refusal}", file=sys.stderr)
         return 2
     except BrokenPipeError:
-        leave_stdout()
+        leave(sys.stdout)
         return 0
     except KeyboardInterrupt:
         return 130

@@ -9,10 +9,11 @@ from itertools import product
 
 from gridjig.model import Hole, Seat, Table
 from gridjig.model.labels import address
-from gridjig.rack import ArcSlot, MountFeature, Piece, Rack, StraightSlot
+from gridjig.rack import ArcSlot, Piece, Rack, StraightSlot
 from gridjig.solve.leaf import mount_leaf
 from gridjig.solve.mount import Way, mount
 from gridjig.solve.place import hole_fault
+from gridjig.solve.poses import pair_poses
 from gridjig.units import Display, format_angle, format_length
 
 from .columns import columns
@@ -43,43 +44,25 @@ class Answer:
     why: str
 
 
-def _is_slot(feature: MountFeature) -> bool:
-    return isinstance(feature, StraightSlot | ArcSlot)
-
-
-def _reach(feature: MountFeature) -> tuple[float, float, float]:
-    """A point of the feature and the radius about it that holds all places of its pin, mm."""
-    if isinstance(feature, StraightSlot):
-        return (*feature.a, math.dist(feature.a, feature.b))
-    if isinstance(feature, ArcSlot):
-        return (*feature.centre, feature.radius)
-    return (*feature.at, 0.0)
-
-
-def _partners(table: Table, first: Hole, a: MountFeature, b: MountFeature) -> Iterator[Hole]:
-    """The holes that a pin in `b` can be in while one in `a` is in `first`, and some more."""
-    ax, ay, ra = _reach(a)
-    bx, by, rb = _reach(b)
-    far = math.hypot(ax - bx, ay - by) + ra + rb + table.hole_diameter
-    wide, deep = int(far // table.pitch_x) + 1, int(far // table.pitch_y) + 1
-    for col in range(max(0, first.col - wide), min(table.columns, first.col + wide + 1)):
-        for row in range(max(0, first.row - deep), min(table.rows, first.row + deep + 1)):
-            hole = Hole(col, row)
-            if hole != first and hole_fault(table, hole) is None:
-                yield hole
-
-
-def seatings(table: Table, piece: Piece, holes: tuple[Hole, ...]) -> Iterator[tuple[Seat, ...]]:
+def seatings(
+    table: Table, piece: Piece, pin: float, holes: tuple[Hole, ...], flipped: bool
+) -> Iterator[tuple[Seat, ...]]:
     """Every way to put features of the base over the holes; a slot may take two pins."""
     features = [m for m in piece.mounts if m.body == 0]
     if len(holes) == 1:
         yield from ((Seat(feature.id, holes[0]),) for feature in features)
     for a, b in product(features, features):
-        if a is b and not _is_slot(a):
+        if a is b and not isinstance(a, StraightSlot | ArcSlot):
             continue
-        seconds = holes[1:] if len(holes) > 1 else _partners(table, holes[0], a, b)
+        if len(holes) == 1:
+            found = pair_poses(table, a, b, pin, flipped)
+            steps = sorted(set(zip(found.dx.tolist(), found.dy.tolist(), strict=True)))
+            seconds = [Hole(holes[0].col + dx, holes[0].row + dy) for dx, dy in steps]
+        else:
+            seconds = [holes[1]]
         for second in seconds:
-            yield (Seat(a.id, holes[0]), Seat(b.id, second))
+            if hole_fault(table, second) is None:
+                yield (Seat(a.id, holes[0]), Seat(b.id, second))
 
 
 def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> Answer:
@@ -94,8 +77,8 @@ def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> A
         return Answer(table, rack, piece, pin, (), blocked)
     ways: list[Way] = []
     why = ""
-    for seats in seatings(table, piece, holes):
-        for flipped in (False, True) if piece.flips else (False,):
+    for flipped in (False, True) if piece.flips else (False,):
+        for seats in seatings(table, piece, pin, holes, flipped):
             mounting = mount(table, piece, seats, pin, flipped, display_of(table))
             ways += mounting.ways
             why = why or mounting.why

@@ -5,7 +5,9 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from io import StringIO
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -68,16 +70,23 @@ def test_ctrl_c_ends_with_130(monkeypatch: pytest.MonkeyPatch) -> None:
     assert main(["schema"]) == 130
 
 
-def test_a_broken_pipe_inside_the_process(monkeypatch: pytest.MonkeyPatch) -> None:
-    left: list[bool] = []
-
+def test_a_broken_pipe_inside_the_process(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     def gone(given: list[str]) -> int:
         raise BrokenPipeError
 
     monkeypatch.setattr(command, "act", gone)
-    monkeypatch.setattr(command, "leave_stdout", lambda: left.append(True))
+    with (tmp_path / "reader").open("w", encoding="utf-8") as reader:
+        monkeypatch.setattr(sys, "stdout", reader)
+        assert main(["schema"]) == 0
+        reader.write("what is still to come")
+    assert (tmp_path / "reader").read_text(encoding="utf-8") == ""
+
+
+def test_a_stream_of_another_kind_will_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    stream = StringIO()
+    monkeypatch.setattr(sys, "stdout", stream)
     assert main(["schema"]) == 0
-    assert left == [True]
+    assert '"$defs"' in stream.getvalue()
 
 
 def test_without_arguments_those_of_the_process_count(
@@ -86,6 +95,13 @@ def test_without_arguments_those_of_the_process_count(
     monkeypatch.setattr(sys, "argv", ["gridjig", "schema"])
     assert main() == 0
     assert '"$defs"' in capsys.readouterr().out
+
+
+def test_the_window_is_left_to_its_own_package(monkeypatch: pytest.MonkeyPatch) -> None:
+    app = ModuleType("gridjig.qt.app")
+    app.run = lambda path, first_time: 7 if path == "x" and first_time else 0  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, "gridjig.qt.app", app)
+    assert window.open_qt("x", first_time=True) == 7
 
 
 @pytest.fixture
