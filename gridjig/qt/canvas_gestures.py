@@ -18,6 +18,8 @@ from PySide6.QtGui import (
     QWheelEvent,
 )
 
+from gridjig.tools.place import PlaceTool
+from gridjig.tools.pointer import Key
 from gridjig.tools.tool import Tool
 
 from .canvas_input import PIECE_MIME
@@ -56,11 +58,11 @@ class Gestures:
         primary = event.button() == Qt.MouseButton.LeftButton
         if middle or (primary and self._space):
             self._pan_from = place
-            self._show_hand()
+            self.show_hand()
         elif primary:
             self._pressed = True
             pointer = self._canvas.pointer(place, event.modifiers())
-            self._canvas.tell(lambda tool: tool.press(pointer))
+            self._canvas.tell(lambda bench: bench.press(pointer))
         else:
             event.ignore()
 
@@ -73,18 +75,18 @@ class Gestures:
             self._canvas.pan_by(step.x(), step.y())
             return
         pointer = self._canvas.pointer(place, event.modifiers())
-        self._canvas.tell(lambda tool: tool.move(pointer))
+        self._canvas.tell(lambda bench: bench.move(pointer))
         self._canvas.point(place)
 
     def release(self, event: QMouseEvent) -> None:
         """A button comes up."""
         if self._pan_from is not None:
             self._pan_from = None
-            self._show_hand()
+            self.show_hand()
         elif self._pressed and event.button() == Qt.MouseButton.LeftButton:
             self._pressed = False
             pointer = self._canvas.pointer(event.position(), event.modifiers())
-            self._canvas.tell(lambda tool: tool.release(pointer))
+            self._canvas.tell(lambda bench: bench.release(pointer))
 
     # -- Space ---------------------------------------------------------------------------------
 
@@ -94,7 +96,7 @@ class Gestures:
             return False
         if not event.isAutoRepeat():
             self._space = True
-            self._show_hand()
+            self.show_hand()
         return True
 
     def key_release(self, event: QKeyEvent) -> bool:
@@ -108,9 +110,10 @@ class Gestures:
     def space_up(self) -> None:
         """Panning with Space ends, also when the focus goes elsewhere."""
         self._space = False
-        self._show_hand()
+        self.show_hand()
 
-    def _show_hand(self) -> None:
+    def show_hand(self) -> None:
+        """Show by the pointer's shape what the primary button would do."""
         if self._pan_from is not None:
             self._canvas.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif self._space:
@@ -190,13 +193,13 @@ class Gestures:
             self._touches = 1
             self._pressed = True
             self._canvas.setFocus(Qt.FocusReason.MouseFocusReason)
-            self._canvas.tell(lambda tool: tool.press(pointer))
+            self._canvas.tell(lambda bench: bench.press(pointer))
         elif finger.state() == QEventPoint.State.Updated:
-            self._canvas.tell(lambda tool: tool.move(pointer))
+            self._canvas.tell(lambda bench: bench.move(pointer))
             self._canvas.point(finger.position())
         elif finger.state() == QEventPoint.State.Released and self._pressed:
             self._pressed = False
-            self._canvas.tell(lambda tool: tool.release(pointer))
+            self._canvas.tell(lambda bench: bench.release(pointer))
 
     def _pinch(self, one: QEventPoint, two: QEventPoint) -> None:
         before = (one.lastPosition() + two.lastPosition()) / 2
@@ -210,7 +213,7 @@ class Gestures:
     def _cancel_press(self) -> None:
         if self._pressed:
             self._pressed = False
-            self._canvas.tell(lambda tool: tool.leave("two fingers"))
+            self._canvas.tell(lambda bench: bench.key(Key("escape")))
 
     # -- a piece dragged in from the rack ------------------------------------------------------
 
@@ -225,16 +228,14 @@ class Gestures:
         event.setDropAction(Qt.DropAction.CopyAction)
         event.accept()
         if isinstance(event, QDragEnterEvent):
-            from gridjig.tools.place import PlaceTool
-
             self._resting = self._canvas.tool
             self._canvas.set_tool(PlaceTool(self._canvas.desk, piece_id))
         pointer = self._canvas.pointer(event.position(), event.modifiers())
-        self._canvas.tell(lambda tool: tool.move(pointer))
+        self._canvas.tell(lambda bench: bench.move(pointer))
         self._canvas.point(event.position())
         if not isinstance(event, QDragMoveEvent):
-            self._canvas.tell(lambda tool: tool.press(pointer))
-            self._canvas.tell(lambda tool: tool.release(pointer))
+            self._canvas.tell(lambda bench: bench.press(pointer))
+            self._canvas.tell(lambda bench: bench.release(pointer))
             self._canvas.setFocus(Qt.FocusReason.OtherFocusReason)
             self._drag_left()
         return True

@@ -128,7 +128,7 @@ class Sheet:
             return
         dirty = self._dirty & QRegion(self._layer.rect())
         self._dirty = QRegion()
-        places = [dirty.boundingRect()] if dirty.rectCount() > _MANY else list(dirty)
+        places = [dirty.boundingRect()] if dirty.rectCount() > _MANY else rects_of(dirty)
         with QPainter(self._layer) as painter:
             for place in places:
                 painter.setClipRect(place)
@@ -146,3 +146,8 @@ class Sheet:
 
     def _all_dirty(self) -> bool:
         return self._dirty.boundingRect() == self._layer.rect() and self._dirty.rectCount() == 1
+
+
+def rects_of(region: QRegion) -> list[QRect]:
+    """The rectangles of a region, none over another."""
+    return [QRect(part) for part in region]  # type: ignore[attr-defined]  # missing in its types

@@ -1,4 +1,4 @@
-"""A dimension as drawn by draughtsmen: witness lines, a line with filled heads, its number in a gap.
+"""A dimension as drawn by hand: witness lines, a line with filled heads, its number in a gap.
 
 All but its two points keep their size on the screen or page.
 """

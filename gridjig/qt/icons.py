@@ -19,9 +19,7 @@ def names() -> tuple[str, ...]:
     return tuple(SHAPES)
 
 
-def draw_icon(
-    painter: QPainter, rect: QRectF, theme: Theme, name: str, off: bool = False
-) -> None:
+def draw_icon(painter: QPainter, rect: QRectF, theme: Theme, name: str, off: bool = False) -> None:
     """Draw an icon as large as fits a rectangle; grey if it is `off`.  KeyError if unknown."""
     shape = SHAPES[name]
     side = min(rect.width(), rect.height())
@@ -45,9 +43,7 @@ class _Engine(QIconEngine):
         self._name = name
         self._theme = theme
 
-    def paint(
-        self, painter: QPainter, rect: QRect, mode: QIcon.Mode, state: QIcon.State
-    ) -> None:
+    def paint(self, painter: QPainter, rect: QRect, mode: QIcon.Mode, state: QIcon.State) -> None:
         off = mode == QIcon.Mode.Disabled
         draw_icon(painter, QRectF(rect), self._theme, self._name, off)
 

@@ -56,6 +56,14 @@ class _Polygon:
     smooth: bool
     closed: bool
 
+    def draw(self, painter: QPainter, plotter: "Plotter", scale: float) -> None:
+        painter.setPen(self.pen)
+        if self.closed:
+            painter.setBrush(self.brush)
+            painter.drawPolygon(self.polygon)
+        else:
+            painter.drawPolyline(self.polygon)
+
 
 @dataclass(slots=True)
 class _Round:
@@ -63,6 +71,13 @@ class _Round:
     radius: float
     pen: QPen
     brush: QBrush
+    smooth: bool = True
+
+    def draw(self, painter: QPainter, plotter: "Plotter", scale: float) -> None:
+        if self.radius * scale >= _LEAST_PX * plotter.unit:
+            painter.setPen(self.pen)
+            painter.setBrush(self.brush)
+            painter.drawEllipse(self.centre, self.radius, self.radius)
 
 
 @dataclass(slots=True)
@@ -71,6 +86,11 @@ class _Sweep:
     start: int
     span: int
     pen: QPen
+    smooth: bool = True
+
+    def draw(self, painter: QPainter, plotter: "Plotter", scale: float) -> None:
+        painter.setPen(self.pen)
+        painter.drawArc(self.box, self.start, self.span)
 
 
 @dataclass(slots=True)
@@ -78,8 +98,22 @@ class _Hatched:
     points: tuple[Point, ...]
     style: Hatch
     pen: QPen
+    smooth: bool = False
     pitch: float = 0.0
     path: QPainterPath = field(default_factory=QPainterPath)
+
+    def draw(self, painter: QPainter, plotter: "Plotter", scale: float) -> None:
+        style = HATCHES[self.style]
+        pitch = style.pitch * plotter.per_mm / scale
+        if self.pitch != pitch:
+            self.pitch, self.path = pitch, QPainterPath()
+            for angle in style.angles:
+                for (x1, y1), (x2, y2) in hatch(self.points, angle, pitch):
+                    self.path.moveTo(x1, y1)
+                    self.path.lineTo(x2, y2)
+        painter.setPen(self.pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPath(self.path)
 
 
 _Mark = _Polygon | _Round | _Sweep | _Hatched
@@ -171,58 +205,17 @@ class Plotter:
         hint = QPainter.RenderHint.Antialiasing
         smooth = False
         painter.setRenderHint(hint, False)
-        least = _LEAST_PX * self.unit / scale
         for plot in plots:
             for mark in plot.marks:
-                if isinstance(mark, _Polygon):
-                    if mark.smooth is not smooth:
-                        smooth = mark.smooth
-                        painter.setRenderHint(hint, smooth)
-                    painter.setPen(mark.pen)
-                    if mark.closed:
-                        painter.setBrush(mark.brush)
-                        painter.drawPolygon(mark.polygon)
-                    else:
-                        painter.drawPolyline(mark.polygon)
-                elif isinstance(mark, _Round):
-                    if mark.radius < least:
-                        continue
-                    if not smooth:
-                        smooth = True
-                        painter.setRenderHint(hint, True)
-                    painter.setPen(mark.pen)
-                    painter.setBrush(mark.brush)
-                    painter.drawEllipse(mark.centre, mark.radius, mark.radius)
-                elif isinstance(mark, _Sweep):
-                    if not smooth:
-                        smooth = True
-                        painter.setRenderHint(hint, True)
-                    painter.setPen(mark.pen)
-                    painter.drawArc(mark.box, mark.start, mark.span)
-                else:
-                    if smooth:
-                        smooth = False
-                        painter.setRenderHint(hint, False)
-                    painter.setPen(mark.pen)
-                    painter.setBrush(Qt.BrushStyle.NoBrush)
-                    painter.drawPath(self._hatch(mark, scale))
+                if mark.smooth is not smooth:
+                    smooth = mark.smooth
+                    painter.setRenderHint(hint, smooth)
+                mark.draw(painter, self, scale)
         painter.setWorldTransform(base)
         painter.setRenderHint(hint, True)
         for plot in plots:
             for shape in plot.fixed:
                 self._draw_fixed(painter, shape, view)
-
-    def _hatch(self, mark: _Hatched, scale: float) -> QPainterPath:
-        style = HATCHES[mark.style]
-        pitch = style.pitch * self.per_mm / scale
-        if mark.pitch != pitch:
-            path = QPainterPath()
-            for angle in style.angles:
-                for (x1, y1), (x2, y2) in hatch(mark.points, angle, pitch):
-                    path.moveTo(x1, y1)
-                    path.lineTo(x2, y2)
-            mark.pitch, mark.path = pitch, path
-        return mark.path
 
     def _draw_fixed(self, painter: QPainter, shape: Fixed, view: View) -> None:
         if isinstance(shape, Symbol):

@@ -1,4 +1,4 @@
-"""What stands on the table, seen from above, as a display list: one function for each kind of thing.
+"""What stands on the table, seen from above, as a display list: a function for each kind of thing.
 
 Pure composition: the same drawing goes to the screen, to paper and into files.  Knows no painter,
 no zoom and no colour; what a state looks like is the painter's business, that it has a shape of its
@@ -24,7 +24,8 @@ from gridjig.geometry.display import (
     Symbol,
     Words,
 )
-from gridjig.geometry.shapes import bounds, polygon
+from gridjig.geometry.hatch import hatch
+from gridjig.geometry.shapes import bounds
 from gridjig.model import HoleMark, Outline, Table
 from gridjig.rack import ArcSlot, Piece, Point, RoundHole, Shank, StraightSlot
 from gridjig.solve import Stand
@@ -68,10 +69,10 @@ def draw_placement(
         return ()
     clash = state.clash or stand.fault is not None
     shapes = _solids(stand, clash)
+    shapes += [Circle(r.centre, r.radius, "edge", fill="part") for r in stand.rounds]
     shapes += _mounts(stand, piece)
     shapes += _pins(stand, table, pin_diameter)
     shapes += [Line((f.a, f.b), "face") for f in stand.faces]
-    shapes += [Circle(r.centre, r.radius, "edge", fill="part") for r in stand.rounds]
     shapes += [Circle(r.centre, r.radius, "thin") for r in stand.rests]
     if piece.pivot is not None and stand.poses:
         shapes.append(Symbol(stand.poses[0].point(piece.pivot.at), "pivot", "thin"))
@@ -252,20 +253,19 @@ def draw_outline(outline: Outline, index: int = 0, state: State = PLAIN) -> Draw
     shapes: list[Shape] = [Line(ring, role, closed=True, fill="work", hatch=hatch)]
     box = bounds(ring)
     if outline.name:
-        inside = polygon(ring).representative_point()
-        wide = max(box[2] - box[0], box[3] - box[1])
+        (x1, y), (x2, _) = _widest(ring, box)
+        middle = ((x1 + x2) / 2, y)
         shapes.append(
-            Words(
-                (inside.x, inside.y),
-                outline.name,
-                "thin",
-                size="small",
-                cleared=True,
-                room=wide * 0.8,
-            )
+            Words(middle, outline.name, "thin", size="small", cleared=True, room=0.9 * (x2 - x1))
         )
     shapes += _state(box, state, state.clash)
     return tuple(shapes)
+
+
+def _widest(ring: tuple[Point, ...], box: Box) -> tuple[Point, Point]:
+    """The longest of some level lines inside a ring: where a name finds room."""
+    levels = hatch(ring, 0.0, (box[3] - box[1]) / 12 or 1.0)
+    return max(levels, key=lambda s: s[1][0] - s[0][0], default=((box[0], box[1]), box[2:]))
 
 
 # -- holes -----------------------------------------------------------------------------------------
