@@ -11,13 +11,13 @@ from msgspec.structs import replace
 
 from gridjig.model import Hole, Placement, Seat, Table
 from gridjig.model.labels import address
-from gridjig.rack import Piece, Rack
+from gridjig.rack import Piece, Rack, RoundHole
 from gridjig.units import Display, format_angle, format_length
 
 from .fit import MILLIMETRES
 from .mount import mount
 from .place import hole_fault
-from .spots import Spot, Taken, leaf_spots, spots
+from .spots import Spot, Taken, leaf_spots, spots, unusable
 from .stand import LENGTH_OFF, TURN_OFF, stand
 from .track import apart, tidy, turned_to
 
@@ -72,20 +72,42 @@ def stand_at(
         leaf=min(max(leaf, pivot.low), pivot.high) if pivot else 0.0,
         reach=(tip.reach_min + tip.reach_max) / 2.0 if tip else 0.0,
     )
-    return settled(table, rack, blank, best, turn, (best.slide_low + best.slide_high) / 2.0)
+    middle = (best.slide_low + best.slide_high) / 2.0
+    return settled(table, rack, blank, best, turn, middle, taken)
 
 
 def settled(
-    table: Table, rack: Rack, placement: Placement, spot: Spot, turn: float, slide: float
+    table: Table,
+    rack: Rack,
+    placement: Placement,
+    spot: Spot,
+    turn: float,
+    slide: float,
+    taken: Taken = frozenset(),
 ) -> Placement:
-    """The placement in the seats of a spot, with the turn and slide that it really has there."""
+    """The placement in the seats of a spot, with the turn and slide that it really has there.
+
+    Further pins of the placement go along if their holes are there and can be used.
+    """
     piece = rack.piece(placement.piece)
     pin = rack.pin_diameter(piece)
     near = turned_to(turn, spot.low, spot.high)
     way = mount(table, piece, spot.seats, pin, spot.flipped).nearest(near, slide)
+    seats = spot.seats
     if way is not None:
         turn, slide = way.turn_to(near, slide)
-    return replace(placement, seats=spot.seats, flipped=spot.flipped, turn=turn, slide=slide)
+        further = {s.feature for s in placement.seats} - {s.feature for s in seats}
+        for feature in piece.mounts:
+            if feature.id not in further or feature.body or not isinstance(feature, RoundHole):
+                continue
+            hole = table.nearest(*way.pose(turn, slide).point(feature.at))
+            more = (*seats, Seat(feature=feature.id, hole=hole))
+            if (
+                not unusable(table, hole, taken)
+                and mount(table, piece, more, pin, spot.flipped).ways
+            ):
+                seats = more
+    return replace(placement, seats=seats, flipped=spot.flipped, turn=turn, slide=slide)
 
 
 def _rank(table: Table, spot: Spot, turn: float) -> tuple[float, float, float]:
@@ -170,7 +192,7 @@ def turn_next(
     stop = min(others, key=lambda s: ((s - placement.turn) * way) % 360.0)
     spot = min(stops[stop], key=lambda s: _rank(table, s, stop))
     exact = min((t for t in _stops(spot)), key=lambda t: apart(t, stop))
-    return settled(table, rack, placement, spot, tidy(exact), placement.slide)
+    return settled(table, rack, placement, spot, tidy(exact), placement.slide, taken)
 
 
 def _stops(spot: Spot) -> Iterable[float]:
@@ -191,9 +213,14 @@ def nearest_turn(
         return Wish(placement, "No other hole can be had here; the angle stays as it is.")
     held = set(placement.seats)
     best = min(
-        every, key=lambda s: (_rank(table, s, turn)[0], set(s.seats) != held, _rank(table, s, turn))
+        every,
+        key=lambda s: (
+            _rank(table, s, turn)[0],
+            not held.issuperset(s.seats),
+            _rank(table, s, turn),
+        ),
     )
-    got = settled(table, rack, placement, best, turn, placement.slide)
+    got = settled(table, rack, placement, best, turn, placement.slide, taken)
     if apart(got.turn, turn) <= TURN_OFF:
         return Wish(got)
     return Wish(got, _nearest(format_angle(turn), format_angle(got.turn)))

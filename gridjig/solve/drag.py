@@ -70,13 +70,13 @@ def _swung(
 
     best = min(
         found,
-        key=lambda s: (far(s), set(s.seats) != held, -s.base, s.seats[-1].hole),
+        key=lambda s: (far(s), not held.issuperset(s.seats), -s.base, s.seats[-1].hole),
         default=None,
     )
     free = way.kind == "turns" and len(way.seats) == 1
     if best is None or (free and far(best) > SNAP):
         return replace(placement, turn=turn) if free else placement
-    return settled(table, rack, placement, best, turn, placement.slide)
+    return settled(table, rack, placement, best, turn, placement.slide, taken)
 
 
 def _angle(centre: Point, a: Point, b: Point) -> float:

@@ -5,7 +5,7 @@ Nothing moves silently: where a choice cannot be had the nearest is taken, and t
 
 from gridjig.geometry import Pose
 from gridjig.model import Hole, Placement, Seat, Table
-from gridjig.rack import Piece, Rack
+from gridjig.rack import Piece, Rack, Shank
 from gridjig.units import Display
 
 from .fit import MILLIMETRES, feature_of
@@ -137,6 +137,9 @@ def _mount_fault(
     """Why the pins do not go in; a second body is only locked where the base stands fast."""
     if way is None:
         return mounting.why
+    for m in piece.mounts:
+        if isinstance(m, Shank) and all(s.feature != m.id for s in seats):
+            return f"{m.id} of {piece.name} finds no hole; every pin of its own must stand in one."
     if piece.pivot is None:
         return None
     if way.kind != "pinned" and any(piece.mount(s.feature).body for s in seats):
