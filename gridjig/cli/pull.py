@@ -27,19 +27,15 @@ def as_text(pulled: PullList) -> str:
     short = f", short by {pulled.short}" if pulled.short else ""
     mass = format_mass(pulled.mass, pulled.display)
     title = f"{pulled.job}: {pulled.needed} to pull{short}, {mass} in all"
-    rows = [HEADINGS, *(_row(line) for line in pulled.lines)]
-    return f"{title}\n{columns(rows, right=frozenset({1, 4}))}"
+    headings = [heading for heading in HEADINGS if pulled.short or heading != "short by"]
+    rows = [headings, *(_row(line, bool(pulled.short)) for line in pulled.lines)]
+    return f"{title}\n{columns(rows, right=frozenset({1}))}"
 
 
-def _row(line: PullLine) -> tuple[str, ...]:
-    return (
-        line.bin or "no bin",
-        str(line.needed),
-        line.name,
-        line.size,
-        str(line.short or ""),
-        ", ".join(line.holes),
-    )
+def _row(line: PullLine, with_short: bool) -> list[str]:
+    short = [str(line.short or "")] if with_short else []
+    holes = ", ".join(line.holes)
+    return [line.bin or "no bin", str(line.needed), line.name, line.size, *short, holes]
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

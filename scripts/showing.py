@@ -1,0 +1,48 @@
+"""Puts what the commands print today below them in the README, and shows what that changed.
+
+    .venv/bin/python scripts/showing.py
+
+The test tests/test_readme.py fails until this was run and its difference looked at.  A command
+whose output is shortened by a line of three dots is left as it is.
+"""
+
+import difflib
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+SHOWN = re.compile(
+    r"^    \$ gridjig (?P<command>.+)\n(?P<output>(?:    (?!\$).*\n|\n(?=    ))*)", re.M
+)
+
+
+def printed(command: str) -> str:
+    """What a command of the README prints, sentence of refusal included."""
+    words = [sys.executable, "-m", "gridjig", *shlex.split(command)]
+    done = subprocess.run(words, cwd=ROOT, capture_output=True, encoding="utf-8", check=False)
+    return (done.stdout + done.stderr).strip("\n")
+
+
+def renewed(text: str) -> str:
+    """The README with today's outputs."""
+
+    def renew(match: re.Match[str]) -> str:
+        if "\n    ...\n" in match[0]:
+            return match[0]
+        lines = "".join(f"    {line}\n" for line in printed(match["command"]).splitlines())
+        blank = re.search(r"\n*\Z", match["output"].removesuffix("\n"))
+        return f"    $ gridjig {match['command']}\n{lines}{blank[0] if blank else ''}"
+
+    return SHOWN.sub(renew, text)
+
+
+if __name__ == "__main__":
+    readme = ROOT / "README.md"
+    before = readme.read_text(encoding="utf-8")
+    after = renewed(before)
+    readme.write_text(after, encoding="utf-8", newline="\n")
+    for line in difflib.unified_diff(before.splitlines(), after.splitlines(), lineterm="", n=0):
+        print(line)

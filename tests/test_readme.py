@@ -1,0 +1,52 @@
+"""The README shows what the commands print: each command in it is run and compared."""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from gridjig.cli import main
+from showing import SHOWN, renewed
+
+ROOT = Path(__file__).resolve().parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def shown() -> list[tuple[str, str]]:
+    """Commands of the README with the output below them; a line of three dots leaves some out."""
+    return [
+        (match["command"], re.sub(r"^    ", "", match["output"], flags=re.M).strip("\n"))
+        for match in SHOWN.finditer(README)
+    ]
+
+
+def test_every_headless_verb_is_shown() -> None:
+    verbs = {command.split()[0] for command, _ in shown()}
+    assert {"pull", "poses", "schema"} <= verbs
+
+
+def test_renewing_an_output_keeps_the_rest() -> None:
+    text = "Before.\n\n    $ gridjig dance now\n    old\n    older\n\nAfter.\n"
+    new = renewed(text)
+    assert new.startswith(
+        "Before.\n\n    $ gridjig dance now\n    gridjig: There is no verb dance;"
+    )
+    assert new.endswith(".\n\nAfter.\n")
+    kept = "    $ gridjig schema\n    {\n    ...\n"
+    assert renewed(kept) == kept
+
+
+@pytest.mark.parametrize(("command", "output"), shown())
+def test_what_the_readme_shows_is_what_is_printed(
+    command: str,
+    output: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(ROOT)
+    code = main(shlex.split(command))
+    printed = capsys.readouterr()
+    assert code == (2 if printed.err else 0)
+    pattern = re.escape(output).replace(r"\.\.\.", r"(?s:.*)")
+    assert re.fullmatch(pattern, (printed.out + printed.err).strip("\n"))
