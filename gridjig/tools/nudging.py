@@ -83,13 +83,7 @@ def _fine_placement(
     """Slide, reach or turn a single placement by a fine step: the first of them that is free."""
     now = stands[placement.id]
     name = several(job, [placement.id])
-    tries = (
-        structs.replace(placement, turn=now.turn, slide=now.slide + sign * step),
-        structs.replace(placement, reach=now.reach + sign * step),
-        structs.replace(placement, leaf=now.leaf + sign * _FINE_TURN),
-        structs.replace(placement, turn=now.turn + sign * _FINE_TURN, slide=now.slide),
-    )
-    for wanted in tries:
+    for wanted in _tries(placement, now, sign, step):
         got = stand(job.table, job.rack, wanted)
         if got.fault is not None or _same_pose(got, now):
             continue
@@ -112,6 +106,20 @@ def _fine_placement(
     return Nothing(
         f"{capital(name)} is pinned and cannot give way; plain arrows move it by whole holes."
     )
+
+
+def _tries(placement: Placement, now: Stand, sign: int, step: float) -> list[Placement]:
+    """What a fine step can mean: slide, reach, the arm's angle or the turn, in this order."""
+    piece, way = now.piece, now.way
+    tries = []
+    if way is not None and way.slides:
+        tries.append(structs.replace(placement, turn=now.turn, slide=now.slide + sign * step))
+    if piece is not None and piece.tip is not None:
+        tries.append(structs.replace(placement, reach=now.reach + sign * step))
+    if piece is not None and piece.pivot is not None:
+        tries.append(structs.replace(placement, leaf=now.leaf + sign * _FINE_TURN))
+    tries.append(structs.replace(placement, turn=now.turn + sign * _FINE_TURN, slide=now.slide))
+    return tries
 
 
 def _same_pose(a: Stand, b: Stand) -> bool:

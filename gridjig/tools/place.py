@@ -35,6 +35,7 @@ class PlaceTool(Tool):
         self._ghost: Placement | None = None
         self._there: Stand | None = None
         self._why: str | None = None
+        self._resting = False
 
     @property
     def hole(self) -> Hole:
@@ -48,13 +49,11 @@ class PlaceTool(Tool):
             return f"The rack has no piece {self._piece_id}. Esc ends it."
         self._look()
         at = address(self.sight.job.table, self._hole)
+        keys = f"R turns it,{' F flips it,' if piece.flips else ''} Esc ends it."
         if self._why is not None:
-            return f"Not at {at}: {self._why} R turns it, F flips it, Esc ends it."
+            return f"Not at {at}: {self._why} {keys}"
         turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
-        return (
-            f"Click or Enter puts {piece.name} in {at}{turn}. R turns it, F flips it,"
-            f" Esc ends it. {self._left(piece)}"
-        )
+        return f"Click or Enter puts {piece.name} in {at}{turn}. {keys} {self._left(piece)}"
 
     # -- events --------------------------------------------------------------------------------
 
@@ -112,7 +111,8 @@ class PlaceTool(Tool):
     # -- the ghost -----------------------------------------------------------------------------
 
     def _go(self, hole: Hole) -> None:
-        self._hole = hole
+        if hole != self._hole:
+            self._hole, self._resting = hole, False
 
     def _step(self, key: Key) -> Outcome:
         dx, dy = ARROWS[key.name]
@@ -195,6 +195,7 @@ class PlaceTool(Tool):
         piece = job.rack.piece(self._piece_id)
         after = place(job, self._ghost)
         at = address(job.table, self._hole)
+        self._resting = True  # a ghost right over what was just put down would only cry clash
         return Commit(
             after,
             f"Place {piece.name} in {at}",
@@ -214,6 +215,8 @@ class PlaceTool(Tool):
 
     def overlay(self) -> Drawing:
         """The ghost, the ring on its hole, the angle, and the reason where it cannot stand."""
+        if self._resting:
+            return ()
         self._look()
         table = self.sight.job.table
         role: Role = "clash" if self._why is not None else "ghost"
