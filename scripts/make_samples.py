@@ -136,7 +136,7 @@ def trestle() -> Job:
     lay.clamp("Clamp, bottom rail", (27, 17), (27, 13))
     lay.clamp("Clamp, top rail", (27, 31), (27, 35))
     lay.clamp("Clamp, right upright", (37, 29), (41, 29))
-    lay.clamp("Clamp, middle rail", (25, 27), (25, 23))
+    lay.clamp("Clamp, middle rail", (21, 27), (21, 23))
     return lay.job
 
 
@@ -149,9 +149,9 @@ def gate() -> Job:
         "Leaf of the harbour market's gate: 1500 x 850 of 50 mm square tube, with a 40 mm brace at"
         " 45 degrees.\n"
         "Look at: the arm's pivot and lock hole let it take any angle about 45 degrees, so the"
-        " check says that nothing holds its angle: set it by a gauge and clamp it. 5 mm risers bring"
-        " the brace to the middle of the tube. The push clamp seats the leaf on its left stop; the"
-        " adjustable stop at the right only proves the length.",
+        " check says that nothing holds its angle: set it by a gauge and clamp it. 5 mm risers"
+        " bring the brace to the middle of the tube. The push clamp seats the leaf on its left"
+        " stop; the adjustable stop at the right only proves the length.",
         "HM-214",
     )
     lay.bar("Bottom rail", (275, 175), (1775, 225), 0, 50)

@@ -38,8 +38,8 @@ def cut_out(mount: MountFeature) -> BaseGeometry:
 
 
 def mass_of(piece: Piece, density: float = STEEL) -> float:
-    """Mass in kg: every outline less the holes and slots of its body, times its height, and the
-    shanks below the table.  Weld-on parts, screws and handles outside the outlines do not count.
+    """Mass in kg: every outline less the holes and slots of its body, times its height; the shanks
+    below the table; a clamp's bar at its full reach.  Handles and screws do not count.
     """
     volume = 0.0
     for solid in piece.solids:
@@ -52,4 +52,7 @@ def mass_of(piece: Piece, density: float = STEEL) -> float:
         if isinstance(mount, Shank):
             round_bar = shapely.Point(mount.at).buffer(mount.diameter / 2, quad_segs=_QUARTER)
             volume += round_bar.area * SHANK_LENGTH * mount.diameter
+    if piece.tip is not None:
+        tip = piece.tip
+        volume += tip.reach_max * tip.bar_width * (tip.bar_z_high - tip.bar_z_low)
     return volume * density * 1e-9
