@@ -45,18 +45,22 @@ class SelectTool(Tool):
         """What the next click or key will do."""
         if self._gesture is not None or self._box is not None:
             return "Let go to finish, Esc to put everything back."
-        chosen = self.sight.selection
-        if self._hover:
-            name = with_place(self.sight.job, self._hover[0])
-            if self._hover[0] in chosen:
+        chosen, hover = self.sight.selection, self._hovered()
+        if hover:
+            name = with_place(self.sight.job, hover[0])
+            if hover[0] in chosen:
                 return f"{capital(name)} is selected. Drag moves it; R turns, F flips, Del deletes."
-            more = len(self._hover) - 1
+            more = len(hover) - 1
             below = f" B takes what lies below ({more} more)." if more else ""
             return f"Click selects {name}; drag moves it.{below}"
         if chosen:
             name = several(self.sight.job, sorted(chosen))
             return f"{capital(name)}: arrow keys move by one hole, R turns, F flips, Del deletes."
         return "Click a part to select it, or drag a box round several."
+
+    def _hovered(self) -> tuple[str, ...]:
+        """What lies below the pointer, less what an undo has taken away meanwhile."""
+        return tuple(i for i in self._hover if self.sight.job.find(i) is not None)
 
     # -- pointer -------------------------------------------------------------------------------
 
@@ -248,8 +252,7 @@ class SelectTool(Tool):
             return box((self._box.x, self._box.y), (self._at.x, self._at.y))
         shown: Drawing = tuple(shape for h in self._handles() for shape in h.mark())
         job, stands = self.sight.job, self.sight.stands
-        if self._hover and self._hover[0] in stands.keys() | {o.id for o in job.outlines}:
-            first = self._hover[0]
+        for first in self._hovered()[:1]:
             body = self._catcher.bodies(job, stands)[first]
             top = ((body.box[0] + body.box[2]) / 2, body.box[3])
             shown += ghosts(job, stands, [first], "selected")
