@@ -1,0 +1,111 @@
+"""The row under the sheet: what the tool in hand takes as typed text, and a way out of the tool.
+
+Everything a drag does can be typed here; it works without a mouse and without a keyboard shortcut.
+"""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QWidget,
+)
+
+from .fields import restyle
+
+HOLE_STATES: tuple[tuple[str, str], ...] = (
+    ("blocked", "Blocked: a rib lies below"),
+    ("shallow", "Shallow: a pin goes in this deep"),
+    ("oversize", "Oversize: this wide"),
+    ("damaged", "Damaged"),
+    ("reserved", "Reserved"),
+    ("free", "Free and good again"),
+)
+
+
+class _Typing(QLineEdit):
+    escaped = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc leaves the row."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.escaped.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class EntryRow(QFrame):
+    """Typed entry for the tool, and the choices of the tool that marks holes."""
+
+    typed = Signal(str)
+    escaped = Signal()
+    left = Signal()
+    marking = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("toolRow")
+        self.label = QLabel("Type")
+        self.edit = _Typing()
+        self.edit.setAccessibleName("Type a hole, an angle or a length")
+        self.edit.setPlaceholderText("a hole, an angle, a length; Enter does it")
+        self.label.setBuddy(self.edit)
+        self.state = QComboBox()
+        self.state.setAccessibleName("Mark holes as")
+        for key, words in HOLE_STATES:
+            self.state.addItem(words, key)
+        self.size = QLineEdit()
+        self.size.setAccessibleName("Depth of a shallow hole, width of an oversize one")
+        self.size.setPlaceholderText("size")
+        self.size.setMaximumWidth(90)
+        self.out = QPushButton("Leave the tool")
+        self.out.setObjectName("plain")
+        self.out.setToolTip("Go back to selecting  (Esc)")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(6, 2, 6, 2)
+        row.addWidget(self.label)
+        row.addWidget(self.edit, 1)
+        row.addWidget(self.state)
+        row.addWidget(self.size)
+        row.addWidget(self.out)
+        self.edit.returnPressed.connect(self._on_enter)
+        self.edit.escaped.connect(self.escaped)
+        self.state.activated.connect(self._on_marking)
+        self.size.editingFinished.connect(self._on_marking)
+        self.out.clicked.connect(self.left)
+        self.show_tool("select")
+
+    def show_tool(self, name: str) -> None:
+        """Show what the tool of that name takes."""
+        holes = name == "hole"
+        self.state.setVisible(holes)
+        self.size.setVisible(holes and self._needs_size())
+        self.out.setVisible(name != "select")
+        words = {
+            "hole": "a hole, or a pattern such as every 5th column from C",
+            "outline": "a corner, a size such as 24 x 2, or all corners",
+            "place": "a hole such as H6, or an angle",
+        }.get(name, "a hole, an angle or a length for what is selected")
+        self.edit.setPlaceholderText(f"{words}; Enter does it")
+        self.edit.setAccessibleDescription(words)
+
+    def _needs_size(self) -> bool:
+        return self.state.currentData() in ("shallow", "oversize")
+
+    def _on_enter(self) -> None:
+        text = self.edit.text().strip()
+        if text:
+            self.edit.selectAll()
+            self.typed.emit(text)
+
+    def _on_marking(self) -> None:
+        self.size.setVisible(self._needs_size())
+        self.marking.emit(self.state.currentData(), self.size.text())
+
+    def mark_wrong(self, wrong: bool) -> None:
+        """Mark the size as misread, or as read."""
+        restyle(self.size, "wrong", wrong)

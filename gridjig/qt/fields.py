@@ -1,0 +1,328 @@
+"""Fields for typed values: a wrong entry keeps its text, is marked, and the old value stays.
+
+Enter or leaving the field applies, Esc restores.  What is accepted stands with the field, not only
+in the complaint.  Knows no job: it is given how to read, how to show and what range is accepted.
+"""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.units import (
+    Display,
+    Misread,
+    Unit,
+    format_angle,
+    format_length,
+    parse_angle,
+    parse_length,
+)
+
+UNIT_WORD: dict[Unit, str] = {
+    "inch fractions": "in",
+    "inch decimals": "in",
+    "millimetres": "mm",
+}
+
+
+def restyle(widget: QWidget, name: str, value: object) -> None:
+    """Set a property that the style sheet looks at, and have the sheet looked at again."""
+    if widget.property(name) == value:
+        return
+    widget.setProperty(name, value)
+    widget.style().unpolish(widget)
+    widget.style().polish(widget)
+
+
+class _Edit(QLineEdit):
+    """A line edit that tells its field of Enter, Esc and of being left."""
+
+    entered = Signal()
+    escaped = Signal()
+    left = Signal()
+    focused = Signal(bool)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.entered.emit()
+            event.accept()
+        elif event.key() == Qt.Key.Key_Escape and self.isModified():
+            self.escaped.emit()
+            event.accept()
+        else:
+            super().keyPressEvent(event)
+
+    def event(self, event: QEvent) -> bool:
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and event.key() == Qt.Key.Key_Escape
+            and self.isModified()
+        ):
+            event.accept()
+            return True
+        return super().event(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.focused.emit(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.focused.emit(False)
+        if event.reason() not in (
+            Qt.FocusReason.PopupFocusReason,
+            Qt.FocusReason.ActiveWindowFocusReason,
+        ):
+            self.left.emit()
+
+
+class TypedField(QFrame):
+    """A label, what is accepted, the entry, and below it the complaint if there is one.
+
+    Drawn like a cell of a drawing's title block.
+
+    `read` turns text into a value or raises ValueError with one sentence; `show` turns it back.
+    `applied` carries the new value, and only when it differs from the old one.
+    """
+
+    applied = Signal(object)
+
+    def __init__(
+        self,
+        label: str,
+        read: Callable[[str], object],
+        show: Callable[[object], str] = str,
+        accepts: str = "",
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("cell")
+        self._read = read
+        self._show = show
+        self._value: object = None
+        self.label = QLabel(label)
+        self.note = QLabel(accepts)
+        self.note.setObjectName("note")
+        self.label.setObjectName("cellName")
+        self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.edit = _Edit()
+        self.edit.setAccessibleName(label)
+        self.label.setBuddy(self.edit)
+        self.complaint = QLabel()
+        self.complaint.setObjectName("complaint")
+        self.complaint.setWordWrap(True)
+        self.complaint.hide()
+        top = QHBoxLayout()
+        top.setContentsMargins(0, 0, 0, 0)
+        top.addWidget(self.label)
+        top.addWidget(self.note, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5, 2, 5, 2)
+        column.setSpacing(0)
+        column.addLayout(top)
+        column.addWidget(self.edit)
+        column.addWidget(self.complaint)
+        self.setFocusProxy(self.edit)
+        self.edit.entered.connect(self.apply)
+        self.edit.escaped.connect(self.restore)
+        self.edit.left.connect(self._on_left)
+        self.edit.textEdited.connect(self._on_edited)
+        self.edit.focused.connect(lambda on: restyle(self, "focus", on))
+        self._describe()
+
+    def _describe(self) -> None:
+        self.note.setToolTip(self.note.text())
+        told = ". ".join(t for t in (self.note.text(), self.complaint.text()) if t)
+        self.edit.setAccessibleDescription(told)
+
+    def value(self) -> object:
+        """The value in force."""
+        return self._value
+
+    def set_accepts(self, accepts: str) -> None:
+        """Say with the field what it accepts, the unit included."""
+        if accepts != self.note.text():
+            self.note.setText(accepts)
+            self._describe()
+
+    def set_value(self, value: object) -> None:
+        """Put a value in force; text that is being typed or was misread is left alone."""
+        self._value = value
+        if not (self.edit.hasFocus() and self.edit.isModified()) and not self.has_complaint():
+            self._write()
+
+    def has_complaint(self) -> bool:
+        """True while a misread text stands in the field."""
+        return bool(self.complaint.text())
+
+    def _write(self) -> None:
+        text = self._show(self._value) if self._value is not None else ""
+        if text != self.edit.text():
+            self.edit.setText(text)
+            self.edit.setCursorPosition(0)
+        self.edit.setModified(False)
+
+    def restore(self) -> None:
+        """Give the old value back and take the complaint away."""
+        self._complain("")
+        self._write()
+        self.edit.selectAll()
+
+    def apply(self) -> None:
+        """Take the text over, or complain and keep it."""
+        if not self.edit.isModified() and not self.has_complaint():
+            return
+        try:
+            value = self._read(self.edit.text())
+        except Misread as fault:
+            self._complain(str(fault), fault.at)
+            return
+        except ValueError as fault:
+            self._complain(str(fault))
+            return
+        self._complain("")
+        changed = value != self._value
+        self._value = value
+        self._write()
+        if changed:
+            self.applied.emit(value)
+
+    def complain(self, sentence: str) -> None:
+        """Mark the text as not accepted although it could be read, and say why."""
+        self._complain(sentence)
+
+    def _complain(self, sentence: str, at: int | None = None) -> None:
+        self.complaint.setText(f"✕ {sentence}" if sentence else "")
+        self.complaint.setVisible(bool(sentence))
+        restyle(self, "wrong", bool(sentence))
+        self._describe()
+        if sentence and at is not None:
+            self.edit.setSelection(at, max(len(self.edit.text()) - at, 1))
+
+    def _on_left(self) -> None:
+        if self.edit.isModified():
+            self.apply()
+
+    def _on_edited(self) -> None:
+        if self.has_complaint():
+            self._complain("")
+            self.edit.setModified(True)
+
+
+class LengthField(TypedField):
+    """A length in mm, typed and shown in the unit of the display."""
+
+    def __init__(self, label: str, display: Display, parent: QWidget | None = None) -> None:
+        self._display = display
+        self._low: float | None = None
+        self._high: float | None = None
+        super().__init__(label, self._parse, self._format, UNIT_WORD[display.unit], parent)
+
+    def _format(self, value: object) -> str:
+        return format_length(float(value), self._display) if isinstance(value, int | float) else ""
+
+    def _parse(self, text: str) -> float:
+        value = parse_length(text, self._display.unit)
+        slack = 1e-6
+        if self._low is not None and value < self._low - slack:
+            raise ValueError(f"{self._format(value)} is too short; {self._range_words()}.")
+        if self._high is not None and value > self._high + slack:
+            raise ValueError(f"{self._format(value)} is too long; {self._range_words()}.")
+        return value
+
+    def _range_words(self) -> str:
+        if self._low is not None and self._high is not None:
+            return f"it goes from {self._format(self._low)} to {self._format(self._high)}"
+        if self._low is not None:
+            return f"the least is {self._format(self._low)}"
+        assert self._high is not None
+        return f"the most is {self._format(self._high)}"
+
+    def set_display(self, display: Display) -> None:
+        """Show lengths in another unit; the value stays."""
+        if display != self._display:
+            self._display = display
+            self.set_range(self._low, self._high)
+            self.set_value(self._value)
+
+    def set_range(self, low: float | None, high: float | None) -> None:
+        """Accept only lengths from `low` to `high` (mm); None for no limit on that side."""
+        self._low, self._high = low, high
+        unit = UNIT_WORD[self._display.unit]
+        if low is not None and high is not None:
+            self.set_accepts(f"{self._format(low)} to {self._format(high)}")
+        elif low is not None:
+            self.set_accepts(f"{unit}, from {self._format(low)}")
+        elif high is not None:
+            self.set_accepts(f"{unit}, up to {self._format(high)}")
+        else:
+            self.set_accepts(unit)
+
+
+class AngleField(TypedField):
+    """An angle in degrees, counter-clockwise from the table's x axis."""
+
+    def __init__(self, label: str, accepts: str = "°, ccw", parent: QWidget | None = None) -> None:
+        super().__init__(label, parse_angle, self._format, accepts, parent)
+
+    @staticmethod
+    def _format(value: object) -> str:
+        return format_angle(float(value)) if isinstance(value, int | float) else ""
+
+
+class CountField(TypedField):
+    """A whole number from `low` to `high`."""
+
+    def __init__(
+        self, label: str, low: int, high: int, accepts: str = "", parent: QWidget | None = None
+    ) -> None:
+        self._low, self._high = low, high
+        super().__init__(label, self._parse, str, accepts or f"{low} to {high}", parent)
+
+    def _parse(self, text: str) -> int:
+        try:
+            value = int(text.strip().removeprefix("+"))
+        except ValueError:
+            raise ValueError(
+                f"“{text}” is not a whole number; type one from {self._low} to {self._high}."
+            ) from None
+        if not self._low <= value <= self._high:
+            raise ValueError(f"{value} is out of range; it goes from {self._low} to {self._high}.")
+        return value
+
+
+class TextField(TypedField):
+    """A short free text of at most `longest` characters; `needed` refuses an empty one."""
+
+    def __init__(
+        self,
+        label: str,
+        longest: int = 120,
+        needed: bool = False,
+        accepts: str = "",
+        parent: QWidget | None = None,
+    ) -> None:
+        self._longest, self._needed = longest, needed
+        super().__init__(label, self._parse, str, accepts, parent)
+
+    def _parse(self, text: str) -> str:
+        text = text.strip()
+        if self._needed and not text:
+            raise ValueError(f"{self.label.text()} is empty; type at least one character.")
+        if len(text) > self._longest:
+            raise ValueError(
+                f"{len(text)} characters are too many; up to {self._longest} are kept."
+            )
+        return text

@@ -1,0 +1,302 @@
+"""The open file: opening, saving, its lock, its autosaved copy, and what is asked about it.
+
+It asks by a `Questions`, and gives each job it opens a desk of its own.  The old file is never
+touched except by a save that the person asked for.
+"""
+
+import logging
+import time
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from gridjig.files import autosave, lock, recent
+from gridjig.files.autosave import Autosaver, Copy
+from gridjig.files.faults import ReadFault, SaveFault
+from gridjig.files.jobfile import SUFFIX, load_job, write_job
+from gridjig.files.lock import Lock
+from gridjig.files.places import proposed_name
+from gridjig.files.store import Stamp, changed_since, save, stamp
+from gridjig.model import Job
+from gridjig.session.desk import Desk
+
+from .forms.questions import Closing, Locked, Overwrite, with_suffix
+
+log = logging.getLogger(__name__)
+
+
+class Asks(Protocol):
+    """What is asked about files; `Questions` asks the person."""
+
+    def closing(self, name: str) -> Closing:
+        """Save the changes of a job before it goes?"""
+
+    def locked(self, name: str, why: str) -> Locked:
+        """A job is in use: read it, take it over, or leave it?"""
+
+    def take_over(self, name: str, why: str) -> bool:
+        """Take a job over from whoever has it?"""
+
+    def overwrite(self, name: str, gone: bool) -> Overwrite:
+        """The file changed on the disk: what now?"""
+
+    def problem(self, title: str, body: str) -> None:
+        """Say that something could not be done."""
+
+    def save_problem(self, name: str, body: str) -> bool:
+        """Saving did not work: True to save somewhere else."""
+
+    def open_path(self, folder: str) -> str:
+        """A file to read; empty for none."""
+
+    def save_path(self, proposed: str) -> str:
+        """A file to write; empty for none."""
+
+
+class OpenFile(QObject):
+    """The job in hand and the file it is in, if it is in one."""
+
+    opened = Signal(object)
+    changed = Signal()
+    said = Signal(str)
+    foldered = Signal(str)
+
+    def __init__(self, job: Job, asks: Asks, delay_s: float, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._asks = asks
+        self.desk = Desk(job)
+        self.path: Path | None = None
+        self.read_only = ""
+        self.folder = ""
+        self._lock: Lock | None = None
+        self._stamp: Stamp | None = None
+        self._delay = delay_s
+        self._keeper = Autosaver(job, None, delay=delay_s)
+        self._copy_trouble = False
+        self._timer = QTimer(self)
+        self._timer.setInterval(round(autosave.TICK * 1000))
+        self._timer.timeout.connect(self.tick)
+        self._timer.start()
+
+    # -- what is in hand -------------------------------------------------------------------------
+
+    @property
+    def name(self) -> str:
+        """What the job is called in questions and in the title."""
+        return self.path.name if self.path else self.desk.job.name
+
+    @property
+    def modified(self) -> bool:
+        """True if the job has what its file has not."""
+        return self.desk.modified
+
+    def set_delay(self, seconds: float) -> None:
+        """Autosave that long after a change from now on."""
+        self._delay = seconds
+        self._keeper.set_delay(seconds)
+
+    def _take_up(
+        self, desk: Desk, path: Path | None, held: Lock | None, read_only: str, keeper: Autosaver
+    ) -> None:
+        if self._lock is not None:
+            self._lock.release()
+        if keeper is not self._keeper:
+            self._keeper.discard()
+        self.desk, self.path, self._lock, self.read_only = desk, path, held, read_only
+        self._keeper = keeper
+        self.opened.emit(desk)
+        self.changed.emit()
+
+    # -- opening ---------------------------------------------------------------------------------
+
+    def settle(self) -> bool:
+        """Ask about unsaved changes; False if the person would rather stay."""
+        if not self.modified:
+            return True
+        answer = self._asks.closing(self.name)
+        if answer == "save":
+            return self.save()
+        return answer == "discard"
+
+    def new(self, job: Job, modified: bool = False) -> bool:
+        """Put a fresh job in hand; False if the person would rather stay."""
+        if not self.settle():
+            return False
+        self._stamp = None
+        self._take_up(Desk(job, modified), None, None, "", Autosaver(job, None, delay=self._delay))
+        return True
+
+    def ask_open(self) -> bool:
+        """Open a file that the person chooses."""
+        path = self._asks.open_path(self.folder)
+        return bool(path) and self.open(Path(path))
+
+    def open(self, path: Path) -> bool:
+        """Open a job file; False, with the reason said, if it cannot be or is not wanted."""
+        if not self.settle():
+            return False
+        try:
+            job = load_job(path)
+            data = path.read_bytes()
+        except ReadFault as fault:
+            self._asks.problem(f"“{path.name}” cannot be opened", str(fault))
+            return False
+        except OSError:
+            self._asks.problem(
+                f"“{path.name}” cannot be opened", "It went away while it was being read."
+            )
+            return False
+        held = lock.take(path)
+        read_only = ""
+        if isinstance(held, lock.Refusal):
+            read_only = held.why
+            if held.holder is not None:
+                answer = self._asks.locked(path.name, held.why)
+                if answer == "cancel":
+                    return False
+                if answer == "take":
+                    held, read_only = self._over(path)
+        self._stamp = stamp(path, data)
+        keeper = Autosaver(job, path, delay=self._delay)
+        keeper.mark_saved(job, path, data)
+        self._take_up(Desk(job), path, held if isinstance(held, Lock) else None, read_only, keeper)
+        self._remember(path)
+        self.said.emit(read_only or f"{path.name} is open.")
+        return True
+
+    def open_sample(self, path: Path) -> bool:
+        """Open a copy of a sample: it has no file of its own, so the sample stays as it is."""
+        try:
+            job = load_job(path)
+        except ReadFault as fault:
+            self._asks.problem("The sample cannot be opened", str(fault))
+            return False
+        return self.new(job)
+
+    def open_copy(self, copy: Copy) -> bool:
+        """Open a recovered copy; it belongs to its file again when it is saved there."""
+        try:
+            job, keeper = autosave.recover(copy)
+        except ReadFault as fault:
+            self._asks.problem(f"The copy of “{copy.name}” cannot be opened", str(fault))
+            return False
+        held = lock.take(copy.original) if copy.original else None
+        ours = held if isinstance(held, Lock) else None
+        # Without the lock the copy gets no path: it can then only be saved under a name of its own.
+        path = copy.original if ours else None
+        self._stamp = None
+        if path is not None and path.is_file():
+            self._stamp = stamp(path, path.read_bytes())
+        self._take_up(Desk(job, modified=True), path, ours, "", keeper)
+        self.said.emit(f"The copy of {copy.name} is open. Save it to keep it.")
+        return True
+
+    def take_over(self) -> None:
+        """Edit a job that was opened for reading only, on the person's clear word."""
+        if self.path is None or not self.read_only:
+            return
+        if not self._asks.take_over(self.path.name, self.read_only):
+            return
+        held, why = self._over(self.path)
+        if held is None:
+            self._asks.problem(f"“{self.path.name}” cannot be taken over", why)
+            return
+        self._lock, self.read_only = held, ""
+        self.said.emit(f"{self.path.name} can be edited now.")
+        self.changed.emit()
+
+    def _over(self, path: Path) -> tuple[Lock | None, str]:
+        held = lock.take_over(path)
+        return (held, "") if isinstance(held, Lock) else (None, held.why)
+
+    def _remember(self, path: Path) -> None:
+        self.folder = str(path.parent)
+        self.foldered.emit(self.folder)
+        try:
+            recent.add(path)
+        except SaveFault as fault:
+            log.warning("recent files: %s", fault)
+
+    # -- saving ----------------------------------------------------------------------------------
+
+    def save(self) -> bool:
+        """Save the job in its file; False if it is not saved."""
+        if self.path is None or self.read_only:
+            return self.save_as()
+        if self._lock is not None:
+            refusal = self._lock.check()
+            if refusal is not None and refusal.holder is not None:
+                return self._asks.save_problem(self.name, refusal.why) and self.save_as()
+        state = changed_since(self.path, self._stamp) if self._stamp else ""
+        if state:
+            answer = self._asks.overwrite(self.name, state == "gone")
+            if answer == "save_as":
+                return self.save_as()
+            if answer == "cancel":
+                return False
+        return self._write(self.path)
+
+    def save_as(self) -> bool:
+        """Save the job under a name that the person chooses."""
+        proposed = str(Path(self.folder) / proposed_name(self.desk.job.name))
+        chosen = self._asks.save_path(str(self.path) if self.path else proposed)
+        if not chosen:
+            return False
+        path = with_suffix(chosen, SUFFIX)
+        if self.path is not None and path == self.path and not self.read_only:
+            return self.save()
+        held = lock.take(path)
+        if isinstance(held, lock.Refusal) and held.holder is not None:
+            return self._asks.save_problem(path.name, held.why) and self.save_as()
+        if not self._write(path):
+            if isinstance(held, Lock):
+                held.release()
+            return False
+        if self._lock is not None:
+            self._lock.release()
+        self._lock = held if isinstance(held, Lock) else None
+        self.read_only = ""
+        self.changed.emit()
+        return True
+
+    def _write(self, path: Path) -> bool:
+        job = self.desk.job
+        data = write_job(job)
+        try:
+            self._stamp = save(path, data)
+        except SaveFault as fault:
+            log.warning("%s", fault)
+            return self._asks.save_problem(path.name, str(fault)) and self.save_as()
+        self.path = path
+        self.desk.mark_saved()
+        self._keeper.mark_saved(job, path, data)
+        self._remember(path)
+        self.said.emit(f"{path.name} is saved.")
+        self.changed.emit()
+        return True
+
+    # -- the copy --------------------------------------------------------------------------------
+
+    def tick(self) -> None:
+        """Keep a copy of the job if it changed long enough ago."""
+        job = self.desk.job
+        if not self._keeper.due(time.monotonic(), job):
+            return
+        try:
+            self._keeper.write(job)
+        except SaveFault as fault:
+            log.warning("autosave: %s", fault)
+            if not self._copy_trouble:
+                self._copy_trouble = True
+                self.said.emit(f"No copy of unsaved work can be kept: {fault.why}. Save often.")
+            return
+        self._copy_trouble = False
+
+    def close(self) -> None:
+        """Let the file and the copy go; the changes were settled before."""
+        self._timer.stop()
+        self._keeper.discard()
+        if self._lock is not None:
+            self._lock.release()
+            self._lock = None

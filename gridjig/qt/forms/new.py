@@ -1,0 +1,115 @@
+"""The form of a new job: its name, its table, its rack."""
+
+from collections.abc import Callable, Mapping
+
+from msgspec import structs
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.model import Display, Job, Table
+from gridjig.rack import Rack
+
+from ..fields import TextField
+from ..panes.formbase import boxed
+from ..panes.job_form import table_words
+
+
+def display_for(table: Table, preferred: Display) -> Display:
+    """The unit in which a table's own sizes are whole: millimetres or inches."""
+    metric = table.pitch_x == round(table.pitch_x) and table.pitch_x % 25.4 != 0
+    if metric:
+        return structs.replace(preferred, unit="millimetres")
+    if preferred.unit == "millimetres":
+        return structs.replace(preferred, unit="inch fractions")
+    return preferred
+
+
+class NewJobForm(QDialog):
+    """Asks for what a job cannot do without; `job()` is what was chosen."""
+
+    def __init__(
+        self,
+        tables: Mapping[str, Table],
+        racks: Mapping[str, Rack],
+        rack_for: Callable[[Table], Rack],
+        preferred: Display,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("New job")
+        self._tables = list(tables.values())
+        self._racks = list(racks.values())
+        self._rack_for = rack_for
+        self._preferred = preferred
+        head = QLabel("New job")
+        head.setObjectName("heading")
+        self.name = TextField("Name of the job", needed=True)
+        self.name.set_value("New job")
+        self.table = QComboBox()
+        self.table.setAccessibleName("Table")
+        for table in self._tables:
+            self.table.addItem(table.name)
+        self.rack = QComboBox()
+        self.rack.setAccessibleName("Rack")
+        for rack in self._racks:
+            self.rack.addItem(rack.name)
+        self.about = QLabel()
+        self.about.setWordWrap(True)
+        self.about.setMinimumHeight(self.about.fontMetrics().lineSpacing() * 3)
+        start = QPushButton("Start the job")
+        start.setDefault(True)
+        cancel = QPushButton("Cancel")
+        cancel.setAutoDefault(False)
+        row = QHBoxLayout()
+        row.addStretch(1)
+        row.addWidget(cancel)
+        row.addWidget(start)
+        column = QVBoxLayout(self)
+        column.addWidget(head)
+        column.addWidget(self.name)
+        column.addWidget(boxed("Table", self.table))
+        column.addWidget(boxed("Rack", self.rack))
+        column.addWidget(self.about)
+        column.addLayout(row)
+        self.setMinimumWidth(460)
+        self.table.currentIndexChanged.connect(self._on_table)
+        self.rack.currentIndexChanged.connect(self._tell)
+        start.clicked.connect(self._on_start)
+        cancel.clicked.connect(self.reject)
+        self._on_table()
+        self.name.edit.selectAll()
+
+    def _on_table(self) -> None:
+        fitting = self._rack_for(self._tables[self.table.currentIndex()])
+        names = [rack.name for rack in self._racks]
+        self.rack.setCurrentIndex(names.index(fitting.name) if fitting.name in names else 0)
+        self._tell()
+
+    def _tell(self) -> None:
+        table = self._tables[self.table.currentIndex()]
+        rack = self._racks[self.rack.currentIndex()]
+        words = table_words(table, display_for(table, self._preferred))
+        fits = "" if rack is self._rack_for(table) else " Its pins are made for other holes."
+        self.about.setText(f"{words}. Rack: {len(rack.pieces)} kinds of piece.{fits}")
+
+    def _on_start(self) -> None:
+        self.name.apply()
+        if not self.name.has_complaint():
+            self.accept()
+
+    def job(self) -> Job:
+        """The job as chosen, empty."""
+        table = self._tables[self.table.currentIndex()]
+        return Job(
+            name=str(self.name.value()),
+            table=table,
+            rack=self._racks[self.rack.currentIndex()],
+            display=display_for(table, self._preferred),
+        )

@@ -1,0 +1,19 @@
+"""Which form an action opens.  A new form is added to this table and nowhere else.
+
+The forms are imported when they are first opened, so that starting stays quick.
+"""
+
+from collections.abc import Callable, Mapping
+
+from PySide6.QtWidgets import QWidget
+
+from gridjig.session.desk import Desk
+
+from ..windowstyle import Look
+
+Opener = Callable[[QWidget, Desk, Look], None]
+
+
+def openers() -> Mapping[str, Opener]:
+    """Action id to what opens its form over a window, for a desk."""
+    return {}

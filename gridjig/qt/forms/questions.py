@@ -1,0 +1,208 @@
+"""What the program asks about files, in one place, so that a test can answer in its stead.
+
+Every question says what happened, why, and what can be done; buttons are verbs, and the one that
+loses work stands apart.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.files.autosave import Copy
+
+from .recover import RecoverForm
+
+JOB_FILTER = "Jobs (*.gridjig)"
+CSV_FILTER = "Tables (*.csv)"
+RACK_FILTER = "Racks (*.json)"
+
+Closing = Literal["save", "discard", "cancel"]
+Locked = Literal["read", "take", "cancel"]
+Overwrite = Literal["overwrite", "save_as", "cancel"]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A button: what it answers and its verb; `losing` sets it apart."""
+
+    answer: str
+    verb: str
+    losing: bool = False
+
+
+class Question(QDialog):
+    """A title, a body, and a row of verbs.  Esc answers as the last choice does."""
+
+    def __init__(
+        self, title: str, body: str, choices: Sequence[Choice], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("GridJig")
+        self.setModal(True)
+        self.answer = choices[-1].answer
+        self.buttons: dict[str, QPushButton] = {}
+        head = QLabel(title)
+        head.setObjectName("heading")
+        head.setWordWrap(True)
+        text = QLabel(body)
+        text.setWordWrap(True)
+        text.setMinimumWidth(380)
+        text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        row = QHBoxLayout()
+        for choice in choices:
+            if choice.losing:
+                row.addWidget(self._button(choice))
+        row.addStretch(1)
+        row.addSpacing(24)
+        for choice in choices:
+            if not choice.losing:
+                row.addWidget(self._button(choice))
+        column = QVBoxLayout(self)
+        column.addWidget(head)
+        column.addWidget(text)
+        column.addSpacing(8)
+        column.addLayout(row)
+        first = next(c for c in choices if not c.losing)
+        self.buttons[first.answer].setDefault(True)
+        self.buttons[first.answer].setFocus()
+        self.setAccessibleName(title)
+        self.setAccessibleDescription(body)
+
+    def _button(self, choice: Choice) -> QPushButton:
+        button = QPushButton(choice.verb)
+        button.setAutoDefault(False)
+        if choice.losing:
+            button.setObjectName("losing")
+        button.clicked.connect(lambda: self._take(choice.answer))
+        self.buttons[choice.answer] = button
+        return button
+
+    def _take(self, answer: str) -> None:
+        self.answer = answer
+        self.accept()
+
+
+class Questions:
+    """Asks the person, over a window."""
+
+    def __init__(self, parent: QWidget) -> None:
+        self._parent = parent
+
+    def _ask(self, title: str, body: str, *choices: Choice) -> str:
+        question = Question(title, body, choices, self._parent)
+        question.exec()
+        answer = question.answer
+        question.deleteLater()
+        return answer
+
+    def closing(self, name: str) -> Closing:
+        """Save the changes of a job before it goes?"""
+        answer = self._ask(
+            f"“{name}” has changes that are not saved",
+            "Save them, or they are lost when the job closes.",
+            Choice("save", "Save"),
+            Choice("discard", "Don't save", losing=True),
+            Choice("cancel", "Cancel"),
+        )
+        return answer  # type: ignore[return-value]
+
+    def locked(self, name: str, why: str) -> Locked:
+        """A job is in use: read it, take it over, or leave it?"""
+        answer = self._ask(
+            f"“{name}” is open elsewhere",
+            f"{why} Open it for reading, or take it over: then whoever has it open can save only"
+            " under another name.",
+            Choice("read", "Open for reading"),
+            Choice("take", "Take over", losing=True),
+            Choice("cancel", "Cancel"),
+        )
+        return answer  # type: ignore[return-value]
+
+    def take_over(self, name: str, why: str) -> bool:
+        """Take a job over from whoever has it?"""
+        return (
+            self._ask(
+                f"Take “{name}” over?",
+                f"{why} If you take it over, they can save only under another name.",
+                Choice("cancel", "Go on reading"),
+                Choice("take", "Take over", losing=True),
+                Choice("cancel", "Cancel"),
+            )
+            == "take"
+        )
+
+    def overwrite(self, name: str, gone: bool) -> Overwrite:
+        """The file changed on the disk since it was opened: what now?"""
+        if gone:
+            title = f"“{name}” is no longer where it was"
+            body = "It was moved, renamed or deleted since you opened it. Save it there again?"
+            verb = "Save it there"
+        else:
+            title = f"“{name}” changed on the disk"
+            body = (
+                "Someone saved it since you opened it. Saving under another name keeps both;"
+                " saving here replaces what they did."
+            )
+            verb = "Replace it"
+        answer = self._ask(
+            title,
+            body,
+            Choice("save_as", "Save under another name"),
+            Choice("overwrite", verb, losing=True),
+            Choice("cancel", "Cancel"),
+        )
+        return answer  # type: ignore[return-value]
+
+    def problem(self, title: str, body: str) -> None:
+        """Say that something could not be done, when work must stop for it."""
+        self._ask(title, body, Choice("close", "Close"))
+
+    def save_problem(self, name: str, body: str) -> bool:
+        """Saving did not work: True to save somewhere else."""
+        return (
+            self._ask(
+                f"“{name}” is not saved",
+                body,
+                Choice("save_as", "Save under another name"),
+                Choice("cancel", "Leave it open"),
+            )
+            == "save_as"
+        )
+
+    def recover(self, copies: Sequence[Copy]) -> tuple[Copy | None, tuple[Copy, ...]]:
+        """Which unsaved copy to open, and which to throw away."""
+        form = RecoverForm(copies, self._parent)
+        form.exec()
+        answer = (form.chosen, form.thrown_away)
+        form.deleteLater()
+        return answer
+
+    def open_path(self, folder: str, title: str = "Open a job", kinds: str = JOB_FILTER) -> str:
+        """A file to read; empty for none."""
+        path, _ = QFileDialog.getOpenFileName(
+            self._parent, title, folder, f"{kinds};;All files (*)"
+        )
+        return path
+
+    def save_path(self, proposed: str, title: str = "Save the job", kinds: str = JOB_FILTER) -> str:
+        """A file to write; empty for none."""
+        path, _ = QFileDialog.getSaveFileName(self._parent, title, proposed, kinds)
+        return path
+
+
+def with_suffix(path: str, suffix: str) -> Path:
+    """The path, with the suffix if it has none."""
+    chosen = Path(path)
+    return chosen if chosen.suffix else chosen.with_name(chosen.name + suffix)

@@ -1,0 +1,186 @@
+"""The start page: three clear ways on, over an empty table.  Gone with the first part."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way on: what it is called, a line about it, and the file it opens (None for none)."""
+
+    name: str
+    about: str
+    path: Path
+    there: bool = True
+
+
+class StartPage(QScrollArea):
+    """A card in the middle of the sheet: samples, a new job, what was open before."""
+
+    new = Signal()
+    open = Signal()
+    sample = Signal(object)
+    recent = Signal(object)
+    forget = Signal(object)
+    closed = Signal()
+
+    def __init__(self, over: QWidget) -> None:
+        super().__init__(over)
+        self.setAccessibleName("Start page")
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._over = over
+        self._columns = QHBoxLayout()
+        self._columns.setSpacing(0)
+        self.card = QFrame()
+        self.card.setObjectName("card")
+        page = QVBoxLayout(self.card)
+        page.setContentsMargins(18, 14, 18, 12)
+        title = QLabel("Plan a jig on a hole-grid table")
+        title.setObjectName("bigTitle")
+        title.setWordWrap(True)
+        page.addWidget(title)
+        said = QLabel(
+            "Take pieces out of the rack drawer on the left and set them in holes. GridJig shows"
+            " which angles each can really take, what clashes, and what to pull from the rack."
+        )
+        said.setWordWrap(True)
+        page.addWidget(said)
+        page.addSpacing(10)
+        page.addLayout(self._columns, 1)
+        page.addSpacing(6)
+        page.addWidget(self._foot())
+        self.setWidget(self.card)
+        over.installEventFilter(self)
+
+    def _foot(self) -> QWidget:
+        foot = QWidget()
+        row = QHBoxLayout(foot)
+        row.setContentsMargins(0, 0, 0, 0)
+        caution = QLabel(
+            "A planning aid. It does not check strength; follow the drawing, the shop's"
+            " procedures and the law that applies."
+        )
+        caution.setObjectName("small")
+        caution.setWordWrap(True)
+        row.addWidget(caution, 1)
+        empty = QPushButton("Go to the empty table")
+        empty.setObjectName("plain")
+        empty.clicked.connect(self.closed)
+        row.addWidget(empty)
+        return foot
+
+    def show_ways(self, samples: Sequence[Way], recent: Sequence[Way]) -> None:
+        """Offer these samples and recent jobs."""
+        while (item := self._columns.takeAt(0)) is not None:
+            if (old := item.widget()) is not None:
+                old.hide()
+                old.deleteLater()
+        self._columns.addWidget(self._samples(samples), 3)
+        self._columns.addWidget(self._fresh(), 2)
+        self._columns.addWidget(self._before(recent), 3)
+        self.place()
+
+    def _column(self, heading: str, first: bool) -> tuple[QFrame, QVBoxLayout]:
+        frame = QFrame()
+        frame.setObjectName("cardFirst" if first else "cardPart")
+        column = QVBoxLayout(frame)
+        column.setContentsMargins(0 if first else 12, 0, 12, 0)
+        head = QLabel(heading)
+        head.setObjectName("heading")
+        head.setWordWrap(True)
+        column.addWidget(head)
+        return frame, column
+
+    def _button(self, text: str, about: str) -> QPushButton:
+        button = QPushButton(text)
+        button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        button.setAccessibleDescription(about)
+        button.setToolTip(f"{text}\n{about}" if about else text)
+        return button
+
+    def _about(self, words: str) -> QLabel:
+        label = QLabel(words)
+        label.setObjectName("small")
+        label.setWordWrap(True)
+        return label
+
+    def _samples(self, ways: Sequence[Way]) -> QWidget:
+        frame, column = self._column("1  Look at a sample", first=True)
+        for way in ways:
+            button = self._button(way.name, way.about)
+            button.clicked.connect(lambda _=False, path=way.path: self.sample.emit(path))
+            column.addWidget(button)
+            if way.about:
+                column.addWidget(self._about(way.about))
+        column.addStretch(1)
+        return frame
+
+    def _fresh(self) -> QWidget:
+        frame, column = self._column("2  Start a job", first=False)
+        new = self._button("New…", "Choose a table and a rack")
+        new.clicked.connect(self.new)
+        column.addWidget(new)
+        column.addWidget(self._about("Choose a table and a rack."))
+        column.addStretch(1)
+        return frame
+
+    def _before(self, ways: Sequence[Way]) -> QWidget:
+        frame, column = self._column("3  Go on with a job", first=False)
+        button = self._button("Open…", "Open a job from a file")
+        button.clicked.connect(self.open)
+        column.addWidget(button)
+        for way in ways[:4]:
+            row = QHBoxLayout()
+            one = self._button(way.name, way.about)
+            one.setObjectName("plain")
+            one.setEnabled(way.there)
+            one.clicked.connect(lambda _=False, path=way.path: self.recent.emit(path))
+            row.addWidget(one, 1)
+            if not way.there:
+                one.setToolTip(f"{way.path}\nThe file is not there now.")
+                gone = QPushButton("Take off the list")
+                gone.setObjectName("plain")
+                gone.setAccessibleName(f"Take {way.name} off the list")
+                gone.clicked.connect(lambda _=False, path=way.path: self.forget.emit(path))
+                row.addWidget(gone)
+            column.addLayout(row)
+        if not ways:
+            column.addWidget(self._about("Jobs that you save are listed here."))
+        column.addStretch(1)
+        return frame
+
+    def place(self) -> None:
+        """Sit in the middle of what it lies over, no larger than that."""
+        room = self._over.size()
+        wide = min(room.width() - 24, 760)
+        self.card.setFixedWidth(max(wide - 4, 200))
+        high = min(room.height() - 24, self.card.heightForWidth(wide - 4) + 6)
+        if high <= 40:
+            high = min(room.height() - 24, self.card.sizeHint().height() + 6)
+        bar = self.verticalScrollBar().sizeHint().width()
+        if high < self.card.sizeHint().height():
+            self.card.setFixedWidth(max(wide - 4 - bar, 200))
+        self.setGeometry(
+            (room.width() - wide) // 2, (room.height() - high) // 2, max(wide, 200), max(high, 120)
+        )
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Stay in the middle when the sheet changes its size."""
+        if watched is self._over and event.type() == QEvent.Type.Resize:
+            self.place()
+        return super().eventFilter(watched, event)

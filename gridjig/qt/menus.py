@@ -1,0 +1,161 @@
+"""Makes menus and the tool row out of the table of actions, and keeps them true to the situation.
+
+Knows no handler: whoever makes it connects `triggered`.
+"""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QObject, QSize, Qt, Signal
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QFrame, QMenu, QMenuBar, QToolButton, QWidget
+
+from .action_list import ACTIONS
+from .actions import MENUS, Action, Situation, tooltip
+from .flow import FlowLayout
+from .forms.keys import key_words
+from .icons import icon
+from .windowstyle import Look
+
+
+class Actions(QObject):
+    """One QAction for each action of the table."""
+
+    triggered = Signal(str, bool)
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._owner = parent
+        self._situation = Situation()
+        self._groups: dict[str, QActionGroup] = {}
+        self.made: dict[str, QAction] = {one.id: self._make(one) for one in ACTIONS}
+
+    def _make(self, one: Action) -> QAction:
+        made = QAction(one.name, self)
+        made.setObjectName(one.id)
+        made.setIconText(one.text)
+        made.setShortcuts([QKeySequence(key) for key in one.keys])
+        made.setCheckable(one.checkable)
+        context = Qt.ShortcutContext
+        made.setShortcutContext(
+            context.WidgetWithChildrenShortcut if one.on_sheet else context.WindowShortcut
+        )
+        made.triggered.connect(lambda on, key=one.id: self.triggered.emit(key, on))
+        if one.choice:
+            if one.choice not in self._groups:
+                self._groups[one.choice] = QActionGroup(self)
+            self._groups[one.choice].addAction(made)
+        if not one.on_sheet:
+            self._owner.addAction(made)
+        self._describe(one, made)
+        return made
+
+    def _describe(self, one: Action, made: QAction) -> None:
+        why = one.why_not(self._situation)
+        tip = tooltip(one, key_words(one.keys[:1]), f"{why}." if why else "")
+        if tip != made.toolTip():
+            made.setToolTip(tip)
+            made.setStatusTip(f"{why}." if why else one.hint)
+        if made.isEnabled() != (not why):
+            made.setEnabled(not why)
+
+    def suit(self, situation: Situation) -> None:
+        """Enable what can be done now; say of the rest why not; name the steps of undo and redo."""
+        if situation == self._situation:
+            return
+        self._situation = situation
+        for one in ACTIONS:
+            self._describe(one, self.made[one.id])
+        for key, verb, step in (
+            ("edit.undo", "Undo", situation.undo_name),
+            ("edit.redo", "Redo", situation.redo_name),
+        ):
+            made = self.made[key]
+            made.setText(f"{verb} {step[:1].lower()}{step[1:]}" if step else verb)
+            made.setIconText(verb)
+            if step and made.isEnabled():
+                made.setToolTip(f"{made.text()}  ({made.shortcut().toString()})")
+
+    def why_not(self, action_id: str) -> str:
+        """Why an action cannot be used now, or an empty text."""
+        for one in ACTIONS:
+            if one.id == action_id:
+                return one.why_not(self._situation)
+        raise KeyError(action_id)
+
+    def set_checked(self, choice: Mapping[str, bool]) -> None:
+        """Tick and untick actions without doing them."""
+        for key, on in choice.items():
+            self.made[key].setChecked(on)
+
+    def set_letters(self, on: bool) -> None:
+        """Let single letters work on the sheet, or not."""
+        for one in ACTIONS:
+            if one.on_sheet:
+                keys = [k for k in one.keys if on or len(k) > 1 or not k.isalpha()]
+                self.made[one.id].setShortcuts([QKeySequence(key) for key in keys])
+
+    def give_to_sheet(self, sheet: QWidget) -> None:
+        """Let the keys of the sheet's own actions work while `sheet` has the focus."""
+        for one in ACTIONS:
+            if one.on_sheet:
+                sheet.addAction(self.made[one.id])
+
+    def set_icons(self, look: Look) -> None:
+        """Draw the icons in the colours of a look."""
+        for one in ACTIONS:
+            if one.icon:
+                self.made[one.id].setIcon(icon(one.icon, look.theme))
+
+    def fill(self, bar: QMenuBar, plugged: Mapping[str, QMenu], known: frozenset[str]) -> None:
+        """Fill a menu bar with the actions that something does; `plugged` are ready menus to put
+        behind the action of their key.
+        """
+        for name in MENUS:
+            menu = bar.addMenu(f"&{name}")
+            menu.setToolTipsVisible(True)
+            below: dict[str, QMenu] = {}
+            for one in ACTIONS:
+                if one.menu != name or one.id not in known:
+                    continue
+                if one.after_line:
+                    menu.addSeparator()
+                if one.submenu and one.submenu not in below:
+                    below[one.submenu] = menu.addMenu(one.submenu)
+                    below[one.submenu].setToolTipsVisible(True)
+                below.get(one.submenu, menu).addAction(self.made[one.id])
+                if one.id in plugged:
+                    menu.addMenu(plugged[one.id])
+
+
+class ToolRow(QFrame):
+    """The slim row of tools under the menus; it wraps, so that nothing is ever hidden."""
+
+    def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("toolRow")
+        self._flow = FlowLayout(self)
+        self.buttons: dict[str, QToolButton] = {}
+        menu = ""
+        for one in ACTIONS:
+            if not one.row:
+                continue
+            if menu and one.menu != menu:
+                line = QFrame()
+                line.setObjectName("rowLine")
+                line.setFixedWidth(1)
+                self._flow.addWidget(line)
+            menu = one.menu
+            button = QToolButton()
+            button.setDefaultAction(actions.made[one.id])
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.setAccessibleName(one.text)
+            self.buttons[one.id] = button
+            self._flow.addWidget(button)
+
+    def set_look(self, look: Look) -> None:
+        """Size icons and gaps for the mouse, the finger or the glove."""
+        side = look.metrics.whole(10 if look.metrics.glove else 5.5)
+        self._flow.set_gap(look.metrics.gap if look.metrics.glove else 2)
+        for button in self.buttons.values():
+            button.setIconSize(QSize(side, side))

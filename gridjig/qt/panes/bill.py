@@ -1,0 +1,120 @@
+"""The bill of fixtures: what to pull from the rack, bin by bin as one walks, live.
+
+Choosing a line selects the pieces and shows where they stand.
+"""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from gridjig.model import Job
+from gridjig.sheets.pull import PullLine, PullList, format_mass, pull_list
+
+from ..windowstyle import Look
+from .lines import Entry, LinesView
+
+
+def bill_entries(pulled: PullList) -> tuple[Entry, ...]:
+    """The list as entries: a heading for each bin, then its lines."""
+    entries: list[Entry] = []
+    for group in pulled.groups:
+        head = f"Bin {group.bin}" if group.bin else "No bin"
+        entries.append(Entry(f"bin {group.bin}", head, right="need of own", heading=True))
+        entries += [_entry(line) for line in group.lines]
+    return tuple(entries)
+
+
+def _entry(line: PullLine) -> Entry:
+    count = f"{line.needed} of {line.owned}"
+    short = f"short by {line.short}" if line.short else ""
+    holes = ", ".join(line.holes)
+    under = " · ".join(t for t in (short, line.size, f"for {holes}" if holes else "") if t)
+    spoken = ", ".join(
+        t
+        for t in (line.name, line.size, f"need {line.needed}", f"own {line.owned}", short, holes)
+        if t
+    )
+    return Entry(
+        line.piece,
+        line.name,
+        under,
+        f"▲ {count}" if line.short else count,
+        "check" if line.short else "",
+        line.placements,
+        spoken=spoken,
+    )
+
+
+class BillPane(QWidget):
+    """The pull list with its total and the ways to take it along."""
+
+    chosen = Signal(object)
+    shown = Signal(object)
+    wanted = Signal(str)
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._job: Job | None = None
+        self.pulled: PullList | None = None
+        self.total = QLabel()
+        self.total.setWordWrap(True)
+        self.total.setMargin(8)
+        self.list = LinesView("What to pull", look)
+        self.copy = self._button("Copy", "bill.copy", "Copy what to pull as a table")
+        self.save = self._button("Save CSV…", "bill.save", "Save what to pull as CSV")
+        row = QHBoxLayout()
+        row.setContentsMargins(6, 2, 6, 4)
+        row.addWidget(self.copy)
+        row.addWidget(self.save)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.total)
+        column.addWidget(self.list, 1)
+        column.addLayout(row)
+        self.list.chosen.connect(self.chosen)
+        self.list.opened.connect(lambda entry: self.shown.emit(frozenset(entry.ids)))
+        self.setFocusProxy(self.list)
+
+    def _button(self, words: str, wanted: str, about: str) -> QPushButton:
+        button = QPushButton(words)
+        button.setObjectName("plain")
+        button.setToolTip(about)
+        button.setAccessibleDescription(about)
+        button.clicked.connect(lambda: self.wanted.emit(wanted))
+        return button
+
+    def set_look(self, look: Look) -> None:
+        """Paint in another look."""
+        self.list.set_look(look)
+
+    def show_job(self, job: Job, selected: frozenset[str]) -> None:
+        """Show what this job takes from the rack, and mark what is selected."""
+        del selected  # a line stands for many pieces; marking it would say that all are selected
+        last = self._job
+        same = last is not None and (
+            last.placements is job.placements
+            and last.rack is job.rack
+            and last.table is job.table
+            and last.display == job.display
+        )
+        self._job = job
+        if same:
+            return
+        self.pulled = pulled = pull_list(job)
+        self.total.setText(total_words(pulled))
+        self.list.show_entries(bill_entries(pulled), None)
+        self.list.setVisible(bool(pulled.groups))
+        for button in (self.copy, self.save):
+            button.setEnabled(bool(pulled.groups))
+
+
+def total_words(pulled: PullList) -> str:
+    """How much is pulled in all, and what is short, in one line."""
+    if not pulled.groups:
+        return "Nothing to pull yet: no piece is on the table."
+    things = "1 thing" if pulled.needed == 1 else f"{pulled.needed} things"
+    head = f"{things} to pull from {pulled.rack}, {format_mass(pulled.mass, pulled.display)}."
+    if pulled.short:
+        return f"▲ Short by {pulled.short}. {head}"
+    return f"{head} The rack has enough."

@@ -1,0 +1,76 @@
+"""What the check found: each finding leads by one click to the place and says what to do."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from gridjig.checks.findings import Finding
+
+from ..windowstyle import Look
+from .lines import Entry, LinesView
+
+_HEADS = {"clash": "Clashes", "check": "To check", "fine": "Fine"}
+
+
+class FindingsPane(QWidget):
+    """Findings by level, worst first."""
+
+    wanted = Signal(object)
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.findings: tuple[Finding, ...] = ()
+        self.summary = QLabel()
+        self.summary.setWordWrap(True)
+        self.summary.setMargin(8)
+        self.list = LinesView("What the check found", look)
+        self.list.setSelectionMode(LinesView.SelectionMode.SingleSelection)
+        self.footnote = QLabel(
+            "A plan only: nothing here is a check of strength. Follow the drawing, the shop's"
+            " procedures and the law that applies."
+        )
+        self.footnote.setObjectName("small")
+        self.footnote.setWordWrap(True)
+        self.footnote.setMargin(8)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.summary)
+        column.addWidget(self.list, 1)
+        column.addWidget(self.footnote)
+        self.list.opened.connect(self._open)
+        self.setFocusProxy(self.list)
+
+    def set_look(self, look: Look) -> None:
+        """Paint in another look."""
+        self.list.set_look(look)
+
+    def show_findings(self, findings: tuple[Finding, ...], things: int) -> None:
+        """List these findings."""
+        self.findings = findings
+        entries: list[Entry] = []
+        for level, head in _HEADS.items():
+            of_level = [f for f in findings if f.level == level]
+            if of_level:
+                count = str(len(of_level))
+                entries.append(Entry(f"heading {level}", head, right=count, heading=True))
+            entries += [
+                Entry(f.id, f.what, f.do, level=f.level, ids=tuple(f.ids)) for f in of_level
+            ]
+        if not things:
+            self.summary.setText("Nothing is on the table yet, so there is nothing to check.")
+        elif not findings:
+            self.summary.setText("Nothing clashes and every piece stands.")
+        self.summary.setVisible(not findings)
+        self.list.setVisible(bool(findings))
+        self.list.show_entries(entries, None)
+
+    def _open(self, entry: Entry) -> None:
+        for finding in self.findings:
+            if finding.id == entry.key:
+                self.wanted.emit(finding)
+
+    def mark(self, finding: Finding) -> None:
+        """Move the list to a finding."""
+        for row, entry in enumerate(self.list.lines.entries):
+            if entry.key == finding.id:
+                self.list.setCurrentIndex(self.list.lines.index(row))

@@ -1,0 +1,245 @@
+"""What every form of the right-hand pane shares: cells in two columns, notes, and doing edits.
+
+A form shows the desk's job and changes it only by `Desk.do`.
+"""
+
+from collections.abc import Callable, Iterable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPlainTextEdit,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.model import Job
+from gridjig.session.desk import Desk
+
+from ..fields import TypedField, restyle
+
+Edit = Callable[[Job], Job]
+
+
+class NoteField(QFrame):
+    """A text of several lines; leaving it or Ctrl+Enter applies, Esc restores."""
+
+    applied = Signal(str)
+
+    def __init__(self, label: str, longest: int = 4000, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("cell")
+        self._longest = longest
+        self._value = ""
+        self.label = QLabel(label)
+        self.label.setObjectName("cellName")
+        self.edit = _NoteEdit(self)
+        self.edit.setAccessibleName(label)
+        self.edit.setTabChangesFocus(True)
+        self.edit.setFixedHeight(self.edit.fontMetrics().lineSpacing() * 3 + 10)
+        self.label.setBuddy(self.edit)
+        self.complaint = QLabel()
+        self.complaint.setObjectName("complaint")
+        self.complaint.setWordWrap(True)
+        self.complaint.hide()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5, 2, 5, 2)
+        column.setSpacing(0)
+        column.addWidget(self.label)
+        column.addWidget(self.edit)
+        column.addWidget(self.complaint)
+        self.setFocusProxy(self.edit)
+
+    def set_value(self, value: str) -> None:
+        """Put a text in force; one that is being typed is left alone."""
+        changed = value != self._value
+        self._value = value
+        if changed or not self.edit.hasFocus():
+            self.restore()
+
+    def restore(self) -> None:
+        """Give the old text back."""
+        if self.edit.toPlainText() != self._value:
+            self.edit.setPlainText(self._value)
+        self._complain("")
+
+    def apply(self) -> None:
+        """Take the text over, or complain and keep it."""
+        text = self.edit.toPlainText().strip()
+        if len(text) > self._longest:
+            self._complain(
+                f"✕ {len(text)} characters are too many; up to {self._longest} are kept."
+            )
+            return
+        self._complain("")
+        if text != self._value:
+            self._value = text
+            self.applied.emit(text)
+
+    def _complain(self, words: str) -> None:
+        self.complaint.setText(words)
+        self.complaint.setVisible(bool(words))
+        restyle(self, "wrong", bool(words))
+
+    def show_focus(self, on: bool) -> None:
+        """Draw the frame as focused, and apply when the focus goes."""
+        restyle(self, "focus", on)
+        if not on:
+            self.apply()
+
+
+class _NoteEdit(QPlainTextEdit):
+    def __init__(self, field: NoteField) -> None:
+        super().__init__()
+        self._field = field
+
+    def focusInEvent(self, event: object) -> None:
+        """Show the focus on the cell."""
+        super().focusInEvent(event)  # type: ignore[arg-type]
+        self._field.show_focus(True)
+
+    def focusOutEvent(self, event: object) -> None:
+        """Apply and show that the focus went."""
+        super().focusOutEvent(event)  # type: ignore[arg-type]
+        self._field.show_focus(False)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Ctrl+Enter applies, Esc restores."""
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self._field.apply()
+        elif event.key() == Qt.Key.Key_Escape:
+            self._field.restore()
+        else:
+            super().keyPressEvent(event)
+
+
+class TakeRow(QWidget):
+    """A line that says what is nearest, and a button that takes it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._take: Callable[[], None] | None = None
+        self.button = QPushButton()
+        self.button.setObjectName("plain")
+        self.button.clicked.connect(self._on_take)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.button)
+        row.addStretch(1)
+        self.hide()
+
+    def offer(self, words: str, take: Callable[[], None] | None) -> None:
+        """Offer a value by its words; no `take` hides the row."""
+        self._take = take
+        self.button.setText(words)
+        self.setVisible(take is not None)
+
+    def _on_take(self) -> None:
+        take = self._take
+        self.offer("", None)
+        if take is not None:
+            take()
+
+
+class Form(QWidget):
+    """A form over a desk; `said` carries what is worth telling."""
+
+    said = Signal(str)
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self._grid = QGridLayout()
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(3)
+        self._grid.setVerticalSpacing(3)
+        self._grid.setColumnStretch(0, 1)
+        self._grid.setColumnStretch(1, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(6, 4, 6, 6)
+        column.addLayout(self._grid)
+        column.addStretch(1)
+
+    def heading(self, words: str = "") -> QLabel:
+        """Add a heading across both columns."""
+        label = QLabel(words)
+        label.setObjectName("heading")
+        label.setWordWrap(True)
+        self.across(label)
+        return label
+
+    def words(self, name: str = "") -> QLabel:
+        """Add a text across both columns."""
+        label = QLabel()
+        if name:
+            label.setObjectName(name)
+        label.setWordWrap(True)
+        self.across(label)
+        return label
+
+    def across(self, widget: QWidget) -> None:
+        """Add a widget across both columns."""
+        self._grid.addWidget(widget, self._grid.rowCount(), 0, 1, 2)
+
+    def pair(self, *widgets: QWidget) -> None:
+        """Add up to two widgets side by side; one alone takes the whole row while it is alone."""
+        row = self._grid.rowCount()
+        for column, widget in enumerate(widgets):
+            self._grid.addWidget(widget, row, column)
+
+    def do(self, edit: Edit, name: str, field: TypedField | None = None) -> bool:
+        """Do an edit as a named step; a refusal in words goes to the field, else it is said."""
+        try:
+            job = edit(self.desk.job)
+        except ValueError as fault:
+            words = sentence(str(fault))
+            if field is not None:
+                field.complain(words)
+            else:
+                self.said.emit(words)
+            return False
+        self.desk.do(job, name)
+        return True
+
+
+def sentence(words: str) -> str:
+    """Words as a sentence: a capital first, a full stop last."""
+    words = words.strip()
+    if not words:
+        return words
+    return words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else ".")
+
+
+def fill_box(box: QWidget, widgets: Iterable[QWidget]) -> None:
+    """Put other widgets into a box with a layout; the old ones go."""
+    layout = box.layout()
+    assert layout is not None
+    while (item := layout.takeAt(0)) is not None:
+        if (old := item.widget()) is not None:
+            old.hide()
+            old.deleteLater()
+    for widget in widgets:
+        widget.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        layout.addWidget(widget)
+
+
+def boxed(name: str, widget: QWidget) -> QFrame:
+    """A widget with its name over it, as a cell."""
+    frame = QFrame()
+    frame.setObjectName("cell")
+    label = QLabel(name)
+    label.setObjectName("cellName")
+    label.setBuddy(widget)
+    column = QVBoxLayout(frame)
+    column.setContentsMargins(5, 2, 5, 2)
+    column.setSpacing(0)
+    column.addWidget(label)
+    column.addWidget(widget)
+    return frame

@@ -1,0 +1,287 @@
+"""A list of two-line entries with a sign, shared by what is placed, the bill and the findings.
+
+Each entry is a value; the list knows nothing of jobs.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QItemSelectionModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QListView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
+
+from ..windowstyle import Look
+
+_Index = QModelIndex | QPersistentModelIndex
+_ROOT = QModelIndex()
+_COLOUR = {"clash": "clash_text", "check": "check_text", "fine": "held_text", "": "graphite"}
+_SIGN = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry: `ids` are what it selects; a heading has no ids and stands by its `head` alone."""
+
+    key: str
+    head: str
+    under: str = ""
+    right: str = ""
+    level: str = ""
+    ids: tuple[str, ...] = ()
+    heading: bool = False
+    spoken: str = ""
+
+    @property
+    def text(self) -> str:
+        """The entry as one text."""
+        return self.spoken or ", ".join(t for t in (self.head, self.right, self.under) if t)
+
+
+class LinesModel(QAbstractListModel):
+    """Entries as a Qt model."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.entries: tuple[Entry, ...] = ()
+
+    def rowCount(self, parent: _Index = _ROOT) -> int:
+        """How many entries there are."""
+        return 0 if parent.isValid() else len(self.entries)
+
+    def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """The entry as text, for lists, tooltips and readers."""
+        wanted = (
+            Qt.ItemDataRole.DisplayRole,
+            Qt.ItemDataRole.AccessibleTextRole,
+            Qt.ItemDataRole.ToolTipRole,
+        )
+        return self.entries[index.row()].text if role in wanted else None
+
+    def flags(self, index: _Index) -> Qt.ItemFlag:
+        """Headings cannot be chosen."""
+        if not index.isValid() or self.entries[index.row()].heading:
+            return Qt.ItemFlag.NoItemFlags
+        return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+
+    def show(self, entries: tuple[Entry, ...]) -> bool:
+        """Show other entries; True if the list was made anew."""
+        if entries == self.entries:
+            return False
+        same = [e.key for e in entries] == [e.key for e in self.entries]
+        if same:
+            self.entries = entries
+            self.dataChanged.emit(self.index(0), self.index(len(entries) - 1))
+            return False
+        self.beginResetModel()
+        self.entries = entries
+        self.endResetModel()
+        return True
+
+
+class LinesDelegate(QStyledItemDelegate):
+    """Paints an entry: sign, head and right-hand words in one line, the rest under it, wrapped."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+
+    def _small(self, base: QFont) -> QFont:
+        small = QFont(base)
+        small.setPointSizeF(base.pointSizeF() * 0.88)
+        return small
+
+    def _under_height(self, entry: Entry, font: QFont, width: int) -> int:
+        if not entry.under:
+            return 0
+        metrics = QFontMetrics(self._small(font))
+        box = metrics.boundingRect(
+            QRect(0, 0, max(width, 60), 1000), int(Qt.TextFlag.TextWordWrap), entry.under
+        )
+        return box.height()
+
+    def _indent(self, font_metrics: QFontMetrics) -> int:
+        return 10 + font_metrics.horizontalAdvance("✕ ")
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
+        """Room for the head and the words under it, and never less than a target."""
+        model = index.model()
+        assert isinstance(model, LinesModel)
+        entry = model.entries[index.row()]
+        step = option.fontMetrics.height()
+        if entry.heading:
+            return QSize(80, step + 12)
+        view = self.parent()
+        assert isinstance(view, QListView)
+        width = view.viewport().width() - self._indent(option.fontMetrics) - 8
+        high = step + self._under_height(entry, option.font, width) + 8
+        metrics = self.look.metrics
+        return QSize(80, max(high, metrics.target if metrics.glove else metrics.whole(6.5)))
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
+        """Paint the entry."""
+        model = index.model()
+        assert isinstance(model, LinesModel)
+        entry = model.entries[index.row()]
+        painter.save()
+        if entry.heading:
+            self._paint_heading(painter, option, entry)
+        else:
+            self._paint_entry(painter, option, entry)
+        painter.restore()
+
+    def _paint_heading(self, painter: QPainter, option: QStyleOptionViewItem, entry: Entry) -> None:
+        rect = QRect(option.rect).adjusted(6, 0, -6, -3)
+        font = QFont(option.font)
+        font.setBold(True)
+        painter.setFont(font)
+        painter.setPen(self.look.theme.colour("ink"))
+        bottom = int(Qt.AlignmentFlag.AlignBottom)
+        painter.drawText(rect, int(Qt.AlignmentFlag.AlignLeft) | bottom, entry.head)
+        painter.drawText(rect, int(Qt.AlignmentFlag.AlignRight) | bottom, entry.right)
+        painter.drawLine(rect.left(), rect.bottom() + 2, rect.right(), rect.bottom() + 2)
+
+    def _paint_entry(self, painter: QPainter, option: QStyleOptionViewItem, entry: Entry) -> None:
+        theme = self.look.theme
+        rect = QRect(option.rect)
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        if chosen:
+            painter.fillRect(rect, theme.colour("selected_text"))
+        elif option.state & QStyle.StateFlag.State_MouseOver:
+            painter.fillRect(rect, theme.colour("panel"))
+
+        def colour(name: str) -> None:
+            painter.setPen(theme.colour("on_selected" if chosen else name))
+
+        indent = self._indent(option.fontMetrics)
+        step = option.fontMetrics.height()
+        left = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+        right = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
+        line = QRect(rect.left() + indent, rect.top() + 3, rect.width() - indent - 8, step)
+        painter.setFont(option.font)
+        colour(_COLOUR[entry.level])
+        painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, _SIGN[entry.level])
+        taken = option.fontMetrics.horizontalAdvance(entry.right) + 8 if entry.right else 0
+        colour("ink")
+        shown = option.fontMetrics.elidedText(
+            entry.head, Qt.TextElideMode.ElideRight, line.width() - taken
+        )
+        painter.drawText(line, left, shown)
+        colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
+        painter.drawText(line, right, entry.right)
+        if entry.under:
+            painter.setFont(self._small(option.font))
+            colour("graphite")
+            under = QRect(
+                line.left(), line.bottom() + 1, line.width(), rect.bottom() - line.bottom()
+            )
+            painter.drawText(under, left | int(Qt.TextFlag.TextWordWrap), entry.under)
+        painter.setPen(theme.colour("desk"))
+        painter.drawLine(rect.left() + indent, rect.bottom(), rect.right() - 6, rect.bottom())
+        if option.state & QStyle.StateFlag.State_HasFocus:
+            painter.setPen(theme.pen("selected"))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(rect.adjusted(1, 1, -2, -2))
+
+
+class LinesView(QListView):
+    """A list of entries that tells which ids were chosen, and which entry was opened."""
+
+    chosen = Signal(object)
+    opened = Signal(object)
+    removing = Signal()
+
+    def __init__(self, name: str, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("lines")
+        self.setAccessibleName(name)
+        self.lines = LinesModel(self)
+        self.setModel(self.lines)
+        self.delegate = LinesDelegate(look, self)
+        self.setItemDelegate(self.delegate)
+        self.setMouseTracking(True)
+        self.setResizeMode(QListView.ResizeMode.Adjust)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self._showing = False
+        self.selectionModel().selectionChanged.connect(self._tell)
+        self.activated.connect(self._open)
+        self.clicked.connect(self._open)
+
+    def set_look(self, look: Look) -> None:
+        """Paint in another look."""
+        self.delegate.look = look
+        self.scheduleDelayedItemsLayout()
+
+    def show_entries(self, entries: Iterable[Entry], selected: frozenset[str] | None) -> None:
+        """Show entries, and mark those whose ids are all selected; None leaves the marks."""
+        self._showing = True
+        held = self.current_key()
+        made_anew = self.lines.show(tuple(entries))
+        if made_anew:
+            self._set_current(held)
+        if selected is not None:
+            self._mark(selected)
+        self._showing = False
+
+    def current_key(self) -> str:
+        """Key of the entry that the keyboard is at, or an empty text."""
+        index = self.currentIndex()
+        return self.lines.entries[index.row()].key if index.isValid() else ""
+
+    def _set_current(self, key: str) -> None:
+        for row, entry in enumerate(self.lines.entries):
+            if entry.key == key:
+                self.selectionModel().setCurrentIndex(
+                    self.lines.index(row), QItemSelectionModel.SelectionFlag.NoUpdate
+                )
+
+    def _mark(self, selected: frozenset[str]) -> None:
+        flag = QItemSelectionModel.SelectionFlag
+        model = self.selectionModel()
+        first = True
+        for row, entry in enumerate(self.lines.entries):
+            index = self.lines.index(row)
+            wanted = bool(entry.ids) and selected.issuperset(entry.ids)
+            if wanted != model.isSelected(index):
+                model.select(index, flag.Select if wanted else flag.Deselect)
+            if wanted and first and not self.hasFocus():
+                first = False
+                model.setCurrentIndex(index, flag.NoUpdate)
+                self.scrollTo(index)
+
+    def _tell(self) -> None:
+        if self._showing:
+            return
+        rows = [i.row() for i in self.selectionModel().selectedIndexes()]
+        self.chosen.emit(frozenset(i for row in rows for i in self.lines.entries[row].ids))
+
+    def _open(self, index: QModelIndex) -> None:
+        entry = self.lines.entries[index.row()]
+        if not entry.heading:
+            self.opened.emit(entry)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Del removes, Enter opens."""
+        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
+            self.removing.emit()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
+            self._open(self.currentIndex())
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,261 @@
+"""The form of one placed piece: what it is, where it stands, and exact entry of every choice."""
+
+from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QWidget
+
+from gridjig.checks.conflicts import refusal
+from gridjig.checks.needs import needs
+from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
+from gridjig.edits.things import placement_of
+from gridjig.edits.typed import (
+    FaceDistance,
+    Typed,
+    face_distance,
+    take_turn,
+    type_face_distance,
+    type_hole,
+    type_leaf,
+    type_reach,
+    type_turn,
+)
+from gridjig.model import Hole, Job, Placement
+from gridjig.model.labels import address, find_hole
+from gridjig.rack import Piece
+from gridjig.session.desk import Desk
+from gridjig.sheets.tell import freedom_words
+from gridjig.solve import Stand
+from gridjig.units import format_angle, format_length
+
+from ..fields import AngleField, LengthField, TextField, TypedField
+from .formbase import Form, NoteField, TakeRow, boxed, sentence
+from .stackfield import StackField
+
+
+class PlacementForm(Form):
+    """Shows the one selected placement; every field commits as a named step."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self._id = ""
+        display = desk.job.display
+        self.title = self.heading()
+        self.freedom = self.words("freedom")
+        self.name = TextField("Name", accepts="optional")
+        self.holes = [self._hole_field(i) for i in range(3)]
+        self.turn = AngleField("Turn")
+        self.poses = QComboBox()
+        self.poses.setAccessibleName("Ways that these holes allow")
+        self.pose_box = boxed("Ways that these holes allow", self.poses)
+        self.take = TakeRow()
+        self.face = LengthField("Face from hole", display)
+        self.leaf = AngleField("Arm opened to")
+        self.leaf_words = QLabel()
+        self.leaf_words.setObjectName("small")
+        self.leaf_words.setWordWrap(True)
+        self.reach = LengthField("Reach", display)
+        self.flipped = QCheckBox("Turned over, other hand")
+        self.lift = StackField("Below it", "Add a riser or shim")
+        self.packing = StackField("Before its face", "Add packing")
+        self.note = NoteField("Note")
+        self._lay_out()
+        self._connect()
+
+    def _hole_field(self, index: int) -> TypedField:
+        def read(text: str) -> Hole:
+            return find_hole(self.desk.shown.table, text)
+
+        def show(value: object) -> str:
+            return address(self.desk.shown.table, value) if isinstance(value, Hole) else ""
+
+        label = "Hole" if index == 0 else f"Hole {index + 1}"
+        accepts = "moves the piece" if index == 0 else "moves this end"
+        return TypedField(label, read, show, accepts)
+
+    def _lay_out(self) -> None:
+        self.across(self.name)
+        self.pair(*self.holes[:2])
+        self.pair(self.holes[2], self.face)
+        self.pair(self.turn, self.leaf)
+        self.across(self.take)
+        self.across(self.pose_box)
+        self.across(self.leaf_words)
+        self.pair(self.reach)
+        self.across(self.flipped)
+        self.across(self.lift)
+        self.across(self.packing)
+        self.across(self.note)
+
+    def _connect(self) -> None:
+        self.name.applied.connect(
+            lambda v: self.do(lambda job: rename(job, self._id, v), "Name the piece", self.name)
+        )
+        self.note.applied.connect(
+            lambda v: self.do(lambda job: set_note(job, self._id, v), "Write a note")
+        )
+        for index, field in enumerate(self.holes):
+            field.applied.connect(lambda hole, i=index: self._on_hole(i, hole))
+        self.turn.applied.connect(self._on_turn)
+        self.face.applied.connect(
+            lambda v: self._go(
+                type_face_distance(self.desk.job, self._stand(), v),
+                "Slide to a distance",
+                self.face,
+            )
+        )
+        self.leaf.applied.connect(
+            lambda v: self._go(type_leaf(self.desk.job, self._id, v), "Open the arm", self.leaf)
+        )
+        self.reach.applied.connect(
+            lambda v: self._go(type_reach(self.desk.job, self._id, v), "Set the reach", self.reach)
+        )
+        self.flipped.clicked.connect(lambda: self._on_flip())
+        self.poses.activated.connect(self._on_pose)
+        self.lift.changed.connect(
+            lambda v: self.do(lambda job: set_lift(job, self._id, v), "Change what lies below")
+        )
+        self.packing.changed.connect(
+            lambda v: self.do(lambda job: set_packing(job, self._id, v), "Change the packing")
+        )
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_thing(self, thing_id: str) -> None:
+        """Show the placement of that id as the desk has it now."""
+        job = self.desk.shown
+        placement = placement_of(job, thing_id)
+        there = self.desk.stands[thing_id]
+        piece = job.rack.piece(placement.piece)
+        if thing_id != self._id:
+            self._id = thing_id
+            for field in self._fields():
+                field.restore()
+            self.take.offer("", None)
+        size = f", {piece.size}" if piece.size else ""
+        self.title.setText(f"{piece.name}{size}")
+        self.freedom.setText(sentence(freedom_words(there, job.display)))
+        self.name.set_value(placement.name)
+        self.note.set_value(placement.note)
+        self._show_holes(placement)
+        self._show_turn(there)
+        self._show_lengths(job, there, piece)
+        self._show_leaf(piece, there, job)
+        self.flipped.setVisible(piece.flips)
+        self.flipped.setChecked(placement.flipped)
+        self._show_stacks(job, placement, there)
+
+    def _fields(self) -> tuple[TypedField, ...]:
+        return (self.name, *self.holes, self.turn, self.face, self.leaf, self.reach)
+
+    def _show_holes(self, placement: Placement) -> None:
+        for index, field in enumerate(self.holes):
+            there = index < len(placement.seats)
+            field.setVisible(there)
+            if there:
+                field.set_value(placement.seats[index].hole)
+
+    def _show_turn(self, there: Stand) -> None:
+        self.turn.set_value(there.turn)
+        way = there.way
+        free = way is not None and way.turn_low < way.turn_high
+        if free and way is not None and way.turn_high - way.turn_low < 360:
+            self.turn.set_accepts(f"{format_angle(way.turn_low)} to {format_angle(way.turn_high)}")
+        else:
+            self.turn.set_accepts("° ccw" if free else "° ccw, as the holes allow")
+        turns = sorted({w.nearest(there.turn, there.slide)[0] for w in there.ways})
+        self.pose_box.setVisible(len(turns) > 1)
+        words = [format_angle(t) for t in turns]
+        if words != [self.poses.itemText(i) for i in range(self.poses.count())]:
+            self.poses.clear()
+            for turn, text in zip(turns, words, strict=True):
+                self.poses.addItem(text, turn)
+        if turns:
+            near = min(range(len(turns)), key=lambda i: abs(turns[i] - there.turn))
+            self.poses.setCurrentIndex(near)
+
+    def _show_lengths(self, job: Job, there: Stand, piece: Piece) -> None:
+        distance: FaceDistance | None = face_distance(job, there)
+        self.face.setVisible(distance is not None)
+        self.face.set_display(job.display)
+        if distance is not None:
+            self.face.set_range(distance.low, distance.high)
+            self.face.set_value(distance.now)
+        self.reach.setVisible(piece.tip is not None)
+        self.reach.set_display(job.display)
+        if piece.tip is not None:
+            self.reach.set_range(piece.tip.reach_min, piece.tip.reach_max)
+            self.reach.set_value(there.reach)
+
+    def _show_leaf(self, piece: Piece, there: Stand, job: Job) -> None:
+        self.leaf.setVisible(piece.pivot is not None)
+        self.leaf_words.setVisible(piece.pivot is not None)
+        if piece.pivot is None:
+            return
+        self.leaf.set_value(there.leaf)
+        self.leaf.set_accepts(f"{format_angle(there.leaf_low)} to {format_angle(there.leaf_high)}")
+        exact = format_angle(round(there.leaf_play, 2))
+        if there.leaf_hole is not None:
+            hole = address(job.table, there.leaf_hole)
+            self.leaf_words.setText(f"Locked by a pin in {hole}; good to {exact}.")
+        else:
+            self.leaf_words.setText(f"Set by its scale; good to {exact}.")
+
+    def _show_stacks(self, job: Job, placement: Placement, there: Stand) -> None:
+        needed = needs(job)
+        loose = [p for p in job.rack.pieces if p.kind in ("riser", "shim")]
+        left = {p.id: p.owned - (needed[p.id].count if p.id in needed else 0) for p in loose}
+        thick = {p.id: p.thickness for p in loose}
+        shims = tuple(p for p in loose if p.kind == "shim")
+        self.lift.show_stack(
+            placement.lift, tuple(loose), left, f"{format_length(there.z, job.display)} high"
+        )
+        self.packing.setVisible(bool(there.faces) or bool(placement.packing))
+        depth = sum(thick.get(i, 0.0) for i in placement.packing)
+        self.packing.show_stack(
+            placement.packing, shims, left, f"{format_length(depth, job.display)} thick"
+        )
+
+    # -- doing -----------------------------------------------------------------------------------
+
+    def _stand(self) -> Stand:
+        return self.desk.stands[self._id]
+
+    def _on_hole(self, index: int, hole: Hole) -> None:
+        step = f"Move to {address(self.desk.job.table, hole)}"
+        self._go(type_hole(self.desk.job, self._id, index, hole), step, self.holes[index])
+
+    def _on_turn(self, degrees: float) -> None:
+        answer = type_turn(self.desk.job, self._id, degrees)
+        self._go(answer, f"Turn to {format_angle(degrees)}", self.turn)
+        if answer.nearest is not None:
+            near = answer.nearest
+            self.take.offer(f"Take {format_angle(near)}", lambda: self._take_turn(near))
+        else:
+            self.take.offer("", None)
+
+    def _take_turn(self, degrees: float) -> None:
+        self.turn.restore()
+        self.do(lambda job: take_turn(job, self._id, degrees), f"Turn to {format_angle(degrees)}")
+
+    def _on_pose(self, index: int) -> None:
+        self._take_turn(self.poses.itemData(index))
+
+    def _on_flip(self) -> None:
+        self.do(lambda job: flip(job, self._id), "Flip")
+
+    def _go(self, answer: Typed, step: str, field: TypedField) -> None:
+        if answer.job is None:
+            field.complain(sentence(answer.says))
+            return
+        why = self._refused(answer.job)
+        if why:
+            field.complain(sentence(why))
+            return
+        self.desk.do(answer.job, step)
+
+    def _refused(self, job: Job) -> str:
+        """Why the piece cannot be there; a piece that stands badly already may go anywhere."""
+        me = frozenset({self._id})
+        old = placement_of(self.desk.job, self._id)
+        stands = self.desk.stands
+        if refusal(self.desk.job, stands, old, me) is not None:
+            return ""
+        return refusal(self.desk.job, stands, placement_of(job, self._id), me) or ""

@@ -1,0 +1,67 @@
+"""The form of several selected things: move them together by typed whole pitches."""
+
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from gridjig.checks.conflicts import refusal
+from gridjig.edits.selection import shift
+from gridjig.edits.things import title
+from gridjig.model import Job
+from gridjig.session.desk import Desk
+
+from ..fields import CountField
+from .formbase import Form, sentence
+
+
+class SeveralForm(Form):
+    """Shows what is selected and moves it as one."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self._ids: frozenset[str] = frozenset()
+        self.title = self.heading()
+        self.names = self.words()
+        self.columns = CountField("Columns to the right", -1000, 1000, "whole holes")
+        self.rows = CountField("Rows away", -1000, 1000, "whole holes")
+        self.pair(self.columns, self.rows)
+        self.columns.set_value(0)
+        self.rows.set_value(0)
+        self.move = QPushButton("Move them")
+        self.move.setObjectName("plain")
+        self.move.clicked.connect(self._on_move)
+        self.across(self.move)
+        about = self.words("small")
+        about.setText("Less than 0 moves to the left or towards the front.")
+
+    def show_things(self, ids: frozenset[str]) -> None:
+        """Show what is selected."""
+        job = self.desk.shown
+        self._ids = ids
+        self.title.setText(f"{len(ids)} selected")
+        names = [title(job, t.id) for t in (*job.outlines, *job.placements) if t.id in ids]
+        more = f" and {len(names) - 8} more" if len(names) > 8 else ""
+        self.names.setText(", ".join(names[:8]) + more)
+
+    def _on_move(self) -> None:
+        for field in (self.columns, self.rows):
+            field.apply()
+            if field.has_complaint():
+                return
+        columns, rows = self.columns.value(), self.rows.value()
+        if not isinstance(columns, int) or not isinstance(rows, int):
+            return
+        moved = shift(self.desk.job, self._ids, columns, rows)
+        why = self._refused(moved)
+        if why:
+            self.columns.complain(sentence(why))
+            return
+        if self.desk.do(moved, f"Move {len(self._ids)} by {columns}, {rows} holes"):
+            self.columns.set_value(0)
+            self.rows.set_value(0)
+
+    def _refused(self, moved: Job) -> str:
+        for placement in moved.placements:
+            if placement.id in self._ids:
+                why = refusal(self.desk.job, self.desk.stands, placement, self._ids)
+                if why is not None:
+                    return f"{title(moved, placement.id)}: {why}"
+        return ""

@@ -1,0 +1,73 @@
+"""Paints pieces as outline silhouettes at one scale, with a break line where one is too long."""
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPen, QPolygonF
+
+from gridjig.geometry.display import Circle, Drawing, Line
+from gridjig.rack import Piece
+from gridjig.sheets.silhouette import bounds, silhouette
+
+from ..windowstyle import Look
+
+
+def paint_piece(
+    painter: QPainter, area: QRectF, piece: Piece, scale: float, look: Look, quiet: bool = False
+) -> None:
+    """Paint a piece into `area` at `scale` px per mm, centred; too long ones end in a break."""
+    drawing = silhouette(piece)
+    low_x, low_y, high_x, high_y = bounds(drawing)
+    wide, high = (high_x - low_x) * scale, (high_y - low_y) * scale
+    broken = wide > area.width()
+    left = area.left() if broken else area.center().x() - wide / 2
+    top = area.center().y() - min(high, area.height()) / 2
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setClipRect(area)
+    origin = QPointF(left - low_x * scale, top + high_y * scale)
+    paint_drawing(painter, drawing, origin, scale, look, quiet)
+    if broken:
+        _paint_break(painter, area, look)
+    painter.restore()
+
+
+def paint_drawing(
+    painter: QPainter,
+    drawing: Drawing,
+    origin: QPointF,
+    scale: float,
+    look: Look,
+    quiet: bool = False,
+) -> None:
+    """Paint lines and circles of a drawing; y up from `origin`, `scale` px per mm."""
+
+    def at(point: tuple[float, float]) -> QPointF:
+        return QPointF(origin.x() + point[0] * scale, origin.y() - point[1] * scale)
+
+    for shape in drawing:
+        if not isinstance(shape, Line | Circle):
+            continue
+        role = "graphite" if quiet and shape.role == "edge" else shape.role
+        pen = QPen(look.theme.pen(role))
+        if shape.role == "edge":
+            pen.setWidthF(1.5)
+        painter.setPen(pen)
+        painter.setBrush(look.theme.brush(shape.fill))
+        if isinstance(shape, Circle):
+            radius = max(shape.radius * scale, 1.0)
+            painter.drawEllipse(at(shape.centre), radius, radius)
+        elif shape.closed:
+            painter.drawPolygon(QPolygonF([at(p) for p in shape.points]))
+        else:
+            painter.drawPolyline(QPolygonF([at(p) for p in shape.points]))
+
+
+def _paint_break(painter: QPainter, area: QRectF, look: Look) -> None:
+    """A drawing's break line: what lies beyond is left out."""
+    x, y, h = area.right() - 7, area.center().y(), area.height()
+    zigzag = [(x, y - h / 2), (x, y - 5), (x - 4, y - 2), (x + 4, y + 2), (x, y + 5), (x, y + h)]
+    beyond = [*zigzag, (area.right() + 1, y + h), (area.right() + 1, y - h / 2)]
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.theme.colour("paper"))
+    painter.drawPolygon(QPolygonF([QPointF(*p) for p in beyond]))
+    painter.setPen(look.theme.pen("thin"))
+    painter.drawPolyline(QPolygonF([QPointF(*p) for p in zigzag]))

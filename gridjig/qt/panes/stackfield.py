@@ -1,0 +1,88 @@
+"""A stack of loose pieces, such as risers below or shims before: what lies in it, more, fewer."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.rack import Piece
+
+
+class StackField(QFrame):
+    """Shows a stack, bottom or nearest first; `changed` carries the new stack of piece ids."""
+
+    changed = Signal(object)
+
+    def __init__(self, label: str, add: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("cell")
+        self._stack: tuple[str, ...] = ()
+        self._add_words = add
+        self.label = QLabel(label)
+        self.label.setObjectName("cellName")
+        self.note = QLabel()
+        self.note.setObjectName("note")
+        self.shown = QLabel()
+        self.shown.setWordWrap(True)
+        self.add = QComboBox()
+        self.add.setAccessibleName(f"{label}: {add}")
+        self.add.setMinimumContentsLength(8)
+        self.add.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.add.setIconSize(QSize(0, 0))
+        self.off = QPushButton("Take off")
+        self.off.setObjectName("plain")
+        self.off.setAccessibleName(f"{label}: take the last one off")
+        top = QHBoxLayout()
+        top.addWidget(self.label)
+        top.addStretch(1)
+        top.addWidget(self.note)
+        row = QHBoxLayout()
+        row.addWidget(self.add, 1)
+        row.addWidget(self.off)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5, 2, 5, 3)
+        column.setSpacing(1)
+        column.addLayout(top)
+        column.addWidget(self.shown)
+        column.addLayout(row)
+        self.add.activated.connect(self._on_add)
+        self.off.clicked.connect(lambda: self.changed.emit(self._stack[:-1]))
+
+    def show_stack(
+        self,
+        stack: tuple[str, ...],
+        offers: tuple[Piece, ...],
+        left: Mapping[str, int],
+        height: str,
+    ) -> None:
+        """Show a stack of `height`, and offer these pieces with how many of each are left."""
+        self._stack = stack
+        names = {p.id: p.name for p in offers}
+        self.shown.setText(" + ".join(names.get(i, i) for i in stack) or "none")
+        self.note.setText(height)
+        self.off.setEnabled(bool(stack))
+        words = [f"{self._add_words}…"] + [
+            f"{p.name}  ({left.get(p.id, p.owned)} left)" for p in offers
+        ]
+        if words != [self.add.itemText(i) for i in range(self.add.count())]:
+            self.add.clear()
+            self.add.addItem(words[0], "")
+            for piece, text in zip(offers, words[1:], strict=True):
+                self.add.addItem(text, piece.id)
+        self.add.setCurrentIndex(0)
+
+    def _on_add(self, index: int) -> None:
+        piece_id = self.add.itemData(index)
+        if piece_id:
+            self.changed.emit((*self._stack, piece_id))
+        self.add.setCurrentIndex(0)

@@ -1,0 +1,348 @@
+"""The window: puts the parts together and passes word between them.  It decides nothing itself.
+
+What actions do is in `commands`, the file in `files_ui`, the middle of the window in `workspace`.
+"""
+
+from pathlib import Path
+
+from msgspec import structs
+from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtGui import (
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
+
+from gridjig.files.settings import Settings, write_settings
+from gridjig.model import Job, Placement
+from gridjig.session.desk import Desk
+from gridjig.sheets.tell import verdict
+from gridjig.tools.pointer import Key
+from gridjig.tools.tool import Tool
+
+from . import theme as themes
+from . import windowstyle
+from .actions import Situation
+from .announce import announce
+from .banner import Banner
+from .commands import Commands
+from .entry import EntryRow
+from .files_ui import OpenFile
+from .forms.questions import Questions
+from .forms.settings import SettingsForm
+from .menus import Actions, ToolRow
+from .metrics import measure
+from .starting import Starting
+from .strip import TitleStrip
+from .windowstyle import Look
+from .workspace import Workspace
+
+_TOPICS = {"place": "place", "outline": "outline", "hole": "holes"}
+
+
+class Window(QMainWindow):
+    """One job in one window."""
+
+    def __init__(self, job: Job, settings: Settings, points: float) -> None:
+        super().__init__()
+        self.settings = settings
+        self._points = points
+        self.questions = Questions(self)
+        self.file = OpenFile(job, self.questions, settings.autosave_s, self)
+        self.file.folder = settings.folder
+        self.look = self._make_look()
+        self._told: Job | None = None
+        self._verdict = ""
+        self._tool_action = "tool.select"
+        self.actions_made = Actions(self)
+        self.row = ToolRow(self.actions_made)
+        self.strip = TitleStrip()
+        self.entry = EntryRow()
+        self.banner = Banner()
+        self.starting = Starting(self)
+        self.commands = Commands(self)
+        self.work = Workspace(self.file.desk, self.look)
+        self._lay_out()
+        self._connect()
+        self._apply_look()
+        self._take_up(self.file.desk)
+        self.setAcceptDrops(True)
+        self.resize(1280, 800)
+
+    @property
+    def desk(self) -> Desk:
+        """The desk of the job in hand."""
+        return self.file.desk
+
+    # -- putting together ------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self.actions_made.fill(
+            self.menuBar(), {"file.open": self.starting.menu}, frozenset(self.commands.table)
+        )
+        middle = QWidget()
+        self._column = QVBoxLayout(middle)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        for part in (self.row, self.banner):
+            self._column.addWidget(part)
+        self._column.addWidget(self.work, 1)
+        for part in (self.entry, self.strip):
+            self._column.addWidget(part)
+        self.setCentralWidget(middle)
+
+    def _connect(self) -> None:
+        self.actions_made.triggered.connect(lambda key, _: self.commands.do(key))
+        self.file.opened.connect(self._take_up)
+        self.file.changed.connect(self._on_file)
+        self.file.said.connect(self.say)
+        self.file.foldered.connect(lambda folder: self.change_settings(folder=folder))
+        self.banner.wanted.connect(lambda: self.commands.do("file.take_over"))
+        self.strip.lamp_pressed.connect(lambda: self.commands.do("check.run"))
+        self.entry.typed.connect(self._on_typed)
+        self.entry.escaped.connect(lambda: self.commands.do("go.sheet"))
+        self.entry.left.connect(self._on_leave)
+        self.entry.marking.connect(self.commands.hole_tool)
+
+    def _take_up(self, desk: Desk) -> None:
+        """Show another desk: a fresh workspace takes the place of the old one."""
+        if self.work.desk is not desk:
+            old = self.work
+            old.close_desk()
+            self.work = Workspace(desk, self.look)
+            self._column.replaceWidget(old, self.work)
+            old.hide()
+            old.deleteLater()
+        work = self.work
+        work.changed.connect(self._on_desk)
+        work.said.connect(self.say)
+        work.picked.connect(self._on_picked)
+        work.wanted.connect(self.commands.do)
+        work.checked.connect(self._on_checked)
+        work.canvas.pointed.connect(self.strip.pointer.show_words)
+        work.canvas.zoomed.connect(self._on_zoom)
+        work.canvas.hinted.connect(self._on_hint)
+        work.canvas.tool_left.connect(self.commands.select_tool)
+        self.actions_made.give_to_sheet(work.canvas)
+        self._told = desk.job
+        self._show_parts()
+        self.commands.select_tool()
+        self._on_desk()
+        self._on_file()
+        self.starting.consider()
+
+    # -- look ------------------------------------------------------------------------------------
+
+    def _make_look(self) -> Look:
+        theme = themes.choose(self.settings.theme)
+        metrics = measure(self.screen(), self.settings.px_per_mm, self.settings.glove)
+        return Look(theme, metrics)
+
+    def _apply_look(self) -> None:
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        points = self._points * self.settings.text_percent / 100
+        windowstyle.apply(app, self.look, points)
+        self.actions_made.set_icons(self.look)
+        self.actions_made.set_letters(self.settings.letters)
+        self.row.set_look(self.look)
+        self.work.set_look(self.look)
+        self._show_parts()
+
+    def _show_parts(self) -> None:
+        self.work.rack.setVisible(self.settings.rack_shown)
+        self.work.side.setVisible(self.settings.side_shown)
+        self.work.canvas.set_wheel_zooms(self.settings.wheel == "zoom")
+        self._on_zoom(self.work.canvas.view.scale)
+        self._tick()
+
+    def change_settings(self, **fields: object) -> None:
+        """Change settings, keep them, and show what changed at once."""
+        self.use_settings(structs.replace(self.settings, **fields))
+
+    def use_settings(self, settings: Settings) -> None:
+        """Use other settings from now on."""
+        old, self.settings = self.settings, settings
+        if settings == old:
+            return
+        write_settings(settings)
+        self.file.set_delay(settings.autosave_s)
+        look = self._make_look()
+        if look != self.look or (old.text_percent, old.letters) != (
+            settings.text_percent,
+            settings.letters,
+        ):
+            self.look = look
+            self._apply_look()
+        else:
+            self._show_parts()
+
+    def show_settings(self) -> None:
+        """Open the settings form; every change is in force at once."""
+        form = SettingsForm(
+            self.settings, self.look.theme, self.look.metrics.px_per_mm, self.use_settings, self
+        )
+        form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        form.open()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the system from light to dark where the settings say so."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ThemeChange and self.settings.theme == "system":
+            look = self._make_look()
+            if look != self.look:
+                self.look = look
+                QTimer.singleShot(0, self._apply_look)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave out of the strip what a narrow window has no room for."""
+        super().resizeEvent(event)
+        letters = max(1, self.fontMetrics().averageCharWidth())
+        self.strip.make_compact(self.width() < letters * 150)
+
+    # -- following -------------------------------------------------------------------------------
+
+    def say(self, words: str) -> None:
+        """Show a line in the strip and have it read aloud."""
+        if words:
+            self.strip.hint.show_words(words)
+            announce(self, words)
+
+    def _on_hint(self, words: str) -> None:
+        self.strip.hint.show_words(words)
+
+    def _on_zoom(self, scale: float) -> None:
+        if scale > 0:
+            ratio = self.look.metrics.px_per_mm / scale
+            words = f"1:{ratio:.1f}" if ratio >= 1 else f"{1 / ratio:.1f}:1"
+            self.strip.scale.show_words(words.replace(".0", ""))
+
+    def _on_desk(self) -> None:
+        desk = self.desk
+        self.strip.show_job(desk.shown)
+        self.setWindowModified(desk.modified)
+        if desk.job is not self._told:
+            self._told = desk.job
+            announce(self, desk.undo_name)
+            self.starting.consider()
+        self.suit_actions()
+
+    def suit_actions(self) -> None:
+        """Enable what can be done now, with the reason where it cannot."""
+        desk = self.desk
+        chosen = [desk.job.find(i) for i in desk.selection]
+        self.actions_made.suit(
+            Situation(
+                things=len(desk.job.placements) + len(desk.job.outlines),
+                selected=len(chosen),
+                placements=sum(isinstance(t, Placement) for t in chosen),
+                held=len(self.commands.held),
+                undo_name=desk.undo_name,
+                redo_name=desk.redo_name,
+                can_undo=desk.can_undo,
+                can_redo=desk.can_redo,
+                modified=desk.modified,
+                saved=self.file.path is not None,
+                read_only=self.file.read_only,
+                findings=sum(f.level != "fine" for f in self.work.findings),
+                tool=self.work.canvas.tool.name,
+            )
+        )
+        self._tick()
+
+    def _tick(self) -> None:
+        self.actions_made.set_checked(self.commands.ticks(self.settings, self._tool_action))
+
+    def _on_file(self) -> None:
+        reading = " (for reading)" if self.file.read_only else ""
+        self.setWindowTitle(f"{self.file.name}[*]{reading} — GridJig")
+        self.setWindowModified(self.desk.modified)
+        self.banner.show_reason(self.file.read_only)
+        self.suit_actions()
+
+    def _on_checked(self, findings: tuple[object, ...]) -> None:
+        level, words = verdict(self.work.findings)
+        self.strip.show_verdict(level, words)
+        if words != self._verdict:
+            self._verdict = words
+            announce(self, f"Check: {words}")
+        self.suit_actions()
+
+    # -- tools -----------------------------------------------------------------------------------
+
+    def take_tool(self, tool: Tool, action_id: str) -> None:
+        """Give the sheet a tool; `action_id` is the action that stays ticked, if any."""
+        self._tool_action = action_id
+        self.work.canvas.set_tool(tool)
+        self.entry.show_tool(tool.name)
+        self.suit_actions()
+
+    def key_to_tool(self, name: str, shift: bool = False) -> None:
+        """Tell the tool in hand of a key."""
+        self.work.canvas.tell(lambda tool: tool.key(Key(name, shift=shift)))
+
+    def _on_picked(self, piece_id: str) -> None:
+        self.commands.place_tool(piece_id)
+        self.work.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _on_typed(self, text: str) -> None:
+        self.work.canvas.tell(lambda tool: tool.type(text))
+        announce(self, self.strip.hint.words())
+
+    def _on_leave(self) -> None:
+        self.commands.select_tool()
+        self.work.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def topic(self) -> str:
+        """The help topic for what is in hand."""
+        focus = self.focusWidget()
+        work = self.work
+        for part, topic in (
+            (work.rack, "rack"),
+            (work.properties, "form"),
+            (work.bill, "bill"),
+            (work.checks, "check"),
+            (work.placed, "select"),
+        ):
+            if focus is not None and part.isAncestorOf(focus):
+                return topic
+        if not self.desk.job.placements and work.canvas.tool.name == "select":
+            return "start"
+        return _TOPICS.get(work.canvas.tool.name, "select")
+
+    # -- start and end ---------------------------------------------------------------------------
+
+    def ask_new(self) -> None:
+        """Ask for table and rack, and start a job."""
+        self.starting.ask_new()
+
+    def show_start(self) -> None:
+        """Show the start page again."""
+        self.starting.show()
+
+    def open_path(self, path: Path) -> bool:
+        """Open a file that came from outside: dropped, listed, or named at the start."""
+        return self.file.open(path)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Settle unsaved changes first."""
+        if not self.file.settle():
+            event.ignore()
+            return
+        self.work.close_desk()
+        self.file.close()
+        event.accept()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take one file."""
+        urls = event.mimeData().urls()
+        if len(urls) == 1 and urls[0].isLocalFile():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the file; after the drop is done, since it may ask something."""
+        path = Path(event.mimeData().urls()[0].toLocalFile())
+        event.acceptProposedAction()
+        QTimer.singleShot(0, lambda: self.open_path(path))

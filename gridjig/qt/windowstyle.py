@@ -1,0 +1,87 @@
+"""What the window adds to the program's look: cells like a title block's, strips, drawers, cards.
+
+Knows the palette and the metrics; the rest of the sheet is the theme's.
+"""
+
+from dataclasses import dataclass
+from string import Template
+
+from PySide6.QtWidgets import QApplication
+
+from . import theme as themes
+from .metrics import Metrics
+from .theme import Theme
+
+_SHEET = Template("""
+QFrame#cell { border: 1px solid $graphite; background: $paper; margin: 1px; }
+QFrame#cell[focus="true"] { border: 2px solid $selected; margin: 0; }
+QFrame#cell[wrong="true"] { border: 2px dashed $clash; margin: 0; }
+QFrame#cell[locked="true"] { background: $panel; }
+QFrame#cell QLabel { background: transparent; }
+QFrame#cell QLineEdit, QFrame#cell QPlainTextEdit, QFrame#cell QComboBox {
+  border: 0; margin: 0; padding: 0; background: transparent; min-height: ${line}px; }
+QFrame#cell QComboBox::drop-down { border: 0; width: ${line}px; }
+QFrame#cell QLineEdit:read-only { color: $graphite; }
+QLabel#cellName, QLabel#note, QLabel#stripName, QLabel#small { color: $graphite;
+  font-size: ${small}pt; }
+QLabel#complaint { color: $clash_text; font-size: ${small}pt; font-weight: bold; }
+QLabel#stripName { margin: 0; padding: 0; }
+QLabel#heading { font-weight: bold; border-bottom: 2px solid $ink; padding: ${pad}px 0 1px 0; }
+QLabel#bigTitle { font-size: ${big}pt; font-weight: bold; }
+QLabel#freedom { border-left: 4px solid $ink; padding: 2px 6px; }
+QFrame#strip { background: $panel; border-top: 2px solid $ink; }
+QFrame#stripCell { border: 0; border-right: 1px solid $graphite; }
+QFrame#lastCell { border: 0; }
+QFrame#toolRow { background: $panel; border-bottom: 1px solid $graphite; }
+QFrame#toolRow QToolButton { min-width: ${tool}px; padding: 1px 3px; font-size: ${small}pt; }
+QFrame#rowLine { background: $graphite; border: 0; }
+QFrame#banner { background: $check; border-bottom: 2px solid $ink; }
+QFrame#banner QLabel { color: $on_check; background: transparent; }
+QFrame#card { background: $paper; border: 2px solid $ink; }
+QFrame#cardPart { background: transparent; border: 0; border-left: 1px solid $graphite; }
+QFrame#cardFirst { background: transparent; border: 0; }
+QFrame#card QLabel { background: transparent; }
+QFrame#card QPushButton { text-align: left; }
+QPushButton#losing { border: 1px dashed $ink; margin: 1px; }
+QTreeView#lines, QListView#lines { border: 0; }
+QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
+QWidget#side, QWidget#drawer { background: $panel; }
+QToolButton#lamp { border: 0; border-left: 1px solid $graphite; padding: 0 ${wide}px;
+  font-weight: bold; }
+QToolButton#lamp:focus { border: 2px solid $selected; }
+QToolButton#lamp[level="clash"] { color: $clash_text; }
+QToolButton#lamp[level="check"] { color: $check_text; }
+QToolButton#lamp[level="fine"] { color: $held_text; }
+QPushButton#plain { border: 1px solid $graphite; min-height: ${button}px; }
+QPushButton#plain:focus { border: 2px solid $selected; }
+QPushButton#plain:checked { background: $ink; color: $paper; }
+""")
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What everything that paints itself needs: colours and sizes."""
+
+    theme: Theme
+    metrics: Metrics
+
+
+def apply(app: QApplication, look: Look, points: float) -> None:
+    """Give the whole program this look, with letters of `points` points."""
+    themes.apply(app, look.theme, look.metrics)
+    font = app.font()
+    font.setPointSizeF(points)
+    app.setFont(font)
+    metrics, palette = look.metrics, look.theme.palette
+    sizes = {
+        "line": metrics.target - 8 if metrics.glove else max(18, round(points * 2.0)),
+        "small": f"{points * 0.85:.1f}",
+        "big": f"{points * 1.7:.1f}",
+        "pad": metrics.whole(1),
+        "wide": metrics.whole(3),
+        "tool": metrics.target,
+        "button": metrics.target if metrics.glove else max(24, metrics.whole(6.5)),
+        "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
+    }
+    extra = _SHEET.substitute(palette.colours(), **sizes)
+    app.setStyleSheet(app.styleSheet() + extra)

@@ -1,0 +1,243 @@
+"""Everything that shows one desk: drawer, sheet, form and lists, kept in step with it.
+
+Another job gets another workspace; nothing here is ever moved from one desk to another.
+"""
+
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QSplitter, QTabWidget, QVBoxLayout, QWidget
+
+from gridjig.checks.findings import Finding
+from gridjig.rack import Point
+from gridjig.session.desk import Desk
+from gridjig.sheets.plan import outline_ring
+
+from .canvas import Canvas
+from .checker import Checker
+from .help import HelpPane
+from .panes.bill import BillPane
+from .panes.findings import FindingsPane
+from .panes.outline import OutlinePane
+from .panes.properties import PropertiesPane
+from .panes.rack import RackPane
+from .windowstyle import Look
+
+_DRAWER, _SIDE = 232, 318
+
+
+class Workspace(QWidget):
+    """The middle of the window for one desk."""
+
+    changed = Signal()
+    said = Signal(str)
+    picked = Signal(str)
+    wanted = Signal(str)
+    checked = Signal(object)
+
+    def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self.findings: tuple[Finding, ...] = ()
+        self.canvas = Canvas(desk, look.theme, look.metrics)
+        self.rack = RackPane(look)
+        self.properties = PropertiesPane(desk)
+        self.placed = OutlinePane(look)
+        self.bill = BillPane(look)
+        self.checks = FindingsPane(look)
+        self.help = HelpPane()
+        self.checker = Checker(desk, self)
+        self._lay_out(look)
+        self._connect()
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(0)
+        self._timer.timeout.connect(self.refresh)
+        self._unsubscribe = desk.subscribe(self._on_desk)
+        self.refresh()
+
+    def _lay_out(self, look: Look) -> None:
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.setUsesScrollButtons(True)
+        for pane, name, about in (
+            (self.placed, "Placed", "Everything on the table, with place and state"),
+            (self.bill, "Pull", "What to pull from the rack"),
+            (self.checks, "Check", "What the check found"),
+            (self.help, "Help", "Help for the thing in hand"),
+        ):
+            index = self.tabs.addTab(pane, name)
+            self.tabs.setTabToolTip(index, about)
+        self.tabs.tabBar().setAccessibleName("Lists")
+        self.side = QSplitter(Qt.Orientation.Vertical)
+        self.side.setObjectName("side")
+        self.side.addWidget(self.properties)
+        self.side.addWidget(self.tabs)
+        self.side.setStretchFactor(0, 5)
+        self.side.setStretchFactor(1, 4)
+        self.side.setChildrenCollapsible(False)
+        self.middle = QFrame()
+        holder = QVBoxLayout(self.middle)
+        holder.setContentsMargins(0, 0, 0, 0)
+        holder.addWidget(self.canvas)
+        self.inner = QSplitter(Qt.Orientation.Horizontal)
+        self.inner.addWidget(self.rack)
+        self.inner.addWidget(self.middle)
+        self.outer = QSplitter(Qt.Orientation.Horizontal)
+        self.outer.addWidget(self.inner)
+        self.outer.addWidget(self.side)
+        for splitter in (self.inner, self.outer):
+            splitter.setChildrenCollapsible(False)
+            splitter.setHandleWidth(1)
+        self.side.setHandleWidth(1)
+        self.inner.setStretchFactor(0, 0)
+        self.inner.setStretchFactor(1, 1)
+        self.outer.setStretchFactor(0, 1)
+        self.outer.setStretchFactor(1, 0)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.outer)
+        self.set_look(look)
+
+    def _connect(self) -> None:
+        self.rack.picked.connect(self.picked)
+        self.rack.said.connect(self.said)
+        self.properties.said.connect(self.said)
+        self.properties.wanted.connect(self.wanted)
+        self.placed.chosen.connect(self.desk.select)
+        self.placed.shown.connect(self.show_ids)
+        self.placed.removing.connect(lambda: self.wanted.emit("edit.delete"))
+        self.bill.chosen.connect(self.desk.select)
+        self.bill.shown.connect(self.show_ids)
+        self.bill.wanted.connect(self.wanted)
+        self.checks.wanted.connect(self.show_finding)
+        self.checker.found.connect(self._on_found)
+
+    def close_desk(self) -> None:
+        """Stop following the desk; called before the workspace goes."""
+        self._timer.stop()
+        self._unsubscribe()
+        self.checker.stop()
+
+    # -- following the desk ----------------------------------------------------------------------
+
+    def _on_desk(self) -> None:
+        # Panes wait until the events at hand are done, so that a drag is never held up by them.
+        if not self._timer.isActive():
+            self._timer.start()
+
+    def refresh(self) -> None:
+        """Bring every pane up to the desk."""
+        desk = self.desk
+        self.rack.show_job(desk.shown)
+        self.properties.refresh()
+        self.placed.show_job(desk.shown, desk.stands, self.findings, desk.selection)
+        if not desk.previewing:
+            self.bill.show_job(desk.job, desk.selection)
+            self.checker.look()
+        self.changed.emit()
+
+    def _on_found(self, findings: tuple[Finding, ...]) -> None:
+        self.findings = findings
+        job = self.desk.job
+        self.canvas.set_findings(_ids_of(findings, "clash"), _ids_of(findings, "check"))
+        self.checks.show_findings(findings, len(job.placements) + len(job.outlines))
+        self.placed.show_job(self.desk.shown, self.desk.stands, findings, self.desk.selection)
+        self.checked.emit(findings)
+
+    # -- leading to places -----------------------------------------------------------------------
+
+    def show_ids(self, ids: frozenset[str]) -> None:
+        """Select these and bring them into view."""
+        self.desk.select(ids)
+        self.canvas.show_points(points_of(self.desk, ids))
+
+    def show_finding(self, finding: Finding) -> None:
+        """Select what a finding speaks of and bring its place into view."""
+        self.desk.select(finding.ids)
+        points = points_of(self.desk, frozenset(finding.ids))
+        if finding.where is not None:
+            points = [*points, finding.where]
+        self.canvas.show_points(points)
+        self.said.emit(f"{finding.what} {finding.do}")
+
+    def turn_to(self, pane: QWidget) -> None:
+        """Bring a list to the front."""
+        self.side.show()
+        self.tabs.setCurrentWidget(pane)
+
+    def focus_form(self) -> None:
+        """Put the focus on the first field of the form."""
+        self.side.show()
+        self.properties.refresh()
+        self.properties.focus_first()
+
+    def stations(self) -> list[QWidget]:
+        """Where the focus goes from part to part of the window, in order."""
+        return [self.rack.list, self.canvas, self.properties, self.tabs]
+
+    # -- look and room ---------------------------------------------------------------------------
+
+    def set_look(self, look: Look) -> None:
+        """Show everything in another look."""
+        self.canvas.set_theme(look.theme)
+        self.canvas.set_metrics(look.metrics)
+        for pane in (self.rack, self.placed, self.bill, self.checks):
+            pane.set_look(look)
+        self._size_columns()
+
+    def _size_columns(self) -> None:
+        letters = self.fontMetrics().averageCharWidth()
+        drawer = max(_DRAWER, letters * 32)
+        side = max(_SIDE, letters * 44)
+        self.rack.setMinimumWidth(min(drawer, 180))
+        self.side.setMinimumSize(QSize(0, 0))
+        self.tabs.setMinimumWidth(220)
+        self.properties.setMinimumWidth(220)
+        wide, high = max(self.width(), 640), max(self.height(), 400)
+        drawer = min(drawer, wide // 4)
+        if self.outer.orientation() == Qt.Orientation.Horizontal:
+            side = min(side, wide * 2 // 5)
+            self.outer.setSizes([wide - side, side])
+            self.inner.setSizes([drawer, wide - side - drawer])
+            self.side.setSizes([high * 55 // 100, high * 45 // 100])
+        else:
+            self.outer.setSizes([high * 62 // 100, high * 38 // 100])
+            self.inner.setSizes([drawer, wide - drawer])
+            self.side.setSizes([wide // 2, wide // 2])
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put form and lists under the sheet where the window stands upright."""
+        super().resizeEvent(event)
+        upright = event.size().height() > event.size().width()
+        wanted = Qt.Orientation.Vertical if upright else Qt.Orientation.Horizontal
+        if self.outer.orientation() != wanted:
+            self.outer.setOrientation(wanted)
+            across = Qt.Orientation.Horizontal if upright else Qt.Orientation.Vertical
+            self.side.setOrientation(across)
+            self._size_columns()
+        elif event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
+            self._size_columns()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Give wider letters wider columns."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
+            self._size_columns()
+
+
+def points_of(desk: Desk, ids: frozenset[str]) -> list[Point]:
+    """Points on the table that things cover, mm."""
+    points: list[Point] = []
+    for thing_id in ids:
+        stand = desk.stands.get(thing_id)
+        if stand is not None:
+            points += [p for solid in stand.solids for p in solid.points]
+            points += [desk.shown.table.at(hole) for hole in stand.holes]
+    for outline in desk.shown.outlines:
+        if outline.id in ids:
+            points += outline_ring(outline)
+    return points
+
+
+def _ids_of(findings: tuple[Finding, ...], level: str) -> frozenset[str]:
+    return frozenset(i for f in findings if f.level == level for i in f.ids)

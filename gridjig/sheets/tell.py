@@ -1,0 +1,153 @@
+"""What stands where, and how it is held, in words: for the list, the form and whoever reads aloud.
+
+Knows nothing of how the words are shown.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from gridjig.checks.findings import Finding, Level
+from gridjig.edits.things import title
+from gridjig.model import Display, Job, Outline, Placement, Table
+from gridjig.model.labels import address
+from gridjig.solve import Stand
+from gridjig.units import format_angle, format_length
+
+SIGN: Mapping[str, str] = {"clash": "✕", "check": "▲", "fine": "●"}
+LEVEL_WORD: Mapping[str, str] = {"clash": "clash", "check": "check", "fine": "fine"}
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedLine:
+    """One thing on the table: what it is, where, and how it stands."""
+
+    id: str
+    sort: Literal["piece", "outline"]
+    name: str
+    place: str
+    state: str
+    level: Level
+
+    @property
+    def spoken(self) -> str:
+        """The line as one text."""
+        return f"{self.name}, {self.place}, {self.state}"
+
+
+def place_words(table: Table, placement: Placement) -> str:
+    """The holes that a placement stands in, as painted: "H6 + J6"."""
+    return " + ".join(address(table, seat.hole) for seat in placement.seats)
+
+
+def outline_place(outline: Outline, display: Display) -> str:
+    """Where an outline's frame stands, and its turn if it has one."""
+    at = f"{format_length(outline.x, display)}, {format_length(outline.y, display)}"
+    return at if not outline.turn else f"{at}, turned {format_angle(outline.turn)}"
+
+
+def play_words(stand: Stand, display: Display) -> str:
+    """How far play lets a piece move, or an empty text."""
+    way = stand.way
+    if way is None or way.play_mm <= 0:
+        return ""
+    play = f"play {format_length(way.play_mm, _tenths(display))}"
+    return f"{play}, {format_angle(round(way.play_deg, 1))}" if way.play_deg > 0 else play
+
+
+def _tenths(display: Display) -> Display:
+    # Play is far below a fraction of an inch: hundredths of an inch or tenths of a mm tell more.
+    return Display(unit="millimetres" if display.unit == "millimetres" else "inch decimals")
+
+
+def freedom_words(stand: Stand, display: Display) -> str:
+    """The freedom that the holes leave, in words; why it cannot stand if it cannot."""
+    if stand.fault is not None:
+        return stand.fault
+    way = stand.way
+    if way is None:
+        return "Stands free"
+    pins = len(way.seats)
+    by = f"Pinned by {pins} pins" if pins > 1 else "Pinned by 1 pin"
+    slides = (
+        f"slides {format_length(way.slide_low, display)} to"
+        f" {format_length(way.slide_high, display)}"
+    )
+    if way.kind == "pinned":
+        head = by
+    elif way.kind == "slides":
+        head = f"{by}; {slides}"
+    elif way.kind == "turns":
+        head = f"{by}; {_turns(way.turn_low, way.turn_high)}"
+    else:
+        head = f"{by}; {slides} and {_turns(way.turn_low, way.turn_high)}"
+    play = play_words(stand, display)
+    return f"{head}; {play}" if play else head
+
+
+def _turns(low: float, high: float) -> str:
+    if high - low >= 360 - 1e-6:
+        return "turns freely"
+    return f"turns {format_angle(low)} to {format_angle(high)}"
+
+
+def placed_lines(
+    job: Job, stands: Mapping[str, Stand], findings: tuple[Finding, ...]
+) -> tuple[PlacedLine, ...]:
+    """Everything on the table: the weldment's outlines first, then the pieces as placed."""
+    worst = _worst(findings)
+    lines: list[PlacedLine] = []
+    for outline in job.outlines:
+        found = worst.get(outline.id)
+        heights = (
+            f"{format_length(outline.z_low, job.display)} to"
+            f" {format_length(outline.z_high, job.display)} high"
+        )
+        lines.append(
+            PlacedLine(
+                outline.id,
+                "outline",
+                title(job, outline.id),
+                outline_place(outline, job.display),
+                found.what if found else heights,
+                found.level if found else "fine",
+            )
+        )
+    for placement in job.placements:
+        found = worst.get(placement.id)
+        stand = stands[placement.id]
+        level: Level = found.level if found else "clash" if stand.fault else "fine"
+        lines.append(
+            PlacedLine(
+                placement.id,
+                "piece",
+                title(job, placement.id),
+                place_words(job.table, placement),
+                found.what if found else freedom_words(stand, job.display),
+                level,
+            )
+        )
+    return tuple(lines)
+
+
+def _worst(findings: tuple[Finding, ...]) -> dict[str, Finding]:
+    rank = {"clash": 0, "check": 1, "fine": 2}
+    worst: dict[str, Finding] = {}
+    for finding in sorted(findings, key=lambda f: rank[f.level], reverse=True):
+        if finding.level == "fine":
+            continue
+        for thing_id in finding.ids:
+            worst[thing_id] = finding
+    return worst
+
+
+def verdict(findings: tuple[Finding, ...]) -> tuple[Level, str]:
+    """The check lamp: the worst level, and in words how many of what."""
+    clashes = sum(f.level == "clash" for f in findings)
+    checks = sum(f.level == "check" for f in findings)
+    if clashes:
+        more = f", {checks} to check" if checks else ""
+        return "clash", f"{clashes} {'clash' if clashes == 1 else 'clashes'}{more}"
+    if checks:
+        return "check", f"{checks} to check"
+    return "fine", "nothing found"
