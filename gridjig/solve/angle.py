@@ -9,10 +9,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from gridjig.geometry import unit
 from gridjig.model import Hole, Table
 from gridjig.rack import Rack
 from gridjig.units import format_length
 
+from .angle_along import packed_along
 from .angle_arms import arms, scales
 from .angle_field import field_of, grid_of
 from .angle_pins import equal_pins
@@ -27,13 +29,21 @@ from .angle_values import (
     Answers,
     Limits,
     LookedAt,
+    PinSide,
 )
 from .wanted import AngleFault, Wanted
+
+
+def _packed(task: Task) -> Batch | None:
+    """Equal pins with packing: anywhere, or out to the face where it stands."""
+    along = task.limits.along
+    return shimmed(task) if along is None else packed_along(task, along)
+
 
 _BY_WAY: dict[AngleWay, Callable[[Task], Batch | None]] = {
     "pins": equal_pins,
     "two sizes": two_sizes,
-    "shims": shimmed,
+    "shims": _packed,
     "arm": arms,
     "scale": scales,
     "plate": cut_plate,
@@ -56,7 +66,7 @@ def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) ->
             " shorter base.",
         )
     field = field_of(table, limits)
-    task = Task(table, rack, wanted.angle_deg, limits, field, dict(limits.used))
+    task = Task(table, rack, wanted.angle_deg, _faced(limits, wanted), field, dict(limits.used))
     batches = {way: _BY_WAY[way](task) for way in dict.fromkeys(limits.ways)}
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)
@@ -80,6 +90,20 @@ def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) ->
         statement=_statement(looked_at, limits, within, offer),
         notes=tuple(_lacking(way, task) for way in batches if way not in full),
     )
+
+
+def _faced(limits: Limits, wanted: Wanted) -> Limits:
+    """The limits with the pins' side as it is seen along the wanted direction.
+
+    A face may run against it: what is on its right is then on the left of the wanted line.
+    """
+    if limits.along is None:
+        return limits
+    (ax, ay), (bx, by) = limits.along.a, limits.along.b
+    c, s = unit(wanted.angle_deg)
+    with_it = (bx - ax) * c + (by - ay) * s >= 0
+    other: dict[PinSide, PinSide] = {"right": "left", "left": "right"}
+    return replace(limits, side=limits.along.side if with_it else other[limits.along.side])
 
 
 def _merged(batches: list[Batch], limits: Limits) -> tuple[tuple[Answer, ...], tuple[Answer, ...]]:
@@ -160,6 +184,8 @@ def places(
     """Every place on the table where an answer can stand in free holes, by row, then by column."""
     field = field_of(table, replace(limits, taken=limits.taken | taken))
     pairs = field.places(*answer.steps)
+    if answer.fixed:
+        pairs = [pair for pair in pairs if pair == answer.holes]
     if len(answer.holes) == 2:
         return tuple(pairs)
     first = answer.holes[0]

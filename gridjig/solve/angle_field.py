@@ -13,7 +13,6 @@ from typing import Generic, TypeVar
 import numpy as np
 import numpy.typing as npt
 
-from gridjig.geometry import unit
 from gridjig.model import Hole, Table
 from gridjig.rack import Point
 
@@ -273,19 +272,13 @@ def beside(along: Along, x: Reals, y: Reals) -> Flags:
     """Which points lie on the given side of a face, within its distances and clear of its ends."""
     (ax, ay), (bx, by) = along.a, along.b
     length = math.hypot(bx - ax, by - ay)
-    if not length:
-        raise AngleFault("along", "The face has no length; choose one with two different ends.")
-    ux, uy = (bx - ax) / length, (by - ay) / length
-    on = (x - ax) * ux + (y - ay) * uy
-    off = (x - ax) * uy - (y - ay) * ux
-    if along.side == "left":
-        off = -off
+    on = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / length
+    off = beside_by(along, x, y)
     return within(off, along.least, along.most) & within(on, along.clear_a, length - along.clear_b)
 
 
-def offset_from(along: Along, p: Point) -> float:
-    """Distance in mm of a point from the face, positive on the side where the pins are."""
+def beside_by(along: Along, x: Reals, y: Reals) -> Reals:
+    """Distance in mm of points from a face, positive on the side where the pins are."""
     (ax, ay), (bx, by) = along.a, along.b
-    c, s = unit(math.degrees(math.atan2(by - ay, bx - ax)))
-    off = (p[0] - ax) * s - (p[1] - ay) * c
-    return off if along.side == "right" else -off
+    off = ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / math.hypot(bx - ax, by - ay)
+    return np.asarray(off if along.side == "right" else -off)

@@ -12,7 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from gridjig.model import Table
+from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack, RoundHole, Shank
 
 from .angle_field import Same
@@ -110,6 +110,11 @@ def alike(task: Task) -> Pair | None:
     return None if task.limits.only_left else fallback
 
 
+def sign(task: Task) -> float:
+    """+1 with the pins on the right of the line, -1 on its left."""
+    return 1.0 if task.limits.side == "right" else -1.0
+
+
 def level(a: Pin, b: Pin) -> bool:
     """True if there is a height at which a straight face can touch both."""
     return min(a.z_high, b.z_high) > max(a.z_low, b.z_low)
@@ -200,10 +205,11 @@ def two_pins(
     steps: tuple[int, int],
     *,
     multiples: tuple[tuple[int, int], ...] = (),
+    holes: tuple[Hole, Hole] | None = None,
     shims: tuple[float, float] = (0.0, 0.0),
     packs: tuple[tuple[str, ...], tuple[str, ...]] = ((), ()),
 ) -> Answer:
-    """The answer of two pins that stand `steps` apart."""
+    """The answer of two pins that stand `steps` apart, in any place or in these holes only."""
     m, n = steps
     g = task.field.grid
     base = math.hypot(m * g.pitch_x, n * g.pitch_y)
@@ -216,12 +222,13 @@ def two_pins(
         setting=0.0,
         play=math.degrees(math.asin(min(1.0, play / base))),
         base=base,
-        holes=task.field.place(m, n, task.limits.near),
+        holes=holes or task.field.place(m, n, task.limits.near),
         steps=steps,
         line=tuple(p.radius + s for p, s in zip(both, shims, strict=False)),
         standing=tuple(Standing(p.piece, ((p.feature, i),), packs[i]) for i, p in enumerate(both)),
         needs=(*(pair.pieces if pair else ()), *packs[0], *packs[1]),
-        places=int(task.field.count(np.array([m]), np.array([n]))[0]),
+        places=1 if holes else int(task.field.count(np.array([m]), np.array([n]))[0]),
+        fixed=holes is not None,
         shims=shims,
         multiples=multiples,
         note="" if pair else "any two equal pins; the rack has none that fit these holes",

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from .angle_field import within
-from .angle_pins import TOUCH, Pair, Pin, alike, level, pins_of, two_pins
+from .angle_pins import TOUCH, Pair, Pin, alike, level, pins_of, sign, two_pins
 from .angle_shims import Stacks, nearest, stacks
 from .angle_task import Batch, Task, best_few, order, rank
 from .angle_values import Answer
@@ -59,11 +59,6 @@ def complete(task: Task, half_width: float, difference: float, last: float) -> b
         return True
     least = math.degrees((half_width - difference) / task.longest)
     return rank(least, task.limits.leg) > last
-
-
-def _sign(task: Task) -> float:
-    """+1 with the pins on the right of the line, -1 on its left."""
-    return 1.0 if task.limits.side == "right" else -1.0
 
 
 # -- two pins of different size ------------------------------------------------------------------
@@ -154,7 +149,7 @@ def two_sizes(task: Task) -> Batch | None:
 def _tangents(task: Task, s: Strip, sizes: Sizes) -> Reals:
     """Errors in degrees of all steps (rows) with all pairs of pins (columns); inf: bodies touch."""
     turn = np.arcsin(np.clip(s.aside / s.base, -1.0, 1.0))
-    ratio = np.outer(_sign(task) / s.base, sizes.difference)
+    ratio = np.outer(sign(task) / s.base, sizes.difference)
     error = np.degrees(turn[:, None] + np.arcsin(np.clip(ratio, -1.0, 1.0)))
     error[s.base[:, None] <= sizes.apart] = np.inf
     return np.asarray(error)
@@ -168,14 +163,15 @@ def _stacks(kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float)
     return stacks(kinds, at_most, thickest)
 
 
-def shims_of(task: Task) -> tuple[tuple[str, ...], Stacks]:
-    """The shims that may be used, by piece id, and all stacks of them within the limits."""
-    limits = task.limits
-    kinds = [(p, task.left(p) if limits.only_left else p.owned) for p in task.rack.pieces]
-    kinds = [(p, n) for p, n in kinds if p.kind == "shim" and n]
-    thickest = limits.packing_to or task.field.grid.pitch / 2
-    listed = tuple((p.thickness, n) for p, n in kinds)
-    return tuple(p.id for p, _ in kinds), _stacks(listed, limits.shims_at_most, thickest)
+def shims_of(task: Task) -> tuple[tuple[str, ...], tuple[tuple[float, int], ...]]:
+    """The shims that may be used: their ids, and the thickness (mm) and number of each."""
+    kinds = [
+        (p, task.left(p) if task.limits.only_left else p.owned)
+        for p in task.rack.pieces
+        if p.kind == "shim"
+    ]
+    kinds = [(p, n) for p, n in kinds if n]
+    return tuple(p.id for p, _ in kinds), tuple((p.thickness, n) for p, n in kinds)
 
 
 def shimmed(task: Task) -> Batch | None:
@@ -185,7 +181,9 @@ def shimmed(task: Task) -> Batch | None:
     line.  None without equal pins or without shims.
     """
     pair = alike(task)
-    ids, every = shims_of(task)
+    ids, kinds = shims_of(task)
+    limits = task.limits
+    every = _stacks(kinds, limits.shims_at_most, limits.packing_to or task.field.grid.pitch / 2)
     if pair is None or every.total.size < 2:
         return None
     thickest = float(every.total[-1])
@@ -211,7 +209,7 @@ def shimmed(task: Task) -> Batch | None:
             piece for piece, n in zip(ids, every.counts[which[k]], strict=True) for _ in range(n)
         )
         total = float(every.total[which[k]])
-        first = s.aside[at] * _sign(task) > 0
+        first = s.aside[at] * sign(task) > 0
         return two_pins(
             task,
             "shims",

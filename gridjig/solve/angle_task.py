@@ -13,7 +13,7 @@ import numpy as np
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack
 
-from .angle_field import Field
+from .angle_field import Field, beside_by
 from .angle_values import GRAIN, AngleWay, Answer, Chord, Limits, Standing, Take
 from .directions import Reals, Whole
 from .tolerance import judge
@@ -114,6 +114,16 @@ def takes(task: Task, needs: Iterable[str]) -> tuple[Take, ...]:
     )
 
 
+def _off_face(task: Task, holes: tuple[Hole, ...], line: tuple[float, ...]) -> tuple[float, ...]:
+    """How far the line passes outside the member's face at each hole, mm; () without a face."""
+    along = task.limits.along
+    if along is None:
+        return ()
+    points = [task.table.at(hole) for hole in holes[: len(line)]]
+    gaps = beside_by(along, *(np.array(c) for c in zip(*points, strict=True))) if points else []
+    return tuple(at - float(gap) for at, gap in zip(line, gaps, strict=True))
+
+
 def put_up(
     task: Task,
     way: AngleWay,
@@ -128,6 +138,7 @@ def put_up(
     standing: tuple[Standing, ...],
     needs: Iterable[str],
     places: int,
+    fixed: bool = False,
     shims: tuple[float, float] = (0.0, 0.0),
     multiples: tuple[tuple[int, int], ...] = (),
     measure: Chord | None = None,
@@ -150,6 +161,8 @@ def put_up(
         verdict=judge((abs(error) + setting) * 60.0, play * 60.0, limits.judged_leg),
         base_mm=base,
         line_mm=line,
+        off_face_mm=_off_face(task, holes, line),
+        fixed=fixed,
         shims_mm=shims,
         takes=takes(task, needs),
         standing=standing,

@@ -46,6 +46,11 @@ class Along:
     clear_a: float = 0.0
     clear_b: float = 0.0
 
+    def __post_init__(self) -> None:
+        numbers = (*self.a, *self.b, self.least, self.most, self.clear_a, self.clear_b)
+        if not all(map(math.isfinite, numbers)) or self.a == self.b:
+            raise AngleFault("along", "The face has no length; choose one with two different ends.")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
@@ -56,8 +61,9 @@ class Limits:
     pieces still on the rack after `used`.  `leg`: the member's length from the corner of the angle,
     at whose end the error is told; `shorter_leg` (0: the same) is what the tolerance goes by.
     `side`: where the pins are, looking along the wanted direction.  At most `shims_at_most` shims
-    go under one pin, `packing_to` thick in all (0: half a pitch).  `near`: of many places the one
-    nearest to it is named first.  `display` is how lengths are shown in sentences.
+    go under one pin, `packing_to` thick in all (0: half a pitch; along a face, a pitch).  `near`:
+    of many places the one nearest to it is named first.  `display` is how lengths are shown in
+    sentences.
     """
 
     base_from: float = 0.0
@@ -162,6 +168,8 @@ class Answer:
     as mm at the end of the leg; `setting_arcmin` is how exactly it can be set (a scale, a cut
     edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
+    Along a member's face `off_face_mm` is how far this line passes outside it at each hole (it has
+    to move out by so much), and with `fixed` the answer suits these holes only.
     """
 
     way: AngleWay
@@ -176,10 +184,12 @@ class Answer:
     verdict: Verdict
     base_mm: float
     line_mm: tuple[float, ...]
+    off_face_mm: tuple[float, ...]
     shims_mm: tuple[float, float]
     takes: tuple[Take, ...]
     standing: tuple[Standing, ...]
     places: int
+    fixed: bool = False
     multiples: tuple[tuple[int, int], ...] = ()
     chord: Chord | None = None
     note: str = ""

@@ -1,0 +1,94 @@
+"""Pins along a member's face where it stands: each packed out to the face, from the rack's shims.
+
+The face has its place here, so every hole beside it has its own gap to fill, and an answer belongs
+to its two holes alone.
+"""
+
+import math
+
+import numpy as np
+
+from gridjig.model import Hole
+
+from .angle_field import beside_by, within
+from .angle_pins import TOUCH, alike, sign, two_pins
+from .angle_shims import nearest, stacks
+from .angle_strip import shims_of
+from .angle_task import Batch, Task, best_few, order
+from .angle_values import Along, Answer
+
+NEAR_ENOUGH = 0.5
+"""A stack that comes this near to the face, mm, is said to reach it; a thin shim does the rest."""
+
+
+def packed_along(task: Task, along: Along) -> Batch | None:
+    """Every pair of usable holes whose pins can be packed out to the face, by the angle left over.
+
+    Each pin gets the stack that comes nearest to its gap, within half a millimetre; of what the
+    rack has each pin may take half, so that both can be packed at once.  The line then runs at
+    dir(v) + asin((e2 - e1)/d).  None without equal pins.
+    """
+    pair = alike(task)
+    if pair is None:
+        return None
+    limits, g = task.limits, task.field.grid
+    ids, kinds = shims_of(task)
+    every = stacks(
+        [(thickness, n // 2) for thickness, n in kinds],
+        limits.shims_at_most,
+        limits.packing_to or g.pitch,
+    )
+    rows, cols = np.nonzero(task.field.usable)
+    x = task.field.first[0] + cols * g.pitch_x
+    y = task.field.first[1] + rows * g.pitch_y
+    gap = beside_by(along, x, y) - pair.first.radius
+    stack = nearest(every.total, gap)
+    total = every.total[stack]
+    fits = np.flatnonzero(np.abs(total - gap) <= NEAR_ENOUGH)
+    one, two = (fits[k] for k in np.triu_indices(fits.size, 1))
+    t = math.radians(task.angle)
+    dx, dy = x[two] - x[one], y[two] - y[one]
+    back = dx * math.cos(t) + dy * math.sin(t) < 0
+    one, two = np.where(back, two, one), np.where(back, one, two)
+    dx, dy = x[two] - x[one], y[two] - y[one]
+    base = np.hypot(dx, dy)
+    keep = within(base, limits.base_from, limits.base_to) & (base > 2 * pair.first.radius + TOUCH)
+    one, two, dx, dy, base = one[keep], two[keep], dx[keep], dy[keep], base[keep]
+    aside = dy * math.cos(t) - dx * math.sin(t)
+    packed = sign(task) * (total[two] - total[one])
+    error = np.degrees(
+        np.arcsin(np.clip(aside / base, -1, 1)) + np.arcsin(np.clip(packed / base, -1, 1))
+    )
+    few, _ = best_few(error, limits.top, limits.leg)
+    one, two, error, base = one[few], two[few], error[few], base[few]
+    zero = np.zeros(few.size)
+    pieces = every.pieces[stack[one]] + every.pieces[stack[two]] + len(pair.pieces)
+    chosen = order(error, zero, base, pieces, limits.leg)[: limits.top]
+
+    def pack(at: int) -> tuple[str, ...]:
+        counts = every.counts[stack[at]]
+        return tuple(piece for piece, n in zip(ids, counts, strict=True) for _ in range(n))
+
+    def build(i: int) -> Answer:
+        a, b = int(one[chosen[i]]), int(two[chosen[i]])
+        holes = (Hole(int(cols[a]), int(rows[a])), Hole(int(cols[b]), int(rows[b])))
+        return two_pins(
+            task,
+            "shims",
+            pair,
+            float(error[chosen[i]]),
+            (holes[1].col - holes[0].col, holes[1].row - holes[0].row),
+            holes=holes,
+            shims=(float(total[a]), float(total[b])),
+            packs=(pack(a), pack(b)),
+        )
+
+    return Batch(
+        "shims",
+        error[chosen],
+        zero[chosen],
+        base[chosen],
+        pieces[chosen],
+        build,
+        int(np.count_nonzero(keep)),
+    )
