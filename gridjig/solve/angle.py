@@ -66,7 +66,15 @@ def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) ->
             " shorter base.",
         )
     field = field_of(table, limits)
-    task = Task(table, rack, wanted.angle_deg, _faced(limits, wanted), field, dict(limits.used))
+    task = Task(
+        table=table,
+        rack=rack,
+        angle=wanted.angle_deg,
+        limits=_faced(limits, wanted),
+        field=field,
+        used=dict(limits.used),
+        pieces={piece.id: piece for piece in rack.pieces},
+    )
     batches = {way: _BY_WAY[way](task) for way in dict.fromkeys(limits.ways)}
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)

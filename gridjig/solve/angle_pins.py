@@ -18,7 +18,7 @@ from gridjig.rack import Piece, Rack, RoundHole, Shank
 from .angle_field import Same
 from .angle_task import Batch, Task, order, put_up, ranks
 from .angle_values import AngleWay, Answer, Standing
-from .directions import directions, off, window
+from .directions import off, window
 from .fit import radial_play
 
 TOUCH = 1e-3
@@ -121,7 +121,7 @@ def level(a: Pin, b: Pin) -> bool:
 
 
 def _has(task: Task, pair: Pair) -> bool:
-    return all(task.left(task.rack.piece(p)) >= n for p, n in pair.needs.items())
+    return all(task.left(task.pieces[p]) >= n for p, n in pair.needs.items())
 
 
 def same_side(radius_1: float, radius_2: float, apart: float) -> float:
@@ -163,25 +163,22 @@ def equal_pins(task: Task) -> Batch | None:
     pieces = np.full(near.size, len(pair.pieces) if pair else 2)
     chosen = order(error, zero, base, pieces, limits.leg)[: limits.top]
 
+    low = max(limits.base_from, apart) - 1e-3
+
     def build(i: int) -> Answer:
         at = int(near[chosen[i]])
         m, n = _along(task, int(table.across[at]), int(table.up[at]))
         times = int(table.times[at])
-        unit_m, unit_n = m // times, n // times
-        shorter = directions(task.field.grid).length[table.index[at]]
-        low = max(limits.base_from, apart)
+        one = float(table.base[at]) / times
+        k = np.arange(times, max(math.ceil(low / one), 1) - 1, -1)
+        k = k[task.field.count(m // times * k, n // times * k) > 0]
         return two_pins(
             task,
             "pins",
             pair,
             float(error[chosen[i]]),
             (m, n),
-            multiples=tuple(
-                (unit_m * k, unit_n * k)
-                for k in range(times, 0, -1)
-                if shorter * k >= low - 1e-3
-                and task.field.count(np.array([unit_m * k]), np.array([unit_n * k]))[0]
-            ),
+            multiples=tuple((m // times * t, n // times * t) for t in k.tolist()),
         )
 
     return Batch(

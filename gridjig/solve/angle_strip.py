@@ -100,8 +100,8 @@ def sizes_of(task: Task) -> Sizes:
     pins = pins_of(task)
     left = tuple(
         min(
-            task.left(task.rack.piece(p.piece)),
-            task.left(task.rack.piece(p.locking)) // 2 if p.locking else 2,
+            task.left(task.pieces[p.piece]),
+            task.left(task.pieces[p.locking]) // 2 if p.locking else 2,
         )
         for p in pins
     )

@@ -29,6 +29,7 @@ class Task:
     limits: Limits
     field: Field
     used: Mapping[str, int]
+    pieces: Mapping[str, Piece]
 
     @property
     def longest(self) -> float:
@@ -42,7 +43,7 @@ class Task:
     def enough(self, needs: Mapping[str, int]) -> bool:
         """True if the rack can give all that, or if it need not."""
         return not self.limits.only_left or all(
-            self.left(self.rack.piece(piece)) >= count for piece, count in needs.items()
+            self.left(self.pieces[piece]) >= count for piece, count in needs.items()
         )
 
 
@@ -110,7 +111,7 @@ def takes(task: Task, needs: Iterable[str]) -> tuple[Take, ...]:
     """Pieces by id, as often as they occur, with how many hang on the rack."""
     counted = Counter(needs)
     return tuple(
-        Take(piece, count, task.left(task.rack.piece(piece))) for piece, count in counted.items()
+        Take(piece, count, task.left(task.pieces[piece])) for piece, count in counted.items()
     )
 
 
@@ -119,9 +120,9 @@ def _off_face(task: Task, holes: tuple[Hole, ...], line: tuple[float, ...]) -> t
     along = task.limits.along
     if along is None:
         return ()
-    points = [task.table.at(hole) for hole in holes[: len(line)]]
-    gaps = beside_by(along, *(np.array(c) for c in zip(*points, strict=True))) if points else []
-    return tuple(at - float(gap) for at, gap in zip(line, gaps, strict=True))
+    points = np.array([task.table.at(hole) for hole in holes[: len(line)]]).reshape(-1, 2)
+    gaps = beside_by(along, points[:, 0], points[:, 1])
+    return tuple(at - gap for at, gap in zip(line, gaps.tolist(), strict=True))
 
 
 def put_up(
