@@ -82,8 +82,9 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
     if why:
         raise ValueError(why)
     before, after = mass_of(piece), mass_of(changed)
-    mass = piece.mass * after / before if before > 0 else piece.mass
-    return structs.replace(changed, mass=round(mass, 4))
+    told = piece.mass / before if before > 0 else 1.0  # a weighed piece is not quite its outline
+    exact = abs(piece.mass - before) < 1e-3
+    return structs.replace(changed, mass=round(after if exact else after * told, 4))
 
 
 def _say(size: Size, value: float, display: Display) -> str:
@@ -176,13 +177,18 @@ def _spacings(piece: Piece) -> Iterator[_Handle]:
             way = arrow(first.at, other.at)
             wide = apart(first.at, other.at)
             start = along(first.at, way)
-            cut = start + wide / 2
+            cut = _cut(start, start + wide, other.diameter)
             least = (first.diameter + other.diameter) / 2 + WALL
             label = "hole spacing" if len(holes) == 2 else f"hole spacing, {other.id}"
             yield _Handle(
                 Size(f"spacing.{other.id}", label, wide, least, LONGEST),
                 partial(_stretch, piece, body, way, cut, wide),
             )
+
+
+def _cut(near: float, far: float, width: float) -> float:
+    """Where to cut between two places: just before the far hole, so that little else moves."""
+    return max((near + far) / 2, far - width / 2 - WALL)
 
 
 def _anchor(piece: Piece, body: int) -> Point:
@@ -205,7 +211,7 @@ def _slots(piece: Piece) -> Iterator[_Handle]:
         body, way, long = slot.body, arrow(slot.a, slot.b), apart(slot.a, slot.b)
         side = (-way[1], way[0])
         tag = f"slot {slot.id}" if slot.id != "slot" else "slot"
-        mid = along(slot.a, way) + long / 2
+        mid = _cut(along(slot.a, way), along(slot.b, way), slot.width)
         yield _Handle(
             Size(f"slot-length.{slot.id}", f"{tag} travel", long, 1.0, LONGEST),
             partial(_stretch, piece, body, way, mid, long),
@@ -214,7 +220,7 @@ def _slots(piece: Piece) -> Iterator[_Handle]:
         if anchor == slot.a:
             continue
         near = along(slot.a, way) - along(anchor, way)
-        cut = along(anchor, way) + near / 2
+        cut = _cut(along(anchor, way), along(slot.a, way), slot.width)
         yield _Handle(
             Size(f"slot-from.{slot.id}", f"{tag} from hole", near, slot.width + WALL, LONGEST),
             partial(_stretch, piece, body, way, cut, near),

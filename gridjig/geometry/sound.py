@@ -10,6 +10,9 @@ from .weigh import cut_out
 NEAR = 1e-3
 """A face this near (mm) to the edge of its outline lies on it."""
 
+LEAST = 0.1
+"""The least steel, mm, between a hole and the edge of its piece."""
+
 
 def unsound(piece: Piece) -> str | None:
     """The first thing about the piece that could not be made, as a sentence; None if sound."""
@@ -47,7 +50,8 @@ def _mount_fault(mount: MountFeature, plan: BaseGeometry | None) -> str | None:
         return None
     if isinstance(mount, ArcSlot) and mount.radius <= mount.width / 2:
         return f"The radius of {word} would be less than half its width."
-    if not plan.contains(cut_out(mount)):
+    cut = cut_out(mount)
+    if not plan.contains(cut) or plan.boundary.distance(cut) < LEAST:
         return f"There would be no steel left at the edge of {word}."
     return None
 

@@ -1,0 +1,164 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.edits.sizes import Size, sizes, with_size
+from gridjig.files.assets import starter_racks
+from gridjig.geometry.sound import unsound
+from gridjig.geometry.weigh import mass_of
+from gridjig.rack import Piece, RoundHole, Solid, StraightSlot
+from gridjig.units import Display
+from tests.workshop import PIN, SHIM, box
+
+RACK = starter_racks()["inch-3-4"]
+EACH = [(piece, size) for piece in RACK.pieces for size in sizes(piece)]
+
+
+def size_of(piece: Piece, size_id: str) -> Size:
+    return next(s for s in sizes(piece) if s.id == size_id)
+
+
+@given(st.sampled_from(EACH), st.floats(0.6, 1.8))
+def test_a_changed_size_has_its_value_and_the_piece_is_sound(
+    case: tuple[Piece, Size], factor: float
+) -> None:
+    piece, size = case
+    value = size.value * factor if size.value else factor
+    try:
+        changed = with_size(piece, size.id, value)
+    except ValueError:
+        return
+    assert unsound(changed) is None
+    assert size_of(changed, size.id).value == pytest.approx(value, abs=1e-4)
+    assert changed.mass == pytest.approx(mass_of(changed), abs=2e-4)
+    assert [m.id for m in changed.mounts] == [m.id for m in piece.mounts]
+
+
+@given(st.sampled_from(EACH), st.floats(1.0, 1.2))
+def test_a_size_made_larger_and_set_back_gives_the_piece_back(
+    case: tuple[Piece, Size], factor: float
+) -> None:
+    piece, size = case
+    if size.id.startswith(("diameter", "arc-radius")):
+        return  # a rest keeps a least size, and an arc's rim is not cut straight
+    try:
+        there = with_size(piece, size.id, size.value * factor)
+        back = with_size(there, size.id, size.value)
+    except ValueError:
+        return
+    for one, two in zip(piece.solids, back.solids, strict=True):
+        for p, q in zip(one.outline, two.outline, strict=True):
+            assert q == pytest.approx(p, abs=1e-4)
+        assert (two.z_low, two.z_high) == pytest.approx((one.z_low, one.z_high))
+    for f, g in zip(piece.faces, back.faces, strict=True):
+        assert (*g.a, *g.b) == pytest.approx((*f.a, *f.b), abs=1e-4)
+
+
+def test_every_label_is_single_on_a_form() -> None:
+    for piece in RACK.pieces:
+        labels = [s.label for s in sizes(piece)]
+        ids = [s.id for s in sizes(piece)]
+        assert len(set(labels)) == len(labels), piece.id
+        assert len(set(ids)) == len(ids)
+
+
+def test_a_stops_face_moves_and_its_holes_stay() -> None:
+    stop = with_size(RACK.piece("stop-fixed"), "face.face", 20.0)
+    assert stop.faces[0].a == (19.05, 20.0)
+    assert stop.mounts == RACK.piece("stop-fixed").mounts
+    assert max(y for _, y in stop.solids[0].outline) == 20.0
+
+
+def test_a_longer_slot_gives_a_longer_stop() -> None:
+    before = RACK.piece("stop-adjustable")
+    after = with_size(before, "slot-length.slot", 152.4)
+    slot = after.mount("slot")
+    assert isinstance(slot, StraightSlot)
+    assert slot.b == (0.0, -152.4)
+    assert size_of(after, "width.0").value == pytest.approx(size_of(before, "width.0").value + 50.8)
+    assert after.faces == before.faces
+
+
+def test_a_bevel_gets_another_angle_about_its_hole() -> None:
+    bevel = with_size(RACK.piece("bevel-45"), "angle", 37.5)
+    assert size_of(bevel, "angle").value == pytest.approx(37.5, abs=1e-4)
+    assert size_of(bevel, "face.face").value == pytest.approx(12.7, abs=1e-5)
+
+
+def test_wider_hole_spacing_keeps_a_bevels_angle() -> None:
+    bevel = with_size(RACK.piece("bevel-60"), "spacing.far", 101.6)
+    far = bevel.mount("far")
+    assert isinstance(far, RoundHole)
+    assert far.at == (101.6, 0.0)
+    assert size_of(bevel, "angle").value == pytest.approx(60.0, abs=1e-4)
+
+
+def test_a_leafs_two_faces_part_evenly() -> None:
+    arm = RACK.piece("arm-leaf-8")
+    wider = with_size(arm, "width.1", 40.0)
+    assert [f.a[1] for f in wider.faces] == [20.0, -20.0]
+
+
+def test_a_riser_grows_with_its_rest_and_its_thickness() -> None:
+    riser = with_size(RACK.piece("riser-1"), "height", 30.0)
+    assert (riser.thickness, riser.rests[0].z, riser.height) == (30.0, 30.0, 30.0)
+    wide = with_size(riser, "diameter.1", 60.0)
+    assert wide.rests[0].radius == pytest.approx(29.0)
+    assert wide.mass == pytest.approx(mass_of(wide), abs=1e-3)
+
+
+def test_a_locking_pin_made_thicker_is_thicker_for_the_solver() -> None:
+    pin = with_size(RACK.piece("lock-pin"), "diameter.1", 15.0)
+    assert pin.pin_diameter == 15.0
+    assert [s.label for s in sizes(pin)] == ["pin diameter", "head diameter", "height"]
+
+
+def test_a_value_out_of_range_says_the_range_in_the_shown_unit() -> None:
+    with pytest.raises(ValueError, match=r"Hole spacing can be ≈19\.6 mm to 5000 mm; 3 mm"):
+        with_size(RACK.piece("stop-fixed"), "spacing.back", 3.0)
+    inches = Display(unit="inch decimals")
+    with pytest.raises(ValueError, match=r"can be ≈\.770\" to"):
+        with_size(RACK.piece("stop-fixed"), "spacing.back", 12.7, inches)
+    with pytest.raises(ValueError, match=r"Leaf from can be -180° to 179°; 200°"):
+        with_size(RACK.piece("arm-leaf-8"), "pivot.low", 200.0)
+
+
+def test_what_could_not_be_made_is_refused() -> None:
+    with pytest.raises(ValueError, match=r"no steel left at the edge of hole front\."):
+        with_size(RACK.piece("stop-fixed"), "face.face", 9.0)
+    with pytest.raises(ValueError, match=r"no steel left"):
+        with_size(RACK.piece("stop-fixed"), "bore", 60.0)
+    with pytest.raises(KeyError):
+        with_size(RACK.piece("stop-fixed"), "taste", 1.0)
+
+
+def test_the_same_value_gives_the_same_piece() -> None:
+    stop = RACK.piece("stop-fixed")
+    assert with_size(stop, "face.face", 12.7) is stop
+
+
+def test_a_piece_without_a_shape_has_only_what_it_has() -> None:
+    assert sizes(SHIM) == ()
+    assert "body diameter" not in [s.label for s in sizes(PIN)]  # eight corners are no circle
+
+
+def test_a_piece_that_was_weighed_changes_in_proportion() -> None:
+    solid = Solid(box(0, 0, 100, 100), 0, 50)
+    bar = Piece(id="bar", name="Bar", kind="other", solids=(solid,), mass=2.0)
+    assert with_size(bar, "length.0", 200.0).mass == pytest.approx(4.0)
+    assert with_size(structs.replace(bar, mass=0.0), "length.0", 200.0).mass == 0.0
+
+
+def test_an_end_without_a_face_is_the_one_that_moves() -> None:
+    """Overhanging alike at both ends, the end with the locating face stays."""
+    stop = RACK.piece("stop-fixed")
+    even = structs.replace(
+        stop,
+        solids=(Solid(box(-20, -70, 20, 20), 0, 10),),
+        mounts=(RoundHole("h", (0, -25), 16),),
+        faces=(structs.replace(stop.faces[0], a=(20, 20), b=(-20, 20), z_high=10),),
+    )
+    longer = with_size(even, "width.0", 100.0)
+    assert longer.faces == even.faces
+    assert min(y for _, y in longer.solids[0].outline) == -80.0
