@@ -217,17 +217,22 @@ def _linked(
     for branch in (1, -1):
         low: float | None = None
         for a, b in zip(cuts, [*cuts[1:], None], strict=True):
-            fits = (
-                b is not None
-                and b - a > EPS
-                and linked_slide(first, second, branch, (a + b) / 2.0, wide) is not None
-            )
+            fits = b is not None and b - a > EPS and _fits(first, second, branch, a, b, wide)
             if fits and low is None:
                 low = a
             elif not fits and low is not None and (b is None or b - a > EPS):
                 found.append(_run(first, second, branch, (low, a), (wide, play, vx, vy)))
                 low = None
     return found
+
+
+def _fits(first: Track, second: Track, branch: int, a: float, b: float, wide: float) -> bool:
+    """True if the branch fits between two slides; where both branches are one, the first is it."""
+    other = linked_slide(first, second, branch, (a + b) / 2.0, wide)
+    if other is None or branch > 0:
+        return other is not None
+    twin = linked_slide(first, second, 1, (a + b) / 2.0, wide)
+    return twin is None or abs(other - twin) > EPS
 
 
 def _run(
