@@ -270,6 +270,15 @@ def make_empty(home: Path) -> None:
         ) from fault
 
 
+def misfit(stamp: Stamp | None, wanted: Stamp) -> str:
+    """Why an environment that is there cannot be used."""
+    if stamp is None:
+        return "the one there is unfinished"
+    if stamp.root != wanted.root:
+        return "the one there was made for another folder"
+    return "the one there belongs to another Python"
+
+
 def prepare(kind: Kind, root: Path = ROOT, on_a_screen: bool = False) -> Path:
     """Make the environment or bring it up to date, and return its Python.  Raises Setback."""
     home = root / ".venv"
@@ -285,7 +294,7 @@ def prepare(kind: Kind, root: Path = ROOT, on_a_screen: bool = False) -> Path:
     if fault:
         raise Setback(fault)
     if not usable:
-        again = " again, because the one there does not fit" if home.exists() else ""
+        again = f" again: {misfit(stamp, wanted)}" if home.exists() else ""
         print(f"Making the environment .venv{again} ...", flush=True)
         make_empty(home)
         stamp = Stamp(wanted.python, wanted.root, "", "")

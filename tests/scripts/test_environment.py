@@ -113,6 +113,13 @@ def test_one_of_another_python_or_place_is_made_again(
     assert steps.count("make") == 2
 
 
+def test_why_it_is_made_again_is_said() -> None:
+    wanted = Stamp("CPython 3.11", "/here", "1", "2")
+    assert "unfinished" in environment.misfit(None, wanted)
+    assert "another folder" in environment.misfit(wanted._replace(root="/there"), wanted)
+    assert "another Python" in environment.misfit(wanted._replace(python="PyPy"), wanted)
+
+
 def test_one_whose_python_is_gone_is_made_again(checkout: Path, steps: list[str]) -> None:
     environment.python_in(checkout / ".venv")
     environment.prepare("run", checkout)
