@@ -137,7 +137,7 @@ def too_far(table: Table, a: Seating, b: Seating, display: Display) -> str:
         f"Holes {address(table, a.seat.hole)} and {address(table, b.seat.hole)} are {have} apart;"
         f" this piece needs {need}"
     )
-    return f"{text}, and play does not make up the rest." if need == have else f"{text}."
+    return f"{text}{_rest(have, need)}"
 
 
 def out_of_reach(table: Table, pin: Seating, x: float, y: float, display: Display) -> str:
@@ -145,7 +145,13 @@ def out_of_reach(table: Table, pin: Seating, x: float, y: float, display: Displa
     have = format_length(math.hypot(pin.x - x, pin.y - y), display)
     need = _need(*pin.track.span(0.0, 0.0), display)
     text = f"Hole {address(table, pin.seat.hole)} is {have} from the pivot; the arm needs {need}"
-    return f"{text}, and play does not make up the rest." if need == have else f"{text}."
+    return f"{text}{_rest(have, need)}"
+
+
+def _rest(have: str, need: str) -> str:
+    """The end of the sentence: two lengths that read alike are told apart by what is missing."""
+    alike = have.lstrip("≈") == need.lstrip("≈")
+    return ", and play does not make up the rest." if alike else "."
 
 
 def _need(low: float, high: float, display: Display) -> str:

@@ -58,7 +58,7 @@ def mount_leaf(
             middle = leaf_pose(piece, base, (low + high) / 2.0).turn
             if len(ready) > 1 and worst((x, y, middle), ready) > EPS:
                 continue
-            play = hit.swing if low == high else pivot.accuracy
+            play = hit.swing if hit.turn == hit.turn_high else pivot.accuracy
             ways.append(LeafWay(low, high, first.seat.hole, play))
     if not ways:
         return LeafMounting((), f"That pin would hold {piece.name} outside its scale.")
@@ -78,6 +78,6 @@ def on_scale(pivot: Pivot, base: Pose, hit: Hit) -> list[tuple[float, float]]:
         if wide == 0.0 and abs(b - a) <= EPS:
             angle = min(max(tidy(a) if abs(a) < 180.0 else a, pivot.low), pivot.high)
             found.append((angle, angle))
-        elif b - a > EPS:
-            found.append((a, b))
+        elif wide > 0.0 and b - a >= -EPS:
+            found.append((a, max(a, b)))
     return found

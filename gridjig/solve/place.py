@@ -41,7 +41,7 @@ def off_table(table: Table, hole: Hole) -> str:
         (-hole.row, "front"),
     )
     past = " and ".join(
-        f"{n} {'hole' if n == 1 else 'holes'} past the {edge}" for n, edge in over if n > 0
+        f"{n} {'hole' if n == 1 else 'holes'} past its {edge} edge" for n, edge in over if n > 0
     )
     return f"A pin would stand off the table, {past}."
 

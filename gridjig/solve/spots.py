@@ -19,7 +19,7 @@ from .mount import mount
 from .offsets import about_all
 from .pairs import Hit
 from .poses import PoseTable, first_feature, pair_poses, partners
-from .track import NEAR, track_of
+from .track import track_of
 from .way import LeafWay
 
 Taken = Collection[Hole]
@@ -208,7 +208,7 @@ def leaf_spots(
                 continue
             turn, high, slide, _, gap, swing = hit
             for a, b in on_scale(pivot, base, Hit(turn, high, slide, gap, swing)):
-                play_deg = swing if b - a < NEAR else pivot.accuracy
+                play_deg = swing if turn == high else pivot.accuracy
                 way = LeafWay(a, b, hole, play_deg)
                 found.append(LeafSpot(Seat(feature=feature.id, hole=hole), way))
     return (tuple(found), tuple(left.items()))

@@ -71,6 +71,7 @@ def mounted(
     thing: Piece,
     table: Table | None = None,
     flipped: bool = False,
+    /,
     **holes: tuple[int, int],
 ) -> Mounting:
     return mount(table or grid(), thing, seats(**holes), PIN, flipped)
