@@ -36,7 +36,8 @@ def main(arguments: list[str]) -> int:
         # The path is given besides being installed: Python 3.12 and older on Windows do not read an
         # installed one that has letters such as an umlaut.
         variables = {**os.environ, "PYTHONPATH": str(environment.ROOT)}
-        return subprocess.run(command, env=variables, check=False).returncode
+        code = subprocess.run(command, env=variables, check=False).returncode
+        return code if code >= 0 else 128 - code  # ended by a signal, as a shell counts it
     except environment.Setback as setback:
         print(setback, file=sys.stderr)
         return 2
