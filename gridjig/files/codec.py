@@ -4,9 +4,9 @@ What it refuses that a plain JSON reader takes: doubled keys, numbers out of ran
 wrong types, a byte order mark, endless files.  Knows no job; `document` adds versions.
 """
 
-import contextlib
 import json
 import os
+import re
 import stat
 from collections.abc import Mapping
 from pathlib import Path
@@ -19,6 +19,7 @@ from .faults import ReadFault, words_for
 
 LIMIT = 64 * 1024 * 1024  # bytes; a table with all of its million holes marked needs less
 _WHOLE = 10**15  # below it every whole float is the whole number it shows
+_HALF = re.compile(r"\\u[dD][89abAB][0-9a-fA-F]{2}(?!\\u[dD][c-fC-F])")
 T = TypeVar("T")
 Source = Path | str | None  # the file, or what to call it in a fault
 OLDER = "open an older copy"
@@ -110,12 +111,16 @@ def _single(pairs: list[tuple[str, Any]]) -> None:
 
 def _raise_no_json(path: Source, data: bytes, text: str, said: str, fault: Exception) -> NoReturn:
     """Say where the text stops being JSON; the decoder counts bytes, people count characters."""
-    if "truncated" in said:
+    half = _HALF.search(text)
+    if half:
+        why, at = "half a character stands there", half.start()
+    elif "truncated" in said:
         why, at = "the text ends in the middle", len(text)
     else:
-        why, at = "the text is no JSON from here on", len(text)
-        with contextlib.suppress(ValueError, IndexError):
-            at = len(data[: int(said.rsplit("(byte ", 1)[1].rstrip(")"))].decode("utf-8", "ignore"))
+        why = "the text is no JSON from here on"
+        counted = re.search(r"\(byte (\d+)\)", said)
+        size = int(counted[1]) - ("trailing characters" in said) if counted else len(data)
+        at = len(data[:size].decode("utf-8", "ignore"))
     raise ReadFault(path, "", why, _CORRECT, *_at(text, at)) from fault
 
 

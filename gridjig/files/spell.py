@@ -60,7 +60,8 @@ def _bounded(message: str) -> str:
     length = _LENGTH.match(message)
     if length:
         kind, sign, size = length.groups()
-        what = "characters" if kind == "str" else "entries"
+        one, many = ("character", "characters") if kind == "str" else ("entry", "entries")
+        what = one if size == "1" else many
         most = _BOUNDS.get(sign, sign) if sign else "exactly"
         return f"{_KINDS.get(kind, kind)} of {most} {size} {what} is expected"
     return ""
@@ -99,7 +100,7 @@ def _choices(wanted: type, path: Path, tree: object) -> list[str]:
     node = _type_at(wanted, path, tree)
     if isinstance(node, inspect.LiteralType):
         return [str(value) for value in node.values]
-    if path:  # the kind of a thing that can be of several kinds
+    if path and isinstance(path[-1], str):  # the kind of a thing that can be of several kinds
         above = _type_at(wanted, path[:-1], tree)
         if isinstance(above, inspect.UnionType):
             return [str(tag) for tag in (getattr(t, "tag", None) for t in above.types) if tag]
@@ -121,8 +122,6 @@ def _type_at(wanted: type, path: Path, tree: object) -> inspect.Type | None:
 
 def _settled(node: inspect.Type | None, here: object) -> inspect.Type | None:
     """Of a union, the member that the value here says it is; else the node itself."""
-    while isinstance(node, inspect.Metadata):
-        node = node.type
     if isinstance(node, inspect.UnionType):
         kinds = [t for t in node.types if isinstance(t, inspect.StructType)]
         if isinstance(here, dict) and len(kinds) == 1:

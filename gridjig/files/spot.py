@@ -3,6 +3,7 @@
 Works on text that a JSON reader has accepted; it does not check grammar itself.
 """
 
+import json
 import math
 import re
 from collections.abc import Iterator
@@ -42,7 +43,7 @@ def walk(text: str) -> Iterator[Spot]:
         elif token == ":":
             wants_key = False
         elif wants_key:
-            steps[-1] = _text(token)
+            steps[-1] = json.loads(token)  # undoes escapes, so that doubled keys are found
             yield Spot(at, tuple(steps), token, True)
         else:
             yield Spot(at, tuple(steps), token, False)
@@ -100,17 +101,3 @@ def write_path(path: Path) -> str:
     """A path as a person reads it: `placements[3].turn`."""
     parts = (f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
     return "".join(parts).removeprefix(".")
-
-
-def _text(token: str) -> str:
-    """The text of a quoted token; escapes are undone so that doubled keys are found."""
-    if "\\" not in token:
-        return token[1:-1]
-    return re.sub(r"\\(u[0-9a-fA-F]{4}|.)", _unescape, token[1:-1])
-
-
-def _unescape(match: re.Match[str]) -> str:
-    code = match[1]
-    if len(code) == 5:
-        return chr(int(code[1:], 16))
-    return {"n": "\n", "t": "\t", "r": "\r", "b": "\b", "f": "\f"}.get(code, code)

@@ -155,14 +155,13 @@ def _keep_backup(real: Path, backup: Path, temp: Path) -> None:
 
 
 def _replace(source: Path, target: Path) -> None:
-    for left in reversed(range(_TRIES)):
+    for _ in range(_TRIES - 1):
         try:
             source.replace(target)
             return
         except PermissionError:
-            if not left:
-                raise
             time.sleep(_PAUSE)
+    source.replace(target)
 
 
 def _remove(path: Path) -> None:

@@ -1,0 +1,89 @@
+"""Jobs of every kind, for property tests of reading and writing."""
+
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.model import Display, Hole, HoleMark, Job, LabelScheme, Outline, Placement, Seat
+from tests.workshop import RACK, TABLE, laid, pin, plate, stop
+
+mm = st.floats(-1e6, 1e6)
+texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
+names = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=30)
+holes = st.builds(Hole, st.integers(0, TABLE.columns - 1), st.integers(0, TABLE.rows - 1))
+marks = st.builds(
+    HoleMark,
+    holes,
+    st.sampled_from(["blocked", "shallow", "oversize", "damaged", "reserved"]),
+    st.floats(0.1, 100),
+)
+tables = st.builds(
+    lambda labels, found, name: structs.replace(TABLE, labels=labels, marks=found, name=name),
+    st.builds(LabelScheme),
+    st.lists(marks, max_size=4, unique_by=lambda mark: mark.hole).map(tuple),
+    names,
+)
+pieces = {piece.id: piece for piece in RACK.pieces if piece.mounts}
+
+
+@st.composite
+def placements(draw: st.DrawFn, thing_id: str) -> Placement:
+    piece = pieces[draw(st.sampled_from(sorted(pieces)))]
+    features = [mount.id for mount in piece.mounts]
+    return Placement(
+        id=thing_id,
+        piece=piece.id,
+        seats=tuple(Seat(f, draw(holes)) for f in features[: draw(st.integers(1, 2))]),
+        flipped=draw(st.booleans()),
+        turn=draw(mm),
+        slide=draw(mm),
+        leaf=draw(mm),
+        reach=draw(mm),
+        lift=draw(st.sampled_from([(), ("riser",), ("riser", "shim", "shim")])),
+        packing=draw(st.sampled_from([(), ("shim",)])),
+        name=draw(texts),
+        note=draw(texts),
+    )
+
+
+@st.composite
+def outlines(draw: st.DrawFn, thing_id: str) -> Outline:
+    low = draw(st.floats(-100, 100))
+    corners = draw(st.lists(st.tuples(mm, mm), min_size=3, max_size=6))
+    return Outline(
+        id=thing_id,
+        name=draw(texts),
+        corners=tuple(corners),
+        z_low=low,
+        z_high=low + draw(st.floats(0.5, 100)),
+        x=draw(mm),
+        y=draw(mm),
+        turn=draw(mm),
+    )
+
+
+@st.composite
+def jobs(draw: st.DrawFn) -> Job:
+    return Job(
+        name=draw(names),
+        table=draw(tables),
+        rack=RACK,
+        display=draw(st.builds(Display)),
+        drawing=draw(texts),
+        revision=draw(texts),
+        notes=draw(texts),
+        outlines=tuple(draw(outlines(f"o{n}")) for n in range(draw(st.integers(0, 2)))),
+        placements=tuple(draw(placements(f"p{n}")) for n in range(draw(st.integers(0, 3)))),
+    )
+
+
+def sample(version: int = 0) -> Job:
+    """A job whose content tells its version: as many outlines as its name says."""
+    job = laid(stop("s", 2, 3), pin("p", 8, 8), *(plate(f"w{n}", n, n) for n in range(version)))
+    return structs.replace(job, name=f"version {version}")
+
+
+def version_of(job: Job) -> int:
+    """The version of a sample.  AssertionError if it is not whole."""
+    version = int(job.name.removeprefix("version "))
+    assert job == sample(version)
+    return version

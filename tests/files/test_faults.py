@@ -1,0 +1,51 @@
+"""The sentences about files."""
+
+import errno
+import os
+import pickle
+from pathlib import Path
+
+import pytest
+
+from gridjig.files.faults import _WORDS, ReadFault, SaveFault, clip, words_for
+
+
+@pytest.mark.source("the project's own words")
+@pytest.mark.expectation(85)
+def test_a_sentence_says_which_file_where_why_and_what_to_do() -> None:
+    fault = ReadFault(Path("/shop/gate.gridjig"), "table.width", "it is 0", "correct it", 4, 12)
+    assert str(fault) == (
+        "gate.gridjig cannot be read at line 4, column 12 (table.width): it is 0; correct it."
+    )
+    assert str(ReadFault(None, "", "it is empty", "open another")) == (
+        "The file cannot be read: it is empty; open another."
+    )
+    assert str(ReadFault("x.json", "a.b", "it is 0", "correct it")) == (
+        "x.json cannot be read at a.b: it is 0; correct it."
+    )
+    assert str(SaveFault(Path("/shop/a"), "its disk is full", "save it elsewhere")) == (
+        "a is not saved: its disk is full; save it elsewhere."
+    )
+    assert str(SaveFault(Path("/"), "it is a folder", "choose a file")).startswith("/ is not")
+
+
+def test_faults_survive_the_way_to_another_process() -> None:
+    for fault in (ReadFault(Path("a"), "b", "c", "d", 1, 2), SaveFault(Path("a"), "b", "c")):
+        assert str(pickle.loads(pickle.dumps(fault))) == str(fault)
+
+
+@pytest.mark.source("the operating system's own numbers (errno)")
+@pytest.mark.expectation(86)
+def test_what_the_system_says_in_plain_words() -> None:
+    for number, words in _WORDS.items():
+        assert words_for(OSError(number, os.strerror(number))) == words
+    assert words_for(OSError(errno.ENOSPC, "")) == "its disk is full"
+    assert words_for(OSError(9999, "Odd thing")) == "the system says 'Odd thing'"
+    assert words_for(TimeoutError()) == "another program holds it"
+    assert words_for(ValueError("embedded null byte")).startswith("its name has a character")
+
+
+def test_long_and_unprintable_names_are_made_fit_for_a_sentence() -> None:
+    assert clip("abc", 3) == "abc"
+    assert clip("abcd", 3) == "ab…"
+    assert clip("a\nb\0", 9) == "a�b�"
