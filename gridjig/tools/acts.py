@@ -6,7 +6,7 @@ from msgspec import structs
 
 from gridjig.edits.outlines import turn_about
 from gridjig.edits.selection import put_copies, remove, things
-from gridjig.edits.things import title, titles, with_placement
+from gridjig.edits.things import outline_of, placement_of, title, titles, with_placement
 from gridjig.model import Hole, Job, Outline, Placement
 from gridjig.rack import Point
 from gridjig.solve.click import nearest_turn, turn_next
@@ -82,14 +82,12 @@ def turn(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], way: int) -
     thing = job.find(thing_id)
     if isinstance(thing, Outline):
         turned = turn_about(job, thing_id, 90.0 * way, _middle(thing))
-        at = format_angle(turned.outlines[_index(job, thing_id)].turn)
+        at = format_angle(outline_of(turned, thing_id).turn)
         name = title(job, thing_id)
         return Commit(
             turned, f"Turn {name} to {at}", ids, hint=f"{capital(name)} is turned to {at}."
         )
-    if thing is None:
-        return Nothing(NOTHING_SELECTED)
-    return _turn_placement(job, stands, thing, way)
+    return _turn_placement(job, stands, placement_of(job, thing_id), way)
 
 
 def _turn_placement(
@@ -150,7 +148,7 @@ def flip(job: Job, stands: Mapping[str, Stand], ids: frozenset[str]) -> Outcome:
     if flipped is job:
         return Nothing("An outline of the weldment is not turned over; turn it with R.")
     for thing_id in sorted(ids):
-        why = first_refusal(flipped, held, flipped, {thing_id})
+        why = first_refusal(job, held, flipped, {thing_id})
         if why is not None:
             return Nothing(why)
     name = titles(job, sorted(ids))
@@ -173,7 +171,3 @@ def _turned_over(job: Job, stands: Mapping[str, Stand], placement: Placement) ->
 def _middle(outline: Outline) -> Point:
     xs, ys = zip(*outline_ring(outline), strict=True)
     return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-
-
-def _index(job: Job, thing_id: str) -> int:
-    return next(i for i, o in enumerate(job.outlines) if o.id == thing_id)

@@ -40,8 +40,11 @@ def outline_ring(outline: Outline) -> Ring:
 
 
 def placement_rings(table: Table, placement: Placement, stand: Stand) -> tuple[Ring, ...]:
-    """Plan rings of a placement; one that cannot stand is a square about each of its holes."""
-    rings = tuple(s.points for s in stand.solids)
+    """Plan rings of a placement; one without a body is a square about each of its holes.
+
+    The room that a clamp's handle sweeps is no part of it: what lies there can be clicked.
+    """
+    rings = tuple(s.points for s in stand.solids if s.part != "handle")
     if rings:
         return rings
     r = table.hole_diameter

@@ -3,41 +3,29 @@
 Nothing drifts, and dropping it gives back the very same job.
 """
 
-from dataclasses import dataclass
+from abc import ABC, abstractmethod
 
 from gridjig.geometry.display import Drawing
 from gridjig.model import Job
-from gridjig.rack import Point
 
 from .pointer import Pointer
 from .tool import Outcome, Preview
 
 
-@dataclass(frozen=True, slots=True)
-class Start:
-    """Where a drag began."""
-
-    pointer: Pointer
-
-    def offset(self, pointer: Pointer) -> Point:
-        """How far the pointer is from the start, mm."""
-        return (pointer.x - self.pointer.x, pointer.y - self.pointer.y)
-
-
-class Gesture:
+class Gesture(ABC):
     """One drag.  `to` shows where it has come, `drop` answers for the release there."""
 
+    @abstractmethod
     def to(self, pointer: Pointer) -> Outcome:
         """The pointer has come here with the button down."""
-        raise NotImplementedError
 
+    @abstractmethod
     def drop(self) -> Outcome:
         """The button comes up where the pointer last was."""
-        raise NotImplementedError
 
+    @abstractmethod
     def overlay(self) -> Drawing:
         """What to draw over the table meanwhile."""
-        return ()
 
 
 def refused(hint: str) -> Preview:

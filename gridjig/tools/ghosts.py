@@ -15,11 +15,10 @@ from .wording import hole_name
 def rings_of(job: Job, stands: Mapping[str, Stand], thing_id: str) -> tuple[Ring, ...]:
     """Plan rings of one thing on the table, mm."""
     thing = job.find(thing_id)
-    if thing is None:
-        return ()
     if isinstance(thing, Outline):
         return (outline_ring(thing),)
-    return placement_rings(job.table, thing, stands[thing_id])
+    there = stands[thing_id]
+    return placement_rings(job.table, there.placement, there)
 
 
 def ghosts(

@@ -63,9 +63,9 @@ def _anchor(job: Job, placement: Placement, piece: Piece, base: Pose) -> Point:
 
 
 def _free_end(piece: Piece, body: int, anchor: Point) -> Point | None:
-    """The end of a body that lies furthest along its x axis from a point, level with that point.
+    """The end of a body to take it by, level with a point: one with a face across it, else the far.
 
-    None if the body is about as wide as it is long: there is nothing to take it by.
+    None if the body is about as wide as it is long.
     """
     points = [p for s in piece.solids if s.body == body for p in s.outline]
     if not points:
@@ -73,7 +73,10 @@ def _free_end(piece: Piece, body: int, anchor: Point) -> Point | None:
     low, high = min(p[0] for p in points), max(p[0] for p in points)
     wide = max(p[1] for p in points) - min(p[1] for p in points)
     end = high if high - anchor[0] >= anchor[0] - low else low
-    if abs(end - anchor[0]) <= 0.75 * wide:
+    for face in piece.faces:
+        if face.body == body and face.a[0] == face.b[0] and face.a[0] in (low, high):
+            end = face.a[0]
+    if high - low <= 1.5 * wide:
         return None
     return (end, anchor[1])
 

@@ -85,7 +85,7 @@ def _fine_placement(
     name = several(job, [placement.id])
     for wanted in _tries(placement, now, sign, step):
         got = stand(job.table, job.rack, wanted)
-        if got.fault is not None or _same_pose(got, now):
+        if got.fault is not None or same_pose(got, now):
             continue
         settled = structs.replace(
             placement, turn=got.turn, slide=got.slide, leaf=got.leaf, reach=got.reach
@@ -122,7 +122,8 @@ def _tries(placement: Placement, now: Stand, sign: int, step: float) -> list[Pla
     return tries
 
 
-def _same_pose(a: Stand, b: Stand) -> bool:
+def same_pose(a: Stand, b: Stand) -> bool:
+    """True if two stands in the same holes are turned, slid, opened and reached out alike."""
     return (
         abs(a.turn - b.turn) < 1e-9
         and abs(a.slide - b.slide) < 1e-9

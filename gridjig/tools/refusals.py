@@ -12,6 +12,8 @@ def first_refusal(job: Job, stands: Mapping[str, Stand], changed: Job, ids: Set[
 
     `job` and `stands` are from before the change; what moves along is left out of the question.
     """
+    if changed is job:
+        return None
     moving = frozenset(ids)
     for placement in changed.placements:
         if placement.id in moving:

@@ -23,7 +23,7 @@ from gridjig.units import format_angle, format_length
 from .acts import taken_besides
 from .gesture import Gesture, refused, same_or
 from .ghosts import ghosts, hole_ring
-from .nudging import fine_step, pose_verb
+from .nudging import fine_step, pose_verb, same_pose
 from .pointer import Pointer
 from .refusals import first_refusal
 from .tool import Commit, Outcome, Preview
@@ -85,11 +85,11 @@ class Bending(Gesture):
         job = self._job
         self._pointer = pointer
         changed = self._bent(pointer)
-        moved = with_placement(job, changed)
-        if moved != self._moved:
-            self._moved = moved
+        if changed != self._there.placement:
             self._there = stand(job.table, job.rack, changed, job.display)
-            self._why = first_refusal(job, self._stands, moved, {changed.id})
+            back = self._there.holes == self._now.holes and same_pose(self._there, self._now)
+            self._moved = job if back else with_placement(job, changed)
+            self._why = first_refusal(job, self._stands, self._moved, {changed.id})
         return Preview(same_or(self._moved, job), self._hint())
 
     def drop(self) -> Outcome:
@@ -203,10 +203,8 @@ class Reaching(Bending):
             root = base.point(tip.at)
             aim = math.degrees(math.atan2(pointer.y - root[1], pointer.x - root[0]))
             turn = _snapped(wrap(turn + aim - base.direction(tip.direction)), pointer)
-            placed = stand(
-                self._job.table, self._job.rack, structs.replace(self._placement, turn=turn)
-            )
-            base = placed.poses[0]
+            turned = structs.replace(self._placement, turn=turn)
+            base = stand(self._job.table, self._job.rack, turned, self._job.display).poses[0]
         root = base.point(tip.at)
         c, s = unit(base.direction(tip.direction))
         far = (pointer.x - root[0]) * c + (pointer.y - root[1]) * s

@@ -128,10 +128,8 @@ def play(desk: Desk, outcome: Outcome) -> None:
         case Preview():
             desk.preview(outcome.job, outcome.hint)
         case Select():
-            if desk.previewing:
-                desk.preview(None)
             desk.select(outcome.ids)
         case Leave():
-            desk.preview(None)
-        case Nothing():
-            pass
+            desk.preview(None, outcome.hint)
+        case _:
+            assert isinstance(outcome, Nothing)

@@ -4,6 +4,7 @@ from hypothesis import strategies as st
 from shapely import Point as Spot
 from shapely import Polygon
 
+from gridjig.model import Hole
 from gridjig.session.desk import Desk
 from gridjig.tools.catch import Catcher, ring_distance
 from gridjig.tools.pointer import Pointer
@@ -30,9 +31,9 @@ JOB = laid(
 )
 
 
-def at(x: float, y: float, **more: float) -> tuple[str, ...]:
+def at(x: float, y: float, table_mm: float = 1.0, grip: float = 3.0) -> tuple[str, ...]:
     desk = Desk(JOB)
-    return Catcher().at(desk.job, desk.stands, Pointer(x, y, **more))
+    return Catcher().at(desk.job, desk.stands, Pointer(x, y, table_mm, grip))
 
 
 def test_the_topmost_comes_first_then_the_smaller() -> None:
@@ -68,6 +69,27 @@ def test_what_cannot_stand_is_caught_at_its_holes() -> None:
     desk = Desk(job)
     assert desk.stands["x"].fault
     assert Catcher().at(job, desk.stands, Pointer(*job.table.at(job.placements[0].seats[0].hole)))
+
+
+def test_what_is_not_on_the_rack_is_caught_at_its_holes() -> None:
+    job = laid(put("x", "lost", seat("h1", 3, 3), seat("h2", 9, 9)))
+    desk = Desk(job)
+    assert Catcher().at(job, desk.stands, Pointer(*job.table.at(Hole(9, 9)))) == ("x",)
+    assert Catcher().at(job, desk.stands, Pointer(400, 400)) == ()
+
+
+def test_the_sweep_of_a_clamps_handle_can_be_clicked_through() -> None:
+    job = laid(put("c", "clamp", seat("p", 8, 8), reach=100.0))
+    desk = Desk(job)
+    assert any(s.part == "handle" for s in desk.stands["c"].solids)
+    assert Catcher().at(job, desk.stands, Pointer(450 - 100, 450)) == ()
+    assert Catcher().at(job, desk.stands, Pointer(450 + 90, 450)) == ("c",)
+
+
+def test_far_in_the_corner_of_its_bounds_nothing_is_caught() -> None:
+    job = laid(put("a", "arm", seat("h", 8, 8), seat("a", 10, 8), turn=45.0))
+    desk = Desk(job)
+    assert Catcher().at(job, desk.stands, Pointer(590, 450)) == ()
 
 
 def test_a_box_takes_what_lies_wholly_in_it() -> None:

@@ -1,0 +1,71 @@
+import pytest
+from msgspec import structs
+
+from gridjig.model import Hole
+from tests.driver import Driver
+from tests.workshop import laid, pin, plate, put, seat, stop
+
+JOB = laid(
+    stop("s", 3, 3),
+    pin("p", 10, 10),
+    plate("bar", 500, 300),
+    plate("rib", 700, 300),
+    put("slider", "slider", seat("s", 8, 15), seat("s", 7, 15), slide=80.0),
+    put("arm", "arm", seat("h", 15, 3), seat("a", 17, 3)),
+    put("hinge", "hinge", seat("h1", 2, 9), seat("h2", 4, 9), leaf=90.0),
+    put("clamp", "clamp", seat("p", 16, 15), reach=100.0),
+)
+
+
+@pytest.mark.expectation(25, 28)
+def test_a_typed_address_moves_what_is_selected_there() -> None:
+    d = Driver(JOB).select("s").type("h6").expect_step("Move fixed stop to H6")
+    d.type("H6").expect_hint("there already").type("K11").expect_hint("taken").expect_steps(1)
+    d.select("s", "p").type("H7").expect_step("Move 2 parts")
+    assert d.hole("p") == Hole(10, 11)
+    d.select("s", "p").type("nowhere").expect_hint("type a hole such as")
+    d.select("bar", "rib").type("B14").expect_step("Move 2 parts")
+    assert [(o.x, o.y) for o in d.job.outlines] == [(100, 700), (300, 700)]
+    d.select().type("H6").expect_hint("Nothing is selected")
+
+
+@pytest.mark.expectation(28)
+@pytest.mark.parametrize(
+    ("thing", "text", "step", "says"),
+    [
+        ("arm", "37.5", "Turn swing arm", "37.5°"),
+        ("arm", "4 in 12", "Turn swing arm", "18.43°"),
+        ("hinge", "45", "Open hinged arm", "45°"),
+        ("slider", "60", "Slide adjustable stop", "60 mm"),
+        ("slider", "2-3/8 in", "Slide adjustable stop", "60.3 mm"),
+        ("clamp", "120mm", "Reach down clamp", "120 mm"),
+        ("clamp", "90", "Turn down clamp", "90°"),
+        ("bar", "-15", "Turn bar to -15°", "-15°"),
+    ],
+)
+def test_a_typed_angle_or_length_goes_there(thing: str, text: str, step: str, says: str) -> None:
+    Driver(JOB).select(thing).type(text).expect_step(step).expect_hint(says)
+
+
+@pytest.mark.expectation(30)
+@pytest.mark.parametrize(
+    ("thing", "text", "says"),
+    [
+        ("s", "37", "the nearest is 0°"),
+        ("s", "0", "stands so already"),
+        ("s", "5 mm", "does not slide"),
+        ("slider", "300", "cannot be had here"),
+        ("clamp", "500mm", "reaches from 60 mm to 160 mm"),
+        ("hinge", "200", "the nearest is 180°"),
+        ("bar", "rubbish", ""),
+        ("s", "rubbish", ""),
+    ],
+)
+def test_what_cannot_be_had_is_answered_with_what_can(thing: str, text: str, says: str) -> None:
+    Driver(JOB).select(thing).type(text).expect_untouched(JOB).expect_hint(says)
+
+
+def test_what_is_in_the_way_is_said() -> None:
+    block = structs.replace(plate("block", 930, 270, 40, 40), z_high=50)
+    job = laid(block, job=JOB)
+    Driver(job).select("arm").type("45").expect_untouched(job).expect_hint("overlap block")
