@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from .fields import restyle
+from .labels import ElidedLabel
 
 HOLE_STATES: tuple[tuple[str, str], ...] = (
     ("blocked", "Blocked: a rib lies below"),
@@ -48,12 +49,16 @@ class EntryRow(QFrame):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("toolRow")
+        self.setObjectName("entryRow")
         self.label = QLabel("Type")
         self.edit = _Typing()
         self.edit.setAccessibleName("Type a hole, an angle or a length")
-        self.edit.setPlaceholderText("a hole, an angle, a length; Enter does it")
+        self.edit.setPlaceholderText("a hole, an angle, a length")
         self.label.setBuddy(self.edit)
+        self.next = QLabel("NEXT")
+        self.next.setObjectName("stripName")
+        self.hint = ElidedLabel()
+        self.hint.setAccessibleName("What comes next")
         self.state = QComboBox()
         self.state.setAccessibleName("Mark holes as")
         for key, words in HOLE_STATES:
@@ -68,7 +73,10 @@ class EntryRow(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(6, 2, 6, 2)
         row.addWidget(self.label)
-        row.addWidget(self.edit, 1)
+        row.addWidget(self.edit, 2)
+        row.addSpacing(8)
+        row.addWidget(self.next)
+        row.addWidget(self.hint, 5)
         row.addWidget(self.state)
         row.addWidget(self.size)
         row.addWidget(self.out)
@@ -86,11 +94,12 @@ class EntryRow(QFrame):
         self.size.setVisible(holes and self._needs_size())
         self.out.setVisible(name != "select")
         words = {
-            "hole": "a hole, or a pattern such as every 5th column from C",
-            "outline": "a corner, a size such as 24 x 2, or all corners",
+            "hole": "a hole, or every 5th column from C",
+            "outline": "a corner, or a size such as 24 x 2",
             "place": "a hole such as H6, or an angle",
-        }.get(name, "a hole, an angle or a length for what is selected")
-        self.edit.setPlaceholderText(f"{words}; Enter does it")
+        }.get(name, "a hole, an angle, a length")
+        self.edit.setPlaceholderText(words)
+        self.edit.setToolTip(f"Type {words}; Enter does it  (T)")
         self.edit.setAccessibleDescription(words)
 
     def _needs_size(self) -> bool:

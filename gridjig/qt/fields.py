@@ -7,13 +7,12 @@ in the complaint.  Knows no job: it is given how to read, how to show and what r
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
     QLineEdit,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -27,6 +26,7 @@ from gridjig.units import (
     parse_angle,
     parse_length,
 )
+from .labels import ElidedLabel
 
 UNIT_WORD: dict[Unit, str] = {
     "inch fractions": "in",
@@ -73,6 +73,18 @@ class _Edit(QLineEdit):
             return True
         return super().event(event)
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        fresh = not self.hasFocus()
+        super().mousePressEvent(event)
+        if fresh:
+            self.selectAll()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        kept = self.selectedText() == self.text()
+        super().mouseReleaseEvent(event)
+        if kept:
+            self.selectAll()
+
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
         self.focused.emit(True)
@@ -112,10 +124,10 @@ class TypedField(QFrame):
         self._show = show
         self._value: object = None
         self.label = QLabel(label)
-        self.note = QLabel(accepts)
+        self.note = ElidedLabel()
+        self.note.show_words(accepts)
         self.note.setObjectName("note")
         self.label.setObjectName("cellName")
-        self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.edit = _Edit()
         self.edit.setAccessibleName(label)
@@ -143,8 +155,7 @@ class TypedField(QFrame):
         self._describe()
 
     def _describe(self) -> None:
-        self.note.setToolTip(self.note.text())
-        told = ". ".join(t for t in (self.note.text(), self.complaint.text()) if t)
+        told = ". ".join(t for t in (self.note.words(), self.complaint.text()) if t)
         self.edit.setAccessibleDescription(told)
 
     def value(self) -> object:
@@ -153,8 +164,8 @@ class TypedField(QFrame):
 
     def set_accepts(self, accepts: str) -> None:
         """Say with the field what it accepts, the unit included."""
-        if accepts != self.note.text():
-            self.note.setText(accepts)
+        if accepts != self.note.words():
+            self.note.show_words(accepts)
             self._describe()
 
     def set_value(self, value: object) -> None:

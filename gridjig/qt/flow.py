@@ -73,6 +73,8 @@ class FlowLayout(QLayout):
         rows: list[list[QLayoutItem]] = [[]]
         x = area.x()
         for item in self._items:
+            if item.isEmpty():
+                continue
             wide = item.sizeHint().width()
             if rows[-1] and x + wide > area.right() + 1:
                 rows.append([])

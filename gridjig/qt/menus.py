@@ -17,6 +17,10 @@ from .icons import icon
 from .windowstyle import Look
 
 
+_NOT_IN_GLOVES = ("file.new", "file.open", "file.save", "check.run")
+"""In glove mode these are in the menu, or the lamp does the same; so the row stays one row."""
+
+
 class Actions(QObject):
     """One QAction for each action of the table."""
 
@@ -135,6 +139,15 @@ class ToolRow(QFrame):
         self.setObjectName("toolRow")
         self._flow = FlowLayout(self)
         self.buttons: dict[str, QToolButton] = {}
+        self.menu = QToolButton()
+        self.menu.setText("Menu")
+        self.menu.setAccessibleName("Menu")
+        self.menu.setToolTip("All actions")
+        self.menu.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.menu.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+        self.menu.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._flow.addWidget(self.menu)
+        self._rules: list[QFrame] = []
         menu = ""
         for one in ACTIONS:
             if not one.row:
@@ -143,6 +156,7 @@ class ToolRow(QFrame):
                 line = QFrame()
                 line.setObjectName("rowLine")
                 line.setFixedWidth(1)
+                self._rules.append(line)
                 self._flow.addWidget(line)
             menu = one.menu
             button = QToolButton()
@@ -157,5 +171,17 @@ class ToolRow(QFrame):
         """Size icons and gaps for the mouse, the finger or the glove."""
         side = look.metrics.whole(10 if look.metrics.glove else 5.5)
         self._flow.set_gap(look.metrics.gap if look.metrics.glove else 2)
-        for button in self.buttons.values():
+        for button in (self.menu, *self.buttons.values()):
             button.setIconSize(QSize(side, side))
+        self.menu.setIcon(icon("list", look.theme))
+        # In glove mode the menus open from one large button, and files are in them.
+        self.menu.setVisible(look.metrics.glove)
+        for part in (*(self.buttons[key] for key in _NOT_IN_GLOVES), *self._rules):
+            part.setVisible(not look.metrics.glove)
+
+    def fill_menu(self, bar: QMenuBar) -> None:
+        """Offer the menus of a bar from the one large button."""
+        every = QMenu(self)
+        for action in bar.actions():
+            every.addAction(action)
+        self.menu.setMenu(every)

@@ -70,6 +70,8 @@ class Starting:
         page.show_ways(self._samples(), self._recent())
         page.show()
         page.raise_()
+        if page.first is not None:
+            page.first.setFocus()
         self._page = page
 
     def hide(self) -> None:

@@ -3,20 +3,23 @@
 Laid out like a drawing's title block.  It only shows what it is told.
 """
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
+    QPushButton,
     QSizePolicy,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from gridjig.model import Job
 
+from .entry import EntryRow
 from .fields import restyle
+from .labels import RoomyLabel
 
 UNIT_WORDS = {
     "inch fractions": "inches",
@@ -24,43 +27,6 @@ UNIT_WORDS = {
     "millimetres": "millimetres",
 }
 _SIGNS = {"clash": "✕", "check": "▲", "fine": "●"}
-
-
-class _Elided(QLabel):
-    """A label that gives way: it takes the room there is and shows the rest on hover."""
-
-    def __init__(self, least: int, stretch: bool) -> None:
-        super().__init__()
-        self._least = least
-        self._full = ""
-        policy = QSizePolicy.Policy.Ignored if stretch else QSizePolicy.Policy.Preferred
-        self.setSizePolicy(policy, QSizePolicy.Policy.Preferred)
-        self.setMinimumWidth(least)
-
-    def show_words(self, words: str) -> None:
-        """Show a text, cut with dots if it is too long for the room."""
-        if words != self._full:
-            self._full = words
-            self.setToolTip(words)
-            self.updateGeometry()
-            self._cut()
-
-    def words(self) -> str:
-        """The whole text."""
-        return self._full
-
-    def _cut(self) -> None:
-        room = max(self.width(), self._least)
-        self.setText(self.fontMetrics().elidedText(self._full, Qt.TextElideMode.ElideRight, room))
-
-    def sizeHint(self) -> QSize:
-        """Room for the whole text, within reason."""
-        wide = self.fontMetrics().horizontalAdvance(self._full) + 4
-        return QSize(min(max(wide, self._least), 260), super().sizeHint().height())
-
-    def resizeEvent(self, event: object) -> None:
-        """Cut the text again."""
-        self._cut()
 
 
 class Cell(QFrame):
@@ -71,7 +37,7 @@ class Cell(QFrame):
         self.setObjectName("stripCell")
         self.head = QLabel(name)
         self.head.setObjectName("stripName")
-        self.body = _Elided(least, stretch)
+        self.body = RoomyLabel(least, stretch)
         self.body.setAccessibleName(name)
         self.body.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
         column = QVBoxLayout(self)
@@ -90,32 +56,39 @@ class Cell(QFrame):
 
 
 class TitleStrip(QFrame):
-    """The strip along the bottom of the window."""
+    """The block along the bottom of the window: a row for the tool, a row of cells, the lamp."""
 
     lamp_pressed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, entry: EntryRow, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("strip")
         self.job = Cell("JOB", 70)
         self.drawing = Cell("DRAWING / REVISION", 60)
         self.unit = Cell("DIMENSIONS IN", 60)
         self.scale = Cell("SCALE", 50)
-        self.pointer = Cell("POINTER", 96)
-        self.hint = Cell("NEXT", 120, stretch=True)
-        self.lamp = QToolButton()
+        self.pointer = Cell("POINTER", 150)
+        self.file = Cell("FILE", 60, stretch=True)
+        self.lamp = QPushButton()
         self.lamp.setObjectName("lamp")
         self.lamp.setToolTip("What the check found. Press to see it in the list.")
         self.lamp.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.lamp.clicked.connect(self.lamp_pressed)
-        row = QHBoxLayout(self)
+        row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         for cell in (self.job, self.drawing, self.unit, self.scale, self.pointer):
             row.addWidget(cell)
-        row.addWidget(self.hint, 1)
-        row.addWidget(self.lamp)
-        self.show_verdict("fine", "nothing found")
+        row.addWidget(self.file, 1)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(0)
+        grid.addWidget(entry, 0, 0)
+        grid.addLayout(row, 1, 0)
+        grid.addWidget(self.lamp, 0, 1, 2, 1)
+        grid.setColumnStretch(0, 1)
+        self.lamp.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+        self.show_verdict("fine", "nothing to check yet")
 
     def show_job(self, job: Job) -> None:
         """Show what the job says of itself."""
@@ -128,11 +101,11 @@ class TitleStrip(QFrame):
 
     def show_verdict(self, level: str, words: str) -> None:
         """Light the check lamp: a sign, a word and a colour."""
-        self.lamp.setText(f"{_SIGNS[level]}  CHECK: {words}")
+        self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
 
     def make_compact(self, compact: bool) -> None:
         """Leave out what a narrow window has no room for; the form shows it too."""
-        for cell in (self.drawing, self.unit):
+        for cell in (self.drawing, self.unit, self.file):
             cell.setVisible(not compact)

@@ -58,8 +58,8 @@ class Window(QMainWindow):
         self._tool_action = "tool.select"
         self.actions_made = Actions(self)
         self.row = ToolRow(self.actions_made)
-        self.strip = TitleStrip()
         self.entry = EntryRow()
+        self.strip = TitleStrip(self.entry)
         self.banner = Banner()
         self.starting = Starting(self)
         self.commands = Commands(self)
@@ -82,6 +82,7 @@ class Window(QMainWindow):
         self.actions_made.fill(
             self.menuBar(), {"file.open": self.starting.menu}, frozenset(self.commands.table)
         )
+        self.row.fill_menu(self.menuBar())
         middle = QWidget()
         self._column = QVBoxLayout(middle)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -89,8 +90,7 @@ class Window(QMainWindow):
         for part in (self.row, self.banner):
             self._column.addWidget(part)
         self._column.addWidget(self.work, 1)
-        for part in (self.entry, self.strip):
-            self._column.addWidget(part)
+        self._column.addWidget(self.strip)
         self.setCentralWidget(middle)
 
     def _connect(self) -> None:
@@ -131,6 +131,7 @@ class Window(QMainWindow):
         self.commands.select_tool()
         self._on_desk()
         self._on_file()
+        self.work.canvas.setFocus()
         self.starting.consider()
 
     # -- look ------------------------------------------------------------------------------------
@@ -148,6 +149,7 @@ class Window(QMainWindow):
         self.actions_made.set_icons(self.look)
         self.actions_made.set_letters(self.settings.letters)
         self.row.set_look(self.look)
+        self.menuBar().setVisible(not self.look.metrics.glove)
         self.work.set_look(self.look)
         self._show_parts()
 
@@ -207,11 +209,11 @@ class Window(QMainWindow):
     def say(self, words: str) -> None:
         """Show a line in the strip and have it read aloud."""
         if words:
-            self.strip.hint.show_words(words)
+            self.entry.hint.show_words(words)
             announce(self, words)
 
     def _on_hint(self, words: str) -> None:
-        self.strip.hint.show_words(words)
+        self.entry.hint.show_words(words)
 
     def _on_zoom(self, scale: float) -> None:
         if scale > 0:
@@ -259,11 +261,14 @@ class Window(QMainWindow):
         reading = " (for reading)" if self.file.read_only else ""
         self.setWindowTitle(f"{self.file.name}[*]{reading} — GridJig")
         self.setWindowModified(self.desk.modified)
+        self.strip.file.show_words(self.file.path.name if self.file.path else "not saved yet")
         self.banner.show_reason(self.file.read_only)
         self.suit_actions()
 
     def _on_checked(self, findings: tuple[object, ...]) -> None:
         level, words = verdict(self.work.findings)
+        if not self.desk.job.placements and level == "fine":
+            words = "nothing to check yet"
         self.strip.show_verdict(level, words)
         if words != self._verdict:
             self._verdict = words
@@ -289,7 +294,7 @@ class Window(QMainWindow):
 
     def _on_typed(self, text: str) -> None:
         self.work.canvas.tell(lambda tool: tool.type(text))
-        announce(self, self.strip.hint.words())
+        announce(self, self.entry.hint.words())
 
     def _on_leave(self) -> None:
         self.commands.select_tool()

@@ -26,12 +26,13 @@ QLabel#cellName, QLabel#note, QLabel#stripName, QLabel#small { color: $graphite;
   font-size: ${small}pt; }
 QLabel#complaint { color: $clash_text; font-size: ${small}pt; font-weight: bold; }
 QLabel#stripName { margin: 0; padding: 0; }
-QLabel#heading { font-weight: bold; border-bottom: 2px solid $ink; padding: ${pad}px 0 1px 0; }
+QLabel#heading { font-weight: bold; border: 0; border-bottom: 2px solid $ink; padding: ${pad}px 0 1px 0; }
 QLabel#bigTitle { font-size: ${big}pt; font-weight: bold; }
-QLabel#freedom { border-left: 4px solid $ink; padding: 2px 6px; }
+QLabel#freedom { border: 0; border-left: 4px solid $ink; padding: 2px 6px; }
 QFrame#strip { background: $panel; border-top: 2px solid $ink; }
 QFrame#stripCell { border: 0; border-right: 1px solid $graphite; }
 QFrame#lastCell { border: 0; }
+QFrame#entryRow { background: $panel; border-bottom: 1px solid $graphite; }
 QFrame#toolRow { background: $panel; border-bottom: 1px solid $graphite; }
 QFrame#toolRow QToolButton { min-width: ${tool}px; padding: 1px 3px; font-size: ${small}pt; }
 QFrame#rowLine { background: $graphite; border: 0; }
@@ -46,12 +47,12 @@ QPushButton#losing { border: 1px dashed $ink; margin: 1px; }
 QTreeView#lines, QListView#lines { border: 0; }
 QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
 QWidget#side, QWidget#drawer { background: $panel; }
-QToolButton#lamp { border: 0; border-left: 1px solid $graphite; padding: 0 ${wide}px;
+QPushButton#lamp { background: $panel; margin: 0; min-height: 0; border: 0; border-left: 1px solid $graphite; padding: 0 ${wide}px;
   font-weight: bold; }
-QToolButton#lamp:focus { border: 2px solid $selected; }
-QToolButton#lamp[level="clash"] { color: $clash_text; }
-QToolButton#lamp[level="check"] { color: $check_text; }
-QToolButton#lamp[level="fine"] { color: $held_text; }
+QPushButton#lamp:focus { border: 2px solid $selected; }
+QPushButton#lamp[level="clash"] { color: $clash_text; }
+QPushButton#lamp[level="check"] { color: $check_text; }
+QPushButton#lamp[level="fine"] { color: $held_text; }
 QPushButton#plain { border: 1px solid $graphite; min-height: ${button}px; }
 QPushButton#plain:focus { border: 2px solid $selected; }
 QPushButton#plain:checked { background: $ink; color: $paper; }

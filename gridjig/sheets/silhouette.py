@@ -4,6 +4,7 @@ Knows no table and no placement; a leaf stands at the middle of its range, a cla
 """
 
 import math
+from dataclasses import replace
 
 from gridjig.geometry.display import Arc, Circle, Drawing, Line, Shape
 from gridjig.geometry.pose import Pose, unit
@@ -27,6 +28,20 @@ def silhouette(piece: Piece) -> Drawing:
         shapes.extend(_mount(mount, bodies[mount.body]))
     if not piece.solids:
         shapes.append(_strip(piece))
+    return tuple(shapes)
+
+
+def lying(drawing: Drawing) -> Drawing:
+    """The drawing turned so that its longer side lies along x."""
+    low_x, low_y, high_x, high_y = bounds(drawing)
+    if high_y - low_y <= (high_x - low_x) * 1.2:
+        return drawing
+    shapes: list[Shape] = []
+    for shape in drawing:
+        if isinstance(shape, Line):
+            shapes.append(replace(shape, points=tuple((y, -x) for x, y in shape.points)))
+        elif isinstance(shape, Circle):
+            shapes.append(replace(shape, centre=(shape.centre[1], -shape.centre[0])))
     return tuple(shapes)
 
 

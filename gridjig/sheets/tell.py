@@ -9,9 +9,10 @@ from typing import Literal
 
 from gridjig.checks.findings import Finding, Level
 from gridjig.edits.things import title
+from gridjig.edits.typed import face_distance
 from gridjig.model import Display, Job, Outline, Placement, Table
 from gridjig.model.labels import address
-from gridjig.solve import Stand
+from gridjig.solve import Stand, Way
 from gridjig.units import format_angle, format_length
 
 SIGN: Mapping[str, str] = {"clash": "✕", "check": "▲", "fine": "●"}
@@ -60,19 +61,16 @@ def _tenths(display: Display) -> Display:
     return Display(unit="millimetres" if display.unit == "millimetres" else "inch decimals")
 
 
-def freedom_words(stand: Stand, display: Display) -> str:
+def freedom_words(job: Job, stand: Stand) -> str:
     """The freedom that the holes leave, in words; why it cannot stand if it cannot."""
     if stand.fault is not None:
         return stand.fault
-    way = stand.way
+    way, display = stand.way, job.display
     if way is None:
         return "Stands free"
     pins = len(way.seats)
     by = f"Pinned by {pins} pins" if pins > 1 else "Pinned by 1 pin"
-    slides = (
-        f"slides {format_length(way.slide_low, display)} to"
-        f" {format_length(way.slide_high, display)}"
-    )
+    slides = _slides(job, stand, way)
     if way.kind == "pinned":
         head = by
     elif way.kind == "slides":
@@ -83,6 +81,13 @@ def freedom_words(stand: Stand, display: Display) -> str:
         head = f"{by}; {slides} and {_turns(way.turn_low, way.turn_high)}"
     play = play_words(stand, display)
     return f"{head}; {play}" if play else head
+
+
+def _slides(job: Job, stand: Stand, way: Way) -> str:
+    """The range of a slide, as the distance of the face from the hole where there is one."""
+    face = face_distance(job, stand)
+    low, high = (face.low, face.high) if face else (way.slide_low, way.slide_high)
+    return f"slides {format_length(low, job.display)} to {format_length(high, job.display)}"
 
 
 def _turns(low: float, high: float) -> str:
@@ -123,7 +128,7 @@ def placed_lines(
                 "piece",
                 title(job, placement.id),
                 place_words(job.table, placement),
-                found.what if found else freedom_words(stand, job.display),
+                found.what if found else freedom_words(job, stand),
                 level,
             )
         )
@@ -150,4 +155,4 @@ def verdict(findings: tuple[Finding, ...]) -> tuple[Level, str]:
         return "clash", f"{clashes} {'clash' if clashes == 1 else 'clashes'}{more}"
     if checks:
         return "check", f"{checks} to check"
-    return "fine", "nothing found"
+    return "fine", "nothing clashes"

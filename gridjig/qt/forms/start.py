@@ -65,6 +65,7 @@ class StartPage(QScrollArea):
         page.addSpacing(6)
         page.addWidget(self._foot())
         self.setWidget(self.card)
+        self.first: QPushButton | None = None
         over.installEventFilter(self)
 
     def _foot(self) -> QWidget:
@@ -90,6 +91,7 @@ class StartPage(QScrollArea):
             if (old := item.widget()) is not None:
                 old.hide()
                 old.deleteLater()
+        self.first = None
         self._columns.addWidget(self._samples(samples), 3)
         self._columns.addWidget(self._fresh(), 2)
         self._columns.addWidget(self._before(recent), 3)
@@ -110,6 +112,7 @@ class StartPage(QScrollArea):
         button = QPushButton(text)
         button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         button.setAccessibleDescription(about)
+        self.first = self.first or button
         button.setToolTip(f"{text}\n{about}" if about else text)
         return button
 
@@ -167,17 +170,13 @@ class StartPage(QScrollArea):
     def place(self) -> None:
         """Sit in the middle of what it lies over, no larger than that."""
         room = self._over.size()
-        wide = min(room.width() - 24, 760)
-        self.card.setFixedWidth(max(wide - 4, 200))
-        high = min(room.height() - 24, self.card.heightForWidth(wide - 4) + 6)
-        if high <= 40:
-            high = min(room.height() - 24, self.card.sizeHint().height() + 6)
-        bar = self.verticalScrollBar().sizeHint().width()
-        if high < self.card.sizeHint().height():
-            self.card.setFixedWidth(max(wide - 4 - bar, 200))
-        self.setGeometry(
-            (room.width() - wide) // 2, (room.height() - high) // 2, max(wide, 200), max(high, 120)
-        )
+        wide = max(min(room.width() - 24, 760), 220)
+        layout = self.card.layout()
+        assert layout is not None
+        layout.activate()
+        wanted = layout.totalHeightForWidth(wide - 4) + 4
+        high = max(min(room.height() - 24, wanted), 120)
+        self.setGeometry((room.width() - wide) // 2, (room.height() - high) // 2, wide, high)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Stay in the middle when the sheet changes its size."""

@@ -3,7 +3,7 @@
 Choosing a line selects the pieces and shows where they stand.
 """
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from gridjig.model import Job
@@ -58,6 +58,7 @@ class BillPane(QWidget):
         self.total = QLabel()
         self.total.setWordWrap(True)
         self.total.setMargin(8)
+        self.total.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = LinesView("What to pull", look)
         self.copy = self._button("Copy", "bill.copy", "Copy what to pull as a table")
         self.save = self._button("Save CSV…", "bill.save", "Save what to pull as CSV")

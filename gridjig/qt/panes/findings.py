@@ -1,6 +1,6 @@
 """What the check found: each finding leads by one click to the place and says what to do."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from gridjig.checks.findings import Finding
@@ -22,6 +22,7 @@ class FindingsPane(QWidget):
         self.summary = QLabel()
         self.summary.setWordWrap(True)
         self.summary.setMargin(8)
+        self.summary.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = LinesView("What the check found", look)
         self.list.setSelectionMode(LinesView.SelectionMode.SingleSelection)
         self.footnote = QLabel(

@@ -10,10 +10,8 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
-    QHBoxLayout,
     QLabel,
     QPlainTextEdit,
-    QPushButton,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
@@ -120,34 +118,6 @@ class _NoteEdit(QPlainTextEdit):
             super().keyPressEvent(event)
 
 
-class TakeRow(QWidget):
-    """A line that says what is nearest, and a button that takes it."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._take: Callable[[], None] | None = None
-        self.button = QPushButton()
-        self.button.setObjectName("plain")
-        self.button.clicked.connect(self._on_take)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(self.button)
-        row.addStretch(1)
-        self.hide()
-
-    def offer(self, words: str, take: Callable[[], None] | None) -> None:
-        """Offer a value by its words; no `take` hides the row."""
-        self._take = take
-        self.button.setText(words)
-        self.setVisible(take is not None)
-
-    def _on_take(self) -> None:
-        take = self._take
-        self.offer("", None)
-        if take is not None:
-            take()
-
-
 class Form(QWidget):
     """A form over a desk; `said` carries what is worth telling."""
 
@@ -162,6 +132,9 @@ class Form(QWidget):
         self._grid.setVerticalSpacing(3)
         self._grid.setColumnStretch(0, 1)
         self._grid.setColumnStretch(1, 1)
+        self._cells: list[tuple[QWidget, int]] = []
+        self._off: set[QWidget] = set()
+        self._laid: tuple[tuple[QWidget, int], ...] = ()
         column = QVBoxLayout(self)
         column.setContentsMargins(6, 4, 6, 6)
         column.addLayout(self._grid)
@@ -171,6 +144,7 @@ class Form(QWidget):
         """Add a heading across both columns."""
         label = QLabel(words)
         label.setObjectName("heading")
+        label.setFrameShape(QFrame.Shape.StyledPanel)
         label.setWordWrap(True)
         self.across(label)
         return label
@@ -180,19 +154,48 @@ class Form(QWidget):
         label = QLabel()
         if name:
             label.setObjectName(name)
+            label.setFrameShape(QFrame.Shape.StyledPanel)
         label.setWordWrap(True)
         self.across(label)
         return label
 
-    def across(self, widget: QWidget) -> None:
-        """Add a widget across both columns."""
-        self._grid.addWidget(widget, self._grid.rowCount(), 0, 1, 2)
+    def across(self, *widgets: QWidget) -> None:
+        """Add widgets that each take a whole row."""
+        self._cells += [(widget, 2) for widget in widgets]
 
     def pair(self, *widgets: QWidget) -> None:
-        """Add up to two widgets side by side; one alone takes the whole row while it is alone."""
-        row = self._grid.rowCount()
-        for column, widget in enumerate(widgets):
-            self._grid.addWidget(widget, row, column)
+        """Add widgets that stand side by side; one that is left alone takes the whole row."""
+        self._cells += [(widget, 1) for widget in widgets]
+
+    def show_cell(self, widget: QWidget, on: bool) -> None:
+        """Show or hide a cell; `reflow` closes the gaps."""
+        widget.setVisible(on)
+        if on:
+            self._off.discard(widget)
+        else:
+            self._off.add(widget)
+
+    def reflow(self) -> None:
+        """Lay the cells out again after some were shown or hidden."""
+        here = tuple((w, span) for w, span in self._cells if w not in self._off)
+        if here == self._laid:
+            return
+        self._laid = here
+        for widget, _ in self._cells:
+            self._grid.removeWidget(widget)
+            widget.setParent(self)
+            widget.setVisible(widget not in self._off)
+        row, left = 0, True
+        top = Qt.AlignmentFlag.AlignTop
+        for index, (widget, span) in enumerate(here):
+            follows = index + 1 < len(here) and here[index + 1][1] == 1
+            if span == 2 or (left and not follows):
+                row += 0 if left else 1
+                self._grid.addWidget(widget, row, 0, 1, 2, top)
+                row, left = row + 1, True
+            else:
+                self._grid.addWidget(widget, row, 0 if left else 1, 1, 1, top)
+                row, left = (row, False) if left else (row + 1, True)
 
     def do(self, edit: Edit, name: str, field: TypedField | None = None) -> bool:
         """Do an edit as a named step; a refusal in words goes to the field, else it is said."""

@@ -39,7 +39,7 @@ def unit_display(key: str, now: Display) -> Display:
 
 
 def table_words(table: Table, display: Display) -> str:
-    """A table in one line: size, pitch and holes."""
+    """A table in one line: size, holes and pitch."""
 
     def shown(mm: float) -> str:
         return format_length(mm, display)
@@ -48,8 +48,8 @@ def table_words(table: Table, display: Display) -> str:
     if table.pitch_y != table.pitch_x:
         pitch = f"{pitch} by {shown(table.pitch_y)}"
     return (
-        f"{table.name}: {shown(table.width)} by {shown(table.depth)},"
-        f" {table.columns} by {table.rows} holes of {shown(table.hole_diameter)} at {pitch}"
+        f"{shown(table.width)} by {shown(table.depth)}, {shown(table.thickness)} thick;"
+        f" {table.columns} by {table.rows} holes of {shown(table.hole_diameter)}, {pitch} apart"
     )
 
 
@@ -79,6 +79,7 @@ class JobForm(Form):
         self.rack = self.words()
         self.rack_button = self._button("Change the rack…", "rack.form")
         self.across(self.notes)
+        self.reflow()
         self._connect()
 
     def _button(self, words: str, wanted: str) -> QPushButton:
@@ -115,6 +116,6 @@ class JobForm(Form):
         self.unit.setCurrentIndex(self.unit.findData(unit_key(job.display)))
         marked = len(job.table.marks)
         marks = f" {marked} marked." if marked else ""
-        self.table.setText(f"{table_words(job.table, job.display)}.{marks}")
+        self.table.setText(f"{job.table.name}\n{table_words(job.table, job.display)}.{marks}")
         owned = sum(p.owned for p in job.rack.pieces)
-        self.rack.setText(f"{job.rack.name}: {owned} pieces of {len(job.rack.pieces)} kinds.")
+        self.rack.setText(f"{job.rack.name}\n{owned} pieces of {len(job.rack.pieces)} kinds.")

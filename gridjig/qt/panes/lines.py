@@ -106,14 +106,18 @@ class LinesDelegate(QStyledItemDelegate):
         small.setPointSizeF(base.pointSizeF() * 0.88)
         return small
 
-    def _under_height(self, entry: Entry, font: QFont, width: int) -> int:
-        if not entry.under:
+    def _height(self, words: str, font: QFont, width: int) -> int:
+        """How high words stand when wrapped at a width."""
+        if not words:
             return 0
-        metrics = QFontMetrics(self._small(font))
-        box = metrics.boundingRect(
-            QRect(0, 0, max(width, 60), 1000), int(Qt.TextFlag.TextWordWrap), entry.under
+        box = QFontMetrics(font).boundingRect(
+            QRect(0, 0, max(width, 60), 2000), int(Qt.TextFlag.TextWordWrap), words
         )
         return box.height()
+
+    def _head_height(self, entry: Entry, font: QFont, width: int) -> int:
+        """A head with words to its right keeps one line; one alone wraps."""
+        return QFontMetrics(font).height() if entry.right else self._height(entry.head, font, width)
 
     def _indent(self, font_metrics: QFontMetrics) -> int:
         return 10 + font_metrics.horizontalAdvance("✕ ")
@@ -129,7 +133,8 @@ class LinesDelegate(QStyledItemDelegate):
         view = self.parent()
         assert isinstance(view, QListView)
         width = view.viewport().width() - self._indent(option.fontMetrics) - 8
-        high = step + self._under_height(entry, option.font, width) + 8
+        head = self._head_height(entry, option.font, width)
+        high = head + self._height(entry.under, self._small(option.font), width) + 8
         metrics = self.look.metrics
         return QSize(80, max(high, metrics.target if metrics.glove else metrics.whole(6.5)))
 
@@ -172,20 +177,26 @@ class LinesDelegate(QStyledItemDelegate):
         step = option.fontMetrics.height()
         left = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         right = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
-        line = QRect(rect.left() + indent, rect.top() + 3, rect.width() - indent - 8, step)
+        width = rect.width() - indent - 8
+        high = self._head_height(entry, option.font, width)
+        small = self._small(option.font)
+        content = high + self._height(entry.under, small, width)
+        top = rect.top() + max(3, (rect.height() - content) // 2)
+        line = QRect(rect.left() + indent, top, width, high)
         painter.setFont(option.font)
         colour(_COLOUR[entry.level])
         painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, _SIGN[entry.level])
         taken = option.fontMetrics.horizontalAdvance(entry.right) + 8 if entry.right else 0
         colour("ink")
-        shown = option.fontMetrics.elidedText(
-            entry.head, Qt.TextElideMode.ElideRight, line.width() - taken
-        )
-        painter.drawText(line, left, shown)
+        shown = entry.head
+        if entry.right:
+            mode = Qt.TextElideMode.ElideRight
+            shown = option.fontMetrics.elidedText(entry.head, mode, line.width() - taken)
+        painter.drawText(line, left | int(Qt.TextFlag.TextWordWrap), shown)
         colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
         painter.drawText(line, right, entry.right)
         if entry.under:
-            painter.setFont(self._small(option.font))
+            painter.setFont(small)
             colour("graphite")
             under = QRect(
                 line.left(), line.bottom() + 1, line.width(), rect.bottom() - line.bottom()

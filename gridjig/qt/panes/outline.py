@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from gridjig.checks.findings import Finding
@@ -27,6 +27,7 @@ class OutlinePane(QWidget):
         self.empty = QLabel("Nothing is on the table yet. Take a piece out of the rack drawer.")
         self.empty.setWordWrap(True)
         self.empty.setMargin(8)
+        self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.empty)

@@ -56,6 +56,7 @@ class OutlineForm(Form):
             "x, y and the corners are measured from the table's front left corner, and from the"
             " outline's own corner. Turns go counter-clockwise."
         )
+        self.reflow()
         self._connect()
 
     def _lengths(self) -> tuple[LengthField, ...]:

@@ -1,6 +1,6 @@
 """The form of one placed piece: what it is, where it stands, and exact entry of every choice."""
 
-from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QPushButton, QWidget
 
 from gridjig.checks.conflicts import refusal
 from gridjig.checks.needs import needs
@@ -26,7 +26,7 @@ from gridjig.solve import Stand
 from gridjig.units import format_angle, format_length
 
 from ..fields import AngleField, LengthField, TextField, TypedField
-from .formbase import Form, NoteField, TakeRow, boxed, sentence
+from .formbase import Form, NoteField, boxed, sentence
 from .stackfield import StackField
 
 
@@ -45,7 +45,9 @@ class PlacementForm(Form):
         self.poses = QComboBox()
         self.poses.setAccessibleName("Ways that these holes allow")
         self.pose_box = boxed("Ways that these holes allow", self.poses)
-        self.take = TakeRow()
+        self.take = QPushButton()
+        self.take.setObjectName("plain")
+        self._near = 0.0
         self.face = LengthField("Face from hole", display)
         self.leaf = AngleField("Arm opened to")
         self.leaf_words = QLabel()
@@ -72,8 +74,8 @@ class PlacementForm(Form):
 
     def _lay_out(self) -> None:
         self.across(self.name)
-        self.pair(*self.holes[:2])
-        self.pair(self.holes[2], self.face)
+        self.pair(*self.holes)
+        self.across(self.face)
         self.pair(self.turn, self.leaf)
         self.across(self.take)
         self.across(self.pose_box)
@@ -107,6 +109,7 @@ class PlacementForm(Form):
         self.reach.applied.connect(
             lambda v: self._go(type_reach(self.desk.job, self._id, v), "Set the reach", self.reach)
         )
+        self.take.clicked.connect(lambda: self._take_turn(self._near))
         self.flipped.clicked.connect(lambda: self._on_flip())
         self.poses.activated.connect(self._on_pose)
         self.lift.changed.connect(
@@ -128,19 +131,20 @@ class PlacementForm(Form):
             self._id = thing_id
             for field in self._fields():
                 field.restore()
-            self.take.offer("", None)
+            self.show_cell(self.take, False)
         size = f", {piece.size}" if piece.size else ""
         self.title.setText(f"{piece.name}{size}")
-        self.freedom.setText(sentence(freedom_words(there, job.display)))
+        self.freedom.setText(sentence(freedom_words(job, there)))
         self.name.set_value(placement.name)
         self.note.set_value(placement.note)
         self._show_holes(placement)
         self._show_turn(there)
         self._show_lengths(job, there, piece)
         self._show_leaf(piece, there, job)
-        self.flipped.setVisible(piece.flips)
+        self.show_cell(self.flipped, piece.flips)
         self.flipped.setChecked(placement.flipped)
         self._show_stacks(job, placement, there)
+        self.reflow()
 
     def _fields(self) -> tuple[TypedField, ...]:
         return (self.name, *self.holes, self.turn, self.face, self.leaf, self.reach)
@@ -148,7 +152,7 @@ class PlacementForm(Form):
     def _show_holes(self, placement: Placement) -> None:
         for index, field in enumerate(self.holes):
             there = index < len(placement.seats)
-            field.setVisible(there)
+            self.show_cell(field, there)
             if there:
                 field.set_value(placement.seats[index].hole)
 
@@ -159,9 +163,9 @@ class PlacementForm(Form):
         if free and way is not None and way.turn_high - way.turn_low < 360:
             self.turn.set_accepts(f"{format_angle(way.turn_low)} to {format_angle(way.turn_high)}")
         else:
-            self.turn.set_accepts("° ccw" if free else "° ccw, as the holes allow")
+            self.turn.set_accepts("° ccw" if free else "° ccw, by the holes")
         turns = sorted({w.nearest(there.turn, there.slide)[0] for w in there.ways})
-        self.pose_box.setVisible(len(turns) > 1)
+        self.show_cell(self.pose_box, len(turns) > 1)
         words = [format_angle(t) for t in turns]
         if words != [self.poses.itemText(i) for i in range(self.poses.count())]:
             self.poses.clear()
@@ -173,20 +177,20 @@ class PlacementForm(Form):
 
     def _show_lengths(self, job: Job, there: Stand, piece: Piece) -> None:
         distance: FaceDistance | None = face_distance(job, there)
-        self.face.setVisible(distance is not None)
+        self.show_cell(self.face, distance is not None)
         self.face.set_display(job.display)
         if distance is not None:
             self.face.set_range(distance.low, distance.high)
             self.face.set_value(distance.now)
-        self.reach.setVisible(piece.tip is not None)
+        self.show_cell(self.reach, piece.tip is not None)
         self.reach.set_display(job.display)
         if piece.tip is not None:
             self.reach.set_range(piece.tip.reach_min, piece.tip.reach_max)
             self.reach.set_value(there.reach)
 
     def _show_leaf(self, piece: Piece, there: Stand, job: Job) -> None:
-        self.leaf.setVisible(piece.pivot is not None)
-        self.leaf_words.setVisible(piece.pivot is not None)
+        self.show_cell(self.leaf, piece.pivot is not None)
+        self.show_cell(self.leaf_words, piece.pivot is not None)
         if piece.pivot is None:
             return
         self.leaf.set_value(there.leaf)
@@ -207,7 +211,7 @@ class PlacementForm(Form):
         self.lift.show_stack(
             placement.lift, tuple(loose), left, f"{format_length(there.z, job.display)} high"
         )
-        self.packing.setVisible(bool(there.faces) or bool(placement.packing))
+        self.show_cell(self.packing, bool(there.faces) or bool(placement.packing))
         depth = sum(thick.get(i, 0.0) for i in placement.packing)
         self.packing.show_stack(
             placement.packing, shims, left, f"{format_length(depth, job.display)} thick"
@@ -227,11 +231,13 @@ class PlacementForm(Form):
         self._go(answer, f"Turn to {format_angle(degrees)}", self.turn)
         if answer.nearest is not None:
             near = answer.nearest
-            self.take.offer(f"Take {format_angle(near)}", lambda: self._take_turn(near))
-        else:
-            self.take.offer("", None)
+            self.take.setText(f"Take {format_angle(near)}")
+            self._near = near
+        self.show_cell(self.take, answer.nearest is not None)
+        self.reflow()
 
     def _take_turn(self, degrees: float) -> None:
+        self.show_cell(self.take, False)
         self.turn.restore()
         self.do(lambda job: take_turn(job, self._id, degrees), f"Turn to {format_angle(degrees)}")
 

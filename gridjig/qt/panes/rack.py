@@ -33,7 +33,7 @@ from gridjig.sheets.drawer import DrawerLine, drawer_lines
 
 from ..canvas_input import PIECE_MIME
 from ..windowstyle import Look
-from .silhouettes import paint_piece
+from .silhouettes import height_of, paint_piece
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
@@ -112,10 +112,12 @@ class DrawerDelegate(QStyledItemDelegate):
         assert isinstance(model, DrawerModel)
         _, small = self._fonts(option.font)
         step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
-        if model.line(index).piece is None:
+        piece = model.line(index).piece
+        if piece is None:
             return QSize(80, step + 10)
+        tall = round(height_of(piece, _PX_PER_MM)) + 12
         least = self.look.metrics.target + self.look.metrics.gap
-        return QSize(80, max(step + 2 * fine + 10, least))
+        return QSize(80, max(step + 2 * fine + 10, least, tall))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         model = index.model()
@@ -161,7 +163,7 @@ class DrawerDelegate(QStyledItemDelegate):
             (line.size, small, "graphite", fine),
             (line.count_words, small, "clash_text" if line.short else "graphite", fine),
         )
-        y = text.top()
+        y = rect.top() + max(4, (rect.height() - step - 2 * fine) // 2)
         for words, font, colour, high in rows:
             painter.setFont(font)
             painter.setPen(theme.colour(colour))

@@ -30,6 +30,7 @@ class SeveralForm(Form):
         self.move.clicked.connect(self._on_move)
         self.across(self.move)
         about = self.words("small")
+        self.reflow()
         about.setText("Less than 0 moves to the left or towards the front.")
 
     def show_things(self, ids: frozenset[str]) -> None:

@@ -5,16 +5,22 @@ from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from gridjig.geometry.display import Circle, Drawing, Line
 from gridjig.rack import Piece
-from gridjig.sheets.silhouette import bounds, silhouette
+from gridjig.sheets.silhouette import bounds, lying, silhouette
 
 from ..windowstyle import Look
+
+
+def height_of(piece: Piece, scale: float) -> float:
+    """How high a piece is painted, px."""
+    _, low, _, high = bounds(lying(silhouette(piece)))
+    return (high - low) * scale
 
 
 def paint_piece(
     painter: QPainter, area: QRectF, piece: Piece, scale: float, look: Look, quiet: bool = False
 ) -> None:
     """Paint a piece into `area` at `scale` px per mm, centred; too long ones end in a break."""
-    drawing = silhouette(piece)
+    drawing = lying(silhouette(piece))
     low_x, low_y, high_x, high_y = bounds(drawing)
     wide, high = (high_x - low_x) * scale, (high_y - low_y) * scale
     broken = wide > area.width()
