@@ -291,5 +291,5 @@ def refusal(
 
 
 def overlap_words(job: Job, clash: Clash) -> str:
-    """How far two things overlap: what one of them must move in plan, or be raised."""
-    return format_length(min(clash.depth, clash.height), job.display)
+    """How far two things overlap in plan, the shorter way out."""
+    return format_length(clash.depth, job.display)

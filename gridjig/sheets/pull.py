@@ -120,10 +120,10 @@ def walking_order(bins: Iterable[str], walk: tuple[str, ...]) -> tuple[str, ...]
     )
 
 
-def natural(text: str) -> tuple[tuple[int, str], ...]:
+def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
     """A key that sorts numbers inside a text by their value, whatever the case of its letters."""
     return tuple(
-        (int(part), "") if part.isdecimal() else (-1, part.casefold())
+        (False, int(part), "") if part.isdecimal() else (True, 0, part.casefold())
         for part in re.split(r"(\d+)", text)
         if part
     )

@@ -1,0 +1,174 @@
+import re
+
+import pytest
+from msgspec import structs
+
+from gridjig.checks.findings import Finding, findings
+from gridjig.model import Display, Hole, HoleMark, Job, Table
+from gridjig.rack import Rack
+from gridjig.solve import Stands
+from tests.workshop import EMPTY, RACK, TABLE, laid, pin, plate, put, seat, stop
+
+FORBIDDEN = re.compile(r"invalid|illegal|fatal|failed to|please|!|e\.g\.|i\.e\.|None|Error", re.I)
+
+
+def found(job: Job) -> dict[str, Finding]:
+    every = findings(job, Stands().of(job))
+    assert len({f.id for f in every}) == len(every)
+    for finding in every:
+        assert finding.what.endswith(".")
+        assert not FORBIDDEN.search(finding.what + finding.do)
+        assert finding.level == "fine" or finding.do.endswith(".")
+        assert all(job.find(thing) for thing in finding.ids)
+    return {f.id: f for f in every}
+
+
+def with_mark(state: str, size: float = 0.0) -> Job:
+    mark = HoleMark(Hole(3, 3), state, size)  # type: ignore[arg-type]
+    return structs.replace(EMPTY, table=structs.replace(TABLE, marks=(mark,)))
+
+
+def test_an_empty_job_has_no_findings() -> None:
+    assert found(EMPTY) == {}
+
+
+def test_all_well_is_said_once() -> None:
+    assert (
+        found(laid(pin("a", 3, 3)))["fine"].what == "1 piece stands in 1 hole, and nothing clashes."
+    )
+    both = found(laid(pin("a", 3, 3), stop("b", 6, 6)))["fine"]
+    assert both.what == "2 pieces stand in 3 holes, and nothing clashes."
+    assert both.level == "fine"
+
+
+@pytest.mark.expectation(85, 98)
+def test_what_cannot_stand_says_why_and_where() -> None:
+    job = laid(pin("a", 3, 3), job=with_mark("blocked"))
+    fault = found(job)["fault/a"]
+    assert fault.what == "locating pin cannot stand there. Hole D4 is blocked."
+    assert fault.where == TABLE.at(Hole(3, 3))
+    assert (fault.level, fault.ids) == ("clash", ("a",))
+
+
+def test_a_hole_taken_twice() -> None:
+    clash = found(laid(pin("a", 3, 3), structs.replace(pin("b", 3, 3), name="Pin 2")))["hole/a/b"]
+    assert clash.what == "Hole D4 is taken by locating pin and by Pin 2."
+    assert clash.where == TABLE.at(Hole(3, 3))
+
+
+@pytest.mark.expectation(85, 88)
+def test_overlaps_say_by_how_much() -> None:
+    slider = put("b", "slider", seat("s", 3, 3), seat("s", 4, 3))
+    clash = found(laid(structs.replace(pin("a", 5, 3), name="Pin 1"), slider))["body/a/b"]
+    assert re.fullmatch(r"Pin 1 and adjustable stop overlap by ≈?27\.7 mm\.", clash.what)
+    assert clash.do == "Move one of the two, or raise one clear of the other."
+    tube = structs.replace(plate("tube", 150, 130), z_high=50.0)
+    inside = found(laid(stop("s", 3, 3), tube))["body/s/tube"]
+    assert inside.what == "fixed stop stands in tube, 10 mm deep."
+    assert inside.do == "Move fixed stop back by 10 mm, or move the work."
+    assert inside.ids == ("s", "tube")
+
+
+def test_lengths_are_said_in_the_display_of_the_job() -> None:
+    job = structs.replace(
+        laid(stop("s", 3, 3), plate("tube", 150, 132.7)), display=Display(unit="inch fractions")
+    )
+    assert found(job)["body/s/tube"].what == 'fixed stop stands in tube, 1/2" deep.'
+
+
+def test_a_handle_is_to_be_checked() -> None:
+    clamp = put("c", "clamp", seat("p", 8, 8), reach=100.0)
+    job = laid(clamp, structs.replace(pin("a", 6, 8), lift=("riser",)))
+    assert found(job)["handle/c/a"].level == "check"
+
+
+@pytest.mark.parametrize(
+    ("state", "size", "part"),
+    [
+        ("shallow", 10.0, "only 10 mm deep"),
+        ("oversize", 17.0, "worn to 17 mm"),
+        ("reserved", 0.0, "reserved"),
+    ],
+)
+def test_holes_to_mind(state: str, size: float, part: str) -> None:
+    every = found(laid(pin("a", 3, 3), pin("b", 9, 9), job=with_mark(state, size)))
+    finding = every[f"{state}/a/3/3"]
+    assert finding.level == "check"
+    assert part in finding.what
+    assert len(every) == 1
+
+
+def test_a_marked_hole_of_what_cannot_stand_is_not_said_twice() -> None:
+    job = laid(put("a", "stop", seat("h1", 3, 3), seat("h2", 9, 9)), job=with_mark("reserved"))
+    assert list(found(job)) == ["fault/a"]
+
+
+def test_what_hangs_over_an_edge() -> None:
+    small = Table(
+        name="Small", width=100, depth=100, thickness=10, pitch_x=50, pitch_y=50, columns=2, rows=2,
+        first_x=10, first_y=10, hole_diameter=16,
+    )  # fmt: skip
+    job = structs.replace(EMPTY, table=small)
+    every = found(laid(stop("s", 0, 0), plate("tube", 50, 90, 60, 30), job=job))
+    assert {i for i in every if i.startswith("edge")} == {
+        "edge/s/left", "edge/s/front", "edge/tube/right", "edge/tube/back",
+    }  # fmt: skip
+    assert every["edge/s/left"].what == "fixed stop hangs over the left edge by 10 mm."
+    assert every["edge/tube/back"].what == "tube hangs over the back edge by 20 mm."
+    assert every["edge/tube/back"].where == (80.0, 120.0)
+
+
+def test_a_face_that_turns_on_one_pin() -> None:
+    every = found(laid(put("a", "stop", seat("h1", 3, 3))))
+    assert every["turns/a"].what == "fixed stop turns freely on one pin: nothing holds its angle."
+    arm = found(laid(put("b", "arm", seat("h", 5, 5), seat("a", 7, 5))))
+    assert arm["turns/b"].what == "swing arm can still turn on its pins: nothing holds its angle."
+    assert "turns/c" not in found(laid(pin("c", 3, 3)))
+    assert "turns/d" not in found(laid(put("d", "clamp", seat("p", 3, 3), reach=80.0)))
+
+
+def test_choices_that_the_holes_do_not_allow() -> None:
+    job = laid(
+        structs.replace(stop("a", 3, 3), turn=10.0),
+        put("b", "slider", seat("s", 3, 8), seat("s", 4, 8), slide=90.0),
+        put("c", "clamp", seat("p", 12, 12), reach=10.0),
+    )
+    every = found(job)
+    assert every["turn/a"].what == (
+        "fixed stop cannot have the angle 10° in these holes; it has 0°."
+    )
+    assert every["slide/b"].what == (
+        "adjustable stop cannot have the slide 90 mm in these holes; it has 60 mm."
+    )
+    assert "it has 60 mm" in every["reach/c"].what
+
+
+def test_a_shortage_names_the_piece_and_all_its_places() -> None:
+    job = laid(*(stop(f"s{i}", 3 * i, 1) for i in range(7)))
+    every = found(job)
+    assert every["short/stop"].what == "fixed stop: 7 needed, 6 on the rack, short by 1."
+    assert every["short/stop"].ids == tuple(f"s{i}" for i in range(7))
+    assert every["short/bolt"].level == "clash"
+
+
+def test_a_size_is_said_with_the_piece() -> None:
+    sized = RACK.with_piece(structs.replace(RACK.piece("stop"), size="20 mm face", owned=0))
+    job = structs.replace(laid(stop("a", 3, 3)), rack=sized)
+    assert found(job)["short/stop"].what.startswith("fixed stop, 20 mm face: 1 needed, 0 on")
+
+
+def test_a_piece_that_is_gone_from_the_rack() -> None:
+    job = structs.replace(laid(stop("a", 3, 3)), rack=Rack(name="Bare"))
+    every = found(job)
+    assert every["short/stop"].what == "stop: 1 needed, 0 on the rack, short by 1."
+    assert "fault/a" in every
+
+
+def test_clashes_come_first() -> None:
+    job = laid(
+        put("t", "stop", seat("h1", 12, 12)),
+        pin("a", 3, 3),
+        pin("b", 3, 3),
+    )
+    levels = [f.level for f in findings(job, Stands().of(job))]
+    assert levels == ["clash", "check"]
