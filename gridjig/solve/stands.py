@@ -34,8 +34,9 @@ class Stands:
             held = self._exchanged(last, job)
         else:
             held = self._sorted_out(last, job)
-        self._job, self._held = job, held
-        self._shown = MappingProxyType(held)
+        self._job = job
+        if held is not self._held:
+            self._held, self._shown = held, MappingProxyType(held)
         return self._shown
 
     def _exchanged(self, last: Job, job: Job) -> dict[str, Stand]:
