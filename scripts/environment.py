@@ -48,7 +48,7 @@ class Stamp(NamedTuple):
 
 def lock_file(kind: Kind, root: Path) -> Path:
     """The list of exact versions and hashes of that set of libraries."""
-    return root / "requirements" / f"{kind}.txt"
+    return root / "scripts" / "requirements" / f"{kind}.txt"
 
 
 def digest(kind: Kind, root: Path) -> str:

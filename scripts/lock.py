@@ -1,4 +1,4 @@
-"""Renews the locks in requirements/ from pyproject.toml; run it with the environment's Python.
+"""Renews the locks in scripts/requirements from pyproject.toml; run it with the environment's Python.
 
     .venv/bin/python scripts/lock.py
 
@@ -19,8 +19,8 @@ GROUPS = {"run": "build", "check": "check"}
 def command(name: str, uv: str) -> list[str]:
     """The command that makes a lock; the second keeps the versions of the first."""
     options = ["--universal", "--python-version", "3.11", "--generate-hashes", "--no-header"]
-    keep = ["--constraints", "requirements/run.txt"] if name == "check" else []
-    target = ["--group", GROUPS[name], *keep, "--output-file", f"requirements/{name}.txt"]
+    keep = ["--constraints", "scripts/requirements/run.txt"] if name == "check" else []
+    target = ["--group", GROUPS[name], *keep, "--output-file", f"scripts/requirements/{name}.txt"]
     return [uv, "pip", "compile", "--quiet", "pyproject.toml", *options, *target, *sys.argv[1:]]
 
 
@@ -33,7 +33,7 @@ def main() -> int:
     for name in GROUPS:
         if subprocess.run(command(name, uv), cwd=ROOT, check=False).returncode:
             return 2
-        path = ROOT / "requirements" / f"{name}.txt"
+        path = ROOT / "scripts" / "requirements" / f"{name}.txt"
         text = path.read_text(encoding="utf-8")
         path.write_text(HEADER + text.removeprefix(HEADER), encoding="utf-8", newline="\n")
     return 0

@@ -16,9 +16,11 @@ LOCK_LINE = "numpy==2.4.6 \\\n"
 
 @pytest.fixture
 def checkout(tmp_path: Path) -> Path:
-    (tmp_path / "requirements").mkdir()
-    (tmp_path / "requirements" / "run.txt").write_text(LOCK_LINE, encoding="utf-8")
-    (tmp_path / "requirements" / "check.txt").write_text(LOCK_LINE * 2, encoding="utf-8")
+    (tmp_path / "scripts" / "requirements").mkdir(parents=True)
+    (tmp_path / "scripts" / "requirements" / "run.txt").write_text(LOCK_LINE, encoding="utf-8")
+    (tmp_path / "scripts" / "requirements" / "check.txt").write_text(
+        LOCK_LINE * 2, encoding="utf-8"
+    )
     (tmp_path / "pyproject.toml").write_text('[project]\nname = "x"\n', encoding="utf-8")
     return tmp_path
 
@@ -43,7 +45,7 @@ def steps(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
 def test_first_run_makes_it_and_second_does_nothing(checkout: Path, steps: list[str]) -> None:
     python = environment.prepare("run", checkout)
-    lock = str(checkout / "requirements" / "run.txt")
+    lock = str(checkout / "scripts" / "requirements" / "run.txt")
     assert python == environment.python_in(checkout / ".venv")
     assert steps == ["make", lock, str(checkout)]
     steps.clear()
@@ -64,9 +66,11 @@ def test_test_tools_are_added_and_not_lost(checkout: Path, steps: list[str]) -> 
 def test_another_lock_is_installed_over_the_old_one(checkout: Path, steps: list[str]) -> None:
     environment.prepare("check", checkout)
     steps.clear()
-    (checkout / "requirements" / "run.txt").write_text("shapely==2.2.0\n", encoding="utf-8")
+    (checkout / "scripts" / "requirements" / "run.txt").write_text(
+        "shapely==2.2.0\n", encoding="utf-8"
+    )
     environment.prepare("run", checkout)
-    assert steps == [str(checkout / "requirements" / "run.txt"), str(checkout)]
+    assert steps == [str(checkout / "scripts" / "requirements" / "run.txt"), str(checkout)]
     stamp = environment.read_stamp(checkout / ".venv")
     assert stamp == environment.wanted_stamp(checkout)
 
