@@ -1,4 +1,4 @@
-"""Renews the locks in scripts/requirements from pyproject.toml; run it with the environment's Python.
+"""Renews the locks in scripts/requirements from pyproject.toml; run it from .venv.
 
     .venv/bin/python scripts/lock.py
 
