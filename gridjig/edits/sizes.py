@@ -152,8 +152,14 @@ def _diameters(piece: Piece, body: int) -> Iterator[_Handle]:
         least = max((m.diameter for m in piece.mounts if isinstance(m, RoundHole)), default=0.0)
         name = _round_name(piece, radius, solid.z_high)
         yield _Handle(
-            Size(f"diameter.{len(seen)}", name, 2 * radius, least + 2 * WALL, LONGEST),
-            partial(_round, piece, centre, radius),
+            Size(
+                f"{_leaf(body).replace(' ', '-')}diameter.{len(seen)}",
+                f"{_leaf(body)}{name}",
+                2 * radius,
+                least + 2 * WALL,
+                LONGEST,
+            ),
+            partial(_round, piece, body, centre, radius),
         )
 
 
@@ -360,8 +366,8 @@ def _widen(piece: Piece, body: int, axis: Point, now: float, value: float) -> Pi
     return stretch.widened(piece, body, axis, value - now) or piece
 
 
-def _round(piece: Piece, centre: Point, radius: float, value: float) -> Piece:
-    return stretch.rounded(piece, centre, radius, value / 2)
+def _round(piece: Piece, body: int, centre: Point, radius: float, value: float) -> Piece:
+    return stretch.rounded(piece, body, centre, radius, value / 2)
 
 
 def _stretch(piece: Piece, body: int, way: Point, cut: float, now: float, value: float) -> Piece:

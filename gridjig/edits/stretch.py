@@ -85,7 +85,7 @@ def _discs(mount: MountFeature) -> Iterable[tuple[Point, float]]:
             return ((mount.at, mount.diameter / 2),)
         case StraightSlot():
             return ((mount.a, mount.width / 2), (mount.b, mount.width / 2))
-        case ArcSlot():
+        case _:
             steps = max(4, round(mount.end - mount.start))
             turns = (
                 unit(mount.start + (mount.end - mount.start) * i / steps) for i in range(steps + 1)
@@ -121,7 +121,7 @@ def mapped(piece: Piece, body: int, move: Map) -> Piece:
                 return structs.replace(m, at=tidy(m.at))
             case StraightSlot():
                 return structs.replace(m, a=tidy(m.a), b=tidy(m.b))
-            case ArcSlot():
+            case _:
                 return structs.replace(m, centre=tidy(m.centre))
 
     base = body == 0
@@ -200,8 +200,8 @@ def _faces_end(piece: Piece, body: int, way: Point, at: float) -> bool:
     )
 
 
-def rounded(piece: Piece, centre: Point, radius: float, new: float) -> Piece:
-    """Every circle of that radius about that centre, made another size."""
+def rounded(piece: Piece, body: int, centre: Point, radius: float, new: float) -> Piece:
+    """Every circle of a body that has that radius about that centre, made another size."""
     scale = new / radius
 
     def ring(points: tuple[Point, ...]) -> tuple[Point, ...]:
@@ -216,9 +216,14 @@ def rounded(piece: Piece, centre: Point, radius: float, new: float) -> Piece:
     is_pin = abs(piece.pin_diameter - 2 * radius) < SAME
     return structs.replace(
         piece,
-        solids=tuple(structs.replace(s, outline=ring(s.outline)) for s in piece.solids),
+        solids=tuple(
+            structs.replace(s, outline=ring(s.outline)) if s.body == body else s
+            for s in piece.solids
+        ),
         rounds=tuple(
-            structs.replace(r, radius=new) if abs(r.radius - radius) < SAME else r
+            structs.replace(r, radius=new)
+            if r.body == body and abs(r.radius - radius) < SAME
+            else r
             for r in piece.rounds
         ),
         rests=tuple(
@@ -313,7 +318,7 @@ def bored(piece: Piece, diameter: float) -> Piece:
                 return structs.replace(m, diameter=diameter)
             case StraightSlot() | ArcSlot():
                 return structs.replace(m, width=diameter)
-            case Shank():
+            case _:
                 return m
 
     return structs.replace(piece, mounts=tuple(map(bore, piece.mounts)))

@@ -33,7 +33,7 @@ def cut_out(mount: MountFeature) -> BaseGeometry:
         case ArcSlot():
             path = _along_arc(mount.centre, mount.radius, mount.start, mount.end)
             return shapely.LineString(path).buffer(mount.width / 2, quad_segs=_QUARTER)
-        case Shank():
+        case _:
             return shapely.Polygon()
 
 

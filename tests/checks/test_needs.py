@@ -50,3 +50,8 @@ def test_shortage() -> None:
     assert short_by(STOP, need["stop"]) == 1
     assert short_by(RACK.piece("bolt"), need["bolt"]) == 2
     assert pins_in(STOP, job.placements[0]) == 2
+
+
+def test_a_piece_on_its_own_shank_takes_no_pin_whatever_it_could_take() -> None:
+    able = RACK.with_piece(structs.replace(PIN, takes=("bolt",)))
+    assert "bolt" not in needs(structs.replace(laid(pin("a", 1, 1)), rack=able))

@@ -19,7 +19,7 @@ from gridjig.files.assets import rack_for, ready_tables, starter_racks
 from gridjig.geometry.sound import unsound
 from gridjig.model import Job
 from gridjig.rack import Kind, Rack
-from tests.workshop import EMPTY, RACK, SHIM, STOP, laid, pin, put, seat, stop
+from tests.workshop import EMPTY, PIN, RACK, SHIM, STOP, laid, pin, put, seat, stop
 
 STARTER = structs.replace(EMPTY, rack=rack_for(ready_tables()["1200x1200-50"]))
 
@@ -121,9 +121,13 @@ def test_a_placed_piece_keeps_the_hole_it_stands_on() -> None:
     job = laid(stop("a", 2, 2))
     with pytest.raises(ValueError, match="stands on the table on its h2"):
         set_piece(job, structs.replace(STOP, mounts=STOP.mounts[:1]))
+    assert set_piece(job, structs.replace(STOP, owned=1)).rack.piece("stop").owned == 1
+    assert set_piece(job, structs.replace(PIN, mounts=())).rack.piece("pin").mounts == ()
     without = structs.replace(RACK, pieces=tuple(p for p in RACK.pieces if p.id != "stop"))
     with pytest.raises(ValueError, match="fixed stop is on the table"):
         replace_rack(job, without)
+    more = structs.replace(RACK, pieces=(*RACK.pieces, structs.replace(PIN, id="pin-2")))
+    assert replace_rack(job, more).rack == more
     assert replace_rack(EMPTY, without).rack == without
 
 

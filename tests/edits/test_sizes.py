@@ -7,7 +7,7 @@ from gridjig.edits.sizes import Size, sizes, with_size
 from gridjig.files.assets import starter_racks
 from gridjig.geometry.sound import unsound
 from gridjig.geometry.weigh import mass_of
-from gridjig.rack import Piece, RoundHole, Solid, StraightSlot
+from gridjig.rack import ArcSlot, Face, Piece, Pivot, RoundHole, Shank, Solid, StraightSlot
 from gridjig.units import Display
 from tests.workshop import PIN, SHIM, box
 
@@ -141,6 +141,34 @@ def test_the_same_value_gives_the_same_piece() -> None:
 def test_a_piece_without_a_shape_has_only_what_it_has() -> None:
     assert sizes(SHIM) == ()
     assert "body diameter" not in [s.label for s in sizes(PIN)]  # eight corners are no circle
+
+
+def test_rounds_of_one_size_are_one_size() -> None:
+    """A post of two solids, one on the other, has one diameter; a leaf's is not the base's."""
+    post = RACK.piece("pin-1")
+    low, ring = post.solids[0], post.solids[0].outline
+    tall = structs.replace(post, solids=(low, Solid(ring, 50.8, 60)))
+    wider = with_size(tall, "diameter.1", 30.0)
+    assert [s.label for s in sizes(tall) if "diameter." in s.id] == ["body diameter"]
+    assert max(x for x, _ in wider.solids[1].outline) == pytest.approx(15.0)
+    leaf = structs.replace(
+        post, pivot=Pivot((0, 0), 0, 90, 1), solids=(Solid(ring, 50.8, 60, 1), low)
+    )
+    assert [s.id for s in sizes(leaf) if "diameter." in s.id] == ["diameter.1", "leaf-diameter.1"]
+    assert with_size(leaf, "leaf-diameter.1", 30.0).solids[1] == low
+
+
+def test_without_a_hole_distances_are_from_the_middle() -> None:
+    arc = ArcSlot("arc", (0, 0), 40, 0, 90, 16)
+    plate = Piece(
+        id="plate", name="Plate", kind="other", solids=(Solid(box(-70, -70, 70, 70), 0, 9),),
+        mounts=(arc,), faces=(Face("f", (70, 70), (-70, 70), 0, 9),),
+    )  # fmt: skip
+    assert size_of(plate, "face.f").value == 70.0
+    both = structs.replace(plate, mounts=(arc, Shank("s", (-50, -50), 16)))
+    assert size_of(both, "face.f").value == 120.0
+    bored = with_size(both, "bore", 20.0)
+    assert bored.mounts[1] == both.mounts[1]
 
 
 def test_a_piece_that_was_weighed_changes_in_proportion() -> None:
