@@ -16,7 +16,6 @@ from .angle_shims import nearest, stacks
 from .angle_strip import shims_of
 from .angle_task import Batch, Task, best_few, order
 from .angle_values import Along, Answer
-from .directions import Reals
 
 NEAR_ENOUGH = 0.5
 """A stack that comes this near to the face, mm, is said to reach it; a thin shim does the rest."""
@@ -40,8 +39,8 @@ def packed_along(task: Task, along: Along) -> Batch | None:
         limits.packing_to or g.pitch,
     )
     rows, cols = np.nonzero(task.field.usable)
-    x: Reals = task.field.first[0] + cols * g.pitch_x
-    y: Reals = task.field.first[1] + rows * g.pitch_y
+    x = np.asarray(task.field.first[0] + cols * g.pitch_x, dtype=np.float64)
+    y = np.asarray(task.field.first[1] + rows * g.pitch_y, dtype=np.float64)
     gap = beside_by(along, x, y) - pair.first.radius
     stack = nearest(every.total, gap)
     total = every.total[stack]

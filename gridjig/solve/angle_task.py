@@ -93,16 +93,15 @@ def best_few(error: Reals, top: int, leg: float) -> tuple[Whole, float]:
     """Which of many errors (degrees) can rank among the first `top`, and the rank of the last.
 
     All that tie with the last in GRAIN are kept, for their base decides.  An infinite error stands
-    for what cannot be.
+    for what cannot be; the rank is infinite where fewer than `top` can be.
     """
     size = np.abs(error).ravel()
-    if size.size > top:
+    last = math.inf
+    if size.size >= top:
         last = float(np.partition(size, top - 1)[top - 1])
-    else:
-        last = float(size.max(initial=0.0))
-    at = rank(last, leg) if math.isfinite(last) else math.inf
-    if at == math.inf:
-        return np.flatnonzero(np.isfinite(size)), at
+    if last == math.inf:
+        return np.flatnonzero(np.isfinite(size)), math.inf
+    at = rank(last, leg)
     edge = math.degrees(math.atan((at + 0.5) * GRAIN / leg)) * (1.0 + 1e-12)
     return np.flatnonzero(size <= edge), at
 

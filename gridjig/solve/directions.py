@@ -104,9 +104,10 @@ def directions(grid: Grid) -> Directions:
     angle = angle_of(across, up, grid)
     order = np.argsort(angle)
     across, up = across[order], up[order]
+    free = grid.columns + grid.rows  # an axis that is not stepped along sets no limit
     most = np.minimum(
-        (grid.columns - 1) // np.maximum(np.abs(across), 1) + (across == 0) * grid.columns,
-        (grid.rows - 1) // np.maximum(up, 1) + (up == 0) * grid.rows,
+        np.where(across == 0, free, (grid.columns - 1) // np.maximum(np.abs(across), 1)),
+        np.where(up == 0, free, (grid.rows - 1) // np.maximum(up, 1)),
     )
     length = np.hypot(across * grid.pitch_x, up * grid.pitch_y)
     return Directions(grid, across, up, angle[order], length, most)
