@@ -339,7 +339,7 @@ def _clamp(piece: Piece) -> Iterator[_Handle]:
     for field, label, low, high in rows:
         yield _Handle(
             Size(f"tip.{field}", label, getattr(tip, field), low, high),
-            partial(_set_tip, piece, tip, field),
+            partial(_set_part, piece, tip, field),
         )
 
 
@@ -355,7 +355,7 @@ def _pivot(piece: Piece) -> Iterator[_Handle]:
     ):
         yield _Handle(
             Size(f"pivot.{field}", label, getattr(pivot, field), low, high, "deg"),
-            partial(_set_pivot, piece, pivot, field),
+            partial(_set_part, piece, pivot, field),
         )
 
 
@@ -395,9 +395,6 @@ def _set_arc(piece: Piece, arc: ArcSlot, field: str, value: float) -> Piece:
     return stretch.with_mount(piece, structs.replace(arc, **{field: value}))
 
 
-def _set_tip(piece: Piece, tip: ClampTip, field: str, value: float) -> Piece:
-    return structs.replace(piece, tip=structs.replace(tip, **{field: value}))
-
-
-def _set_pivot(piece: Piece, pivot: Pivot, field: str, value: float) -> Piece:
-    return structs.replace(piece, pivot=structs.replace(pivot, **{field: value}))
+def _set_part(piece: Piece, part: ClampTip | Pivot, field: str, value: float) -> Piece:
+    name = "tip" if isinstance(part, ClampTip) else "pivot"
+    return structs.replace(piece, **{name: structs.replace(part, **{field: value})})

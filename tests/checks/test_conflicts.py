@@ -99,7 +99,7 @@ def test_a_sliver_is_contact_however_long() -> None:
 def test_a_slanting_sliver_is_contact_too() -> None:
     """Two edges that meet at a wee angle: more area than a touch, less depth than can be set."""
     x, y = TABLE.at(Hole(3, 3))
-    slant = structs.replace(plate("p", x - 20, y - 80), turn=0.035)
+    slant = structs.replace(plate("p", x - 20, y - 80), turn=0.03)
     assert against(stop("a", 3, 3), slant) is None
     deeper = structs.replace(slant, turn=0.2)
     assert against(stop("a", 3, 3), deeper) is not None
