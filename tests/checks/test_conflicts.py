@@ -121,6 +121,18 @@ def test_a_handle_that_sweeps_into_a_piece_is_less_than_a_clash() -> None:
     assert refusal(EMPTY, {"c": one}, post) is None
 
 
+def test_a_pin_in_the_corner_of_a_slanting_arms_box_is_clear_of_it() -> None:
+    arm = put("a", "arm", seat("h", 5, 5), turn=45.0)
+    assert pair(arm, pin("p", 8, 5)) is None
+    assert pair(arm, pin("p", 7, 7)) is not None
+
+
+def test_what_lies_over_another_is_no_clash_in_the_whole_job() -> None:
+    over = structs.replace(stop("a", 3, 3), lift=("shim",) * 25)
+    low = put("b", "slider", seat("s", 1, 3), seat("s", 2, 3))
+    assert clashes(stood(laid(over, low))) == ()
+
+
 def test_two_handles_may_sweep_the_same_room() -> None:
     a = put("a", "clamp", seat("p", 12, 8), reach=100.0)
     b = put("b", "clamp", seat("p", 8, 8), turn=180.0, reach=100.0)
