@@ -1,90 +1,85 @@
 """Typed values of one placement: go there, or say what is nearest of what the holes allow.
 
-A typed value is never rounded to what fits without a word: the answer holds either the job or the
-nearest value, to be taken by a second deed.
+A typed value is never rounded to what fits without a word: where it cannot be had, the answer says
+so and holds the nearest as an offer, to be taken by a second deed.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement, Seat
+from gridjig.model.labels import address
 from gridjig.rack import Point
 from gridjig.solve import Stand, stand
+from gridjig.solve.click import Wish, about_first, nearest_leaf, nearest_turn, settled
+from gridjig.solve.spots import Spot, Taken
 from gridjig.units import format_angle, format_length
 
 from .placements import set_pose, set_seats
 from .selection import shift
-from .things import placement_of
+from .things import placement_of, with_placement
 
-_NEAR_DEG = 0.005
 _NEAR_MM = 0.005
 
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """What a typed value led to: `job` if it can be had; else `says` why not.
+    """What a typed value led to.  `job` if it could be had as typed; else `says` why not.
 
-    `nearest` is the value that can be had instead (degrees or mm), None if there is none.
+    `offer` is then the job with the nearest that can be had, and `nearest` that value in words.
     """
 
-    job: Job | None
+    job: Job | None = None
     says: str = ""
-    nearest: float | None = None
+    offer: Job | None = None
+    nearest: str = ""
 
 
-def type_turn(job: Job, thing_id: str, degrees: float) -> Typed:
-    """Turn a placement to an angle of the table, in degrees."""
-    wanted = wrap(degrees)
-    there = _stood(job, set_pose(job, thing_id, turn=wanted), thing_id)
-    if there.fault is not None:
-        return Typed(None, there.fault)
-    if abs(wrap(there.turn - wanted)) > _NEAR_DEG:
-        near = format_angle(there.turn)
-        return Typed(
-            None,
-            f"These holes do not allow {format_angle(wanted)}; the nearest is {near}.",
-            there.turn,
-        )
-    return Typed(set_pose(job, thing_id, turn=wanted, slide=there.slide))
+def others_holes(stands: Mapping[str, Stand], thing_id: str) -> frozenset[Hole]:
+    """Holes in which other placements stand."""
+    return frozenset(h for i, s in stands.items() if i != thing_id for h in s.holes)
 
 
-def take_turn(job: Job, thing_id: str, degrees: float) -> Job:
-    """Turn a placement to the nearest that its holes allow."""
-    there = _stood(job, set_pose(job, thing_id, turn=wrap(degrees)), thing_id)
-    return set_pose(job, thing_id, turn=there.turn, slide=there.slide)
+def type_turn(job: Job, thing_id: str, degrees: float, taken: Taken) -> Typed:
+    """Turn a placement to an angle of the table in degrees; its second hole may be another then."""
+    placement = placement_of(job, thing_id)
+    wish = nearest_turn(job.table, job.rack, placement, wrap(degrees), taken)
+    return _answer(job, placement, wish, format_angle(wish.placement.turn))
 
 
-def type_leaf(job: Job, thing_id: str, degrees: float) -> Typed:
+def type_leaf(job: Job, thing_id: str, degrees: float, taken: Taken) -> Typed:
     """Open an arm's second body to an angle from its base, in degrees."""
-    there = _stood(job, set_pose(job, thing_id, leaf=degrees), thing_id)
-    if there.fault is not None:
-        return Typed(None, there.fault)
-    if abs(there.leaf - degrees) > _NEAR_DEG:
-        near = format_angle(there.leaf)
-        return Typed(
-            None,
-            f"The arm does not open to {format_angle(degrees)}; the nearest is {near}.",
-            there.leaf,
-        )
-    return Typed(set_pose(job, thing_id, leaf=degrees))
+    placement = placement_of(job, thing_id)
+    wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
+    return _answer(job, placement, wish, format_angle(wish.placement.leaf))
 
 
-def type_reach(job: Job, thing_id: str, mm: float) -> Typed:
+def _answer(job: Job, old: Placement, wish: Wish, nearest: str) -> Typed:
+    there = with_placement(job, wish.placement)
+    if not wish.why:
+        return Typed(there)
+    if wish.placement is old:
+        return Typed(says=wish.why)
+    return Typed(says=wish.why, offer=there, nearest=nearest)
+
+
+def type_reach(job: Job, there: Stand, mm: float) -> Typed:
     """Set a clamp's reach, in mm."""
-    there = _stood(job, set_pose(job, thing_id, reach=mm), thing_id)
-    if abs(there.reach - mm) > _NEAR_MM:
-        near = format_length(there.reach, job.display)
-        return Typed(
-            None,
-            f"The clamp does not reach {format_length(mm, job.display)}; the nearest is {near}.",
-            there.reach,
-        )
-    return Typed(set_pose(job, thing_id, reach=mm))
+    tip = there.piece.tip if there.piece else None
+    if tip is None:
+        return Typed(says="This piece has no reach to set.")
+    near = min(max(mm, tip.reach_min), tip.reach_max)
+    made = set_pose(job, there.placement.id, reach=near)
+    if abs(near - mm) <= _NEAR_MM:
+        return Typed(made)
+    wanted, had = format_length(mm, job.display), format_length(near, job.display)
+    return Typed(None, f"It does not reach {wanted}; the nearest is {had}.", made, had)
 
 
 @dataclass(frozen=True, slots=True)
 class FaceDistance:
-    """Distance from the first pinned hole to the piece's first face, now and at most and least."""
+    """Distance from the first pinned hole to the piece's first face, mm: now, least and most."""
 
     now: float
     low: float
@@ -92,16 +87,18 @@ class FaceDistance:
 
 
 def face_distance(job: Job, there: Stand) -> FaceDistance | None:
-    """How far the face stands from the hole, mm, and how far it can; None without face or slot."""
+    """How far the face stands from the hole and how far it can; None where nothing slides."""
     now = _face_from_hole(job, there)
     way = there.way
     if now is None or way is None or way.slide_low == way.slide_high:
         return None
-    ends = [_face_at(job, there.placement, slide) for slide in (way.slide_low, way.slide_high)]
-    if None in ends or ends[0] == ends[1]:
+    ends = (
+        _face_at(job, there.placement, way.slide_low),
+        _face_at(job, there.placement, way.slide_high),
+    )
+    if ends[0] is None or ends[1] is None or abs(ends[0] - ends[1]) <= _NEAR_MM:
         return None
-    low, high = sorted(e for e in ends if e is not None)
-    return FaceDistance(now, low, high)
+    return FaceDistance(now, min(ends[0], ends[1]), max(ends[0], ends[1]))
 
 
 def type_face_distance(job: Job, there: Stand, mm: float) -> Typed:
@@ -109,25 +106,24 @@ def type_face_distance(job: Job, there: Stand, mm: float) -> Typed:
     found = face_distance(job, there)
     way = there.way
     if found is None or way is None:
-        return Typed(None, "This piece does not slide in its holes.")
-    if not found.low - _NEAR_MM <= mm <= found.high + _NEAR_MM:
-        near = min(max(mm, found.low), found.high)
-        return Typed(
-            None,
-            f"The slot does not let the face stand {format_length(mm, job.display)} from the hole;"
-            f" it goes from {format_length(found.low, job.display)} to"
-            f" {format_length(found.high, job.display)}.",
-            near,
-        )
+        return Typed(says="Its pins hold this piece; it does not slide.")
+    near = min(max(mm, found.low), found.high)
     at_low = _face_at(job, there.placement, way.slide_low)
-    assert at_low is not None
-    # A face moves as far as its piece slides, at a constant rate along a straight slot.
-    rising = abs(at_low - found.low) < abs(at_low - found.high)
-    part = (mm - found.low) / (found.high - found.low)
+    # Along a straight slot the face moves with the slide at a constant rate, one way or the other.
+    part = (near - found.low) / (found.high - found.low)
+    falling = at_low is not None and abs(at_low - found.high) < abs(at_low - found.low)
     span = way.slide_high - way.slide_low
-    slide = way.slide_low + span * (part if rising else 1 - part)
+    slide = way.slide_low + span * (1 - part if falling else part)
+    made = set_pose(job, there.placement.id, slide=slide)
+    if abs(near - mm) <= _NEAR_MM:
+        return Typed(made)
+    wanted, had = format_length(mm, job.display), format_length(near, job.display)
+    low, high = format_length(found.low, job.display), format_length(found.high, job.display)
     return Typed(
-        set_pose(job, there.placement.id, slide=min(max(slide, way.slide_low), way.slide_high))
+        None,
+        f"The face cannot stand {wanted} from the hole; it goes from {low} to {high}.",
+        made,
+        had,
     )
 
 
@@ -141,17 +137,53 @@ def type_hole(job: Job, thing_id: str, index: int, hole: Hole) -> Typed:
         seats = list(placement.seats)
         seats[index] = Seat(seat.feature, hole)
         moved = set_seats(job, thing_id, tuple(seats))
-    there = _stood(job, moved, thing_id)
-    return Typed(None, there.fault) if there.fault is not None else Typed(moved)
+    there = stand(job.table, job.rack, placement_of(moved, thing_id), job.display)
+    return Typed(says=there.fault) if there.fault is not None else Typed(moved)
 
 
-def _stood(job: Job, changed: Job, thing_id: str) -> Stand:
-    return stand(job.table, job.rack, placement_of(changed, thing_id))
+@dataclass(frozen=True, slots=True)
+class Attainable:
+    """One turn that a placement can take about its first hole, and the holes that it takes."""
+
+    turn: float
+    holes: str
+    spot: Spot
+
+
+def attainable(job: Job, thing_id: str, taken: Taken) -> tuple[Attainable, ...]:
+    """The single turns that a placement can take about its first hole, by turn; none if it turns
+    freely.  Of equal turns the present holes win, then the longest base.
+    """
+    placement = placement_of(job, thing_id)
+    held = set(placement.seats)
+    best: dict[float, Spot] = {}
+    for spot in about_first(job.table, job.rack, placement, taken):
+        if spot.low < spot.high:
+            continue
+        turn = round(wrap(spot.low), 3)
+        old = best.get(turn)
+        if old is None or _better(spot, old, held):
+            best[turn] = spot
+    return tuple(
+        Attainable(spot.low, " + ".join(address(job.table, s.hole) for s in spot.seats), spot)
+        for _, spot in sorted(best.items())
+    )
+
+
+def _better(one: Spot, other: Spot, held: set[Seat]) -> bool:
+    return (held.issuperset(one.seats), one.base) > (held.issuperset(other.seats), other.base)
+
+
+def take_attainable(job: Job, thing_id: str, choice: Attainable, taken: Taken) -> Job:
+    """The placement in the holes of that choice, turned and slid as it can be there."""
+    placement = placement_of(job, thing_id)
+    made = settled(job.table, job.rack, placement, choice.spot, choice.turn, placement.slide, taken)
+    return with_placement(job, made)
 
 
 def _face_at(job: Job, placement: Placement, slide: float) -> float | None:
-    probe = set_pose(job, placement.id, slide=slide)
-    return _face_from_hole(job, _stood(job, probe, placement.id))
+    probe = placement_of(set_pose(job, placement.id, slide=slide), placement.id)
+    return _face_from_hole(job, stand(job.table, job.rack, probe, job.display))
 
 
 def _face_from_hole(job: Job, there: Stand) -> float | None:

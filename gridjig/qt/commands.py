@@ -4,6 +4,7 @@ The window is told by its parts only; nothing here draws or lays out.
 """
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
@@ -11,6 +12,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.details import set_display
+from gridjig.edits.things import all_ids
 from gridjig.files.settings import Settings
 from gridjig.model import Outline, Placement
 from gridjig.sheets.pull import pull_list, to_text
@@ -138,9 +140,9 @@ class Commands:
         self._window.work.show_ids(desk.selection)
 
     def _select_all(self) -> None:
-        job = self._window.desk.job
-        self._window.desk.select(t.id for t in (*job.placements, *job.outlines))
-        self._window.say(f"{len(self._window.desk.selection)} selected.")
+        desk = self._window.desk
+        desk.select(all_ids(desk.job))
+        self._window.say(f"{len(desk.selection)} selected.")
 
     def _name(self) -> None:
         self._window.work.side.show()
@@ -212,10 +214,11 @@ class Commands:
 
     def _views(self) -> dict[str, Deed]:
         w = self._window
+        # The workspace is another one after every job that is opened, so it is looked up each time.
         deeds: dict[str, Deed] = {
-            "view.fit": lambda: w.work.canvas.fit_table(),
-            "view.fit_selection": lambda: w.work.canvas.fit_selection(),
-            "view.actual": lambda: w.work.canvas.actual_size(),
+            "view.fit": lambda: w.work.canvas.fit_table(),  # noqa: PLW0108
+            "view.fit_selection": lambda: w.work.canvas.fit_selection(),  # noqa: PLW0108
+            "view.actual": lambda: w.work.canvas.actual_size(),  # noqa: PLW0108
             "view.in": lambda: w.work.canvas.zoom_by(_NOTCH),
             "view.out": lambda: w.work.canvas.zoom_by(1 / _NOTCH),
             "view.rack": lambda: w.change_settings(rack_shown=not w.settings.rack_shown),
@@ -226,14 +229,14 @@ class Commands:
             "go.rack": self._go_rack,
             "go.type": self._go_type,
             "go.sheet": lambda: self._focus(w.work.canvas),
-            "go.form": lambda: w.work.focus_form(),
+            "go.form": lambda: w.work.focus_form(),  # noqa: PLW0108
             "go.placed": lambda: self._go_list(w.work.placed),
             "go.bill": lambda: self._go_list(w.work.bill),
         }
         for theme in ("light", "dark", "system", "print"):
-            deeds[f"theme.{theme}"] = lambda theme=theme: w.change_settings(theme=theme)
+            deeds[f"theme.{theme}"] = partial(w.change_settings, theme=theme)
         for key in ("8", "16", "32", "64", "decimals", "mm"):
-            deeds[f"unit.{key}"] = lambda key=key: self._unit(key)
+            deeds[f"unit.{key}"] = partial(self._unit, key)
         return deeds
 
     def _unit(self, key: str) -> None:

@@ -63,10 +63,10 @@ class EntryRow(QFrame):
         self.state.setAccessibleName("Mark holes as")
         for key, words in HOLE_STATES:
             self.state.addItem(words, key)
-        self.size = QLineEdit()
-        self.size.setAccessibleName("Depth of a shallow hole, width of an oversize one")
-        self.size.setPlaceholderText("size")
-        self.size.setMaximumWidth(90)
+        self.amount = QLineEdit()
+        self.amount.setAccessibleName("Depth of a shallow hole, width of an oversize one")
+        self.amount.setPlaceholderText("size")
+        self.amount.setMaximumWidth(90)
         self.out = QPushButton("Leave the tool")
         self.out.setObjectName("plain")
         self.out.setToolTip("Go back to selecting  (Esc)")
@@ -78,12 +78,12 @@ class EntryRow(QFrame):
         row.addWidget(self.next)
         row.addWidget(self.hint, 5)
         row.addWidget(self.state)
-        row.addWidget(self.size)
+        row.addWidget(self.amount)
         row.addWidget(self.out)
         self.edit.returnPressed.connect(self._on_enter)
         self.edit.escaped.connect(self.escaped)
         self.state.activated.connect(self._on_marking)
-        self.size.editingFinished.connect(self._on_marking)
+        self.amount.editingFinished.connect(self._on_marking)
         self.out.clicked.connect(self.left)
         self.show_tool("select")
 
@@ -91,7 +91,7 @@ class EntryRow(QFrame):
         """Show what the tool of that name takes."""
         holes = name == "hole"
         self.state.setVisible(holes)
-        self.size.setVisible(holes and self._needs_size())
+        self.amount.setVisible(holes and self._needs_size())
         self.out.setVisible(name != "select")
         words = {
             "hole": "a hole, or every 5th column from C",
@@ -112,9 +112,9 @@ class EntryRow(QFrame):
             self.typed.emit(text)
 
     def _on_marking(self) -> None:
-        self.size.setVisible(self._needs_size())
-        self.marking.emit(self.state.currentData(), self.size.text())
+        self.amount.setVisible(self._needs_size())
+        self.marking.emit(self.state.currentData(), self.amount.text())
 
     def mark_wrong(self, wrong: bool) -> None:
         """Mark the size as misread, or as read."""
-        restyle(self.size, "wrong", wrong)
+        restyle(self.amount, "wrong", wrong)

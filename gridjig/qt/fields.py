@@ -26,6 +26,7 @@ from gridjig.units import (
     parse_angle,
     parse_length,
 )
+
 from .labels import ElidedLabel
 
 UNIT_WORD: dict[Unit, str] = {

@@ -147,7 +147,7 @@ class OpenFile(QObject):
                 f"“{path.name}” cannot be opened", "It went away while it was being read."
             )
             return False
-        held = lock.take(path)
+        held: Lock | lock.Refusal | None = lock.take(path)
         read_only = ""
         if isinstance(held, lock.Refusal):
             read_only = held.why

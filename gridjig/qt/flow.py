@@ -27,11 +27,11 @@ class FlowLayout(QLayout):
         """How many parts there are."""
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def itemAt(self, index: int) -> QLayoutItem | None:
         """The part at an index, or None."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def takeAt(self, index: int) -> QLayoutItem | None:
         """Give the part at an index away, or None."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 

@@ -1,4 +1,4 @@
-"""Labels that give way to their neighbours: what has no room is cut with dots, and shown on hover."""
+"""Labels that give way to their neighbours: what has no room is cut, and shown on hover."""
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent

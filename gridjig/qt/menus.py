@@ -16,7 +16,6 @@ from .forms.keys import key_words
 from .icons import icon
 from .windowstyle import Look
 
-
 _NOT_IN_GLOVES = ("file.new", "file.open", "file.save", "check.run")
 """In glove mode these are in the menu, or the lamp does the same; so the row stays one row."""
 

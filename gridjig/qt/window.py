@@ -113,6 +113,7 @@ class Window(QMainWindow):
             old.close_desk()
             self.work = Workspace(desk, self.look)
             self._column.replaceWidget(old, self.work)
+            self.work.show()
             old.hide()
             old.deleteLater()
         work = self.work

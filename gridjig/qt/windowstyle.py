@@ -26,7 +26,8 @@ QLabel#cellName, QLabel#note, QLabel#stripName, QLabel#small { color: $graphite;
   font-size: ${small}pt; }
 QLabel#complaint { color: $clash_text; font-size: ${small}pt; font-weight: bold; }
 QLabel#stripName { margin: 0; padding: 0; }
-QLabel#heading { font-weight: bold; border: 0; border-bottom: 2px solid $ink; padding: ${pad}px 0 1px 0; }
+QLabel#heading { font-weight: bold; border: 0; border-bottom: 2px solid $ink;
+  padding: ${pad}px 0 1px 0; }
 QLabel#bigTitle { font-size: ${big}pt; font-weight: bold; }
 QLabel#freedom { border: 0; border-left: 4px solid $ink; padding: 2px 6px; }
 QFrame#strip { background: $panel; border-top: 2px solid $ink; }
@@ -47,7 +48,8 @@ QPushButton#losing { border: 1px dashed $ink; margin: 1px; }
 QTreeView#lines, QListView#lines { border: 0; }
 QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
 QWidget#side, QWidget#drawer { background: $panel; }
-QPushButton#lamp { background: $panel; margin: 0; min-height: 0; border: 0; border-left: 1px solid $graphite; padding: 0 ${wide}px;
+QPushButton#lamp { background: $panel; margin: 0; min-height: 0;
+  border: 0; border-left: 1px solid $graphite; padding: 0 ${wide}px;
   font-weight: bold; }
 QPushButton#lamp:focus { border: 2px solid $selected; }
 QPushButton#lamp[level="clash"] { color: $clash_text; }

@@ -191,7 +191,7 @@ class Workspace(QWidget):
         side = max(_SIDE, letters * 44)
         self.rack.setMinimumWidth(min(drawer, 180))
         self.side.setMinimumSize(QSize(0, 0))
-        self.tabs.setMinimumWidth(220)
+        self.tabs.setMinimumSize(220, 120)
         self.properties.setMinimumWidth(220)
         wide, high = max(self.width(), 640), max(self.height(), 400)
         drawer = min(drawer, wide // 4)

@@ -109,26 +109,24 @@ class Questions:
 
     def closing(self, name: str) -> Closing:
         """Save the changes of a job before it goes?"""
-        answer = self._ask(
+        return self._ask(
             f"“{name}” has changes that are not saved",
             "Save them, or they are lost when the job closes.",
             Choice("save", "Save"),
             Choice("discard", "Don't save", losing=True),
             Choice("cancel", "Cancel"),
-        )
-        return answer  # type: ignore[return-value]
+        )  # type: ignore[return-value]
 
     def locked(self, name: str, why: str) -> Locked:
         """A job is in use: read it, take it over, or leave it?"""
-        answer = self._ask(
+        return self._ask(
             f"“{name}” is open elsewhere",
             f"{why} Open it for reading, or take it over: then whoever has it open can save only"
             " under another name.",
             Choice("read", "Open for reading"),
             Choice("take", "Take over", losing=True),
             Choice("cancel", "Cancel"),
-        )
-        return answer  # type: ignore[return-value]
+        )  # type: ignore[return-value]
 
     def take_over(self, name: str, why: str) -> bool:
         """Take a job over from whoever has it?"""
@@ -156,14 +154,13 @@ class Questions:
                 " saving here replaces what they did."
             )
             verb = "Replace it"
-        answer = self._ask(
+        return self._ask(
             title,
             body,
             Choice("save_as", "Save under another name"),
             Choice("overwrite", verb, losing=True),
             Choice("cancel", "Cancel"),
-        )
-        return answer  # type: ignore[return-value]
+        )  # type: ignore[return-value]
 
     def problem(self, title: str, body: str) -> None:
         """Say that something could not be done, when work must stop for it."""

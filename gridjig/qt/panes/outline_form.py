@@ -35,19 +35,19 @@ class OutlineForm(Form):
         display = desk.job.display
         self.heading("Part of the weldment")
         self.name = TextField("Name", needed=True)
-        self.x = LengthField("x of its corner", display)
-        self.y = LengthField("y of its corner", display)
+        self.at_x = LengthField("x of its corner", display)
+        self.at_y = LengthField("y of its corner", display)
         self.turn = AngleField("Turn")
         self.z_low = LengthField("From height", display)
         self.z_high = LengthField("To height", display)
-        self.width = LengthField("Size along x", display)
-        self.depth = LengthField("Size along y", display)
+        self.size_x = LengthField("Size along x", display)
+        self.size_y = LengthField("Size along y", display)
         self.corners = TypedField(
             "Corners", self._read_corners, self._show_corners, "x, y; x, y; and so on"
         )
         self.across(self.name)
-        self.pair(self.x, self.y)
-        self.pair(self.width, self.depth)
+        self.pair(self.at_x, self.at_y)
+        self.pair(self.size_x, self.size_y)
         self.pair(self.z_low, self.z_high)
         self.pair(self.turn)
         self.across(self.corners)
@@ -60,12 +60,12 @@ class OutlineForm(Form):
         self._connect()
 
     def _lengths(self) -> tuple[LengthField, ...]:
-        return (self.x, self.y, self.width, self.depth, self.z_low, self.z_high)
+        return (self.at_x, self.at_y, self.size_x, self.size_y, self.z_low, self.z_high)
 
     def _connect(self) -> None:
         self._on(self.name, lambda job, v: rename_outline(job, self._id, v), "Name the outline")
-        self._on(self.x, lambda job, v: set_place(job, self._id, x=v), "Move the outline")
-        self._on(self.y, lambda job, v: set_place(job, self._id, y=v), "Move the outline")
+        self._on(self.at_x, lambda job, v: set_place(job, self._id, x=v), "Move the outline")
+        self._on(self.at_y, lambda job, v: set_place(job, self._id, y=v), "Move the outline")
         self._on(self.turn, lambda job, v: set_place(job, self._id, turn=v), "Turn the outline")
         self._on(
             self.z_low,
@@ -77,8 +77,8 @@ class OutlineForm(Form):
             lambda job, v: set_heights(job, self._id, self._outline(job).z_low, v),
             "Change the height",
         )
-        self._on(self.width, lambda job, v: self._sized(job, v, None), "Change the size")
-        self._on(self.depth, lambda job, v: self._sized(job, None, v), "Change the size")
+        self._on(self.size_x, lambda job, v: self._sized(job, v, None), "Change the size")
+        self._on(self.size_y, lambda job, v: self._sized(job, None, v), "Change the size")
         self._on(self.corners, lambda job, v: set_corners(job, self._id, v), "Change the corners")
 
     def _on(self, field: TypedField, edit: Callable[..., Job], name: str) -> None:
@@ -109,15 +109,15 @@ class OutlineForm(Form):
                 field.restore()
         for field in self._lengths():
             field.set_display(job.display)
-        self.width.set_range(0.0, None)
-        self.depth.set_range(0.0, None)
+        self.size_x.set_range(0.0, None)
+        self.size_y.set_range(0.0, None)
         self.name.set_value(outline.name)
-        self.x.set_value(outline.x)
-        self.y.set_value(outline.y)
+        self.at_x.set_value(outline.x)
+        self.at_y.set_value(outline.y)
         self.turn.set_value(outline.turn)
         self.z_low.set_value(outline.z_low)
         self.z_high.set_value(outline.z_high)
         width, depth = boxed_size(outline.corners)
-        self.width.set_value(width)
-        self.depth.set_value(depth)
+        self.size_x.set_value(width)
+        self.size_y.set_value(depth)
         self.corners.set_value(outline.corners)

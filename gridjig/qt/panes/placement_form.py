@@ -7,16 +7,20 @@ from gridjig.checks.needs import needs
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
 from gridjig.edits.things import placement_of
 from gridjig.edits.typed import (
+    Attainable,
     FaceDistance,
     Typed,
+    attainable,
     face_distance,
-    take_turn,
+    others_holes,
+    take_attainable,
     type_face_distance,
     type_hole,
     type_leaf,
     type_reach,
     type_turn,
 )
+from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address, find_hole
 from gridjig.rack import Piece
@@ -43,11 +47,13 @@ class PlacementForm(Form):
         self.holes = [self._hole_field(i) for i in range(3)]
         self.turn = AngleField("Turn")
         self.poses = QComboBox()
-        self.poses.setAccessibleName("Ways that these holes allow")
-        self.pose_box = boxed("Ways that these holes allow", self.poses)
+        self.poses.setAccessibleName("Turns that the holes allow")
+        self.pose_box = boxed("Turns that the holes allow", self.poses)
         self.take = QPushButton()
         self.take.setObjectName("plain")
-        self._near = 0.0
+        self._offer: tuple[Job, str] | None = None
+        self._ways_of: tuple[object, ...] = ()
+        self._ways: tuple[Attainable, ...] = ()
         self.face = LengthField("Face from hole", display)
         self.leaf = AngleField("Arm opened to")
         self.leaf_words = QLabel()
@@ -103,14 +109,14 @@ class PlacementForm(Form):
                 self.face,
             )
         )
-        self.leaf.applied.connect(
-            lambda v: self._go(type_leaf(self.desk.job, self._id, v), "Open the arm", self.leaf)
-        )
+        self.leaf.applied.connect(self._on_leaf)
         self.reach.applied.connect(
-            lambda v: self._go(type_reach(self.desk.job, self._id, v), "Set the reach", self.reach)
+            lambda v: self._go(
+                type_reach(self.desk.job, self._stand(), v), "Set the reach", self.reach
+            )
         )
-        self.take.clicked.connect(lambda: self._take_turn(self._near))
-        self.flipped.clicked.connect(lambda: self._on_flip())
+        self.take.clicked.connect(self._on_take)
+        self.flipped.clicked.connect(self._on_flip)
         self.poses.activated.connect(self._on_pose)
         self.lift.changed.connect(
             lambda v: self.do(lambda job: set_lift(job, self._id, v), "Change what lies below")
@@ -131,6 +137,7 @@ class PlacementForm(Form):
             self._id = thing_id
             for field in self._fields():
                 field.restore()
+            self._offer = None
             self.show_cell(self.take, False)
         size = f", {piece.size}" if piece.size else ""
         self.title.setText(f"{piece.name}{size}")
@@ -164,16 +171,28 @@ class PlacementForm(Form):
             self.turn.set_accepts(f"{format_angle(way.turn_low)} to {format_angle(way.turn_high)}")
         else:
             self.turn.set_accepts("° ccw" if free else "° ccw, by the holes")
-        turns = sorted({w.nearest(there.turn, there.slide)[0] for w in there.ways})
-        self.show_cell(self.pose_box, len(turns) > 1)
-        words = [format_angle(t) for t in turns]
-        if words != [self.poses.itemText(i) for i in range(self.poses.count())]:
+        self._show_ways(there)
+
+    def _show_ways(self, there: Stand) -> None:
+        """List the turns about the first hole; not while something is being dragged."""
+        job = self.desk.job
+        key = (there.placement, job.table, job.rack, job.placements)
+        if not self.desk.previewing and (
+            len(key) != len(self._ways_of)
+            or any(a is not b for a, b in zip(key, self._ways_of, strict=True))
+        ):
+            self._ways_of = key
+            self._ways = attainable(job, self._id, self._taken())
             self.poses.clear()
-            for turn, text in zip(turns, words, strict=True):
-                self.poses.addItem(text, turn)
-        if turns:
-            near = min(range(len(turns)), key=lambda i: abs(turns[i] - there.turn))
-            self.poses.setCurrentIndex(near)
+            for way in self._ways:
+                self.poses.addItem(f"{format_angle(way.turn)}   in {way.holes}")
+        self.show_cell(self.pose_box, len(self._ways) > 1)
+        if self._ways:
+            off = [abs(wrap(way.turn - there.turn)) for way in self._ways]
+            self.poses.setCurrentIndex(off.index(min(off)))
+
+    def _taken(self) -> frozenset[Hole]:
+        return others_holes(self.desk.stands, self._id)
 
     def _show_lengths(self, job: Job, there: Stand, piece: Piece) -> None:
         distance: FaceDistance | None = face_distance(job, there)
@@ -227,35 +246,53 @@ class PlacementForm(Form):
         self._go(type_hole(self.desk.job, self._id, index, hole), step, self.holes[index])
 
     def _on_turn(self, degrees: float) -> None:
-        answer = type_turn(self.desk.job, self._id, degrees)
+        answer = type_turn(self.desk.job, self._id, degrees, self._taken())
         self._go(answer, f"Turn to {format_angle(degrees)}", self.turn)
-        if answer.nearest is not None:
-            near = answer.nearest
-            self.take.setText(f"Take {format_angle(near)}")
-            self._near = near
-        self.show_cell(self.take, answer.nearest is not None)
-        self.reflow()
 
-    def _take_turn(self, degrees: float) -> None:
-        self.show_cell(self.take, False)
-        self.turn.restore()
-        self.do(lambda job: take_turn(job, self._id, degrees), f"Turn to {format_angle(degrees)}")
+    def _on_leaf(self, degrees: float) -> None:
+        answer = type_leaf(self.desk.job, self._id, degrees, self._taken())
+        self._go(answer, f"Open the arm to {format_angle(degrees)}", self.leaf)
 
     def _on_pose(self, index: int) -> None:
-        self._take_turn(self.poses.itemData(index))
+        way = self._ways[index]
+        self.turn.restore()
+        self._commit(
+            take_attainable(self.desk.job, self._id, way, self._taken()),
+            f"Turn to {format_angle(way.turn)}",
+            self.turn,
+        )
+
+    def _on_take(self) -> None:
+        offer = self._offer
+        self._make_offer(None, "")
+        for field in self._fields():
+            if field.has_complaint():
+                field.restore()
+        if offer is not None:
+            self.desk.do(*offer)
+
+    def _make_offer(self, job: Job | None, nearest: str) -> None:
+        self._offer = (job, f"Set to {nearest}") if job is not None else None
+        self.take.setText(f"Take {nearest}")
+        self.show_cell(self.take, job is not None)
+        self.reflow()
 
     def _on_flip(self) -> None:
         self.do(lambda job: flip(job, self._id), "Flip")
 
     def _go(self, answer: Typed, step: str, field: TypedField) -> None:
+        self._make_offer(answer.offer, answer.nearest)
         if answer.job is None:
             field.complain(sentence(answer.says))
-            return
-        why = self._refused(answer.job)
+        else:
+            self._commit(answer.job, step, field)
+
+    def _commit(self, job: Job, step: str, field: TypedField) -> None:
+        why = self._refused(job)
         if why:
             field.complain(sentence(why))
-            return
-        self.desk.do(answer.job, step)
+        else:
+            self.desk.do(job, step)
 
     def _refused(self, job: Job) -> str:
         """Why the piece cannot be there; a piece that stands badly already may go anywhere."""

@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QFontMetrics, QPainter
+from PySide6.QtGui import QDrag, QFont, QFontMetrics, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -63,6 +63,7 @@ class DrawerModel(QAbstractListModel):
         self.endResetModel()
 
     def rowCount(self, parent: _Index = _ROOT) -> int:
+        """How many lines there are."""
         return 0 if parent.isValid() else len(self.lines)
 
     def line(self, index: _Index) -> DrawerLine:
@@ -70,6 +71,7 @@ class DrawerModel(QAbstractListModel):
         return self.lines[index.row()]
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """The line as text, for readers and tooltips."""
         line = self.line(index)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return line.spoken
@@ -78,15 +80,18 @@ class DrawerModel(QAbstractListModel):
         return None
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
+        """Headings cannot be chosen; what stands in no hole cannot be dragged."""
         if not index.isValid() or self.line(index).piece is None:
             return Qt.ItemFlag.NoItemFlags
         base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
         return base | Qt.ItemFlag.ItemIsDragEnabled if self.line(index).can_place else base
 
     def mimeTypes(self) -> list[str]:
+        """What a drag carries."""
         return [PIECE_MIME]
 
     def mimeData(self, indexes: list[QModelIndex]) -> QMimeData:  # type: ignore[override]
+        """The id of the dragged piece."""
         data = QMimeData()
         for index in indexes:
             data.setData(PIECE_MIME, QByteArray(self.line(index).piece_id.encode()))
@@ -108,6 +113,7 @@ class DrawerDelegate(QStyledItemDelegate):
         return strong, small
 
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
+        """Room for picture and words, and never less than a target."""
         model = index.model()
         assert isinstance(model, DrawerModel)
         _, small = self._fonts(option.font)
@@ -120,6 +126,7 @@ class DrawerDelegate(QStyledItemDelegate):
         return QSize(80, max(step + 2 * fine + 10, least, tall))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
+        """Paint the line."""
         model = index.model()
         assert isinstance(model, DrawerModel)
         line = model.line(index)
@@ -189,6 +196,22 @@ class DrawerDelegate(QStyledItemDelegate):
                 painter.fillRect(x, y, 6, 6, self.look.theme.colour("selected"))
 
 
+class DrawerView(QListView):
+    """The list of pieces; what is dragged out shows as a ghost on the sheet, not as a picture."""
+
+    def startDrag(self, supported: Qt.DropAction) -> None:
+        """Drag with an empty picture."""
+        data = self.model().mimeData(self.selectedIndexes())
+        if data is None or not data.hasFormat(PIECE_MIME):
+            return
+        drag = QDrag(self)
+        drag.setMimeData(data)
+        empty = QPixmap(1, 1)
+        empty.fill(Qt.GlobalColor.transparent)
+        drag.setPixmap(empty)
+        drag.exec(Qt.DropAction.CopyAction)
+
+
 class RackPane(QWidget):
     """Search field and the list of pieces."""
 
@@ -205,7 +228,7 @@ class RackPane(QWidget):
         self.search.setAccessibleName("Find in the rack")
         self.search.setClearButtonEnabled(True)
         self.model = DrawerModel(self)
-        self.list = QListView()
+        self.list = DrawerView()
         self.list.setObjectName("lines")
         self.list.setAccessibleName("Rack drawer: pieces")
         self.list.setModel(self.model)

@@ -25,10 +25,10 @@ class SeveralForm(Form):
         self.pair(self.columns, self.rows)
         self.columns.set_value(0)
         self.rows.set_value(0)
-        self.move = QPushButton("Move them")
-        self.move.setObjectName("plain")
-        self.move.clicked.connect(self._on_move)
-        self.across(self.move)
+        self.move_button = QPushButton("Move them")
+        self.move_button.setObjectName("plain")
+        self.move_button.clicked.connect(self._on_move)
+        self.across(self.move_button)
         about = self.words("small")
         self.reflow()
         about.setText("Less than 0 moves to the left or towards the front.")
@@ -38,7 +38,8 @@ class SeveralForm(Form):
         job = self.desk.shown
         self._ids = ids
         self.title.setText(f"{len(ids)} selected")
-        names = [title(job, t.id) for t in (*job.outlines, *job.placements) if t.id in ids]
+        order = [*(o.id for o in job.outlines), *(p.id for p in job.placements)]
+        names = [title(job, i) for i in order if i in ids]
         more = f" and {len(names) - 8} more" if len(names) > 8 else ""
         self.names.setText(", ".join(names[:8]) + more)
 
