@@ -64,7 +64,9 @@ class Catcher:
         """The body of each thing, by id."""
         fresh: dict[str, tuple[object, Body]] = {}
         for placement in job.placements:
-            stand = stands[placement.id]
+            stand = stands.get(placement.id)
+            if stand is None:  # a preview is shown that it is no part of
+                continue
             kept = self._kept.get(placement.id)
             if kept is None or kept[0] is not stand:
                 rings = placement_rings(job.table, placement, stand)

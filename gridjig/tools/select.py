@@ -7,7 +7,7 @@ import math
 
 from gridjig.edits.things import all_ids
 from gridjig.geometry.display import Drawing, Words
-from gridjig.model import Outline, Placement
+from gridjig.model import Job, Outline, Placement
 from gridjig.rack import Point
 
 from .acts import copies_of, delete, flip, paste, turn
@@ -35,7 +35,7 @@ class SelectTool(Tool):
         self._hover: tuple[str, ...] = ()
         self._at: Pointer | None = None
         self._down: Pointer | None = None
-        self._hits: tuple[str, ...] = ()
+        self._begun: Job | None = None
         self._gesture: Gesture | None = None
         self._box: Pointer | None = None
         self._last_click: tuple[Point, tuple[str, ...]] | None = None
@@ -66,15 +66,16 @@ class SelectTool(Tool):
 
     def press(self, pointer: Pointer) -> Outcome:
         """Remember where the button went down; nothing happens before it moves or comes up."""
+        lost = self._gesture is not None  # its release never came
+        self._gesture = self._box = None
         self._down = self._at = pointer
-        self._hits = self._catch(pointer)
-        return Nothing()
+        return Preview(None) if lost else Nothing()
 
     def move(self, pointer: Pointer) -> Outcome:
         """Hover, or drag once the pointer has left its place by the drag start."""
         self._at = pointer
         if self._gesture is not None:
-            return self._gesture.to(pointer)
+            return self._gesture.to(pointer) if self._in_time() else self._late()
         if self._box is not None:
             return Nothing()
         if self._down is None:
@@ -82,6 +83,7 @@ class SelectTool(Tool):
             return Nothing()
         if _apart(self._down, pointer) < pointer.drag_start * pointer.table_mm:
             return Nothing()
+        self._begun = self.sight.job
         self._gesture = self._begin(self._down)
         if self._gesture is None:
             self._box = self._down
@@ -91,6 +93,8 @@ class SelectTool(Tool):
     def release(self, pointer: Pointer) -> Outcome:
         """Finish the drag, or take what was clicked."""
         gesture, corner, down = self._gesture, self._box, self._down
+        if gesture is not None and not self._in_time():
+            return self._late()
         self._forget()
         self._at = pointer
         if gesture is not None:
@@ -100,7 +104,15 @@ class SelectTool(Tool):
             return self._boxed(corner, pointer)
         if down is None:
             return Nothing()
-        return self._click(pointer)
+        return self._click(down, pointer)
+
+    def _in_time(self) -> bool:
+        """False if the job has become another since the drag began, by an undo for one."""
+        return self.sight.job is self._begun
+
+    def _late(self) -> Outcome:
+        self._forget()
+        return Preview(None, "The job changed during the drag, so the drag was dropped.")
 
     def _forget(self) -> None:
         self._gesture = self._box = self._down = None
@@ -114,9 +126,10 @@ class SelectTool(Tool):
         handle = self._handle_at(down)
         if handle is not None:
             return grip(job, stands, handle, down)
-        if not self._hits:
+        hits = self._catch(down)
+        if not hits:
             return None
-        grabbed = next((i for i in self._hits if i in chosen), self._hits[0])
+        grabbed = next((i for i in hits if i in chosen), hits[0])
         ids = chosen if grabbed in chosen else frozenset([grabbed])
         if all(isinstance(job.find(i), Outline) for i in ids):
             return Carrying(job, stands, ids, down)
@@ -143,8 +156,8 @@ class SelectTool(Tool):
             found |= self.sight.selection
         return Select(found, f"{len(found)} selected." if found else "Nothing lies in the box.")
 
-    def _click(self, pointer: Pointer) -> Outcome:
-        hits, chosen = self._hits, self.sight.selection
+    def _click(self, down: Pointer, pointer: Pointer) -> Outcome:
+        hits, chosen = self._catch(down), self.sight.selection
         again = self._last_click
         self._last_click = ((pointer.x, pointer.y), hits)
         if not hits:

@@ -55,6 +55,7 @@ def test_a_plain_tool_does_nothing_and_leaving_goes_home() -> None:
     job: Job = laid(pin("p", 2, 2))
     d = Driver(job).tool(Plain).press("C3").move("D3").release("D3").expect_untouched(job)
     d.type("C4").expect_hint("takes no typed text")
+    d.tool(Tool).key("x").expect_untouched(job).tool(Plain)
     assert d.overlay == ()
     assert d.bench.tool.hint() == ""
     home = d.key("x").expect_hint("done").bench.tool

@@ -106,3 +106,8 @@ def test_bodies_are_kept_while_nothing_changes() -> None:
     first = catcher.bodies(JOB, desk.stands)
     again = catcher.bodies(JOB, desk.stands)
     assert all(first[i] is again[i] for i in first)
+
+
+def test_what_a_preview_leaves_out_is_not_caught() -> None:
+    stands = Desk(laid(pin("other", 1, 1))).stands
+    assert Catcher().at(JOB, stands, Pointer(*JOB.table.at(Hole(3, 3)))) == ()

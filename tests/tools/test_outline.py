@@ -30,6 +30,9 @@ def test_a_rectangle_by_a_drag() -> None:
     d = rectangle().press("F5").move("D4")
     assert any(isinstance(s, Line) and s.closed for s in d.overlay)
     d.release("C3")
+    x, y = d.at("J9", 0.5)
+    d.press("J9").move((x, y)).release((x, y)).expect_hint("far corner")
+    d.key("escape")
     assert d.outline("outline-1").corners[2] == (150, 100)
 
 

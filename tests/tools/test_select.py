@@ -158,3 +158,16 @@ def test_a_hovered_part_that_is_gone_is_not_drawn() -> None:
     d.desk.do(EMPTY, "Clear")
     assert d.words == []
     assert d.bench.tool.hint().startswith("Click a part")
+
+
+def test_a_drag_over_which_the_job_changes_is_dropped() -> None:
+    d = Driver(JOB).select("s").key("right").press("E4").move("H8").undo()
+    d.move("H9").expect_hint("job changed during the drag").expect_untouched(JOB)
+    d.release("H9").expect_untouched(JOB)
+    d = Driver(JOB).select("s").key("right").press("E4").move("H8").undo()
+    d.release("H9").expect_hint("job changed during the drag").expect_untouched(JOB)
+
+
+def test_a_press_whose_release_was_lost_puts_back_and_begins_anew() -> None:
+    d = Driver(JOB).press("D4").move("H8").press("K11").expect(lambda it: it.shown is JOB)
+    d.release("K11").expect_selected("p").expect_untouched(JOB)

@@ -142,6 +142,7 @@ def test_a_clamp_reaches_out_and_turns_by_its_tip() -> None:
     d, end = driver(CLAMP, take="reach")
     centre = d.at("I9")
     d.press(end).move((centre[0], centre[1] + 130.2)).expect_hint("90°, reaches 130 mm")
+    assert any(isinstance(s, Line) and s.role == "reach" for s in d.overlay)
     d.release((centre[0], centre[1] + 130.2)).expect_step("Reach down clamp")
     assert d.placement("c").reach == 130
     d, end = driver(CLAMP, take="reach")
