@@ -105,13 +105,16 @@ class Autosaver:
         self._delay = min(delay, LONGEST)
 
     def due(self, now: float, job: Job) -> bool:
-        """True if the job has changed long enough ago; `now` in seconds of any steady clock."""
+        """True if the job has changed long enough ago; `now` in seconds of any steady clock.
+
+        Timers are late or early by a little: what is due before half a tick from now is due now.
+        """
         if job is self._kept:
             self._since = None
             return False
         if self._since is None:
             self._since = now
-        return now - self._since >= self._delay
+        return now - self._since >= self._delay - TICK / 2
 
     def write(self, job: Job) -> None:
         """Keep a copy of the job; none is needed if it is as saved.  Raises SaveFault."""

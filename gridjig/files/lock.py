@@ -170,6 +170,7 @@ def _put(file: Path, holder: Holder) -> None:
 def _guard(file: Path) -> Iterator[None]:
     """Only one program at a time, on any computer, looks at a lock and changes it."""
     guard = file.with_name(file.name + ".guard")
+    guard.parent.stat()  # a share that is gone must not be made anew as an empty folder
     with contextlib.suppress(OSError):
         if time.time() - guard.stat().st_mtime > _DEAD_GUARD:
             guard.unlink()

@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.model import Display, Hole, HoleMark, Job, LabelScheme, Outline, Placement, Seat
-from tests.workshop import RACK, TABLE, laid, pin, plate, stop
+from tests.workshop import RACK, TABLE
 
 mm = st.floats(-1e6, 1e6)
 texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
@@ -74,16 +74,3 @@ def jobs(draw: st.DrawFn) -> Job:
         outlines=tuple(draw(outlines(f"o{n}")) for n in range(draw(st.integers(0, 2)))),
         placements=tuple(draw(placements(f"p{n}")) for n in range(draw(st.integers(0, 3)))),
     )
-
-
-def sample(version: int = 0) -> Job:
-    """A job whose content tells its version: as many outlines as its name says."""
-    job = laid(stop("s", 2, 3), pin("p", 8, 8), *(plate(f"w{n}", n, n) for n in range(version)))
-    return structs.replace(job, name=f"version {version}")
-
-
-def version_of(job: Job) -> int:
-    """The version of a sample.  AssertionError if it is not whole."""
-    version = int(job.name.removeprefix("version "))
-    assert job == sample(version)
-    return version

@@ -19,7 +19,8 @@ from gridjig.files.jobfile import FORM, load_job, open_job, read_job, schema, wr
 from gridjig.files.migrations import Tree
 from gridjig.files.store import changed_since
 from gridjig.model import Display, Hole, HoleMark, Job
-from tests.files.somejobs import jobs, sample
+from tests.files.somejobs import jobs
+from tests.files.versions import sample
 from tests.workshop import EMPTY, LOCK, PIN, RACK, TABLE, laid, pin, put, seat
 
 JOB = sample(2)
