@@ -124,7 +124,7 @@ def _body_sizes(piece: Piece) -> Iterator[_Handle]:
             low, high = extent(piece, body, axis)
             if stretch.widened(piece, body, axis, 0.0) is None:
                 continue
-            least = _least_extent(piece, body, axis)
+            least = min(_least_extent(piece, body, axis), high - low)
             yield _Handle(
                 Size(
                     f"{name}.{body}", f"{_leaf(body)}overall, {label}", high - low, least, LONGEST
@@ -216,7 +216,7 @@ def _slots(piece: Piece) -> Iterator[_Handle]:
             continue
         body, way, long = slot.body, arrow(slot.a, slot.b), apart(slot.a, slot.b)
         side = (-way[1], way[0])
-        tag = f"slot {slot.id}" if slot.id != "slot" else "slot"
+        tag = f"{slot.id} slot" if slot.id != "slot" else "slot"
         mid = _cut(along(slot.a, way), along(slot.b, way), slot.width)
         yield _Handle(
             Size(f"slot-length.{slot.id}", f"{tag} travel", long, 1.0, LONGEST),
@@ -278,7 +278,7 @@ def _face_offsets(piece: Piece) -> Iterator[_Handle]:
         off = along(face.a, n) - along(anchor, n)
         if off < WALL:
             continue
-        label = "face from hole" if len(piece.faces) == 1 else f"{face.id} face from hole"
+        label = "face from hole" if face.id == "face" else f"{face.id} face from hole"
         yield _Handle(
             Size(f"face.{face.id}", label, off, WALL, LONGEST),
             partial(_shift_face, piece, face, n, off),

@@ -66,7 +66,7 @@ def extent(piece: Piece, body: int, way: Point) -> tuple[float, float]:
 def mount_extent(piece: Piece, body: int, way: Point) -> tuple[float, float] | None:
     """From where to where the holes and slots of a body go, along a direction; None without any.
 
-    An arc slot counts as its whole circle: a stretch must not go through it.
+    An arc slot counts with as much steel round it as it is wide twice: a stretch leaves its rim.
     """
     marks: list[float] = []
     for mount in piece.mounts:
@@ -92,7 +92,7 @@ def _discs(mount: MountFeature) -> Iterable[tuple[Point, float]]:
             )
             x, y = mount.centre
             r = mount.radius
-            return tuple(((x + r * c, y + r * s), mount.width / 2) for c, s in turns)
+            return tuple(((x + r * c, y + r * s), 2 * mount.width) for c, s in turns)
 
 
 def disc_of(ring: tuple[Point, ...]) -> tuple[Point, float] | None:
@@ -172,18 +172,22 @@ def _bends(face: Face, way: Point, cut: float) -> bool:
 
 def widened(piece: Piece, body: int, axis: Point, by: float) -> Piece | None:
     """A body made longer along an axis beyond its holes: at both ends if they overhang alike, else
-    at the longer one.  An end that carries a locating face across the axis stays where it is if the
-    other can go.  None if either end would bend a slanting face.
+    at the longer one.  An end that carries a locating face across the axis stays where it is,
+    unless both do.  None if no end can go, or none without bending a slanting face.
     """
     low, high = extent(piece, body, axis)
     span = mount_extent(piece, body, axis) or (low + SAME, high - SAME)
     back = (-axis[0], -axis[1])
-    ends = [(axis, span[1], high - span[1]), (back, -span[0], span[0] - low)]
+    both = ((axis, span[1], high - span[1]), (back, -span[0], span[0] - low))
+    faced = [e for e in both if _faces_end(piece, body, e[0], e[1] + e[2])]
+    on_body = [f for f in piece.faces if f.body == body]
     ends = [
-        e for e in ends if not any(_bends(f, e[0], e[1]) for f in piece.faces if f.body == body)
+        e
+        for e in both
+        if e[2] > SAME / 2
+        and (len(faced) == 2 or e not in faced)
+        and not any(_bends(f, e[0], e[1]) for f in on_body)
     ]
-    bare = [e for e in ends if not _faces_end(piece, body, e[0], e[1] + e[2])]
-    ends = bare or ends
     if len(ends) == 2 and abs(ends[0][2] - ends[1][2]) >= SAME:
         ends = [max(ends, key=lambda e: e[2])]
     wider = piece
