@@ -143,10 +143,10 @@ def _nothing(
             return alone.why
     if not left_out:
         return f"{piece.name} does not suit the pitch of this table; no second hole falls right."
-    named = [
-        f"{address(table, other)} is {why}" if table.has(other) else "" for other, why in left_out
-    ]
-    told = ", ".join([n for n in named if n][:3]) or "all would lie off the table"
+    here = table.at(hole)
+    near = sorted(left_out, key=lambda out: (math.dist(table.at(out[0]), here), out[0]))
+    named = [f"{address(table, other)} is {why}" for other, why in near if table.has(other)]
+    told = ", ".join(named[:3]) or "all would lie off the table"
     return f"{piece.name} finds no second hole from {address(table, hole)}: {told}."
 
 
@@ -190,7 +190,11 @@ def turn_next(
         return "This piece has no other way round in these holes; try another hole."
     way = 1.0 if direction > 0 else -1.0
     stop = min(others, key=lambda s: ((s - placement.turn) * way) % 360.0)
-    spot = min(stops[stop], key=lambda s: _rank(table, s, stop))
+    features = {s.feature for s in placement.seats}
+    spot = min(
+        stops[stop],
+        key=lambda s: (not features.issuperset(k.feature for k in s.seats), _rank(table, s, stop)),
+    )
     exact = min((t for t in _stops(spot)), key=lambda t: apart(t, stop))
     return settled(table, rack, placement, spot, tidy(exact), placement.slide, taken)
 

@@ -62,12 +62,17 @@ def poses(
     first = first_feature(piece)
     if first is None:
         return ()
-    ways = (False, True) if flipped is None and piece.flips else (bool(flipped),)
     return tuple(
         pair_poses(table, first, second, pin_diameter, over)
-        for over in ways
+        for over in ways_up(piece, flipped)
         for second in partners(piece, first)
     )
+
+
+def ways_up(piece: Piece, flipped: bool | None) -> tuple[bool, ...]:
+    """Which ways up are asked about: both for None, and none that the piece does not work."""
+    both = (False, True) if piece.flips else (False,)
+    return both if flipped is None else tuple(over for over in both if over == flipped)
 
 
 def first_feature(piece: Piece) -> MountFeature | None:

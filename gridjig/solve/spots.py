@@ -18,7 +18,7 @@ from .leaf import on_scale
 from .mount import mount
 from .offsets import about_all
 from .pairs import Hit
-from .poses import PoseTable, first_feature, pair_poses, partners
+from .poses import PoseTable, first_feature, pair_poses, partners, ways_up
 from .track import track_of
 from .way import LeafWay
 
@@ -78,11 +78,10 @@ def spots(
     why = unusable(table, hole, taken)
     if why:
         return Spots((), ((hole, why),))
-    ways = (False, True) if flipped is None and piece.flips else (bool(flipped),)
     seconds = partners(piece, first)
     found: list[Spot] = []
     left: dict[Hole, str] = {}
-    for over in ways:
+    for over in ways_up(piece, flipped):
         if not seconds:
             found.extend(_mounted(table, piece, pin_diameter, (_seat(first, hole),), over, 0.0))
         for second in seconds:
