@@ -8,7 +8,7 @@ from msgspec import structs
 
 from gridjig.model import Job, Outline, Placement
 
-Thing = TypeVar("Thing", Outline, Placement)
+Thing = TypeVar("Thing", bound=Outline | Placement)
 
 
 def all_ids(job: Job) -> frozenset[str]:

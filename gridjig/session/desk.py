@@ -7,13 +7,14 @@ and finds out by identity what differs.
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 
-from gridjig.model import Job
+from gridjig.model import Job, Outline, Placement
 from gridjig.solve.stands import Stands
 from gridjig.solve.stood import Stand
 
 from .history import History, Step
 
 Callback = Callable[[], None]
+Kept = tuple[Placement | Outline, ...]
 _FEW = 3
 
 
@@ -26,6 +27,7 @@ class Desk:
         self._preview: Job | None = None
         self._selection: frozenset[str] = frozenset()
         self._hint = ""
+        self._kept: Kept = ()
         self._stands = Stands()
         self._callbacks: list[Callback] = []
         self._held = 0
@@ -161,6 +163,15 @@ class Desk:
         if hint != self._hint:
             self._hint = hint
             self._changed()
+
+    @property
+    def kept(self) -> Kept:
+        """What was copied last, as it was then; it outlives tools and is no part of the job."""
+        return self._kept
+
+    def keep(self, things: Kept) -> None:
+        """Remember these for a later paste."""
+        self._kept = things
 
     # -- whoever shows it ----------------------------------------------------------------------
 

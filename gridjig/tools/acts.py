@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Set
 from msgspec import structs
 
 from gridjig.edits.outlines import turn_about
-from gridjig.edits.selection import put_copies, remove, things
+from gridjig.edits.selection import put_copies, remove
 from gridjig.edits.things import outline_of, placement_of, title, titles, with_placement
 from gridjig.model import Hole, Job, Outline, Placement
 from gridjig.rack import Point
@@ -24,7 +24,7 @@ NOTHING_SELECTED = "Nothing is selected. Click a part first, or press Ctrl+A for
 _PASTE_RANGE = 8
 
 
-def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Outcome:
+def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Commit | Nothing:
     """Take what is selected off the table.  It asks nothing: undo brings it back."""
     if not ids:
         return Nothing(NOTHING_SELECTED)
@@ -35,11 +35,6 @@ def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Outcome:
         frozenset(),
         hint=f"{capital(name)} taken off the table. Ctrl+Z brings back what was there.",
     )
-
-
-def copies_of(job: Job, ids: frozenset[str]) -> tuple[Placement | Outline, ...]:
-    """What is to be copied, as values."""
-    return things(job, ids)
 
 
 def paste(

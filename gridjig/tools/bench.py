@@ -37,7 +37,7 @@ class Bench:
         return self._switch(make(self.desk))
 
     def home(self) -> Tool:
-        """Go back to the first tool; it remembers what it has copied."""
+        """Go back to the first tool."""
         return self._switch(self._home)
 
     def _switch(self, tool: Tool) -> Tool:

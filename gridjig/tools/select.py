@@ -5,12 +5,13 @@ It only decides which gesture or act is meant; each of them has a module of its 
 
 import math
 
+from gridjig.edits.selection import things
 from gridjig.edits.things import all_ids
 from gridjig.geometry.display import Drawing, Words
-from gridjig.model import Job, Outline, Placement
+from gridjig.model import Job, Outline
 from gridjig.rack import Point
 
-from .acts import copies_of, delete, flip, paste, turn
+from .acts import delete, flip, paste, turn
 from .carrying import Carrying
 from .catch import Catcher
 from .gesture import Gesture
@@ -20,7 +21,7 @@ from .handles import Handle, grip, handles
 from .moving import Moving
 from .nudging import ARROWS, nudge
 from .pointer import Key, Pointer
-from .tool import Nothing, Outcome, Preview, Select, Sight, Tool
+from .tool import Keep, Nothing, Outcome, Preview, Select, Sight, Tool
 from .wording import capital, several, with_place
 
 
@@ -39,7 +40,6 @@ class SelectTool(Tool):
         self._gesture: Gesture | None = None
         self._box: Pointer | None = None
         self._last_click: tuple[Point, tuple[str, ...]] | None = None
-        self._copied: tuple[Placement | Outline, ...] = ()
 
     def hint(self) -> str:
         """What the next click or key will do."""
@@ -211,6 +211,8 @@ class SelectTool(Tool):
                 return self._key_below()
             case "delete" | "backspace":
                 return delete(job, ids)
+            case "enter":
+                return Nothing("Tab leads to the form, where a hole, angle or length is typed.")
             case _:
                 return Nothing()
 
@@ -229,13 +231,13 @@ class SelectTool(Tool):
             case "c" | "x":
                 if not ids:
                     return Nothing("Nothing is selected to copy.")
-                self._copied = copies_of(job, ids)
                 said = f"{capital(several(job, sorted(ids)))} copied. Ctrl+V puts a copy down."
-                return Nothing(said) if name == "c" else delete(job, ids, "Cut")
+                then = Nothing(said) if name == "c" else delete(job, ids, "Cut")
+                return Keep(things(job, ids), then)
             case "v":
-                return paste(job, stands, self._copied)
+                return paste(job, stands, self.sight.kept)
             case "d":
-                return paste(job, stands, copies_of(job, ids))
+                return paste(job, stands, things(job, ids))
             case _:
                 return Nothing()
 

@@ -9,7 +9,7 @@ from typing import Protocol
 
 from gridjig.geometry.display import Drawing
 from gridjig.model import Job
-from gridjig.session.desk import Desk
+from gridjig.session.desk import Desk, Kept
 from gridjig.solve.stood import Stand
 
 from .pointer import Key, Pointer
@@ -60,7 +60,20 @@ class Leave:
     hint: str = ""
 
 
-Outcome = Nothing | Preview | Commit | Select | Leave
+@dataclass(frozen=True, slots=True)
+class Keep:
+    """Remember these for a later paste, then do what `then` says."""
+
+    things: Kept
+    then: Nothing | Commit
+
+    @property
+    def hint(self) -> str:
+        """What `then` says."""
+        return self.then.hint
+
+
+Outcome = Nothing | Preview | Commit | Select | Leave | Keep
 
 
 class Sight(Protocol):
@@ -77,6 +90,10 @@ class Sight(Protocol):
     @property
     def selection(self) -> frozenset[str]:
         """Ids of what is selected."""
+
+    @property
+    def kept(self) -> Kept:
+        """What was copied last."""
 
 
 class Tool:
@@ -131,5 +148,8 @@ def play(desk: Desk, outcome: Outcome) -> None:
             desk.select(outcome.ids)
         case Leave():
             desk.preview(None, outcome.hint)
+        case Keep():
+            desk.keep(outcome.things)
+            play(desk, outcome.then)
         case _:
             assert isinstance(outcome, Nothing)

@@ -1,3 +1,5 @@
+from collections.abc import Callable
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -6,6 +8,7 @@ from gridjig.edits import placements as edits
 from gridjig.model import Job, Seat, require_whole
 from tests.workshop import laid, pin, plate, put, seat, stop
 
+Edit = Callable[[Job], Job]
 JOB = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 100, 100))
 
 
@@ -32,7 +35,7 @@ def test_what_would_leave_the_job_not_whole_is_refused(placement: object, says: 
 
 
 def test_each_choice_can_be_set_and_set_back() -> None:
-    for there, back in (
+    pairs: tuple[tuple[Edit, Edit], ...] = (
         (lambda j: edits.set_pose(j, "s", turn=90), lambda j: edits.set_pose(j, "s", turn=0)),
         (lambda j: edits.set_pose(j, "s", slide=9), lambda j: edits.set_pose(j, "s", slide=0)),
         (lambda j: edits.set_pose(j, "s", leaf=9), lambda j: edits.set_pose(j, "s", leaf=0)),
@@ -42,7 +45,8 @@ def test_each_choice_can_be_set_and_set_back() -> None:
         (lambda j: edits.set_note(j, "s", "tight"), lambda j: edits.set_note(j, "s", "")),
         (lambda j: edits.set_lift(j, "s", ("riser",)), lambda j: edits.set_lift(j, "s", ())),
         (lambda j: edits.set_packing(j, "s", ("shim",)), lambda j: edits.set_packing(j, "s", ())),
-    ):
+    )
+    for there, back in pairs:
         changed = there(JOB)
         assert changed != JOB
         assert changed.placements[1] is JOB.placements[1]

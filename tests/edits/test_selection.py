@@ -42,9 +42,9 @@ def test_outlines_move_by_any_distance_and_pieces_stay_in_their_holes() -> None:
 @given(IDS)
 def test_what_is_removed_is_gone_and_the_rest_untouched(ids: frozenset[str]) -> None:
     job = edits.remove(JOB, ids)
-    left = [t for t in (*JOB.placements, *JOB.outlines) if t.id not in ids]
-    assert [*job.placements, *job.outlines] == left
-    assert all(any(new is old for old in left) for new in job.placements)
+    assert job.placements == tuple(p for p in JOB.placements if p.id not in ids)
+    assert job.outlines == tuple(o for o in JOB.outlines if o.id not in ids)
+    assert all(any(new is old for old in JOB.placements) for new in job.placements)
     if not ids - {"gone"}:
         assert job is JOB
 

@@ -133,12 +133,12 @@ def test_standard_keys_do_the_standard_thing() -> None:
     d.key("d", ctrl=True).expect_steps(4)
     d.key("delete").expect_step("Delete locating pin").expect_selected()
     d.select().key("c", ctrl=True).expect_hint("Nothing is selected to copy")
-    d.key("k", ctrl=True).key("k").expect_steps(5)
+    d.key("k", ctrl=True).key("k").key("enter").expect_steps(5).expect_hint("Tab leads to")
 
 
 def test_what_was_copied_outlives_a_change_of_tool() -> None:
     d = Driver(JOB).select("p").key("c", ctrl=True)
-    d.tool(SelectTool).bench.home()
+    d.tool(SelectTool)
     d.key("v", ctrl=True).expect_step("Copy locating pin")
 
 
