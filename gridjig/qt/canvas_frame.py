@@ -7,13 +7,14 @@ window's edge when the plate runs beyond it.  Works in dots.
 import math
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QPainter, QPixmap
+from PySide6.QtGui import QPainter, QPixmap, QRegion
 
 from gridjig.model import Hole, Table
 from gridjig.model.labels import Line, axis_of, counted, label
 from gridjig.units import Display
 
 from .canvas_view import View
+from .glyphs import Glyphs, Label
 from .painter import Plotter
 from .scalebar import draw_scale_bar
 
@@ -34,7 +35,8 @@ class Border:
         self._bands: dict[Line, QPixmap] = {}
         self._scale = 0.0
         self.band = round(BAND_MM * plotter.per_mm)
-        self._steps: dict[Line, int] = {}
+        self._labels: dict[Line, list[Label]] = {}
+        self._glyphs = Glyphs(plotter.font("small"))
         self._bar: QPixmap | None = None
 
     def bands(self, view: View, size: tuple[int, int]) -> dict[str, QRect]:
@@ -56,25 +58,32 @@ class Border:
             "bottom": QRect(span_x.left(), bottom, span_x.width(), self.band),
         }
 
-    def draw(self, painter: QPainter, view: View, size: tuple[int, int], at: Hole | None) -> None:
-        """Draw bands and scale bar; the hole under the pointer is marked in all four bands."""
+    def draw(
+        self,
+        painter: QPainter,
+        view: View,
+        size: tuple[int, int],
+        region: QRegion,
+        at: Hole | None,
+    ) -> None:
+        """Draw what lies in `region` of bands and scale bar, the hole under the pointer marked."""
         if self._scale != view.scale:
             self._bands.clear()
             self._bar = None
             self._scale = view.scale
         places = self.bands(view, size)
         if places["left"].height() > 0 and places["top"].width() > 0:
-            for side in ("left", "right"):
-                self._draw_band(painter, view, places[side], "row", at)
-            for side in ("top", "bottom"):
-                self._draw_band(painter, view, places[side], "column", at)
-            self._draw_operator(painter, places, size)
+            for side, place in places.items():
+                if region.intersects(place):
+                    line: Line = "row" if side in ("left", "right") else "column"
+                    self._draw_band(painter, view, place, line, at)
+            self._draw_operator(painter, places, size, region)
         if self._bar is None:
             self._bar = draw_scale_bar(self._plotter, view.scale, self._display)
-        margin = round(2 * self._plotter.per_mm)
-        painter.drawPixmap(
-            size[0] - self._bar.width() - margin, size[1] - self._bar.height() - margin, self._bar
-        )
+        bar, margin = self._bar, round(2 * self._plotter.per_mm)
+        left, top = size[0] - bar.width() - margin, size[1] - bar.height() - margin
+        if region.intersects(QRect(left, top, bar.width(), bar.height())):
+            painter.drawPixmap(left, top, bar)
 
     def _draw_band(
         self, painter: QPainter, view: View, place: QRect, line: Line, at: Hole | None
@@ -109,7 +118,7 @@ class Border:
             self._mark(painter, view, place, line, at)
 
     def _draw_operator(
-        self, painter: QPainter, places: dict[str, QRect], size: tuple[int, int]
+        self, painter: QPainter, places: dict[str, QRect], size: tuple[int, int], region: QRegion
     ) -> None:
         """At which side the operator stands, in the desk beyond the band if there is room."""
         plotter, band = self._plotter, self.band
@@ -129,6 +138,8 @@ class Border:
             case _:
                 x, turn = x + band, -90.0
         half = band / 2
+        if not region.intersects(place.adjusted(-band, -band, band, band)):
+            return
         if half <= x <= size[0] - half and half <= y <= size[1] - half:
             colour = plotter.theme.colour("graphite")
             plotter.write(painter, OPERATOR, (x, y), colour, size="small", turn=turn)
@@ -160,20 +171,31 @@ class Border:
         offset: tuple[float, float],
         span: tuple[int, int],
     ) -> None:
-        table, plotter = self._table, self._plotter
-        count = table.columns if line == "column" else table.rows
         step = self._step(line, scale)
-        colour = plotter.theme.colour("graphite")
         start = offset[0] if line == "column" else offset[1]
-        for index in range(count):
-            if (counted(table, line, index) + 1) % step:
-                continue
-            along = start + self._centre(line, index, scale)
-            if not span[0] - self.band <= along <= span[1] + self.band:
-                continue
-            middle = self.band / 2
-            at = (along, offset[1] + middle) if line == "column" else (offset[0] + middle, along)
-            plotter.write(painter, label(table, line, index), at, colour, size="small")
+        across = (offset[1] if line == "column" else offset[0]) + self.band / 2
+        first = start + self._centre(line, 0, scale)
+        pitch = self._centre(line, 1, scale) - self._centre(line, 0, scale)
+        low, high = span[0] - self.band, span[1] + self.band
+        placed = []
+        for one in self._row(line):
+            along = first + one.index * pitch
+            if one.count % step == 0 and low <= along <= high:
+                placed.append((one, along, across) if line == "column" else (one, across, along))
+        painter.setPen(self._plotter.theme.colour("graphite"))
+        self._glyphs.write(painter, placed)
+
+    def _row(self, line: Line) -> list[Label]:
+        """Every column or row as a label."""
+        kept = self._labels.get(line)
+        if kept is None:
+            table = self._table
+            size = table.columns if line == "column" else table.rows
+            kept = self._labels[line] = [
+                self._glyphs.label(k, counted(table, line, k) + 1, label(table, line, k))
+                for k in range(size)
+            ]
+        return kept
 
     def _step(self, line: Line, scale: float) -> int:
         """Every so manyth label is written, so that none runs into the next."""
@@ -191,6 +213,21 @@ class Border:
     def _mark(self, painter: QPainter, view: View, place: QRect, line: Line, at: Hole) -> None:
         """The label of the pointer's column or row, in the colours turned round."""
         plotter = self._plotter
+        box = self._label_box(view, place, line, at)
+        painter.fillRect(box, plotter.theme.brush_of("ink"))
+        text = label(self._table, line, at.col if line == "column" else at.row)
+        middle = (box.x() + box.width() / 2, box.y() + box.height() / 2)
+        plotter.write(painter, text, middle, plotter.theme.colour("paper"), size="small")
+
+    def labels_of(self, view: View, size: tuple[int, int], at: Hole) -> list[QRect]:
+        """Where the labels of a hole's column and row lie in the four bands."""
+        return [
+            self._label_box(view, place, "row" if side in ("left", "right") else "column", at)
+            for side, place in self.bands(view, size).items()
+        ]
+
+    def _label_box(self, view: View, place: QRect, line: Line, at: Hole) -> QRect:
+        plotter = self._plotter
         text = label(self._table, line, at.col if line == "column" else at.row)
         x, y = view.to_screen(self._table.at(at))
         centre = (
@@ -201,14 +238,7 @@ class Border:
         half_x = max(plotter.width(text, "small") / 2 + 3 * plotter.unit, self.band / 2)
         half_y = self.band / 2 - plotter.unit if line == "column" else self.band * 0.42
         box = QRectF(centre.x() - half_x, centre.y() - half_y, 2 * half_x, 2 * half_y)
-        painter.fillRect(box.toRect(), plotter.theme.brush_of("ink"))
-        plotter.write(
-            painter,
-            text,
-            (centre.x(), centre.y()),
-            plotter.theme.colour("paper"),
-            size="small",
-        )
+        return box.toRect()
 
 
 def _span(place: QRect) -> tuple[int, int]:

@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QPainter, QPixmap
+from PySide6.QtGui import QBrush, QPainter, QPixmap
 
 from gridjig.geometry.display import Drawing
 from gridjig.model import Hole, HoleMark, Table
@@ -38,9 +38,13 @@ class Ground:
     def draw(self, painter: QPainter, view: View, part: QRect) -> None:
         """Draw what lies in `part` (dots).  The painter must be clipped to it."""
         theme = self._plotter.theme
-        painter.fillRect(part, theme.brush_of("desk"))
         plate = self.plate(view)
         seen = plate.intersected(part)
+        desk = theme.brush_of("desk")
+        if seen.isEmpty():
+            painter.fillRect(part, desk)
+        elif seen != part:
+            self._fill_round(painter, part, seen, desk)
         if not seen.isEmpty():
             painter.fillRect(seen, theme.brush("paper"))
             self._draw_holes(painter, view, part)
@@ -48,6 +52,20 @@ class Ground:
         painter.setPen(theme.pen("edge", self._plotter.unit))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(plate)
+
+    @staticmethod
+    def _fill_round(painter: QPainter, part: QRect, seen: QRect, desk: QBrush) -> None:
+        """Fill what of `part` lies round the plate, and nothing twice."""
+        right, bottom = part.right() + 1, part.bottom() + 1
+        across = seen.right() + 1, seen.bottom() + 1
+        for x1, y1, x2, y2 in (
+            (part.left(), part.top(), right, seen.top()),
+            (part.left(), across[1], right, bottom),
+            (part.left(), seen.top(), seen.left(), across[1]),
+            (across[0], seen.top(), right, across[1]),
+        ):
+            if x2 > x1 and y2 > y1:
+                painter.fillRect(x1, y1, x2 - x1, y2 - y1, desk)
 
     def plate(self, view: View) -> QRect:
         """Where the plate lies, on whole dots."""
@@ -75,7 +93,7 @@ class Ground:
         first = max(0, math.floor((part.left() - x0 - step_x) / wide))
         last = min((table.columns - 1) // self._block, math.floor((part.right() - x0) / wide + 1))
         for block in range(first, last + 1):
-            left = round(x0 - step_x / 2 + block * wide)
+            left = math.floor(x0 - step_x / 2 + block * wide)
             columns = min(self._block, table.columns - block * self._block)
             width = math.ceil(columns * step_x)
             # Only the part asked for: a small repair must not pay for the whole row.
@@ -84,7 +102,7 @@ class Ground:
             if take <= 0:
                 continue
             for row in range(first_row, last_row + 1):
-                top = round(y0 - row * step_y - high / 2)
+                top = math.floor(y0 - row * step_y) - high // 2
                 painter.drawPixmap(left + skip, top, strip, skip, 0, take, high)
         self._draw_marks(painter, view, part)
 
@@ -92,16 +110,14 @@ class Ground:
         table, plotter = self._table, self._plotter
         step = table.pitch_x * scale
         self._block = max(1, min(table.columns, int(_BLOCK / step)))
-        radius = table.hole_diameter * scale / 2
-        high = 2 * math.ceil(radius + plotter.unit + 1)
-        strip = QPixmap(math.ceil(self._block * step), high)
+        pen, nothing = plotter.theme.pen("hole", plotter.unit), plotter.theme.brush("none")
+        ring = plotter.stamps.get(table.hole_diameter / 2, pen, nothing, scale)
+        strip = QPixmap(math.ceil(self._block * step), ring.height())
         strip.fill(plotter.theme.colour("paper"))
         with QPainter(strip) as painter:
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
-            painter.setPen(plotter.theme.pen("hole", plotter.unit))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
+            half = ring.width() // 2
             for column in range(self._block):
-                painter.drawEllipse(QPointF((column + 0.5) * step, high / 2), radius, radius)
+                painter.drawPixmap(math.floor((column + 0.5) * step) - half, 0, ring)
         self._strip, self._strip_scale = strip, scale
 
     def _draw_marks(self, painter: QPainter, view: View, part: QRect) -> None:

@@ -1,5 +1,7 @@
 """The pointer's place in words: the nearest hole's address and how far from it."""
 
+from functools import lru_cache
+
 from gridjig.model import Table
 from gridjig.model.labels import address
 from gridjig.rack import Point
@@ -27,6 +29,7 @@ def _grid(display: Display) -> float:
     return _INCH / display.denominator if display.unit == "inch fractions" else _INCH / 100
 
 
+@lru_cache(maxsize=1024)
 def _signed(offset: float, display: Display) -> str:
     sign = "−" if offset < 0 else "+"
     return sign + format_length(abs(offset), display)

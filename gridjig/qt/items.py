@@ -4,9 +4,9 @@ The one owner of drawn things: what it adds it takes away.  Only the ids that ch
 again; nobody else may draw a placement or an outline.
 """
 
-from bisect import insort
+import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import compress
 from operator import is_not
 
@@ -19,15 +19,17 @@ from .painter import Box, Plot, Plotter
 
 Thing = Placement | Outline
 
+_CELL_MM = 200.0
 
-@dataclass(slots=True, order=True)
+
+@dataclass(slots=True)
 class Item:
     """One thing as drawn.  Higher things are drawn over lower ones."""
 
     height: float
     thing_id: str
-    plot: Plot = field(compare=False)
-    box: Box = field(compare=False)
+    plot: Plot
+    box: Box
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,8 @@ class Items:
     def __init__(self, plotter: Plotter) -> None:
         self._plotter = plotter
         self._items: dict[str, Item] = {}
-        self._order: list[Item] = []
+        self._cells: dict[tuple[int, int], set[str]] = {}
+        self._outreach = 0.0
         self._job: Job | None = None
         self._selection: frozenset[str] = frozenset()
         self._clash: frozenset[str] = frozenset()
@@ -72,21 +75,27 @@ class Items:
             self._replace(job, stands, thing_id, damage)
         return damage
 
-    def within(self, box: Box, reach: float) -> Iterable[Plot]:
+    def within(self, box: Box, reach: float) -> list[Plot]:
         """Plots that may touch a box of the table, low ones first; `reach` is mm for one dot."""
+        beyond = self._outreach * reach
+        cells = _cells((box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond))
+        if len(cells) >= len(self._cells):
+            near: Iterable[Item] = self._items.values()
+        else:
+            ids: set[str] = set()
+            for cell in cells:
+                ids.update(self._cells.get(cell, ()))
+            near = (self._items[thing_id] for thing_id in ids)
         x1, y1, x2, y2 = box
-        return [
-            item.plot
-            for item in self._order
-            if item.box[0] - item.plot.outreach * reach <= x2
-            and item.box[2] + item.plot.outreach * reach >= x1
-            and item.box[1] - item.plot.outreach * reach <= y2
-            and item.box[3] + item.plot.outreach * reach >= y1
-        ]
-
-    def all(self) -> Iterable[Plot]:
-        """Every plot, low ones first."""
-        return [item.plot for item in self._order]
+        found = []
+        for item in near:
+            out = item.plot.outreach * reach
+            low_x, low_y, high_x, high_y = item.box
+            across = low_x - out <= x2 and high_x + out >= x1
+            if across and low_y - out <= y2 and high_y + out >= y1:
+                found.append(item)
+        found.sort(key=_level)
+        return [item.plot for item in found]
 
     # -- what differs --------------------------------------------------------------------------
 
@@ -112,12 +121,15 @@ class Items:
     ) -> None:
         old = self._items.pop(thing_id, None)
         if old is not None:
-            self._order.remove(old)
+            for cell in _cells(old.box):
+                self._cells[cell].discard(thing_id)
             damage.append(Damage(old.box, old.plot.outreach))
         new = self._compose(job, stands, thing_id)
         if new is not None:
             self._items[thing_id] = new
-            insort(self._order, new)
+            for cell in _cells(new.box):
+                self._cells.setdefault(cell, set()).add(thing_id)
+            self._outreach = max(self._outreach, new.plot.outreach)
             damage.append(Damage(new.box, new.plot.outreach))
 
     def _compose(self, job: Job, stands: Mapping[str, Stand], thing_id: str) -> Item | None:
@@ -141,6 +153,16 @@ class Items:
         selected = thing_id in self._selection
         clash, check = thing_id in self._clash, thing_id in self._check
         return State(selected, False, clash, check) if selected or clash or check else PLAIN
+
+
+def _level(item: Item) -> tuple[float, str]:
+    return (item.height, item.thing_id)
+
+
+def _cells(box: Box) -> list[tuple[int, int]]:
+    """The squares of a coarse grid that a box touches: where to look for its neighbours."""
+    x1, y1, x2, y2 = (math.floor(v / _CELL_MM) for v in box)
+    return [(x, y) for x in range(x1, x2 + 1) for y in range(y1, y2 + 1)]
 
 
 def _ids(job: Job) -> set[str]:

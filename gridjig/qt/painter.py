@@ -9,15 +9,12 @@ from dataclasses import dataclass, field
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
-    QBrush,
     QColor,
     QFont,
     QFontMetricsF,
     QPainter,
-    QPainterPath,
     QPen,
     QPolygonF,
-    QTransform,
 )
 
 from gridjig.geometry.display import (
@@ -26,97 +23,28 @@ from gridjig.geometry.display import (
     Dimension,
     Drawing,
     Frame,
-    Hatch,
     Line,
     Shape,
     Symbol,
     Words,
 )
-from gridjig.geometry.hatch import hatch
 from gridjig.rack import Point
 
 from .canvas_view import View
 from .dimension import draw_dimension
-from .symbols import draw_symbol
-from .theme import HATCHES, Theme
+from .plotmarks import HatchMark, Mark, Place, PolygonMark, RoundMark, SweepMark
+from .sprite import Sprite, fits
+from .stamps import Stamps
+from .symbols import Signs
+from .theme import Theme
 
 Box = tuple[float, float, float, float]  # x low, y low, x high, y high, table mm
 
 _SMALL = {"small": 0.88, "normal": 1.0, "large": 1.5}
-# A sign or a text reaches this far, px, from its place: what must be drawn again with it.
-REACH_PX = 48.0
-_LEAST_PX = 1.2  # a circle of less radius is not drawn: it would only be a smudge
+# How far a sign reaches from its place, px: what must be drawn again with it.
+_SIGN_PX = 20.0
 
 
-@dataclass(slots=True)
-class _Polygon:
-    polygon: QPolygonF
-    pen: QPen
-    brush: QBrush
-    smooth: bool
-    closed: bool
-
-    def draw(self, painter: QPainter, plotter: "Plotter", scale: float) -> None:
-        painter.setPen(self.pen)
-        if self.closed:
-            painter.setBrush(self.brush)
-            painter.drawPolygon(self.polygon)
-        else:
-            painter.drawPolyline(self.polygon)
-
-
-@dataclass(slots=True)
-class _Round:
-    centre: QPointF
-    radius: float
-    pen: QPen
-    brush: QBrush
-    smooth: bool = True
-
-    def draw(self, painter: QPainter, plotter: "Plotter", scale: float) -> None:
-        if self.radius * scale >= _LEAST_PX * plotter.unit:
-            painter.setPen(self.pen)
-            painter.setBrush(self.brush)
-            painter.drawEllipse(self.centre, self.radius, self.radius)
-
-
-@dataclass(slots=True)
-class _Sweep:
-    box: QRectF
-    start: int
-    span: int
-    pen: QPen
-    smooth: bool = True
-
-    def draw(self, painter: QPainter, plotter: "Plotter", scale: float) -> None:
-        painter.setPen(self.pen)
-        painter.drawArc(self.box, self.start, self.span)
-
-
-@dataclass(slots=True)
-class _Hatched:
-    points: tuple[Point, ...]
-    style: Hatch
-    pen: QPen
-    smooth: bool = False
-    pitch: float = 0.0
-    path: QPainterPath = field(default_factory=QPainterPath)
-
-    def draw(self, painter: QPainter, plotter: "Plotter", scale: float) -> None:
-        style = HATCHES[self.style]
-        pitch = style.pitch * plotter.per_mm / scale
-        if self.pitch != pitch:
-            self.pitch, self.path = pitch, QPainterPath()
-            for angle in style.angles:
-                for (x1, y1), (x2, y2) in hatch(self.points, angle, pitch):
-                    self.path.moveTo(x1, y1)
-                    self.path.lineTo(x2, y2)
-        painter.setPen(self.pen)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawPath(self.path)
-
-
-_Mark = _Polygon | _Round | _Sweep | _Hatched
 Fixed = Symbol | Words | Frame | Dimension
 
 
@@ -124,13 +52,15 @@ Fixed = Symbol | Words | Frame | Dimension
 class Plot:
     """A drawing made ready: what scales with the table, what keeps its size, and its box.
 
-    `outreach` is how far beyond the box, in dots, the drawing may reach at any scale.
+    `outreach` is how far beyond the box, in dots, the drawing may reach at any scale.  `sprite` is
+    the scaling part as pixels, kept from the second time it is drawn at one scale.
     """
 
-    marks: list[_Mark]
+    marks: list[Mark]
     fixed: list[Fixed]
     box: Box | None
     outreach: float
+    sprite: Sprite = field(default_factory=Sprite)
 
 
 class Plotter:
@@ -141,13 +71,16 @@ class Plotter:
         self.per_mm = per_mm
         self.unit = unit
         self._fonts = {name: _sized(font, unit * by) for name, by in _SMALL.items()}
+        self._widths: dict[tuple[str, str], float] = {}
+        self._signs = Signs(theme, unit)
+        self.stamps = Stamps()
         self._measures = {name: QFontMetricsF(f) for name, f in self._fonts.items()}
 
     # -- plotting ------------------------------------------------------------------------------
 
     def plot(self, drawing: Drawing) -> Plot:
         """A drawing made ready for `draw`."""
-        marks: list[_Mark] = []
+        marks: list[Mark] = []
         fixed: list[Fixed] = []
         box: list[Box] = []
         outreach = 2.0 * self.unit
@@ -164,44 +97,77 @@ class Plotter:
         if isinstance(shape, Frame):
             return shape.margin * self.per_mm + 8 * self.unit
         if isinstance(shape, Dimension):
-            return (shape.offset + 6) * self.per_mm + REACH_PX * self.unit
+            beside = (shape.offset + 6) * self.per_mm
+            return max(beside, self.width(shape.text) / 2) + 12 * self.unit
         if isinstance(shape, Words):
-            return float(self._measures[shape.size].horizontalAdvance(shape.text)) + 8 * self.unit
-        return 2 * REACH_PX * self.unit if shape.clear else REACH_PX * self.unit
+            room = 2 * self.height(shape.size) + 8 * self.unit
+            if shape.room:
+                return room  # it is no wider than its box, or left out
+            wide = self.width(shape.text, shape.size)
+            return max(room, wide if shape.anchor in ("left", "right") else wide / 2 + room)
+        return _SIGN_PX * self.unit
 
-    def _plot(self, shape: Line | Circle | Arc, marks: list[_Mark]) -> None:
+    def _plot(self, shape: Line | Circle | Arc, marks: list[Mark]) -> None:
         pen = self.theme.pen(shape.role, self.unit)
         if isinstance(shape, Circle):
             brush = self.theme.brush(shape.fill)
-            marks.append(_Round(QPointF(*shape.centre), shape.radius, pen, brush))
+            marks.append(RoundMark(*shape.centre, shape.radius, pen, brush))
         elif isinstance(shape, Arc):
-            r, (x, y) = shape.radius, shape.centre
-            # Drawn with y up, so that Qt's way of turning is reversed.
-            start, span = round(-16 * shape.start), round(-16 * (shape.end - shape.start))
-            marks.append(_Sweep(QRectF(x - r, y - r, 2 * r, 2 * r), start, span, pen))
+            start, span = round(16 * shape.start), round(16 * (shape.end - shape.start))
+            marks.append(SweepMark(*shape.centre, shape.radius, start, span, pen))
         else:
             polygon = QPolygonF([QPointF(x, y) for x, y in shape.points])
             smooth = not _square(shape.points, shape.closed)
             if shape.hatch == "none":
                 brush = self.theme.brush(shape.fill)
-                marks.append(_Polygon(polygon, pen, brush, smooth, shape.closed))
+                marks.append(PolygonMark(polygon, pen, brush, smooth, shape.closed))
                 return
             nothing = QPen(Qt.PenStyle.NoPen)
             if shape.fill != "none":
                 brush = self.theme.brush(shape.fill)
-                marks.append(_Polygon(polygon, nothing, brush, smooth, True))
+                marks.append(PolygonMark(polygon, nothing, brush, smooth, True))
             hatch_pen = self.theme.hatch_pen(shape.hatch, self.unit)
-            marks.append(_Hatched(shape.points, shape.hatch, hatch_pen))
-            marks.append(_Polygon(polygon, pen, self.theme.brush("none"), smooth, shape.closed))
+            marks.append(HatchMark(shape.points, shape.hatch, hatch_pen))
+            marks.append(PolygonMark(polygon, pen, self.theme.brush("none"), smooth, shape.closed))
 
     # -- drawing -------------------------------------------------------------------------------
 
     def draw(self, painter: QPainter, plots: Iterable[Plot], view: View) -> None:
         """Draw plots in their order, then all that keeps its size on top.  `view` is in dots."""
         plots = list(plots)
-        scale = view.scale
-        base = painter.worldTransform()
-        painter.setWorldTransform(QTransform(scale, 0, 0, -scale, view.left, view.top), True)
+        self._draw_marks(painter, plots, view)
+        self._draw_all_fixed(painter, plots, view)
+
+    def repair(self, painter: QPainter, plots: list[Plot], view: View) -> None:
+        """The same, with pixels kept from last time where the scale is still the same."""
+        direct: list[Plot] = []
+        for plot in plots:
+            if not plot.marks:
+                continue
+            if plot.sprite.ready(view):
+                self._draw_marks(painter, direct, view)
+                direct = []
+                plot.sprite.draw(painter, view)
+            elif plot.box and fits(plot.box, view.scale) and plot.sprite.wanted(view):
+                self._make_sprite(plot, view)
+                self._draw_marks(painter, direct, view)
+                direct = []
+                plot.sprite.draw(painter, view)
+            else:
+                direct.append(plot)
+        self._draw_marks(painter, direct, view)
+        self._draw_all_fixed(painter, plots, view)
+
+    def _make_sprite(self, plot: Plot, view: View) -> None:
+        assert plot.box is not None
+        margin = 3 * self.unit
+        with plot.sprite.painter(plot.box, margin, view) as (painter, shifted):
+            self._draw_marks(painter, [plot], shifted)
+
+    def _draw_marks(self, painter: QPainter, plots: list[Plot], view: View) -> None:
+        if not plots:
+            return
+        place = Place.of(view, self.per_mm, self.unit, self.stamps)
         hint = QPainter.RenderHint.Antialiasing
         smooth = False
         painter.setRenderHint(hint, False)
@@ -210,16 +176,17 @@ class Plotter:
                 if mark.smooth is not smooth:
                     smooth = mark.smooth
                     painter.setRenderHint(hint, smooth)
-                mark.draw(painter, self, scale)
-        painter.setWorldTransform(base)
-        painter.setRenderHint(hint, True)
+                mark.draw(painter, place)
+
+    def _draw_all_fixed(self, painter: QPainter, plots: list[Plot], view: View) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
         for plot in plots:
             for shape in plot.fixed:
                 self._draw_fixed(painter, shape, view)
 
     def _draw_fixed(self, painter: QPainter, shape: Fixed, view: View) -> None:
         if isinstance(shape, Symbol):
-            draw_symbol(painter, self.theme, shape, view, self.unit)
+            self._signs.draw(painter, shape, view)
         elif isinstance(shape, Words):
             self._draw_words(painter, shape, view)
         elif isinstance(shape, Frame):
@@ -264,9 +231,17 @@ class Plotter:
 
     # -- letters -------------------------------------------------------------------------------
 
+    def font(self, size: str = "normal") -> QFont:
+        """The letters of a size, in dots."""
+        return self._fonts[size]
+
     def width(self, text: str, size: str = "normal") -> float:
         """Width of a text in dots."""
-        return float(self._measures[size].horizontalAdvance(text))
+        wide = self._widths.get((text, size))
+        if wide is None:
+            wide = float(self._measures[size].horizontalAdvance(text))
+            self._widths[text, size] = wide
+        return wide
 
     def height(self, size: str = "normal") -> float:
         """Height of capitals in dots."""
@@ -307,7 +282,7 @@ class Plotter:
 
 
 def box_of(shape: Shape) -> Box:
-    """The box of a shape's own geometry, table mm."""
+    """The box of all of a shape that scales with the table, mm."""
     if isinstance(shape, Line):
         xs = [x for x, _ in shape.points]
         ys = [y for _, y in shape.points]
@@ -320,7 +295,10 @@ def box_of(shape: Shape) -> Box:
     if isinstance(shape, Dimension):
         (x1, y1), (x2, y2) = shape.a, shape.b
         return (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
-    return (*shape.at, *shape.at)
+    x, y = shape.at
+    # A sign that grows round its place reaches a little beyond the ring that it keeps clear.
+    half = shape.room / 2 if isinstance(shape, Words) else 1.6 * shape.clear
+    return (x - half, y - half, x + half, y + half)
 
 
 def joined(boxes: Iterable[Box]) -> Box | None:

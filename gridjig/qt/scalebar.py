@@ -4,6 +4,7 @@ Works in dots; the scale is true on a screen that has been calibrated.
 """
 
 import math
+from functools import lru_cache
 
 from PySide6.QtCore import QLineF
 from PySide6.QtGui import QPainter, QPixmap
@@ -35,6 +36,11 @@ def scale_text(per_mm: float, scale: float) -> str:
     return f"{_short(1 / ratio)}:1"
 
 
+@lru_cache(maxsize=64)
+def _length_text(length: float, display: Display) -> str:
+    return format_length(length, display)
+
+
 def _short(number: float) -> str:
     return f"{number:.0f}" if number >= 10 else f"{number:.1f}".removesuffix(".0")
 
@@ -44,7 +50,7 @@ def draw_scale_bar(plotter: Plotter, scale: float, display: Display) -> QPixmap:
     mm, unit = plotter.per_mm, plotter.unit
     length = bar_length(display, _WANTED_MM * mm / scale)
     long = length * scale
-    text = format_length(length, display)
+    text = _length_text(length, display)
     ratio = scale_text(mm, scale)
     pad, gap = 2 * mm, 2.5 * mm
     high = round(6.5 * mm)

@@ -8,7 +8,7 @@ import math
 import weakref
 from collections.abc import Callable, Iterable
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QPushButton, QWidget
 from shiboken6 import isValid
@@ -27,6 +27,7 @@ from .painter import Box, Plot
 from .theme import Theme
 
 _FOCUS_PX = 2
+_SETTLE_MS = 80  # after the last step of a zoom
 _FIT_MARGIN_MM = 13.5  # room for the border's bands round a fitted plate
 
 
@@ -49,6 +50,11 @@ class SheetView(QWidget):
         self._dims: Plot | None = None
         self._over: Plot | None = None
         self._at: Hole | None = None
+        self._lost = False  # nothing of the plate is in view
+        self._settling = QTimer(self)
+        self._settling.setSingleShot(True)
+        self._settling.setInterval(_SETTLE_MS)
+        self._settling.timeout.connect(self._settle)
         self._make_sheet()
         self._offer = QPushButton("Fit the table (0)", self)
         self._offer.clicked.connect(self.fit_table)
@@ -135,9 +141,13 @@ class SheetView(QWidget):
         self._view = view
         self._fit = False
         self._sheet.look_at(view.times(self._sheet.dots))
-        self._offer.setVisible(not self._sheet.plate_in_view())
+        lost = not self._sheet.plate_in_view()
+        if lost != self._lost:
+            self._lost = lost
+            self._offer.setVisible(lost)
         self.update()
         if scaled:
+            self._settling.start()
             self.zoomed.emit(view.scale)
 
     def show_points(self, points: Iterable[Point]) -> None:
@@ -180,6 +190,9 @@ class SheetView(QWidget):
         self._over = None
         self._refresh_dims()
         self.update()
+
+    def _settle(self) -> None:
+        self._sheet.settle()
 
     def _size_in_dots(self) -> QSize:
         dots = self.devicePixelRatioF()
@@ -224,8 +237,10 @@ class SheetView(QWidget):
     def mark_hole(self, hole: Hole | None) -> None:
         """Mark the column and row of a hole in the border."""
         if hole != self._at:
+            for one in (self._at, hole):
+                if one is not None:
+                    self._update_dots(self._sheet.labels_of(one))
             self._at = hole
-            self._update_dots(self._sheet.bands())
 
     def _update_plot(self, plot: Plot | None) -> None:
         if plot is not None and plot.box is not None:
@@ -245,20 +260,25 @@ class SheetView(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Show the layer, then what lies over it, border and focus mark over it."""
         dots = self._sheet.dots
-        area = event.rect()
-        part = QRect(
-            math.floor(area.left() * dots),
-            math.floor(area.top() * dots),
-            math.ceil(area.width() * dots) + 1,
-            math.ceil(area.height() * dots) + 1,
-        )
+        region = self._to_dots(event.region())
         over = [plot for plot in (self._dims, self._over) if plot is not None]
         with QPainter(self) as painter:
             if dots != 1.0:
                 painter.scale(1.0 / dots, 1.0 / dots)
-            self._sheet.paint(painter, part, over, self._at)
+            self._sheet.paint(painter, region, over, self._at)
             if self.hasFocus():
                 self._draw_focus(painter, dots)
+
+    def _to_dots(self, region: QRegion) -> QRegion:
+        dots = self._sheet.dots
+        if dots == 1.0:
+            return region
+        found = QRegion()
+        for area in rects_of(region):
+            left, top = math.floor(area.left() * dots), math.floor(area.top() * dots)
+            right = math.ceil((area.right() + 1) * dots)
+            found += QRect(left, top, right - left, math.ceil((area.bottom() + 1) * dots) - top)
+        return found
 
     def _draw_focus(self, painter: QPainter, dots: float) -> None:
         wide, high = self._sheet.size

@@ -7,7 +7,7 @@ import math
 from collections.abc import Callable
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QPainter, QPen, QPixmap, QPolygonF
 
 from gridjig.geometry.display import Mark, Symbol
 
@@ -16,29 +16,53 @@ from .theme import STROKES, Stroke, Theme
 
 _RING = 9.0  # radius in px of the signs that go round a pin
 _LARGEST = 4.0
+_REACH = 19.0  # no sign reaches farther from its place, px
 
 Sign = Callable[[QPainter, QPen, QBrush, Theme], None]
 
 
-def draw_symbol(
-    painter: QPainter, theme: Theme, symbol: Symbol, view: View, unit: float
-) -> None:
-    """Draw a sign; `view` is in dots, `unit` dots per logical px.  The painter stays as it was."""
-    at = view.to_screen(symbol.at)
-    grown = min(max(1.0, symbol.clear * view.scale / (_RING * unit)), _LARGEST)
-    painter.save()
-    painter.translate(at[0], at[1])
-    painter.scale(unit * grown, unit * grown)
-    if symbol.turn:
-        painter.rotate(-symbol.turn)  # the screen's y runs down
+class Signs:
+    """Draws signs for one theme; each is kept as a picture from the first time."""
+
+    def __init__(self, theme: Theme, unit: float) -> None:
+        self._theme = theme
+        self._unit = unit  # dots per logical px
+        self._kept: dict[tuple[str, str, float, float], QPixmap] = {}
+
+    def draw(self, painter: QPainter, symbol: Symbol, view: View) -> None:
+        """Draw a sign; `view` is in dots."""
+        x, y = view.to_screen(symbol.at)
+        grown = symbol.clear * view.scale / (_RING * self._unit)
+        # In steps, so that a slow zoom does not draw each sign anew at every frame.
+        grown = min(max(1.0, round(grown * 4) / 4), _LARGEST)
+        key = (symbol.mark, symbol.role, round(symbol.turn, 1), grown)
+        picture = self._kept.get(key)
+        if picture is None:
+            picture = self._kept[key] = self._picture(symbol, grown)
+        half = picture.width() / 2
+        painter.drawPixmap(QPointF(round(x - half), round(y - half)), picture)
+
+    def _picture(self, symbol: Symbol, grown: float) -> QPixmap:
+        side = math.ceil(2 * _REACH * self._unit * grown)
+        picture = QPixmap(side, side)
+        picture.fill(Qt.GlobalColor.transparent)
+        with QPainter(picture) as painter:
+            painter.translate(side / 2, side / 2)
+            painter.scale(self._unit * grown, self._unit * grown)
+            painter.rotate(-symbol.turn)  # the screen's y runs down
+            draw_sign(painter, self._theme, symbol, 1.0 / grown)
+        return picture
+
+
+def draw_sign(painter: QPainter, theme: Theme, symbol: Symbol, thin: float = 1.0) -> None:
+    """Draw a sign about the painter's origin, one unit for a logical px; `thin` thins its lines."""
     colour = STROKES[symbol.role].colour
-    pen = theme.make_pen(Stroke(colour, 1.5 / grown))
+    pen = theme.make_pen(Stroke(colour, 1.5 * thin))
     pen.setCosmetic(False)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
     painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     SIGNS[symbol.mark](painter, pen, QBrush(theme.colour(colour)), theme)
-    painter.restore()
 
 
 def _ring(points: list[tuple[float, float]]) -> QPolygonF:

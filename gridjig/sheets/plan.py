@@ -128,9 +128,11 @@ def _solids(stand: Stand, clash: bool) -> list[Shape]:
 
 def _mounts(stand: Stand, piece: Piece) -> list[Shape]:
     shapes: list[Shape] = []
+    pinned = {seat.feature for seat in stand.placement.seats} if stand.fault is None else set()
     for mount in piece.mounts:
-        if mount.body >= len(stand.poses):
-            continue
+        round_and_pinned = mount.id in pinned and isinstance(mount, RoundHole | Shank)
+        if mount.body >= len(stand.poses) or round_and_pinned:
+            continue  # the pin is drawn there
         pose = stand.poses[mount.body]
         if isinstance(mount, RoundHole):
             shapes.append(Circle(pose.point(mount.at), mount.diameter / 2, "thin", fill="paper"))

@@ -1,0 +1,48 @@
+"""Circles as stamps: a jig is full of equal circles, and laying one down is ten times drawing it.
+
+A stamp stands on a whole dot, so that equal circles look equal and those about one centre stay so.
+"""
+
+import math
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QBrush, QPainter, QPen, QPixmap
+
+LARGEST = 48.0  # dots of radius: larger circles are few, and drawn at their true place
+
+
+class Stamps:
+    """The stamps of one scale."""
+
+    def __init__(self) -> None:
+        self._scale = 0.0
+        self._kept: dict[tuple[float, int, int], QPixmap] = {}
+
+    def get(self, radius: float, pen: QPen, brush: QBrush, scale: float) -> QPixmap:
+        """The stamp of a circle of `radius` mm.  Pens and brushes are the theme's, by identity."""
+        if scale != self._scale:
+            self._kept.clear()
+            self._scale = scale
+        key = (radius, id(pen), id(brush))
+        stamp = self._kept.get(key)
+        if stamp is None:
+            stamp = self._kept[key] = _make(radius * scale, pen, brush)
+        return stamp
+
+    @staticmethod
+    def lay(painter: QPainter, stamp: QPixmap, x: float, y: float) -> None:
+        """Lay a stamp down with its middle on the dot of (x, y)."""
+        half = stamp.width() // 2
+        painter.drawPixmap(math.floor(x) - half, math.floor(y) - half, stamp)
+
+
+def _make(radius: float, pen: QPen, brush: QBrush) -> QPixmap:
+    half = math.ceil(radius + pen.widthF() / 2 + 1)
+    stamp = QPixmap(2 * half + 1, 2 * half + 1)
+    stamp.fill(Qt.GlobalColor.transparent)
+    with QPainter(stamp) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+        painter.setPen(pen)
+        painter.setBrush(brush)
+        painter.drawEllipse(QPointF(half + 0.5, half + 0.5), radius, radius)
+    return stamp

@@ -1,0 +1,337 @@
+"""How fast the sheet answers, as ratios to one full-window picture copied to the screen.
+
+    python scripts/bench.py [--rounds N]
+
+QT_QPA_PLATFORM chooses the screen: "offscreen", or "xcb" under a real or virtual display.
+
+F is the time from a mouse event to the painted frame of an empty 1280 x 800 widget that answers
+it by copying one picture as large as itself: the least that any full frame can cost here.  It is
+measured again beside every row, in turns, so that a busy machine slows both.  Painting is asked
+for at once (no waiting for the screen's rhythm), so that the work counts and not the pause.
+"""
+
+import argparse
+import os
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import benchstart
+from benchjobs import big_table, crowd, few, one_moved
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
+from PySide6.QtWidgets import QApplication, QWidget
+
+from gridjig.files.assets import ready_tables, starter_racks
+from gridjig.model import Job
+from gridjig.qt.canvas import Canvas
+from gridjig.qt.metrics import measure
+from gridjig.qt.theme import THEMES
+from gridjig.session.desk import Desk
+from gridjig.solve.poses import poses
+
+WIDE, HIGH = 1280, 800
+Act = Callable[[], None]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the answer; `limit` is what it may be, None where nothing was promised."""
+
+    what: str
+    value: float
+    unit: str
+    limit: float | None
+
+    def text(self) -> str:
+        """The line as printed."""
+        if self.limit is None:
+            return f"{self.what:<66}{self.value:9.2f} {self.unit:<3}{'':>9}  told only"
+        verdict = "met" if self.value <= self.limit else "NOT met"
+        return f"{self.what:<66}{self.value:9.2f} {self.unit:<3}<= {self.limit:6.1f}  {verdict}"
+
+
+class Picture(QWidget):
+    """The widget that F is measured with."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._image = QImage(WIDE, HIGH, QImage.Format.Format_RGB32)
+        for y in range(HIGH):  # no two rows alike, so that nothing can be skipped
+            for x in range(0, WIDE, 64):
+                self._image.setPixel(x, y, (x * 7 + y * 13) & 0xFFFFFF)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setMouseTracking(True)
+        self.resize(WIDE, HIGH)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Ask for the whole frame."""
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Copy the picture."""
+        with QPainter(self) as painter:
+            painter.drawImage(0, 0, self._image)
+
+
+def mouse(
+    widget: QWidget,
+    kind: QEvent.Type,
+    at: QPointF,
+    button: Qt.MouseButton = Qt.MouseButton.NoButton,
+    held: Qt.MouseButton = Qt.MouseButton.NoButton,
+) -> None:
+    """Send a mouse event, and paint what it asked for."""
+    where = QPointF(widget.mapToGlobal(at.toPoint()))
+    event = QMouseEvent(kind, at, where, button, held, Qt.KeyboardModifier.NoModifier)
+    QApplication.sendEvent(widget, event)
+    paint_now(widget)
+
+
+def wheel(widget: QWidget, at: QPointF, angle: int) -> None:
+    """Send a turn of the wheel with Ctrl held, and paint what it asked for."""
+    event = QWheelEvent(
+        at,
+        QPointF(widget.mapToGlobal(at.toPoint())),
+        QPoint(),
+        QPoint(0, angle),
+        Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.ControlModifier,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
+    )
+    QApplication.sendEvent(widget, event)
+    paint_now(widget)
+
+
+def paint_now(widget: QWidget) -> None:
+    """Paint what was asked for, without waiting for the next tick of the screen."""
+    QApplication.sendEvent(widget.window(), QEvent(QEvent.Type.UpdateRequest))
+
+
+def seconds(act: Act, times: int) -> list[float]:
+    """How long each of some calls takes."""
+    found = []
+    for _ in range(times):
+        start = time.perf_counter()
+        act()
+        found.append(time.perf_counter() - start)
+    return found
+
+
+def middle(values: list[float]) -> float:
+    """The median."""
+    return statistics.median(values)
+
+
+def p95(values: list[float]) -> float:
+    """The value that 95 of 100 stay below."""
+    return sorted(values)[int(len(values) * 0.95)]
+
+
+class Frames:
+    """Measures what a canvas does, in F."""
+
+    def __init__(self, rounds: int) -> None:
+        self._rounds = rounds
+        self._picture = Picture()
+        self._picture.show()
+        QApplication.processEvents()
+        self.blits: list[float] = []
+
+    def _blit(self) -> None:
+        mouse(self._picture, QEvent.Type.MouseMove, QPointF(100, 100))
+
+    def ratio(self, act: Act, judge: Callable[[list[float]], float], times: int) -> float:
+        """The median over the rounds of judge(act) / median(F)."""
+        found = []
+        seconds(act, 8)
+        for _ in range(self._rounds):
+            blits = seconds(self._blit, 60)
+            self.blits += blits
+            found.append(judge(seconds(act, times)) / middle(blits))
+        return middle(found)
+
+    def row(
+        self,
+        what: str,
+        act: Act,
+        limit: float | None,
+        judge: Callable[[list[float]], float] = middle,
+        times: int = 60,
+    ) -> Row:
+        """One line."""
+        return Row(what, self.ratio(act, judge, times), "F", limit)
+
+
+def canvas_of(job: Job) -> Canvas:
+    """A painted canvas of a job."""
+    canvas = Canvas(Desk(job), THEMES["light"], measure(QApplication.primaryScreen()))
+    canvas.resize(WIDE, HIGH)
+    canvas.show()
+    QApplication.processEvents()
+    return canvas
+
+
+def drag(frames: Frames) -> Row:
+    """One piece of 300 dragged to and fro over the table."""
+    job, thing_id = crowd(300)
+    canvas = canvas_of(job)
+    hole = next(p for p in job.placements if p.id == thing_id).seats[0].hole
+    start = QPointF(*canvas.view.to_screen(job.table.at(hole)))
+    left = Qt.MouseButton.LeftButton
+    mouse(canvas, QEvent.Type.MouseMove, start)
+    mouse(canvas, QEvent.Type.MouseButtonPress, start, left, left)
+    step = [0]
+
+    def act() -> None:
+        step[0] += 1
+        way = step[0] % 120
+        out = 7.0 * (way if way < 60 else 120 - way)
+        at = start + QPointF(out, 0.4 * out)
+        mouse(canvas, QEvent.Type.MouseMove, at, Qt.MouseButton.NoButton, left)
+
+    row = frames.row("drag of one among 300, 7 px a move: event to frame, p95", act, 8.0, p95, 240)
+    if not canvas.desk.previewing and canvas.desk.shown is canvas.desk.job:
+        act()
+    mouse(canvas, QEvent.Type.MouseButtonRelease, start, left)
+    canvas.close()
+    return row
+
+
+def zoom(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
+    """The wheel turned to and fro over the middle of the plate."""
+    canvas = canvas_of(job)
+    at = QPointF(WIDE / 2 + 31, HIGH / 2 + 17)
+    step = [0]
+
+    def act() -> None:
+        step[0] += 1
+        wheel(canvas, at, 120 if step[0] % 6 < 3 else -120)
+
+    row = frames.row(what, act, limit)
+    canvas.close()
+    return row
+
+
+def pan(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
+    """The sheet drawn to and fro with the middle button."""
+    canvas = canvas_of(job)
+    canvas.zoom_by(1.6)
+    start = QPointF(WIDE / 2, HIGH / 2)
+    button = Qt.MouseButton.MiddleButton
+    mouse(canvas, QEvent.Type.MouseButtonPress, start, button, button)
+    step = [0]
+
+    def act() -> None:
+        step[0] += 1
+        way = step[0] % 40
+        out = 9.0 * (way if way < 20 else 40 - way)
+        at = start + QPointF(out, out / 2)
+        mouse(canvas, QEvent.Type.MouseMove, at, Qt.MouseButton.NoButton, button)
+
+    row = frames.row(what, act, limit)
+    canvas.close()
+    return row
+
+
+def edit(rounds: int) -> list[Row]:
+    """One piece moved among 360: the edit and what differs; then with stand and drawing too."""
+    job, thing_id = crowd(360)
+    there, back = one_moved(job, thing_id), one_moved(job, thing_id, 0)
+    canvas = canvas_of(job)
+    items = canvas._sheet.items
+    turn = [0]
+
+    def lean() -> None:
+        turn[0] += 1
+        items._job = there if turn[0] % 2 else back
+        items._changed_things(one_moved(job, thing_id, turn[0] % 2))
+
+    def whole() -> None:
+        turn[0] += 1
+        canvas.desk.do(one_moved(job, thing_id, turn[0] % 2), "Move")
+
+    rows = [
+        Row(
+            "one edit at 360 things, and finding what differs",
+            1e6 * middle([middle(seconds(lean, 200)) for _ in range(rounds)]),
+            "us",
+            50.0,
+        ),
+        Row(
+            "the same with history, its stand and its drawing made anew",
+            1e6 * middle([middle(seconds(whole, 200)) for _ in range(rounds)]),
+            "us",
+            None,
+        ),
+    ]
+    canvas.close()
+    return rows
+
+
+def solver(rounds: int) -> Row:
+    """All poses of a piece with two features on a table of 48 x 24 holes."""
+    rack, table = starter_racks()["inch-5-8"], ready_tables()["48x96-5/8"]
+    piece = rack.piece("stop-fixed")
+    pin = rack.pin_diameter(piece)
+    plain = getattr(poses, "__wrapped__", poses)
+
+    def act() -> None:
+        plain(table, piece, pin)
+
+    act()
+    found = middle([middle(seconds(act, 40)) for _ in range(rounds)])
+    return Row("all poses of a two-feature piece on 48 x 24 holes", 1e3 * found, "ms", 1.0)
+
+
+def first_window(rounds: int) -> Row:
+    """The first painted window against an empty one, each a process of its own."""
+    ratios = []
+    for _ in range(rounds):
+        empty, ours = (_start(kind) for kind in ("empty", "canvas"))
+        ratios.append(ours / empty)
+    return Row("first painted window, against an empty one", middle(ratios), "x", 1.6)
+
+
+def _start(kind: str) -> float:
+    begun = time.time()
+    done = subprocess.run(
+        [sys.executable, benchstart.__file__, kind], capture_output=True, text=True, check=True
+    )
+    return float(done.stdout.split()[-1]) - begun
+
+
+def main() -> int:
+    """Measure everything and print the table."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
+    parser.add_argument("--rounds", type=int, default=7, help="how often each row is measured")
+    rounds = parser.parse_args().rounds
+    app = QApplication.instance() or QApplication([])
+    frames = Frames(rounds)
+    wide = ready_tables()["48x96-5/8"]
+    large = big_table()
+    rows = [
+        drag(frames),
+        zoom(frames, "zoom, 1,152 holes and 12 things", few(wide), 5.0),
+        zoom(frames, "zoom, 10,000 holes and 12 things", few(large), 6.0),
+        zoom(frames, "zoom, 1,152 holes and 300 pieces", crowd(300)[0], None),
+        pan(frames, "pan, 1,152 holes and 300 pieces", crowd(300)[0], 3.0),
+        pan(frames, "pan, 10,000 holes and 12 things", few(large), 3.0),
+        *edit(rounds),
+        solver(rounds),
+        first_window(max(3, rounds // 2)),
+    ]
+    blit = middle(frames.blits) * 1e3
+    name = app.platformName() if isinstance(app, QApplication) else ""
+    print(f"{name}, {WIDE} x {HIGH}, {os.cpu_count()} processors, F = {blit:.3f} ms")
+    for row in rows:
+        print(row.text())
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
