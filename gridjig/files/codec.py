@@ -9,6 +9,7 @@ import os
 import re
 import stat
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any, NoReturn, TypeVar
 
@@ -169,7 +170,11 @@ def encode(
     at its default is left out.
     """
     lines = _lay_out({**(head or {}), **_fields(value)}, one_a_line, spread, margin="")
-    return (lines + "\n").encode("utf-8")
+    try:
+        return (lines + "\n").encode("utf-8")
+    except UnicodeEncodeError:  # half a character, from a broken paste; no text can carry it
+        whole = (lines + "\n").encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+        return whole.encode("utf-8")
 
 
 def _lay_out(
@@ -206,19 +211,23 @@ def _plain(value: object, brief: bool) -> object:
         return [_plain(entry, brief) for entry in value]
     if not isinstance(value, msgspec.Struct):
         return value
-    config = value.__struct_config__
-    plain: dict[str, object] = {config.tag_field: config.tag} if config.tag_field else {}
-    for info in msgspec.structs.fields(type(value)):
-        entry = getattr(value, info.name)
-        if not brief or info.required or entry != info.default:
-            plain[info.name] = _plain(entry, brief)
+    tag, fields = _shape(type(value))
+    plain = dict(tag)
+    for name, default in fields:
+        entry = getattr(value, name)
+        if not brief or entry != default:
+            plain[name] = _plain(entry, brief)
     return plain
 
 
+@cache
+def _shape(kind: type[msgspec.Struct]) -> tuple[dict[str, object], tuple[tuple[str, object], ...]]:
+    """The tag of a kind of value, and its fields with their defaults; NODEFAULT equals nothing."""
+    config = kind.__struct_config__
+    tag: dict[str, object] = {config.tag_field: config.tag} if config.tag_field else {}
+    fields = msgspec.structs.fields(kind)
+    return tag, tuple((f.name, f.default if not f.required else msgspec.NODEFAULT) for f in fields)
+
+
 def _one_line(value: object) -> str:
-    try:
-        data = msgspec.json.encode(value)
-    except UnicodeEncodeError:  # half a character, from a broken paste; no text can carry it
-        data = json.dumps(value, ensure_ascii=False).encode("utf-16", "surrogatepass")
-        data = data.decode("utf-16", "replace").encode("utf-8")
-    return msgspec.json.format(data, indent=0).decode("utf-8")
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)

@@ -187,13 +187,10 @@ def test_a_link_and_its_file_have_one_lock(path: Path) -> None:
 # -- folders that do not let us -------------------------------------------------------------------
 
 
+@pytest.mark.source("the operating system itself: a folder without the right to write")
 @pytest.mark.expectation(45)
-def test_a_folder_without_permission_opens_read_only(path: Path, monkeypatch: Any) -> None:
-    def refuse(*_: object, **__: object) -> None:
-        raise PermissionError(13, "Permission denied")
-
-    monkeypatch.setattr(filelock.SoftFileLock, "acquire", refuse)
-    refusal = take(path)
+def test_a_folder_without_permission_opens_read_only(read_only_folder: Path) -> None:
+    refusal = take(read_only_folder / "gate.gridjig")
     assert isinstance(refusal, Refusal)
     assert refusal.holder is None
     assert str(refusal) == (

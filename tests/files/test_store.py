@@ -266,6 +266,16 @@ def test_a_read_only_disk(small_disk: Path) -> None:
     assert path.read_bytes() == OLD
 
 
+@pytest.mark.source("the operating system itself: a folder without the right to write")
+@pytest.mark.expectation(48)
+def test_a_read_only_folder(read_only_folder: Path) -> None:
+    fault = refused(read_only_folder / "gate.gridjig")
+    assert "gate.gridjig is not saved: you have no permission for it" in str(fault)
+    assert "you have no permission for it" in str(refused(read_only_folder / "new.gridjig"))
+    assert (read_only_folder / "gate.gridjig").read_bytes() == b"{}"
+    assert names(read_only_folder) == ["gate.gridjig"]
+
+
 @pytest.mark.expectation(48)
 def test_a_folder_that_vanishes(tmp_path: Path) -> None:
     folder = tmp_path / "share"
