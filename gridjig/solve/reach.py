@@ -26,6 +26,10 @@ SWEEP = 1.0
 """Degrees between the poses by which a swept area is drawn; see `Reach.area`."""
 
 
+ROUND = 64
+"""Chords to a quarter of a circle where something turns all round."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReachAngle:
     """One range of angles (or one, if low == high) that the arm can be set to.
@@ -53,7 +57,8 @@ class Reach:
     `area` is the union, over all angles, of the strips between the faces and the point that the
     arm turns about.  A range is swept in steps of at most one degree; each step is the hull of its
     two ends, blown up by 1/cos(half a step): too large at radius R by up to 4e-5 R, never too
-    small.  (Where turn and slide follow from each other, 64 steps stand for the range.)
+    small.  What turns all round is a disc or ring, its outer edge drawn outside by 256 chords.
+    (Where turn and slide follow from each other, 64 steps stand for the range.)
     """
 
     angles: tuple[ReachAngle, ...]
@@ -150,15 +155,17 @@ def _of_leaf(way: Way, seats: tuple[Seat, ...], leaf: LeafWay) -> ReachAngle:
 
 
 def _covered(piece: Piece, held: Held) -> Iterator[BaseGeometry]:
-    """The strips that the lines of the carrying body sweep for one reach angle."""
+    """What the lines of the carrying body sweep for one reach angle."""
     way, leaf = held.way, held.angle.leaf
+    all_round = way.turn_high - way.turn_low >= 360.0
+    turns = [way.turn_low] if all_round else _steps(way.turn_low, way.turn_high)
     for line in _lines(piece):
-        if leaf is None:
-            yield from _swept_by_base(way, line)
-            continue
-        for base in _base_poses(way):
-            stood = [leaf_pose(piece, base, a) for a in _steps(*leaf)]
-            yield from _fans(stood, (0.0, 0.0), line)
+        swept = list(
+            _swept_by_base(way, turns, line)
+            if leaf is None
+            else _swept_by_leaf(piece, way, turns, leaf, line)
+        )
+        yield from [_all_round(swept, way.anchor)] if all_round else swept
 
 
 def _lines(piece: Piece) -> list[tuple[Point, ...]]:
@@ -168,22 +175,37 @@ def _lines(piece: Piece) -> list[tuple[Point, ...]]:
     return faces or [s.outline for s in piece.solids if s.body == body]
 
 
-def _swept_by_base(way: Way, line: tuple[Point, ...]) -> Iterator[BaseGeometry]:
-    """A body on its own pins: turned, slid, or both through their ranges."""
+def _swept_by_base(way: Way, turns: list[float], line: tuple[Point, ...]) -> Iterator[BaseGeometry]:
+    """A body on its own pins: turned or slid through its range."""
+    apex = _pinned(way, way.slide_low)
     if way.link is not None:
         step = (way.slide_high - way.slide_low) / 64.0
-        stood = [way.pose(0.0, way.slide_low + step * k) for k in range(65)]
-        yield from _fans(stood, _pinned(way, way.slide_low), line)
-        return
-    slides = (way.slide_low, way.slide_high) if way.slides else (way.slide_low,)
-    for turn in _pairs(_steps(way.turn_low, way.turn_high)):
-        stood = [way.pose(t, s) for t in turn for s in slides]
-        yield _hull(stood, _pinned(way, way.slide_low), line, turn[-1] - turn[0])
+        yield from _fans([way.pose(0.0, way.slide_low + step * k) for k in range(65)], apex, line)
+    elif way.slides:
+        ends = [way.pose(turns[0], s) for s in (way.slide_low, way.slide_high)]
+        yield _hull(ends, apex, line, 0.0)
+    else:
+        yield from _fans([way.pose(t, 0.0) for t in turns], apex, line)
 
 
-def _base_poses(way: Way) -> list[Pose]:
-    """The base where it is pinned; free to turn, every whole degree of it."""
-    return [way.pose(t, way.slide_low) for t in _steps(way.turn_low, way.turn_high)]
+def _swept_by_leaf(
+    piece: Piece, way: Way, turns: list[float], leaf: tuple[float, float], line: tuple[Point, ...]
+) -> Iterator[BaseGeometry]:
+    """A second body turned about its pivot, for every turn of the base."""
+    for turn in turns:
+        base = way.pose(turn, way.slide_low)
+        stood = [leaf_pose(piece, base, a) for a in _steps(*leaf)]
+        yield from _fans(stood, (0.0, 0.0), line)
+
+
+def _all_round(swept: list[BaseGeometry], centre: Point) -> BaseGeometry:
+    """What a connected shape sweeps when it turns full circle: a disc or a ring, drawn outside."""
+    shape = shapely.union_all(swept)
+    pin = shapely.points(centre)
+    far = max(math.dist(p, centre) for p in shapely.get_coordinates(shape).tolist())
+    outer = pin.buffer(far / math.cos(math.pi / (4 * ROUND)), quad_segs=ROUND)
+    inner = pin.buffer(shape.distance(pin), quad_segs=ROUND)
+    return outer.difference(inner)
 
 
 def _pinned(way: Way, slide: float) -> Point:
@@ -196,10 +218,6 @@ def _steps(low: float, high: float) -> list[float]:
     """Angles from one to the other, both among them, at most SWEEP apart."""
     parts = math.ceil(abs(high - low) / SWEEP)
     return [low + (high - low) * k / parts for k in range(parts + 1)] if parts else [low]
-
-
-def _pairs(angles: list[float]) -> list[list[float]]:
-    return [angles] if len(angles) == 1 else [[a, b] for a, b in pairwise(angles)]
 
 
 def _fans(poses: list[Pose], apex: Point, line: tuple[Point, ...]) -> Iterator[BaseGeometry]:

@@ -66,7 +66,7 @@ def test_a_pinned_arm_jumps_from_lock_hole_to_lock_hole() -> None:
 def test_an_arm_on_its_pivot_alone_swings_freely_and_is_caught() -> None:
     free = put(ARM, seats(h=(12, 12)), turn=0.0)
     caught = dragged(free, (200, 0), (200, -9))
-    assert caught.turn == pytest.approx(-math.degrees(math.asin(10 / 200)), abs=0.5)
+    assert caught.turn == pytest.approx(-math.degrees(math.asin(10 / 250)))
     assert len(caught.seats) == 2
     gap = dragged(free, (200, 0), (200, 1))
     assert gap.turn == pytest.approx(math.degrees(math.atan2(1, 200)))
