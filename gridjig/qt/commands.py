@@ -12,12 +12,13 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.details import set_display
+from gridjig.edits.selection import things
 from gridjig.edits.things import all_ids
 from gridjig.files.settings import Settings
 from gridjig.model import Outline, Placement
 from gridjig.sheets.pull import pull_list, to_text
 from gridjig.sheets.tell import verdict
-from gridjig.tools.acts import copies_of, delete, flip, paste, turn
+from gridjig.tools.acts import delete, flip, paste, turn
 from gridjig.tools.holes import HoleTool
 from gridjig.tools.outline import OutlineTool
 from gridjig.tools.place import PlaceTool
@@ -42,7 +43,6 @@ class Commands:
 
     def __init__(self, window: "Window") -> None:
         self._window = window
-        self.held: tuple[Placement | Outline, ...] = ()
         self._finding = -1
         self.table: Mapping[str, Deed] = {
             **self._files(),
@@ -92,9 +92,9 @@ class Commands:
             "edit.redo": self._redo,
             "edit.copy": self._copy,
             "edit.cut": self._cut,
-            "edit.paste": lambda: self._paste(self.held),
+            "edit.paste": lambda: self._paste(self._window.desk.kept),
             "edit.duplicate": lambda: self._paste(
-                copies_of(self._window.desk.job, self._window.desk.selection)
+                things(self._window.desk.job, self._window.desk.selection)
             ),
             "edit.delete": lambda: self._act(
                 delete(self._window.desk.job, self._window.desk.selection)
@@ -126,17 +126,17 @@ class Commands:
 
     def _copy(self) -> None:
         desk = self._window.desk
-        self.held = copies_of(desk.job, desk.selection)
-        self._window.say(f"{len(self.held)} copied. Paste sets them in the nearest free holes.")
+        desk.keep(things(desk.job, desk.selection))
+        self._window.say(f"{len(desk.kept)} copied. Paste sets them in the nearest free holes.")
         self._window.suit_actions()
 
     def _cut(self) -> None:
         self._copy()
         self._act(delete(self._window.desk.job, self._window.desk.selection, "Cut"))
 
-    def _paste(self, things: tuple[Placement | Outline, ...]) -> None:
+    def _paste(self, copied: tuple[Placement | Outline, ...]) -> None:
         desk = self._window.desk
-        self._act(paste(desk.job, desk.stands, things))
+        self._act(paste(desk.job, desk.stands, copied))
         self._window.work.show_ids(desk.selection)
 
     def _select_all(self) -> None:

@@ -91,6 +91,10 @@ class OpenFile(QObject):
         """True if the job has what its file has not."""
         return self.desk.modified
 
+    def answer_by(self, asks: Asks) -> None:
+        """Ask somebody else from now on."""
+        self._asks = asks
+
     def set_delay(self, seconds: float) -> None:
         """Autosave that long after a change from now on."""
         self._delay = seconds

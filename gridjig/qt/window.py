@@ -110,6 +110,7 @@ class Window(QMainWindow):
         """Show another desk: a fresh workspace takes the place of the old one."""
         if self.work.desk is not desk:
             old = self.work
+            desk.keep(old.desk.kept)
             old.close_desk()
             self.work = Workspace(desk, self.look)
             self._column.replaceWidget(old, self.work)
@@ -241,7 +242,7 @@ class Window(QMainWindow):
                 things=len(desk.job.placements) + len(desk.job.outlines),
                 selected=len(chosen),
                 placements=sum(isinstance(t, Placement) for t in chosen),
-                held=len(self.commands.held),
+                held=len(desk.kept),
                 undo_name=desk.undo_name,
                 redo_name=desk.redo_name,
                 can_undo=desk.can_undo,

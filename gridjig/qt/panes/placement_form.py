@@ -269,7 +269,7 @@ class PlacementForm(Form):
             if field.has_complaint():
                 field.restore()
         if offer is not None:
-            self.desk.do(*offer)
+            self._commit(*offer, self.turn)
 
     def _make_offer(self, job: Job | None, nearest: str) -> None:
         self._offer = (job, f"Set to {nearest}") if job is not None else None

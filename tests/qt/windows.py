@@ -1,0 +1,84 @@
+"""A window for tests: the job of the workshop in it, and somebody who answers its questions."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from pytestqt.qtbot import QtBot
+
+from gridjig.files.autosave import Copy
+from gridjig.files.settings import Settings
+from gridjig.model import Job
+from gridjig.qt.forms.questions import Closing, Locked, Overwrite
+from gridjig.qt.window import Window
+
+
+class Answers:
+    """Answers every question as told, and notes what was asked."""
+
+    def __init__(self) -> None:
+        self.asked: list[str] = []
+        self.close: Closing = "cancel"
+        self.lock: Locked = "read"
+        self.over = False
+        self.replace: Overwrite = "cancel"
+        self.elsewhere = False
+        self.path = ""
+        self.copy: Copy | None = None
+
+    def closing(self, name: str) -> Closing:
+        self.asked.append(f"closing {name}")
+        return self.close
+
+    def locked(self, name: str, why: str) -> Locked:
+        self.asked.append(f"locked {name}: {why}")
+        return self.lock
+
+    def take_over(self, name: str, why: str) -> bool:
+        self.asked.append(f"take over {name}: {why}")
+        return self.over
+
+    def overwrite(self, name: str, gone: bool) -> Overwrite:
+        self.asked.append(f"overwrite {name} {'gone' if gone else 'changed'}")
+        return self.replace
+
+    def problem(self, title: str, body: str) -> None:
+        self.asked.append(f"problem {title}: {body}")
+
+    def save_problem(self, name: str, body: str) -> bool:
+        self.asked.append(f"not saved {name}: {body}")
+        return self.elsewhere
+
+    def recover(self, copies: tuple[Copy, ...]) -> tuple[Copy | None, tuple[Copy, ...]]:
+        self.asked.append(f"recover {len(copies)}")
+        return (copies[0] if self.copy is None else self.copy, ())
+
+    def open_path(self, folder: str, title: str = "", kinds: str = "") -> str:
+        self.asked.append(f"open {folder}")
+        return self.path
+
+    def save_path(self, proposed: str, title: str = "", kinds: str = "") -> str:
+        self.asked.append(f"save {Path(proposed).name}")
+        return self.path
+
+
+def make_window(qtbot: QtBot, job: Job, settings: Settings | None = None) -> Window:
+    """A shown window with that job; nobody has to answer when it closes."""
+    window = Window(job, settings or Settings(), 10.0)
+    window.questions = Answers()  # type: ignore[assignment]
+    window.file.answer_by(window.questions)
+    qtbot.addWidget(window, before_close_func=lambda w: w.file.desk.mark_saved())
+    window.show()
+    qtbot.waitExposed(window)
+    return window
+
+
+@contextmanager
+def opened(qtbot: QtBot, job: Job, settings: Settings | None = None) -> Iterator[Window]:
+    """The same, closed at the end."""
+    window = make_window(qtbot, job, settings)
+    try:
+        yield window
+    finally:
+        window.file.desk.mark_saved()
+        window.close()
