@@ -35,6 +35,11 @@ def settings_file() -> Path:
     return state_dir() / "settings.json"
 
 
+def own_file() -> Path:
+    """The person's own tables and racks, which a new job can start with."""
+    return state_dir() / "own.json"
+
+
 def make_private(folder: Path) -> None:
     """Make a folder that only its owner can read.  Raises OSError."""
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)

@@ -4,21 +4,19 @@ Nothing here asks whether a file exists, for a dead share would hold the window;
 in workers that may be left behind.
 """
 
-import contextlib
 import os
 import threading
 import time
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
-import filelock
 from msgspec import Struct
 
 from . import document
+from .alone import alone
 from .document import Form
-from .faults import ReadFault, SaveFault, words_for
-from .places import make_private, recent_file
+from .faults import ReadFault
+from .places import recent_file
 from .store import save
 
 MOST = 15
@@ -91,26 +89,10 @@ def _change(
 ) -> tuple[Path, ...]:
     """Change the list as it is on disk now: another window may have changed it meanwhile."""
     file = file or recent_file()
-    with _alone(file):
+    with alone(file, "the list of recent files stays as it was"):
         files = edit(load(file))[:MOST]
         save(file, document.write(_FORM, Recent(files=tuple(str(path) for path in files))))
     return files
-
-
-@contextmanager
-def _alone(file: Path) -> Iterator[None]:
-    try:
-        make_private(file.parent)
-        guard = filelock.FileLock(file.with_name(file.name + ".lock"), timeout=3)
-        guard.acquire()
-    except OSError as fault:
-        why = "the list of recent files stays as it was"
-        raise SaveFault(file, words_for(fault), why) from fault
-    try:
-        yield
-    finally:
-        with contextlib.suppress(OSError):
-            guard.release()
 
 
 def _whole(path: Path) -> Path:

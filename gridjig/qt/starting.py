@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QMenu
 
 from gridjig.files import autosave, recent
-from gridjig.files.assets import rack_for, ready_tables, samples, starter_racks
+from gridjig.files.assets import rack_for, ready_tables, samples
 from gridjig.files.faults import ReadFault, SaveFault
 from gridjig.files.jobfile import load_job
+from gridjig.files.own import offered_racks, offered_tables
 from gridjig.files.settings import Settings
 from gridjig.model import Display, Job
 
@@ -147,7 +148,7 @@ class Starting:
         """Ask for name, table and rack, and start a job with them."""
         settings = self._window.settings
         preferred = Display(unit=settings.unit, denominator=settings.denominator)
-        form = NewJobForm(ready_tables(), starter_racks(), rack_for, preferred, self._window)
+        form = NewJobForm(offered_tables(), offered_racks(), rack_for, preferred, self._window)
         if form.exec():
             self._dismissed = True
             if self._window.file.new(form.job()):

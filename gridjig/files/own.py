@@ -1,0 +1,118 @@
+"""Tables and racks of the person's own, kept in the state folder so that a new job offers them.
+
+Read as strictly as any file.  One that cannot be read is never written over: it may be all that is
+left of a measured table.
+"""
+
+import logging
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from msgspec import Struct, structs
+
+from gridjig.model import Table
+from gridjig.rack import Rack
+
+from . import document
+from .alone import alone
+from .assets import ready_tables, starter_racks
+from .document import Form
+from .faults import ReadFault, SaveFault
+from .places import own_file
+from .store import save
+
+log = logging.getLogger(__name__)
+T = TypeVar("T", Table, Rack)
+
+
+class Own(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What the person kept.  Each table and each rack has a name of its own."""
+
+    tables: tuple[Table, ...] = ()
+    racks: tuple[Rack, ...] = ()
+
+    def __post_init__(self) -> None:
+        for word, kept in (("tables", self.tables), ("racks", self.racks)):
+            names = [one.name for one in kept]
+            twice = next((n for n in names if names.count(n) > 1), None)
+            if twice is not None:
+                raise ValueError(f"two {word} have the name {twice}; each needs its own")
+
+
+FORM: Form[Own] = Form(
+    kind="own tables and racks",
+    key="gridjig own",
+    version=1,
+    wanted=Own,
+    one_a_line=frozenset({"tables", "racks"}),
+)
+
+
+def load(file: Path | None = None) -> Own:
+    """What was kept; nothing where there is no file yet.  Raises ReadFault."""
+    file = file or own_file()
+    return document.load(FORM, file) if file.exists() else Own()
+
+
+def keep_table(table: Table, file: Path | None = None) -> None:
+    """Keep a table, in the place of its namesake.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, tables=_with(own.tables, table)), file)
+
+
+def forget_table(name: str, file: Path | None = None) -> None:
+    """Keep the table of that name no longer.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, tables=_without(own.tables, name)), file)
+
+
+def keep_rack(rack: Rack, file: Path | None = None) -> None:
+    """Keep a rack, in the place of its namesake.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, racks=_with(own.racks, rack)), file)
+
+
+def forget_rack(name: str, file: Path | None = None) -> None:
+    """Keep the rack of that name no longer.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, racks=_without(own.racks, name)), file)
+
+
+def offered_tables() -> dict[str, Table]:
+    """Every table that a job can start with: the ready ones, then the person's own."""
+    return {**ready_tables(), **{f"own/{t.name}": t for t in _kept().tables}}
+
+
+def offered_racks() -> dict[str, Rack]:
+    """Every rack that a job can start with: the starter racks, then the person's own."""
+    return {**starter_racks(), **{f"own/{r.name}": r for r in _kept().racks}}
+
+
+def _kept() -> Own:
+    """What was kept; a damaged file must not keep a job from starting."""
+    try:
+        return load()
+    except ReadFault as fault:
+        log.warning("own tables and racks are left out: %s", fault)
+        return Own()
+
+
+def _with(kept: tuple[T, ...], new: T) -> tuple[T, ...]:
+    things = {one.name: one for one in kept}
+    things[new.name] = new
+    return tuple(things.values())
+
+
+def _without(kept: tuple[T, ...], name: str) -> tuple[T, ...]:
+    return tuple(one for one in kept if one.name != name)
+
+
+def _change(edit: Callable[[Own], Own], file: Path | None) -> None:
+    """Change what is kept as it is on disk now: another window may have changed it meanwhile."""
+    file = file or own_file()
+    with alone(file, "what was kept before stays as it was"):
+        try:
+            own = load(file)
+        except ReadFault as fault:
+            raise SaveFault(file, f"what stands there cannot be read ({fault})", _MEND) from fault
+        save(file, document.write(FORM, edit(own)))
+
+
+_MEND = "correct or rename that file first"
