@@ -5,6 +5,7 @@ wrong types, a byte order mark, endless files.  Knows no job; `document` adds ve
 """
 
 import json
+import math
 import os
 import re
 import stat
@@ -82,7 +83,7 @@ def decode_tree(data: bytes, path: Source = None) -> object:
         ) from fault
     try:
         tree = msgspec.json.decode(data)
-        json.loads(text, object_pairs_hook=_single)
+        json.loads(text, object_pairs_hook=_single, parse_int=_bounded)
     except RecursionError as fault:
         raise ReadFault(path, "", "its lists nest too deep", OLDER) from fault
     except _Doubled as fault:
@@ -91,7 +92,7 @@ def decode_tree(data: bytes, path: Source = None) -> object:
         why = "the field stands twice"
         where = spot.write_path(doubled.path)
         raise ReadFault(path, where, why, "keep one of the two", *_at(text, doubled.at)) from fault
-    except msgspec.ValidationError as fault:
+    except (_Boundless, msgspec.ValidationError) as fault:
         huge = spot.find_boundless(text)
         place = _at(text, huge.at) if huge else (0, 0)
         where = spot.write_path(huge.path) if huge else ""
@@ -103,6 +104,15 @@ def decode_tree(data: bytes, path: Source = None) -> object:
 
 class _Doubled(Exception):  # noqa: N818
     """A key stands twice in one object."""
+
+
+class _Boundless(Exception):  # noqa: N818
+    """A whole number is larger than any float."""
+
+
+def _bounded(digits: str) -> None:
+    if len(digits) >= 309 and math.isinf(float(digits)):
+        raise _Boundless
 
 
 def _single(pairs: list[tuple[str, Any]]) -> None:

@@ -83,8 +83,6 @@ def _chosen(message: str, wanted: type, path: Path, tree: object) -> str:
         return (
             f"one of {', '.join(choices)} is expected" if choices else "this is not expected here"
         )
-    if message.startswith(("Number", "Integer")):
-        return "the number is too large"
     return message.rstrip(".")
 
 

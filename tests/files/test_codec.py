@@ -56,6 +56,8 @@ def fault_of(data: bytes, wanted: Any = Box) -> ReadFault:
         (b'{"name": "a",\n "parts": 1e999}', 2, 11, "the number is too large"),
         (b'{"name": -1e999}', 1, 10, "the number is too large"),
         (b"9" * 5000, 1, 1, "the number is too large"),
+        (b'{"name": 1' + b"0" * 309 + b"}", 1, 10, "the number is too large"),
+        (b'{"name": 1' + b"0" * 308 + b"}", 1, 10, "a text is expected"),
         (b"[" * 200_000, 0, 0, "its lists nest too deep"),
         (b'{"a":' * 100_000, 0, 0, "its lists nest too deep"),
         (b'{"name": "a",\n "name": "b"}', 2, 2, "the field stands twice"),
