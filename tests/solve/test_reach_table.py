@@ -1,0 +1,139 @@
+"""Where on a table a wanted face can be had: every answer stands, and none is missed."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gridjig.model import Hole, HoleMark, Table
+from gridjig.rack import ArcSlot, Face, Piece, Pivot, StraightSlot
+from gridjig.solve import Place, Stand, reach_table, stand
+from gridjig.solve.reach import held_angles
+from tests.solve.grid import PIN, grid, hole, piece, put, rack, slot
+
+FACE = Face(id="f", a=(0, -20), b=(250, -20), z_low=0, z_high=25)
+END = Face(id="end", a=(250, -20), b=(250, 20), z_low=0, z_high=25)
+ARM = piece(hole("h", 0, 0), slot("s", 100, 10, 300, 10), faces=(FACE, END), id="arm")
+RING = piece(
+    hole("h", 0, 0),
+    ArcSlot(id="c", centre=(0, 0), radius=100, start=-30, end=30, width=PIN),
+    faces=(FACE,),
+    flips=False,
+    id="ring",
+)
+LEAF = piece(
+    hole("l", 0, 0),
+    hole("r", 50, 0),
+    StraightSlot(id="lock", a=(60, 0), b=(180, 0), width=PIN, body=1),
+    pivot=Pivot(at=(25, 25), low=0, high=180, accuracy=0.25),
+    faces=(
+        Face(id="f", a=(0, -10), b=(200, -10), z_low=0, z_high=25, body=1),
+        Face(id="base", a=(0, -40), b=(50, -40), z_low=0, z_high=25),
+    ),
+    id="leaf",
+)
+STOP = piece(
+    slot("s", 0, 0, 120, 0),
+    faces=(Face(id="f", a=(140, -20), b=(140, 20), z_low=0, z_high=25),),
+    flips=False,
+    id="stop",
+)
+RACK = rack(ARM, RING, LEAF, STOP)
+TABLE = grid(columns=9, rows=8, marks=[HoleMark(hole=Hole(4, 4), state="blocked")])
+TAKEN = {Hole(2, 2), Hole(40, 2)}
+
+
+def stood(table: Table, thing: Piece, place: Place) -> Stand:
+    found = stand(
+        table,
+        RACK,
+        put(
+            thing,
+            place.seats,
+            flipped=place.flipped,
+            turn=place.turn,
+            slide=place.slide,
+            leaf=place.leaf,
+        ),
+    )
+    assert (found.fault, found.off) == (None, ())
+    return found
+
+
+def lies(found: Stand, angle: float, face: int = 0) -> float:
+    (ax, ay), (bx, by) = found.faces[face].a, found.faces[face].b
+    return math.remainder(math.degrees(math.atan2(by - ay, bx - ax)) - angle, 180)
+
+
+@settings(max_examples=25)
+@given(
+    st.sampled_from([ARM, RING, LEAF, STOP]),
+    st.floats(-180, 180),
+    st.tuples(st.floats(50, 450), st.floats(50, 400)),
+)
+def test_every_answer_stands_with_its_face_where_it_says(
+    thing: Piece, angle: float, point: tuple[float, float]
+) -> None:
+    found = reach_table(TABLE, RACK, thing, angle, 2.0, point=point, within=5.0, taken=TAKEN)
+    for place in found.found:
+        there = stood(TABLE, thing, place)
+        assert not set(there.holes) & {Hole(4, 4), Hole(2, 2)}
+        assert lies(there, angle) == pytest.approx(place.error, abs=1e-6)
+        assert abs(place.error) <= 2.0
+        (ax, ay), (bx, by) = there.faces[0].a, there.faces[0].b
+        off = ((bx - ax) * (ay - point[1]) - (by - ay) * (ax - point[0])) / math.dist(
+            (ax, ay), (bx, by)
+        )
+        assert off == pytest.approx(place.off, abs=1e-6)
+        assert abs(place.off) <= 5.0
+
+
+@pytest.mark.source("brute force: the reach of every hole of the table")
+@pytest.mark.parametrize("thing", [ARM, RING, LEAF])
+@pytest.mark.parametrize("angle", [0.0, 30.0, 37.5, 126.87])
+def test_none_is_missed(thing: Piece, angle: float) -> None:
+    theirs = set()
+    for col in range(TABLE.columns):
+        for row in range(TABLE.rows):
+            held, _ = held_angles(TABLE, RACK, thing, Hole(col, row), TAKEN)
+            for a, _ in held:
+                near = [
+                    k for k in (-360, -180, 0, 180, 360) if a.low - 0.8 <= angle + k <= a.high + 0.8
+                ]
+                if near:
+                    theirs.add((a.seats, a.flipped))
+    found = reach_table(TABLE, RACK, thing, angle, 0.8, taken=TAKEN)
+    assert {(p.seats, p.flipped) for p in found.found} == theirs
+    assert found.pairs >= len(theirs)
+
+
+def test_answers_lie_nearest_first() -> None:
+    found = reach_table(grid(), RACK, ARM, 33.0, 3.0).found
+    errors = [round(abs(p.error), 9) for p in found]
+    assert errors == sorted(errors)
+    assert errors[0] < errors[-1]
+
+
+def test_a_stop_is_slid_to_the_wanted_line() -> None:
+    found = reach_table(TABLE, RACK, STOP, 90.0, 0.1, point=(333.3, 200.0), within=0.1).found
+    assert found
+    for place in found:
+        assert stood(TABLE, STOP, place).faces[0].a[0] == pytest.approx(333.3, abs=0.1)
+    assert any(p.off == pytest.approx(0, abs=1e-9) and p.slide not in (0, 50) for p in found)
+
+
+def test_a_face_by_its_name_and_faces_that_do_not_count() -> None:
+    ends = reach_table(TABLE, RACK, ARM, 90.0, 1.0, face="end").found
+    assert all(abs(lies(stood(TABLE, ARM, p), 90.0, 1)) <= 1.0 + 1e-6 for p in ends)
+    assert reach_table(TABLE, RACK, LEAF, 0.0, face="base").found == ()
+    assert reach_table(TABLE, RACK, ARM, 0.0, face="none").looked_at == 0
+    assert reach_table(TABLE, RACK, piece(hole("h", 0, 0)), 0.0).found == ()
+
+
+def test_a_piece_that_turns_all_round_has_its_face_on_either_side() -> None:
+    post = piece(hole("h", 0, 0), faces=(FACE,), id="post", flips=False)
+    one = grid(columns=1, rows=1)
+    found = reach_table(one, rack(post), post, 30.0).found
+    assert sorted(p.turn for p in found) == [-150.0, 30.0]
+    assert reach_table(one, rack(ARM), ARM, 30.0, 5.0).found == ()
