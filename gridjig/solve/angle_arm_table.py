@@ -129,6 +129,8 @@ def _piece_lines(table: Table, rack: Rack, piece: Piece) -> Iterator[Line]:
     pin = rack.pin_diameter(piece)
     for flipped in (False, True) if piece.flips else (False,):
         for first, second in _feature_pairs(piece):
+            if min(_play(table, first, pin), _play(table, second, pin)) < 0:
+                continue
             for face in _faces(piece, flipped):
                 mounted = Mounted(
                     piece, (first.id, second.id), flipped, face[0], pin, locking, bool(face[1])
@@ -140,11 +142,10 @@ def _piece_lines(table: Table, rack: Rack, piece: Piece) -> Iterator[Line]:
 
 
 def _play(table: Table, feature: MountFeature, pin: float) -> float:
-    """Radial play in mm; far below 0 if the pin does not fit or there is none."""
+    """Radial play in mm; below 0 if the pin does not fit or there is none."""
     if pin <= 0 and not isinstance(feature, Shank):
-        return -1e6
-    play = radial_play(table, None, feature, pin)
-    return play if play >= 0 else -1e6
+        return -1.0
+    return radial_play(table, None, feature, pin)
 
 
 def _feature_pairs(piece: Piece) -> Iterator[tuple[MountFeature, MountFeature]]:

@@ -115,8 +115,8 @@ def _answer(task: Task, line: Line, error: float) -> Answer:
     wished = task.angle + (180.0 if task.limits.side == "right" else 0.0)
     spread = line.high - line.low
     on = (task.angle - line.low) % 180.0 if spread else 0.0
-    if spread and on > spread:  # the wanted angle lies at the low end, but for rounding
-        on = 0.0
+    if spread and on > spread:  # the wanted angle lies at an end of the range, but for rounding
+        on = spread if on - spread < 1.0 else 0.0
     if on + 180.0 <= spread and abs(wrap(line.low + on - wished)) > 90.0:
         on += 180.0
     half = abs(wrap(line.low + on - wished)) > 90.0

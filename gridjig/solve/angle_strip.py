@@ -151,6 +151,8 @@ def _tangents(task: Task, s: Strip, sizes: Sizes) -> Reals:
     turn = np.arcsin(np.clip(s.aside / s.base, -1.0, 1.0))
     ratio = np.outer(sign(task) / s.base, sizes.difference)
     error = np.degrees(turn[:, None] + np.arcsin(np.clip(ratio, -1.0, 1.0)))
+    error[error > 90.0] -= 180.0
+    error[error <= -90.0] += 180.0
     error[s.base[:, None] <= sizes.apart] = np.inf
     return np.asarray(error)
 

@@ -30,6 +30,10 @@ GRAIN = 0.01
 """Errors at the member's end are compared in steps of this many mm, a tenth of what is shown."""
 
 
+MOST_SHIMS = 8
+"""More shims than that in one stack are thicker than their sum: grease, burrs, spatter."""
+
+
 @dataclass(frozen=True, slots=True)
 class Along:
     """A member's face on the table, and where pins may stand along it.
@@ -102,18 +106,19 @@ class Limits:
             raise AngleFault("region", "A region needs at least three corners.")
         if not self.ways:
             raise AngleFault("ways", "Choose at least one way to make the angle.")
-        if self.shims_at_most < 0 or self.packing_to < 0:
-            raise AngleFault("shims_at_most", "The number and thickness of shims start at 0.")
+        if not 0 <= self.shims_at_most <= MOST_SHIMS:
+            raise AngleFault(
+                "shims_at_most",
+                f"The number of shims at one pin goes from 0 to {MOST_SHIMS}; a higher stack cannot"
+                " be trusted.",
+            )
+        if not (math.isfinite(self.packing_to) and self.packing_to >= 0):
+            raise AngleFault("packing_to", "The thickest packing must be 0 or more.")
 
     @property
     def judged_leg(self) -> float:
         """The leg that the tolerance class goes by, mm."""
         return self.shorter_leg or self.leg
-
-    @property
-    def key(self) -> tuple[object, ...]:
-        """What decides which holes can be used, for keeping what was computed from it."""
-        return (self.region, self.along, self.only_free, self.taken)
 
 
 @dataclass(frozen=True, slots=True)

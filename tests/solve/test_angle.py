@@ -165,18 +165,18 @@ def test_two_equal_pins_are_complete(question: tuple[Table, float, Limits]) -> N
         best[m // g, n // g] = min(best.get((m // g, n // g), key), key)
     limits = replace(limits, ways=("pins",))
     found = find(table, PINS, as_edge(angle), limits)
-    got = [(hundredths(a.error_arcmin / 60, limits.leg), -a.base_mm) for a in found.ranked]
+    got = [(hundredths(r.error_arcmin / 60, limits.leg), -r.base_mm) for r in found.ranked]
     expected = sorted(best.values())[: limits.top]
     assert [g[0] for g in got] == [e[0] for e in expected]
     assert [g[1] for g in got] == pytest.approx([e[1] for e in expected])
-    for a in found.ranked:
-        m, n = a.steps
-        assert a.places == count.get((m, n), 0) + count.get((-m, -n), 0)
-        here = places(table, a)
-        assert len(here) == len(set(here)) == a.places
-        assert here[0] == a.holes
+    for answer in found.ranked:
+        m, n = answer.steps
+        assert answer.places == count.get((m, n), 0) + count.get((-m, -n), 0)
+        here = places(table, answer)
+        assert len(here) == len(set(here)) == answer.places
+        assert here[0] == answer.holes
         for first, second in here:
-            assert (second.col - first.col, second.row - first.row) == a.steps
+            assert (second.col - first.col, second.row - first.row) == answer.steps
             assert not {table.mark(first), table.mark(second)} - {None}
 
 

@@ -1,0 +1,158 @@
+"""Pins packed out to a member's face where it stands, and the cut plate for it."""
+
+import math
+from dataclasses import replace
+from itertools import product
+
+import pytest
+
+from gridjig.files.assets import ready_tables, starter_racks
+from gridjig.model import Hole
+from gridjig.model.labels import address
+from gridjig.rack import Piece, Point
+from gridjig.solve.angle import find, places
+from gridjig.solve.angle_plate import edge_error
+from gridjig.solve.angle_values import Along, Answer, Limits, PinSide
+from gridjig.solve.wanted import as_edge, read_wanted
+from tests.anglekit import INCH, apart, body, grid_table, rack_of, shim
+
+TABLE = ready_tables()["48x48-3/4"]
+RACK = starter_racks()["inch-3-4"]
+STRUT = "a strut at 37.5 degrees on a 48 in table, worked by hand: holes and gaps"
+
+
+def at(x: float, y: float) -> Point:
+    """A point of the strut bracket on the table, from inches off its corner."""
+    return ((9.5 + x) * INCH, (9.5 + y) * INCH)
+
+
+LOWER = (at(7.232, 2.0), at(22.3236, 13.5802))
+UPPER = (at(4.768, 2.0), at(21.4105, 14.7702))
+
+
+def pack_of(face: tuple[Point, Point], side: PinSide, most: float = 50.0) -> tuple[Answer, ...]:
+    along = Along(face[0], face[1], side, clear_a=INCH / 2, most=most)
+    limits = Limits(ways=("shims",), along=along, leg=20 * INCH, top=60)
+    return find(TABLE, RACK, read_wanted("37.5"), limits).ranked
+
+
+@pytest.mark.source(STRUT)
+@pytest.mark.parametrize(
+    ("face", "side", "names", "gaps"),
+    [
+        (LOWER, "right", ("L8", "P11"), (0.5390, 0.6489)),
+        (LOWER[::-1], "left", ("L8", "P11"), (0.5390, 0.6489)),
+        (UPPER, "left", ("I8", "N12"), (0.6136, 0.8728)),
+    ],
+)
+def test_packing_of_both_pins_to_the_face(
+    face: tuple[Point, Point], side: PinSide, names: tuple[str, str], gaps: tuple[float, float]
+) -> None:
+    found = pack_of(face, side)
+    answer = next(a for a in found if tuple(address(TABLE, h) for h in a.holes) == names)
+    for pack, off, gap in zip(answer.shims_mm, answer.off_face_mm, gaps, strict=True):
+        assert (pack - off) / INCH == pytest.approx(gap, abs=1e-4)
+        assert abs(off) <= 0.5
+    assert answer.fixed
+    assert places(TABLE, answer) == (answer.holes,)
+    assert places(TABLE, answer, frozenset({answer.holes[1]})) == ()
+
+
+@pytest.mark.source("plane geometry: a line that touches two discs")
+def test_every_packed_line_touches_its_pins() -> None:
+    for answer in pack_of(LOWER, "right"):
+        (x1, y1), (x2, y2) = (TABLE.at(h) for h in answer.holes)
+        t = math.radians(answer.angle_deg)
+        nx, ny = -math.sin(t), math.cos(t)
+        r1, r2 = answer.line_mm
+        assert (x2 - x1) * nx + (y2 - y1) * ny == pytest.approx(r1 - r2, abs=1e-6)
+        for size, standing in zip(answer.shims_mm, answer.standing, strict=True):
+            assert size == pytest.approx(sum(RACK.piece(p).thickness for p in standing.packing))
+        assert len(answer.takes) >= 1
+        assert answer.on_rack  # no shim is promised to both pins
+
+
+@pytest.mark.source("brute force over all hole pairs")
+def test_the_packed_pairs_are_complete() -> None:
+    table = grid_table(9, 8)
+    rack = rack_of(body(25.0), shim(2.0, 4), shim(3.0, 4), shim(8.0, 4), shim(20.0, 4))
+    along = Along((40.0, 60.0), (420.0, 300.0), "right", most=200.0, clear_b=30.0)
+    angle = math.degrees(math.atan2(240.0, 380.0))
+    limits = Limits(ways=("shims",), along=along, top=500, shims_at_most=3, leg=300.0)
+    sums = {
+        a * 2.0 + b * 3.0 + c * 8.0 + d * 20.0
+        for a, b, c, d in product(range(3), repeat=4)
+        if a + b + c + d <= 3
+    }
+    sums = {s for s in sums if s <= 50.0}
+    length = math.hypot(380.0, 240.0)
+    c, s = 380.0 / length, 240.0 / length
+    usable = []
+    for col in range(9):
+        for row in range(8):
+            x, y = table.at(Hole(col, row))
+            off, on = (x - 40) * s - (y - 60) * c, (x - 40) * c + (y - 60) * s
+            if 0 <= off <= 200 and 0 <= on <= length - 30:
+                best = min(sums, key=lambda v, g=off - 12.5: (abs(v - g), v))  # type: ignore[misc]
+                if abs(best - (off - 12.5)) <= 0.5:
+                    usable.append((x, y, best))
+    expected = []
+    for i, (x1, y1, e1) in enumerate(usable):
+        for x2, y2, e2 in usable[i + 1 :]:
+            base = math.hypot(x2 - x1, y2 - y1)
+            turn = math.degrees(math.atan2(y2 - y1, x2 - x1))
+            forward = (x2 - x1) * c + (y2 - y1) * s >= 0
+            more = math.degrees(math.asin((e2 - e1) / base))
+            line = turn + (more if forward else -more)
+            expected.append(round(apart(line, angle), 6))
+    found = find(table, rack, as_edge(angle), limits)
+    assert len(found.ranked) == len(expected) > 5
+    assert sorted(round(abs(a.error_arcmin) / 60, 6) for a in found.ranked) == pytest.approx(
+        sorted(expected), abs=2e-6
+    )
+
+
+def test_along_a_face_other_ways_tell_how_far_the_face_has_to_move() -> None:
+    along = Along(*LOWER, side="right", most=40.0)
+    limits = Limits(along=along, leg=500.0, top=20)
+    found = find(TABLE, RACK, read_wanted("37.5"), limits)
+    pins = next(a for a in found.nearest if a.way == "pins")
+    assert len(pins.off_face_mm) == 2
+    assert max(pins.off_face_mm) <= 15.875 + 1e-6
+    assert found.looked_at.hole_pairs < 200
+    bare = rack_of()
+    none = find(TABLE, bare, read_wanted("37.5"), replace(limits, ways=("shims", "pins")))
+    assert [a.way for a in none.nearest] == ["pins"]
+    assert none.nearest[0].off_face_mm == ()
+
+
+@pytest.mark.source(
+    "one-off plates: an edge whose ends are out by 0.3 mm over 305 mm, 6.8 arc-minutes"
+)
+def test_how_far_a_cut_edge_can_be_out() -> None:
+    assert edge_error(305.0) * 60 == pytest.approx(6.8, abs=0.05)
+    assert edge_error(100.0) * 60 == pytest.approx(math.degrees(0.5 / 100) * 60, rel=1e-3)
+
+
+def test_the_cut_plate_stands_on_two_holes_far_apart_close_to_the_line() -> None:
+    bolt = Piece(id="bolt", name="bolt", kind="locking pin", pin_diameter=15.9, owned=2)
+    table = grid_table(24, 24)
+    plate = find(table, rack_of(bolt), as_edge(37.5), Limits(ways=("plate",))).ranked[0]
+    assert plate.error_arcmin == 0.0
+    assert plate.base_mm == pytest.approx(1000.0)
+    assert plate.steps == (16, 12)
+    (x1, y1), (x2, y2) = (table.at(h) for h in plate.holes)
+    t = math.radians(37.5)
+    aside = (y2 - y1) * math.cos(t) - (x2 - x1) * math.sin(t)
+    near, far = plate.line_mm
+    assert near - far == pytest.approx(aside)
+    assert min(plate.line_mm) == pytest.approx(1.5 * 15.9)
+    assert [(k.piece, k.count) for k in plate.takes] == [("bolt", 2)]
+    left = find(table, rack_of(bolt), as_edge(37.5), Limits(ways=("plate",), side="left")).ranked[0]
+    assert left.line_mm[1] - left.line_mm[0] == pytest.approx(aside)
+    used = Limits(ways=("plate",), only_left=True, used=(("bolt", 1),))
+    assert find(table, rack_of(bolt), as_edge(37.5), used).ranked == ()
+    short = Limits(ways=("plate",), base_to=34.0)
+    assert find(grid_table(9, 9, 30.0), rack_of(bolt), as_edge(37.5), short).ranked == ()
+    steep = Limits(ways=("plate",), base_from=40.0, base_to=51.0)
+    assert find(table, rack_of(), as_edge(45.0), steep).ranked[0].steps in ((1, 0), (0, 1))

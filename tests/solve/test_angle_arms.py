@@ -1,0 +1,368 @@
+"""Arms and other pieces with a face: set up as the answer says, the face has the angle told."""
+
+import math
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gridjig.files.assets import ready_tables, starter_racks
+from gridjig.geometry import wrap
+from gridjig.model import Hole, Placement
+from gridjig.rack import ArcSlot, Face, Piece, Pivot, Round, RoundHole, Shank, StraightSlot
+from gridjig.solve.angle import find, places
+from gridjig.solve.angle_values import Answer, Limits, chord
+from gridjig.solve.mount import mount
+from gridjig.solve.stand import stand
+from gridjig.solve.wanted import as_edge
+from tests.anglekit import apart, body, grid_table, rack_of
+from tests.workshop import RACK
+
+TABLE = grid_table(14, 12)
+METRIC = starter_racks()["metric-16"]
+BOLT = Piece(id="bolt", name="bolt", kind="locking pin", pin_diameter=16.0, owned=20)
+
+
+def slotted(offset: float, low: float = 100.0, high: float = 300.0, flips: bool = False) -> Piece:
+    """An arm with its face along x and a slot parallel to it, `offset` to the left of the pivot."""
+    return Piece(
+        id="slotted",
+        name="slotted arm",
+        kind="arm",
+        flips=flips,
+        mounts=(
+            RoundHole("pivot", (0.0, 0.0), 16.0),
+            StraightSlot("slot", (low, offset), (high, offset), 16.0),
+        ),
+        faces=(Face("face", (320.0, 20.0), (-20.0, 20.0), 0.0, 20.0),),
+        takes=("bolt",),
+        owned=1,
+    )
+
+
+def put(answer: Answer, table: object = TABLE) -> Placement:
+    """The placement that the answer describes."""
+    how = answer.standing[0]
+    return Placement(
+        id="it",
+        piece=how.piece,
+        seats=answer.seats()[0],
+        flipped=how.flipped,
+        turn=how.turn,
+        slide=how.slide,
+        leaf=how.leaf,
+    )
+
+
+@pytest.mark.source("the pose solver of the program, built apart from the angle finder")
+@settings(max_examples=40)
+@given(
+    st.floats(0.0, 179.99),
+    st.sampled_from(["right", "left"]),
+    st.sampled_from([METRIC, RACK, rack_of(slotted(10.0, flips=True), BOLT)]),
+)
+def test_set_up_as_told_the_face_has_the_angle_and_the_place(
+    angle: float, side: str, rack: object
+) -> None:
+    assert side in ("right", "left")
+    limits = Limits(ways=("arm", "scale"), top=8, side="left" if side == "left" else "right")
+    found = find(TABLE, rack, as_edge(angle), limits)  # type: ignore[arg-type]
+    assert found.ranked
+    for answer in (*found.ranked, *found.nearest):
+        placed = stand(TABLE, rack, put(answer))  # type: ignore[arg-type]
+        assert placed.fault is None, placed.fault
+        near = [
+            face
+            for face in placed.faces
+            if apart(
+                math.degrees(math.atan2(face.b[1] - face.a[1], face.b[0] - face.a[0])),
+                answer.angle_deg,
+            )
+            < 1e-6
+        ]
+        assert near
+        # The piece lies on the pins' side, so its face looks to the other.
+        out = angle + (90.0 if side == "right" else -90.0)
+        told = []
+        for face in near:
+            nx, ny = face.normal
+            if abs(wrap(math.degrees(math.atan2(ny, nx)) - out)) > 91.0:
+                continue
+            told.append(
+                [
+                    (face.a[0] - x) * nx + (face.a[1] - y) * ny
+                    for x, y in (TABLE.at(h) for h in answer.holes)
+                ]
+            )
+        assert any(list(answer.line_mm) == pytest.approx(line, abs=1e-6) for line in told)
+        assert answer.error_arcmin == pytest.approx(
+            60 * (wrap(2 * (answer.angle_deg - angle)) / 2), abs=1e-6
+        )
+
+
+@pytest.mark.source("computed apart from the program: slots over holes, one by one")
+@pytest.mark.parametrize(
+    ("offset", "flips", "distinct", "worst"),
+    [(0.0, False, 72, 5.655), (10.0, False, 100, 5.486), (10.0, True, 200, 2.619738)],
+)
+def test_how_many_angles_a_slotted_arm_has(
+    offset: float, flips: bool, distinct: int, worst: float
+) -> None:
+    rack = rack_of(slotted(offset, flips=flips), BOLT)
+    limits = Limits(ways=("arm",), top=400)
+    found = find(grid_table(20, 20), rack, as_edge(0.0), limits).ranked
+    # Counted the whole way round: a line stands for two turns.
+    lines = sorted({round(a.angle_deg, 6) % 180 for a in found})
+    assert 2 * len(lines) == distinct
+    gaps = [b - a for a, b in zip(lines, [*lines[1:], lines[0] + 180], strict=True)]
+    assert max(gaps) / 2 == pytest.approx(worst, abs=1e-3)
+
+
+@pytest.mark.source("formula atan2(dy, dx) - asin(h/D) and sqrt(D^2 - h^2), worked by hand")
+def test_slot_offset_from_the_pivot() -> None:
+    rack = rack_of(slotted(10.0), BOLT)
+    limits = Limits(ways=("arm",), base_from=250.0, base_to=250.0)
+    best = find(TABLE, rack, as_edge(50.837660), limits).ranked[0]
+    assert best.steps in ((3, 4), (-3, -4))
+    assert abs(best.error_arcmin) < 1e-3
+    assert best.standing[0].slide == pytest.approx(249.799920 - 100.0, abs=1e-6)
+
+
+@pytest.mark.source("formula (c1 + c2)/s, a small angle")
+@pytest.mark.parametrize(("base", "degrees"), [(250.0, 0.080214), (100.0, 0.200535)])
+def test_play_of_a_slotted_arm(base: float, degrees: float) -> None:
+    bolt = Piece(id="bolt", name="bolt", kind="locking pin", pin_diameter=15.825, owned=20)
+    rack = rack_of(slotted(0.0), bolt)
+    limits = Limits(ways=("arm",), base_from=base, base_to=base)
+    best = find(TABLE, rack, as_edge(0.0), limits).ranked[0]
+    # Two clearances of 0.175 at each pin: the sum of both radial plays is 0.35.
+    assert best.play_arcmin / 60 == pytest.approx(degrees, abs=2e-5)
+
+
+@pytest.mark.source("formula 2 R sin(T/2)")
+@pytest.mark.parametrize(
+    ("angle", "length"), [(37.5, 192.864), (45, 229.610), (60, 300), (90, 424.264)]
+)
+def test_chords(angle: float, length: float) -> None:
+    assert chord(300.0, angle).length == pytest.approx(length, abs=5e-4)
+    assert chord(300.0, -angle).length == pytest.approx(length, abs=5e-4)
+
+
+def test_an_arm_set_by_its_scale_has_a_chord_and_the_accuracy_of_the_scale() -> None:
+    found = find(TABLE, METRIC, as_edge(37.5), Limits(ways=("scale",)))
+    leaf = next(a for a in found.ranked if a.standing[0].piece == "arm-leaf-200")
+    assert leaf.error_arcmin == 0.0
+    assert leaf.setting_arcmin == pytest.approx(30.0)
+    assert leaf.chord == chord(210.0, leaf.standing[0].leaf)
+    assert "scale" in leaf.note
+    assert leaf.verdict.finest in ("B", "C", "D")
+    arc = next(a for a in found.ranked if a.standing[0].piece == "arm-arc-200")
+    assert arc.chord is not None
+    assert arc.chord.angle == 37.5
+    assert "by hand" in arc.note
+
+
+def test_a_bevel_makes_its_angle_exactly() -> None:
+    found = find(TABLE, METRIC, as_edge(22.5), Limits(ways=("arm",)))
+    best = found.ranked[0]
+    assert best.standing[0].piece == "bevel-22.5"
+    assert best.error_arcmin == pytest.approx(0.0, abs=1e-4)  # corners are kept to a micrometre
+    assert Counter({t.piece: t.count for t in best.takes}) == Counter(
+        {"bevel-22.5": 1, "lock-pin": 2}
+    )
+
+
+def test_limits_hold_for_arms_too() -> None:
+    rack = rack_of(slotted(10.0), BOLT)
+    limits = Limits(ways=("arm",), only_left=True)
+    assert find(TABLE, rack, as_edge(30.0), limits).ranked
+    gone = find(TABLE, rack, as_edge(30.0), replace(limits, used=(("slotted", 1),)))
+    assert gone.ranked == ()
+    assert gone.notes == ("No piece with a face reaches between two holes within these limits.",)
+    far = find(TABLE, rack, as_edge(30.0), Limits(ways=("arm", "scale"), base_from=400.0))
+    assert far.ranked == ()
+    assert len(far.notes) == 2
+
+
+def test_without_its_locking_pin_or_with_too_thick_a_one_an_arm_makes_nothing() -> None:
+    thick = Piece(id="bolt", name="bolt", kind="locking pin", pin_diameter=17.0, owned=20)
+    for rack in (rack_of(slotted(0.0)), rack_of(slotted(0.0), thick)):
+        assert find(TABLE, rack, as_edge(30.0), Limits(ways=("arm",))).ranked == ()
+
+
+def test_shanks_take_no_locking_pin() -> None:
+    piece = Piece(
+        id="fixed",
+        name="fixed",
+        kind="fixed stop",
+        mounts=(Shank("a", (0.0, 0.0), 15.9), Shank("b", (150.0, 200.0), 15.9)),
+        faces=(Face("face", (100.0, 20.0), (0.0, 20.0), 0.0, 20.0),),
+        owned=2,
+    )
+    found = find(TABLE, rack_of(piece), as_edge(53.13010235), Limits(ways=("arm",)))
+    # The shanks lie 3-4-5 apart: with a face along x the piece turns with its pair of holes.
+    assert found.ranked[0].takes[0].count == found.ranked[0].pieces == 1
+    assert {round(a.angle_deg, 4) for a in found.ranked} >= {0.0, 90.0}
+
+
+def test_a_leaf_locked_in_a_third_hole_has_all_three_free() -> None:
+    rack = METRIC
+    found = find(TABLE, rack, as_edge(60.0), Limits(ways=("arm",), top=200)).ranked
+    locked = next(a for a in found if len(a.holes) == 3)
+    everywhere = places(TABLE, locked)
+    assert len(everywhere) == locked.places
+    assert everywhere[0] == locked.holes
+    blocked = frozenset(p[2] for p in everywhere[:-1]) - set(everywhere[-1])
+    left = places(TABLE, locked, blocked)
+    assert everywhere[-1] in left
+    assert all(not blocked & set(place) for place in left)
+    near = find(
+        TABLE, rack, as_edge(60.0), Limits(ways=("arm",), top=200, near=(650.0, 550.0))
+    ).ranked
+    same = next(a for a in near if a.standing == locked.standing and a.steps == locked.steps)
+    assert same.holes != locked.holes
+    narrow = grid_table(14, 12, blocked=[(c, r) for c in range(14) for r in range(2, 12)])
+    few = find(narrow, rack, as_edge(60.0), Limits(ways=("arm",), top=200)).ranked
+    for answer in few:
+        assert all(h.row < 2 for h in answer.holes)
+
+
+def test_ready_tables_and_starter_racks_answer_by_every_way() -> None:
+    for name, rack_name in (("48x48-3/4", "inch-3-4"), ("2400x1200-100", "metric-28")):
+        found = find(ready_tables()[name], starter_racks()[rack_name], as_edge(37.5))
+        assert {a.way for a in found.nearest} == {
+            "pins",
+            "two sizes",
+            "shims",
+            "arm",
+            "scale",
+            "plate",
+        }
+        assert isinstance(found.ranked[0].holes[0], Hole)
+        assert found.notes == ()
+
+
+def test_an_arc_slot_elsewhere_gives_single_angles() -> None:
+    piece = Piece(
+        id="odd",
+        name="odd",
+        kind="arm",
+        mounts=(
+            RoundHole("pivot", (0.0, 0.0), 16.0),
+            ArcSlot("arc", (200.0, 0.0), 60.0, 0.0, 180.0, 16.0),
+        ),
+        faces=(Face("face", (100.0, 20.0), (0.0, 20.0), 0.0, 20.0),),
+        takes=("bolt",),
+        owned=1,
+    )
+    found = find(TABLE, rack_of(piece, BOLT), as_edge(40.0), Limits(ways=("arm",))).ranked
+    for answer in found:
+        seats = answer.seats()[0]
+        ways = mount(TABLE, piece, seats, 16.0).ways
+        assert any(abs(wrap(w.turn_low - answer.standing[0].turn)) < 1e-6 for w in ways)
+
+
+def leafed(low: float, high: float) -> Piece:
+    """An arm with a leaf that goes from `low` to `high`, and a slot in it."""
+    return Piece(
+        id="leafed",
+        name="leafed arm",
+        kind="arm",
+        flips=True,
+        mounts=(
+            RoundHole("left", (0.0, 0.0), 16.0),
+            RoundHole("right", (100.0, 0.0), 16.0),
+            StraightSlot("base", (0.0, 40.0), (60.0, 40.0), 16.0),
+            StraightSlot("near", (45.0, 5.0), (60.0, 5.0), 16.0, body=1),
+            StraightSlot("lock", (120.0, 5.0), (260.0, 5.0), 16.0, body=1),
+            ArcSlot("round", (0.0, 0.0), 80.0, 10.0, 60.0, 16.0, body=1),
+        ),
+        faces=(Face("face", (280.0, 20.0), (0.0, 20.0), 0.0, 20.0, body=1),),
+        pivot=Pivot(at=(40.0, 30.0), low=low, high=high, accuracy=0.0),
+        takes=("bolt",),
+        owned=1,
+    )
+
+
+@settings(max_examples=60)
+@given(
+    st.one_of(st.floats(0.0, 179.99), st.sampled_from([0.0, 10.0, 45.0, 90.0])),
+    st.sampled_from([(-170.0, 170.0), (10.0, 55.0), (0.0, 180.0), (-180.0, 180.0)]),
+    st.sampled_from(["right", "left"]),
+)
+@pytest.mark.source("the pose solver of the program, built apart from the angle finder")
+def test_leaves_of_every_range_stand_as_told(
+    angle: float, span: tuple[float, float], side: str
+) -> None:
+    rack = rack_of(leafed(*span), BOLT)
+    limits = Limits(
+        ways=("arm", "scale"), top=20, leg=300.0, side="left" if side == "left" else "right"
+    )
+    for answer in find(TABLE, rack, as_edge(angle), limits).ranked:
+        placed = stand(TABLE, rack, put(answer))
+        assert placed.fault is None, placed.fault
+        (face,) = placed.faces
+        way = math.degrees(math.atan2(face.b[1] - face.a[1], face.b[0] - face.a[0]))
+        assert apart(way, answer.angle_deg) < 1e-6
+        out = math.degrees(math.atan2(face.normal[1], face.normal[0]))
+        assert abs(wrap(out - answer.angle_deg - (90 if side == "right" else -90))) < 1e-5 or (
+            abs(answer.error_arcmin) > 60
+        )
+        if answer.way == "scale":
+            assert span[0] - 1e-6 <= answer.standing[0].leaf <= span[1] + 1e-6
+            assert answer.setting_arcmin == pytest.approx(60 * math.degrees(0.5 / 280.0))
+
+
+def test_the_very_end_of_a_range_is_reached_whatever_its_last_digit() -> None:
+    rack = rack_of(leafed(10.0, 55.0), BOLT)
+    limits = Limits(ways=("scale",))
+    for angle in (10.0, 10.0 - 5e-10, 55.0, 55.0 + 5e-10):
+        assert any(
+            abs(a.standing[0].leaf - angle) < 1e-6
+            for a in find(TABLE, rack, as_edge(angle), limits).ranked
+        )
+
+
+def test_an_arm_too_large_for_the_table_has_no_place() -> None:
+    rack = rack_of(leafed(-170.0, 170.0), BOLT)
+    small = grid_table(3, 4)
+    for answer in find(small, rack, as_edge(30.0), Limits(ways=("arm",), top=100)).ranked:
+        assert answer.places >= 1
+        assert all(0 <= h.col < 3 and 0 <= h.row < 4 for h in answer.holes)
+
+
+def test_pins_that_need_a_locking_pin_or_do_not_fit() -> None:
+    held = Piece(
+        id="held",
+        name="held pin",
+        kind="pin",
+        mounts=(RoundHole("hole", (0.0, 0.0), 16.0),),
+        rounds=(Round("body", (0.0, 0.0), 20.0, 0.0, 30.0), Round("aside", (5, 0), 9.0, 0.0, 9.0)),
+        takes=("bolt",),
+        owned=2,
+    )
+    found = find(TABLE, rack_of(held, BOLT), as_edge(45.0), Limits(ways=("pins",))).ranked[0]
+    assert [(t.piece, t.count) for t in found.takes] == [("held", 2), ("bolt", 2)]
+    assert found.line_mm == (20.0, 20.0)
+    bare = find(TABLE, rack_of(held), as_edge(45.0), Limits(ways=("pins",))).ranked[0]
+    assert bare.takes == ()
+    thick = find(
+        TABLE, rack_of(body(25.0, shank=16.1)), as_edge(45.0), Limits(ways=("pins",))
+    ).ranked[0]
+    assert thick.takes == ()
+
+
+def test_of_two_pairs_with_the_same_difference_the_one_on_the_rack_is_taken() -> None:
+    rack = rack_of(
+        body(20.0, owned=1), body(25.0, owned=0), body(30.0, owned=1), body(35.0, owned=1)
+    )
+    limits = Limits(ways=("two sizes",), top=40)
+    for only_left in (False, True):
+        found = find(TABLE, rack, as_edge(33.0), replace(limits, only_left=only_left)).ranked
+        for answer in found:
+            first, second = (rack.piece(s.piece).rounds[0].radius for s in answer.standing)
+            if abs(second - first) == 2.5:
+                assert {s.piece for s in answer.standing} == {"pin-30", "pin-35"}
+        assert all(a.on_rack for a in found) or not only_left
