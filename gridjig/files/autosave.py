@@ -23,6 +23,7 @@ from .document import Form
 from .faults import ReadFault, SaveFault
 from .jobfile import SUFFIX, read_job, write_job
 from .places import autosave_dir, make_private
+from .soon import soon
 from .store import save
 
 TICK = 5.0
@@ -32,6 +33,7 @@ DELAY = 15.0
 LONGEST = 20.0
 """The longest such delay: with TICK at most 25 from the change, so that never 30 s are lost."""
 _MONTH = 30 * 86_400
+_PATIENCE = 1.0  # seconds for the share that a job lies on, when the program starts
 
 
 class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -242,14 +244,20 @@ def _is_newer(data: bytes, saved_at: float, original: Path | None, base: str) ->
     """
     if original is None:
         return True
-    try:
-        there = original.read_bytes()
-        when = original.stat().st_mtime
-    except OSError:
+    (there,) = soon([lambda: _state_of(original)], _PATIENCE)
+    if there is None or not there[0]:
         return True
-    if there == data:
+    if there[0] == _digest(data):
         return None
-    return _digest(there) == base or saved_at > when
+    return there[0] == base or saved_at > there[1]
+
+
+def _state_of(path: Path) -> tuple[str, float]:
+    """The digest of a file and when it was changed; "" if it cannot be read."""
+    try:
+        return _digest(path.read_bytes()), path.stat().st_mtime
+    except OSError:
+        return "", 0.0
 
 
 def _name_in(data: bytes) -> str:

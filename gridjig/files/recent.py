@@ -5,9 +5,8 @@ in workers that may be left behind.
 """
 
 import os
-import threading
-import time
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 
 from msgspec import Struct
@@ -17,6 +16,7 @@ from .alone import alone
 from .document import Form
 from .faults import ReadFault
 from .places import recent_file
+from .soon import soon
 from .store import save
 
 MOST = 15
@@ -62,26 +62,20 @@ def exists_soon(paths: Iterable[Path], timeout: float = 0.5) -> dict[Path, bool 
     Folders are asked side by side, each in its own worker; one that never answers is left behind
     and does not keep the program from ending.
     """
-    found: dict[Path, bool | None] = dict.fromkeys(paths)
     folders: dict[Path, list[Path]] = {}
-    for path in found:
-        folders.setdefault(path.parent, []).append(path)
-    answers: dict[Path, bool] = {}
-    workers = [
-        threading.Thread(target=_ask, args=(group, answers), daemon=True)
-        for group in folders.values()
-    ]
-    for worker in workers:
-        worker.start()
-    until = time.monotonic() + timeout
-    for worker in workers:
-        worker.join(max(0.0, until - time.monotonic()))
-    return {path: answers.get(path) for path in found}
-
-
-def _ask(paths: list[Path], answers: dict[Path, bool]) -> None:
     for path in paths:
-        answers[path] = os.path.isfile(path)  # noqa: PTH113  (it takes odd names without raising)
+        folders.setdefault(path.parent, []).append(path)
+    groups = list(folders.values())
+    answers = soon([partial(_ask, group) for group in groups], timeout)
+    found: dict[Path, bool | None] = {}
+    for group, answer in zip(groups, answers, strict=True):
+        found |= answer or dict.fromkeys(group)
+    return found
+
+
+def _ask(paths: list[Path]) -> dict[Path, bool]:
+    """Whether each file is there; os.path takes odd names without raising."""
+    return {path: os.path.isfile(path) for path in paths}  # noqa: PTH113
 
 
 def _change(

@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 from pathlib import Path
 from typing import Any
@@ -264,6 +265,28 @@ def test_a_copy_of_a_file_that_is_gone_is_offered(path: Path, folder: Path) -> N
     _dead_copy(folder, path, 1, age=1e6)
     path.unlink()
     assert [copy.original for copy in recoverable()] == [path]
+
+
+@pytest.mark.source("a share that never answers, by a stand-in for reading")
+@pytest.mark.expectation(41, 49)
+def test_a_dead_share_does_not_hold_the_start(
+    path: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _dead_copy(folder, path, 1)
+    answer = threading.Event()
+    real = Path.read_bytes
+
+    def never(asked: Path) -> bytes:
+        if asked == path:
+            answer.wait(20)
+        return real(asked)
+
+    monkeypatch.setattr(Path, "read_bytes", never)
+    monkeypatch.setattr(autosave, "_PATIENCE", 0.2)
+    began = time.monotonic()
+    assert [copy.original for copy in recoverable()] == [path]
+    assert time.monotonic() - began < 5
+    answer.set()
 
 
 @pytest.mark.source("a share whose clock runs ahead, by hand")
