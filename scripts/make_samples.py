@@ -10,7 +10,7 @@ from pathlib import Path
 
 from gridjig.checks.conflicts import refusal
 from gridjig.checks.findings import findings
-from gridjig.edits.outlines import add_outline, polygon
+from gridjig.edits.outlines import add_part, polygon
 from gridjig.edits.placements import place
 from gridjig.files.assets import rack_for, ready_tables
 from gridjig.files.jobfile import write_job
@@ -33,7 +33,7 @@ class Layout:
         u = self.unit
         points = [(x * u, y * u) for x, y in corners]
         ident = f"part-{len(self.job.outlines) + 1}"
-        self.job = add_outline(self.job, polygon(ident, name, points, (low * u, high * u)))
+        self.job = add_part(self.job, polygon(ident, name, points, (low * u, high * u)))
 
     def bar(self, name: str, a: Point, b: Point, low: float, high: float) -> None:
         """A part that is a rectangle by two corners."""

@@ -122,7 +122,7 @@ class Hand:
         if a[0] == b[0] or a[1] == b[1]:
             return job
         made = outlines.rectangle(new_id(job, "outline"), "tube", a, b, (0.0, 40.0))
-        return outlines.add_outline(job, made)
+        return outlines.add_part(job, made)
 
     def turn(self, job: Job) -> Job | None:
         outline = self._outline(job)

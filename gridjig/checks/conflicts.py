@@ -14,9 +14,9 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from gridjig.edits.things import title
-from gridjig.geometry import Pose
+from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import polygon
-from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import address
 from gridjig.rack import Point
 from gridjig.solve import Stand, StoodSolid, stand
@@ -69,7 +69,7 @@ class _Same:
 
     __slots__ = ("thing",)
 
-    def __init__(self, thing: Thing | Outline) -> None:
+    def __init__(self, thing: Thing | Part) -> None:
         self.thing = thing
 
     def __hash__(self) -> int:
@@ -142,7 +142,7 @@ def _near(a: Box, b: Box) -> bool:
     )
 
 
-def stood_outline(outline: Outline) -> StoodOutline:
+def stood_outline(outline: Part) -> StoodOutline:
     """Where a part of the weldment lies; the same outline gives the same value."""
     return _stood(_Same(outline))
 
@@ -150,9 +150,8 @@ def stood_outline(outline: Outline) -> StoodOutline:
 @lru_cache(maxsize=1024)
 def _stood(key: _Same) -> StoodOutline:
     outline = key.thing
-    assert isinstance(outline, Outline)
-    pose = Pose(outline.x, outline.y, outline.turn)
-    return StoodOutline(outline.id, pose.points(outline.corners), outline.z_low, outline.z_high)
+    assert isinstance(outline, Part)
+    return StoodOutline(outline.id, part_ring(outline), outline.z_low, outline.z_high)
 
 
 def conflict(a: Stand, b: Thing) -> Clash | None:

@@ -1,15 +1,18 @@
 """Edits of the weldment's outlines.  Moving and turning change the frame, never the corners."""
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 from msgspec import structs
 from shapely import Polygon
 
 from gridjig.geometry import unit, wrap
-from gridjig.model import Job, Outline
+from gridjig.model import Job, Outline, Part
 from gridjig.rack import Point
 
-from .things import all_ids, outline_of, with_outline
+from .things import all_ids, outline_of, part_of, with_part
+
+AnyPart = TypeVar("AnyPart", bound=Part)
 
 # Differences of typed lengths carry the binary noise of their sums; a nanometre is far below it all
 _DIGITS = 6
@@ -59,7 +62,7 @@ def require_outline(points: Sequence[Point]) -> tuple[Point, ...]:
     return tuple(ring)
 
 
-def add_outline(job: Job, outline: Outline) -> Job:
+def add_part(job: Job, outline: Part) -> Job:
     """Add an outline.  ValueError if its id is taken."""
     if outline.id in all_ids(job):
         raise ValueError(f"{outline.id} is on the table already; a new outline needs its own id")
@@ -68,7 +71,7 @@ def add_outline(job: Job, outline: Outline) -> Job:
 
 def set_corners(job: Job, thing_id: str, corners: Sequence[Point]) -> Job:
     """Give an outline other corners, in its own frame, mm.  ValueError in words if they cross."""
-    return with_outline(
+    return with_part(
         job, structs.replace(outline_of(job, thing_id), corners=require_outline(corners))
     )
 
@@ -82,8 +85,8 @@ def set_place(
     turn: float | None = None,
 ) -> Job:
     """Put an outline's frame at a place in mm and an angle in degrees; None leaves as it is."""
-    old = outline_of(job, thing_id)
-    return with_outline(
+    old = part_of(job, thing_id)
+    return with_part(
         job,
         structs.replace(
             old,
@@ -96,12 +99,12 @@ def set_place(
 
 def turn_about(job: Job, thing_id: str, degrees: float, about: Point) -> Job:
     """Turn an outline about a point of the table; exact at the quarter turns."""
-    old = outline_of(job, thing_id)
-    return with_outline(job, turned(old, degrees, about))
+    old = part_of(job, thing_id)
+    return with_part(job, turned(old, degrees, about))
 
 
-def turned(outline: Outline, degrees: float, about: Point) -> Outline:
-    """The outline turned about a point of the table, its corners unchanged."""
+def turned(outline: AnyPart, degrees: float, about: Point) -> AnyPart:
+    """The part turned about a point of the table, its corners unchanged."""
     c, s = unit(degrees)
     dx, dy = outline.x - about[0], outline.y - about[1]
     return structs.replace(
@@ -114,9 +117,9 @@ def turned(outline: Outline, degrees: float, about: Point) -> Outline:
 
 def set_heights(job: Job, thing_id: str, z_low: float, z_high: float) -> Job:
     """Set the height range of an outline, mm above the table.  ValueError if it is empty."""
-    return with_outline(job, structs.replace(outline_of(job, thing_id), z_low=z_low, z_high=z_high))
+    return with_part(job, structs.replace(outline_of(job, thing_id), z_low=z_low, z_high=z_high))
 
 
-def rename_outline(job: Job, thing_id: str, name: str) -> Job:
+def rename_part(job: Job, thing_id: str, name: str) -> Job:
     """Name an outline."""
-    return with_outline(job, structs.replace(outline_of(job, thing_id), name=name.strip()))
+    return with_part(job, structs.replace(part_of(job, thing_id), name=name.strip()))

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Set
 
 from msgspec import structs
 
-from gridjig.model import Hole, Job, Outline, Placement, Seat
+from gridjig.model import Hole, Job, Part, Placement, Seat
 
 from .things import new_id
 
@@ -38,7 +38,7 @@ def copy(job: Job, ids: Set[str], columns: int, rows: int) -> tuple[Job, frozens
     return put_copies(job, things(job, ids), columns, rows)
 
 
-def things(job: Job, ids: Set[str]) -> tuple[Placement | Outline, ...]:
+def things(job: Job, ids: Set[str]) -> tuple[Placement | Part, ...]:
     """What stands on the table by these ids, in the job's order."""
     return (
         *(p for p in job.placements if p.id in ids),
@@ -47,19 +47,19 @@ def things(job: Job, ids: Set[str]) -> tuple[Placement | Outline, ...]:
 
 
 def put_copies(
-    job: Job, originals: Iterable[Placement | Outline], columns: int, rows: int
+    job: Job, originals: Iterable[Placement | Part], columns: int, rows: int
 ) -> tuple[Job, frozenset[str]]:
     """Copies with ids of their own, shifted by whole pitches, and those ids.
 
     The originals need not be on the table any more.  KeyError if the rack lacks one's piece.
     """
-    outlines: list[Outline] = []
+    outlines: list[Part] = []
     placements: list[Placement] = []
     made: set[str] = set()
     for thing in originals:
         fresh = new_id(job, thing.id, made)
         made.add(fresh)
-        if isinstance(thing, Outline):
+        if isinstance(thing, Part):
             outlines.append(structs.replace(_moved(job, thing, columns, rows), id=fresh))
         else:
             for piece in (thing.piece, *thing.lift, *thing.packing):
@@ -100,7 +100,7 @@ def _seated(placement: Placement, columns: int, rows: int) -> Placement:
     return structs.replace(placement, seats=seats)
 
 
-def _moved(job: Job, outline: Outline, columns: int, rows: int) -> Outline:
+def _moved(job: Job, outline: Part, columns: int, rows: int) -> Part:
     dx, dy = columns * job.table.pitch_x, rows * job.table.pitch_y
     return structs.replace(outline, x=outline.x + dx, y=outline.y + dy)
 

@@ -6,9 +6,9 @@ from typing import TypeVar
 
 from msgspec import structs
 
-from gridjig.model import Job, Outline, Placement
+from gridjig.model import Job, Outline, Part, Placement
 
-Thing = TypeVar("Thing", bound=Outline | Placement)
+Thing = TypeVar("Thing", bound=Part | Placement)
 
 
 def all_ids(job: Job) -> frozenset[str]:
@@ -39,8 +39,16 @@ def placement_of(job: Job, thing_id: str) -> Placement:
     return found
 
 
+def part_of(job: Job, thing_id: str) -> Part:
+    """The part of the weldment of that id.  KeyError if there is none."""
+    found = job.find(thing_id)
+    if not isinstance(found, Part):
+        raise KeyError(thing_id)
+    return found
+
+
 def outline_of(job: Job, thing_id: str) -> Outline:
-    """The outline of that id.  KeyError if there is none."""
+    """The part of that id whose corners were drawn.  KeyError if there is none."""
     found = job.find(thing_id)
     if not isinstance(found, Outline):
         raise KeyError(thing_id)
@@ -61,9 +69,9 @@ def with_placement(job: Job, placement: Placement) -> Job:
     return job if placements is job.placements else structs.replace(job, placements=placements)
 
 
-def with_outline(job: Job, outline: Outline) -> Job:
-    """The job with a changed outline in the place of its namesake."""
-    outlines = swapped(job.outlines, outline)
+def with_part(job: Job, part: Part) -> Job:
+    """The job with a changed part of the weldment in the place of its namesake."""
+    outlines = swapped(job.outlines, part)
     return job if outlines is job.outlines else structs.replace(job, outlines=outlines)
 
 
@@ -72,7 +80,7 @@ def title(job: Job, thing_id: str) -> str:
     thing = job.find(thing_id)
     if thing is None:
         return thing_id
-    if isinstance(thing, Outline):
+    if isinstance(thing, Part):
         return thing.name or "outline"
     piece = job.rack.find(thing.piece)
     return thing.name or (piece.name if piece is not None else thing.piece)

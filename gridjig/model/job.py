@@ -8,6 +8,7 @@ from gridjig.rack import Point, Rack, require_finite
 from gridjig.rack.piece import Ident, Name
 from gridjig.units.display import Display
 
+from .member import Member
 from .table import Hole, Table
 
 Text = Annotated[str, Meta(max_length=4000)]
@@ -50,8 +51,8 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"placement {self.id} stands in no hole; it needs at least one seat")
 
 
-class Outline(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A part of the weldment as a polygon with a height range.
+class Outline(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="outline"):
+    """A part of the weldment as a polygon with a height range: a plate, or any shape drawn.
 
     `corners` (not closed, in mm) are in the outline's own frame, which stands at (x, y), turned by
     `turn` degrees: moving and turning never change the corners, so nothing drifts.
@@ -75,6 +76,10 @@ class Outline(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"outline {self.id}: z_high must be greater than z_low")
 
 
+Part = Outline | Member
+"""A part of the weldment.  Both kinds have id, name, corners, z_low, z_high, x, y and turn."""
+
+
 class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Everything the person chose: the ground truth from which all else is derived."""
 
@@ -85,11 +90,11 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     drawing: Short = ""
     revision: Short = ""
     notes: Text = ""
-    outlines: tuple[Outline, ...] = ()
+    outlines: tuple[Part, ...] = ()
     placements: tuple[Placement, ...] = ()
 
-    def find(self, thing_id: str) -> Placement | Outline | None:
-        """The placement or outline of that id, or None."""
+    def find(self, thing_id: str) -> Placement | Part | None:
+        """The placement or part of the weldment of that id, or None."""
         for placement in self.placements:
             if placement.id == thing_id:
                 return placement
@@ -106,7 +111,7 @@ def require_whole(job: Job) -> None:
     whole job at every one of them would cost more than the edit.
     """
     seen: set[str] = set()
-    groups: tuple[tuple[str, tuple[Outline | Placement, ...]], ...] = (
+    groups: tuple[tuple[str, tuple[Part | Placement, ...]], ...] = (
         ("outlines", job.outlines),
         ("placements", job.placements),
     )

@@ -15,7 +15,7 @@ from gridjig.edits.details import set_display
 from gridjig.edits.selection import things
 from gridjig.edits.things import all_ids
 from gridjig.files.settings import Settings
-from gridjig.model import Outline, Placement
+from gridjig.model import Part, Placement
 from gridjig.sheets.pull import pull_list, to_text
 from gridjig.sheets.tell import verdict
 from gridjig.tools.acts import delete, flip, paste, turn
@@ -134,7 +134,7 @@ class Commands:
         self._copy()
         self._act(delete(self._window.desk.job, self._window.desk.selection, "Cut"))
 
-    def _paste(self, copied: tuple[Placement | Outline, ...]) -> None:
+    def _paste(self, copied: tuple[Placement | Part, ...]) -> None:
         desk = self._window.desk
         self._act(paste(desk.job, desk.stands, copied))
         self._window.work.show_ids(desk.selection)

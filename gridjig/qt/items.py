@@ -10,14 +10,14 @@ from dataclasses import dataclass
 from itertools import compress
 from operator import is_not
 
-from gridjig.model import Job, Outline, Placement
+from gridjig.model import Job, Part, Placement
 from gridjig.session.desk import Desk
 from gridjig.sheets.plan import PLAIN, State, draw_outline, draw_placement
 from gridjig.solve import Stand
 
 from .painter import Box, Plot, Plotter
 
-Thing = Placement | Outline
+Thing = Placement | Part
 
 _CELL_MM = 200.0
 

@@ -14,11 +14,12 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from shiboken6 import isValid
 
 from gridjig.geometry.display import Drawing
+from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Placement
 from gridjig.rack import Point
 from gridjig.session.desk import Desk
-from gridjig.sheets.plan import box_of_stand, draw_dims, outline_ring
+from gridjig.sheets.plan import box_of_stand, draw_dims
 
 from .canvas_sheet import Sheet, rects_of
 from .canvas_view import View, centred, fitted
@@ -211,7 +212,7 @@ class SheetView(QWidget):
             return None
         if isinstance(thing, Placement):
             return box_of_stand(self._desk.stands[thing_id])
-        return bounds(outline_ring(thing))
+        return bounds(part_ring(thing))
 
     def _desk_changed(self) -> None:
         changed = self._sheet.sync(self._desk, self._clash, self._check)

@@ -8,9 +8,9 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from gridjig.checks.findings import Finding
+from gridjig.geometry.parts import part_ring
 from gridjig.rack import Point
 from gridjig.session.desk import Desk
-from gridjig.sheets.plan import outline_ring
 
 from .canvas import Canvas
 from .checker import Checker
@@ -235,7 +235,7 @@ def points_of(desk: Desk, ids: frozenset[str]) -> list[Point]:
             points += [desk.shown.table.at(hole) for hole in stand.holes]
     for outline in desk.shown.outlines:
         if outline.id in ids:
-            points += outline_ring(outline)
+            points += part_ring(outline)
     return points
 
 

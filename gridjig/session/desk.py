@@ -7,14 +7,14 @@ and finds out by identity what differs.
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 
-from gridjig.model import Job, Outline, Placement
+from gridjig.model import Job, Part, Placement
 from gridjig.solve.stands import Stands
 from gridjig.solve.stood import Stand
 
 from .history import History, Step
 
 Callback = Callable[[], None]
-Kept = tuple[Placement | Outline, ...]
+Kept = tuple[Placement | Part, ...]
 _FEW = 3
 
 

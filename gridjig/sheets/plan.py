@@ -25,8 +25,9 @@ from gridjig.geometry.display import (
     Words,
 )
 from gridjig.geometry.hatch import hatch
+from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import HoleMark, Outline, Table
+from gridjig.model import HoleMark, Part, Table
 from gridjig.rack import ArcSlot, Piece, Point, RoundHole, Shank, StraightSlot
 from gridjig.solve import Stand
 from gridjig.units import Display, format_length
@@ -242,14 +243,9 @@ def _state(box: Box, state: State, clash: bool) -> list[Shape]:
 # -- the work --------------------------------------------------------------------------------------
 
 
-def outline_ring(outline: Outline) -> tuple[Point, ...]:
-    """The corners of an outline on the table, mm."""
-    return Pose(outline.x, outline.y, outline.turn).points(outline.corners)
-
-
-def draw_outline(outline: Outline, index: int = 0, state: State = PLAIN) -> Drawing:
+def draw_outline(outline: Part, index: int = 0, state: State = PLAIN) -> Drawing:
     """A part of the weldment; `index` gives neighbours different hatches."""
-    ring = outline_ring(outline)
+    ring = part_ring(outline)
     role: Role = "clash" if state.clash else "work"
     hatch: Hatch = "clash" if state.clash else WORK_HATCHES[index % len(WORK_HATCHES)]
     shapes: list[Shape] = [Line(ring, role, closed=True, fill="work", hatch=hatch)]

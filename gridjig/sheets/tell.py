@@ -10,7 +10,7 @@ from typing import Literal
 from gridjig.checks.findings import Finding, Level
 from gridjig.edits.things import title
 from gridjig.edits.typed import face_distance
-from gridjig.model import Display, Job, Outline, Placement, Table
+from gridjig.model import Display, Job, Part, Placement, Table
 from gridjig.model.labels import address
 from gridjig.solve import Stand, Way
 from gridjig.units import format_angle, format_length
@@ -41,7 +41,7 @@ def place_words(table: Table, placement: Placement) -> str:
     return " + ".join(address(table, seat.hole) for seat in placement.seats)
 
 
-def outline_place(outline: Outline, display: Display) -> str:
+def outline_place(outline: Part, display: Display) -> str:
     """Where an outline's frame stands, and its turn if it has one."""
     at = f"{format_length(outline.x, display)}, {format_length(outline.y, display)}"
     return at if not outline.turn else f"{at}, turned {format_angle(outline.turn)}"

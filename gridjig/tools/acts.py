@@ -6,15 +6,15 @@ from msgspec import structs
 
 from gridjig.edits.outlines import turn_about
 from gridjig.edits.selection import put_copies, remove
-from gridjig.edits.things import outline_of, placement_of, title, titles, with_placement
-from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.edits.things import part_of, placement_of, title, titles, with_placement
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Hole, Job, Part, Placement
 from gridjig.rack import Point
 from gridjig.solve.click import nearest_turn, turn_next
 from gridjig.solve.stand import TURN_OFF, Stand, stand
 from gridjig.solve.track import apart
 from gridjig.units import format_angle
 
-from .catch import outline_ring
 from .nudging import pose_words
 from .refusals import first_refusal
 from .tool import Commit, Nothing, Outcome
@@ -37,9 +37,7 @@ def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Commit | Noth
     )
 
 
-def paste(
-    job: Job, stands: Mapping[str, Stand], originals: Iterable[Placement | Outline]
-) -> Outcome:
+def paste(job: Job, stands: Mapping[str, Stand], originals: Iterable[Placement | Part]) -> Outcome:
     """Put copies down at the nearest whole pitches where all of them can stand."""
     chosen = tuple(originals)
     if not chosen:
@@ -75,9 +73,9 @@ def turn(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], way: int) -
         return Nothing(NOTHING_SELECTED if not ids else "R turns one part at a time; select one.")
     thing_id = next(iter(ids))
     thing = job.find(thing_id)
-    if isinstance(thing, Outline):
+    if isinstance(thing, Part):
         turned = turn_about(job, thing_id, 90.0 * way, _middle(thing))
-        at = format_angle(outline_of(turned, thing_id).turn)
+        at = format_angle(part_of(turned, thing_id).turn)
         name = title(job, thing_id)
         return Commit(
             turned, f"Turn {name} to {at}", ids, hint=f"{capital(name)} is turned to {at}."
@@ -163,6 +161,6 @@ def _turned_over(job: Job, stands: Mapping[str, Stand], placement: Placement) ->
     return wish.placement
 
 
-def _middle(outline: Outline) -> Point:
-    xs, ys = zip(*outline_ring(outline), strict=True)
+def _middle(outline: Part) -> Point:
+    xs, ys = zip(*part_ring(outline), strict=True)
     return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)

@@ -5,11 +5,11 @@ from collections.abc import Mapping
 from gridjig.edits.selection import shift_outlines
 from gridjig.edits.things import titles
 from gridjig.geometry.display import Drawing
+from gridjig.geometry.parts import part_ring
 from gridjig.model import Job
 from gridjig.rack import Point
 from gridjig.solve.stood import Stand
 
-from .catch import outline_ring
 from .gesture import Gesture, same_or
 from .ghosts import ghosts, moved_line, point_ring
 from .pointer import Pointer
@@ -25,7 +25,7 @@ class Carrying(Gesture):
         self, job: Job, stands: Mapping[str, Stand], ids: frozenset[str], start: Pointer
     ) -> None:
         self._job, self._stands, self._ids, self._start = job, stands, ids, start
-        self._rings = [outline_ring(o) for o in job.outlines if o.id in ids]
+        self._rings = [part_ring(o) for o in job.outlines if o.id in ids]
         self._targets = corners_of(job, ids)
         self._pointer = start
         self._by: Point = (0.0, 0.0)

@@ -8,8 +8,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from gridjig.geometry import Pose
-from gridjig.model import Job, Outline, Placement, Table
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Job, Placement, Table
 from gridjig.rack import Point
 from gridjig.solve.stood import Stand
 
@@ -32,11 +32,6 @@ class Body:
     def distance(self, x: float, y: float) -> float:
         """Distance in mm from a point to the thing; 0 within it."""
         return min(ring_distance(ring, x, y) for ring in self.rings)
-
-
-def outline_ring(outline: Outline) -> Ring:
-    """Corners of an outline on the table, mm."""
-    return Pose(outline.x, outline.y, outline.turn).points(outline.corners)
 
 
 def placement_rings(table: Table, placement: Placement, stand: Stand) -> tuple[Ring, ...]:
@@ -76,7 +71,7 @@ class Catcher:
         for outline in job.outlines:
             kept = self._kept.get(outline.id)
             if kept is None or kept[0] is not outline:
-                kept = (outline, _body((outline_ring(outline),), outline.z_high))
+                kept = (outline, _body((part_ring(outline),), outline.z_high))
             fresh[outline.id] = kept
         self._kept = fresh
         return {thing_id: body for thing_id, (_, body) in fresh.items()}

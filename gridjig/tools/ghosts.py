@@ -3,11 +3,12 @@
 from collections.abc import Iterable, Mapping
 
 from gridjig.geometry.display import Circle, Dimension, Drawing, Line, Role, Words
-from gridjig.model import Hole, Job, Outline, Table
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Hole, Job, Part, Table
 from gridjig.rack import Point
 from gridjig.solve.stood import Stand
 
-from .catch import Ring, outline_ring, placement_rings
+from .catch import Ring, placement_rings
 from .pointer import Pointer
 from .wording import hole_name
 
@@ -15,8 +16,8 @@ from .wording import hole_name
 def rings_of(job: Job, stands: Mapping[str, Stand], thing_id: str) -> tuple[Ring, ...]:
     """Plan rings of one thing on the table, mm."""
     thing = job.find(thing_id)
-    if isinstance(thing, Outline):
-        return (outline_ring(thing),)
+    if isinstance(thing, Part):
+        return (part_ring(thing),)
     there = stands[thing_id]
     return placement_rings(job.table, there.placement, there)
 

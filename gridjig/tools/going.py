@@ -10,7 +10,7 @@ from msgspec import structs
 from gridjig.edits.outlines import set_place
 from gridjig.edits.selection import shift, things
 from gridjig.edits.things import title
-from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
 from gridjig.solve.click import Wish, first_seat, nearest_leaf, nearest_slide, nearest_turn
 from gridjig.solve.stand import Stand, stand
@@ -36,7 +36,7 @@ def go_to(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], text: str)
             return Nothing(str(no_hole))
     else:
         return _to_hole(job, stands, ids, first, hole)
-    if isinstance(first, Outline):
+    if isinstance(first, Part):
         return _turn_outline(job, first, text)
     return _set(job, stands, first, text)
 
@@ -45,11 +45,11 @@ def _to_hole(
     job: Job,
     stands: Mapping[str, Stand],
     ids: frozenset[str],
-    first: Placement | Outline,
+    first: Placement | Part,
     hole: Hole,
 ) -> Outcome:
     """The first selected goes to the hole, the others keep their places to it."""
-    if isinstance(first, Outline):
+    if isinstance(first, Part):
         at = job.table.at(hole)
         x, y = first.x, first.y
         moved = set_place(job, first.id, x=at[0], y=at[1])
@@ -67,7 +67,7 @@ def _to_hole(
     return Commit(moved, move_name(moved, first.id, ids), ids)
 
 
-def _turn_outline(job: Job, outline: Outline, text: str) -> Outcome:
+def _turn_outline(job: Job, outline: Part, text: str) -> Outcome:
     try:
         turn = parse_angle(text)
     except Misread as misread:

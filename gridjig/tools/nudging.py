@@ -6,7 +6,7 @@ from msgspec import structs
 
 from gridjig.edits.selection import shift, shift_outlines
 from gridjig.edits.things import titles, with_placement
-from gridjig.model import Job, Outline, Placement
+from gridjig.model import Job, Part, Placement
 from gridjig.solve.stand import Stand, stand
 from gridjig.units import Display, format_angle, format_length
 
@@ -65,7 +65,7 @@ def _fine(
 ) -> Outcome:
     things = [job.find(i) for i in sorted(ids)]
     step = fine_step(job.display)
-    if all(isinstance(t, Outline) for t in things):
+    if all(isinstance(t, Part) for t in things):
         dx, dy = way[0] * step, way[1] * step
         moved = shift_outlines(job, ids, dx, dy)
         name = titles(job, ids)

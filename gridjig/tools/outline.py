@@ -4,7 +4,7 @@ import math
 import re
 from typing import Literal
 
-from gridjig.edits.outlines import add_outline, polygon, rectangle
+from gridjig.edits.outlines import add_part, polygon, rectangle
 from gridjig.edits.things import new_id
 from gridjig.geometry.display import Drawing, Line
 from gridjig.model import Hole, Job, Outline
@@ -181,7 +181,7 @@ class OutlineTool(Tool):
                 self._points.pop()
             return Nothing(f"{str(fault).capitalize()}.")
         self._forget()
-        return Commit(add_outline(job, made), f"Draw {made.name}", frozenset([made.id]))
+        return Commit(add_part(job, made), f"Draw {made.name}", frozenset([made.id]))
 
     def _made(self, job: Job) -> Outline:
         made_id = new_id(job, "outline")

@@ -8,7 +8,7 @@ import math
 from gridjig.edits.selection import things
 from gridjig.edits.things import all_ids
 from gridjig.geometry.display import Drawing, Words
-from gridjig.model import Job, Outline
+from gridjig.model import Job, Part
 from gridjig.rack import Point
 
 from .acts import delete, flip, paste, turn
@@ -18,6 +18,7 @@ from .gesture import Gesture
 from .ghosts import box, ghosts
 from .going import go_to
 from .handles import Handle, grip, handles
+from .locking import lock
 from .moving import Moving
 from .nudging import ARROWS, nudge
 from .pointer import Key, Pointer
@@ -131,7 +132,7 @@ class SelectTool(Tool):
             return None
         grabbed = next((i for i in hits if i in chosen), hits[0])
         ids = chosen if grabbed in chosen else frozenset([grabbed])
-        if all(isinstance(job.find(i), Outline) for i in ids):
+        if all(isinstance(job.find(i), Part) for i in ids):
             return Carrying(job, stands, ids, down)
         return Moving(job, stands, ids, grabbed, down)
 
@@ -207,6 +208,8 @@ class SelectTool(Tool):
                 return turn(job, stands, ids, -1 if key.shift else 1)
             case "f":
                 return flip(job, stands, ids)
+            case "l":
+                return lock(job, stands, ids)
             case "b":
                 return self._key_below()
             case "delete" | "backspace":

@@ -8,12 +8,12 @@ from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
 from gridjig.edits.things import title
+from gridjig.geometry.parts import part_ring
 from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.rack import Point
 from gridjig.solve.stood import Stand, StoodFace
 
-from .catch import outline_ring
 from .pointer import Pointer
 from .wording import with_place
 
@@ -39,7 +39,7 @@ def corners_of(job: Job, besides: Set[str] = frozenset()) -> list[tuple[Point, s
         (corner, f"corner of {title(job, outline.id)}")
         for outline in job.outlines
         if outline.id not in besides
-        for corner in outline_ring(outline)
+        for corner in part_ring(outline)
     ]
 
 

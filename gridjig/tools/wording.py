@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from gridjig.edits.things import title, titles
-from gridjig.model import Hole, Job, Outline, Table
+from gridjig.model import Hole, Job, Part, Table
 from gridjig.model.labels import address
 from gridjig.units import Display, format_length
 
@@ -16,7 +16,7 @@ def hole_name(table: Table, hole: Hole) -> str:
 def anchor_hole(job: Job, thing_id: str) -> Hole | None:
     """The hole that a placement is spoken of by: that of its first seat.  None for an outline."""
     thing = job.find(thing_id)
-    if thing is None or isinstance(thing, Outline):
+    if thing is None or isinstance(thing, Part):
         return None
     return thing.seats[0].hole
 

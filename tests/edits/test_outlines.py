@@ -61,14 +61,14 @@ def test_corners_that_bound_nothing_are_refused_in_words(points: list[Point], sa
 
 
 def test_adding_and_changing_keeps_the_job_whole() -> None:
-    job = edits.add_outline(JOB, plate("rib", 5, 5))
+    job = edits.add_part(JOB, plate("rib", 5, 5))
     require_whole(job)
     for taken in ("bar", "p"):
         with pytest.raises(ValueError, match="already"):
-            edits.add_outline(JOB, plate(taken, 0, 0))
+            edits.add_part(JOB, plate(taken, 0, 0))
     job = edits.set_corners(job, "rib", [(0, 0), (10, 0), (0, 10)])
     job = edits.set_heights(job, "rib", 6, 12)
-    job = edits.rename_outline(job, "rib", " Rib plate ")
+    job = edits.rename_part(job, "rib", " Rib plate ")
     rib = job.outlines[1]
     assert (rib.name, rib.z_low, rib.z_high) == ("Rib plate", 6, 12)
     assert rib.corners == ((0, 0), (10, 0), (0, 10))

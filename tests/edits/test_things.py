@@ -10,7 +10,7 @@ from gridjig.edits.things import (
     swapped,
     title,
     titles,
-    with_outline,
+    with_part,
     with_placement,
 )
 from tests.workshop import EMPTY, laid, pin, plate, put, seat
@@ -43,7 +43,7 @@ def test_things_are_found_by_their_kind() -> None:
 
 def test_replacing_by_an_equal_value_gives_the_same_job() -> None:
     assert with_placement(JOB, pin("pin-1", 2, 2)) is JOB
-    assert with_outline(JOB, plate("bar", 100, 100)) is JOB
+    assert with_part(JOB, plate("bar", 100, 100)) is JOB
     with pytest.raises(KeyError, match="nobody"):
         swapped(JOB.placements, pin("nobody", 1, 1))
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from gridjig.checks.conflicts import refusal
-from gridjig.edits.outlines import add_outline, polygon
+from gridjig.edits.outlines import add_part, polygon
 from gridjig.edits.placements import place
 from gridjig.edits.things import new_id
 from gridjig.files.assets import rack_for, ready_tables
@@ -45,7 +45,7 @@ def with_members(job: Job, trial: dict[str, Any]) -> Job:
         corners = [((x + ox) * INCH, (y + oy) * INCH) for x, y in member["plan"]]
         low, high = (z * INCH for z in member["z"])
         part = polygon(new_id(job, "part"), member["id"], corners, (low, high))
-        job = add_outline(job, part)
+        job = add_part(job, part)
     return job
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.outlines import (
-    rename_outline,
+    rename_part,
     set_corners,
     set_heights,
     set_place,
@@ -63,7 +63,7 @@ class OutlineForm(Form):
         return (self.at_x, self.at_y, self.size_x, self.size_y, self.z_low, self.z_high)
 
     def _connect(self) -> None:
-        self._on(self.name, lambda job, v: rename_outline(job, self._id, v), "Name the outline")
+        self._on(self.name, lambda job, v: rename_part(job, self._id, v), "Name the outline")
         self._on(self.at_x, lambda job, v: set_place(job, self._id, x=v), "Move the outline")
         self._on(self.at_y, lambda job, v: set_place(job, self._id, y=v), "Move the outline")
         self._on(self.turn, lambda job, v: set_place(job, self._id, turn=v), "Turn the outline")

@@ -1,0 +1,102 @@
+"""Stock that members are cut from: a section's sizes, and what follows from them.
+
+Values and closed formulas only.  The list of sizes is data (assets/sections.json); a person's own
+section is one more value.
+"""
+
+import math
+from typing import Literal
+
+from msgspec import Struct
+
+from gridjig.rack import require_finite
+from gridjig.rack.piece import Name
+
+SectionKind = Literal[
+    "square tube",
+    "rectangular tube",
+    "round tube",
+    "angle",
+    "channel",
+    "flat",
+    "round bar",
+]
+TUBES: tuple[SectionKind, ...] = ("square tube", "rectangular tube")
+
+
+def corner_radii(wall: float) -> tuple[float, float]:
+    """Outside and inside corner radius of cold-formed tube for section properties, mm.
+
+    Source: EN 10219-2 annex B: 2T, 1T up to 6 mm of wall; 2.5T, 1.5T up to 10; 3T, 2T above.
+    """
+    if wall <= 6.0:
+        return (2.0 * wall, wall)
+    if wall <= 10.0:
+        return (2.5 * wall, 1.5 * wall)
+    return (3.0 * wall, 2.0 * wall)
+
+
+class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The cross-section of a bar; lengths in mm.
+
+    `width` and `height` are the outside sizes as listed (a round one has both alike), `wall` the
+    wall, leg or web thickness, `flange` a channel's flange thickness.  `radius` and `toe` are the
+    outside and inside corner radii of a tube, the root and toe radii of an angle or channel.
+    """
+
+    name: Name
+    kind: SectionKind
+    width: float
+    height: float
+    wall: float = 0.0
+    flange: float = 0.0
+    radius: float = 0.0
+    toe: float = 0.0
+
+    def __post_init__(self) -> None:
+        sizes = (self.width, self.height, self.wall, self.flange, self.radius, self.toe)
+        require_finite(f"section {self.name}", *sizes)
+        if self.width <= 0 or self.height <= 0 or min(sizes) < 0:
+            raise ValueError(f"section {self.name}: width and height must be greater than 0")
+        hollow = self.kind in (*TUBES, "round tube")
+        thin = self.kind in ("angle", "channel")
+        if (hollow or thin) and not self.wall > 0:
+            raise ValueError(f"section {self.name}: the wall must be greater than 0")
+        if hollow and 2 * self.wall >= min(self.width, self.height):
+            raise ValueError(f"section {self.name}: the wall leaves no hollow")
+        if thin and self.wall >= min(self.width, self.height):
+            raise ValueError(f"section {self.name}: the wall is thicker than the leg is wide")
+        if self.kind in ("square tube", "round tube", "round bar") and self.width != self.height:
+            raise ValueError(f"section {self.name}: a {self.kind} is as wide as it is high")
+        if self.kind == "channel" and not 0 < 2 * self.flange < self.height:
+            raise ValueError(f"section {self.name}: the flanges do not fit its height")
+
+    @property
+    def area(self) -> float:
+        """Area of steel in mm2.
+
+        Sources: tubes EN 10219-2 annex B; angles EN 10056 with root radius r1 and toe radius r2,
+        A = t(a + b - t) + (1 - pi/4)(r1^2 - 2 r2^2); channels as parallel flanges with two root
+        fillets (EN 10365 form); the rest plain geometry.
+        """
+        w, h, t = self.width, self.height, self.wall
+        round_off = 1.0 - math.pi / 4.0
+        match self.kind:
+            case "square tube" | "rectangular tube":
+                corners = (4.0 - math.pi) * (self.radius**2 - self.toe**2)
+                return 2.0 * t * (w + h - 2.0 * t) - corners
+            case "round tube":
+                return math.pi * (w - t) * t
+            case "angle":
+                return t * (w + h - t) + round_off * (self.radius**2 - 2.0 * self.toe**2)
+            case "channel":
+                legs = 2.0 * w * self.flange + (h - 2.0 * self.flange) * t
+                return legs + 2.0 * round_off * (self.radius**2 - self.toe**2)
+            case "flat":
+                return w * h
+            case "round bar":
+                return math.pi * w * w / 4.0
+
+    def mass(self, density: float = 7850.0) -> float:
+        """Mass in kg per metre of length; density in kg/m3."""
+        return self.area * density * 1e-6
