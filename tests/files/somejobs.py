@@ -4,6 +4,8 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.model import Display, Hole, HoleMark, Job, LabelScheme, Outline, Placement, Seat
+from gridjig.model.member import EndCut, Member
+from gridjig.model.stock import Section
 from tests.workshop import RACK, TABLE
 
 mm = st.floats(-1e6, 1e6)
@@ -62,6 +64,26 @@ def outlines(draw: st.DrawFn, thing_id: str) -> Outline:
 
 
 @st.composite
+def members(draw: st.DrawFn, thing_id: str) -> Member:
+    cuts = st.builds(EndCut, st.just("mitre"), st.floats(-60, 60)) | st.just(EndCut())
+    return Member(
+        id=thing_id,
+        name=draw(texts),
+        section=Section(name=draw(names), kind="flat", width=40, height=draw(st.floats(1, 90))),
+        length=draw(st.floats(500, 1e5)),
+        start=draw(cuts),
+        end=draw(cuts),
+        way_up=draw(st.sampled_from([0, 90, 180, 270])),
+        mirrored=draw(st.booleans()),
+        measured=draw(st.tuples(st.floats(0, 90), st.floats(0, 90))),
+        z_low=draw(mm),
+        x=draw(mm),
+        y=draw(mm),
+        turn=draw(mm),
+    )
+
+
+@st.composite
 def jobs(draw: st.DrawFn) -> Job:
     return Job(
         name=draw(names),
@@ -71,6 +93,8 @@ def jobs(draw: st.DrawFn) -> Job:
         drawing=draw(texts),
         revision=draw(texts),
         notes=draw(texts),
-        outlines=tuple(draw(outlines(f"o{n}")) for n in range(draw(st.integers(0, 2)))),
+        outlines=tuple(
+            draw(outlines(f"o{n}") | members(f"o{n}")) for n in range(draw(st.integers(0, 2)))
+        ),
         placements=tuple(draw(placements(f"p{n}")) for n in range(draw(st.integers(0, 3)))),
     )

@@ -72,7 +72,6 @@ def test_what_is_no_strict_json(data: bytes, line: int, column: int, why: str) -
     assert str(fault).startswith("box.json cannot be read")
 
 
-@pytest.mark.source("the project's own words")
 @pytest.mark.expectation(47, 85)
 @pytest.mark.parametrize(
     ("data", "where", "line", "column", "why"),

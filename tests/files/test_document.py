@@ -48,7 +48,6 @@ def test_old_versions_are_brought_up_step_by_step(data: bytes) -> None:
     assert write(FORM, read(FORM, data)).startswith(b'{\n  "stool": 3,\n')
 
 
-@pytest.mark.source("the project's own words")
 @pytest.mark.expectation(47)
 @pytest.mark.parametrize(
     ("data", "says"),

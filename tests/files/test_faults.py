@@ -10,7 +10,6 @@ import pytest
 from gridjig.files.faults import _WORDS, ReadFault, SaveFault, clip, words_for
 
 
-@pytest.mark.source("the project's own words")
 @pytest.mark.expectation(85)
 def test_a_sentence_says_which_file_where_why_and_what_to_do() -> None:
     fault = ReadFault(Path("/shop/gate.gridjig"), "table.width", "it is 0", "correct it", 4, 12)

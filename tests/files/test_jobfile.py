@@ -19,9 +19,11 @@ from gridjig.files.jobfile import FORM, load_job, open_job, read_job, schema, wr
 from gridjig.files.migrations import Tree
 from gridjig.files.store import changed_since
 from gridjig.model import Display, Hole, HoleMark, Job
+from gridjig.model.member import EndCut, Member
+from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
 from tests.files.versions import sample
-from tests.workshop import EMPTY, LOCK, PIN, RACK, TABLE, laid, pin, put, seat
+from tests.workshop import EMPTY, LOCK, PIN, RACK, TABLE, laid, pin, plate, put, seat
 
 JOB = sample(2)
 DATA = write_job(JOB)
@@ -51,7 +53,20 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
     table = structs.replace(TABLE, marks=(HoleMark(Hole(4, 0), "blocked"),))
     rack = structs.replace(RACK, pieces=(PIN, LOCK))
     placed = put("pin-1", "pin", seat("p", 2, 3), turn=36.86989764584402, name="corner")
-    job = laid(placed, pin("pin-2", 5, 5), job=structs.replace(EMPTY, table=table, rack=rack))
+    bar = Member(
+        id="bar-1",
+        name="top bar",
+        section=Section(name="40 x 8", kind="flat", width=40, height=8),
+        length=612.5,
+        end=EndCut("mitre", -45.0),
+        turn=90.0,
+    )
+    job = laid(
+        placed,
+        pin("pin-2", 5, 5),
+        plate("plate-1", 40.5, 0),
+        job=structs.replace(EMPTY, table=table, rack=rack, outlines=(bar,)),
+    )
     kept = Path(__file__).parent / "version1.gridjig"
     assert write_job(job) == kept.read_bytes()
     assert load_job(kept) == job
@@ -79,7 +94,6 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
     return caught.value
 
 
-@pytest.mark.source("the project's own words")
 @pytest.mark.expectation(47, 85)
 @pytest.mark.parametrize(
     ("change", "where", "says"),

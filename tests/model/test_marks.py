@@ -135,7 +135,6 @@ def test_holes_and_boxes(table: Table, text: str, addresses: str) -> None:
     assert {address(table, h) for h in parse_pattern(table, text)} == set(addresses.split())
 
 
-@pytest.mark.source("the project's own words")
 @pytest.mark.expectation(30, 85)
 @pytest.mark.parametrize(
     ("table", "text", "says"),

@@ -177,14 +177,12 @@ def test_a_bare_number_beside_another_unit_is_refused_in_millimetres(text: str, 
     assert caught.value.at == at
 
 
-@pytest.mark.source("ISO 80000-1:2022 6.5.1 allows only space-like groups; from memory")
 @pytest.mark.expectation(31)
 def test_the_refusal_shows_lengths_of_the_display() -> None:
     with pytest.raises(Misread, match=r"such as 136\.5, 450 mm"):
         parse_length("x", "millimetres")
 
 
-@pytest.mark.source("the project's own words; banned ones by a pattern")
 @pytest.mark.expectation(86, 87)
 @given(st.text(alphabet="0123456789.-+/ '\"incmft,½≈°xe", max_size=14))
 def test_any_text_is_read_or_refused_in_one_sentence(text: str) -> None:

@@ -7,7 +7,6 @@ import pytest
 from gridjig.units import Misread
 
 
-@pytest.mark.source("the project's own words")
 @pytest.mark.expectation(30)
 def test_the_sentence_names_text_place_and_way_on() -> None:
     assert str(Misread("5,3", 1, "write a point")) == (
