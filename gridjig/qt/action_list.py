@@ -270,6 +270,7 @@ SHEET_KEYS: tuple[SheetKey, ...] = (
     SheetKey("Ctrl + arrow", "Move by five holes"),
     SheetKey("Enter", "Set the piece in the hole in hand"),
     SheetKey("Esc", "Drop what is begun; again: leave the tool, then clear the selection"),
+    SheetKey("L", "Lock an opening arm by a pin in a hole, or let it go to its scale"),
     SheetKey("B", "Step through what lies below the pointer"),
     SheetKey("Space + drag", "Move the sheet; middle button too"),
     SheetKey("Ctrl + wheel", "Zoom about the pointer"),

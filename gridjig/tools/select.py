@@ -4,6 +4,7 @@ It only decides which gesture or act is meant; each of them has a module of its 
 """
 
 import math
+from collections.abc import Callable
 
 from gridjig.edits.selection import things
 from gridjig.edits.things import all_ids
@@ -203,21 +204,19 @@ class SelectTool(Tool):
 
     def _plain(self, key: Key) -> Outcome:
         job, stands, ids = self.sight.job, self.sight.stands, self.sight.selection
-        match key.name:
-            case "r":
-                return turn(job, stands, ids, -1 if key.shift else 1)
-            case "f":
-                return flip(job, stands, ids)
-            case "l":
-                return lock(job, stands, ids)
-            case "b":
-                return self._key_below()
-            case "delete" | "backspace":
-                return delete(job, ids)
-            case "enter":
-                return Nothing("Tab leads to the form, where a hole, angle or length is typed.")
-            case _:
-                return Nothing()
+        acts: dict[str, Callable[[], Outcome]] = {
+            "r": lambda: turn(job, stands, ids, -1 if key.shift else 1),
+            "f": lambda: flip(job, stands, ids),
+            "l": lambda: lock(job, stands, ids),
+            "b": self._key_below,
+            "delete": lambda: delete(job, ids),
+            "backspace": lambda: delete(job, ids),
+            "enter": lambda: Nothing(
+                "Tab leads to the form, where a hole, angle or length is typed."
+            ),
+        }
+        act = acts.get(key.name)
+        return Nothing() if act is None else act()
 
     def _key_below(self) -> Outcome:
         hits = self._catch(self._at) if self._at is not None else ()
