@@ -2,6 +2,7 @@
 
 import argparse
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from gridjig.checks.needs import needs
@@ -272,7 +273,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--way",
         action="append",
-        choices=list(WAY_NAMES),
+        type=one_of(*WAY_NAMES),
         metavar="WAY",
         help=f"only this way, and others if given again: {words}",
     )
@@ -281,13 +282,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--class",
         dest="angle_class",
-        choices=CLASSES,
+        type=one_of(*CLASSES),
         metavar="A-D",
         help="only what meets this angular class of ISO 13920",
     )
     parser.add_argument("--top", type=_count, default=12, metavar="N", help="how many to list")
     parser.add_argument(
-        "--pins", choices=("right", "left"), default="right", help="the side of the line with pins"
+        "--pins",
+        type=one_of("right", "left"),
+        default="right",
+        metavar="SIDE",
+        help="the side of the line that the pins stand on: right or left",
     )
     parser.add_argument(
         "--shims", type=_count, default=3, metavar="N", help="at most so many shims at one pin"
@@ -296,6 +301,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--left", action="store_true", help="only pieces that are still on the rack"
     )
     parser.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def one_of(*names: str) -> Callable[[str], str]:
+    """Reads one of some names; refuses others, telling which there are."""
+
+    def read(text: str) -> str:
+        if text not in names:
+            raise argparse.ArgumentTypeError(f"there is no {text}; there are: {', '.join(names)}")
+        return text
+
+    return read
 
 
 def _count(text: str) -> int:

@@ -8,7 +8,7 @@ from gridjig.sheets.chart import chart_csv, chart_sheet
 from gridjig.solve.angle_back import angle_chart
 from gridjig.solve.wanted import AngleFault
 
-from .angle import length
+from .angle import length, one_of
 from .given import TABLE_HELP, the_table_and_rack
 from .poses import display_of
 from .verb import Refusal, Verb
@@ -21,7 +21,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--base", nargs=2, metavar=("FROM", "TO"), help="how far apart the two holes may be"
     )
     parser.add_argument(
-        "--paper", choices=("A4", "Letter"), help="the page; without it, by the table's unit"
+        "--paper",
+        type=one_of("A4", "Letter"),
+        metavar="SIZE",
+        help="the page, A4 or Letter; without it, by the table's unit",
     )
     parser.add_argument("out", metavar="OUT", help="the file to write: .pdf or .csv")
 

@@ -42,10 +42,10 @@ _MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 def write_chart(sheet: ChartSheet, path: Path, paper: Paper) -> None:
     """Write the chart as a PDF.  Raises OSError if it cannot be written there."""
+    path.open("ab").close()  # so that the reason is told, which the writer does not
     if QGuiApplication.instance() is None:
         # A page needs fonts and no screen.
         QGuiApplication(["gridjig", "-platform", "offscreen"])
-    path.open("ab").close()  # so that the reason is told, which the writer does not
     writer = QPdfWriter(str(path))
     writer.setResolution(_DPI)
     writer.setTitle(sheet.title)

@@ -1,0 +1,235 @@
+"""`gridjig angle` and `gridjig chart`: answers, JSON, and refusals in one sentence."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from gridjig.cli import angle as verb
+from gridjig.files.assets import ready_tables, starter_racks
+from gridjig.files.jobfile import write_job
+from gridjig.model import Hole, Job, Placement, Seat
+from gridjig.solve.angle_values import WAYS, Take
+
+TABLE_2F = "computed apart from the program: best pairs of a square grid for usual angles"
+Command = Callable[..., Any]
+
+
+def asked(gridjig: Command, *words: str) -> dict[str, Any]:
+    said = gridjig("angle", *words, "--json")
+    assert said.code == 0, said.err
+    found: dict[str, Any] = json.loads(said.out)
+    return found
+
+
+@pytest.mark.source(TABLE_2F)
+def test_the_best_pair_as_json(gridjig: Command) -> None:
+    found = asked(gridjig, "37.5", "--table", "48x48-5/8", "--way", "pins", "--leg", "20")
+    best = found["answers"][0]
+    assert best["holes"] == ["A1", "N11"]
+    assert best["steps"] == [13, 10]
+    assert best["angle_deg"] == pytest.approx(37.568592)
+    assert best["error_arcmin"] == pytest.approx(4.12, abs=0.01)
+    assert best["base_mm"] == pytest.approx(833.182, abs=1e-3)
+    assert best["pieces"] == [{"piece": "pin-1", "count": 2, "left": 4}]
+    assert best["verdict"] == "A"
+    assert best["places"] == 11 * 14
+    assert best["chord"] is None
+    assert set(best) >= {
+        "way",
+        "holes",
+        "steps",
+        "angle_deg",
+        "error_arcmin",
+        "error_mm",
+        "play_arcmin",
+        "base_mm",
+        "shims_mm",
+        "pieces",
+        "verdict",
+    }
+    assert found["wanted"] == {
+        "text": "37.5° from table x",
+        "angle_deg": 37.5,
+        "complement_deg": 52.5,
+        "mirror_deg": 142.5,
+    }
+    assert found["looked_at"]["hole_pairs"] == 576 * 575 // 2
+    assert found["looked_at"]["steps"] == (47 * 47 - 1) // 2
+
+
+def test_every_way_can_be_asked_for_alone(gridjig: Command) -> None:
+    for name, way in verb.WAY_NAMES.items():
+        found = asked(gridjig, "33", "--table", "1200x1200-50", "--way", name, "--top", "2")
+        assert {a["way"] for a in found["answers"]} == {way}
+        assert len(found["answers"]) <= 2
+    assert set(verb.WAY_NAMES.values()) == set(WAYS)
+    scale = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "scale")["answers"][0]
+    assert scale["chord"]["length_mm"] > 0
+
+
+def test_the_text_has_complement_mirror_and_statement(gridjig: Command) -> None:
+    said = gridjig("angle", "4:12", "--table", "48x48-5/8", "--leg", "20")
+    assert said.code == 0
+    assert "complement ≈71.57°, mirror ≈161.57°" in said.out
+    assert "pins   A1 + V8  21:7" in said.out
+    assert "none comes nearer than those listed" in said.out
+    assert not any(line.endswith(" ") for line in said.out.splitlines())
+
+
+def test_no_answer_within_the_class(gridjig: Command) -> None:
+    words = ("37.2", "--table", "1200x1200-50", "--base", "0", "260", "--way", "pins")
+    limits = ("--leg", "500", "--class", "A")
+    text = gridjig("angle", *words, *limits).out
+    assert "Nearest by each way" in text
+    assert "A cut plate instead" in text
+    assert "Nothing on the rack comes within class A" in text
+    found = asked(gridjig, *words, *limits)
+    assert found["answers"] == []
+    assert found["within"] is False
+    assert found["offer"]["way"] == "plate"
+    assert found["nearest"][0]["verdict"] == "B"
+
+
+def test_an_angle_of_a_job_keeps_off_what_is_taken(gridjig: Command, tmp_path: Path) -> None:
+    table, rack = ready_tables()["1200x1200-50"], starter_racks()["metric-16"]
+    corners = [(0, 0), (23, 23)]
+    placed = tuple(
+        Placement(id=f"p{k}", piece="pin-25", seats=(Seat("shank", Hole(*at)),))
+        for k, at in enumerate([*corners, (5, 9)])
+    )
+    path = tmp_path / "one.gridjig"
+    path.write_bytes(write_job(Job(name="One", table=table, rack=rack, placements=placed)))
+    found = asked(gridjig, "45", "--job", str(path), "--way", "pins")
+    best = found["answers"][0]
+    assert best["steps"] == [22, 22]
+    assert best["pieces"] == [{"piece": "pin-20", "count": 2, "left": 2}]
+    other = asked(gridjig, "45", "--job", str(path), "--way", "pins", "--rack", "metric-28")
+    assert other["rack"] != found["rack"]
+    left = asked(gridjig, "45", "--job", str(path), "--way", "pins", "--left")
+    assert left["answers"][0]["on_rack"]
+    assert verb.takes_text((Take("pin-25", 2, 1),)) == "2 pin-25 (1 left)"
+
+
+def test_limits_on_the_command_line(gridjig: Command) -> None:
+    words = ("45", "--table", "1200x1200-50", "--way", "pins")
+    assert asked(gridjig, *words, "--within", "B2", "E9")["answers"][0]["steps"] == [3, 3]
+    short = asked(gridjig, *words, "--base", "2 in", "150 mm", "--shorter-leg", "300")
+    assert short["answers"][0]["base_mm"] <= 150
+    left = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "two-sizes", "--pins", "left")
+    right = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "two-sizes")
+    turns = [a["answers"][0]["line_mm"][1] - a["answers"][0]["line_mm"][0] for a in (left, right)]
+    assert turns[0] == -turns[1] != 0
+    few = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "shims", "--shims", "1")
+    assert all(
+        sum(p["count"] for p in a["pieces"] if not p["piece"].startswith("pin")) == 1
+        for a in few["answers"]
+    )
+
+
+def test_without_a_table_the_first_ready_one_is_meant(gridjig: Command) -> None:
+    assert asked(gridjig, "45")["table"] == next(iter(ready_tables().values())).name
+
+
+@pytest.mark.expectation(85, 86, 87)
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("steep",),
+        ("37,5",),
+        ("400",),
+        ("45", "--table", "nowhere"),
+        ("45", "--rack", "nowhere"),
+        ("45", "--job", "missing.gridjig"),
+        ("45", "--base", "200", "600"),
+        ("45", "--base", "9", "4"),
+        ("45", "--base", "x", "4"),
+        ("45", "--leg", "0"),
+        ("45", "--leg", "long"),
+        ("45", "--shorter-leg", "-3"),
+        ("45", "--top", "0"),
+        ("45", "--top", "many"),
+        ("45", "--class", "E"),
+        ("45", "--way", "magic"),
+        ("45", "--within", "A1", "A1"),
+        ("45", "--within", "A1", "ZZ99"),
+        ("45", "--shims", "12"),
+        ("45", "--table", "48x48-5/8", "--job", "x.gridjig"),
+        (),
+    ],
+)
+def test_refusals(refused: Callable[..., str], words: tuple[str, ...]) -> None:
+    sentence = refused("angle", *words)
+    for word in ("invalid", "illegal", "fatal", "failed", "please", "!", "Error"):
+        assert word not in sentence
+
+
+def test_small_values_are_shown_plainly() -> None:
+    assert verb.signed(-0.04, 1) == "0"
+    assert verb.signed(0.06, 1) == "+0.1"
+    assert verb.steps_text((-3, 4)) == "-3:4"
+    assert verb.takes_text(()) == "nothing from the rack"
+
+
+# -- the chart -----------------------------------------------------------------------------------
+
+
+def test_the_chart_as_csv(gridjig: Command, tmp_path: Path) -> None:
+    out = tmp_path / "chart.csv"
+    said = gridjig("chart", "--table", "2400x1200-50", "--base", "0", "500", str(out))
+    assert said.code == 0
+    assert said.out == f"{out}: 181 angles of {ready_tables()['2400x1200-50'].name}\n"
+    rows = out.read_text(encoding="utf-8").splitlines()
+    assert len(rows) == 182
+    assert all(float(row.split(",")[-1]) <= 500.0 for row in rows[1:])
+
+
+@pytest.mark.parametrize("table", ["48x48-5/8", "2400x1200-100"])
+def test_the_chart_as_pdf_without_a_screen(table: str, tmp_path: Path) -> None:
+    out = tmp_path / "chart.pdf"
+    code = "import sys; from gridjig.cli import main; sys.exit(main(sys.argv[1:]))"
+    done = subprocess.run(
+        [sys.executable, "-c", code, "chart", "--table", table, str(out)],
+        capture_output=True,
+        check=True,
+        text=True,
+        env={"PATH": "/usr/bin:/bin", "HOME": str(tmp_path)},
+    )
+    assert done.stderr == ""
+    assert out.read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.usefixtures("qapp")
+def test_the_chart_as_pdf_on_a_chosen_paper(gridjig: Command, tmp_path: Path) -> None:
+    out = tmp_path / "chart.PDF"
+    assert gridjig("chart", "--table", "48x48-5/8", "--paper", "A4", str(out)).code == 0
+    assert b"595" in out.read_bytes()
+
+
+@pytest.mark.expectation(85, 86, 87)
+@pytest.mark.parametrize(
+    ("words", "part"),
+    [
+        (("--table", "48x48-5/8", "chart.txt"), "must end with .pdf or .csv"),
+        (("--table", "nowhere", "chart.csv"), "no ready table"),
+        (("--table", "48x48-5/8", "missing/chart.csv"), "is not written"),
+        (("--table", "48x48-5/8", "missing/chart.pdf"), "is not written"),
+        (("--table", "48x48-5/8", "--base", "1", "1.5", "chart.csv"), "widen the limits"),
+        (("--table", "48x48-5/8", "--base", "3", "1", "chart.csv"), "swap the two"),
+        (("chart.csv",), "--table"),
+    ],
+)
+def test_charts_that_are_refused(
+    refused: Callable[..., str],
+    words: tuple[str, ...],
+    part: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert part in refused("chart", *words)
+    assert list(tmp_path.iterdir()) == []
