@@ -43,9 +43,8 @@ _MIDDLE = Qt.AlignmentFlag.AlignVCenter
 def write_chart(sheet: ChartSheet, path: Path, paper: Paper) -> None:
     """Write the chart as a PDF.  Raises OSError if it cannot be written there."""
     path.open("ab").close()  # so that the reason is told, which the writer does not
-    if QGuiApplication.instance() is None:
-        # A page needs fonts and no screen.
-        QGuiApplication(["gridjig", "-platform", "offscreen"])
+    # A page needs fonts and no screen.  The program is held on to until the page is painted.
+    program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
     writer = QPdfWriter(str(path))
     writer.setResolution(_DPI)
     writer.setTitle(sheet.title)
@@ -61,6 +60,7 @@ def write_chart(sheet: ChartSheet, path: Path, paper: Paper) -> None:
             if index:
                 writer.newPage()
             _Page(painter, size, sheet).paint(page, index + 1)
+    del program
 
 
 class _Page:
