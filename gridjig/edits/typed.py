@@ -4,7 +4,6 @@ A typed value is never rounded to what fits without a word: where it cannot be h
 so and holds the nearest as an offer, to be taken by a second deed.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from gridjig.geometry import wrap
@@ -34,11 +33,6 @@ class Typed:
     says: str = ""
     offer: Job | None = None
     nearest: str = ""
-
-
-def others_holes(stands: Mapping[str, Stand], thing_id: str) -> frozenset[Hole]:
-    """Holes in which other placements stand."""
-    return frozenset(h for i, s in stands.items() if i != thing_id for h in s.holes)
 
 
 def type_turn(job: Job, thing_id: str, degrees: float, taken: Taken) -> Typed:

@@ -5,7 +5,7 @@ from itertools import compress
 from operator import is_not
 from types import MappingProxyType
 
-from gridjig.model import Job, Placement
+from gridjig.model import Hole, Job, Placement
 
 from .stand import stand
 from .stood import Stand
@@ -73,3 +73,8 @@ def _speaks(kept: Stand) -> bool:
 
 def _stand(job: Job, placement: Placement) -> Stand:
     return stand(job.table, job.rack, placement, job.display)
+
+
+def holes_besides(stands: Mapping[str, Stand], *ids: str) -> frozenset[Hole]:
+    """Holes in which placements other than these stand."""
+    return frozenset(h for i, s in stands.items() if i not in ids for h in s.holes)

@@ -1,6 +1,6 @@
 """Acts of one key on what is selected: turn, flip, copy, delete.  Also for menus and buttons."""
 
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Iterable, Mapping
 
 from msgspec import structs
 
@@ -8,10 +8,11 @@ from gridjig.edits.outlines import turn_about
 from gridjig.edits.selection import put_copies, remove
 from gridjig.edits.things import part_of, placement_of, title, titles, with_placement
 from gridjig.geometry.parts import part_ring
-from gridjig.model import Hole, Job, Part, Placement
+from gridjig.model import Job, Part, Placement
 from gridjig.rack import Point
 from gridjig.solve.click import nearest_turn, turn_next
 from gridjig.solve.stand import TURN_OFF, Stand, stand
+from gridjig.solve.stands import holes_besides
 from gridjig.solve.track import apart
 from gridjig.units import format_angle
 
@@ -87,7 +88,7 @@ def _turn_placement(
     job: Job, stands: Mapping[str, Stand], placement: Placement, way: int
 ) -> Outcome:
     """The next pose that nothing lies in the way of; passed over are those that are refused."""
-    taken = taken_besides(stands, {placement.id})
+    taken = holes_besides(stands, placement.id)
     start = stands[placement.id].turn
     turned = structs.replace(placement, turn=start)
     gone, why = 0.0, ""
@@ -104,11 +105,6 @@ def _turn_placement(
         if isinstance(outcome, Commit):
             return outcome
         why = why or outcome.hint
-
-
-def taken_besides(stands: Mapping[str, Stand], ids: Set[str]) -> frozenset[Hole]:
-    """Holes in which other placements stand."""
-    return frozenset(h for i, s in stands.items() if i not in ids for h in s.holes)
 
 
 def settle(
@@ -157,7 +153,7 @@ def _turned_over(job: Job, stands: Mapping[str, Stand], placement: Placement) ->
     there = stand(job.table, job.rack, over, job.display)
     if there.fault is None and apart(there.turn, now.turn) < TURN_OFF:
         return structs.replace(over, turn=there.turn, slide=there.slide)
-    wish = nearest_turn(job.table, job.rack, over, now.turn, taken_besides(stands, {placement.id}))
+    wish = nearest_turn(job.table, job.rack, over, now.turn, holes_besides(stands, placement.id))
     return wish.placement
 
 

@@ -14,9 +14,10 @@ from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
 from gridjig.solve.click import Wish, first_seat, nearest_leaf, nearest_slide, nearest_turn
 from gridjig.solve.stand import Stand, stand
+from gridjig.solve.stands import holes_besides
 from gridjig.units import Misread, format_angle, format_length, parse_angle, parse_length
 
-from .acts import NOTHING_SELECTED, settle, taken_besides
+from .acts import NOTHING_SELECTED, settle
 from .moving import move_name
 from .nudging import pose_verb
 from .refusals import first_refusal
@@ -98,7 +99,7 @@ def _set(job: Job, stands: Mapping[str, Stand], placement: Placement, text: str)
     length_only = _has_length(there) and not _has_angle(there)
     if length_only and mm is not None:
         return _answer(job, stands, placement, _length(job, there, placement, mm))
-    taken = taken_besides(stands, {placement.id})
+    taken = holes_besides(stands, placement.id)
     if there.piece is not None and there.piece.pivot is not None:
         wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
     else:

@@ -9,10 +9,10 @@ from gridjig.model import Job, Placement
 from gridjig.model.labels import address
 from gridjig.rack import Piece
 from gridjig.solve.spots import LeafSpot, leaf_spots
+from gridjig.solve.stands import holes_besides
 from gridjig.solve.stood import Stand
 from gridjig.units import format_angle
 
-from .acts import taken_besides
 from .refusals import first_refusal
 from .tool import Commit, Nothing, Outcome
 from .wording import capital
@@ -34,7 +34,7 @@ def lock(job: Job, stands: Mapping[str, Stand], ids: frozenset[str]) -> Outcome:
         piece,
         there.poses[0],
         job.rack.pin_diameter(piece),
-        taken_besides(stands, {thing.id}) | set(there.holes),
+        holes_besides(stands, thing.id) | set(there.holes),
     )
     return _lock(job, stands, thing, there, found)
 

@@ -10,9 +10,9 @@ from gridjig.model.labels import address, find_hole
 from gridjig.rack import Piece
 from gridjig.solve.click import stand_at, turn_next
 from gridjig.solve.stand import Stand, stand
+from gridjig.solve.stands import holes_besides
 from gridjig.units import Misread, format_angle, parse_angle
 
-from .acts import taken_besides
 from .ghosts import hole_ring
 from .nudging import ARROWS, COARSE
 from .pointer import Key, Pointer
@@ -142,7 +142,7 @@ class PlaceTool(Tool):
                 " add it in the form of the piece that it goes with."
             )
         else:
-            taken = taken_besides(self.sight.stands, frozenset())
+            taken = holes_besides(self.sight.stands)
             found = stand_at(
                 job.table,
                 job.rack,
@@ -170,7 +170,7 @@ class PlaceTool(Tool):
         if self._ghost is None:
             return Nothing(self.hint())
         job = self.sight.job
-        taken = taken_besides(self.sight.stands, frozenset())
+        taken = holes_besides(self.sight.stands)
         found = turn_next(job.table, job.rack, self._ghost, way, taken)
         if isinstance(found, str):
             return Nothing(found)

@@ -18,9 +18,9 @@ from gridjig.solve.click import about_first, first_seat
 from gridjig.solve.drag import drag_to
 from gridjig.solve.spots import leaf_spots
 from gridjig.solve.stand import Stand, stand
+from gridjig.solve.stands import holes_besides
 from gridjig.units import format_angle, format_length
 
-from .acts import taken_besides
 from .gesture import Gesture, refused, same_or
 from .ghosts import ghosts, hole_ring
 from .nudging import fine_step, pose_verb, same_pose
@@ -43,7 +43,7 @@ class Bending(Gesture):
         self._job, self._stands, self._placement = job, stands, placement
         self._start = self._pointer = start
         self._now = stands[placement.id]
-        self._taken = taken_besides(stands, {placement.id})
+        self._taken = holes_besides(stands, placement.id)
         self._moved = job
         self._there = self._now
         self._why: str | None = None

@@ -6,6 +6,7 @@ from gridjig.edits.things import (
     all_ids,
     new_id,
     outline_of,
+    part_of,
     placement_of,
     swapped,
     title,
@@ -35,6 +36,9 @@ def test_new_ids_count_on_from_the_stem() -> None:
 def test_things_are_found_by_their_kind() -> None:
     assert placement_of(JOB, "pin-1").id == "pin-1"
     assert outline_of(JOB, "bar").id == "bar"
+    assert part_of(JOB, "bar").id == "bar"
+    with pytest.raises(KeyError, match="pin-1"):
+        part_of(JOB, "pin-1")
     with pytest.raises(KeyError, match="bar"):
         placement_of(JOB, "bar")
     with pytest.raises(KeyError, match="pin-1"):

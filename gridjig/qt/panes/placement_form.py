@@ -12,7 +12,6 @@ from gridjig.edits.typed import (
     Typed,
     attainable,
     face_distance,
-    others_holes,
     take_attainable,
     type_face_distance,
     type_hole,
@@ -27,6 +26,7 @@ from gridjig.rack import Piece
 from gridjig.session.desk import Desk
 from gridjig.sheets.tell import freedom_words
 from gridjig.solve import Stand
+from gridjig.solve.stands import holes_besides
 from gridjig.units import format_angle, format_length
 
 from ..fields import AngleField, LengthField, TextField, TypedField
@@ -192,7 +192,7 @@ class PlacementForm(Form):
             self.poses.setCurrentIndex(off.index(min(off)))
 
     def _taken(self) -> frozenset[Hole]:
-        return others_holes(self.desk.stands, self._id)
+        return holes_besides(self.desk.stands, self._id)
 
     def _show_lengths(self, job: Job, there: Stand, piece: Piece) -> None:
         distance: FaceDistance | None = face_distance(job, there)
