@@ -159,6 +159,12 @@ class TypedField(QFrame):
         told = ". ".join(t for t in (self.note.words(), self.complaint.text()) if t)
         self.edit.setAccessibleDescription(told)
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """The whole cell is the target of its entry."""
+        self.edit.setFocus(Qt.FocusReason.MouseFocusReason)
+        self.edit.selectAll()
+        super().mousePressEvent(event)
+
     def value(self) -> object:
         """The value in force."""
         return self._value

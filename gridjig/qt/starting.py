@@ -52,11 +52,11 @@ class Starting:
         window = self._window
         job = window.desk.job
         empty = not job.placements and not job.outlines
-        wanted = empty and window.file.path is None and not self._dismissed
-        if wanted and not window.desk.can_undo:
-            self.show()
-        elif not empty or window.file.path is not None:
+        if not empty or window.file.path is not None:
+            self._dismissed = True
             self.hide()
+        elif not self._dismissed and self._page is None:
+            self.show()
 
     def show(self) -> None:
         """Show the page."""

@@ -83,7 +83,7 @@ def apply(app: QApplication, look: Look, points: float) -> None:
         "pad": metrics.whole(1),
         "wide": metrics.whole(3),
         "tool": metrics.target,
-        "button": metrics.target if metrics.glove else max(24, metrics.whole(6.5)),
+        "button": metrics.target,
         "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
     }
     extra = _SHEET.substitute(palette.colours(), **sizes)

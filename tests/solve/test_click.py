@@ -18,6 +18,8 @@ from gridjig.solve import (
     stand_at,
     turn_next,
 )
+from gridjig.solve.click import settled
+from gridjig.solve.spots import Spot
 from tests.solve.grid import PIN, grid, hole, piece, put, rack, seats, slot
 
 SQUARE = piece(hole("o", 0, 0), hole("x", 100, 0), hole("y", 0, 100), id="square")
@@ -271,6 +273,12 @@ def test_a_typed_leaf() -> None:
     shut = {Hole(9, 12), Hole(12, 15), Hole(15, 12)}
     assert nearest_leaf(TABLE, RACK, locked, 10.0, shut).why.startswith("No hole can lock the arm")
     assert nearest_leaf(TABLE, RACK, clicked("post"), 3.0).why == "test piece has no arm to set."
+
+
+def test_a_spot_of_another_table_changes_nothing() -> None:
+    start = put(SQUARE, seats(o=(12, 12), x=(14, 12)))
+    odd = Spot(seats(o=(12, 12), x=(15, 12)), False, 0.0, 0.0, 0.0, 0.0, 0.0, 150.0)
+    assert settled(TABLE, RACK, start, odd, 0.0, 0.0) is start
 
 
 STARTERS = list(starter_racks().items())

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from gridjig.geometry import Pose
 from gridjig.model import Hole, HoleMark, Seat
 from gridjig.rack import ArcSlot, Piece, Shank
 from gridjig.solve import Way, mount
@@ -166,15 +167,22 @@ def test_a_third_slot_pin_narrows_or_pins_the_slide() -> None:
 
 
 def test_a_third_pin_settles_a_linked_slide() -> None:
-    cross = piece(slot("s", 0, 0, 200, 0), slot("t", 0, 60, 0, 260), slot("u", 300, -50, 300, 300))
+    cross = piece(slot("s", 0, 0, 200, 0), slot("t", 0, 60, 0, 260))
     free = mounted(cross, s=(12, 12), t=(14, 15)).ways[0]
     assert free.kind == "slides"
     assert free.turn_high > free.turn_low
     table = grid()
-    for way in mounted(cross, s=(12, 12), t=(14, 15), u=(10, 17)).ways:
-        assert way.kind == "pinned"
-        x, _ = way.pose(0, 0).back(table.at(Hole(10, 17)))
-        assert x == pytest.approx(300, abs=1e-6)
+    slide = (free.slide_low + free.slide_high) / 2
+    x, y = free.pose(0, slide).back(table.at(Hole(17, 9)))
+    third = piece(*cross.mounts[:2], slot("u", x, y - 40, x, y + 60))
+    ways = mounted(third, s=(12, 12), t=(14, 15), u=(17, 9)).ways
+    assert "pinned" in {w.kind for w in ways}
+    assert any(w.slide_low == pytest.approx(slide) for w in ways)
+    for way in ways:
+        for seat in way.seats:
+            bx, by = way.pose(0, way.slide_low).back(table.at(seat.hole))
+            off = {"s": by, "t": bx, "u": bx - x}[seat.feature]
+            assert off == pytest.approx(0, abs=1e-6)
 
 
 def test_pins_as_far_apart_as_the_slot_is_long_pin_it() -> None:
@@ -210,6 +218,8 @@ def test_an_oversize_hole_counts_as_marked() -> None:
     thick = piece(Shank(id="a", at=(0, 0), diameter=17.0))
     assert mount(table, thick, seats(a=(5, 5)), 0.0).ways
     other = mount(table, thick, seats(a=(6, 5)), 0.0).why
+    thicker = piece(Shank(id="a", at=(0, 0), diameter=18.0))
+    assert "17 mm across" in mount(table, thicker, seats(a=(5, 5)), 0.0).why
     assert other == "A shank of 17 mm does not go into hole G6, which is 16 mm across."
 
 
@@ -342,3 +352,49 @@ def test_the_order_of_pins_makes_no_difference_to_the_turn() -> None:
         ).ways
     )
     assert (one_way.turn_low, one_way.slide_low) == (other.turn_low, other.slide_low)
+
+
+@pytest.mark.parametrize("off", [0.0, 0.1])
+def test_a_third_pin_in_a_slot_or_an_arc_settles_within_play(off: float) -> None:
+    table = grid(hole=PIN + 0.3)
+    line = slot("c", -50, 100 + off, 50, 100 + off)
+    arc = ArcSlot(id="c", centre=(0, 50), radius=50 + off, start=30, end=150, width=PIN)
+    for third in (line, arc):
+        thing = piece(hole("a", 0, 0), hole("b", 100, 0), third)
+        placed = seats(a=(5, 5), b=(7, 5), c=(5, 7))
+        pose = one(*mount(table, thing, placed, PIN).ways).pose(0, 0)
+        assert math.dist(pose.point((0, 0)), table.at(Hole(5, 5))) <= 0.15 + 1e-6
+        assert math.dist(pose.point((100, 0)), table.at(Hole(7, 5))) <= 0.15 + 1e-6
+        x, y = pose.back(table.at(Hole(5, 7)))
+        far = y - 100 - off if third is line else math.hypot(x, y - 50) - 50 - off
+        assert abs(far) <= 0.15 + 1e-6
+        assert (pose == Pose(300.0, 300.0, 0.0)) == (off == 0.0)
+
+
+@pytest.mark.source("brute force: the slide in 400 steps, each distance measured")
+def test_a_slot_through_the_middle_of_an_arc() -> None:
+    ring = ArcSlot(id="c", centre=(100, 0), radius=150, start=0, end=360, width=PIN)
+    thing = piece(slot("s", 0, 0, 200, 0), ring)
+    ways = mounted(thing, s=(12, 12), c=(15, 12)).ways
+    assert len(ways) == 4
+    table = grid()
+    for way in ways:
+        last = None
+        for k in range(1, 400):
+            slide = way.slide_low + (way.slide_high - way.slide_low) * k / 400
+            pose = way.pose(0, slide)
+            x, y = pose.back(table.at(Hole(15, 12)))
+            assert math.hypot(x - 100, y) == pytest.approx(150, abs=1e-6)
+            assert last is None or abs(math.remainder(pose.turn - last, 360)) < 3
+            last = pose.turn
+
+
+def test_a_wished_turn_counts_where_the_turn_hangs_on_the_slide() -> None:
+    cross = piece(slot("s", 0, 0, 200, 0), slot("t", 0, 60, 0, 260))
+    way = mounted(cross, s=(12, 12), t=(14, 15)).ways[0]
+    wish = (way.turn_low + way.turn_high) / 2
+    turn, slide = way.turn_to(wish, 0.0)
+    assert turn == pytest.approx(wish, abs=1e-6)
+    assert way.slide_low < slide < way.slide_high
+    plain = mounted(ARM, s=(5, 5), s_=(8, 5)).ways[0]
+    assert plain.turn_to(12.0, 30.0) == (0.0, 30.0)

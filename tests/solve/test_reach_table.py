@@ -40,7 +40,11 @@ STOP = piece(
     id="stop",
 )
 RACK = rack(ARM, RING, LEAF, STOP)
-TABLE = grid(columns=9, rows=8, marks=[HoleMark(hole=Hole(4, 4), state="blocked")])
+MARKS = (
+    HoleMark(hole=Hole(4, 4), state="blocked"),
+    HoleMark(hole=Hole(1, 1), state="reserved"),
+)
+TABLE = grid(columns=9, rows=8, marks=MARKS)
 TAKEN = {Hole(2, 2), Hole(40, 2)}
 
 
@@ -137,3 +141,6 @@ def test_a_piece_that_turns_all_round_has_its_face_on_either_side() -> None:
     found = reach_table(one, rack(post), post, 30.0).found
     assert sorted(p.turn for p in found) == [-150.0, 30.0]
     assert reach_table(one, rack(ARM), ARM, 30.0, 5.0).found == ()
+    far = piece(hole("h", 0, 0), hole("k", 450, 0), faces=(FACE,), id="far")
+    table = grid(columns=9, rows=9)
+    assert reach_table(table, rack(far), far, 0.0).found == ()

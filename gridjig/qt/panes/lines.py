@@ -135,8 +135,7 @@ class LinesDelegate(QStyledItemDelegate):
         width = view.viewport().width() - self._indent(option.fontMetrics) - 8
         head = self._head_height(entry, option.font, width)
         high = head + self._height(entry.under, self._small(option.font), width) + 8
-        metrics = self.look.metrics
-        return QSize(80, max(high, metrics.target if metrics.glove else metrics.whole(6.5)))
+        return QSize(80, max(high, self.look.metrics.target))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         """Paint the entry."""
