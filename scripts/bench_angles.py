@@ -95,16 +95,16 @@ def shim_totals(rack: Rack, at_most: int, thickest: float) -> np.ndarray:
     return np.array([t for t in totals if t <= thickest])
 
 
-def brute_force(columns: int, rows: int, wanted: float, leg: float, shims: np.ndarray) -> int:
-    """The best answer of two pins by looking at every offset vector with every pair of sizes, and
-    with every stack of shims under either pin.
+def brute_force(columns: int, rows: int, wanted: float, leg: float, shims: np.ndarray) -> float:
+    """The least error of two pins, in hundredths of a mm at the end of the leg: every offset vector
+    with every pair of sizes, and with every stack of shims under either pin.
     """
     m, n = all_steps(Grid(columns, rows, 50.0, 50.0))
     x, y = m * 50.0, n * 50.0
     d = np.hypot(x, y)
     radii = np.array(DIAMETERS) / 2
     sizes = np.unique(np.subtract.outer(radii, radii))
-    best, where = np.inf, 0
+    best = np.inf
     for part in (sizes, shims, -shims):
         turn = np.arcsin(np.clip(part[None, :] / d[:, None], -1, 1))
         angle = np.degrees(np.arctan2(y, x)[:, None] + turn)
@@ -112,9 +112,8 @@ def brute_force(columns: int, rows: int, wanted: float, leg: float, shims: np.nd
         end = np.rint(leg * np.tan(np.radians(error)) / 0.01).ravel()
         base = np.broadcast_to(-d[:, None], turn.shape).ravel()
         order = np.lexsort((base, end))
-        if end[order[0]] < best:
-            best, where = float(end[order[0]]), int(order[0])
-    return where
+        best = min(best, float(end[order[0]]))
+    return best
 
 
 def timed(work: Callable[[float], object], wanted: np.ndarray) -> np.ndarray:

@@ -196,7 +196,29 @@ def as_text(question: Asked, found: Answers) -> str:
         lines += ["", "Nearest by each way", *_listed(question, found.nearest)]
     if found.offer is not None:
         lines += ["", "A cut plate instead", *_listed(question, (found.offer,))]
+    hints = dict.fromkeys(filter(None, (hint(question, a) for a in _shown(found))))
+    lines += ["", *hints] if hints else []
     return "\n".join([*lines, "", found.statement, *found.notes])
+
+
+def _shown(found: Answers) -> tuple[Answer, ...]:
+    """All answers that the text lists."""
+    nearest = found.nearest if found.within is False else ()
+    return (*found.ranked, *nearest, *((found.offer,) if found.offer is not None else ()))
+
+
+def hint(question: Asked, answer: Answer) -> str:
+    """How to set an answer that its holes alone do not fix, in one line; empty for pins."""
+    metric = question.display.unit == "millimetres"
+    fine = question.display if metric else Display(unit="inch decimals")
+    if answer.chord is not None:
+        length_ = format_length(round(answer.chord.length, 1), fine)
+        radius = format_length(answer.chord.radius, question.display)
+        return f"{answer.standing[0].piece}: {answer.note}; chord {length_} at {radius}."
+    if answer.way == "plate":
+        near, far = (format_length(round(mm, 1), fine) for mm in answer.line_mm)
+        return f"plate: {answer.note}, {near} and {far}."
+    return f"{answer.note}." if answer.note else ""
 
 
 def _listed(question: Asked, answers: tuple[Answer, ...]) -> list[str]:
@@ -219,9 +241,14 @@ def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
         end_text(answer.error_mm, question.display),
         f"±{answer.play_arcmin:.1f}′",
         format_length(answer.base_mm, question.display),
-        takes_text(answer.takes),
+        takes_text(answer.takes) + (", turned over" if turned_over(answer) else ""),
         answer.verdict.finest or "none",
     )
+
+
+def turned_over(answer: Answer) -> bool:
+    """True if a piece of it is put down turned over."""
+    return any(how.flipped for how in answer.standing)
 
 
 def steps_text(steps: tuple[int, int]) -> str:

@@ -4,13 +4,13 @@ Pure: `find` answers from a table, a rack, what is wanted and limits.  It knows 
 on the table only as holes taken and pieces used; whether bodies clash is checked elsewhere.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from gridjig.geometry import unit
-from gridjig.model import Hole, Table
+from gridjig.model import Hole, Placement, Table
 from gridjig.rack import Rack
 from gridjig.units import format_length
 
@@ -204,3 +204,24 @@ def places(
         if all(table.has(h) and field.usable[h.row, h.col] for h in more):
             found.append((a, b, *more))
     return tuple(found)
+
+
+def set_up(
+    answer: Answer, ids: Sequence[str], holes: tuple[Hole, ...] = ()
+) -> tuple[Placement, ...]:
+    """The answer as placements, with an id for each standing piece, in its holes or in others of
+    `places`.  A cut plate has none: it is not on the rack.
+    """
+    return tuple(
+        Placement(
+            id=one,
+            piece=how.piece,
+            seats=seats,
+            flipped=how.flipped,
+            turn=how.turn,
+            slide=how.slide,
+            leaf=how.leaf,
+            packing=how.packing,
+        )
+        for one, how, seats in zip(ids, answer.standing, answer.seats(holes), strict=True)
+    )

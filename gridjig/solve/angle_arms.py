@@ -191,8 +191,17 @@ def _first(task: Task, both: Flags, col: int, row: int) -> Hole:
 
 def _measure(task: Task, line: Line, leaf: float) -> tuple[Chord, str]:
     """The chord that shows the set angle without a protractor, and between what it is measured."""
-    radius = max(10.0, math.floor(line.mounted.length / 10.0) * 10.0)
-    if line.mounted.leafed:
+    mounted = line.mounted
+    pivot = (0.0, 0.0)
+    if not mounted.leafed:
+        track = track_of(mounted.piece.mount(mounted.features[0]), mounted.flipped)
+        pivot = (track.x, track.y)
+    (ax, ay), (bx, by) = mounted.face
+    ux, uy = (bx - ax) / mounted.length, (by - ay) / mounted.length
+    reach = max(abs((x - pivot[0]) * ux + (y - pivot[1]) * uy) for x, y in mounted.face)
+    step = 10.0 if task.limits.display.unit == "millimetres" else 25.4
+    radius = max(1.0, math.floor(reach / step + 1e-9)) * step
+    if mounted.leafed:
         return (
             chord(radius, leaf),
             "set by its scale; the chord is from base to leaf, this far out from the pivot",

@@ -81,6 +81,16 @@ def test_the_text_has_complement_mirror_and_statement(gridjig: Command) -> None:
     assert not any(line.endswith(" ") for line in said.out.splitlines())
 
 
+def test_how_to_set_what_holes_alone_do_not_fix(gridjig: Command) -> None:
+    said = gridjig("angle", "37.5", "--table", "48x48-3/4", "--way", "scale", "--way", "plate")
+    assert "arm-leaf-8: set by its scale;" in said.out
+    assert 'chord ≈5.142" at 8".' in said.out
+    assert "plate: to be cut:" in said.out
+    assert ", turned over" in said.out
+    metric = gridjig("angle", "37.5", "--table", "1200x1200-50", "--way", "scale")
+    assert "chord 128.6 mm at 200 mm." in metric.out
+
+
 def test_no_answer_within_the_class(gridjig: Command) -> None:
     words = ("37.2", "--table", "1200x1200-50", "--base", "0", "260", "--way", "pins")
     limits = ("--leg", "500", "--class", "A")

@@ -10,14 +10,14 @@ from hypothesis import strategies as st
 
 from gridjig.files.assets import ready_tables, starter_racks
 from gridjig.geometry import wrap
-from gridjig.model import Hole, Placement
+from gridjig.model import Display, Hole, Placement
 from gridjig.rack import ArcSlot, Face, Piece, Pivot, Round, RoundHole, Shank, StraightSlot
-from gridjig.solve.angle import find, places
+from gridjig.solve.angle import find, places, set_up
 from gridjig.solve.angle_values import Answer, Limits, chord
 from gridjig.solve.mount import mount
 from gridjig.solve.stand import stand
 from gridjig.solve.wanted import as_edge
-from tests.anglekit import apart, body, grid_table, rack_of
+from tests.anglekit import apart, body, grid_table, rack_of, shim
 from tests.workshop import RACK
 
 TABLE = grid_table(14, 12)
@@ -42,18 +42,10 @@ def slotted(offset: float, low: float = 100.0, high: float = 300.0, flips: bool 
     )
 
 
-def put(answer: Answer, table: object = TABLE) -> Placement:
+def put(answer: Answer) -> Placement:
     """The placement that the answer describes."""
-    how = answer.standing[0]
-    return Placement(
-        id="it",
-        piece=how.piece,
-        seats=answer.seats()[0],
-        flipped=how.flipped,
-        turn=how.turn,
-        slide=how.slide,
-        leaf=how.leaf,
-    )
+    (placed,) = set_up(answer, ["it"])
+    return placed
 
 
 @pytest.mark.source("the pose solver of the program, built apart from the angle finder")
@@ -155,13 +147,19 @@ def test_an_arm_set_by_its_scale_has_a_chord_and_the_accuracy_of_the_scale() -> 
     leaf = next(a for a in found.ranked if a.standing[0].piece == "arm-leaf-200")
     assert leaf.error_arcmin == 0.0
     assert leaf.setting_arcmin == pytest.approx(30.0)
-    assert leaf.chord == chord(210.0, leaf.standing[0].leaf)
+    assert leaf.chord == chord(200.0, leaf.standing[0].leaf)
     assert "scale" in leaf.note
     assert leaf.verdict.finest in ("B", "C", "D")
     arc = next(a for a in found.ranked if a.standing[0].piece == "arm-arc-200")
     assert arc.chord is not None
     assert arc.chord.angle == 37.5
     assert "by hand" in arc.note
+    inches = Limits(ways=("scale",), display=Display())
+    rack = starter_racks()["inch-3-4"]
+    found = find(ready_tables()["48x48-3/4"], rack, as_edge(37.5), inches)
+    for answer in found.ranked:
+        assert answer.chord is not None
+        assert answer.chord.radius / 25.4 == pytest.approx(round(answer.chord.radius / 25.4))
 
 
 def test_a_bevel_makes_its_angle_exactly() -> None:
@@ -366,3 +364,14 @@ def test_of_two_pairs_with_the_same_difference_the_one_on_the_rack_is_taken() ->
             if abs(second - first) == 2.5:
                 assert {s.piece for s in answer.standing} == {"pin-30", "pin-35"}
         assert all(a.on_rack for a in found) or not only_left
+
+
+def test_pins_and_their_packing_are_set_up_in_any_of_the_places() -> None:
+    rack = rack_of(body(25.0), shim(1.0), shim(3.0))
+    answer = find(TABLE, rack, as_edge(33.0), Limits(ways=("shims",))).ranked[0]
+    here = places(TABLE, answer)[-1]
+    one, two = set_up(answer, ["one", "two"], here)
+    assert (one.seats[0].hole, two.seats[0].hole) == here
+    assert (one.packing, two.packing) == (answer.standing[0].packing, answer.standing[1].packing)
+    assert one.packing or two.packing
+    assert stand(TABLE, rack, one).fault is None
