@@ -49,10 +49,10 @@ class Driver:
             where = self.job.table.at(find_hole(self.job.table, where))
         return (where[0] + dx, where[1] + dy)
 
-    def _point(self, where: Where, add: bool, free: bool) -> Pointer:
+    def _point(self, where: Where, add: bool, free: bool, fine: bool = False) -> Pointer:
         x, y = self.at(where)
         now = self._pointer
-        self._pointer = Pointer(x, y, now.table_mm, now.grip, now.drag_start, add, free)
+        self._pointer = Pointer(x, y, now.table_mm, now.grip, now.drag_start, add, free, fine)
         return self._pointer
 
     def hover(self, where: Where) -> "Driver":
@@ -62,8 +62,10 @@ class Driver:
         self.bench.press(self._point(where, add, free))
         return self
 
-    def move(self, where: Where, add: bool = False, free: bool = False) -> "Driver":
-        self.bench.move(self._point(where, add, free))
+    def move(
+        self, where: Where, add: bool = False, free: bool = False, fine: bool = False
+    ) -> "Driver":
+        self.bench.move(self._point(where, add, free, fine))
         return self
 
     def release(self, where: Where | None = None, free: bool = False) -> "Driver":

@@ -274,5 +274,6 @@ SHEET_KEYS: tuple[SheetKey, ...] = (
     SheetKey("B", "Step through what lies below the pointer"),
     SheetKey("Space + drag", "Move the sheet; middle button too"),
     SheetKey("Ctrl + wheel", "Zoom about the pointer"),
+    SheetKey("Shift while dragging", "Slide, swing and open in finer steps"),
     SheetKey("Alt while dragging", "Do not catch on holes and edges"),
 )

@@ -36,6 +36,7 @@ class PlaceTool(Tool):
         self._there: Stand | None = None
         self._why: str | None = None
         self._resting = False
+        self._beside = False
 
     @property
     def hole(self) -> Hole:
@@ -47,6 +48,8 @@ class PlaceTool(Tool):
         piece = self.sight.job.rack.find(self._piece_id)
         if piece is None:
             return f"The rack has no piece {self._piece_id}. Esc ends it."
+        if self._beside:
+            return "Move over the table to put the piece down. Esc ends it."
         self._look()
         at = address(self.sight.job.table, self._hole)
         keys = f"R turns it,{' F flips it,' if piece.flips else ''} Esc ends it."
@@ -59,7 +62,10 @@ class PlaceTool(Tool):
 
     def move(self, pointer: Pointer) -> Outcome:
         """The ghost follows to the nearest hole."""
-        self._go(self.sight.job.table.nearest(pointer.x, pointer.y))
+        table = self.sight.job.table
+        self._go(table.nearest(pointer.x, pointer.y))
+        over = 0 <= pointer.x <= table.width and 0 <= pointer.y <= table.depth
+        self._beside = not over
         return Nothing()
 
     def press(self, pointer: Pointer) -> Outcome:
@@ -69,10 +75,11 @@ class PlaceTool(Tool):
     def release(self, pointer: Pointer) -> Outcome:
         """Put the piece down; also the end of a drag from the rack list."""
         self.move(pointer)
-        return self._put()
+        return Nothing(self.hint()) if self._beside else self._put()
 
     def key(self, key: Key) -> Outcome:
         """Arrows move the hole, Enter puts down, R turns, F flips, Esc ends."""
+        self._beside = False
         if key.name in ARROWS:
             return self._step(key)
         match key.name:
@@ -90,6 +97,7 @@ class PlaceTool(Tool):
     def type(self, text: str) -> Outcome:
         """A hole address puts the piece there; an angle turns the ghost."""
         table = self.sight.job.table
+        self._beside = False
         try:
             self._go(find_hole(table, text))
             return self._put()
@@ -215,7 +223,7 @@ class PlaceTool(Tool):
 
     def overlay(self) -> Drawing:
         """The ghost, the ring on its hole, the angle, and the reason where it cannot stand."""
-        if self._resting:
+        if self._resting or self._beside:
             return ()
         self._look()
         table = self.sight.job.table

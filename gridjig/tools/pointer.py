@@ -10,7 +10,8 @@ class Pointer:
 
     `table_mm` is how many table millimetres one millimetre of the screen shows, so that catching
     and snapping feel the same at every zoom.  `grip` is the radius of a finger or cursor in screen
-    millimetres (larger in glove mode).  `free` asks for no snapping, `add` to add to a selection.
+    millimetres (larger in glove mode).  `free` asks for no snapping, `fine` for finer steps, `add`
+    to add to a selection.
     """
 
     x: float

@@ -19,7 +19,7 @@ from gridjig.solve.drag import drag_to
 from gridjig.solve.spots import leaf_spots
 from gridjig.solve.stand import Stand, stand
 from gridjig.solve.stands import holes_besides
-from gridjig.units import format_angle, format_length
+from gridjig.units import Display, format_angle, format_length
 
 from .gesture import Gesture, refused, same_or
 from .ghosts import ghosts, hole_ring
@@ -57,7 +57,7 @@ class Bending(Gesture):
         """Where it has come, in the job's units."""
 
     def _dragged(self, pointer: Pointer, body: int) -> Placement:
-        """What the solver makes of the drag, at a whole degree and tick unless snapping is off."""
+        """What the solver makes of the drag, in whole degrees and ticks unless snapping is off."""
         job = self._job
         got = drag_to(
             job.table,
@@ -70,15 +70,19 @@ class Bending(Gesture):
         )
         if pointer.free:
             return got
-        step = fine_step(job.display)
         near = structs.replace(
             got,
-            turn=float(round(got.turn)),
-            slide=round(got.slide / step) * step,
-            leaf=float(round(got.leaf)),
+            turn=_snapped(got.turn, pointer),
+            slide=_snapped_mm(got.slide, pointer, job.display),
+            leaf=_snapped(got.leaf, pointer),
         )
         there = stand(job.table, job.rack, near, job.display)
-        return structs.replace(got, turn=there.turn, slide=there.slide, leaf=there.leaf)
+        return structs.replace(
+            got,
+            turn=_tidied(there.turn, near.turn),
+            slide=_tidied(there.slide, near.slide),
+            leaf=_tidied(there.leaf, near.leaf),
+        )
 
     def to(self, pointer: Pointer) -> Outcome:
         """Show the nearest that can be had to where the pointer is."""
@@ -208,8 +212,7 @@ class Reaching(Bending):
         root = base.point(tip.at)
         c, s = unit(base.direction(tip.direction))
         far = (pointer.x - root[0]) * c + (pointer.y - root[1]) * s
-        step = fine_step(self._job.display)
-        far = far if pointer.free else round(far / step) * step
+        far = _snapped_mm(far, pointer, self._job.display)
         reach = min(max(far, tip.reach_min), tip.reach_max)
         return structs.replace(self._placement, turn=turn, reach=reach)
 
@@ -262,6 +265,17 @@ def _is_free(there: Stand) -> bool:
     return there.way is not None and there.way.turn_high - there.way.turn_low >= _FULL
 
 
-def _snapped(turn: float, pointer: Pointer) -> float:
-    """To a whole degree, unless snapping is off."""
-    return turn if pointer.free else wrap(float(round(turn)))
+def _snapped(degrees: float, pointer: Pointer) -> float:
+    """To a whole degree, in fine steps to a tenth, or as it is with snapping off."""
+    return degrees if pointer.free else round(degrees, 1 if pointer.fine else 0)
+
+
+def _snapped_mm(length: float, pointer: Pointer, display: Display) -> float:
+    """To a tick of the unit that lengths are shown in, in fine steps to a quarter of one."""
+    step = fine_step(display) / (4 if pointer.fine else 1)
+    return length if pointer.free else round(length / step) * step
+
+
+def _tidied(had: float, asked: float) -> float:
+    """What was asked for if it was had but for binary noise: the file then says 20.3, as meant."""
+    return asked if abs(had - asked) < 1e-9 else had

@@ -133,3 +133,11 @@ def test_turning_about_a_hole_with_one_way_round_says_so() -> None:
 def test_leaving_drops_the_ghost() -> None:
     d = driver("stop").hover("H6").tool(placing("pin")).expect_untouched(EMPTY)
     d.expect_hint("locating pin")
+
+
+def test_beside_the_table_nothing_is_put_down() -> None:
+    d = driver("pin").hover("A1").hover((-80, 50)).expect_hint("Move over the table")
+    assert d.overlay == ()
+    d.click((-80, 50)).expect_hint("Move over the table").expect_untouched(EMPTY)
+    d.key("right").expect_hint("puts locating pin in B1")
+    d.hover((-80, 50)).type("C4").expect_step("Place locating pin in C4")

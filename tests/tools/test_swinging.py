@@ -65,6 +65,8 @@ def test_whole_degrees_unless_snapping_is_off() -> None:
     assert d.placement("a", shown=True).turn == 20
     d.move(to, free=True)
     assert d.placement("a", shown=True).turn == pytest.approx(20.3)
+    d.move(about(d.at("I9"), end, 20.32), fine=True)
+    assert d.placement("a", shown=True).turn == 20.3
 
 
 def test_a_pinned_stop_swings_from_hole_to_hole() -> None:
