@@ -12,6 +12,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.details import set_display
+from gridjig.edits.difference import differing
 from gridjig.edits.selection import things
 from gridjig.edits.things import all_ids
 from gridjig.files.settings import Settings
@@ -112,16 +113,18 @@ class Commands:
 
     def _undo(self) -> None:
         desk = self._window.desk
+        before = desk.job
         step = desk.undo()
         if step is not None:
-            self._window.work.show_ids(desk.selection | step.selection)
+            self._window.work.reveal(differing(before, desk.job))
             self._window.say(f"Undone: {step.name}.")
 
     def _redo(self) -> None:
         desk = self._window.desk
+        before = desk.job
         step = desk.redo()
         if step is not None:
-            self._window.work.show_ids(desk.selection)
+            self._window.work.reveal(differing(before, desk.job))
             self._window.say(f"Done again: {step.name}.")
 
     def _copy(self) -> None:
@@ -137,7 +140,7 @@ class Commands:
     def _paste(self, copied: tuple[Placement | Part, ...]) -> None:
         desk = self._window.desk
         self._act(paste(desk.job, desk.stands, copied))
-        self._window.work.show_ids(desk.selection)
+        self._window.work.reveal(desk.selection)
 
     def _select_all(self) -> None:
         desk = self._window.desk

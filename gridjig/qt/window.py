@@ -154,6 +154,7 @@ class Window(QMainWindow):
         self.menuBar().setVisible(not self.look.metrics.glove)
         self.work.set_look(self.look)
         self._show_parts()
+        self._fit_strip()
 
     def _show_parts(self) -> None:
         self.work.rack.setVisible(self.settings.rack_shown)
@@ -203,6 +204,9 @@ class Window(QMainWindow):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave out of the strip what a narrow window has no room for."""
         super().resizeEvent(event)
+        self._fit_strip()
+
+    def _fit_strip(self) -> None:
         letters = max(1, self.fontMetrics().averageCharWidth())
         self.strip.make_compact(self.width() < letters * 150)
 

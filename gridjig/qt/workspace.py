@@ -149,6 +149,10 @@ class Workspace(QWidget):
     def show_ids(self, ids: frozenset[str]) -> None:
         """Select these and bring them into view."""
         self.desk.select(ids)
+        self.reveal(ids)
+
+    def reveal(self, ids: frozenset[str]) -> None:
+        """Bring things into view if they are out of it; the selection stays."""
         self.canvas.show_points(points_of(self.desk, ids))
 
     def show_finding(self, finding: Finding) -> None:

@@ -161,11 +161,17 @@ class Form(QWidget):
 
     def across(self, *widgets: QWidget) -> None:
         """Add widgets that each take a whole row."""
-        self._cells += [(widget, 2) for widget in widgets]
+        self._add(widgets, 2)
 
     def pair(self, *widgets: QWidget) -> None:
         """Add widgets that stand side by side; one that is left alone takes the whole row."""
-        self._cells += [(widget, 1) for widget in widgets]
+        self._add(widgets, 1)
+
+    def _add(self, widgets: tuple[QWidget, ...], span: int) -> None:
+        for widget in widgets:
+            # At once, for a widget without a parent that is shown would be a window of its own.
+            widget.setParent(self)
+            self._cells.append((widget, span))
 
     def show_cell(self, widget: QWidget, on: bool) -> None:
         """Show or hide a cell; `reflow` closes the gaps."""
@@ -183,7 +189,6 @@ class Form(QWidget):
         self._laid = here
         for widget, _ in self._cells:
             self._grid.removeWidget(widget)
-            widget.setParent(self)
             widget.setVisible(widget not in self._off)
         row, left = 0, True
         top = Qt.AlignmentFlag.AlignTop

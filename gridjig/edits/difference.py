@@ -1,0 +1,14 @@
+"""Which things differ between two jobs: found by identity, as values are never changed in place."""
+
+from gridjig.model import Job
+
+
+def differing(one: Job, other: Job) -> frozenset[str]:
+    """Ids of placements and parts that are in only one of the jobs, or not the same in both."""
+    mine = {thing.id: thing for thing in (*one.placements, *one.outlines)}
+    theirs = {thing.id: thing for thing in (*other.placements, *other.outlines)}
+    return frozenset(
+        thing_id
+        for thing_id in mine.keys() | theirs.keys()
+        if mine.get(thing_id) is not theirs.get(thing_id)
+    )
