@@ -120,9 +120,7 @@ def test_a_file_changed_on_the_disk_is_noticed_before_saving(
     assert load_job(path).notes == "mind the seam"
 
 
-def test_a_file_that_went_away_is_noticed(
-    file: OpenFile, answers: Answers, tmp_path: Path
-) -> None:
+def test_a_file_that_went_away_is_noticed(file: OpenFile, answers: Answers, tmp_path: Path) -> None:
     path = stored(tmp_path / "a.gridjig")
     file.open(path)
     path.unlink()
@@ -135,9 +133,7 @@ def test_a_file_that_went_away_is_noticed(
     assert not path.exists()
 
 
-def test_save_as_the_same_name_is_a_save(
-    file: OpenFile, answers: Answers, tmp_path: Path
-) -> None:
+def test_save_as_the_same_name_is_a_save(file: OpenFile, answers: Answers, tmp_path: Path) -> None:
     path = stored(tmp_path / "a.gridjig")
     file.open(path)
     change(file)
@@ -322,9 +318,7 @@ def test_a_change_is_copied_within_25_seconds() -> None:
     assert autosave.TICK + autosave.DELAY <= 25
 
 
-def test_a_copy_that_cannot_be_kept_is_said_once(
-    file: OpenFile, own_state: Path
-) -> None:
+def test_a_copy_that_cannot_be_kept_is_said_once(file: OpenFile, own_state: Path) -> None:
     told: list[str] = []
     file.said.connect(told.append)
     (own_state / "autosave").write_text("in the way")

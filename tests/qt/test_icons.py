@@ -1,0 +1,92 @@
+"""Icons as pictures: there, strong enough, sharp at every scaling, and no two alike."""
+
+from itertools import combinations
+
+import pytest
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QIcon, QImage, QPainter, QPixmap
+from PySide6.QtWidgets import QApplication
+
+from gridjig.qt.action_list import ACTIONS
+from gridjig.qt.icons import draw_icon, icon, names
+from gridjig.qt.palette import contrast
+from gridjig.qt.theme import THEMES
+
+
+def picture(name: str, side: int, palette: str = "light", off: bool = False) -> QImage:
+    one = THEMES[palette]  # type: ignore[index]
+    image = QImage(side, side, QImage.Format.Format_RGB32)
+    image.fill(one.colour("panel"))
+    with QPainter(image) as painter:
+        draw_icon(painter, QRectF(0, 0, side, side), one, name, off)
+    return image
+
+
+def marked(image: QImage, ground: str) -> set[tuple[int, int]]:
+    """The dots that stand out from the ground by 3:1."""
+    side = image.width()
+    return {
+        (x, y)
+        for x in range(side)
+        for y in range(side)
+        if contrast(image.pixelColor(x, y).name(), ground) >= 3
+    }
+
+
+@pytest.mark.parametrize("palette", ["light", "dark", "print"])
+@pytest.mark.parametrize("side", [16, 24, 48])
+@pytest.mark.expectation(77, 81, 84)
+def test_every_icon_can_be_seen(palette: str, side: int) -> None:
+    ground = THEMES[palette].palette.panel  # type: ignore[index]
+    for name in names():
+        assert len(marked(picture(name, side, palette), ground)) >= 0.06 * side * side, name
+
+
+@pytest.mark.expectation(78)
+def test_no_two_icons_look_alike_even_in_grey() -> None:
+    ground = THEMES["light"].palette.panel
+    dots = {name: marked(picture(name, 24), ground) for name in names()}
+    for one, two in combinations(names(), 2):
+        differ = len(dots[one] ^ dots[two])
+        assert differ >= 10, f"{one} and {two}"
+
+
+def test_every_action_has_an_icon() -> None:
+    assert {action.icon for action in ACTIONS} - {""} <= set(names())
+
+
+def test_an_icon_that_is_off_is_grey_and_still_there() -> None:
+    for name in names():
+        image = picture(name, 24, off=True)
+        colours = {image.pixelColor(x, y).name() for x in range(24) for y in range(24)}
+        assert len(colours) > 1, name
+        assert all(abs(int(c[1:3], 16) - int(c[5:7], 16)) < 20 for c in colours), name
+
+
+@pytest.mark.expectation(84)
+def test_an_icon_is_drawn_anew_at_every_scaling(qapp: QApplication) -> None:
+    one = icon("save", THEMES["light"])
+    for scaling in (1.0, 1.25, 1.5, 2.0):
+        pixmap = one.pixmap(QSize(24, 24), scaling, QIcon.Mode.Normal, QIcon.State.Off)
+        wide = round(24 * scaling)
+        assert pixmap.width() == wide
+        image = pixmap.toImage()
+        straight = QImage(wide, wide, QImage.Format.Format_ARGB32_Premultiplied)
+        straight.fill(Qt.GlobalColor.transparent)
+        with QPainter(straight) as painter:
+            draw_icon(painter, QRectF(0, 0, wide, wide), THEMES["light"], "save")
+        assert image.convertToFormat(straight.format()) == straight
+
+
+def test_a_copied_icon_outlives_what_it_was_copied_from(qapp: QApplication) -> None:
+    for _ in range(300):
+        one = icon("open", THEMES["light"])
+        other = QIcon(one)
+        other.addPixmap(QPixmap(4, 4))  # makes Qt clone the engine
+        del one
+        assert not other.pixmap(16).isNull()
+
+
+def test_an_unknown_icon_is_refused() -> None:
+    with pytest.raises(KeyError):
+        icon("nothing", THEMES["light"])

@@ -1,0 +1,141 @@
+"""Colours that can be read and told apart, and roles that each have a line of their own."""
+
+from itertools import combinations
+from typing import get_args
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from gridjig.geometry.display import Fill, Hatch, Role
+from gridjig.qt import theme
+from gridjig.qt.metrics import Metrics
+from gridjig.qt.palette import PALETTES, Palette, contrast
+from gridjig.qt.theme import HATCHES, STROKES, THEMES
+from tests.qt.colours import DEFECTS, ciede2000, lab, seen
+
+ALL = pytest.mark.parametrize("palette", PALETTES.values(), ids=list(PALETTES))
+COLOURED = pytest.mark.parametrize(
+    "palette", [PALETTES["light"], PALETTES["dark"]], ids=["light", "dark"]
+)
+STATES = ("ink", "held", "clash", "check", "selected", "reach")
+
+
+def grounds(palette: Palette) -> dict[str, str]:
+    return {name: palette.colours()[name] for name in ("paper", "panel", "part", "raised")}
+
+
+@pytest.mark.source("standard: WCAG 2.2, example values of the contrast formula, from memory")
+def test_the_formula_of_contrast() -> None:
+    assert contrast("#000000", "#FFFFFF") == pytest.approx(21.0)
+    assert contrast("#777777", "#FFFFFF") == pytest.approx(4.48, abs=0.005)
+
+
+@pytest.mark.source("paper: Sharma, Wu, Dalal 2005, pairs 1, 7 and 25, from memory")
+def test_the_formula_of_colour_difference() -> None:
+    assert ciede2000((50, 2.6772, -79.7751), (50, 0, -82.7485)) == pytest.approx(2.0425, abs=1e-4)
+    assert ciede2000((50, 0, 0), (50, -1, 2)) == pytest.approx(2.3669, abs=1e-4)
+    assert ciede2000((60.2574, -34.0099, 36.2677), (60.4626, -34.1751, 39.4387)) == pytest.approx(
+        1.2644, abs=1e-4
+    )
+
+
+@ALL
+@pytest.mark.expectation(76)
+def test_text_can_be_read_on_every_ground(palette: Palette) -> None:
+    for name, ground in {**grounds(palette), "desk": palette.desk, "work": palette.work}.items():
+        assert contrast(palette.ink, ground) >= 7, name
+        assert contrast(palette.graphite, ground) >= 4.5, name
+    for state in ("held", "clash", "check", "selected", "reach"):
+        text = palette.colours()[f"{state}_text"]
+        assert min(contrast(text, ground) for ground in grounds(palette).values()) >= 4.5, state
+    assert contrast(palette.on_selected, palette.selected_text) >= 7
+
+
+@ALL
+@pytest.mark.expectation(77, 81)
+def test_lines_that_mean_something_stand_out_from_their_grounds(palette: Palette) -> None:
+    for name in ("ink", "graphite", "ring", "held", "clash", "selected", "reach"):
+        for ground, colour in grounds(palette).items():
+            assert contrast(palette.colours()[name], colour) >= 3, f"{name} on {ground}"
+    # The fill of "check" may be pale: it never stands without its ink outline.
+    assert STROKES["check"].colour == "ink"
+    assert contrast(palette.ink if palette.name != "dark" else palette.desk, palette.check) >= 3
+
+
+@COLOURED
+@pytest.mark.parametrize("defect", DEFECTS)
+@pytest.mark.expectation(80, 81)
+@pytest.mark.source("paper: Machado, Oliveira, Fernandes 2009, matrices from memory")
+def test_states_keep_apart_for_colour_blind_eyes(palette: Palette, defect: str) -> None:
+    for one, two in combinations(STATES, 2):
+        a, b = palette.colours()[one], palette.colours()[two]
+        assert ciede2000(lab(seen(a, defect)), lab(seen(b, defect))) >= 12, f"{one} and {two}"
+
+
+@pytest.mark.expectation(82)
+def test_the_print_theme_is_black_and_white() -> None:
+    for name, colour in PALETTES["print"].colours().items():
+        assert colour[1:3] == colour[3:5] == colour[5:7], name
+
+
+def test_every_role_fill_and_hatch_has_its_look() -> None:
+    assert set(STROKES) == set(get_args(Role))
+    assert set(HATCHES) == set(get_args(Hatch)) - {"none"}
+    for one in THEMES.values():
+        for fill in get_args(Fill):
+            assert one.brush(fill).style() == (
+                Qt.BrushStyle.NoBrush if fill == "none" else Qt.BrushStyle.SolidPattern
+            )
+
+
+@pytest.mark.expectation(78)
+def test_states_differ_in_line_and_not_only_in_colour() -> None:
+    looks = {
+        role: (STROKES[role].width, STROKES[role].dash)
+        for role in ("edge", "hidden", "reach", "clash", "ghost", "centre")
+    }
+    assert len(set(looks.values())) == len(looks)
+
+
+def test_pens_keep_their_width_and_dashes_at_every_density() -> None:
+    one = THEMES["light"]
+    for unit in (1.0, 1.25, 2.0):
+        pen = one.pen("reach", unit)
+        assert pen.isCosmetic()
+        assert pen.widthF() == 2.0 * unit
+        assert [d * 2.0 for d in pen.dashPattern()] == [10, 3, 1.5, 3, 1.5, 3]
+    assert one.pen("edge", 1.0) is one.pen("edge", 1.0)
+
+
+@pytest.mark.expectation(81)
+def test_the_system_wish_for_dark_is_followed(
+    qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Hints:
+        def __init__(self, scheme: Qt.ColorScheme) -> None:
+            self.scheme = scheme
+
+        def colorScheme(self) -> Qt.ColorScheme:
+            return self.scheme
+
+    for scheme, name in (
+        (Qt.ColorScheme.Dark, "dark"),
+        (Qt.ColorScheme.Light, "light"),
+        (Qt.ColorScheme.Unknown, "light"),
+    ):
+        hints = Hints(scheme)
+        monkeypatch.setattr(theme.QGuiApplication, "styleHints", lambda hints=hints: hints)
+        assert theme.choose("system").palette.name == name
+    assert theme.choose("dark") is THEMES["dark"]
+
+
+@pytest.mark.parametrize("name", PALETTES)
+def test_the_look_can_be_put_on_a_program(qtbot: QtBot, qapp: QApplication, name: str) -> None:
+    before = qapp.styleSheet(), qapp.palette()
+    theme.apply(qapp, THEMES[name], Metrics(glove=True))  # type: ignore[index]
+    assert qapp.palette().window().color() == THEMES[name].colour("panel")  # type: ignore[index]
+    assert "$" not in qapp.styleSheet()
+    qapp.setStyleSheet(before[0])
+    qapp.setPalette(before[1])

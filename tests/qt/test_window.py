@@ -1,0 +1,690 @@
+"""The window as a whole: actions, keys, questions, words and room."""
+
+import re
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractItemView,
+    QApplication,
+    QComboBox,
+    QLineEdit,
+    QPlainTextEdit,
+    QToolButton,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
+
+from gridjig.edits.details import set_notes
+from gridjig.edits.selection import shift
+from gridjig.files import recent
+from gridjig.files.jobfile import load_job, write_job
+from gridjig.files.settings import Settings, read_settings
+from gridjig.model import Display
+from gridjig.qt.action_list import ACTIONS, action
+from gridjig.qt.forms.keys import keys_html
+from gridjig.qt.window import Window
+from tests.qt.windows import Answers, make_window
+from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
+
+THREE = laid(pin("a", 2, 2), pin("b", 5, 5), plate("part", 150, 150))
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Window:
+    return make_window(qtbot, THREE)
+
+
+def answers(window: Window) -> Answers:
+    assert isinstance(window.questions, Answers)
+    return window.questions
+
+
+def press(qtbot: QtBot, widget: QWidget, key: Qt.Key, *held: Qt.KeyboardModifier) -> None:
+    modifiers = Qt.KeyboardModifier.NoModifier
+    for one in held:
+        modifiers |= one
+    qtbot.keyClick(widget, key, modifiers)
+
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+
+
+def on_sheet(qtbot: QtBot, window: Window) -> QWidget:
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.work.canvas.setFocus()
+    return window.work.canvas
+
+
+# -- actions ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(64)
+@pytest.mark.source("common practice of desktop programs, no source")
+@pytest.mark.parametrize(
+    ("action_id", "key"),
+    [
+        ("edit.undo", "Ctrl+Z"),
+        ("edit.redo", "Ctrl+Y"),
+        ("file.save", "Ctrl+S"),
+        ("file.open", "Ctrl+O"),
+        ("file.new", "Ctrl+N"),
+        ("edit.all", "Ctrl+A"),
+        ("edit.copy", "Ctrl+C"),
+        ("edit.cut", "Ctrl+X"),
+        ("edit.paste", "Ctrl+V"),
+        ("edit.delete", "Del"),
+        ("help.topic", "F1"),
+    ],
+)
+def test_standard_keys_mean_the_standard_thing(action_id: str, key: str) -> None:
+    assert key in action(action_id).keys
+
+
+@pytest.mark.expectation(65)
+def test_single_letters_work_only_on_the_sheet(qtbot: QtBot, window: Window) -> None:
+    for one in ACTIONS:
+        for key in one.keys:
+            if "+" not in key.removesuffix("+") and len(key) == 1:
+                assert one.on_sheet, one.id
+    window.desk.select(["a"])
+    window.work.rack.search.setFocus()
+    qtbot.keyClicks(window.work.rack.search, "v o r")
+    assert window.work.rack.search.text() == "v o r"
+    assert window.work.canvas.tool.name == "select"
+    on_sheet(qtbot, window)
+    press(qtbot, window.work.canvas, Qt.Key.Key_O)
+    assert window.work.canvas.tool.name == "outline"
+
+
+@pytest.mark.expectation(65)
+def test_single_letters_can_be_switched_off(qtbot: QtBot, window: Window) -> None:
+    window.change_settings(letters=False)
+    shortcuts = [s.toString() for s in window.actions_made.made["edit.delete"].shortcuts()]
+    assert shortcuts == ["Del", "Backspace"]
+    assert window.actions_made.made["tool.rectangle"].shortcuts() == []
+
+
+def test_no_key_is_given_twice() -> None:
+    seen: dict[str, str] = {}
+    for one in ACTIONS:
+        for key in one.keys:
+            assert QKeySequence(key).toString() not in seen, (one.id, seen)
+            seen[QKeySequence(key).toString()] = one.id
+
+
+def test_every_action_does_something(window: Window) -> None:
+    from gridjig.qt.forms.openers import openers
+
+    pluggable = {"table.form", "rack.form"} - set(openers())
+    assert {a.id for a in ACTIONS} - pluggable == set(window.commands.table) - {"piece.form"}
+
+
+@pytest.mark.expectation(94)
+def test_what_cannot_be_done_now_says_why(window: Window) -> None:
+    made = window.actions_made.made
+    for one in ACTIONS:
+        qt = made[one.id]
+        assert qt.isEnabled() != bool(window.actions_made.why_not(one.id))
+        if not qt.isEnabled():
+            assert window.actions_made.why_not(one.id) in qt.toolTip()
+    assert not made["edit.undo"].isEnabled()
+    assert "Nothing to undo" in made["edit.undo"].toolTip()
+    assert "Select a piece on the table first" in made["piece.flip"].toolTip()
+
+
+@pytest.mark.expectation(91)
+def test_tooltips_give_name_key_and_one_line(window: Window) -> None:
+    tip = window.actions_made.made["view.fit"].toolTip()
+    assert tip == "Whole table  (0)\nShow the whole table"
+
+
+@pytest.mark.expectation(69)
+def test_the_sheet_of_keys_is_made_from_the_actions(qtbot: QtBot, window: Window) -> None:
+    html = keys_html()
+    for one in ACTIONS:
+        if one.keys:
+            native = QKeySequence(one.keys[0]).toString(QKeySequence.SequenceFormat.NativeText)
+            assert native in html
+            assert one.text in html
+    window.commands.do("help.keys")
+    sheet = QApplication.activeModalWidget()
+    assert sheet is not None
+    assert sheet.windowTitle() == "All keys"
+    sheet.close()
+
+
+@pytest.mark.expectation(36)
+def test_undo_and_redo_name_their_step(qtbot: QtBot, window: Window) -> None:
+    on_sheet(qtbot, window)
+    window.desk.select(["a"])
+    press(qtbot, window.work.canvas, Qt.Key.Key_Left)
+    name = window.desk.undo_name
+    qtbot.waitUntil(lambda: window.actions_made.made["edit.undo"].isEnabled())
+    text = window.actions_made.made["edit.undo"].text()
+    assert text == f"Undo {name[0].lower()}{name[1:]}"
+    press(qtbot, window, Qt.Key.Key_Z, CTRL)
+    assert window.desk.job is THREE
+    qtbot.waitUntil(lambda: window.actions_made.made["edit.redo"].isEnabled())
+    assert name[1:] in window.actions_made.made["edit.redo"].text()
+    press(qtbot, window, Qt.Key.Key_Y, CTRL)
+    assert window.desk.job is not THREE
+
+
+@pytest.mark.expectation(14)
+def test_selecting_changes_nothing(qtbot: QtBot, window: Window) -> None:
+    before = write_job(window.desk.job)
+    window.commands.do("edit.all")
+    assert len(window.desk.selection) == 3
+    window.desk.select(["a"])
+    assert write_job(window.desk.job) == before
+    assert not window.isWindowModified()
+
+
+@pytest.mark.expectation(40)
+def test_deleting_asks_nothing_and_can_be_undone(qtbot: QtBot, window: Window) -> None:
+    on_sheet(qtbot, window)
+    window.desk.select(["a"])
+    qtbot.waitUntil(lambda: window.actions_made.made["edit.delete"].isEnabled())
+    press(qtbot, window.work.canvas, Qt.Key.Key_Delete)
+    assert window.desk.job.find("a") is None
+    assert answers(window).asked == []
+    assert "Ctrl+Z" in window.entry.hint.words()
+    window.commands.do("edit.undo")
+    assert window.desk.job is THREE
+    assert window.desk.selection == {"a"}
+
+
+def test_copy_and_paste_and_cut(qtbot: QtBot, window: Window) -> None:
+    window.desk.select(["a"])
+    window.commands.do("edit.copy")
+    window.commands.do("edit.paste")
+    assert len(window.desk.job.placements) == 3
+    window.commands.do("edit.cut")
+    assert len(window.desk.job.placements) == 2
+    window.commands.do("edit.paste")
+    window.commands.do("edit.duplicate")
+    assert len(window.desk.job.placements) == 4
+
+
+def test_what_was_copied_goes_along_to_another_job(window: Window) -> None:
+    window.desk.select(["a"])
+    window.commands.do("edit.copy")
+    window.file.new(EMPTY)
+    window.commands.do("edit.paste")
+    assert len(window.desk.job.placements) == 1
+
+
+# -- units -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(57)
+def test_another_unit_changes_no_geometry(window: Window) -> None:
+    before = window.desk.job
+    for key in ("8", "16", "32", "64", "decimals", "mm"):
+        window.commands.do(f"unit.{key}")
+        after = window.desk.job
+        assert after.placements is before.placements
+        assert after.outlines is before.outlines
+        assert after.table is before.table
+    assert after.display.unit == "millimetres"
+
+
+@pytest.mark.expectation(58)
+def test_the_unit_is_said_once_in_the_strip(qtbot: QtBot, window: Window) -> None:
+    assert window.strip.unit.words() == "millimetres"
+    window.commands.do("unit.32")
+    qtbot.waitUntil(lambda: window.strip.unit.words() == "inches, 1/32")
+    assert window.desk.job.display == Display(denominator=32)
+
+
+# -- files -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(50)
+def test_the_title_shows_name_and_mark(qtbot: QtBot, window: Window, tmp_path: Path) -> None:
+    assert window.windowTitle() == "Test[*] — GridJig"
+    answers(window).path = str(tmp_path / "frame.gridjig")
+    window.commands.do("file.save")
+    assert window.windowTitle() == "frame.gridjig[*] — GridJig"
+    window.desk.do(set_notes(window.desk.job, "x"), "Write notes")
+    qtbot.waitUntil(window.isWindowModified)
+    window.commands.do("edit.undo")
+    qtbot.waitUntil(lambda: not window.isWindowModified())
+
+
+@pytest.mark.expectation(43)
+def test_closing_with_changes_asks_and_can_be_cancelled(
+    qtbot: QtBot, window: Window, tmp_path: Path
+) -> None:
+    window.desk.do(set_notes(window.desk.job, "x"), "Write notes")
+    window.close()
+    assert window.isVisible()
+    assert answers(window).asked == ["closing Test"]
+    answers(window).close = "save"
+    answers(window).path = str(tmp_path / "frame.gridjig")
+    window.close()
+    assert not window.isVisible()
+    assert load_job(tmp_path / "frame.gridjig").notes == "x"
+
+
+@pytest.mark.expectation(44)
+def test_closing_without_changes_asks_nothing(window: Window) -> None:
+    window.close()
+    assert not window.isVisible()
+    assert answers(window).asked == []
+
+
+@pytest.mark.expectation(52)
+def test_a_file_dropped_on_the_window_opens(qtbot: QtBot, window: Window, tmp_path: Path) -> None:
+    path = tmp_path / "dropped.gridjig"
+    path.write_bytes(write_job(set_notes(THREE, "dropped")))
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path))])
+    event = QDropEvent(
+        QPointF(50, 50),
+        Qt.DropAction.CopyAction,
+        data,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    window.dropEvent(event)
+    qtbot.waitUntil(lambda: window.desk.job.notes == "dropped")
+    assert window.file.path == path
+
+
+@pytest.mark.expectation(49)
+def test_recent_files_are_listed_and_missing_ones_can_be_taken_off(
+    window: Window, tmp_path: Path
+) -> None:
+    for number in range(12):
+        path = tmp_path / f"job {number}.gridjig"
+        path.write_bytes(write_job(THREE))
+        recent.add(path)
+    (tmp_path / "job 3.gridjig").unlink()
+    window.starting.menu.aboutToShow.emit()
+    actions = {a.text(): a for a in window.starting.menu.actions() if a.text()}
+    assert sum(a.isEnabled() for a in actions.values()) >= 10
+    assert not actions["job 3  (not there)"].isEnabled()
+    actions["Take job 3 off the list"].trigger()
+    assert tmp_path / "job 3.gridjig" not in recent.load()
+    actions["job 7"].trigger()
+    assert window.file.path == tmp_path / "job 7.gridjig"
+
+
+def test_reading_only_shows_why_and_the_way_out(window: Window, tmp_path: Path) -> None:
+    from gridjig.files import lock
+
+    path = tmp_path / "a.gridjig"
+    path.write_bytes(write_job(THREE))
+    held = lock.take(path)
+    assert isinstance(held, lock.Lock)
+    window.open_path(path)
+    assert window.banner.isVisible()
+    assert "since" in window.banner.words.text()
+    assert "(for reading)" in window.windowTitle()
+    answers(window).over = True
+    window.banner.button.click()
+    assert not window.banner.isVisible()
+
+
+def test_the_bill_goes_to_the_clipboard_and_to_a_file(window: Window, tmp_path: Path) -> None:
+    window.commands.do("bill.copy")
+    text = QApplication.clipboard().text()
+    assert "locating pin" in text
+    assert "\t" in text
+    answers(window).path = str(tmp_path / "pull")
+    window.commands.do("bill.save")
+    assert "locating pin" in (tmp_path / "pull.csv").read_text(encoding="utf-8-sig")
+
+
+def test_a_rack_goes_out_and_comes_in(window: Window, tmp_path: Path) -> None:
+    answers(window).path = str(tmp_path / "rack")
+    window.commands.do("rack.export")
+    rack = window.desk.job.rack
+    answers(window).path = str(tmp_path / "rack.json")
+    window.commands.do("rack.import")
+    assert window.desk.job.rack == rack
+    (tmp_path / "rack.json").write_text("{}")
+    window.commands.do("rack.import")
+    assert answers(window).asked[-1].startswith("problem “rack.json” is not taken over")
+
+
+# -- start -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(95, 96)
+def test_the_start_page_has_three_ways_on_and_goes_with_the_first_part(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    page = window.starting.page
+    assert page is not None
+    assert page.isVisible()
+    texts = [b.text() for b in page.findChildren(QAbstractButton)]
+    assert {"New…", "Open…"} <= set(texts)
+    assert len(texts) >= 6  # with three samples and the way to the empty table
+    window.desk.do(laid(pin("a", 2, 2)), "Place a pin")
+    qtbot.waitUntil(lambda: window.starting.page is None)
+    window.desk.undo()
+    qtbot.wait(20)
+    assert window.starting.page is None
+    window.commands.do("file.start")
+    assert window.starting.page is not None
+    window.starting.dismiss()
+
+
+def test_a_sample_opens_from_the_start_page(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    page = window.starting.page
+    assert page is not None
+    assert page.first is not None
+    page.first.click()
+    assert window.desk.job.placements
+    assert window.file.path is None
+    assert window.starting.page is None
+
+
+# -- check, help, words ----------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(98)
+def test_a_finding_leads_to_its_place(qtbot: QtBot) -> None:
+    window = make_window(qtbot, laid(pin("a", 2, 2), pin("b", 2, 2)))
+    window.commands.do("check.run")
+    assert window.work.tabs.currentWidget() is window.work.checks
+    assert window.strip.lamp.property("level") == "clash"
+    assert "1 clash" in window.strip.lamp.text()
+    assert "✕" in window.strip.lamp.text()
+    entries = window.work.checks.list.lines.entries
+    row = next(i for i, e in enumerate(entries) if not e.heading)
+    window.work.checks.list.clicked.emit(window.work.checks.list.lines.index(row))
+    assert window.desk.selection == {"a", "b"}
+    window.desk.select([])
+    window.commands.do("check.next")
+    assert window.desk.selection == {"a", "b"}
+
+
+@pytest.mark.expectation(68)
+def test_changes_and_verdicts_are_announced(
+    qtbot: QtBot, window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[str] = []
+    monkeypatch.setattr("gridjig.qt.window.announce", lambda widget, words: told.append(words))
+    focus = window.focusWidget()
+    window.desk.do(shift(window.desk.job, {"a"}, 3, 3), "Move pin to F6")
+    qtbot.waitUntil(lambda: "Move pin to F6" in told)
+    qtbot.waitUntil(lambda: any(t.startswith("Check: ") for t in told))
+    assert window.focusWidget() is focus
+
+
+@pytest.mark.expectation(97)
+def test_help_opens_on_the_thing_in_hand(qtbot: QtBot, window: Window) -> None:
+    on_sheet(qtbot, window)
+    window.commands.do("help.topic")
+    assert window.work.help.topic == "select"
+    assert window.work.tabs.currentWidget() is window.work.help
+    window.commands.do("tool.rectangle")
+    assert window.topic() == "outline"
+    window.work.rack.search.setFocus()
+    assert window.topic() == "rack"
+    window.commands.do("help.safety")
+    assert "Arc rays" in window.work.help.toPlainText()
+    assert "planning aid" in window.work.help.toPlainText()
+
+
+@pytest.mark.expectation(93)
+def test_the_row_says_what_comes_next(qtbot: QtBot, window: Window) -> None:
+    window.commands.do("tool.rectangle")
+    assert "corner" in window.entry.hint.words()
+    window.commands.place_tool("pin")
+    assert "Esc ends it" in window.entry.hint.words()
+
+
+@pytest.mark.expectation(86, 87)
+def test_words_of_actions_keep_to_the_rules() -> None:
+    banned = re.compile(r"\b(invalid|illegal|fatal|failed to|please|e\.g\.|i\.e\.)\b|!", re.I)
+    for one in ACTIONS:
+        assert not banned.search(f"{one.text} {one.hint}"), one.id
+
+
+# -- keyboard --------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(25, 26, 61)
+def test_a_whole_jig_is_set_with_the_keyboard_alone(qtbot: QtBot) -> None:
+    """Three stops, an arm, two clamps, and the check, with keys only."""
+    window = make_window(qtbot, EMPTY)
+    window.starting.dismiss()
+
+    def place(search: str, *keys: Qt.Key, hole: str = "") -> None:
+        canvas = on_sheet(qtbot, window)
+        press(qtbot, canvas, Qt.Key.Key_P)
+        press(qtbot, window.work.rack.list, Qt.Key.Key_Backtab, SHIFT)
+        window.work.rack.search.selectAll()
+        qtbot.keyClicks(window.work.rack.search, search)
+        press(qtbot, window.work.rack.search, Qt.Key.Key_Return)
+        assert window.focusWidget() is canvas
+        assert canvas.tool.name == "place"  # type: ignore[attr-defined]
+        press(qtbot, canvas, Qt.Key.Key_T)
+        assert window.focusWidget() is window.entry.edit
+        qtbot.keyClicks(window.entry.edit, hole)
+        count = len(window.desk.job.placements)
+        press(qtbot, window.entry.edit, Qt.Key.Key_Return)
+        assert len(window.desk.job.placements) == count + 1, window.entry.hint.words()
+        press(qtbot, window.entry.edit, Qt.Key.Key_Escape)
+        for key in keys:
+            press(qtbot, canvas, key)
+
+    from gridjig.model import Hole
+    from gridjig.model.labels import address
+
+    def at(col: int, row: int) -> str:
+        return address(EMPTY.table, Hole(col, row))
+
+    place("fixed stop", hole=at(1, 1))
+    place("fixed stop", hole=at(4, 1))
+    place("fixed stop", hole=at(1, 4))
+    place("swing arm", hole=at(4, 4))
+    place("clamp", hole=at(8, 2))
+    place("clamp", hole=at(8, 6))
+    canvas = on_sheet(qtbot, window)
+    press(qtbot, canvas, Qt.Key.Key_Escape)
+    assert window.work.canvas.tool.name == "select"
+    assert [p.piece for p in window.desk.job.placements] == [
+        "stop",
+        "stop",
+        "stop",
+        "arm",
+        "clamp",
+        "clamp",
+    ]
+    press(qtbot, canvas, Qt.Key.Key_F8)
+    assert window.work.tabs.currentWidget() is window.work.checks
+    assert window.work.checker.answered is window.desk.job
+
+
+@pytest.mark.expectation(63)
+def test_the_focus_goes_round_and_leaves_the_sheet(qtbot: QtBot, window: Window) -> None:
+    on_sheet(qtbot, window)
+    seen = []
+    for _ in range(4):
+        seen.append(window.focusWidget())
+        press(qtbot, window, Qt.Key.Key_F6)
+    assert window.focusWidget() is seen[0] is window.work.canvas
+    assert len({id(w) for w in seen}) == 4
+    press(qtbot, window, Qt.Key.Key_F6, SHIFT)
+    assert window.focusWidget() is window.work.rack.list
+    press(qtbot, window, Qt.Key.Key_3, CTRL)
+    focus = window.focusWidget()
+    assert focus is not None
+    assert window.work.properties.isAncestorOf(focus)
+    press(qtbot, window, Qt.Key.Key_4, CTRL)
+    assert window.focusWidget() is window.work.placed.list
+
+
+def test_f2_types_over_the_name(qtbot: QtBot, window: Window) -> None:
+    on_sheet(qtbot, window)
+    window.desk.select(["a"])
+    qtbot.waitUntil(lambda: window.actions_made.made["edit.name"].isEnabled())
+    press(qtbot, window, Qt.Key.Key_F2)
+    focus = window.focusWidget()
+    assert isinstance(focus, QLineEdit)
+    qtbot.keyClicks(focus, "datum")
+    press(qtbot, focus, Qt.Key.Key_Return)
+    assert getattr(window.desk.job.find("a"), "name") == "datum"  # noqa: B009
+
+
+@pytest.mark.expectation(66)
+def test_every_control_has_a_name_for_readers(qtbot: QtBot, window: Window) -> None:
+    kinds = (QAbstractButton, QLineEdit, QComboBox, QAbstractItemView, QPlainTextEdit)
+    unnamed = []
+    for widget in window.findChildren(QWidget):
+        if not isinstance(widget, kinds) or widget.objectName().startswith("qt_"):
+            continue
+        if isinstance(widget.parent(), QComboBox) or type(widget.parent()).__name__ == "QTabBar":
+            continue
+        if isinstance(widget.parent(), QLineEdit):
+            continue
+        text = widget.text() if isinstance(widget, QAbstractButton) else ""
+        inside_combo = any(isinstance(p, QComboBox) for p in _parents(widget))
+        if not inside_combo and not widget.accessibleName() and not text:
+            unnamed.append(f"{type(widget).__name__} in {type(widget.parent()).__name__}")
+        if widget.accessibleName() and text and isinstance(widget, QToolButton):
+            assert widget.accessibleName().startswith(text.split("\n")[0].rstrip("…"))
+    assert unnamed == []
+
+
+def _parents(widget: QWidget) -> list[QWidget]:
+    found = []
+    above = widget.parentWidget()
+    while above is not None:
+        found.append(above)
+        above = above.parentWidget()
+    return found
+
+
+# -- room and look ---------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(74)
+@pytest.mark.parametrize(("wide", "high"), [(1280, 800), (800, 1280), (1920, 1200)])
+@pytest.mark.parametrize("percent", [100, 150, 200])
+def test_everything_fits_the_screen_both_ways_up(
+    qtbot: QtBot, wide: int, high: int, percent: int
+) -> None:
+    window = make_window(qtbot, THREE, Settings(text_percent=percent))
+    window.resize(wide, high)
+    qtbot.waitUntil(lambda: window.width() == wide)
+    assert window.width() <= wide
+    assert window.height() <= high
+    upright = window.work.outer.orientation() == Qt.Orientation.Vertical
+    assert upright == (high > wide)
+    assert window.work.canvas.width() >= 240
+    assert window.work.canvas.height() >= 180
+    for part in (window.work.rack, window.work.properties, window.work.tabs, window.strip.lamp):
+        inside = window.rect().contains(part.mapTo(window, QPoint(part.width() - 1, 1)))
+        assert inside, type(part).__name__
+
+
+@pytest.mark.expectation(70)
+def test_letters_twice_as_large_cut_no_button(qtbot: QtBot) -> None:
+    window = make_window(qtbot, THREE, Settings(text_percent=200))
+    window.resize(1280, 800)
+    qtbot.wait(20)
+    for button in window.findChildren(QAbstractButton):
+        if button.isVisible() and button.text():
+            assert button.width() >= button.fontMetrics().horizontalAdvance(
+                max(button.text().split("\n"), key=len)
+            ), button.text()
+
+
+@pytest.mark.expectation(71)
+@pytest.mark.source("screen target sizes: 9 mm for fingers")
+def test_targets_suit_a_finger(qtbot: QtBot, window: Window) -> None:
+    _all_at_least(window, window.look.metrics.whole(9.0))
+
+
+@pytest.mark.expectation(72)
+@pytest.mark.source("20 mm keys for standing use (Colle and Hiszem 2004)")
+def test_targets_suit_a_glove(qtbot: QtBot) -> None:
+    window = make_window(qtbot, THREE, Settings(glove=True))
+    window.desk.select(["a"])
+    qtbot.wait(20)
+    assert window.height() <= 800
+    _all_at_least(window, window.look.metrics.whole(20.0))
+
+
+def _all_at_least(window: Window, side: int) -> None:
+    small = [
+        f"{button.text()!r} {button.width()} x {button.height()}"
+        for button in window.findChildren(QAbstractButton)
+        if button.isVisible()
+        and not isinstance(button.parent(), QLineEdit | QComboBox)
+        and type(button.parent()).__name__ != "QTabBar"
+        and min(button.width(), button.height()) < side
+    ]
+    assert small == []
+
+
+@pytest.mark.expectation(81)
+def test_light_is_the_default_and_dark_a_choice(qtbot: QtBot, window: Window) -> None:
+    assert window.look.theme.palette.name == "light"
+    window.commands.do("theme.dark")
+    assert window.look.theme.palette.name == "dark"
+    assert read_settings().theme == "dark"
+    assert window.actions_made.made["theme.dark"].isChecked()
+
+
+@pytest.mark.expectation(82)
+def test_a_black_and_white_setting_exists(window: Window) -> None:
+    window.commands.do("theme.print")
+    assert window.look.theme.palette.ink == "#000000"
+
+
+def test_drawer_and_side_can_be_folded_away(qtbot: QtBot, window: Window) -> None:
+    window.commands.do("view.rack")
+    window.commands.do("view.side")
+    assert not window.work.rack.isVisible()
+    assert not window.work.side.isVisible()
+    window.commands.do("go.bill")
+    assert window.work.side.isVisible()
+    window.commands.do("go.rack")
+    assert window.work.rack.isVisible()
+
+
+@pytest.mark.expectation(10)
+def test_zoom_and_pointer_are_in_the_strip(qtbot: QtBot, window: Window) -> None:
+    window.work.canvas.actual_size()
+    assert window.strip.scale.words() == "1:1"
+    window.work.canvas.zoom_by(0.5)
+    assert window.strip.scale.words() == "1:2"
+    qtbot.mouseMove(window.work.canvas, QPoint(200, 200))
+    window.work.canvas.point(QPointF(200, 200))
+    assert re.match(r"[A-Z]+\d+", window.strip.pointer.words())
+
+
+@pytest.mark.expectation(9)
+def test_the_view_stays_after_an_edit_and_an_undo(qtbot: QtBot, window: Window) -> None:
+    window.work.canvas.zoom_by(1.1)
+    before = window.work.canvas.view
+    window.desk.do(shift(window.desk.job, {"a"}, 1, 0), "Move")
+    qtbot.wait(20)
+    assert window.work.canvas.view == before
+    window.commands.do("edit.undo")
+    assert window.work.canvas.view == before
+
+
+@pytest.mark.expectation(38)
+def test_undo_shows_the_place_if_it_is_off_the_screen(qtbot: QtBot) -> None:
+    window = make_window(qtbot, laid(stop("near", 1, 1), put("far", "pin", seat("p", 9, 7))))
+    window.desk.do(shift(window.desk.job, {"far"}, 0, -1), "Move far")
+    window.desk.select(["near"])
+    window.work.canvas.set_view(window.work.canvas.view.zoomed(8.0, (0.0, 600.0)))
+    qtbot.wait(20)
+    before = window.work.canvas.view
+    window.commands.do("edit.undo")
+    assert window.work.canvas.view != before
