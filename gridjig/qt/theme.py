@@ -187,12 +187,15 @@ def choose(setting: Setting) -> Theme:
     return THEMES["dark" if dark else "light"]
 
 
-def apply(app: QApplication, theme: Theme, metrics: Metrics) -> None:
-    """Give the whole program the theme's look, with targets as large as `metrics` asks."""
+def apply(app: QApplication, theme: Theme, metrics: Metrics, more: str = "") -> None:
+    """Give the whole program the theme's look, with targets as large as `metrics` asks.
+
+    `more` is a further style sheet; it comes along at once, for a change of the sheet is dear.
+    """
     app.setStyle("Fusion")
     app.setPalette(window_palette(theme))
     marks = Path(__file__).with_name("marks") / theme.palette.name
-    app.setStyleSheet(style_sheet(theme.palette, metrics, marks))
+    app.setStyleSheet(style_sheet(theme.palette, metrics, marks) + more)
 
 
 def window_palette(theme: Theme) -> QPalette:
