@@ -53,6 +53,7 @@ class Window(QMainWindow):
         self.file = OpenFile(job, self.questions, settings.autosave_s, self)
         self.file.folder = settings.folder
         self.look = self._make_look()
+        self._style()  # before the parts are made: styling them afterwards takes three times as long
         self._told: Job | None = None
         self._verdict = ""
         self._tool_action = "tool.select"
@@ -143,11 +144,13 @@ class Window(QMainWindow):
         metrics = measure(self.screen(), self.settings.px_per_mm, self.settings.glove)
         return Look(theme, metrics)
 
-    def _apply_look(self) -> None:
+    def _style(self) -> None:
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         points = self._points * self.settings.text_percent / 100
         windowstyle.apply(app, self.look, points)
+
+    def _apply_look(self) -> None:
         self.actions_made.set_icons(self.look)
         self.actions_made.set_letters(self.settings.letters)
         self.row.set_look(self.look)
@@ -180,6 +183,7 @@ class Window(QMainWindow):
             settings.letters,
         ):
             self.look = look
+            self._style()
             self._apply_look()
         else:
             self._show_parts()
@@ -199,12 +203,16 @@ class Window(QMainWindow):
             look = self._make_look()
             if look != self.look:
                 self.look = look
-                QTimer.singleShot(0, self._apply_look)
+                QTimer.singleShot(0, self._restyle)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave out of the strip what a narrow window has no room for."""
         super().resizeEvent(event)
         self._fit_strip()
+
+    def _restyle(self) -> None:
+        self._style()
+        self._apply_look()
 
     def _fit_strip(self) -> None:
         letters = max(1, self.fontMetrics().averageCharWidth())

@@ -71,10 +71,6 @@ class Look:
 
 def apply(app: QApplication, look: Look, points: float) -> None:
     """Give the whole program this look, with letters of `points` points."""
-    themes.apply(app, look.theme, look.metrics)
-    font = app.font()
-    font.setPointSizeF(points)
-    app.setFont(font)
     metrics, palette = look.metrics, look.theme.palette
     sizes = {
         "line": metrics.target - 8 if metrics.glove else max(18, round(points * 2.0)),
@@ -86,5 +82,8 @@ def apply(app: QApplication, look: Look, points: float) -> None:
         "button": metrics.target,
         "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
     }
-    extra = _SHEET.substitute(palette.colours(), **sizes)
-    app.setStyleSheet(app.styleSheet() + extra)
+    font = app.font()
+    if font.pointSizeF() != points:
+        font.setPointSizeF(points)
+        app.setFont(font)
+    themes.apply(app, look.theme, metrics, _SHEET.substitute(palette.colours(), **sizes))

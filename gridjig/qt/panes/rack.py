@@ -33,7 +33,7 @@ from gridjig.sheets.drawer import DrawerLine, drawer_lines
 
 from ..canvas_input import PIECE_MIME
 from ..windowstyle import Look
-from .silhouettes import height_of, paint_piece
+from .silhouettes import Silhouettes, paint_silhouette
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
@@ -105,6 +105,7 @@ class DrawerDelegate(QStyledItemDelegate):
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
+        self._silhouettes = Silhouettes()
 
     def _fonts(self, base: QFont) -> tuple[QFont, QFont]:
         strong, small = QFont(base), QFont(base)
@@ -121,7 +122,7 @@ class DrawerDelegate(QStyledItemDelegate):
         piece = model.line(index).piece
         if piece is None:
             return QSize(80, step + 10)
-        tall = round(height_of(piece, _PX_PER_MM)) + 12
+        tall = round(self._silhouettes.height(piece, _PX_PER_MM)) + 12
         least = self.look.metrics.target + self.look.metrics.gap
         return QSize(80, max(step + 2 * fine + 10, least, tall))
 
@@ -161,7 +162,8 @@ class DrawerDelegate(QStyledItemDelegate):
             painter.fillRect(rect, theme.colour("panel"))
         picture = max(64, round(rect.width() * 0.36))
         area = QRectF(rect.left() + 6, rect.top() + 4, picture - 6, rect.height() - 8)
-        paint_piece(painter, area, line.piece, _PX_PER_MM, self.look, not line.can_place)
+        drawing = self._silhouettes.of(line.piece)
+        paint_silhouette(painter, area, drawing, _PX_PER_MM, self.look, not line.can_place)
         _, small = self._fonts(option.font)
         text = rect.adjusted(picture + 8, 4, -6, -4)
         step, fine = option.fontMetrics.height(), QFontMetrics(small).height()

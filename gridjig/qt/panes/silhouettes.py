@@ -10,17 +10,33 @@ from gridjig.sheets.silhouette import bounds, lying, silhouette
 from ..windowstyle import Look
 
 
-def height_of(piece: Piece, scale: float) -> float:
-    """How high a piece is painted, px."""
-    _, low, _, high = bounds(lying(silhouette(piece)))
-    return (high - low) * scale
+class Silhouettes:
+    """Silhouettes made once for each piece; a changed piece is another value, and made anew."""
+
+    def __init__(self) -> None:
+        self._made: dict[str, tuple[Piece, Drawing]] = {}
+
+    def of(self, piece: Piece) -> Drawing:
+        """The silhouette of a piece, lying."""
+        held = self._made.get(piece.id)
+        if held is None or held[0] is not piece:
+            held = (piece, lying(silhouette(piece)))
+            self._made[piece.id] = held
+        return held[1]
+
+    def height(self, piece: Piece, scale: float) -> float:
+        """How high a piece is painted, px."""
+        _, low, _, high = bounds(self.of(piece))
+        return (high - low) * scale
 
 
-def paint_piece(
-    painter: QPainter, area: QRectF, piece: Piece, scale: float, look: Look, quiet: bool = False
+def paint_silhouette(
+    painter: QPainter, area: QRectF, drawing: Drawing, scale: float, look: Look, quiet: bool
 ) -> None:
-    """Paint a piece into `area` at `scale` px per mm, centred; too long ones end in a break."""
-    drawing = lying(silhouette(piece))
+    """Paint a silhouette into `area` at `scale` px per mm, centred; too long ones are broken off.
+
+    `quiet` draws it in graphite.
+    """
     low_x, low_y, high_x, high_y = bounds(drawing)
     wide, high = (high_x - low_x) * scale, (high_y - low_y) * scale
     broken = wide > area.width()
