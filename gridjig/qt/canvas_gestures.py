@@ -42,6 +42,7 @@ class Gestures:
         self._space = False
         self._pressed = False
         self._touches = 0
+        self._fingers: tuple[QPointF, QPointF] | None = None
         self._resting: Tool | None = None  # the tool that waits while a piece is dragged in
 
     def drop(self) -> None:
@@ -175,15 +176,17 @@ class Gestures:
         kind = event.type()
         if kind == QEvent.Type.TouchCancel:
             self._cancel_press()
-            self._touches = 0
+            self._touches, self._fingers = 0, None
             return
         if len(points) >= 2:
             # A second finger takes the gesture away from the tool.
             self._cancel_press()
             self._touches = max(self._touches, 2)
-            self._pinch(points[0], points[1])
+            self._pinch(points[0].position(), points[1].position())
         elif self._touches < 2:
             self._one_finger(points[0], event.modifiers())
+        if len(points) < 2 or any(p.state() == QEventPoint.State.Released for p in points):
+            self._fingers = None
         if kind == QEvent.Type.TouchEnd:
             self._touches = 0
 
@@ -201,12 +204,14 @@ class Gestures:
             self._pressed = False
             self._canvas.tell(lambda bench: bench.release(pointer))
 
-    def _pinch(self, one: QEventPoint, two: QEventPoint) -> None:
-        before = (one.lastPosition() + two.lastPosition()) / 2
-        now = (one.position() + two.position()) / 2
+    def _pinch(self, one: QPointF, two: QPointF) -> None:
+        """Zoom and pan by how two fingers moved since last time."""
+        last, self._fingers = self._fingers, (one, two)
+        if last is None:
+            return
+        before, now = (last[0] + last[1]) / 2, (one + two) / 2
         self._canvas.pan_by(now.x() - before.x(), now.y() - before.y())
-        was = _apart(one.lastPosition(), two.lastPosition())
-        apart = _apart(one.position(), two.position())
+        was, apart = _apart(*last), _apart(one, two)
         if was > 1 and apart > 1 and was != apart:
             self._canvas.zoom_by(apart / was, now)
 

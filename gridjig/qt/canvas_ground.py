@@ -16,6 +16,7 @@ from gridjig.model.marks import mark_index
 
 from .canvas_view import View
 from .painter import Plot, Plotter
+from .stamps import dot
 
 _BLOCK = 2048  # a strip is at most about so many dots long
 _SINGLE = 1.0  # holes of less radius, dots, are not drawn
@@ -93,7 +94,7 @@ class Ground:
         first = max(0, math.floor((part.left() - x0 - step_x) / wide))
         last = min((table.columns - 1) // self._block, math.floor((part.right() - x0) / wide + 1))
         for block in range(first, last + 1):
-            left = math.floor(x0 - step_x / 2 + block * wide)
+            left = dot(x0 - step_x / 2 + block * wide)
             columns = min(self._block, table.columns - block * self._block)
             width = math.ceil(columns * step_x)
             # Only the part asked for: a small repair must not pay for the whole row.
@@ -102,7 +103,7 @@ class Ground:
             if take <= 0:
                 continue
             for row in range(first_row, last_row + 1):
-                top = math.floor(y0 - row * step_y) - high // 2
+                top = dot(y0 - row * step_y) - high // 2
                 painter.drawPixmap(left + skip, top, strip, skip, 0, take, high)
         self._draw_marks(painter, view, part)
 

@@ -58,9 +58,7 @@ class Pencil:
         self._painter.setBrush(self._colour(colour))
         self._painter.drawPolygon(_points(xy))
 
-    def ring(
-        self, x: float, y: float, r: float, width: float = WIDE, colour: str = "ink"
-    ) -> None:
+    def ring(self, x: float, y: float, r: float, width: float = WIDE, colour: str = "ink") -> None:
         """A circle's line."""
         self._pen(width, colour)
         self._painter.drawEllipse(QPointF(x, y), r, r)

@@ -9,7 +9,7 @@ import weakref
 from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QRegion, QResizeEvent
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QPushButton, QWidget
 from shiboken6 import isValid
 
@@ -307,6 +307,11 @@ class SheetView(QWidget):
         if event.type() == QEvent.Type.DevicePixelRatioChange and hasattr(self, "_sheet"):
             self._make_sheet()
         return super().event(event)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nothing is left to do for a window that is not seen."""
+        self._settling.stop()
+        super().hideEvent(event)
 
     def changeEvent(self, event: QEvent) -> None:
         """A new letter size changes everything that is written."""

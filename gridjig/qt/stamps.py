@@ -33,7 +33,16 @@ class Stamps:
     def lay(painter: QPainter, stamp: QPixmap, x: float, y: float) -> None:
         """Lay a stamp down with its middle on the dot of (x, y)."""
         half = stamp.width() // 2
-        painter.drawPixmap(math.floor(x) - half, math.floor(y) - half, stamp)
+        painter.drawPixmap(dot(x) - half, dot(y) - half, stamp)
+
+
+def dot(at: float) -> int:
+    """The dot that a place falls on.
+
+    Places often fall just between two dots, where a rounding error would decide; so that a repair
+    agrees with what it repairs, such ties are always broken the same way.
+    """
+    return math.floor(at + 1 / 1024)
 
 
 def _make(radius: float, pen: QPen, brush: QBrush) -> QPixmap:

@@ -28,7 +28,7 @@ from gridjig.geometry.hatch import hatch
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import HoleMark, Part, Table
-from gridjig.rack import ArcSlot, Piece, Point, RoundHole, Shank, StraightSlot
+from gridjig.rack import ArcSlot, ClampTip, Piece, Point, RoundHole, Shank, StraightSlot
 from gridjig.solve import Stand
 from gridjig.units import Display, format_length
 
@@ -75,7 +75,7 @@ def draw_placement(
     shapes += _pins(stand, table, pin_diameter)
     shapes += [Line((f.a, f.b), "face") for f in stand.faces]
     shapes += [Circle(r.centre, r.radius, "thin") for r in stand.rests]
-    if piece.pivot is not None and stand.poses:
+    if piece.pivot is not None:
         shapes.append(Symbol(stand.poses[0].point(piece.pivot.at), "pivot", "thin"))
     shapes += _clamp(stand, piece)
     shapes += _freedom(stand, table)
@@ -110,9 +110,7 @@ def draw_ghost(stand: Stand, table: Table, refused: bool = False) -> Drawing:
 
 def _solids(stand: Stand, clash: bool) -> list[Shape]:
     solids = sorted(stand.solids, key=lambda s: (s.z_high, s.z_low))
-    if not solids:
-        return []
-    lowest = solids[0].z_high
+    lowest = solids[0].z_high if solids else 0.0
     role: Role = "clash" if clash else "edge"
     hatch: Hatch = "clash" if clash else "none"
     shapes: list[Shape] = []
@@ -132,7 +130,7 @@ def _mounts(stand: Stand, piece: Piece) -> list[Shape]:
     pinned = {seat.feature for seat in stand.placement.seats} if stand.fault is None else set()
     for mount in piece.mounts:
         round_and_pinned = mount.id in pinned and isinstance(mount, RoundHole | Shank)
-        if mount.body >= len(stand.poses) or round_and_pinned:
+        if round_and_pinned:
             continue  # the pin is drawn there
         pose = stand.poses[mount.body]
         if isinstance(mount, RoundHole):
@@ -161,12 +159,12 @@ def _pins(stand: Stand, table: Table, pin_diameter: float) -> list[Shape]:
 
 def _clamp(stand: Stand, piece: Piece) -> list[Shape]:
     tip = stand.tip
-    if tip is None or piece.tip is None or not stand.poses:
+    if tip is None or piece.tip is None:
         return []
     shapes: list[Shape] = []
     base = stand.poses[0]
     if piece.tip.handle_radius > 0:
-        shapes.append(_swing(base, piece))
+        shapes.append(_swing(base, piece.tip))
     shapes.append(Circle(tip.at, tip.pad_radius, "thin", fill="paper"))
     if tip.push == "down":
         shapes.append(Symbol(tip.at, "press", "force"))
@@ -177,9 +175,7 @@ def _clamp(stand: Stand, piece: Piece) -> list[Shape]:
     return shapes
 
 
-def _swing(base: Pose, piece: Piece) -> Arc:
-    tip = piece.tip
-    assert tip is not None
+def _swing(base: Pose, tip: ClampTip) -> Arc:
     end = tip.handle_end
     while end <= tip.handle_start:
         end += 360.0
@@ -202,22 +198,25 @@ def _freedom(stand: Stand, table: Table) -> list[Shape]:
     at = table.at(stand.holes[0])
     if "turns" in way.kind:
         shapes.append(Symbol(at, "turns", "reach", clear=0.7 * table.hole_diameter))
-    if "slides" in way.kind and stand.poses:
-        shapes.append(Symbol(at, "slides", "reach", turn=_slot_turn(stand)))
+    if "slides" in way.kind:
+        shapes += [Symbol(at, "slides", "reach", turn=turn) for turn in _slot_turns(stand)[:1]]
     return shapes
 
 
-def _slot_turn(stand: Stand) -> float:
-    """Direction on the table of the slot that the first pin stands in, degrees."""
+def _slot_turns(stand: Stand) -> list[float]:
+    """Directions on the table of the slots that pins stand in, degrees."""
     features = {seat.feature for seat in stand.placement.seats}
-    mounts = stand.piece.mounts if stand.piece is not None else ()
-    for mount in mounts:
-        if isinstance(mount, StraightSlot) and mount.id in features:
+    turns: list[float] = []
+    for mount in stand.piece.mounts if stand.piece is not None else ():
+        if mount.id not in features:
+            continue
+        if isinstance(mount, StraightSlot):
             along = math.degrees(math.atan2(mount.b[1] - mount.a[1], mount.b[0] - mount.a[0]))
-            return stand.poses[mount.body].direction(along)
-        if isinstance(mount, ArcSlot) and mount.id in features:
-            return stand.poses[mount.body].direction((mount.start + mount.end) / 2 + 90)
-    return stand.turn
+            turns.append(stand.poses[mount.body].direction(along))
+        elif isinstance(mount, ArcSlot):
+            middle = (mount.start + mount.end) / 2
+            turns.append(stand.poses[mount.body].direction(middle + 90))
+    return turns
 
 
 def _label(text: str, box: Box) -> Words:
@@ -261,9 +260,14 @@ def draw_outline(outline: Part, index: int = 0, state: State = PLAIN) -> Drawing
 
 
 def _widest(ring: tuple[Point, ...], box: Box) -> tuple[Point, Point]:
-    """The longest of some level lines inside a ring: where a name finds room."""
-    levels = hatch(ring, 0.0, (box[3] - box[1]) / 12 or 1.0)
-    return max(levels, key=lambda s: s[1][0] - s[0][0], default=((box[0], box[1]), box[2:]))
+    """The longest of some level lines inside a ring, the middle one of equals: room for a name."""
+    step = (box[3] - box[1]) / 12
+    down = box[1] - step / 2  # the levels then fall between the edges, not on them
+    levels = hatch(tuple((x, y - down) for x, y in ring), 0.0, step)
+    longest = max(b[0] - a[0] for a, b in levels)
+    equals = [(a, b) for a, b in levels if b[0] - a[0] > longest - 1e-6]
+    (x1, y), (x2, _) = equals[len(equals) // 2]
+    return (x1, y + down), (x2, y + down)
 
 
 # -- holes -----------------------------------------------------------------------------------------

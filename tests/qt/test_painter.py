@@ -19,6 +19,7 @@ from gridjig.qt.canvas_view import View
 from gridjig.qt.painter import Plotter, box_of, joined
 from gridjig.qt.symbols import SIGNS
 from gridjig.qt.theme import THEMES
+from tests.qt.canvases import apart
 
 SIDE = 200
 BOX = ((40.0, 40.0), (160.0, 40.0), (160.0, 120.0), (40.0, 120.0))
@@ -80,7 +81,7 @@ def test_a_wide_line_is_two_px_at_every_density_and_never_blurred(unit: float) -
 def test_hatches_are_told_apart_without_colour() -> None:
     pictures = []
     for hatch in ("work", "work2", "work3", "clash", "keep out"):
-        image = painted((Line(BOX, "edge", closed=True, fill="work", hatch=hatch),))  # type: ignore[arg-type]
+        image = painted((Line(BOX, "edge", closed=True, fill="work", hatch=hatch),))
         ground = THEMES["light"].colour("work")
         pictures.append(
             frozenset(
@@ -193,16 +194,10 @@ def test_kept_pixels_are_those_of_a_fresh_drawing(unit: float) -> None:
         Symbol((160.0, 120.0), "clash", "clash"),
     )
     fresh, kept = painted(drawing, unit), painted(drawing, unit, kept=3)
-    worst = (
-        max(
-            max(abs(a - b) for a, b in zip(one.getRgb(), two.getRgb(), strict=True))  # type: ignore[arg-type]
-            for x in range(fresh.width())
-            for y in range(0, fresh.height(), 3)
-            for one, two in ((fresh.pixelColor(x, y), kept.pixelColor(x, y)),)
-            if one != two
-        )
-        if fresh != kept
-        else 0
+    worst = max(
+        apart(fresh.pixelColor(x, y), kept.pixelColor(x, y))
+        for x in range(fresh.width())
+        for y in range(0, fresh.height(), 3)
     )
     # Soft edges over a transparent ground round otherwise by a step or two.
     assert worst <= 3

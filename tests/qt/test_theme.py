@@ -5,6 +5,7 @@ from typing import get_args
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -126,7 +127,7 @@ def test_the_system_wish_for_dark_is_followed(
         (Qt.ColorScheme.Unknown, "light"),
     ):
         hints = Hints(scheme)
-        monkeypatch.setattr(theme.QGuiApplication, "styleHints", lambda hints=hints: hints)
+        monkeypatch.setattr(QGuiApplication, "styleHints", lambda hints=hints: hints)
         assert theme.choose("system").palette.name == name
     assert theme.choose("dark") is THEMES["dark"]
 
