@@ -138,6 +138,10 @@ class Workspace(QWidget):
 
     def _on_found(self, findings: tuple[Finding, ...]) -> None:
         self.findings = findings
+        self.canvas.set_findings(
+            {i for found in findings if found.level == "clash" for i in found.ids},
+            {i for found in findings if found.level == "check" for i in found.ids},
+        )
         job = self.desk.job
         self.canvas.set_findings(_ids_of(findings, "clash"), _ids_of(findings, "check"))
         self.checks.show_findings(findings, len(job.placements) + len(job.outlines))

@@ -36,6 +36,7 @@ from .silhouette import arc_ring, slot_ring
 
 WORK_HATCHES: tuple[Hatch, ...] = ("work", "work2", "work3")
 
+NAME_AT = 0.3  # where on the widest level of an outline its name stands
 DOT = 0.55  # radius of the dot on a pin, of the pin's
 
 Box = tuple[float, float, float, float]  # least x, least y, greatest x, greatest y, mm
@@ -251,9 +252,11 @@ def draw_outline(outline: Part, index: int = 0, state: State = PLAIN) -> Drawing
     box = bounds(ring)
     if outline.name:
         (x1, y), (x2, _) = _widest(ring, box)
-        middle = ((x1 + x2) / 2, y)
+        wide = x2 - x1
+        # Off the middle, where clamps like to press.
+        at = (x1 + NAME_AT * wide, y)
         shapes.append(
-            Words(middle, outline.name, "thin", size="small", cleared=True, room=0.9 * (x2 - x1))
+            Words(at, outline.name, "thin", size="small", cleared=True, room=1.8 * NAME_AT * wide)
         )
     shapes += _state(box, state, state.clash)
     return tuple(shapes)

@@ -210,7 +210,7 @@ def test_the_name_of_an_outline_stands_where_there_is_room() -> None:
     outline = structs.replace(plate("o", 100, 100), corners=u_shape, name="Bracket")
     words = next(s for s in draw_outline(outline) if isinstance(s, Words))
     assert 100 < words.at[1] < 120  # in the cross bar, not in a leg
-    assert words.room == pytest.approx(81)
+    assert words.room == pytest.approx(1.8 * 27)
     assert not any(isinstance(s, Words) for s in draw_outline(structs.replace(outline, name="")))
 
 
