@@ -1,4 +1,4 @@
-"""Tables and racks of the person's own, kept in the state folder so that a new job offers them.
+"""Tables, racks and sections of the person's own, kept in the state folder to be offered again.
 
 Read as strictly as any file.  One that cannot be read is never written over: it may be all that is
 left of a measured table.
@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from msgspec import Struct, structs
 
-from gridjig.model import Table
+from gridjig.model import Section, Table
 from gridjig.rack import Rack
 
 from . import document
@@ -23,17 +23,22 @@ from .places import own_file
 from .store import save
 
 log = logging.getLogger(__name__)
-T = TypeVar("T", Table, Rack)
+T = TypeVar("T", Table, Rack, Section)
 
 
 class Own(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What the person kept.  Each table and each rack has a name of its own."""
+    """What the person kept.  Each table, each rack and each section has a name of its own."""
 
     tables: tuple[Table, ...] = ()
     racks: tuple[Rack, ...] = ()
+    sections: tuple[Section, ...] = ()
 
     def __post_init__(self) -> None:
-        for word, kept in (("tables", self.tables), ("racks", self.racks)):
+        for word, kept in (
+            ("tables", self.tables),
+            ("racks", self.racks),
+            ("sections", self.sections),
+        ):
             names = [one.name for one in kept]
             twice = next((n for n in names if names.count(n) > 1), None)
             if twice is not None:
@@ -41,11 +46,11 @@ class Own(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 FORM: Form[Own] = Form(
-    kind="own tables and racks",
+    kind="own tables, racks and sections",
     key="gridjig own",
     version=1,
     wanted=Own,
-    one_a_line=frozenset({"tables", "racks"}),
+    one_a_line=frozenset({"tables", "racks", "sections"}),
 )
 
 
@@ -75,22 +80,32 @@ def forget_rack(name: str, file: Path | None = None) -> None:
     _change(lambda own: structs.replace(own, racks=_without(own.racks, name)), file)
 
 
+def keep_section(section: Section, file: Path | None = None) -> None:
+    """Keep a section, in the place of its namesake.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, sections=_with(own.sections, section)), file)
+
+
+def forget_section(name: str, file: Path | None = None) -> None:
+    """Keep the section of that name no longer.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, sections=_without(own.sections, name)), file)
+
+
 def offered_tables() -> dict[str, Table]:
     """Every table that a job can start with: the ready ones, then the person's own."""
-    return {**ready_tables(), **{f"own/{t.name}": t for t in _kept().tables}}
+    return {**ready_tables(), **{f"own/{t.name}": t for t in kept().tables}}
 
 
 def offered_racks() -> dict[str, Rack]:
     """Every rack that a job can start with: the starter racks, then the person's own."""
-    return {**starter_racks(), **{f"own/{r.name}": r for r in _kept().racks}}
+    return {**starter_racks(), **{f"own/{r.name}": r for r in kept().racks}}
 
 
-def _kept() -> Own:
-    """What was kept; a damaged file must not keep a job from starting."""
+def kept() -> Own:
+    """What was kept; a damaged file is said in the log and must not keep a job from starting."""
     try:
         return load()
     except ReadFault as fault:
-        log.warning("own tables and racks are left out: %s", fault)
+        log.warning("own tables, racks and sections are left out: %s", fault)
         return Own()
 
 

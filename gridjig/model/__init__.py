@@ -2,14 +2,16 @@
 
 from gridjig.units import Display
 
+from .endcut import CutKind, EndCut
 from .job import Job, Outline, Part, Placement, Seat, require_whole
-from .member import EndCut, Member
+from .member import Member, WayUp
 from .stock import Section, SectionKind
 from .table import Axis, Corner, Hole, HoleMark, HoleState, LabelScheme, Side, Table
 
 __all__ = [
     "Axis",
     "Corner",
+    "CutKind",
     "Display",
     "EndCut",
     "Hole",
@@ -26,5 +28,6 @@ __all__ = [
     "SectionKind",
     "Side",
     "Table",
+    "WayUp",
     "require_whole",
 ]

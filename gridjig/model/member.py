@@ -6,46 +6,35 @@ Holds choices only; its plan corners and height range follow from them.
 import math
 from typing import Annotated, Literal
 
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, structs
 
 from gridjig.rack import Point, require_finite
 from gridjig.rack.piece import Ident
 
-from .stock import Section
+from .endcut import EndCut
+from .stock import ROUNDS, Section
 
 WayUp = Literal[0, 90, 180, 270]
-MAX_CUT = 85.0
+_FACETS = 24
+"""Straight bits by which a saddle is drawn, on each of its ends."""
 
 
-class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
-    """How an end is cut, seen in plan.
-
-    `angle` is the saw's angle from square in degrees; positive leaves the long point on the left of
-    the member, looking from its start to its end.  A cope is cut to fit a round of the diameter
-    `around`, met at that same angle.
-    """
-
-    kind: Literal["square", "mitre", "cope"] = "square"
-    angle: float = 0.0
-    around: float = 0.0
-
-    def __post_init__(self) -> None:
-        require_finite("an end cut", self.angle, self.around)
-        if abs(self.angle) > MAX_CUT:
-            raise ValueError(f"an end is cut at {self.angle:g} degrees; at most {MAX_CUT:g} is cut")
-        if self.kind == "square" and self.angle:
-            raise ValueError("a square cut has an angle of 0")
-        if self.kind == "cope" and self.around <= 0:
-            raise ValueError("a cope needs the diameter of the round that it fits around")
+def turned_over(way_up: WayUp) -> WayUp:
+    """The way up after half a turn about the member's own line."""
+    over: dict[WayUp, WayUp] = {0: 180, 90: 270, 180: 0, 270: 90}
+    return over[way_up]
 
 
 class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="member"):
     """A length of stock.  Its frame has its origin at the start, on the centre line in plan.
 
-    x runs along the member.  `length` is measured along the centre line.  `way_up` turns the
-    section about that line: at 90 and 270 its listed height lies in plan.  `mirrored` is of the
-    opposite hand.  `measured` is the true width and height of the bar at hand where it differs from
-    the list; (0, 0) says that it is as listed.
+    x runs along the member.  `length` is measured along the centre line; to a coped end it is
+    counted up to the side of the round.  `way_up` turns the section clockwise about that line, as
+    seen from the start.  At 0 the listed width lies in plan and the listed height stands; an
+    angle's leg of that width lies below and the other stands on its right; a channel's web stands
+    on its right.  At 90 an angle's heel is below on the left and a channel lies on its web.
+    `mirrored` then changes left and right.  `measured` is the true width and height of the bar at
+    hand where it differs from the list; 0 says that it is as listed.
     """
 
     id: Ident
@@ -63,14 +52,19 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
     turn: float = 0.0
 
     def __post_init__(self) -> None:
-        require_finite(f"member {self.id}", self.length, self.z_low, self.x, self.y, self.turn)
-        require_finite(f"member {self.id}", *self.measured)
+        where = f"member {self.id}"
+        require_finite(where, self.length, self.z_low, self.x, self.y, self.turn, *self.measured)
         if min(self.measured) < 0:
-            raise ValueError(f"member {self.id}: a measured size is not less than 0")
+            raise ValueError(f"{where}: a measured size is not less than 0")
         if self.length <= 0:
-            raise ValueError(f"member {self.id}: the length must be greater than 0")
+            raise ValueError(f"{where}: the length must be greater than 0")
+        for cut in (self.start, self.end):
+            if cut.kind == "cope" and cut.around < self.depth:
+                raise ValueError(f"{where}: it is higher than the round that it is coped to")
+            if cut.kind == "notch" and cut.across >= self.width:
+                raise ValueError(f"{where}: the notch is wider than the member")
         if self.short_point <= 0:
-            raise ValueError(f"member {self.id}: its end cuts meet; it is too short for them")
+            raise ValueError(f"{where}: its end cuts meet; it is too short for them")
 
     @property
     def _size(self) -> Point:
@@ -94,38 +88,119 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
         return self.z_low + self.depth
 
     @property
-    def _skew(self) -> Point:
-        """How far the left edge runs beyond the centre line at the start and at the end, mm."""
-        half = self.width / 2.0
-        return (
-            half * math.tan(math.radians(self.start.angle)),
-            half * math.tan(math.radians(self.end.angle)),
-        )
-
-    @property
     def edges(self) -> Point:
         """Lengths of its left and its right edge in plan, mm."""
-        at_start, at_end = self._skew
-        return (self.length + at_start + at_end, self.length - at_start - at_end)
+        half = self.width / 2.0
+        return (self.line(half), self.line(-half))
+
+    def line(self, across: float) -> float:
+        """Length in plan along the line at that distance left of its centre line, mm."""
+        width = self.width
+        rise = self._rise(across)
+        return (
+            self.length
+            + self.start.beyond(across, rise)
+            + self.end.beyond(across, rise)
+            - (self.start.along if self.start.bitten(across, width) else 0.0)
+            - (self.end.along if self.end.bitten(across, width) else 0.0)
+        )
+
+    def _rise(self, across: float) -> float:
+        """How high above its centre the steel stands on the line at that distance, mm."""
+        width, depth = self._size
+        if self.section.kind not in ROUNDS:
+            return depth / 2.0
+        return depth / 2.0 * math.sqrt(max(1.0 - (2.0 * across / width) ** 2, 0.0))
+
+    @property
+    def _breaks(self) -> list[float]:
+        """Distances across between which its two ends are smooth, from the right to the left."""
+        half = self.width / 2.0
+        bites = [
+            half - cut.across if cut.side == "left" else cut.across - half
+            for cut in (self.start, self.end)
+            if cut.kind == "notch"
+        ]
+        return [-half, *sorted(bites), half]
 
     @property
     def long_point(self) -> float:
-        """Length over its long edge in plan, mm: long point to long point where both ends slope."""
-        return max(self.edges)
+        """Length of its longest line in plan, mm: long point to long point where the ends slope."""
+        if "cope" not in (self.start.kind, self.end.kind) and "notch" not in (
+            self.start.kind,
+            self.end.kind,
+        ):
+            return max(self.edges)
+        spans = zip(self._breaks, self._breaks[1:], strict=False)
+        return max(self._longest(low, high) for low, high in spans)
+
+    def _longest(self, low: float, high: float) -> float:
+        """The longest line between two distances: its length rises and then falls (a saddle)."""
+        inside = (high - low) * 1e-9
+        low, high = low + inside, high - inside
+        for _ in range(60):
+            third = (high - low) / 3.0
+            if self.line(low + third) < self.line(high - third):
+                low += third
+            else:
+                high -= third
+        return self.line((low + high) / 2.0)
 
     @property
     def short_point(self) -> float:
-        """Length over its short edge in plan, mm."""
-        return min(self.edges)
+        """Length of its shortest line in plan, mm."""
+        left, right = self.edges
+        return min(left, right)
+
+    @property
+    def mill_edges(self) -> tuple[int, int]:
+        """Which sides of `corners` are as the mill made them: its right and its left face.
+
+        Side k runs from corner k to the next one; all other sides are cut.
+        """
+        return (0, len(self._profile(self.end)))
+
+    def _profile(self, cut: EndCut) -> list[Point]:
+        """An end from right to left: distance across, and how far it runs beyond the nominal."""
+        half = self.width / 2.0
+        if cut.kind == "notch":
+            inner = half - cut.across
+            if cut.side == "left":
+                return [(-half, 0.0), (inner, 0.0), (inner, -cut.along), (half, -cut.along)]
+            return [(-half, -cut.along), (-inner, -cut.along), (-inner, 0.0), (half, 0.0)]
+        if cut.kind == "cope" and self.section.kind in ROUNDS:
+            turns = [math.pi * k / _FACETS for k in range(_FACETS + 1)]
+            places = [-half, *(-half * math.cos(turn) for turn in turns[1:-1]), half]
+        else:
+            places = [-half, half]
+        return [(place, cut.beyond(place, self._rise(place))) for place in places]
 
     @property
     def corners(self) -> tuple[Point, ...]:
-        """Its plan shape in its own frame, counter-clockwise, mm.  Tube corners are drawn sharp."""
-        at_start, at_end = self._skew
-        half, length = self.width / 2.0, self.length
-        return (
-            (at_start, -half),
-            (length - at_end, -half),
-            (length + at_end, half),
-            (-at_start, half),
+        """Its plan shape in its own frame, counter-clockwise, mm.  Tube corners are drawn sharp.
+
+        The first two are the ends of its right face.
+        """
+        start = [(-beyond, across) for across, beyond in self._profile(self.start)]
+        end = [(self.length + beyond, across) for across, beyond in self._profile(self.end)]
+        return (start[0], *end, *start[:0:-1])
+
+    @property
+    def opposite_hand(self) -> "Member":
+        """It mirrored about its own centre line in plan: left and right change over."""
+        return structs.replace(
+            self,
+            start=self.start.opposite,
+            end=self.end.opposite,
+            mirrored=not self.mirrored if self.section.handed else False,
+        )
+
+    @property
+    def turned_over(self) -> "Member":
+        """It given half a turn about its own centre line: top and bottom change over too."""
+        return structs.replace(
+            self,
+            start=self.start.opposite,
+            end=self.end.opposite,
+            way_up=turned_over(self.way_up),
         )

@@ -22,14 +22,17 @@ SectionKind = Literal[
     "round bar",
 ]
 TUBES: tuple[SectionKind, ...] = ("square tube", "rectangular tube")
+ROUNDS: tuple[SectionKind, ...] = ("round tube", "round bar")
 
 
-def corner_radii(wall: float) -> tuple[float, float]:
+def corner_radii(wall: float, standard: Literal["EN", "US"] = "EN") -> tuple[float, float]:
     """Outside and inside corner radius of cold-formed tube for section properties, mm.
 
-    Source: EN 10219-2 annex B: 2T, 1T up to 6 mm of wall; 2.5T, 1.5T up to 10; 3T, 2T above.
+    Sources: EN 10219-2 annex B: 2T, 1T up to 6 mm of wall; 2.5T, 1.5T up to 10; 3T, 2T above.
+    ASTM A500 allows any outside radius up to 3T; the published masses of US tube are reckoned with
+    2T, 1T for every wall.
     """
-    if wall <= 6.0:
+    if wall <= 6.0 or standard == "US":
         return (2.0 * wall, wall)
     if wall <= 10.0:
         return (2.5 * wall, 1.5 * wall)
@@ -70,6 +73,11 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"section {self.name}: a {self.kind} is as wide as it is high")
         if self.kind == "channel" and not 0 < 2 * self.flange < self.height:
             raise ValueError(f"section {self.name}: the flanges do not fit its height")
+
+    @property
+    def handed(self) -> bool:
+        """True if the section has a left and a right, or could have: an angle, a channel."""
+        return self.kind in ("angle", "channel")
 
     @property
     def area(self) -> float:
