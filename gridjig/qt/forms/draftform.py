@@ -1,0 +1,218 @@
+"""A form that works on a draft of the job: nothing is changed before it is applied, as one step.
+
+The draft is a desk of its own, so every change in the form can be undone there too.  What applying
+would do to pieces that stand on the table is said before it is done.
+"""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QDialog,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.edits.table import newly_adrift
+from gridjig.edits.things import title
+from gridjig.model import Job
+from gridjig.session.desk import Desk
+
+from ..announce import announce
+from ..windowstyle import Look
+from .questions import Choice, Question, Questions
+from .verbs import verb
+
+_ALL_THE_SAME = "Change it all the same"
+
+
+class DraftForm(QDialog):
+    """What the forms of the table, the rack and a piece share.
+
+    `what` is the thing changed: "table".  `start` is the draft to begin with, where it is not the
+    job as it is; that much is then no change yet.  `deed` is what the button that applies says.
+    """
+
+    def __init__(
+        self,
+        window: QWidget,
+        desk: Desk,
+        look: Look,
+        what: str,
+        start: Job | None = None,
+        deed: str = "",
+    ) -> None:
+        super().__init__(window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(what[0].upper() + what[1:])
+        self.desk = desk
+        self.look = look
+        self._first = start or desk.job
+        self.draft = Desk(self._first)
+        self.questions = Questions(self)
+        self._what = what
+        self._deed = deed or f"Change the {what}"
+        self._told: dict[str, str] = {}
+        self._make_foot()
+        self._unsubscribe = self.draft.subscribe(self._on_draft)
+        self.finished.connect(lambda _: self._unsubscribe())
+
+    # -- the foot: what was said, what would be lost, and the ways on ----------------------------
+
+    def _make_foot(self) -> None:
+        self.said = QLabel()
+        self.said.setWordWrap(True)
+        self.said.setAccessibleName("What happened")
+        self.lost = QLabel()
+        self.lost.setWordWrap(True)
+        self.lost.setProperty("role", "clash")
+        self.lost.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._lost_box = QScrollArea()
+        self._lost_box.setWidgetResizable(True)
+        self._lost_box.setFrameShape(QFrame.Shape.NoFrame)
+        self._lost_box.setWidget(self.lost)
+        self._lost_box.setFixedHeight(self.fontMetrics().lineSpacing() * 3 + 6)
+        self._lost_box.hide()
+        self.apply_button = verb(self._deed, self.apply, plain=False)
+        self.apply_button.setDefault(True)
+        self.cancel_button = verb("Cancel", self.reject, plain=False)
+        self.undo_button = verb("Undo", self.undo, plain=False)
+        self.redo_button = verb("Redo", self.redo, plain=False)
+        for button, key in (
+            (self.undo_button, QKeySequence.StandardKey.Undo),
+            (self.redo_button, QKeySequence.StandardKey.Redo),
+        ):
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.activated.connect(button.click)
+        for enter in ("Ctrl+Return", "Ctrl+Enter"):
+            QShortcut(QKeySequence(enter), self).activated.connect(self.apply_button.click)
+
+    def lay_out(self, body: QWidget) -> None:
+        """Put the body over the foot, and take as much of the window as a form may."""
+        row = QHBoxLayout()
+        for button in (self.undo_button, self.redo_button):
+            row.addWidget(button)
+        row.addWidget(self.said, 1)
+        for button in (self.cancel_button, self.apply_button):
+            row.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8, 8, 8, 8)
+        column.addWidget(body, 1)
+        column.addWidget(self._lost_box)
+        column.addLayout(row)
+        room = self.screen().availableGeometry().size()
+        self.resize(min(1240, room.width() - 24), min(860, room.height() - 60))
+        self._on_draft()
+
+    # -- the draft -------------------------------------------------------------------------------
+
+    def show_draft(self) -> None:
+        """Show the draft; every form has its own way."""
+
+    def settle(self) -> bool:
+        """Take over what is being typed; False, the focus at the place, if it cannot be."""
+        return True
+
+    def _on_draft(self) -> None:
+        draft = self.draft
+        self.show_draft()
+        lost = {} if draft.previewing else newly_adrift(self.desk.job, draft.job)
+        if not draft.previewing:
+            self._show_lost(lost)
+        for button, can, name in (
+            (self.undo_button, draft.can_undo or self.unsettled(), draft.undo_name),
+            (self.redo_button, draft.can_redo, draft.redo_name),
+        ):
+            word = button.text()
+            button.setEnabled(can)
+            button.setToolTip(f"{word} {name}" if name else f"Nothing to {word.lower()}")
+            button.setAccessibleDescription(name)
+
+    def unsettled(self) -> bool:
+        """True while something typed is not in the draft because it contradicts the rest."""
+        return False
+
+    def say(self, words: str) -> None:
+        """Show a line in the foot and have it read aloud."""
+        self.said.setText(words)
+        announce(self, words)
+
+    def undo(self) -> None:
+        """Take back the last change made in this form."""
+        step = self.draft.undo()
+        self.say(f"Undone: {step.name}." if step else "Nothing to undo.")
+
+    def redo(self) -> None:
+        """Do again what was taken back last in this form."""
+        step = self.draft.redo()
+        self.say(f"Done again: {step.name}." if step else "Nothing to redo.")
+
+    # -- what would be lost ----------------------------------------------------------------------
+
+    def _show_lost(self, lost: dict[str, str]) -> None:
+        self._lost_box.setVisible(bool(lost))
+        self.lost.setText(lost_words(self.draft.job, lost))
+        again = bool(lost) and lost == self._told
+        self.apply_button.setText(_ALL_THE_SAME if again else self._deed)
+
+    # -- ways on ---------------------------------------------------------------------------------
+
+    def apply(self) -> None:
+        """Make the draft the job's, as one step; first say what would lose its holes."""
+        if not self.settle():
+            return
+        lost = newly_adrift(self.desk.job, self.draft.job)
+        if lost and lost != self._told:
+            self._told = lost
+            self._show_lost(lost)
+            announce(self, self.lost.text(), urgent=True)
+            self.apply_button.setFocus()
+            return
+        if self.draft.job is not self.desk.job:
+            self.desk.do(self.draft.job, self.step_name())
+        self.accept()
+
+    def step_name(self) -> str:
+        """What the step is called: a single change by its own name, more of them together."""
+        return self.draft.undo_name if self.draft.undo_count == 1 else self._deed
+
+    def changed(self) -> bool:
+        """True if there is anything to apply."""
+        return self.draft.job != self._first or self.unsettled()
+
+    def reject(self) -> None:
+        """Close; what was changed and not applied is asked about first, for it would be gone."""
+        if not self.changed():
+            super().reject()
+            return
+        question = Question(
+            f"The {self._what} is not changed yet",
+            "Change it as this form shows, or throw away what was done in this form.",
+            (
+                Choice("apply", self._deed),
+                Choice("throw", "Throw it away", losing=True),
+                Choice("stay", "Go on here"),
+            ),
+            self,
+        )
+        question.exec()
+        answer = question.answer
+        question.deleteLater()
+        if answer == "apply":
+            self.apply()
+        elif answer == "throw":
+            super().reject()
+
+
+def lost_words(job: Job, lost: dict[str, str]) -> str:
+    """Which placed pieces would no longer stand, and why, in words; nothing for none."""
+    if not lost:
+        return ""
+    head = "1 placed piece" if len(lost) == 1 else f"{len(lost)} placed pieces"
+    loses = "loses its place" if len(lost) == 1 else "lose their places"
+    each = " ".join(f"{title(job, i)}: {why.rstrip('.')}." for i, why in lost.items())
+    stay = "It stays" if len(lost) == 1 else "They stay"
+    return f"✕ {head} {loses}. {each} {stay} in the job, marked as not standing, until moved."

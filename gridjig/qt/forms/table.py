@@ -1,0 +1,95 @@
+"""The table's form: numbers, addresses and marked holes beside a live picture of the table."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QSplitter, QTabWidget, QWidget
+
+from gridjig.session.desk import Desk
+
+from ..windowstyle import Look
+from .draftform import DraftForm
+from .table_holes import TableHoles
+from .table_labels import TableLabels
+from .table_numbers import TableNumbers
+from .table_picture import TablePicture
+from .verbs import scrolled
+
+
+class TableForm(DraftForm):
+    """Changes the table under the job."""
+
+    def __init__(self, window: QWidget, desk: Desk, look: Look) -> None:
+        super().__init__(window, desk, look, "table")
+        self.picture = TablePicture(self.draft, look)
+        self.numbers = TableNumbers(self.draft)
+        self.labels = TableLabels(self.draft)
+        self.holes = TableHoles(self.draft, look)
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setAccessibleName("Parts of the table's form")
+        for page, name in (
+            (self.numbers, "Plate and holes"),
+            (self.labels, "Addresses"),
+            (self.holes, "Marked holes"),
+        ):
+            page.said.connect(self.say)
+            self.tabs.addTab(scrolled(page), name)
+        self.tabs.currentChanged.connect(self._on_tab)
+        self.holes.tool_made.connect(self._on_tool)
+        self.holes.pointed.connect(self.picture.point_out)
+        self.picture.hinted.connect(self.said.setText)
+        body = QSplitter(Qt.Orientation.Horizontal)
+        body.addWidget(self.tabs)
+        body.addWidget(self.picture)
+        body.setChildrenCollapsible(False)
+        body.setHandleWidth(1)
+        body.setStretchFactor(1, 1)
+        self.lay_out(body)
+        letters = self.fontMetrics().averageCharWidth()
+        left = min(max(400, letters * 58), self.width() // 2)
+        body.setSizes([left, self.width() - left])
+        self.numbers.name.setFocus()
+
+    def _on_tab(self, index: int) -> None:
+        self.picture.point_out(frozenset())
+        if index == self.tabs.count() - 1:
+            self.holes.make_tool()
+        else:
+            self.picture.set_tool(None)
+
+    def _on_tool(self, tool: object) -> None:
+        if self.tabs.currentIndex() == self.tabs.count() - 1:
+            self.picture.set_tool(tool)  # type: ignore[arg-type]
+
+    def show_draft(self) -> None:
+        """Bring every page and the picture up to the draft."""
+        self.numbers.show_draft()
+        self.labels.show_draft()
+        self.holes.show_draft()
+        self.picture.show_table()
+
+    def unsettled(self) -> bool:
+        """True while the numbers contradict each other."""
+        return self.numbers.contradicts()
+
+    def undo(self) -> None:
+        """Take back what contradicts first, then the last change."""
+        if self.numbers.contradicts():
+            self.numbers.restore()
+            self.say("The numbers are as they were.")
+        else:
+            super().undo()
+
+    def settle(self) -> bool:
+        """Take over what is being typed; lead to the first place that is not accepted."""
+        faulty = self.numbers.faulty()
+        if faulty is None:
+            return True
+        self.tabs.setCurrentIndex(0)
+        faulty.setFocus()
+        self.say(f"{faulty.label.text()}: {faulty.complaint.text().removeprefix('✕ ')}")
+        return False
+
+
+def open_table(window: QWidget, desk: Desk, look: Look) -> None:
+    """Open the table's form over a window."""
+    TableForm(window, desk, look).open()

@@ -1,0 +1,115 @@
+"""The numbers of a table while they are typed: they may contradict each other for a moment.
+
+Pure: says what contradicts, with the largest that fits, and makes the table once nothing does.
+"""
+
+import math
+from dataclasses import dataclass, replace
+
+from msgspec import structs
+
+from gridjig.edits.table import keep_marks
+from gridjig.model import Table
+from gridjig.units import Display, format_length
+
+SLACK = 1e-6
+MOST = 1000
+"""The most columns, and the most rows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """The numbers of a table, each possible by itself; lengths in mm, density in kg/m3."""
+
+    width: float
+    depth: float
+    thickness: float
+    pitch_x: float
+    pitch_y: float
+    columns: int
+    rows: int
+    first_x: float
+    first_y: float
+    hole_diameter: float
+    hole_tolerance: float
+    density: float
+
+
+def plate_of(table: Table) -> Plate:
+    """The numbers of a table."""
+    return Plate(**{name: getattr(table, name) for name in Plate.__slots__})
+
+
+def with_number(plate: Plate, name: str, value: float) -> Plate:
+    """The plate with another number of that name."""
+    numbers = {key: getattr(plate, key) for key in Plate.__slots__}
+    numbers[name] = round(value) if name in ("columns", "rows") else float(value)
+    return Plate(**numbers)
+
+
+def most(size: float, first: float, pitch: float) -> int:
+    """How many holes fit from the first one to the edge of a size; 0 if not even that one."""
+    if first > size + SLACK:
+        return 0
+    return min(MOST, math.floor((size - first + SLACK) / pitch) + 1)
+
+
+def faults(plate: Plate, display: Display) -> dict[str, str]:
+    """What contradicts the other numbers: the name of the number, and a sentence."""
+
+    def say(mm: float) -> str:
+        return format_length(mm, display)
+
+    found: dict[str, str] = {}
+    pitch = min(plate.pitch_x, plate.pitch_y)
+    if plate.hole_diameter >= pitch:
+        found["hole_diameter"] = (
+            f"Holes {say(plate.hole_diameter)} wide run into each other at {say(pitch)} pitch;"
+            f" they must be smaller than {say(pitch)}."
+        )
+    for line, size_word, size, first, step, count, first_name in (
+        ("columns", "width", plate.width, plate.first_x, plate.pitch_x, plate.columns, "first_x"),
+        ("rows", "depth", plate.depth, plate.first_y, plate.pitch_y, plate.rows, "first_y"),
+    ):
+        fits = most(size, first, step)
+        if not fits:
+            found[first_name] = (
+                f"The first hole lies beyond the plate; at most {say(size)} fits its {size_word}."
+            )
+        elif count > fits:
+            found[line] = (
+                f"{count} {line} do not fit; at most {fits} fit the {size_word} of {say(size)}"
+                f" at {say(step)} pitch from {say(first)}."
+            )
+    return found
+
+
+def filled(plate: Plate) -> Plate:
+    """As many holes as the plate takes at its pitch, in its middle, half a pitch from the edge or
+    more; at least one.
+    """
+
+    def fill(size: float, pitch: float) -> tuple[int, float]:
+        count = min(MOST, max(1, math.floor((size + SLACK) / pitch)))
+        return count, (size - (count - 1) * pitch) / 2
+
+    columns, first_x = fill(plate.width, plate.pitch_x)
+    rows, first_y = fill(plate.depth, plate.pitch_y)
+    return replace(plate, columns=columns, rows=rows, first_x=first_x, first_y=first_y)
+
+
+def made(table: Table, plate: Plate) -> Table:
+    """The table with these numbers, with the marks that it still has holes for.
+
+    ValueError if the numbers contradict each other.
+    """
+    numbers = {name: getattr(plate, name) for name in Plate.__slots__}
+    bare = structs.replace(table, **numbers, marks=())
+    return keep_marks(bare, table.marks)
+
+
+def mass(table: Table) -> float:
+    """Mass of the plate less its holes, kg.  The legs and ribs are not in it."""
+    hole = math.pi * table.hole_diameter**2 / 4
+    area = table.width * table.depth - table.columns * table.rows * hole
+    return area * table.thickness * table.density * 1e-9

@@ -1,0 +1,241 @@
+"""Marking holes in the table's form: a state, then clicks, boxes and patterns; and the marks."""
+
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtGui import QIcon, QPainter, QPixmap
+from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QWidget
+
+from gridjig.edits.table import clear_holes
+from gridjig.geometry.display import Circle, Drawing
+from gridjig.model import Hole, HoleMark, HoleState, Table
+from gridjig.model.labels import address
+from gridjig.model.marks import parse_pattern
+from gridjig.session.desk import Desk
+from gridjig.sheets.plan import draw_hole_mark
+from gridjig.tools.holes import HoleTool, Wanted
+from gridjig.tools.tool import play
+from gridjig.units import format_length
+
+from ..canvas_view import fitted
+from ..fields import LengthField, TextField
+from ..painter import Plotter
+from ..panes.formbase import Form
+from ..panes.lines import Entry, LinesView
+from ..windowstyle import Look
+from .verbs import verb
+
+STATES: tuple[tuple[Wanted, str, str], ...] = (
+    ("blocked", "Blocked", "A rib or leg lies below: no pin goes in"),
+    ("shallow", "Shallow", "The pin cannot go in all the way"),
+    ("oversize", "Oversize", "Worn wider: the pin has more play"),
+    ("damaged", "Damaged", "No pin holds in it"),
+    ("reserved", "Reserved", "Kept free for something else"),
+    ("free", "Free", "Takes the mark off again"),
+)
+_ICON = 22
+
+
+def state_icon(state: Wanted, look: Look, dots: float) -> QIcon:
+    """The sign of a state as the sheet shows it."""
+    side = round(_ICON * dots)
+    picture = QPixmap(side, side)
+    picture.fill(look.theme.colour("paper"))  # the sign must show on a pressed button too
+    table = Table(
+        name="one hole", width=10, depth=10, thickness=1, pitch_x=10, pitch_y=10, columns=1,
+        rows=1, first_x=5, first_y=5, hole_diameter=5,
+    )  # fmt: skip
+    if state == "free":
+        drawing: Drawing = (Circle((5.0, 5.0), 2.5, "hole"),)
+    else:
+        drawing = draw_hole_mark(table, HoleMark(Hole(0, 0), state, 6.5))
+    with QPainter(picture) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        plotter = Plotter(look.theme, look.metrics.px_per_mm * dots, dots, painter.font())
+        view = fitted((1.5, 1.5), (8.5, 8.5), side, side, dots)
+        plotter.draw(painter, [plotter.plot(drawing)], view)
+    picture.setDevicePixelRatio(dots)
+    return QIcon(picture)
+
+
+class TableHoles(Form):
+    """Marks of the draft's table; `tool_made` carries the tool that the picture is to hold."""
+
+    tool_made = Signal(object)
+    pointed = Signal(object)
+
+    def __init__(self, draft: Desk, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(draft, parent)
+        self._look = look
+        self._state: Wanted = "blocked"
+        self._table: Table | None = None
+        self.heading("Mark holes as")
+        self.buttons: dict[str, QPushButton] = {}
+        self.across(self._states())
+        self.measure = LengthField("Depth", draft.job.display)
+        self.measure.applied.connect(lambda _: self.make_tool())
+        self.pattern = TextField("Holes", accepts="A1:D4 · C, H, M · every 5th column from C")
+        self.pattern.edit.entered.connect(self.mark_pattern)
+        self.mark = verb("Mark these holes", self.mark_pattern)
+        self.across(self.measure, self.pattern, self.mark)
+        self.note = self.words()
+        self.note.setObjectName("small")
+        self.note.setText(
+            "Or click holes in the picture, drag a box, or use arrows and Enter there; plus, minus"
+            " and 0 zoom."
+        )
+        self.head = self.heading("No hole is marked")
+        self.list = LinesView("Marked holes", look)
+        self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 7)
+        self.list.chosen.connect(self._on_chosen)
+        self.list.removing.connect(self.clear_chosen)
+        self.clear = verb("Clear the chosen", self.clear_chosen)
+        self.clear_all = verb("Clear all", self.clear_every)
+        self.across(self.list)
+        self.pair(self.clear, self.clear_all)
+        self._chosen: frozenset[str] = frozenset()
+        self._suit_size()
+
+    def _states(self) -> QWidget:
+        holder = QWidget()
+        grid = QGridLayout(holder)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(self._look.metrics.whole(1))
+        group = QButtonGroup(self)
+        for index, (state, words, about) in enumerate(STATES):
+            button = verb(words, _nothing, about=about)
+            button.setCheckable(True)
+            button.setIcon(state_icon(state, self._look, self.devicePixelRatioF()))
+            button.setIconSize(QSize(_ICON, _ICON))
+            button.setChecked(state == self._state)
+            button.toggled.connect(lambda on, state=state: self._on_state(state) if on else None)
+            group.addButton(button)
+            grid.addWidget(button, index // 2, index % 2)
+            self.buttons[state] = button
+        return holder
+
+    # -- the state -------------------------------------------------------------------------------
+
+    def _on_state(self, state: Wanted) -> None:
+        self._state = state
+        self._suit_size()
+        self.make_tool()
+
+    def _suit_size(self) -> None:
+        """Ask for a size where the state needs one, with a likely one filled in."""
+        table, display = self.desk.job.table, self.desk.job.display
+        wanted = self._state in ("shallow", "oversize")
+        self.measure.set_display(display)
+        self.measure.restore()
+        if self._state == "shallow":
+            self.measure.label.setText("Depth of the hole")
+            least = 1.5875 if display.unit != "millimetres" else 0.5
+            self.measure.set_range(min(least, table.thickness), table.thickness)
+            self.measure.set_value(table.thickness / 2)
+        elif self._state == "oversize":
+            self.measure.label.setText("Diameter of the hole")
+            self.measure.set_range(table.hole_diameter, max(table.pitch_x, table.pitch_y))
+            wider = 0.79375 if display.unit != "millimetres" else 1.0
+            self.measure.set_value(table.hole_diameter + wider)
+        self.measure.edit.setAccessibleName(self.measure.label.text())
+        self.show_cell(self.measure, wanted)
+        self.reflow()
+
+    def make_tool(self) -> None:
+        """A tool for the state and size in force."""
+        value = self.measure.value()
+        size = value if isinstance(value, float) and self._state in ("shallow", "oversize") else 0.0
+        self._size = size
+        self.tool_made.emit(HoleTool(self.desk, self._state, size))
+
+    _size = 0.0
+
+    # -- marking ---------------------------------------------------------------------------------
+
+    def mark_pattern(self) -> None:
+        """Mark every hole of the typed pattern."""
+        text = self.pattern.edit.text().strip()
+        try:
+            holes = parse_pattern(self.desk.job.table, text)
+        except ValueError as fault:
+            self.pattern.complain(str(fault))
+            self.pattern.setFocus()
+            return
+        self.pattern.complain("")
+        tool = HoleTool(self.desk, self._state, self._size)
+        outcome = tool.type(text)
+        play(self.desk, outcome)
+        many = "1 hole is" if len(holes) == 1 else f"{len(holes)} holes are"
+        self.said.emit(outcome.hint or f"{many} {self._state}.")
+        self.pointed.emit(holes)
+
+    def _on_chosen(self, ids: frozenset[str]) -> None:
+        self._chosen = ids
+        self.clear.setEnabled(bool(ids))
+        self.pointed.emit(frozenset(map(_hole, ids)))
+
+    def clear_chosen(self) -> None:
+        """Take the marks off the holes chosen in the list."""
+        self._clear(frozenset(map(_hole, self._chosen)))
+
+    def clear_every(self) -> None:
+        """Take every mark off."""
+        self._clear(frozenset(m.hole for m in self.desk.job.table.marks))
+
+    def _clear(self, holes: frozenset[Hole]) -> None:
+        if not holes:
+            return
+        many = "1 hole" if len(holes) == 1 else f"{len(holes)} holes"
+        self.desk.do(clear_holes(self.desk.job, holes), f"Clear {many}")
+        self._on_chosen(frozenset())
+        self.said.emit(f"{many} cleared.")
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_draft(self) -> None:
+        """Show what is marked."""
+        table = self.desk.shown.table
+        if table is self._table:
+            return
+        self._table = table
+        count = len(table.marks)
+        self.head.setText(
+            "No hole is marked" if not count else f"{count} marked hole{'s' * (count > 1)}"
+        )
+        self.list.show_entries(self._entries(table), None)
+        self.list.setVisible(bool(count))
+        held = {_key(m.hole) for m in table.marks}
+        self._chosen &= held
+        self.clear.setEnabled(bool(self._chosen))
+        self.clear_all.setEnabled(bool(count))
+
+    def _entries(self, table: Table) -> list[Entry]:
+        entries: list[Entry] = []
+        for state, words, _ in STATES:
+            marks = [m for m in table.marks if m.state == state]
+            if marks:
+                entries.append(Entry(state, words, right=str(len(marks)), heading=True))
+            for mark in sorted(marks, key=lambda m: m.hole):
+                key = _key(mark.hole)
+                right = self._size_words(mark.state, mark.size)
+                spoken = f"{address(table, mark.hole)}, {state} {right}".strip()
+                where = address(table, mark.hole)
+                entries.append(Entry(key, where, right=right, ids=(key,), spoken=spoken))
+        return entries
+
+    def _size_words(self, state: HoleState, size: float) -> str:
+        if not size:
+            return ""
+        words = format_length(size, self.desk.job.display)
+        return f"{words} deep" if state == "shallow" else f"{words} wide"
+
+
+def _nothing() -> None:
+    """Being pressed is all that a choice does."""
+
+
+def _key(hole: Hole) -> str:
+    return f"{hole.col},{hole.row}"
+
+
+def _hole(key: str) -> Hole:
+    col, _, row = key.partition(",")
+    return Hole(int(col), int(row))
