@@ -18,11 +18,14 @@ def replace_table(job: Job, table: Table) -> Job:
 
 def newly_adrift(before: Job, after: Job) -> dict[str, str]:
     """Ids of placements that stood before and cannot stand after, and why not, in a sentence."""
-    stood = {p.id: stand(before.table, before.rack, p).fault is None for p in before.placements}
+    stood = {
+        p.id: stand(before.table, before.rack, p, before.display).fault is None
+        for p in before.placements
+    }
     adrift: dict[str, str] = {}
     for placement in after.placements:
         if stood.get(placement.id, False):
-            fault = stand(after.table, after.rack, placement).fault
+            fault = stand(after.table, after.rack, placement, after.display).fault
             if fault is not None:
                 adrift[placement.id] = fault
     return adrift

@@ -15,13 +15,13 @@ _QUARTER_STEPS = 9
 
 def silhouette(piece: Piece) -> Drawing:
     """The plan of a piece: solids, holes, slots and the bar of a clamp; loose shims as a strip."""
-    bodies = (Pose(0.0, 0.0, 0.0), _leaf_pose(piece))
+    bodies = body_poses(piece)
     shapes: list[Shape] = []
     for solid in sorted(piece.solids, key=lambda s: s.z_high):
         points = bodies[solid.body].points(solid.outline)
         shapes.append(Line(points, "edge", closed=True, fill="part"))
     if piece.tip is not None:
-        bar, pad = _bar(piece)
+        bar, pad = clamp_bar(piece)
         shapes.append(Line(bar, "edge", closed=True, fill="part"))
         shapes.append(Circle(pad, piece.tip.pad_radius, "force", fill="ink"))
     for mount in piece.mounts:
@@ -61,14 +61,17 @@ def bounds(drawing: Drawing) -> tuple[float, float, float, float]:
     return (min(xs), min(ys), max(xs), max(ys))
 
 
-def _leaf_pose(piece: Piece) -> Pose:
+def body_poses(piece: Piece) -> tuple[Pose, Pose]:
+    """Where base and leaf stand in the picture of a piece."""
+    base = Pose(0.0, 0.0, 0.0)
     if piece.pivot is None:
-        return Pose(0.0, 0.0, 0.0)
+        return base, base
     middle = (piece.pivot.low + piece.pivot.high) / 2
-    return Pose(piece.pivot.at[0], piece.pivot.at[1], middle)
+    return base, Pose(piece.pivot.at[0], piece.pivot.at[1], middle)
 
 
-def _bar(piece: Piece) -> tuple[tuple[Point, ...], Point]:
+def clamp_bar(piece: Piece) -> tuple[tuple[Point, ...], Point]:
+    """Outline of a clamp's bar at full reach, and where its pad is.  The piece must have a tip."""
     tip = piece.tip
     assert tip is not None
     frame = Pose(tip.at[0], tip.at[1], tip.direction)
