@@ -124,6 +124,7 @@ class TypedField(QFrame):
         self._read = read
         self._show = show
         self._value: object = None
+        self._before: tuple[object, str] | None = None
         self.label = QLabel(label)
         self.note = ElidedLabel()
         self.note.show_words(accepts)
@@ -211,14 +212,20 @@ class TypedField(QFrame):
             self._complain(str(fault))
             return
         self._complain("")
-        changed = value != self._value
+        if value == self._value:
+            self._write()
+            return
+        self._before = (self._value, self.edit.text())
         self._value = value
         self._write()
-        if changed:
-            self.applied.emit(value)
+        self.applied.emit(value)
+        self._before = None
 
     def complain(self, sentence: str) -> None:
-        """Mark the text as not accepted although it could be read, and say why."""
+        """Say why what was just applied cannot be: the old value is in force, the text stays."""
+        if self._before is not None:
+            self._value, text = self._before
+            self.edit.setText(text)
         self._complain(sentence)
 
     def _complain(self, sentence: str, at: int | None = None) -> None:

@@ -51,6 +51,7 @@ class PlacementForm(Form):
         self.pose_box = boxed("Turns that the holes allow", self.poses)
         self.take = QPushButton()
         self.take.setObjectName("plain")
+        self.take.setAccessibleName("Take the nearest")
         self._offer: tuple[Job, str] | None = None
         self._ways_of: tuple[object, ...] = ()
         self._ways: tuple[Attainable, ...] = ()
