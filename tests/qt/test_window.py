@@ -165,12 +165,12 @@ def test_undo_and_redo_name_their_step(qtbot: QtBot, window: Window) -> None:
     window.desk.select(["a"])
     press(qtbot, window.work.canvas, Qt.Key.Key_Left)
     name = window.desk.undo_name
-    qtbot.waitUntil(lambda: window.actions_made.made["edit.undo"].isEnabled())
+    qtbot.waitUntil(window.actions_made.made["edit.undo"].isEnabled)
     text = window.actions_made.made["edit.undo"].text()
     assert text == f"Undo {name[0].lower()}{name[1:]}"
     press(qtbot, window, Qt.Key.Key_Z, CTRL)
     assert window.desk.job is THREE
-    qtbot.waitUntil(lambda: window.actions_made.made["edit.redo"].isEnabled())
+    qtbot.waitUntil(window.actions_made.made["edit.redo"].isEnabled)
     assert name[1:] in window.actions_made.made["edit.redo"].text()
     press(qtbot, window, Qt.Key.Key_Y, CTRL)
     assert window.desk.job is not THREE
@@ -190,7 +190,7 @@ def test_selecting_changes_nothing(qtbot: QtBot, window: Window) -> None:
 def test_deleting_asks_nothing_and_can_be_undone(qtbot: QtBot, window: Window) -> None:
     on_sheet(qtbot, window)
     window.desk.select(["a"])
-    qtbot.waitUntil(lambda: window.actions_made.made["edit.delete"].isEnabled())
+    qtbot.waitUntil(window.actions_made.made["edit.delete"].isEnabled)
     press(qtbot, window.work.canvas, Qt.Key.Key_Delete)
     assert window.desk.job.find("a") is None
     assert answers(window).asked == []
@@ -529,7 +529,7 @@ def test_the_focus_goes_round_and_leaves_the_sheet(qtbot: QtBot, window: Window)
 def test_f2_types_over_the_name(qtbot: QtBot, window: Window) -> None:
     on_sheet(qtbot, window)
     window.desk.select(["a"])
-    qtbot.waitUntil(lambda: window.actions_made.made["edit.name"].isEnabled())
+    qtbot.waitUntil(window.actions_made.made["edit.name"].isEnabled)
     press(qtbot, window, Qt.Key.Key_F2)
     focus = window.focusWidget()
     assert isinstance(focus, QLineEdit)
