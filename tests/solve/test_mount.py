@@ -398,3 +398,23 @@ def test_a_wished_turn_counts_where_the_turn_hangs_on_the_slide() -> None:
     assert way.slide_low < slide < way.slide_high
     plain = mounted(ARM, s=(5, 5), s_=(8, 5)).ways[0]
     assert plain.turn_to(12.0, 30.0) == (0.0, 30.0)
+
+
+def test_a_slot_that_ends_in_the_middle_of_an_arc_slot() -> None:
+    ring = ArcSlot(id="c", centre=(0, 0), radius=100, start=0, end=180, width=PIN)
+    thing = piece(ring, slot("s", 0, 0, 0, -80))
+    for way in mounted(thing, c=(5, 5), s=(8, 5)).ways:
+        x, y = way.pose(0, way.slide_low).back(grid().at(Hole(8, 5)))
+        assert x == pytest.approx(0, abs=1e-6)
+        assert -80 - 1e-6 <= y <= 1e-6
+
+
+def test_pins_of_one_turn_are_told_apart_by_their_slide() -> None:
+    bow = ArcSlot(id="c", centre=(100, 0), radius=60, start=10, end=170, width=PIN)
+    thing = piece(slot("s", 0, 0, 250, 0), bow)
+    found = mounted(thing, s=(5, 5), s_=(7, 5), c=(6, 6))
+    level = [w for w in found.ways if w.turn_low == 0.0]
+    assert len(level) == 2
+    for way in level:
+        near = found.nearest(0.0, way.slide_low)
+        assert near is way

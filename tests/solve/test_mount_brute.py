@@ -152,19 +152,20 @@ arcs = st.builds(
 
 
 @pytest.mark.source("brute force: every posed feature measured by shapely against its hole")
-@settings(max_examples=150)
+@settings(max_examples=200)
 @given(
-    st.lists(st.one_of(rounds, slots, arcs), min_size=2, max_size=2),
-    steps,
+    st.lists(st.one_of(rounds, slots, arcs), min_size=2, max_size=3),
+    st.lists(steps, min_size=2, max_size=2, unique=True),
     st.booleans(),
 )
 def test_every_pose_keeps_every_feature_within_play(
-    two: list[MountFeature], step: tuple[int, int], flipped: bool
+    several: list[MountFeature], away: list[tuple[int, int]], flipped: bool
 ) -> None:
     table = grid(hole=PIN + 0.3)
-    named = [_named(f, name) for f, name in zip(two, "ab", strict=True)]
+    named = [_named(f, name) for f, name in zip(several, "abc", strict=False)]
     thing = piece(*named)
-    placed = seats(a=(12, 12), b=(12 + step[0], 12 + step[1]))
+    holes = [(12, 12), *((12 + dx, 12 + dy) for dx, dy in away)]
+    placed = seats(**{f.id: at for f, at in zip(named, holes, strict=False)})
     for way in mount(table, thing, placed, PIN, flipped).ways:
         within_play(way, table, {f.id: f for f in named}, 0.4)
 
