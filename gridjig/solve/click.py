@@ -87,26 +87,27 @@ def settled(
 ) -> Placement:
     """The placement in the seats of a spot, with the turn and slide that it really has there.
 
-    Further pins of the placement go along if their holes are there and can be used.
+    Further pins of the placement go along if their holes are there and can be used.  A spot that
+    does not fit this table gives the placement back as it is.
     """
     piece = rack.piece(placement.piece)
     pin = rack.pin_diameter(piece)
     near = turned_to(turn, spot.low, spot.high)
     way = mount(table, piece, spot.seats, pin, spot.flipped).nearest(near, slide)
+    if way is None:
+        return placement
+    turn, slide = way.turn_to(near, slide)
     seats = spot.seats
-    if way is not None:
-        turn, slide = way.turn_to(near, slide)
-        further = {s.feature for s in placement.seats} - {s.feature for s in seats}
-        for feature in piece.mounts:
-            if feature.id not in further or feature.body or not isinstance(feature, RoundHole):
-                continue
-            hole = table.nearest(*way.pose(turn, slide).point(feature.at))
-            more = (*seats, Seat(feature=feature.id, hole=hole))
-            if (
-                not unusable(table, hole, taken)
-                and mount(table, piece, more, pin, spot.flipped).ways
-            ):
-                seats = more
+    further = {s.feature for s in placement.seats} - {s.feature for s in seats}
+    for feature in piece.mounts:
+        if feature.id not in further or feature.body or not isinstance(feature, RoundHole):
+            continue
+        hole = table.nearest(*way.pose(turn, slide).point(feature.at))
+        more = (*seats, Seat(feature=feature.id, hole=hole))
+        with_it = mount(table, piece, more, pin, spot.flipped).nearest(turn, slide)
+        if with_it is not None and not unusable(table, hole, taken):
+            way, seats = with_it, more
+            turn, slide = way.nearest(turn, slide)
     return replace(placement, seats=seats, flipped=spot.flipped, turn=turn, slide=slide)
 
 

@@ -220,6 +220,17 @@ def test_all_three_pins_of_a_square_turn_with_it() -> None:
     assert len(without.seats) == 2
 
 
+def test_a_further_pin_with_play_settles_the_turn() -> None:
+    loose = grid(hole=PIN + 0.4)
+    skew = piece(hole("o", 0, 0), hole("x", 100, 0), hole("y", 0.3, 100))
+    three = put(skew, seats(o=(12, 12), x=(14, 12), y=(12, 14)))
+    turned = turn_next(loose, rack(skew), three)
+    assert isinstance(turned, Placement)
+    assert len(turned.seats) == 3
+    assert turned.turn != 90.0
+    assert stand(loose, rack(skew), turned).off == ()
+
+
 def test_no_other_way_round_is_said() -> None:
     bar = piece(hole("o", 0, 0), hole("x", 100, 0))
     alone = put(bar, seats(o=(12, 12), x=(14, 12)))
