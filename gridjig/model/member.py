@@ -4,6 +4,7 @@ Holds choices only; its plan corners and height range follow from them.
 """
 
 import math
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, structs
@@ -113,7 +114,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
         return depth / 2.0 * math.sqrt(max(1.0 - (2.0 * across / width) ** 2, 0.0))
 
     @property
-    def _breaks(self) -> list[float]:
+    def breaks(self) -> list[float]:
         """Distances across between which its two ends are smooth, from the right to the left."""
         half = self.width / 2.0
         bites = [
@@ -126,13 +127,9 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
     @property
     def long_point(self) -> float:
         """Length of its longest line in plan, mm: long point to long point where the ends slope."""
-        if "cope" not in (self.start.kind, self.end.kind) and "notch" not in (
-            self.start.kind,
-            self.end.kind,
-        ):
+        if {self.start.kind, self.end.kind} <= {"square", "mitre"}:
             return max(self.edges)
-        spans = zip(self._breaks, self._breaks[1:], strict=False)
-        return max(self._longest(low, high) for low, high in spans)
+        return max(self._longest(low, high) for low, high in pairwise(self.breaks))
 
     def _longest(self, low: float, high: float) -> float:
         """The longest line between two distances: its length rises and then falls (a saddle)."""

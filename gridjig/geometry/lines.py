@@ -1,0 +1,51 @@
+"""Straight lines in plan, endless both ways: where they meet, how far off a point lies."""
+
+import math
+from dataclasses import dataclass
+
+from gridjig.rack import Point
+
+PARALLEL = 1e-9
+"""Sine of the angle up to which two lines count as parallel: a micron over a kilometre."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The line through a point in mm along a direction of length 1."""
+
+    at: Point
+    along: Point
+
+    def place(self, distance: float) -> Point:
+        """The point that far along the line, mm."""
+        return (self.at[0] + distance * self.along[0], self.at[1] + distance * self.along[1])
+
+    def off(self, p: Point) -> float:
+        """How far a point lies to the left of the line, mm; negative on its right."""
+        dx, dy = p[0] - self.at[0], p[1] - self.at[1]
+        return self.along[0] * dy - self.along[1] * dx
+
+    def how_far(self, p: Point) -> float:
+        """How far along the line a point lies, mm."""
+        dx, dy = p[0] - self.at[0], p[1] - self.at[1]
+        return self.along[0] * dx + self.along[1] * dy
+
+    def meets(self, other: "Line") -> float | None:
+        """How far along this line the other crosses it, mm; None if they are parallel."""
+        sine = self.along[0] * other.along[1] - self.along[1] * other.along[0]
+        if abs(sine) <= PARALLEL:
+            return None
+        return other.off(self.at) / sine
+
+    def mirrored(self, p: Point) -> Point:
+        """The point as far off on the other side of the line."""
+        off = 2.0 * self.off(p)
+        return (p[0] + off * self.along[1], p[1] - off * self.along[0])
+
+
+def through(a: Point, b: Point) -> Line:
+    """The line from one point to another.  ValueError if they are one point."""
+    length = math.dist(a, b)
+    if length == 0:
+        raise ValueError("a line needs two points that differ")
+    return Line(a, ((b[0] - a[0]) / length, (b[1] - a[1]) / length))
