@@ -38,7 +38,10 @@ class PlacedLine:
 
 def place_words(table: Table, placement: Placement) -> str:
     """The holes that a placement stands in, as painted: "H6 + J6"."""
-    return " + ".join(address(table, seat.hole) for seat in placement.seats)
+    return " + ".join(
+        address(table, seat.hole) if table.has(seat.hole) else "off the table"
+        for seat in placement.seats
+    )
 
 
 def outline_place(outline: Part, display: Display) -> str:
@@ -69,18 +72,17 @@ def freedom_words(job: Job, stand: Stand) -> str:
     if way is None:
         return "Stands free"
     pins = len(way.seats)
-    by = f"Pinned by {pins} pins" if pins > 1 else "Pinned by 1 pin"
-    slides = _slides(job, stand, way)
-    if way.kind == "pinned":
-        head = by
-    elif way.kind == "slides":
-        head = f"{by}; {slides}"
-    elif way.kind == "turns":
-        head = f"{by}; {_turns(way.turn_low, way.turn_high)}"
-    else:
-        head = f"{by}; {slides} and {_turns(way.turn_low, way.turn_high)}"
-    play = play_words(stand, display)
-    return f"{head}; {play}" if play else head
+    moves = []
+    if "slides" in way.kind:
+        moves.append(_slides(job, stand, way))
+    if "turns" in way.kind:
+        moves.append(_turns(way.turn_low, way.turn_high))
+    told = (
+        "Pinned by 1 pin" if pins == 1 else f"Pinned by {pins} pins",
+        " and ".join(moves),
+        play_words(stand, display),
+    )
+    return "; ".join(words for words in told if words)
 
 
 def _slides(job: Job, stand: Stand, way: Way) -> str:
