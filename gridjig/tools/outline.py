@@ -20,7 +20,8 @@ from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
 
 Shape = Literal["rectangle", "polygon"]
 _BY = re.compile(r"\s*(?:,|\bx\b|×|\bby\b)\s*", re.IGNORECASE)
-_START_Z = (0.0, 50.0)
+_START_HIGH = {True: 50.0, False: 50.8}
+"""How high the first outline of a job stands, metric or not: 50 mm or 2 in tube."""
 
 
 class OutlineTool(Tool):
@@ -43,7 +44,9 @@ class OutlineTool(Tool):
         if self._shape == "rectangle":
             if not self._points:
                 return f"Click the first corner{at}, or type a hole. Esc ends it."
-            return f"{self._size()}. Click the far corner{at}, or type its size as 600 x 50."
+            return (
+                f"{self._size()}. Click the far corner{at}, or type its size as {self._example()}."
+            )
         count = len(self._points)
         if count == 0:
             return f"Click the first corner{at}, or type all corners as 0, 0; 600, 0; 600, 50."
@@ -121,7 +124,8 @@ class OutlineTool(Tool):
         unit = self.sight.job.display.unit
         parts = _BY.split(text.strip())
         if len(parts) != 2:
-            raise Misread(text, None, "type two lengths, such as 600 x 50, or a hole")
+            wanted = f"type two lengths, such as {self._example()}, or a hole"
+            raise Misread(text, None, wanted)
         return (parse_length(parts[0], unit), parse_length(parts[1], unit))
 
     def _sized(self, pairs: list[Point]) -> Outcome:
@@ -187,10 +191,16 @@ class OutlineTool(Tool):
         made_id = new_id(job, "outline")
         name = made_id.replace("-", " ")
         last = job.outlines[-1] if job.outlines else None
-        z = (last.z_low, last.z_high) if last else _START_Z
+        z = (last.z_low, last.z_high) if last else (0.0, _START_HIGH[self._metric()])
         if self._shape == "rectangle":
             return rectangle(made_id, name, self._points[0], self._points[1], z)
         return polygon(made_id, name, self._points, z)
+
+    def _metric(self) -> bool:
+        return self.sight.job.display.unit == "millimetres"
+
+    def _example(self) -> str:
+        return "600 x 50" if self._metric() else "24 x 2"
 
     def _size(self) -> str:
         (ax, ay), (bx, by) = self._points[0], self._snap.at
