@@ -1,0 +1,98 @@
+"""Makes the pictures of the README from the real program; run it from .venv.
+
+    .venv/bin/python scripts/pictures.py
+
+Each picture is the window itself, 1280 x 800, brought to a state as a person would bring it there.
+"""
+
+import os
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ["GRIDJIG_STATE"] = tempfile.mkdtemp(prefix="gridjig-pictures-")
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from PySide6.QtCore import QSize
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from gridjig.files.assets import assets_dir, samples
+from gridjig.files.settings import Settings
+from gridjig.qt.starting import empty_job
+from gridjig.qt.window import Window
+
+SIZE = QSize(1280, 800)
+
+
+def opened(sample: int, settings: Settings) -> Window:
+    """A window with one of the sample jobs."""
+    window = shown(settings)
+    window.file.open_sample(list(samples().values())[sample])
+    QTest.qWait(300)
+    return window
+
+
+def shown(settings: Settings) -> Window:
+    """A window as it comes up."""
+    app = QApplication.instance() or QApplication(["gridjig"])
+    assert isinstance(app, QApplication)
+    window = Window(empty_job(settings), settings, app.font().pointSizeF())
+    window.resize(SIZE)
+    window.show()
+    QTest.qWait(300)
+    return window
+
+
+def select(window: Window, name: str) -> None:
+    """Select what bears a name."""
+    job = window.desk.job
+    window.desk.select(t.id for t in (*job.placements, *job.outlines) if t.name == name)
+    QTest.qWait(200)
+
+
+def start_page() -> Window:
+    """The ways on from an empty table."""
+    return shown(Settings())
+
+
+def trestle() -> Window:
+    """A frame between stops, one clamp taken in hand."""
+    window = opened(0, Settings(theme="light"))
+    select(window, "Clamp, top rail")
+    return window
+
+
+def gate() -> Window:
+    """A brace held by a variable-angle arm, at night."""
+    window = opened(1, Settings(theme="dark"))
+    arm = next(p for p in window.desk.job.placements if "arm" in p.piece)
+    window.desk.select([arm.id])
+    QTest.qWait(200)
+    return window
+
+
+PICTURES: dict[str, Callable[[], Window]] = {
+    "start": start_page,
+    "window-light": trestle,
+    "window-dark": gate,
+}
+
+
+def main() -> int:
+    """Make them all."""
+    folder = assets_dir() / "pictures"
+    folder.mkdir(exist_ok=True)
+    for name, make in PICTURES.items():
+        window = make()
+        window.grab().save(str(folder / f"{name}.png"))
+        print(f"{name}: {make.__doc__}")
+        window.desk.mark_saved()
+        window.close()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
