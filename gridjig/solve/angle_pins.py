@@ -12,6 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from gridjig.geometry import wrap
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack, RoundHole, Shank
 
@@ -212,6 +213,7 @@ def two_pins(
     base = math.hypot(m * g.pitch_x, n * g.pitch_y)
     both = (pair.first, pair.second) if pair else ()
     play = sum(p.play for p in both)
+    facing = wrap(task.angle + error + 90.0 * sign(task))  # from the pin to the line: the packing
     return put_up(
         task,
         way,
@@ -222,7 +224,10 @@ def two_pins(
         holes=holes or task.field.place(m, n, task.limits.near),
         steps=steps,
         line=tuple(p.radius + s for p, s in zip(both, shims, strict=False)),
-        standing=tuple(Standing(p.piece, ((p.feature, i),), packs[i]) for i, p in enumerate(both)),
+        standing=tuple(
+            Standing(p.piece, ((p.feature, i),), packs[i], turn=facing if packs[i] else 0.0)
+            for i, p in enumerate(both)
+        ),
         needs=(*(pair.pieces if pair else ()), *packs[0], *packs[1]),
         places=1 if holes else int(task.field.count(np.array([m]), np.array([n]))[0]),
         fixed=holes is not None,

@@ -5,7 +5,7 @@ import math
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.shapes import sector, strip
 from gridjig.model import Placement
-from gridjig.rack import ClampTip, Face, Piece, Point, Rack
+from gridjig.rack import ClampTip, Face, Piece, Point, Rack, Round
 
 from .stood import StoodFace, StoodRest, StoodRound, StoodSolid, StoodTip
 
@@ -23,6 +23,7 @@ def stood_solids(
 ) -> tuple[StoodSolid, ...]:
     """All room taken: bodies, clamp bar and handle, the stack below, the packing before the face.
 
+    Of a round pin it stands before the first round body, where the piece's own x axis points.
     Risers and shims of the stack stand in the base body's pose, bottom first.
     """
     solids = [
@@ -40,6 +41,8 @@ def stood_solids(
         solids.extend(_stack(rack, placement.lift, poses[0]))
     if packing > 0.0 and piece.faces:
         solids.append(_pack(piece.faces[0], poses, z, packing))
+    elif packing > 0.0 and piece.rounds:
+        solids.append(_pack_round(piece.rounds[0], poses, z, packing))
     return tuple(solids)
 
 
@@ -81,6 +84,14 @@ def _pack(face: Face, poses: Poses, z: float, packing: float) -> StoodSolid:
     dx, dy = stood.normal[0] * packing, stood.normal[1] * packing
     ring = ((bx, by), (ax, ay), (ax + dx, ay + dy), (bx + dx, by + dy))
     return StoodSolid(ring, stood.z_low, stood.z_high, "packing")
+
+
+def _pack_round(body: Round, poses: Poses, z: float, packing: float) -> StoodSolid:
+    """Packing beside a round body, on the side that the piece's own x axis points to."""
+    x, y, r = *body.centre, body.radius
+    near, far = x + r, x + r + packing
+    ring = poses[body.body].points(((near, y - r), (far, y - r), (far, y + r), (near, y + r)))
+    return StoodSolid(ring, body.z_low + z, body.z_high + z, "packing")
 
 
 def stood_faces(piece: Piece, poses: Poses, z: float, packing: float) -> tuple[StoodFace, ...]:

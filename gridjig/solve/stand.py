@@ -73,7 +73,7 @@ def stand(table: Table, rack: Rack, placement: Placement, display: Display = MIL
     reach = min(max(placement.reach, tip.reach_min), tip.reach_max) if tip else 0.0
     z, lift_fault = stacked(rack, placement.lift)
     packing, packing_fault = stacked(rack, placement.packing)
-    if placement.packing and not piece.faces:
+    if placement.packing and not (piece.faces or piece.rounds):
         packing_fault = packing_fault or f"{piece.name} has no face to put packing before."
     fault = (
         _first_fault(table, holes)

@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gridjig.model import Hole, Table
-from gridjig.solve.angle import find, places
+from gridjig.solve.angle import find, places, set_up
 from gridjig.solve.angle_values import WAYS, Answers, Limits
+from gridjig.solve.stand import stand
 from gridjig.solve.wanted import AngleFault, as_edge, read_wanted
 from tests.anglekit import INCH, apart, body, grid_table, hole_pairs, rack_of, shim
 
@@ -454,3 +455,29 @@ def test_a_base_that_no_two_holes_have_is_told_and_not_refused() -> None:
         "None of the 0 pairs of holes in 0 different steps within the limits gives an answer."
     )
     assert all(note.startswith("No two free holes have a base within") for note in found.notes)
+
+
+@given(questions())
+def test_packed_pins_stand_with_the_packing_between_them_and_the_line(
+    question: tuple[Table, float, Limits],
+) -> None:
+    table, angle, limits = question
+    rack = rack_of(body(30.0), shim(1.0, 4), shim(7.0, 4))
+    limits = replace(limits, ways=("shims",))
+    for a in find(table, rack, as_edge(angle), limits).ranked:
+        t = math.radians(a.angle_deg)
+        c, s = math.cos(t), math.sin(t)
+        (x0, y0), (x1, y1) = (table.at(h) for h in a.holes)
+        side = 1.0 if limits.side == "right" else -1.0
+        side = math.copysign(side, side * ((x1 - x0) * c + (y1 - y0) * s))
+        off = []
+        for placement in set_up(a, [f"p{k}" for k in range(len(a.standing))]):
+            found = stand(table, rack, placement)
+            assert found.fault is None
+            (pin,) = found.rounds
+            packing = [p for solid in found.solids if solid.part == "packing" for p in solid.points]
+            centre = (pin.centre[1] - y0) * c - (pin.centre[0] - x0) * s
+            beside = [side * ((y - y0) * c - (x - x0) * s - centre) for x, y in packing]
+            far = max(beside, default=15.0)
+            off.append(far)
+        assert off == pytest.approx(a.line_mm)
