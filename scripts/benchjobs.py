@@ -13,14 +13,19 @@ def crowd(count: int) -> tuple[Job, str]:
     placements = []
     for index in range(count):
         col, row = index % _COLUMNS, index // _COLUMNS
+        seats: tuple[Seat, ...]
+        piece, front, back = _TWO_HOLES
+        seats = (Seat(front, Hole(col, 3 * row + 1)), Seat(back, Hole(col, 3 * row)))
         if index % 3 == 2:
             piece, seats = "riser-1", (Seat("centre", Hole(col, 3 * row + 1)),)
-        else:
-            piece, front, back = _TWO_HOLES
-            seats = (Seat(front, Hole(col, 3 * row + 1)), Seat(back, Hole(col, 3 * row)))
         placements.append(Placement(id=f"p{index}", piece=piece, seats=seats))
     job = _job(ready_tables()["48x96-5/8"], tuple(placements), ())
     return job, f"p{count // 2 + 4}"
+
+
+def bare(table: Table) -> Job:
+    """A table with nothing on it."""
+    return _job(table, (), ())
 
 
 def few(table: Table) -> Job:

@@ -3,55 +3,51 @@
 import os
 import sys
 import time
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QWidget
 
 
 def _empty() -> None:
-    from PySide6.QtGui import QPainter, QPaintEvent  # noqa: PLC0415
     from PySide6.QtWidgets import QApplication, QWidget  # noqa: PLC0415
 
-    class Window(QWidget):
-        def paintEvent(self, event: QPaintEvent) -> None:
-            with QPainter(self) as painter:
-                painter.fillRect(self.rect(), "#FBFAF5")
-            _tell()
-
     app = QApplication([])
-    window = Window()
+    window = QWidget()
     window.resize(1280, 800)
+    _watch(window)
     window.show()
     app.exec()
 
 
 def _gridjig() -> None:
-    from benchjobs import few  # noqa: PLC0415
-
-    from gridjig.files.assets import ready_tables  # noqa: PLC0415
-    from gridjig.qt import app as program  # noqa: PLC0415
-
-    job = few(ready_tables()["48x96-5/8"])
-    program.bench(job, _tell)
-
-
-def _canvas() -> None:
-    from benchjobs import few  # noqa: PLC0415
-    from PySide6.QtCore import QTimer  # noqa: PLC0415
     from PySide6.QtWidgets import QApplication  # noqa: PLC0415
 
-    from gridjig.files.assets import ready_tables  # noqa: PLC0415
-    from gridjig.qt.canvas import Canvas  # noqa: PLC0415
-    from gridjig.qt.metrics import measure  # noqa: PLC0415
-    from gridjig.qt.theme import THEMES, apply  # noqa: PLC0415
-    from gridjig.session.desk import Desk  # noqa: PLC0415
+    from gridjig.files.settings import Settings  # noqa: PLC0415
+    from gridjig.qt.starting import empty_job  # noqa: PLC0415
+    from gridjig.qt.window import Window  # noqa: PLC0415
 
     app = QApplication([])
-    metrics = measure(app.primaryScreen())
-    apply(app, THEMES["light"], metrics)
-    canvas = Canvas(Desk(few(ready_tables()["48x96-5/8"])), THEMES["light"], metrics)
-    canvas.resize(1280, 800)
-    canvas.show()
-    canvas.repaint()
-    QTimer.singleShot(0, _tell)
+    settings = Settings()
+    window = Window(empty_job(settings), settings, app.font().pointSizeF())
+    window.resize(1280, 800)
+    _watch(window.work.canvas)
+    window.show()
     app.exec()
+
+
+def _watch(widget: "QWidget") -> None:
+    """Tell when the widget has been painted for the first time."""
+    from PySide6.QtCore import QEvent, QObject, QTimer  # noqa: PLC0415
+
+    class Filter(QObject):
+        def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+            if event.type() == QEvent.Type.Paint:
+                QTimer.singleShot(0, _tell)
+            return False
+
+    watcher = Filter(widget)
+    widget.installEventFilter(watcher)
 
 
 def _tell() -> None:
@@ -60,4 +56,4 @@ def _tell() -> None:
 
 
 if __name__ == "__main__":
-    {"empty": _empty, "gridjig": _gridjig, "canvas": _canvas}[sys.argv[1]]()
+    {"empty": _empty, "gridjig": _gridjig}[sys.argv[1]]()

@@ -16,7 +16,7 @@ from gridjig.model.marks import mark_index
 
 from .canvas_view import View
 from .painter import Plot, Plotter
-from .stamps import dot
+from .stamps import dot, make_stamp
 
 _BLOCK = 2048  # a strip is at most about so many dots long
 _SINGLE = 1.0  # holes of less radius, dots, are not drawn
@@ -112,7 +112,7 @@ class Ground:
         step = table.pitch_x * scale
         self._block = max(1, min(table.columns, int(_BLOCK / step)))
         pen, nothing = plotter.theme.pen("hole", plotter.unit), plotter.theme.brush("none")
-        ring = plotter.stamps.get(table.hole_diameter / 2, pen, nothing, scale)
+        ring = make_stamp(table.hole_diameter / 2 * scale, pen, nothing)
         strip = QPixmap(math.ceil(self._block * step), ring.height())
         strip.fill(plotter.theme.colour("paper"))
         with QPainter(strip) as painter:

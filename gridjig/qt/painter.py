@@ -310,10 +310,11 @@ def joined(boxes: Iterable[Box]) -> Box | None:
 
 
 def _square(points: tuple[Point, ...], closed: bool) -> bool:
-    """True if every edge runs along x or y: such lines are crisp without smoothing."""
+    """True if every edge runs along x or y or midway: such lines are crisp without smoothing."""
     before = points[-1] if closed else points[0]
     for point in points:
-        if abs(point[0] - before[0]) > 1e-9 and abs(point[1] - before[1]) > 1e-9:
+        dx, dy = abs(point[0] - before[0]), abs(point[1] - before[1])
+        if dx > 1e-9 and dy > 1e-9 and abs(dx - dy) > 1e-9:
             return False
         before = point
     return True

@@ -77,8 +77,7 @@ class RoundMark:
             painter.setBrush(self.brush)
             painter.drawEllipse(QPointF(x, y), dots, dots)
         elif dots >= _LEAST_PX * place.unit:
-            stamp = place.stamps.get(self.radius, self.pen, self.brush, view.scale)
-            place.stamps.lay(painter, stamp, x, y)
+            place.stamps.lay(painter, (x, y, dots), self.pen, self.brush, view.scale)
 
 
 @dataclass(slots=True)

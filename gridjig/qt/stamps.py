@@ -16,22 +16,35 @@ class Stamps:
 
     def __init__(self) -> None:
         self._scale = 0.0
-        self._kept: dict[tuple[float, int, int], QPixmap] = {}
+        self._kept: dict[tuple[float, int, int], QPixmap | None] = {}
 
-    def get(self, radius: float, pen: QPen, brush: QBrush, scale: float) -> QPixmap:
-        """The stamp of a circle of `radius` mm.  Pens and brushes are the theme's, by identity."""
+    def lay(
+        self,
+        painter: QPainter,
+        circle: tuple[float, float, float],
+        pen: QPen,
+        brush: QBrush,
+        scale: float,
+    ) -> None:
+        """Draw a circle (x, y, radius in dots) with its middle on the dot of (x, y).
+
+        Making a stamp takes three times as long as drawing the circle, so that the first of its
+        kind at a scale is drawn.  Pens and brushes are the theme's, told apart by identity.
+        """
+        x, y, radius = circle
         if scale != self._scale:
             self._kept.clear()
             self._scale = scale
         key = (radius, id(pen), id(brush))
-        stamp = self._kept.get(key)
+        if key not in self._kept:
+            self._kept[key] = None
+            painter.setPen(pen)
+            painter.setBrush(brush)
+            painter.drawEllipse(QPointF(dot(x) + 0.5, dot(y) + 0.5), radius, radius)
+            return
+        stamp = self._kept[key]
         if stamp is None:
-            stamp = self._kept[key] = _make(radius * scale, pen, brush)
-        return stamp
-
-    @staticmethod
-    def lay(painter: QPainter, stamp: QPixmap, x: float, y: float) -> None:
-        """Lay a stamp down with its middle on the dot of (x, y)."""
+            stamp = self._kept[key] = make_stamp(radius, pen, brush)
         half = stamp.width() // 2
         painter.drawPixmap(dot(x) - half, dot(y) - half, stamp)
 
@@ -45,7 +58,8 @@ def dot(at: float) -> int:
     return math.floor(at + 1 / 1024)
 
 
-def _make(radius: float, pen: QPen, brush: QBrush) -> QPixmap:
+def make_stamp(radius: float, pen: QPen, brush: QBrush) -> QPixmap:
+    """A circle of a radius in dots, in the middle of a picture of an odd number of dots."""
     half = math.ceil(radius + pen.widthF() / 2 + 1)
     stamp = QPixmap(2 * half + 1, 2 * half + 1)
     stamp.fill(Qt.GlobalColor.transparent)

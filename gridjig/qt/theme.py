@@ -27,6 +27,7 @@ EXTRA = 3.0
 
 CHAIN = (16.0, 3.0, 2.0, 3.0)
 DASHED = (6.0, 2.0)
+SHORT = (3.0, 2.0)
 DOUBLE_DOT = (10.0, 3.0, 1.5, 3.0, 1.5, 3.0)
 
 
@@ -58,7 +59,7 @@ STROKES: dict[Role, Stroke] = {
     "graphite": Stroke("graphite"),
     "centre": Stroke("graphite", NARROW, CHAIN),
     "hidden": Stroke("graphite", NARROW, DASHED),
-    "ghost": Stroke("selected", WIDE, DASHED),
+    "ghost": Stroke("selected", NARROW, SHORT),
     "reach": Stroke("reach", WIDE, DOUBLE_DOT),
     "held": Stroke("held", WIDE),
     "clash": Stroke("clash", EXTRA),

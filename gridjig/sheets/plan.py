@@ -37,6 +37,7 @@ from .silhouette import arc_ring, slot_ring
 WORK_HATCHES: tuple[Hatch, ...] = ("work", "work2", "work3")
 
 NAME_AT = 0.3  # where on the widest level of an outline its name stands
+ROUND = 16  # corners from which on an even ring is a circle to the eye
 DOT = 0.55  # radius of the dot on a pin, of the pin's
 
 Box = tuple[float, float, float, float]  # least x, least y, greatest x, greatest y, mm
@@ -121,9 +122,25 @@ def _solids(stand: Stand, clash: bool) -> list[Shape]:
             continue  # what it sweeps is shown as an arc
         if solid.part == "packing":
             shapes.append(Line(solid.points, role, closed=True, fill="work"))
+            continue
+        circle = None if clash else _circle(solid.points)
+        if circle is not None:
+            shapes.append(Circle(*circle, role, fill=fill))
         else:
             shapes.append(Line(solid.points, role, closed=True, fill=fill, hatch=hatch))
     return shapes
+
+
+def _circle(points: tuple[Point, ...]) -> tuple[Point, float] | None:
+    """Centre and radius of the circle that a ring of many corners stands for, or None."""
+    count = len(points)
+    if count < ROUND:
+        return None
+    centre = (sum(x for x, _ in points) / count, sum(y for _, y in points) / count)
+    away = [math.dist(p, centre) for p in points]
+    side = [math.dist(points[k - 1], points[k]) for k in range(count)]
+    even = max(away) - min(away) < 1e-3 and max(side) - min(side) < 1e-3
+    return (centre, max(away)) if even else None
 
 
 def _mounts(stand: Stand, piece: Piece) -> list[Shape]:

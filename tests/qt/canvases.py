@@ -1,5 +1,6 @@
 """A canvas in a window for tests, and a hand on mouse and wheel."""
 
+import numpy as np
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication
@@ -75,3 +76,13 @@ def apart(one: QColor, two: QColor) -> int:
     return max(
         abs(one.red() - two.red()), abs(one.green() - two.green()), abs(one.blue() - two.blue())
     )
+
+
+def alike(one: QImage, two: QImage, by: int = 3) -> bool:
+    """True if no dot differs by more than a rounding step or two: soft edges that are laid over a
+    kept picture round otherwise than those drawn in place.
+    """
+    if one.size() != two.size():
+        return False
+    a, b = (np.frombuffer(i.constBits(), np.uint8).astype(np.int16) for i in (one, two))
+    return int(np.abs(a - b).max()) <= by

@@ -17,6 +17,7 @@ from gridjig.geometry.display import (
     Words,
 )
 from gridjig.model import Display, Hole, HoleMark, Placement
+from gridjig.rack import Solid
 from gridjig.sheets.plan import (
     State,
     box_of_stand,
@@ -124,6 +125,23 @@ def test_a_piece_without_a_body_still_shows_its_pin() -> None:
     rack = RACK.with_piece(structs.replace(RACK.piece("pin"), solids=(), rounds=()))
     drawing = draw_placement(stand(TABLE, rack, pin("p", 4, 4)), TABLE)
     assert roles(drawing) == {"thin", "held"}
+
+
+def test_an_even_ring_of_many_corners_is_drawn_as_the_circle_it_stands_for() -> None:
+    ring = tuple(
+        (20 * math.cos(math.radians(a)), 20 * math.sin(math.radians(a))) for a in range(0, 360, 10)
+    )
+    oval = tuple((1.2 * x, y) for x, y in ring)
+    for points, round_ in ((ring, True), (oval, False)):
+        body = structs.replace(RACK.piece("riser"), solids=(Solid(points, 0, 50),))
+        rack = RACK.with_piece(body)
+        placed = put("r", "riser", seat("p", 4, 4))
+        drawing = draw_placement(stand(TABLE, rack, placed), TABLE)
+        circles = [s for s in drawing if isinstance(s, Circle) and s.role == "edge"]
+        assert bool(circles) == round_
+        if round_:
+            assert circles[0].centre == pytest.approx(TABLE.at(Hole(4, 4)))
+            assert circles[0].radius == pytest.approx(20)
 
 
 def test_a_flipped_handle_swings_on_the_other_side() -> None:
