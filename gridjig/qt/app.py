@@ -7,9 +7,11 @@ import faulthandler
 import logging
 import sys
 import threading
+from dataclasses import dataclass
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
+from typing import TextIO
 
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
@@ -27,29 +29,45 @@ LOG_NAME = "gridjig.log"
 _LOG_BYTES = 1_000_000
 
 
-def start_log(folder: Path) -> Path | None:
+@dataclass(frozen=True, slots=True)
+class Log:
+    """Where it is logged, and what has to stay open for it."""
+
+    path: Path
+    handler: logging.Handler
+    crashes: TextIO
+
+    def close(self) -> None:
+        """Log no more."""
+        logging.getLogger().removeHandler(self.handler)
+        self.handler.close()
+        faulthandler.disable()
+        self.crashes.close()
+
+
+def start_log(folder: Path) -> Log | None:
     """Log to a file of the state folder; None where nothing can be written."""
     try:
         make_private(folder)
         handler = RotatingFileHandler(
             folder / LOG_NAME, maxBytes=_LOG_BYTES, backupCount=2, encoding="utf-8"
         )
-        handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s %(message)s"))
-        root = logging.getLogger()
-        root.setLevel(logging.INFO)
-        root.addHandler(handler)
-        # Kept open on purpose: the crash handler writes to it when nothing else works any more.
-        faulthandler.enable((folder / "crash.log").open("a", encoding="utf-8"))
+        crashes = (folder / "crash.log").open("a", encoding="utf-8")
     except OSError:
         return None
-    return folder / LOG_NAME
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s %(message)s"))
+    root = logging.getLogger()
+    root.setLevel(logging.INFO)
+    root.addHandler(handler)
+    faulthandler.enable(crashes)
+    return Log(folder / LOG_NAME, handler, crashes)
 
 
 class Catcher:
     """What is done with an exception that nobody caught: it is logged and said in the window."""
 
-    def __init__(self, where: Path | None) -> None:
-        self._where = where
+    def __init__(self, logged: bool) -> None:
+        self._logged = logged
         self.window: Window | None = None
 
     def __call__(
@@ -63,7 +81,7 @@ class Catcher:
             sys.__excepthook__(kind, value, trace)
             return
         log.error("something broke", exc_info=(kind, value, trace))
-        if self._where is None:
+        if not self._logged:
             sys.__excepthook__(kind, value, trace)
         window = self.window
         if window is not None:
@@ -78,7 +96,8 @@ class Catcher:
 
 def run(path: str | None, first_time: bool = False) -> int:
     """Open the window, with the job of `path` or without, and stay until it is closed."""
-    catcher = Catcher(start_log(state_dir()))
+    logged = start_log(state_dir())  # held here, since what is not held is closed
+    catcher = Catcher(logged is not None)
     sys.excepthook = catcher
     threading.excepthook = catcher.thread
     app = QApplication.instance()
@@ -96,7 +115,10 @@ def run(path: str | None, first_time: bool = False) -> int:
         window.show()
     QTimer.singleShot(0, window, lambda: begin(window, path, first_time))
     log.info("the window is open")
-    return app.exec()
+    code = app.exec()
+    if logged is not None:
+        logged.close()
+    return code
 
 
 def begin(window: Window, path: str | None, first_time: bool) -> None:

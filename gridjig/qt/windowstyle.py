@@ -47,6 +47,11 @@ QFrame#card QPushButton { text-align: left; }
 QPushButton#losing { border: 1px dashed $ink; margin: 1px; }
 QTreeView#lines, QListView#lines { border: 0; }
 QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
+QSlider::groove:horizontal { height: 2px; background: $ink; }
+QSlider::handle:horizontal { width: ${line}px; margin: -${half}px 0; background: $paper;
+  border: 2px solid $ink; }
+QSlider::handle:horizontal:focus { border: 2px solid $selected; }
+QSlider { min-height: ${button}px; }
 QWidget#side, QWidget#drawer { background: $panel; }
 QPushButton#lamp { background: $panel; margin: 0; min-height: 0;
   border: 0; border-left: 1px solid $graphite; padding: 0 ${wide}px;
@@ -75,6 +80,7 @@ def apply(app: QApplication, look: Look, points: float) -> None:
     sizes = {
         "line": metrics.target - 8 if metrics.glove else max(18, round(points * 2.0)),
         "small": f"{points * 0.85:.1f}",
+        "half": max(9, metrics.target // 3),
         "big": f"{points * 1.7:.1f}",
         "pad": metrics.whole(1),
         "wide": metrics.whole(3),

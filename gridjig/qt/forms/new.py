@@ -50,6 +50,7 @@ class NewJobForm(QDialog):
         self._preferred = preferred
         head = QLabel("New job")
         head.setObjectName("heading")
+        head.setIndent(0)
         self.name = TextField("Name of the job", needed=True)
         self.name.set_value("New job")
         self.table = QComboBox()

@@ -55,6 +55,7 @@ class Question(QDialog):
         self.buttons: dict[str, QPushButton] = {}
         head = QLabel(title)
         head.setObjectName("heading")
+        head.setIndent(0)
         head.setWordWrap(True)
         text = QLabel(body)
         text.setWordWrap(True)
@@ -134,9 +135,8 @@ class Questions:
             self._ask(
                 f"Take “{name}” over?",
                 f"{why} If you take it over, they can save only under another name.",
-                Choice("cancel", "Go on reading"),
                 Choice("take", "Take over", losing=True),
-                Choice("cancel", "Cancel"),
+                Choice("cancel", "Go on reading"),
             )
             == "take"
         )

@@ -33,6 +33,7 @@ class RecoverForm(QDialog):
         self._thrown: list[Copy] = []
         head = QLabel("GridJig was ended with unsaved work")
         head.setObjectName("heading")
+        head.setIndent(0)
         said = QLabel(
             "Open a copy to look at it. Your file is not touched until you save. Copies that you"
             " leave are offered again at the next start."

@@ -104,6 +104,7 @@ class StartPage(QScrollArea):
         column.setContentsMargins(0 if first else 12, 0, 12, 0)
         head = QLabel(heading)
         head.setObjectName("heading")
+        head.setIndent(0)
         head.setWordWrap(True)
         column.addWidget(head)
         return frame, column

@@ -144,6 +144,7 @@ class Form(QWidget):
         """Add a heading across both columns."""
         label = QLabel(words)
         label.setObjectName("heading")
+        label.setIndent(0)
         label.setFrameShape(QFrame.Shape.StyledPanel)
         label.setWordWrap(True)
         self.across(label)
