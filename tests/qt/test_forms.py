@@ -1,0 +1,330 @@
+"""Questions, settings, new jobs, recovery, and the program's start."""
+
+import faulthandler
+import logging
+import sys
+import threading
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QLabel, QPushButton
+from pytestqt.qtbot import QtBot
+
+from gridjig.edits.details import set_notes
+from gridjig.files import autosave
+from gridjig.files.assets import rack_for, ready_tables, starter_racks
+from gridjig.files.autosave import Copy
+from gridjig.files.jobfile import write_job
+from gridjig.files.settings import Settings, read_settings
+from gridjig.model import Display
+from gridjig.qt.app import Catcher, begin, start_log
+from gridjig.qt.files_ui import OpenFile
+from gridjig.qt.forms.new import NewJobForm, display_for
+from gridjig.qt.forms.questions import Choice, Question, Questions, with_suffix
+from gridjig.qt.forms.recover import RecoverForm, copy_words
+from gridjig.qt.forms.settings import SettingsForm
+from gridjig.qt.help import TOPICS, HelpPane, topic_text
+from gridjig.qt.metrics import CARD_WIDTH_MM
+from gridjig.qt.starting import empty_job
+from gridjig.qt.theme import THEMES
+from tests.qt.windows import Answers, make_window
+from tests.workshop import EMPTY, laid, pin
+
+# -- questions -------------------------------------------------------------------------------------
+
+
+class Clicking(Questions):
+    """Presses a button by its verb as soon as a question stands, and keeps its words."""
+
+    def __init__(self, verb: str) -> None:
+        self.verb = verb
+        self.words: list[str] = []
+
+    def _ask(self, title: str, body: str, *choices: Choice) -> str:
+        question = Question(title, body, choices)
+        self.words += [title, body, *(b.text() for b in question.buttons.values())]
+        button = next(b for b in question.buttons.values() if b.text() == self.verb)
+        button.click()
+        return question.answer
+
+
+@pytest.mark.expectation(43, 90)
+@pytest.mark.parametrize(
+    ("verb", "answer"), [("Save", "save"), ("Don't save", "discard"), ("Cancel", "cancel")]
+)
+def test_closing_asks_with_verbs_and_the_file_named(qtbot: QtBot, verb: str, answer: str) -> None:
+    asks = Clicking(verb)
+    assert asks.closing("gate.gridjig") == answer
+    assert "gate.gridjig" in asks.words[0]
+    assert not {"Yes", "No", "OK"} & set(asks.words)
+
+
+@pytest.mark.expectation(43)
+def test_the_losing_button_stands_apart_and_is_never_the_default(qtbot: QtBot) -> None:
+    question = Question(
+        "t",
+        "b",
+        [Choice("save", "Save"), Choice("lose", "Don't save", True), Choice("c", "Cancel")],
+    )
+    qtbot.addWidget(question)
+    question.show()
+    save, lose, cancel = (question.buttons[k] for k in ("save", "lose", "c"))
+    assert save.isDefault()
+    assert not lose.isDefault()
+    assert save.x() - (lose.x() + lose.width()) > 20
+    assert cancel.x() > save.x()
+    qtbot.keyClick(question, Qt.Key.Key_Escape)
+    assert question.answer == "c"
+
+
+def test_every_question_can_be_answered(qtbot: QtBot) -> None:
+    assert Clicking("Open for reading").locked("a", "why") == "read"
+    assert Clicking("Take over").take_over("a", "why")
+    assert not Clicking("Go on reading").take_over("a", "why")
+    assert Clicking("Replace it").overwrite("a", gone=False) == "overwrite"
+    assert Clicking("Save it there").overwrite("a", gone=True) == "overwrite"
+    assert Clicking("Save under another name").overwrite("a", gone=True) == "save_as"
+    assert Clicking("Save under another name").save_problem("a", "why")
+    assert not Clicking("Leave it open").save_problem("a", "why")
+    Clicking("Close").problem("t", "b")
+
+
+def test_a_name_without_an_ending_gets_one() -> None:
+    assert with_suffix("/x/gate", ".gridjig") == Path("/x/gate.gridjig")
+    assert with_suffix("/x/gate.v2", ".gridjig") == Path("/x/gate.v2")
+
+
+# -- recovery --------------------------------------------------------------------------------------
+
+
+def a_copy(name: str, original: Path | None = None) -> Copy:
+    return Copy(
+        Path("a"), Path("b"), original, datetime(2031, 3, 4, 8, 12, 30, tzinfo=UTC), name, ""
+    )
+
+
+@pytest.mark.expectation(41)
+def test_a_copy_is_offered_with_time_and_name(qtbot: QtBot) -> None:
+    assert copy_words(a_copy("gate", Path("/jobs/gate.gridjig"))) == (
+        "Kept Tuesday 04 March, 08:12:30, of /jobs/gate.gridjig."
+    )
+    form = RecoverForm([a_copy("gate"), a_copy("frame")])
+    qtbot.addWidget(form)
+    texts = " ".join(label.text() for label in form.findChildren(QLabel))
+    assert "gate" in texts
+    assert "never saved" in texts
+    form.throwing[1].click()
+    form.opening[0].click()
+    assert form.chosen is not None
+    assert form.chosen.name == "gate"
+    assert [c.name for c in form.thrown_away] == ["frame"]
+
+
+@pytest.mark.expectation(41, 42)
+def test_the_next_start_offers_what_a_crash_left(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    crashed = OpenFile(EMPTY, Answers(), 0.0)
+    crashed.desk.do(set_notes(crashed.desk.job, "half done"), "Write notes")
+    crashed.tick()
+    monkeypatch.setattr("gridjig.files.processes.is_running", lambda pid, birth: False)
+    assert autosave.recoverable()
+    window = make_window(qtbot, EMPTY)
+    begin(window, None, first_time=False)
+    assert window.desk.job.notes == "half done"
+    assert window.isWindowModified()
+    crashed._timer.stop()
+
+
+# -- settings --------------------------------------------------------------------------------------
+
+
+def test_each_setting_is_in_force_and_kept_at_once(qtbot: QtBot) -> None:
+    window = make_window(qtbot, laid(pin("a", 2, 2)))
+    form = SettingsForm(window.settings, window.look.theme, 4.0, window.use_settings, window)
+    qtbot.addWidget(form)
+    for box, row in (
+        (form.unit, 5),
+        (form.theme, 1),
+        (form.text, 2),
+        (form.wheel, 1),
+        (form.autosave, 0),
+    ):
+        box.setCurrentIndex(row)
+        box.activated.emit(row)
+    form.glove.click()
+    form.letters.click()
+    form.slider.setValue(428)
+    kept = read_settings()
+    assert kept == window.settings
+    assert (kept.unit, kept.theme, kept.text_percent) == ("millimetres", "dark", 150)
+    assert (kept.wheel, kept.autosave_s, kept.glove, kept.letters) == ("pan", 5, True, False)
+    assert kept.px_per_mm == pytest.approx(428 / 85.6)
+    assert window.look.metrics.px_per_mm == pytest.approx(5.0)
+    assert window.look.metrics.glove
+    form.usual.click()
+    assert read_settings().px_per_mm == 0.0
+
+
+@pytest.mark.expectation(4)
+def test_the_wheel_can_be_swapped(qtbot: QtBot) -> None:
+    window = make_window(qtbot, laid(pin("a", 2, 2)), Settings(wheel="pan"))
+    assert not window.work.canvas._gestures.wheel_zooms
+    window.change_settings(wheel="zoom")
+    assert window.work.canvas._gestures.wheel_zooms
+
+
+@pytest.mark.source("from memory: an ISO 7810 card is 85.6 mm wide")
+def test_the_card_is_as_wide_as_a_card(qtbot: QtBot) -> None:
+    assert CARD_WIDTH_MM == 85.6
+    form = SettingsForm(Settings(), THEMES["light"], 5.0, lambda s: None)
+    qtbot.addWidget(form)
+    form.show()
+    assert form.gauge.width() >= 428
+    form.gauge.grab()
+
+
+# -- new job, start --------------------------------------------------------------------------------
+
+
+def new_form(qtbot: QtBot) -> NewJobForm:
+    form = NewJobForm(ready_tables(), starter_racks(), rack_for, Display())
+    qtbot.addWidget(form)
+    return form
+
+
+def test_every_ready_table_starts_a_job_with_a_fitting_rack(qtbot: QtBot) -> None:
+    form = new_form(qtbot)
+    for row, table in enumerate(ready_tables().values()):
+        form.table.setCurrentIndex(row)
+        job = form.job()
+        assert job.table == table
+        assert job.rack == rack_for(table)
+        metric = table.pitch_x % 25.4 != 0
+        assert (job.display.unit == "millimetres") == metric
+    form.rack.setCurrentIndex((form.rack.currentIndex() + 1) % form.rack.count())
+    assert "other holes" in form.about.text()
+
+
+def test_a_job_without_a_name_is_not_started(qtbot: QtBot) -> None:
+    form = new_form(qtbot)
+    form.show()
+    form.name.edit.clear()
+    qtbot.keyClicks(form.name.edit, " ")
+    start = next(b for b in form.findChildren(QPushButton) if b.text() == "Start the job")
+    start.click()
+    assert form.result() != QDialog.DialogCode.Accepted
+    assert form.name.has_complaint()
+    qtbot.keyClicks(form.name.edit, "gate")
+    start.click()
+    assert form.result() == QDialog.DialogCode.Accepted
+
+
+def test_the_unit_of_a_new_job_follows_its_table() -> None:
+    inch = next(t for t in ready_tables().values() if t.pitch_x == 50.8)
+    metric = next(t for t in ready_tables().values() if t.pitch_x == 100)
+    assert display_for(inch, Display(unit="millimetres")).unit == "inch fractions"
+    assert display_for(inch, Display(unit="inch decimals")).unit == "inch decimals"
+    assert display_for(metric, Display()).unit == "millimetres"
+    assert empty_job(Settings(unit="millimetres")).table.pitch_x % 25.4 != 0
+
+
+@pytest.mark.expectation(52, 95)
+def test_the_first_start_shows_a_sample_and_a_named_file_opens(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    window = make_window(qtbot, EMPTY)
+    begin(window, None, first_time=True)
+    assert window.desk.job.placements
+    path = tmp_path / "gate.gridjig"
+    path.write_bytes(write_job(laid(pin("a", 2, 2))))
+    begin(window, str(path), first_time=False)
+    assert window.file.path == path
+    begin(window, None, first_time=False)
+    assert window.file.path == path
+
+
+# -- when something breaks -------------------------------------------------------------------------
+
+
+def test_an_exception_is_logged_and_said_and_the_work_stays(
+    qtbot: QtBot, caplog: pytest.LogCaptureFixture
+) -> None:
+    window = make_window(qtbot, laid(pin("a", 2, 2)))
+    catcher = Catcher(logged=True)
+    catcher.window = window
+    try:
+        raise LookupError("odd")
+    except LookupError as fault:
+        catcher(LookupError, fault, fault.__traceback__)
+        catcher.thread(threading.ExceptHookArgs((LookupError, fault, None, None)))
+    assert "odd" in caplog.text
+    qtbot.waitUntil(lambda: "Something broke" in window.entry.hint.words())
+    assert window.desk.job.placements
+
+
+def test_an_interrupt_ends_the_program(capsys: pytest.CaptureFixture[str]) -> None:
+    Catcher(logged=False)(KeyboardInterrupt, KeyboardInterrupt(), None)
+    assert "KeyboardInterrupt" in capsys.readouterr().err
+
+
+def test_the_log_lies_in_the_state_folder(tmp_path: Path) -> None:
+    root = logging.getLogger()
+    level = root.level
+    logged = start_log(tmp_path / "state")
+    assert logged is not None
+    logging.getLogger("test").warning("a line")
+    logged.close()
+    root.setLevel(level)
+    faulthandler.enable(sys.__stderr__)
+    assert "a line" in logged.path.read_text(encoding="utf-8")
+    assert logged.path.parent == tmp_path / "state"
+    (tmp_path / "file").write_text("in the way")
+    assert start_log(tmp_path / "file" / "state") is None
+
+
+# -- help ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(97)
+def test_every_topic_is_there_and_every_link_leads_to_one(qtbot: QtBot) -> None:
+    import re
+
+    from PySide6.QtCore import QUrl
+
+    pane = HelpPane()
+    qtbot.addWidget(pane)
+    for topic in TOPICS:
+        for target in re.findall(r"\(topic:([a-z]+)\)", topic_text(topic)):
+            pane.anchorClicked.emit(QUrl(f"topic:{target}"))
+            assert pane.topic == target
+    with pytest.raises(KeyError):
+        topic_text("../settings")
+    pane.anchorClicked.emit(QUrl("topic:nowhere"))
+    assert pane.topic in TOPICS
+
+
+@pytest.mark.expectation(86, 87)
+def test_help_keeps_to_the_rules_of_wording() -> None:
+    import re
+
+    banned = re.compile(r"\b(invalid|illegal|fatal|failed to|please|e\.g\.|i\.e\.)\b|!", re.I)
+    for topic in TOPICS:
+        assert not banned.search(topic_text(topic)), topic
+
+
+def test_cautions_name_the_dangers() -> None:
+    text = topic_text("safety").lower()
+    for word in (
+        "arc rays",
+        "fume",
+        "fire",
+        "pinch",
+        "falling",
+        "lifting",
+        "work lead",
+        "planning",
+    ):
+        assert word in text
