@@ -14,11 +14,11 @@ def part_ring(part: Part) -> tuple[Point, ...]:
 def part_edge(part: Part, index: int) -> tuple[Point, Point]:
     """The two ends of a part's side on the table, in mm: from that corner to the next.
 
-    IndexError, in words, if the part has no such side.
+    ValueError, in words, if the part has no such side.
     """
     ring = part_ring(part)
     if not 0 <= index < len(ring):
-        raise IndexError(f"{part.name or part.id} has {len(ring)} sides and no side {index + 1}")
+        raise ValueError(f"{part.name or part.id} has {len(ring)} sides and no side {index + 1}")
     return ring[index], ring[(index + 1) % len(ring)]
 
 

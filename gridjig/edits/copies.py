@@ -1,0 +1,94 @@
+"""Edits that multiply parts of the weldment or change their hand: copy, array, mirror.
+
+Distances are free; pieces of the rack stand in holes and are copied in `selection`.
+"""
+
+from collections.abc import Callable, Iterable, Set
+
+from msgspec import structs
+
+from gridjig.geometry import wrap
+from gridjig.geometry.lines import Line, through
+from gridjig.model import Job, Member, Outline, Part
+from gridjig.rack import Point
+
+from .members import direction
+from .things import new_id, part_of
+
+
+def copy_by(job: Job, ids: Set[str], dx: float, dy: float) -> tuple[Job, frozenset[str]]:
+    """Copies of these parts, moved by a distance in mm, and the ids of the copies.
+
+    ValueError in words if there is nothing to copy.
+    """
+    return _with_copies(job, ids, (lambda part: _moved(part, dx, dy),))
+
+
+def array_by(
+    job: Job, ids: Set[str], count: int, dx: float, dy: float
+) -> tuple[Job, frozenset[str]]:
+    """These parts in a row: `count` of each with the ones that stand already, each (dx, dy) on.
+
+    ValueError in words for a count below 2, no step, or nothing to repeat.
+    """
+    if count < 2:
+        raise ValueError("a row has two or more; type how many there are in all")
+    if dx == 0 and dy == 0:
+        raise ValueError("a row needs a step other than 0")
+
+    def step(times: int) -> Callable[[Part], Part]:
+        return lambda part: _moved(part, dx * times, dy * times)
+
+    return _with_copies(job, ids, [step(k) for k in range(1, count)])
+
+
+def mirror(job: Job, ids: Set[str], a: Point, b: Point) -> Job:
+    """These parts as their own opposite hand, mirrored about the line through two points, mm."""
+    line = through(a, b)
+    parts = _chosen(job, ids)
+    fresh = {part.id: mirrored(part, line) for part in parts}
+    return structs.replace(job, outlines=tuple(fresh.get(p.id, p) for p in job.outlines))
+
+
+def mirror_copy(job: Job, ids: Set[str], a: Point, b: Point) -> tuple[Job, frozenset[str]]:
+    """Copies of these parts of the opposite hand, on the other side of a line, and their ids."""
+    line = through(a, b)
+    return _with_copies(job, ids, (lambda part: mirrored(part, line),))
+
+
+def mirrored(part: Part, line: Line) -> Part:
+    """A part of the opposite hand, mirrored about a line on the table.  Heights stay."""
+    x, y = line.mirrored((part.x, part.y))
+    turn = wrap(2.0 * direction((0.0, 0.0), line.along) - part.turn)
+    if isinstance(part, Member):
+        return structs.replace(part.opposite_hand, x=x, y=y, turn=turn)
+    first, *rest = ((cx, 0.0 - cy) for cx, cy in part.corners)
+    return structs.replace(part, corners=(first, *reversed(rest)), x=x, y=y, turn=turn)
+
+
+def _moved(part: Part, dx: float, dy: float) -> Part:
+    return structs.replace(part, x=part.x + dx, y=part.y + dy)
+
+
+def _chosen(job: Job, ids: Set[str]) -> list[Part]:
+    """The parts of these ids in the job's order.  KeyError for an id that is no part."""
+    for thing_id in ids:
+        part_of(job, thing_id)
+    chosen: list[Member | Outline] = [p for p in job.outlines if p.id in ids]
+    if not chosen:
+        raise ValueError("nothing of the weldment is chosen; choose a member or a plate")
+    return chosen
+
+
+def _with_copies(
+    job: Job, ids: Set[str], changes: Iterable[Callable[[Part], Part]]
+) -> tuple[Job, frozenset[str]]:
+    parts = _chosen(job, ids)
+    made: list[Part] = []
+    taken: set[str] = set()
+    for change in changes:
+        for part in parts:
+            fresh = new_id(job, part.id, taken)
+            taken.add(fresh)
+            made.append(structs.replace(change(part), id=fresh))
+    return structs.replace(job, outlines=(*job.outlines, *made)), frozenset(taken)

@@ -1,0 +1,183 @@
+"""Edits of one member: drawn by two points and a side, and its sizes set.
+
+Each takes a job and gives a job.  What meets another member is in `joining`, what multiplies in
+`copies`, what is measured between faces in `dimensions`.
+"""
+
+import math
+from typing import Literal
+
+from msgspec import structs
+
+from gridjig.geometry import Pose, wrap
+from gridjig.model import EndCut, Job, Member, Section, WayUp
+from gridjig.rack import Point
+
+from .outlines import add_part
+from .things import part_of, with_part
+
+End = Literal["start", "end"]
+Keep = Literal["start", "end", "middle"]
+Over = Literal["centre line", "long point", "short point"]
+Hold = Literal["left", "centre", "right"]
+
+# Differences of typed lengths carry the binary noise of their sums; a nanometre is far below it all
+DIGITS = 6
+
+
+def member_of(job: Job, thing_id: str) -> Member:
+    """The member of that id.  KeyError if there is none; ValueError in words if it is a plate."""
+    found = part_of(job, thing_id)
+    if isinstance(found, Member):
+        return found
+    raise ValueError(
+        f"{found.name or thing_id} is a plate, not a member cut from bar; choose a member"
+    )
+
+
+def between(
+    thing_id: str,
+    name: str,
+    section: Section,
+    a: Point,
+    b: Point,
+    *,
+    lies: Hold = "centre",
+    z_low: float = 0.0,
+    way_up: WayUp = 0,
+    mirrored: bool = False,
+) -> Member:
+    """A member with square ends from point to point, mm, looking from the first to the second.
+
+    `lies` says on which side of the line it lies: "left" puts its right face on the line, "centre"
+    its centre line.  ValueError in words if the two points are one.
+    """
+    length = round(math.dist(a, b), DIGITS)
+    if length == 0:
+        raise ValueError("a member needs two points that differ")
+    made = Member(
+        id=thing_id,
+        name=name,
+        section=section,
+        length=length,
+        way_up=way_up,
+        mirrored=mirrored and section.handed,
+        z_low=z_low,
+        turn=direction(a, b),
+    )
+    aside = {"left": made.width / 2.0, "centre": 0.0, "right": -made.width / 2.0}[lies]
+    x, y = Pose(a[0], a[1], made.turn).point((0.0, aside))
+    return structs.replace(made, x=x, y=y)
+
+
+def direction(a: Point, b: Point) -> float:
+    """Direction from one point to another, degrees, exact where it is a quarter turn."""
+    return wrap(round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])), 12))
+
+
+def add(job: Job, member: Member) -> Job:
+    """Add a member.  ValueError in words if its id is taken."""
+    return add_part(job, member)
+
+
+def set_length(
+    job: Job, thing_id: str, length: float, keep: Keep = "start", over: Over = "centre line"
+) -> Job:
+    """Make a member that long, mm; the end named (or its middle) stays where it is.
+
+    `over` says what the length is taken over.  ValueError in words if the cuts leave nothing.
+    """
+    old = member_of(job, thing_id)
+    had = {
+        "centre line": old.length,
+        "long point": old.long_point,
+        "short point": old.short_point,
+    }[over]
+    more = round(length - had, DIGITS)
+    if old.length + more <= 0:
+        raise ValueError("the length must be greater than 0")
+    back = {"start": 0.0, "end": more, "middle": more / 2.0}[keep]
+    x, y = Pose(old.x, old.y, old.turn).point((-back, 0.0))
+    return with_part(job, structs.replace(old, length=old.length + more, x=x, y=y))
+
+
+def set_section(job: Job, thing_id: str, section: Section, hold: Hold = "centre") -> Job:
+    """Cut a member from other stock.  The face named, or the centre line, stays where it is.
+
+    What was measured of the old bar is forgotten, for it is another bar.
+    """
+    old = member_of(job, thing_id)
+    new = structs.replace(
+        old,
+        section=section,
+        mirrored=old.mirrored and section.handed,
+        measured=(0.0, 0.0) if section != old.section else old.measured,
+    )
+    return with_part(job, held(old, new, hold))
+
+
+def set_way_up(
+    job: Job,
+    thing_id: str,
+    way_up: WayUp,
+    *,
+    mirrored: bool | None = None,
+    hold: Hold = "centre",
+) -> Job:
+    """Turn a member's section about its line, and say which hand an angle or channel is of."""
+    old = member_of(job, thing_id)
+    hand = old.mirrored if mirrored is None else mirrored and old.section.handed
+    return with_part(job, held(old, structs.replace(old, way_up=way_up, mirrored=hand), hold))
+
+
+def set_measured(
+    job: Job, thing_id: str, width: float, height: float, hold: Hold = "centre"
+) -> Job:
+    """Say the true width and height of the bar at hand, mm, as listed; 0 takes the listed size."""
+    old = member_of(job, thing_id)
+    return with_part(job, held(old, structs.replace(old, measured=(width, height)), hold))
+
+
+def set_z(job: Job, thing_id: str, z_low: float) -> Job:
+    """Put the underside of a member at that height above the table, mm."""
+    return with_part(job, structs.replace(member_of(job, thing_id), z_low=z_low))
+
+
+def set_cut(job: Job, thing_id: str, end: End, cut: EndCut) -> Job:
+    """Cut one end of a member another way; its length along the centre line stays."""
+    return with_part(job, with_cut(member_of(job, thing_id), end, cut))
+
+
+def notch(job: Job, thing_id: str, end: End, side: Hold, along: float, across: float) -> Job:
+    """Cut a bite out of a corner of one end: that far along the member and across it, mm.
+
+    ValueError in words if the bite takes the whole end, or the end is not cut square.
+    """
+    old = member_of(job, thing_id)
+    if side == "centre":
+        raise ValueError("a notch is cut from the left or from the right side")
+    if cut_of(old, end).kind not in ("square", "notch"):
+        raise ValueError("only a square end is notched; cut the end square first")
+    if along >= old.length:
+        raise ValueError("the notch is longer than the member")
+    return set_cut(job, thing_id, end, EndCut("notch", 0.0, 0.0, along, across, side))
+
+
+def cut_of(member: Member, end: End) -> EndCut:
+    """How that end is cut."""
+    return member.start if end == "start" else member.end
+
+
+def with_cut(member: Member, end: End, cut: EndCut) -> Member:
+    """The member with that end cut another way."""
+    if end == "start":
+        return structs.replace(member, start=cut)
+    return structs.replace(member, end=cut)
+
+
+def held(old: Member, new: Member, hold: Hold) -> Member:
+    """The changed member, moved sideways so that the face named stays where the old one had it."""
+    wider = (new.width - old.width) / 2.0
+    aside = {"left": -wider, "centre": 0.0, "right": wider}[hold]
+    x, y = Pose(old.x, old.y, old.turn).point((0.0, aside))
+    return structs.replace(new, x=x, y=y)
