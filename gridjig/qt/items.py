@@ -78,24 +78,32 @@ class Items:
     def within(self, box: Box, reach: float) -> list[Plot]:
         """Plots that may touch a box of the table, low ones first; `reach` is mm for one dot."""
         beyond = self._outreach * reach
-        cells = _cells((box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond))
-        if len(cells) >= len(self._cells):
-            near: Iterable[Item] = self._items.values()
-        else:
-            ids: set[str] = set()
-            for cell in cells:
-                ids.update(self._cells.get(cell, ()))
-            near = (self._items[thing_id] for thing_id in ids)
-        x1, y1, x2, y2 = box
-        found = []
-        for item in near:
-            out = item.plot.outreach * reach
-            low_x, low_y, high_x, high_y = item.box
-            across = low_x - out <= x2 and high_x + out >= x1
-            if across and low_y - out <= y2 and high_y + out >= y1:
-                found.append(item)
+        near = self._near((box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond))
+        found = [item for item in near if _touch(item.box, box, item.plot.outreach * reach)]
         found.sort(key=_level)
         return [item.plot for item in found]
+
+    def _near(self, box: Box) -> Iterable[Item]:
+        """Every thing that may touch a box, and some more."""
+        cells = _cells(box)
+        if len(cells) >= len(self._cells):
+            return self._items.values()
+        ids: set[str] = set()
+        for cell in cells:
+            ids.update(self._cells.get(cell, ()))
+        return [self._items[thing_id] for thing_id in ids]
+
+    def covered(self, ids: Iterable[str]) -> list[str]:
+        """Those of some things over which a higher one lies, by their boxes."""
+        found = []
+        for thing_id in sorted(ids):
+            item = self._items.get(thing_id)
+            if item is not None and any(
+                other.height > item.height and _touch(other.box, item.box)
+                for other in self._near(item.box)
+            ):
+                found.append(thing_id)
+        return found
 
     # -- what differs --------------------------------------------------------------------------
 
@@ -153,6 +161,12 @@ class Items:
         selected = thing_id in self._selection
         clash, check = thing_id in self._clash, thing_id in self._check
         return State(selected, False, clash, check) if selected or clash or check else PLAIN
+
+
+def _touch(one: Box, two: Box, out: float = 0.0) -> bool:
+    """True if a box, made larger by `out`, touches another."""
+    across = one[0] - out <= two[2] and one[2] + out >= two[0]
+    return across and one[1] - out <= two[3] and one[3] + out >= two[1]
 
 
 def _level(item: Item) -> tuple[float, str]:

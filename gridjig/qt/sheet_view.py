@@ -19,7 +19,7 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Placement
 from gridjig.rack import Point
 from gridjig.session.desk import Desk
-from gridjig.sheets.plan import box_of_stand, draw_dims
+from gridjig.sheets.plan import box_of_stand, draw_beneath, draw_dims
 
 from .canvas_sheet import Sheet, rects_of
 from .canvas_view import View, centred, fitted
@@ -30,6 +30,7 @@ from .theme import Theme
 _FOCUS_PX = 2
 _SETTLE_MS = 80  # after the last step of a zoom
 _FIT_MARGIN_MM = 13.5  # room for the border's bands round a fitted plate
+_BAR_MM = 4.5  # and, below, for the scale bar
 
 
 class SheetView(QWidget):
@@ -109,7 +110,8 @@ class SheetView(QWidget):
     def fit_table(self) -> None:
         """Show the whole plate."""
         table = self._desk.shown.table
-        self._show_box((0.0, 0.0, table.width, table.depth))
+        room = self.height() - self._metrics.px(_BAR_MM)
+        self._show_box((0.0, 0.0, table.width, table.depth), room)
         self._fit = True
 
     def fit_selection(self) -> None:
@@ -202,9 +204,9 @@ class SheetView(QWidget):
             max(1, math.ceil(self.width() * dots)), max(1, math.ceil(self.height() * dots))
         )
 
-    def _show_box(self, box: Box) -> None:
+    def _show_box(self, box: Box, high: float = 0.0) -> None:
         margin = self._metrics.px(_FIT_MARGIN_MM)
-        self.set_view(fitted(box[:2], box[2:], self.width(), self.height(), margin))
+        self.set_view(fitted(box[:2], box[2:], self.width(), high or self.height(), margin))
 
     def _box_of(self, thing_id: str) -> Box | None:
         job = self._desk.shown
@@ -222,10 +224,20 @@ class SheetView(QWidget):
             self._refresh_dims()
 
     def _refresh_dims(self) -> None:
-        """The size of what is selected, if it is one thing, as dimension lines."""
-        before, chosen = self._dims, self._desk.selection
-        box = self._box_of(next(iter(chosen))) if len(chosen) == 1 else None
-        drawing = draw_dims(box[:2], box[2:], self._desk.shown.display) if box else ()
+        """What is told of the selection: its size if it is one thing, and what hides below others.
+
+        A piece that is being moved shows no size: it does not change, and the way it went is told.
+        """
+        before, desk = self._dims, self._desk
+        drawing: Drawing = ()
+        if len(desk.selection) == 1:
+            thing_id = next(iter(desk.selection))
+            box = self._box_of(thing_id)
+            if box is not None and not (desk.previewing and thing_id in desk.stands):
+                drawing = draw_dims(box[:2], box[2:], desk.shown.display)
+        for thing_id in self._sheet.items.covered(desk.selection):
+            if thing_id in desk.stands:
+                drawing += draw_beneath(desk.stands[thing_id])
         self._dims = self._sheet.plotter.plot(drawing) if drawing else None
         self._update_plot(before)
         self._update_plot(self._dims)

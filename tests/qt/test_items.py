@@ -82,3 +82,10 @@ def test_neighbours_of_a_place_are_found_low_ones_first() -> None:
     assert len(drawn.within(EVERYWHERE, 1.0)) == 3
     # A sign of fixed size reaches the farther the more table a dot shows.
     assert len(drawn.within((300.0, 100.0, 310.0, 110.0), 10.0)) > 1
+
+
+def test_what_lies_below_something_higher_is_known() -> None:
+    over = structs.replace(plate("over", 90, 90), z_low=50, z_high=100)
+    desk, drawn = Desk(laid(stop("below", 1, 1), over, stop("beside", 12, 12))), items()
+    drawn.sync(desk)
+    assert drawn.covered(["below", "beside", "over", "gone"]) == ["below"]

@@ -320,3 +320,16 @@ def test_the_canvas_has_a_name_and_says_its_keys(qtbot: QtBot) -> None:
     canvas = shown(qtbot)
     assert canvas.accessibleName() == "Plan of the table"
     assert "Tab leaves" in canvas.accessibleDescription()
+
+
+@pytest.mark.expectation(12)
+def test_what_is_selected_below_the_work_shows_as_a_hidden_line(qtbot: QtBot) -> None:
+    over = structs.replace(plate("over", 250, 250, 300, 200), z_low=60, z_high=100)
+    canvas = shown(qtbot, laid(stop("s", 6, 6), over))
+    canvas.desk.select(["s"])
+    drawn = canvas._dims
+    assert drawn is not None
+    assert len(drawn.marks) == 1
+    canvas.desk.select(["over"])
+    assert canvas._dims is not None
+    assert canvas._dims.marks == []
