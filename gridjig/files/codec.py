@@ -9,10 +9,11 @@ import math
 import os
 import re
 import stat
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
-from typing import Any, NoReturn, TypeVar
+from typing import Any, BinaryIO, NoReturn, TypeVar
 
 import msgspec
 
@@ -36,17 +37,27 @@ def read_bytes(path: Path, limit: int = LIMIT) -> bytes:
 
 def read_found(path: Path, limit: int = LIMIT) -> tuple[bytes, os.stat_result]:
     """The bytes of a file, and what the system said of it just before.  Raises ReadFault."""
+    with opened(path, limit) as (file, found):
+        data = file.read(limit + 1)
+    _require_size(path, len(data), limit)
+    return data, found
+
+
+@contextmanager
+def opened(path: Path, limit: int = LIMIT) -> Iterator[tuple[BinaryIO, os.stat_result]]:
+    """An ordinary file of at most `limit` bytes to read from, and what the system says of it.
+
+    Raises ReadFault, also for what goes wrong with the file while it is read.
+    """
     try:
         _require_ordinary(path, path.stat(), limit)
         handle = os.open(path, os.O_RDONLY | _MACHINE_READ)
         with open(handle, "rb") as file:  # noqa: PTH123  (an open handle, not a path)
             found = os.fstat(handle)
             _require_ordinary(path, found, limit)
-            data = file.read(limit + 1)
+            yield file, found
     except (OSError, ValueError) as fault:
         raise ReadFault(path, "", words_for(fault), "check the name and the folder") from fault
-    _require_size(path, len(data), limit)
-    return data, found
 
 
 def _require_ordinary(path: Path, found: os.stat_result, limit: int) -> None:

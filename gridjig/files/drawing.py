@@ -1,0 +1,190 @@
+"""A drawing brought in from CAD: its closed outlines and open lines by layer, and what was left.
+
+A file is read once into a sketch; outlines are made of that again when the person has said which
+unit it is in, since only then is it known how fine a curve must be and how far ends may gape.
+Knows no window and no job.
+"""
+
+import math
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+
+from gridjig.rack import Point
+
+from .drawing_curves import Unusable
+from .drawing_dxf import read_dxf
+from .drawing_join import join
+from .drawing_rings import Crossing, Ring, once, sort_rings
+from .drawing_sketch import READ, UNITS, WHOLE, Count, Report, Sketch, Stopped, mm_of
+
+__all__ = ["UNITS", "Count", "Crossing", "Drawing", "Layer", "Report", "Sketch", "Stopped"]
+
+TOLERANCE = 0.05
+"""How far a flattened curve may be off the true one, mm."""
+REACH = 0.1
+"""How far ends may gape that are joined, and twice the same may differ, mm."""
+_FINEST = 1e-5  # of the size of a drawing whose unit is not known
+_CHUNK = 2000
+_FLAT = 850  # up to here curves are flattened; see Report
+
+Loose = dict[str, tuple[list[list[Point]], list[list[Point]]]]
+"""Layer to its closed and its open paths."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """What one layer holds, in drawing units: `outlines` are closed, counter-clockwise, and lie in
+    no other or in an opening of one; `openings` lie inside an outline; `paths` are not closed.
+    """
+
+    name: str
+    hidden: bool
+    outlines: tuple[Ring, ...]
+    openings: tuple[Ring, ...]
+    paths: tuple[Ring, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing as outlines.  Lengths are drawing units.
+
+    `unit` is None where the file states none and none was given.  `low` and `high` are the corners
+    of all that is drawn.  `tolerance` and `reach` are TOLERANCE and REACH in drawing units.
+    `joined` counts loose lines that became part of an outline, `doubled` what was drawn twice.
+    """
+
+    sketch: Sketch
+    unit: str | None
+    layers: tuple[Layer, ...]
+    low: Point
+    high: Point
+    tolerance: float
+    reach: float
+    joined: int
+    doubled: int
+    crossings: tuple[Crossing, ...]
+    unused: tuple[Count, ...]
+
+    @property
+    def name(self) -> str:
+        """The name of its file."""
+        return self.sketch.name
+
+    @property
+    def repaired(self) -> tuple[str, ...]:
+        """What was wrong with the file and was set right, in words."""
+        return self.sketch.repaired
+
+    def size(self, unit: str) -> tuple[float, float]:
+        """Its width and depth in mm if it is in that unit."""
+        mm = mm_of(unit)
+        return ((self.high[0] - self.low[0]) * mm, (self.high[1] - self.low[1]) * mm)
+
+
+def silent(done: int, total: int | None) -> None:
+    """A report to nobody."""
+
+
+def read_drawing(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
+    """The drawing of a DXF file; a unit given counts more than the file's own.
+
+    Raises ReadFault, and Stopped if `report` does.
+    """
+    return outlined(read_dxf(path, report), unit, report)
+
+
+def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -> Drawing:
+    """Outlines of a sketch.  Raises Stopped if `report` does."""
+    unit = unit or sketch.unit
+    fine = TOLERANCE / mm_of(unit) if unit else _unknown_fineness(sketch)
+    reach = fine * REACH / TOLERANCE
+    left: Counter[tuple[str, str]] = Counter()
+    loose = _flattened(sketch, fine, reach, left, report)
+    done, total = 0, sum(len(rings) + len(paths) for rings, paths in loose.values())
+
+    def tick(behind: int) -> None:
+        report(_FLAT + (WHOLE - _FLAT) * (done + behind) // max(total, 1), WHOLE)
+
+    layers: list[Layer] = []
+    crossings: list[Crossing] = []
+    joined = doubled = 0
+    for name, (rings, paths) in loose.items():
+        single = once(paths, reach)
+        chains = join(single, reach, tick)
+        joined += chains.used
+        found = sort_rings(name, [*rings, *chains.rings], reach, tick)
+        doubled += len(paths) - len(single) + found.doubled
+        left["outline without area", "outlines without area"] += found.flat
+        crossings += found.crossings
+        open_paths = tuple(tuple(path) for path in chains.paths)
+        hidden = name in sketch.hidden
+        layers.append(Layer(name, hidden, found.outlines, found.openings, open_paths))
+        done += len(rings) + len(paths)
+    counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
+    low, high = _corners(loose)
+    return Drawing(
+        sketch=sketch,
+        unit=unit,
+        layers=tuple(sorted(layers, key=lambda layer: layer.name.casefold())),
+        low=low,
+        high=high,
+        tolerance=fine,
+        reach=reach,
+        joined=joined,
+        doubled=doubled,
+        crossings=tuple(crossings),
+        unused=(*sketch.unused, *counts),
+    )
+
+
+def _unknown_fineness(sketch: Sketch) -> float:
+    """How fine curves are flattened where no unit is known: as if it were inches, but never coarser
+    than a small part of the drawing, so that one in metres keeps its curves as well.
+    """
+    rough = _flattened(sketch, math.inf, 0.0, Counter(), silent)
+    low, high = _corners(rough)
+    size = max(high[0] - low[0], high[1] - low[1])
+    return min(TOLERANCE / UNITS["in"], size * _FINEST or 1.0)
+
+
+def _flattened(
+    sketch: Sketch,
+    fine: float,
+    reach: float,
+    left: Counter[tuple[str, str]],
+    report: Report,
+) -> Loose:
+    """Closed and open paths of each layer; what cannot be flattened is counted in `left`."""
+    loose: Loose = {}
+    total = len(sketch.curves)
+    for index, drawn in enumerate(sketch.curves):
+        if index % _CHUNK == 0:
+            report(READ + (_FLAT - READ) * index // total, WHOLE)
+        try:
+            points = _without_repeats(drawn.points(fine))
+        except Unusable:
+            left["curve too large to use", "curves too large to use"] += 1
+            continue
+        rings, paths = loose.setdefault(drawn.layer, ([], []))
+        closes = drawn.curve.closed or math.dist(points[0], points[-1]) <= reach
+        if closes and len(points) > 2:
+            rings.append(points[:-1] if math.dist(points[0], points[-1]) <= reach else points)
+        elif len(points) > 1:
+            paths.append(points)
+        else:
+            left["shape without size", "shapes without size"] += 1
+    return loose
+
+
+def _without_repeats(points: list[Point]) -> list[Point]:
+    return [p for k, p in enumerate(points) if not k or p != points[k - 1]]
+
+
+def _corners(loose: Loose) -> tuple[Point, Point]:
+    """The least and the greatest x and y of all that is drawn."""
+    every = [p for rings, paths in loose.values() for path in (*rings, *paths) for p in path]
+    if not every:
+        return (0.0, 0.0), (0.0, 0.0)
+    xs, ys = zip(*every, strict=True)
+    return (min(xs), min(ys)), (max(xs), max(ys))

@@ -1,0 +1,222 @@
+"""Reads a DXF drawing into a sketch: its sections, layers and blocks.
+
+What one thing of it draws is in `drawing_things`; the bytes are read by `drawing_tags`.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import pairwise
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from .drawing_curves import Affine, Curve, Drawn
+from .drawing_sketch import Gathering, Report, Sketch
+from .drawing_tags import cut_off, things
+from .drawing_things import Fields, Insert, Poly, Unread, fields_of, read_thing
+from .faults import ReadFault
+
+if TYPE_CHECKING:
+    from ezdxf.lldxf.tags import Tags
+
+INSUNITS = {
+    1: "in",
+    2: "ft",
+    4: "mm",
+    5: "cm",
+    6: "m",
+    9: "mil",
+    10: "yd",
+    13: "µm",
+    14: "dm",
+}
+"""Header variable $INSUNITS to the unit (DXF reference); others are asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A curve or an insert on its layer."""
+
+    layer: str
+    what: Curve | Insert
+
+
+@dataclass
+class Block:
+    """What a block draws, about its base point, and what of it cannot be used."""
+
+    base: tuple[float, float] = (0.0, 0.0)
+    things: list[Placed] = field(default_factory=list)
+    left: list[tuple[str, str]] = field(default_factory=list)
+
+
+class Reader:
+    """Takes the things of a file in their order and sorts them by section."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.unit: str | None = None
+        self.hidden: set[str] = set()
+        self.names: dict[str, str] = {}
+        self.blocks: dict[str, Block] = {}
+        self.model = Block()
+        self.section = ""
+        self.sections: set[str] = set()
+        self.whole = False  # the end mark was met
+        self._into: Block | None = None
+        self._poly: Poly | None = None
+        self._poly_layer = ""
+
+    def take(self, tags: "Tags") -> None:
+        """Take the next thing."""
+        kind = str(tags[0].value)
+        if kind in ("SECTION", "ENDSEC", "EOF"):
+            self._end_poly()
+            self._frame(kind, tags)
+        elif self.section == "TABLES":
+            if kind == "LAYER":
+                self._layer(fields_of(tags))
+        elif self.section == "BLOCKS":
+            self._in_blocks(kind, tags)
+        elif self.section == "ENTITIES":
+            self._thing(kind, tags, self.model)
+
+    def _frame(self, kind: str, tags: "Tags") -> None:
+        if kind == "SECTION":
+            self.section = next((str(t.value).upper() for t in tags[1:2] if t.code == 2), "")
+            self._into = None
+            if self.section == "HEADER":
+                self._header(tags)
+        elif kind == "ENDSEC":
+            self.sections.add(self.section)
+            self.section = ""
+        else:
+            self.whole = True
+
+    def _header(self, tags: "Tags") -> None:
+        for name, value in pairwise(tags):
+            if name.code == 9 and name.value == "$INSUNITS" and isinstance(value.value, int):
+                self.unit = INSUNITS.get(value.value)
+
+    def _layer(self, fields: Fields) -> None:
+        name = fields.text(2)
+        self.names.setdefault(name.casefold(), name)
+        if fields.whole(70) & 1 or fields.whole(62, 7) < 0:
+            self.hidden.add(name.casefold())
+
+    def _in_blocks(self, kind: str, tags: "Tags") -> None:
+        if kind == "BLOCK":
+            self._end_poly()
+            fields = fields_of(tags)
+            self._into = Block(fields.point(10, (0.0, 0.0)))
+            name = fields.text(2).casefold()
+            if name:
+                self.blocks[name] = self._into
+        elif kind == "ENDBLK":
+            self._end_poly()
+            self._into = None
+        elif self._into is not None:
+            self._thing(kind, tags, self._into)
+
+    def _thing(self, kind: str, tags: "Tags", into: Block) -> None:
+        if kind in ("VERTEX", "SEQEND"):
+            if self._poly is not None and kind == "VERTEX":
+                self._poly.add(fields_of(tags))
+            elif kind == "SEQEND":
+                self._end_poly()
+            return
+        self._end_poly()
+        fields = fields_of(tags)
+        if fields.whole(67) == 1:
+            into.left.append(("shape on a paper sheet", "shapes on paper sheets"))
+            return
+        if fields.whole(60) == 1:
+            into.left.append(("hidden shape", "hidden shapes"))
+            return
+        layer = fields.text(8, "0")
+        try:
+            read = read_thing(kind, fields)
+        except Unread as unread:
+            into.left.append(unread.names)
+            return
+        if isinstance(read, Poly):
+            self._poly, self._poly_layer, self._poly_into = read, layer, into
+        else:
+            into.things.append(Placed(layer, read))
+
+    def _end_poly(self) -> None:
+        poly, self._poly = self._poly, None
+        if poly is None:
+            return
+        try:
+            self._poly_into.things.append(Placed(self._poly_layer, poly.curve()))
+        except Unread as unread:
+            self._poly_into.left.append(unread.names)
+
+    # -- what the blocks draw --------------------------------------------------------------------
+
+    def expand(self, gathering: Gathering) -> None:
+        """Put everything the model draws in its place."""
+        jobs: list[tuple[Iterator[Placed], Affine | None, str, frozenset[str]]] = []
+        self._leave(self.model, gathering)
+        jobs.append((iter(self.model.things), None, "0", frozenset()))
+        while jobs:
+            placed = next(jobs[-1][0], None)
+            if placed is None:
+                jobs.pop()
+                continue
+            _, where, layer, inside = jobs[-1]
+            gathering.step()
+            own = layer if placed.layer == "0" else placed.layer
+            if not isinstance(placed.what, Insert):
+                gathering.curves.append(Drawn(self._name(own), placed.what, where))
+                continue
+            name = placed.what.block.casefold()
+            block = self.blocks.get(name)
+            if block is None:
+                gathering.leave("block that is not in the file", "blocks that are not in the file")
+            elif name in inside:
+                gathering.leave("block that holds itself", "blocks that hold themselves")
+            else:
+                for step in placed.what.places(block.base):
+                    gathering.step()
+                    self._leave(block, gathering)
+                    put = step if where is None else where.after(step)
+                    jobs.append((iter(block.things), put, own, inside | {name}))
+
+    @staticmethod
+    def _leave(block: Block, gathering: Gathering) -> None:
+        for names in block.left:
+            gathering.leave(*names)
+
+    def _name(self, layer: str) -> str:
+        """A layer's name as its table spells it."""
+        return self.names.setdefault(layer.casefold(), layer)
+
+
+def read_dxf(path: Path, report: Report) -> Sketch:
+    """The sketch of a DXF file.  Raises ReadFault, and whatever `report` raises."""
+    repaired: list[str] = []
+    reader = Reader(path)
+    for tags in things(path, report, repaired):
+        reader.take(tags)
+        if reader.whole:
+            break
+    if not reader.whole:
+        if "ENTITIES" not in reader.sections:
+            raise cut_off(path)
+        repaired.append("its end mark was missing, behind the whole drawing")
+    gathering = Gathering(path.name)
+    reader.expand(gathering)
+    counts = gathering.counts()
+    if not gathering.curves:
+        holds = ", ".join(str(count) for count in counts)
+        why = "there is no line, arc or curve in it" + (f"; it holds {holds}" if holds else "")
+        raise ReadFault(path, "", why, "choose another drawing")
+    return Sketch(
+        name=path.name,
+        unit=reader.unit,
+        curves=tuple(gathering.curves),
+        hidden=frozenset(reader.names[key] for key in reader.hidden if key in reader.names),
+        unused=counts,
+        repaired=tuple(repaired),
+    )

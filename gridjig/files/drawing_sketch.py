@@ -1,0 +1,99 @@
+"""What a drawing's file holds, before a unit is known: its curves, layers, and what is no curve.
+
+Values only.  A reader of files makes a Sketch; `drawing` makes outlines of it.
+"""
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from .drawing_curves import Drawn
+from .faults import ReadFault
+
+Report = Callable[[int, int | None], None]
+"""Told of the work: how much is done of how much in all, None where that is not known yet.  It may
+raise Stopped to end the work."""
+
+UNITS: dict[str, float] = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "in": 25.4,
+    "ft": 304.8,
+}
+"""Units that are offered, and how many mm each has."""
+
+MORE_UNITS: dict[str, float] = {
+    "dm": 100.0,
+    "yd": 914.4,
+    "µm": 0.001,
+    "mil": 0.0254,
+    "px": 25.4 / 96,
+}
+"""Units that a file may state as well; px as CSS 2.1 has it, 96 to the inch."""
+
+MOST = 2_000_000
+WHOLE = 1000  # a report counts thousandths
+READ = 700  # up to here the file is read, then outlines are made
+
+
+class Stopped(Exception):  # noqa: N818  (it was asked for)
+    """The work was ended by whoever waited for it."""
+
+
+def mm_of(unit: str) -> float:
+    """How many mm a unit has.  KeyError for one that is not known."""
+    return UNITS[unit] if unit in UNITS else MORE_UNITS[unit]
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """How many of a thing, and what it is called: one text, 12 texts."""
+
+    number: int
+    one: str
+    many: str
+
+    def __str__(self) -> str:
+        return f"{self.number:,} {self.one if self.number == 1 else self.many}"
+
+
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """The curves of a file in drawing units, y up.
+
+    `unit` is None where the file states none.  `hidden` are layers that are frozen or off.
+    `repaired` says in words what was wrong with the file and set right.
+    """
+
+    name: str
+    unit: str | None
+    curves: tuple[Drawn, ...]
+    hidden: frozenset[str] = frozenset()
+    unused: tuple[Count, ...] = ()
+    repaired: tuple[str, ...] = ()
+
+
+@dataclass
+class Gathering:
+    """Collects a sketch while a file is read, and keeps its size in bounds."""
+
+    path_name: str
+    curves: list[Drawn] = field(default_factory=list)
+    left: Counter[tuple[str, str]] = field(default_factory=Counter)
+    steps: int = 0
+
+    def step(self) -> None:
+        """Count one more thing drawn.  Raises ReadFault where blocks in blocks make too many."""
+        self.steps += 1
+        if self.steps > MOST:
+            why = f"with its blocks it draws more than {MOST:,} things"
+            raise ReadFault(self.path_name, "", why, "bring in a part of it")
+
+    def leave(self, one: str, many: str) -> None:
+        """Count one more thing that cannot be used."""
+        self.left[one, many] += 1
+
+    def counts(self) -> tuple[Count, ...]:
+        """What cannot be used, most first."""
+        return tuple(Count(number, *names) for names, number in self.left.most_common())
