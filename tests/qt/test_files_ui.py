@@ -10,6 +10,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.edits.details import set_notes
 from gridjig.files import autosave, lock, recent
 from gridjig.files.jobfile import load_job, write_job
+from gridjig.files.places import autosave_dir
 from gridjig.model import Job
 from gridjig.qt.files_ui import OpenFile
 from tests.qt.windows import Answers
@@ -307,10 +308,10 @@ def test_saving_and_closing_remove_the_copy(
 ) -> None:
     change(file)
     file.tick()
-    assert list(autosave.autosave_dir().glob("*.gridjig"))
+    assert list(autosave_dir().glob("*.gridjig"))
     answers.path = str(tmp_path / "a.gridjig")
     file.save()
-    assert not list(autosave.autosave_dir().glob("*.gridjig"))
+    assert not list(autosave_dir().glob("*.gridjig"))
 
 
 @pytest.mark.expectation(41)

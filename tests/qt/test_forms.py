@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
@@ -75,7 +76,7 @@ def test_the_losing_button_stands_apart_and_is_never_the_default(qtbot: QtBot) -
     assert not lose.isDefault()
     assert save.x() - (lose.x() + lose.width()) > 20
     assert cancel.x() > save.x()
-    qtbot.keyClick(question, Qt.Key.Key_Escape)
+    QTest.keyClick(question, Qt.Key.Key_Escape)
     assert question.answer == "c"
 
 
@@ -212,12 +213,12 @@ def test_a_job_without_a_name_is_not_started(qtbot: QtBot) -> None:
     form = new_form(qtbot)
     form.show()
     form.name.edit.clear()
-    qtbot.keyClicks(form.name.edit, " ")
+    QTest.keyClicks(form.name.edit, " ")
     start = next(b for b in form.findChildren(QPushButton) if b.text() == "Start the job")
     start.click()
     assert form.result() != QDialog.DialogCode.Accepted
     assert form.name.has_complaint()
-    qtbot.keyClicks(form.name.edit, "gate")
+    QTest.keyClicks(form.name.edit, "gate")
     start.click()
     assert form.result() == QDialog.DialogCode.Accepted
 
@@ -278,7 +279,8 @@ def test_the_log_lies_in_the_state_folder(tmp_path: Path) -> None:
     logging.getLogger("test").warning("a line")
     logged.close()
     root.setLevel(level)
-    faulthandler.enable(sys.__stderr__)
+    if sys.__stderr__ is not None:
+        faulthandler.enable(sys.__stderr__)
     assert "a line" in logged.path.read_text(encoding="utf-8")
     assert logged.path.parent == tmp_path / "state"
     (tmp_path / "file").write_text("in the way")

@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.placements import set_lift
@@ -36,8 +37,8 @@ def form(window: Window) -> PlacementForm:
 def enter(qtbot: QtBot, field: TypedField, text: str) -> None:
     field.edit.setFocus()
     field.edit.selectAll()
-    qtbot.keyClicks(field.edit, text)
-    qtbot.keyClick(field.edit, Qt.Key.Key_Return)
+    QTest.keyClicks(field.edit, text)
+    QTest.keyClick(field.edit, Qt.Key.Key_Return)
 
 
 def hole(col: int, row: int) -> str:
@@ -290,10 +291,10 @@ def test_a_note_that_is_too_long_is_kept_in_sight(qtbot: QtBot) -> None:
     notes.apply()
     assert "too many" in notes.complaint.text()
     assert window.desk.job.notes == ""
-    qtbot.keyClick(notes.edit, Qt.Key.Key_Escape)
+    QTest.keyClick(notes.edit, Qt.Key.Key_Escape)
     assert notes.edit.toPlainText() == ""
     notes.edit.setPlainText("short")
-    qtbot.keyClick(notes.edit, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(notes.edit, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     assert window.desk.job.notes == "short"
 
 
@@ -324,7 +325,7 @@ def test_what_stands_in_no_hole_says_where_it_goes(qtbot: QtBot) -> None:
     rack.list.activated.emit(rack.model.index(row))
     assert "add it below" in window.entry.hint.words()
     rack.search.setText("zeppelin")
-    qtbot.keyClick(rack.search, Qt.Key.Key_Return)
+    QTest.keyClick(rack.search, Qt.Key.Key_Return)
     assert "zeppelin" in window.entry.hint.words()
 
 
@@ -344,7 +345,7 @@ def test_everything_placed_is_listed_with_place_and_state(qtbot: QtBot) -> None:
     assert entries["part"].right == "300 mm, 200 mm"
     window.work.placed.list.chosen.emit(frozenset({"b"}))
     assert window.desk.selection == {"b"}
-    qtbot.keyClick(window.work.placed.list, Qt.Key.Key_Delete)
+    QTest.keyClick(window.work.placed.list, Qt.Key.Key_Delete)
     assert window.desk.job.find("b") is None
 
 
