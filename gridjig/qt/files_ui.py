@@ -9,7 +9,7 @@ import time
 from pathlib import Path
 from typing import Protocol
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
 
 from gridjig.files import autosave, lock, recent
 from gridjig.files.autosave import Autosaver, Copy
@@ -52,6 +52,13 @@ class Asks(Protocol):
 
     def save_path(self, proposed: str) -> str:
         """A file to write; empty for none."""
+
+
+def documents() -> str:
+    """The folder where this system keeps documents: where to begin when nothing was saved yet."""
+    place = QStandardPaths.StandardLocation.DocumentsLocation
+    folder = QStandardPaths.writableLocation(place)
+    return folder if Path(folder).is_dir() else str(Path.home())
 
 
 class OpenFile(QObject):

@@ -51,7 +51,8 @@ class HelpPane(QTextBrowser):
         """Show a topic from its beginning."""
         if topic != self.topic:
             self.topic = topic
-            self.setMarkdown(topic_text(topic))
+            # A heading of the first rank is far too large for a narrow pane.
+            self.setMarkdown(f"##{topic_text(topic)}")
 
     def _follow(self, url: QUrl) -> None:
         if url.scheme() == "topic" and url.path() in TOPICS:

@@ -29,7 +29,7 @@ from .announce import announce
 from .banner import Banner
 from .commands import Commands
 from .entry import EntryRow
-from .files_ui import OpenFile
+from .files_ui import OpenFile, documents
 from .forms.questions import Questions
 from .forms.settings import SettingsForm
 from .menus import Actions, ToolRow
@@ -51,7 +51,7 @@ class Window(QMainWindow):
         self._points = points
         self.questions = Questions(self)
         self.file = OpenFile(job, self.questions, settings.autosave_s, self)
-        self.file.folder = settings.folder
+        self.file.folder = settings.folder or documents()
         self.look = self._make_look()
         self._style()  # before the parts are made: styling them afterwards takes three times as long
         self._told: Job | None = None
