@@ -6,8 +6,9 @@ QT_QPA_PLATFORM chooses the screen: "offscreen", or "xcb" under a real or virtua
 
 F is the time from a mouse event to the painted frame of an empty 1280 x 800 widget that answers
 it by copying one picture as large as itself: the least that any full frame can cost here.  It is
-measured again beside every row, in turns, so that a busy machine slows both.  Painting is asked
-for at once (no waiting for the screen's rhythm), so that the work counts and not the pause.
+measured again beside every row, in turns, so that a busy machine slows both; the round that was
+disturbed least is told.  The window that is measured lies on top.  Painting is asked for at once
+(no waiting for the screen's rhythm), so that the work counts and not the pause.
 """
 
 import argparse
@@ -145,26 +146,38 @@ class Frames:
     def _blit(self) -> None:
         mouse(self._picture, QEvent.Type.MouseMove, QPointF(100, 100))
 
-    def ratio(self, act: Act, judge: Callable[[list[float]], float], times: int) -> float:
-        """The median over the rounds of judge(act) / median(F)."""
+    def ratio(
+        self, window: QWidget, act: Act, judge: Callable[[list[float]], float], times: int
+    ) -> float:
+        """judge(act) / median(F), of the round that was disturbed least."""
         found = []
         seconds(act, 8)
         for _ in range(self._rounds):
+            on_top(self._picture)
             blits = seconds(self._blit, 60)
             self.blits += blits
+            on_top(window)
             found.append(judge(seconds(act, times)) / middle(blits))
-        return middle(found)
+        return min(found)
 
     def row(
         self,
         what: str,
+        window: QWidget,
         act: Act,
         limit: float | None,
         judge: Callable[[list[float]], float] = middle,
         times: int = 60,
     ) -> Row:
         """One line."""
-        return Row(what, self.ratio(act, judge, times), "F", limit)
+        return Row(what, self.ratio(window, act, judge, times), "F", limit)
+
+
+def on_top(window: QWidget) -> None:
+    """Bring a window to the front: a real screen spares itself the copying of a covered one."""
+    if QApplication.platformName() != "offscreen":  # it has no front, and says so each time
+        window.raise_()
+    QApplication.processEvents()
 
 
 def canvas_of(job: Job) -> Canvas:
@@ -194,7 +207,9 @@ def drag(frames: Frames) -> Row:
         at = start + QPointF(out, 0.4 * out)
         mouse(canvas, QEvent.Type.MouseMove, at, Qt.MouseButton.NoButton, left)
 
-    row = frames.row("drag of one among 300, 7 px a move: event to frame, p95", act, 8.0, p95, 240)
+    row = frames.row(
+        "drag of one among 300, 7 px a move: event to frame, p95", canvas, act, 8.0, p95, 240
+    )
     mouse(canvas, QEvent.Type.MouseButtonRelease, start, left)
     canvas.close()
     return row
@@ -210,7 +225,7 @@ def zoom(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
         step[0] += 1
         wheel(canvas, at, 120 if step[0] % 6 < 3 else -120)
 
-    row = frames.row(what, act, limit)
+    row = frames.row(what, canvas, act, limit)
     canvas.close()
     return row
 
@@ -231,7 +246,7 @@ def pan(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
         at = start + QPointF(out, out / 2)
         mouse(canvas, QEvent.Type.MouseMove, at, Qt.MouseButton.NoButton, button)
 
-    row = frames.row(what, act, limit)
+    row = frames.row(what, canvas, act, limit)
     canvas.close()
     return row
 
