@@ -6,7 +6,7 @@ in the complaint.  Knows no job: it is given how to read, how to show and what r
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -28,6 +28,9 @@ from gridjig.units import (
 )
 
 from .labels import ElidedLabel
+
+PAUSE_MS = 600
+"""So long must typing pause before a live field complains of what it cannot read."""
 
 UNIT_WORD: dict[Unit, str] = {
     "inch fractions": "in",
@@ -220,6 +223,27 @@ class TypedField(QFrame):
         self._write()
         self.applied.emit(value)
         self._before = None
+
+    def make_live(self) -> None:
+        """Take a text over at each key that makes sense; one that does not is told of when the
+        typing pauses, so that half a number is no fault.
+        """
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE_MS)
+        self._pause.timeout.connect(self._on_left)
+        self.edit.textEdited.connect(self._on_key)
+
+    def _on_key(self, text: str) -> None:
+        try:
+            value = self._read(text)
+        except ValueError:
+            self._pause.start()
+            return
+        self._pause.stop()
+        if value != self._value:
+            self._value = value
+            self.applied.emit(value)
 
     def complain(self, sentence: str) -> None:
         """Say why what was just applied cannot be: the old value is in force, the text stays."""

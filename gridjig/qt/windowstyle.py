@@ -45,7 +45,7 @@ QFrame#cardFirst { background: transparent; border: 0; }
 QFrame#card QLabel { background: transparent; }
 QFrame#card QPushButton { text-align: left; }
 QPushButton#losing { border: 1px dashed $ink; margin: 1px; }
-QTreeView#lines, QListView#lines { border: 0; }
+QTreeView#lines, QListView#lines { border: 2px solid $paper; }
 QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
 QSlider::groove:horizontal { height: 2px; background: $ink; }
 QSlider::handle:horizontal { width: ${line}px; margin: -${half}px 0; background: $paper;

@@ -23,6 +23,8 @@ from .panes.rack import RackPane
 from .windowstyle import Look
 
 _DRAWER, _SIDE = 232, 318
+_DRAGGING_MS = 40
+"""While something is dragged the form follows this often; the lists wait for the end."""
 
 
 class Workspace(QWidget):
@@ -50,7 +52,6 @@ class Workspace(QWidget):
         self._connect()
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
-        self._timer.setInterval(0)
         self._timer.timeout.connect(self.refresh)
         self._unsubscribe = desk.subscribe(self._on_desk)
         self.refresh()
@@ -123,16 +124,18 @@ class Workspace(QWidget):
     def _on_desk(self) -> None:
         # Panes wait until the events at hand are done, so that a drag is never held up by them.
         if not self._timer.isActive():
-            self._timer.start()
+            self._timer.start(_DRAGGING_MS if self.desk.previewing else 0)
+        elif not self.desk.previewing and self._timer.interval():
+            self._timer.start(0)
 
     def refresh(self) -> None:
         """Bring every pane up to the desk."""
         desk = self.desk
-        self.rack.show_job(desk.shown)
         self.properties.refresh()
-        self.placed.show_job(desk.shown, desk.stands, self.findings, desk.selection)
         if not desk.previewing:
-            self.bill.show_job(desk.job, desk.selection)
+            self.rack.show_job(desk.job)
+            self.placed.show_job(desk.job, desk.stands, self.findings, desk.selection)
+            self.bill.show_job(desk.job)
             self.checker.look()
         self.changed.emit()
 
@@ -145,7 +148,8 @@ class Workspace(QWidget):
         job = self.desk.job
         self.canvas.set_findings(_ids_of(findings, "clash"), _ids_of(findings, "check"))
         self.checks.show_findings(findings, len(job.placements) + len(job.outlines))
-        self.placed.show_job(self.desk.shown, self.desk.stands, findings, self.desk.selection)
+        if not self.desk.previewing:
+            self.placed.show_job(job, self.desk.stands, findings, self.desk.selection)
         self.checked.emit(findings)
 
     # -- leading to places -----------------------------------------------------------------------

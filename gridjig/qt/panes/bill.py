@@ -89,9 +89,8 @@ class BillPane(QWidget):
         """Paint in another look."""
         self.list.set_look(look)
 
-    def show_job(self, job: Job, selected: frozenset[str]) -> None:
-        """Show what this job takes from the rack, and mark what is selected."""
-        del selected  # a line stands for many pieces; marking it would say that all are selected
+    def show_job(self, job: Job) -> None:
+        """Show what this job takes from the rack."""
         last = self._job
         same = last is not None and (
             last.placements is job.placements

@@ -132,7 +132,9 @@ class LinesDelegate(QStyledItemDelegate):
             return QSize(80, step + 12)
         view = self.parent()
         assert isinstance(view, QListView)
-        width = view.viewport().width() - self._indent(option.fontMetrics) - 8
+        # As if the scroll bar were there: when it comes, the heights are right already.
+        bar = view.verticalScrollBar().sizeHint().width()
+        width = view.width() - 4 - bar - self._indent(option.fontMetrics) - 8
         head = self._head_height(entry, option.font, width)
         high = head + self._height(entry.under, self._small(option.font), width) + 8
         return QSize(80, max(high, self.look.metrics.target))
