@@ -13,6 +13,9 @@ from .pose import unit
 TOUCH = 1e-3
 """Overlap in mm2 up to which two outlines only touch: rounding over a metre of common edge."""
 
+CLOSED = 1e-6
+"""Degrees by which a sector may fall short of a full circle and still be a disc."""
+
 
 def polygon(points: Iterable[Point]) -> Polygon:
     """The outline through the points as a polygon ready for many questions."""
@@ -71,7 +74,7 @@ def sector(
     parts = max(1, math.ceil(span / step))
     part = span / parts
     out = radius / math.cos(math.radians(part / 2.0))
-    if span >= 360.0:
+    if span >= 360.0 - CLOSED:
         return tuple(_off(centre, out, start + part * k) for k in range(parts))
     ends = (_off(centre, radius, start), _off(centre, radius, end))
     arc = (_off(centre, out, start + part * (k + 0.5)) for k in range(parts))

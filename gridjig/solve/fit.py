@@ -32,17 +32,21 @@ def radial_play(
 
     s = (D_table - d_pin)/2 + (D_feature - d_pin)/2; a shank has no second part.  An oversize hole
     counts with its marked diameter.  How far the hole may lie from its true place is no part of
-    it: that is one table's error, not room for a pin.
+    it: that is one table's error, not room for a pin.  Also negative if there is no pin.
     """
-    hole = table.hole_diameter
-    if mark is not None and mark.state == "oversize":
-        hole = mark.size
+    hole = bore(table, mark)
     if isinstance(feature, Shank):
-        return (hole - feature.diameter) / 2.0
+        play = (hole - feature.diameter) / 2.0
+        return play if play < -EPS else max(0.0, play)
     room = feature.width if isinstance(feature, StraightSlot | ArcSlot) else feature.diameter
-    if room < pin_diameter - EPS or hole < pin_diameter - EPS:
+    if pin_diameter <= 0.0 or min(room, hole) < pin_diameter - EPS:
         return -1.0
     return max(0.0, (hole - pin_diameter) / 2.0) + max(0.0, (room - pin_diameter) / 2.0)
+
+
+def bore(table: Table, mark: HoleMark | None) -> float:
+    """Diameter in mm of a hole: the table's, or as marked."""
+    return mark.size if mark is not None and mark.state == "oversize" else table.hole_diameter
 
 
 def prepare(
@@ -74,11 +78,8 @@ def prepare(
                 return f"{seat.feature} of {piece.name} is used twice; it takes one pin."
             rounds.add(seat.feature)
         play = radial_play(table, marks.get(hole), feature, pin_diameter)
-        if play < 0.0 or (pin_diameter <= 0.0 and not isinstance(feature, Shank)):
-            why = too_thick(table, marks.get(hole), piece, seat, pin_diameter, display)
-            if why:
-                return why
-            play = 0.0
+        if play < 0.0:
+            return too_thick(table, marks.get(hole), piece, seat, pin_diameter, display)
         x, y = table.at(hole)
         ready.append(Seating(seat, track, x, y, play))
     return ready
@@ -100,22 +101,18 @@ def too_thick(
     pin_diameter: float,
     display: Display,
 ) -> str:
-    """Why a pin does not go in, with the numbers; empty if it does but for rounding."""
+    """Why a pin does not go in, with the numbers; asked where the play is negative."""
     feature = piece.mount(seat.feature)
-    hole = table.hole_diameter
-    if mark is not None and mark.state == "oversize":
-        hole = mark.size
+    hole = bore(table, mark)
     pin = feature.diameter if isinstance(feature, Shank) else pin_diameter
     if pin <= 0.0:
         return f"{piece.name} needs a locking pin; none of those it takes is on the rack."
     what = "shank" if isinstance(feature, Shank) else "pin"
-    if pin > hole + EPS:
+    if isinstance(feature, Shank) or pin > hole + EPS:
         return (
             f"A {what} of {format_length(pin, display)} does not go into hole"
             f" {address(table, seat.hole)}, which is {format_length(hole, display)} across."
         )
-    if isinstance(feature, Shank):
-        return ""
     room = feature.width if isinstance(feature, StraightSlot | ArcSlot) else feature.diameter
     return (
         f"A pin of {format_length(pin, display)} does not go into {feature.id} of {piece.name},"
@@ -128,8 +125,6 @@ def too_far(table: Table, a: Seating, b: Seating, display: Display) -> str:
     d = math.hypot(b.x - a.x, b.y - a.y)
     if a.track.kind == "point":
         low, high = b.track.span(a.track.x, a.track.y)
-    elif b.track.kind == "point":
-        low, high = a.track.span(b.track.x, b.track.y)
     else:
         low, high = _between(a.track, b.track)
     have, need = format_length(d, display), _need(low, high, display)

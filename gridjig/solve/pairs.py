@@ -6,6 +6,7 @@ a person reads is worded elsewhere.
 """
 
 import math
+from itertools import pairwise
 from typing import NamedTuple
 
 from .track import EPS, NEAR, Track, tidy, turn_between
@@ -81,8 +82,11 @@ def crossings(px: float, py: float, track: Track, wide: float) -> tuple[float, .
             roots = (foot - root, foot + root)
         return tuple(min(max(t, 0.0), track.length) for t in roots)
     dx, dy = track.x - px, track.y - py
+    d = math.hypot(dx, dy)
+    if d <= EPS:  # the arc is struck from P: no place on it is nearer than another
+        return (0.0, track.length)
     away = math.degrees(math.atan2(dy, dx))
-    return tuple(track.along(away + a) for a in _arc_angles(math.hypot(dx, dy), track, wide))
+    return tuple(track.along(away + a) for a in _arc_angles(d, track, wide))
 
 
 def _arc_angles(d: float, track: Track, wide: float) -> tuple[float, ...]:
@@ -132,8 +136,6 @@ def slot_swing(off: float, wide: float, play: float) -> float:
 
 def _bend(d: float, wide: float, radius: float) -> float:
     """Angle at P, in radians, of the triangle with sides d, `wide` and, facing P, `radius`."""
-    if d <= EPS:
-        return 0.0
     cosine = (d * d + wide * wide - radius * abs(radius)) / (2.0 * d * wide)
     return math.acos(max(-1.0, min(1.0, cosine)))
 
@@ -180,22 +182,21 @@ def _parallel(first: Track, second: Track, vx: float, vy: float, play: float) ->
     wide = math.hypot(vx, vy)
     square = wide * wide - side * side
     root = math.sqrt(square) if square > 0.0 else 0.0
-    gap = wide - max(abs(side), wide)
-    if -gap > play + EPS:
-        return []
+    swing = slot_swing(abs(side), wide, play)
     found: list[Run] = []
-    for branch, step in ((1, root), (-1, -root)):
+    for branch, step in ((1, root), (-1, -root))[: 2 if root > 0.0 else 1]:
         low = max(0.0, min(from_a, to_b) - step)
         high = min(first.length, max(from_a, to_b) - step)
-        if low > high + play + EPS or (branch < 0 and root == 0.0):
+        at = step
+        if low > high:  # an end is passed: both pins at the ends, and play makes up the rest
+            low = high = min(max((low + high) / 2.0, 0.0), first.length)
+            at = min(max(low + step, min(from_a, to_b)), max(from_a, to_b)) - low
+        gap = wide - math.hypot(at, side)
+        if abs(gap) > play + EPS:
             continue
-        over = max(0.0, low - high)
-        if over > 0.0:
-            low = high = (low + high) / 2.0
-        fx, fy = ux * step - uy * side, uy * step + ux * side
-        turn = turn_between(fx, fy, vx, vy)
-        swing = slot_swing(abs(side), wide, play)
-        found.append(Run(low, high, branch, True, turn, gap or over, swing))
+        turn = turn_between(ux * at - uy * side, uy * at + ux * side, vx, vy)
+        gap = 0.0 if abs(gap) < NEAR else gap
+        found.append(Run(low, high, branch, True, turn, gap, swing))
     return found
 
 
@@ -212,17 +213,22 @@ def _linked(
     for end in (second.at(0.0), second.at(second.length)):
         marks.update(crossings(*end, first, wide))
     marks.update(_touches(first, second, wide))
-    cuts = sorted(marks)
+    rising = sorted(marks)
+    cuts = [b for a, b in pairwise([-1.0, *rising]) if b - a > EPS]
     found: list[Run] = []
     for branch in (1, -1):
-        low: float | None = None
-        for a, b in zip(cuts, [*cuts[1:], None], strict=True):
-            fits = b is not None and b - a > EPS and _fits(first, second, branch, a, b, wide)
-            if fits and low is None:
-                low = a
-            elif not fits and low is not None and (b is None or b - a > EPS):
-                found.append(_run(first, second, branch, (low, a), (wide, play, vx, vy)))
-                low = None
+        ends: list[tuple[float, float]] = []
+        for a, b in pairwise(cuts):
+            if not _fits(first, second, branch, a, b, wide):
+                continue
+            until = b - CONCENTRIC if _flips(first, second, b) else b
+            if _flips(first, second, a):
+                ends.append((a + CONCENTRIC, until))
+            elif ends and ends[-1][1] == a:
+                ends[-1] = (ends[-1][0], until)
+            else:
+                ends.append((a, until))
+        found.extend(_run(first, second, branch, e, (wide, play, vx, vy)) for e in ends)
     return found
 
 
@@ -233,6 +239,14 @@ def _fits(first: Track, second: Track, branch: int, a: float, b: float, wide: fl
         return other is not None
     twin = linked_slide(first, second, 1, (a + b) / 2.0, wide)
     return twin is None or abs(other - twin) > EPS
+
+
+def _flips(first: Track, second: Track, t: float) -> bool:
+    """True where the first pin passes the centre of the second slot's arc: branches change over.
+
+    The turn is not defined just there, so families end a hair (CONCENTRIC) to either side.
+    """
+    return second.kind == "arc" and math.dist(first.at(t), (second.x, second.y)) <= EPS
 
 
 def _run(
@@ -256,11 +270,11 @@ def _run(
 def _touches(first: Track, second: Track, wide: float) -> tuple[float, ...]:
     """Slides of the first pin whose circle just touches the second slot's line or whole circle."""
     if second.kind == "arc":
-        found: list[float] = []
-        for reach in (second.radius + wide, abs(second.radius - wide)):
-            if math.hypot(first.x - second.x, first.y - second.y) > CONCENTRIC:
-                found.extend(crossings(second.x, second.y, first, reach))
-        return tuple(found)
+        far = math.hypot(first.x - second.x, first.y - second.y)
+        if first.kind == "arc" and far <= CONCENTRIC:
+            return ()
+        reaches = (second.radius + wide, abs(second.radius - wide))
+        return tuple(t for r in reaches for t in crossings(second.x, second.y, first, r))
     nx, ny = -second.uy, second.ux
     rise = nx * (first.x - second.x) + ny * (first.y - second.y)
     if first.kind == "line":

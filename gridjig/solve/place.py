@@ -1,8 +1,6 @@
 """May a hole be used at all: is it on the table, open and whole.  Not: is it free."""
 
-from collections.abc import Mapping
-
-from gridjig.model import Hole, HoleMark, Table
+from gridjig.model import Hole, Table
 from gridjig.model.labels import address
 from gridjig.model.marks import mark_index
 from gridjig.units import Display, format_length
@@ -45,10 +43,3 @@ def off_table(table: Table, hole: Hole) -> str:
     )
     return f"A pin would stand off the table, {past}."
 
-
-def usable(table: Table, marks: Mapping[Hole, HoleMark], hole: tuple[int, int]) -> bool:
-    """True where `hole_fault` finds nothing; for the inside of loops."""
-    if not (0 <= hole[0] < table.columns and 0 <= hole[1] < table.rows):
-        return False
-    mark = marks.get(Hole(*hole))
-    return mark is None or mark.state not in ("blocked", "damaged")

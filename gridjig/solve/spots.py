@@ -20,7 +20,7 @@ from .offsets import about_all
 from .pairs import Hit
 from .poses import PoseTable, first_feature, pair_poses, partners, ways_up
 from .track import track_of
-from .way import LeafWay
+from .way import LeafWay, Way
 
 Taken = Collection[Hole]
 
@@ -107,7 +107,7 @@ def _laid(
     over = rows.flipped
     first = Seat(feature=rows.first, hole=hole)
     shanks = [m for m in piece.mounts if m.body == 0 and isinstance(m, Shank)]
-    exact = len(shanks) < 3 and not rows.linked
+    exact = not rows.linked and all(m.id in (rows.first, rows.second) for m in shanks)
     base = np.hypot(rows.dx * table.pitch_x, rows.dy * table.pitch_y).tolist()
     columns = (rows.dx, rows.dy, rows.turn, rows.turn_high, rows.slide, rows.slide_high)
     seen: set[Hole] = set()
@@ -125,18 +125,20 @@ def _laid(
             seen.add(other)
             yield from _mounted(table, piece, pin_diameter, seats, over, wide)
         elif not rows.linked:
-            more = _all_shanks(table, shanks, Pose(*table.at(hole), low, over), seats, taken)
-            if more:
+            for way in mount(table, piece, seats, pin_diameter, over).ways:
+                more = _all_shanks(table, shanks, way, seats, taken)
                 yield from _mounted(table, piece, pin_diameter, more, over, wide)
 
 
 def _all_shanks(
-    table: Table, shanks: list[Shank], loose: Pose, seats: tuple[Seat, ...], taken: Taken
+    table: Table,
+    shanks: list[Shank],
+    way: Way,
+    seats: tuple[Seat, ...],
+    taken: Taken,
 ) -> tuple[Seat, ...]:
     """The seats with a hole for each further shank; empty if one finds none."""
-    first = next(m for m in shanks if m.id == seats[0].feature)
-    dx, dy = Pose(0.0, 0.0, loose.turn, loose.flipped).point(first.at)
-    pose = Pose(loose.x - dx, loose.y - dy, loose.turn, loose.flipped)
+    pose = way.pose(way.turn_low, way.slide_low)
     seated = {s.feature for s in seats}
     for shank in shanks:
         if shank.id not in seated:
@@ -156,7 +158,8 @@ def _mounted(
     base: float,
 ) -> Iterator[Spot]:
     """Spots by the solver itself, where a table of poses does not tell all."""
-    for way in mount(table, piece, seats, pin_diameter, flipped).ways:
+    ways = mount(table, piece, seats, pin_diameter, flipped).ways if seats else ()
+    for way in ways:
         yield Spot(
             seats,
             flipped,

@@ -70,7 +70,7 @@ class Way:
     def off(self, turn: float, slide: float) -> tuple[float, float]:
         """How far the nearest turn (degrees) and slide (mm) are from those wanted."""
         now, at = self.nearest(turn, slide)
-        return (apart(now, turn), abs(at - slide) if self.slides else 0.0)
+        return (apart(now, turn), abs(at - slide) if self.track.kind != "point" else 0.0)
 
     @property
     def slides(self) -> bool:

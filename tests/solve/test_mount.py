@@ -194,6 +194,24 @@ def test_pins_as_far_apart_as_the_slot_is_long_pin_it() -> None:
     assert mounted(piece(slot("s", 0, 0, 149, 0)), loose, s=(5, 5), s_=(8, 5)).ways == ()
 
 
+@pytest.mark.parametrize(("length", "fits"), [(158.0, True), (157.9, True), (157.4, False)])
+def test_an_end_passed_within_play_is_shared_by_both_pins(length: float, fits: bool) -> None:
+    table = grid(hole=PIN + 0.3)
+    thing = piece(slot("s", 0, 0, length, 0))
+    ways = mounted(thing, table, s=(9, 9), s_=(6, 10)).ways
+    assert len(ways) == (2 if fits else 0)
+    for way in ways:
+        ends = sorted(way.pose(0, 0).back(table.at(seat.hole))[0] for seat in way.seats)
+        over = (math.hypot(150, 50) - length) / 2
+        assert ends == pytest.approx([-over, length + over], abs=1e-9)
+    two = piece(slot("s", 0, 0, 50, 0), slot("t", 110, 30, 200, 30))
+    for way in mounted(two, grid(hole=PIN + 1.0), s=(9, 9), t=(10, 9)).ways:
+        for seat in way.seats:
+            x, y = way.pose(0, way.slide_low).back(table.at(seat.hole))
+            far = math.hypot(min(50 - x, 0) if seat.feature == "s" else max(110 - x, 0), 0)
+            assert math.hypot(far, y - (0 if seat.feature == "s" else 30)) <= 0.5 + 1e-6
+
+
 def test_parallel_slots_that_just_touch() -> None:
     two = piece(slot("s", 0, 0, 200, 0), slot("t", 0, 100, 200, 100))
     way = one(*mounted(two, s=(5, 5), t=(5, 7)).ways)
@@ -387,6 +405,17 @@ def test_a_slot_through_the_middle_of_an_arc() -> None:
             assert math.hypot(x - 100, y) == pytest.approx(150, abs=1e-6)
             assert last is None or abs(math.remainder(pose.turn - last, 360)) < 3
             last = pose.turn
+
+
+def test_a_slot_from_the_middle_of_an_arc_as_far_as_the_pins_are_apart() -> None:
+    ring = ArcSlot(id="c", centre=(0, 0), radius=150, start=0, end=340, width=PIN)
+    thing = piece(slot("s", 0, 0, 200, 0), ring)
+    ways = mounted(thing, s=(12, 12), c=(15, 12)).ways
+    assert ways
+    for way in ways:
+        for slide in (way.slide_low, way.slide_high):
+            x, y = way.pose(0, slide).back(grid().at(Hole(15, 12)))
+            assert math.hypot(x, y) == pytest.approx(150, abs=1e-6)
 
 
 def test_a_wished_turn_counts_where_the_turn_hangs_on_the_slide() -> None:

@@ -187,6 +187,14 @@ def _named(feature: MountFeature, name: str) -> MountFeature:
 
 
 SLOT_PAIRS: tuple[tuple[MountFeature, MountFeature], ...] = (
+    (
+        slot("a", 0, 0, 200, 0),
+        ArcSlot(id="b", centre=(100, 0), radius=150, start=5, end=355, width=PIN),
+    ),
+    (
+        slot("a", -50, -50, 50, 50),
+        ArcSlot(id="b", centre=(-50, -50), radius=100, start=90, end=440, width=PIN),
+    ),
     (slot("a", 0, 0, 200, 0), slot("b", 250, 0, 400, 0)),
     (slot("a", 0, 0, 200, 0), slot("b", 400, 60, 150, 60)),
     (slot("a", 0, 0, 200, 0), slot("b", 0, 60, 0, 260)),
