@@ -4,7 +4,7 @@ from collections.abc import Iterable, Set
 
 from msgspec import structs
 
-from gridjig.model import Hole, Job, Part, Placement, Seat
+from gridjig.model import Datum, FaceOf, Hole, Job, Part, Placement, Seat
 
 from .things import new_id
 
@@ -25,12 +25,31 @@ def shift_outlines(job: Job, ids: Set[str], dx: float, dy: float) -> Job:
 
 
 def remove(job: Job, ids: Set[str]) -> Job:
-    """Take these off the table.  Ids that the job lacks are passed over."""
+    """Take these off the table, with the welds and the datum of parts among them.
+
+    Ids that the job lacks are passed over.
+    """
     placements = tuple(p for p in job.placements if p.id not in ids)
     outlines = tuple(o for o in job.outlines if o.id not in ids)
     if len(placements) == len(job.placements) and len(outlines) == len(job.outlines):
         return job
+    if len(outlines) != len(job.outlines):
+        job = _without_choices(job, ids)
     return structs.replace(job, placements=placements, outlines=outlines)
+
+
+def _without_choices(job: Job, ids: Set[str]) -> Job:
+    """The job without what was chosen about these parts, which another part might else inherit."""
+
+    def kept(face: FaceOf | None) -> FaceOf | None:
+        return None if face is not None and face.part in ids else face
+
+    return structs.replace(
+        job,
+        welds=tuple(w for w in job.welds if w.a not in ids and w.b not in ids),
+        datum=Datum(long=kept(job.datum.long), end=kept(job.datum.end)),
+        critical=tuple(f for f in job.critical if f.part not in ids),
+    )
 
 
 def copy(job: Job, ids: Set[str], columns: int, rows: int) -> tuple[Job, frozenset[str]]:

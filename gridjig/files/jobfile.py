@@ -25,7 +25,7 @@ FORM: Form[Job] = Form(
     version=JOB_VERSION,
     wanted=Job,
     steps=JOB_STEPS,
-    one_a_line=frozenset({"placements", "outlines", "marks", "pieces"}),
+    one_a_line=frozenset({"placements", "outlines", "marks", "pieces", "welds"}),
     spread=frozenset({"table", "rack"}),
 )
 _PLACED = re.compile(r"([a-z_]+\[\d+\][a-z_.]*): (.*)", re.DOTALL)

@@ -7,13 +7,16 @@ from .job import Job, Outline, Part, Placement, Seat, require_whole
 from .member import Member, WayUp
 from .stock import Section, SectionKind
 from .table import Axis, Corner, Hole, HoleMark, HoleState, LabelScheme, Side, Table
+from .weldment import Datum, FaceOf, Weld, WeldKind
 
 __all__ = [
     "Axis",
     "Corner",
     "CutKind",
+    "Datum",
     "Display",
     "EndCut",
+    "FaceOf",
     "Hole",
     "HoleMark",
     "HoleState",
@@ -29,5 +32,7 @@ __all__ = [
     "Side",
     "Table",
     "WayUp",
+    "Weld",
+    "WeldKind",
     "require_whole",
 ]

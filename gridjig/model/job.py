@@ -10,6 +10,7 @@ from gridjig.units.display import Display
 
 from .member import Member
 from .table import Hole, Table
+from .weldment import Datum, FaceOf, Weld
 
 Text = Annotated[str, Meta(max_length=4000)]
 Short = Annotated[str, Meta(max_length=120)]
@@ -81,7 +82,10 @@ Part = Outline | Member
 
 
 class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Everything the person chose: the ground truth from which all else is derived."""
+    """Everything the person chose: the ground truth from which all else is derived.
+
+    `critical` are the faces that must come to lie on the grid without packing.
+    """
 
     name: Name
     table: Table
@@ -92,6 +96,9 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     notes: Text = ""
     outlines: tuple[Part, ...] = ()
     placements: tuple[Placement, ...] = ()
+    welds: tuple[Weld, ...] = ()
+    datum: Datum = Datum()
+    critical: tuple[FaceOf, ...] = ()
 
     def find(self, thing_id: str) -> Placement | Part | None:
         """The placement or part of the weldment of that id, or None."""
@@ -120,6 +127,7 @@ def require_whole(job: Job) -> None:
             if thing.id in seen:
                 raise ValueError(f"{where}[{index}].id: {thing.id} stands twice; ids are single")
             seen.add(thing.id)
+    _require_single_welds(job)
     known = {p.id: p for p in job.rack.pieces}
     for index, placement in enumerate(job.placements):
         for piece in (placement.piece, *placement.lift, *placement.packing):
@@ -132,3 +140,13 @@ def require_whole(job: Job) -> None:
                     f"placements[{index}].seats: piece {placement.piece} has no mount feature"
                     f" {seat.feature}"
                 )
+
+
+def _require_single_welds(job: Job) -> None:
+    """A joint has one weld.  One whose parts are gone is passed over: it does no harm."""
+    joints: set[tuple[frozenset[str], int]] = set()
+    for index, weld in enumerate(job.welds):
+        joint = (frozenset((weld.a, weld.b)), weld.nth)
+        if joint in joints:
+            raise ValueError(f"welds[{index}]: this joint of {weld.a} and {weld.b} stands twice")
+        joints.add(joint)

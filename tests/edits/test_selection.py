@@ -1,8 +1,9 @@
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import structs
 
 from gridjig.edits import selection as edits
-from gridjig.model import Hole, require_whole
+from gridjig.model import Datum, FaceOf, Hole, Weld, require_whole
 from tests.workshop import PITCH, laid, pin, plate, stop
 
 JOB = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 100, 100), plate("rib", 300, 50))
@@ -68,3 +69,17 @@ def test_an_array_counts_the_ones_that_stand() -> None:
     holes = {p.seats[0].hole for p in job.placements if p.id in made} | {Hole(10, 10)}
     assert holes == {Hole(10 + 2 * i, 10 + 3 * j) for i in range(3) for j in range(2)}
     assert edits.array(JOB, {"p"}, 1, 1, 2, 2) == (JOB, frozenset())
+
+
+def test_welds_and_datum_go_with_their_parts() -> None:
+    job = structs.replace(
+        laid(plate("web", 0, 0), job=JOB),
+        welds=(Weld(a="bar", b="rib"), Weld(a="rib", b="web")),
+        datum=Datum(long=FaceOf("bar", 0), end=FaceOf("rib", 1)),
+        critical=(FaceOf("bar", 2), FaceOf("web", 0)),
+    )
+    left = edits.remove(job, {"bar"})
+    assert left.welds == (Weld(a="rib", b="web"),)
+    assert left.datum == Datum(end=FaceOf("rib", 1))
+    assert left.critical == (FaceOf("web", 0),)
+    assert edits.remove(job, {"p"}).welds is job.welds

@@ -18,7 +18,7 @@ from gridjig.files.faults import ReadFault
 from gridjig.files.jobfile import FORM, load_job, open_job, read_job, schema, write_job
 from gridjig.files.migrations import Tree
 from gridjig.files.store import changed_since
-from gridjig.model import Display, Hole, HoleMark, Job
+from gridjig.model import Datum, Display, FaceOf, Hole, HoleMark, Job, Weld
 from gridjig.model.member import EndCut, Member
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
@@ -65,7 +65,15 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
         placed,
         pin("pin-2", 5, 5),
         plate("plate-1", 40.5, 0),
-        job=structs.replace(EMPTY, table=table, rack=rack, outlines=(bar,)),
+        job=structs.replace(
+            EMPTY,
+            table=table,
+            rack=rack,
+            outlines=(bar,),
+            welds=(Weld(a="bar-1", b="plate-1", name="J4", kind="butt", leg=4),),
+            datum=Datum(long=FaceOf("bar-1", 0)),
+            critical=(FaceOf("plate-1", 2),),
+        ),
     )
     kept = Path(__file__).parent / "version1.gridjig"
     assert write_job(job) == kept.read_bytes()

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from msgspec import structs
 
-from gridjig.model import Outline, Placement, require_whole
+from gridjig.model import FaceOf, Outline, Placement, Weld, require_whole
 from tests.workshop import EMPTY, box, laid, pin, plate, put, seat, stop
 
 JOB = laid(stop("s", 2, 3), pin("p", 8, 8), plate("w", 10, 20))
@@ -70,3 +70,28 @@ def test_what_no_outline_can_be(change: dict[str, Any], says: str) -> None:
     outline: Outline = plate("w", 0, 0)
     with pytest.raises(ValueError, match=says):
         structs.replace(outline, **change)
+
+
+def test_one_joint_has_one_weld() -> None:
+    job = laid(plate("v", 0, 0), job=JOB)
+    one, again = Weld(a="v", b="w"), Weld(a="w", b="v", leg=5)
+    require_whole(structs.replace(job, welds=(one, structs.replace(again, nth=1))))
+    with pytest.raises(ValueError, match=r"welds\[1\]: this joint of w and v stands twice"):
+        require_whole(structs.replace(job, welds=(one, again)))
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"leg": -1.0}, "not less than 0"),
+        ({"leg": math.nan}, "is nan"),
+        ({"b": "v"}, "with itself"),
+    ],
+)
+def test_what_no_weld_can_be(change: dict[str, Any], says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        structs.replace(Weld(a="v", b="w"), **change)
+
+
+def test_a_face_is_a_part_and_the_number_of_a_side() -> None:
+    assert FaceOf("w", 2) == ("w", 2)
