@@ -42,4 +42,3 @@ def off_table(table: Table, hole: Hole) -> str:
         f"{n} {'hole' if n == 1 else 'holes'} past its {edge} edge" for n, edge in over if n > 0
     )
     return f"A pin would stand off the table, {past}."
-
