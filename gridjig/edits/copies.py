@@ -21,7 +21,7 @@ def copy_by(job: Job, ids: Set[str], dx: float, dy: float) -> tuple[Job, frozens
 
     ValueError in words if there is nothing to copy.
     """
-    return _with_copies(job, ids, (lambda part: _moved(part, dx, dy),))
+    return _with_copies(job, ids, (lambda part: moved(part, dx, dy),))
 
 
 def array_by(
@@ -37,7 +37,7 @@ def array_by(
         raise ValueError("a row needs a step other than 0")
 
     def step(times: int) -> Callable[[Part], Part]:
-        return lambda part: _moved(part, dx * times, dy * times)
+        return lambda part: moved(part, dx * times, dy * times)
 
     return _with_copies(job, ids, [step(k) for k in range(1, count)])
 
@@ -66,8 +66,12 @@ def mirrored(part: Part, line: Line) -> Part:
     return structs.replace(part, corners=(first, *reversed(rest)), x=x, y=y, turn=turn)
 
 
-def _moved(part: Part, dx: float, dy: float) -> Part:
-    return structs.replace(part, x=part.x + dx, y=part.y + dy)
+def moved(part: Part, dx: float, dy: float, dz: float = 0.0) -> Part:
+    """A part moved by a distance in mm."""
+    x, y, low = part.x + dx, part.y + dy, part.z_low + dz
+    if isinstance(part, Member):
+        return structs.replace(part, x=x, y=y, z_low=low)
+    return structs.replace(part, x=x, y=y, z_low=low, z_high=part.z_high + dz)
 
 
 def _chosen(job: Job, ids: Set[str]) -> list[Part]:

@@ -14,7 +14,7 @@ from gridjig.geometry.lines import Line, through
 from gridjig.geometry.parts import mill_faces, part_edge
 from gridjig.model import Job, Member
 from gridjig.rack import Point
-from gridjig.units import Display, format_length
+from gridjig.units import Display, dual_length
 
 from .members import DIGITS, set_length
 from .things import part_of, title
@@ -134,7 +134,7 @@ def chain(
     if abs(off) <= _CLOSED:
         return Chain(ordinates, off)
     shown = display or Display()
-    added, asked, missing = (format_length(v, shown) for v in (ordinates[-1], total, abs(off)))
+    added, asked, missing = (dual_length(v, shown) for v in (ordinates[-1], total, abs(off)))
     word = "over" if off > 0 else "short"
     says = (
         f"The chain does not close: it adds up to {added}, the total is {asked}; {missing} {word}."

@@ -11,6 +11,7 @@ from msgspec import structs
 
 from gridjig.geometry import Pose, wrap
 from gridjig.model import EndCut, Job, Member, Section, WayUp
+from gridjig.model.endcut import Side
 from gridjig.rack import Point
 
 from .outlines import add_part
@@ -148,14 +149,12 @@ def set_cut(job: Job, thing_id: str, end: End, cut: EndCut) -> Job:
     return with_part(job, with_cut(member_of(job, thing_id), end, cut))
 
 
-def notch(job: Job, thing_id: str, end: End, side: Hold, along: float, across: float) -> Job:
+def notch(job: Job, thing_id: str, end: End, side: Side, along: float, across: float) -> Job:
     """Cut a bite out of a corner of one end: that far along the member and across it, mm.
 
     ValueError in words if the bite takes the whole end, or the end is not cut square.
     """
     old = member_of(job, thing_id)
-    if side == "centre":
-        raise ValueError("a notch is cut from the left or from the right side")
     if cut_of(old, end).kind not in ("square", "notch"):
         raise ValueError("only a square end is notched; cut the end square first")
     if along >= old.length:

@@ -1,0 +1,76 @@
+"""`gridjig cuts`: what to saw for a job's weldment, from which stock, with which cuts."""
+
+import argparse
+import json
+
+from gridjig.sheets.cuts import (
+    HEADINGS,
+    CutList,
+    cells,
+    cut_list,
+    to_csv,
+    to_values,
+    totals_in_words,
+)
+from gridjig.sheets.pull import format_mass
+
+from .columns import columns
+from .given import the_job
+from .verb import Verb
+
+ABOUT = (
+    "Print the cut list of JOB: each bar with its section, its length over the long point, how both"
+    " ends are cut, how many alike, its hand and its mass; plates by size; what each section adds"
+    " up to, saw cuts not counted."
+)
+JSON_HELP = (
+    "print JSON: job, count, mass_kg; members [{ids, names, section, kind, long_point_mm,"
+    " short_point_mm, cuts, count, hand, mass_each_kg, mass_kg}]; plates [{ids, names, length_mm,"
+    " width_mm, thickness_mm, shaped, count, mass_each_kg, mass_kg}]; stock [{section, kind, count,"
+    " length_mm, mass_kg}]"
+)
+_NUMBERS = frozenset({3, 4, 6, 8, 9})
+
+
+def as_text(cuts: CutList) -> str:
+    """The list as a table to read, with the sum above it and the stock below."""
+    if not cuts.count:
+        return f"{cuts.job}: nothing to cut, because the weldment has no members or plates."
+    rows = cells(cuts)
+    kept = [k for k in range(len(HEADINGS)) if any(row[k] for row in rows)]
+    heads = [h[:1].lower() + h[1:] for h in HEADINGS]
+    table = [[row[k] for k in kept] for row in (heads, *rows)]
+    right = frozenset(at for at, k in enumerate(kept) if k in _NUMBERS)
+    text = f"{cuts.job}: {cuts.count} to cut, {format_mass(cuts.mass, cuts.display)} in all\n"
+    text += columns(table, right=right)
+    stock = totals_in_words(cuts)
+    if stock:
+        head = ("stock", "", "long points added", "mass")
+        text += "\n\n" + columns([head, *stock], right=frozenset({2, 3}))
+    return text
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """JOB [--json | --csv]."""
+    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help=JSON_HELP)
+    form.add_argument(
+        "--csv",
+        action="store_true",
+        help="print comma-separated values, lengths in mm, masses in kg",
+    )
+
+
+def run(chosen: argparse.Namespace) -> None:
+    """Print the list."""
+    cuts = cut_list(the_job(chosen.job))
+    if chosen.json:
+        print(json.dumps(to_values(cuts), indent=1, ensure_ascii=False))
+    elif chosen.csv:
+        print(to_csv(cuts).replace("\r\n", "\n"), end="")
+    else:
+        print(as_text(cuts))
+
+
+VERB = Verb("cuts", "print the cut list of a job's weldment", arguments, run, ABOUT)

@@ -1,0 +1,229 @@
+"""How each starter is put together from its sizes: members drawn and joined as a person would."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from msgspec import structs
+
+from gridjig.geometry import Pose, unit
+from gridjig.geometry.lines import Line
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Member, Part, Section
+from gridjig.rack import Point
+
+from .joining import butted, cut_along, face_line, mitred, trimmed
+from .members import Hold, between
+from .outlines import polygon
+
+CORNERS = (
+    "mitred",
+    "front and back run through",
+    "sides run through",
+    "each runs past the next",
+)
+BRACKET_CORNERS = ("upright runs through", "arm runs through", "mitred")
+HEIGHTS = ("centred in height", "flush below")
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """What a starter was given: its numbers, its choices and its sections, by their keys."""
+
+    numbers: Mapping[str, float]
+    choices: Mapping[str, str]
+    sections: Mapping[str, Section]
+
+    def bar(
+        self, key: str, name: str, stock: str, a: Point, b: Point, lies: Hold = "left"
+    ) -> Member:
+        """A member of a section from point to point; its right face on the line unless told."""
+        return between(key, name, self.sections[stock], a, b, lies=lies)
+
+
+def frame(given: Sizes) -> tuple[Part, ...]:
+    """Four members round a rectangle, counter-clockwise from the front."""
+    return tuple(_frame(given).values())
+
+
+def _frame(given: Sizes) -> dict[str, Member]:
+    w, d = given.numbers["width"], given.numbers["depth"]
+    ring = ((0.0, 0.0), (w, 0.0), (w, d), (0.0, d), (0.0, 0.0))
+    names = ("Front", "Right", "Back", "Left")
+    bars = {
+        name: given.bar(name.lower(), name, "frame", a, b)
+        for name, (a, b) in zip(names, pairwise(ring), strict=True)
+    }
+    corners = given.choices["corners"]
+    for one, other in pairwise((*names, names[0])):
+        if corners == "mitred":
+            bars[one], bars[other] = mitred(bars[one], bars[other])
+        elif corners == "each runs past the next" or (one in ("Front", "Back")) is (
+            corners == "front and back run through"
+        ):
+            bars[one], bars[other] = butted(bars[one], bars[other])
+        else:
+            bars[other], bars[one] = butted(bars[other], bars[one])
+    return bars
+
+
+def railed_frame(given: Sizes) -> tuple[Part, ...]:
+    """A frame with rails from front to back that leave equal gaps."""
+    bars = _frame(given)
+    count = int(given.numbers["rails"])
+    w, d = given.numbers["width"], given.numbers["depth"]
+    side = bars["Left"].width
+    rail = given.bar("rail", "Mid-rail", "rail", (0.0, 0.0), (0.0, d), "centre")
+    space = (w - 2.0 * side - count * rail.width) / (count + 1)
+    if space <= 0:
+        raise ValueError("the mid-rails do not fit side by side; take fewer or a wider frame")
+    rails = []
+    for k in range(count):
+        x = side + space * (k + 1) + rail.width * (k + 0.5)
+        made = structs.replace(rail, id=f"rail-{k + 1}", name=f"Mid-rail {k + 1}", x=x)
+        rails.append(trimmed(trimmed(made, bars["Front"]), bars["Back"]))
+    return (*bars.values(), *rails)
+
+
+def bracket(given: Sizes) -> tuple[Part, ...]:
+    """An upright along y and an arm along x, with a brace whose middle meets them as given."""
+    up, out = given.numbers["up"], given.numbers["out"]
+    upright = given.bar(
+        "upright", "Upright", "frame", (0.0, 0.0), (0.0, given.numbers["upright"]), "right"
+    )
+    arm = given.bar("arm", "Arm", "frame", (0.0, 0.0), (given.numbers["arm"], 0.0))
+    corner = given.choices["corner"]
+    if corner == "mitred":
+        upright, arm = mitred(upright, arm)
+    elif corner == "upright runs through":
+        upright, arm = butted(upright, arm)
+    else:
+        arm, upright = butted(arm, upright)
+    inside = upright.width
+    brace = given.bar(
+        "brace", "Brace", "brace", (inside, inside + up), (inside + out, inside), "centre"
+    )
+    brace = trimmed(trimmed(brace, upright, end="start"), arm, end="end")
+    if max(inside + up, *(y for _, y in part_ring(brace))) > given.numbers["upright"]:
+        raise ValueError("the brace runs past the top of the upright; set it nearer to the corner")
+    if max(inside + out, *(x for x, _ in part_ring(brace))) > given.numbers["arm"]:
+        raise ValueError("the brace runs past the end of the arm; set it nearer to the corner")
+    raised = (upright.depth - brace.depth) / 2.0
+    if given.choices["height"] != HEIGHTS[0]:
+        raised = 0.0
+    low = max(0.0, -raised)
+    return (
+        structs.replace(upright, z_low=low),
+        structs.replace(arm, z_low=low),
+        structs.replace(brace, z_low=low + raised),
+    )
+
+
+def a_frame(given: Sizes) -> tuple[Part, ...]:
+    """Two legs from the feet to the ridge, and a crossbar trimmed between them."""
+    spread, high, at = (given.numbers[k] for k in ("spread", "height", "bar"))
+    ridge = (spread / 2.0, high)
+    floor = Line((0.0, 0.0), (1.0, 0.0))
+    left = given.bar("leg", "Left leg", "leg", (0.0, 0.0), ridge, "right")
+    right = given.bar("leg", "Right leg", "leg", (spread, 0.0), ridge)
+    left, right = mitred(cut_along(left, "start", floor), cut_along(right, "start", floor))
+    bar = given.bar("crossbar", "Crossbar", "bar", (0.0, at), (spread, at))
+    if at + bar.width >= min(max(y for _, y in _inner(leg)) for leg in (left, right)):
+        raise ValueError("there is no room for the crossbar between the legs; set it lower")
+    face_left, face_right = face_line(left, "right"), face_line(right, "left")
+    bar = cut_along(cut_along(bar, "start", face_left), "end", face_right)
+    return left, right, bar
+
+
+def _inner(leg: Member) -> tuple[Point, ...]:
+    """The ends of the shorter long face: the inner one."""
+    ring = part_ring(leg)
+    k = leg.mill_edges[0 if leg.edges[1] < leg.edges[0] else 1]
+    return ring[k], ring[(k + 1) % len(ring)]
+
+
+def ladder(given: Sizes) -> tuple[Part, ...]:
+    """Two rails along x, and rungs between them by their middles."""
+    length, width, first = (given.numbers[k] for k in ("length", "width", "first"))
+    count = int(given.numbers["rungs"])
+    front = given.bar("rail", "Front rail", "rail", (0.0, 0.0), (length, 0.0))
+    back = given.bar("rail", "Back rail", "rail", (length, width), (0.0, width))
+    if 2.0 * front.width >= width:
+        raise ValueError("the rails leave no room for rungs; make the ladder wider")
+    rung = given.bar("rung", "Rung", "rung", (0.0, 0.0), (0.0, width), "centre")
+    rung = trimmed(trimmed(rung, front), back)
+    step = (length - 2.0 * first) / (count - 1) if count > 1 else 0.0
+    if count > 1 and step < rung.width:
+        raise ValueError("the rungs do not fit side by side; take fewer or a longer ladder")
+    start = first if count > 1 else length / 2.0
+    rungs = (
+        structs.replace(rung, id=f"rung-{k + 1}", name=f"Rung {k + 1}", x=start + step * k)
+        for k in range(count)
+    )
+    return (front, back, *rungs)
+
+
+def gable(given: Sizes) -> tuple[Part, ...]:
+    """A tie, two rafters on it with their upper faces from its ends, and a post if wanted."""
+    span, pitch = given.numbers["span"], given.numbers["pitch"]
+    tie = given.bar("tie", "Tie", "frame", (0.0, 0.0), (span, 0.0))
+    seat = tie.width
+    rise = math.tan(math.radians(pitch))
+    ridge = (span / 2.0, seat + rise * span / 2.0)
+    level = face_line(tie, "left")
+    left = given.bar("rafter", "Left rafter", "frame", (0.0, seat), ridge, "right")
+    right = given.bar("rafter", "Right rafter", "frame", (span, seat), ridge)
+    left, right = cut_along(left, "start", level), cut_along(right, "start", level)
+    if given.choices["post"] == "no":
+        return (tie, *mitred(left, right))
+    post = given.bar("post", "Post", "post", (span / 2.0, seat), ridge, "centre")
+    top = ridge[1] - rise * post.width / 2.0
+    post = structs.replace(post, length=top - seat)
+    left = cut_along(left, "end", face_line(post, "left"))
+    right = cut_along(right, "end", face_line(post, "right"))
+    return tie, left, right, post
+
+
+def ring(given: Sizes) -> tuple[Part, ...]:
+    """Equal members round a polygon, the first at the front, each mitred to the next."""
+    sides = int(given.numbers["sides"])
+    apothem = given.numbers["across"] / 2.0
+    corner = apothem / math.cos(math.pi / sides)
+    turns = [unit(-90.0 + 360.0 / sides * (k - 0.5)) for k in range(sides)]
+    low_x = min(c for c, _ in turns) * corner
+    points = [(c * corner - low_x, s * corner + apothem) for c, s in turns]
+    bars = [
+        given.bar(f"side-{k + 1}", f"Side {k + 1}", "frame", a, b)
+        for k, (a, b) in enumerate(pairwise((*points, points[0])))
+    ]
+    for k in range(sides):
+        after = (k + 1) % sides
+        bars[k], bars[after] = mitred(bars[k], bars[after])
+    return tuple(bars)
+
+
+def tripod(given: Sizes) -> tuple[Part, ...]:
+    """Three plates on edge that meet at their inner corners, and a six-sided plate on top."""
+    reach, high, thick, top = (given.numbers[k] for k in ("reach", "high", "thick", "top"))
+    inner = thick / 2.0 / math.tan(math.radians(60.0))
+    if reach <= inner:
+        raise ValueError("the legs are thicker than they are long; make them longer")
+    half = thick / 2.0
+    plan = ((inner, -half), (reach, -half), (reach, half), (inner, half))
+    corner = top / 2.0 / math.cos(math.radians(30.0))
+    rounds = [unit(60.0 * k) for k in range(6)]
+    hub = tuple((c * corner, s * corner) for c, s in rounds)
+    rings = [Pose(0.0, 0.0, turn).points(plan) for turn in (90.0, 210.0, 330.0)]
+    low_x = min(x for shape in (hub, *rings) for x, _ in shape)
+    low_y = min(y for shape in (hub, *rings) for _, y in shape)
+    legs = [
+        polygon(f"leg-{k + 1}", f"Leg {k + 1}", _shifted(shape, -low_x, -low_y), (0.0, high))
+        for k, shape in enumerate(rings)
+    ]
+    plate = polygon("top", "Top plate", _shifted(hub, -low_x, -low_y), (high, high + thick))
+    return (*legs, plate)
+
+
+def _shifted(points: tuple[Point, ...], dx: float, dy: float) -> tuple[Point, ...]:
+    return tuple((x + dx, y + dy) for x, y in points)

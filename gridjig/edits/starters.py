@@ -1,0 +1,256 @@
+"""Starters: common weldments by a few sizes, which give plain members and plates.
+
+A starter is data (its sizes with label, default and range, its sections, its choices), so that one
+form serves them all.  What it makes has no memory of it: afterwards everything is edited freely.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from msgspec import structs
+
+from gridjig.model import Job, Part, Section
+from gridjig.rack import Point
+
+from . import starter_shapes as shapes
+from .copies import moved
+from .starter_shapes import Sizes
+from .things import new_id
+
+Measure = Literal["length", "angle", "count"]
+IN = 25.4
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One number of a starter: a length in mm, an angle in degrees, or how many.
+
+    `inches` is the default where lengths are shown in inches.
+    """
+
+    key: str
+    label: str
+    default: float
+    inches: float
+    low: float
+    high: float
+    measure: Measure = "length"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One choice of a starter; the first option is the default."""
+
+    key: str
+    label: str
+    options: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """One section that a starter is cut from, with the names of those it begins with."""
+
+    key: str
+    label: str
+    metric: str
+    inches: str
+
+
+@dataclass(frozen=True, slots=True)
+class Starter:
+    """A common weldment: what it asks for, and how it is made from the answers."""
+
+    key: str
+    name: str
+    about: str
+    sizes: tuple[Size, ...]
+    stock: tuple[Stock, ...]
+    choices: tuple[Choice, ...]
+    shape: Callable[[Sizes], tuple[Part, ...]]
+
+
+def build(
+    starter: Starter,
+    sections: Mapping[str, Section],
+    numbers: Mapping[str, float] | None = None,
+    chosen: Mapping[str, str] | None = None,
+) -> tuple[Part, ...]:
+    """The parts of a starter with its front left corner at (0, 0), lowest on the table.
+
+    What is not given takes its metric default.  ValueError in words for a number outside its range,
+    an option that is not offered, or sizes that do not go together.
+    """
+    numbers, chosen = numbers or {}, chosen or {}
+    wanted = {size.key: numbers.get(size.key, size.default) for size in starter.sizes}
+    for size in starter.sizes:
+        _require_range(size, wanted[size.key])
+    options = {one.key: chosen.get(one.key, one.options[0]) for one in starter.choices}
+    for one in starter.choices:
+        if options[one.key] not in one.options:
+            raise ValueError(f"{one.label}: choose one of {', '.join(one.options)}")
+    missing = [one.label for one in starter.stock if one.key not in sections]
+    if missing:
+        raise ValueError(f"choose a section for {', '.join(missing)}")
+    return starter.shape(Sizes(wanted, options, sections))
+
+
+def put_starter(
+    job: Job, parts: tuple[Part, ...], at: Point, z_low: float = 0.0
+) -> tuple[Job, frozenset[str]]:
+    """The job with these parts at a place in mm, at that height, and the ids that they got."""
+    made: list[Part] = []
+    ids: set[str] = set()
+    for part in parts:
+        fresh = new_id(job, part.id, ids)
+        ids.add(fresh)
+        made.append(structs.replace(moved(part, *at, z_low), id=fresh))
+    return structs.replace(job, outlines=(*job.outlines, *made)), frozenset(ids)
+
+
+def _require_range(size: Size, value: float) -> None:
+    if size.measure == "count" and value != int(value):
+        raise ValueError(f"{size.label}: a whole number is expected")
+    if not size.low <= value <= size.high:
+        unit = {"length": " mm", "angle": "°", "count": ""}[size.measure]
+        raise ValueError(f"{size.label}: it lies from {size.low:g} to {size.high:g}{unit}")
+
+
+def _length(
+    key: str, label: str, default: float, inches: float, low: float = 10, high: float = 20_000
+) -> Size:
+    return Size(key, label, default, inches * IN, low, high)
+
+
+def _count(key: str, label: str, default: int, low: int, high: int) -> Size:
+    return Size(key, label, default, default, low, high, "count")
+
+
+_CORNERS = Choice("corners", "Corners", shapes.CORNERS)
+_FRAME = Stock("frame", "Frame", "50x50x3", "2x2x1/8")
+_OUTSIDE = (
+    _length("width", "Width over all", 600, 24),
+    _length("depth", "Depth over all", 400, 18),
+)
+
+STARTERS: tuple[Starter, ...] = (
+    Starter(
+        key="frame",
+        name="Rectangular frame",
+        about="Four members, mitred or butted at the corners.",
+        sizes=_OUTSIDE,
+        stock=(_FRAME,),
+        choices=(_CORNERS,),
+        shape=shapes.frame,
+    ),
+    Starter(
+        key="railed-frame",
+        name="Frame with mid-rails",
+        about="A rectangular frame with rails from front to back, the gaps between them alike.",
+        sizes=(*_OUTSIDE, _count("rails", "Mid-rails", 2, 1, 40)),
+        stock=(_FRAME, Stock("rail", "Mid-rails", "50x50x3", "2x2x1/8")),
+        choices=(_CORNERS,),
+        shape=shapes.railed_frame,
+    ),
+    Starter(
+        key="bracket",
+        name="Corner bracket with brace",
+        about="An upright and an arm at a right angle, and a brace across the inside.",
+        sizes=(
+            _length("upright", "Upright over all", 450, 18),
+            _length("arm", "Arm over all", 450, 18),
+            _length("up", "Brace up the upright, from the inside corner to its middle", 250, 10),
+            _length(
+                "out", "Brace out along the arm, from the inside corner to its middle", 250, 10
+            ),
+        ),
+        stock=(_FRAME, Stock("brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8")),
+        choices=(
+            Choice("corner", "Corner", shapes.BRACKET_CORNERS),
+            Choice("height", "Brace", shapes.HEIGHTS),
+        ),
+        shape=shapes.bracket,
+    ),
+    Starter(
+        key="a-frame",
+        name="A-frame",
+        about="Two legs mitred at the top and cut level at the feet, with a crossbar.",
+        sizes=(
+            _length("spread", "Spread over the feet", 600, 24),
+            _length("height", "Height over all", 800, 32),
+            _length("bar", "Crossbar, its underside above the feet", 250, 10, low=0),
+        ),
+        stock=(
+            Stock("leg", "Legs", "40x40x3", "1-1/2x1-1/2x1/8"),
+            Stock("bar", "Crossbar", "40x40x3", "1-1/2x1-1/2x1/8"),
+        ),
+        choices=(),
+        shape=shapes.a_frame,
+    ),
+    Starter(
+        key="ladder",
+        name="Ladder",
+        about="Two rails with rungs between them, evenly spaced from middle to middle.",
+        sizes=(
+            _length("length", "Length of the rails", 1500, 60),
+            _length("width", "Width over all", 400, 16),
+            _count("rungs", "Rungs", 5, 1, 100),
+            _length("first", "First and last rung, its middle from the end", 150, 6, low=0),
+        ),
+        stock=(
+            Stock("rail", "Rails", "50x30x3", "2x1x1/8"),
+            Stock("rung", "Rungs", "30x30x3", "1x1x1/8"),
+        ),
+        choices=(),
+        shape=shapes.ladder,
+    ),
+    Starter(
+        key="gable",
+        name="Gable",
+        about="A tie with two rafters at a pitch, and a post under the ridge if wanted.",
+        sizes=(
+            _length("span", "Span over the tie", 1200, 48),
+            Size("pitch", "Pitch", 30, 30, 3, 80, "angle"),
+        ),
+        stock=(
+            Stock("frame", "Tie and rafters", "50x50x3", "2x2x1/8"),
+            Stock("post", "Post", "40x40x3", "1-1/2x1-1/2x1/8"),
+        ),
+        choices=(Choice("post", "Post under the ridge", ("yes", "no")),),
+        shape=shapes.gable,
+    ),
+    Starter(
+        key="ring",
+        name="Polygon ring",
+        about="Equal members mitred into a ring, measured over two opposite flats.",
+        sizes=(
+            _count("sides", "Sides", 6, 3, 60),
+            _length("across", "Twice the distance from the middle to an outer face", 600, 24),
+        ),
+        stock=(Stock("frame", "Ring", "40x40x3", "1-1/2x1-1/2x1/8"),),
+        choices=(),
+        shape=shapes.ring,
+    ),
+    Starter(
+        key="tripod",
+        name="Tripod of plates",
+        about="Three plates on edge under a six-sided top plate.",
+        sizes=(
+            _length("reach", "Foot from the middle", 250, 10),
+            _length("high", "Height of the legs", 120, 5, low=1),
+            _length("thick", "Plate thickness", 8, 0.375, low=0.5, high=200),
+            _length("top", "Top plate over two opposite flats", 150, 6),
+        ),
+        stock=(),
+        choices=(),
+        shape=shapes.tripod,
+    ),
+)
+
+
+def starter(key: str) -> Starter:
+    """The starter of that key.  KeyError if there is none."""
+    for one in STARTERS:
+        if one.key == key:
+            return one
+    raise KeyError(key)

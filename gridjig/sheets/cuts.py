@@ -1,0 +1,371 @@
+"""The cut list: what to saw from which stock, how each end is cut, how many, what it weighs.
+
+Plain values, and from them a table for the clipboard, CSV and JSON.  Draws nothing.
+"""
+
+import csv
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import shapely
+
+from gridjig.geometry.alike import Piece, opposite_of, piece_of
+from gridjig.geometry.steel import mass
+from gridjig.model import EndCut, Job, Member, Outline, SectionKind
+from gridjig.units import Display, format_angle, format_length
+
+from .pull import format_mass, natural
+
+HEADINGS = (
+    "Members", "Section", "Stock", "Long point", "Short point", "Cuts", "Count", "Hand",
+    "Mass each", "Mass",
+)  # fmt: skip
+AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
+
+
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """Bars that are cut alike.  Lengths in mm, masses in kg; `each` is the mass of one.
+
+    `hand` is empty where the bar is its own opposite hand.
+    """
+
+    ids: tuple[str, ...]
+    names: tuple[str, ...]
+    section: str
+    kind: SectionKind
+    long_point: float
+    short_point: float
+    cuts: str
+    hand: str
+    each: float
+
+    @property
+    def count(self) -> int:
+        """How many to cut."""
+        return len(self.ids)
+
+
+@dataclass(frozen=True, slots=True)
+class PlateLine:
+    """Plates that are cut alike: length, width and thickness in mm, mass of one in kg.
+
+    `shaped` says that it is no rectangle; length and width are then those of the smallest rectangle
+    that it is cut from.
+    """
+
+    ids: tuple[str, ...]
+    names: tuple[str, ...]
+    length: float
+    width: float
+    thickness: float
+    shaped: bool
+    each: float
+
+    @property
+    def count(self) -> int:
+        """How many to cut."""
+        return len(self.ids)
+
+
+@dataclass(frozen=True, slots=True)
+class StockTotal:
+    """What one section adds up to: long points in mm without saw cuts, and mass in kg."""
+
+    section: str
+    kind: SectionKind
+    count: int
+    length: float
+    mass: float
+
+
+@dataclass(frozen=True, slots=True)
+class CutList:
+    """The whole list, with the job's name and the way lengths and masses are shown."""
+
+    job: str
+    display: Display
+    bars: tuple[CutLine, ...]
+    plates: tuple[PlateLine, ...]
+    totals: tuple[StockTotal, ...]
+
+    @property
+    def lines(self) -> tuple[CutLine | PlateLine, ...]:
+        """Every line: the bars, then the plates."""
+        return (*self.bars, *self.plates)
+
+    @property
+    def count(self) -> int:
+        """How many bars and plates there are in all."""
+        return sum(line.count for line in self.lines)
+
+    @property
+    def mass(self) -> float:
+        """Mass of all of it, kg."""
+        return sum(line.each * line.count for line in self.lines)
+
+
+def cut_list(job: Job) -> CutList:
+    """The cut list of a job's weldment: bars by section and length, then plates."""
+    bars = _bars([p for p in job.outlines if isinstance(p, Member)], job.display)
+    plates = _plates([p for p in job.outlines if isinstance(p, Outline)])
+    return CutList(job.name, job.display, bars, plates, _totals(bars))
+
+
+def _bars(members: Iterable[Member], display: Display) -> tuple[CutLine, ...]:
+    alike: dict[Piece, list[Member]] = {}
+    hands: dict[Piece, str] = {}
+    for member in members:
+        piece, opposite = piece_of(member), opposite_of(member)
+        alike.setdefault(piece, []).append(member)
+        if piece not in hands:
+            drawn = OPPOSITE if opposite in hands else AS_DRAWN
+            hands[piece] = "" if piece == opposite else drawn
+    lines = [_bar(some, hands[piece], display) for piece, some in alike.items()]
+    return tuple(sorted(lines, key=_order))
+
+
+def _bar(members: list[Member], hand: str, display: Display) -> CutLine:
+    first = members[0]
+    return CutLine(
+        ids=tuple(m.id for m in members),
+        names=tuple(m.name or m.id for m in members),
+        section=first.section.name,
+        kind=first.section.kind,
+        long_point=first.long_point,
+        short_point=first.short_point,
+        cuts=cuts_in_words(first.start, first.end, display),
+        hand=hand,
+        each=mass(first),
+    )
+
+
+def _order(line: CutLine) -> tuple[object, ...]:
+    return (line.kind, natural(line.section), -round(line.long_point, 2), natural(line.names[0]))
+
+
+def cuts_in_words(start: EndCut, end: EndCut, display: Display) -> str:
+    """How both ends of a bar are cut: square both ends; mitre 45° both ends, opposite hands.
+
+    Mitres are of opposite hands where the bar has a long and a short side, and parallel where both
+    sides are alike.
+    """
+    one, other = (cut_in_words(cut, display) for cut in (start, end))
+    words = f"{one} both ends" if one == other else " and ".join(sorted((one, other), reverse=True))
+    if not start.angle or not end.angle:
+        return words
+    return f"{words}, {'opposite hands' if start.angle * end.angle > 0 else 'parallel'}"
+
+
+def cut_in_words(cut: EndCut, display: Display) -> str:
+    """How one end is cut: square, mitre 45°, coped round 48.3 mm at 30°, notch 20 mm x 10 mm."""
+    angle = format_angle(abs(cut.angle))
+    match cut.kind:
+        case "square":
+            return "square"
+        case "mitre":
+            return f"mitre {angle}"
+        case "cope":
+            at = f" at {angle}" if cut.angle else ""
+            return f"coped round {format_length(cut.around, display)}{at}"
+        case "notch":
+            sizes = (format_length(v, display) for v in (cut.along, cut.across))
+            return f"notch {' x '.join(sizes)}"
+
+
+def _plates(outlines: Iterable[Outline]) -> tuple[PlateLine, ...]:
+    alike: dict[tuple[object, ...], list[Outline]] = {}
+    for outline in outlines:
+        alike.setdefault(_plate_key(outline), []).append(outline)
+    lines = [_plate(some) for some in alike.values()]
+    order = sorted(lines, key=lambda p: (p.thickness, -p.length, -p.width, natural(p.names[0])))
+    return tuple(order)
+
+
+def _plate(outlines: list[Outline]) -> PlateLine:
+    first = outlines[0]
+    length, width, thickness = plate_size(first)
+    return PlateLine(
+        ids=tuple(o.id for o in outlines),
+        names=tuple(o.name or o.id for o in outlines),
+        length=length,
+        width=width,
+        thickness=thickness,
+        shaped=_shaped(first),
+        each=mass(first),
+    )
+
+
+def plate_size(outline: Outline) -> tuple[float, float, float]:
+    """Length, width and thickness of a plate in mm, largest first: it may stand on its edge.
+
+    Sizes in plan are those of the smallest rectangle round it.
+    """
+    box = shapely.minimum_rotated_rectangle(shapely.Polygon(outline.corners))
+    (ax, ay), (bx, by), (cx, cy), *_ = shapely.get_coordinates(box).tolist()
+    sides = (
+        ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5,
+        ((cx - bx) ** 2 + (cy - by) ** 2) ** 0.5,
+        outline.z_high - outline.z_low,
+    )
+    length, width, thickness = sorted((round(s, 6) for s in sides), reverse=True)
+    return length, width, thickness
+
+
+def _shaped(outline: Outline) -> bool:
+    plan = shapely.Polygon(outline.corners)
+    return bool(plan.area < shapely.minimum_rotated_rectangle(plan).area * (1.0 - 1e-6))
+
+
+def _plate_key(outline: Outline) -> tuple[object, ...]:
+    """Equal for plates of one shape: sizes, area and the lengths of the sides, either side up."""
+    plan = shapely.Polygon(outline.corners)
+    sizes = tuple(round(v, 2) for v in plate_size(outline))
+    if not _shaped(outline):
+        return sizes
+    ring = outline.corners
+    sides = sorted(
+        round(((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5, 2)
+        for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True)
+    )
+    return (*sizes, round(plan.area, 1), *sides)
+
+
+def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
+    by_section: dict[tuple[str, SectionKind], list[CutLine]] = {}
+    for line in bars:
+        by_section.setdefault((line.section, line.kind), []).append(line)
+    return tuple(
+        StockTotal(
+            section=section,
+            kind=kind,
+            count=sum(line.count for line in lines),
+            length=sum(line.count * line.long_point for line in lines),
+            mass=sum(line.count * line.each for line in lines),
+        )
+        for (section, kind), lines in by_section.items()
+    )
+
+
+def plate_in_words(line: PlateLine, display: Display) -> str:
+    """Its size as shown: 4" x 4" x 3/8"."""
+    return " x ".join(format_length(v, display) for v in (line.length, line.width, line.thickness))
+
+
+def cells(cuts: CutList) -> list[tuple[str, ...]]:
+    """The table, a row a line under HEADINGS: bars, then plates."""
+    shown = cuts.display
+    rows: list[tuple[str, ...]] = [
+        (
+            ", ".join(line.names),
+            line.section,
+            line.kind,
+            format_length(line.long_point, shown),
+            format_length(line.short_point, shown),
+            line.cuts,
+            str(line.count),
+            line.hand,
+            format_mass(line.each, shown),
+            format_mass(line.each * line.count, shown),
+        )
+        for line in cuts.bars
+    ]
+    rows += [
+        (
+            ", ".join(line.names),
+            plate_in_words(line, shown),
+            "plate",
+            format_length(line.length, shown),
+            format_length(line.width, shown),
+            "to shape" if line.shaped else "square",
+            str(line.count),
+            "",
+            format_mass(line.each, shown),
+            format_mass(line.each * line.count, shown),
+        )
+        for line in cuts.plates
+    ]
+    return rows
+
+
+def totals_in_words(cuts: CutList) -> list[tuple[str, str, str, str]]:
+    """What each section adds up to: its name, its kind, length and mass as shown."""
+    shown = cuts.display
+    return [
+        (t.section, t.kind, format_length(t.length, shown), format_mass(t.mass, shown))
+        for t in cuts.totals
+    ]
+
+
+def to_text(cuts: CutList) -> str:
+    """A table with tabs between its columns, as a spreadsheet takes it from the clipboard."""
+    rows = [HEADINGS, *cells(cuts)]
+    return "".join("\t".join(" ".join(cell.split()) for cell in row) + "\n" for row in rows)
+
+
+def to_csv(cuts: CutList) -> str:
+    """The list as comma-separated values (RFC 4180); lengths in mm and masses in kg, bare."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    units = {"Long point": " mm", "Short point": " mm", "Mass each": " kg", "Mass": " kg"}
+    writer.writerow([*(h + units.get(h, "") for h in HEADINGS), "Ids"])
+    for line, row in zip(cuts.lines, cells(cuts), strict=True):
+        long, short = (
+            (line.long_point, line.short_point)
+            if isinstance(line, CutLine)
+            else (line.length, line.width)
+        )
+        numbers = (f"{long:.3f}", f"{short:.3f}")
+        masses = (f"{line.each:.3f}", f"{line.each * line.count:.3f}")
+        writer.writerow([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids)])
+    return out.getvalue()
+
+
+def to_values(cuts: CutList) -> dict[str, object]:
+    """The list as plain values for JSON; lengths in mm, masses in kg."""
+    return {
+        "job": cuts.job,
+        "count": cuts.count,
+        "mass_kg": round(cuts.mass, 3),
+        "members": [
+            {
+                "ids": list(line.ids),
+                "names": list(line.names),
+                "section": line.section,
+                "kind": line.kind,
+                "long_point_mm": round(line.long_point, 3),
+                "short_point_mm": round(line.short_point, 3),
+                "cuts": line.cuts,
+                "count": line.count,
+                "hand": line.hand,
+                "mass_each_kg": round(line.each, 3),
+                "mass_kg": round(line.each * line.count, 3),
+            }
+            for line in cuts.bars
+        ],
+        "plates": [
+            {
+                "ids": list(line.ids),
+                "names": list(line.names),
+                "length_mm": round(line.length, 3),
+                "width_mm": round(line.width, 3),
+                "thickness_mm": round(line.thickness, 3),
+                "shaped": line.shaped,
+                "count": line.count,
+                "mass_each_kg": round(line.each, 3),
+                "mass_kg": round(line.each * line.count, 3),
+            }
+            for line in cuts.plates
+        ],
+        "stock": [
+            {
+                "section": t.section,
+                "kind": t.kind,
+                "count": t.count,
+                "length_mm": round(t.length, 3),
+                "mass_kg": round(t.mass, 3),
+            }
+            for t in cuts.totals
+        ],
+    }
