@@ -175,13 +175,13 @@ class Canvas(SheetView):
         code = event.key()
         if held not in (Qt.KeyboardModifier.NoModifier, shift):
             return False
-        if code in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
+        if code == Qt.Key.Key_Plus or (code == Qt.Key.Key_Equal and held != shift):
             self.zoom_by(_NOTCH)
         elif code == Qt.Key.Key_Minus:
             self.zoom_by(1 / _NOTCH)
         elif code == Qt.Key.Key_0 and held == Qt.KeyboardModifier.NoModifier:
             self.fit_table()
-        elif code in (Qt.Key.Key_9, Qt.Key.Key_0, Qt.Key.Key_ParenRight):
+        elif code in (Qt.Key.Key_9, Qt.Key.Key_0, Qt.Key.Key_ParenRight, Qt.Key.Key_Equal):
             self.fit_selection()
         elif code == Qt.Key.Key_1:
             self.actual_size()
