@@ -5,6 +5,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 from io import TextIOWrapper
+from keyword import iskeyword
 from pathlib import Path
 from pkgutil import iter_modules
 from typing import TextIO
@@ -21,15 +22,16 @@ def find_verb(name: str) -> Verb | None:
 
     Only that module is imported, so that a verb costs what it needs and the window none of it.
     """
-    if name not in {module.name for module in iter_modules([HERE])}:
+    file = f"{name}_" if iskeyword(name) else name  # a module cannot be called import
+    if file not in {module.name for module in iter_modules([HERE])}:
         return None
-    verb = getattr(import_module(f"gridjig.cli.{name}"), "VERB", None)
-    return verb if isinstance(verb, Verb) else None
+    verb = getattr(import_module(f"gridjig.cli.{file}"), "VERB", None)
+    return verb if isinstance(verb, Verb) and verb.name == name else None
 
 
 def all_verbs() -> list[Verb]:
     """Every verb, in the order of their names."""
-    names = sorted(module.name for module in iter_modules([HERE]))
+    names = sorted(module.name.removesuffix("_") for module in iter_modules([HERE]))
     return [verb for name in names if (verb := find_verb(name))]
 
 

@@ -1,0 +1,149 @@
+"""`gridjig import`: makes a job of a drawing's closed outlines."""
+
+import argparse
+from pathlib import Path
+
+from gridjig.files.assets import ready_tables
+from gridjig.files.drawing import UNITS, Drawing, read_drawing
+from gridjig.files.drawing_parts import Brought, LayerUse, to_job, to_parts
+from gridjig.files.drawing_words import (
+    accuracy_words,
+    size_words,
+    sizes_words,
+    unused_words,
+    used_words,
+)
+from gridjig.files.faults import ReadFault, SaveFault, clip
+from gridjig.files.jobfile import SUFFIX, write_job
+from gridjig.files.store import save
+from gridjig.model import Display, Job
+from gridjig.units import format_length
+
+from .angle import length, one_of
+from .given import TABLE_HELP, the_table_and_rack
+from .poses import display_of
+from .verb import Refusal, Verb, unknown
+
+ABOUT = (
+    "Make a job of the closed outlines of a DXF or SVG drawing: each becomes a plate on the middle"
+    " of the table. Prints what came in and what was not used."
+)
+THICKNESS = {"millimetres": "10 mm", "inch fractions": "3/8 in"}
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """DRAWING OUT, the unit, the layers, the table and how thick the plates are."""
+    parser.add_argument("drawing", metavar="DRAWING", help="a .dxf or .svg file")
+    parser.add_argument("out", metavar="OUT", help=f"the {SUFFIX} file to write")
+    parser.add_argument(
+        "--unit",
+        type=one_of(*UNITS),
+        metavar="U",
+        help=f"the drawing's unit: {', '.join(UNITS)}; counts more than what the file says",
+    )
+    parser.add_argument(
+        "--layer",
+        action="append",
+        metavar="L",
+        help="use only this layer, and others if given again; without it, all that are not hidden",
+    )
+    parser.add_argument(
+        "--table", metavar="NAME", help=f"{TABLE_HELP}; without it, the first in the drawing's unit"
+    )
+    parser.add_argument(
+        "--thickness", metavar="T", help="how thick the plates are; without it 10 mm or 3/8 in"
+    )
+    parser.add_argument(
+        "--inner", action="store_true", help="make parts also of outlines inside others"
+    )
+    parser.add_argument("--force", action="store_true", help="write over OUT if it is there")
+
+
+def run(chosen: argparse.Namespace) -> None:
+    """Write the job and say what came in."""
+    out = Path(chosen.out)
+    if out.suffix != SUFFIX:
+        raise Refusal(f"{out.name} must end with {SUFFIX}, as job files do.")
+    if out.exists() and not chosen.force:
+        raise Refusal(f"{out} is there already; give another name, or --force to write over it.")
+    given = None if chosen.table is None else the_table_and_rack(chosen.table, None)
+    drawing = _read(Path(chosen.drawing), chosen.unit)
+    table, rack = given or the_table_and_rack(_table_for(drawing.unit), None)
+    display = display_of(table)
+    thickness = length(chosen.thickness or THICKNESS[display.unit], display)
+    if thickness <= 0:
+        raise Refusal(f"A plate {chosen.thickness} thick is none; give more than 0.")
+    if drawing.unit is None:
+        raise Refusal(
+            f"{drawing.name} does not say its unit; give it by --unit: it is"
+            f" {sizes_words(drawing, display)}."
+        )
+    uses = [LayerUse(name, thickness=thickness) for name in _layers(drawing, chosen.layer)]
+    name = clip(Path(chosen.drawing).stem, 100) or "Drawing"
+    job = Job(name=name, table=table, rack=rack, display=display)
+    try:
+        brought = to_parts(job, drawing, uses, inner=chosen.inner)
+        save(out, write_job(to_job(job, brought)), backup=False)
+    except (ValueError, SaveFault) as fault:
+        raise Refusal(str(fault)) from fault
+    told = _told(job, drawing, uses, brought, chosen)
+    print("\n".join([*told, f"Written: {out}"]))
+
+
+def _read(path: Path, unit: str | None) -> Drawing:
+    try:
+        if path.suffix.lower() == ".svg":
+            from gridjig.qt.svg_reader import read_svg  # noqa: PLC0415 - only SVG needs Qt
+
+            return read_svg(path, unit)
+        return read_drawing(path, unit)
+    except ReadFault as fault:
+        raise Refusal(str(fault)) from fault
+
+
+def _table_for(unit: str | None) -> str:
+    """The first ready table whose own sizes are in the same kind of unit as the drawing."""
+    inches = unit in ("in", "ft", "yd", "mil")
+    alike = (
+        name
+        for name, table in ready_tables().items()
+        if (display_of(table).unit != "millimetres") == inches
+    )
+    return next(alike, next(iter(ready_tables())))
+
+
+def _layers(drawing: Drawing, wanted: list[str] | None) -> list[str]:
+    """The layers to use.  Raises Refusal, naming those that there are."""
+    if wanted is None:
+        return [layer.name for layer in drawing.layers if not layer.hidden]
+    names = [layer.name for layer in drawing.layers]
+    for name in wanted:
+        if name not in names:
+            raise unknown("layer", name, names, f"in {drawing.name}")
+    return wanted
+
+
+def _told(
+    job: Job, drawing: Drawing, uses: list[LayerUse], brought: Brought, chosen: argparse.Namespace
+) -> list[str]:
+    display: Display = job.display
+    assert drawing.unit is not None
+    given = "as given" if chosen.unit else "as the file says"
+    size = size_words(drawing, drawing.unit, display)
+    thick = format_length(uses[0].thickness, display)
+    lines = [
+        f"{drawing.name}: {size}, unit {drawing.unit} {given}",
+        f"Brought in: {used_words(drawing, brought)}, {thick} thick, from"
+        f" {', '.join(use.layer for use in uses)}",
+        accuracy_words(drawing),
+    ]
+    if brought.width > job.table.width or brought.depth > job.table.depth:
+        lines.append(f"It is larger than the table {job.table.name}.")
+    unused = unused_words(drawing, uses, brought, chosen.inner)
+    if unused:
+        lines.append("Not used: " + "; ".join(unused))
+    lines += [f"Repaired: {words}" for words in drawing.repaired]
+    return lines
+
+
+VERB = Verb("import", "make a job of a DXF or SVG drawing", arguments, run, ABOUT)

@@ -1,0 +1,103 @@
+"""Tells whether a closed outline is a member in plan: a bar of a section with its two ends cut."""
+
+import math
+from collections.abc import Sequence
+
+from gridjig.model import EndCut, Member, Section, WayUp
+from gridjig.model.endcut import MAX_CUT
+from gridjig.rack import Point
+
+FIT = 0.3
+"""How far the drawn width may be from the section's, mm: sizes in inches are drawn rounded."""
+_STRAIGHT = 0.05  # mm; corners nearer than this to the line of their neighbours are none
+_SQUARE = 0.02  # degrees; what is cut within this of square is cut square
+_DIGITS = 6
+
+
+def member_of(
+    ring: Sequence[Point], section: Section, thing_id: str, name: str, z_low: float
+) -> Member | None:
+    """The member whose plan is a ring in mm, counter-clockwise; None if it is none of that section.
+
+    Its width in plan must be the section's width or height.  Where both pairs of sides would do,
+    the longer is taken to run along the member.
+    """
+    corners = _corners(ring)
+    if len(corners) != 4:
+        return None
+    found = [
+        member
+        for turned in (corners, [*corners[1:], corners[0]])
+        if (member := _along(turned, section, thing_id, name, z_low)) is not None
+    ]
+    return max(found, key=lambda member: member.length, default=None)
+
+
+def _corners(ring: Sequence[Point]) -> list[Point]:
+    """The corners of a ring without those on a straight side."""
+    kept = list(ring)
+    k = 0
+    while len(kept) > 3 and k < len(kept):
+        a, p, b = kept[k - 1], kept[k], kept[(k + 1) % len(kept)]
+        if abs(_off(p, a, b)) <= _STRAIGHT:
+            kept.pop(k)
+            k = max(k - 1, 0)
+        else:
+            k += 1
+    return kept
+
+
+def _off(p: Point, a: Point, b: Point) -> float:
+    """How far p lies to the left of the line from a to b."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    long = math.hypot(dx, dy)
+    if not long:
+        return math.dist(p, a)
+    return (dx * (p[1] - a[1]) - dy * (p[0] - a[0])) / long
+
+
+def _along(
+    corners: Sequence[Point], section: Section, thing_id: str, name: str, z_low: float
+) -> Member | None:
+    """The member that runs along the first side, which is its right edge."""
+    a, b, c, d = corners
+    widths = (_off(c, a, b), _off(d, a, b))
+    width = sum(widths) / 2.0
+    if abs(widths[0] - widths[1]) > 2 * _STRAIGHT:
+        return None
+    ways: tuple[tuple[float, WayUp], ...] = ((section.width, 0), (section.height, 90))
+    listed, way_up = min(ways, key=lambda way: abs(way[0] - width))
+    if abs(listed - width) > FIT:
+        return None
+    ux, uy = (b[0] - a[0]) / math.dist(a, b), (b[1] - a[1]) / math.dist(a, b)
+    right = (0.0, math.dist(a, b))
+    left = tuple((p[0] - a[0]) * ux + (p[1] - a[1]) * uy for p in (d, c))
+    start, end = (right[0] + left[0]) / 2.0, (right[1] + left[1]) / 2.0
+    cuts = _cut(right[0] - left[0], width), _cut(left[1] - right[1], width)
+    if end <= start or cuts[0] is None or cuts[1] is None:
+        return None
+    x, y = a[0] + ux * start - uy * width / 2.0, a[1] + uy * start + ux * width / 2.0
+    try:
+        return Member(
+            id=thing_id,
+            name=name,
+            section=section,
+            length=round(end - start, _DIGITS),
+            start=cuts[0],
+            end=cuts[1],
+            way_up=way_up,
+            z_low=z_low,
+            x=round(x, _DIGITS),
+            y=round(y, _DIGITS),
+            turn=round(math.degrees(math.atan2(uy, ux)), _DIGITS),
+        )
+    except ValueError:  # its end cuts meet
+        return None
+
+
+def _cut(lead: float, width: float) -> EndCut | None:
+    """The cut of an end at which the left edge runs `lead` beyond the right; None if too sharp."""
+    angle = math.degrees(math.atan2(lead, width))
+    if abs(angle) <= _SQUARE:
+        return EndCut()
+    return EndCut(kind="mitre", angle=round(angle, _DIGITS)) if abs(angle) <= MAX_CUT else None

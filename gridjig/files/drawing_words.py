@@ -1,0 +1,96 @@
+"""What is said of a drawing brought in: its size in each unit, what was used and what was not."""
+
+from collections.abc import Sequence
+
+from gridjig.units import Display
+
+from .drawing import REACH, TOLERANCE, UNITS, Count, Drawing
+from .drawing_parts import Brought, LayerUse, layers_of
+
+
+def plain(value: float) -> str:
+    """A number to three figures, or whole, without a power of ten and without empty decimals."""
+    digits = next((d for d, least in ((0, 100.0), (1, 10.0), (2, 1.0)) if abs(value) >= least), 3)
+    text = f"{value:,.{digits}f}"
+    return text.rstrip("0").rstrip(".") if digits else text
+
+
+def size_words(drawing: Drawing, unit: str, display: Display) -> str:
+    """How large it is if it is in that unit, in the unit that lengths are shown in."""
+    inches = display.unit != "millimetres"
+    per, word = (25.4, "in") if inches else (1.0, "mm")
+    width, depth = (plain(side / per) for side in drawing.size(unit))
+    return f"{width} × {depth} {word}"
+
+
+def sizes_words(drawing: Drawing, display: Display) -> str:
+    """How large it is in each unit."""
+    sizes = (f"{size_words(drawing, unit, display)} if {unit}" for unit in UNITS)
+    return ", ".join(sizes)
+
+
+def used_words(drawing: Drawing, brought: Brought) -> str:
+    """What came in."""
+    counts = (
+        Count(brought.plates, "plate", "plates"),
+        Count(brought.members, "member", "members"),
+    )
+    made = " and ".join(str(count) for count in counts if count.number)
+    loose = (
+        f", {Count(drawing.joined, 'loose line', 'loose lines')} joined" if drawing.joined else ""
+    )
+    return f"{made or 'nothing'}{loose}"
+
+
+def accuracy_words(drawing: Drawing) -> str:
+    """How near the outlines are to what was drawn."""
+    if drawing.unit is None:
+        return "How finely curves are drawn waits for the unit."
+    curves = f"Curves are flattened to within {TOLERANCE:g} mm"
+    return f"{curves}; ends up to {REACH:g} mm apart are joined."
+
+
+def unused_words(
+    drawing: Drawing,
+    uses: Sequence[LayerUse],
+    brought: Brought | None,
+    inner: bool,
+) -> tuple[str, ...]:
+    """What was not used and why, one thing a line."""
+    lines = [str(count) for count in drawing.unused]
+    used = layers_of(drawing, uses)
+    if not inner:
+        openings = sum(len(layer.openings) for layer in used)
+        lines += _some(
+            openings,
+            "opening inside an outline (a plate here has no holes)",
+            "openings inside outlines (a plate here has no holes)",
+        )
+    lines += _some(
+        sum(len(layer.paths) for layer in used),
+        "line that closes no outline",
+        "lines that close no outline",
+    )
+    others = [layer for layer in drawing.layers if layer not in used]
+    outlines = sum(len(layer.outlines) + len(layer.openings) for layer in others)
+    lines += _some(outlines, "outline on a layer not chosen", "outlines on layers not chosen")
+    lines += _some(drawing.doubled, "line drawn twice", "lines drawn twice")
+    lines += _crossings(drawing)
+    if brought is not None:
+        lines += _some(brought.lost, "outline too small", "outlines too small")
+    return tuple(lines)
+
+
+def _some(number: int, one: str, many: str) -> list[str]:
+    return [str(Count(number, one, many))] if number else []
+
+
+def _crossings(drawing: Drawing) -> list[str]:
+    if not drawing.crossings:
+        return []
+    count = Count(
+        len(drawing.crossings), "outline that crosses itself", "outlines that cross themselves"
+    )
+    first = drawing.crossings[0]
+    spots = f"at x {plain(first.at[0])}, y {plain(first.at[1])} of the drawing"
+    return [f"{count}, {'the first ' if count.number > 1 else ''}{spots}"]

@@ -1,0 +1,312 @@
+"""Reads an SVG drawing into a sketch: Qt draws it, on a device that keeps what is drawn.
+
+SVG has no layers that every program writes; the colour of a line takes their place.
+"""
+
+import math
+import re
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import (
+    QBuffer,
+    QByteArray,
+    QIODevice,
+    QLineF,
+    QPointF,
+    QRectF,
+    Qt,
+    QXmlStreamReader,
+    QXmlStreamWriter,
+)
+from PySide6.QtGui import (
+    QGuiApplication,
+    QPaintDevice,
+    QPaintEngine,
+    QPainter,
+    QPainterPath,
+    QTransform,
+)
+from PySide6.QtSvg import QSvgRenderer
+
+from gridjig.files.codec import read_bytes
+from gridjig.files.drawing import Drawing, outlined, silent
+from gridjig.files.drawing_curves import Affine, Cubics, Curve, Drawn, Ellipse, Run
+from gridjig.files.drawing_sketch import MOST, Count, Report, Sketch, Stopped
+from gridjig.files.drawing_tags import AGAIN
+from gridjig.files.faults import ReadFault
+from gridjig.rack import Point
+
+_PHYSICAL: dict[str, tuple[str, float]] = {
+    "mm": ("mm", 1.0),
+    "cm": ("mm", 10.0),
+    "in": ("in", 1.0),
+    "pt": ("in", 1.0 / 72.0),
+    "pc": ("in", 1.0 / 6.0),
+    "px": ("px", 1.0),
+}
+"""Unit of a width to the unit that the drawing gets, and how many of those it is (CSS 2.1)."""
+
+_LEFT = {"text": ("text", "texts"), "image": ("image", "images"), "flowRoot": ("text", "texts")}
+_LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([a-z%]*)\s*")
+_LOOK = 500
+_NO_SVG = "choose a DXF or SVG drawing"
+
+
+class _Root:
+    """What the root of an SVG says of its size."""
+
+    def __init__(self, width: str, height: str, box: str) -> None:
+        parts = [float(part) for part in re.findall(r"[-+\d.eE]+", box)] if box else []
+        self.box = QRectF(*parts) if len(parts) == 4 and min(parts[2:]) > 0 else None
+        self.width, word = _length(width)
+        self.height, _ = _length(height)
+        self.unit: str | None
+        self.unit, self.per = _PHYSICAL.get(word, (None, 1.0))
+
+    def frame(self) -> tuple[QRectF, QRectF]:
+        """Which box of the drawing fills which box in units."""
+        if self.box is None:
+            # The numbers in the file are pixels, whatever its width is written in.
+            whole = QRectF(0.0, 0.0, 1000.0, 1000.0)
+            self.unit = self.unit and "px"
+            return whole, whole
+        if self.unit is None or self.width <= 0:
+            self.unit = None
+            return self.box, self.box
+        width = self.width * self.per
+        height = self.height * self.per or width * self.box.height() / self.box.width()
+        scale = min(width / self.box.width(), height / self.box.height())
+        return self.box, QRectF(0.0, 0.0, self.box.width() * scale, self.box.height() * scale)
+
+
+def _length(text: str) -> tuple[float, str]:
+    read = _LENGTH.fullmatch(text)
+    return (float(read[1]), read[2]) if read else (0.0, "")
+
+
+def read_svg(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
+    """The drawing of an SVG file.  Raises ReadFault, and Stopped if `report` does."""
+    return outlined(sketch_of(path, report), unit, report)
+
+
+def sketch_of(path: Path, report: Report) -> Sketch:
+    """The sketch of an SVG file.  Raises ReadFault, and Stopped if `report` does."""
+    data = read_bytes(path)
+    if not data.strip():
+        raise ReadFault(path, "", "it is empty", AGAIN)
+    left: Counter[tuple[str, str]] = Counter()
+    root, bare = _without_letters(path, data, left)
+    program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
+    keeper = _Keeper(report)
+    renderer = QSvgRenderer(QByteArray(bare))
+    if not renderer.isValid():
+        raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+    box, to = root.frame()
+    renderer.setViewBox(box)
+    renderer.setAnimationEnabled(False)
+    painter = QPainter()
+    painter.begin(keeper)
+    renderer.render(painter, to)
+    painter.end()
+    del program
+    if keeper.engine.fault is not None:
+        raise keeper.engine.fault
+    curves = tuple(keeper.engine.curves)
+    counts = tuple(Count(number, *names) for names, number in left.most_common())
+    if len(curves) > MOST:
+        why = f"it draws more than {MOST:,} things"
+        raise ReadFault(path, "", why, "bring in a part of it")
+    if not curves:
+        holds = ", ".join(str(count) for count in counts)
+        why = "there is no line or curve in it" + (f"; it holds {holds}" if holds else "")
+        raise ReadFault(path, "", why, "choose another drawing")
+    return Sketch(name=path.name, unit=root.unit, curves=curves, unused=counts)
+
+
+def _without_letters(
+    path: Path, data: bytes, left: Counter[tuple[str, str]]
+) -> tuple[_Root, bytes]:
+    """What the root says, and the text of the file without its letters and images.
+
+    Qt would draw letters as outlines, and nothing would tell them from the drawing's own.
+    """
+    source = QBuffer()
+    source.setData(data)
+    source.open(QIODevice.OpenModeFlag.ReadOnly)
+    reader, bare = QXmlStreamReader(source), QByteArray()
+    writer = QXmlStreamWriter(bare)
+    root: _Root | None = None
+    while not reader.atEnd():
+        token = reader.readNext()
+        if token == QXmlStreamReader.TokenType.DTD:
+            continue
+        if token == QXmlStreamReader.TokenType.StartElement:
+            name = str(reader.name())
+            if root is None:
+                if name != "svg":
+                    raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+                said = reader.attributes()
+                values = (str(said.value(key)) for key in ("width", "height", "viewBox"))
+                root = _Root(*values)
+            if name in _LEFT:
+                left[_LEFT[name]] += 1
+                reader.skipCurrentElement()
+                continue
+        if not reader.hasError():
+            writer.writeCurrentToken(reader)
+    if reader.hasError() or root is None:
+        why = "the text is no XML from here on" if root else "it is no SVG drawing"
+        line, column = reader.lineNumber(), reader.columnNumber() + 1
+        place = (line, column) if root else (0, 0)
+        raise ReadFault(path, "", why, AGAIN if root else _NO_SVG, *place)
+    return root, bytes(bare.data())
+
+
+class _Keeper(QPaintDevice):
+    """A device that is drawn on and keeps the curves."""
+
+    def __init__(self, report: Report) -> None:
+        super().__init__()
+        self.engine = _Engine(report)
+
+    def paintEngine(self) -> QPaintEngine:
+        """Where the painter draws."""
+        return self.engine
+
+    def metric(self, metric: QPaintDevice.PaintDeviceMetric) -> int:
+        """What a painter asks of a device; nothing of it counts here."""
+        kinds = QPaintDevice.PaintDeviceMetric
+        if metric in (kinds.PdmDevicePixelRatio, kinds.PdmDevicePixelRatioScaled):
+            return super().metric(metric)
+        return 96
+
+
+class _Engine(QPaintEngine):
+    """Keeps what is drawn.
+
+    Nothing raised here would reach the caller through Qt, so a wish to stop is kept as well.
+    """
+
+    def __init__(self, report: Report) -> None:
+        super().__init__(QPaintEngine.PaintEngineFeature.AllFeatures)
+        self.curves: list[Drawn] = []
+        self.fault: Stopped | None = None
+        self._report = report
+
+    def begin(self, _device: QPaintDevice) -> bool:
+        """Begin; there is nothing to make ready."""
+        return True
+
+    def end(self) -> bool:
+        """End."""
+        return True
+
+    def type(self) -> QPaintEngine.Type:
+        """One of our own."""
+        return QPaintEngine.Type.User
+
+    def updateState(self, _state: object) -> None:
+        """Nothing to keep; the painter is asked."""
+
+    def _keep(self, *curves: Curve) -> None:
+        if self.fault is not None or len(self.curves) > MOST:
+            return
+        painter = self.painter()
+        pen, brush = painter.pen(), painter.brush()
+        if pen.style() != Qt.PenStyle.NoPen:
+            layer = f"line {pen.color().name()}"
+        elif brush.style() != Qt.BrushStyle.NoBrush:
+            layer = f"fill {brush.color().name()}"
+        else:
+            return
+        where = _affine(painter.transform())
+        self.curves += [Drawn(layer, curve, where) for curve in curves]
+        if len(self.curves) % _LOOK < len(curves):
+            try:
+                self._report(len(self.curves), None)
+            except Stopped as stopped:
+                self.fault = stopped
+
+    def drawPath(self, path: QPainterPath) -> None:
+        """Keep a path: each stroke of it as one curve."""
+        self._keep(*_strokes(path))
+
+    def drawRects(self, rects: Sequence[QRectF]) -> None:  # type: ignore[override]
+        """Keep rectangles."""
+        self._keep(
+            *(
+                _run([r.topLeft(), r.topRight(), r.bottomRight(), r.bottomLeft()], True)
+                for r in (QRectF(rect) for rect in rects)
+            )
+        )
+
+    def drawEllipse(self, box: QRectF) -> None:  # type: ignore[override]
+        """Keep an ellipse."""
+        middle = QRectF(box).center()
+        major, minor = (QRectF(box).width() / 2.0, 0.0), (0.0, QRectF(box).height() / 2.0)
+        self._keep(Ellipse(_point(middle), major, minor, 0.0, math.tau))
+
+    def drawLines(self, lines: Sequence[QLineF]) -> None:  # type: ignore[override]
+        """Keep lines."""
+        self._keep(*(_run([line.p1(), line.p2()], False) for line in lines))
+
+    def drawPolygon(  # type: ignore[override]
+        self, points: Sequence[QPointF], mode: QPaintEngine.PolygonDrawMode
+    ) -> None:
+        """Keep a polygon or a polyline."""
+        self._keep(_run(points, mode != QPaintEngine.PolygonDrawMode.PolylineMode))
+
+    def drawPoints(self, _points: Sequence[QPointF]) -> None:  # type: ignore[override]
+        """A point is no line."""
+
+    def drawPixmap(self, *_: object) -> None:
+        """An image is no line."""
+
+    def drawImage(self, *_: object) -> None:
+        """An image is no line."""
+
+
+def _affine(t: QTransform) -> Affine:
+    """From a painter's coordinates to the drawing's, whose y points up."""
+    return Affine(t.m11(), -t.m12(), t.m21(), -t.m22(), t.dx(), -t.dy())
+
+
+def _point(p: QPointF) -> Point:
+    return (p.x(), p.y())
+
+
+def _run(points: Sequence[QPointF], closed: bool) -> Run:
+    return Run(tuple((p.x(), p.y(), 0.0) for p in points), closed)
+
+
+def _strokes(path: QPainterPath) -> list[Curve]:
+    """The strokes of a path; each begins where the pen is set down."""
+    made: list[Curve] = []
+    start: Point | None = None
+    pieces: list[tuple[Point, Point, Point]] = []
+    elements = [path.elementAt(k) for k in range(path.elementCount())]
+    types = QPainterPath.ElementType
+    for k, element in enumerate(elements):
+        at = (element.x, element.y)
+        if element.type == types.MoveToElement:
+            made += _stroke(start, pieces)
+            start, pieces = at, []
+        elif element.type == types.LineToElement:
+            assert start is not None
+            before = pieces[-1][2] if pieces else start
+            pieces.append((before, at, at))
+        elif element.type == types.CurveToElement:
+            b, c = elements[k + 1], elements[k + 2]
+            pieces.append((at, (b.x, b.y), (c.x, c.y)))
+    return made + _stroke(start, pieces)
+
+
+def _stroke(start: Point | None, pieces: list[tuple[Point, Point, Point]]) -> list[Curve]:
+    if start is None or not pieces:
+        return []
+    before = [start, *(piece[2] for piece in pieces)]
+    if all(b == a and c == d for a, (b, c, d) in zip(before, pieces, strict=False)):
+        return [Run(tuple((x, y, 0.0) for x, y in before))]
+    return [Cubics(start, tuple(pieces))]
