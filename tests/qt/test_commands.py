@@ -1,0 +1,353 @@
+"""Deeds of the window that need no mouse: tools, marks on holes, pages, transfers, recovery."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
+from PySide6.QtGui import QAction, QDragEnterEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QPushButton
+from pytestqt.qtbot import QtBot
+
+from gridjig.edits.selection import shift
+from gridjig.files import recent
+from gridjig.files.jobfile import write_job
+from gridjig.files.settings import Settings
+from gridjig.model import Hole
+from gridjig.model.labels import address
+from gridjig.qt.flow import FlowLayout
+from gridjig.qt.forms.new import NewJobForm
+from gridjig.qt.forms.settings import SettingsForm
+from gridjig.qt.window import Window
+from tests.qt.windows import Answers, make_window
+from tests.workshop import EMPTY, laid, pin, stop
+
+JOB = laid(stop("s", 4, 4), pin("p", 9, 9))
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Window:
+    return make_window(qtbot, JOB)
+
+
+def answers(window: Window) -> Answers:
+    assert isinstance(window.questions, Answers)
+    return window.questions
+
+
+def hint(window: Window) -> str:
+    return window.entry.hint.words()
+
+
+def hole(col: int, row: int) -> str:
+    return address(EMPTY.table, Hole(col, row))
+
+
+# -- turning and flipping --------------------------------------------------------------------------
+
+
+def test_turning_there_and_back_and_flipping(window: Window) -> None:
+    window.desk.select(["s"])
+    window.commands.do("piece.turn")
+    assert window.desk.stands["s"].turn == pytest.approx(90)
+    window.commands.do("piece.turn_back")
+    assert window.desk.stands["s"].turn == pytest.approx(0)
+    window.commands.do("piece.flip")
+    assert window.desk.stands["s"].placement.flipped
+
+
+def test_turning_and_flipping_go_to_the_piece_in_hand(window: Window) -> None:
+    window.commands.place_tool("stop")
+    window.entry.typed.emit("180")
+    window.commands.do("piece.turn")
+    window.commands.do("piece.turn_back")
+    window.commands.do("piece.flip")
+    assert window.desk.job is JOB
+    window.entry.typed.emit(hole(1, 1))
+    placed = window.desk.job.placements[-1]
+    assert placed.piece == "stop"
+    assert placed.flipped
+
+
+def test_undo_and_redo_without_a_step_do_nothing(window: Window) -> None:
+    window.commands.do("edit.undo")
+    window.commands.do("edit.redo")
+    assert window.desk.job is JOB
+
+
+def test_redo_says_what_it_did(window: Window) -> None:
+    window.desk.do(shift(JOB, {"p"}, 1, 0), "Move the pin")
+    window.commands.do("edit.undo")
+    assert hint(window) == "Undone: Move the pin."
+    window.commands.do("edit.redo")
+    assert hint(window) == "Done again: Move the pin."
+
+
+# -- holes -----------------------------------------------------------------------------------------
+
+
+def test_holes_are_marked_by_typed_address(qtbot: QtBot, window: Window) -> None:
+    window.commands.do("tool.holes")
+    assert window.entry.state.isVisible()
+    assert not window.entry.amount.isVisible()
+    window.entry.edit.setText(hole(1, 1))
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
+    mark = window.desk.job.table.mark(Hole(1, 1))
+    assert mark is not None
+    assert mark.state == "blocked"
+    window.entry.edit.setText("")
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
+
+
+def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
+    window.commands.do("tool.holes")
+    row = window.entry.state.findData("shallow")
+    window.entry.state.setCurrentIndex(row)
+    window.entry.state.activated.emit(row)
+    assert window.entry.amount.isVisible()
+    assert hint(window) == "Type how deep the hole is."
+    assert window.entry.amount.property("wrong") is True
+    window.entry.amount.setText("q")
+    window.entry.amount.editingFinished.emit()
+    assert "“q” is not understood" in hint(window)
+    window.entry.amount.setText("12 mm")
+    window.entry.amount.editingFinished.emit()
+    assert window.entry.amount.property("wrong") is False
+    window.entry.typed.emit(hole(2, 2))
+    mark = window.desk.job.table.mark(Hole(2, 2))
+    assert mark is not None
+    assert (mark.state, mark.size) == ("shallow", 12.0)
+    row = window.entry.state.findData("oversize")
+    window.entry.state.setCurrentIndex(row)
+    window.entry.amount.clear()
+    window.entry.state.activated.emit(row)
+    assert hint(window) == "Type how wide the hole is."
+
+
+def test_a_tool_can_be_left_without_a_key(window: Window) -> None:
+    window.commands.do("tool.polygon")
+    assert window.entry.out.isVisible()
+    window.entry.out.click()
+    assert window.work.canvas.tool.name == "select"
+    assert not window.entry.out.isVisible()
+
+
+def test_escape_in_the_row_goes_back_to_the_sheet(qtbot: QtBot, window: Window) -> None:
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.commands.do("go.type")
+    assert window.focusWidget() is window.entry.edit
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Escape)
+    assert window.focusWidget() is window.work.canvas
+
+
+# -- view ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(6, 7)
+def test_every_view_has_a_deed(window: Window) -> None:
+    canvas = window.work.canvas
+    window.commands.do("view.actual")
+    assert canvas.view.scale == pytest.approx(canvas.metrics.px_per_mm)
+    window.commands.do("view.in")
+    nearer = canvas.view.scale
+    window.commands.do("view.out")
+    assert canvas.view.scale == pytest.approx(nearer / 1.2)
+    window.desk.select(["p"])
+    window.commands.do("view.fit_selection")
+    chosen = canvas.view
+    window.commands.do("view.fit")
+    assert canvas.view != chosen
+
+
+@pytest.mark.expectation(72)
+def test_in_glove_mode_one_button_opens_all_menus(qtbot: QtBot, window: Window) -> None:
+    window.commands.do("view.glove")
+    assert not window.menuBar().isVisible()
+    assert window.row.menu.isVisible()
+    menu = window.row.menu.menu()
+    assert menu is not None
+    assert next(a.text().replace("&", "") for a in menu.actions()) == "File"
+    window.commands.do("view.glove")
+    assert window.menuBar().isVisible()
+
+
+def test_the_letters_grow_with_the_setting(qtbot: QtBot, window: Window) -> None:
+    before = window.font().pointSizeF()
+    window.change_settings(text_percent=150)
+    qtbot.waitUntil(lambda: window.font().pointSizeF() == pytest.approx(before * 1.5))
+    window.change_settings(text_percent=100)
+
+
+def test_the_settings_open(qtbot: QtBot, window: Window) -> None:
+    window.commands.do("settings")
+    form = QApplication.activeModalWidget()
+    assert isinstance(form, SettingsForm)
+    form.close()
+
+
+# -- check -----------------------------------------------------------------------------------------
+
+
+def test_the_lamp_runs_the_check_and_without_findings_there_is_no_next(window: Window) -> None:
+    window.strip.lamp.click()
+    assert window.work.tabs.currentWidget() is window.work.checks
+    window.commands.do("check.next")
+    assert window.desk.selection == frozenset()
+
+
+# -- files and pages -------------------------------------------------------------------------------
+
+
+def test_transfers_that_do_not_work_are_said(window: Window, tmp_path: Path) -> None:
+    answers(window).path = ""
+    for deed in ("bill.save", "rack.export", "rack.import"):
+        window.commands.do(deed)
+    assert window.desk.job is JOB
+    answers(window).path = str(tmp_path / "none" / "pull.csv")
+    window.commands.do("bill.save")
+    assert answers(window).asked[-1].startswith("problem “pull.csv” is not saved")
+
+
+@pytest.mark.expectation(49)
+def test_the_start_page_lists_recent_jobs_and_takes_missing_ones_off(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    there, gone = tmp_path / "there.gridjig", tmp_path / "gone.gridjig"
+    there.write_bytes(write_job(JOB))
+    for path in (there, gone):
+        recent.add(path)
+    window = make_window(qtbot, EMPTY)
+    page = window.starting.page
+    assert page is not None
+    buttons = {b.text(): b for b in page.findChildren(QPushButton)}
+    assert not buttons["gone"].isEnabled()
+    buttons["Take off the list"].click()
+    assert recent.load() == (there,)
+    again = {b.text(): b for b in page.findChildren(QPushButton) if not b.isHidden()}
+    again["there"].click()
+    assert window.file.path == there
+
+
+def test_the_recent_menu_says_what_it_is_for_when_it_is_empty(window: Window) -> None:
+    window.starting.menu.aboutToShow.emit()
+    (only,) = window.starting.menu.actions()
+    assert only.text() == "Jobs that you save are listed here"
+    assert not only.isEnabled()
+
+
+def test_a_new_job_starts_with_what_was_chosen(
+    qtbot: QtBot, window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(NewJobForm, "exec", lambda self: 1)
+    window.commands.do("file.new")
+    assert window.desk.job.name == "New job"
+    assert window.desk.job.placements == ()
+    assert window.starting.page is None
+    window.desk.do(JOB, "Fill it")
+    window.commands.do("file.new")  # the person would rather stay
+    assert window.desk.job is JOB
+
+
+def test_thrown_away_copies_go_and_none_is_opened(
+    qtbot: QtBot, window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from gridjig.files import autosave
+
+    assert not window.starting.offer_copies()
+    window.desk.do(shift(JOB, {"p"}, 1, 0), "Move")
+    window.file.set_delay(0.0)
+    window.file.tick()
+    window.file.tick()
+    copies = list(autosave.recoverable())
+    assert copies == []  # ours is of a running program
+    monkeypatch.setattr("gridjig.files.processes.is_running", lambda pid, birth: False)
+    found = autosave.recoverable()
+    monkeypatch.setattr(answers(window), "recover", lambda copies: (None, tuple(copies)))
+    assert window.starting.offer_copies() is False
+    assert len(found) <= 1
+    assert autosave.recoverable() == ()
+
+
+@pytest.mark.expectation(52)
+def test_only_one_local_file_is_taken_by_a_drop(window: Window, tmp_path: Path) -> None:
+    def offered(*urls: QUrl) -> bool:
+        data = QMimeData()
+        data.setUrls(list(urls))
+        event = QDragEnterEvent(
+            QPoint(5, 5),
+            Qt.DropAction.CopyAction,
+            data,
+            Qt.MouseButton.LeftButton,
+            Qt.KeyboardModifier.NoModifier,
+        )
+        event.ignore()
+        window.dragEnterEvent(event)
+        return event.isAccepted()
+
+    file = QUrl.fromLocalFile(str(tmp_path / "a.gridjig"))
+    assert offered(file)
+    assert not offered(file, file)
+    assert not offered(QUrl("https://example.org/a.gridjig"))
+
+
+def test_enter_in_a_list_opens_and_escape_leaves_the_search(qtbot: QtBot, window: Window) -> None:
+    view = window.work.placed.list
+    rows = {e.key: i for i, e in enumerate(view.lines.entries)}
+    view.setCurrentIndex(view.lines.index(rows["p"]))
+    QTest.keyClick(view, Qt.Key.Key_Return)
+    assert window.desk.selection == {"p"}
+    QTest.keyClick(view, Qt.Key.Key_Up)
+
+
+def test_actions_that_nothing_does_are_not_in_the_menus(window: Window) -> None:
+    shown: set[str] = set()
+
+    def look(actions: list[QAction]) -> None:
+        for action in actions:
+            shown.add(action.objectName())
+            below = action.menu()
+            if below is not None:
+                look(below.actions())  # type: ignore[attr-defined]
+
+    look(window.menuBar().actions())
+    assert shown - {""} <= set(window.commands.table)
+    assert {"file.save", "edit.undo", "unit.mm", "theme.dark"} <= shown
+
+
+def test_a_row_of_parts_wraps(qtbot: QtBot) -> None:
+    from PySide6.QtCore import QRect
+    from PySide6.QtWidgets import QWidget
+
+    box = QWidget()
+    qtbot.addWidget(box)
+    flow = FlowLayout(box)
+    for _ in range(5):
+        part = QWidget()
+        part.setMinimumSize(100, 20)
+        flow.addWidget(part)
+    assert flow.heightForWidth(1000) < flow.heightForWidth(250)
+    flow.setGeometry(QRect(0, 0, 250, 200))
+    assert flow.itemAt(0) is not None
+    assert flow.itemAt(9) is None
+    assert flow.takeAt(9) is None
+    assert flow.takeAt(0) is not None
+    assert flow.count() == 4
+    flow.set_gap(9)
+    assert flow.minimumSize().width() >= 100
+    assert flow.expandingDirections() == Qt.Orientation(0)
+
+
+def test_a_system_that_turns_dark_is_followed(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from PySide6.QtCore import QEvent
+
+    from gridjig.qt.theme import THEMES
+
+    window = make_window(qtbot, JOB, Settings(theme="system"))
+    assert window.look.theme.palette.name == "light"
+    monkeypatch.setattr("gridjig.qt.theme.choose", lambda setting: THEMES["dark"])
+    QApplication.sendEvent(window, QEvent(QEvent.Type.ThemeChange))
+    assert window.look.theme is THEMES["dark"]
+    qtbot.wait(20)
