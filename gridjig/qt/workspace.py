@@ -8,8 +8,6 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from gridjig.checks.findings import Finding
-from gridjig.geometry.parts import part_ring
-from gridjig.rack import Point
 from gridjig.session.desk import Desk
 
 from .canvas import Canvas
@@ -20,6 +18,7 @@ from .panes.findings import FindingsPane
 from .panes.outline import OutlinePane
 from .panes.properties import PropertiesPane
 from .panes.rack import RackPane
+from .points import points_of
 from .windowstyle import Look
 
 _DRAWER, _SIDE = 232, 318
@@ -235,20 +234,6 @@ class Workspace(QWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
             self._size_columns()
-
-
-def points_of(desk: Desk, ids: frozenset[str]) -> list[Point]:
-    """Points on the table that things cover, mm."""
-    points: list[Point] = []
-    for thing_id in ids:
-        stand = desk.stands.get(thing_id)
-        if stand is not None:
-            points += [p for solid in stand.solids for p in solid.points]
-            points += [desk.shown.table.at(hole) for hole in stand.holes]
-    for outline in desk.shown.outlines:
-        if outline.id in ids:
-            points += part_ring(outline)
-    return points
 
 
 def _ids_of(findings: tuple[Finding, ...], level: str) -> frozenset[str]:

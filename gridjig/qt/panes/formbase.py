@@ -3,7 +3,7 @@
 A form shows the desk's job and changes it only by `Desk.do`.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QGridLayout,
     QLabel,
     QPlainTextEdit,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -224,19 +223,6 @@ def sentence(words: str) -> str:
     if not words:
         return words
     return words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else ".")
-
-
-def fill_box(box: QWidget, widgets: Iterable[QWidget]) -> None:
-    """Put other widgets into a box with a layout; the old ones go."""
-    layout = box.layout()
-    assert layout is not None
-    while (item := layout.takeAt(0)) is not None:
-        if (old := item.widget()) is not None:
-            old.hide()
-            old.deleteLater()
-    for widget in widgets:
-        widget.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        layout.addWidget(widget)
 
 
 def boxed(name: str, widget: QWidget) -> QFrame:

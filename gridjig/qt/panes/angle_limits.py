@@ -1,0 +1,217 @@
+"""The limits of the angle finder as cells: bases, where, which pieces, which ways."""
+
+import math
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QWidget
+
+from gridjig.geometry.shapes import bounds
+from gridjig.rack import Point
+from gridjig.session.angle_question import box_region
+from gridjig.session.desk import Desk
+from gridjig.sheets.angle_tell import WAY_NAMES
+from gridjig.solve.angle_values import MOST_SHIMS, WAY_WORDS, WAYS, Along, AngleWay
+from gridjig.solve.wanted import AngleFault
+from gridjig.tools.angle_pick import Edge, EdgePick, HolesPick
+
+from ..fields import CountField, TypedField
+from ..points import points_of
+from .angle_fields import Choices, OpenLength
+from .formbase import Form
+
+_WHERE = (
+    ("Whole table", "table"),
+    ("In a box…", "box"),
+    ("Round what is selected", "selection"),
+    ("Along a face…", "along"),
+)
+_NO_FIELD = ("region", "along", "only_free", "ways", "packing_to", "top")
+"""What can be at fault among the limits that has no field of its own to complain in."""
+
+
+class AngleLimits(Form):
+    """Limits that the person sets; `changed` after every change that makes sense."""
+
+    changed = Signal()
+    picking = Signal(object, object)
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        display = desk.job.display
+        self.base_from = OpenLength("Base from", display, "any")
+        self.base_to = OpenLength("Base to", display, "any")
+        self.where = Choices("Where", _WHERE)
+        self.side = Choices(
+            "Pins stand", (("right of the line", "right"), ("left of the line", "left"))
+        )
+        self.clear = OpenLength("Clear of its ends by", display, "0: up to its ends")
+        self.off = OpenLength("Pins up to, off the face", display, "one and a half pitch")
+        self.place = QLabel()
+        self.place.setObjectName("small")
+        self.place.setWordWrap(True)
+        self.fault = QLabel()
+        self.fault.setObjectName("complaint")
+        self.fault.setWordWrap(True)
+        self.only_free = QCheckBox("Only free holes")
+        self.only_left = QCheckBox("Only pieces left on the rack")
+        self.only_free.setChecked(True)
+        self.only_left.setChecked(True)
+        self.shorter = OpenLength("Shorter leg, for the class", display, "the leg above")
+        self.shims = CountField("Shims at one pin, at most", 0, MOST_SHIMS)
+        self.shims.set_value(3)
+        self.shims.make_live()
+        self.ways: dict[AngleWay, QCheckBox] = {}
+        self._region: tuple[Point, ...] = ()
+        self._edge: Edge | None = None
+        self._faulty: TypedField | None = None
+        self._lay_out()
+        self._connect()
+
+    def _lay_out(self) -> None:
+        self.pair(self.base_from, self.base_to)
+        self.pair(self.where, self.side)
+        self.across(self.place)
+        self.pair(self.clear, self.off)
+        self.across(self.only_free, self.only_left)
+        boxes = QWidget()
+        grid = QGridLayout(boxes)
+        grid.setContentsMargins(0, 0, 0, 0)
+        for index, way in enumerate(WAYS):
+            tick = QCheckBox(WAY_NAMES[way])
+            tick.setChecked(True)
+            tick.setToolTip(WAY_WORDS[way])
+            tick.setAccessibleDescription(WAY_WORDS[way])
+            self.ways[way] = tick
+            grid.addWidget(tick, index // 2, index % 2)
+        self.across(boxes)
+        self.across(self.fault)
+        self.pair(self.shims, self.shorter)
+        self._show_where()
+
+    def _connect(self) -> None:
+        for field in (self.base_from, self.base_to, self.clear, self.off, self.shorter, self.shims):
+            field.applied.connect(lambda _: self.changed.emit())
+        for tick in (self.only_free, self.only_left, *self.ways.values()):
+            tick.toggled.connect(lambda _: self.changed.emit())
+        self.side.chosen.connect(lambda _: self.changed.emit())
+        self.where.chosen.connect(self._on_where)
+
+    def _on_where(self, where: object) -> None:
+        if where == "box":
+            self.where.set_value("box" if self._region else "table")
+            box = HolesPick(self.desk, boxed=True)
+            self.picking.emit(box, lambda: self._take_box(box))
+        elif where == "along":
+            self.where.set_value("along" if self._edge else "table")
+            face = EdgePick(self.desk, "the face that the pins stand along", parts_only=True)
+            self.picking.emit(face, lambda: self._take_face(face))
+        else:
+            self._show_where()
+            self.changed.emit()
+
+    def _take_box(self, tool: HolesPick) -> None:
+        table = self.desk.job.table
+        (ax, ay), (bx, by) = (table.at(hole) for hole in tool.picked)
+        slack = 0.25 * min(table.pitch_x, table.pitch_y)
+        low = (min(ax, bx) - slack, min(ay, by) - slack)
+        self._region = box_region(low, (max(ax, bx) + slack, max(ay, by) + slack))
+        self.where.set_value("box")
+        self._show_where()
+        self.changed.emit()
+
+    def _take_face(self, tool: EdgePick) -> None:
+        self._edge = tool.picked[0]
+        self.where.set_value("along")
+        self._show_where()
+        self.changed.emit()
+
+    def _show_where(self) -> None:
+        where = self.where.value()
+        along = where == "along"
+        told = {
+            "box": "Only holes in the box picked on the sheet.",
+            "selection": "Only holes within the box round what is selected.",
+            "along": f"Pins beside {self._edge.of}, on the outside." if self._edge else "",
+        }.get(str(where), "")
+        self.place.setText(told)
+        self.show_cell(self.place, bool(told))
+        self.show_cell(self.clear, along)
+        self.show_cell(self.off, along)
+        self.show_cell(self.side, not along)
+        self.show_cell(self.fault, bool(self.fault.text()))
+        self.reflow()
+
+    # -- the values --------------------------------------------------------------------------------
+
+    def show_job(self) -> None:
+        """Show lengths as the job does."""
+        for field in (self.base_from, self.base_to, self.clear, self.off, self.shorter):
+            field.set_display(self.desk.job.display)
+
+    def bases(self) -> tuple[float, float]:
+        """The shortest and the longest base, mm."""
+        low, high = self.base_from.mm(), self.base_to.mm()
+        return (0.0 if low is None else low, math.inf if high is None else high)
+
+    def region(self) -> tuple[Point, ...]:
+        """The region that both holes must lie in; empty for the whole table.  Raises AngleFault."""
+        where = self.where.value()
+        if where == "box":
+            return self._region
+        if where != "selection":
+            return ()
+        points = points_of(self.desk, self.desk.selection)
+        if not points:
+            raise AngleFault("region", "Nothing is selected; select what the holes should be near.")
+        x1, y1, x2, y2 = bounds(points)
+        pitch = max(self.desk.job.table.pitch_x, self.desk.job.table.pitch_y)
+        return box_region((x1 - pitch, y1 - pitch), (x2 + pitch, y2 + pitch))
+
+    def along(self) -> Along | None:
+        """The face that pins stand along, if one was picked.  Raises AngleFault."""
+        if self.where.value() != "along" or self._edge is None:
+            return None
+        table = self.desk.job.table
+        clear, off = self.clear.mm() or 0.0, self.off.mm()
+        if 2 * clear >= self._edge.length:
+            raise AngleFault("clear", "That leaves nothing of the face; type a shorter length.")
+        most = 1.5 * max(table.pitch_x, table.pitch_y) if off is None else off
+        edge = self._edge
+        return Along(edge.a, edge.b, edge.side, 0.0, most, clear, clear)
+
+    def chosen_ways(self) -> tuple[AngleWay, ...]:
+        """The ways that are ticked."""
+        return tuple(way for way, tick in self.ways.items() if tick.isChecked())
+
+    def summary(self) -> str:
+        """The limits in a few words, for while they are folded away."""
+        parts = [self.where.box.currentText().rstrip("…").lower()]
+        low, high = self.base_from.edit.text(), self.base_to.edit.text()
+        if low or high:
+            parts.append(f"base {low or 'any'} to {high or 'any'}")
+        parts.append("free holes" if self.only_free.isChecked() else "any holes")
+        parts.append("pieces left" if self.only_left.isChecked() else "any pieces")
+        off = len(WAYS) - len(self.chosen_ways())
+        if off:
+            parts.append(f"{len(WAYS) - off} of {len(WAYS)} ways")
+        return ", ".join(parts)
+
+    def show_fault(self, fault: AngleFault | None) -> bool:
+        """Show a sentence at the cell it belongs to; True if it belongs to one here."""
+        fields = {
+            "base_from": self.base_from,
+            "base_to": self.base_to,
+            "shorter_leg": self.shorter,
+            "shims_at_most": self.shims,
+            "clear": self.clear,
+        }
+        if self._faulty is not None:
+            self._faulty.complain("")
+        self._faulty = fields.get(fault.field) if fault is not None else None
+        if self._faulty is not None:
+            self._faulty.complain(str(fault))
+        here = fault is not None and fault.field in _NO_FIELD
+        self.fault.setText(f"✕ {fault}" if here else "")
+        self.show_cell(self.fault, here)
+        self.reflow()
+        return here or self._faulty is not None
