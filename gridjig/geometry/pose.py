@@ -48,8 +48,8 @@ class Pose:
         c, s = unit(self.turn)
         x, y = self.x, self.y
         if self.flipped:
-            return tuple((x + c * px + s * py, y + s * px - c * py) for px, py in reversed(ps))
-        return tuple((x + c * px - s * py, y + s * px + c * py) for px, py in ps)
+            return tuple([(x + c * px + s * py, y + s * px - c * py) for px, py in reversed(ps)])
+        return tuple([(x + c * px - s * py, y + s * px + c * py) for px, py in ps])
 
     def direction(self, degrees: float) -> float:
         """A direction of the body frame, on the table, degrees in (-180, 180]."""

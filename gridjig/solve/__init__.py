@@ -11,7 +11,7 @@ from .click import (
 from .drag import drag_to
 from .leaf import leaf_pose, mount_leaf
 from .mount import mount
-from .place import hole_caution, hole_fault
+from .place import hole_fault
 from .poses import PoseTable, poses
 from .reach import Reach, ReachAngle, reach
 from .reach_table import Place, Places, reach_table
@@ -53,7 +53,6 @@ __all__ = [
     "Way",
     "Wish",
     "drag_to",
-    "hole_caution",
     "hole_fault",
     "leaf_pose",
     "mount",

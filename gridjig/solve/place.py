@@ -1,6 +1,6 @@
 """May a hole be used at all: is it on the table, open and whole.  Not: is it free."""
 
-from gridjig.model import Hole, Table
+from gridjig.model import Hole, HoleMark, Table
 from gridjig.model.labels import address
 from gridjig.model.marks import mark_index
 from gridjig.units import Display, format_length
@@ -11,18 +11,38 @@ def hole_fault(table: Table, hole: Hole) -> str | None:
     if not table.has(hole):
         return off_table(table, hole)
     mark = mark_index(table).get(hole)
-    if mark is None or mark.state not in ("blocked", "damaged"):
-        return None
-    return f"Hole {address(table, hole)} is {mark.state}."
+    return None if mark is None else _fault(table, mark)
 
 
-def hole_caution(table: Table, hole: Hole, display: Display) -> str | None:
-    """What to mind about a hole that can be used: how deep it is, or that it is kept back.
+def tell_holes(
+    table: Table, holes: tuple[Hole, ...], display: Display
+) -> tuple[str | None, tuple[str, ...]]:
+    """The first fault of several holes, and all that is to be minded about those that can be used.
 
     How long a pin is no piece tells, so whether a shallow hole will do is left to the person.
     """
-    mark = mark_index(table).get(hole)
-    if mark is None or mark.state not in ("shallow", "reserved"):
+    fault = next((off_table(table, hole) for hole in holes if not table.has(hole)), None)
+    if not table.marks:
+        return fault, ()
+    index = mark_index(table)
+    marks = [mark for mark in map(index.get, holes) if mark is not None]
+    faults = (_fault(table, mark) for mark in marks)
+    cautions = (_caution(table, mark, display) for mark in marks)
+    return (
+        fault or next((f for f in faults if f is not None), None),
+        tuple(c for c in cautions if c is not None),
+    )
+
+
+def _fault(table: Table, mark: HoleMark) -> str | None:
+    if mark.state not in ("blocked", "damaged"):
+        return None
+    return f"Hole {address(table, mark.hole)} is {mark.state}."
+
+
+def _caution(table: Table, mark: HoleMark, display: Display) -> str | None:
+    hole = mark.hole
+    if mark.state not in ("shallow", "reserved"):
         return None
     if mark.state == "reserved":
         return f"Hole {address(table, hole)} is reserved."

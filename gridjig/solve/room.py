@@ -1,6 +1,7 @@
 """What a piece does where it stands: the room it takes, its faces, rounds, rests and clamp tip."""
 
 import math
+from functools import lru_cache
 
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.shapes import sector, strip
@@ -58,11 +59,16 @@ def _clamp_room(tip: ClampTip, base: Pose, z: float, reach: float) -> list[Stood
     bar = StoodSolid(base.points(strip(tip.at, end, tip.bar_width)), low, high, "bar")
     if tip.handle_radius <= 0.0:
         return [bar]
-    end_angle = tip.handle_end
-    while end_angle <= tip.handle_start:
-        end_angle += 360.0
-    swept = sector(tip.at, tip.handle_radius, tip.handle_start, end_angle)
-    return [bar, StoodSolid(base.points(swept), low, high, "handle")]
+    return [bar, StoodSolid(base.points(_handle(tip)), low, high, "handle")]
+
+
+@lru_cache(maxsize=64)
+def _handle(tip: ClampTip) -> tuple[Point, ...]:
+    """What the handle sweeps, in the piece's frame."""
+    end = tip.handle_end
+    while end <= tip.handle_start:
+        end += 360.0
+    return sector(tip.at, tip.handle_radius, tip.handle_start, end)
 
 
 def _stack(rack: Rack, names: tuple[str, ...], base: Pose) -> list[StoodSolid]:

@@ -4,14 +4,14 @@ Nothing moves silently: where a choice cannot be had the nearest is taken, and t
 """
 
 from gridjig.geometry import Pose
-from gridjig.model import Hole, Placement, Seat, Table
+from gridjig.model import Placement, Seat, Table
 from gridjig.rack import Piece, Rack, Shank
 from gridjig.units import Display
 
 from .fit import MILLIMETRES, feature_of
 from .leaf import leaf_pose, mount_leaf
 from .mount import mount
-from .place import hole_caution, hole_fault
+from .place import tell_holes
 from .room import stood_faces, stood_rests, stood_rounds, stood_solids, stood_tip
 from .stood import (
     Choice,
@@ -59,7 +59,7 @@ def stand(table: Table, rack: Rack, placement: Placement, display: Display = MIL
         base = guess(table, piece, placement)
     else:
         turn, slide = way.nearest(turn, slide)
-        base = way.pose(turn, slide)
+        base = way.attained(turn, slide)
     leaf = placement.leaf
     held = None
     arm = LeafMounting(())
@@ -75,19 +75,19 @@ def stand(table: Table, rack: Rack, placement: Placement, display: Display = MIL
     packing, packing_fault = stacked(rack, placement.packing)
     if placement.packing and not (piece.faces or piece.rounds):
         packing_fault = packing_fault or f"{piece.name} has no face to put packing before."
+    hole_fault, cautions = tell_holes(table, holes, display)
     fault = (
-        _first_fault(table, holes)
+        hole_fault
         or _mount_fault(piece, placement.seats, mounting, way, arm)
         or lift_fault
         or packing_fault
     )
-    cautions = (hole_caution(table, hole, display) for hole in holes)
     faces = stood_faces(piece, poses, z, packing)
     return Stand(
         placement=placement,
         piece=piece,
         fault=fault,
-        cautions=tuple(c for c in cautions if c),
+        cautions=cautions,
         way=way,
         ways=mounting.ways,
         poses=poses,
@@ -121,14 +121,6 @@ def guess(table: Table, piece: Piece, placement: Placement) -> Pose:
         dx, dy = loose.point(track.at(min(max(placement.slide, 0.0), track.length)))
         x, y = x - dx, y - dy
     return Pose(x, y, loose.turn, placement.flipped)
-
-
-def _first_fault(table: Table, holes: tuple[Hole, ...]) -> str | None:
-    for hole in holes:
-        fault = hole_fault(table, hole)
-        if fault is not None:
-            return fault
-    return None
 
 
 def _mount_fault(

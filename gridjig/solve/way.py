@@ -60,12 +60,12 @@ class Way:
             return (self.turn_low, at)
         now = tidy(turned_to(turn, self.turn_low, self.turn_high))
         if self.slot is not None and self.track.kind == "point":
-            at = self.slot.nearest(*_back(self._stand(now, 0.0), self.slot_at))
+            at = self.slot.nearest(*_back(self.attained(now, 0.0), self.slot_at))
         return (now, at)
 
     def pose(self, turn: float, slide: float) -> Pose:
         """Where the base body stands at the nearest turn and slide."""
-        return self._stand(*self.nearest(turn, slide))
+        return self.attained(*self.nearest(turn, slide))
 
     def off(self, turn: float, slide: float) -> tuple[float, float]:
         """How far the nearest turn (degrees) and slide (mm) are from those wanted."""
@@ -85,7 +85,8 @@ class Way:
         at = least(lambda t: apart(self.nearest(0.0, t)[0], turn), low, high, 64)
         return self.nearest(turn, at)
 
-    def _stand(self, turn: float, slide: float) -> Pose:
+    def attained(self, turn: float, slide: float) -> Pose:
+        """The pose at a turn and slide that `nearest` gave."""
         c, s = unit(turn)
         px, py = self.track.at(slide)
         x = self.anchor[0] - (c * px - s * py) + 0.0
@@ -123,8 +124,8 @@ class Mounting:
 
     def nearest(self, turn: float, slide: float) -> Way | None:
         """The way with the pose nearest to the wanted turn, then to the wanted slide."""
-        if not self.ways:
-            return None
+        if len(self.ways) < 2:
+            return self.ways[0] if self.ways else None
         return min(self.ways, key=lambda way: _rounded(way.off(turn, slide)))
 
 

@@ -112,6 +112,17 @@ def test_lift_and_packing() -> None:
     assert Polygon(pack.points).exterior.is_ccw
 
 
+def test_packing_at_a_round_pin_stands_on_its_own_x_side() -> None:
+    disc = Round(id="r", centre=(0, 0), radius=15, z_low=0, z_high=40)
+    pin = piece(Shank(id="p", at=(0, 0), diameter=PIN), id="pin", rounds=(disc,))
+    placement = put(pin, seats(p=(5, 5)), turn=90.0, packing=("shim",))
+    found = stand(grid(), rack(pin, SHIM), placement)
+    (pack,) = found.solids
+    assert pack.part == "packing"
+    assert Polygon(pack.points).bounds == pytest.approx((285, 315, 315, 317))
+    assert (found.fault, found.rounds[0].radius) == (None, 15)
+
+
 def test_a_clamp_has_a_bar_a_handle_and_a_tip() -> None:
     found = stood(put(CLAMP, seats(post=(5, 5)), reach=100.0))
     assert found.tip is not None
