@@ -1,0 +1,140 @@
+"""What the person asks of the angle finder, as one value, and what the job adds to it.
+
+Knows no window: a pane fills it in, and it turns into the finder's own question.
+"""
+
+import math
+from dataclasses import dataclass
+
+from gridjig.checks.needs import needs
+from gridjig.geometry.parts import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Hole, Job, Member, Part
+from gridjig.rack import Point
+from gridjig.solve.angle_values import WAYS, Along, AngleWay, Limits, PinSide
+from gridjig.solve.tolerance import AngleClass
+from gridjig.solve.wanted import (
+    AngleFault,
+    Origin,
+    Share,
+    Wanted,
+    as_edge,
+    between_faces,
+    read_wanted,
+)
+from gridjig.units import Unit, format_length
+
+COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * 25.4}
+"""The leg that errors are told for while no part says another, mm: metric or not."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """An angle and limits, lengths in mm, directions in degrees on the table.
+
+    The angle is `text` as typed, or else a picked `edge`, or the second of two picked `faces`.
+    """
+
+    text: str = ""
+    edge: float | None = None
+    faces: tuple[float, float] | None = None
+    origin: Origin = "table x"
+    face: float = 0.0
+    share: Share = "whole"
+    complement: bool = False
+    mirror: bool = False
+    base_from: float = 0.0
+    base_to: float = math.inf
+    region: tuple[Point, ...] = ()
+    along: Along | None = None
+    only_free: bool = True
+    only_left: bool = True
+    leg: float = 1000.0
+    shorter_leg: float = 0.0
+    angle_class: AngleClass | None = None
+    ways: tuple[AngleWay, ...] = WAYS
+    side: PinSide = "right"
+    shims_at_most: int = 3
+
+    @property
+    def picked(self) -> bool:
+        """True if the angle was picked on the sheet."""
+        return self.edge is not None or self.faces is not None
+
+    def wanted(self, unit: Unit) -> Wanted:
+        """The line that is wanted.  Raises AngleFault, naming "wanted", for a text that is none."""
+        if not self.picked:
+            return read_wanted(
+                self.text,
+                origin=self.origin,
+                face=self.face,
+                share=self.share,
+                complement=self.complement,
+                mirror=self.mirror,
+                unit=unit,
+            )
+        plain = self._as_picked()
+        if not (self.complement or self.mirror):
+            return plain
+        # Counted from what the picked one is counted from, as a typed angle would be.
+        drawn = 90.0 - plain.drawn if self.complement else plain.drawn
+        at = plain.origin + (-drawn if self.mirror else drawn)
+        return between_faces(plain.origin, at) if self.faces is not None else as_edge(at)
+
+    def _as_picked(self) -> Wanted:
+        if self.faces is not None:
+            return between_faces(*self.faces)
+        assert self.edge is not None
+        return as_edge(self.edge)
+
+    def limits(self, job: Job, near: Point | None = None) -> Limits:
+        """The finder's limits on a job: what is taken and used is left out.  Raises AngleFault."""
+        low, high = self.base_from, self.base_to
+        if high < low and math.isfinite(high):
+            raise AngleFault(
+                "base_to",
+                f"The longest base, {format_length(high, job.display)}, is shorter than the"
+                f" shortest, {format_length(low, job.display)}.",
+            )
+        return Limits(
+            base_from=low,
+            base_to=high,
+            region=self.region,
+            along=self.along,
+            only_free=self.only_free,
+            taken=taken_holes(job),
+            only_left=self.only_left,
+            used=tuple((piece, need.count) for piece, need in needs(job).items()),
+            leg=self.leg,
+            shorter_leg=self.shorter_leg,
+            angle_class=self.angle_class,
+            ways=self.ways,
+            side=self.side,
+            shims_at_most=self.shims_at_most,
+            near=near,
+            display=job.display,
+        )
+
+
+def taken_holes(job: Job) -> frozenset[Hole]:
+    """Every hole that a piece on the table stands in."""
+    return frozenset(seat.hole for p in job.placements for seat in p.seats)
+
+
+def leg_of(part: Part) -> float:
+    """The length of a part: along a member to its long point, else its longest edge; mm."""
+    if isinstance(part, Member):
+        return part.long_point
+    ring = part_ring(part)
+    return max(math.dist(ring[i - 1], ring[i]) for i in range(len(ring)))
+
+
+def middle_of(part: Part) -> Point:
+    """The middle of a part's box on the table."""
+    x1, y1, x2, y2 = bounds(part_ring(part))
+    return ((x1 + x2) / 2, (y1 + y2) / 2)
+
+
+def box_region(a: Point, b: Point) -> tuple[Point, ...]:
+    """The box between two points as a region."""
+    return ((a[0], a[1]), (b[0], a[1]), (b[0], b[1]), (a[0], b[1]))

@@ -1,0 +1,131 @@
+"""What the angle finder shows on the sheet while an answer is highlighted: ghosts, rings, lines.
+
+Pure composition; nothing here sets anything.
+"""
+
+import math
+from collections.abc import Iterable
+
+from gridjig.geometry import unit
+from gridjig.geometry.display import Circle, Drawing, Line, Role, Shape, Words
+from gridjig.model import Hole, Placement, Table
+from gridjig.model.labels import address
+from gridjig.rack import Point, Rack
+from gridjig.solve import ReachAngle, Stand, stand
+from gridjig.solve.angle import set_up
+from gridjig.solve.angle_values import Answer, Limits
+from gridjig.units import Display, format_angle
+
+from .plan import draw_ghost, draw_reach
+
+
+def draw_answer(
+    table: Table, rack: Rack, answer: Answer, holes: tuple[Hole, ...], limits: Limits
+) -> Drawing:
+    """An answer in some holes: its pieces as ghosts, the holes ringed, the line it makes."""
+    ids = [f"shown-{k}" for k in range(len(answer.standing))]
+    stands = [stand(table, rack, p, limits.display) for p in set_up(answer, ids, holes)]
+    shapes: list[Shape] = [s for one in stands for s in draw_ghost(one, table)]
+    a, b = line_of(table, answer, holes, stands, limits)
+    if answer.way == "plate":
+        shapes.append(Line(_plate(table, holes, a, b), "ghost", closed=True))
+    shapes += ringed(table, holes)
+    long = max(math.dist(a, b), min(limits.leg, math.hypot(table.width, table.depth)))
+    c, s = unit(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])))
+    far = (a[0] + long * c, a[1] + long * s)
+    shapes.append(Line((a, far), "centre"))
+    shapes.append(Line((a, b), "selected"))
+    shapes.append(_said(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), format_angle(answer.angle_deg)))
+    return tuple(shapes)
+
+
+def line_of(
+    table: Table,
+    answer: Answer,
+    holes: tuple[Hole, ...],
+    stands: Iterable[Stand],
+    limits: Limits,
+) -> tuple[Point, Point]:
+    """Where the line of an answer runs: along the face that makes it, else beside the pins."""
+    for one in stands:
+        for face in one.faces[:1]:
+            return (face.a, face.b)
+    p, q = table.at(holes[0]), table.at(holes[1])
+    c, s = unit(answer.angle_deg)
+    if (q[0] - p[0]) * c + (q[1] - p[1]) * s < 0:
+        c, s = -c, -s
+    side = 1.0 if limits.side == "right" else -1.0
+    first = answer.line_mm[0] if answer.line_mm else 0.0
+    foot = (p[0] - side * s * first, p[1] + side * c * first)
+    run = (q[0] - p[0]) * c + (q[1] - p[1]) * s
+    return foot, (foot[0] + run * c, foot[1] + run * s)
+
+
+def _plate(table: Table, holes: tuple[Hole, ...], a: Point, b: Point) -> tuple[Point, ...]:
+    """A plate round two pin holes with its edge from a to b, cut back square behind them."""
+    run = math.dist(a, b)
+    c, s = (b[0] - a[0]) / run, (b[1] - a[1]) / run
+    away = [(table.at(h)[0] - a[0]) * -s + (table.at(h)[1] - a[1]) * c for h in holes[:2]]
+    side = 1.0 if sum(away) >= 0 else -1.0
+    edge = 1.5 * table.hole_diameter
+    back = side * (max(abs(v) for v in away) + edge)
+    a1, b1 = (a[0] - edge * c, a[1] - edge * s), (b[0] + edge * c, b[1] + edge * s)
+    return (a1, b1, (b1[0] - back * s, b1[1] + back * c), (a1[0] - back * s, a1[1] + back * c))
+
+
+def ringed(table: Table, holes: Iterable[Hole], role: Role = "selected") -> Drawing:
+    """Rings round holes with their addresses."""
+    shapes: list[Shape] = []
+    for hole in holes:
+        x, y = table.at(hole)
+        radius = 0.9 * table.hole_diameter
+        shapes.append(Circle((x, y), radius, role))
+        shapes.append(
+            Words(
+                (x, y - radius),
+                address(table, hole),
+                role,
+                anchor="below",
+                size="large",
+                cleared=True,
+            )
+        )
+    return tuple(shapes)
+
+
+def _said(at: Point, words: str) -> Words:
+    return Words(at, words, "selected", anchor="above", size="large", cleared=True)
+
+
+def draw_through(table: Table, holes: tuple[Hole, Hole], angle_deg: float) -> Drawing:
+    """Two holes and the line through them."""
+    a, b = (table.at(h) for h in holes)
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    return (Line((a, b), "reach"), *ringed(table, holes), _said(middle, format_angle(angle_deg)))
+
+
+def draw_reached(
+    table: Table,
+    rack: Rack,
+    placement: Placement,
+    every: Iterable[ReachAngle],
+    chosen: Placement | None,
+    display: Display,
+) -> Drawing:
+    """Everything that an arm reaches about its first hole, and how it would stand as chosen."""
+    here = stand(table, rack, placement, display)
+    centre = table.at(placement.seats[0].hole)
+    reach = 3.0 * table.hole_diameter
+    for face in here.faces[:1]:
+        reach = max(reach, math.dist(centre, face.a), math.dist(centre, face.b))
+    shown = draw_reach(centre, reach, [(a.low, a.high) for a in every])
+    if chosen is None:
+        return shown
+    there = stand(table, rack, chosen, display)
+    lines = tuple(Line((f.a, f.b), "selected") for f in there.faces[:1])
+    return (
+        *shown,
+        *draw_ghost(there, table, refused=there.fault is not None),
+        *ringed(table, [seat.hole for seat in chosen.seats]),
+        *lines,
+    )

@@ -1,0 +1,284 @@
+"""What the angle finder answers, in words: rows for a list, what to measure, how sure it is.
+
+Every number carries its unit and no more digits than can be trusted.  Knows no widget.
+"""
+
+import math
+from dataclasses import dataclass
+
+from gridjig.checks.findings import Level
+from gridjig.model import Display, Table
+from gridjig.model.labels import address
+from gridjig.rack import Rack
+from gridjig.solve.angle_back import Through
+from gridjig.solve.angle_plate import HOLE_OVER_PIN
+from gridjig.solve.angle_values import WAY_WORDS, AngleWay, Answer, Answers, Limits
+from gridjig.solve.reach import ReachAngle
+from gridjig.solve.wanted import Wanted
+from gridjig.units import format_angle, format_length
+
+from .chart import error_text
+
+WAY_NAMES: dict[AngleWay, str] = {
+    "pins": "Equal pins",
+    "two sizes": "Two pin sizes",
+    "shims": "Shims",
+    "arm": "Arm, locked",
+    "scale": "Arm, by scale",
+    "plate": "Cut plate",
+}
+"""Short names of the ways, for check boxes."""
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerLine:
+    """One answer as it stands in a list."""
+
+    head: str
+    right: str
+    under: str
+    level: Level
+
+    @property
+    def spoken(self) -> str:
+        """The whole line as one text."""
+        return ", ".join((self.head, self.right, *self.under.split("\n")))
+
+
+def answer_line(answer: Answer, table: Table, rack: Rack, limits: Limits) -> AnswerLine:
+    """An answer as a list shows it: holes, steps, way, error, play, class, what it takes."""
+    display = limits.display
+    lines = [
+        f"{steps_words(answer.steps)} · {WAY_WORDS[answer.way]}",
+        f"{error_words(answer, display)} · {play_words(answer, display)}",
+        f"{verdict_words(answer)} · base {format_length(answer.base_mm, display)}",
+        *filter(None, (shims_words(answer, table, display), measure_words(answer, table, display))),
+        f"takes {takes_words(answer, rack)}{_more(answer)}",
+    ]
+    return AnswerLine(
+        head=holes_words(answer, table),
+        right=format_angle(answer.angle_deg),
+        under="\n".join(lines),
+        level=level_of(answer, limits),
+    )
+
+
+def _more(answer: Answer) -> str:
+    over = ", turned over" if any(how.flipped for how in answer.standing) else ""
+    if answer.fixed:
+        return f"{over} · these holes only"
+    return f"{over} · {answer.places} {'place' if answer.places == 1 else 'places'}"
+
+
+def level_of(answer: Answer, limits: Limits) -> Level:
+    """How good an answer is, as a sign says it: it fits; mind something; it does not do."""
+    asked = limits.angle_class or "D"
+    if not answer.verdict.meets(asked):
+        return "clash"
+    with_play = answer.verdict.with_play
+    short = bool(answer.takes) and not answer.on_rack
+    if with_play is None or with_play > asked or short or answer.note.startswith("any two"):
+        return "check"
+    return "fine"
+
+
+def holes_words(answer: Answer, table: Table) -> str:
+    """The holes as painted: "H6 + U16"."""
+    return " + ".join(address(table, hole) for hole in answer.holes)
+
+
+def steps_words(steps: tuple[int, int]) -> str:
+    """Steps in words: "13 across, 10 up"; to the left is "back", to the front is "down"."""
+    m, n = steps
+    return f"{abs(m)} {'across' if m >= 0 else 'back'}, {abs(n)} {'up' if n >= 0 else 'down'}"
+
+
+def end_words(mm: float, display: Display) -> str:
+    """An error at a member's end, to tenths of a mm or hundredths of an inch."""
+    metric = display.unit == "millimetres"
+    value, digits, unit = (mm, 1, "mm") if metric else (mm / 25.4, 2, "in")
+    text = f"{value:+.{digits}f}".replace("-", "−")
+    return f"0 {unit}" if float(f"{value:.{digits}f}") == 0 else f"{text} {unit}"
+
+
+def error_words(answer: Answer, display: Display) -> str:
+    """What is missing: arc-minutes, and mm or inches at the end of the member."""
+    setting = f" (set to ±{answer.setting_arcmin:.0f}′)" if answer.setting_arcmin >= 0.5 else ""
+    if abs(answer.error_arcmin) < 5e-4:
+        return f"exact{setting}"
+    return (
+        f"{error_text(answer.error_arcmin)}, {end_words(answer.error_mm, display)} at end{setting}"
+    )
+
+
+def play_words(answer: Answer, display: Display) -> str:
+    """How far the pins let it move, both ways of saying it."""
+    end = end_words(answer.play_mm, display).lstrip("+")
+    return f"play ±{answer.play_arcmin:.1f}′, ±{end}"
+
+
+def verdict_words(answer: Answer) -> str:
+    """The finest class that it meets."""
+    return str(answer.verdict)
+
+
+def takes_words(answer: Answer, rack: Rack) -> str:
+    """What it takes from the rack, by name, and what the rack is short of."""
+    if not answer.takes:
+        return answer.note or "nothing from the rack"
+    parts = []
+    for take in answer.takes:
+        piece = rack.find(take.piece)
+        name = take.piece if piece is None else _unlike(piece.name, piece.id, rack)
+        short = f" (rack has {take.left})" if take.left < take.count else ""
+        parts.append(f"{take.count} {name}{short}")
+    end = "" if any(t.left < t.count for t in answer.takes) else "; all on the rack"
+    return ", ".join(parts) + end
+
+
+def _unlike(name: str, piece_id: str, rack: Rack) -> str:
+    """A piece's name, with its id where another piece has the same name."""
+    low = name[:1].lower() + name[1:]
+    return f"{low} {piece_id}" if sum(p.name == name for p in rack.pieces) > 1 else low
+
+
+def shims_words(answer: Answer, table: Table, display: Display) -> str:
+    """The packing at each pin, or an empty text where there is none."""
+    if not any(answer.shims_mm):
+        return ""
+    parts = [
+        f"{fine(mm, display) if mm else 'none'} at {address(table, hole)}"
+        for mm, hole in zip(answer.shims_mm, answer.holes, strict=False)
+    ]
+    return f"shims: {', '.join(parts)}"
+
+
+def measure_words(answer: Answer, table: Table, display: Display) -> str:
+    """What to measure when it is set: a chord, or where the edge of a plate lies."""
+    if answer.chord is not None:
+        return (
+            f"chord {fine(answer.chord.length, display)} at"
+            f" {format_length(answer.chord.radius, display)} from the pivot"
+        )
+    if answer.way == "plate":
+        parts = [
+            f"{fine(mm, display)} from {address(table, hole)}"
+            for mm, hole in zip(answer.line_mm, answer.holes, strict=False)
+        ]
+        return f"cut edge {' and '.join(parts)}"
+    return ""
+
+
+def line_words(answer: Answer, table: Table, display: Display) -> str:
+    """Where the line runs: its distance from the centre of each hole, to check its place by."""
+    if not answer.line_mm:
+        return ""
+    parts = [
+        f"{fine(mm, display)} from {address(table, hole)}"
+        for mm, hole in zip(answer.line_mm, answer.holes, strict=False)
+    ]
+    return f"The line passes {', '.join(parts)}."
+
+
+def note_words(answer: Answer, table: Table, display: Display) -> str:
+    """The note that goes with the piece on the table: how it is set."""
+    if answer.chord is None:
+        return ""
+    measured = measure_words(answer, table, display)
+    return f"Set to {format_angle(answer.angle_deg)}: {measured}; {answer.note}."
+
+
+def fine(mm: float, display: Display) -> str:
+    """A length to be measured: tenths of a mm, or thousandths of an inch."""
+    if display.unit == "millimetres":
+        return format_length(round(mm, 1) + 0.0, display)
+    return format_length(round(mm / 25.4, 3) * 25.4 + 0.0, Display(unit="inch decimals"))
+
+
+# -- what was asked, and how complete the answer is ----------------------------------------------
+
+
+def wanted_words(wanted: Wanted) -> str:
+    """The line that is looked for, as the table sees it."""
+    table = format_angle(wanted.angle_deg)
+    if abs(wanted.drawn - wanted.angle_deg) < 1e-9:
+        return f"Looking for {table} from table x"
+    return f"{wanted.text}: {table} from table x"
+
+
+def unmet_words(answers: Answers) -> str:
+    """That nothing comes within the class, and what is offered instead; else an empty text."""
+    if answers.within is not False:
+        return ""
+    offered = " A cut plate would do it." if answers.offer is not None else ""
+    return (
+        f"Nothing on the rack comes within class {answers.limits.angle_class}."
+        f" The nearest by each way is listed.{offered}"
+    )
+
+
+def room_words(found: int, places: int, at: int, why: str) -> str:
+    """At how many places an answer can stand, and which of them is shown."""
+    if not places:
+        return "No place has these holes free."
+    if not found:
+        return f"None of its {places} places is open. {why}"
+    head = f"Place {at + 1} of {found}" if found > 1 else "The only place"
+    fouled = places - found
+    return head if not fouled else f"{head}; {fouled} more would foul what is placed"
+
+
+def plate_words(answer: Answer, table: Table, display: Display) -> tuple[str, ...]:
+    """The figures of a cut plate, one line each."""
+    (near, far), run = answer.line_mm[:2], answer.base_mm
+    a, b = (address(table, hole) for hole in answer.holes[:2])
+    along = math.sqrt(max(run * run - (far - near) ** 2, 0.0))
+    wider = fine(HOLE_OVER_PIN, display)
+    return (
+        f"Pin holes on {a} and {b}, {fine(run, display)} apart, {wider} wider than the pins.",
+        f"Cut edge {fine(near, display)} from the centre of {a}, {fine(far, display)} from {b},"
+        f" {fine(along, display)} from foot to foot.",
+        f"The cut holds it to ±{answer.setting_arcmin:.0f}′, the pins to"
+        f" ±{answer.play_arcmin:.0f}′.",
+    )
+
+
+# -- the other way -------------------------------------------------------------------------------
+
+
+def through_words(through: Through, display: Display) -> tuple[tuple[str, str], ...]:
+    """The lines that two pins make: what each is, and its angle."""
+    m, n = steps_words(through.steps), format_length(through.base_mm, display)
+    rows = [(f"Hole centres ({m}, base {n})", format_angle(through.angle_deg))]
+    if through.between is not None and through.between[0] != through.between[1]:
+        rows += [
+            ("Along both pins, they on its right", format_angle(through.pins_right)),
+            ("Along both pins, they on its left", format_angle(through.pins_left)),
+            ("Between the pins, first on its left", format_angle(through.between[0])),
+            ("Between the pins, first on its right", format_angle(through.between[1])),
+        ]
+    return tuple(rows)
+
+
+def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, str]:
+    """A reach angle: its holes, the line's angle or range, and how it is held there."""
+    holes = " + ".join(address(table, seat.hole) for seat in reach.seats)
+    if reach.high - reach.low >= 359.99:
+        angle = "all round"
+    elif reach.high > reach.low:
+        angle = f"{_line(reach.low + own)} to {_line(reach.high + own)}"
+    else:
+        angle = _line(reach.low + own)
+    parts = ["set by its scale" if reach.scale else "held by its pins"]
+    if reach.high > reach.low and not reach.scale:
+        parts = ["turns in its slot, clamped by hand"]
+    if reach.play_deg:
+        parts.append(f"play ±{reach.play_deg * 60:.0f}′")
+    if reach.flipped:
+        parts.append("turned over")
+    return holes, angle, " · ".join(parts)
+
+
+def _line(degrees: float) -> str:
+    on = degrees % 180.0
+    return format_angle(0.0 if on > 180.0 - 5e-4 else on)
