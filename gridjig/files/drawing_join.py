@@ -136,7 +136,8 @@ def _faces(
         for a, b, path, _ in meeting
     ]
     found = shapely.polygonize(lines)
-    rings = [list(face.exterior.coords)[:-1] for face in found.geoms]
+    faces = [face for face in found.geoms if isinstance(face, shapely.Polygon)]
+    rings = [[(x, y) for x, y in face.exterior.coords[:-1]] for face in faces]
     edges = {
         frozenset(side) for ring in rings for side in zip(ring, [*ring[1:], ring[0]], strict=True)
     }

@@ -15,8 +15,10 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Part, Section
 from gridjig.rack import Point
 
-from .drawing import Drawing, Layer, Ring, mm_of
+from .drawing import Drawing, Layer
 from .drawing_member import member_of
+from .drawing_rings import Ring
+from .drawing_sketch import mm_of
 from .faults import clip
 
 MOST_PARTS = 20_000

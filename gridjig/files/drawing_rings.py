@@ -61,14 +61,15 @@ def sort_rings(layer: str, rings: Sequence[list[Point]], reach: float, tick: Tic
     shapes, crossings, flat = _sound(layer, rings, reach)
     shapes, doubled = _single(shapes, reach)
     depth = _depths(shapes, tick)
-    outlines, openings = [], []
+    outlines: list[Ring] = []
+    openings: list[Ring] = []
     for shape, inside in zip(shapes, depth, strict=True):
         (openings if inside % 2 else outlines).append(_ring(shape))
     return Sorted(tuple(outlines), tuple(openings), tuple(crossings), doubled, flat)
 
 
 def _ring(shape: shapely.Polygon) -> Ring:
-    made = shape.exterior.coords[:-1]
+    made = [(x, y) for x, y in shape.exterior.coords[:-1]]
     return tuple(made if shape.exterior.is_ccw else made[::-1])
 
 
@@ -85,10 +86,11 @@ def _sound(
         chunk = rings[start : start + _CHUNK]
         coords = np.array([p for ring in chunk for p in (*ring, ring[0])])
         which = np.repeat(np.arange(len(chunk)), [len(ring) + 1 for ring in chunk])
-        shapes = shapely.polygons(shapely.linearrings(coords, indices=which))
-        valid = shapely.is_valid(shapes)
-        hulls = shapely.area(shapely.convex_hull(shapes))
-        sizes = shapely.length(shapes)
+        made = shapely.polygons(shapely.linearrings(coords, indices=which))
+        shapes = np.asarray(made, dtype=object)
+        valid = np.asarray(shapely.is_valid(shapes))
+        hulls = np.asarray(shapely.area(shapely.convex_hull(shapes)))
+        sizes = np.asarray(shapely.length(shapes))
         for shape, sound, hull, size in zip(shapes, valid, hulls, sizes, strict=True):
             if hull <= reach * size / 4.0:
                 flat += 1
@@ -101,7 +103,8 @@ def _sound(
 
 def _crossing(shape: shapely.Polygon) -> Point:
     said = re.search(r"\[(\S+) (\S+)", shapely.is_valid_reason(shape))
-    return (float(said[1]), float(said[2])) if said else shape.exterior.coords[0][:2]
+    assert said  # GEOS gives the place of every fault that a ring of finite points can have
+    return (float(said[1]), float(said[2]))
 
 
 def _single(shapes: list[shapely.Polygon], reach: float) -> tuple[list[shapely.Polygon], int]:

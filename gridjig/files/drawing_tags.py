@@ -161,7 +161,7 @@ def _text(
     # whole file in memory where the head does not tell it.
     ordered = repair.filter_invalid_point_codes(repair.tag_reorder_layer(raw))
     handled = repair.filter_invalid_handles(ordered)
-    return recover.byte_tag_compiler(handled, _encoding(head), messages, "replace")
+    yield from recover.byte_tag_compiler(handled, _encoding(head), messages, "replace")
 
 
 def _encoding(head: bytes) -> str:

@@ -150,7 +150,7 @@ def _finite(value: object) -> float:
 
 def _plan(value: object) -> Point:
     try:
-        x, y, *_ = value  # type: ignore[misc]
+        x, y = value[:2]  # type: ignore[index]
     except (TypeError, ValueError) as fault:
         raise Unread(DAMAGED) from fault
     return (_finite(x), _finite(y))
