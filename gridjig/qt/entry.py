@@ -50,6 +50,7 @@ class EntryRow(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("entryRow")
+        self._said = ""
         self.label = QLabel("Type")
         self.edit = _Typing()
         self.edit.setAccessibleName("Type a hole, an angle or a length")
@@ -101,6 +102,15 @@ class EntryRow(QFrame):
         self.edit.setPlaceholderText(words)
         self.edit.setToolTip(f"Type {words}; Enter does it  (T)")
         self.edit.setAccessibleDescription(words)
+
+    def say(self, words: str) -> None:
+        """Show what comes next or what happened."""
+        self._said = words
+        self.hint.show_words(words)
+
+    def explain(self, words: str) -> None:
+        """Show a line for a while; an empty one gives back what was said before."""
+        self.hint.show_words(words or self._said)
 
     def _needs_size(self) -> bool:
         return self.state.currentData() in ("shallow", "oversize")

@@ -6,6 +6,7 @@ touched except by a save that the person asked for.
 
 import logging
 import time
+from hashlib import sha256
 from pathlib import Path
 from typing import Protocol
 
@@ -14,7 +15,7 @@ from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
 from gridjig.files import autosave, lock, recent
 from gridjig.files.autosave import Autosaver, Copy
 from gridjig.files.faults import ReadFault, SaveFault
-from gridjig.files.jobfile import SUFFIX, load_job, write_job
+from gridjig.files.jobfile import SUFFIX, load_job, open_job, write_job
 from gridjig.files.lock import Lock
 from gridjig.files.places import proposed_name
 from gridjig.files.store import Stamp, changed_since, save, stamp
@@ -110,7 +111,7 @@ class OpenFile(QObject):
     def _take_up(
         self, desk: Desk, path: Path | None, held: Lock | None, read_only: str, keeper: Autosaver
     ) -> None:
-        if self._lock is not None:
+        if self._lock is not None and self._lock is not held:
             self._lock.release()
         if keeper is not self._keeper:
             self._keeper.discard()
@@ -147,34 +148,39 @@ class OpenFile(QObject):
         """Open a job file; False, with the reason said, if it cannot be or is not wanted."""
         if not self.settle():
             return False
+        held, read_only = self._hold(path)
+        if held is None and not read_only:
+            return False
         try:
-            job = load_job(path)
-            data = path.read_bytes()
+            job, data, self._stamp = open_job(path)
         except ReadFault as fault:
+            if held is not None and held is not self._lock:
+                held.release()
             self._asks.problem(f"“{path.name}” cannot be opened", str(fault))
             return False
-        except OSError:
-            self._asks.problem(
-                f"“{path.name}” cannot be opened", "It went away while it was being read."
-            )
-            return False
-        held: Lock | lock.Refusal | None = lock.take(path)
-        read_only = ""
-        if isinstance(held, lock.Refusal):
-            read_only = held.why
-            if held.holder is not None:
-                answer = self._asks.locked(path.name, held.why)
-                if answer == "cancel":
-                    return False
-                if answer == "take":
-                    held, read_only = self._over(path)
-        self._stamp = stamp(path, data)
         keeper = Autosaver(job, path, delay=self._delay)
         keeper.mark_saved(job, path, data)
-        self._take_up(Desk(job), path, held if isinstance(held, Lock) else None, read_only, keeper)
+        self._take_up(Desk(job), path, held, read_only, keeper)
         self._remember(path)
         self.said.emit(read_only or f"{path.name} is open.")
         return True
+
+    def _hold(self, path: Path) -> tuple[Lock | None, str]:
+        """The lock of a file, or why it opens for reading only; neither if it is not wanted.
+
+        It is taken before the file is read, so that nobody saves in between.
+        """
+        if self._lock is not None and self.path == path:
+            return self._lock, ""
+        if not path.is_file():
+            return None, "There is no file to lock."  # reading says it better
+        held = lock.take(path)
+        if isinstance(held, Lock):
+            return held, ""
+        answer = "read" if held.holder is None else self._asks.locked(path.name, held.why)
+        if answer == "take":
+            return self._over(path)
+        return None, held.why if answer == "read" else ""
 
     def open_sample(self, path: Path) -> bool:
         """Open a copy of a sample: it has no file of its own, so the sample stays as it is."""
@@ -198,7 +204,10 @@ class OpenFile(QObject):
         path = copy.original if ours else None
         self._stamp = None
         if path is not None and path.is_file():
-            self._stamp = stamp(path, path.read_bytes())
+            data = path.read_bytes()
+            began_here = sha256(data).hexdigest() == copy.base
+            # Saved by others since the work began: a stamp that fits no file, so that saving asks.
+            self._stamp = stamp(path, data) if began_here else Stamp(-1, 0, b"")
         self._take_up(Desk(job, modified=True), path, ours, "", keeper)
         self.said.emit(f"The copy of {copy.name} is open. Save it to keep it.")
         return True

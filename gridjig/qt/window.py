@@ -12,6 +12,7 @@ from PySide6.QtGui import (
     QDragEnterEvent,
     QDropEvent,
     QResizeEvent,
+    QStatusTipEvent,
 )
 from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
 
@@ -53,7 +54,7 @@ class Window(QMainWindow):
         self.file = OpenFile(job, self.questions, settings.autosave_s, self)
         self.file.folder = settings.folder or documents()
         self.look = self._make_look()
-        self._style()  # before the parts are made: styling them afterwards takes three times as long
+        self._style()  # before the parts are made: styled afterwards they take three times as long
         self._told: Job | None = None
         self._verdict = ""
         self._tool_action = "tool.select"
@@ -221,14 +222,21 @@ class Window(QMainWindow):
 
     # -- following -------------------------------------------------------------------------------
 
+    def event(self, event: QEvent) -> bool:
+        """Say of the action under the pointer what it does or why it cannot be used."""
+        if isinstance(event, QStatusTipEvent):
+            self.entry.explain(event.tip())
+            return True
+        return super().event(event)
+
     def say(self, words: str) -> None:
         """Show a line in the strip and have it read aloud."""
         if words:
-            self.entry.hint.show_words(words)
+            self.entry.say(words)
             announce(self, words)
 
     def _on_hint(self, words: str) -> None:
-        self.entry.hint.show_words(words)
+        self.entry.say(words)
 
     def _on_zoom(self, scale: float) -> None:
         if scale > 0:

@@ -51,6 +51,7 @@ QSlider::groove:horizontal { height: 2px; background: $ink; }
 QSlider::handle:horizontal { width: ${line}px; margin: -${half}px 0; background: $paper;
   border: 2px solid $ink; }
 QSlider::handle:horizontal:focus { border: 2px solid $selected; }
+QMenu { min-width: ${menu}px; }
 QSlider { min-height: ${button}px; }
 QWidget#side, QWidget#drawer { background: $panel; }
 QPushButton#lamp { background: $panel; margin: 0; min-height: 0;
@@ -80,6 +81,7 @@ def apply(app: QApplication, look: Look, points: float) -> None:
     sizes = {
         "line": metrics.target - 8 if metrics.glove else max(18, round(points * 2.0)),
         "small": f"{points * 0.85:.1f}",
+        "menu": metrics.whole(40),
         "half": max(9, metrics.target // 3),
         "big": f"{points * 1.7:.1f}",
         "pad": metrics.whole(1),

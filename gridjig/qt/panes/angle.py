@@ -1,0 +1,257 @@
+"""The angle pane: holes for an angle, the angle of two holes, and what an arm reaches.
+
+It shows on the sheet what is highlighted, and has edges and holes picked there.
+"""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.model import Part
+from gridjig.rack import Point
+from gridjig.session.angle_question import middle_of
+from gridjig.session.desk import Desk
+from gridjig.solve.angle_values import Answers
+from gridjig.solve.wanted import AngleFault
+from gridjig.tools.angle_pick import EdgePick, HolesPick
+
+from ..windowstyle import Look
+from .angle_answers import AngleAnswers
+from .angle_ask import AngleAsk
+from .angle_back import AngleBack
+from .angle_finder import Finder
+from .angle_reach import AngleReach
+
+_PAGES = (
+    ("Find holes", "Which holes give an angle"),
+    ("Two holes", "Which angle two holes make"),
+    ("Arm's reach", "Every angle that the selected arm can be set to"),
+)
+
+
+class AnglePane(QWidget):
+    """Three pages over one desk."""
+
+    said = Signal(str)
+    shown = Signal(object, object)
+    tooled = Signal(object)
+    wanted = Signal(str)
+
+    def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self._pick: tuple[EdgePick | HolesPick, Callable[[], None]] | None = None
+        self._asked: object = None
+        self.ask = AngleAsk(desk)
+        self.answers = AngleAnswers(desk, look)
+        self.back = AngleBack(desk)
+        self.reach = AngleReach(desk, look)
+        self.finder = Finder(self)
+        self.fault = QLabel()
+        self.fault.setObjectName("complaint")
+        self.fault.setWordWrap(True)
+        self.fault.hide()
+        self.chart = QPushButton("Chart of all angles…")
+        self.chart.setObjectName("plain")
+        self.chart.setToolTip("Best pair for every half degree, as PDF or CSV")
+        self.pages = QStackedWidget()
+        self.buttons: list[QPushButton] = []
+        self._lay_out()
+        self._connect()
+        self.set_look(look)
+
+    def _lay_out(self) -> None:
+        group = QButtonGroup(self)
+        row = QHBoxLayout()
+        row.setContentsMargins(6, 4, 6, 0)
+        row.setSpacing(3)
+        for index, (words, about) in enumerate(_PAGES):
+            button = QPushButton(words)
+            button.setObjectName("plain")
+            button.setCheckable(True)
+            button.setToolTip(about)
+            group.addButton(button, index)
+            row.addWidget(button, 1)
+            self.buttons.append(button)
+        self.buttons[0].setChecked(True)
+        group.idToggled.connect(lambda index, on: self._turn(index) if on else None)
+        find, back = QWidget(), QWidget()
+        for holder, parts in (
+            (find, (self.ask, self.fault, self.answers)),
+            (back, (self.back, self.chart)),
+        ):
+            column = QVBoxLayout(holder)
+            column.setContentsMargins(0, 0, 0, 0)
+            column.setSpacing(2)
+            for part in parts:
+                column.addWidget(part, 1 if part is self.answers else 0)
+            if holder is back:
+                column.addStretch(1)
+        for page in (find, back, self.reach):
+            self.pages.addWidget(_scrolled(page))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(row)
+        column.addWidget(self.pages, 1)
+
+    def _connect(self) -> None:
+        self.ask.changed.connect(self.look)
+        self.ask.entered.connect(self._on_entered)
+        self.answers.backed.connect(self.focus_first)
+        self.reach.backed.connect(lambda: self.reach.near.setFocus())
+        self.finder.answered.connect(self._on_answered)
+        self.chart.clicked.connect(lambda: self.wanted.emit("angle.chart"))
+        for part in (self.ask, self.back):
+            part.picking.connect(self._on_picking)
+            part.said.connect(self.said)
+        for page in (self.answers, self.back, self.reach):
+            page.shown.connect(lambda drawing, points, page=page: self._show(page, drawing, points))
+        self.answers.said.connect(self.said)
+        self.reach.said.connect(self.said)
+
+    # -- pages -------------------------------------------------------------------------------------
+
+    def _turn(self, index: int) -> None:
+        self.pages.setCurrentIndex(index)
+        self.refresh()
+        if index == 1:
+            self.back.tell()
+
+    def turn_to(self, index: int) -> None:
+        """Bring a page to the front."""
+        self.buttons[index].setChecked(True)
+
+    def _page(self) -> QWidget:
+        return (self.answers, self.back, self.reach)[self.pages.currentIndex()]
+
+    def focus_first(self) -> None:
+        """Put the focus where the question is typed."""
+        first = (self.ask.angle, self.back.first, self.reach.near)[self.pages.currentIndex()]
+        first.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        first.edit.selectAll()
+
+    def _show(self, page: QWidget, drawing: object, points: object) -> None:
+        if page is self._page() and self.isVisible():
+            self.shown.emit(drawing, points)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with the desk, and show on the sheet what is highlighted."""
+        super().showEvent(event)
+        self._asked = None
+        self.refresh()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Take what is shown off the sheet."""
+        super().hideEvent(event)
+        self.shown.emit((), ())
+
+    # -- asking ------------------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Follow the desk, if this pane is in sight."""
+        if not self.isVisible() or self.desk.previewing:
+            return
+        self.ask.show_job()
+        self.back.show_job()
+        if self.pages.currentIndex() == 2:
+            self.reach.refresh()
+        else:
+            self.look()
+
+    def look(self) -> None:
+        """Ask the finder, unless nothing has changed since it was asked last."""
+        job = self.desk.job
+        try:
+            question = self.ask.question()
+            if question is None:
+                self.answers.clear()
+                self._asked = None
+                return
+            wanted = question.wanted(job.display.unit)
+            limits = question.limits(job, self._near())
+        except AngleFault as fault:
+            self._show_fault(fault)
+            return
+        asked = (job.table, job.rack, wanted, limits)
+        if self._asked == asked:
+            return
+        self._asked = asked
+        self.ask.show_wanted(wanted)
+        self.finder.ask(job.table, job.rack, wanted, limits)
+
+    def _near(self) -> Point:
+        """Where answers should stand: by the part that is selected, else in the middle."""
+        job = self.desk.job
+        for thing_id in self.desk.selection:
+            thing = job.find(thing_id)
+            if isinstance(thing, Part):
+                return middle_of(thing)
+        return (job.table.width / 2, job.table.depth / 2)
+
+    def _on_answered(self, found: object) -> None:
+        if isinstance(found, AngleFault):
+            self._asked = None
+            self._show_fault(found)
+        elif isinstance(found, Answers):
+            self._show_fault(None)
+            self.answers.show_answers(found)
+
+    def _show_fault(self, fault: AngleFault | None) -> None:
+        placed = self.ask.show_fault(fault)
+        words = "" if fault is None or placed else f"✕ {fault}"
+        self.fault.setText(words)
+        self.fault.setVisible(bool(words))
+
+    def _on_entered(self) -> None:
+        if self.answers.answers is not None and not self.ask.angle.has_complaint():
+            self.answers.list.setFocus(Qt.FocusReason.OtherFocusReason)
+            if not self.answers.list.current_key():
+                self.answers.list.go_first()
+
+    # -- picking -----------------------------------------------------------------------------------
+
+    def _on_picking(self, tool: EdgePick | HolesPick, take: Callable[[], None]) -> None:
+        self._pick = (tool, take)
+        self.tooled.emit(tool)
+
+    def on_tool_left(self) -> None:
+        """A tool was put away: if it was picking for this pane and has all, take that over."""
+        if self._pick is None:
+            return
+        tool, take = self._pick
+        self._pick = None
+        if tool.complete:
+            take()
+            self.focus_first()
+
+    def set_look(self, look: Look) -> None:
+        """Show in another look."""
+        self.answers.set_look(look)
+        self.reach.set_look(look)
+
+    def close_desk(self) -> None:
+        """Stop asking; called before the pane goes."""
+        self.finder.stop()
+
+
+def _scrolled(page: QWidget) -> QScrollArea:
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setWidget(page)
+    return area

@@ -1,0 +1,272 @@
+"""The answers of the angle finder as a list, and where on the table the one highlighted can stand.
+
+Highlighting one shows it on the sheet; Enter sets it.  It changes the job only by `Desk.do`.
+"""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from gridjig.geometry.display import Drawing
+from gridjig.rack import Point
+from gridjig.session.angle_places import Room, room_for, with_answer
+from gridjig.session.desk import Desk
+from gridjig.sheets.angle_draw import draw_answer
+from gridjig.sheets.angle_tell import (
+    answer_line,
+    holes_words,
+    line_words,
+    note_words,
+    plate_words,
+    room_words,
+    unmet_words,
+)
+from gridjig.solve import Stands
+from gridjig.solve.angle_values import Answer, Answers
+from gridjig.units import format_angle
+
+from ..windowstyle import Look
+from .lines import Entry, LinesView
+
+
+class AnswerList(LinesView):
+    """A list whose arrows right and left go from place to place, and whose Enter sets."""
+
+    highlighted = Signal(str)
+    setting = Signal()
+    stepped = Signal(int)
+    backed = Signal()
+
+    def __init__(self, name: str, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(name, look, parent)
+        self.setSelectionMode(LinesView.SelectionMode.SingleSelection)
+        self.selectionModel().currentChanged.connect(
+            lambda *_: self.highlighted.emit(self.current_key())
+        )
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter sets, right and left step through places, Esc goes back."""
+        key = event.key()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.setting.emit()
+        elif key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
+            self.stepped.emit(1 if key == Qt.Key.Key_Right else -1)
+        elif key == Qt.Key.Key_Escape:
+            self.backed.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def go_to(self, key: str) -> bool:
+        """Highlight the entry of a key; False if there is none."""
+        for row, entry in enumerate(self.lines.entries):
+            if entry.key == key and not entry.heading:
+                self.setCurrentIndex(self.lines.index(row))
+                return True
+        return False
+
+    def go_first(self) -> None:
+        """Highlight the first entry."""
+        for entry in self.lines.entries:
+            if not entry.heading:
+                self.go_to(entry.key)
+                return
+
+    def go_nowhere(self) -> None:
+        """Highlight nothing."""
+        self.clearSelection()
+        self.setCurrentIndex(self.lines.index(-1))
+
+
+class AngleAnswers(QWidget):
+    """The list, the place of the highlighted answer, and the statement of completeness."""
+
+    shown = Signal(object, object)
+    said = Signal(str)
+    backed = Signal()
+
+    def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self.answers: Answers | None = None
+        self._by_key: dict[str, Answer] = {}
+        self._room: Room | None = None
+        self._at = 0
+        self.unmet = QLabel()
+        self.unmet.setObjectName("complaint")
+        self.list = AnswerList("Answers, best first", look)
+        self.detail = QLabel()
+        self.detail.setObjectName("small")
+        self.place = QLabel()
+        self.back = QPushButton("◀")
+        self.next = QPushButton("▶")
+        self.set = QPushButton("Set on the table")
+        self.statement = QLabel()
+        self.statement.setObjectName("small")
+        for button, name, about in (
+            (self.back, "Place before", "Show it at the place before  (Left)"),
+            (self.next, "Next place", "Show it at the next place  (Right)"),
+            (self.set, "Set on the table", "Put its pieces there, as one step  (Enter)"),
+        ):
+            button.setObjectName("plain")
+            button.setAccessibleName(name)
+            button.setToolTip(about)
+        for label in (self.unmet, self.detail, self.place, self.statement):
+            label.setWordWrap(True)
+        self._lay_out()
+        self.back.clicked.connect(lambda: self.step(-1))
+        self.next.clicked.connect(lambda: self.step(1))
+        self.set.clicked.connect(self.set_up)
+        self.list.highlighted.connect(self._on_highlight)
+        self.list.setting.connect(self.set_up)
+        self.list.stepped.connect(self.step)
+        self.list.backed.connect(self.backed)
+        self.clear()
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout()
+        row.setContentsMargins(6, 0, 6, 0)
+        row.setSpacing(3)
+        row.addWidget(self.place, 1)
+        row.addWidget(self.back)
+        row.addWidget(self.next)
+        row.addWidget(self.set)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 4)
+        column.setSpacing(3)
+        column.addWidget(self.unmet)
+        column.addWidget(self.list, 1)
+        column.addLayout(row)
+        column.addWidget(self.detail)
+        column.addWidget(self.statement)
+        for label in (self.unmet, self.detail, self.statement):
+            label.setContentsMargins(6, 0, 6, 0)
+
+    def set_look(self, look: Look) -> None:
+        """Paint in another look."""
+        self.list.set_look(look)
+        rows = self.list.fontMetrics().lineSpacing() * 12
+        self.list.setMinimumHeight(max(rows, look.metrics.target * 2))
+
+    # -- showing -----------------------------------------------------------------------------------
+
+    def show_answers(self, answers: Answers) -> None:
+        """List these; the one highlighted stays so if it is still among them, else the first is."""
+        held = self.list.current_key()
+        self.answers = answers
+        self._by_key = {}
+        entries = self._entries(answers.ranked)
+        if answers.within is False:
+            entries.append(_heading("Nearest by each way"))
+            entries += self._entries(answers.nearest)
+            if answers.offer is not None and answers.offer not in answers.nearest:
+                entries.append(_heading("A cut plate instead"))
+                entries += self._entries((answers.offer,))
+        self.list.show_entries(entries, None)
+        words = unmet_words(answers)
+        self.unmet.setText(f"✕ {words}" if words else "")
+        self.unmet.setVisible(bool(words))
+        self.statement.setText(" ".join((answers.statement, *answers.notes)))
+        if not (held and self.list.go_to(held)):
+            self.list.go_first()
+        self._on_highlight(self.list.current_key())
+
+    def _entries(self, answers: tuple[Answer, ...]) -> list[Entry]:
+        assert self.answers is not None
+        job, limits = self.desk.job, self.answers.limits
+        entries = []
+        for answer in answers:
+            key = f"{answer.way} {answer.steps} {answer.takes} {answer.standing}"
+            if key in self._by_key:
+                continue
+            self._by_key[key] = answer
+            line = answer_line(answer, job.table, job.rack, limits)
+            entries.append(
+                Entry(key, line.head, line.under, line.right, line.level, spoken=line.spoken)
+            )
+        return entries
+
+    def clear(self) -> None:
+        """Show nothing, for nothing is asked."""
+        self.answers, self._by_key, self._room = None, {}, None
+        self.list.show_entries((), None)
+        self.unmet.hide()
+        self.statement.setText("")
+        self._on_highlight("")
+
+    def highlighted(self) -> Answer | None:
+        """The answer that is highlighted."""
+        return self._by_key.get(self.list.current_key())
+
+    def _on_highlight(self, key: str) -> None:
+        answer = self._by_key.get(key)
+        self._at = 0
+        self._room = None
+        if answer is not None and self.answers is not None:
+            desk = self.desk
+            stands = Stands().of(desk.job) if desk.previewing else desk.stands
+            self._room = room_for(desk.job, stands, answer, self.answers.limits)
+        self._show_place()
+
+    def step(self, way: int) -> None:
+        """Show the next place, or the one before."""
+        if self._room is not None and self._room.found:
+            self._at = (self._at + way) % len(self._room.found)
+            self._show_place()
+            self.said.emit(self.place.text())
+
+    def _show_place(self) -> None:
+        answer, room = self.highlighted(), self._room
+        many = room is not None and len(room.found) > 1
+        self.back.setEnabled(many)
+        self.next.setEnabled(many)
+        self.set.setEnabled(bool(room and room.found and answer and answer.standing))
+        if answer is None or room is None or self.answers is None:
+            self.place.setText("")
+            self.detail.hide()
+            self.shown.emit((), ())
+            return
+        table, display = self.desk.job.table, self.desk.job.display
+        found = len(room.found)
+        holes = room.found[self._at] if found else answer.holes
+        where = holes_words(table, holes)
+        self.place.setText(f"{where}. {room_words(found, room.places, self._at, room.why)}")
+        self.place.setAccessibleName(self.place.text())
+        details = plate_words(answer, table, display) if answer.way == "plate" else ()
+        self.detail.setText(" ".join(details or (line_words(answer, table, display),)))
+        self.detail.setVisible(bool(self.detail.text()))
+        drawing: Drawing = draw_answer(
+            table, self.desk.job.rack, answer, holes, self.answers.limits
+        )
+        points: tuple[Point, ...] = tuple(table.at(hole) for hole in holes)
+        self.shown.emit(drawing, points)
+
+    # -- setting -----------------------------------------------------------------------------------
+
+    def set_up(self) -> None:
+        """Put the highlighted answer on the table at the place shown, as one step."""
+        answer, room = self.highlighted(), self._room
+        if answer is None or room is None:
+            self.said.emit("Highlight an answer first.")
+            return
+        if not answer.standing:
+            self.said.emit(
+                "A plate has to be cut first; its figures are below the list."
+                if answer.way == "plate"
+                else f"Nothing to set: {answer.note}."
+            )
+            return
+        if not room.found:
+            self.said.emit(room_words(0, room.places, 0, room.why))
+            return
+        holes = room.found[self._at]
+        job = self.desk.job
+        where = holes_words(job.table, holes)
+        note = note_words(answer, job.table, job.display)
+        after, ids = with_answer(job, answer, holes, note)
+        self.list.go_nowhere()
+        self.desk.do(after, f"Set {format_angle(answer.angle_deg)} in {where}", ids)
+        self.said.emit(f"Set in {where}. Undo takes it back.")
+
+
+def _heading(words: str) -> Entry:
+    return Entry(f"heading {words}", words, heading=True)

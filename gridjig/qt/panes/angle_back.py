@@ -1,0 +1,113 @@
+"""The other way round: which angle two holes make."""
+
+from collections.abc import Iterable
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+
+from gridjig.model import Hole
+from gridjig.model.labels import address, find_hole
+from gridjig.session.desk import Desk
+from gridjig.sheets.angle_draw import draw_through
+from gridjig.sheets.angle_tell import through_words
+from gridjig.solve.angle_back import through
+from gridjig.solve.angle_pins import pin_of
+from gridjig.solve.wanted import AngleFault
+from gridjig.tools.angle_pick import HolesPick
+from gridjig.units import format_length
+
+from ..fields import TypedField
+from .angle_fields import Choices
+from .formbase import Form
+
+
+class AngleBack(Form):
+    """Two holes, two pins, and the lines that they make."""
+
+    shown = Signal(object, object)
+    picking = Signal(object, object)
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self._drawn: tuple[object, ...] = ()
+        self.first = self._hole_field("First hole")
+        self.second = self._hole_field("Second hole")
+        self.pick = QPushButton("Pick both on the sheet")
+        self.pick.setObjectName("plain")
+        centre = (("centre of the hole", 0.0),)
+        self.pin_1 = Choices("Pin in the first", centre)
+        self.pin_2 = Choices("Pin in the second", centre)
+        self.pair(self.first, self.second)
+        self.across(self.pick)
+        self.pair(self.pin_1, self.pin_2)
+        self.result = QLabel()
+        self.result.setObjectName("freedom")
+        self.result.setWordWrap(True)
+        self.result.setAccessibleName("What the two holes make")
+        self.across(self.result)
+        self.reflow()
+        self.pick.clicked.connect(self.pick_holes)
+        for field in (self.first, self.second):
+            field.applied.connect(lambda _: self.tell())
+        for pin in (self.pin_1, self.pin_2):
+            pin.chosen.connect(lambda _: self.tell())
+        self.show_job()
+        self.tell()
+
+    def _hole_field(self, label: str) -> TypedField:
+        field = TypedField(label, self._read, self._show, "such as H6")
+        field.make_live()
+        return field
+
+    def _read(self, text: str) -> Hole:
+        return find_hole(self.desk.job.table, text)
+
+    def _show(self, value: object) -> str:
+        table = self.desk.job.table
+        return address(table, value) if isinstance(value, Hole) and table.has(value) else ""
+
+    def pick_holes(self) -> None:
+        """Have both holes picked on the sheet."""
+        tool = HolesPick(self.desk)
+        self.picking.emit(tool, lambda: self.take(tool.picked))
+
+    def take(self, holes: Iterable[Hole]) -> None:
+        """Use these two holes."""
+        for field, hole in zip((self.first, self.second), holes, strict=True):
+            field.set_value(hole)
+            field.restore()
+        self.tell()
+
+    def show_job(self) -> None:
+        """Offer the pins of the job's rack."""
+        job = self.desk.job
+        pins: dict[str, float] = {"centre of the hole": 0.0}
+        for piece in job.rack.pieces:
+            for pin in pin_of(job.table, job.rack, piece):
+                wide = format_length(2 * pin.radius, job.display)
+                pins[f"{piece.name.lower()}, {wide}"] = 2 * pin.radius
+        for choices in (self.pin_1, self.pin_2):
+            choices.set_choices(pins.items())
+        for field in (self.first, self.second):
+            field.set_value(field.value())
+
+    def tell(self) -> None:
+        """Say what the two holes make, and show it."""
+        table, display = self.desk.job.table, self.desk.job.display
+        first, second = self.first.value(), self.second.value()
+        if not (isinstance(first, Hole) and isinstance(second, Hole)):
+            self.result.setText("Type two holes, or pick them on the sheet.")
+            self.shown.emit((), ())
+            return
+        sizes = [float(str(pin.value())) for pin in (self.pin_1, self.pin_2)]
+        try:
+            found = through(table, first, second, *sizes)
+        except AngleFault as fault:
+            self.second.complain(str(fault))
+            return
+        if self.second.has_complaint():
+            self.second.complain("")
+        rows = through_words(found, display)
+        self.result.setText("\n".join(f"{words}: {angle}" for words, angle in rows))
+        drawing = draw_through(table, (first, second), found.angle_deg)
+        self.shown.emit(drawing, (table.at(first), table.at(second)))
