@@ -186,6 +186,20 @@ def test_the_settings_open(qtbot: QtBot, window: Window) -> None:
     form.close()
 
 
+@pytest.mark.expectation(92, 94)
+def test_the_row_says_what_an_action_does_or_why_it_cannot(window: Window) -> None:
+    from PySide6.QtGui import QStatusTipEvent
+
+    before = hint(window)
+    made = window.actions_made.made
+    QApplication.sendEvent(window, QStatusTipEvent(made["piece.flip"].statusTip()))
+    assert hint(window) == "Select a piece on the table first."
+    QApplication.sendEvent(window, QStatusTipEvent(made["view.fit"].statusTip()))
+    assert hint(window) == "Show the whole table"
+    QApplication.sendEvent(window, QStatusTipEvent(""))
+    assert hint(window) == before
+
+
 # -- check -----------------------------------------------------------------------------------------
 
 

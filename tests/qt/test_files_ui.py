@@ -248,6 +248,33 @@ def test_a_file_in_use_opens_for_reading_with_who_and_since_when(
     other.close()
 
 
+def test_the_same_file_can_be_opened_again_to_go_back_to_what_was_saved(
+    file: OpenFile, answers: Answers, tmp_path: Path
+) -> None:
+    path = stored(tmp_path / "a.gridjig")
+    file.open(path)
+    change(file)
+    answers.close = "discard"
+    assert file.open(path)
+    assert answers.asked == ["closing a.gridjig"]
+    assert file.desk.job.notes == ""
+    assert not file.read_only
+    change(file)
+    assert file.save()
+
+
+def test_a_file_that_cannot_be_read_is_not_left_locked(
+    file: OpenFile, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "a.gridjig"
+    path.write_bytes(b"{")
+    assert not file.open(path)
+    assert lock.look(path) is None
+    assert not file.open(tmp_path / "none.gridjig")
+    assert "no such file" in answers.asked[-1]
+    assert not list(tmp_path.glob(".none*"))
+
+
 def test_a_file_in_use_can_be_left_or_taken_at_once(
     qtbot: QtBot, file: OpenFile, answers: Answers, tmp_path: Path
 ) -> None:
@@ -300,6 +327,25 @@ def test_a_copy_is_kept_and_can_be_opened_without_touching_the_file(
     assert later.desk.job.notes == "mind the seam"
     assert later.modified
     assert path.read_bytes() == before
+    later.close()
+
+
+def test_a_recovered_copy_asks_before_it_replaces_what_others_saved(
+    qtbot: QtBot, file: OpenFile, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = stored(tmp_path / "a.gridjig")
+    file.open(path)
+    change(file)
+    file.tick()
+    copy = orphan(monkeypatch)
+    stored(path, a_job("theirs"))
+    asks = Answers()
+    later = OpenFile(a_job("other"), asks, 0.0)
+    assert later.open_copy(copy)
+    assert later.path == path
+    assert not later.save()
+    assert asks.asked == ["overwrite a.gridjig changed"]
+    assert load_job(path).name == "theirs"
     later.close()
 
 
