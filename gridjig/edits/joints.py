@@ -1,0 +1,123 @@
+"""Edits of what is chosen for joints and faces: welds, their names, datum and critical faces.
+
+The first choice of a weld keeps the names of all joints there are, so that none of them changes
+when parts come and go.
+"""
+
+from collections.abc import Iterable, Mapping, Set
+
+from msgspec import structs
+
+from gridjig.model import Datum, FaceOf, Job, Weld, WeldKind
+from gridjig.solve.welds import Key, Welded, key_of, welded
+
+from .things import part_of
+
+LONGEST_NAME = 40
+
+
+def set_welds(
+    job: Job,
+    joint_ids: Set[str] | None = None,
+    *,
+    kind: WeldKind | None = None,
+    leg: float | None = None,
+) -> Job:
+    """Choose the kind of weld, or its leg in mm, for these joints, or for all of them.
+
+    None leaves that as it is.  KeyError if there is no such joint.
+    """
+    chosen = _chosen(job, joint_ids)
+    return _with_welds(
+        job,
+        {
+            key_of(one.joint): structs.replace(
+                _weld(one),
+                kind=kind or (one.chosen.kind if one.chosen else None),
+                leg=one.leg if leg is None else leg,
+            )
+            for one in chosen
+        },
+    )
+
+
+def clear_welds(job: Job, joint_ids: Set[str] | None = None) -> Job:
+    """Give these joints, or all of them, the weld that suits them; their names stay."""
+    return _with_welds(
+        job,
+        {
+            key_of(one.joint): structs.replace(_weld(one), kind=None, leg=0.0)
+            for one in _chosen(job, joint_ids)
+        },
+    )
+
+
+def name_joint(job: Job, joint_id: str, name: str) -> Job:
+    """Name a joint.  ValueError in words for no name or another's.  KeyError for no such joint."""
+    (one,) = _chosen(job, {joint_id})
+    name = name.strip()
+    if not name:
+        raise ValueError("a joint needs a name; type at least one letter or digit")
+    if len(name) > LONGEST_NAME:
+        raise ValueError(f"a joint's name has at most {LONGEST_NAME} letters")
+    for other in welded(job):
+        if other.name == name and other.joint.id != joint_id:
+            raise ValueError(f"{name} is the name of another joint; take another name")
+    return _with_welds(job, {key_of(one.joint): structs.replace(_weld(one), name=name)})
+
+
+def keep_names(job: Job) -> Job:
+    """Write down the names that the joints have now, so that they keep them whatever comes."""
+    return _with_welds(job, {})
+
+
+def set_datum(job: Job, datum: Datum) -> Job:
+    """Choose the datum faces; None in one of them takes what is proposed.
+
+    KeyError if a part is not there, IndexError in words if it has no such side.
+    """
+    _require_faces(job, (face for face in (datum.long, datum.end) if face is not None))
+    return job if datum == job.datum else structs.replace(job, datum=datum)
+
+
+def set_critical(job: Job, faces: Iterable[FaceOf]) -> Job:
+    """Choose the faces that must lie on the grid; see `set_datum` for what is refused."""
+    chosen = tuple(dict.fromkeys(faces))
+    _require_faces(job, chosen)
+    return job if chosen == job.critical else structs.replace(job, critical=chosen)
+
+
+def _require_faces(job: Job, faces: Iterable[FaceOf]) -> None:
+    for face in faces:
+        part = part_of(job, face.part)
+        count = len(part.corners)
+        if not 0 <= face.side < count:
+            name = part.name or part.id
+            raise IndexError(f"{name} has {count} sides and no side {face.side + 1}")
+
+
+def _chosen(job: Job, joint_ids: Set[str] | None) -> list[Welded]:
+    every = welded(job)
+    if joint_ids is None:
+        return list(every)
+    missing = joint_ids - {one.joint.id for one in every}
+    if missing:
+        raise KeyError(min(missing))
+    return [one for one in every if one.joint.id in joint_ids]
+
+
+def _weld(one: Welded) -> Weld:
+    """The weld of a joint as the job would hold it, with the name that the joint has now."""
+    kept = one.chosen or Weld(a=one.joint.a, b=one.joint.b, nth=one.joint.nth)
+    return structs.replace(kept, name=one.name)
+
+
+def _with_welds(job: Job, changed: Mapping[Key, Weld]) -> Job:
+    """The job with these welds, and with the names of all its joints written down.
+
+    Welds of joints that are apart just now are kept: the parts may come together again.
+    """
+    made = [changed.get(key_of(one.joint), _weld(one)) for one in welded(job)]
+    there = {key_of(weld) for weld in made}
+    welds = (*made, *(weld for weld in job.welds if key_of(weld) not in there))
+    return job if welds == job.welds else structs.replace(job, welds=welds)
