@@ -16,4 +16,10 @@ Opener = Callable[[QWidget, Desk, Look], None]
 
 def openers() -> Mapping[str, Opener]:
     """Action id to what opens its form over a window, for a desk."""
-    return {}
+    return {"file.drawing": _drawing}
+
+
+def _drawing(window: QWidget, desk: Desk, look: Look) -> None:
+    from .drawing import ask_drawing  # noqa: PLC0415
+
+    ask_drawing(window, desk, look)

@@ -1,0 +1,101 @@
+"""The form of one piece: what it is, its sizes, and its picture with the size in hand measured."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QSplitter, QTabWidget, QVBoxLayout, QWidget
+
+from gridjig.edits.sizes import Size
+from gridjig.model import Job
+from gridjig.session.desk import Desk
+
+from ..windowstyle import Look
+from .draftform import DraftForm
+from .livepicture import LivePicture
+from .piece_facts import PieceFacts
+from .piece_picture import draw_piece
+from .piece_sizes import PieceSizes
+from .verbs import scrolled
+
+
+class PieceForm(DraftForm):
+    """Changes one piece of a desk's rack; `start` is a draft that has it already, if it is new."""
+
+    def __init__(
+        self, window: QWidget, desk: Desk, look: Look, piece_id: str, start: Job | None = None
+    ) -> None:
+        deed = "Put it on the rack" if start is not None else ""
+        super().__init__(window, desk, look, "piece", start, deed)
+        self._id = piece_id
+        self._new = start is not None
+        self.picture = LivePicture("Picture of the piece", look)
+        self.caption = QLabel()
+        self.caption.setObjectName("small")
+        self.caption.setWordWrap(True)
+        self.facts = PieceFacts(self.draft, piece_id)
+        self.sizes = PieceSizes(self.draft, piece_id)
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setAccessibleName("Parts of the piece's form")
+        self.tabs.addTab(scrolled(self.sizes), "Sizes")
+        self.tabs.addTab(scrolled(self.facts), "Name, count and pins")
+        self.sizes.said.connect(self.say)
+        self.facts.said.connect(self.say)
+        self.sizes.focused.connect(lambda _: self._draw())
+        side = QWidget()
+        column = QVBoxLayout(side)
+        column.setContentsMargins(4, 0, 0, 0)
+        column.addWidget(self.picture, 1)
+        column.addWidget(self.caption)
+        body = QSplitter(Qt.Orientation.Horizontal)
+        body.addWidget(self.tabs)
+        body.addWidget(side)
+        body.setChildrenCollapsible(False)
+        body.setHandleWidth(1)
+        body.setStretchFactor(1, 1)
+        self.lay_out(body)
+        letters = self.fontMetrics().averageCharWidth()
+        left = min(max(400, letters * 62), self.width() // 2)
+        body.setSizes([left, self.width() - left])
+        if self._new:
+            self.tabs.setCurrentIndex(1)
+            self.facts.name.setFocus()
+            self.facts.name.edit.selectAll()
+        else:
+            next(iter(self.sizes.fields.values()), self.tabs).setFocus()
+
+    def show_draft(self) -> None:
+        """Bring fields and picture up to the draft."""
+        piece = self.draft.job.rack.piece(self._id)
+        self.setWindowTitle(f"Piece: {piece.name}")
+        self.sizes.show_draft()
+        self.facts.show_draft()
+        self._draw()
+
+    def _draw(self) -> None:
+        job = self.draft.job
+        piece = job.rack.piece(self._id)
+        size = self.sizes.in_hand()
+        self.picture.show_drawing(
+            draw_piece(piece, job.display, size), f"{piece.name} from above and from the front"
+        )
+        self.caption.setText(f"From above, and from the front below it. {_in_hand_words(size)}")
+
+    def settle(self) -> bool:
+        """Take over what is being typed; lead to the first place that is not accepted."""
+        pages: tuple[PieceSizes | PieceFacts, ...] = (self.sizes, self.facts)
+        for index, page in enumerate(pages):
+            faulty = page.faulty()
+            if faulty is not None:
+                self.tabs.setCurrentIndex(index)
+                faulty.setFocus()
+                self.say(f"{faulty.label.text()}: {faulty.complaint.text().removeprefix('✕ ')}")
+                return False
+        return True
+
+    def step_name(self) -> str:
+        """The piece is named in the step."""
+        name = self.draft.job.rack.piece(self._id).name
+        return f"Add {name}" if self._new else f"Change {name}"
+
+
+def _in_hand_words(size: Size | None) -> str:
+    return f"Measured: {size.label}." if size is not None else "The size in hand is measured in it."

@@ -1,0 +1,327 @@
+"""The rack's form: every piece with its count and bin, its picture, and the order of the bins."""
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QMenu,
+    QSplitter,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.edits.rack import (
+    KINDS,
+    add_piece,
+    blank_piece,
+    copy_piece,
+    remove_piece,
+    set_bin,
+    set_owned,
+)
+from gridjig.files.assets import rack_for
+from gridjig.files.faults import ReadFault, SaveFault
+from gridjig.files.own import keep_rack
+from gridjig.files.places import proposed_name
+from gridjig.files.rackfile import SUFFIX, read_rack, write_rack
+from gridjig.model import Job
+from gridjig.rack import Kind, Piece
+from gridjig.session.desk import Desk
+from gridjig.sheets.drawer import drawer_lines
+
+from ..windowstyle import Look
+from .draftform import DraftForm
+from .livepicture import LivePicture
+from .piece import PieceForm
+from .piece_facts import MOST_OWNED
+from .piece_picture import draw_piece
+from .questions import with_suffix
+from .rack_import import ImportForm
+from .rack_list import OWNED, RackTable
+from .rack_walk import RackWalk, piece_words
+from .verbs import scrolled, verb
+
+FILE_FILTER = "Racks (*.gridrack *.json)"
+
+
+class RackForm(DraftForm):
+    """Changes the rack under the job."""
+
+    def __init__(self, window: QWidget, desk: Desk, look: Look) -> None:
+        super().__init__(window, desk, look, "rack")
+        self.search = QLineEdit()
+        self.search.setPlaceholderText("Find in the rack")
+        self.search.setAccessibleName("Find in the rack")
+        self.search.setClearButtonEnabled(True)
+        self.table = RackTable(self.typed, look)
+        self.picture = LivePicture("Picture of the piece", look)
+        self.about = QLabel()
+        self.about.setWordWrap(True)
+        self.walk = RackWalk(self.draft)
+        self.side = QTabWidget()
+        self.side.setDocumentMode(True)
+        self.side.tabBar().setAccessibleName("Piece and walking order")
+        self.side.addTab(self._piece_page(), "Piece")
+        self.side.addTab(scrolled(self.walk), "Walking order")
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 4, 0)
+        column.addLayout(self._head())
+        column.addWidget(self.table, 1)
+        body = QSplitter(Qt.Orientation.Horizontal)
+        body.addWidget(left)
+        body.addWidget(self.side)
+        body.setChildrenCollapsible(False)
+        body.setHandleWidth(1)
+        body.setStretchFactor(0, 1)
+        self.search.textChanged.connect(lambda _: self._show_lines())
+        self.table.rows.refused.connect(self._on_refused)
+        self.table.opened.connect(self.change_piece)
+        self.table.removing.connect(self.remove)
+        self.table.selectionModel().currentChanged.connect(lambda *_: self._show_piece())
+        self.walk.said.connect(self.say)
+        self.lay_out(body)
+        right = min(max(380, self.fontMetrics().averageCharWidth() * 56), self.width() // 2)
+        body.setSizes([self.width() - right, right])
+        self.table.setFocus()
+        self.said.setText("Type a count or a bin in its cell; Enter on a piece opens it.")
+
+    def _head(self) -> QHBoxLayout:
+        menu = QMenu("Add a piece", self)
+        for kind in KINDS:
+            words = kind[0].upper() + kind[1:]
+            menu.addAction(words, partial(self.add, kind))
+        self.add_button = verb("Add a piece…", lambda: None)
+        self.add_button.setMenu(menu)
+        self.import_button = verb("Import…", self.import_file)
+        self.export_button = verb("Export…", self.export_file)
+        self.keep_button = verb(
+            "Keep it for new jobs", self.keep, about="A new job offers this rack from then on"
+        )
+        row = QHBoxLayout()
+        row.addWidget(self.search, 1)
+        for button in (self.add_button, self.import_button, self.export_button, self.keep_button):
+            row.addWidget(button)
+        return row
+
+    def _piece_page(self) -> QWidget:
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(4, 6, 0, 0)
+        column.addWidget(self.picture, 1)
+        column.addWidget(self.about)
+        grid = QGridLayout()
+        self.change_button = verb(
+            "Change this piece…", self.change_piece, about="Enter does it too"
+        )
+        self.copy_button = verb("Copy it…", self.copy)
+        self.remove_button = verb("Take it off the rack", self.remove, about="Del does it too")
+        self.fewer_button = verb("One fewer", lambda: self.count_by(-1))
+        self.more_button = verb("One more", lambda: self.count_by(1))
+        grid.addWidget(self.change_button, 0, 0, 1, 2)
+        grid.addWidget(self.fewer_button, 1, 0)
+        grid.addWidget(self.more_button, 1, 1)
+        grid.addWidget(self.copy_button, 2, 0)
+        grid.addWidget(self.remove_button, 2, 1)
+        column.addLayout(grid)
+        return page
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_draft(self) -> None:
+        """Bring list, picture and bins up to the draft."""
+        self.setWindowTitle(f"Rack: {self.draft.job.rack.name}")
+        self._show_lines()
+        self._show_piece()
+        self.walk.show_draft()
+
+    def _show_lines(self) -> None:
+        self.table.show_lines(drawer_lines(self.draft.job, self.search.text()))
+
+    def piece(self) -> Piece | None:
+        """The piece at hand."""
+        return self.draft.job.rack.find(self.table.current_id())
+
+    def _show_piece(self) -> None:
+        job, piece = self.draft.job, self.piece()
+        for button in (
+            self.change_button,
+            self.copy_button,
+            self.remove_button,
+            self.fewer_button,
+            self.more_button,
+        ):
+            button.setEnabled(piece is not None)
+        if piece is None:
+            self.picture.show_drawing(())
+            self.about.setText("No piece of the rack has that in its name, size, kind or bin.")
+            return
+        self.fewer_button.setEnabled(piece.owned > 0)
+        drawing = draw_piece(piece, job.display)
+        self.picture.show_drawing(drawing, f"{piece.name} from above and from the front")
+        self.about.setText(piece_words(job, piece))
+
+    # -- counts and bins -------------------------------------------------------------------------
+
+    def typed(self, piece_id: str, column: int, text: str) -> str:
+        """Take a count or bin that was typed in the list; why not, or an empty text."""
+        try:
+            job = self._with_typed(piece_id, column, text)
+        except ValueError as fault:
+            return str(fault)
+        name = job.rack.piece(piece_id).name
+        what = "Count" if column == OWNED else "Change the bin of"
+        self.draft.do(job, f"{what} {name}")
+        return ""
+
+    def _with_typed(self, piece_id: str, column: int, text: str) -> Job:
+        if column != OWNED:
+            return set_bin(self.draft.job, piece_id, text)
+        try:
+            owned = int(text)
+        except ValueError:
+            raise ValueError(
+                f"“{text}” is not a whole number; type a count from 0 to {MOST_OWNED}."
+            ) from None
+        return set_owned(self.draft.job, piece_id, owned)
+
+    def _on_refused(self, why: str) -> None:
+        self._on_draft()  # what is not accepted can be undone
+        self.say(why)
+
+    def count_by(self, step: int) -> None:
+        """One more or one fewer of the piece at hand."""
+        piece = self.piece()
+        if piece is not None and 0 <= piece.owned + step <= MOST_OWNED:
+            job = set_owned(self.draft.job, piece.id, piece.owned + step)
+            self.draft.do(job, f"Count {piece.name}", burst=f"count {piece.id}")
+            self.say(f"{piece.name}: {piece.owned + step} owned.")
+
+    def undo(self) -> None:
+        """Texts that are not accepted go first."""
+        self.table.rows.forget_wrong()
+        super().undo()
+
+    def settle(self) -> bool:
+        """Take over what is being typed; lead to the first cell that is not accepted."""
+        self.table.setFocus()  # an entry that is open hands its text over
+        wrong = self.table.rows.first_wrong()
+        if wrong is None:
+            return True
+        self.table.setCurrentIndex(wrong[0])
+        self.say(wrong[1])
+        return False
+
+    def unsettled(self) -> bool:
+        """True while a text stands in the list that is not accepted."""
+        return self.table.rows.first_wrong() is not None
+
+    # -- pieces ----------------------------------------------------------------------------------
+
+    def change_piece(self) -> None:
+        """Open the form of the piece at hand."""
+        if self.piece() is not None:
+            PieceForm(self, self.draft, self.look, self.table.current_id()).open()
+
+    def copy(self) -> None:
+        """Open the form of a copy of the piece at hand."""
+        if self.piece() is not None:
+            self._open_new(*copy_piece(self.draft.job, self.table.current_id()))
+
+    def add(self, kind: Kind) -> None:
+        """Open the form of a new piece of a kind."""
+        job = self.draft.job
+        piece = blank_piece(job.rack, kind, rack_for(job.table))
+        self._open_new(add_piece(job, piece), piece.id)
+
+    def _open_new(self, start: Job, piece_id: str) -> None:
+        form = PieceForm(self, self.draft, self.look, piece_id, start)
+        form.accepted.connect(lambda: self._after_new(piece_id))
+        form.open()
+
+    def _after_new(self, piece_id: str) -> None:
+        self.search.clear()
+        self.table.choose(piece_id)
+        self.table.setFocus()
+        self.say(f"{self.draft.job.rack.piece(piece_id).name} is on the rack.")
+
+    def remove(self) -> None:
+        """Take the piece at hand off the rack, or say why it must stay."""
+        piece = self.piece()
+        if piece is None:
+            return
+        try:
+            job = remove_piece(self.draft.job, piece.id)
+        except ValueError as fault:
+            self.say(str(fault))
+            return
+        self.draft.do(job, f"Take {piece.name} off the rack")
+        self.say(f"{piece.name} is off the rack; Undo brings it back.")
+
+    # -- files -----------------------------------------------------------------------------------
+
+    def import_file(self) -> None:
+        """Take pieces from a rack file, after showing what that does."""
+        chosen = self.questions.open_path("", "Import a rack", FILE_FILTER)
+        if not chosen:
+            return
+        path = Path(chosen)
+        try:
+            other = read_rack(path)
+        except ReadFault as fault:
+            self.questions.problem(f"“{path.name}” is not taken over", str(fault))
+            return
+        form = ImportForm(self.draft.job, other, path.name, self.look, self)
+        form.accepted.connect(lambda: self._take(form.job, path.name))
+        form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        form.open()
+
+    def _take(self, job: Job | None, name: str) -> None:
+        assert job is not None
+        self.search.clear()
+        self.draft.do(job, f"Import {name}")
+        self.say(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
+
+    def export_file(self) -> None:
+        """Write the rack as this form shows it to a file of its own."""
+        rack = self.draft.job.rack
+        chosen = self.questions.save_path(
+            proposed_name(rack.name, SUFFIX), "Export the rack", FILE_FILTER
+        )
+        if not chosen:
+            return
+        path = with_suffix(chosen, SUFFIX)
+        try:
+            write_rack(path, rack)
+        except SaveFault as fault:
+            self.questions.problem(f"“{path.name}” is not saved", str(fault))
+            return
+        self.say(f"{path.name} is saved, as this form shows the rack.")
+
+    def keep(self) -> None:
+        """Keep the rack so that new jobs offer it."""
+        rack = self.draft.job.rack
+        try:
+            keep_rack(rack)
+        except SaveFault as fault:
+            self.say(str(fault))
+            return
+        self.say(f"{rack.name} is kept; a new job offers it.")
+
+
+def open_rack(window: QWidget, desk: Desk, look: Look) -> None:
+    """Open the rack's form over a window."""
+    RackForm(window, desk, look).open()
+
+
+def open_import(window: QWidget, desk: Desk, look: Look) -> None:
+    """Open the rack's form and ask for a file to import."""
+    form = RackForm(window, desk, look)
+    form.open()
+    form.import_file()

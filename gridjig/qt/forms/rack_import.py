@@ -1,0 +1,89 @@
+"""Shows what a rack file would add and change before its pieces are taken."""
+
+from PySide6.QtWidgets import (
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QRadioButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.model import Job
+from gridjig.rack import Rack
+
+from ..panes.lines import Entry, LinesView
+from ..windowstyle import Look
+from .rack_changes import Taking, take
+from .verbs import verb
+
+_HEADS = (("added", "Added"), ("changed", "Changed"), ("gone", "Gone"))
+
+
+class ImportForm(QDialog):
+    """Asks how to take a rack; `job` is the job with it once the form was accepted."""
+
+    def __init__(
+        self, job: Job, other: Rack, file_name: str, look: Look, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Import a rack")
+        self._before = job
+        self._other = other
+        self.job: Job | None = None
+        self._taking: Taking | None = None
+        head = QLabel(f"{file_name}: {other.name}, {len(other.pieces)} kinds of piece")
+        head.setObjectName("heading")
+        head.setWordWrap(True)
+        self.merge = QRadioButton("Take its pieces into this rack")
+        self.replace = QRadioButton("Take it in the place of this rack")
+        self.merge.setChecked(True)
+        self.about = QLabel()
+        self.about.setWordWrap(True)
+        self.list = LinesView("What the file changes", look)
+        self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 10)
+        self.take_button = verb("Take these pieces", self._take, plain=False)
+        self.take_button.setDefault(True)
+        row = QHBoxLayout()
+        row.addStretch(1)
+        row.addWidget(verb("Cancel", self.reject, plain=False))
+        row.addWidget(self.take_button)
+        column = QVBoxLayout(self)
+        for part in (head, self.merge, self.replace, self.about):
+            column.addWidget(part)
+        column.addWidget(self.list, 1)
+        column.addLayout(row)
+        self.merge.toggled.connect(lambda _: self._show())
+        room = self.screen().availableGeometry().size()
+        self.resize(min(720, room.width() - 40), min(640, room.height() - 80))
+        self._show()
+
+    def _show(self) -> None:
+        taking = self._taking = take(self._before, self._other, self.replace.isChecked())
+        counts = [
+            f"{sum(c.does == does for c in taking.changes)} {word.lower()}" for does, word in _HEADS
+        ]
+        counts = counts if self.replace.isChecked() else counts[:2]
+        words = f"{', '.join(counts)}, {taking.same} the same."
+        if taking.why:
+            words = f"✕ {taking.why}"
+        elif not taking.changes:
+            words = "The file has nothing that this rack has not."
+        self.about.setText(words)
+        self.take_button.setEnabled(not taking.why)
+        self.take_button.setToolTip(taking.why)
+        entries: list[Entry] = []
+        for does, word in _HEADS:
+            of_it = [c for c in taking.changes if c.does == does]
+            if of_it:
+                entries.append(Entry(does, word, right=str(len(of_it)), heading=True))
+            entries += [
+                Entry(f"{does} {c.piece.id}", c.piece.name, c.words, ids=(c.piece.id,))
+                for c in of_it
+            ]
+        self.list.show_entries(entries, None)
+
+    def _take(self) -> None:
+        assert self._taking is not None
+        self.job = self._taking.job
+        self.accept()

@@ -1,0 +1,106 @@
+"""The order in which bins are walked, and the rack's name; and a piece in words."""
+
+from collections import Counter
+
+from msgspec import structs
+from PySide6.QtWidgets import QWidget
+
+from gridjig.checks.needs import locking_pin, needs
+from gridjig.edits.rack import set_walk
+from gridjig.model import Job
+from gridjig.rack import Piece, Shank
+from gridjig.session.desk import Desk
+from gridjig.sheets.pull import format_mass, natural
+from gridjig.units import format_length
+
+from ..fields import TextField
+from ..panes.formbase import Form
+from .rack_order import Ordered, OrderList
+from .verbs import verb
+
+
+class RackWalk(Form):
+    """Bins in walking order; bins that hang pieces but were not put in order come last."""
+
+    def __init__(self, draft: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(draft, parent)
+        self.name = TextField("Name of the rack", needed=True)
+        self.name.applied.connect(self._on_name)
+        self.note = self.words()
+        self.note.setText("What to pull is listed in this order of the bins.")
+        self.note.setObjectName("small")
+        self.order = OrderList("Bins in walking order")
+        self.order.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 22)
+        self.order.ordered.connect(self._on_order)
+        self.by_name = verb("Order by name", self.sort)
+        self.empty = verb("Leave out empty bins", self.leave_out_empty)
+        self._cells.insert(0, (self.name, 2))
+        self.across(self.order)
+        self.pair(self.by_name, self.empty)
+        self.reflow()
+
+    def _bins(self, job: Job) -> tuple[str, ...]:
+        used = [p.bin for p in job.rack.pieces if p.bin]
+        return tuple(dict.fromkeys((*job.rack.walk, *used)))
+
+    def show_draft(self) -> None:
+        """Show the bins of the draft."""
+        job = self.desk.job
+        self.name.set_value(job.rack.name)
+        hang = Counter(p.bin for p in job.rack.pieces if p.bin)
+        self.order.show_entries(
+            tuple(Ordered(b, f"{b}: {_kinds(hang[b])}") for b in self._bins(job))
+        )
+        self.empty.setEnabled(any(not hang[b] for b in self._bins(job)))
+
+    def _on_name(self, name: object) -> None:
+        def edit(job: Job) -> Job:
+            return structs.replace(job, rack=structs.replace(job.rack, name=str(name)))
+
+        self.do(edit, "Name the rack", self.name)
+
+    def _on_order(self, keys: tuple[str, ...]) -> None:
+        moved = self.order.current()
+        self.desk.do(set_walk(self.desk.job, keys), "Change the walking order", burst="walk")
+        self.said.emit(f"{moved} is number {keys.index(moved) + 1} of {len(keys)}.")
+
+    def sort(self) -> None:
+        """Put the bins in the order of their names, numbers by their value."""
+        bins = tuple(sorted(self._bins(self.desk.job), key=natural))
+        self.desk.do(set_walk(self.desk.job, bins), "Order the bins by name")
+
+    def leave_out_empty(self) -> None:
+        """Walk to no bin in which nothing hangs."""
+        hang = {p.bin for p in self.desk.job.rack.pieces}
+        bins = tuple(b for b in self._bins(self.desk.job) if b in hang)
+        self.desk.do(set_walk(self.desk.job, bins), "Leave out empty bins")
+
+
+def _kinds(count: int) -> str:
+    if not count:
+        return "empty"
+    return "1 kind of piece" if count == 1 else f"{count} kinds of piece"
+
+
+def piece_words(job: Job, piece: Piece) -> str:
+    """A piece in a few lines: counts, mass and height, pins, hand."""
+    need = needs(job).get(piece.id)
+    used = need.count if need else 0
+    place = f"bin {piece.bin}" if piece.bin else "no bin"
+    count = f"{piece.owned} owned, {used} in use, {place}."
+    if used > piece.owned:
+        count = f"▲ Short by {used - piece.owned}. {count}"
+    word = "thick" if piece.thickness else "high"
+    high = format_length(piece.height, job.display)
+    body = f"{high} {word}, {format_mass(piece.mass, job.display)}."
+    extra: list[str] = []
+    if any(not isinstance(m, Shank) for m in piece.mounts):
+        pin = locking_pin(job.rack, piece)
+        extra.append(f"Pinned by {pin.name}." if pin else "▲ No pin of this rack fits it.")
+    if piece.hand != "none":
+        extra.append(f"{piece.hand.capitalize()} hand.")
+    if piece.flips:
+        extra.append("Can be turned over.")
+    return "\n".join(
+        t for t in (f"{piece.name}, {piece.size}".rstrip(", "), count, " ".join((body, *extra)))
+    )
