@@ -3,14 +3,15 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from gridjig.edits.rack import replace_rack
-from gridjig.files.faults import ReadFault, SaveFault
+from gridjig.files.faults import SaveFault
 from gridjig.files.places import proposed_name
-from gridjig.files.rackfile import encode_rack, read_rack
+from gridjig.files.rackfile import SUFFIX, encode_rack
 from gridjig.files.store import save
+from gridjig.model import Job
 from gridjig.sheets.pull import pull_list, to_csv
 
 from .forms.questions import CSV_FILTER, RACK_FILTER, with_suffix
+from .forms.rack_import import ask_import
 
 if TYPE_CHECKING:
     from .window import Window
@@ -44,23 +45,21 @@ def export_rack(window: "Window") -> None:
     """Write the job's rack to a file of its own."""
     rack = window.desk.job.rack
     chosen = window.questions.save_path(
-        _proposed(window, rack.name, ".json"), "Export the rack", RACK_FILTER
+        _proposed(window, rack.name, SUFFIX), "Export the rack", RACK_FILTER
     )
     if chosen:
-        _write(window, with_suffix(chosen, ".json"), encode_rack(rack))
+        _write(window, with_suffix(chosen, SUFFIX), encode_rack(rack))
 
 
 def import_rack(window: "Window") -> None:
-    """Take the rack of a file in the place of the job's."""
-    chosen = window.questions.open_path(window.file.folder, "Import a rack", RACK_FILTER)
-    if not chosen:
-        return
-    path = Path(chosen)
-    try:
-        rack = read_rack(path)
-        job = replace_rack(window.desk.job, rack)
-    except (ReadFault, ValueError) as fault:
-        window.questions.problem(f"“{path.name}” is not taken over", str(fault))
-        return
-    window.desk.do(job, f"Import rack {rack.name}")
-    window.say(f"The job has the rack {rack.name} now, {len(rack.pieces)} kinds of piece.")
+    """Take the pieces of a rack file, after showing what that adds and changes."""
+
+    def taken(job: Job | None, name: str) -> None:
+        if job is None:
+            window.say(f"{name} has nothing that the rack has not.")
+            return
+        window.desk.do(job, f"Import {name}")
+        window.say(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
+
+    desk = window.desk
+    ask_import(window, window.questions, window.file.folder, desk.job, window.look, taken)

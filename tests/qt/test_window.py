@@ -348,12 +348,12 @@ def test_a_rack_goes_out_and_comes_in(window: Window, tmp_path: Path) -> None:
     answers(window).path = str(tmp_path / "rack")
     window.commands.do("rack.export")
     rack = window.desk.job.rack
-    answers(window).path = str(tmp_path / "rack.json")
+    answers(window).path = str(tmp_path / "rack.gridrack")
     window.commands.do("rack.import")
     assert window.desk.job.rack == rack
-    (tmp_path / "rack.json").write_text("{}")
+    (tmp_path / "rack.gridrack").write_text("{}")
     window.commands.do("rack.import")
-    assert answers(window).asked[-1].startswith("problem “rack.json” is not taken over")
+    assert answers(window).asked[-1].startswith("problem “rack.gridrack” is not taken over")
 
 
 # -- start -----------------------------------------------------------------------------------------

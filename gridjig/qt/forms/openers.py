@@ -16,10 +16,28 @@ Opener = Callable[[QWidget, Desk, Look], None]
 
 def openers() -> Mapping[str, Opener]:
     """Action id to what opens its form over a window, for a desk."""
-    return {"file.drawing": _drawing}
+    return {"file.drawing": _drawing, "angle.chart": _chart}
+
+
+def _chart(window: QWidget, desk: Desk, look: Look) -> None:
+    from .chart import open_chart  # noqa: PLC0415
+
+    open_chart(window, desk, look)
 
 
 def _drawing(window: QWidget, desk: Desk, look: Look) -> None:
     from .drawing import ask_drawing  # noqa: PLC0415
 
     ask_drawing(window, desk, look)
+
+
+def _table(window: QWidget, desk: Desk, look: Look) -> None:
+    from .table import open_table  # noqa: PLC0415
+
+    open_table(window, desk, look)
+
+
+def _rack(window: QWidget, desk: Desk, look: Look) -> None:
+    from .rack import open_rack  # noqa: PLC0415
+
+    open_rack(window, desk, look)

@@ -26,7 +26,7 @@ from .recover import RecoverForm
 
 JOB_FILTER = "Jobs (*.gridjig)"
 CSV_FILTER = "Tables (*.csv)"
-RACK_FILTER = "Racks (*.json)"
+RACK_FILTER = "Racks (*.gridrack *.json)"
 
 Closing = Literal["save", "discard", "cancel"]
 Locked = Literal["read", "take", "cancel"]

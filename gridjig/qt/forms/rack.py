@@ -1,7 +1,6 @@
 """The rack's form: every piece with its count and bin, its picture, and the order of the bins."""
 
 from functools import partial
-from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -26,10 +25,10 @@ from gridjig.edits.rack import (
     set_owned,
 )
 from gridjig.files.assets import rack_for
-from gridjig.files.faults import ReadFault, SaveFault
+from gridjig.files.faults import SaveFault
 from gridjig.files.own import keep_rack
 from gridjig.files.places import proposed_name
-from gridjig.files.rackfile import SUFFIX, read_rack, write_rack
+from gridjig.files.rackfile import SUFFIX, write_rack
 from gridjig.model import Job
 from gridjig.rack import Kind, Piece
 from gridjig.session.desk import Desk
@@ -41,13 +40,11 @@ from .livepicture import LivePicture
 from .piece import PieceForm
 from .piece_facts import MOST_OWNED
 from .piece_picture import draw_piece
-from .questions import with_suffix
-from .rack_import import ImportForm
+from .questions import RACK_FILTER, with_suffix
+from .rack_import import ask_import
 from .rack_list import OWNED, RackTable
 from .rack_walk import RackWalk, piece_words
 from .verbs import scrolled, verb
-
-FILE_FILTER = "Racks (*.gridrack *.json)"
 
 
 class RackForm(DraftForm):
@@ -268,22 +265,12 @@ class RackForm(DraftForm):
 
     def import_file(self) -> None:
         """Take pieces from a rack file, after showing what that does."""
-        chosen = self.questions.open_path("", "Import a rack", FILE_FILTER)
-        if not chosen:
-            return
-        path = Path(chosen)
-        try:
-            other = read_rack(path)
-        except ReadFault as fault:
-            self.questions.problem(f"“{path.name}” is not taken over", str(fault))
-            return
-        form = ImportForm(self.draft.job, other, path.name, self.look, self)
-        form.accepted.connect(lambda: self._take(form.job, path.name))
-        form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        form.open()
+        ask_import(self, self.questions, "", self.draft.job, self.look, self._take)
 
     def _take(self, job: Job | None, name: str) -> None:
-        assert job is not None
+        if job is None:
+            self.say(f"{name} has nothing that this rack has not.")
+            return
         self.search.clear()
         self.draft.do(job, f"Import {name}")
         self.say(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
@@ -292,7 +279,7 @@ class RackForm(DraftForm):
         """Write the rack as this form shows it to a file of its own."""
         rack = self.draft.job.rack
         chosen = self.questions.save_path(
-            proposed_name(rack.name, SUFFIX), "Export the rack", FILE_FILTER
+            proposed_name(rack.name, SUFFIX), "Export the rack", RACK_FILTER
         )
         if not chosen:
             return
@@ -318,10 +305,3 @@ class RackForm(DraftForm):
 def open_rack(window: QWidget, desk: Desk, look: Look) -> None:
     """Open the rack's form over a window."""
     RackForm(window, desk, look).open()
-
-
-def open_import(window: QWidget, desk: Desk, look: Look) -> None:
-    """Open the rack's form and ask for a file to import."""
-    form = RackForm(window, desk, look)
-    form.open()
-    form.import_file()

@@ -1,5 +1,9 @@
-"""Shows what a rack file would add and change before its pieces are taken."""
+"""Taking the pieces of a rack file: what it would add and change is shown before it is done."""
 
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -9,11 +13,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from gridjig.files.faults import ReadFault
+from gridjig.files.rackfile import read_rack
 from gridjig.model import Job
 from gridjig.rack import Rack
 
 from ..panes.lines import Entry, LinesView
 from ..windowstyle import Look
+from .questions import RACK_FILTER, Questions
 from .rack_changes import Taking, take
 from .verbs import verb
 
@@ -87,3 +94,34 @@ class ImportForm(QDialog):
         assert self._taking is not None
         self.job = self._taking.job
         self.accept()
+
+
+def ask_import(
+    parent: QWidget,
+    questions: Questions,
+    folder: str,
+    job: Job,
+    look: Look,
+    taken: Callable[[Job | None, str], None],
+) -> None:
+    """Ask for a rack file and how to take it.
+
+    `taken` gets the job with its pieces, or None where they are on the rack already, and the name
+    of the file.  A file that cannot be read is said, with the place and what is expected there.
+    """
+    chosen = questions.open_path(folder, "Import a rack", RACK_FILTER)
+    if not chosen:
+        return
+    path = Path(chosen)
+    try:
+        other = read_rack(path)
+    except ReadFault as fault:
+        questions.problem(f"“{path.name}” is not taken over", str(fault))
+        return
+    if other == job.rack:
+        taken(None, path.name)
+        return
+    form = ImportForm(job, other, path.name, look, parent)
+    form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    form.accepted.connect(lambda: taken(form.job, path.name))
+    form.open()
