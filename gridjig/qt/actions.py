@@ -7,8 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-Menu = Literal["File", "Edit", "Piece", "Table", "View", "Check", "Help"]
-MENUS: tuple[Menu, ...] = ("File", "Edit", "Piece", "Table", "View", "Check", "Help")
+Menu = Literal["File", "Edit", "Piece", "Table", "Angle", "View", "Check", "Help"]
+MENUS: tuple[Menu, ...] = ("File", "Edit", "Piece", "Table", "Angle", "View", "Check", "Help")
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,7 @@ class Canvas(SheetView):
     ) -> None:
         self._bench = Bench(desk, SelectTool)
         self._overlay: Drawing = ()
+        self._aside: Drawing = ()
         self._said = ""
         super().__init__(desk, theme, metrics, parent)
         self._gestures = Gestures(self)
@@ -107,11 +108,17 @@ class Canvas(SheetView):
         drawing = self._bench.overlay()
         if drawing != self._overlay:
             self._overlay = drawing
-            self.show_over(drawing)
+            self.show_over((*self._aside, *drawing))
+
+    def show_aside(self, drawing: Drawing) -> None:
+        """Show what a pane has to show, below what the tool in hand draws."""
+        if drawing != self._aside:
+            self._aside = drawing
+            self.show_over((*drawing, *self._overlay))
 
     def _make_sheet(self) -> None:
         super()._make_sheet()
-        self.show_over(self._overlay)
+        self.show_over((*self._aside, *self._overlay))
 
     def event(self, event: QEvent) -> bool:
         """Gestures of a trackpad or fingers go their own way; the rest as usual."""

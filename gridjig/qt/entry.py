@@ -97,6 +97,8 @@ class EntryRow(QFrame):
         words = {
             "hole": "a hole, or every 5th column from C",
             "outline": "a corner, or a size such as 24 x 2",
+            "edge": "an angle from table x",
+            "holes": "two holes such as C4 J9",
             "place": "a hole such as H6, or an angle",
         }.get(name, "a hole, an angle, a length")
         self.edit.setPlaceholderText(words)

@@ -16,6 +16,7 @@ TOPICS = (
     "outline",
     "holes",
     "rack",
+    "angle",
     "bill",
     "check",
     "files",

@@ -13,6 +13,7 @@ from gridjig.session.desk import Desk
 from .canvas import Canvas
 from .checker import Checker
 from .help import HelpPane
+from .panes.angle import AnglePane
 from .panes.bill import BillPane
 from .panes.findings import FindingsPane
 from .panes.outline import OutlinePane
@@ -34,6 +35,7 @@ class Workspace(QWidget):
     picked = Signal(str)
     wanted = Signal(str)
     checked = Signal(object)
+    tooled = Signal(object)
 
     def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -45,6 +47,7 @@ class Workspace(QWidget):
         self.placed = OutlinePane(look)
         self.bill = BillPane(look)
         self.checks = FindingsPane(look)
+        self.angle = AnglePane(desk, look)
         self.help = HelpPane()
         self.checker = Checker(desk, self)
         self._lay_out(look)
@@ -63,6 +66,7 @@ class Workspace(QWidget):
             (self.placed, "Placed", "Everything on the table, with place and state"),
             (self.bill, "Pull", "What to pull from the rack"),
             (self.checks, "Check", "What the check found"),
+            (self.angle, "Angle", "Which holes give an angle"),
             (self.help, "Help", "Help for the thing in hand"),
         ):
             index = self.tabs.addTab(pane, name)
@@ -110,12 +114,19 @@ class Workspace(QWidget):
         self.bill.shown.connect(self.show_ids)
         self.bill.wanted.connect(self.wanted)
         self.checks.wanted.connect(self.show_finding)
+        self.angle.said.connect(self.said)
+        self.angle.wanted.connect(self.wanted)
+        self.angle.tooled.connect(self.tooled)
+        self.angle.shown.connect(self._show_aside)
+        self.canvas.tool_left.connect(self.angle.on_tool_left)
+        self.tabs.currentChanged.connect(lambda _: self._share_side())
         self.checker.found.connect(self._on_found)
 
     def close_desk(self) -> None:
         """Stop following the desk; called before the workspace goes."""
         self._timer.stop()
         self._unsubscribe()
+        self.angle.close_desk()
         self.checker.stop()
 
     # -- following the desk ----------------------------------------------------------------------
@@ -135,6 +146,7 @@ class Workspace(QWidget):
             self.rack.show_job(desk.job)
             self.placed.show_job(desk.job, desk.stands, self.findings, desk.selection)
             self.bill.show_job(desk.job)
+            self.angle.refresh()
             self.checker.look()
         self.changed.emit()
 
@@ -179,8 +191,18 @@ class Workspace(QWidget):
     def focus_form(self) -> None:
         """Put the focus on the first field of the form."""
         self.side.show()
+        if self.tabs.currentWidget() is self.angle:
+            self.tabs.setCurrentWidget(self.placed)
         self.properties.refresh()
         self.properties.focus_first()
+
+    def _share_side(self) -> None:
+        """The angle finder takes the room of the form as well; the other lists share it."""
+        self.properties.setVisible(self.tabs.currentWidget() is not self.angle)
+
+    def _show_aside(self, drawing: object, points: object) -> None:
+        self.canvas.show_aside(drawing)  # type: ignore[arg-type]
+        self.canvas.show_points(points)  # type: ignore[arg-type]
 
     def stations(self) -> list[QWidget]:
         """Where the focus goes from part to part of the window, in order."""
@@ -192,7 +214,7 @@ class Workspace(QWidget):
         """Show everything in another look."""
         self.canvas.set_theme(look.theme)
         self.canvas.set_metrics(look.metrics)
-        for pane in (self.rack, self.placed, self.bill, self.checks):
+        for pane in (self.rack, self.placed, self.bill, self.checks, self.angle):
             pane.set_look(look)
         self._size_columns()
 

@@ -4,10 +4,11 @@ Every number carries its unit and no more digits than can be trusted.  Knows no 
 """
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gridjig.checks.findings import Level
-from gridjig.model import Display, Table
+from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Rack
 from gridjig.solve.angle_back import Through
@@ -56,7 +57,7 @@ def answer_line(answer: Answer, table: Table, rack: Rack, limits: Limits) -> Ans
         f"takes {takes_words(answer, rack)}{_more(answer)}",
     ]
     return AnswerLine(
-        head=holes_words(answer, table),
+        head=holes_words(table, answer.holes),
         right=format_angle(answer.angle_deg),
         under="\n".join(lines),
         level=level_of(answer, limits),
@@ -82,9 +83,9 @@ def level_of(answer: Answer, limits: Limits) -> Level:
     return "fine"
 
 
-def holes_words(answer: Answer, table: Table) -> str:
-    """The holes as painted: "H6 + U16"."""
-    return " + ".join(address(table, hole) for hole in answer.holes)
+def holes_words(table: Table, holes: Iterable[Hole]) -> str:
+    """Holes as painted: "H6 + U16"."""
+    return " + ".join(address(table, hole) for hole in holes)
 
 
 def steps_words(steps: tuple[int, int]) -> str:
@@ -262,7 +263,7 @@ def through_words(through: Through, display: Display) -> tuple[tuple[str, str], 
 
 def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, str]:
     """A reach angle: its holes, the line's angle or range, and how it is held there."""
-    holes = " + ".join(address(table, seat.hole) for seat in reach.seats)
+    holes = holes_words(table, (seat.hole for seat in reach.seats))
     if reach.high - reach.low >= 359.99:
         angle = "all round"
     elif reach.high > reach.low:

@@ -9,11 +9,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -27,6 +25,7 @@ from gridjig.solve.angle_values import Answers
 from gridjig.solve.wanted import AngleFault
 from gridjig.tools.angle_pick import EdgePick, HolesPick
 
+from ..forms.verbs import scrolled
 from ..windowstyle import Look
 from .angle_answers import AngleAnswers
 from .angle_ask import AngleAsk
@@ -100,7 +99,7 @@ class AnglePane(QWidget):
             if holder is back:
                 column.addStretch(1)
         for page in (find, back, self.reach):
-            self.pages.addWidget(_scrolled(page))
+            self.pages.addWidget(scrolled(page))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -111,7 +110,7 @@ class AnglePane(QWidget):
         self.ask.changed.connect(self.look)
         self.ask.entered.connect(self._on_entered)
         self.answers.backed.connect(self.focus_first)
-        self.reach.backed.connect(lambda: self.reach.near.setFocus())
+        self.reach.backed.connect(self.focus_first)
         self.finder.answered.connect(self._on_answered)
         self.chart.clicked.connect(lambda: self.wanted.emit("angle.chart"))
         for part in (self.ask, self.back):
@@ -245,13 +244,3 @@ class AnglePane(QWidget):
     def close_desk(self) -> None:
         """Stop asking; called before the pane goes."""
         self.finder.stop()
-
-
-def _scrolled(page: QWidget) -> QScrollArea:
-    area = QScrollArea()
-    area.setWidgetResizable(True)
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    area.setWidget(page)
-    return area

@@ -1,0 +1,143 @@
+"""The form of the shop chart: base limits and paper, and the chart written as PDF or CSV."""
+
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from gridjig.files.faults import SaveFault
+from gridjig.files.places import proposed_name
+from gridjig.files.store import save
+from gridjig.session.desk import Desk
+from gridjig.sheets.chart import chart_csv, chart_sheet, error_text
+from gridjig.solve.angle_back import AngleChart, angle_chart
+from gridjig.solve.angle_values import Limits
+from gridjig.solve.wanted import AngleFault
+from gridjig.units import format_angle
+
+from ..panes.angle_fields import Choices, OpenLength
+from ..pdf_chart import Paper, write_chart
+from ..windowstyle import Look
+from .questions import CSV_FILTER, with_suffix
+
+if TYPE_CHECKING:
+    from ..window import Window
+
+PDF_FILTER = "PDF (*.pdf)"
+
+
+class ChartForm(QDialog):
+    """Says how good the chart would be for the limits, and writes it."""
+
+    def __init__(self, window: "Window", desk: Desk) -> None:
+        super().__init__(window)
+        self.setWindowTitle("Chart of angles")
+        self._window = window
+        self._desk = desk
+        display = desk.job.display
+        head = QLabel("Chart of angles")
+        head.setObjectName("heading")
+        about = QLabel(
+            f"The best pair of holes of {desk.job.table.name} for every half degree from 0 to 90,"
+            " both pins alike. Marked holes are left out."
+        )
+        self.low = OpenLength("Base from", display, "any")
+        self.high = OpenLength("Base to", display, "as long as the table allows")
+        self.paper = Choices("Paper", (("A4", "A4"), ("Letter", "Letter")))
+        self.paper.set_value("A4" if display.unit == "millimetres" else "Letter")
+        self.told = QLabel()
+        self.told.setObjectName("freedom")
+        self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
+        for label in (about, self.told):
+            label.setWordWrap(True)
+        self.pdf = QPushButton("Save as PDF")
+        self.csv = QPushButton("Save as CSV")
+        self.close_ = QPushButton("Close")
+        self.pdf.setDefault(True)
+        bases, buttons = QHBoxLayout(), QHBoxLayout()
+        for field in (self.low, self.high, self.paper):
+            bases.addWidget(field, 1, Qt.AlignmentFlag.AlignTop)
+        buttons.addWidget(self.close_)
+        buttons.addStretch(1)
+        for button in (self.csv, self.close_):
+            button.setAutoDefault(False)
+        buttons.addWidget(self.csv)
+        buttons.addWidget(self.pdf)
+        column = QVBoxLayout(self)
+        for part in (head, about):
+            column.addWidget(part)
+        column.addLayout(bases)
+        column.addWidget(self.told)
+        column.addStretch(1)
+        column.addLayout(buttons)
+        self.setMinimumWidth(520)
+        self.low.applied.connect(lambda _: self._tell())
+        self.high.applied.connect(lambda _: self._tell())
+        self.pdf.clicked.connect(self._save_pdf)
+        self.csv.clicked.connect(self._save_csv)
+        self.close_.clicked.connect(self.reject)
+        self.chart: AngleChart | None = None
+        self._tell()
+
+    def _tell(self) -> None:
+        """Work the chart out, or say at the field why there is none; the last one stays."""
+        low, high = self.low.mm(), self.high.mm()
+        fields = {"base_from": self.low, "base_to": self.high}
+        try:
+            limits = Limits(base_from=low or 0.0, base_to=math.inf if high is None else high)
+            self.chart = angle_chart(self._desk.job.table, limits.base_from, limits.base_to)
+        except AngleFault as fault:
+            fields.get(fault.field, self.high).complain(str(fault))
+            return
+        for field in fields.values():
+            field.complain("")
+        worst = self.chart.worst
+        self.told.setText(
+            f"{len(self.chart.rows)} angles; the largest error is"
+            f" {error_text(worst.error_arcmin)} at {format_angle(worst.wanted_deg)}."
+        )
+
+    def _path(self, suffix: str, kinds: str) -> Path | None:
+        name = proposed_name(f"{self._desk.job.table.name} angles", suffix)
+        proposed = str(Path(self._window.file.folder) / name)
+        chosen = self._window.questions.save_path(proposed, "Save the chart", kinds)
+        return with_suffix(chosen, suffix) if chosen else None
+
+    def _save_pdf(self) -> None:
+        path = self._path(".pdf", PDF_FILTER) if self.chart is not None else None
+        if path is None or self.chart is None:
+            return
+        sheet = chart_sheet(self.chart, self._desk.job.display)
+        try:
+            write_chart(sheet, path, cast(Paper, self.paper.value()))
+        except OSError as fault:
+            why = fault.strerror or "It cannot be written there"
+            self._window.questions.problem(
+                f"“{path.name}” is not saved", f"{why}. Choose another place."
+            )
+            return
+        self._saved(path)
+
+    def _save_csv(self) -> None:
+        path = self._path(".csv", CSV_FILTER) if self.chart is not None else None
+        if path is None or self.chart is None:
+            return
+        try:
+            save(path, chart_csv(self.chart).encode("utf-8-sig"))
+        except SaveFault as fault:
+            self._window.questions.problem(f"“{path.name}” is not saved", str(fault))
+            return
+        self._saved(path)
+
+    def _saved(self, path: Path) -> None:
+        self._window.say(f"{path.name} is saved.")
+        self.accept()
+
+
+def open_chart(window: QWidget, desk: Desk, look: Look) -> None:
+    """Open the chart's form over a window."""
+    form = ChartForm(cast("Window", window), desk)
+    form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    form.open()
