@@ -154,6 +154,7 @@ class Form(QWidget):
         label = QLabel()
         if name:
             label.setObjectName(name)
+        if name == "freedom":
             label.setFrameShape(QFrame.Shape.StyledPanel)
         label.setWordWrap(True)
         self.across(label)
