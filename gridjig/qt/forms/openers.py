@@ -1,9 +1,11 @@
-"""Which form an action opens.  A new form is added to this table and nowhere else.
+"""Which form an action opens.  A new form is one more line of this table, and nothing elsewhere.
 
 The forms are imported when they are first opened, so that starting stays quick.
 """
 
 from collections.abc import Callable, Mapping
+from functools import partial
+from importlib import import_module
 
 from PySide6.QtWidgets import QWidget
 
@@ -13,31 +15,19 @@ from ..windowstyle import Look
 
 Opener = Callable[[QWidget, Desk, Look], None]
 
+# Action: the module of this package, and its function that opens the form.
+_FORMS: dict[str, tuple[str, str]] = {
+    "angle.chart": ("chart", "open_chart"),
+    "file.drawing": ("drawing", "ask_drawing"),
+    "rack.form": ("rack", "open_rack"),
+    "table.form": ("table", "open_table"),
+}
+
 
 def openers() -> Mapping[str, Opener]:
     """Action id to what opens its form over a window, for a desk."""
-    return {"file.drawing": _drawing, "angle.chart": _chart}
+    return {action: partial(_open, *place) for action, place in _FORMS.items()}
 
 
-def _chart(window: QWidget, desk: Desk, look: Look) -> None:
-    from .chart import open_chart  # noqa: PLC0415
-
-    open_chart(window, desk, look)
-
-
-def _drawing(window: QWidget, desk: Desk, look: Look) -> None:
-    from .drawing import ask_drawing  # noqa: PLC0415
-
-    ask_drawing(window, desk, look)
-
-
-def _table(window: QWidget, desk: Desk, look: Look) -> None:
-    from .table import open_table  # noqa: PLC0415
-
-    open_table(window, desk, look)
-
-
-def _rack(window: QWidget, desk: Desk, look: Look) -> None:
-    from .rack import open_rack  # noqa: PLC0415
-
-    open_rack(window, desk, look)
+def _open(module: str, function: str, window: QWidget, desk: Desk, look: Look) -> None:
+    getattr(import_module(f"{__package__}.{module}"), function)(window, desk, look)
