@@ -18,7 +18,20 @@ from .drawing_join import join
 from .drawing_rings import Crossing, Ring, once, sort_rings
 from .drawing_sketch import READ, UNITS, WHOLE, Count, Report, Sketch, Stopped, mm_of
 
-__all__ = ["UNITS", "Count", "Crossing", "Drawing", "Layer", "Report", "Sketch", "Stopped"]
+__all__ = [
+    "UNITS",
+    "Count",
+    "Crossing",
+    "Drawing",
+    "Layer",
+    "Report",
+    "Ring",
+    "Sketch",
+    "Stopped",
+    "outlined",
+    "read_drawing",
+    "silent",
+]
 
 TOLERANCE = 0.05
 """How far a flattened curve may be off the true one, mm."""

@@ -59,6 +59,8 @@ def _file() -> tuple[Action, ...]:
                "File", opens=True, row=True),
         Action("file.open", "Open", "open", ("Ctrl+O",), "Open a job from a file", "File",
                opens=True, row=True),
+        Action("file.drawing", "Bring in a drawing", "outline", ("Ctrl+I",),
+               "Make parts of the weldment of a DXF or SVG drawing", "File", opens=True),
         Action("file.save", "Save", "save", ("Ctrl+S",), "Save the job in its file", "File", _save,
                row=True),
         Action("file.save_as", "Save as", "save", ("Ctrl+Shift+S",),

@@ -27,6 +27,7 @@ from gridjig.tools.select import SelectTool
 from gridjig.tools.tool import Outcome, play
 from gridjig.units import Misread, parse_length
 
+from .drawings import ask_drawing
 from .forms.keys import KeysSheet
 from .forms.openers import openers
 from .panes.job_form import unit_display, unit_key
@@ -65,6 +66,7 @@ class Commands:
         return {
             "file.new": w.ask_new,
             "file.open": lambda: void(w.file.ask_open()),
+            "file.drawing": lambda: ask_drawing(w),
             "file.save": lambda: void(w.file.save()),
             "file.save_as": lambda: void(w.file.save_as()),
             "file.take_over": w.file.take_over,

@@ -29,6 +29,7 @@ from .actions import Situation
 from .announce import announce
 from .banner import Banner
 from .commands import Commands
+from .drawings import bring_in, is_drawing
 from .entry import EntryRow
 from .files_ui import OpenFile, documents
 from .forms.questions import Questions
@@ -352,6 +353,9 @@ class Window(QMainWindow):
 
     def open_path(self, path: Path) -> bool:
         """Open a file that came from outside: dropped, listed, or named at the start."""
+        if is_drawing(path):
+            bring_in(self, path)
+            return True
         return self.file.open(path)
 
     def closeEvent(self, event: QCloseEvent) -> None:
