@@ -18,7 +18,6 @@ Opener = Callable[[QWidget, Desk, Look], None]
 # Action: the module of this package, and its function that opens the form.
 _FORMS: dict[str, tuple[str, str]] = {
     "angle.chart": ("chart", "open_chart"),
-    "file.drawing": ("drawing", "ask_drawing"),
     "rack.form": ("rack", "open_rack"),
     "table.form": ("table", "open_table"),
 }
