@@ -117,7 +117,7 @@ def _piece() -> tuple[Action, ...]:
                checkable=True, choice="tool", row=True),
         Action("tool.place", "Place", "place", ("P",),
                "Choose a piece in the rack drawer, then a hole", "Piece", on_sheet=True,
-               row=True),
+               checkable=True, choice="tool", row=True),
         Action("tool.rectangle", "Outline", "outline", ("O",),
                "Draw a rectangle of the weldment by two points", "Piece", on_sheet=True,
                checkable=True, choice="tool", row=True),

@@ -187,7 +187,7 @@ class Commands:
 
     def place_tool(self, piece_id: str) -> None:
         """Take a piece in hand."""
-        self._window.take_tool(PlaceTool(self._window.desk, piece_id), "")
+        self._window.take_tool(PlaceTool(self._window.desk, piece_id), "tool.place")
 
     def _outline(self, action_id: str) -> None:
         shape = "rectangle" if action_id == "tool.rectangle" else "polygon"
@@ -331,7 +331,7 @@ class Commands:
             "view.glove": settings.glove,
             f"theme.{settings.theme}": True,
             f"unit.{unit}": True,
-            **({tool_action: True} if tool_action else {"tool.select": False}),
+            tool_action: True,
         }
 
 

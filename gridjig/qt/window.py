@@ -97,7 +97,7 @@ class Window(QMainWindow):
         self.setCentralWidget(middle)
 
     def _connect(self) -> None:
-        self.actions_made.triggered.connect(lambda key, _: self.commands.do(key))
+        self.actions_made.triggered.connect(self._on_action)
         self.file.opened.connect(self._take_up)
         self.file.changed.connect(self._on_file)
         self.file.said.connect(self.say)
@@ -139,6 +139,10 @@ class Window(QMainWindow):
         self._on_file()
         self.work.canvas.setFocus()
         self.starting.consider()
+
+    def _on_action(self, action_id: str, _: bool) -> None:
+        self.commands.do(action_id)
+        self._tick()  # a tick says how things are, not what was pressed
 
     # -- look ------------------------------------------------------------------------------------
 

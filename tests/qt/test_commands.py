@@ -69,6 +69,25 @@ def test_turning_and_flipping_go_to_the_piece_in_hand(window: Window) -> None:
     assert placed.flipped
 
 
+def test_the_tick_is_at_the_tool_in_hand(window: Window) -> None:
+    made = window.actions_made.made
+
+    def ticked() -> list[str]:
+        return [key for key, one in made.items() if key.startswith("tool.") and one.isChecked()]
+
+    assert ticked() == ["tool.select"]
+    made["tool.holes"].trigger()
+    assert ticked() == ["tool.holes"]
+    made["tool.place"].trigger()  # no piece is chosen yet
+    assert ticked() == ["tool.holes"]
+    window.commands.place_tool("stop")
+    assert ticked() == ["tool.place"]
+    made["tool.place"].trigger()
+    assert ticked() == ["tool.place"]
+    made["tool.select"].trigger()
+    assert ticked() == ["tool.select"]
+
+
 def test_undo_and_redo_without_a_step_do_nothing(window: Window) -> None:
     window.commands.do("edit.undo")
     window.commands.do("edit.redo")
