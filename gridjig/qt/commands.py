@@ -28,6 +28,7 @@ from gridjig.tools.tool import Outcome, play
 from gridjig.units import Misread, parse_length
 
 from .drawings import ask_drawing
+from .action_list import ACTIONS
 from .forms.keys import KeysSheet
 from .forms.openers import openers
 from .panes.job_form import unit_display, unit_key
@@ -331,7 +332,7 @@ class Commands:
             "view.glove": settings.glove,
             f"theme.{settings.theme}": True,
             f"unit.{unit}": True,
-            tool_action: True,
+            **{one.id: one.id == tool_action for one in ACTIONS if one.choice == "tool"},
         }
 
 

@@ -19,6 +19,7 @@ from gridjig.qt.flow import FlowLayout
 from gridjig.qt.forms.new import NewJobForm
 from gridjig.qt.forms.settings import SettingsForm
 from gridjig.qt.window import Window
+from gridjig.tools.outline import OutlineTool
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, laid, pin, stop
 
@@ -84,6 +85,8 @@ def test_the_tick_is_at_the_tool_in_hand(window: Window) -> None:
     assert ticked() == ["tool.place"]
     made["tool.place"].trigger()
     assert ticked() == ["tool.place"]
+    window.take_tool(OutlineTool(window.desk), "")  # of a pane, not of the row
+    assert ticked() == []
     made["tool.select"].trigger()
     assert ticked() == ["tool.select"]
 
