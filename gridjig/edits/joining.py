@@ -176,6 +176,10 @@ def _met(
     if end == "start":
         crossed = [(member.length - at, line) for at, line in crossed]
     ahead = [(at, line) for at, line in crossed if at > 10.0**-DIGITS]
+    if isinstance(other, Member) and face is None and len(ahead) == 1:
+        raise ValueError(
+            f"{_called(member)} has its other end inside {_called(other)}; draw it out of there"
+        )
     if not ahead:
         raise ValueError(
             f"{_called(member)} does not meet {_called(other)}; they lie parallel or it points"

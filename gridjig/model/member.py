@@ -53,7 +53,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
     turn: float = 0.0
 
     def __post_init__(self) -> None:
-        where = f"member {self.id}"
+        where = f"member {self.name or self.id}"
         require_finite(where, self.length, self.z_low, self.x, self.y, self.turn, *self.measured)
         if min(self.measured) < 0:
             raise ValueError(f"{where}: a measured size is not less than 0")
