@@ -14,35 +14,21 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from gridjig.edits.things import title
-from gridjig.geometry.parts import part_ring
+from gridjig.geometry.nearby import Box
 from gridjig.geometry.shapes import polygon
-from gridjig.model import Hole, Job, Part, Placement
+from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address
 from gridjig.rack import Point
 from gridjig.solve import Stand, StoodSolid, stand
 from gridjig.units import format_length
+
+from .neighbours import Same, StoodOutline, Thing, parts_of, pieces_of
 
 AREA = 1.0
 """Overlap up to this many mm2 is contact."""
 
 DEPTH = 0.05
 """Overlap up to this many mm deep, in plan or in height, is contact: half the last digit shown."""
-
-
-Box = tuple[float, float, float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class StoodOutline:
-    """A part of the weldment where it lies: its plan on the table between two heights, mm."""
-
-    id: str
-    points: tuple[Point, ...]
-    z_low: float
-    z_high: float
-
-
-Thing = Stand | StoodOutline
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,21 +48,6 @@ class Clash:
     area: float = 0.0
     depth: float = 0.0
     height: float = 0.0
-
-
-class _Same:
-    """A thing that is only ever equal to itself, so that a cache need not look inside."""
-
-    __slots__ = ("thing",)
-
-    def __init__(self, thing: Thing | Part) -> None:
-        self.thing = thing
-
-    def __hash__(self) -> int:
-        return id(self.thing)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.thing is self.thing
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +73,7 @@ _NOWHERE = (math.inf, math.inf, -math.inf, -math.inf)
 
 
 @lru_cache(maxsize=4096)
-def _print_of(key: _Same) -> _Print:
+def _print_of(key: Same) -> _Print:
     thing = key.thing
     rooms: tuple[_Room, ...]
     if isinstance(thing, StoodOutline):
@@ -142,18 +113,6 @@ def _near(a: Box, b: Box) -> bool:
     )
 
 
-def stood_outline(outline: Part) -> StoodOutline:
-    """Where a part of the weldment lies; the same outline gives the same value."""
-    return _stood(_Same(outline))
-
-
-@lru_cache(maxsize=1024)
-def _stood(key: _Same) -> StoodOutline:
-    outline = key.thing
-    assert isinstance(outline, Part)
-    return StoodOutline(outline.id, part_ring(outline), outline.z_low, outline.z_high)
-
-
 def conflict(a: Stand, b: Thing) -> Clash | None:
     """The first conflict of two things: a shared hole, else where their bodies overlap most, else
     a handle that sweeps into the other; None if both can be there.
@@ -162,7 +121,7 @@ def conflict(a: Stand, b: Thing) -> Clash | None:
         shared = next((hole for hole in a.holes if hole in b.holes), None)
         if shared is not None:
             return Clash("hole", _id(a), _id(b), _centre(a), hole=shared)
-    one, two = _print_of(_Same(a)), _print_of(_Same(b))
+    one, two = _print_of(Same(a)), _print_of(Same(b))
     if not _near(one.box, two.box):
         return None
     found = [
@@ -246,7 +205,7 @@ def _sharing(stood: Sequence[Stand]) -> Iterable[tuple[int, int]]:
 
 def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
     """Pairs whose outlines meet in plan, at least one of them a piece, the lower index first."""
-    rooms = [(i, room) for i, t in enumerate(things) for room in _print_of(_Same(t)).rooms]
+    rooms = [(i, room) for i, t in enumerate(things) for room in _print_of(Same(t)).rooms]
     if not rooms:
         return
     plans = [room.plan for _, room in rooms]
@@ -272,18 +231,15 @@ def refusal(
     here = stand(job.table, job.rack, placement, job.display)
     if here.fault is not None:
         return here.fault
-    others = [
-        s for i, s in stands.items() if i != placement.id and i not in ignoring and s.fault is None
-    ]
-    for other in others:
-        for hole in here.holes:
-            if hole in other.holes:
-                taken = title(job, other.placement.id)
-                return f"Hole {address(job.table, hole)} is taken by {taken}."
-    parts = [stood_outline(o) for o in job.outlines if o.id not in ignoring]
-    things: list[Thing] = [*others, *parts]
-    for thing in things:
-        clash = conflict(here, thing)
+    left_out = {placement.id, *ignoring}
+    pieces = pieces_of(stands)
+    for other in pieces.pinned_in(here.holes):
+        if _id(other) not in left_out:
+            assert isinstance(other, Stand)
+            hole = next(hole for hole in here.holes if hole in other.holes)
+            return f"Hole {address(job.table, hole)} is taken by {title(job, _id(other))}."
+    for thing in (*pieces.near(here), *parts_of(job.outlines).near(here)):
+        clash = None if _id(thing) in left_out else conflict(here, thing)
         if clash is not None and clash.kind == "body":
             return f"It would overlap {title(job, clash.b)} by {overlap_words(job, clash)}."
     return None

@@ -13,8 +13,9 @@ from gridjig.rack import Point
 from gridjig.solve import Stand
 from gridjig.units import format_angle, format_length
 
-from .conflicts import DEPTH, Clash, clashes, overlap_words, stood_outline
+from .conflicts import DEPTH, Clash, clashes, overlap_words
 from .needs import needs, short_by
+from .neighbours import stood_outline
 
 Level = Literal["clash", "check", "fine"]
 

@@ -4,12 +4,12 @@ The one owner of drawn things: what it adds it takes away.  Only the ids that ch
 again; nobody else may draw a placement or an outline.
 """
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import compress
 from operator import is_not
 
+from gridjig.geometry.nearby import Nearby, touch
 from gridjig.model import Job, Part, Placement
 from gridjig.session.desk import Desk
 from gridjig.sheets.plan import PLAIN, State, draw_outline, draw_placement
@@ -18,8 +18,6 @@ from gridjig.solve import Stand
 from .painter import Box, Plot, Plotter
 
 Thing = Placement | Part
-
-_CELL_MM = 200.0
 
 
 @dataclass(slots=True)
@@ -46,7 +44,7 @@ class Items:
     def __init__(self, plotter: Plotter) -> None:
         self._plotter = plotter
         self._items: dict[str, Item] = {}
-        self._cells: dict[tuple[int, int], set[str]] = {}
+        self._nearby: Nearby[str] = Nearby()
         self._outreach = 0.0
         self._job: Job | None = None
         self._selection: frozenset[str] = frozenset()
@@ -78,20 +76,11 @@ class Items:
     def within(self, box: Box, reach: float) -> list[Plot]:
         """Plots that may touch a box of the table, low ones first; `reach` is mm for one dot."""
         beyond = self._outreach * reach
-        near = self._near((box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond))
-        found = [item for item in near if _touch(item.box, box, item.plot.outreach * reach)]
+        wide = (box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond)
+        near = [self._items[thing_id] for thing_id in self._nearby.touching(wide)]
+        found = [item for item in near if touch(item.box, box, item.plot.outreach * reach)]
         found.sort(key=_level)
         return [item.plot for item in found]
-
-    def _near(self, box: Box) -> Iterable[Item]:
-        """Every thing that may touch a box, and some more."""
-        cells = _cells(box)
-        if len(cells) >= len(self._cells):
-            return self._items.values()
-        ids: set[str] = set()
-        for cell in cells:
-            ids.update(self._cells.get(cell, ()))
-        return [self._items[thing_id] for thing_id in ids]
 
     def covered(self, ids: Iterable[str]) -> list[str]:
         """Those of some things over which a higher one lies, by their boxes."""
@@ -99,8 +88,7 @@ class Items:
         for thing_id in sorted(ids):
             item = self._items.get(thing_id)
             if item is not None and any(
-                other.height > item.height and _touch(other.box, item.box)
-                for other in self._near(item.box)
+                self._items[other].height > item.height for other in self._nearby.touching(item.box)
             ):
                 found.append(thing_id)
         return found
@@ -129,14 +117,12 @@ class Items:
     ) -> None:
         old = self._items.pop(thing_id, None)
         if old is not None:
-            for cell in _cells(old.box):
-                self._cells[cell].discard(thing_id)
+            self._nearby.drop(thing_id)
             damage.append(Damage(old.box, old.plot.outreach))
         new = self._compose(job, stands, thing_id)
         if new is not None:
             self._items[thing_id] = new
-            for cell in _cells(new.box):
-                self._cells.setdefault(cell, set()).add(thing_id)
+            self._nearby.put(thing_id, new.box)
             self._outreach = max(self._outreach, new.plot.outreach)
             damage.append(Damage(new.box, new.plot.outreach))
 
@@ -163,20 +149,8 @@ class Items:
         return State(selected, False, clash, check) if selected or clash or check else PLAIN
 
 
-def _touch(one: Box, two: Box, out: float = 0.0) -> bool:
-    """True if a box, made larger by `out`, touches another."""
-    across = one[0] - out <= two[2] and one[2] + out >= two[0]
-    return across and one[1] - out <= two[3] and one[3] + out >= two[1]
-
-
 def _level(item: Item) -> tuple[float, str]:
     return (item.height, item.thing_id)
-
-
-def _cells(box: Box) -> list[tuple[int, int]]:
-    """The squares of a coarse grid that a box touches: where to look for its neighbours."""
-    x1, y1, x2, y2 = (math.floor(v / _CELL_MM) for v in box)
-    return [(x, y) for x in range(x1, x2 + 1) for y in range(y1, y2 + 1)]
 
 
 def _ids(job: Job) -> set[str]:

@@ -15,10 +15,9 @@ def first_refusal(job: Job, stands: Mapping[str, Stand], changed: Job, ids: Set[
     if changed is job:
         return None
     moving = frozenset(ids)
-    others = {i: s for i, s in stands.items() if i not in moving}
     for placement in changed.placements:
         if placement.id in moving:
-            why = refusal(job, others, placement, ignoring=moving)
+            why = refusal(job, stands, placement, ignoring=moving)
             if why is not None:
                 return why
     return None

@@ -13,8 +13,8 @@ from gridjig.checks.conflicts import (
     clashes,
     conflict,
     refusal,
-    stood_outline,
 )
+from gridjig.checks.neighbours import stood_outline
 from gridjig.model import Hole, HoleMark, Job, Outline, Placement
 from gridjig.solve import Stand, Stands
 from tests.workshop import EMPTY, TABLE, laid, pin, plate, put, seat, stop

@@ -6,8 +6,8 @@ import shapely
 from msgspec import structs
 from shapely.geometry.base import BaseGeometry
 
-from gridjig.checks.conflicts import stood_outline
 from gridjig.checks.findings import findings
+from gridjig.checks.neighbours import stood_outline
 from gridjig.files import assets
 from gridjig.files.assets import (
     assets_dir,

@@ -1,0 +1,128 @@
+"""Who is near a place: what stands there, by hole and by box, so that few have to be looked at.
+
+It never says that two things conflict; it only leaves out those that cannot.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+
+from gridjig.geometry.nearby import Box, Nearby
+from gridjig.geometry.parts import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Hole, Part
+from gridjig.rack import Point
+from gridjig.solve.stood import Stand
+
+
+@dataclass(frozen=True, slots=True)
+class StoodOutline:
+    """A part of the weldment where it lies: its plan on the table between two heights, mm."""
+
+    id: str
+    points: tuple[Point, ...]
+    z_low: float
+    z_high: float
+
+
+Thing = Stand | StoodOutline
+
+
+class Same:
+    """A thing that is only ever equal to itself, so that a cache need not look inside."""
+
+    __slots__ = ("thing",)
+
+    def __init__(self, thing: object) -> None:
+        self.thing = thing
+
+    def __hash__(self) -> int:
+        return id(self.thing)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and other.thing is self.thing
+
+
+class Neighbours:
+    """Some things in an order that is kept: every answer follows it."""
+
+    def __init__(self, things: Iterable[Thing]) -> None:
+        self._things = tuple(things)
+        self._holes: dict[Hole, list[int]] = {}
+        self._nearby: Nearby[int] = Nearby()
+        for index, thing in enumerate(self._things):
+            if isinstance(thing, Stand):
+                for hole in thing.holes:
+                    self._holes.setdefault(hole, []).append(index)
+            box = box_of(thing)
+            if box is not None:
+                self._nearby.put(index, box)
+
+    def pinned_in(self, holes: Iterable[Hole]) -> list[Thing]:
+        """Those that stand in any of these holes."""
+        return self._in_order({k for hole in holes for k in self._holes.get(hole, ())})
+
+    def near(self, thing: Thing) -> list[Thing]:
+        """Those whose box touches that of a thing."""
+        box = box_of(thing)
+        return [] if box is None else self._in_order(self._nearby.touching(box))
+
+    def _in_order(self, indices: Iterable[int]) -> list[Thing]:
+        return [self._things[k] for k in sorted(indices)]
+
+
+def box_of(thing: Thing) -> Box | None:
+    """The box round all that a thing takes, handles with it; None for nothing."""
+    return _box_of(Same(thing))
+
+
+@lru_cache(maxsize=4096)
+def _box_of(key: Same) -> Box | None:
+    thing = key.thing
+    if isinstance(thing, StoodOutline):
+        return bounds(thing.points)
+    assert isinstance(thing, Stand)
+    points = [p for solid in thing.solids for p in solid.points]
+    return bounds(points) if points else None
+
+
+def stood_outline(outline: Part) -> StoodOutline:
+    """Where a part of the weldment lies; the same outline gives the same value."""
+    return _stood(Same(outline))
+
+
+@lru_cache(maxsize=1024)
+def _stood(key: Same) -> StoodOutline:
+    outline = key.thing
+    assert isinstance(outline, Part)
+    return StoodOutline(outline.id, part_ring(outline), outline.z_low, outline.z_high)
+
+
+def pieces_of(stands: Mapping[str, Stand]) -> Neighbours:
+    """All that stand without a fault: where the others are is not where they would be.
+
+    A view that nobody can write to is looked through once and kept; a plain dict may have changed.
+    """
+    if isinstance(stands, MappingProxyType):
+        return _pieces(Same(stands))
+    return Neighbours(s for s in stands.values() if s.fault is None)
+
+
+@lru_cache(maxsize=4)
+def _pieces(key: Same) -> Neighbours:
+    stands = key.thing
+    assert isinstance(stands, Mapping)
+    return Neighbours(s for s in stands.values() if s.fault is None)
+
+
+def parts_of(outlines: tuple[Part, ...]) -> Neighbours:
+    """The parts of the weldment; the same tuple is looked through once."""
+    return _parts(Same(outlines))
+
+
+@lru_cache(maxsize=4)
+def _parts(key: Same) -> Neighbours:
+    outlines = key.thing
+    assert isinstance(outlines, tuple)
+    return Neighbours(map(stood_outline, outlines))

@@ -1,0 +1,65 @@
+"""Which of many boxes may touch another one: a coarse grid of squares, each with who is in it.
+
+It only narrows down; whoever asks looks at the few that are left.  Knows nothing of what the boxes
+are round.
+"""
+
+import math
+from collections.abc import Hashable
+from typing import Generic, TypeVar
+
+Box = tuple[float, float, float, float]
+"""Least x, least y, greatest x, greatest y, mm."""
+
+CELL = 200.0
+"""Side of a square in mm: about as large as a piece, so that one lies in few squares."""
+
+Key = TypeVar("Key", bound=Hashable)
+
+
+class Nearby(Generic[Key]):
+    """Boxes by a key of whoever uses them."""
+
+    def __init__(self) -> None:
+        self._boxes: dict[Key, Box] = {}
+        self._cells: dict[tuple[int, int], set[Key]] = {}
+
+    def put(self, key: Key, box: Box) -> None:
+        """Add a box, in the place of the one that the key had."""
+        self.drop(key)
+        self._boxes[key] = box
+        for cell in _cells(box):
+            self._cells.setdefault(cell, set()).add(key)
+
+    def drop(self, key: Key) -> None:
+        """Take a box away; nothing happens if there is none."""
+        box = self._boxes.pop(key, None)
+        if box is not None:
+            for cell in _cells(box):
+                here = self._cells[cell]
+                here.discard(key)
+                if not here:
+                    del self._cells[cell]
+
+    def touching(self, box: Box) -> list[Key]:
+        """Keys of the boxes that have at least a point in common with this one, in no order."""
+        cells = _cells(box)
+        found: set[Key]
+        if len(cells) >= len(self._cells):
+            found = set(self._boxes)
+        else:
+            found = set()
+            for cell in cells:
+                found |= self._cells.get(cell, set())
+        return [key for key in found if touch(self._boxes[key], box)]
+
+
+def touch(one: Box, two: Box, out: float = 0.0) -> bool:
+    """True if a box, made larger by `out` all round, has a point in common with another."""
+    across = one[0] - out <= two[2] and one[2] + out >= two[0]
+    return across and one[1] - out <= two[3] and one[3] + out >= two[1]
+
+
+def _cells(box: Box) -> list[tuple[int, int]]:
+    x1, y1, x2, y2 = (math.floor(v / CELL) for v in box)
+    return [(x, y) for x in range(x1, x2 + 1) for y in range(y1, y2 + 1)]

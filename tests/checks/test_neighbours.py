@@ -1,0 +1,110 @@
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gridjig.checks.conflicts import conflict, refusal
+from gridjig.checks.neighbours import Neighbours, Thing, box_of, parts_of, pieces_of, stood_outline
+from gridjig.edits.things import title
+from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.model.labels import address
+from gridjig.solve import Stand, Stands, stand
+from tests.workshop import laid, pin, plate, stop
+
+cells = st.tuples(st.integers(0, 9), st.integers(0, 9))
+makers = st.sampled_from([pin, stop])
+
+
+@st.composite
+def jobs(draw: st.DrawFn) -> tuple[Job, Placement]:
+    """A crowded corner of the table, and a piece to be put among the others."""
+    things: list[Placement | Outline] = [
+        draw(makers)(f"p{k}", *draw(cells)) for k in range(draw(st.integers(0, 14)))
+    ]
+    for k in range(draw(st.integers(0, 2))):
+        things.append(plate(f"o{k}", *draw(st.tuples(st.floats(0, 500), st.floats(0, 500)))))
+    return laid(*things), draw(makers)("new", *draw(cells))
+
+
+def looked_at_one_by_one(
+    job: Job, stands: dict[str, Stand], placement: Placement, ignoring: frozenset[str]
+) -> str | None:
+    """Every thing there is, asked in the order of the job: who has the hole, who is in the way."""
+    here = stand(job.table, job.rack, placement, job.display)
+    if here.fault is not None:
+        return here.fault
+    others = [
+        s for i, s in stands.items() if i not in {placement.id, *ignoring} and s.fault is None
+    ]
+    for other in others:
+        for hole in here.holes:
+            if hole in other.holes:
+                taken = title(job, other.placement.id)
+                return f"Hole {address(job.table, hole)} is taken by {taken}."
+    parts = [stood_outline(o) for o in job.outlines if o.id not in ignoring]
+    things: list[Thing] = [*others, *parts]
+    for thing in things:
+        clash = conflict(here, thing)
+        if clash is not None and clash.kind == "body":
+            return f"overlap {title(job, clash.b)}"
+    return None
+
+
+@pytest.mark.source("brute force over all things of the job")
+@settings(max_examples=150)
+@given(jobs(), st.sets(st.sampled_from(["p0", "p1", "p2", "o0"])))
+def test_a_refusal_is_the_same_as_if_every_thing_were_looked_at(
+    asked: tuple[Job, Placement], ignoring: set[str]
+) -> None:
+    job, placement = asked
+    stands = Stands().of(job)
+    expected = looked_at_one_by_one(job, dict(stands), placement, frozenset(ignoring))
+    for found in (
+        refusal(job, stands, placement, ignoring),
+        refusal(job, dict(stands), placement, ignoring),
+    ):
+        if expected is not None and expected.startswith("overlap "):
+            assert found is not None
+            assert found.startswith(f"It would {expected} by ")
+        else:
+            assert found == expected
+
+
+@pytest.mark.source("brute force over all pairs")
+@given(jobs())
+def test_whoever_conflicts_is_near(asked: tuple[Job, Placement]) -> None:
+    job, placement = asked
+    stands = Stands().of(job)
+    here = stand(job.table, job.rack, placement, job.display)
+    neighbours = pieces_of(stands)
+    known = {id(t) for t in (*neighbours.pinned_in(here.holes), *neighbours.near(here))}
+    known |= {id(t) for t in parts_of(job.outlines).near(here)}
+    things: list[Thing] = [*stands.values(), *map(stood_outline, job.outlines)]
+    for other in things:
+        if conflict(here, other) is not None:
+            assert id(other) in known
+
+
+def test_the_same_view_is_looked_through_once_and_a_dict_each_time() -> None:
+    job = laid(stop("a", 3, 3), pin("b", 5, 5))
+    stands = Stands().of(job)
+    assert pieces_of(stands) is pieces_of(stands)
+    changing = dict(stands)
+    assert [s.placement.id for s in _in(pieces_of(changing), Hole(5, 5))] == ["b"]
+    del changing["b"]
+    assert _in(pieces_of(changing), Hole(5, 5)) == []
+    assert parts_of(job.outlines) is parts_of(job.outlines)
+
+
+def _in(neighbours: Neighbours, hole: Hole) -> list[Stand]:
+    return [s for s in neighbours.pinned_in([hole]) if isinstance(s, Stand)]
+
+
+def test_what_cannot_stand_is_in_nobodys_way_and_what_is_nothing_is_near_nobody() -> None:
+    job = laid(pin("off", 99, 99), pin("on", 3, 3))
+    neighbours = pieces_of(Stands().of(job))
+    assert neighbours.pinned_in([Hole(99, 99)]) == []
+    assert len(neighbours.pinned_in([Hole(3, 3)])) == 1
+    nothing = Stand(pin("gone", 3, 3), None, "It is not on the rack.")
+    assert box_of(nothing) is None
+    assert Neighbours([nothing]).near(nothing) == []
+    assert neighbours.near(nothing) == []

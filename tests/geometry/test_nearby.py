@@ -1,0 +1,49 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gridjig.geometry.nearby import Box, Nearby, touch
+
+
+def _box(at: tuple[float, float, float, float]) -> Box:
+    x, y, wide, high = at
+    return (x, y, x + wide, y + high)
+
+
+boxes = st.tuples(
+    st.floats(-900, 900), st.floats(-900, 900), st.floats(0, 700), st.floats(0, 700)
+).map(_box)
+
+
+@pytest.mark.source("brute force over all boxes")
+@given(st.lists(boxes, max_size=30), st.sets(st.integers(0, 29)), boxes)
+def test_those_that_touch_are_found_and_no_others(
+    every: list[Box], dropped: set[int], asked: Box
+) -> None:
+    nearby: Nearby[int] = Nearby()
+    for index, box in enumerate(every):
+        nearby.put(index, box)
+    for index in dropped:
+        nearby.drop(index)
+    expected = [
+        k
+        for k, box in enumerate(every)
+        if k not in dropped
+        and max(box[0], asked[0]) <= min(box[2], asked[2])
+        and max(box[1], asked[1]) <= min(box[3], asked[3])
+    ]
+    assert sorted(nearby.touching(asked)) == expected
+
+
+def test_a_box_put_again_is_only_where_it_is_now() -> None:
+    nearby: Nearby[str] = Nearby()
+    nearby.put("a", (0, 0, 10, 10))
+    nearby.put("a", (5000, 0, 5010, 10))
+    nearby.put("b", (2500, 0, 2510, 10))
+    assert nearby.touching((-1, -1, 20, 20)) == []
+    assert nearby.touching((5001, 1, 5002, 2)) == ["a"]
+
+
+def test_a_box_can_be_made_larger() -> None:
+    assert not touch((0, 0, 1, 1), (2, 0, 3, 1))
+    assert touch((0, 0, 1, 1), (2, 0, 3, 1), 1.0)
