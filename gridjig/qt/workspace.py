@@ -198,7 +198,11 @@ class Workspace(QWidget):
 
     def _share_side(self) -> None:
         """The angle finder takes the room of the form as well; the other lists share it."""
-        self.properties.setVisible(self.tabs.currentWidget() is not self.angle)
+        angle = self.tabs.currentWidget() is self.angle
+        if angle == self.properties.isHidden():
+            return
+        self.properties.setVisible(not angle)
+        self._size_columns()
 
     def _show_aside(self, drawing: object, points: object) -> None:
         self.canvas.show_aside(drawing)  # type: ignore[arg-type]
@@ -221,7 +225,8 @@ class Workspace(QWidget):
     def _size_columns(self) -> None:
         letters = self.fontMetrics().averageCharWidth()
         drawer = max(_DRAWER, letters * 32)
-        side = max(_SIDE, letters * 44)
+        finding = self.tabs.currentWidget() is self.angle
+        side = max(_SIDE, letters * (58 if finding else 44))
         self.rack.setMinimumWidth(min(drawer, 180))
         self.side.setMinimumSize(QSize(0, 0))
         self.tabs.setMinimumSize(220, 120)

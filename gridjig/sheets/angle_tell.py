@@ -4,7 +4,7 @@ Every number carries its unit and no more digits than can be trusted.  Knows no 
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from gridjig.checks.findings import Level
@@ -13,7 +13,7 @@ from gridjig.model.labels import address
 from gridjig.rack import Rack
 from gridjig.solve.angle_back import Through
 from gridjig.solve.angle_plate import HOLE_OVER_PIN
-from gridjig.solve.angle_values import WAY_WORDS, AngleWay, Answer, Answers, Limits
+from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits
 from gridjig.solve.reach import ReachAngle
 from gridjig.solve.wanted import Wanted
 from gridjig.units import format_angle, format_length
@@ -49,26 +49,30 @@ class AnswerLine:
 def answer_line(answer: Answer, table: Table, rack: Rack, limits: Limits) -> AnswerLine:
     """An answer as a list shows it: holes, steps, way, error, play, class, what it takes."""
     display = limits.display
+    base = format_length(answer.base_mm, display)
     lines = [
-        f"{steps_words(answer.steps)} · {WAY_WORDS[answer.way]}",
+        f"{steps_words(answer.steps)} · {WAY_NAMES[answer.way].lower()} · base {base}"
+        f" · {_places(answer)}",
         f"{error_words(answer, display)} · {play_words(answer, display)}",
-        f"{verdict_words(answer)} · base {format_length(answer.base_mm, display)}",
         *filter(None, (shims_words(answer, table, display), measure_words(answer, table, display))),
-        f"takes {takes_words(answer, rack)}{_more(answer)}",
+        f"takes {takes_words(answer, rack)}{_turned(answer)}",
     ]
     return AnswerLine(
         head=holes_words(table, answer.holes),
-        right=format_angle(answer.angle_deg),
+        right=f"{verdict_words(answer)}   {format_angle(answer.angle_deg)}",
         under="\n".join(lines),
         level=level_of(answer, limits),
     )
 
 
-def _more(answer: Answer) -> str:
-    over = ", turned over" if any(how.flipped for how in answer.standing) else ""
+def _turned(answer: Answer) -> str:
+    return "; turned over" if any(how.flipped for how in answer.standing) else ""
+
+
+def _places(answer: Answer) -> str:
     if answer.fixed:
-        return f"{over} · these holes only"
-    return f"{over} · {answer.places} {'place' if answer.places == 1 else 'places'}"
+        return "here only"
+    return "1 place" if answer.places == 1 else f"{answer.places} places"
 
 
 def level_of(answer: Answer, limits: Limits) -> Level:
@@ -99,7 +103,9 @@ def end_words(mm: float, display: Display) -> str:
     metric = display.unit == "millimetres"
     value, digits, unit = (mm, 1, "mm") if metric else (mm / 25.4, 2, "in")
     text = f"{value:+.{digits}f}".replace("-", "−")
-    return f"0 {unit}" if float(f"{value:.{digits}f}") == 0 else f"{text} {unit}"
+    if float(f"{value:.{digits}f}") == 0:
+        return f"under {'0.1' if metric else '.01'} {unit}" if abs(mm) > 1e-6 else f"0 {unit}"
+    return f"{text if metric else text.replace('0.', '.', 1)} {unit}"
 
 
 def error_words(answer: Answer, display: Display) -> str:
@@ -114,13 +120,18 @@ def error_words(answer: Answer, display: Display) -> str:
 
 def play_words(answer: Answer, display: Display) -> str:
     """How far the pins let it move, both ways of saying it."""
-    end = end_words(answer.play_mm, display).lstrip("+")
-    return f"play ±{answer.play_arcmin:.1f}′, ±{end}"
+    end = end_words(answer.play_mm, display)
+    return f"play ±{answer.play_arcmin:.1f}′, {end.replace('+', '±')}"
 
 
 def verdict_words(answer: Answer) -> str:
     """The finest class that it meets."""
-    return str(answer.verdict)
+    finest, with_play = answer.verdict.finest, answer.verdict.with_play
+    if finest is None:
+        return "outside D"
+    if finest == with_play:
+        return f"class {finest}"
+    return f"class {finest} ({with_play or 'outside D'} with play)"
 
 
 def takes_words(answer: Answer, rack: Rack) -> str:
@@ -130,31 +141,27 @@ def takes_words(answer: Answer, rack: Rack) -> str:
     parts = []
     for take in answer.takes:
         piece = rack.find(take.piece)
-        name = take.piece if piece is None else _unlike(piece.name, piece.id, rack)
+        name = take.piece if piece is None else f"{piece.name} {piece.size}".strip()
         short = f" (rack has {take.left})" if take.left < take.count else ""
-        parts.append(f"{take.count} {name}{short}")
-    end = "" if any(t.left < t.count for t in answer.takes) else "; all on the rack"
+        parts.append(f"{take.count} × {name[:1].lower()}{name[1:]}{short}")
+    end = "" if any(t.left < t.count for t in answer.takes) else "; on the rack"
     return ", ".join(parts) + end
 
 
-def _unlike(name: str, piece_id: str, rack: Rack) -> str:
-    """A piece's name, with its id where another piece has the same name."""
-    low = name[:1].lower() + name[1:]
-    return f"{low} {piece_id}" if sum(p.name == name for p in rack.pieces) > 1 else low
-
-
-def shims_words(answer: Answer, table: Table, display: Display) -> str:
+def shims_words(answer: Answer, table: Table, display: Display, holes: Sequence[Hole] = ()) -> str:
     """The packing at each pin, or an empty text where there is none."""
     if not any(answer.shims_mm):
         return ""
     parts = [
         f"{fine(mm, display) if mm else 'none'} at {address(table, hole)}"
-        for mm, hole in zip(answer.shims_mm, answer.holes, strict=False)
+        for mm, hole in zip(answer.shims_mm, holes or answer.holes, strict=False)
     ]
     return f"shims: {', '.join(parts)}"
 
 
-def measure_words(answer: Answer, table: Table, display: Display) -> str:
+def measure_words(
+    answer: Answer, table: Table, display: Display, holes: Sequence[Hole] = ()
+) -> str:
     """What to measure when it is set: a chord, or where the edge of a plate lies."""
     if answer.chord is not None:
         return (
@@ -164,19 +171,19 @@ def measure_words(answer: Answer, table: Table, display: Display) -> str:
     if answer.way == "plate":
         parts = [
             f"{fine(mm, display)} from {address(table, hole)}"
-            for mm, hole in zip(answer.line_mm, answer.holes, strict=False)
+            for mm, hole in zip(answer.line_mm, holes or answer.holes, strict=False)
         ]
         return f"cut edge {' and '.join(parts)}"
     return ""
 
 
-def line_words(answer: Answer, table: Table, display: Display) -> str:
+def line_words(answer: Answer, table: Table, display: Display, holes: Sequence[Hole] = ()) -> str:
     """Where the line runs: its distance from the centre of each hole, to check its place by."""
     if not answer.line_mm:
         return ""
     parts = [
         f"{fine(mm, display)} from {address(table, hole)}"
-        for mm, hole in zip(answer.line_mm, answer.holes, strict=False)
+        for mm, hole in zip(answer.line_mm, holes or answer.holes, strict=False)
     ]
     return f"The line passes {', '.join(parts)}."
 
@@ -200,11 +207,10 @@ def fine(mm: float, display: Display) -> str:
 
 
 def wanted_words(wanted: Wanted) -> str:
-    """The line that is looked for, as the table sees it."""
-    table = format_angle(wanted.angle_deg)
+    """The line that is looked for as the table sees it; empty if that is the angle as typed."""
     if abs(wanted.drawn - wanted.angle_deg) < 1e-9:
-        return f"Looking for {table} from table x"
-    return f"{wanted.text}: {table} from table x"
+        return ""
+    return f"{wanted.text}: {format_angle(wanted.angle_deg)} from table x"
 
 
 def unmet_words(answers: Answers) -> str:
@@ -229,10 +235,40 @@ def room_words(found: int, places: int, at: int, why: str) -> str:
     return head if not fouled else f"{head}; {fouled} more would foul what is placed"
 
 
-def plate_words(answer: Answer, table: Table, display: Display) -> tuple[str, ...]:
+def detail_words(answer: Answer, table: Table, display: Display, holes: Sequence[Hole]) -> str:
+    """What to measure by where it is shown: packing, chord, where the line runs, a plate's cuts."""
+    if answer.way == "plate":
+        return " ".join(plate_words(answer, table, display, holes))
+    packing = shims_words(answer, table, display, holes)
+    return " ".join(
+        filter(
+            None,
+            (
+                f"{packing[:1].upper()}{packing[1:]}." if packing else "",
+                line_words(answer, table, display, holes),
+            ),
+        )
+    )
+
+
+def complete_words(answers: Answers) -> str:
+    """How complete the list is, and why some ways have no answer."""
+    looked_at = answers.looked_at
+    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
+    text = (
+        f"All {pairs} looked at: none comes nearer within the limits."
+        if looked_at.answers
+        else f"None of {pairs} within the limits gives an answer."
+    )
+    return " ".join((text, *answers.notes))
+
+
+def plate_words(
+    answer: Answer, table: Table, display: Display, holes: Sequence[Hole] = ()
+) -> tuple[str, ...]:
     """The figures of a cut plate, one line each."""
     (near, far), run = answer.line_mm[:2], answer.base_mm
-    a, b = (address(table, hole) for hole in answer.holes[:2])
+    a, b = (address(table, hole) for hole in (holes or answer.holes)[:2])
     along = math.sqrt(max(run * run - (far - near) ** 2, 0.0))
     wider = fine(HOLE_OVER_PIN, display)
     return (

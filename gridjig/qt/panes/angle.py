@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QStackedWidget,
@@ -30,6 +29,7 @@ from ..windowstyle import Look
 from .angle_answers import AngleAnswers
 from .angle_ask import AngleAsk
 from .angle_back import AngleBack
+from .angle_fields import ButtonRow
 from .angle_finder import Finder
 from .angle_reach import AngleReach
 
@@ -73,18 +73,15 @@ class AnglePane(QWidget):
 
     def _lay_out(self) -> None:
         group = QButtonGroup(self)
-        row = QHBoxLayout()
-        row.setContentsMargins(6, 4, 6, 0)
-        row.setSpacing(3)
         for index, (words, about) in enumerate(_PAGES):
             button = QPushButton(words)
-            button.setObjectName("plain")
             button.setCheckable(True)
             button.setToolTip(about)
             group.addButton(button, index)
-            row.addWidget(button, 1)
             self.buttons.append(button)
         self.buttons[0].setChecked(True)
+        row = ButtonRow(*self.buttons)
+        row.setContentsMargins(6, 4, 6, 0)
         group.idToggled.connect(lambda index, on: self._turn(index) if on else None)
         find, back = QWidget(), QWidget()
         for holder, parts in (
@@ -103,7 +100,7 @@ class AnglePane(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addLayout(row)
+        column.addWidget(row)
         column.addWidget(self.pages, 1)
 
     def _connect(self) -> None:

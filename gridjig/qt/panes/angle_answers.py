@@ -14,10 +14,10 @@ from gridjig.session.desk import Desk
 from gridjig.sheets.angle_draw import draw_answer
 from gridjig.sheets.angle_tell import (
     answer_line,
+    complete_words,
+    detail_words,
     holes_words,
-    line_words,
     note_words,
-    plate_words,
     room_words,
     unmet_words,
 )
@@ -91,6 +91,7 @@ class AngleAnswers(QWidget):
         self._by_key: dict[str, Answer] = {}
         self._room: Room | None = None
         self._at = 0
+        self._just_set = False  # then nothing is highlighted, lest Enter set it once more
         self.unmet = QLabel()
         self.unmet.setObjectName("complaint")
         self.list = AnswerList("Answers, best first", look)
@@ -126,25 +127,25 @@ class AngleAnswers(QWidget):
         row = QHBoxLayout()
         row.setContentsMargins(6, 0, 6, 0)
         row.setSpacing(3)
-        row.addWidget(self.place, 1)
         row.addWidget(self.back)
         row.addWidget(self.next)
-        row.addWidget(self.set)
+        row.addWidget(self.set, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 4)
         column.setSpacing(3)
         column.addWidget(self.unmet)
         column.addWidget(self.list, 1)
+        column.addWidget(self.place)
         column.addLayout(row)
         column.addWidget(self.detail)
         column.addWidget(self.statement)
-        for label in (self.unmet, self.detail, self.statement):
+        for label in (self.unmet, self.place, self.detail, self.statement):
             label.setContentsMargins(6, 0, 6, 0)
 
     def set_look(self, look: Look) -> None:
         """Paint in another look."""
         self.list.set_look(look)
-        rows = self.list.fontMetrics().lineSpacing() * 12
+        rows = self.list.fontMetrics().lineSpacing() * 7
         self.list.setMinimumHeight(max(rows, look.metrics.target * 2))
 
     # -- showing -----------------------------------------------------------------------------------
@@ -165,8 +166,11 @@ class AngleAnswers(QWidget):
         words = unmet_words(answers)
         self.unmet.setText(f"✕ {words}" if words else "")
         self.unmet.setVisible(bool(words))
-        self.statement.setText(" ".join((answers.statement, *answers.notes)))
-        if not (held and self.list.go_to(held)):
+        self.statement.setText(complete_words(answers))
+        if self._just_set:
+            self._just_set = False
+            self.list.scrollToTop()
+        elif not (held and self.list.go_to(held)):
             self.list.go_first()
         self._on_highlight(self.list.current_key())
 
@@ -231,8 +235,7 @@ class AngleAnswers(QWidget):
         where = holes_words(table, holes)
         self.place.setText(f"{where}. {room_words(found, room.places, self._at, room.why)}")
         self.place.setAccessibleName(self.place.text())
-        details = plate_words(answer, table, display) if answer.way == "plate" else ()
-        self.detail.setText(" ".join(details or (line_words(answer, table, display),)))
+        self.detail.setText(detail_words(answer, table, display, holes))
         self.detail.setVisible(bool(self.detail.text()))
         drawing: Drawing = draw_answer(
             table, self.desk.job.rack, answer, holes, self.answers.limits
@@ -264,6 +267,7 @@ class AngleAnswers(QWidget):
         note = note_words(answer, job.table, job.display)
         after, ids = with_answer(job, answer, holes, note)
         self.list.go_nowhere()
+        self._just_set = True
         self.desk.do(after, f"Set {format_angle(answer.angle_deg)} in {where}", ids)
         self.said.emit(f"Set in {where}. Undo takes it back.")
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from gridjig.model import Job, Member, Outline
 from gridjig.session.angle_question import COMMON_LEG, Question, leg_of
@@ -20,7 +20,7 @@ from gridjig.tools.angle_pick import EdgePick
 from gridjig.units import format_angle, format_length
 
 from ..fields import TypedField
-from .angle_fields import Choices, OpenLength
+from .angle_fields import ButtonRow, Choices, OpenLength
 from .angle_limits import AngleLimits
 from .formbase import Form
 
@@ -76,9 +76,8 @@ class AngleAsk(Form):
         self.mirror = QPushButton("Mirror")
         self.complement.setToolTip("Take the other angle of the square in its place")
         self.mirror.setToolTip("Lay it off to the other side")
-        for button in (self.edge, self.faces, self.complement, self.mirror):
-            button.setObjectName("plain")
-            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.picks = ButtonRow(self.edge, self.faces)
+        self.swaps = ButtonRow(self.complement, self.mirror)
         for button in (self.complement, self.mirror):
             button.setCheckable(True)
         self.leg = OpenLength("Leg, corner to far end", desk.job.display, "")
@@ -100,9 +99,14 @@ class AngleAsk(Form):
         margins.setContentsMargins(0, 0, 0, 0)
         self.across(self.angle)
         self.pair(self.origin, self.share)
-        self.across(_row(self.edge, self.faces), self.told, _row(self.complement, self.mirror))
+        self.across(self.picks, self.told, self.swaps)
         self.pair(self.leg, self.tolerance)
-        self.across(self.fold, self.summary, self.limits)
+        folded = QWidget()
+        row = QHBoxLayout(folded)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.fold)
+        row.addWidget(self.summary, 1)
+        self.across(folded, self.limits)
         self.show_cell(self.limits, False)
         self._name_fold()
 
@@ -237,8 +241,7 @@ class AngleAsk(Form):
         self.fold.setText("Hide the limits" if self.fold.isChecked() else "Limits")
         self.fold.setAccessibleName(words)
         self.fold.setToolTip(words)
-        self.summary.setText(self.limits.summary())
-        self.show_cell(self.summary, not self.fold.isChecked())
+        self.summary.setText("" if self.fold.isChecked() else self.limits.summary())
         self.reflow()
 
     def _ask(self) -> None:
@@ -252,7 +255,7 @@ class AngleAsk(Form):
         if not asked:
             return None
         picked = asked if isinstance(asked, Picked) else Picked(str(asked))
-        low, high = self.limits.bases()
+        low, high = self.limits.bases(self.leg_mm())
         return Question(
             text=picked.words,
             edge=picked.edge,
@@ -278,11 +281,15 @@ class AngleAsk(Form):
 
     def show_wanted(self, wanted: Wanted) -> None:
         """Say what is looked for, with its complement and its mirror beside it."""
-        self.told.setText(wanted_words(wanted))
+        words = wanted_words(wanted)
+        self.told.setText(words)
+        self.show_cell(self.told, bool(words))
+        self.reflow()
         self.complement.setText(f"⇄ Complement {format_angle(wanted.complement)}")
         self.mirror.setText(f"⇄ Mirror {format_angle(wanted.mirror)}")
         for button in (self.complement, self.mirror):
             button.setAccessibleName(button.text().removeprefix("⇄ "))
+        self.swaps.fit()
 
     def show_fault(self, fault: AngleFault | None) -> bool:
         """Show a sentence at the field it belongs to; True if it found one."""
@@ -301,14 +308,3 @@ class AngleAsk(Form):
 def _shown(value: object) -> str:
     """An angle as the field shows it."""
     return value.words if isinstance(value, Picked) else str(value)
-
-
-def _row(*widgets: QWidget) -> QWidget:
-    """Widgets side by side in a row of their own."""
-    holder = QWidget()
-    row = QHBoxLayout(holder)
-    row.setContentsMargins(0, 0, 0, 0)
-    row.setSpacing(3)
-    for widget in widgets:
-        row.addWidget(widget, 1)
-    return holder

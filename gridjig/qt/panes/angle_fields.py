@@ -1,9 +1,21 @@
-"""Small parts of the angle pane: lengths that may be left empty, and lists of choices in a cell."""
+"""Small parts of the angle pane: lengths that may be left empty, choices in a cell, rows of buttons
+that stand below one another where the width ends.
+"""
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QFrame, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QComboBox,
+    QFrame,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from gridjig.units import Display
 
@@ -92,3 +104,37 @@ class Choices(QFrame):
     def set_words(self, value: object, words: str) -> None:
         """Call a choice by other words."""
         self.box.setItemText(self._values.index(value), words)
+
+
+class ButtonRow(QWidget):
+    """Buttons of one width side by side, or below one another where their words need the room."""
+
+    def __init__(self, *buttons: QPushButton, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.buttons = buttons
+        self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._box.setSpacing(3)
+        for button in buttons:
+            button.setObjectName("plain")
+            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            self._box.addWidget(button, 1)
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as the widest button."""
+        hints = [button.sizeHint() for button in self.buttons]
+        return QSize(max(h.width() for h in hints), super().minimumSizeHint().height())
+
+    def fit(self) -> None:
+        """Choose the direction; called by itself when the width changes."""
+        each = max(button.sizeHint().width() for button in self.buttons)
+        wide = len(self.buttons) * each + self._box.spacing() * (len(self.buttons) - 1)
+        ways = QBoxLayout.Direction
+        way = ways.LeftToRight if wide <= self.width() else ways.TopToBottom
+        if way != self._box.direction():
+            self._box.setDirection(way)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Stand in a row or in a column, by the width."""
+        super().resizeEvent(event)
+        self.fit()

@@ -1,7 +1,5 @@
 """The limits of the angle finder as cells: bases, where, which pieces, which ways."""
 
-import math
-
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QWidget
 
@@ -39,7 +37,7 @@ class AngleLimits(Form):
         super().__init__(desk, parent)
         display = desk.job.display
         self.base_from = OpenLength("Base from", display, "any")
-        self.base_to = OpenLength("Base to", display, "any")
+        self.base_to = OpenLength("Base to", display, "the leg")
         self.where = Choices("Where", _WHERE)
         self.side = Choices(
             "Pins stand", (("right of the line", "right"), ("left of the line", "left"))
@@ -148,10 +146,13 @@ class AngleLimits(Form):
         for field in (self.base_from, self.base_to, self.clear, self.off, self.shorter):
             field.set_display(self.desk.job.display)
 
-    def bases(self) -> tuple[float, float]:
-        """The shortest and the longest base, mm."""
-        low, high = self.base_from.mm(), self.base_to.mm()
-        return (0.0 if low is None else low, math.inf if high is None else high)
+    def bases(self, leg: float) -> tuple[float, float]:
+        """The shortest and the longest base, mm; left open, no base is longer than the leg.
+
+        Pins beyond its end do not hold a member.
+        """
+        low, high = self.base_from.mm() or 0.0, self.base_to.mm()
+        return (low, max(leg, low) if high is None else high)
 
     def region(self) -> tuple[Point, ...]:
         """The region that both holes must lie in; empty for the whole table.  Raises AngleFault."""
@@ -188,7 +189,7 @@ class AngleLimits(Form):
         parts = [self.where.box.currentText().rstrip("…").lower()]
         low, high = self.base_from.edit.text(), self.base_to.edit.text()
         if low or high:
-            parts.append(f"base {low or 'any'} to {high or 'any'}")
+            parts.append(f"base {low or '0'} to {high or 'the leg'}")
         parts.append("free holes" if self.only_free.isChecked() else "any holes")
         parts.append("pieces left" if self.only_left.isChecked() else "any pieces")
         off = len(WAYS) - len(self.chosen_ways())
