@@ -122,6 +122,11 @@ class DraftForm(QDialog):
         lost = {} if draft.previewing else newly_adrift(self.desk.job, draft.job)
         if not draft.previewing:
             self._show_lost(lost)
+        self.suit()
+
+    def suit(self) -> None:
+        """Enable undo and redo where there is something to undo and redo, and name it."""
+        draft = self.draft
         for button, can, name in (
             (self.undo_button, draft.can_undo or self.unsettled(), draft.undo_name),
             (self.redo_button, draft.can_redo, draft.redo_name),

@@ -53,7 +53,7 @@ class PieceForm(DraftForm):
         body.setStretchFactor(1, 1)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
-        left = min(max(400, letters * 62), self.width() // 2)
+        left = min(max(400, letters * 62), self.width() * 11 // 20)
         body.setSizes([left, self.width() - left])
         if self._new:
             self.tabs.setCurrentIndex(1)

@@ -2,10 +2,9 @@
 
 from functools import partial
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QMargins, Qt
 from PySide6.QtWidgets import (
     QGridLayout,
-    QHBoxLayout,
     QLabel,
     QLineEdit,
     QMenu,
@@ -34,6 +33,7 @@ from gridjig.rack import Kind, Piece
 from gridjig.session.desk import Desk
 from gridjig.sheets.drawer import drawer_lines
 
+from ..flow import FlowLayout
 from ..windowstyle import Look
 from .draftform import DraftForm
 from .livepicture import LivePicture
@@ -69,7 +69,7 @@ class RackForm(DraftForm):
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 4, 0)
-        column.addLayout(self._head())
+        column.addWidget(self._head())
         column.addWidget(self.table, 1)
         body = QSplitter(Qt.Orientation.Horizontal)
         body.addWidget(left)
@@ -84,12 +84,13 @@ class RackForm(DraftForm):
         self.table.selectionModel().currentChanged.connect(lambda *_: self._show_piece())
         self.walk.said.connect(self.say)
         self.lay_out(body)
-        right = min(max(380, self.fontMetrics().averageCharWidth() * 56), self.width() // 2)
+        letters = self.fontMetrics().averageCharWidth()
+        right = min(max(380, letters * 46), self.width() * 2 // 5)
         body.setSizes([self.width() - right, right])
         self.table.setFocus()
         self.said.setText("Type a count or a bin in its cell; Enter on a piece opens it.")
 
-    def _head(self) -> QHBoxLayout:
+    def _head(self) -> QWidget:
         menu = QMenu("Add a piece", self)
         for kind in KINDS:
             words = kind[0].upper() + kind[1:]
@@ -101,11 +102,19 @@ class RackForm(DraftForm):
         self.keep_button = verb(
             "Keep it for new jobs", self.keep, about="A new job offers this rack from then on"
         )
-        row = QHBoxLayout()
-        row.addWidget(self.search, 1)
-        for button in (self.add_button, self.import_button, self.export_button, self.keep_button):
-            row.addWidget(button)
-        return row
+        head = QWidget()
+        flow = FlowLayout(head, self.look.metrics.gap)
+        flow.setContentsMargins(QMargins(0, 0, 0, 2))
+        self.search.setFixedWidth(self.fontMetrics().averageCharWidth() * 34)
+        for part in (
+            self.search,
+            self.add_button,
+            self.import_button,
+            self.export_button,
+            self.keep_button,
+        ):
+            flow.addWidget(part)
+        return head
 
     def _piece_page(self) -> QWidget:
         page = QWidget()
@@ -189,7 +198,7 @@ class RackForm(DraftForm):
         return set_owned(self.draft.job, piece_id, owned)
 
     def _on_refused(self, why: str) -> None:
-        self._on_draft()  # what is not accepted can be undone
+        self.suit()  # what is not accepted can be undone
         self.say(why)
 
     def count_by(self, step: int) -> None:

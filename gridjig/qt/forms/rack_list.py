@@ -302,7 +302,7 @@ class RackTable(QTableView):
         heads.setSectionResizeMode(PIECE, QHeaderView.ResizeMode.Stretch)
         heads.setHighlightSections(False)
         wide = self.fontMetrics().averageCharWidth()
-        for column, letters in ((USED, 10), (OWNED, 10), (BIN, 14)):
+        for column, letters in ((USED, 8), (OWNED, 8), (BIN, 11)):
             self.setColumnWidth(column, letters * wide + 16)
 
     def show_lines(self, lines: tuple[DrawerLine, ...]) -> None:
@@ -333,7 +333,9 @@ class RackTable(QTableView):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter on a piece opens it, on a count or bin edits it; Del removes the piece."""
         column = self.currentIndex().column()
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
+        if self.state() == QAbstractItemView.State.EditingState:
+            event.accept()  # Enter that has just closed an entry
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
             if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
                 event.ignore()
             elif column in (OWNED, BIN):

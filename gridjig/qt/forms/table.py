@@ -33,6 +33,7 @@ class TableForm(DraftForm):
         ):
             page.said.connect(self.say)
             self.tabs.addTab(scrolled(page), name)
+        self.numbers.checked.connect(self._on_checked)
         self.tabs.currentChanged.connect(self._on_tab)
         self.holes.tool_made.connect(self._on_tool)
         self.holes.pointed.connect(self.picture.point_out)
@@ -45,9 +46,14 @@ class TableForm(DraftForm):
         body.setStretchFactor(1, 1)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
-        left = min(max(400, letters * 58), self.width() // 2)
+        left = min(max(400, letters * 62), self.width() * 11 // 20)
         body.setSizes([left, self.width() - left])
         self.numbers.name.setFocus()
+
+    def _on_checked(self, contradicts: bool) -> None:
+        self.suit()
+        if contradicts:
+            self.say("The picture shows the table as it was, until the numbers agree.")
 
     def _on_tab(self, index: int) -> None:
         self.picture.point_out(frozenset())

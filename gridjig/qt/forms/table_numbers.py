@@ -1,6 +1,7 @@
 """The numbers of a table, and ready tables to choose; what contradicts is said at its place."""
 
 from msgspec import structs
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
 from gridjig.edits.table import replace_table
@@ -34,7 +35,12 @@ _LEAST_DENSITY, _MOST_DENSITY = 100, 25_000
 
 
 class TableNumbers(Form):
-    """Numbers of the draft's table.  What contradicts is kept here until it does not."""
+    """Numbers of the draft's table.  What contradicts is kept here until it does not.
+
+    `checked` carries whether anything contradicts.
+    """
+
+    checked = Signal(bool)
 
     def __init__(self, draft: Desk, parent: QWidget | None = None) -> None:
         super().__init__(draft, parent)
@@ -108,10 +114,17 @@ class TableNumbers(Form):
         holes = job.table.columns * job.table.rows
         words = f"The plate weighs {plate} less its {holes} holes, without legs and ribs."
         self.about.setText(words)
-        names = [table.name for _, table in self._offered]
-        at = names.index(job.table.name) if job.table.name in names else -1
-        self.ready.setCurrentIndex(at)
+        self._show_ready(job.table)
         self.forget.setEnabled(job.table.name in self._own)
+
+    def _show_ready(self, table: Table) -> None:
+        """Name the ready table only while the numbers are its own."""
+        namesake = next((t for _, t in self._offered if t.name == table.name), None)
+        same = namesake is not None and plate_of(namesake) == plate_of(table)
+        at = [t for _, t in self._offered].index(namesake) if namesake and same else -1
+        self.ready.setCurrentIndex(at)
+        other = namesake is not None and not same
+        self.name.set_accepts("the ready one has other numbers" if other else "")
 
     def _set_ranges(self, display: Display) -> None:
         metric = display.unit == "millimetres"
@@ -169,6 +182,7 @@ class TableNumbers(Form):
             elif field in self._complained and not found.get(key):
                 field.complain("")
         self._complained = {self.fields[key] for key in found}
+        self.checked.emit(bool(found))
 
     _complained: set[TypedField] = set()  # noqa: RUF012  (replaced as a whole, never changed)
 

@@ -122,8 +122,8 @@ class TablePicture(LivePicture):
         ground.draw(painter, view, part)
         over = self._over + (self._tool.overlay() if self._tool is not None else ())
         plotter = self.plotter()
-        plotter.draw(painter, [self.plot(), plotter.plot(over)], view)
         border.draw(painter, view, (wide, high), QRegion(part), self._at)
+        plotter.draw(painter, [self.plot(), plotter.plot(over)], view)
 
     # -- pointer and keys ------------------------------------------------------------------------
 

@@ -2,15 +2,38 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QWidget
+
+
+class Verb(QPushButton):
+    """A button that is never narrower than its words, however large the letters are."""
+
+    def event(self, event: QEvent) -> bool:
+        """Ask for the room of the words after the style or the letters changed."""
+        done = super().event(event)
+        if event.type() in _ANEW:
+            self._fit()
+        return done
+
+    def setText(self, words: str) -> None:
+        """Show other words."""
+        super().setText(words)
+        self._fit()
+
+    def _fit(self) -> None:
+        # The style sheet sets a least width of its own, which would let the words be cut.
+        self.setMinimumWidth(self.sizeHint().width())
+
+
+_ANEW = (QEvent.Type.Polish, QEvent.Type.StyleChange, QEvent.Type.FontChange)
 
 
 def verb(
     words: str, deed: Callable[[], object], plain: bool = True, about: str = ""
 ) -> QPushButton:
     """A button that does a deed; a plain one is drawn lighter than the ways out of a form."""
-    button = QPushButton(words)
+    button = Verb(words)
     button.setAutoDefault(False)
     if plain:
         button.setObjectName("plain")
