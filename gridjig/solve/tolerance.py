@@ -1,9 +1,10 @@
-"""Angular tolerance classes of welded work.  Numbers and their rule; knows no job.
+"""Tolerance classes of welded work, of angles and of lengths.  Numbers and their rule; no job.
 
-Limits: ISO 13920:1996, table 2 (angular dimensions), as reproduced by a contract fabricator; the
-mm per metre are the rounded tangents that the standard prints beside them.
+Limits: ISO 13920:1996, table 2 (angular dimensions) and table 1 (linear ones), as reproduced by a
+contract fabricator; the mm per metre are the rounded tangents that the standard prints beside them.
 """
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -80,3 +81,26 @@ def judge(error_arcmin: float, play_arcmin: float, shorter_leg: float) -> Verdic
         finest_class(error_arcmin, shorter_leg),
         finest_class(abs(error_arcmin) + abs(play_arcmin), shorter_leg),
     )
+
+
+LinearClass = AngleClass
+
+_LENGTHS = (30, 120, 400, 1000, 2000, 4000, 8000, 12000, 16000, 20000)
+"""Upper ends of the ranges of length in mm, included; a last range has none."""
+
+_LINEAR: dict[LinearClass, tuple[int, ...]] = {
+    "A": (1, 1, 1, 2, 3, 4, 5, 6, 7, 8, 9),
+    "B": (1, 2, 2, 3, 4, 6, 8, 10, 12, 14, 16),
+    "C": (1, 3, 4, 6, 8, 11, 14, 18, 21, 24, 27),
+    "D": (1, 4, 7, 9, 12, 16, 21, 27, 32, 36, 40),
+}
+"""Limits in mm; up to 30 mm the standard has one and the same for every class."""
+
+SHORTEST = 2.0
+
+
+def linear_limit(linear_class: LinearClass, length: float) -> float | None:
+    """Allowed error of a length, plus or minus, in mm; None up to 2 mm, where there is none."""
+    if not length > SHORTEST:
+        return None
+    return float(_LINEAR[linear_class][bisect_left(_LENGTHS, length)])

@@ -1,0 +1,78 @@
+"""Packing: shims of the rack that fill up what the grid leaves, with the fewest pieces."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from gridjig.rack import Rack
+
+from .angle_field import Same
+from .angle_shims import Stacks, stacks
+
+SAME = 0.05
+"""Totals this near, in mm, are as good as each other: half of the last digit that is shown."""
+
+AT_MOST = 4
+"""Pieces in one pack.  Greasy shims have a thickness of their own: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Packing:
+    """A stack of shims: which pieces and how many of each; mm.
+
+    `residual` is what is wanted less what it makes: above 0 the pack is thinner by that.
+    """
+
+    pieces: tuple[tuple[str, int], ...]
+    total: float
+    residual: float
+
+    @property
+    def count(self) -> int:
+        """How many pieces it takes."""
+        return sum(many for _, many in self.pieces)
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """The pieces one by one, as a placement's packing lists them."""
+        return tuple(piece for piece, many in self.pieces for _ in range(many))
+
+
+NOTHING = Packing((), 0.0, 0.0)
+
+
+def pack(
+    rack: Rack,
+    wanted: float,
+    used: Mapping[str, int] | None = None,
+    at_most: int = AT_MOST,
+) -> Packing:
+    """The shims that come nearest to a thickness in mm, with the fewest pieces of those as near.
+
+    `used` is how many of each piece stand elsewhere.  Nothing at all is an answer too.
+    """
+    known = tuple(sorted((used or {}).items()))
+    names, made = _stacks(Same(rack), known, at_most)
+    off = np.abs(made.total - wanted)
+    near = np.flatnonzero(off <= off.min() + SAME)
+    best = int(near[np.lexsort((off[near], made.pieces[near]))[0]])
+    counts = zip(names, made.counts[best].tolist(), strict=True)
+    total = float(made.total[best])
+    return Packing(tuple((n, many) for n, many in counts if many), total, wanted - total)
+
+
+@lru_cache(maxsize=64)
+def _stacks(
+    rack: Same[Rack], used: tuple[tuple[str, int], ...], at_most: int
+) -> tuple[tuple[str, ...], Stacks]:
+    taken = dict(used)
+    shims = [
+        (piece.id, piece.thickness, max(0, piece.owned - taken.get(piece.id, 0)))
+        for piece in rack.value.pieces
+        if piece.kind == "shim"
+    ]
+    thickest = at_most * max((thick for _, thick, _ in shims), default=0.0)
+    kinds = [(thick, owned) for _, thick, owned in shims]
+    return tuple(name for name, _, _ in shims), stacks(kinds, at_most, thickest)

@@ -1,0 +1,115 @@
+"""The stops of a rack as the arithmetic of packing sees them: how far a face lies from its hole."""
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+from gridjig.model import Hole, Table
+from gridjig.rack import Piece, Point, Rack, RoundHole, Shank, StraightSlot
+
+from .angle_field import Same
+
+SQUARE = 0.999
+"""Cosine up to which a slot runs straight towards the face."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A piece that holds a face of the work; lengths in mm.
+
+    `face` is from the centre of its front hole to its face, drawn back; `slot` how far the pins can
+    travel (0 for a fixed one), `other` the places of its further holes from the front one: how far
+    towards the face, and how far along it, a quarter turn to the left of that.  `half` is half the
+    width of the face that touches the work.
+    """
+
+    piece: str
+    name: str
+    face: float
+    slot: float
+    half: float
+    other: tuple[Point, ...]
+    z_low: float
+    z_high: float
+
+    def travel(self, pitch: float) -> float:
+        """How far the face can come out of its drawn-back place, held by two pins if it can be."""
+        return self.slot - pitch if self.slot >= pitch else self.slot
+
+
+def stops(rack: Rack) -> tuple[Stop, ...]:
+    """The stops and round pins of a rack, in its order; the same rack gives the same tuple."""
+    return _stops(Same(rack))
+
+
+@lru_cache(maxsize=16)
+def _stops(rack: Same[Rack]) -> tuple[Stop, ...]:
+    made = (stop_of(piece) for piece in rack.value.pieces)
+    return tuple(stop for stop in made if stop is not None)
+
+
+def stop_of(piece: Piece) -> Stop | None:
+    """A piece as a stop; None if it is none, or its face does not look away from its holes."""
+    if not piece.mounts:
+        return None
+    if piece.kind == "pin" and len(piece.rounds) == 1:
+        body = piece.rounds[0]
+        return Stop(
+            piece.id, _name(piece), body.radius, 0.0, body.radius, (), body.z_low, body.z_high
+        )
+    if piece.kind not in ("fixed stop", "adjustable stop") or len(piece.faces) != 1:
+        return None
+    face, front = piece.faces[0], piece.mounts[0]
+    length = math.dist(face.a, face.b)
+    t = ((face.b[0] - face.a[0]) / length, (face.b[1] - face.a[1]) / length)
+    n = (t[1], -t[0])
+    slot, hole = 0.0, (0.0, 0.0)
+    if isinstance(front, RoundHole | Shank):
+        hole = front.at
+    elif isinstance(front, StraightSlot):
+        slot = math.dist(front.a, front.b)
+        towards = ((front.b[0] - front.a[0]) * n[0] + (front.b[1] - front.a[1]) * n[1]) / slot
+        if abs(towards) < SQUARE:
+            return None
+        hole = front.a if towards < 0 else front.b
+    else:
+        return None
+    others = (m.at for m in piece.mounts[1:] if isinstance(m, RoundHole | Shank))
+    return Stop(
+        piece=piece.id,
+        name=_name(piece),
+        face=_dot(face.a, hole, n),
+        slot=slot,
+        half=length / 2.0,
+        other=tuple((_dot(at, hole, n), _dot(at, hole, t)) for at in others),
+        z_low=face.z_low,
+        z_high=face.z_high,
+    )
+
+
+def _name(piece: Piece) -> str:
+    return f"{piece.name}, {piece.size}" if piece.size else piece.name
+
+
+def _dot(p: Point, q: Point, way: Point) -> float:
+    return (p[0] - q[0]) * way[0] + (p[1] - q[1]) * way[1]
+
+
+def holes_of(table: Table, stop: Stop, front: Hole, looks: tuple[int, int]) -> tuple[Hole, ...]:
+    """The holes that a stop stands in, its face looking along (x, y) = `looks`, a unit step.
+
+    A slot's second pin stands one pitch behind the first where the slot is that long.
+    """
+    nx, ny = looks
+    pitch = table.pitch_x if nx else table.pitch_y
+    others = stop.other or (((-pitch, 0.0),) if stop.slot >= pitch else ())
+    return (
+        front,
+        *(
+            Hole(
+                front.col + round((far * nx - aside * ny) / table.pitch_x),
+                front.row + round((far * ny + aside * nx) / table.pitch_y),
+            )
+            for far, aside in others
+        ),
+    )

@@ -1,0 +1,127 @@
+"""A line of faces on its way over the table: turned, moved by whole pitches, held against holes."""
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from gridjig.model import Hole, Table
+from gridjig.rack import Point
+
+from .directions import Flags, Reals, Whole
+from .faces import Axis, Stretch
+from .place import hole_fault
+from .remainders import grid_along, indices
+from .stops import Stop, holes_of
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A line of faces, as it lies after turning; `number` is its place among the lines."""
+
+    axis: Axis
+    sign: int
+    at: float
+    free: tuple[Stretch, ...]
+    critical: bool
+    allowed: float
+    number: int
+
+
+def turned(row: Row, about: Point, turn: int, over: bool) -> Row:
+    """A line after turning the weldment over about a point, and then by quarter turns."""
+    cx, cy = about
+    if over:
+        if row.axis == "x":
+            row = replace(row, at=2.0 * cx - row.at, sign=-row.sign)
+        else:
+            row = replace(row, free=tuple((2 * cx - high, 2 * cx - low) for low, high in row.free))
+    for _ in range(turn // 90 % 4):
+        if row.axis == "x":
+            free = tuple((cx + cy - high, cx + cy - low) for low, high in row.free)
+            row = replace(row, axis="y", at=row.at - cx + cy, free=free)
+        else:
+            free = tuple((low - cx + cy, high - cx + cy) for low, high in row.free)
+            row = replace(row, axis="x", at=cx + cy - row.at, sign=-row.sign, free=free)
+    return row
+
+
+def steps_of(
+    low: float, high: float, size: float, pitch: float, stays: bool
+) -> tuple[Whole, Reals]:
+    """Whole pitches by which something from low to high keeps on the table, and what hangs over.
+
+    `stays` allows no step.
+    """
+    least = 0 if stays else math.ceil(-high / pitch)
+    most = 0 if stays else max(math.floor((size - low) / pitch), least)
+    steps = np.arange(least, most + 1, dtype=np.int64)
+    moved = steps.astype(np.float64) * pitch
+    return steps, np.maximum(0.0, np.maximum(-(low + moved), high + moved - size))
+
+
+class Fronts:
+    """The holes of a table in which a stop can stand with its front, for each way that it looks."""
+
+    def __init__(self, table: Table, stop: Stop) -> None:
+        self._table, self._stop = table, stop
+        whole = [
+            [hole_fault(table, Hole(col, row)) is None for row in range(table.rows)]
+            for col in range(table.columns)
+        ]
+        self._open = np.array(whole, dtype=np.bool_)
+        self._counts = {
+            looks: _counted(self._front_holes(looks) if looks[0] else self._front_holes(looks).T)
+            for looks in ((1, 0), (-1, 0), (0, 1), (0, -1))
+        }
+
+    def _front_holes(self, looks: tuple[int, int]) -> Flags:
+        """For each hole whether a stop that looks that way can stand with its front there."""
+        columns, rows = self._open.shape
+        fine = np.ones_like(self._open)
+        for hole in holes_of(self._table, self._stop, Hole(0, 0), looks):
+            moved = np.zeros_like(self._open)
+            c0, c1 = max(0, -hole.col), min(columns, columns - hole.col)
+            r0, r1 = max(0, -hole.row), min(rows, rows - hole.row)
+            if c0 < c1 and r0 < r1:
+                moved[c0:c1, r0:r1] = self._open[
+                    c0 + hole.col : c1 + hole.col, r0 + hole.row : r1 + hole.row
+                ]
+            fine &= moved
+        return fine
+
+    def found(self, row: Row, left: float, shift: Point, columns: Whole, rows: Whole) -> Flags:
+        """For each move by `columns` and `rows` whole pitches, whether a stop finds a hole there.
+
+        `left` is what is left before the line after a shift of (x, y) mm.
+        """
+        table = self._table
+        along: Axis = "y" if row.axis == "x" else "x"
+        own, other = (shift[0], shift[1]) if row.axis == "x" else (shift[1], shift[0])
+        first, pitch = grid_along(table, row.axis)
+        at = row.at + own + row.sign * (self._stop.face + left)
+        hole_line = round((at - first) / pitch)
+        looks = (-row.sign, 0) if row.axis == "x" else (0, -row.sign)
+        counts = self._counts[looks]
+        lines, steps = (columns, rows) if row.axis == "x" else (rows, columns)
+        found = np.zeros((len(lines), len(steps)), dtype=np.int64)
+        wanted = lines + hole_line
+        there = (wanted >= 0) & (wanted < counts.shape[0])
+        clipped = np.clip(wanted, 0, counts.shape[0] - 1)
+        last = counts.shape[1] - 1
+        first, pitch = grid_along(table, along)
+        for low, high in row.free:
+            span = indices(low + other, high + other, first, pitch)
+            start: Whole = np.clip(steps + span.start, 0, last)
+            stop: Whole = np.clip(steps + span.stop, 0, last)
+            here: Whole = counts[clipped]
+            found += np.maximum(here[:, stop] - here[:, start], 0)
+        fine: Flags = (found > 0) & there[:, None]
+        return fine if row.axis == "x" else fine.T
+
+
+def _counted(fronts: Flags) -> Whole:
+    """How many good holes of each line stand before the first, the second, .. hole of it."""
+    before = np.zeros((fronts.shape[0], fronts.shape[1] + 1), dtype=np.int64)
+    np.cumsum(fronts, axis=1, out=before[:, 1:])
+    return before
