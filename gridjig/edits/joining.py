@@ -5,6 +5,7 @@ All of it is seen in plan; heights are left alone.
 
 import math
 from collections.abc import Iterable
+from typing import TypeAlias
 
 from msgspec import structs
 
@@ -20,6 +21,7 @@ from .members import DIGITS, End, cut_of, member_of, with_cut
 from .things import part_of, with_part
 
 _ANGLE_DIGITS = 9
+Ends: TypeAlias = tuple[End, End]
 
 
 def trim(job: Job, thing_id: str, to: str, face: int | None = None, end: End | None = None) -> Job:
@@ -41,20 +43,20 @@ def cope(job: Job, thing_id: str, around: str, end: End | None = None) -> Job:
     return with_part(job, coped(member_of(job, thing_id), member_of(job, around), end))
 
 
-def mitre(job: Job, one: str, other: str) -> Job:
+def mitre(job: Job, one: str, other: str, ends: Ends | None = None) -> Job:
     """Mitre two members where they meet; see `mitred`."""
     if one == other:
         raise ValueError("a corner is made of two members; choose two")
-    for made in mitred(member_of(job, one), member_of(job, other)):
+    for made in mitred(member_of(job, one), member_of(job, other), ends):
         job = with_part(job, made)
     return job
 
 
-def butt(job: Job, running: str, butting: str) -> Job:
+def butt(job: Job, running: str, butting: str, ends: Ends | None = None) -> Job:
     """Butt two members at their corner, the first running through; see `butted`."""
     if running == butting:
         raise ValueError("a corner is made of two members; choose two")
-    for made in butted(member_of(job, running), member_of(job, butting)):
+    for made in butted(member_of(job, running), member_of(job, butting), ends):
         job = with_part(job, made)
     return job
 
@@ -83,13 +85,15 @@ def coped(member: Member, header: Member, end: End | None = None) -> Member:
     return with_cut(plain, end, EndCut("cope", cut_of(plain, end).angle, header.width))
 
 
-def mitred(one: Member, other: Member) -> tuple[Member, Member]:
+def mitred(one: Member, other: Member, ends: Ends | None = None) -> tuple[Member, Member]:
     """Both members cut along the line from corner to corner where they meet.
+
+    Without `ends` it is the end of each that is nearer to where their centre lines cross.
 
     With different widths the two angles differ: tan a1 = (w2 + w1 cos J) / (w1 sin J) at the
     included angle J, plane geometry.  ValueError in words if they lie parallel or too sharp.
     """
-    end_a, end_b = _corner(one, other)
+    end_a, end_b = _corner(one, other, ends)
     far_a, far_b = _far(one, end_a), _far(other, end_b)
     outer = _crossing(_face(one, far_b, away=True), _face(other, far_a, away=True))
     inner = _crossing(_face(one, far_b, away=False), _face(other, far_a, away=False))
@@ -97,12 +101,13 @@ def mitred(one: Member, other: Member) -> tuple[Member, Member]:
     return cut_along(one, end_a, line), cut_along(other, end_b, line)
 
 
-def butted(running: Member, butting: Member) -> tuple[Member, Member]:
+def butted(running: Member, butting: Member, ends: Ends | None = None) -> tuple[Member, Member]:
     """The first member run through to the far face of the second, which ends at its near face.
 
+    Without `ends` it is the end of each that is nearer to where their centre lines cross.
     ValueError in words if they lie parallel.
     """
-    end_a, end_b = _corner(running, butting)
+    end_a, end_b = _corner(running, butting, ends)
     past = _met(running, end_a, butting, first=False)
     near = _met(butting, end_b, running)
     return cut_along(running, end_a, past), cut_along(butting, end_b, near)
@@ -199,14 +204,14 @@ def _crossed_sides(axis: Line, plate: Part) -> Iterable[tuple[float, Line]]:
             yield at, line
 
 
-def _corner(one: Member, other: Member) -> tuple[End, End]:
+def _corner(one: Member, other: Member, ends: Ends | None) -> Ends:
     """Which end of each of two members lies at the corner that they make."""
     axis = centre_line(one)
     at = axis.meets(centre_line(other))
     if at is None:
         raise ValueError(f"{_called(one)} and {_called(other)} lie parallel; they make no corner")
     place = axis.place(at)
-    return _near_end(one, place), _near_end(other, place)
+    return ends or (_near_end(one, place), _near_end(other, place))
 
 
 def _near_end(member: Member, place: Point) -> End:

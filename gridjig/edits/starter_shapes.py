@@ -13,7 +13,7 @@ from gridjig.geometry.parts import part_ring
 from gridjig.model import Member, Part, Section
 from gridjig.rack import Point
 
-from .joining import butted, cut_along, face_line, mitred, trimmed
+from .joining import Ends, butted, cut_along, face_line, mitred, trimmed
 from .members import Hold, between
 from .outlines import polygon
 
@@ -24,6 +24,9 @@ CORNERS = (
     "each runs past the next",
 )
 BRACKET_CORNERS = ("upright runs through", "arm runs through", "mitred")
+_ONWARD: Ends = ("end", "start")
+_FROM_ONE: Ends = ("start", "start")
+_TO_ONE: Ends = ("end", "end")
 HEIGHTS = ("centred in height", "flush below")
 
 
@@ -58,13 +61,13 @@ def _frame(given: Sizes) -> dict[str, Member]:
     corners = given.choices["corners"]
     for one, other in pairwise((*names, names[0])):
         if corners == "mitred":
-            bars[one], bars[other] = mitred(bars[one], bars[other])
+            bars[one], bars[other] = mitred(bars[one], bars[other], _ONWARD)
         elif corners == "each runs past the next" or (one in ("Front", "Back")) is (
             corners == "front and back run through"
         ):
-            bars[one], bars[other] = butted(bars[one], bars[other])
+            bars[one], bars[other] = butted(bars[one], bars[other], _ONWARD)
         else:
-            bars[other], bars[one] = butted(bars[other], bars[one])
+            bars[other], bars[one] = butted(bars[other], bars[one], ("start", "end"))
     return bars
 
 
@@ -95,11 +98,11 @@ def bracket(given: Sizes) -> tuple[Part, ...]:
     arm = given.bar("arm", "Arm", "frame", (0.0, 0.0), (given.numbers["arm"], 0.0))
     corner = given.choices["corner"]
     if corner == "mitred":
-        upright, arm = mitred(upright, arm)
+        upright, arm = mitred(upright, arm, _FROM_ONE)
     elif corner == "upright runs through":
-        upright, arm = butted(upright, arm)
+        upright, arm = butted(upright, arm, _FROM_ONE)
     else:
-        arm, upright = butted(arm, upright)
+        arm, upright = butted(arm, upright, _FROM_ONE)
     inside = upright.width
     brace = given.bar(
         "brace", "Brace", "brace", (inside, inside + up), (inside + out, inside), "centre"
@@ -127,7 +130,8 @@ def a_frame(given: Sizes) -> tuple[Part, ...]:
     floor = Line((0.0, 0.0), (1.0, 0.0))
     left = given.bar("leg", "Left leg", "leg", (0.0, 0.0), ridge, "right")
     right = given.bar("leg", "Right leg", "leg", (spread, 0.0), ridge)
-    left, right = mitred(cut_along(left, "start", floor), cut_along(right, "start", floor))
+    left, right = cut_along(left, "start", floor), cut_along(right, "start", floor)
+    left, right = mitred(left, right, _TO_ONE)
     bar = given.bar("crossbar", "Crossbar", "bar", (0.0, at), (spread, at))
     if at + bar.width >= min(max(y for _, y in _inner(leg)) for leg in (left, right)):
         raise ValueError("there is no room for the crossbar between the legs; set it lower")
@@ -176,7 +180,7 @@ def gable(given: Sizes) -> tuple[Part, ...]:
     right = given.bar("rafter", "Right rafter", "frame", (span, seat), ridge)
     left, right = cut_along(left, "start", level), cut_along(right, "start", level)
     if given.choices["post"] == "no":
-        return (tie, *mitred(left, right))
+        return (tie, *mitred(left, right, _TO_ONE))
     post = given.bar("post", "Post", "post", (span / 2.0, seat), ridge, "centre")
     top = ridge[1] - rise * post.width / 2.0
     post = structs.replace(post, length=top - seat)
@@ -199,7 +203,7 @@ def ring(given: Sizes) -> tuple[Part, ...]:
     ]
     for k in range(sides):
         after = (k + 1) % sides
-        bars[k], bars[after] = mitred(bars[k], bars[after])
+        bars[k], bars[after] = mitred(bars[k], bars[after], _ONWARD)
     return tuple(bars)
 
 

@@ -8,7 +8,7 @@ from shapely.affinity import rotate, translate
 
 from gridjig.edits import outlines as edits
 from gridjig.geometry import Pose
-from gridjig.model import Job, Outline, require_whole
+from gridjig.model import Job, Part, require_whole
 from gridjig.rack import Point
 from tests.workshop import laid, pin, plate
 
@@ -16,7 +16,7 @@ JOB = laid(pin("p", 2, 2), plate("bar", 100, 100))
 MM = st.floats(-3000, 3000).map(lambda v: round(v, 3))
 
 
-def ring(outline: Outline) -> tuple[Point, ...]:
+def ring(outline: Part) -> tuple[Point, ...]:
     return Pose(outline.x, outline.y, outline.turn).points(outline.corners)
 
 
