@@ -24,6 +24,11 @@ def _one_selected(now: Situation) -> str:
     return "" if now.selected == 1 else "Select one piece or one outline first"
 
 
+def _placed_one(now: Situation) -> str:
+    one = now.selected == 1 and now.placements == 1
+    return "" if one else "Select one piece on the table first"
+
+
 def _things(now: Situation) -> str:
     return "" if now.things else "Nothing is on the table yet"
 
@@ -150,6 +155,22 @@ def _table() -> tuple[Action, ...]:
     )
 
 
+def _angle() -> tuple[Action, ...]:
+    return (
+        Action("angle.find", "Find an angle", "bevel", ("F7",),
+               "Type an angle: which holes, pins, shims or arm give it", "Angle", row=True),
+        Action("angle.edge", "As an edge", "outline", (),
+               "Click an edge: which holes give its direction", "Angle"),
+        Action("angle.back", "Angle of two holes", "holes", ("Shift+F7",),
+               "Which angle two holes and their pins make", "Angle", after_line=True),
+        Action("angle.reach", "What an arm reaches", "arm", (),
+               "Every angle that the selected arm can be set to", "Angle", _placed_one),
+        Action("angle.chart", "Chart of angles", "bill", (),
+               "Best pair of holes for every half degree, as PDF or CSV", "Angle", opens=True,
+               after_line=True),
+    )
+
+
 def _view() -> tuple[Action, ...]:
     return (
         Action("view.fit", "Whole table", "fit", ("0", "Home"), "Show the whole table", "View",
@@ -251,6 +272,7 @@ ACTIONS: tuple[Action, ...] = (
     *_edit(),
     *_piece(),
     *_table(),
+    *_angle(),
     *_view(),
     *_check(),
     *_help(),

@@ -27,8 +27,8 @@ from gridjig.tools.select import SelectTool
 from gridjig.tools.tool import Outcome, play
 from gridjig.units import Misread, parse_length
 
-from .drawings import ask_drawing
 from .action_list import ACTIONS
+from .drawings import ask_drawing
 from .forms.keys import KeysSheet
 from .forms.openers import openers
 from .panes.job_form import unit_display, unit_key
@@ -51,6 +51,7 @@ class Commands:
             **self._files(),
             **self._edits(),
             **self._tools(),
+            **self._angles(),
             **self._views(),
             **self._helps(),
             **{key: self._opens(key) for key in openers()},
@@ -215,6 +216,26 @@ class Commands:
                 return
         window.entry.mark_wrong(False)
         window.take_tool(HoleTool(window.desk, state, mm), "tool.holes")  # type: ignore[arg-type]
+
+    # -- angles ----------------------------------------------------------------------------------
+
+    def _angles(self) -> dict[str, Deed]:
+        return {
+            "angle.find": lambda: self._angle(0),
+            "angle.edge": self._angle_edge,
+            "angle.back": lambda: self._angle(1),
+            "angle.reach": lambda: self._angle(2),
+        }
+
+    def _angle(self, page: int) -> None:
+        pane = self._window.work.angle
+        self._go_list(pane)
+        pane.turn_to(page)
+        pane.focus_first()
+
+    def _angle_edge(self) -> None:
+        self._angle(0)
+        self._window.work.angle.ask.pick_edge()
 
     # -- view ------------------------------------------------------------------------------------
 

@@ -125,6 +125,7 @@ class Window(QMainWindow):
         work.said.connect(self.say)
         work.picked.connect(self._on_picked)
         work.wanted.connect(self.commands.do)
+        work.tooled.connect(self._on_picking)
         work.checked.connect(self._on_checked)
         work.canvas.pointed.connect(self.strip.pointer.show_words)
         work.canvas.zoomed.connect(self._on_zoom)
@@ -316,6 +317,11 @@ class Window(QMainWindow):
         """Tell the tool in hand of a key."""
         self.work.canvas.tell(lambda tool: tool.key(Key(name, shift=shift)))
 
+    def _on_picking(self, tool: Tool) -> None:
+        self.take_tool(tool, "")
+        self.work.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.say(tool.hint())
+
     def _on_picked(self, piece_id: str) -> None:
         self.commands.place_tool(piece_id)
         self.work.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -337,6 +343,7 @@ class Window(QMainWindow):
             (work.properties, "form"),
             (work.bill, "bill"),
             (work.checks, "check"),
+            (work.angle, "angle"),
             (work.placed, "select"),
         ):
             if focus is not None and part.isAncestorOf(focus):
