@@ -8,6 +8,7 @@ import io
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 
 from gridjig.geometry.alike import Piece, opposite_of, piece_of
@@ -202,20 +203,28 @@ def plate_size(outline: Outline) -> tuple[float, float, float]:
 
     Sizes in plan are those of the smallest rectangle round it.
     """
-    box = shapely.minimum_rotated_rectangle(shapely.Polygon(outline.corners))
-    (ax, ay), (bx, by), (cx, cy), *_ = shapely.get_coordinates(box).tolist()
-    sides = (
-        ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5,
-        ((cx - bx) ** 2 + (cy - by) ** 2) ** 0.5,
-        outline.z_high - outline.z_low,
-    )
+    sides = (*_box(outline), outline.z_high - outline.z_low)
     length, width, thickness = sorted((round(s, 6) for s in sides), reverse=True)
     return length, width, thickness
 
 
+def _box(outline: Outline) -> tuple[float, float]:
+    """Sides of the smallest rectangle round a plan shape, mm; of equal ones the least long.
+
+    One side of it lies along a side of the convex hull.
+    """
+    hull = shapely.get_coordinates(shapely.convex_hull(shapely.MultiPoint(outline.corners)))
+    along = np.diff(hull, axis=0)
+    along /= np.linalg.norm(along, axis=1, keepdims=True)
+    across = np.column_stack((-along[:, 1], along[:, 0]))
+    high, wide = (np.ptp(hull @ way.T, axis=0) for way in (along, across))
+    boxes = zip(np.maximum(high, wide).tolist(), np.minimum(high, wide).tolist(), strict=True)
+    return min(boxes, key=lambda box: (round(box[0] * box[1], 3), box[0]))
+
+
 def _shaped(outline: Outline) -> bool:
-    plan = shapely.Polygon(outline.corners)
-    return bool(plan.area < shapely.minimum_rotated_rectangle(plan).area * (1.0 - 1e-6))
+    long, short = _box(outline)
+    return bool(shapely.Polygon(outline.corners).area < long * short * (1.0 - 1e-6))
 
 
 def _plate_key(outline: Outline) -> tuple[object, ...]:
