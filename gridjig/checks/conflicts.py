@@ -19,10 +19,11 @@ from gridjig.geometry.shapes import polygon
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve import Stand, StoodSolid, stand
 from gridjig.units import format_length
 
-from .neighbours import Same, StoodOutline, Thing, parts_of, pieces_of
+from .neighbours import StoodOutline, Thing, parts_of, pieces_of
 
 AREA = 1.0
 """Overlap up to this many mm2 is contact."""
@@ -73,13 +74,12 @@ _NOWHERE = (math.inf, math.inf, -math.inf, -math.inf)
 
 
 @lru_cache(maxsize=4096)
-def _print_of(key: Same) -> _Print:
-    thing = key.thing
+def _print_of(key: Same[Thing]) -> _Print:
+    thing = key.value
     rooms: tuple[_Room, ...]
     if isinstance(thing, StoodOutline):
         rooms = (_room(thing.points, thing.z_low, thing.z_high, False),)
     else:
-        assert isinstance(thing, Stand)
         rooms = tuple(map(_solid_room, thing.solids))
     return _Print(rooms, _around(room.box for room in rooms))
 

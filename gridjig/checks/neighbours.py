@@ -13,6 +13,7 @@ from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Part
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve.stood import Stand
 
 
@@ -27,21 +28,6 @@ class StoodOutline:
 
 
 Thing = Stand | StoodOutline
-
-
-class Same:
-    """A thing that is only ever equal to itself, so that a cache need not look inside."""
-
-    __slots__ = ("thing",)
-
-    def __init__(self, thing: object) -> None:
-        self.thing = thing
-
-    def __hash__(self) -> int:
-        return id(self.thing)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Same) and other.thing is self.thing
 
 
 class Neighbours:
@@ -78,11 +64,10 @@ def box_of(thing: Thing) -> Box | None:
 
 
 @lru_cache(maxsize=4096)
-def _box_of(key: Same) -> Box | None:
-    thing = key.thing
+def _box_of(key: Same[Thing]) -> Box | None:
+    thing = key.value
     if isinstance(thing, StoodOutline):
         return bounds(thing.points)
-    assert isinstance(thing, Stand)
     points = [p for solid in thing.solids for p in solid.points]
     return bounds(points) if points else None
 
@@ -93,9 +78,8 @@ def stood_outline(outline: Part) -> StoodOutline:
 
 
 @lru_cache(maxsize=1024)
-def _stood(key: Same) -> StoodOutline:
-    outline = key.thing
-    assert isinstance(outline, Part)
+def _stood(key: Same[Part]) -> StoodOutline:
+    outline = key.value
     return StoodOutline(outline.id, part_ring(outline), outline.z_low, outline.z_high)
 
 
@@ -110,10 +94,8 @@ def pieces_of(stands: Mapping[str, Stand]) -> Neighbours:
 
 
 @lru_cache(maxsize=4)
-def _pieces(key: Same) -> Neighbours:
-    stands = key.thing
-    assert isinstance(stands, Mapping)
-    return Neighbours(s for s in stands.values() if s.fault is None)
+def _pieces(key: Same[Mapping[str, Stand]]) -> Neighbours:
+    return Neighbours(s for s in key.value.values() if s.fault is None)
 
 
 def parts_of(outlines: tuple[Part, ...]) -> Neighbours:
@@ -122,7 +104,5 @@ def parts_of(outlines: tuple[Part, ...]) -> Neighbours:
 
 
 @lru_cache(maxsize=4)
-def _parts(key: Same) -> Neighbours:
-    outlines = key.thing
-    assert isinstance(outlines, tuple)
-    return Neighbours(map(stood_outline, outlines))
+def _parts(key: Same[tuple[Part, ...]]) -> Neighbours:
+    return Neighbours(map(stood_outline, key.value))

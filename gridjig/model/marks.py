@@ -8,34 +8,20 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
+from gridjig.rack.same import Same
 from gridjig.units import Misread
 
 from .labels import Line, axis_of, counted, find_hole, find_line, label
 from .table import Hole, HoleMark, Table
 
 
-class _Same:
-    """A value that is only ever equal to itself, so that a cache need not look inside."""
-
-    __slots__ = ("value",)
-
-    def __init__(self, value: tuple[HoleMark, ...]) -> None:
-        self.value = value
-
-    def __hash__(self) -> int:
-        return id(self.value)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.value is self.value
-
-
 def mark_index(table: Table) -> Mapping[Hole, HoleMark]:
     """The table's marks by hole.  The same marks (by identity) give the same mapping."""
-    return _index(_Same(table.marks))
+    return _index(Same(table.marks))
 
 
 @lru_cache(maxsize=16)
-def _index(marks: _Same) -> Mapping[Hole, HoleMark]:
+def _index(marks: Same[tuple[HoleMark, ...]]) -> Mapping[Hole, HoleMark]:
     return MappingProxyType({mark.hole: mark for mark in marks.value})
 
 

@@ -3,9 +3,12 @@
 Nothing moves silently: where a choice cannot be had the nearest is taken, and the stand says so.
 """
 
+from functools import lru_cache
+
 from gridjig.geometry import Pose
 from gridjig.model import Placement, Seat, Table
 from gridjig.rack import Piece, Rack, Shank
+from gridjig.rack.same import Same
 from gridjig.units import Display
 
 from .fit import MILLIMETRES, feature_of
@@ -47,6 +50,14 @@ LENGTH_OFF = 0.05
 
 def stand(table: Table, rack: Rack, placement: Placement, display: Display = MILLIMETRES) -> Stand:
     """How the placement stands on the table, as near to its choices as its seats allow."""
+    return _stand(Same(table), Same(rack), Same(placement), display)
+
+
+@lru_cache(maxsize=64)  # a drag asks first if it may stand there, and then to show it
+def _stand(
+    table_key: Same[Table], rack_key: Same[Rack], placement_key: Same[Placement], display: Display
+) -> Stand:
+    table, rack, placement = table_key.value, rack_key.value, placement_key.value
     piece = rack.find(placement.piece)
     holes = tuple(seat.hole for seat in placement.seats)
     if piece is None:

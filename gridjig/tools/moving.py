@@ -33,6 +33,7 @@ class Moving(Gesture):
         self._step = (0, 0)
         self._moved = job
         self._why: str | None = None
+        self._shown: tuple[Outcome, Drawing] | None = None  # of this step, as long as it lasts
 
     def to(self, pointer: Pointer) -> Outcome:
         """Show everything moved by the whole pitches nearest to the pointer's way."""
@@ -45,7 +46,8 @@ class Moving(Gesture):
             self._step = step
             self._moved = shift(self._job, self._ids, *step)
             self._why = first_refusal(self._job, self._stands, self._moved, self._ids)
-        return Preview(same_or(self._moved, self._job), self._hint())
+            self._shown = None
+        return self._show()[0]
 
     def drop(self) -> Outcome:
         """Leave it there, or put it back and say why it cannot stay."""
@@ -57,6 +59,15 @@ class Moving(Gesture):
 
     def overlay(self) -> Drawing:
         """Ghosts at the start, the distance, and the target hole with its address."""
+        return self._show()[1]
+
+    def _show(self) -> tuple[Outcome, Drawing]:
+        if self._shown is None:
+            preview = Preview(same_or(self._moved, self._job), self._hint())
+            self._shown = (preview, self._drawing())
+        return self._shown
+
+    def _drawing(self) -> Drawing:
         a, b = self._ends()
         shown = ghosts(self._job, self._stands, self._ids)
         shown += moved_line(a, b, distance(b[0] - a[0], b[1] - a[1], self._job.display))

@@ -7,6 +7,7 @@ import math
 import re
 from collections.abc import Callable
 from fractions import Fraction
+from functools import lru_cache
 
 from .display import Display, Unit
 from .misread import Misread
@@ -128,6 +129,11 @@ def format_length(mm: float, display: Display) -> str:
     Inch fractions are reduced; decimal inches carry three decimals and no leading zero below one;
     millimetres carry tenths at most, no trailing zero, and a leading zero (ASME Y14.5).
     """
+    return _formatted(mm, display)
+
+
+@lru_cache(maxsize=4096)  # the same few lengths are shown at every move of the pointer
+def _formatted(mm: float, display: Display) -> str:
     exact = Fraction(mm)
     if display.unit == "millimetres":
         return _shown(exact, Fraction(1, 10), Fraction(1), _millimetres)
