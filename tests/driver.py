@@ -9,7 +9,7 @@ from collections.abc import Callable
 from msgspec import structs
 
 from gridjig.geometry.display import Circle, Drawing, Line, Words
-from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.model import Hole, Job, Member, Outline, Placement
 from gridjig.model.labels import find_hole
 from gridjig.session.desk import Desk
 from gridjig.tools.bench import Bench, Maker
@@ -135,6 +135,11 @@ class Driver:
     def outline(self, thing_id: str, shown: bool = False) -> Outline:
         found = (self.shown if shown else self.job).find(thing_id)
         assert isinstance(found, Outline)
+        return found
+
+    def member(self, thing_id: str, shown: bool = False) -> Member:
+        found = (self.shown if shown else self.job).find(thing_id)
+        assert isinstance(found, Member)
         return found
 
     def hole(self, thing_id: str, shown: bool = False) -> Hole:

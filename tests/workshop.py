@@ -2,7 +2,7 @@
 
 from msgspec import structs
 
-from gridjig.model import Display, Hole, Job, Outline, Placement, Seat, Table
+from gridjig.model import Display, Hole, Job, Outline, Part, Placement, Seat, Table
 from gridjig.rack import (
     ArcSlot,
     ClampTip,
@@ -172,9 +172,9 @@ def plate(thing_id: str, x: float, y: float, w: float = 100, d: float = 60) -> O
     return Outline(id=thing_id, name=thing_id, corners=box(0, 0, w, d), z_low=0, z_high=6, x=x, y=y)
 
 
-def laid(*things: Placement | Outline, job: Job = EMPTY) -> Job:
+def laid(*things: Placement | Part, job: Job = EMPTY) -> Job:
     return structs.replace(
         job,
         placements=(*job.placements, *(t for t in things if isinstance(t, Placement))),
-        outlines=(*job.outlines, *(t for t in things if isinstance(t, Outline))),
+        outlines=(*job.outlines, *(t for t in things if isinstance(t, Part))),
     )

@@ -1,7 +1,6 @@
 """Drawing outlines of the weldment: a rectangle by two points or sizes, a polygon by corners."""
 
 import math
-import re
 from typing import Literal
 
 from gridjig.edits.outlines import add_part, polygon, rectangle
@@ -17,9 +16,9 @@ from .nudging import ARROWS
 from .pointer import Key, Pointer
 from .snapping import Snap, corners_of, radius, snap_point
 from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
+from .wording import BY
 
 Shape = Literal["rectangle", "polygon"]
-_BY = re.compile(r"\s*(?:,|\bx\b|×|\bby\b)\s*", re.IGNORECASE)
 _START_HIGH = {True: 50.0, False: 50.8}
 """How high the first outline of a job stands, metric or not: 50 mm or 2 in tube."""
 
@@ -122,7 +121,7 @@ class OutlineTool(Tool):
 
     def _pair(self, text: str) -> Point:
         unit = self.sight.job.display.unit
-        parts = _BY.split(text.strip())
+        parts = BY.split(text.strip())
         if len(parts) != 2:
             wanted = f"type two lengths, such as {self._example()}, or a hole"
             raise Misread(text, None, wanted)

@@ -1,11 +1,15 @@
 """How tools speak: things with their places, distances with their unit, one wording for all."""
 
+import re
 from collections.abc import Iterable
 
 from gridjig.edits.things import title, titles
 from gridjig.model import Hole, Job, Part, Table
 from gridjig.model.labels import address
 from gridjig.units import Display, format_length
+
+BY = re.compile(r"\s*(?:,|\bx\b|×|\bby\b)\s*", re.IGNORECASE)
+"""What stands between two typed sizes."""
 
 
 def hole_name(table: Table, hole: Hole) -> str:

@@ -1,0 +1,308 @@
+"""Drawing members of the weldment: two points, the side of their line, and the section in hand.
+
+One member after another: the next begins where the last ended, until Esc or the row closes.  It
+knows no list of sections; whoever takes it in hand says what is drawn.
+"""
+
+import math
+
+from gridjig.edits import members
+from gridjig.edits.members import Hold, between, direction
+from gridjig.edits.things import new_id, title
+from gridjig.geometry import unit
+from gridjig.geometry.display import Dimension, Drawing, Line
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Hole, Member, Section, WayUp
+from gridjig.rack import Point
+from gridjig.units import Misread, format_angle, format_length
+
+from .aiming import Aim, aimed
+from .ghosts import point_ring
+from .member_typed import read_member
+from .nudging import ARROWS
+from .pointer import Key, Pointer
+from .sides import Side, Sides
+from .snapping import Snap
+from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
+from .wording import capital, with_place
+
+_SAME = 1e-6
+"""Points no farther apart, mm, are one: sums of typed lengths carry binary noise."""
+
+LIES: tuple[Hold, ...] = ("centre", "left", "right")
+LIES_WORDS: dict[Hold, str] = {
+    "centre": "centred on the line",
+    "left": "left of the line",
+    "right": "right of the line",
+}
+
+
+class MemberTool(Tool):
+    """Draws one member after another; stays in hand until Esc."""
+
+    name = "member"
+
+    def __init__(self, sight: Sight, section: Section, lies: Hold = "centre") -> None:
+        super().__init__(sight)
+        self.section = section
+        self.lies: Hold = lies
+        self.way_up: WayUp = 0
+        self.mirrored = False
+        self.z_low = 0.0
+        self._sides = Sides()
+        self._start: Point | None = None
+        self._first: Point | None = None
+        self._angle: float | None = None
+        self._down = False
+        table = sight.job.table
+        self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
+        self._snap = self._caught()
+
+    def take(self, section: Section) -> None:
+        """Draw the next ones of other stock."""
+        self.section = section
+
+    def hint(self) -> str:
+        """What the next click or key will do."""
+        at = f" at the {self._snap.what}" if self._snap.what and not self._straight() else ""
+        if self._start is None:
+            return (
+                f"{self.section.name}, {LIES_WORDS[self.lies]}: click where it starts{at},"
+                " or type a hole or x, y. S changes the side."
+            )
+        locked = (
+            f" The angle is held at {format_angle(self._angle)}." if self._angle is not None else ""
+        )
+        return (
+            f"{self._sizes()}, {LIES_WORDS[self.lies]}. Click its end{at},"
+            f" or type {self._example()}.{locked} S changes the side."
+        )
+
+    def _straight(self) -> bool:
+        return self._snap.what.endswith("°")
+
+    def _example(self) -> str:
+        long = "600" if self.sight.job.display.unit == "millimetres" else "24"
+        return f"{long}, {long} < 37.5 or 4:12"
+
+    # -- pointer -------------------------------------------------------------------------------
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Remember that the button is down; the point is taken when it comes up."""
+        self._see(pointer)
+        self._down = True
+        return Nothing()
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """Catch what is near; a drag from the first point draws one member."""
+        if self._down and self._start is None:
+            far = math.hypot(pointer.x - self._pointer.x, pointer.y - self._pointer.y)
+            if far < pointer.drag_start * pointer.table_mm:
+                return Nothing()
+            self._begin(self._snap.at)
+        self._see(pointer)
+        return Nothing()
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Take the point where the pointer is."""
+        if not self._down:
+            return Nothing()
+        self._down = False
+        self._see(pointer)
+        return self._add(self._snap.at)
+
+    # -- keys and text -------------------------------------------------------------------------
+
+    def key(self, key: Key) -> Outcome:
+        """Arrows move the point, Enter takes it, S R F turn the stock, Esc goes back."""
+        if key.name == "escape":
+            return self._back()
+        if key.name in ARROWS:
+            self._step(*ARROWS[key.name])
+        elif key.name in ("enter", "space"):
+            return self._add(self._snap.at)
+        elif key.name == "backspace":
+            self._undo_point()
+        elif key.name == "s":
+            self.lies = LIES[(LIES.index(self.lies) + 1) % len(LIES)]
+        elif key.name == "r":
+            return self._turn_stock(270 if key.shift else 90)
+        elif key.name == "f":
+            return self._other_hand()
+        else:
+            return Nothing()
+        return Nothing(self.hint())
+
+    def _back(self) -> Outcome:
+        if self._start is None and self._angle is None:
+            return Leave()
+        self._forget()
+        return Nothing("This row of members ends. Click where the next one starts; Esc leaves.")
+
+    def _undo_point(self) -> None:
+        if self._angle is not None:
+            self._angle = None
+        else:
+            self._start = self._first = None
+        self._snap = self._caught()
+
+    def _turn_stock(self, by: int) -> Outcome:
+        ways: tuple[WayUp, ...] = (0, 90, 180, 270)
+        self.way_up = ways[(ways.index(self.way_up) + by // 90) % 4]
+        return Nothing(f"The section is turned to {self.way_up}°. {self.hint()}")
+
+    def _other_hand(self) -> Outcome:
+        if not self.section.handed:
+            return Nothing(f"{self.section.name} has no left and right hand.")
+        self.mirrored = not self.mirrored
+        side = "the other hand" if self.mirrored else "the listed hand"
+        return Nothing(f"The section lies with {side}. {self.hint()}")
+
+    def type(self, text: str) -> Outcome:
+        """A point, a length along the line, a length with an angle, an angle alone, or a height."""
+        job = self.sight.job
+        try:
+            said = read_member(text, job.table, job.display.unit)
+        except Misread as misread:
+            return Nothing(str(misread))
+        if said.height is not None:
+            self.z_low = said.height
+            high = format_length(said.height, job.display)
+            return Nothing(f"The next members lie {high} above the table. {self.hint()}")
+        if said.point is not None:
+            return self._add(said.point)
+        if said.length is None:
+            self._angle = said.angle
+            self._snap = self._caught()
+            return Nothing(self.hint())
+        return self._sized(said.length, said.angle)
+
+    def _sized(self, length: float, angle: float | None) -> Outcome:
+        if self._start is None:
+            self._begin(self._snap.at)
+        start = self._start
+        assert start is not None
+        if angle is None:
+            angle = self._angle
+        if angle is None:
+            angle = direction(start, self._snap.at) if self._snap.at != start else 0.0
+        c, s = unit(angle)
+        return self._add((start[0] + length * c, start[1] + length * s))
+
+    def leave(self, reason: str) -> Outcome:
+        """Drop what is drawn so far."""
+        self._forget()
+        return Preview(None)
+
+    # -- what is drawn so far ------------------------------------------------------------------
+
+    def _forget(self) -> None:
+        self._start = self._first = self._angle = None
+        self._down = False
+        self._snap = self._caught()
+
+    def _begin(self, at: Point) -> None:
+        self._start = at
+        if self._first is None:
+            self._first = at
+
+    def _see(self, pointer: Pointer) -> None:
+        self._pointer = pointer
+        self._snap = self._caught()
+
+    def _caught(self) -> Snap:
+        job = self.sight.job
+        marks = tuple(self._sides.of(job).values())
+        aim = Aim(job, marks, self._faces(), self._start, self._first, self._angle)
+        return aimed(aim, self._pointer)
+
+    def _faces(self) -> tuple[Side, ...]:
+        """Locating faces of the pieces: a member is drawn against them."""
+        job = self.sight.job
+        return tuple(
+            Side(placement.id, n, face.a, face.b, f"face of {with_place(job, placement.id)}")
+            for placement in job.placements
+            if (stand := self.sight.stands.get(placement.id)) is not None
+            for n, face in enumerate(stand.faces)
+        )
+
+    def _step(self, dx: int, dy: int) -> None:
+        table = self.sight.job.table
+        hole = table.nearest(self._pointer.x, self._pointer.y)
+        wanted = Hole(hole.col + dx, hole.row + dy)
+        if table.has(wanted):
+            p = self._pointer
+            x, y = table.at(wanted)
+            self._see(Pointer(x, y, p.table_mm, p.grip, p.drag_start))
+
+    def _add(self, at: Point) -> Outcome:
+        if self._start is None:
+            self._begin(at)
+            self._snap = self._caught()
+            return Nothing(self.hint())
+        closes = self._first is not None and math.dist(at, self._first) < _SAME
+        if closes and self._first is not None and self._first != self._start:
+            at = self._first
+        try:
+            made = self._made(at)
+        except ValueError as fault:
+            return Nothing(f"{capital(str(fault))}.")
+        job = members.add(self.sight.job, made)
+        self._start = None if closes else at
+        if self._start is None:
+            self._first = None
+        self._angle = None
+        self._snap = Snap(at, "")
+        more = "the row is closed" if self._start is None else "the next one starts at its end"
+        return Commit(
+            job,
+            f"Draw {title(job, made.id)}",
+            frozenset([made.id]),
+            hint=f"{capital(made.name)}: {self._told(made)}; {more}. Esc ends the row.",
+        )
+
+    def _made(self, at: Point) -> Member:
+        start = self._start
+        assert start is not None
+        job = self.sight.job
+        made_id = new_id(job, "member")
+        return between(
+            made_id,
+            made_id.replace("-", " "),
+            self.section,
+            start,
+            at,
+            lies=self.lies,
+            z_low=self.z_low,
+            way_up=self.way_up,
+            mirrored=self.mirrored,
+        )
+
+    def _told(self, made: Member) -> str:
+        display = self.sight.job.display
+        angle = format_angle(made.turn if made.turn >= 0 else made.turn + 360.0)
+        return f"{format_length(made.length, display)} at {angle}"
+
+    def _sizes(self) -> str:
+        made = self._ghost()
+        return self._told(made) if made is not None else "No length yet"
+
+    def _ghost(self) -> Member | None:
+        if self._start is None or self._snap.at == self._start:
+            return None
+        try:
+            return self._made(self._snap.at)
+        except ValueError:
+            return None
+
+    def overlay(self) -> Drawing:
+        """The member so far with its length and angle, and a ring on what is caught."""
+        shown: Drawing = ()
+        made = self._ghost()
+        if made is not None and self._start is not None:
+            shown = (
+                Line(part_ring(made), "ghost", closed=True),
+                Line((self._start, self._snap.at), "centre"),
+                Dimension(self._start, self._snap.at, self._told(made), "ghost"),
+            )
+        return shown + point_ring(self._snap.at, self._snap.what, self._pointer)

@@ -1,0 +1,137 @@
+"""What tools that pick parts of the weldment share: hovering, stepping by keys, naming by text.
+
+A tool of this kind waits for one thing after another; a click, Enter or a typed name gives it.
+"""
+
+from gridjig.edits.things import title
+from gridjig.geometry.display import Drawing
+from gridjig.model import Part
+from gridjig.rack import Point
+
+from .catch import Catcher
+from .ghosts import ghosts
+from .nudging import ARROWS
+from .pointer import Key, Pointer
+from .sides import Sides
+from .tool import Leave, Nothing, Outcome, Preview, Sight, Tool
+
+
+class PartsTool(Tool):
+    """Hovers over parts; the real tools say what is done with the one that is taken."""
+
+    def __init__(self, sight: Sight) -> None:
+        super().__init__(sight)
+        self._catcher = Catcher()
+        self._sides = Sides()
+        self._hover: str | None = None
+        self._pointer: Pointer | None = None
+        self._down = False
+
+    # -- what the real tools say ---------------------------------------------------------------
+
+    def _take(self, part: str) -> Outcome:
+        """A part is taken by a click, Enter or its name."""
+        raise NotImplementedError
+
+    def _look(self) -> Outcome:
+        """Something else lies below the pointer."""
+        return Nothing(self.hint())
+
+    def _begun(self) -> bool:
+        """True if there is something for Esc to drop before it leaves the tool."""
+        return False
+
+    def _forget(self) -> None:
+        """Drop what is begun."""
+        self._hover, self._down = None, False
+
+    # -- pointer -------------------------------------------------------------------------------
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Remember that the button is down; the part is taken when it comes up."""
+        self._down = True
+        return self.move(pointer)
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """Show what a click would take."""
+        self._pointer = pointer
+        self._hover = self._below(pointer)
+        return self._look()
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Take what lies below the pointer."""
+        if not self._down:
+            return Nothing()
+        self._down = False
+        self._pointer = pointer
+        self._hover = self._below(pointer)
+        if self._hover is None:
+            return Nothing("No part of the weldment lies here. Click a member or a plate.")
+        return self._take(self._hover)
+
+    def _below(self, pointer: Pointer) -> str | None:
+        job = self.sight.job
+        hits = self._catcher.at(job, self.sight.stands, pointer)
+        return next((i for i in hits if isinstance(job.find(i), Part)), None)
+
+    def _here(self) -> Point | None:
+        """Where the pointer is; None while keys are used."""
+        return None if self._pointer is None else (self._pointer.x, self._pointer.y)
+
+    def _grip(self) -> float:
+        return 0.0 if self._pointer is None else self._pointer.grip * self._pointer.table_mm
+
+    # -- keys and text -------------------------------------------------------------------------
+
+    def key(self, key: Key) -> Outcome:
+        """Arrows step through the parts, Enter takes one, Esc goes back."""
+        if key.name == "escape":
+            if not self._begun():
+                return Leave()
+            self._forget()
+            return Preview(None, self.hint())
+        if key.name in ARROWS:
+            return self._stepped(1 if key.name in ("right", "up") else -1)
+        if key.name in ("enter", "space") and self._hover is not None:
+            return self._take(self._hover)
+        return Nothing()
+
+    def _stepped(self, way: int) -> Outcome:
+        ids = [part.id for part in self.sight.job.outlines]
+        if not ids:
+            return Nothing("The weldment has no part yet. Press M and draw a member.")
+        self._pointer = None
+        if self._hover in ids:
+            self._hover = ids[(ids.index(self._hover) + way) % len(ids)]
+        else:
+            self._hover = ids[0 if way > 0 else -1]
+        return self._look()
+
+    def type(self, text: str) -> Outcome:
+        """The name of a part takes it."""
+        wanted = text.strip().casefold()
+        for part in self.sight.job.outlines:
+            if wanted in (part.id.casefold(), part.name.casefold()):
+                self._pointer = None
+                return self._take(part.id)
+        return Nothing(f"No part of the weldment is called {text.strip()}; type one from the list.")
+
+    def leave(self, reason: str) -> Outcome:
+        """Drop what is begun."""
+        self._forget()
+        return Preview(None)
+
+    # -- drawing -------------------------------------------------------------------------------
+
+    def _marked(self, *ids: str | None) -> Drawing:
+        """Rings round these parts, less what an undo has taken away meanwhile."""
+        job = self.sight.job
+        there = {i for i in ids if i is not None and job.find(i) is not None}
+        return ghosts(job, self.sight.stands, there, "selected")
+
+    def _named(self, part: str) -> str:
+        return title(self.sight.job, part)
+
+    def overlay(self) -> Drawing:
+        """What a click would take."""
+        return self._marked(self._hover)
