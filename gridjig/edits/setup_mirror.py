@@ -1,0 +1,142 @@
+"""The whole set-up mirrored on the table: the weldment and the hole picks of its pieces with it.
+
+It goes hole for hole only if the mirror line is a line of holes or lies midway between two.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from msgspec import structs
+
+from gridjig.geometry import wrap
+from gridjig.model import Hole, Job, Placement, Seat
+from gridjig.rack import Point
+from gridjig.solve.faces import Axis
+from gridjig.solve.opposite import Twin, twin_of
+from gridjig.solve.place import hole_fault
+from gridjig.solve.remainders import grid_along
+from gridjig.units import format_length
+
+from . import weldment
+from .things import title
+
+ON_LINE = 1e-6
+"""How far off, in pitches, a mirror line may lie and still be on a line of holes."""
+
+
+@dataclass(frozen=True, slots=True)
+class MirroredSetup:
+    """A mirrored job, and what did not come along.
+
+    `stayed` are placements that stay where they are, each with a sentence why; `over` those that
+    now stand turned over; `exchanged` those for which another piece stands, with its id.
+    """
+
+    job: Job
+    stayed: tuple[tuple[str, str], ...]
+    over: tuple[str, ...]
+    exchanged: tuple[tuple[str, str], ...]
+
+
+def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) -> MirroredSetup:
+    """Mirror the weldment and its set-up about the line at that place on an axis, mm.
+
+    Axis "x" changes left and right over.  With `face_down` the weldment is turned over, else it
+    becomes its own opposite hand.  ValueError in words if the line lies on no line of holes, nor
+    midway between two.
+    """
+    sum_ = _sum_of_lines(job, axis, at)
+    a: Point = (at, 0.0) if axis == "x" else (0.0, at)
+    b: Point = (at, 1.0) if axis == "x" else (1.0, at)
+    moved = weldment.flip(job, a, b) if face_down else weldment.mirror(job, a, b)
+    twins = {
+        piece.id: twin_of(job.rack, piece)
+        for piece in job.rack.pieces
+        if any(p.piece == piece.id for p in job.placements)
+    }
+    placements: list[Placement] = []
+    stayed: list[tuple[str, str]] = []
+    over: list[str] = []
+    exchanged: list[tuple[str, str]] = []
+    for placement in job.placements:
+        made = _mirrored(placement, twins, axis, sum_)
+        why = _why_not(job, placement, made)
+        if made is None or why:
+            stayed.append((placement.id, why))
+            placements.append(placement)
+            continue
+        placements.append(made)
+        if made.flipped != placement.flipped:
+            over.append(placement.id)
+        if made.piece != placement.piece:
+            exchanged.append((placement.id, made.piece))
+    return MirroredSetup(
+        structs.replace(moved, placements=tuple(placements)),
+        tuple(stayed),
+        tuple(over),
+        tuple(exchanged),
+    )
+
+
+def mirror_line(job: Job, axis: Axis, near: float) -> float:
+    """The place nearest to one on an axis about which a set-up is mirrored hole for hole, mm."""
+    first, pitch = grid_along(job.table, axis)
+    return first + round(2.0 * (near - first) / pitch) * pitch / 2.0
+
+
+def _sum_of_lines(job: Job, axis: Axis, at: float) -> int:
+    """What the numbers of a line of holes and of its mirror image add up to."""
+    first, pitch = grid_along(job.table, axis)
+    twice = 2.0 * (at - first) / pitch
+    if abs(twice - round(twice)) > ON_LINE:
+        lines = "column" if axis == "x" else "row"
+        nearest = format_length(mirror_line(job, axis, at), job.display)
+        raise ValueError(
+            f"a set-up is mirrored about a {lines} of holes or midway between two; the nearest such"
+            f" line is at {nearest}"
+        )
+    return round(twice)
+
+
+def _mirrored(
+    placement: Placement, twins: Mapping[str, Twin | None], axis: Axis, sum_: int
+) -> Placement | None:
+    """A placement in the mirrored holes; None if nothing on the rack does its work there."""
+    twin = twins.get(placement.piece)
+    if twin is None:
+        return None
+    names = dict(twin.mounts)
+    seats = tuple(
+        Seat(
+            names[seat.feature],
+            Hole(sum_ - seat.hole.col, seat.hole.row)
+            if axis == "x"
+            else Hole(seat.hole.col, sum_ - seat.hole.row),
+        )
+        for seat in placement.seats
+    )
+    # A mirror at angle m turns a piece's direction t into 2 m - t, and its own axis counts twice.
+    line = 180.0 if axis == "x" else 0.0
+    own = 2.0 * twin.axis * (1.0 if placement.flipped else -1.0)
+    return structs.replace(
+        placement,
+        piece=twin.piece,
+        seats=seats,
+        turn=wrap(line - placement.turn + own),
+        flipped=placement.flipped != twin.over,
+    )
+
+
+def _why_not(job: Job, placement: Placement, made: Placement | None) -> str:
+    """Why a placement stays where it is, or nothing."""
+    name = title(job, placement.id)
+    if made is None:
+        return (
+            f"{name} has a hand and the rack has none of the other hand;"
+            " place another piece in its stead."
+        )
+    for seat in made.seats:
+        fault = hole_fault(job.table, seat.hole)
+        if fault is not None:
+            return f"{name} finds no hole on the other side. {fault}"
+    return ""

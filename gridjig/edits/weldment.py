@@ -1,0 +1,129 @@
+"""Edits of the weldment as one: moved, turned, laid against a line, turned face down, mirrored.
+
+All parts keep their places to one another; pieces stay in their holes.  Welds belong to pairs of
+parts and are kept; datum and critical faces are followed to where they come to lie.
+"""
+
+from collections.abc import Callable
+
+from msgspec import structs
+
+from gridjig.geometry import unit
+from gridjig.geometry.lines import Line, through
+from gridjig.geometry.parts import part_edge, part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Datum, FaceOf, Job, Member, Part
+from gridjig.rack import Point
+from gridjig.solve.where import Put
+
+from .copies import mirrored, moved
+from .members import direction
+from .outlines import turned
+from .things import part_of
+
+
+def move(job: Job, dx: float, dy: float) -> Job:
+    """Move the weldment by a distance in mm."""
+    if dx == 0 and dy == 0:
+        return job
+    return _each(job, lambda part: moved(part, dx, dy))
+
+
+def turn(job: Job, degrees: float, about: Point) -> Job:
+    """Turn the weldment about a point of the table; exact at the quarter turns."""
+    if degrees % 360.0 == 0:
+        return job
+    return _each(job, lambda part: turned(part, degrees, about))
+
+
+def lay(job: Job, face: FaceOf, at: Point, degrees: float, *, start: bool = False) -> Job:
+    """Turn and move the weldment so that a face lies on the line through a point at an angle.
+
+    The steel comes to lie on the left of the line.  With `start`, the face also begins at the
+    point; without, it keeps its place along the line.  KeyError if there is no such part,
+    IndexError in words if it has no such side.
+    """
+    a, b = part_edge(part_of(job, face.part), face.side)
+    there = turn(job, degrees - direction(a, b), a)
+    along = unit(degrees)
+    dx, dy = at[0] - a[0], at[1] - a[1]
+    if not start:
+        way = dx * along[0] + dy * along[1]
+        dx, dy = dx - way * along[0], dy - way * along[1]
+    return move(there, dx, dy)
+
+
+def flip(job: Job, a: Point, b: Point) -> Job:
+    """Turn the weldment face down, over the line through two points on the table.
+
+    The plan is mirrored and the heights change ends, the lowest point staying as high as it was.
+    It is the same weldment as before: a section that has a hand keeps it.
+    """
+    line = through(a, b)
+    low = min((part.z_low for part in job.outlines), default=0.0)
+    high = max((part.z_high for part in job.outlines), default=0.0)
+    return _over(job, lambda part: turned_over(part, line, low + high))
+
+
+def mirror(job: Job, a: Point, b: Point) -> Job:
+    """Make the weldment its own opposite hand, mirrored about the line through two points."""
+    line = through(a, b)
+    return _over(job, lambda part: mirrored(part, line))
+
+
+def put(job: Job, place: Put) -> Job:
+    """Lay the weldment where a search on the table put it."""
+    x, y = place.about
+    if place.flipped:
+        job = flip(job, (x, y), (x, y + 1.0))
+    return move(turn(job, place.turn, place.about), place.dx, place.dy)
+
+
+def turned_over(part: Part, line: Line, heights: float) -> Part:
+    """A part turned over a line; `heights` is what its old and its new heights add up to, mm."""
+    flat = mirrored(part, line)
+    low = heights - part.z_high
+    if not isinstance(part, Member):
+        return structs.replace(flat, z_low=low, z_high=heights - part.z_low)
+    over = part.turned_over
+    # What looks alike on both sides is not said to lie the other way up.
+    way_up = over.way_up if part.section.handed else part.way_up
+    return structs.replace(over, way_up=way_up, z_low=low, x=flat.x, y=flat.y, turn=flat.turn)
+
+
+def _each(job: Job, change: Callable[[Part], Part]) -> Job:
+    if not job.outlines:
+        return job
+    return structs.replace(job, outlines=tuple(change(part) for part in job.outlines))
+
+
+def _over(job: Job, change: Callable[[Part], Part]) -> Job:
+    """The job with its parts mirrored in plan, and the chosen faces followed."""
+    parts = {part.id: part for part in job.outlines}
+
+    def followed(face: FaceOf | None) -> FaceOf | None:
+        if face is None or face.part not in parts:
+            return face
+        return FaceOf(face.part, mirrored_side(parts[face.part], face.side))
+
+    return structs.replace(
+        _each(job, change),
+        datum=Datum(long=followed(job.datum.long), end=followed(job.datum.end)),
+        critical=tuple(face for face in map(followed, job.critical) if face is not None),
+    )
+
+
+def mirrored_side(part: Part, side: int) -> int:
+    """The number that a side of a part has after the part is mirrored."""
+    if isinstance(part, Member):
+        return (part.mill_edges[1] - side) % len(part.corners)
+    return (-1 - side) % len(part.corners)
+
+
+def middle(job: Job) -> Point:
+    """The middle of the box about the weldment in plan, mm.  ValueError in words if it has none."""
+    corners = [p for part in job.outlines for p in part_ring(part)]
+    if not corners:
+        raise ValueError("there is no weldment yet; draw a member first")
+    x0, y0, x1, y1 = bounds(corners)
+    return ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
