@@ -72,7 +72,7 @@ def _settled(section: Section, way_up: WayUp, mirrored: bool) -> tuple[int, bool
             if way_up in (90, 270):
                 return (way_up, False)
             return (0, mirrored is (way_up == 0))
-        case "angle":
+        case _:  # an angle
             if section.width != section.height or not mirrored:
                 return (way_up, mirrored)
             return ({0: 90, 90: 0, 180: 270, 270: 180}[way_up], False)

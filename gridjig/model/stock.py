@@ -102,7 +102,7 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
                 return legs + 2.0 * round_off * (self.radius**2 - self.toe**2)
             case "flat":
                 return w * h
-            case "round bar":
+            case _:  # a round bar
                 return math.pi * w * w / 4.0
 
     def mass(self, density: float = 7850.0) -> float:

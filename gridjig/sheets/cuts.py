@@ -170,7 +170,7 @@ def cut_in_words(cut: EndCut, display: Display) -> str:
         case "cope":
             at = f" at {angle}" if cut.angle else ""
             return f"coped round {format_length(cut.around, display)}{at}"
-        case "notch":
+        case _:  # a notch
             sizes = (format_length(v, display) for v in (cut.along, cut.across))
             return f"notch {' x '.join(sizes)}"
 

@@ -205,3 +205,22 @@ def test_a_starter_needs_its_sections_and_its_name() -> None:
         starter("pyramid")
     job, ids = put_starter(EMPTY, (), (0, 0))
     assert (job, ids) == (EMPTY, frozenset())
+
+
+@pytest.mark.source("Pythagoras, reckoned apart, four decimals")
+@pytest.mark.parametrize(
+    ("w", "d", "unit", "diagonal"),
+    [
+        (24, 24, INCH, 33.9411),
+        (36, 23, INCH, 42.7200),
+        (42.375, 30.625, INCH, 52.2832),
+        (3000, 800, 1.0, 3104.8349),
+        (192, 96, INCH, 214.6625),
+    ],
+)
+def test_diagonals_over_all_of_a_frame(w: float, d: float, unit: float, diagonal: float) -> None:
+    one = starter("frame")
+    front, right, back, left = build(one, stock(one), {"width": w * unit, "depth": d * unit})
+    corners = [part_ring(p)[0] for p in (front, right, back, left)]
+    for a, b in ((0, 2), (1, 3)):
+        assert math.dist(corners[a], corners[b]) / unit == pytest.approx(diagonal, abs=6e-5)
