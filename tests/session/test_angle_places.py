@@ -1,0 +1,125 @@
+"""Where an answer can stand, checked against asking for every place, and setting it there."""
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.checks.conflicts import refusal
+from gridjig.model import Hole, HoleMark, Job
+from gridjig.session.angle_places import at_angle, nearest_in, room_for, with_answer
+from gridjig.session.angle_question import Question
+from gridjig.solve import Stands, stand
+from gridjig.solve.angle import find, places, set_up
+from gridjig.solve.angle_values import Answer, Limits
+from gridjig.solve.reach import ReachAngle, reach
+from gridjig.solve.wanted import as_edge
+from tests.workshop import ARM, EMPTY, HINGE, RACK, TABLE, laid, pin, plate, put, seat, stop
+
+BUSY = laid(pin("a", 4, 4), stop("s", 8, 8), stop("t", 14, 3), plate("part", 500, 500, 300, 60))
+
+
+def asked(job: Job, angle: float, **limits: object) -> tuple[tuple[Answer, ...], Limits]:
+    question = Question(edge=angle, **limits)  # type: ignore[arg-type]
+    made = question.limits(job, (TABLE.width / 2, TABLE.depth / 2))
+    return find(job.table, job.rack, as_edge(angle), made).nearest, made
+
+
+@pytest.mark.source("every place asked one by one")
+@settings(max_examples=12)
+@given(st.floats(0.0, 179.9), st.booleans())
+def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bool) -> None:
+    job = structs.replace(
+        BUSY, table=structs.replace(TABLE, marks=(HoleMark(Hole(10, 10), "blocked"),))
+    )
+    stands = Stands().of(job)
+    answers, limits = asked(job, angle, base_to=250.0, only_free=only_free)
+    for answer in answers:
+        room = room_for(job, stands, answer, limits)
+        every = places(job.table, answer, limits=limits)
+        ids = [f"x{k}" for k in range(len(answer.standing))]
+        open_ = {
+            holes
+            for holes in every
+            if all(refusal(job, stands, p) is None for p in set_up(answer, ids, holes))
+        }
+        assert set(room.found) == open_
+        assert room.places == len(every)
+        assert bool(room.why) == (len(open_) < len(every))
+
+
+def test_the_nearest_place_comes_first() -> None:
+    answers, limits = asked(EMPTY, 45.0)
+    room = room_for(EMPTY, {}, answers[0], replace(limits, near=(100.0, 100.0)))
+    away = [
+        math.dist(
+            (100.0, 100.0),
+            [sum(TABLE.at(h)[k] for h in holes[:2]) / 2 for k in (0, 1)],
+        )
+        for holes in room.found
+    ]
+    assert [round(a, 3) for a in away] == sorted(round(a, 3) for a in away)
+    plain = room_for(EMPTY, {}, answers[0], replace(limits, near=None))
+    assert plain.found[0] == places(TABLE, answers[0], limits=limits)[0]
+
+
+def test_an_answer_without_places_has_no_room() -> None:
+    answers, limits = asked(EMPTY, 45.0, ways=("pins",))
+    taken = frozenset(Hole(c, r) for c in range(TABLE.columns) for r in range(1, TABLE.rows))
+    room = room_for(EMPTY, {}, answers[0], replace(limits, taken=taken))
+    assert (room.found, room.places, room.why) == ((), 0, "")
+
+
+def test_a_plate_stands_wherever_its_holes_are_free() -> None:
+    answers, limits = asked(BUSY, 37.0, ways=("plate",))
+    room = room_for(BUSY, Stands().of(BUSY), answers[0], limits)
+    assert room.places == len(room.found) == answers[0].places
+
+
+@pytest.mark.parametrize("way", ["pins", "shims", "arm", "scale"])
+def test_setting_puts_pieces_with_ids_of_their_own_that_stand(way: str) -> None:
+    answers, limits = asked(BUSY, 37.5, ways=(way,))
+    (answer,) = answers
+    room = room_for(BUSY, Stands().of(BUSY), answer, limits)
+    after, ids = with_answer(BUSY, answer, room.found[-1], "measured")
+    fresh = [p for p in after.placements if p.id in ids]
+    assert len(fresh) == len(answer.standing) == len(after.placements) - len(BUSY.placements)
+    assert [p.note for p in fresh] == ["measured", *[""] * (len(fresh) - 1)]
+    stands = Stands().of(after)
+    for placement in fresh:
+        assert stands[placement.id].fault is None
+        assert refusal(after, stands, placement) is None
+    assert {s.hole for p in fresh for s in p.seats} <= set(room.found[-1])
+
+
+@pytest.mark.source("the stand of the placement, asked for its own face")
+@pytest.mark.parametrize("piece", [ARM, HINGE])
+def test_an_arm_goes_to_every_angle_that_it_reaches(piece: object) -> None:
+    which = "arm" if piece is ARM else "hinge"
+    features = ("h", "a") if piece is ARM else ("h1", "h2")
+    placement = put("it", which, seat(features[0], 10, 10), seat(features[1], 12, 10))
+    for angle in reach(TABLE, RACK, RACK.piece(which), Hole(10, 10)).angles:
+        for share in (0.0, 0.3, 1.0):
+            wanted = angle.low + share * (angle.high - angle.low)
+            found = stand(TABLE, RACK, at_angle(placement, angle, wanted))
+            assert found.fault is None
+            turn = found.poses[-1].turn
+            assert abs(math.remainder(turn - wanted, 360.0)) < 0.01
+
+
+@given(st.floats(-180, 180), st.floats(0, 360), st.floats(0, 180), st.floats(-90, 90))
+def test_the_nearest_body_angle_of_a_range(
+    low: float, wide: float, line: float, own: float
+) -> None:
+    angle = ReachAngle(low, low + wide, (), False, 0.0)
+    found = nearest_in(angle, line, own)
+    assert low - 1e-9 <= found <= low + wide + 1e-9
+
+    def off(body: float) -> float:
+        return abs((body + own - line + 90.0) % 180.0 - 90.0)
+
+    steps = [low + wide * k / 400 for k in range(401)]
+    assert off(found) <= min(map(off, steps)) + 1e-6

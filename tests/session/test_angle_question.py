@@ -1,0 +1,78 @@
+"""What is asked of the angle finder, as one value."""
+
+import math
+
+import pytest
+
+from gridjig.model import Hole, Member, Section
+from gridjig.session.angle_question import (
+    Question,
+    box_region,
+    leg_of,
+    middle_of,
+    taken_holes,
+)
+from gridjig.solve.angle_values import Limits
+from gridjig.solve.wanted import AngleFault
+from tests.workshop import EMPTY, laid, pin, plate, stop
+
+
+@pytest.mark.source("plane geometry: complement and mirror of an angle")
+def test_typed_angles_and_picked_ones_are_swapped_alike() -> None:
+    typed = Question(text="30").wanted("millimetres")
+    assert (typed.angle_deg, typed.complement, typed.mirror) == pytest.approx((30, 60, 150))
+    for complement, mirror, line in (
+        (False, False, 30),
+        (True, False, 60),
+        (False, True, 150),
+        (True, True, 120),
+    ):
+        for question in (
+            Question(text="30", complement=complement, mirror=mirror),
+            Question(edge=30.0, complement=complement, mirror=mirror),
+            Question(faces=(0.0, 30.0), complement=complement, mirror=mirror),
+        ):
+            assert question.wanted("millimetres").angle_deg == pytest.approx(line)
+    assert Question(faces=(20.0, 50.0), mirror=True).wanted("millimetres").angle_deg == (
+        pytest.approx(170)
+    )
+    assert Question(edge=1.0).picked
+    assert not Question(text="1").picked
+
+
+def test_where_it_is_measured_from_is_passed_on() -> None:
+    plumb = Question(text="15", origin="table y").wanted("millimetres")
+    assert plumb.angle_deg == pytest.approx(75)
+    face = Question(text="15", origin="face", face=30.0, share="included").wanted("millimetres")
+    assert face.angle_deg == pytest.approx(37.5)
+    with pytest.raises(AngleFault) as fault:
+        Question(text="much").wanted("millimetres")
+    assert fault.value.field == "wanted"
+
+
+def test_the_job_adds_what_is_taken_and_used() -> None:
+    job = laid(pin("a", 2, 2), stop("s", 5, 5))
+    limits = Question(text="30", leg=500.0, angle_class="B").limits(job, near=(1.0, 2.0))
+    assert limits.taken == {Hole(2, 2), Hole(5, 5), Hole(6, 5)} == taken_holes(job)
+    assert dict(limits.used)["pin"] == 1
+    assert dict(limits.used)["bolt"] == 2
+    assert (limits.leg, limits.angle_class, limits.near) == (500.0, "B", (1.0, 2.0))
+    assert isinstance(limits, Limits)
+
+
+@pytest.mark.expectation(30, 85)
+def test_bases_the_wrong_way_round_are_refused_with_both_lengths() -> None:
+    with pytest.raises(AngleFault) as fault:
+        Question(base_from=300.0, base_to=200.0).limits(EMPTY)
+    assert fault.value.field == "base_to"
+    assert "200 mm" in str(fault.value)
+    assert "300 mm" in str(fault.value)
+    assert Question(base_from=300.0, base_to=math.inf).limits(EMPTY).base_to == math.inf
+
+
+def test_the_leg_of_a_part_is_its_length() -> None:
+    assert leg_of(plate("p", 10, 20, 300, 40)) == pytest.approx(300)
+    tube = Section(name="SHS 50x3", kind="square tube", width=50, height=50, wall=3)
+    assert leg_of(Member(id="m", name="m", section=tube, length=700)) == pytest.approx(700)
+    assert middle_of(plate("p", 10, 20, 300, 40)) == pytest.approx((160, 40))
+    assert box_region((0, 1), (2, 3)) == ((0, 1), (2, 1), (2, 3), (0, 3))

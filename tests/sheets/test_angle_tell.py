@@ -1,0 +1,222 @@
+"""Answers of the angle finder in words: units, no false digits, what to measure."""
+
+from dataclasses import replace
+
+import pytest
+
+from gridjig.files.assets import rack_for, ready_tables
+from gridjig.model import Display, Hole
+from gridjig.sheets.angle_tell import (
+    answer_line,
+    complete_words,
+    detail_words,
+    end_words,
+    error_words,
+    fine,
+    holes_words,
+    level_of,
+    line_words,
+    measure_words,
+    note_words,
+    plate_words,
+    play_words,
+    reach_words,
+    room_words,
+    shims_words,
+    steps_words,
+    takes_words,
+    through_words,
+    unmet_words,
+    verdict_words,
+    wanted_words,
+)
+from gridjig.solve.angle import find
+from gridjig.solve.angle_back import through
+from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits
+from gridjig.solve.reach import ReachAngle
+from gridjig.solve.tolerance import Verdict
+from gridjig.solve.wanted import read_wanted
+from tests.workshop import seat
+
+INCH = Display(unit="inch fractions", denominator=16)
+MM = Display(unit="millimetres")
+TABLE = ready_tables()["48x48-3/4"]
+RACK = rack_for(TABLE)
+LIMITS = Limits(leg=508.0, base_to=508.0, display=INCH)
+
+
+def found(text: str = "37.5", **limits: object) -> Answers:
+    return find(TABLE, RACK, read_wanted(text), replace(LIMITS, **limits))  # type: ignore[arg-type]
+
+
+def by(way: AngleWay, **limits: object) -> Answer:
+    return found(ways=(way,), **limits).nearest[0]
+
+
+@pytest.mark.source("trade practice: 4:3 is 36.8699 degrees, 37.8 minutes short of 37.5")
+@pytest.mark.expectation(54, 55, 58)
+def test_a_pair_of_pins_says_all_that_is_asked_of_it() -> None:
+    answer = replace(
+        by("pins", base_to=260.0),
+        holes=(Hole(7, 5), Hole(11, 8)),
+    )
+    line = answer_line(answer, TABLE, RACK, replace(LIMITS, angle_class="B"))
+    assert line.head == "H6 + L9"
+    assert line.right == "class C   ≈36.87°"
+    assert "4 across, 3 up" in line.under
+    assert 'base 10"' in line.under
+    assert "−37.8′, −.22 in at end" in line.under
+    assert "play ±1.7′, ±.01 in" in line.under
+    assert 'takes 2 × round pin 1" body; on the rack' in line.under
+    assert line.level == "clash"
+    assert line.spoken.startswith("H6 + L9, class C")
+    assert level_of(answer, LIMITS) == "fine"
+
+
+@pytest.mark.source("trade practice: 0.110 in of shims over 10 in makes 37.5 of 4:3")
+def test_shims_are_told_by_their_pin() -> None:
+    answer = next(a for a in found(ways=("shims",), top=40).ranked if a.steps == (4, 3))
+    words = shims_words(answer, TABLE, INCH, (Hole(0, 0), Hole(4, 3)))
+    assert words in ('shims: .109" at A1, none at E4', 'shims: none at A1, .109" at E4')
+    assert "Shims: " in detail_words(answer, TABLE, INCH, answer.holes)
+    assert shims_words(by("pins"), TABLE, INCH) == ""
+
+
+def test_errors_and_play_have_no_false_digits() -> None:
+    answer = by("pins")
+    assert end_words(0.04, MM) == "under 0.1 mm"
+    assert end_words(0.0, MM) == "0 mm"
+    assert end_words(-1.26, MM) == "−1.3 mm"
+    assert end_words(0.1, INCH) == "under .01 in"
+    assert end_words(25.4, INCH) == "+1.00 in"
+    assert error_words(replace(answer, error_arcmin=0.0), MM) == "exact"
+    assert error_words(replace(answer, error_arcmin=0.0, setting_arcmin=7.7), MM) == (
+        "exact (set to ±8′)"
+    )
+    assert play_words(replace(answer, play_arcmin=1.0, play_mm=0.01), MM) == (
+        "play ±1.0′, under 0.1 mm"
+    )
+    assert fine(12.34, MM) == "12.3 mm"
+    assert fine(2.794, INCH) == '.110"'
+
+
+@pytest.mark.source("standard: ISO 13920:1996, table 2, as the solver's own tests have it")
+def test_verdicts_and_signs() -> None:
+    answer = by("pins")
+    for verdict, words, level in (
+        (Verdict("A", "A"), "class A", "fine"),
+        (Verdict("A", "B"), "class A (B with play)", "fine"),
+        (Verdict("D", None), "class D (outside D with play)", "check"),
+        (Verdict(None, None), "outside D", "clash"),
+    ):
+        judged = replace(answer, verdict=verdict)
+        assert verdict_words(judged) == words
+        assert level_of(judged, LIMITS) == level
+    with_play = replace(answer, verdict=Verdict("A", "B"))
+    assert level_of(with_play, replace(LIMITS, angle_class="A")) == "check"
+
+
+def test_what_the_rack_is_short_of_is_said() -> None:
+    answer = by("pins")
+    short = replace(answer, takes=(replace(answer.takes[0], left=1),))
+    assert takes_words(short, RACK) == '2 × round pin 1" body (rack has 1)'
+    assert level_of(short, LIMITS) == "check"
+    gone = replace(answer, takes=(replace(answer.takes[0], piece="gone"),))
+    assert takes_words(gone, RACK).startswith("2 × gone")
+    none = replace(answer, takes=(), note="any two equal pins; the rack has none")
+    assert takes_words(none, RACK) == none.note
+    assert level_of(none, LIMITS) == "check"
+    assert takes_words(replace(none, note=""), RACK) == "nothing from the rack"
+
+
+def test_an_arm_by_its_scale_has_a_chord_to_measure() -> None:
+    answer = by("scale")
+    words = measure_words(answer, TABLE, INCH)
+    assert words.startswith("chord ")
+    assert words.endswith("from the pivot")
+    assert note_words(answer, TABLE, INCH).startswith("Set to 37.5°: chord")
+    assert note_words(by("pins"), TABLE, INCH) == ""
+    flipped = replace(
+        answer, standing=(replace(answer.standing[0], flipped=True),), fixed=True, places=1
+    )
+    line = answer_line(flipped, TABLE, RACK, LIMITS)
+    assert "turned over" in line.under
+    assert "here only" in line.under
+    one = answer_line(replace(flipped, fixed=False), TABLE, RACK, LIMITS)
+    assert "1 place" in one.under
+
+
+def test_a_plate_gives_its_figures() -> None:
+    answer = by("plate")
+    lines = plate_words(answer, TABLE, INCH)
+    assert '.008" wider than the pins' in lines[0]
+    assert "Cut edge" in lines[1]
+    assert "from foot to foot" in lines[1]
+    assert "cut edge" in measure_words(answer, TABLE, INCH)
+    assert detail_words(answer, TABLE, INCH, ()).startswith("Pin holes on")
+
+
+def test_where_the_line_runs() -> None:
+    answer = by("pins")
+    assert line_words(answer, TABLE, INCH, (Hole(0, 0), Hole(1, 1))) == (
+        'The line passes .500" from A1, .500" from B2.'
+    )
+    assert line_words(replace(answer, line_mm=()), TABLE, INCH) == ""
+
+
+def test_steps_and_holes() -> None:
+    assert steps_words((3, -4)) == "3 across, 4 down"
+    assert steps_words((-3, 4)) == "3 back, 4 up"
+    assert holes_words(TABLE, (Hole(0, 0), Hole(1, 1), Hole(2, 2))) == "A1 + B2 + C3"
+
+
+def test_completeness_and_what_is_unmet() -> None:
+    every = found()
+    assert complete_words(every).startswith("All ")
+    assert "none comes nearer within the limits" in complete_words(every)
+    assert unmet_words(every) == ""
+    none = found(ways=("two sizes",), angle_class="A", base_to=51.0, base_from=50.0)
+    assert unmet_words(none).startswith("Nothing on the rack comes within class A.")
+    assert "cut plate" in unmet_words(none)
+    assert "cut plate" not in unmet_words(replace(none, offer=None))
+    empty = found(base_from=1.0, base_to=2.0)
+    assert "gives an answer" in complete_words(empty)
+
+
+def test_what_is_looked_for_is_told_only_where_it_is_not_what_was_typed() -> None:
+    assert wanted_words(read_wanted("37.5")) == ""
+    assert wanted_words(read_wanted("15 from y")) == "15° from table y: 75° from table x"
+
+
+def test_places_in_words() -> None:
+    assert room_words(0, 0, 0, "") == "No place has these holes free."
+    assert room_words(0, 3, 0, "Hole A1 is taken.") == (
+        "None of its 3 places is open. Hole A1 is taken."
+    )
+    assert room_words(1, 1, 0, "") == "The only place"
+    assert room_words(4, 4, 1, "") == "Place 2 of 4"
+    assert room_words(4, 7, 1, "x") == "Place 2 of 4; 3 more would foul what is placed"
+
+
+@pytest.mark.source("plane tangents: asin(0.125 / 10) is 0.716 degrees")
+def test_two_holes_in_words() -> None:
+    bare = through_words(through(TABLE, Hole(0, 0), Hole(4, 3)), INCH)
+    assert len(bare) == 1
+    assert bare[0][1] == "≈36.87°"
+    pins = through_words(through(TABLE, Hole(0, 0), Hole(4, 3), 25.4, 19.05), INCH)
+    assert [angle for _, angle in pins][1:3] == ["≈36.15°", "≈37.59°"]
+    assert len(pins) == 5
+
+
+def test_reach_in_words() -> None:
+    seats = (seat("a", 0, 0), seat("b", 2, 0))
+    fixed = ReachAngle(180.0, 180.0, seats, False, 0.1)
+    assert reach_words(fixed, TABLE, 0.0) == ("A1 + C1", "0°", "held by its pins · play ±6′")
+    held = ReachAngle(-50.0, 50.0, seats, True, 0.0)
+    assert reach_words(held, TABLE, 0.0)[1:] == (
+        "130° to 50°",
+        "turns in its slot, clamped by hand · turned over",
+    )
+    scale = ReachAngle(0.0, 90.0, seats, False, 0.25, (0.0, 90.0), True)
+    assert reach_words(scale, TABLE, 0.0)[2] == "set by its scale · play ±15′"
+    assert reach_words(ReachAngle(-180.0, 180.0, seats, False, 0.0), TABLE, 0.0)[1] == "all round"
