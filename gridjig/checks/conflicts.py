@@ -8,10 +8,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
-
-import shapely
-from shapely.geometry.base import BaseGeometry
+from typing import TYPE_CHECKING, Literal
 
 from gridjig.edits.things import title
 from gridjig.geometry.nearby import Box
@@ -24,6 +21,9 @@ from gridjig.solve import Stand, StoodSolid, stand
 from gridjig.units import format_length
 
 from .neighbours import StoodOutline, Thing, parts_of, pieces_of
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 AREA = 1.0
 """Overlap up to this many mm2 is contact."""
@@ -55,7 +55,7 @@ class Clash:
 class _Room:
     """One solid of a thing, ready to be measured."""
 
-    plan: BaseGeometry
+    plan: "BaseGeometry"
     box: Box
     z_low: float
     z_high: float
@@ -143,7 +143,7 @@ def _overlap(a: Thing, b: Thing, one: _Room, two: _Room) -> Clash | None:
 
 
 def _measured(
-    a: Thing, b: Thing, one: _Room, two: _Room, height: float, common: BaseGeometry
+    a: Thing, b: Thing, one: _Room, two: _Room, height: float, common: "BaseGeometry"
 ) -> Clash | None:
     """The clash of an overlap in plan, or None if it is only contact."""
     area = float(common.area)
@@ -157,8 +157,10 @@ def _measured(
     return Clash(kind, _id(a), _id(b), (at.x, at.y), None, area, depth, height)
 
 
-def _short_side(area: BaseGeometry) -> float:
+def _short_side(area: "BaseGeometry") -> float:
     """How far in an overlap goes: the shorter side of the tightest rectangle about it, mm."""
+    import shapely  # noqa: PLC0415  # late: it is not needed to show a table
+
     around = shapely.oriented_envelope(area)
     corners = shapely.get_coordinates(around)
     (ax, ay), (bx, by), (cx, cy) = corners[0], corners[1], corners[2]
@@ -205,6 +207,8 @@ def _sharing(stood: Sequence[Stand]) -> Iterable[tuple[int, int]]:
 
 def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
     """Pairs whose outlines meet in plan, at least one of them a piece, the lower index first."""
+    import shapely  # noqa: PLC0415  # late, as above
+
     rooms = [(i, room) for i, t in enumerate(things) for room in _print_of(Same(t)).rooms]
     if not rooms:
         return

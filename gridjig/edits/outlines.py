@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from typing import TypeVar
 
 from msgspec import structs
-from shapely import Polygon
 
 from gridjig.geometry import unit, wrap
 from gridjig.model import Job, Outline, Part
@@ -52,6 +51,8 @@ def require_outline(points: Sequence[Point]) -> tuple[Point, ...]:
         ring.pop()
     if len(ring) < 3:
         raise ValueError("an outline needs at least three different corners")
+    from shapely import Polygon  # noqa: PLC0415  # late: it is not needed to show a table
+
     shape = Polygon(ring)
     if shape.area == 0:
         raise ValueError("all the corners lie on one line; an outline needs some area")

@@ -12,8 +12,6 @@ from typing import Literal
 from msgspec import structs
 
 from gridjig.geometry import unit
-from gridjig.geometry.sound import unsound
-from gridjig.geometry.weigh import mass_of
 from gridjig.rack import (
     ArcSlot,
     ClampTip,
@@ -78,6 +76,10 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
     if value == size.value:
         return piece
     changed = handle.change(value)
+    # Late: they measure areas, whose library is not needed to show a table.
+    from gridjig.geometry.sound import unsound  # noqa: PLC0415
+    from gridjig.geometry.weigh import mass_of  # noqa: PLC0415
+
     why = unsound(changed)
     if why:
         raise ValueError(why)

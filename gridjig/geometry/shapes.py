@@ -2,13 +2,14 @@
 
 import math
 from collections.abc import Iterable
-
-import shapely
-from shapely.geometry import Polygon
+from typing import TYPE_CHECKING
 
 from gridjig.rack import Point
 
 from .pose import unit
+
+if TYPE_CHECKING:
+    from shapely.geometry import Polygon
 
 TOUCH = 1e-3
 """Overlap in mm2 up to which two outlines only touch: rounding over a metre of common edge."""
@@ -17,14 +18,17 @@ CLOSED = 1e-6
 """Degrees by which a sector may fall short of a full circle and still be a disc."""
 
 
-def polygon(points: Iterable[Point]) -> Polygon:
+def polygon(points: Iterable[Point]) -> "Polygon":
     """The outline through the points as a polygon ready for many questions."""
+    import shapely  # noqa: PLC0415  # late: with numpy it costs 0.1 s, and most of this needs it not
+    from shapely.geometry import Polygon  # noqa: PLC0415
+
     made = Polygon(tuple(points))
     shapely.prepare(made)
     return made
 
 
-def overlap_area(a: Polygon, b: Polygon) -> float:
+def overlap_area(a: "Polygon", b: "Polygon") -> float:
     """Area in mm2 that two outlines have in common; 0 if they only touch."""
     if not a.intersects(b):
         return 0.0

@@ -18,9 +18,10 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.marks import mark_index
 from gridjig.rack import Point
-from gridjig.solve import ReachAngle, Stand, stand
+from gridjig.solve import Stand, stand
 from gridjig.solve.angle import places, set_up
 from gridjig.solve.angle_values import Answer, Limits
+from gridjig.solve.reach import ReachAngle
 
 Holes = tuple[Hole, ...]
 Box = tuple[float, float, float, float]

@@ -11,9 +11,10 @@ from gridjig.geometry.display import Circle, Drawing, Line, Role, Shape, Words
 from gridjig.model import Hole, Placement, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
-from gridjig.solve import ReachAngle, Stand, stand
+from gridjig.solve import Stand, stand
 from gridjig.solve.angle import set_up
 from gridjig.solve.angle_values import Answer, Limits
+from gridjig.solve.reach import ReachAngle
 from gridjig.units import Display, format_angle
 
 from .plan import draw_ghost, draw_reach

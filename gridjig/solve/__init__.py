@@ -1,4 +1,8 @@
-"""How pieces go onto pins: attainable poses, what a placement stands like, what an arm reaches."""
+"""How pieces go onto pins: what a placement stands like, what a click means, where it can go.
+
+What counts with arrays or areas (`poses`, `reach`, `reach_table`, the angles) is asked by its own
+module: they cost a tenth of a second to load, and a table can be shown without them.
+"""
 
 from .click import (
     Wish,
@@ -12,9 +16,6 @@ from .drag import drag_to
 from .leaf import leaf_pose, mount_leaf
 from .mount import mount
 from .place import hole_fault
-from .poses import PoseTable, poses
-from .reach import Reach, ReachAngle, reach
-from .reach_table import Place, Places, reach_table
 from .spots import Spot, Spots, spots
 from .stand import stand
 from .stands import Stands
@@ -36,11 +37,6 @@ __all__ = [
     "LeafWay",
     "Mounting",
     "Part",
-    "Place",
-    "Places",
-    "PoseTable",
-    "Reach",
-    "ReachAngle",
     "Spot",
     "Spots",
     "Stand",
@@ -60,9 +56,6 @@ __all__ = [
     "nearest_leaf",
     "nearest_slide",
     "nearest_turn",
-    "poses",
-    "reach",
-    "reach_table",
     "spots",
     "stand",
     "stand_at",

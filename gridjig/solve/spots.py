@@ -1,26 +1,17 @@
 """What a piece can do about one hole: every partner hole that suits it and can be used.
 
-The tables of `poses.py` laid over the real holes of a table.
+Values and questions; the search itself is in `spot_search`, loaded with the first question.
 """
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from typing import NamedTuple
-
-import numpy as np
 
 from gridjig.geometry import Pose
 from gridjig.model import Hole, Seat, Table
 from gridjig.model.marks import mark_index
-from gridjig.rack import MountFeature, Piece, Shank
+from gridjig.rack import MountFeature, Piece
 
-from .fit import radial_play
-from .leaf import on_scale
-from .mount import mount
-from .offsets import about_all
-from .pairs import Hit
-from .poses import PoseTable, first_feature, pair_poses, partners, ways_up
-from .track import track_of
-from .way import LeafWay, Way
+from .way import LeafWay
 
 Taken = Collection[Hole]
 
@@ -58,6 +49,13 @@ def unusable(table: Table, hole: Hole, taken: Taken) -> str:
     return "taken" if hole in taken else ""
 
 
+class LeafSpot(NamedTuple):
+    """One pin that holds an arm's second body: the seat, and the angles it leaves."""
+
+    seat: Seat
+    way: LeafWay
+
+
 def spots(
     table: Table,
     piece: Piece,
@@ -72,111 +70,9 @@ def spots(
     `flipped` None asks for both ways up, where the piece works both.  A piece with a single
     feature has one spot, all round.
     """
-    first = first or first_feature(piece)
-    if first is None:
-        return Spots((), ())
-    why = unusable(table, hole, taken)
-    if why:
-        return Spots((), ((hole, why),))
-    seconds = partners(piece, first)
-    found: list[Spot] = []
-    left: dict[Hole, str] = {}
-    for over in ways_up(piece, flipped):
-        if not seconds:
-            found.extend(_mounted(table, piece, pin_diameter, (_seat(first, hole),), over, 0.0))
-        for second in seconds:
-            rows = pair_poses(table, first, second, pin_diameter, over)
-            found.extend(_laid(table, piece, pin_diameter, rows, hole, taken, left))
-    return Spots(tuple(found), tuple(left.items()))
+    from .spot_search import search_spots  # noqa: PLC0415  # late: numpy costs 0.1 s at the start
 
-
-def _seat(feature: MountFeature, hole: Hole) -> Seat:
-    return Seat(feature=feature.id, hole=hole)
-
-
-def _laid(
-    table: Table,
-    piece: Piece,
-    pin_diameter: float,
-    rows: PoseTable,
-    hole: Hole,
-    taken: Taken,
-    left: dict[Hole, str],
-) -> Iterator[Spot]:
-    """The rows of a table of poses laid at a hole; what cannot be used goes to `left`."""
-    over = rows.flipped
-    first = Seat(feature=rows.first, hole=hole)
-    shanks = [m for m in piece.mounts if m.body == 0 and isinstance(m, Shank)]
-    exact = not rows.linked and all(m.id in (rows.first, rows.second) for m in shanks)
-    base = np.hypot(rows.dx * table.pitch_x, rows.dy * table.pitch_y).tolist()
-    columns = (rows.dx, rows.dy, rows.turn, rows.turn_high, rows.slide, rows.slide_high)
-    seen: set[Hole] = set()
-    lists = (*(c.tolist() for c in columns), rows.play_deg.tolist(), base)
-    for dx, dy, low, high, slide, slide_high, play, wide in zip(*lists, strict=True):
-        other = Hole(hole.col + dx, hole.row + dy)
-        why = left.get(other) or unusable(table, other, taken)
-        if why:
-            left[other] = why
-            continue
-        seats = (first, Seat(feature=rows.second, hole=other))
-        if exact:
-            yield Spot(seats, over, low, high, slide, slide_high, play, wide)
-        elif rows.linked and other not in seen:
-            seen.add(other)
-            yield from _mounted(table, piece, pin_diameter, seats, over, wide)
-        elif not rows.linked:
-            for way in mount(table, piece, seats, pin_diameter, over).ways:
-                more = _all_shanks(table, shanks, way, seats, taken)
-                yield from _mounted(table, piece, pin_diameter, more, over, wide)
-
-
-def _all_shanks(
-    table: Table,
-    shanks: list[Shank],
-    way: Way,
-    seats: tuple[Seat, ...],
-    taken: Taken,
-) -> tuple[Seat, ...]:
-    """The seats with a hole for each further shank; empty if one finds none."""
-    pose = way.pose(way.turn_low, way.slide_low)
-    seated = {s.feature for s in seats}
-    for shank in shanks:
-        if shank.id not in seated:
-            hole = table.nearest(*pose.point(shank.at))
-            if unusable(table, hole, taken):
-                return ()
-            seats = (*seats, Seat(feature=shank.id, hole=hole))
-    return seats
-
-
-def _mounted(
-    table: Table,
-    piece: Piece,
-    pin_diameter: float,
-    seats: tuple[Seat, ...],
-    flipped: bool,
-    base: float,
-) -> Iterator[Spot]:
-    """Spots by the solver itself, where a table of poses does not tell all."""
-    ways = mount(table, piece, seats, pin_diameter, flipped).ways if seats else ()
-    for way in ways:
-        yield Spot(
-            seats,
-            flipped,
-            way.turn_low,
-            way.turn_high,
-            way.slide_low,
-            way.slide_high,
-            way.play_deg,
-            base,
-        )
-
-
-class LeafSpot(NamedTuple):
-    """One pin that holds an arm's second body: the seat, and the angles it leaves."""
-
-    seat: Seat
-    way: LeafWay
+    return search_spots(table, piece, pin_diameter, hole, taken, flipped, first)
 
 
 def leaf_spots(
@@ -186,42 +82,6 @@ def leaf_spots(
 
     Only holes on the table are looked at, as an arm has no edge to point past.
     """
-    pivot = piece.pivot
-    if pivot is None:
-        return ((), ())
-    x, y = base.point(pivot.at)
-    found: list[LeafSpot] = []
-    left: dict[Hole, str] = {}
-    for feature in piece.mounts:
-        play = radial_play(table, None, feature, pin_diameter)
-        if feature.body == 0 or play < 0.0:
-            continue
-        track = track_of(feature, base.flipped)
-        near = _near(table, x, y, track.span(0.0, 0.0)[1] + play)
-        holes = np.array(near, dtype=np.float64).reshape(-1, 2)
-        vx = table.first_x + holes[:, 0] * table.pitch_x - x
-        vy = table.first_y + holes[:, 1] * table.pitch_y - y
-        fits = about_all(0.0, 0.0, track, vx, vy, play)
-        for k, *hit in zip(*(c.tolist() for c in fits), strict=True):
-            hole = Hole(*near[int(k)])
-            why = unusable(table, hole, taken)
-            if why:
-                left[hole] = why
-                continue
-            turn, high, slide, _, gap, swing = hit
-            for a, b in on_scale(pivot, base, Hit(turn, high, slide, gap, swing)):
-                play_deg = swing if turn == high else pivot.accuracy
-                way = LeafWay(a, b, hole, play_deg)
-                found.append(LeafSpot(Seat(feature=feature.id, hole=hole), way))
-    return (tuple(found), tuple(left.items()))
+    from .spot_search import search_leaf_spots  # noqa: PLC0415  # late, as above
 
-
-def _near(table: Table, x: float, y: float, radius: float) -> list[tuple[int, int]]:
-    """The holes of the table in the square about a point."""
-    c0, c1 = (int(np.ceil((x + d - table.first_x) / table.pitch_x)) for d in (-radius, radius))
-    r0, r1 = (int(np.ceil((y + d - table.first_y) / table.pitch_y)) for d in (-radius, radius))
-    return [
-        (c, r)
-        for c in range(max(c0, 0), min(c1 + 1, table.columns))
-        for r in range(max(r0, 0), min(r1 + 1, table.rows))
-    ]
+    return search_leaf_spots(table, piece, base, pin_diameter, taken)

@@ -8,7 +8,7 @@ import pytest
 
 from gridjig.model import Hole
 from gridjig.rack import Piece
-from gridjig.solve import PoseTable, poses
+from gridjig.solve.poses import PoseTable, poses
 from tests.solve.grid import PIN, grid, hole, mounted, piece, slot
 
 JACOBI = "number theory: Jacobi's two-square theorem, r2(n) = 4 (d1(n) - d3(n))"

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from gridjig.model import Hole, Seat
 from gridjig.rack import ArcSlot, MountFeature, Shank
-from gridjig.solve import mount, poses
-from gridjig.solve.poses import first_feature, pair_poses, partners
+from gridjig.solve import mount
+from gridjig.solve.poses import first_feature, pair_poses, partners, poses
 from tests.solve.grid import PIN, grid, hole, piece, slot
 
 PAIRS: tuple[tuple[MountFeature, MountFeature], ...] = (

@@ -8,7 +8,8 @@ from shapely.geometry import Point as Dot
 
 from gridjig.model import Hole, HoleMark
 from gridjig.rack import ArcSlot, Face, Pivot, Shank, Solid, StraightSlot
-from gridjig.solve import mount, mount_leaf, reach
+from gridjig.solve import mount, mount_leaf
+from gridjig.solve.reach import reach
 from tests.solve.grid import PIN, grid, hole, piece, rack, seats, slot
 
 FACE = Face(id="f", a=(0, -20), b=(250, -20), z_low=0, z_high=25)

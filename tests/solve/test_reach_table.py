@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from gridjig.model import Hole, HoleMark, Table
 from gridjig.rack import ArcSlot, Face, Piece, Pivot, StraightSlot
-from gridjig.solve import Place, Stand, reach_table, stand
+from gridjig.solve import Stand, stand
 from gridjig.solve.reach import held_angles
+from gridjig.solve.reach_table import Place, reach_table
 from tests.solve.grid import PIN, grid, hole, piece, put, rack, slot
 
 FACE = Face(id="f", a=(0, -20), b=(250, -20), z_low=0, z_high=25)

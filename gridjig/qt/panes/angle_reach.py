@@ -13,8 +13,8 @@ from gridjig.session.angle_places import at_angle, nearest_in
 from gridjig.session.desk import Desk
 from gridjig.sheets.angle_draw import draw_reached
 from gridjig.sheets.angle_tell import reach_words
-from gridjig.solve import ReachAngle, Stands, reach, stand
-from gridjig.solve.reach import Reach, carrier
+from gridjig.solve import Stands, stand
+from gridjig.solve.reach import Reach, ReachAngle, carrier, reach
 from gridjig.solve.stands import holes_besides
 from gridjig.units import format_angle, parse_angle
 
