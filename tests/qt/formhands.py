@@ -1,0 +1,41 @@
+"""Hands on forms for tests: a look, a form shown over a desk, a text typed into a field."""
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QDialog, QLabel, QWidget
+from pytestqt.qtbot import QtBot
+
+from gridjig.model import Job
+from gridjig.qt.fields import TypedField
+from gridjig.qt.forms.draftform import DraftForm
+from gridjig.qt.metrics import Metrics
+from gridjig.qt.theme import THEMES
+from gridjig.qt.windowstyle import Look
+from gridjig.session.desk import Desk
+
+LOOK = Look(THEMES["light"], Metrics(4.0))
+Form = TypeVar("Form", bound=DraftForm)
+
+
+def form_over(qtbot: QtBot, job: Job, make: Callable[[QWidget, Desk, Look], Form]) -> Form:
+    """A form, shown, over a desk with a job; it goes without asking at the end of the test."""
+    window = QLabel()
+    form = make(window, Desk(job), LOOK)
+    form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    form.under = window  # type: ignore[attr-defined]  # it must live as long as its form
+    qtbot.addWidget(window, before_close_func=lambda _: QDialog.reject(form))
+    form.resize(1240, 740)
+    form.show()
+    qtbot.waitExposed(form)
+    return form
+
+
+def type_in(field: TypedField, text: str) -> None:
+    """Put the cursor in, type over what stands there, and press Enter."""
+    field.edit.setFocus()
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, text)
+    QTest.keyClick(field.edit, Qt.Key.Key_Return)
