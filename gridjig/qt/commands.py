@@ -228,14 +228,14 @@ class Commands:
         }
 
     def _angle(self, page: int) -> None:
-        pane = self._window.work.angle
-        self._go_list(pane)
-        pane.turn_to(page)
-        pane.focus_first()
+        tab = self._window.work.angle
+        self._go_list(tab)
+        tab.pane.turn_to(page)
+        tab.pane.focus_first()
 
     def _angle_edge(self) -> None:
         self._angle(0)
-        self._window.work.angle.ask.pick_edge()
+        self._window.work.angle.pane.ask.pick_edge()
 
     # -- view ------------------------------------------------------------------------------------
 

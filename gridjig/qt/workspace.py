@@ -13,7 +13,7 @@ from gridjig.session.desk import Desk
 from .canvas import Canvas
 from .checker import Checker
 from .help import HelpPane
-from .panes.angle import AnglePane
+from .panes.angle_tab import AngleTab
 from .panes.bill import BillPane
 from .panes.findings import FindingsPane
 from .panes.outline import OutlinePane
@@ -47,7 +47,7 @@ class Workspace(QWidget):
         self.placed = OutlinePane(look)
         self.bill = BillPane(look)
         self.checks = FindingsPane(look)
-        self.angle = AnglePane(desk, look)
+        self.angle = AngleTab(desk, look)
         self.help = HelpPane()
         self.checker = Checker(desk, self)
         self._lay_out(look)
