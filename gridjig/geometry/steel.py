@@ -130,7 +130,9 @@ def _split(cell: _Cell, edges: list[float]) -> Iterator[_Cell]:
 def _lying(member: Member) -> Iterator[_Cell]:
     """The cells of its section turned as it lies: clockwise by its way up, then mirrored."""
     hand = -1.0 if member.mirrored else 1.0
-    for cell in _cells(member.section):
+    section = member.section
+    plain = {member.start.kind, member.end.kind} <= {"square", "mitre"}
+    for cell in [_disc(section)] if plain and section.kind in ROUNDS else _cells(section):
         left, up, wide, high = cell.left, cell.up, cell.wide, cell.high
         for _ in range(member.way_up // 90):
             left, up, wide, high = -up, left, high, wide
@@ -184,6 +186,13 @@ def _fillet(left: float, up: float, into: tuple[int, int], radius: float) -> _Ce
     off = abs(radius) * _SPANDREL
     area = math.copysign((1.0 - math.pi / 4.0) * radius * radius, radius)
     return _Cell(left + into[0] * off, up + into[1] * off, 0.0, 0.0, area)
+
+
+def _disc(section: Section) -> _Cell:
+    """A round section as one cell with its own area and spread: all that a straight cut asks."""
+    outer = section.width / 2.0
+    inner = outer - (section.wall or outer)
+    return _Cell(0.0, 0.0, math.sqrt(3.0 * (outer**2 + inner**2)), 0.0, section.area)
 
 
 def _rings(radius: float, wall: float) -> Iterator[_Cell]:

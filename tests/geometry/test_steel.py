@@ -14,7 +14,7 @@ from gridjig.geometry.steel import Load, load, mass, total
 from gridjig.model import EndCut, Member, Outline, Section, WayUp
 from gridjig.model.endcut import Side
 from tests.sectionkit import drawn
-from tests.stock import ANGLE, CHANNEL, EVERY, FLAT, OBLONG, ROUND, SQUARE, bar
+from tests.stock import ANGLE, BAR, CHANNEL, EVERY, FLAT, OBLONG, ROUND, SQUARE, bar
 from tests.workshop import plate
 
 DENSITY = 7850e-9
@@ -75,6 +75,24 @@ def test_mass_and_centre_of_a_cut_bar(
     made = bar(section, 300, start=start, end=end, way_up=way, mirrored=mirrored, z_low=12)
     found, wanted = load(made), sliced(made)
     assert found.mass == pytest.approx(wanted.mass, rel=1e-3)
+    assert (found.x, found.y, found.z) == pytest.approx((wanted.x, wanted.y, wanted.z), abs=0.1)
+
+
+@pytest.mark.source("library: shapely 2.1 section areas and centroids summed over thin strips")
+@pytest.mark.parametrize("section", [ROUND, BAR], ids=lambda s: s.kind)
+@pytest.mark.parametrize(
+    ("end", "exact"),
+    [
+        (EndCut("mitre", 40), 1e-4),
+        # A notch goes through the points that a round is reckoned by.
+        (EndCut("notch", along=40, across=6), 2e-3),
+    ],
+    ids=["mitred", "notched"],
+)
+def test_mass_and_centre_of_a_cut_round(section: Section, end: EndCut, exact: float) -> None:
+    made = bar(section, 300, start=EndCut("mitre", 20), end=end)
+    found, wanted = load(made), sliced(made)
+    assert found.mass == pytest.approx(wanted.mass, rel=exact)
     assert (found.x, found.y, found.z) == pytest.approx((wanted.x, wanted.y, wanted.z), abs=0.1)
 
 
