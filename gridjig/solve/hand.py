@@ -119,7 +119,7 @@ def _heel(member: Member) -> tuple[float, float, float] | None:
     # Seen from the start, looking along: to the left, and up.  A quarter turn is clockwise.
     left, up = (-1.0, -1.0) if member.section.kind == "angle" else (-1.0, 0.0)
     for _ in range(member.way_up // 90):
-        left, up = up, -left
+        left, up = -up, left
     if member.mirrored:
         left = -left
     middle = (member.length / 2.0, left * half)

@@ -117,10 +117,13 @@ class Remainders:
 
 
 def lines(found: Sequence[WorkFace], critical: Iterable[FaceOf] = ()) -> tuple[Line, ...]:
-    """The faces that look along the grid, those in one plane together, in rising order."""
+    """The faces that look along the grid, those in one plane together, in rising order.
+
+    A face that is joined to others along its whole length takes no stop and is left out.
+    """
     chosen = frozenset(critical)
     groups: dict[tuple[Axis, int, int], list[WorkFace]] = {}
-    for face in sorted((f for f in found if f.axis), key=lambda f: f.at):
+    for face in sorted((f for f in found if f.axis and f.free), key=lambda f: f.at):
         axis = face.axis
         assert axis is not None
         key = (axis, face.sign, round(face.at / EXACT / 2.0))

@@ -1,0 +1,230 @@
+"""`gridjig remainders`: what the grid leaves before each face of the weldment, and its packing."""
+
+import argparse
+import json
+
+from gridjig.edits.members import direction
+from gridjig.edits.things import title
+from gridjig.model import Job
+from gridjig.model.labels import address, column_label, row_label
+from gridjig.solve.datum import span
+from gridjig.solve.faces import WorkFace
+from gridjig.solve.remainders import Line, Remainder, Remainders, remainders, the_stop
+from gridjig.solve.tolerance import CLASSES
+from gridjig.solve.where import Put, Where, where
+from gridjig.units import format_length
+
+from .angle import one_of
+from .columns import columns
+from .given import the_job
+from .verb import Refusal, Verb
+
+ABOUT = (
+    "Print, for each face of JOB's weldment that looks along the grid, what a stop leaves before"
+    " it, the packing that fills it, and whether the tolerance lets one do without. Then the places of"
+    " the weldment that need the fewest packings."
+)
+JSON_HELP = (
+    "print JSON, lengths in mm: job, stop, class, datum {long, end}, faces [{face, looks, at,"
+    " parts, critical, outer, dimension, opposed, hole_line, left, packing, residual, adjustable,"
+    " drawn, allowed, verdict, holes}], slanting, and where {statement, shifts, now, found}"
+)
+LOOKS = {("x", 1): "right", ("x", -1): "left", ("y", 1): "back", ("y", -1): "front"}
+HEADINGS = ("face", "looks", "from datum", "stop in", "left", "packing", "residual", "drawn", "")
+
+
+def as_text(job: Job, found: Remainders, places: Where | None) -> str:
+    """The remainders as a table to read, and the places below it."""
+    datum = found.datum
+    text = [
+        f"{job.name}: stop {found.stop.name}; class {found.linear_class} of ISO 13920",
+        *(
+            _datum_words(job, f"datum {name}", face, label in datum.proposed)
+            for name, label, face in (("A", "long", datum.long), ("B", "end", datum.end))
+            if face is not None
+        ),
+    ]
+    if found.found:
+        rows = [HEADINGS, *(_row(job, one) for one in found.found)]
+        text += ["", columns(rows)]
+    if found.slanting:
+        names = ", ".join(dict.fromkeys(title(job, face.of.part) for face in found.slanting))
+        text += ["", f"Across the grid, set by an angle: {names}."]
+    if places is not None:
+        text += ["", places.statement, *(f"  {put.why}" for put in places.found)]
+    return "\n".join(text)
+
+
+def _datum_words(job: Job, name: str, face: WorkFace, proposed: bool) -> str:
+    room = span(face)
+    apart = f", stops {format_length(room.spacing, job.display)} apart" if room else ""
+    how = " (proposed)" if proposed else ""
+    return f"{name}{how}: {face_name(job, face)}{apart}"
+
+
+def face_name(job: Job, face: WorkFace) -> str:
+    """A face in words: whose it is, and which of its sides."""
+    return f"{title(job, face.of.part)}, side {face.of.side + 1}"
+
+
+def line_name(job: Job, line: Line) -> str:
+    """The parts whose faces a line is made of."""
+    parts = list(dict.fromkeys(title(job, face.of.part) for face in line.faces))
+    return ", ".join(parts) + (" (critical)" if line.critical else "")
+
+
+def _row(job: Job, one: Remainder) -> list[str]:
+    display = job.display
+    line = one.line
+    packed = one.verdict == "needed"
+    adjustable = one.adjustable is not None and packed
+    return [
+        line_name(job, line),
+        LOOKS[line.axis, line.sign],
+        "" if one.dimension is None else format_length(one.dimension, display),
+        _hole_line(job, one),
+        format_length(one.left, display),
+        packing_words(one) if packed else "",
+        format_length(one.packing.residual, display) if packed else "",
+        format_length(one.drawn, display) if adjustable else "",
+        one.verdict if one.holes else f"{one.verdict}, no free hole",
+    ]
+
+
+def packing_words(one: Remainder) -> str:
+    """The shims of a pack."""
+    return " + ".join(f"{many} {piece}" for piece, many in one.packing.pieces) or "none fits"
+
+
+def _hole_line(job: Job, one: Remainder) -> str:
+    columns_, rows = job.table.columns, job.table.rows
+    if one.line.axis == "x":
+        there = 0 <= one.hole_line < columns_
+        return f"column {column_label(job.table, one.hole_line)}" if there else "off the table"
+    there = 0 <= one.hole_line < rows
+    return f"row {row_label(job.table, one.hole_line)}" if there else "off the table"
+
+
+# -- as JSON -------------------------------------------------------------------------------------
+
+
+def as_json(job: Job, found: Remainders, places: Where | None) -> str:
+    """The same as stable JSON."""
+    whole = {
+        "job": job.name,
+        "stop": found.stop.piece,
+        "class": found.linear_class,
+        "datum": {"long": _face(found.datum.long), "end": _face(found.datum.end)},
+        "faces": [_values(job, one) for one in found.found],
+        "slanting": [_face(face) for face in found.slanting],
+        "where": None if places is None else _where(places),
+    }
+    return json.dumps(whole, indent=1, ensure_ascii=False)
+
+
+def _face(face: WorkFace | None) -> dict[str, object] | None:
+    if face is None:
+        return None
+    angle = direction(face.a, face.b)
+    return {"part": face.of.part, "side": face.of.side, "angle_deg": _number(angle)}
+
+
+def _values(job: Job, one: Remainder) -> dict[str, object]:
+    line = one.line
+    return {
+        "face": _face(line.first),
+        "looks": LOOKS[line.axis, line.sign],
+        "at": _number(line.at),
+        "parts": list(dict.fromkeys(face.of.part for face in line.faces)),
+        "critical": line.critical,
+        "outer": line.outer,
+        "dimension": None if one.dimension is None else _number(one.dimension),
+        "opposed": one.opposed,
+        "hole_line": one.hole_line,
+        "left": _number(one.left),
+        "packing": [{"piece": piece, "count": many} for piece, many in one.packing.pieces],
+        "residual": _number(one.packing.residual),
+        "adjustable": one.adjustable,
+        "drawn": _number(one.drawn),
+        "allowed": _number(one.allowed),
+        "verdict": one.verdict,
+        "holes": [address(job.table, hole) for hole in one.holes],
+    }
+
+
+def _where(places: Where) -> dict[str, object]:
+    return {
+        "statement": places.statement,
+        "shifts": places.shifts,
+        "now": _put(places.now),
+        "found": [_put(put) for put in places.found],
+    }
+
+
+def _put(put: Put) -> dict[str, object]:
+    return {
+        "flipped": put.flipped,
+        "turn_deg": _number(put.turn),
+        "about": [_number(v) for v in put.about],
+        "move": [_number(put.dx), _number(put.dy)],
+        "packed": put.packed,
+        "critical_off": put.critical_off,
+        "off": put.off,
+        "pieces": put.pieces,
+        "blocked": put.blocked,
+        "over": _number(put.over),
+        "left": [_number(v) for v in put.left],
+        "why": put.why,
+    }
+
+
+def _number(value: float) -> float:
+    return round(value, 4) + 0.0
+
+
+# -- the verb ------------------------------------------------------------------------------------
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or len(text) > 3:
+        raise argparse.ArgumentTypeError(f"{text} is no whole number from 0 to 999")
+    return int(text)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """JOB, the stop, the class, how many places."""
+    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("--stop", metavar="PIECE", help="the stop or round pin; else a fixed stop")
+    parser.add_argument(
+        "--class",
+        dest="linear_class",
+        type=one_of(*CLASSES),
+        default="B",
+        metavar="A-D",
+        help="the linear class of ISO 13920 that the drawing asks for; else B",
+    )
+    parser.add_argument(
+        "--places", type=_count, default=5, metavar="N", help="how many places to list; else 5"
+    )
+    parser.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def run(chosen: argparse.Namespace) -> None:
+    """Print the remainders."""
+    job = the_job(chosen.job)
+    if not job.outlines:
+        raise Refusal(f"{job.name} has no weldment; draw its members first.")
+    try:
+        stop = the_stop(job.rack, chosen.stop)
+        found = remainders(job, stop, chosen.linear_class)
+        places = None
+        if chosen.places and found.found:
+            kind = chosen.linear_class
+            places = where(job, stop, linear_class=kind, top=chosen.places)
+    except ValueError as fault:
+        text = str(fault)
+        raise Refusal(f"{text[0].upper()}{text[1:]}.") from fault
+    print((as_json if chosen.json else as_text)(job, found, places))
+
+
+VERB = Verb("remainders", "print what the grid leaves before each face", arguments, run, ABOUT)
