@@ -16,7 +16,7 @@ from gridjig.model.stock import corner_radii
 FILE = Path(__file__).resolve().parent.parent / "assets" / "sections.json"
 IN = 25.4
 
-EN_TUBE = "EN 10219-2: sizes from memory, corner radii 2T and 1T up to 6 mm of wall, 2.5T, 1.5T"
+EN_TUBE = "EN 10219-2: sizes from memory, corner radii 2T and 1T, over 6 mm 2.5T and 1.5T"
 EN_ROUND = "EN 10219-2 and EN 10255 outside diameters, from memory"
 EN_ANGLE = "EN 10056-1, root radius from memory, toe radius half of it"
 EN_CHANNEL = "parallel flanges, EN 10365 sizes from memory"
