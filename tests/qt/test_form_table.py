@@ -14,7 +14,7 @@ from gridjig.files.assets import ready_tables
 from gridjig.files.places import own_file
 from gridjig.model import Display, Hole, Job, Table
 from gridjig.model.labels import address
-from gridjig.qt.forms import draftform
+from gridjig.qt.forms import questions
 from gridjig.qt.forms.openers import openers
 from gridjig.qt.forms.table import TableForm
 from gridjig.qt.forms.table_draft import faults, filled, made, mass, most, plate_of, with_number
@@ -116,7 +116,7 @@ def test_columns_that_do_not_fit_are_said_at_the_field_and_cannot_be_applied(
     assert table_of(form).width == 1200.0
     form.apply_button.click()
     assert form.isVisible()
-    assert columns.edit.hasFocus()
+    assert form.focusWidget() is columns.edit
     assert form.said.text().startswith("Columns: 23 columns do not fit")
     QTest.keyClick(columns.edit, Qt.Key.Key_Return)
     assert columns.has_complaint()
@@ -404,12 +404,12 @@ def test_pieces_that_would_lose_their_holes_are_named_before_applying(qtbot: QtB
 def answer_with(monkeypatch: pytest.MonkeyPatch, answer: str) -> list[str]:
     asked: list[str] = []
 
-    def ask(question: draftform.Question) -> int:
+    def ask(question: questions.Question) -> int:
         asked.append(question.accessibleName())
         question.answer = answer
         return 1
 
-    monkeypatch.setattr(draftform.Question, "exec", ask)
+    monkeypatch.setattr(questions.Question, "exec", ask)
     return asked
 
 

@@ -58,7 +58,7 @@ class DraftForm(QDialog):
         self._told: dict[str, str] = {}
         self._make_foot()
         self._unsubscribe = self.draft.subscribe(self._on_draft)
-        self.finished.connect(lambda _: self._unsubscribe())
+        self.finished.connect(self._on_finished)
 
     # -- the foot: what was said, what would be lost, and the ways on ----------------------------
 
@@ -108,6 +108,13 @@ class DraftForm(QDialog):
         self._on_draft()
 
     # -- the draft -------------------------------------------------------------------------------
+
+    def _on_finished(self) -> None:
+        self._unsubscribe()
+        focus = self.focusWidget()
+        if focus is not None:
+            # A field that has the focus when it is destroyed would still be told of losing it.
+            focus.clearFocus()
 
     def show_draft(self) -> None:
         """Show the draft; every form has its own way."""

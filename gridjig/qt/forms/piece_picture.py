@@ -282,8 +282,25 @@ class _Picture:
                 shapes.append(Line(pose.points(ring), IN_HAND, closed=True))
         first = next((s for s in shapes if isinstance(s, Circle)), None)
         if first is not None:
-            shapes += self._ring(first.centre, first.radius)[1:]
-        return tuple(shapes)
+            return (*shapes, *self._ring(first.centre, first.radius)[1:])
+        return (*shapes, *self._slot_width(size.value))
+
+    def _slot_width(self, width: float) -> Drawing:
+        """The first slot measured across, where it has no hole beside it to be measured."""
+        slot = next(m for m in self._piece.mounts if isinstance(m, StraightSlot | ArcSlot))
+        pose = self._poses[slot.body]
+        if isinstance(slot, StraightSlot):
+            way, at = arrow(slot.a, slot.b), slot.a
+            across = (-way[1], way[0])
+        else:
+            across = unit(slot.start)
+            at = (
+                slot.centre[0] + across[0] * slot.radius,
+                slot.centre[1] + across[1] * slot.radius,
+            )
+        half = width / 2
+        start = (at[0] - across[0] * half, at[1] - across[1] * half)
+        return self._away(start, across, width, pose)
 
     # -- heights, in the front view --------------------------------------------------------------
 

@@ -77,7 +77,7 @@ class RackForm(DraftForm):
         body.setChildrenCollapsible(False)
         body.setHandleWidth(1)
         body.setStretchFactor(0, 1)
-        self.search.textChanged.connect(lambda _: self._show_lines())
+        self.search.textChanged.connect(self._on_search)
         self.table.rows.refused.connect(self._on_refused)
         self.table.opened.connect(self.change_piece)
         self.table.removing.connect(self.remove)
@@ -149,6 +149,10 @@ class RackForm(DraftForm):
 
     def _show_lines(self) -> None:
         self.table.show_lines(drawer_lines(self.draft.job, self.search.text()))
+
+    def _on_search(self) -> None:
+        self._show_lines()
+        self._show_piece()
 
     def piece(self) -> Piece | None:
         """The piece at hand."""
