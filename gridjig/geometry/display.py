@@ -137,5 +137,13 @@ class Dimension:
     offset: float = 8.0
 
 
-Shape = Line | Circle | Arc | Words | Symbol | Frame | Dimension
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """A row of short strokes across a line: where parts are welded.  Their pitch is the screen's."""
+
+    points: tuple[Point, ...]
+    role: Role
+
+
+Shape = Line | Circle | Arc | Words | Symbol | Frame | Dimension | Ticks
 Drawing = tuple[Shape, ...]

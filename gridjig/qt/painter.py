@@ -26,6 +26,7 @@ from gridjig.geometry.display import (
     Line,
     Shape,
     Symbol,
+    Ticks,
     Words,
 )
 from gridjig.rack import Point
@@ -37,6 +38,7 @@ from .sprite import Sprite, fits
 from .stamps import Stamps
 from .symbols import Signs
 from .theme import Theme
+from .ticks import draw_ticks
 
 Box = tuple[float, float, float, float]  # x low, y low, x high, y high, table mm
 
@@ -45,7 +47,7 @@ _SMALL = {"small": 0.88, "normal": 1.0, "large": 1.5}
 _SIGN_PX = 20.0
 
 
-Fixed = Symbol | Words | Frame | Dimension
+Fixed = Symbol | Words | Frame | Dimension | Ticks
 
 
 @dataclass(slots=True)
@@ -86,7 +88,7 @@ class Plotter:
         outreach = 2.0 * self.unit
         for shape in drawing:
             box.append(box_of(shape))
-            if isinstance(shape, (Symbol, Words, Frame, Dimension)):
+            if isinstance(shape, (Symbol, Words, Frame, Dimension, Ticks)):
                 fixed.append(shape)
                 outreach = max(outreach, self._outreach(shape))
             else:
@@ -191,6 +193,8 @@ class Plotter:
             self._draw_words(painter, shape, view)
         elif isinstance(shape, Frame):
             self._draw_frame(painter, shape, view)
+        elif isinstance(shape, Ticks):
+            draw_ticks(painter, self, shape, view)
         else:
             draw_dimension(painter, self, shape, view)
 
@@ -283,7 +287,7 @@ class Plotter:
 
 def box_of(shape: Shape) -> Box:
     """The box of all of a shape that scales with the table, mm."""
-    if isinstance(shape, Line):
+    if isinstance(shape, (Line, Ticks)):
         xs = [x for x, _ in shape.points]
         ys = [y for _, y in shape.points]
         return (min(xs), min(ys), max(xs), max(ys))
