@@ -40,6 +40,7 @@ REACH = 0.1
 _FINEST = 1e-5  # of the size of a drawing whose unit is not known
 _CHUNK = 2000
 _FLAT = 850  # up to here curves are flattened; see Report
+_PASSES = 4  # over the paths or the rings, after that
 
 Loose = dict[str, tuple[list[list[Point]], list[list[Point]]]]
 """Layer to its closed and its open paths."""
@@ -113,17 +114,21 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
     fine = TOLERANCE / mm_of(unit) if unit else _unknown_fineness(sketch)
     reach = fine * REACH / TOLERANCE
     left: Counter[tuple[str, str]] = Counter()
-    loose = _flattened(sketch, fine, reach, left, report)
-    done, total = 0, sum(len(rings) + len(paths) for rings, paths in loose.values())
+    box = _Box()
+    loose = _flattened(sketch, fine, reach, left, box, report)
+    done = 0
+    total = _PASSES * sum(len(rings) + len(paths) for rings, paths in loose.values())
 
-    def tick(behind: int) -> None:
-        report(_FLAT + (WHOLE - _FLAT) * (done + behind) // max(total, 1), WHOLE)
+    def tick(steps: int) -> None:
+        nonlocal done
+        done += steps
+        report(_FLAT + (WHOLE - _FLAT) * min(done, total) // max(total, 1), WHOLE)
 
     layers: list[Layer] = []
     crossings: list[Crossing] = []
     joined = doubled = 0
     for name, (rings, paths) in loose.items():
-        single = once(paths, reach)
+        single = once(paths, reach, tick)
         chains = join(single, reach, tick)
         joined += chains.used
         found = sort_rings(name, [*rings, *chains.rings], reach, tick)
@@ -133,15 +138,13 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
         open_paths = tuple(tuple(path) for path in chains.paths)
         hidden = name in sketch.hidden
         layers.append(Layer(name, hidden, found.outlines, found.openings, open_paths))
-        done += len(rings) + len(paths)
     counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
-    low, high = _corners(loose)
     return Drawing(
         sketch=sketch,
         unit=unit,
         layers=tuple(sorted(layers, key=lambda layer: layer.name.casefold())),
-        low=low,
-        high=high,
+        low=box.low,
+        high=box.high,
         tolerance=fine,
         reach=reach,
         joined=joined,
@@ -155,9 +158,9 @@ def _unknown_fineness(sketch: Sketch) -> float:
     """How fine curves are flattened where no unit is known: as if it were inches, but never coarser
     than a small part of the drawing, so that one in metres keeps its curves as well.
     """
-    rough = _flattened(sketch, math.inf, 0.0, Counter(), silent)
-    low, high = _corners(rough)
-    size = max(high[0] - low[0], high[1] - low[1])
+    box = _Box()
+    _flattened(sketch, math.inf, 0.0, Counter(), box, silent)
+    size = max(box.high[0] - box.low[0], box.high[1] - box.low[1])
     return min(TOLERANCE / UNITS["in"], size * _FINEST or 1.0)
 
 
@@ -166,9 +169,12 @@ def _flattened(
     fine: float,
     reach: float,
     left: Counter[tuple[str, str]],
+    box: "_Box",
     report: Report,
 ) -> Loose:
-    """Closed and open paths of each layer; what cannot be flattened is counted in `left`."""
+    """Closed and open paths of each layer; what cannot be flattened is counted in `left`, and `box`
+    is drawn round the rest.
+    """
     loose: Loose = {}
     total = len(sketch.curves)
     for index, drawn in enumerate(sketch.curves):
@@ -179,6 +185,7 @@ def _flattened(
         except Unusable:
             left["curve too large to use", "curves too large to use"] += 1
             continue
+        box.take(points)
         rings, paths = loose.setdefault(drawn.layer, ([], []))
         closes = drawn.curve.closed or math.dist(points[0], points[-1]) <= reach
         if closes and len(points) > 2:
@@ -194,10 +201,19 @@ def _without_repeats(points: list[Point]) -> list[Point]:
     return [p for k, p in enumerate(points) if not k or p != points[k - 1]]
 
 
-def _corners(loose: Loose) -> tuple[Point, Point]:
-    """The least and the greatest x and y of all that is drawn."""
-    every = [p for rings, paths in loose.values() for path in (*rings, *paths) for p in path]
-    if not every:
-        return (0.0, 0.0), (0.0, 0.0)
-    xs, ys = zip(*every, strict=True)
-    return (min(xs), min(ys)), (max(xs), max(ys))
+@dataclass
+class _Box:
+    """The least and the greatest x and y of what it was given; of nothing, both are the origin."""
+
+    low: Point = (0.0, 0.0)
+    high: Point = (0.0, 0.0)
+    empty: bool = True
+
+    def take(self, points: list[Point]) -> None:
+        """Take in points."""
+        xs, ys = zip(*points, strict=True)
+        low, high = (min(xs), min(ys)), (max(xs), max(ys))
+        if not self.empty:
+            low = (min(low[0], self.low[0]), min(low[1], self.low[1]))
+            high = (max(high[0], self.high[0]), max(high[1], self.high[1]))
+        self.low, self.high, self.empty = low, high, False

@@ -4,12 +4,15 @@ Coordinates are drawing units in the plane.  Knows no file.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import NamedTuple, Protocol
 
 from gridjig.rack import Point
 
 MOST_POINTS = 100_000
+FAR = 1e12  # drawing units; beyond, the last digits of a place are no longer seen
 
 
 class Unusable(Exception):  # noqa: N818  (it is the curve's state)
@@ -171,39 +174,39 @@ class Ellipse:
 
 
 @dataclass(frozen=True, slots=True)
-class Cubics:
-    """Cubic Bezier curves end to end: one start, then three points for each."""
+class Beziers:
+    """Bezier curves of any degree end to end, each by its control points."""
 
-    start: Point
-    pieces: tuple[tuple[Point, Point, Point], ...]
+    pieces: tuple[tuple[Point, ...], ...]
     closed: bool = False
 
     def points(self, tolerance: float) -> list[Point]:
         """Points along it.
 
         Cut into n equal steps, a curve is off by at most max |B''| / (8 n^2), and B'' is nowhere
-        more than six times the greater second difference of its points.
+        more than d (d - 1) times the greatest second difference of its d + 1 control points.
         """
-        made, a = [self.start], self.start
-        for b, c, d in self.pieces:
+        made = [self.pieces[0][0]]
+        for piece in self.pieces:
+            degree = len(piece) - 1
             bend = max(
-                math.hypot(a[0] - 2 * b[0] + c[0], a[1] - 2 * b[1] + c[1]),
-                math.hypot(b[0] - 2 * c[0] + d[0], b[1] - 2 * c[1] + d[1]),
+                (
+                    math.hypot(a[0] - 2 * b[0] + c[0], a[1] - 2 * b[1] + c[1])
+                    for a, b, c in zip(piece, piece[1:], piece[2:], strict=False)
+                ),
+                default=0.0,
             )
-            parts = _bounded(math.sqrt(6.0 * bend / (8.0 * tolerance)))
-            made += [_bezier(a, b, c, d, k / parts) for k in range(1, parts)]
-            made.append(d)
-            a = d
+            parts = _bounded(math.sqrt(degree * (degree - 1) * bend / (8.0 * tolerance)))
+            made += [_bezier(piece, k / parts) for k in range(1, parts)]
+            made.append(piece[-1])
         return made
 
 
-def _bezier(a: Point, b: Point, c: Point, d: Point, t: float) -> Point:
-    s = 1.0 - t
-    wa, wb, wc, wd = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
-    return (
-        wa * a[0] + wb * b[0] + wc * c[0] + wd * d[0],
-        wa * a[1] + wb * b[1] + wc * c[1] + wd * d[1],
-    )
+def _bezier(points: Sequence[Point], t: float) -> Point:
+    """The point of a Bezier curve at t, by de Casteljau's way."""
+    while len(points) > 1:
+        points = [(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])) for a, b in pairwise(points)]
+    return points[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,6 +224,6 @@ class Drawn:
         else:
             made = self.curve.points(tolerance / max(self.where.stretch, 1e-12))
             made = [self.where.of(p) for p in made]
-        if not all(math.isfinite(x) and math.isfinite(y) for x, y in made):
+        if not all(abs(x) <= FAR and abs(y) <= FAR for x, y in made):
             raise Unusable
         return made

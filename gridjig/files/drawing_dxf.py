@@ -199,13 +199,11 @@ def read_dxf(path: Path, report: Report) -> Sketch:
     reader = Reader(path)
     for tags in things(path, report, repaired):
         reader.take(tags)
-        if reader.whole:
-            break
     if not reader.whole:
         if "ENTITIES" not in reader.sections:
             raise cut_off(path)
         repaired.append("its end mark was missing, behind the whole drawing")
-    gathering = Gathering(path.name)
+    gathering = Gathering(path.name, report)
     reader.expand(gathering)
     counts = gathering.counts()
     if not gathering.curves:

@@ -5,14 +5,19 @@ Works on points in drawing units.  Knows no file and no layer.
 
 import math
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import shapely
 
 from gridjig.rack import Point
 
 Path = list[Point]
+Tick = Callable[[int], None]
+"""Told of so many more steps done; it may raise to end the work."""
+T = TypeVar("T")
+_CHUNK = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,14 +32,21 @@ class Joined:
     used: int
 
 
-def join(paths: list[Path], reach: float, tick: Callable[[int], None]) -> Joined:
+def counted(things: Sequence[T], tick: Tick) -> Iterator[T]:
+    """The things one after another; told of now and then."""
+    for start in range(0, len(things), _CHUNK):
+        tick(_CHUNK)
+        yield from things[start : start + _CHUNK]
+
+
+def join(paths: list[Path], reach: float, tick: Tick) -> Joined:
     """Join paths whose ends are at most `reach` apart.
 
     Where just two ends meet, they are joined.  Where more meet, the closed faces between the paths
-    are taken.  `tick` is told now and then how many paths are behind.
+    are taken.
     """
     nodes = _Nodes(reach)
-    ends = [(nodes.of(path[0]), nodes.of(path[-1])) for path in paths]
+    ends = [(nodes.of(path[0]), nodes.of(path[-1])) for path in counted(paths, tick)]
     at: dict[int, list[int]] = defaultdict(list)
     for index, (a, b) in enumerate(ends):
         at[a].append(index)
@@ -44,8 +56,8 @@ def join(paths: list[Path], reach: float, tick: Callable[[int], None]) -> Joined
     used = 0
     seen = [False] * len(paths)
     for index in range(len(paths)):
-        if index % 1000 == 0:
-            tick(index)
+        if index % _CHUNK == 0:
+            tick(_CHUNK)
         if not seen[index]:
             a, b, path, count = _chain(index, paths, ends, at, seen)
             if a == b and len(path) > 3:
@@ -104,9 +116,7 @@ def _chain(
     made, count = list(paths[first]), 1
     for _ in range(2):
         while start != end and len(at[end]) == 2:
-            onward = next((k for k in at[end] if not seen[k]), -1)
-            if onward < 0:
-                break
+            onward = next(k for k in at[end] if not seen[k])
             seen[onward] = True
             count += 1
             a, b = ends[onward]

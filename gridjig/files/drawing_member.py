@@ -20,17 +20,17 @@ def member_of(
     """The member whose plan is a ring in mm, counter-clockwise; None if it is none of that section.
 
     Its width in plan must be the section's width or height.  Where both pairs of sides would do,
-    the longer is taken to run along the member.
+    the longer is taken to run along the member; it runs to the right, or up the table.
     """
     corners = _corners(ring)
     if len(corners) != 4:
         return None
     found = [
         member
-        for turned in (corners, [*corners[1:], corners[0]])
-        if (member := _along(turned, section, thing_id, name, z_low)) is not None
+        for k in range(4)
+        if (member := _along([*corners[k:], *corners[:k]], section, thing_id, name, z_low))
     ]
-    return max(found, key=lambda member: member.length, default=None)
+    return max(found, key=lambda m: (round(m.length, 3), -90.0 < m.turn <= 90.0), default=None)
 
 
 def _corners(ring: Sequence[Point]) -> list[Point]:

@@ -6,7 +6,7 @@ Works on points in drawing units.  Knows no file.
 import math
 import re
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,8 +14,9 @@ import shapely
 
 from gridjig.rack import Point
 
+from .drawing_join import Tick, counted
+
 Ring = tuple[Point, ...]
-Tick = Callable[[int], None]
 _CHUNK = 1000
 _OFF = 0.3183  # of a cell; what people draw has round numbers, which must not lie on its edge
 
@@ -39,11 +40,11 @@ class Sorted:
     flat: int
 
 
-def once(paths: Sequence[list[Point]], reach: float) -> list[list[Point]]:
+def once(paths: Sequence[list[Point]], reach: float, tick: Tick) -> list[list[Point]]:
     """The paths without those that are drawn a second time, either way round."""
     seen: set[tuple[tuple[int, int], ...]] = set()
     kept = []
-    for path in paths:
+    for path in counted(paths, tick):
         key = tuple((_cell(x, reach), _cell(y, reach)) for x, y in path)
         key = min(key, key[::-1])
         if key not in seen:
@@ -58,12 +59,12 @@ def _cell(value: float, size: float) -> int:
 
 def sort_rings(layer: str, rings: Sequence[list[Point]], reach: float, tick: Tick) -> Sorted:
     """Sort the rings of one layer.  Of rings in rings, every second is an opening."""
-    shapes, crossings, flat = _sound(layer, rings, reach)
-    shapes, doubled = _single(shapes, reach)
+    shapes, crossings, flat = _sound(layer, rings, reach, tick)
+    shapes, doubled = _single(shapes, reach, tick)
     depth = _depths(shapes, tick)
     outlines: list[Ring] = []
     openings: list[Ring] = []
-    for shape, inside in zip(shapes, depth, strict=True):
+    for shape, inside in zip(counted(shapes, tick), depth, strict=True):
         (openings if inside % 2 else outlines).append(_ring(shape))
     return Sorted(tuple(outlines), tuple(openings), tuple(crossings), doubled, flat)
 
@@ -74,7 +75,7 @@ def _ring(shape: shapely.Polygon) -> Ring:
 
 
 def _sound(
-    layer: str, rings: Sequence[list[Point]], reach: float
+    layer: str, rings: Sequence[list[Point]], reach: float, tick: Tick
 ) -> tuple[list[shapely.Polygon], list[Crossing], int]:
     """The rings that bound an area without crossing themselves, where others cross, and how many
     bound none.
@@ -83,6 +84,7 @@ def _sound(
     crossings: list[Crossing] = []
     flat = 0
     for start in range(0, len(rings), _CHUNK):
+        tick(_CHUNK)
         chunk = rings[start : start + _CHUNK]
         coords = np.array([p for ring in chunk for p in (*ring, ring[0])])
         which = np.repeat(np.arange(len(chunk)), [len(ring) + 1 for ring in chunk])
@@ -102,16 +104,18 @@ def _sound(
 
 
 def _crossing(shape: shapely.Polygon) -> Point:
-    said = re.search(r"\[(\S+) (\S+)", shapely.is_valid_reason(shape))
+    said = re.search(r"\[(\S+) ([^\s\]]+)", shapely.is_valid_reason(shape))
     assert said  # GEOS gives the place of every fault that a ring of finite points can have
     return (float(said[1]), float(said[2]))
 
 
-def _single(shapes: list[shapely.Polygon], reach: float) -> tuple[list[shapely.Polygon], int]:
+def _single(
+    shapes: list[shapely.Polygon], reach: float, tick: Tick
+) -> tuple[list[shapely.Polygon], int]:
     """The shapes without those drawn a second time, and how many those were."""
     alike: dict[tuple[int, ...], list[shapely.Polygon]] = defaultdict(list)
     kept = []
-    for shape in shapes:
+    for shape in counted(shapes, tick):
         key = tuple(_cell(v, 2.0 * reach) for v in shape.bounds)
         others = alike[key]
         if any(shape.hausdorff_distance(other) <= reach for other in others):
@@ -128,7 +132,7 @@ def _depths(shapes: list[shapely.Polygon], tick: Tick) -> list[int]:
         return depth
     tree = shapely.STRtree(shapes)
     for start in range(0, len(shapes), _CHUNK):
-        tick(start)
+        tick(_CHUNK)
         chunk = np.array(shapes[start : start + _CHUNK], dtype=object)
         shapely.prepare(chunk)
         outer, inner = tree.query(chunk, predicate="contains")

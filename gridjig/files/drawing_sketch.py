@@ -34,6 +34,7 @@ MORE_UNITS: dict[str, float] = {
 
 MOST = 2_000_000
 WHOLE = 1000  # a report counts thousandths
+_LOOK = 4096  # steps between two reports
 READ = 700  # up to here the file is read, then outlines are made
 
 
@@ -79,6 +80,7 @@ class Gathering:
     """Collects a sketch while a file is read, and keeps its size in bounds."""
 
     path_name: str
+    report: Report
     curves: list[Drawn] = field(default_factory=list)
     left: Counter[tuple[str, str]] = field(default_factory=Counter)
     steps: int = 0
@@ -86,6 +88,8 @@ class Gathering:
     def step(self) -> None:
         """Count one more thing drawn.  Raises ReadFault where blocks in blocks make too many."""
         self.steps += 1
+        if self.steps % _LOOK == 0:
+            self.report(READ, WHOLE)
         if self.steps > MOST:
             why = f"with its blocks it draws more than {MOST:,} things"
             raise ReadFault(self.path_name, "", why, "bring in a part of it")

@@ -105,10 +105,13 @@ def things(path: Path, report: Report, repaired: list[str]) -> Iterator["Tags"]:
             raise _broken(path, str(fault)) from fault
         except (IndexError, struct.error, ValueError, OverflowError) as fault:
             raise cut_off(path) from fault
-    if messages:
-        count = len(messages)
-        words = "1 value was" if count == 1 else f"{count:,} values were"
-        repaired.append(f"{words} damaged and read as far as that went")
+    spots = dict.fromkeys(
+        at for _, said in messages for at in re.findall(r"near line:? (\d+)", said)
+    )
+    if spots:
+        where = f"near line {next(iter(spots))}"
+        where += f" and at {len(spots) - 1:,} more" if len(spots) > 1 else ""
+        repaired.append(f"what was damaged {where} was read as far as that went")
 
 
 def cut_off(path: Path) -> ReadFault:

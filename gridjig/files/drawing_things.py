@@ -4,13 +4,24 @@ Group codes are those of the DXF reference.  Knows no section and no layer.
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from itertools import pairwise
+from typing import TYPE_CHECKING, cast
 
 from gridjig.rack import Point
 
-from .drawing_curves import Affine, Curve, Ellipse, Run, Unusable, arc, circle
+from .drawing_curves import (
+    MOST_POINTS,
+    Affine,
+    Beziers,
+    Curve,
+    Ellipse,
+    Run,
+    Unusable,
+    arc,
+    circle,
+)
 
 if TYPE_CHECKING:
     from ezdxf.lldxf.tags import Tags
@@ -102,10 +113,6 @@ class Fields:
         """All points of a code in plan."""
         return [_plan(value) for value in self._values.get(code, ())]
 
-    def has(self, code: int) -> bool:
-        """True if the code stands in it."""
-        return code in self._values
-
     @property
     def frame(self) -> Affine | None:
         """From its own coordinates to the drawing's; None if they are the same.
@@ -115,11 +122,8 @@ class Fields:
         found = self._values.get(210)
         if not found:
             return None
-        up = found[0]
-        try:
-            x, y, z = (_finite(c) for c in up)  # type: ignore[attr-defined]
-        except (TypeError, ValueError) as fault:
-            raise Unread(DAMAGED) from fault
+        x, y, *height = (_finite(c) for c in cast(Sequence[object], found[0]))
+        z = height[0] if height else 0.0
         if math.hypot(x, y) > 1e-6 * abs(z) or not z:
             raise Unread(TILTED)
         return MIRRORED if z < 0 else None
@@ -149,10 +153,7 @@ def _finite(value: object) -> float:
 
 
 def _plan(value: object) -> Point:
-    try:
-        x, y = value[:2]  # type: ignore[index]
-    except (TypeError, ValueError) as fault:
-        raise Unread(DAMAGED) from fault
+    x, y = cast(Sequence[object], value)[:2]  # the reader makes points of codes that have them
     return (_finite(x), _finite(y))
 
 
@@ -236,19 +237,56 @@ class Poly:
 
 @dataclass(frozen=True)
 class Spline:
-    """A B-spline, weighted or not."""
+    """A B-spline that is no chain of Bezier curves as it stands: weighted, or with loose ends."""
 
     spline: "BSpline"
     closed: bool = False
 
     def points(self, tolerance: float) -> list[Point]:
-        """Points along it.  The reader halves until the middle of a step is near enough, which may
-        miss the worst place; hence half the tolerance, from eight steps between knots on.
+        """Points along it: a step is halved until three points of the curve between its ends lie
+        within half the tolerance of it.  Raises Unusable.
         """
         try:
-            return [(p.x, p.y) for p in self.spline.flattening(tolerance / 2.0, segments=8)]
-        except (ArithmeticError, ValueError, IndexError, RecursionError) as fault:
+            knots = self.spline.knots()
+            first, last = knots[self.spline.degree], knots[self.spline.count]
+            spans = [first, *sorted({k for k in knots if first < k < last}), last]
+            times = [a + (b - a) * k / 8 for a, b in pairwise(spans) for k in range(8)]
+            ends = [(t, self._at(t)) for t in (*times, last)]
+        except (ArithmeticError, ValueError, IndexError) as fault:
             raise Unusable from fault
+        made = [ends[0][1]]
+        for a, b in pairwise(ends):
+            made += self._between(a, b, tolerance / 2.0, 0)
+            if len(made) > MOST_POINTS:
+                raise Unusable
+        return made
+
+    def _at(self, t: float) -> Point:
+        p = self.spline.point(t)
+        return (p.x, p.y)
+
+    def _between(
+        self, a: tuple[float, Point], b: tuple[float, Point], tolerance: float, depth: int
+    ) -> list[Point]:
+        inner = [(t, self._at(t)) for t in (a[0] + (b[0] - a[0]) * k / 4 for k in (1, 2, 3))]
+        if all(_away(p, a[1], b[1]) <= tolerance for _, p in inner):
+            return [b[1]]
+        if depth > 12:
+            raise Unusable
+        middle = inner[1]
+        return [
+            *self._between(a, middle, tolerance, depth + 1),
+            *self._between(middle, b, tolerance, depth + 1),
+        ]
+
+
+def _away(p: Point, a: Point, b: Point) -> float:
+    """How far a point is from the straight line between two others."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    square = dx * dx + dy * dy
+    along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / square if square else 0.0
+    along = min(max(along, 0.0), 1.0)
+    return math.hypot(p[0] - a[0] - along * dx, p[1] - a[1] - along * dy)
 
 
 def read_thing(kind: str, fields: Fields) -> Curve | Insert | Poly:
@@ -341,7 +379,11 @@ def _spline(fields: Fields) -> Curve:
             raise Unread(NO_SIZE)
     except (ArithmeticError, ValueError, IndexError, TypeError) as fault:
         raise Unread(DAMAGED) from fault
-    return Spline(made, bool(fields.whole(70) & 1))
+    closed = bool(fields.whole(70) & 1)
+    if made.is_rational or not made.is_clamped:
+        return Spline(made, closed)
+    pieces = (tuple((p.x, p.y) for p in piece) for piece in made.bezier_decomposition())
+    return Beziers(tuple(pieces), closed)
 
 
 def _insert(fields: Fields) -> Insert:

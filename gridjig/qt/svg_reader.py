@@ -32,7 +32,7 @@ from PySide6.QtSvg import QSvgRenderer
 
 from gridjig.files.codec import read_bytes
 from gridjig.files.drawing import Drawing, outlined, silent
-from gridjig.files.drawing_curves import Affine, Cubics, Curve, Drawn, Ellipse, Run
+from gridjig.files.drawing_curves import Affine, Beziers, Curve, Drawn, Ellipse, Run
 from gridjig.files.drawing_sketch import MOST, Count, Report, Sketch, Stopped
 from gridjig.files.drawing_tags import AGAIN
 from gridjig.files.faults import ReadFault
@@ -284,29 +284,24 @@ def _run(points: Sequence[QPointF], closed: bool) -> Run:
 def _strokes(path: QPainterPath) -> list[Curve]:
     """The strokes of a path; each begins where the pen is set down."""
     made: list[Curve] = []
-    start: Point | None = None
-    pieces: list[tuple[Point, Point, Point]] = []
+    pieces: list[tuple[Point, ...]] = []
+    at = (0.0, 0.0)
     elements = [path.elementAt(k) for k in range(path.elementCount())]
     types = QPainterPath.ElementType
     for k, element in enumerate(elements):
-        at = (element.x, element.y)
+        to = (element.x, element.y)
         if element.type == types.MoveToElement:
-            made += _stroke(start, pieces)
-            start, pieces = at, []
+            made += _stroke(pieces)
+            at, pieces = to, []
         elif element.type == types.LineToElement:
-            assert start is not None
-            before = pieces[-1][2] if pieces else start
-            pieces.append((before, at, at))
+            pieces.append((at, to))
+            at = to
         elif element.type == types.CurveToElement:
             b, c = elements[k + 1], elements[k + 2]
-            pieces.append((at, (b.x, b.y), (c.x, c.y)))
-    return made + _stroke(start, pieces)
+            pieces.append((at, to, (b.x, b.y), (c.x, c.y)))
+            at = (c.x, c.y)
+    return made + _stroke(pieces)
 
 
-def _stroke(start: Point | None, pieces: list[tuple[Point, Point, Point]]) -> list[Curve]:
-    if start is None or not pieces:
-        return []
-    before = [start, *(piece[2] for piece in pieces)]
-    if all(b == a and c == d for a, (b, c, d) in zip(before, pieces, strict=False)):
-        return [Run(tuple((x, y, 0.0) for x, y in before))]
-    return [Cubics(start, tuple(pieces))]
+def _stroke(pieces: list[tuple[Point, ...]]) -> list[Curve]:
+    return [Beziers(tuple(pieces))] if pieces else []

@@ -34,7 +34,7 @@ from ..panes.formbase import boxed
 from ..svg_reader import read_svg
 from ..windowstyle import Look
 from .drawing_layers import LayerList
-from .drawing_picture import left_out, show_drawing, show_parts
+from .drawing_picture import curves_of, left_out, show_drawing, show_parts
 from .livepicture import LivePicture
 from .verbs import scrolled, verb
 
@@ -269,8 +269,10 @@ class DrawingForm(QDialog):
             self.errands.stop()
             self._hide_bar()
             self.brought = None
-            self.picture.show_drawing(self._plain_picture(), "The drawing by itself.")
-            self._tell("Choose the unit by the size that is right; then the parts can be made.")
+            shown = self._plain_picture()
+            self.picture.show_drawing(shown, "The drawing by itself.")
+            wish = "Choose the unit by the size that is right; then the parts can be made."
+            self._tell(f"{wish} {left_out(curves_of(drawing))}".strip())
             self._suit()
             return
         job, at, inner = self.desk.job, self._at(), self.inner.isChecked()

@@ -136,4 +136,4 @@ def becomes_words(use: LayerUse, display: Display) -> str:
     """What becomes of a layer's outlines."""
     height = f", {format_length(use.z_low, display)} up" if use.z_low else ""
     thick = f"plates {format_length(use.thickness, display)}"
-    return f"{use.section.name}, else {thick}{height}" if use.section else f"{thick}{height}"
+    return f"{use.section.name if use.section else thick}{height}"

@@ -37,6 +37,11 @@ def show_parts(table: Table, brought: Brought) -> Shown:
     return (plate, *parts)
 
 
+def curves_of(drawing: Drawing) -> int:
+    """How many lines and outlines a drawing has."""
+    return sum(len((*one.outlines, *one.openings, *one.paths)) for one in drawing.layers)
+
+
 def left_out(count: int) -> str:
     """What is said of outlines that are not shown."""
     return f"The picture shows the {MOST:,} largest of {count:,}." if count > MOST else ""

@@ -1,0 +1,140 @@
+"""`gridjig import`: a job of a drawing, what is said of it, and what is refused."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+import shapely
+from ezdxf.document import Drawing as Document
+from ezdxf.layouts.layout import Modelspace
+
+from gridjig.files.jobfile import load_job
+from gridjig.geometry.parts import part_ring
+from tests.cli.conftest import Command
+from tests.files.drawn import DXF, written
+
+Refused = Callable[..., str]
+
+
+def plates(document: Document, space: Modelspace) -> None:
+    document.layers.add("OFF").off()
+    space.add_lwpolyline([(0, 0), (200, 0), (200, 100), (0, 100)], close=True)
+    space.add_circle((50, 50), 10)
+    space.add_circle((400, 50), 30, dxfattribs={"layer": "CUT"})
+    space.add_circle((600, 50), 30, dxfattribs={"layer": "OFF"})
+    space.add_text("A")
+
+
+@pytest.fixture
+def out(tmp_path: Path) -> Path:
+    return tmp_path / "out.gridjig"
+
+
+@pytest.mark.expectation(53)
+def test_a_drawing_becomes_a_job_and_what_was_left_is_said(
+    gridjig: Command, tmp_path: Path, out: Path
+) -> None:
+    said = gridjig("import", str(written(tmp_path, plates)), str(out))
+    assert said.code == 0
+    assert said.out.splitlines() == [
+        "drawn.dxf: 630 × 100 mm, unit mm as the file says",
+        "Brought in: 2 plates, 10 mm thick, from 0, CUT",
+        "Curves are flattened to within 0.05 mm; ends up to 0.1 mm apart are joined.",
+        "Not used: 1 text; 1 opening inside an outline (a plate here has no holes); 1 outline on a"
+        " layer not chosen",
+        f"Written: {out}",
+    ]
+    job = load_job(out)
+    assert (job.name, job.display.unit) == ("drawn", "millimetres")
+    assert [part.z_high for part in job.outlines] == [10.0, 10.0]
+    shapes = [shapely.Polygon(part_ring(part)) for part in job.outlines]
+    middle = shapely.box(*shapely.union_all(shapes).bounds).centroid
+    assert (middle.x, middle.y) == pytest.approx((job.table.width / 2, job.table.depth / 2))
+
+
+def test_unit_layers_table_and_thickness_are_as_given(
+    gridjig: Command, tmp_path: Path, out: Path
+) -> None:
+    path = written(tmp_path, plates)
+    said = gridjig(
+        "import", str(path), str(out), "--unit", "in", "--layer", "CUT", "--layer", "OFF",
+        "--table", "48x48-5/8", "--thickness", "1/4", "--inner",
+    )  # fmt: skip
+    assert said.code == 0
+    assert 'unit in as given\nBrought in: 2 plates, 1/4" thick, from CUT, OFF\n' in said.out
+    assert "It is larger than the table" in said.out
+    job = load_job(out)
+    assert [part.z_high for part in job.outlines] == [pytest.approx(6.35)] * 2
+    assert job.table.columns == 24
+
+
+@pytest.mark.expectation(53, 85)
+def test_an_unknown_unit_is_asked_for_with_the_size_in_each(
+    refused: Refused, gridjig: Command, out: Path
+) -> None:
+    path = str(DXF / "recover02.dxf")
+    said = refused("import", path, str(out))
+    assert said == (
+        "recover02.dxf does not say its unit; give it by --unit: it is 8 × 10.5 mm if mm,"
+        " 80 × 105 mm if cm, 8,000 × 10,500 mm if m, 203 × 267 mm if in, 2,438 × 3,200 mm if ft."
+    )
+    assert not out.exists()
+    assert gridjig("import", path, str(out), "--unit", "in").code == 0
+    assert load_job(out).display.unit != "millimetres"
+
+
+def test_a_file_that_is_there_is_written_over_only_if_asked(
+    refused: Refused, gridjig: Command, tmp_path: Path, out: Path
+) -> None:
+    out.write_text("mine", encoding="utf-8")
+    path = str(written(tmp_path, plates))
+    assert "is there already; give another name, or --force" in refused("import", path, str(out))
+    assert out.read_text(encoding="utf-8") == "mine"
+    assert gridjig("import", path, str(out), "--force").code == 0
+    assert load_job(out).outlines
+
+
+@pytest.mark.expectation(85, 86)
+def test_what_cannot_be_done_is_refused_in_one_sentence(
+    refused: Refused, tmp_path: Path, out: Path
+) -> None:
+    path = str(written(tmp_path, plates))
+    assert "must end with .gridjig" in refused("import", path, str(tmp_path / "a.txt"))
+    assert "there is no such file" in refused("import", str(tmp_path / "no.dxf"), str(out))
+    assert "it is a folder" in refused("import", str(tmp_path), str(out))
+    assert "no layer CUTS in drawn.dxf; the nearest are: CUT" in refused(
+        "import", path, str(out), "--layer", "CUTS"
+    )
+    assert "there is no mile" in refused("import", path, str(out), "--unit", "mile")
+    assert "thick is none" in refused("import", path, str(out), "--thickness", "0")
+    assert "There is no ready table x" in refused("import", path, str(out), "--table", "x")
+    assert "is not saved" in refused("import", path, str(tmp_path / "no" / "a.gridjig"))
+    bare = str(DXF / "bin_dxf_r12.dxf")
+    assert "no closed outline" in refused("import", bare, str(out), "--unit", "mm")
+
+
+def test_what_was_set_right_is_said(gridjig: Command, tmp_path: Path, out: Path) -> None:
+    path = written(tmp_path, plates)
+    path.write_bytes(path.read_bytes().replace(b"  0\nEOF\n", b""))
+    said = gridjig("import", str(path), str(out))
+    assert "Repaired: its end mark was missing" in said.out
+
+
+def test_an_svg_drawing_comes_in_too(
+    gridjig: Command, refused: Refused, tmp_path: Path, out: Path
+) -> None:
+    path = tmp_path / "plate.svg"
+    path.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="50mm" viewBox="0 0 200 100">'
+        '<rect x="10" y="20" width="80" height="40" fill="none" stroke="red"/></svg>',
+        encoding="utf-8",
+    )
+    said = gridjig("import", str(path), str(out))
+    assert "Brought in: 1 plate" in said.out
+    assert shapely.Polygon(load_job(out).outlines[0].corners).area == pytest.approx(800)
+    path.write_text("<html/>", encoding="utf-8")
+    assert "it is no SVG drawing" in refused("import", str(path), str(out), "--force")
+
+
+def test_the_word_with_its_file_name_is_no_verb(refused: Refused) -> None:
+    assert "There is no verb import_" in refused("import_", "a", "b")
