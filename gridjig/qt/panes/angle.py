@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QLabel,
     QPushButton,
+    QScrollArea,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -136,6 +137,9 @@ class AnglePane(QWidget):
     def focus_first(self) -> None:
         """Put the focus where the question is typed."""
         first = (self.ask.angle, self.back.first, self.reach.near)[self.pages.currentIndex()]
+        area = self.pages.currentWidget()
+        assert isinstance(area, QScrollArea)
+        area.ensureWidgetVisible(first)
         first.setFocus(Qt.FocusReason.ShortcutFocusReason)
         first.edit.selectAll()
 
@@ -179,6 +183,7 @@ class AnglePane(QWidget):
             wanted = question.wanted(job.display.unit)
             limits = question.limits(job, self._near())
         except AngleFault as fault:
+            self._asked = None
             self._show_fault(fault)
             return
         asked = (job.table, job.rack, wanted, limits)
@@ -213,6 +218,10 @@ class AnglePane(QWidget):
 
     def _on_entered(self) -> None:
         if self.answers.answers is not None and not self.ask.angle.has_complaint():
+            area = self.pages.currentWidget()
+            assert isinstance(area, QScrollArea)
+            area.ensureWidgetVisible(self.answers.set)
+            area.ensureWidgetVisible(self.answers.list)
             self.answers.list.setFocus(Qt.FocusReason.OtherFocusReason)
             if not self.answers.list.current_key():
                 self.answers.list.go_first()

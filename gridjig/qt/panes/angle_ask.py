@@ -20,9 +20,8 @@ from gridjig.tools.angle_pick import EdgePick
 from gridjig.units import format_angle, format_length
 
 from ..fields import TypedField
-from .angle_fields import ButtonRow, Choices, OpenLength
+from .angle_fields import ButtonRow, Choices, FoldingForm, OpenLength
 from .angle_limits import AngleLimits
-from .formbase import Form
 
 ACCEPTS = "37.5 · 37 30' · 4:12 · rise 9 run 12"
 
@@ -36,7 +35,7 @@ class Picked:
     faces: tuple[float, float] | None = None
 
 
-class AngleAsk(Form):
+class AngleAsk(FoldingForm):
     """The question as cells; `changed` after every change that makes sense."""
 
     changed = Signal()

@@ -17,11 +17,10 @@ from gridjig.tools.angle_pick import HolesPick
 from gridjig.units import format_length
 
 from ..fields import TypedField
-from .angle_fields import Choices
-from .formbase import Form
+from .angle_fields import Choices, FoldingForm
 
 
-class AngleBack(Form):
+class AngleBack(FoldingForm):
     """Two holes, two pins, and the lines that they make."""
 
     shown = Signal(object, object)

@@ -20,6 +20,10 @@ from PySide6.QtWidgets import (
 from gridjig.units import Display
 
 from ..fields import LengthField
+from .formbase import Form
+
+_TWO_COLUMNS = 46
+"""Letters that a form must be wide for cells side by side."""
 
 
 class OpenLength(LengthField):
@@ -104,6 +108,28 @@ class Choices(QFrame):
     def set_words(self, value: object, words: str) -> None:
         """Call a choice by other words."""
         self.box.setItemText(self._values.index(value), words)
+
+
+class FoldingForm(Form):
+    """A form whose cells stand below one another where two do not fit side by side."""
+
+    _folded = False
+    _spans: tuple[tuple[QWidget, int], ...] = ()
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as the widest cell by itself."""
+        widths = [cell.minimumSizeHint().width() for cell, _ in self._cells]
+        return QSize(max(widths, default=0) + 14, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold by the width in letters."""
+        super().resizeEvent(event)
+        folded = self.width() < self.fontMetrics().averageCharWidth() * _TWO_COLUMNS
+        if folded != self._folded:
+            self._folded = folded
+            self._spans = self._spans or tuple(self._cells)
+            self._cells = [(cell, 2 if folded else span) for cell, span in self._spans]
+            self.reflow()
 
 
 class ButtonRow(QWidget):

@@ -14,8 +14,7 @@ from gridjig.tools.angle_pick import Edge, EdgePick, HolesPick
 
 from ..fields import CountField, TypedField
 from ..points import points_of
-from .angle_fields import Choices, OpenLength
-from .formbase import Form
+from .angle_fields import Choices, FoldingForm, OpenLength
 
 _WHERE = (
     ("Whole table", "table"),
@@ -27,7 +26,7 @@ _NO_FIELD = ("region", "along", "only_free", "ways", "packing_to", "top")
 """What can be at fault among the limits that has no field of its own to complain in."""
 
 
-class AngleLimits(Form):
+class AngleLimits(FoldingForm):
     """Limits that the person sets; `changed` after every change that makes sense."""
 
     changed = Signal()

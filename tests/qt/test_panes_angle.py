@@ -1,0 +1,564 @@
+"""Finding an angle in the real window: typed, listed, shown on the sheet, set, and taken back."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QWidget
+from pytestqt.qtbot import QtBot
+
+from gridjig.checks.findings import findings
+from gridjig.files.assets import rack_for, ready_tables
+from gridjig.files.settings import Settings
+from gridjig.geometry.display import Circle, Line, Words
+from gridjig.model import Display, Job
+from gridjig.qt.forms.chart import ChartForm
+from gridjig.qt.panes.angle import AnglePane
+from gridjig.qt.panes.angle_finder import Finder
+from gridjig.qt.window import Window
+from gridjig.solve import Stands
+from gridjig.solve.angle_values import Answers, Limits
+from gridjig.solve.wanted import AngleFault, as_edge
+from gridjig.tools.angle_pick import EdgePick, HolesPick
+from tests.anglekit import grid_table
+from tests.qt.windows import Answers as Person
+from tests.qt.windows import make_window
+from tests.workshop import EMPTY, RACK, laid, pin, plate, put, seat
+
+TABLE = ready_tables()["48x48-3/4"]
+STRUT = Job(
+    name="Strut",
+    table=TABLE,
+    rack=rack_for(TABLE),
+    display=Display(unit="inch fractions", denominator=16),
+    outlines=(plate("strut", 300, 300, 508, 50),),
+)
+ARMED = laid(
+    put("arm-1", "arm", seat("h", 5, 5), seat("a", 7, 5)),
+    pin("pin-1", 15, 15),
+    plate("part", 500, 300, 200, 40),
+)
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Window:
+    return make_window(qtbot, STRUT)
+
+
+def opened(qtbot: QtBot, window: Window, action: str = "angle.find") -> AnglePane:
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.commands.do(action)
+    pane = window.work.angle.pane
+    qtbot.waitUntil(pane.isVisible)
+    return pane
+
+
+def typed(qtbot: QtBot, pane: AnglePane, text: str) -> None:
+    pane.ask.angle.edit.selectAll()
+    qtbot.keyClicks(pane.ask.angle.edit, text)
+
+
+def aside(window: Window) -> tuple[object, ...]:
+    return tuple(window.work.canvas._aside)
+
+
+def heads(pane: AnglePane) -> list[str]:
+    return [e.head for e in pane.answers.list.lines.entries]
+
+
+# -- the whole way -----------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(61, 35, 36, 68)
+@pytest.mark.source("trade practice: 37.5 within a 20 in strut is not to be had of bare pins")
+def test_typed_angle_list_enter_pieces_undo_all_by_keys(qtbot: QtBot, window: Window) -> None:
+    window.desk.select(["strut"])
+    window.work.refresh()
+    pane = opened(qtbot, window)
+    before = window.desk.job
+    assert pane.ask.angle.edit.hasFocus()
+    typed(qtbot, pane, "37.5")
+    assert "≈37.5°" in {e.right.split()[-1] for e in pane.answers.list.lines.entries}
+    assert '20", as strut' in pane.ask.leg.edit.placeholderText()
+    qtbot.keyClick(pane.ask.angle.edit, Qt.Key.Key_Return)
+    assert pane.answers.list.hasFocus()
+    first = pane.answers.highlighted()
+    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Down)
+    chosen = pane.answers.highlighted()
+    assert chosen is not None
+    assert chosen is not first
+    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Right)
+    assert "Place 2 of" in pane.answers.place.text()
+    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Left)
+    assert "Place 1 of" in pane.answers.place.text()
+    assert any(isinstance(s, Words) and "37" in s.text for s in aside(window))
+    assert window.desk.job is before
+    assert not window.desk.previewing
+    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Return)
+    job = window.desk.job
+    fresh = [p for p in job.placements if p.id in window.desk.selection]
+    assert len(fresh) == len(chosen.standing) > 0
+    assert window.desk.undo_name.startswith("Set ≈37")
+    assert not [f for f in findings(job, Stands().of(job)) if f.level == "clash"]
+    assert pane.answers.highlighted() is None
+    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Return)
+    assert window.desk.job is job
+    window.commands.do("edit.undo")
+    assert window.desk.job is before
+
+
+@pytest.mark.expectation(30, 85, 89)
+def test_what_is_no_angle_is_told_at_the_field_and_the_list_stays(
+    qtbot: QtBot, window: Window
+) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "30")
+    kept = heads(pane)
+    assert kept
+    typed(qtbot, pane, "thirty")
+    qtbot.waitUntil(pane.ask.angle.has_complaint, timeout=3000)
+    assert "thirty" in pane.ask.angle.complaint.text()
+    assert pane.ask.angle.edit.text() == "thirty"
+    assert heads(pane) == kept
+    qtbot.keyClick(pane.ask.angle.edit, Qt.Key.Key_Return)
+    assert not pane.answers.list.hasFocus()
+    typed(qtbot, pane, "31")
+    assert not pane.ask.angle.has_complaint()
+    assert heads(pane) != kept
+
+
+def test_every_way_to_write_an_angle_asks_the_same(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window)
+    found = []
+    for text in ("18.434948822922", "18 26' 5.8\"", "4:12", "rise 4 run 12", "4 in 12"):
+        typed(qtbot, pane, text)
+        qtbot.keyClick(pane.ask.angle.edit, Qt.Key.Key_Tab)
+        pane.focus_first()
+        assert not pane.ask.angle.has_complaint()
+        found.append(heads(pane)[0])
+    assert len(set(found)) == 1
+
+
+@pytest.mark.source("plane geometry: complement and mirror")
+def test_complement_and_mirror_are_one_press_away(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "30")
+    assert "60°" in pane.ask.complement.text()
+    assert "150°" in pane.ask.mirror.text()
+    pane.ask.complement.click()
+    assert pane.answers.answers is not None
+    assert pane.answers.answers.wanted.angle_deg == pytest.approx(60)
+    assert "30°" in pane.ask.complement.text()
+    pane.ask.mirror.click()
+    assert pane.answers.answers.wanted.angle_deg == pytest.approx(120)
+    assert "from table x" in pane.ask.told.text()
+    typed(qtbot, pane, "31")
+    assert not pane.ask.complement.isChecked()
+    pane.ask.origin.box.setCurrentIndex(1)
+    pane.ask.origin.box.activated.emit(1)
+    assert pane.answers.answers.wanted.angle_deg == pytest.approx(59)
+    pane.ask.share.box.setCurrentIndex(1)
+    pane.ask.share.box.activated.emit(1)
+    assert pane.answers.answers.wanted.angle_deg == pytest.approx(74.5)
+
+
+# -- limits ------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(30, 31)
+def test_limits_narrow_the_list_and_complain_at_their_own_field(
+    qtbot: QtBot, window: Window
+) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "37.5")
+    ask, limits = pane.ask, pane.ask.limits
+    assert "free holes" in ask.summary.text()
+    ask.fold.click()
+    assert limits.isVisible()
+    for way, tick in limits.ways.items():
+        tick.setChecked(way == "pins")
+    assert pane.answers.answers is not None
+    assert {a.way for a in pane.answers.answers.ranked} == {"pins"}
+    qtbot.keyClicks(limits.base_to.edit, "12")
+    assert all(a.base_mm <= 12 * 25.4 + 0.01 for a in pane.answers.answers.ranked)
+    qtbot.keyClicks(limits.base_from.edit, "13")
+    assert "shorter" in limits.base_to.complaint.text()
+    kept = heads(pane)
+    assert kept
+    qtbot.keyClick(limits.base_from.edit, Qt.Key.Key_Backspace)
+    assert not limits.base_to.has_complaint()
+    limits.base_to.edit.selectAll()
+    qtbot.keyClick(limits.base_to.edit, Qt.Key.Key_Delete)
+    limits.base_from.edit.selectAll()
+    qtbot.keyClicks(limits.base_from.edit, "999")
+    assert "farthest" in limits.base_from.complaint.text()
+    limits.base_from.edit.selectAll()
+    qtbot.keyClick(limits.base_from.edit, Qt.Key.Key_Delete)
+    assert limits.bases(500.0) == (0.0, 500.0)
+    for tick in limits.ways.values():
+        tick.setChecked(False)
+    assert "at least one way" in limits.fault.text()
+    limits.ways["pins"].setChecked(True)
+    assert not limits.fault.isVisible()
+    limits.only_left.setChecked(False)
+    limits.only_free.setChecked(False)
+    ask.fold.click()
+    assert (
+        ask.summary.text() == "whole table, base 0 to the leg, any holes, any pieces, 1 of 6 ways"
+        or ("1 of 6 ways" in ask.summary.text())
+    )
+
+
+@pytest.mark.source("standard: ISO 13920:1996 table 2, class A of a leg over 400 up to 1000 mm")
+def test_nothing_within_the_class_says_so_and_offers_the_plate(
+    qtbot: QtBot, window: Window
+) -> None:
+    window.desk.select(["strut"])
+    window.work.refresh()
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "37.5")
+    ask = pane.ask
+    assert [ask.tolerance.box.itemText(k) for k in range(5)][1] == "A, to ±15′"
+    for way in ("shims", "two sizes", "scale", "plate"):
+        ask.limits.ways[way].setChecked(False)  # type: ignore[index]
+    ask.tolerance.box.setCurrentIndex(1)
+    ask.tolerance.box.activated.emit(1)
+    assert "Nothing on the rack comes within class A" in pane.answers.unmet.text()
+    assert pane.answers.unmet.isVisible()
+    assert "Nearest by each way" in heads(pane)
+    assert heads(pane)[-2] == "A cut plate instead"
+    while pane.answers.highlighted() != pane.answers.answers.offer:  # type: ignore[union-attr]
+        qtbot.keyClick(pane.answers.list, Qt.Key.Key_Down)
+    assert "Cut edge" in pane.answers.detail.text()
+    assert not pane.answers.set.isEnabled()
+    before = window.desk.job
+    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Return)
+    assert window.desk.job is before
+    assert "cut first" in window.entry.hint.words()
+
+
+def test_holes_in_a_box_and_round_what_is_selected(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "45")
+    limits = pane.ask.limits
+    limits.where.box.activated.emit(1)
+    tool = window.work.canvas.tool
+    assert isinstance(tool, HolesPick)
+    assert limits.where.value() == "table"
+    window._on_typed("C3 H9")
+    assert limits.where.value() == "box"
+    assert pane.answers.answers is not None
+    for answer in pane.answers.answers.ranked:
+        assert all(2 <= h.col <= 7 and 2 <= h.row <= 8 for h in answer.holes)
+    limits.where.set_value("selection")
+    limits.where.box.activated.emit(2)
+    assert "Nothing is selected" in limits.fault.text()
+    window.desk.select(["strut"])
+    window.work.refresh()
+    assert limits.fault.text() == ""
+
+
+# -- picking -----------------------------------------------------------------------------------
+
+
+@pytest.mark.source("plane geometry: direction of a turned edge")
+def test_an_edge_picked_on_the_sheet_is_what_is_wanted(qtbot: QtBot) -> None:
+    window = make_window(qtbot, ARMED)
+    pane = opened(qtbot, window, "angle.edge")
+    assert isinstance(window.work.canvas.tool, EdgePick)
+    assert "edge" in window.entry.hint.words()
+    window._on_typed("33.69")
+    assert pane.answers.answers is not None
+    assert pane.answers.answers.wanted.angle_deg == pytest.approx(33.69)
+    assert "33.69°" in pane.ask.angle.edit.text()
+    assert pane.ask.angle.edit.hasFocus()
+    pane.ask.faces.click()
+    canvas = window.work.canvas
+    for edge in ((500.0, 320.0), (600.0, 300.0)):
+        x, y = canvas.view.to_screen(edge)
+        qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=QPoint(round(x), round(y)))
+    assert pane.answers.answers.wanted.origin == pytest.approx(90.0)
+    assert pane.answers.answers.wanted.angle_deg == pytest.approx(0.0)
+    pane.ask.origin.box.activated.emit(2)
+    assert pane.ask.origin.value() == "table x"
+    window._on_typed("10")
+    assert pane.ask.origin.value() == "face"
+    typed(qtbot, pane, "20")
+    assert pane.answers.answers.wanted.angle_deg == pytest.approx(30.0)
+
+
+def test_a_pick_that_is_dropped_changes_nothing(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "30")
+    kept = heads(pane)
+    pane.ask.edge.click()
+    qtbot.keyClick(window.work.canvas, Qt.Key.Key_Escape)
+    assert window.work.canvas.tool.name == "select"
+    assert heads(pane) == kept
+    assert pane.ask.angle.edit.text() == "30"
+
+
+@pytest.mark.source("brute force: distance of each pin from the face")
+def test_pins_along_a_face_keep_clear_of_its_ends(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "0")
+    limits = pane.ask.limits
+    limits.where.box.activated.emit(3)
+    canvas = window.work.canvas
+    x, y = canvas.view.to_screen((550.0, 300.0))
+    qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=QPoint(round(x), round(y)))
+    assert limits.where.value() == "along"
+    pane.ask.fold.click()
+    assert limits.clear.isVisible()
+    qtbot.keyClicks(limits.clear.edit, "4")
+    found = pane.answers.answers
+    assert found is not None
+    assert found.ranked
+    for answer in found.ranked:
+        for hole in answer.holes:
+            px, py = TABLE.at(hole)
+            assert 300 + 101.6 - 0.01 <= px <= 808 - 101.6 + 0.01
+            assert py < 300
+    qtbot.keyClicks(limits.clear.edit, "0")
+    assert "leaves nothing" in limits.clear.complaint.text()
+
+
+# -- what is shown -----------------------------------------------------------------------------
+
+
+def test_the_sheet_shows_what_is_highlighted_only_while_the_pane_is_in_front(
+    qtbot: QtBot, window: Window
+) -> None:
+    pane = opened(qtbot, window)
+    assert window.work.properties.isHidden()
+    assert aside(window) == ()
+    typed(qtbot, pane, "37.5")
+    rings = [s for s in aside(window) if isinstance(s, Circle) and s.role == "selected"]
+    assert len(rings) == 2
+    assert any(isinstance(s, Line) and s.role == "ghost" for s in aside(window))
+    window.commands.do("go.form")
+    assert window.work.properties.isVisible()
+    assert aside(window) == ()
+    window.commands.do("angle.find")
+    assert len(aside(window)) > 2
+    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Escape)
+    assert pane.ask.angle.edit.hasFocus()
+    pane.ask.angle.edit.clear()
+    pane.ask.angle.set_value(None)
+    pane.look()
+    assert aside(window) == ()
+    assert not heads(pane)
+
+
+def test_what_is_placed_is_left_out_of_the_places(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "45")
+    assert "foul" in pane.answers.place.text()
+    room = pane.answers._room
+    assert room is not None
+    assert 0 < len(room.found) < room.places
+
+
+def test_the_unit_and_the_look_follow_the_job(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "45")
+    window.commands.do("unit.mm")
+    window.work.refresh()
+    assert any(" mm" in e.under for e in pane.answers.list.lines.entries)
+    assert "mm" in pane.ask.leg.edit.placeholderText()
+    window.commands.do("theme.dark")
+    assert pane.answers.list.delegate.look.theme is window.look.theme
+
+
+# -- the other way -----------------------------------------------------------------------------
+
+
+@pytest.mark.source("plane geometry: atan(3/4), asin(0.25/20) off it with two sizes of pin")
+def test_two_holes_give_an_angle_with_pins_and_without(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window, "angle.back")
+    back = pane.back
+    assert back.first.edit.hasFocus()
+    qtbot.keyClicks(back.first.edit, "A1")
+    qtbot.keyClicks(back.second.edit, "E4")
+    assert "≈36.87°" in back.result.text()
+    assert any(isinstance(s, Words) and s.text == "≈36.87°" for s in aside(window))
+    back.second.edit.selectAll()
+    qtbot.keyClicks(back.second.edit, "A1")
+    assert "different" in back.second.complaint.text()
+    back.pick.click()
+    assert isinstance(window.work.canvas.tool, HolesPick)
+    window._on_typed("A1 I7")
+    assert not back.second.has_complaint()
+    assert back.second.edit.text() == "I7"
+    pins = [back.pin_1.box.itemText(k) for k in range(back.pin_1.box.count())]
+    back.pin_1.box.setCurrentIndex(next(k for k, words in enumerate(pins) if '1"' in words))
+    back.pin_1.box.activated.emit(back.pin_1.box.currentIndex())
+    assert "on its right" in back.result.text()
+
+
+def test_an_arm_tells_all_that_it_reaches_and_goes_there(qtbot: QtBot) -> None:
+    window = make_window(qtbot, ARMED)
+    pane = opened(qtbot, window)
+    pane.turn_to(2)
+    assert "Select one arm" in pane.reach.about.text()
+    window.desk.select(["arm-1"])
+    window.work.refresh()
+    count = len(pane.reach.list.lines.entries)
+    assert count > 2
+    assert str(count) in pane.reach.about.text()
+    assert aside(window)
+    qtbot.keyClicks(pane.reach.near.edit, "37.5")
+    qtbot.keyClick(pane.reach.list, Qt.Key.Key_Return)
+    assert "37.5°" in window.desk.undo_name
+    face = window.desk.stands["arm-1"].faces[0]
+    dx, dy = face.b[0] - face.a[0], face.b[1] - face.a[1]
+    assert dy / dx == pytest.approx(0.76733, abs=1e-4)
+    assert window.desk.undo() is not None
+    pane.reach.near.edit.selectAll()
+    qtbot.keyClick(pane.reach.near.edit, Qt.Key.Key_Delete)
+    pane.reach.list.go_nowhere()
+    pane.reach.turn_there()
+    assert "Highlight an angle" in window.entry.hint.words()
+
+
+def test_an_arm_does_not_go_where_it_would_foul(qtbot: QtBot) -> None:
+    job = laid(
+        put("arm-1", "arm", seat("h", 5, 5), seat("a", 7, 5)), plate("wall", 330, 290, 60, 60)
+    )
+    window = make_window(qtbot, job)
+    pane = opened(qtbot, window)
+    pane.turn_to(2)
+    window.desk.select(["arm-1"])
+    window.work.refresh()
+    qtbot.keyClicks(pane.reach.near.edit, "0")
+    before = window.desk.job
+    pane.reach.turn_there()
+    assert window.desk.job is before
+    assert "overlap" in window.entry.hint.words()
+
+
+# -- the chart ---------------------------------------------------------------------------------
+
+
+def test_the_chart_is_written_as_pdf_and_csv(qtbot: QtBot, window: Window, tmp_path: Path) -> None:
+    person = window.questions
+    assert isinstance(person, Person)
+    pane = opened(qtbot, window, "angle.back")
+    for suffix, start in ((".pdf", b"%PDF"), (".csv", b"\xef\xbb\xbfwanted_deg")):
+        pane.chart.click()
+        form = window.findChild(ChartForm)
+        assert form is not None
+        assert "181 angles" in form.told.text()
+        path = tmp_path / f"chart{suffix}"
+        person.path = str(path)
+        (form.pdf if suffix == ".pdf" else form.csv).click()
+        assert path.read_bytes().startswith(start)
+        assert "is saved" in window.entry.hint.words()
+        qtbot.waitUntil(lambda: window.findChild(ChartForm) is None)
+
+
+@pytest.mark.expectation(30, 48, 85)
+def test_a_chart_that_cannot_be_made_or_written_says_so(
+    qtbot: QtBot, window: Window, tmp_path: Path
+) -> None:
+    person = window.questions
+    assert isinstance(person, Person)
+    window.commands.do("angle.chart")
+    form = window.findChild(ChartForm)
+    assert form is not None
+    qtbot.keyClicks(form.high.edit, "1")
+    assert "No two free holes" in form.high.complaint.text()
+    form.high.edit.selectAll()
+    qtbot.keyClicks(form.high.edit, "20")
+    assert not form.high.has_complaint()
+    person.path = str(tmp_path / "no" / "such" / "chart.pdf")
+    form.pdf.click()
+    person.path = str(tmp_path / "no" / "such" / "chart.csv")
+    form.csv.click()
+    assert [a for a in person.asked if a.startswith("problem")]
+    person.path = ""
+    form.pdf.click()
+    form.csv.click()
+    form.close_.click()
+
+
+# -- beside the window -------------------------------------------------------------------------
+
+
+def test_a_large_table_is_answered_beside_the_window_and_late_answers_are_dropped(
+    qtbot: QtBot,
+) -> None:
+    finder = Finder()
+    came: list[object] = []
+    finder.answered.connect(came.append)
+    table = grid_table(100, 100)
+    for angle in (10.0, 20.0, 30.0):
+        finder.ask(table, RACK, as_edge(angle), Limits())
+    assert not came
+    qtbot.waitUntil(lambda: bool(came), timeout=20000)
+    (found,) = came
+    assert isinstance(found, Answers)
+    assert found.wanted.angle_deg == 30.0
+    finder.ask(table, RACK, as_edge(40.0), Limits(base_from=1e9))
+    qtbot.waitUntil(lambda: len(came) == 2, timeout=20000)
+    assert isinstance(came[1], AngleFault)
+    finder.ask(grid_table(100, 100), RACK, as_edge(50.0), Limits())
+    finder.stop()
+    qtbot.wait(50)
+    assert len(came) == 2
+
+
+# -- for everybody -----------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(66)
+def test_everything_in_the_pane_has_a_name(qtbot: QtBot, window: Window) -> None:
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "37.5")
+    pane.ask.fold.click()
+    kinds = (QAbstractButton, QLineEdit, QComboBox)
+    for page in range(3):
+        pane.turn_to(page)
+        for kind in kinds:
+            for widget in pane.findChildren(kind):
+                if widget.isVisible() and not widget.objectName().startswith("qt_"):
+                    name = widget.accessibleName() or getattr(widget, "text", str)()
+                    assert name, widget
+
+
+@pytest.mark.expectation(70, 72)
+@pytest.mark.parametrize("settings", [Settings(glove=True), Settings(text_percent=200)])
+def test_buttons_are_wide_enough_for_their_words(qtbot: QtBot, settings: Settings) -> None:
+    window = make_window(qtbot, STRUT, settings)
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "37.5")
+    pane.ask.fold.click()
+    qtbot.wait(50)
+    for page in range(3):
+        pane.turn_to(page)
+        qtbot.wait(20)
+        for button in pane.findChildren(QAbstractButton):
+            if button.isVisible() and button.text():
+                wide = button.fontMetrics().horizontalAdvance(button.text())
+                assert button.width() >= wide, button.text()
+        assert_inside(pane)
+    if settings.glove:
+        for button in pane.buttons:
+            assert button.height() >= window.look.metrics.target
+
+
+def assert_inside(pane: QWidget) -> None:
+    """No page is wider than its place."""
+    for area in pane.findChildren(QWidget, "qt_scrollarea_viewport"):
+        for child in area.children():
+            if isinstance(child, QWidget) and child.isVisible() and child.layout():
+                assert child.width() <= area.width() + 1, child
+
+
+def test_an_empty_job_answers_too(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "45")
+    assert heads(pane)
+    assert window.topic() == "angle"
