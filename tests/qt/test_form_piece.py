@@ -136,6 +136,29 @@ def test_a_size_that_could_not_be_made_is_refused_in_words(qtbot: QtBot) -> None
     assert piece_of(form, "stop") == RACK.piece("stop")
 
 
+def test_diameters_that_become_the_same_are_one_field_from_then_on(qtbot: QtBot) -> None:
+    rack = starter_racks()["inch-3-4"]
+    form = form_of(qtbot, "pin-3-4", structs.replace(EMPTY, rack=rack))
+    assert {"diameter.1", "diameter.2"} <= set(form.sizes.fields)
+    foot = form.sizes.fields["diameter.1"].edit.text()
+    type_in(form.sizes.fields["diameter.1"], "19.05")
+    assert "diameter.2" not in form.sizes.fields
+    form.undo_button.click()
+    assert form.sizes.fields["diameter.1"].edit.text() == foot
+    assert "diameter.2" in form.sizes.fields
+
+
+def test_larger_letters_are_taken_up_by_the_picture(qtbot: QtBot) -> None:
+    form = form_of(qtbot, "stop")
+    before = form.picture.plotter()
+    font = form.picture.font()
+    font.setPointSizeF(font.pointSizeF() * 2)
+    form.picture.setFont(font)
+    form.picture.grab()
+    assert form.picture.plotter() is not before
+    assert form.picture.plotter().height() > 1.8 * before.height()
+
+
 def test_an_angle_is_typed_in_degrees(qtbot: QtBot) -> None:
     form = form_of(qtbot, "hinge")
     type_in(form.sizes.fields["pivot.high"], "170")

@@ -8,11 +8,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from gridjig.edits.table import mark_holes
+from gridjig.edits.table import mark_holes, set_labels
 from gridjig.files import own
 from gridjig.files.assets import ready_tables
 from gridjig.files.places import own_file
-from gridjig.model import Display, Hole, Job, Table
+from gridjig.model import Display, Hole, Job, LabelScheme, Table
 from gridjig.model.labels import address
 from gridjig.qt.forms import questions
 from gridjig.qt.forms.openers import openers
@@ -313,6 +313,15 @@ def test_an_oversize_hole_must_be_wider_than_the_others(marking: TableForm) -> N
     type_in(marking.holes.measure, "17")
     type_in(marking.holes.pattern, "A1")
     assert [(m.state, m.size) for m in table_of(marking).marks] == [("oversize", 17.0)]
+
+
+@pytest.mark.expectation(31)
+def test_the_patterns_named_as_examples_are_taken(marking: TableForm) -> None:
+    for scheme in (LabelScheme(), LabelScheme(along_x="numbers", zero="back right", first="y")):
+        marking.draft.do(set_labels(marking.draft.job, scheme), "Paint other addresses")
+        for example in marking.holes.pattern.note.words().split(" · "):
+            type_in(marking.holes.pattern, example)
+            assert not marking.holes.pattern.has_complaint(), example
 
 
 @pytest.mark.expectation(30)

@@ -5,7 +5,7 @@ Paints the same display list as the sheet, with the same painter.  Knows no job.
 
 import math
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -40,15 +40,12 @@ class LivePicture(QWidget):
             self._drawing, self._plot = drawing, None
             self.update()
 
-    def set_look(self, look: Look) -> None:
-        """Paint in another look."""
-        self.look = look
-        self.forget()
-
-    def forget(self) -> None:
-        """Make everything anew: the look, the letters or the screen changed."""
-        self._plot = self._plotter = None
-        self.update()
+    def changeEvent(self, event: QEvent) -> None:
+        """Make the picture anew in other letters."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "_plotter"):
+            self._plot = self._plotter = None
+            self.update()
 
     # -- how it lies -----------------------------------------------------------------------------
 

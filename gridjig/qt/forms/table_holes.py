@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QWidget
 from gridjig.edits.table import clear_holes
 from gridjig.geometry.display import Circle, Drawing
 from gridjig.model import Hole, HoleMark, HoleState, Table
-from gridjig.model.labels import address
+from gridjig.model.labels import address, column_label
 from gridjig.model.marks import parse_pattern
 from gridjig.session.desk import Desk
 from gridjig.sheets.plan import draw_hole_mark
@@ -72,7 +72,7 @@ class TableHoles(Form):
         self.across(self._states())
         self.measure = LengthField("Depth", draft.job.display)
         self.measure.applied.connect(lambda _: self.make_tool())
-        self.pattern = TextField("Holes", accepts="A1:D4 · C, H, M · every 5th column from C")
+        self.pattern = TextField("Holes")
         self.pattern.edit.entered.connect(self.mark_pattern)
         self.mark = verb("Mark these holes", self.mark_pattern)
         self.across(self.measure, self.pattern, self.mark)
@@ -196,6 +196,7 @@ class TableHoles(Form):
         if table is self._table:
             return
         self._table = table
+        self.pattern.set_accepts(_examples(table))
         count = len(table.marks)
         self.head.setText(
             "No hole is marked" if not count else f"{count} marked hole{'s' * (count > 1)}"
@@ -230,6 +231,15 @@ class TableHoles(Form):
 
 def _nothing() -> None:
     """Being pressed is all that a choice does."""
+
+
+def _examples(table: Table) -> str:
+    """Patterns as they are typed for the addresses of this very table."""
+    box = [
+        address(table, Hole(min(at, table.columns - 1), min(at, table.rows - 1))) for at in (0, 3)
+    ]
+    column = column_label(table, min(2, table.columns - 1))
+    return f"{box[0]}:{box[1]} · column {column} · every 5th column from {column}"
 
 
 def _key(hole: Hole) -> str:
