@@ -207,11 +207,11 @@ def _sharing(stood: Sequence[Stand]) -> Iterable[tuple[int, int]]:
 
 def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
     """Pairs whose outlines meet in plan, at least one of them a piece, the lower index first."""
+    if len(things) < 2:
+        return
     import shapely  # noqa: PLC0415  # late, as above
 
     rooms = [(i, room) for i, t in enumerate(things) for room in _print_of(Same(t)).rooms]
-    if not rooms:
-        return
     plans = [room.plan for _, room in rooms]
     left, right = shapely.STRtree(plans).query(plans, predicate="intersects")
     for u, v in zip(left.tolist(), right.tolist(), strict=True):

@@ -10,8 +10,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-import shapely
-
 from gridjig.model import EndCut, Member, Part, Section
 from gridjig.model.stock import ROUNDS, TUBES
 
@@ -53,6 +51,8 @@ class _Cell:
 def load(part: Part, density: float = STEEL) -> Load:
     """Mass and centre of gravity of a part, density in kg/m3."""
     if not isinstance(part, Member):
+        import shapely  # noqa: PLC0415 - late: a start needs no areas
+
         plan = shapely.Polygon(part_ring(part))
         mass = plan.area * (part.z_high - part.z_low) * density * 1e-9
         centre = plan.centroid

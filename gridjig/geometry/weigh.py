@@ -1,11 +1,13 @@
 """What a piece of steel weighs by its outlines.  Knows the piece only, not where it stands."""
 
-import shapely
-from shapely.geometry.base import BaseGeometry
+from typing import TYPE_CHECKING
 
 from gridjig.rack import ArcSlot, MountFeature, Piece, Point, RoundHole, Shank, StraightSlot
 
 from .pose import unit
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 STEEL = 7850.0
 """Density of plain steel, kg/m3."""
@@ -22,8 +24,10 @@ def _along_arc(centre: Point, radius: float, start: float, end: float) -> list[P
     return [(centre[0] + radius * c, centre[1] + radius * s) for c, s in turns]
 
 
-def cut_out(mount: MountFeature) -> BaseGeometry:
+def cut_out(mount: MountFeature) -> "BaseGeometry":
     """The hole or slot as an area, mm; empty for a shank, which takes nothing away."""
+    import shapely  # noqa: PLC0415 - late: a start needs no areas
+
     match mount:
         case RoundHole():
             return shapely.Point(mount.at).buffer(mount.diameter / 2, quad_segs=_QUARTER)
@@ -41,6 +45,8 @@ def mass_of(piece: Piece, density: float = STEEL) -> float:
     """Mass in kg: every outline less the holes and slots of its body, times its height; the shanks
     below the table; a clamp's bar at its full reach.  Handles and screws do not count.
     """
+    import shapely  # noqa: PLC0415 - late, as above
+
     volume = 0.0
     for solid in piece.solids:
         plan: BaseGeometry = shapely.Polygon(solid.outline)

@@ -21,12 +21,15 @@ from gridjig.files.places import make_private, state_dir
 from gridjig.files.settings import read_settings
 
 from .starting import empty_job
+from .warmup import Warmup
 from .window import Window
 
 log = logging.getLogger(__name__)
 
 LOG_NAME = "gridjig.log"
 _LOG_BYTES = 1_000_000
+_FIRST_MS = 100
+"""After so long the first picture is painted, and what may be needed next is loaded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +117,11 @@ def run(path: str | None, first_time: bool = False) -> int:
     else:
         window.show()
     QTimer.singleShot(0, window, lambda: begin(window, path, first_time))
+    warmup = Warmup()
+    QTimer.singleShot(_FIRST_MS, window, warmup.start)
     log.info("the window is open")
     code = app.exec()
+    warmup.wait()
     if logged is not None:
         logged.close()
     return code
