@@ -27,7 +27,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `px_per_mm` is the screen as measured with a card, logical px; 0 if never.  `text_percent` is
     the size of letters, `autosave_s` the seconds between autosaves.  `letters` lets single letters
-    work on the sheet.
+    work on the sheet.  `section` is the stock that was drawn last, by its name.
     """
 
     unit: Unit = "inch fractions"
@@ -40,6 +40,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     autosave_s: Annotated[int, Meta(ge=1, le=15)] = 15
     letters: bool = True
     folder: str = ""
+    section: str = ""
     rack_shown: bool = True
     side_shown: bool = True
 

@@ -3,6 +3,7 @@
 Only data: what each is called, its keys, its one line, and why it cannot be used when it cannot.
 """
 
+from .action_weldment import WELDMENT
 from .actions import Action, SheetKey, Situation
 
 
@@ -11,11 +12,11 @@ def _selected(now: Situation) -> str:
 
 
 def _turned(now: Situation) -> str:
-    return "" if now.tool == "place" else _selected(now)
+    return "" if now.tool in ("place", "member") else _selected(now)
 
 
 def _placed(now: Situation) -> str:
-    if now.tool == "place":
+    if now.tool in ("place", "member"):
         return ""
     return "" if now.placements else "Select a piece on the table first"
 
@@ -123,12 +124,6 @@ def _piece() -> tuple[Action, ...]:
         Action("tool.place", "Place", "place", ("P",),
                "Choose a piece in the rack drawer, then a hole", "Piece", on_sheet=True,
                checkable=True, choice="tool", row=True),
-        Action("tool.rectangle", "Outline", "outline", ("O",),
-               "Draw a rectangle of the weldment by two points", "Piece", on_sheet=True,
-               checkable=True, choice="tool", row=True),
-        Action("tool.polygon", "Outline by corners", "polygon", ("G",),
-               "Draw a part of the weldment corner by corner", "Piece", on_sheet=True,
-               checkable=True, choice="tool"),
         Action("piece.turn", "Turn", "turn", ("R",), "Turn to the next way that the holes allow",
                "Piece", _turned, on_sheet=True, row=True, after_line=True),
         Action("piece.turn_back", "Turn back", "turn", ("Shift+R",), "Turn to the way before",
@@ -271,6 +266,7 @@ ACTIONS: tuple[Action, ...] = (
     *_file(),
     *_edit(),
     *_piece(),
+    *WELDMENT,
     *_table(),
     *_angle(),
     *_view(),
@@ -294,6 +290,7 @@ SHEET_KEYS: tuple[SheetKey, ...] = (
     SheetKey("Ctrl + arrow", "Move by five holes"),
     SheetKey("Enter", "Set the piece in the hole in hand"),
     SheetKey("Esc", "Drop what is begun; again: leave the tool, then clear the selection"),
+    SheetKey("S", "While a member is drawn: centred on its line, left or right of it"),
     SheetKey("L", "Lock an opening arm by a pin in a hole, or let it go to its scale"),
     SheetKey("B", "Step through what lies below the pointer"),
     SheetKey("Space + drag", "Move the sheet; middle button too"),

@@ -7,8 +7,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-Menu = Literal["File", "Edit", "Piece", "Table", "Angle", "View", "Check", "Help"]
-MENUS: tuple[Menu, ...] = ("File", "Edit", "Piece", "Table", "Angle", "View", "Check", "Help")
+Menu = Literal["File", "Edit", "Piece", "Weldment", "Table", "Angle", "View", "Check", "Help"]
+MENUS: tuple[Menu, ...] = (
+    "File",
+    "Edit",
+    "Piece",
+    "Weldment",
+    "Table",
+    "Angle",
+    "View",
+    "Check",
+    "Help",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +28,7 @@ class Situation:
     things: int = 0
     selected: int = 0
     placements: int = 0
+    parts: int = 0
     held: int = 0
     undo_name: str = ""
     redo_name: str = ""

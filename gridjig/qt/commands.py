@@ -21,13 +21,13 @@ from gridjig.sheets.pull import pull_list, to_text
 from gridjig.sheets.tell import verdict
 from gridjig.tools.acts import delete, flip, paste, turn
 from gridjig.tools.holes import HoleTool
-from gridjig.tools.outline import OutlineTool
 from gridjig.tools.place import PlaceTool
 from gridjig.tools.select import SelectTool
 from gridjig.tools.tool import Outcome, play
 from gridjig.units import Misread, parse_length
 
 from .action_list import ACTIONS
+from .deeds_weldment import WeldmentDeeds
 from .drawings import ask_drawing
 from .forms.keys import KeysSheet
 from .forms.openers import openers
@@ -47,11 +47,13 @@ class Commands:
     def __init__(self, window: "Window") -> None:
         self._window = window
         self._finding = -1
+        self.weldment = WeldmentDeeds(window)
         self.table: Mapping[str, Deed] = {
             **self._files(),
             **self._edits(),
             **self._tools(),
             **self._angles(),
+            **self.weldment.table,
             **self._views(),
             **self._helps(),
             **{key: self._opens(key) for key in openers()},
@@ -178,8 +180,6 @@ class Commands:
         return {
             "tool.select": self.select_tool,
             "tool.place": self._go_rack,
-            "tool.rectangle": lambda: self._outline("tool.rectangle"),
-            "tool.polygon": lambda: self._outline("tool.polygon"),
             "tool.holes": lambda: self.hole_tool("blocked", ""),
         }
 
@@ -190,11 +190,6 @@ class Commands:
     def place_tool(self, piece_id: str) -> None:
         """Take a piece in hand."""
         self._window.take_tool(PlaceTool(self._window.desk, piece_id), "tool.place")
-
-    def _outline(self, action_id: str) -> None:
-        shape = "rectangle" if action_id == "tool.rectangle" else "polygon"
-        tool = OutlineTool(self._window.desk, shape)  # type: ignore[arg-type]
-        self._window.take_tool(tool, action_id)
 
     def hole_tool(self, state: str, size: str) -> None:
         """Mark holes as `state`; `size` is typed and may still be empty."""

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from .fields import restyle
 from .labels import ElidedLabel
+from .memberchoices import MemberChoices
 
 HOLE_STATES: tuple[tuple[str, str], ...] = (
     ("blocked", "Blocked: a rib lies below"),
@@ -68,6 +69,7 @@ class EntryRow(QFrame):
         self.amount.setAccessibleName("Depth of a shallow hole, width of an oversize one")
         self.amount.setPlaceholderText("size")
         self.amount.setMaximumWidth(90)
+        self.member = MemberChoices()
         self.out = QPushButton("Leave the tool")
         self.out.setObjectName("plain")
         self.out.setToolTip("Go back to selecting  (Esc)")
@@ -80,6 +82,7 @@ class EntryRow(QFrame):
         row.addWidget(self.hint, 5)
         row.addWidget(self.state)
         row.addWidget(self.amount)
+        row.addWidget(self.member)
         row.addWidget(self.out)
         self.edit.returnPressed.connect(self._on_enter)
         self.edit.escaped.connect(self.escaped)
@@ -93,6 +96,7 @@ class EntryRow(QFrame):
         holes = name == "hole"
         self.state.setVisible(holes)
         self.amount.setVisible(holes and self._needs_size())
+        self.member.setVisible(name == "member")
         self.out.setVisible(name != "select")
         words = {
             "hole": "a hole, or every 5th column from C",
@@ -100,6 +104,10 @@ class EntryRow(QFrame):
             "edge": "an angle from table x",
             "holes": "two holes such as C4 J9",
             "place": "a hole such as H6, or an angle",
+            "member": "24, 24 < 37.5, 4:12, a hole, z 1/4",
+            "join": "the name of a part",
+            "notch": "along x across, such as 2 x 1",
+            "dimension": "a distance such as 24",
         }.get(name, "a hole, an angle, a length")
         self.edit.setPlaceholderText(words)
         self.edit.setToolTip(f"Type {words}; Enter does it  (T)")

@@ -200,7 +200,8 @@ class TypedField(QFrame):
         """Give the old value back and take the complaint away."""
         self._complain("")
         self._write()
-        self.edit.selectAll()
+        if self.edit.hasFocus():
+            self.edit.selectAll()
 
     def apply(self) -> None:
         """Take the text over, or complain and keep it."""

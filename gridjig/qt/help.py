@@ -14,6 +14,7 @@ TOPICS = (
     "select",
     "form",
     "outline",
+    "member",
     "holes",
     "rack",
     "angle",

@@ -9,9 +9,11 @@ from typing import ClassVar
 from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QIconEngine, QImage, QPainter, QPixmap
 
-from .iconshapes import SHAPES
+from . import iconshapes, iconshapes_weldment
 from .pencil import GRID, Pencil
 from .theme import Theme
+
+SHAPES = {**iconshapes.SHAPES, **iconshapes_weldment.SHAPES}
 
 
 def names() -> tuple[str, ...]:

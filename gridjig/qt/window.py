@@ -41,7 +41,12 @@ from .strip import TitleStrip
 from .windowstyle import Look
 from .workspace import Workspace
 
-_TOPICS = {"place": "place", "outline": "outline", "hole": "holes"}
+_TOPICS = {
+    "place": "place",
+    "outline": "outline",
+    "hole": "holes",
+    **dict.fromkeys(("member", "join", "notch", "dimension"), "member"),
+}
 
 
 class Window(QMainWindow):
@@ -243,6 +248,7 @@ class Window(QMainWindow):
 
     def _on_hint(self, words: str) -> None:
         self.entry.say(words)
+        self.entry.member.follow(self.work.canvas.tool)
 
     def _on_zoom(self, scale: float) -> None:
         if scale > 0:
@@ -269,6 +275,7 @@ class Window(QMainWindow):
                 things=len(desk.job.placements) + len(desk.job.outlines),
                 selected=len(chosen),
                 placements=sum(isinstance(t, Placement) for t in chosen),
+                parts=len(desk.job.outlines),
                 held=len(desk.kept),
                 undo_name=desk.undo_name,
                 redo_name=desk.redo_name,
@@ -311,6 +318,7 @@ class Window(QMainWindow):
         self._tool_action = action_id
         self.work.canvas.set_tool(tool)
         self.entry.show_tool(tool.name)
+        self.entry.member.follow(tool)
         self.suit_actions()
 
     def key_to_tool(self, name: str, shift: bool = False) -> None:

@@ -27,11 +27,12 @@ from gridjig.geometry.display import (
 from gridjig.geometry.hatch import hatch
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import HoleMark, Part, Table
+from gridjig.model import HoleMark, Member, Part, Table
 from gridjig.rack import ArcSlot, ClampTip, Piece, Point, RoundHole, Shank, StraightSlot
 from gridjig.solve import Stand
 from gridjig.units import Display, format_length
 
+from .bars import bar_name, bar_shapes
 from .silhouette import arc_ring, slot_ring
 
 WORK_HATCHES: tuple[Hatch, ...] = ("work", "work2", "work3")
@@ -267,7 +268,9 @@ def draw_outline(outline: Part, index: int = 0, state: State = PLAIN) -> Drawing
     hatch: Hatch = "clash" if state.clash else WORK_HATCHES[index % len(WORK_HATCHES)]
     shapes: list[Shape] = [Line(ring, role, closed=True, fill="work", hatch=hatch)]
     box = bounds(ring)
-    if outline.name:
+    if isinstance(outline, Member):
+        shapes += [*bar_shapes(outline), *bar_name(outline)]
+    elif outline.name:
         (x1, y), (x2, _) = _widest(ring, box)
         wide = x2 - x1
         # Off the middle, where clamps like to press.

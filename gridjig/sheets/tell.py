@@ -10,7 +10,7 @@ from typing import Literal
 from gridjig.checks.findings import Finding, Level
 from gridjig.edits.things import title
 from gridjig.edits.typed import face_distance
-from gridjig.model import Display, Job, Part, Placement, Table
+from gridjig.model import Display, Job, Member, Part, Placement, Table
 from gridjig.model.labels import address
 from gridjig.solve import Stand, Way
 from gridjig.units import format_angle, format_length
@@ -48,6 +48,15 @@ def outline_place(outline: Part, display: Display) -> str:
     """Where an outline's frame stands, and its turn if it has one."""
     at = f"{format_length(outline.x, display)}, {format_length(outline.y, display)}"
     return at if not outline.turn else f"{at}, turned {format_angle(outline.turn)}"
+
+
+def part_words(part: Part, display: Display) -> str:
+    """What a part is: a member's section and long point, a plate's heights."""
+    heights = f"{format_length(part.z_low, display)} to {format_length(part.z_high, display)} high"
+    if not isinstance(part, Member):
+        return heights
+    long = format_length(part.long_point, display)
+    return f"{part.section.name} {part.section.kind}, {long} long, {heights}"
 
 
 def play_words(stand: Stand, display: Display) -> str:
@@ -106,17 +115,13 @@ def placed_lines(
     lines: list[PlacedLine] = []
     for outline in job.outlines:
         found = worst.get(outline.id)
-        heights = (
-            f"{format_length(outline.z_low, job.display)} to"
-            f" {format_length(outline.z_high, job.display)} high"
-        )
         lines.append(
             PlacedLine(
                 outline.id,
                 "outline",
                 title(job, outline.id),
                 outline_place(outline, job.display),
-                found.what if found else heights,
+                found.what if found else part_words(outline, job.display),
                 found.level if found else "fine",
             )
         )

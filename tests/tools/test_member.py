@@ -47,7 +47,7 @@ def test_a_row_that_comes_back_to_its_first_point_is_closed() -> None:
     d = drawing(lies="left").click("C3")
     d.type("300 < 0").type("200 < 90").type("300 < 180").hover((151, 151))
     d.expect_hint("first point").click((151, 151)).expect_hint("row is closed")
-    assert [p.corners for p in d.job.outlines] == [  # type: ignore[union-attr]
+    assert [p.corners for p in d.job.outlines] == [
         ((0, -25), (long, -25), (long, 25), (0, 25)) for long in (300, 200, 300, 200)
     ]
     assert (d.member("member-1").x, d.member("member-1").y) == (150, 175)

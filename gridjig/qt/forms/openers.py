@@ -20,6 +20,8 @@ _FORMS: dict[str, tuple[str, str]] = {
     "angle.chart": ("chart", "open_chart"),
     "rack.form": ("rack", "open_rack"),
     "table.form": ("table", "open_table"),
+    "weldment.chain": ("chain", "open_chain"),
+    "weldment.section": ("section", "open_section"),
 }
 
 

@@ -11,6 +11,7 @@ from gridjig.edits.outlines import (
     set_place,
 )
 from gridjig.edits.things import outline_of
+from gridjig.geometry.steel import load
 from gridjig.model import Job, Outline
 from gridjig.rack import Point
 from gridjig.session.desk import Desk
@@ -20,10 +21,12 @@ from gridjig.sheets.corners import (
     read_corners,
     sized,
 )
-from gridjig.units import Display
+from gridjig.sheets.pull import format_mass
+from gridjig.units import Display, format_length
 
 from ..fields import AngleField, LengthField, TextField, TypedField
 from .formbase import Form
+from .repeat_cells import RepeatCells
 
 
 class OutlineForm(Form):
@@ -33,13 +36,15 @@ class OutlineForm(Form):
         super().__init__(desk, parent)
         self._id = ""
         display = desk.job.display
-        self.heading("Part of the weldment")
+        self.heading("Plate of the weldment")
+        self.weight = self.words("freedom")
         self.name = TextField("Name", needed=True)
         self.at_x = LengthField("x of its corner", display)
         self.at_y = LengthField("y of its corner", display)
         self.turn = AngleField("Turn")
         self.z_low = LengthField("From height", display)
         self.z_high = LengthField("To height", display)
+        self.thick = LengthField("Thickness", display)
         self.size_x = LengthField("Size along x", display)
         self.size_y = LengthField("Size along y", display)
         self.corners = TypedField(
@@ -49,18 +54,27 @@ class OutlineForm(Form):
         self.pair(self.at_x, self.at_y)
         self.pair(self.size_x, self.size_y)
         self.pair(self.z_low, self.z_high)
-        self.pair(self.turn)
+        self.pair(self.thick, self.turn)
         self.across(self.corners)
         about = self.words("small")
         about.setText(
             "x, y and the corners are measured from the table's front left corner, and from the"
             " outline's own corner. Turns go counter-clockwise."
         )
+        self.repeat = RepeatCells(self, display)
         self.reflow()
         self._connect()
 
     def _lengths(self) -> tuple[LengthField, ...]:
-        return (self.at_x, self.at_y, self.size_x, self.size_y, self.z_low, self.z_high)
+        return (
+            self.at_x,
+            self.at_y,
+            self.size_x,
+            self.size_y,
+            self.z_low,
+            self.z_high,
+            self.thick,
+        )
 
     def _connect(self) -> None:
         self._on(self.name, lambda job, v: rename_part(job, self._id, v), "Name the outline")
@@ -77,6 +91,7 @@ class OutlineForm(Form):
             lambda job, v: set_heights(job, self._id, self._outline(job).z_low, v),
             "Change the height",
         )
+        self._on(self.thick, self._thickened, "Change the thickness")
         self._on(self.size_x, lambda job, v: self._sized(job, v, None), "Change the size")
         self._on(self.size_y, lambda job, v: self._sized(job, None, v), "Change the size")
         self._on(self.corners, lambda job, v: set_corners(job, self._id, v), "Change the corners")
@@ -86,6 +101,10 @@ class OutlineForm(Form):
 
     def _outline(self, job: Job) -> Outline:
         return outline_of(job, self._id)
+
+    def _thickened(self, job: Job, thickness: float) -> Job:
+        low = self._outline(job).z_low
+        return set_heights(job, self._id, low, low + thickness)
 
     def _sized(self, job: Job, width: float | None, depth: float | None) -> Job:
         return set_corners(job, self._id, sized(self._outline(job).corners, width, depth))
@@ -117,6 +136,15 @@ class OutlineForm(Form):
         self.turn.set_value(outline.turn)
         self.z_low.set_value(outline.z_low)
         self.z_high.set_value(outline.z_high)
+        self.thick.set_range(0.0, None)
+        self.thick.set_value(outline.z_high - outline.z_low)
+        self.repeat.show_parts(job, frozenset([thing_id]))
+        if not self.desk.previewing:
+            there = load(outline)
+            x, y = (format_length(v, job.display) for v in (there.x, there.y))
+            self.weight.setText(
+                f"{format_mass(there.mass, job.display)} as plate. Centre of gravity at {x}, {y}."
+            )
         width, depth = boxed_size(outline.corners)
         self.size_x.set_value(width)
         self.size_y.set_value(depth)

@@ -1,16 +1,25 @@
-"""The "what is it, where is it" form: one of four, by what is selected."""
+"""The "what is it, where is it" form: one of five, by what is selected."""
+
+from functools import cached_property
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QStackedWidget, QWidget
 
-from gridjig.model import Outline, Placement
+from gridjig.model import Member, Outline, Placement
 from gridjig.session.desk import Desk
 
+from ..fields import TextField
 from .formbase import Form
 from .job_form import JobForm
-from .outline_form import OutlineForm
-from .placement_form import PlacementForm
-from .several_form import SeveralForm
+
+if TYPE_CHECKING:
+    from .member_form import MemberForm
+    from .outline_form import OutlineForm
+    from .placement_form import PlacementForm
+    from .several_form import SeveralForm
+
+AnyForm = TypeVar("AnyForm", bound=Form)
 
 
 class PropertiesPane(QStackedWidget):
@@ -22,29 +31,52 @@ class PropertiesPane(QStackedWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk = desk
-        self.job_form = JobForm(desk)
-        self.placement_form = PlacementForm(desk)
-        self.outline_form = OutlineForm(desk)
-        self.several_form = SeveralForm(desk)
         self._areas: dict[Form, QScrollArea] = {}
-        forms: tuple[Form, ...] = (
-            self.job_form,
-            self.placement_form,
-            self.outline_form,
-            self.several_form,
-        )
-        for form in forms:
-            form.said.connect(self.said)
-            area = QScrollArea()
-            area.setWidgetResizable(True)
-            area.setFrameShape(QFrame.Shape.NoFrame)
-            area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-            area.setWidget(form)
-            area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-            self._areas[form] = area
-            self.addWidget(area)
+        self.job_form = self._added(JobForm(desk))
         self.job_form.wanted.connect(self.wanted)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+
+    # The other forms are loaded and made when first asked for: a start shows the job's only.
+
+    @cached_property
+    def placement_form(self) -> "PlacementForm":
+        """The form of one piece."""
+        from .placement_form import PlacementForm  # noqa: PLC0415
+
+        return self._added(PlacementForm(self.desk))
+
+    @cached_property
+    def outline_form(self) -> "OutlineForm":
+        """The form of one outline."""
+        from .outline_form import OutlineForm  # noqa: PLC0415
+
+        return self._added(OutlineForm(self.desk))
+
+    @cached_property
+    def member_form(self) -> "MemberForm":
+        """The form of one member."""
+        from .member_form import MemberForm  # noqa: PLC0415
+
+        return self._added(MemberForm(self.desk))
+
+    @cached_property
+    def several_form(self) -> "SeveralForm":
+        """The form of several things."""
+        from .several_form import SeveralForm  # noqa: PLC0415
+
+        return self._added(SeveralForm(self.desk))
+
+    def _added(self, form: AnyForm) -> AnyForm:
+        form.said.connect(self.said)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setWidget(form)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._areas[form] = area
+        self.addWidget(area)
+        return form
 
     def refresh(self) -> None:
         """Show the desk as it is now."""
@@ -56,6 +88,9 @@ class PropertiesPane(QStackedWidget):
         elif isinstance(thing, Outline):
             self.outline_form.show_thing(thing.id)
             self._turn_to(self.outline_form)
+        elif isinstance(thing, Member):
+            self.member_form.show_thing(thing.id)
+            self._turn_to(self.member_form)
         elif len(selection) > 1:
             self.several_form.show_things(selection)
             self._turn_to(self.several_form)
@@ -75,10 +110,10 @@ class PropertiesPane(QStackedWidget):
 
     def focus_name(self) -> None:
         """Put the focus on the name, ready to be typed over."""
-        form = self.form()
-        if isinstance(form, PlacementForm | OutlineForm | JobForm):
-            form.name.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
-            form.name.edit.selectAll()
+        name = getattr(self.form(), "name", None)
+        if isinstance(name, TextField):
+            name.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            name.edit.selectAll()
 
     def focus_first(self) -> None:
         """Put the focus on the first field of the form."""

@@ -5,11 +5,15 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from gridjig.checks.conflicts import refusal
 from gridjig.edits.selection import shift
 from gridjig.edits.things import title
+from gridjig.geometry.steel import load, total
 from gridjig.model import Job
 from gridjig.session.desk import Desk
+from gridjig.sheets.pull import format_mass
+from gridjig.units import format_length
 
 from ..fields import CountField
 from .formbase import Form, sentence
+from .repeat_cells import RepeatCells
 
 
 class SeveralForm(Form):
@@ -30,8 +34,10 @@ class SeveralForm(Form):
         self.move_button.clicked.connect(self._on_move)
         self.across(self.move_button)
         about = self.words("small")
-        self.reflow()
         about.setText("Less than 0 moves to the left or towards the front.")
+        self.weight = self.words("freedom")
+        self.repeat = RepeatCells(self, desk.job.display)
+        self.reflow()
 
     def show_things(self, ids: frozenset[str]) -> None:
         """Show what is selected."""
@@ -42,6 +48,24 @@ class SeveralForm(Form):
         names = [title(job, i) for i in order if i in ids]
         more = f" and {len(names) - 8} more" if len(names) > 8 else ""
         self.names.setText(", ".join(names[:8]) + more)
+        self._show_parts(job)
+
+    def _show_parts(self, job: Job) -> None:
+        """Copies, opposite hand and mass, where all that is selected is of the weldment."""
+        parts = [part for part in job.outlines if part.id in self._ids]
+        weldment = len(parts) == len(self._ids)
+        for cell in (self.weight, *self.repeat.cells()):
+            self.show_cell(cell, weldment)
+        if weldment:
+            self.repeat.show_parts(job, self._ids)
+        if weldment and not self.desk.previewing:
+            there = total(load(part) for part in parts)
+            x, y, z = (format_length(v, job.display) for v in (there.x, there.y, there.z))
+            self.weight.setText(
+                f"{format_mass(there.mass, job.display)} together."
+                f" Centre of gravity at {x}, {y}, {z} high."
+            )
+        self.reflow()
 
     def _on_move(self) -> None:
         for field in (self.columns, self.rows):

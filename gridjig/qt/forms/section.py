@@ -1,0 +1,203 @@
+"""The form of a stock size of one's own: its sizes typed, its mass shown, kept for every job."""
+
+from typing import cast
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from gridjig.files import own
+from gridjig.files.faults import SaveFault
+from gridjig.files.sections import find
+from gridjig.model import Section
+from gridjig.model.stock import TUBES, SectionKind, corner_radii
+from gridjig.session.desk import Desk
+from gridjig.units import Display, format_length
+
+from ..fields import LengthField, TextField
+from ..panes.angle_fields import Choices
+from ..panes.formbase import sentence
+from ..windowstyle import Look
+from .verbs import verb
+
+KINDS: tuple[SectionKind, ...] = (
+    "square tube",
+    "rectangular tube",
+    "round tube",
+    "angle",
+    "channel",
+    "flat",
+    "round bar",
+)
+_ONE_SIZE = ("square tube", "round tube", "round bar")
+_WALLED = ("square tube", "rectangular tube", "round tube", "angle", "channel")
+_INCH2 = 25.4 * 25.4
+_LB_FT = 0.3048 / 0.45359237
+"""One kg/m in pounds per foot."""
+
+
+class SectionForm(QDialog):
+    """Makes one section; `made` carries it once it is kept."""
+
+    made = Signal(object)
+
+    def __init__(self, window: QWidget, display: Display) -> None:
+        super().__init__(window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Own section")
+        self._display = display
+        head = QLabel("Own section")
+        head.setObjectName("heading")
+        self.kind = Choices("Kind", ((kind.capitalize(), kind) for kind in KINDS))
+        self.name = TextField("Name", needed=False, accepts="as you call it; else by its sizes")
+        self.width_ = LengthField("Width", display)
+        self.height_ = LengthField("Height", display)
+        self.wall = LengthField("Wall or leg thickness", display)
+        self.flange = LengthField("Flange thickness", display)
+        self.radius = LengthField("Corner or root radius", display)
+        self.toe = LengthField("Inside or toe radius", display)
+        self.told = QLabel()
+        self.told.setWordWrap(True)
+        self.told.setObjectName("freedom")
+        self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
+        self.keep_button = verb("Add to the list", self.keep, plain=False)
+        self.keep_button.setDefault(True)
+        cells = QGridLayout()
+        cells.addWidget(self.kind, 0, 0)
+        cells.addWidget(self.name, 0, 1)
+        for at, field in enumerate(self._sizes()):
+            cells.addWidget(field, 1 + at // 2, at % 2)
+        buttons = QHBoxLayout()
+        buttons.addStretch(1)
+        buttons.addWidget(verb("Cancel", self.reject, plain=False))
+        buttons.addWidget(self.keep_button)
+        column = QVBoxLayout(self)
+        column.addWidget(head)
+        column.addLayout(cells)
+        column.addWidget(self.told)
+        column.addStretch(1)
+        column.addLayout(buttons)
+        self.resize(440, 380)
+        for field in self._sizes():
+            field.set_range(0.0, None)
+            field.set_value(0.0)
+            field.make_live()
+            field.applied.connect(self._on_size)
+        self.name.applied.connect(lambda _: self._show())
+        self.kind.chosen.connect(lambda _: self._on_kind())
+        self._own_radii = False
+        for field in (self.radius, self.toe):
+            field.edit.textEdited.connect(self._on_radius)
+        self._on_kind()
+
+    def _sizes(self) -> tuple[LengthField, ...]:
+        return (self.width_, self.height_, self.wall, self.flange, self.radius, self.toe)
+
+    def _kind(self) -> SectionKind:
+        return cast(SectionKind, self.kind.value())
+
+    def _on_radius(self, _: str) -> None:
+        self._own_radii = True
+
+    def _on_kind(self) -> None:
+        kind = self._kind()
+        self.width_.label.setText("Diameter" if kind.startswith("round") else "Width")
+        self.height_.setVisible(kind not in _ONE_SIZE)
+        self.height_.label.setText("Thickness" if kind == "flat" else "Height")
+        self.wall.setVisible(kind in _WALLED)
+        self.flange.setVisible(kind == "channel")
+        for field in (self.radius, self.toe):
+            field.setVisible(kind in (*TUBES, "angle", "channel"))
+        self._on_size(None)
+
+    def _on_size(self, _: object) -> None:
+        wall = self._mm(self.wall)
+        if self._kind() in TUBES and wall > 0 and not self._own_radii:
+            metric = self._display.unit == "millimetres"
+            radius, toe = corner_radii(wall, "EN" if metric else "US")
+            self.radius.set_value(radius)
+            self.toe.set_value(toe)
+        self._show()
+
+    @staticmethod
+    def _mm(field: LengthField) -> float:
+        value = field.value()
+        return float(value) if isinstance(value, int | float) else 0.0
+
+    def _used(self, field: LengthField) -> float:
+        return self._mm(field) if not field.isHidden() else 0.0
+
+    def section(self) -> Section:
+        """The section as typed.  ValueError in words while it is none."""
+        kind = self._kind()
+        width = self._mm(self.width_)
+        height = width if kind in _ONE_SIZE else self._mm(self.height_)
+        if width <= 0 or height <= 0:
+            raise ValueError("type its sizes; width and height are greater than 0")
+        typed = self.name.value()
+        return Section(
+            name=typed if isinstance(typed, str) and typed else self._called(kind, width, height),
+            kind=kind,
+            width=width,
+            height=height,
+            wall=self._used(self.wall),
+            flange=self._used(self.flange),
+            radius=self._used(self.radius),
+            toe=self._used(self.toe),
+        )
+
+    def _called(self, kind: SectionKind, width: float, height: float) -> str:
+        """A name by its sizes, such as 45x45x2 or 1-3/4x1-3/4x1/8."""
+        sizes = [width] if kind.startswith("round") else [width, height]
+        if kind in _WALLED:
+            sizes.append(self._mm(self.wall))
+        unit = '"' if self._display.unit != "millimetres" else " mm"
+        shown = (format_length(v, self._display).removesuffix(unit) for v in sizes)
+        return "x".join(text.lstrip("≈") for text in shown)
+
+    def _show(self) -> None:
+        try:
+            section = self.section()
+        except ValueError as fault:
+            self.told.setText(sentence(str(fault)))
+            return
+        if self._display.unit == "millimetres":
+            heavy = f"{section.area / 100.0:.2f} cm², {section.mass():.2f} kg/m"
+        else:
+            heavy = f"{section.area / _INCH2:.3f} in², {section.mass() * _LB_FT:.2f} lb/ft"
+        self.told.setText(f"{section.name}: {heavy} of steel.")
+
+    def keep(self) -> None:
+        """Keep the section in the person's list; a size that stands there already is said."""
+        for field in (self.name, *self._sizes()):
+            field.apply()
+            if field.has_complaint():
+                return
+        try:
+            section = self.section()
+        except ValueError as fault:
+            self.told.setText(f"✕ {sentence(str(fault))}")
+            return
+        there = find(section.name, section.kind)
+        if there is not None and there != section:
+            self.told.setText(
+                f"✕ The list has another {section.name}. Give yours a name of its own."
+            )
+            self.name.edit.setFocus()
+            return
+        try:
+            own.keep_section(section)
+        except SaveFault as fault:
+            self.told.setText(f"✕ {fault}")
+            return
+        self.made.emit(section)
+        self.accept()
+
+
+def open_section(window: QWidget, desk: Desk, look: Look) -> None:
+    """Open the form over a window; a section that is made is the next one drawn."""
+    from ..window import Window  # noqa: PLC0415
+
+    form = SectionForm(window, desk.job.display)
+    if isinstance(window, Window):
+        form.made.connect(window.commands.weldment.on_own_section)
+    form.open()

@@ -1,0 +1,39 @@
+"""What is chosen while a member is drawn: the stock it is cut from and its side of the line."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+
+from gridjig.edits.members import Hold
+from gridjig.tools.member import LIES, LIES_WORDS, MemberTool
+from gridjig.tools.tool import Tool
+
+from .sectionbox import SectionBox
+
+
+class MemberChoices(QWidget):
+    """Stands in the row under the sheet; `side` carries the side of the line."""
+
+    side = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.section = SectionBox()
+        self.lies = QComboBox()
+        self.lies.setAccessibleName("Side of the line")
+        self.lies.setToolTip("On which side of its line the member lies  (S)")
+        for lies in LIES:
+            self.lies.addItem(LIES_WORDS[lies], lies)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.section)
+        row.addWidget(self.lies)
+        self.lies.activated.connect(lambda: self.side.emit(self.lies.currentData()))
+        self.hide()
+
+    def follow(self, tool: Tool) -> None:
+        """Show what the tool in hand draws."""
+        if isinstance(tool, MemberTool):
+            self.section.ready(tool.sight.job.display.unit)
+            self.section.show_section(tool.section)
+            lies: Hold = tool.lies
+            self.lies.setCurrentIndex(LIES.index(lies))

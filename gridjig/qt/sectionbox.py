@@ -1,0 +1,174 @@
+"""A list of stock sizes that can be searched by typing: the person's own first, then by unit."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QWheelEvent
+from PySide6.QtWidgets import QComboBox, QCompleter, QFrame, QLabel, QVBoxLayout, QWidget
+
+from gridjig.files import sections
+from gridjig.model import Section
+from gridjig.units import Unit
+
+from .fields import restyle
+
+ADD = "Add own section…"
+
+
+def section_words(section: Section) -> str:
+    """A section as the list shows it: `2x2x1/8 square tube`."""
+    return f"{section.name} {section.kind}"
+
+
+class SectionBox(QComboBox):
+    """`chosen` carries a section, `refused` why a typed one is none, `adding` asks for a new one.
+
+    A misread text stays; the section in force stays too.
+    """
+
+    chosen = Signal(object)
+    refused = Signal(str)
+    adding = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.section: Section | None = None
+        self._unit: Unit | None = None
+        self._offered: tuple[Section, ...] = ()
+        self.setEditable(True)
+        self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.setAccessibleName("Section")
+        self.setToolTip("Section: type to search, such as 2x2 or angle 50")
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(16)
+        self.setMaxVisibleItems(16)
+        completer = self.completer()
+        assert isinstance(completer, QCompleter)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        self.activated.connect(self._on_activated)
+        edit = self.lineEdit()
+        assert edit is not None
+        edit.returnPressed.connect(self._on_typed)
+        edit.editingFinished.connect(self._on_left)
+
+    def offer(self, unit: Unit) -> None:
+        """Fill the list, the sizes of that unit before the others; again after one was added."""
+        metric = unit == "millimetres"
+        first, second = ("EN", "US") if metric else ("US", "EN")
+        own_and_first = sections.sections(first)  # type: ignore[arg-type]
+        known = set(map(section_words, own_and_first))
+        rest = [s for s in sections.sections(second) if section_words(s) not in known]  # type: ignore[arg-type]
+        offered = (*own_and_first, *rest)
+        if offered == self._offered:
+            return
+        self._unit, self._offered = unit, offered
+        self.clear()
+        self.addItems([section_words(section) for section in offered])
+        self.addItem(ADD)
+        self._show()
+
+    def ready(self, unit: Unit) -> None:
+        """Fill the list unless it is filled for that unit."""
+        if unit != self._unit:
+            self.offer(unit)
+
+    def show_section(self, section: Section) -> None:
+        """Put a section in force; text that is being typed is left alone."""
+        edit = self.lineEdit()
+        assert edit is not None
+        if section == self.section and (edit.hasFocus() or edit.text() == section_words(section)):
+            return
+        self.section = section
+        self._show()
+
+    def _show(self) -> None:
+        if self.section is not None:
+            self.setCurrentIndex(self.findText(section_words(self.section)))
+            self.setEditText(section_words(self.section))
+            edit = self.lineEdit()
+            assert edit is not None
+            edit.setCursorPosition(0)
+            edit.setModified(False)
+        restyle(self, "wrong", False)
+
+    def _on_activated(self, index: int) -> None:
+        if 0 <= index < len(self._offered):
+            self._take(self._offered[index])
+        elif self.itemText(index) == ADD:
+            self._show()
+            self.adding.emit()
+
+    def _on_typed(self) -> None:
+        text = self.currentText().strip()
+        if self.section is not None and text == section_words(self.section):
+            return
+        found = read_section(text)
+        if found is None:
+            restyle(self, "wrong", True)
+            self.refused.emit(
+                f"“{text}” is not on the list of sections. Type one such as 2x2x1/8 or 50x50x3,"
+                " or add your own."
+            )
+            return
+        self._take(found)
+
+    def _on_left(self) -> None:
+        edit = self.lineEdit()
+        if edit is not None and not edit.hasFocus() and edit.isModified():
+            self._on_typed()
+
+    def _take(self, section: Section) -> None:
+        same = section == self.section
+        self.section = section
+        self._show()
+        self.refused.emit("")
+        if not same:
+            self.chosen.emit(section)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """All of the text is selected, ready to be typed over."""
+        super().focusInEvent(event)
+        edit = self.lineEdit()
+        if edit is not None and event.reason() != Qt.FocusReason.PopupFocusReason:
+            edit.selectAll()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """A wheel over it scrolls what it lies in; it must not change the stock unseen."""
+        event.ignore()
+
+
+def read_section(text: str) -> Section | None:
+    """The section that a text names, with or without its kind."""
+    for kind in {one.section.kind for one in sections.listed()}:
+        if text.casefold().endswith(f" {kind}"):
+            return sections.find(text[: -len(kind)], kind)
+    return sections.find(text)
+
+
+class SectionCell(QFrame):
+    """A section as a cell of a form, with its complaint below it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("cell")
+        label = QLabel("Section")
+        label.setObjectName("cellName")
+        self.box = SectionBox()
+        label.setBuddy(self.box)
+        self.complaint = QLabel()
+        self.complaint.setObjectName("complaint")
+        self.complaint.setWordWrap(True)
+        self.complaint.hide()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5, 2, 5, 2)
+        column.setSpacing(0)
+        for widget in (label, self.box, self.complaint):
+            column.addWidget(widget)
+        self.setFocusProxy(self.box)
+        self.box.refused.connect(self.complain)
+
+    def complain(self, words: str) -> None:
+        """Say below the section why it cannot be; nothing takes the complaint away."""
+        self.complaint.setText(f"✕ {words}" if words else "")
+        self.complaint.setVisible(bool(words))
+        restyle(self, "wrong", bool(words))
