@@ -20,8 +20,8 @@ from .given import the_job
 from .verb import Refusal, Verb
 
 ABOUT = (
-    "Print, for each face of JOB's weldment that looks along the grid, what a stop leaves before"
-    " it, the packing that fills it, and whether the tolerance lets one do without. Then the places of"
+    "Print what a stop leaves before each face of JOB's weldment that looks along the grid, the"
+    " packing that fills it, and whether the tolerance lets one do without. Then the places of"
     " the weldment that need the fewest packings."
 )
 JSON_HELP = (

@@ -1,0 +1,114 @@
+"""Faces, datum proposals, and what two datum stops are worth."""
+
+import math
+
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.edits.outlines import turned
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Datum, FaceOf, Part
+from gridjig.solve.datum import angle_error, datum_faces, propose, span
+from gridjig.solve.faces import WorkFace, faces
+from tests.solve.weldments import bar, coped, frame, job_of
+from tests.workshop import plate
+
+
+def face(parts: tuple[Part, ...], part: str, side: int) -> WorkFace:
+    return next(f for f in faces(parts) if f.of == (part, side))
+
+
+def test_the_faces_of_a_frame() -> None:
+    parts = frame()
+    assert faces(parts) is faces(parts)
+    assert len(faces(parts)) == 16
+    front = face(parts, "front", 0)
+    assert (front.axis, front.sign, front.at) == ("y", -1, 200)
+    assert (front.mill, front.outer, front.clear) == (True, True, True)
+    inner = face(parts, "front", 2)
+    assert not inner.outer
+    assert inner.free == ((40.0, 360.0),)
+    assert face(parts, "left", 3).free == ()
+    end = face(parts, "front", 1)
+    assert (end.mill, end.axis, end.sign, end.at) == (False, "x", 1, 500)
+
+
+def test_a_face_behind_a_higher_part_is_outer() -> None:
+    low, high = bar("low", 0, 20, 300), bar("high", 0, -50, 300, z=40)
+    assert face((low, high), "low", 0).outer
+    assert not face((low, bar("high", 0, -50, 300, z=39)), "low", 0).outer
+
+
+def test_a_saddle_has_no_face() -> None:
+    parts = coped(76.1, 300)
+    assert {f.of.side for f in faces(parts) if f.of.part == "branch"} == {0, 1, 2}
+    assert face(parts, "branch", 1).mill is False
+
+
+def test_slopes_lie_along_no_axis() -> None:
+    assert face((bar("a", 0, 0, 100, 30),), "a", 0).axis is None
+
+
+@pytest.mark.source("library: shapely, distance of every corner beyond the line of a face")
+@given(st.floats(-180, 180), st.integers(0, 3))
+def test_outer_faces_have_all_corners_behind_them(turn: float, side: int) -> None:
+    parts = tuple(turned(p, turn, (0, 0)) for p in frame())
+    found = face(parts, "left", side)
+    hull = shapely.MultiPoint([p for part in parts for p in part_ring(part)]).convex_hull
+    edge = shapely.LineString([found.a, found.b])
+    assert found.outer == (hull.boundary.buffer(0.01).covers(edge))
+
+
+def test_datum_as_proposed_and_as_chosen() -> None:
+    parts = frame()
+    assert propose(parts) == Datum(long=FaceOf("front", 0), end=FaceOf("left", 2))
+    assert propose(()) == Datum()
+    job = job_of(*parts)
+    assert datum_faces(job).proposed == {"long", "end"}
+    found = datum_faces(structs.replace(job, datum=Datum(long=FaceOf("right", 0))))
+    assert found.long is not None
+    assert found.end is not None
+    assert found.proposed == {"end"}
+    assert found.long.of == FaceOf("right", 0)
+    assert found.end.of == FaceOf("front", 0)
+    gone = datum_faces(job_of())
+    assert (gone.long, gone.end) == (None, None)
+
+
+def test_a_datum_face_that_is_no_more_is_proposed_anew() -> None:
+    datum = Datum(long=FaceOf("p", 77), end=FaceOf("q", 0))
+    lost = structs.replace(job_of(plate("p", 0, 0)), datum=datum)
+    assert datum_faces(lost).proposed == {"long", "end"}
+
+
+def test_a_sawn_end_only_for_want_of_another() -> None:
+    lone = (bar("a", 0, 0, 500),)
+    assert propose(lone) == Datum(long=FaceOf("a", 0), end=FaceOf("a", 3))
+    with_post = (*lone, bar("post", 20, 20, 100, 90))
+    assert propose(with_post).end == FaceOf("post", 2)
+
+
+@pytest.mark.source("plane trigonometry: 0.1 mm over 1000 mm is 0.34 arc-minutes, over 100 mm 3.4")
+def test_what_a_stop_error_turns() -> None:
+    assert angle_error(0.1, 1000) == pytest.approx(0.34, abs=0.005)
+    assert angle_error(0.1, 100) == pytest.approx(3.4, abs=0.05)
+    assert angle_error(-0.1, 100) == -angle_error(0.1, 100)
+    with pytest.raises(ValueError, match="greater than 0"):
+        angle_error(0.1, 0)
+
+
+def test_stops_stand_as_far_apart_as_corners_and_welds_leave() -> None:
+    parts = frame()
+    front = span(face(parts, "front", 0))
+    assert front is not None
+    assert front.spacing == pytest.approx(350)
+    assert (front.one, front.other) == ((125, 200), (475, 200))
+    inner = span(face(parts, "front", 2), clear=10)
+    assert inner is not None
+    assert inner.spacing == pytest.approx(300)
+    assert math.dist(inner.one, inner.other) == pytest.approx(300)
+    assert span(face(parts, "front", 1)) is None
+    assert span(face(parts, "left", 3)) is None
