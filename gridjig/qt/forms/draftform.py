@@ -74,7 +74,11 @@ class DraftForm(QDialog):
         self._lost_box.setWidgetResizable(True)
         self._lost_box.setFrameShape(QFrame.Shape.NoFrame)
         self._lost_box.setWidget(self.lost)
-        self._lost_box.setFixedHeight(self.fontMetrics().lineSpacing() * 3 + 6)
+        self._lost_box.setFixedHeight(self.fontMetrics().lineSpacing() * 2 + 6)
+        # Its room is kept while there is nothing to say, so that no picture ever jumps.
+        room = self._lost_box.sizePolicy()
+        room.setRetainSizeWhenHidden(True)
+        self._lost_box.setSizePolicy(room)
         self._lost_box.hide()
         self.apply_button = verb(self._deed, self.apply, plain=False)
         self.apply_button.setDefault(True)
