@@ -23,7 +23,10 @@ from .plan import draw_ghost, draw_reach
 def draw_answer(
     table: Table, rack: Rack, answer: Answer, holes: tuple[Hole, ...], limits: Limits
 ) -> Drawing:
-    """An answer in some holes: its pieces as ghosts, the holes ringed, the line it makes."""
+    """An answer in some holes: its pieces as ghosts, the holes ringed, the line it makes.
+
+    `limits.side` is as seen along the wanted direction (`solve.angle.faced`).
+    """
     ids = [f"shown-{k}" for k in range(len(answer.standing))]
     stands = [stand(table, rack, p, limits.display) for p in set_up(answer, ids, holes)]
     shapes: list[Shape] = [s for one in stands for s in draw_ghost(one, table)]
@@ -36,7 +39,8 @@ def draw_answer(
     far = (a[0] + long * c, a[1] + long * s)
     shapes.append(Line((a, far), "centre"))
     shapes.append(Line((a, b), "selected"))
-    shapes.append(_said(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), format_angle(answer.angle_deg)))
+    above = (b[0], b[1] + 0.9 * table.hole_diameter)  # addresses stand below their holes
+    shapes.append(_said(above, format_angle(answer.angle_deg)))
     return tuple(shapes)
 
 

@@ -70,7 +70,7 @@ def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) ->
         table=table,
         rack=rack,
         angle=wanted.angle_deg,
-        limits=_faced(limits, wanted),
+        limits=faced(limits, wanted),
         field=field,
         used=dict(limits.used),
         pieces={piece.id: piece for piece in rack.pieces},
@@ -100,7 +100,7 @@ def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) ->
     )
 
 
-def _faced(limits: Limits, wanted: Wanted) -> Limits:
+def faced(limits: Limits, wanted: Wanted) -> Limits:
     """The limits with the pins' side as it is seen along the wanted direction.
 
     A face may run against it: what is on its right is then on the left of the wanted line.

@@ -9,8 +9,8 @@ from gridjig.files.assets import rack_for, ready_tables
 from gridjig.geometry.display import Arc, Circle, Line, Words
 from gridjig.model import Hole
 from gridjig.sheets.angle_draw import draw_answer, draw_reached, draw_through, line_of
-from gridjig.solve.angle import find, set_up
-from gridjig.solve.angle_values import WAYS, Answer, Limits
+from gridjig.solve.angle import faced, find, set_up
+from gridjig.solve.angle_values import WAYS, Along, Answer, Limits
 from gridjig.solve.reach import reach
 from gridjig.solve.stand import stand
 from gridjig.solve.wanted import as_edge
@@ -45,6 +45,25 @@ def test_the_line_passes_the_holes_as_the_answer_says(angle: float, side: str) -
         assert abs(math.remainder(on - answer.angle_deg, 180.0)) < 1e-6
         for hole, off in zip(answer.holes, answer.line_mm, strict=False):
             assert away(a, b, TABLE.at(hole)) == pytest.approx(abs(off), abs=1e-6)
+
+
+@pytest.mark.source("cross product: distance of each pin's packing from the face")
+@pytest.mark.parametrize("backwards", [False, True])
+def test_along_a_face_the_line_is_the_face_whichever_way_it_runs(backwards: bool) -> None:
+    a, b = (300.0, 300.0), (300.0 + 400.0 * math.cos(0.6), 300.0 + 400.0 * math.sin(0.6))
+    face = Along(b, a, "right") if backwards else Along(a, b, "right")
+    wanted = as_edge(math.degrees(0.6))
+    limits = Limits(leg=400.0, base_to=400.0, along=face, ways=("shims",))
+    for answer in find(TABLE, RACK, wanted, limits).ranked:
+        seen = faced(limits, wanted)
+        stands = [stand(TABLE, RACK, p) for p in set_up(answer, ["x1", "x2"])]
+        for point in line_of(TABLE, answer, answer.holes, stands, seen):
+            assert away(a, b, point) < 1.0
+        for one in stands:
+            assert one.fault is None
+            for solid in one.solids:
+                if solid.part == "packing":
+                    assert min(away(a, b, p) for p in solid.points) < 1.0
 
 
 @pytest.mark.parametrize("way", WAYS)

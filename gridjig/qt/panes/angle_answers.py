@@ -22,6 +22,7 @@ from gridjig.sheets.angle_tell import (
     unmet_words,
 )
 from gridjig.solve import Stands
+from gridjig.solve.angle import faced
 from gridjig.solve.angle_values import Answer, Answers
 from gridjig.units import format_angle
 
@@ -237,9 +238,8 @@ class AngleAnswers(QWidget):
         self.place.setAccessibleName(self.place.text())
         self.detail.setText(detail_words(answer, table, display, holes))
         self.detail.setVisible(bool(self.detail.text()))
-        drawing: Drawing = draw_answer(
-            table, self.desk.job.rack, answer, holes, self.answers.limits
-        )
+        limits = faced(self.answers.limits, self.answers.wanted)
+        drawing: Drawing = draw_answer(table, self.desk.job.rack, answer, holes, limits)
         points: tuple[Point, ...] = tuple(table.at(hole) for hole in holes)
         self.shown.emit(drawing, points)
 
