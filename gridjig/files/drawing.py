@@ -183,7 +183,7 @@ def _flattened(
         try:
             points = _without_repeats(drawn.points(fine))
         except Unusable:
-            left["curve too large to use", "curves too large to use"] += 1
+            left["unusable curve", "unusable curves"] += 1
             continue
         box.take(points)
         rings, paths = loose.setdefault(drawn.layer, ([], []))

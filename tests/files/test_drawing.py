@@ -177,7 +177,7 @@ def test_what_has_no_area_or_no_size_is_counted() -> None:
     assert told == {
         "1 outline without area",
         "1 shape without size",
-        "1 curve too large to use",
+        "1 unusable curve",
     }
 
 

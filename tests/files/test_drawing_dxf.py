@@ -225,7 +225,7 @@ def test_what_is_damaged_or_without_size_is_left_out_and_counted(tmp_path: Path)
     assert "1 mesh" in told
     assert "1 thing of kind FROBNICATE" in told
     assert "1 block of no size" in told
-    assert "1 curve too large to use" in told
+    assert "2 unusable curves" in told
     assert sum(count.number for count in drawing.unused) == 18
 
 

@@ -1,0 +1,62 @@
+"""How long a drawing of 10,000 polylines takes, beside the library's own reading of the same file.
+
+    .venv/bin/python scripts/bench_import.py [POLYLINES]
+
+Bringing it in may take at most 2 s more than the library takes to read it.
+"""
+
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+MOST_OVER_S = 2.0
+
+
+def write_drawing(path: Path, count: int) -> None:
+    """A drawing of so many closed polylines of 20 corners and an arc each."""
+    from ezdxf.filemanagement import new  # noqa: PLC0415
+
+    document = new("R2010", units=4)
+    space = document.modelspace()
+    for k in range(count):
+        x, y = k % 100 * 120, k // 100 * 120
+        there = [(x + 10 * i, y + i % 2 * 5, 0.0) for i in range(10)]
+        back = [(x + 90 - 10 * i, y + 50 + i % 2 * 5, 0.3 * (i == 4)) for i in range(10)]
+        space.add_lwpolyline([*there, *back], format="xyb", close=True)
+    document.saveas(path)
+
+
+def seconds(deed: Callable[[], object]) -> float:
+    """How long a deed takes, the best of three."""
+    times = []
+    for _ in range(3):
+        start = time.perf_counter()
+        deed()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def main() -> int:
+    """Print the times; 1 if bringing in takes too long."""
+    from gridjig.files.drawing import read_drawing  # noqa: PLC0415
+    from gridjig.files.drawing_tags import prepare  # noqa: PLC0415
+
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
+    prepare()
+    from ezdxf.filemanagement import readfile  # noqa: PLC0415
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "many.dxf"
+        write_drawing(path, count)
+        library = seconds(lambda: readfile(path))
+        ours = seconds(lambda: read_drawing(path))
+    over = ours - library
+    print(f"{count:,} polylines: library {library:.2f} s, brought in {ours:.2f} s, {over:+.2f} s")
+    return int(over > MOST_OVER_S)
+
+
+if __name__ == "__main__":
+    sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+    sys.exit(main())
