@@ -16,6 +16,7 @@ from gridjig.model.stock import ROUNDS
 from .tool import Commit, Nothing
 from .wording import capital
 
+_ALREADY = " already."
 JoinKind = Literal["trim", "mitre", "butt", "cope"]
 
 
@@ -88,7 +89,7 @@ def commit(job: Job, kind: JoinKind, one: Pick, other: Pick) -> Commit | Nothing
     names = {"one": title(job, one.part), "other": title(job, other.part)}
     done = capital(WAYS[kind].done.format(**names))
     if after is job:
-        return Nothing(f"{done} already.")
+        return Nothing(f"{done}{_ALREADY}")
     return Commit(after, WAYS[kind].step.format(**names), hint=f"{done}. Ctrl+Z puts it back.")
 
 
@@ -107,6 +108,9 @@ def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Not
     tried = [commit(job, kind, *order) for order in orders]
     done = [one for one in tried if isinstance(one, Commit)]
     if kind == "trim":
+        ends = [one for one in tried if isinstance(one, Nothing) and one.hint.endswith(_ALREADY)]
+        if ends:
+            return ends[0]
         done.sort(key=lambda one: _changed(job, one.job))
     return done[0] if done else tried[0]
 
