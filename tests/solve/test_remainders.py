@@ -1,0 +1,288 @@
+"""Stops, packing and what the grid leaves, against the rule of the trade and brute force."""
+
+from fractions import Fraction
+from itertools import product
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.edits import weldment
+from gridjig.files.assets import rack_for, ready_tables, starter_racks
+from gridjig.model import FaceOf, Hole, HoleMark, Job, Placement, Seat
+from gridjig.rack import Face, Piece, Rack, RoundHole, StraightSlot
+from gridjig.solve import Stand, stand
+from gridjig.solve.packing import pack
+from gridjig.solve.remainders import (
+    Remainder,
+    opposed,
+    remainders,
+    rest,
+    same_side,
+    the_stop,
+)
+from gridjig.solve.stops import holes_of, stop_of, stops
+from gridjig.solve.tolerance import linear_limit
+from tests.solve.weldments import bar, frame, job_of
+from tests.workshop import BORE, HINGE, RACK, TABLE
+
+INCH = 25.4
+
+
+@pytest.mark.source("standard: ISO 13920:1996 table 1, as a contract fabricator reproduces it")
+@pytest.mark.parametrize(
+    ("name", "length", "limit"),
+    [
+        ("A", 2.1, 1),
+        ("D", 30, 1),
+        ("A", 30.1, 1),
+        ("B", 120, 2),
+        ("B", 500, 3),
+        ("B", 1500, 4),
+        ("A", 400, 1),
+        ("A", 401, 2),
+        ("C", 3999, 11),
+        ("D", 8000, 21),
+        ("A", 20000, 8),
+        ("A", 20001, 9),
+        ("B", 1e6, 16),
+        ("C", 25000, 27),
+        ("D", 16000.5, 36),
+    ],
+)
+def test_linear_classes(name: str, length: float, limit: float) -> None:
+    assert linear_limit(name, length) == limit  # type: ignore[arg-type]
+
+
+def test_the_shortest_lengths_have_no_limit() -> None:
+    assert linear_limit("A", 2) is None
+
+
+@pytest.mark.source("trade arithmetic: dimension and packing between opposed and like stops, 2 in")
+@pytest.mark.parametrize(("inches", "left"), [("24", "1"), ("23", "0"), ("339/8", "5/8")])
+def test_opposed_stops(inches: str, left: str) -> None:
+    found = opposed(float(Fraction(inches)), 0.5, 0.5, 2.0)
+    assert found == pytest.approx(float(Fraction(left)))
+
+
+@pytest.mark.source(
+    "trade arithmetic: 30-5/8 leaves 3/8; 16-7/16 the same way 7/16; 144 mm leaves 6"
+)
+def test_further_dimensions() -> None:
+    assert opposed(30.625, 0.5, 0.5, 2.0) == pytest.approx(0.375)
+    assert same_side(16.4375, 0.0, 2.0) == pytest.approx(0.4375)
+    assert opposed(144.0, 25.0, 25.0, 100.0) == pytest.approx(6.0)
+    for apart in (50, 150, 250):
+        assert opposed(apart, 25, 25, 100) == 0
+
+
+@pytest.mark.source("exact rationals")
+@given(st.fractions(-50, 50, max_denominator=64), st.sampled_from([2, 50, 100]))
+def test_rest_is_the_remainder(value: Fraction, pitch: int) -> None:
+    exact = value % pitch
+    assert rest(float(value), pitch) == pytest.approx(float(exact), abs=1e-9)
+    assert rest(float(value) - 1e-9, pitch) < pitch - 1e-7
+    with pytest.raises(ValueError, match="pitch"):
+        rest(1.0, 0)
+
+
+@pytest.mark.source("brute force over all stacks of a small rack")
+@given(st.floats(0, 40), st.integers(0, 3), st.integers(0, 2), st.integers(0, 2))
+def test_packing_is_nearest_with_the_fewest_pieces(
+    wanted: float, ones: int, threes: int, tens: int
+) -> None:
+    kinds = (("s1", 1.0, ones), ("s3", 3.0, threes), ("s10", 10.0, tens))
+    rack = Rack(
+        name="r",
+        pieces=tuple(Piece(id=i, name=i, kind="shim", thickness=t, owned=n) for i, t, n in kinds),
+    )
+    every = [
+        (sum(n * t for n, (_, t, _) in zip(many, kinds, strict=True)), sum(many))
+        for many in product(range(ones + 1), range(threes + 1), range(tens + 1))
+        if sum(many) <= 4
+    ]
+    near = min(abs(total - wanted) for total, _ in every)
+    fewest = min(count for total, count in every if abs(total - wanted) <= near + 0.05)
+    found = pack(rack, wanted)
+    assert abs(found.residual) <= near + 0.05 + 1e-9
+    assert found.count == fewest == len(found.ids)
+    assert found.total + found.residual == pytest.approx(wanted)
+
+
+def test_what_stands_elsewhere_is_not_packed_again() -> None:
+    rack = Rack(
+        name="r",
+        pieces=tuple(
+            Piece(id=f"s{t}", name="shim", kind="shim", thickness=t, owned=1) for t in (2, 3, 5)
+        ),
+    )
+    assert pack(rack, 5).pieces == (("s5", 1),)
+    assert pack(rack, 5, {"s5": 1}).pieces == (("s2", 1), ("s3", 1))
+    assert pack(Rack(name="none"), 5).residual == 5
+
+
+def test_the_stops_of_the_racks() -> None:
+    for rack in starter_racks().values():
+        found = {stop.piece: stop for stop in stops(rack)}
+        assert stops(rack) is stops(rack)
+        fixed, drawer = found["stop-fixed"], found["stop-adjustable"]
+        assert fixed.face == drawer.face > 0
+        assert fixed.slot == 0
+        pitch = -fixed.other[0][0]
+        assert drawer.travel(pitch) == pytest.approx(pitch)
+        assert drawer.travel(1000) == drawer.slot
+        assert the_stop(rack) == fixed
+        assert the_stop(rack, "stop-adjustable") == drawer
+        assert any(stop.half == stop.face for stop in found.values())  # round pins
+
+
+def test_what_is_no_stop() -> None:
+    assert stop_of(HINGE) is None
+    bare = Piece(id="x", name="x", kind="fixed stop")
+    assert stop_of(bare) is None
+    crooked = Piece(
+        id="y",
+        name="y",
+        kind="adjustable stop",
+        mounts=(StraightSlot("s", (0, 0), (50, 50), BORE),),
+        faces=(Face("f", (10, 20), (-10, 20), 0, 20),),
+    )
+    assert stop_of(crooked) is None
+    away = structs.replace(crooked, mounts=(StraightSlot("s", (0, -90), (0, 0), BORE),))
+    made = stop_of(away)
+    assert made is not None
+    assert (made.face, made.slot) == (20, 90)
+    with pytest.raises(ValueError, match="hinge is no stop"):
+        the_stop(RACK, "hinge")
+    with pytest.raises(ValueError, match="has no stop"):
+        the_stop(Rack(name="empty"))
+
+
+@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@given(st.sampled_from([0, 90, 180, -90]), st.integers(4, 15), st.integers(4, 15))
+def test_a_stop_in_the_holes_named_touches_the_face(turn: int, col: int, row: int) -> None:
+    table = ready_tables()["48x48-3/4"]
+    rack = rack_for(table)
+    for name in ("stop-fixed", "stop-long-5.5"):
+        piece = rack.piece(name)
+        looks = {0: (0, 1), 90: (-1, 0), 180: (0, -1), -90: (1, 0)}[turn]
+        holes = holes_of(table, the_stop(rack, name), Hole(col, row), looks)
+        seats = tuple(Seat(m.id, h) for m, h in zip(piece.mounts, holes, strict=True))
+        stood = stand(table, rack, Placement(id="s", piece=name, seats=seats, turn=turn))
+        assert stood.fault is None
+        assert stood.off == ()
+        (face,) = stood.faces
+        assert face.normal == pytest.approx(looks, abs=1e-6)
+
+
+def stand_before(job: Job, one: Remainder, hole: Hole) -> Stand:
+    """The fixed stop in that front hole, packed by what is left."""
+    looks = (-one.line.sign, 0) if one.line.axis == "x" else (0, -one.line.sign)
+    turn = {(0, 1): 0.0, (-1, 0): 90.0, (0, -1): 180.0, (1, 0): -90.0}[looks]
+    piece = job.rack.piece("stop-fixed")
+    holes = holes_of(job.table, one.stop, hole, looks)
+    seats = tuple(Seat(m.id, h) for m, h in zip(piece.mounts, holes, strict=True))
+    return stand(
+        job.table,
+        job.rack,
+        Placement(id="s", piece=piece.id, seats=seats, turn=turn, packing=one.packing.ids),
+    )
+
+
+@given(st.floats(0, 50.8), st.floats(0, 50.8))
+def test_a_packed_stop_touches_the_work(dx: float, dy: float) -> None:
+    table = ready_tables()["48x48-3/4"]
+    job = structs.replace(job_of(*frame()), table=table, rack=rack_for(table))
+    job = weldment.move(job, 200 + dx, 100 + dy)
+    for one in remainders(job).found:
+        k = 0 if one.line.axis == "x" else 1
+        for hole in one.holes[:1]:
+            stood = stand_before(job, one, hole)
+            assert stood.fault is None
+            (face,) = stood.faces
+            off = (one.line.at - face.a[k]) * -one.line.sign
+            assert off == pytest.approx(one.packing.residual if one.packing.count else one.left)
+
+
+@given(st.integers(-3, 3), st.integers(-3, 3), st.floats(0, 50), st.floats(0, 50))
+def test_a_whole_pitch_changes_no_remainder(i: int, j: int, dx: float, dy: float) -> None:
+    job = weldment.move(job_of(*frame()), dx, dy)
+    moved = weldment.move(job, i * TABLE.pitch_x, j * TABLE.pitch_y)
+    before, after = remainders(job).found, remainders(moved).found
+    for old, new in zip(before, after, strict=True):
+        assert min(abs(new.left - old.left), 50 - abs(new.left - old.left)) < 1e-6
+        if abs(new.left - old.left) < 1e-6:
+            step = i if old.line.axis == "x" else j
+            assert new.hole_line - old.hole_line == step
+
+
+def test_remainders_go_with_the_rule_of_opposed_and_like_stops() -> None:
+    job = weldment.move(job_of(*frame()), 7.3, 11.9)
+    found = remainders(job)
+    for axis in ("x", "y"):
+        faces = [one for one in found.found if one.line.axis == axis]
+        datum = next(one for one in faces if one.dimension is None)
+        for one in faces:
+            if one is datum:
+                continue
+            assert one.dimension is not None
+            f = found.stop.face
+            if one.opposed:
+                both = (datum.left + one.left) % 50
+                wanted = opposed(one.dimension, f, f, 50) if one.line.outer else None
+                if wanted is not None:
+                    assert both == pytest.approx(wanted % 50)
+
+
+def test_verdicts() -> None:
+    job = structs.replace(job_of(bar("a", 125, 245, 400.5)), rack=rack_for(TABLE))
+    (long,) = (one for one in remainders(job).found if one.dimension == 400.5)
+    assert long.left == pytest.approx(49.5)
+    assert long.short == pytest.approx(-0.5)
+    assert (long.verdict, long.allowed) == ("skip", 1.0)
+    strict = remainders(job, linear_class="A", share=0.1)
+    (long,) = (one for one in strict.found if one.dimension == 400.5)
+    assert long.verdict == "needed"
+    assert long.packing.pieces == (("packing-25", 2),)
+    assert long.packing.residual == pytest.approx(-0.5)
+    assert not long.packed_well
+    assert {one.verdict for one in remainders(job).found if one.dimension is None} == {
+        "on the grid"
+    }
+
+
+def test_holes_before_a_face_are_free_and_open() -> None:
+    job = structs.replace(job_of(bar("a", 100, 220, 400)), rack=rack_for(TABLE))
+    front = next(one for one in remainders(job).found if one.line.first.of == FaceOf("a", 0))
+    cols = [hole.col for hole in front.holes]
+    assert cols == list(range(1, 10))
+    marks = (HoleMark(Hole(3, front.hole_line), "blocked"), HoleMark(Hole(5, 1), "damaged"))
+    marked = structs.replace(job, table=structs.replace(job.table, marks=marks))
+    front = next(one for one in remainders(marked).found if one.line.first.of == FaceOf("a", 0))
+    assert {1, 2, 4} < {hole.col for hole in front.holes}
+    assert 3 not in {hole.col for hole in front.holes}
+    assert front.hole_line == 2
+    assert 5 not in {hole.col for hole in front.holes}  # its second pin stands in row 1
+
+
+def test_faces_in_one_plane_are_one_line_and_slopes_are_apart() -> None:
+    parts = (*frame(), bar("slope", 300, 300, 100, 30))
+    job = structs.replace(job_of(*parts), critical=(FaceOf("front", 2),))
+    found = remainders(job)
+    at = [(one.line.axis, one.line.sign, one.line.at) for one in found.found]
+    assert len(set(at)) == len(at)
+    left = next(one for one in found.found if one.line.at == 100 and one.line.axis == "x")
+    assert {f.of.part for f in left.line.faces} == {"front", "back", "left"}
+    assert left.line.first.of.part == "left"
+    assert [one.line.at for one in found.found if one.line.critical] == [240]
+    assert {f.of.part for f in found.slanting} == {"slope"}
+    nearly = (bar("a", 0, 20, 100), bar("b", 100, 20.004, 100), bar("c", 200, 20.008, 100))
+    assert len([o for o in remainders(job_of(*nearly)).found if o.line.sign < 0]) <= 3
+
+
+def test_an_adjustable_stop_that_does_not_reach_is_not_offered() -> None:
+    none = Rack(name="r", pieces=tuple(p for p in RACK.pieces if p.id != "slider"))
+    job = structs.replace(job_of(*frame()), rack=none)
+    assert {one.adjustable for one in remainders(job, the_stop(none)).found} == {None}
+    assert isinstance(RACK.piece("stop").mounts[0], RoundHole)

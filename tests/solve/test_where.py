@@ -1,0 +1,193 @@
+"""Where on the table: against an independent scan, and carried out on the weldment itself."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.edits import weldment
+from gridjig.files.assets import rack_for
+from gridjig.geometry.parts import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import FaceOf, Hole, HoleMark, Job
+from gridjig.solve.remainders import remainders, the_stop
+from gridjig.solve.where import Put, where
+from tests.solve.weldments import bar, frame, job_of
+from tests.workshop import RACK, TABLE, plate
+
+JOB = structs.replace(job_of(*frame()), rack=rack_for(TABLE))
+STEP = 0.25
+
+
+def off_grid(job: Job) -> int:
+    """Lines of outer faces off the grid, counted from the faces as they lie."""
+    return sum(one.left > 0.005 for one in remainders(job).found if one.line.outer)
+
+
+def scan(job: Job, turn: float, flip: bool) -> int:
+    """The fewest lines off the grid over all shifts by eighths of a millimetre: no smart step."""
+    about = weldment.middle(job)
+    if flip:
+        job = weldment.flip(job, about, (about[0], about[1] + 1))
+    job = weldment.turn(job, turn, about)
+    stop = the_stop(job.rack)
+    lines = [one.line for one in remainders(job).found if one.line.outer]
+    best = {}
+    for axis, first in (("x", TABLE.first_x), ("y", TABLE.first_y)):
+        mine = [line for line in lines if line.axis == axis]
+        best[axis] = min(
+            sum(
+                min(left % 50, -left % 50) > 1e-6
+                for line in mine
+                for left in (line.sign * (first - line.at - n * STEP / 2) - stop.face,)
+            )
+            for n in range(round(100 / STEP))
+        )
+    return best["x"] + best["y"]
+
+
+@pytest.mark.source("independent scan of every shift by eighths of a millimetre within a pitch")
+@settings(max_examples=25)
+@given(
+    st.integers(0, 199),
+    st.integers(0, 199),
+    st.integers(40, 400),
+    st.sampled_from([0, 90, 180, 270]),
+    st.booleans(),
+)
+def test_no_shift_leaves_fewer_faces_off_the_grid(
+    x: int, y: int, length: int, turn: int, flip: bool
+) -> None:
+    parts = (
+        bar("a", 200 + x * STEP, 200 + y * STEP, 300),
+        bar("b", 200 + x * STEP + 20, 220 + y * STEP, length * STEP + 100, 90),
+        bar("c", 260 + x * STEP + 20, 220 + y * STEP, 80, 90),
+    )
+    job = structs.replace(JOB, outlines=parts)
+    found = where(job, turns=(turn,), flips=flip, linear_class="A", top=100)
+    best = min(put.off for put in found.found if put.flipped == flip)
+    assert best == scan(job, turn, flip)
+
+
+@settings(max_examples=25)
+@given(st.floats(0, 50), st.floats(0, 50), st.integers(0, 7))
+def test_what_is_said_of_a_place_is_so_once_it_is_taken(dx: float, dy: float, k: int) -> None:
+    job = weldment.move(JOB, dx, dy)
+    found = where(job, top=8)
+    require_so(job, found.found[k % len(found.found)])
+    require_so(job, found.now)
+
+
+def require_so(job: Job, put: Put) -> None:
+    there = weldment.put(job, put)
+    left = sorted(round(one.left, 3) for one in remainders(there).found if one.line.outer)
+    assert left == pytest.approx(sorted(put.left), abs=0.006)
+    assert off_grid(there) == put.off
+    blocked = [one for one in remainders(there).found if one.line.outer and not one.holes]
+    assert len(blocked) == put.blocked
+    box = bounds(p for part in there.outlines for p in part_ring(part))
+    over = max(-box[0], -box[1], box[2] - TABLE.width, box[3] - TABLE.depth, 0.0)
+    assert put.over == pytest.approx(over, abs=1e-6)
+
+
+def test_parity_a_part_that_fits_the_holes_needs_no_packing() -> None:
+    job = structs.replace(JOB, outlines=(bar("a", 111, 222, 400), bar("b", 131, 242, 210, 90)))
+    found = where(job)
+    assert found.now.off == 4
+    best = found.found[0]
+    assert (best.off, best.packed) == (0, 0)
+    assert "lines of faces" in found.statement
+    assert f"where it lies now: {found.now.packed}" in found.statement
+    assert found.shifts > len(found.found)
+
+
+def test_a_critical_face_comes_before_everything() -> None:
+    face = FaceOf("front", 2)
+    job = structs.replace(weldment.move(JOB, 7, 9), critical=(face,))
+    found = where(job, flips=False)
+    assert found.now.critical_off == 1
+    for put in found.found[:2]:
+        assert put.critical_off == 0
+        there = weldment.put(job, put)
+        (one,) = (r for r in remainders(there).found if r.line.critical)
+        assert one.left == pytest.approx(0, abs=0.005)
+
+
+def test_blocked_holes_and_edges_are_kept_clear_of() -> None:
+    marks = tuple(
+        HoleMark(Hole(col, row), "blocked") for col in range(8) for row in range(TABLE.rows)
+    )
+    table = structs.replace(TABLE, marks=marks)
+    job = structs.replace(JOB, table=table)
+    found = where(job, turns=(0,), flips=False)
+    assert found.now.blocked > 0
+    best = found.found[0]
+    assert (best.blocked, best.over) == (0, 0)
+    there = weldment.put(job, best)
+    assert min(p[0] for part in there.outlines for p in part_ring(part)) > 8 * 50
+    assert " right" in best.why
+
+
+def test_what_hangs_over_is_brought_onto_the_table() -> None:
+    job = weldment.move(JOB, 900, 0)
+    found = where(job, turns=(0, 90), flips=False)
+    assert found.now.over == pytest.approx(200)
+    assert "over the edge" in found.now.why
+    assert found.found[0].over == 0
+
+
+def test_too_large_a_weldment_hangs_over_as_little_as_can_be() -> None:
+    job = structs.replace(JOB, outlines=(bar("a", 0, 220, 3000),))
+    best = where(job, turns=(0,), flips=False).found[0]
+    assert best.over >= (3000 - TABLE.width) / 2
+
+
+def test_the_answer_is_the_same_each_time_and_says_how_much_was_looked_at() -> None:
+    one, other = where(JOB), where(structs.replace(JOB))
+    assert (one.found, one.now, one.statement) == (other.found, other.now, other.statement)
+    assert one.places <= one.shifts
+    ranks = [(p.critical_off, p.blocked, p.packed, p.off) for p in one.found]
+    assert ranks == sorted(ranks)
+    assert {put.turn for put in where(JOB, turns=(90,)).found} == {90}
+
+
+def test_words() -> None:
+    job = structs.replace(weldment.move(JOB, 3, 4), critical=(FaceOf("front", 0),))
+    found = where(job, top=40)
+    said = " ".join(put.why for put in found.found)
+    assert "Turned over" in said
+    assert "turned 90°" in said.lower()
+    assert found.now.why.startswith("As it lies: ")
+    assert "critical off the grid" in found.now.why
+    lone = structs.replace(JOB, outlines=(bar("a", 100, 220, 400, 30), plate("p", 105, 0)))
+    assert where(lone).found
+    tolerant = structs.replace(JOB, outlines=(bar("a", 125, 245, 400.5),))
+    assert "1 left to the tolerance" in where(tolerant).now.why
+
+
+def test_inner_faces_if_asked() -> None:
+    assert len(where(JOB, inner=True).lines) > len(where(JOB).lines)
+
+
+def test_what_cannot_be_placed() -> None:
+    with pytest.raises(ValueError, match="no weldment"):
+        where(structs.replace(JOB, outlines=()))
+    with pytest.raises(ValueError, match="no face lies along the grid"):
+        where(structs.replace(JOB, outlines=(bar("a", 100, 220, 400, 30),)))
+    no_stops = tuple(p for p in RACK.pieces if p.kind == "shim")
+    with pytest.raises(ValueError, match="has no stop"):
+        where(structs.replace(JOB, rack=structs.replace(RACK, pieces=no_stops)))
+
+
+def test_sixty_members_are_placed_within_a_second() -> None:
+    import time
+
+    ladder = [bar("a", 20, 20, 1000), bar("b", 20, 620, 1000)]
+    ladder += [bar(f"m{k}", 40 + k * 16, 40, 560 - k, 90) for k in range(58)]
+    job = structs.replace(JOB, outlines=tuple(ladder))
+    start = time.perf_counter()
+    found = where(job)
+    assert time.perf_counter() - start < 3
+    assert math.isfinite(found.found[0].dx)
