@@ -72,8 +72,8 @@ def unused_words(
         "lines that close no outline",
     )
     others = [layer for layer in drawing.layers if layer not in used]
-    outlines = sum(len(layer.outlines) + len(layer.openings) for layer in others)
-    lines += _some(outlines, "outline on a layer not chosen", "outlines on layers not chosen")
+    idle = sum(len((*one.outlines, *one.openings, *one.paths)) for one in others)
+    lines += _some(idle, "shape on a layer not chosen", "shapes on layers not chosen")
     lines += _some(drawing.doubled, "line drawn twice", "lines drawn twice")
     lines += _crossings(drawing)
     if brought is not None:

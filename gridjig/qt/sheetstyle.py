@@ -69,10 +69,12 @@ QAbstractSpinBox::up-arrow { image: url($marks/up.svg); width: 10px; height: 10p
 QAbstractSpinBox::down-arrow { image: url($marks/down.svg); width: 10px; height: 10px; }
 
 QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${field}px; }
-QCheckBox::indicator, QRadioButton::indicator, QListView::indicator { width: 14px; height: 14px;
+QCheckBox::indicator, QRadioButton::indicator, QListView::indicator, QTreeView::indicator {
+  width: 14px; height: 14px;
   border: 2px solid $ink; background: $paper; }
 QRadioButton::indicator { border-radius: 9px; }
-QCheckBox::indicator:checked, QListView::indicator:checked { image: url($marks/tick.svg); }
+QCheckBox::indicator:checked, QListView::indicator:checked, QTreeView::indicator:checked {
+  image: url($marks/tick.svg); }
 QRadioButton::indicator:checked { image: url($marks/dot.svg); }
 QCheckBox:focus, QRadioButton:focus { color: $selected_text; }
 QCheckBox::indicator:focus, QRadioButton::indicator:focus { border: 2px solid $selected; }

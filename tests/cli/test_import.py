@@ -7,6 +7,7 @@ import pytest
 import shapely
 from ezdxf.document import Drawing as Document
 from ezdxf.layouts.layout import Modelspace
+from PySide6.QtWidgets import QApplication
 
 from gridjig.files.jobfile import load_job
 from gridjig.geometry.parts import part_ring
@@ -40,7 +41,7 @@ def test_a_drawing_becomes_a_job_and_what_was_left_is_said(
         "drawn.dxf: 630 × 100 mm, unit mm as the file says",
         "Brought in: 2 plates, 10 mm thick, from 0, CUT",
         "Curves are flattened to within 0.05 mm; ends up to 0.1 mm apart are joined.",
-        "Not used: 1 text; 1 opening inside an outline (a plate here has no holes); 1 outline on a"
+        "Not used: 1 text; 1 opening inside an outline (a plate here has no holes); 1 shape on a"
         " layer not chosen",
         f"Written: {out}",
     ]
@@ -121,7 +122,7 @@ def test_what_was_set_right_is_said(gridjig: Command, tmp_path: Path, out: Path)
 
 
 def test_an_svg_drawing_comes_in_too(
-    gridjig: Command, refused: Refused, tmp_path: Path, out: Path
+    qapp: QApplication, gridjig: Command, refused: Refused, tmp_path: Path, out: Path
 ) -> None:
     path = tmp_path / "plate.svg"
     path.write_text(

@@ -206,7 +206,7 @@ def test_what_is_said_of_it() -> None:
     assert unused_words(source, uses, brought, inner=False) == (
         "1 opening inside an outline (a plate here has no holes)",
         "1 line that closes no outline",
-        "1 outline on a layer not chosen",
+        "1 shape on a layer not chosen",
         "1 line drawn twice",
         "1 outline that crosses itself, at x 5, y 305 of the drawing",
     )

@@ -81,7 +81,7 @@ def test_what_is_chosen_comes_in_as_one_step(qtbot: QtBot, tmp_path: Path) -> No
         form = form_of(window, qtbot, written(tmp_path, plates))
         assert "Comes in: 2 plates." in form.told.text()
         assert "1 text; 1 opening inside an outline" in form.told.text()
-        assert "1 outline on a layer not chosen" in form.told.text()
+        assert "1 shape on a layer not chosen" in form.told.text()
         tick(form, qtbot, "OFF", on=True)
         assert "Comes in: 3 plates." in form.told.text()
         form.inner.setChecked(True)

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from gridjig.files import sections
-from gridjig.files.drawing import UNITS, Drawing, Report, outlined, read_drawing
+from gridjig.files.drawing import UNITS, Count, Drawing, Report, outlined, read_drawing
 from gridjig.files.drawing_parts import Brought, LayerUse, step_name, to_job, to_parts
 from gridjig.files.drawing_words import accuracy_words, size_words, unused_words, used_words
 from gridjig.geometry.display import Drawing as Shown
@@ -290,7 +290,12 @@ class DrawingForm(QDialog):
         self.picture.show_drawing(show_parts(table, brought), spoken)
         lines = [f"Comes in: {spoken}."]
         if brought.unlike:
-            lines.append(f"{brought.unlike:,} are not as wide as the section and become plates.")
+            unlike = Count(
+                brought.unlike,
+                "is not as wide as the section and becomes a plate.",
+                "are not as wide as the section and become plates.",
+            )
+            lines.append(str(unlike))
         if brought.width > table.width or brought.depth > table.depth:
             lines.append("▲ It is larger than the table.")
         unused = unused_words(drawing, self.layers.uses(), brought, self.inner.isChecked())
