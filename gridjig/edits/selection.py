@@ -1,12 +1,16 @@
 """Edits of everything selected at once: all of it keeps its places to one another."""
 
-from collections.abc import Iterable, Set
+from collections.abc import Iterable, Sequence, Set
+from operator import attrgetter
 
 from msgspec import structs
 
 from gridjig.model import Datum, FaceOf, Hole, Job, Part, Placement, Seat
 
 from .things import new_id
+
+_NAME = attrgetter("id")
+_FEW = 3
 
 
 def shift(job: Job, ids: Set[str], columns: int, rows: int) -> Job:
@@ -124,10 +128,17 @@ def _moved(job: Job, outline: Part, columns: int, rows: int) -> Part:
     return structs.replace(outline, x=outline.x + dx, y=outline.y + dy)
 
 
+def _indices(things: Sequence[Placement | Part], ids: Set[str]) -> list[int]:
+    """Where those of these ids stand in a row; one or two are found by the interpreter's loops."""
+    names = list(map(_NAME, things))
+    if len(ids) <= _FEW:
+        return [names.index(i) for i in ids if i in names]
+    return [k for k, name in enumerate(names) if name in ids]
+
+
 def _mapped(job: Job, ids: Set[str], columns: int, rows: int) -> Job:
     placements, outlines = list(job.placements), list(job.outlines)
-    some = [k for k, p in enumerate(placements) if p.id in ids]
-    others = [k for k, o in enumerate(outlines) if o.id in ids]
+    some, others = _indices(placements, ids), _indices(outlines, ids)
     if not some and not others:
         return job
     for k in some:

@@ -6,18 +6,15 @@ again; nobody else may draw a placement or an outline.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from itertools import compress
-from operator import is_not
 
 from gridjig.geometry.nearby import Nearby, touch
-from gridjig.model import Job, Part, Placement
+from gridjig.model import Job
+from gridjig.model.changes import Things, exchanged
 from gridjig.session.desk import Desk
 from gridjig.sheets.plan import PLAIN, State, draw_outline, draw_placement
 from gridjig.solve import Stand
 
 from .painter import Box, Plot, Plotter
-
-Thing = Placement | Part
 
 
 @dataclass(slots=True)
@@ -98,8 +95,7 @@ class Items:
     def _changed_things(self, job: Job) -> set[str]:
         """Ids of what came, went or is another value.
 
-        The same table and rack and as many things in the same order is the usual case, and is
-        compared by the interpreter's own loops.
+        The same table and rack and as many things in the same order is the usual case.
         """
         last = self._job
         if last is job:
@@ -157,12 +153,10 @@ def _ids(job: Job) -> set[str]:
     return {t.id for things in (job.placements, job.outlines) for t in things}
 
 
-def _differing(old: tuple[Thing, ...], new: tuple[Thing, ...]) -> set[str]:
-    if old is new:
-        return set()
-    if len(old) == len(new):
-        changed = list(compress(range(len(new)), map(is_not, old, new)))
-        return {old[k].id for k in changed} | {new[k].id for k in changed}
+def _differing(old: Things, new: Things) -> set[str]:
+    places = exchanged(old, new)
+    if places is not None:
+        return {row[k].id for row in (old, new) for k in places}
     before = {t.id: t for t in old}
     after = {t.id: t for t in new}
     gone = before.keys() - after.keys()

@@ -6,8 +6,10 @@ and finds out by identity what differs.
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from operator import attrgetter
 
 from gridjig.model import Job, Part, Placement
+from gridjig.model.changes import exchanged, renamed
 from gridjig.solve.stands import Stands
 from gridjig.solve.stood import Stand
 
@@ -16,6 +18,7 @@ from .history import History, Step
 Callback = Callable[[], None]
 Kept = tuple[Placement | Part, ...]
 _FEW = 3
+_NAME = attrgetter("id")
 
 
 class Desk:
@@ -75,7 +78,8 @@ class Desk:
         """
         before = self._selection
         chosen = before if selection is None else frozenset(selection)
-        chosen = _those_in(job, chosen) if chosen else chosen
+        if chosen and not (selection is None and _no_id_gone(self.job, job)):
+            chosen = _those_in(job, chosen)
         done = self._history.do(Step(job, name, chosen, burst), before)
         self._preview = None
         self._selection = chosen
@@ -205,9 +209,20 @@ class Desk:
             callback()
 
 
+def _no_id_gone(old: Job, new: Job) -> bool:
+    """True if it is seen at once that the new job has every thing that the old one has."""
+    for before, after in ((old.placements, new.placements), (old.outlines, new.outlines)):
+        places = exchanged(before, after)
+        if places is None or renamed(before, after, places):
+            return False
+    return True
+
+
 def _those_in(job: Job, ids: frozenset[str]) -> frozenset[str]:
     if len(ids) <= _FEW:  # the common case, at every edit: looking for one is quicker than a set
-        return frozenset(i for i in ids if job.find(i) is not None)
+        every = (job.placements, job.outlines)
+        there = [i for i in ids if any(i in map(_NAME, things) for things in every)]
+        return ids if len(there) == len(ids) else frozenset(there)
     present = {p.id for p in job.placements}
     present.update(o.id for o in job.outlines)
     return ids & present

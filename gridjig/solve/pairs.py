@@ -6,6 +6,7 @@ a person reads is worded elsewhere.
 """
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -34,9 +35,16 @@ def about(px: float, py: float, track: Track, vx: float, vy: float, play: float)
 
     `play` is the sum of both radial plays, mm.
     """
+    return list(_about(px, py, track, vx, vy, play))
+
+
+@lru_cache(maxsize=1024)  # a piece that is moved keeps the way from pin to pin
+def _about(
+    px: float, py: float, track: Track, vx: float, vy: float, play: float
+) -> tuple[Hit, ...]:
     wide = math.hypot(vx, vy)
     if track.kind == "arc" and math.hypot(track.x - px, track.y - py) <= CONCENTRIC:
-        return _concentric(track, vx, vy, play)
+        return tuple(_concentric(track, vx, vy, play))
     hits: list[Hit] = []
     for t in crossings(px, py, track, wide):
         qx, qy = track.at(t)
@@ -49,7 +57,7 @@ def about(px: float, py: float, track: Track, vx: float, vy: float, play: float)
             gap = 0.0
         turn = turn_between(fx, fy, vx, vy)
         hits.append(Hit(turn, turn, t, gap, _swing(px, py, track, wide, play)))
-    return hits
+    return tuple(hits)
 
 
 def _concentric(track: Track, vx: float, vy: float, play: float) -> list[Hit]:

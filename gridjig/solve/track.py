@@ -6,6 +6,7 @@ mount features and nothing of tables.
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from gridjig.geometry import unit
@@ -89,6 +90,11 @@ class Track:
 
 def track_of(feature: MountFeature, flipped: bool = False) -> Track:
     """The track of a mount feature, mirrored (y -> -y) if the piece is turned over."""
+    return _track_of(feature, flipped)
+
+
+@lru_cache(maxsize=1024)
+def _track_of(feature: MountFeature, flipped: bool) -> Track:
     m = -1.0 if flipped else 1.0
     if isinstance(feature, StraightSlot):
         (ax, ay), (bx, by) = feature.a, feature.b
