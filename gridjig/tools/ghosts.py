@@ -10,6 +10,7 @@ from gridjig.solve.stood import Stand
 
 from .catch import Ring, placement_rings
 from .pointer import Pointer
+from .snapping import Snap
 from .wording import hole_name
 
 
@@ -33,14 +34,18 @@ def ghosts(
     )
 
 
+def bare_ring(table: Table, hole: Hole, role: Role = "selected") -> Circle:
+    """A ring round a hole."""
+    return Circle(table.at(hole), 0.9 * table.hole_diameter, role)
+
+
 def hole_ring(table: Table, hole: Hole, role: Role = "selected") -> Drawing:
     """A ring round a hole with its address beside it."""
-    centre = table.at(hole)
-    radius = 0.9 * table.hole_diameter
+    ring = bare_ring(table, hole, role)
     return (
-        Circle(centre, radius, role),
+        ring,
         Words(
-            (centre[0], centre[1] + radius),
+            (ring.centre[0], ring.centre[1] + ring.radius),
             hole_name(table, hole),
             role,
             anchor="above",
@@ -53,10 +58,17 @@ def hole_ring(table: Table, hole: Hole, role: Role = "selected") -> Drawing:
 def point_ring(at: Point, text: str, pointer: Pointer) -> Drawing:
     """A ring round a point that is no hole, with a word beside it."""
     radius = 1.5 * pointer.table_mm
-    return (
-        Circle(at, radius, "selected"),
-        Words((at[0], at[1] + radius), text, "selected", anchor="above", cleared=True),
-    )
+    ring = Circle(at, radius, "selected")
+    if not text:
+        return (ring,)
+    return (ring, Words((at[0], at[1] + radius), text, "selected", anchor="above", cleared=True))
+
+
+def snap_ring(table: Table, snap: Snap, pointer: Pointer) -> Drawing:
+    """A ring round what was caught: round a whole hole, or round the point that is none."""
+    if snap.hole is not None:
+        return hole_ring(table, snap.hole)
+    return point_ring(snap.at, snap.what, pointer)
 
 
 def moved_line(a: Point, b: Point, text: str) -> Drawing:

@@ -17,7 +17,7 @@ from gridjig.rack import Point
 from gridjig.units import Misread, format_angle, format_length
 
 from .aiming import Aim, aimed
-from .ghosts import point_ring
+from .ghosts import snap_ring
 from .member_typed import read_member
 from .nudging import ARROWS
 from .pointer import Key, Pointer
@@ -305,4 +305,4 @@ class MemberTool(Tool):
                 Line((self._start, self._snap.at), "centre"),
                 Dimension(self._start, self._snap.at, self._told(made), "ghost"),
             )
-        return shown + point_ring(self._snap.at, self._snap.what, self._pointer)
+        return shown + snap_ring(self.sight.job.table, self._snap, self._pointer)

@@ -11,7 +11,7 @@ from gridjig.model.labels import find_hole
 from gridjig.rack import Point
 from gridjig.units import Misread, format_length, parse_length
 
-from .ghosts import point_ring
+from .ghosts import snap_ring
 from .nudging import ARROWS
 from .pointer import Key, Pointer
 from .snapping import Snap, corners_of, radius, snap_point
@@ -42,7 +42,10 @@ class OutlineTool(Tool):
         at = f" at the {self._snap.what}" if self._snap.what else ""
         if self._shape == "rectangle":
             if not self._points:
-                return f"Click the first corner{at}, or type a hole. Esc ends it."
+                place = "300, 300" if self._metric() else "11-1/2, 11-1/2"
+                return (
+                    f"Click the first corner{at}, or type a hole or x, y as {place}. Esc ends it."
+                )
             return (
                 f"{self._size()}. Click the far corner{at}, or type its size as {self._example()}."
             )
@@ -100,7 +103,7 @@ class OutlineTool(Tool):
         return Nothing(self.hint())
 
     def type(self, text: str) -> Outcome:
-        """A hole for a point; the size of a rectangle; one or all corners of a polygon."""
+        """A hole or `x, y` for a point; `24 x 2` for a size; all corners of a polygon."""
         table = self.sight.job.table
         try:
             return self._add(table.at(find_hole(table, text)))
@@ -110,9 +113,9 @@ class OutlineTool(Tool):
             pairs = [self._pair(part) for part in text.split(";")]
         except Misread as misread:
             return Nothing(str(misread))
-        if self._shape == "rectangle":
-            return self._sized(pairs)
-        return self._corners(pairs)
+        if self._shape == "polygon" or (len(pairs) == 1 and "," in text):
+            return self._corners(pairs)
+        return self._sized(pairs)
 
     def leave(self, reason: str) -> Outcome:
         """Drop what is drawn so far."""
@@ -216,4 +219,4 @@ class OutlineTool(Tool):
             shown += (Line(ring, "ghost", closed=True),)
         elif self._points:
             shown += (Line((*self._points, at), "ghost"),)
-        return shown + point_ring(at, self._snap.what, self._pointer)
+        return shown + snap_ring(self.sight.job.table, self._snap, self._pointer)

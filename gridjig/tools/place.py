@@ -4,7 +4,7 @@ from gridjig.checks.conflicts import refusal
 from gridjig.checks.needs import needs
 from gridjig.edits.placements import place
 from gridjig.edits.things import new_id
-from gridjig.geometry.display import Drawing, Line, Role, Words
+from gridjig.geometry.display import Circle, Drawing, Line, Role, Words
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address, find_hole
 from gridjig.rack import Piece
@@ -13,7 +13,7 @@ from gridjig.solve.stand import Stand, stand
 from gridjig.solve.stands import holes_besides
 from gridjig.units import Misread, format_angle, parse_angle
 
-from .ghosts import hole_ring
+from .ghosts import bare_ring
 from .nudging import ARROWS, COARSE
 from .pointer import Key, Pointer
 from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
@@ -227,19 +227,33 @@ class PlaceTool(Tool):
             return ()
         self._look()
         table = self.sight.job.table
-        role: Role = "clash" if self._why is not None else "ghost"
-        shown: Drawing = ()
-        if self._there is not None:
-            shown += tuple(
-                Line(s.points, role, closed=True) for s in self._there.solids if s.part != "handle"
-            )
-            for hole in self._there.holes[1:]:
-                shown += hole_ring(table, hole, "clash" if self._why else "selected")
-        x, y = table.at(self._hole)
-        at = (x, y - 1.2 * table.hole_diameter)
+        refused = self._why is not None
+        role: Role = "clash" if refused else "ghost"
+        outlines = tuple(
+            Line(solid.points, role, closed=True)
+            for solid in (self._there.solids if self._there is not None else ())
+            if solid.part != "handle"
+        )
+        ring_role: Role = "clash" if refused else "selected"
+        rings = tuple(bare_ring(table, hole, ring_role) for hole in self._holes())
+        return (*outlines, *rings, *self._labels(outlines, rings))
+
+    def _holes(self) -> tuple[Hole, ...]:
+        return self._there.holes if self._there is not None else (self._hole,)
+
+    def _labels(self, outlines: tuple[Line, ...], rings: tuple[Circle, ...]) -> Drawing:
+        """Holes above and angle or reason below the ghost, so that they never hide it."""
+        table = self.sight.job.table
+        heights = [y for line in outlines for _, y in line.points]
+        heights += [ring.centre[1] + way * ring.radius for ring in rings for way in (-1, 1)]
+        x, _ = table.at(self._hole)
+        at = " + ".join(address(table, hole) for hole in self._holes())
         text = self._why or (format_angle(self._there.turn) if self._there is not None else "")
-        shown += (Words(at, text, role, anchor="below", cleared=True),)
-        return shown + hole_ring(table, self._hole, "clash" if self._why else "selected")
+        role: Role = "clash" if self._why is not None else "selected"
+        return (
+            Words((x, max(heights)), at, role, anchor="above", size="large", cleared=True),
+            Words((x, min(heights)), text, role, anchor="below", cleared=True),
+        )
 
 
 def _first_hole(sight: Sight) -> Hole:

@@ -51,14 +51,25 @@ class SelectTool(Tool):
         if hover:
             name = with_place(self.sight.job, hover[0])
             if hover[0] in chosen:
-                return f"{capital(name)} is selected. Drag moves it; R turns, F flips, Del deletes."
+                return f"{capital(name)} is selected. Drag moves it; {self._keys(chosen)}."
             more = len(hover) - 1
             below = f" B takes what lies below ({more} more)." if more else ""
             return f"Click selects {name}; drag moves it.{below}"
         if chosen:
             name = several(self.sight.job, sorted(chosen))
-            return f"{capital(name)}: arrow keys move by one hole, R turns, F flips, Del deletes."
+            return f"{capital(name)}: arrow keys move by one hole, {self._keys(chosen)}."
         return "Click a part to select it, or drag a box round several."
+
+    def _keys(self, chosen: frozenset[str]) -> str:
+        """Which keys do something for these, such as `R turns, F flips, Del deletes`."""
+        turns = ["R turns"] if len(chosen) == 1 else []
+        return ", ".join([*turns, *self._flip_key(chosen), "Del deletes"])
+
+    def _flip_key(self, chosen: frozenset[str]) -> list[str]:
+        job = self.sight.job
+        pieces = [job.rack.find(p.piece) for p in job.placements if p.id in chosen]
+        flips = bool(pieces) and all(piece is not None and piece.flips for piece in pieces)
+        return ["F flips"] if flips else []
 
     def _hovered(self) -> tuple[str, ...]:
         """What lies below the pointer, less what an undo has taken away meanwhile."""
@@ -182,7 +193,8 @@ class SelectTool(Tool):
     def _take(self, hits: tuple[str, ...], number: int) -> Outcome:
         name = capital(with_place(self.sight.job, hits[number]))
         if len(hits) == 1:
-            return Select(frozenset(hits), f"{name} is selected. Drag moves it; R turns, F flips.")
+            keys = self._keys(frozenset(hits))
+            return Select(frozenset(hits), f"{name} is selected. Drag moves it; {keys}.")
         after = with_place(self.sight.job, hits[(number + 1) % len(hits)])
         return Select(
             frozenset([hits[number]]),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from gridjig.edits.things import title
 from gridjig.geometry.parts import part_ring
-from gridjig.model import Job
+from gridjig.model import Hole, Job
 from gridjig.model.labels import address
 from gridjig.rack import Point
 from gridjig.solve.stood import Stand, StoodFace
@@ -22,10 +22,11 @@ _NEAR = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Snap:
-    """A point that was caught, mm, and what it is."""
+    """A point that was caught, mm, what it is, and the hole if it is one."""
 
     at: Point
     what: str
+    hole: Hole | None = None
 
 
 def radius(pointer: Pointer) -> float:
@@ -59,7 +60,7 @@ def snap_point(job: Job, at: Point, within: float, corners: Iterable[tuple[Point
     hole = job.table.nearest(*at)
     away = math.dist(job.table.at(hole), at)
     if away < nearest - _NEAR or (away <= nearest and not best.what):
-        best = Snap(job.table.at(hole), f"hole {address(job.table, hole)}")
+        best = Snap(job.table.at(hole), f"hole {address(job.table, hole)}", hole)
     return best
 
 

@@ -1,6 +1,6 @@
 import pytest
 
-from gridjig.geometry.display import Line
+from gridjig.geometry.display import Circle, Line
 from gridjig.model import Display
 from gridjig.tools.outline import OutlineTool
 from tests.driver import Driver
@@ -69,6 +69,18 @@ def test_a_rectangle_by_typed_sizes() -> None:
     assert d.outline("outline-2").y == 450
 
 
+@pytest.mark.expectation(25, 28)
+def test_a_rectangle_by_typed_corners() -> None:
+    d = rectangle().with_display(unit="inch fractions").hover("C3")
+    d.expect_hint("11-1/2, 11-1/2")
+    d.type("11-1/2, 11.5").type("24 x 2").expect_step("Draw outline 1")
+    made = d.outline("outline-1")
+    assert (made.x, made.y) == (292.1, 292.1)
+    assert made.corners[2] == pytest.approx((609.6, 50.8))
+    d.type("1, 2").type("3, 5").expect_step("Draw outline 2")
+    assert d.outline("outline-2").corners[2] == pytest.approx((50.8, 76.2))
+
+
 @pytest.mark.expectation(30)
 @pytest.mark.parametrize(
     ("text", "says"),
@@ -135,6 +147,7 @@ def test_the_next_outline_has_the_heights_of_the_last() -> None:
 def test_nothing_else_happens() -> None:
     d = rectangle().release("C4").key("q").key("backspace").expect_untouched(EMPTY)
     d.hover("A1").key("left").key("down")
-    assert "hole A1" in d.words
+    assert "A1" in d.words
+    assert any(isinstance(s, Circle) and s.radius > 8 for s in d.overlay)  # round the whole hole
     d.click("C3").tool(OutlineTool).expect_hint("first corner").expect_untouched(EMPTY)
     assert d.job.display == Display(unit="millimetres")

@@ -2,6 +2,7 @@ import pytest
 from msgspec import structs
 
 from gridjig.edits.table import mark_holes
+from gridjig.geometry.display import Line, Words
 from gridjig.model import Hole, Job
 from gridjig.tools.bench import Maker
 from gridjig.tools.place import PlaceTool
@@ -23,8 +24,11 @@ def holes(d: Driver, thing_id: str) -> list[Hole]:
 
 def test_a_ghost_shows_hole_and_angle_before_the_click() -> None:
     d = driver("stop").hover("H6").expect_hint("puts fixed stop in H6 at 0°", "6 left")
-    assert "H6" in d.words
-    assert "I6" in d.words
+    assert "H6 + I6" in d.words
+    ghost = [y for s in d.overlay if isinstance(s, Line) for _, y in s.points]
+    above, below = (s for s in d.overlay if isinstance(s, Words))
+    assert above.at[1] >= max(ghost)  # the words do not hide the ghost
+    assert below.at[1] <= min(ghost)
     assert "0°" in d.words
     assert "ghost" in d.roles
     d.expect_untouched(EMPTY)

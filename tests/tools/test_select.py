@@ -123,6 +123,15 @@ def test_the_hint_says_what_the_next_click_or_key_does() -> None:
     d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 parts: arrow keys")
 
 
+@pytest.mark.expectation(93)
+def test_the_hint_names_only_keys_that_do_something() -> None:
+    d = Driver(JOB).select("s").hover((10, 10)).expect_hint("R turns, F flips, Del deletes")
+    for chosen in (("p",), ("strip",)):
+        d.select(*chosen).hover((10, 10)).expect_hint("R turns, Del deletes")
+        assert "F flips" not in d.hint
+    d.select("s", "p").hover((10, 10)).expect_hint("by one hole, Del deletes")
+
+
 @pytest.mark.expectation(64)
 def test_standard_keys_do_the_standard_thing() -> None:
     d = Driver(JOB).key("a", ctrl=True).expect_selected("s", "p", "sheet", "strip")
