@@ -4,7 +4,7 @@ Pure: a job goes in and another comes out.  What fouls is asked of the one confl
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,27 +17,38 @@ from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.marks import mark_index
-from gridjig.rack import Point
 from gridjig.solve import Stand, stand
-from gridjig.solve.angle import places, set_up
+from gridjig.solve.angle import set_up
+from gridjig.solve.angle_field import field_of
 from gridjig.solve.angle_values import Answer, Limits
+from gridjig.solve.directions import Flags, Whole
 from gridjig.solve.reach import ReachAngle
 
 Holes = tuple[Hole, ...]
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Room:
     """Where an answer can stand without fouling, the nearest to what was asked for first.
 
-    `places` is how many places have free holes, fouling or not; `why` is the first reason in words
-    why one of them will not do, empty if all do.
+    `firsts` are the places' first holes as rows of (column, row), `steps` lead from there to all
+    holes.  `places` is how many places have free holes, fouling or not; `why` is the first reason
+    in words why one of them will not do, empty if all do.
     """
 
-    found: tuple[Holes, ...]
+    firsts: Whole
+    steps: tuple[tuple[int, int], ...]
     places: int
     why: str
+
+    def __len__(self) -> int:
+        return len(self.firsts)
+
+    def at(self, index: int) -> Holes:
+        """The holes of one place."""
+        col, row = self.firsts[index].tolist()
+        return tuple(Hole(col + dc, row + dr) for dc, dr in self.steps)
 
 
 def room_for(job: Job, stands: Mapping[str, Stand], answer: Answer, limits: Limits) -> Room:
@@ -46,36 +57,57 @@ def room_for(job: Job, stands: Mapping[str, Stand], answer: Answer, limits: Limi
     A place whose pieces come near nothing is as good as the first one; only the others are asked
     of the conflict relation one by one.  A cut plate is judged by its holes alone.
     """
-    every = places(job.table, answer, limits=limits)
-    near = _by_nearness(job, every, limits.near)
-    if not answer.standing:
-        return Room(tuple(near), len(near), "")
-    close = _close(job, stands, answer, near)
-    marked = mark_index(job.table)
-    taken = {hole for s in stands.values() for hole in s.holes}
-    found: list[Holes] = []
+    first = answer.holes[0]
+    steps = tuple((h.col - first.col, h.row - first.row) for h in answer.holes)
+    every = Room(_firsts(job, answer, steps, limits), steps, 0, "")
+    keep = np.ones(len(every), dtype=np.bool_)
     why = ""
-    for holes, suspect in zip(near, close, strict=True):
-        if suspect or any(h in marked or h in taken for h in holes):
-            refused = _refused(job, stands, answer, holes)
-            why = why or refused or ""
-            if refused is not None:
-                continue
-        found.append(holes)
-    return Room(tuple(found), len(near), why)
+    suspects = _suspects(job, stands, answer, every) if answer.standing else ()
+    for index in suspects:
+        refused = _refused(job, stands, answer, every.at(index))
+        if refused is not None:
+            keep[index] = False
+            why = why or refused
+    return Room(every.firsts[keep], steps, len(every), why)
 
 
-def _by_nearness(job: Job, every: Iterable[Holes], near: Point | None) -> list[Holes]:
-    found = list(every)
-    if near is None:
+def _firsts(job: Job, answer: Answer, steps: tuple[tuple[int, int], ...], limits: Limits) -> Whole:
+    """First holes of all places whose holes may be used, the nearest first."""
+    field = field_of(job.table, limits)
+    usable = field.usable
+    rows, columns = usable.shape
+    open_ = np.ones_like(usable)
+    for dc, dr in steps:
+        there = np.zeros_like(usable)
+        row = slice(max(-dr, 0), min(rows, rows - dr))
+        col = slice(max(-dc, 0), min(columns, columns - dc))
+        there[row, col] = usable[max(dr, 0) : rows + min(dr, 0), max(dc, 0) : columns + min(dc, 0)]
+        open_ &= there
+    if answer.fixed:
+        only = np.zeros_like(usable)
+        only[answer.holes[0].row, answer.holes[0].col] = True
+        open_ &= only
+    row_at, col_at = np.nonzero(open_)
+    found = np.stack([col_at, row_at], axis=1)
+    if limits.near is None:
         return found
+    table = job.table
+    middle = np.array(steps[:2], dtype=np.float64).mean(axis=0)
+    at = (table.first_x, table.first_y) + (found + middle) * (table.pitch_x, table.pitch_y)
+    away = np.round(np.hypot(*(at - limits.near).T), 3)
+    return np.asarray(found[np.argsort(away, kind="stable")])
 
-    def away(holes: Holes) -> float:
-        x = [job.table.at(h)[0] for h in holes[:2]]
-        y = [job.table.at(h)[1] for h in holes[:2]]
-        return round(math.hypot(sum(x) / 2 - near[0], sum(y) / 2 - near[1]), 3)
 
-    return sorted(found, key=away)
+def _suspects(job: Job, stands: Mapping[str, Stand], answer: Answer, every: Room) -> list[int]:
+    """Places that stand in a marked or taken hole, or where the box of a piece meets a thing's."""
+    touched = np.zeros((job.table.rows, job.table.columns), dtype=np.bool_)
+    for hole in (*mark_index(job.table), *(h for s in stands.values() for h in s.holes)):
+        if job.table.has(hole):
+            touched[hole.row, hole.col] = True
+    met = _close(job, stands, answer, every)
+    for dc, dr in every.steps:
+        met |= touched[every.firsts[:, 1] + dr, every.firsts[:, 0] + dc]
+    return [int(index) for index in np.flatnonzero(met)]
 
 
 def _refused(job: Job, stands: Mapping[str, Stand], answer: Answer, holes: Holes) -> str | None:
@@ -87,30 +119,23 @@ def _refused(job: Job, stands: Mapping[str, Stand], answer: Answer, holes: Holes
     return None
 
 
-def _close(
-    job: Job, stands: Mapping[str, Stand], answer: Answer, every: list[Holes]
-) -> Iterable[bool]:
+def _close(job: Job, stands: Mapping[str, Stand], answer: Answer, every: Room) -> Flags:
     """For each place: does the box of a piece there meet the box of anything that is placed."""
-    if not every:
-        return []
-    others = np.array([*_boxes_on(job, stands)]).reshape(-1, 4)
-    x0, y0 = job.table.at(every[0][0])
-    shift = np.array([job.table.at(h[0]) for h in every]) - (x0, y0)
     met = np.zeros(len(every), dtype=np.bool_)
-    for placement in _placements(job, answer, every[0]):
+    if not len(every):
+        return met
+    shift = (every.firsts - every.firsts[0]) * (job.table.pitch_x, job.table.pitch_y)
+    for placement in _placements(job, answer, every.at(0)):
         here = stand(job.table, job.rack, placement, job.display)
         if here.fault is not None:
-            return [True] * len(every)
+            return np.ones_like(met)  # where it lies is not sure: every place is asked
         for box in _boxes(here):
             low, high = shift + box[:2], shift + box[2:]
-            apart = (
-                (low[:, None, 0] > others[None, :, 2])
-                | (high[:, None, 0] < others[None, :, 0])
-                | (low[:, None, 1] > others[None, :, 3])
-                | (high[:, None, 1] < others[None, :, 1])
-            )
-            met |= ~apart.all(axis=1)
-    return [bool(m) for m in met]
+            for x1, y1, x2, y2 in _boxes_on(job, stands):
+                met |= (
+                    (low[:, 0] <= x2) & (high[:, 0] >= x1) & (low[:, 1] <= y2) & (high[:, 1] >= y1)
+                )
+    return met
 
 
 def _boxes_on(job: Job, stands: Mapping[str, Stand]) -> Iterator[Box]:

@@ -105,8 +105,8 @@ def _said(at: Point, words: str) -> Words:
 def draw_through(table: Table, holes: tuple[Hole, Hole], angle_deg: float) -> Drawing:
     """Two holes and the line through them."""
     a, b = (table.at(h) for h in holes)
-    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-    return (Line((a, b), "reach"), *ringed(table, holes), _said(middle, format_angle(angle_deg)))
+    above = (b[0], b[1] + 0.9 * table.hole_diameter)
+    return (Line((a, b), "reach"), *ringed(table, holes), _said(above, format_angle(angle_deg)))
 
 
 def draw_reached(

@@ -298,14 +298,18 @@ def through_words(through: Through, display: Display) -> tuple[tuple[str, str], 
 
 
 def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, str]:
-    """A reach angle: its holes, the line's angle or range, and how it is held there."""
+    """A reach angle: its holes, the line's angle or range, and how it is held there.
+
+    A range is told from a start below 180 degrees on: 130° to 230° goes through 180°.
+    """
     holes = holes_words(table, (seat.hole for seat in reach.seats))
-    if reach.high - reach.low >= 359.99:
-        angle = "all round"
-    elif reach.high > reach.low:
-        angle = f"{_line(reach.low + own)} to {_line(reach.high + own)}"
+    first, wide = _line(reach.low + own), reach.high - reach.low
+    if wide >= 179.99:
+        angle = "every angle"
+    elif wide > 0:
+        angle = f"{format_angle(first)} to {format_angle(first + wide)}"
     else:
-        angle = _line(reach.low + own)
+        angle = format_angle(first)
     parts = ["set by its scale" if reach.scale else "held by its pins"]
     if reach.high > reach.low and not reach.scale:
         parts = ["turns in its slot, clamped by hand"]
@@ -316,6 +320,6 @@ def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, 
     return holes, angle, " · ".join(parts)
 
 
-def _line(degrees: float) -> str:
+def _line(degrees: float) -> float:
     on = degrees % 180.0
-    return format_angle(0.0 if on > 180.0 - 5e-4 else on)
+    return 0.0 if on > 180.0 - 5e-4 else on

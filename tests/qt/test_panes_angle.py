@@ -357,7 +357,7 @@ def test_what_is_placed_is_left_out_of_the_places(qtbot: QtBot, window: Window) 
     assert "foul" in pane.answers.place.text()
     room = pane.answers._room
     assert room is not None
-    assert 0 < len(room.found) < room.places
+    assert 0 < len(room) < room.places
 
 
 def test_the_unit_and_the_look_follow_the_job(qtbot: QtBot, window: Window) -> None:
@@ -392,7 +392,7 @@ def test_two_holes_give_an_angle_with_pins_and_without(qtbot: QtBot, window: Win
     assert not back.second.has_complaint()
     assert back.second.edit.text() == "I7"
     pins = [back.pin_1.box.itemText(k) for k in range(back.pin_1.box.count())]
-    back.pin_1.box.setCurrentIndex(next(k for k, words in enumerate(pins) if '1"' in words))
+    back.pin_1.box.setCurrentIndex(next(k for k, words in enumerate(pins) if words == 'pin 1"'))
     back.pin_1.box.activated.emit(back.pin_1.box.currentIndex())
     assert "on its right" in back.result.text()
 

@@ -10,16 +10,20 @@ from msgspec import structs
 
 from gridjig.checks.conflicts import refusal
 from gridjig.model import Hole, HoleMark, Job
-from gridjig.session.angle_places import at_angle, nearest_in, room_for, with_answer
+from gridjig.session.angle_places import Room, at_angle, nearest_in, room_for, with_answer
 from gridjig.session.angle_question import Question
 from gridjig.solve import Stands, stand
 from gridjig.solve.angle import find, places, set_up
-from gridjig.solve.angle_values import Answer, Limits
+from gridjig.solve.angle_values import Along, Answer, Limits
 from gridjig.solve.reach import ReachAngle, reach
 from gridjig.solve.wanted import as_edge
 from tests.workshop import ARM, EMPTY, HINGE, RACK, TABLE, laid, pin, plate, put, seat, stop
 
 BUSY = laid(pin("a", 4, 4), stop("s", 8, 8), stop("t", 14, 3), plate("part", 500, 500, 300, 60))
+
+
+def all_of(room: Room) -> list[tuple[Hole, ...]]:
+    return [room.at(index) for index in range(len(room))]
 
 
 def asked(job: Job, angle: float, **limits: object) -> tuple[tuple[Answer, ...], Limits]:
@@ -46,7 +50,7 @@ def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bo
             for holes in every
             if all(refusal(job, stands, p) is None for p in set_up(answer, ids, holes))
         }
-        assert set(room.found) == open_
+        assert set(all_of(room)) == open_
         assert room.places == len(every)
         assert bool(room.why) == (len(open_) < len(every))
 
@@ -59,24 +63,24 @@ def test_the_nearest_place_comes_first() -> None:
             (100.0, 100.0),
             [sum(TABLE.at(h)[k] for h in holes[:2]) / 2 for k in (0, 1)],
         )
-        for holes in room.found
+        for holes in all_of(room)
     ]
     assert [round(a, 3) for a in away] == sorted(round(a, 3) for a in away)
     plain = room_for(EMPTY, {}, answers[0], replace(limits, near=None))
-    assert plain.found[0] == places(TABLE, answers[0], limits=limits)[0]
+    assert plain.at(0) == places(TABLE, answers[0], limits=limits)[0]
 
 
 def test_an_answer_without_places_has_no_room() -> None:
     answers, limits = asked(EMPTY, 45.0, ways=("pins",))
     taken = frozenset(Hole(c, r) for c in range(TABLE.columns) for r in range(1, TABLE.rows))
     room = room_for(EMPTY, {}, answers[0], replace(limits, taken=taken))
-    assert (room.found, room.places, room.why) == ((), 0, "")
+    assert (len(room), room.places, room.why) == (0, 0, "")
 
 
 def test_a_plate_stands_wherever_its_holes_are_free() -> None:
     answers, limits = asked(BUSY, 37.0, ways=("plate",))
     room = room_for(BUSY, Stands().of(BUSY), answers[0], limits)
-    assert room.places == len(room.found) == answers[0].places
+    assert room.places == len(room) == answers[0].places
 
 
 @pytest.mark.parametrize("way", ["pins", "shims", "arm", "scale"])
@@ -84,7 +88,7 @@ def test_setting_puts_pieces_with_ids_of_their_own_that_stand(way: str) -> None:
     answers, limits = asked(BUSY, 37.5, ways=(way,))
     (answer,) = answers
     room = room_for(BUSY, Stands().of(BUSY), answer, limits)
-    after, ids = with_answer(BUSY, answer, room.found[-1], "measured")
+    after, ids = with_answer(BUSY, answer, room.at(len(room) - 1), "measured")
     fresh = [p for p in after.placements if p.id in ids]
     assert len(fresh) == len(answer.standing) == len(after.placements) - len(BUSY.placements)
     assert [p.note for p in fresh] == ["measured", *[""] * (len(fresh) - 1)]
@@ -92,7 +96,7 @@ def test_setting_puts_pieces_with_ids_of_their_own_that_stand(way: str) -> None:
     for placement in fresh:
         assert stands[placement.id].fault is None
         assert refusal(after, stands, placement) is None
-    assert {s.hole for p in fresh for s in p.seats} <= set(room.found[-1])
+    assert {s.hole for p in fresh for s in p.seats} <= set(room.at(len(room) - 1))
 
 
 @pytest.mark.source("the stand of the placement, asked for its own face")
@@ -123,3 +127,23 @@ def test_the_nearest_body_angle_of_a_range(
 
     steps = [low + wide * k / 400 for k in range(401)]
     assert off(found) <= min(map(off, steps)) + 1e-6
+
+
+def test_an_answer_along_a_face_has_its_own_place_alone() -> None:
+    face = Along((300.0, 267.0), (700.0, 267.0), "right", most=80.0)
+    answers, limits = asked(EMPTY, 0.0, along=face, ways=("shims",))
+    room = room_for(EMPTY, {}, answers[0], limits)
+    assert all_of(room) == [answers[0].holes]
+
+
+def test_places_are_asked_one_by_one_where_the_first_is_blocked() -> None:
+    table = structs.replace(TABLE, marks=(HoleMark(Hole(11, 9), "blocked"),))
+    off = pin("off", 40, 40)
+    job = laid(off, job=structs.replace(EMPTY, table=table))
+    answers, limits = asked(job, 0.0, only_free=False, ways=("pins",), base_to=100.0)
+    at = table.at(Hole(11, 9))
+    stands = Stands().of(job)
+    assert stands["off"].fault is not None
+    room = room_for(job, stands, answers[0], replace(limits, near=at))
+    assert "blocked" in room.why
+    assert len(room) == room.places - 2

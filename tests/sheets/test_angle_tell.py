@@ -214,9 +214,9 @@ def test_reach_in_words() -> None:
     assert reach_words(fixed, TABLE, 0.0) == ("A1 + C1", "0°", "held by its pins · play ±6′")
     held = ReachAngle(-50.0, 50.0, seats, True, 0.0)
     assert reach_words(held, TABLE, 0.0)[1:] == (
-        "130° to 50°",
+        "130° to 230°",
         "turns in its slot, clamped by hand · turned over",
     )
     scale = ReachAngle(0.0, 90.0, seats, False, 0.25, (0.0, 90.0), True)
     assert reach_words(scale, TABLE, 0.0)[2] == "set by its scale · play ±15′"
-    assert reach_words(ReachAngle(-180.0, 180.0, seats, False, 0.0), TABLE, 0.0)[1] == "all round"
+    assert reach_words(ReachAngle(-180.0, 180.0, seats, False, 0.0), TABLE, 0.0)[1] == "every angle"

@@ -214,25 +214,25 @@ class AngleAnswers(QWidget):
 
     def step(self, way: int) -> None:
         """Show the next place, or the one before."""
-        if self._room is not None and self._room.found:
-            self._at = (self._at + way) % len(self._room.found)
+        if self._room is not None and len(self._room):
+            self._at = (self._at + way) % len(self._room)
             self._show_place()
             self.said.emit(self.place.text())
 
     def _show_place(self) -> None:
         answer, room = self.highlighted(), self._room
-        many = room is not None and len(room.found) > 1
+        many = room is not None and len(room) > 1
         self.back.setEnabled(many)
         self.next.setEnabled(many)
-        self.set.setEnabled(bool(room and room.found and answer and answer.standing))
+        self.set.setEnabled(bool(room and len(room) and answer and answer.standing))
         if answer is None or room is None or self.answers is None:
             self.place.setText("")
             self.detail.hide()
             self.shown.emit((), ())
             return
         table, display = self.desk.job.table, self.desk.job.display
-        found = len(room.found)
-        holes = room.found[self._at] if found else answer.holes
+        found = len(room)
+        holes = room.at(self._at) if found else answer.holes
         where = holes_words(table, holes)
         self.place.setText(f"{where}. {room_words(found, room.places, self._at, room.why)}")
         self.place.setAccessibleName(self.place.text())
@@ -258,10 +258,10 @@ class AngleAnswers(QWidget):
                 else f"Nothing to set: {answer.note}."
             )
             return
-        if not room.found:
+        if not len(room):
             self.said.emit(room_words(0, room.places, 0, room.why))
             return
-        holes = room.found[self._at]
+        holes = room.at(self._at)
         job = self.desk.job
         where = holes_words(job.table, holes)
         note = note_words(answer, job.table, job.display)

@@ -83,8 +83,8 @@ class AngleBack(FoldingForm):
         pins: dict[str, float] = {"centre of the hole": 0.0}
         for piece in job.rack.pieces:
             for pin in pin_of(job.table, job.rack, piece):
-                wide = format_length(2 * pin.radius, job.display)
-                pins[f"{piece.name.lower()}, {wide}"] = 2 * pin.radius
+                wide = 2 * pin.radius
+                pins[f"pin {format_length(wide, job.display)}"] = wide
         for choices in (self.pin_1, self.pin_2):
             choices.set_choices(pins.items())
         for field in (self.first, self.second):
