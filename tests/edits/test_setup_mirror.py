@@ -1,0 +1,172 @@
+"""A set-up mirrored hole for hole, and what has a hand of its own."""
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.edits.setup_mirror import mirror_line, mirror_setup
+from gridjig.files.assets import rack_for, ready_tables, starter_racks
+from gridjig.model import Hole, HoleMark, Job, Placement, Seat
+from gridjig.rack import Piece, Point, Rack
+from gridjig.solve import Stand, Stands
+from gridjig.solve.opposite import twin_of
+from tests.solve.weldments import frame, job_of
+from tests.workshop import ARM, HINGE, RACK, TABLE
+
+INCHES = ready_tables()["48x48-3/4"]
+JOB = structs.replace(job_of(*frame()), table=INCHES, rack=rack_for(INCHES))
+
+
+def at(piece: str, turn: float, *seats: tuple[str, int, int], **more: object) -> Placement:
+    made = Placement(
+        id=piece,
+        piece=piece,
+        seats=tuple(Seat(f, Hole(c, r)) for f, c, r in seats),
+        turn=turn,
+    )
+    return structs.replace(made, **more)
+
+
+PLACED = (
+    at("stop-fixed", 0, ("front", 4, 4), ("back", 4, 3)),
+    at("stop-adjustable", 90, ("slot", 14, 9), ("slot", 15, 9), slide=20),
+    at("stop-long-5.5", 0, ("left", 6, 2), ("right", 8, 2)),
+    at("pin-1", 30, ("shank", 9, 9)),
+    at("square-two-hole", 90, ("corner", 12, 12), ("along", 12, 13)),
+    at("clamp-down-low", 40, ("post", 5, 12), reach=90),
+    at("bevel-30", 0, ("near", 16, 4), ("far", 17, 4)),
+    at("arm-arc-8", 0, ("pivot", 10, 16), ("arc", 12, 16)),
+)
+
+
+def works(stand: Stand, image: Callable[[Point], Point]) -> list[list[float]]:
+    """Where it does its work, each face, round and tip as a row of numbers, mirrored or not."""
+    spots = [[f.a, f.b] for f in stand.faces] + [[r.centre] for r in stand.rounds]
+    spots += [[stand.tip.at]] if stand.tip else []
+    moved = [sorted((round(x, 2), round(y, 2)) for x, y in map(image, one)) for one in spots]
+    return sorted([c for p in one for c in p] for one in moved)
+
+
+def mirrored(p: Point, axis: str, line: float) -> Point:
+    return (2 * line - p[0], p[1]) if axis == "x" else (p[0], 2 * line - p[1])
+
+
+@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@given(
+    st.sampled_from(["x", "y"]),
+    st.integers(20, 24),
+    st.booleans(),
+    st.sampled_from(range(len(PLACED))),
+)
+def test_what_every_piece_does_is_mirrored(axis: str, twice: int, down: bool, k: int) -> None:
+    first = INCHES.first_x if axis == "x" else INCHES.first_y
+    line = first + twice * 25.4
+    job = structs.replace(JOB, placements=(PLACED[k],))
+    made = mirror_setup(job, axis, line, face_down=down)  # type: ignore[arg-type]
+    before, after = (Stands().of(j)[PLACED[k].id] for j in (job, made.job))
+    assert before.fault is None
+    assert not made.stayed
+    assert after.fault is None
+    wanted = works(before, lambda p: mirrored(p, axis, line))
+    for row, want in zip(works(after, lambda p: p), wanted, strict=True):
+        assert row == pytest.approx(want, abs=0.02)
+    sums = {
+        (h.col if axis == "x" else h.row) + (g.col if axis == "x" else g.row)
+        for h, g in zip(before.holes, after.holes, strict=True)
+    }
+    assert sums == {twice}
+
+
+def test_mirroring_twice_brings_every_hole_back() -> None:
+    job = structs.replace(JOB, placements=PLACED)
+    line = INCHES.first_x + 11.5 * 50.8
+    once = mirror_setup(job, "x", line)
+    again = mirror_setup(once.job, "x", line)
+    assert not once.stayed
+    assert set(once.over) == {"square-two-hole", "bevel-30", "arm-arc-8"}
+    holes = {p.id: {s.hole for s in p.seats} for p in job.placements}
+    assert {p.id: {s.hole for s in p.seats} for p in again.job.placements} == holes
+    assert [p.flipped for p in again.job.placements] == [p.flipped for p in job.placements]
+    for one, other in zip(job.outlines, again.job.outlines, strict=True):
+        assert (one.x, one.y) == pytest.approx((other.x, other.y))
+
+
+def test_a_line_that_is_no_line_of_holes() -> None:
+    with pytest.raises(ValueError, match=r"about a column of holes or midway.*nearest"):
+        mirror_setup(JOB, "x", 30)
+    with pytest.raises(ValueError, match="about a row of holes"):
+        mirror_setup(JOB, "y", 30)
+    near_line = mirror_line(JOB, "x", 300)
+    assert abs(near_line - 300) <= 12.7
+    mirror_setup(JOB, "x", near_line)
+
+
+def test_what_has_a_hand_stays_and_is_named() -> None:
+    hinge = Placement(
+        id="h", piece="hinge", seats=(Seat("h1", Hole(3, 3)), Seat("h2", Hole(5, 3))), name="arm"
+    )
+    rack = RACK.with_piece(structs.replace(HINGE, flips=False))
+    job = structs.replace(job_of(*frame()), placements=(hinge,), rack=rack)
+    made = mirror_setup(job, "x", TABLE.first_x + 10 * 50)
+    assert made.job.placements == (hinge,)
+    ((who, why),) = made.stayed
+    assert who == "h"
+    assert "arm has a hand" in why
+
+
+def test_a_mirrored_hole_that_cannot_be_used() -> None:
+    pin = at("pin-1", 0, ("shank", 3, 9))
+    table = structs.replace(INCHES, marks=(HoleMark(Hole(17, 9), "blocked"),))
+    job = structs.replace(JOB, table=table, placements=(pin,))
+    ((_, why),) = mirror_setup(job, "x", INCHES.first_x + 10 * 50.8).stayed
+    assert "blocked" in why
+    ((_, why),) = mirror_setup(job, "x", INCHES.first_x).stayed
+    assert "off the table" in why
+
+
+def test_a_piece_of_the_other_hand_stands_in() -> None:
+    left = structs.replace(ARM, id="left", flips=False, mounts=ARM.mounts[:1])
+    right = structs.replace(
+        left,
+        id="right",
+        solids=tuple(
+            structs.replace(s, outline=tuple((x, -y) for x, y in s.outline)) for s in left.solids
+        ),
+        faces=tuple(
+            structs.replace(f, a=(f.b[0], -f.b[1]), b=(f.a[0], -f.a[1])) for f in left.faces
+        ),
+    )
+    rack = Rack(name="r", pieces=(left, right, *(p for p in RACK.pieces if p.id == "bolt")))
+    placed = Placement(id="a", piece="left", seats=(Seat("h", Hole(4, 4)),), turn=25)
+    job = Job(name="j", table=TABLE, rack=rack, placements=(placed,))
+    made = mirror_setup(job, "y", TABLE.first_y + 50 * 8)
+    assert made.exchanged == (("a", "right"),)
+    assert made.job.placements[0].turn == -25
+    assert twin_of(Rack(name="r", pieces=(left,)), left) is None
+
+
+def test_the_twins_of_the_starter_racks() -> None:
+    for rack in starter_racks().values():
+        handed = {p.id for p in rack.pieces if p.mounts and twin_of(rack, p) is None}
+        assert all("leaf" in name for name in handed)
+
+
+def alone(*pieces: Piece) -> Rack:
+    return Rack(name="r", pieces=pieces)
+
+
+def test_a_clamp_whose_handle_swings_to_one_side_has_a_hand() -> None:
+    clamp = RACK.piece("clamp")
+    assert clamp.tip is not None
+    assert twin_of(alone(clamp), clamp) is not None
+    aside = structs.replace(clamp, tip=structs.replace(clamp.tip, handle_end=270))
+    assert twin_of(alone(aside), aside) is None
+    still = structs.replace(clamp, tip=structs.replace(clamp.tip, handle_radius=0, handle_end=99))
+    assert twin_of(alone(still), still) is not None
+    bare = structs.replace(clamp, tip=None, id="bare")
+    twin = twin_of(alone(aside, bare), aside)
+    assert twin is None
+    assert twin_of(alone(RACK.piece("shim")), RACK.piece("shim")) is None
