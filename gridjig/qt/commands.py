@@ -154,8 +154,7 @@ class Commands:
         self._window.say(f"{len(desk.selection)} selected.")
 
     def _name(self) -> None:
-        self._window.work.side.show()
-        self._window.work.properties.refresh()
+        self._window.work.show_form()
         self._window.work.properties.focus_name()
 
     def _turn(self, way: int) -> None:

@@ -188,12 +188,16 @@ class Workspace(QWidget):
         self.side.show()
         self.tabs.setCurrentWidget(pane)
 
-    def focus_form(self) -> None:
-        """Put the focus on the first field of the form."""
+    def show_form(self) -> None:
+        """Bring the form into sight, for what is selected now."""
         self.side.show()
         if self.tabs.currentWidget() is self.angle:
             self.tabs.setCurrentWidget(self.placed)
         self.properties.refresh()
+
+    def focus_form(self) -> None:
+        """Put the focus on the first field of the form."""
+        self.show_form()
         self.properties.focus_first()
 
     def _share_side(self) -> None:

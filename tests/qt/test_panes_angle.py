@@ -342,6 +342,10 @@ def test_the_sheet_shows_what_is_highlighted_only_while_the_pane_is_in_front(
     assert aside(window) == ()
     window.commands.do("angle.find")
     assert len(aside(window)) > 2
+    window.desk.select(["strut"])
+    window.commands.do("edit.name")
+    assert window.work.properties.isAncestorOf(window.focusWidget())
+    window.commands.do("angle.find")
     qtbot.keyClick(pane.answers.list, Qt.Key.Key_Escape)
     assert pane.ask.angle.edit.hasFocus()
     pane.ask.angle.edit.clear()
