@@ -94,6 +94,7 @@ class EntryRow(QFrame):
     def show_tool(self, name: str) -> None:
         """Show what the tool of that name takes."""
         holes = name == "hole"
+        self.edit.clear()
         self.state.setVisible(holes)
         self.amount.setVisible(holes and self._needs_size())
         self.member.setVisible(name == "member")

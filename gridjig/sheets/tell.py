@@ -56,7 +56,7 @@ def part_words(part: Part, display: Display) -> str:
     if not isinstance(part, Member):
         return heights
     long = format_length(part.long_point, display)
-    return f"{part.section.name} {part.section.kind}, {long} long, {heights}"
+    return f"{part.section.name}, {long} long, {heights}"
 
 
 def play_words(stand: Stand, display: Display) -> str:

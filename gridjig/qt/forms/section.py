@@ -48,7 +48,7 @@ class SectionForm(QDialog):
         head = QLabel("Own section")
         head.setObjectName("heading")
         self.kind = Choices("Kind", ((kind.capitalize(), kind) for kind in KINDS))
-        self.name = TextField("Name", needed=False, accepts="as you call it; else by its sizes")
+        self.name = TextField("Name", needed=False, accepts="optional")
         self.width_ = LengthField("Width", display)
         self.height_ = LengthField("Height", display)
         self.wall = LengthField("Wall or leg thickness", display)

@@ -5,7 +5,7 @@ from typing import cast
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
-from gridjig.edits.members import End, cut_of
+from gridjig.edits.members import End, cut_of, member_of
 from gridjig.model import EndCut, Member
 from gridjig.model.endcut import MAX_CUT, CutKind, Side
 from gridjig.units import Display, format_angle
@@ -54,8 +54,9 @@ class CutCells(QObject):
         return (self.angle, self.around, self.along, self.across)
 
     def _cut(self) -> EndCut:
+        """How the end is cut now; the cells follow a moment later."""
         assert self._member is not None
-        return cut_of(self._member, self._end)
+        return cut_of(member_of(self._form.desk.job, self._member.id), self._end)
 
     def _fresh(self, kind: CutKind) -> EndCut | ValueError:
         """A cut of another kind, with sizes that suit the member until others are typed."""
@@ -97,7 +98,7 @@ class CutCells(QObject):
     def show_member(self, member: Member, display: Display, *, anew: bool) -> None:
         """Show that end of a member; `anew` drops what was typed for another one."""
         self._member = member
-        cut = self._cut()
+        cut = cut_of(member, self._end)
         if anew:
             for field in self.fields():
                 field.restore()

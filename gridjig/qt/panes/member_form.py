@@ -189,7 +189,7 @@ class MemberForm(Form):
             self.section.complain("")
         for field in self._lengths():
             field.set_display(job.display)
-        for field in (self.length, self.long, self.short, self.wide, self.high):
+        for field in (self.length, self.long, self.short):
             field.set_range(0.0, None)
         self.section.box.ready(job.display.unit)
         self.section.box.show_section(member.section)
