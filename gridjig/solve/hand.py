@@ -64,15 +64,18 @@ def own_opposite_hand(parts: Sequence[Part]) -> OwnHand:
     if not parts:
         return OwnHand(True, "There is no weldment yet.")
     shapes = [_shape(part) for part in parts]
-    # Twice the height of the plane in which most parts are their own mirror images.
+    # Twice the height about which all is turned over; then that about which most parts are alike,
+    # so that the odd one is named and not the rest.
+    whole = min(s.z_low for s in shapes) + max(s.z_high for s in shapes)
     sums = Counter(round(s.z_low + s.z_high, 2) for s in shapes)
-    heights = sums.most_common(1)[0][0]
+    motions = _motions(shapes)
     least: list[_Shape] = shapes
-    for motion in _motions(shapes):
-        alone = _alone(shapes, motion, heights, len(least))
-        if not alone:
-            return OwnHand(True, _how(motion))
-        least = min(least, alone, key=len)
+    for heights in (whole, sums.most_common(1)[0][0]):
+        for motion in motions:
+            alone = _alone(shapes, motion, heights, len(least))
+            if not alone:
+                return OwnHand(True, _how(motion))
+            least = min(least, alone, key=len)
     part = least[0].part
     name = part.name or part.id
     return OwnHand(

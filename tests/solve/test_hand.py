@@ -1,0 +1,107 @@
+"""Is a weldment its own opposite hand: plates, bars and angles whose answer is plain to see."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.edits.copies import mirrored, moved
+from gridjig.edits.outlines import turned
+from gridjig.edits.weldment import turned_over
+from gridjig.geometry.lines import through
+from gridjig.geometry.shapes import disc
+from gridjig.model import Member, Outline, Part
+from gridjig.solve.hand import own_opposite_hand
+from tests.solve.weldments import ANGLE, bar, frame
+from tests.workshop import box
+
+
+def plate(name: str, x0: float, y0: float, x1: float, y1: float, *z: float) -> Outline:
+    return Outline(id=name, name=name, corners=box(x0, y0, x1, y1), z_low=z[0], z_high=z[1])
+
+
+LUG = plate("lug", 150, 185, 180, 200, 25, 31)
+
+
+def test_a_frame_is_its_own_opposite_hand() -> None:
+    answer = own_opposite_hand(frame())
+    assert answer.own
+    assert "turned over" in answer.why
+
+
+def test_one_lug_off_the_middle_makes_it_handed() -> None:
+    answer = own_opposite_hand((*frame(), LUG))
+    assert not answer.own
+    assert answer.part == "lug"
+    assert "lug has no like part" in answer.why
+
+
+def test_a_lug_at_mid_height_or_on_both_sides_does_not() -> None:
+    level = structs.replace(LUG, z_low=17, z_high=23)
+    assert own_opposite_hand((*frame(), level)).own
+    low, high = structs.replace(LUG, z_low=5, z_high=11), structs.replace(LUG, z_low=29, z_high=35)
+    assert own_opposite_hand((*frame(), low, structs.replace(high, id="lug2"))).own
+
+
+def test_alike_on_both_sides_of_a_line() -> None:
+    other = structs.replace(mirrored(LUG, through((300, 0), (300, 1))), id="lug2")
+    answer = own_opposite_hand((*frame(), LUG, other))
+    assert answer.own
+    assert "both sides of a line" in answer.why
+
+
+def test_turned_over_and_round() -> None:
+    """One lug high on the front, its like low on a side of a square: a mirror that turns."""
+    square = plate("base", 0, 0, 100, 100, 0, 40)
+    parts: tuple[Part, ...] = (square,)
+    lug = plate("lug0", 10, -10, 30, 0, 30, 40)
+    for k in range(4):
+        z = (30.0, 40.0) if k % 2 == 0 else (0.0, 10.0)
+        spun = turned(structs.replace(lug, id=f"lug{k}", z_low=z[0], z_high=z[1]), 90 * k, (50, 50))
+        parts = (*parts, spun)
+    answer = own_opposite_hand(parts)
+    assert answer.own
+    assert "turned round" in answer.why
+
+
+def test_an_angle_on_its_own() -> None:
+    lone = bar("a", 0, 0, 300, section=ANGLE)
+    assert own_opposite_hand((lone,)).own  # alike about the middle of its length
+    two = (lone, plate("cap", 300, -25, 306, 25, 0, 50))
+    assert not own_opposite_hand(two).own
+
+
+def test_two_angles_back_to_back_or_nested() -> None:
+    cap = plate("cap", 300, -80, 306, 80, 0, 50)
+    one = bar("a", 0, 30, 300, section=ANGLE)
+    other = mirrored(one, through((0, 0), (1, 0)))
+    assert isinstance(other, Member)
+    assert own_opposite_hand((one, structs.replace(other, id="b"), cap)).own
+    same_way = structs.replace(one, id="b", y=-30)
+    assert not own_opposite_hand((one, same_way, cap)).own
+
+
+@given(st.floats(-180, 180), st.floats(-500, 500), st.booleans())
+def test_the_answer_does_not_depend_on_how_it_lies(turn: float, x: float, over: bool) -> None:
+    cases: list[tuple[Part, ...]] = [
+        frame(),
+        (*frame(), LUG),
+        (bar("a", 0, 30, 300, section=ANGLE), plate("cap", 300, -80, 306, 80, 0, 50)),
+    ]
+    for parts in cases:
+        laid: list[Part] = [moved(turned(p, turn, (0, 0)), x, -x, 7) for p in parts]
+        if over:
+            laid = [turned_over(p, through((0, 0), (1, 2)), 54) for p in laid]
+        assert own_opposite_hand(laid).own == own_opposite_hand(parts).own
+
+
+@pytest.mark.parametrize("sides", [3, 4, 5, 6])
+def test_a_disc_of_many_sides_and_no_weldment(sides: int) -> None:
+    ring = Outline(id="d", name="d", corners=disc((0, 0), 100, 360 / sides / 20))
+    assert own_opposite_hand((ring,)).own
+    off = plate("bar", 40, -5, 60, 5, 50, 60)
+    above = structs.replace(off, id="b2", z_low=60, z_high=70)
+    skew = plate("b3", -40, 30, -20, 35, 50, 60)
+    assert own_opposite_hand((ring, off)).own  # there is a line through both middles
+    assert not own_opposite_hand((ring, off, above, skew)).own
+    assert own_opposite_hand(()).own
