@@ -1,0 +1,98 @@
+"""`gridjig remainders`: as text, as JSON, and what it refuses."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from msgspec import structs
+
+from gridjig.files.jobfile import write_job
+from gridjig.model import Display, FaceOf, Job
+from gridjig.rack import Rack
+from tests.cli.conftest import Command
+from tests.solve.weldments import bar, frame, job_of
+from tests.trials.keyed import KEYED
+
+
+def saved(path: Path, job: Job) -> str:
+    path.write_bytes(write_job(job))
+    return str(path)
+
+
+@pytest.fixture
+def base(tmp_path: Path) -> str:
+    job = structs.replace(KEYED["T01"](), display=Display(unit="inch fractions"))
+    return saved(tmp_path / "frame.gridjig", job)
+
+
+@pytest.mark.source("trial T01, reckoned by hand: both far sides of a 24 in square take 1 in")
+def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
+    said = gridjig("remainders", base)
+    assert said.code == 0
+    lines = said.out.splitlines()
+    assert "class B of ISO 13920" in lines[0]
+    assert lines[1].startswith("datum A (proposed): A bottom, side 1, stops ")
+    assert lines[2].startswith("datum B (proposed): C left, side ")
+    assert lines[4].split()[:3] == ["face", "looks", "from"]
+    far = next(line for line in lines if line.startswith("B top") and " back " in line)
+    assert '24"' in far
+    assert "row 19" in far
+    assert "1 packing-1 " in far
+    assert far.endswith("needed")
+    assert any("Looked at" in line for line in lines)
+    assert sum(line.startswith("  ") for line in lines) == 5
+    assert "Looked at" not in gridjig("remainders", base, "--places", "0").out
+
+
+@pytest.mark.source("library: json")
+def test_the_json_keeps_its_form(gridjig: Command, base: str) -> None:
+    answer = json.loads(gridjig("remainders", base, "--json", "--class", "A").out)
+    assert list(answer) == ["job", "stop", "class", "datum", "faces", "slanting", "where"]
+    assert (answer["stop"], answer["class"]) == ("stop-fixed", "A")
+    far = [f for f in answer["faces"] if f["opposed"] and f["outer"]]
+    assert [(f["dimension"], f["left"], f["verdict"]) for f in far] == [
+        (609.6, 25.4, "needed"),
+        (609.6, 25.4, "needed"),
+    ]
+    assert far[0]["packing"] == [{"piece": "packing-1", "count": 1}]
+    assert "H19" in far[1]["holes"]
+    assert answer["where"]["now"]["packed"] == 2
+    assert len(answer["where"]["found"]) == 5
+    plain = json.loads(gridjig("remainders", base, "--json", "--places", "0").out)
+    assert plain["where"] is None
+
+
+def test_another_stop(gridjig: Command, base: str) -> None:
+    answer = json.loads(gridjig("remainders", base, "--json", "--stop", "pin-1").out)
+    assert answer["stop"] == "pin-1"
+
+
+def test_slopes_edges_and_what_is_left_to_the_tolerance(gridjig: Command, tmp_path: Path) -> None:
+    parts = (*frame(), bar("slope", 250, 300, 100, 30), bar("out", 1150.3, 300, 400))
+    job = structs.replace(job_of(*parts), critical=(FaceOf("front", 2),))
+    said = gridjig("remainders", saved(tmp_path / "a.gridjig", job)).out
+    assert "Across the grid, set by an angle: slope." in said
+    assert "(critical)" in said
+    assert "off the table" in said
+    tall = structs.replace(job, outlines=(*frame(), bar("up", 300, 900, 400, 90)))
+    assert "off the table" in gridjig("remainders", saved(tmp_path / "b.gridjig", tall)).out
+    lone = structs.replace(job_of(bar("slope", 250, 300, 100, 30)))
+    said = gridjig("remainders", saved(tmp_path / "c.gridjig", lone)).out
+    assert said.count("\n") == 5
+    bare = structs.replace(
+        job_of(*frame()),
+        rack=Rack(name="r", pieces=tuple(p for p in job.rack.pieces if p.kind != "shim")),
+    )
+    assert "none fits" in gridjig("remainders", saved(tmp_path / "d.gridjig", bare)).out
+
+
+def test_what_is_refused(
+    gridjig: Command, refused: Callable[..., str], base: str, tmp_path: Path
+) -> None:
+    empty = saved(tmp_path / "empty.gridjig", job_of())
+    assert refused("remainders", empty) == "Test has no weldment; draw its members first."
+    assert "is no stop or round pin" in refused("remainders", base, "--stop", "riser-2")
+    assert "whole number from 0 to 999" in refused("remainders", base, "--places", "x")
+    assert "there is no E" in refused("remainders", base, "--class", "E")
+    assert "no such file" in refused("remainders", str(tmp_path / "none.gridjig")).lower()
