@@ -260,6 +260,12 @@ def test_a_drawing_cut_off_anywhere_is_refused(tmp_path: Path, name: str, part: 
     assert "it ends in the middle" in said or "damaged" in said
 
 
+def test_a_byte_order_mark_does_no_harm(tmp_path: Path) -> None:
+    path = text_file(tmp_path, "0,LINE,8,0,10,0,20,0,11,9,21,0")
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
+    assert read_drawing(path, "mm").layers[0].paths == (((0.0, 0.0), (9.0, 0.0)),)
+
+
 def test_only_the_end_mark_is_not_needed(tmp_path: Path) -> None:
     path = text_file(tmp_path, "0,LINE,8,0,10,0,20,0,11,9,21,0")
     path.write_bytes(path.read_bytes().replace(b"0\nEOF\n", b""))

@@ -2,6 +2,7 @@
 
 import math
 from pathlib import Path
+from typing import NoReturn
 
 import ezdxf.path
 import numpy as np
@@ -13,12 +14,15 @@ from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.entities.spline import Spline as SplineEntity
 from ezdxf.filemanagement import new, readfile
 from ezdxf.layouts.layout import Modelspace
+from ezdxf.math import BSpline as BSplineOfLibrary
 from ezdxf.math import Vec2
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import BSpline  # type: ignore[import-untyped]
 
 from gridjig.files.drawing import REACH, TOLERANCE, Drawing, Layer, read_drawing
+from gridjig.files.drawing_curves import Unusable
+from gridjig.files.drawing_things import Spline
 from gridjig.files.faults import ReadFault
 from tests.files.drawn import DXF, text_file, written
 
@@ -198,6 +202,7 @@ def test_what_is_damaged_or_without_size_is_left_out_and_counted(tmp_path: Path)
         "0,LINE,8,0,10,0,20,0",
         "0,LINE,8,0,10,5,20,5,11,5,21,5",
         "0,CIRCLE,8,0,10,0,20,0,40,0",
+        "0,CIRCLE,8,0,40,5",
         "0,CIRCLE,8,0,10,0,20,0,40,-3",
         "0,CIRCLE,8,0,10,0,20,0,40,1e300",
         "0,CIRCLE,8,0,10,0,20,0,40,nan",
@@ -226,7 +231,7 @@ def test_what_is_damaged_or_without_size_is_left_out_and_counted(tmp_path: Path)
     assert "1 thing of kind FROBNICATE" in told
     assert "1 block of no size" in told
     assert "2 unusable curves" in told
-    assert sum(count.number for count in drawing.unused) == 18
+    assert sum(count.number for count in drawing.unused) == 19
 
 
 def test_blocks_that_hold_themselves_end(tmp_path: Path) -> None:
@@ -354,3 +359,16 @@ def test_polylines_in_space_lie_in_plan_and_points_that_steer_are_no_corners(
     layer = only(read_drawing(written(tmp_path, draw)))
     assert [shapely.Polygon(r).area for r in layer.outlines] == [1250]
     assert ((0.0, 100.0), (20.0, 100.0)) in layer.paths
+
+
+def test_a_spline_that_cannot_be_flattened_is_unusable() -> None:
+    sharp = BSplineOfLibrary([(0, 0), (9, 99), (50, 0), (90, 50)], 3, weights=[1, 2, 3, 1])
+    with pytest.raises(Unusable):
+        Spline(sharp).points(1e-13)
+
+    class Broken(BSplineOfLibrary):
+        def point(self, t: float) -> NoReturn:
+            raise ZeroDivisionError
+
+    with pytest.raises(Unusable):
+        Spline(Broken([(0, 0), (1, 1)], 2)).points(0.1)

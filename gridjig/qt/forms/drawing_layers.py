@@ -12,6 +12,8 @@ from gridjig.model import Section
 from gridjig.units import Display, format_length
 
 _NAME, _HOLDS, _BECOMES = 0, 1, 2
+_ROOM_PX = 10  # Qt forgets the frame of the tick
+_WIDEST_PX = 180
 
 
 class LayerList(QTreeWidget):
@@ -36,8 +38,6 @@ class LayerList(QTreeWidget):
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.header().setSectionResizeMode(_HOLDS, QHeaderView.ResizeMode.Stretch)
         self.header().setStretchLastSection(False)
-        for column in (_NAME, _BECOMES):
-            self.header().setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         self.itemChanged.connect(lambda *_: self.changed.emit())
         self.itemSelectionChanged.connect(self.picked)
 
@@ -114,6 +114,9 @@ class LayerList(QTreeWidget):
     def _tell(self) -> None:
         for item in self._items():
             item.setText(_BECOMES, becomes_words(self._uses[item.text(_NAME)], self._display))
+        for column in (_NAME, _BECOMES):
+            self.resizeColumnToContents(column)
+            self.setColumnWidth(column, min(self.columnWidth(column) + _ROOM_PX, _WIDEST_PX))
 
 
 def is_usual(layer: Layer) -> bool:
