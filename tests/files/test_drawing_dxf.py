@@ -22,7 +22,7 @@ from scipy.interpolate import BSpline  # type: ignore[import-untyped]
 
 from gridjig.files.drawing import REACH, TOLERANCE, Drawing, Layer, read_drawing
 from gridjig.files.drawing_curves import Unusable
-from gridjig.files.drawing_things import Spline
+from gridjig.files.drawing_spline import Spline
 from gridjig.files.faults import ReadFault
 from tests.files.drawn import DXF, text_file, written
 
