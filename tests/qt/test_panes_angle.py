@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -25,6 +26,7 @@ from tests.qt.windows import Answers as Person
 from tests.qt.windows import make_window
 from tests.workshop import EMPTY, RACK, laid, pin, plate, put, seat
 
+LEFT, NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
 TABLE = ready_tables()["48x48-3/4"]
 STRUT = Job(
     name="Strut",
@@ -56,7 +58,7 @@ def opened(qtbot: QtBot, window: Window, action: str = "angle.find") -> AnglePan
 
 def typed(qtbot: QtBot, pane: AnglePane, text: str) -> None:
     pane.ask.angle.edit.selectAll()
-    qtbot.keyClicks(pane.ask.angle.edit, text)
+    QTest.keyClicks(pane.ask.angle.edit, text)
 
 
 def aside(window: Window) -> tuple[object, ...]:
@@ -81,28 +83,28 @@ def test_typed_angle_list_enter_pieces_undo_all_by_keys(qtbot: QtBot, window: Wi
     typed(qtbot, pane, "37.5")
     assert "≈37.5°" in {e.right.split()[-1] for e in pane.answers.list.lines.entries}
     assert '20", as strut' in pane.ask.leg.edit.placeholderText()
-    qtbot.keyClick(pane.ask.angle.edit, Qt.Key.Key_Return)
+    QTest.keyClick(pane.ask.angle.edit, Qt.Key.Key_Return)
     assert pane.answers.list.hasFocus()
     first = pane.answers.highlighted()
-    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Down)
+    QTest.keyClick(pane.answers.list, Qt.Key.Key_Down)
     chosen = pane.answers.highlighted()
     assert chosen is not None
     assert chosen is not first
-    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Right)
+    QTest.keyClick(pane.answers.list, Qt.Key.Key_Right)
     assert "Place 2 of" in pane.answers.place.text()
-    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Left)
+    QTest.keyClick(pane.answers.list, Qt.Key.Key_Left)
     assert "Place 1 of" in pane.answers.place.text()
     assert any(isinstance(s, Words) and "37" in s.text for s in aside(window))
     assert window.desk.job is before
     assert not window.desk.previewing
-    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Return)
+    QTest.keyClick(pane.answers.list, Qt.Key.Key_Return)
     job = window.desk.job
     fresh = [p for p in job.placements if p.id in window.desk.selection]
     assert len(fresh) == len(chosen.standing) > 0
     assert window.desk.undo_name.startswith("Set ≈37")
     assert not [f for f in findings(job, Stands().of(job)) if f.level == "clash"]
     assert pane.answers.highlighted() is None
-    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Return)
+    QTest.keyClick(pane.answers.list, Qt.Key.Key_Return)
     assert window.desk.job is job
     window.commands.do("edit.undo")
     assert window.desk.job is before
@@ -121,7 +123,7 @@ def test_what_is_no_angle_is_told_at_the_field_and_the_list_stays(
     assert "thirty" in pane.ask.angle.complaint.text()
     assert pane.ask.angle.edit.text() == "thirty"
     assert heads(pane) == kept
-    qtbot.keyClick(pane.ask.angle.edit, Qt.Key.Key_Return)
+    QTest.keyClick(pane.ask.angle.edit, Qt.Key.Key_Return)
     assert not pane.answers.list.hasFocus()
     typed(qtbot, pane, "31")
     assert not pane.ask.angle.has_complaint()
@@ -133,7 +135,7 @@ def test_every_way_to_write_an_angle_asks_the_same(qtbot: QtBot, window: Window)
     found = []
     for text in ("18.434948822922", "18 26' 5.8\"", "4:12", "rise 4 run 12", "4 in 12"):
         typed(qtbot, pane, text)
-        qtbot.keyClick(pane.ask.angle.edit, Qt.Key.Key_Tab)
+        QTest.keyClick(pane.ask.angle.edit, Qt.Key.Key_Tab)
         pane.focus_first()
         assert not pane.ask.angle.has_complaint()
         found.append(heads(pane)[0])
@@ -180,21 +182,21 @@ def test_limits_narrow_the_list_and_complain_at_their_own_field(
         tick.setChecked(way == "pins")
     assert pane.answers.answers is not None
     assert {a.way for a in pane.answers.answers.ranked} == {"pins"}
-    qtbot.keyClicks(limits.base_to.edit, "12")
+    QTest.keyClicks(limits.base_to.edit, "12")
     assert all(a.base_mm <= 12 * 25.4 + 0.01 for a in pane.answers.answers.ranked)
-    qtbot.keyClicks(limits.base_from.edit, "13")
+    QTest.keyClicks(limits.base_from.edit, "13")
     assert "shorter" in limits.base_to.complaint.text()
     kept = heads(pane)
     assert kept
-    qtbot.keyClick(limits.base_from.edit, Qt.Key.Key_Backspace)
+    QTest.keyClick(limits.base_from.edit, Qt.Key.Key_Backspace)
     assert not limits.base_to.has_complaint()
     limits.base_to.edit.selectAll()
-    qtbot.keyClick(limits.base_to.edit, Qt.Key.Key_Delete)
+    QTest.keyClick(limits.base_to.edit, Qt.Key.Key_Delete)
     limits.base_from.edit.selectAll()
-    qtbot.keyClicks(limits.base_from.edit, "999")
+    QTest.keyClicks(limits.base_from.edit, "999")
     assert "farthest" in limits.base_from.complaint.text()
     limits.base_from.edit.selectAll()
-    qtbot.keyClick(limits.base_from.edit, Qt.Key.Key_Delete)
+    QTest.keyClick(limits.base_from.edit, Qt.Key.Key_Delete)
     assert limits.bases(500.0) == (0.0, 500.0)
     for tick in limits.ways.values():
         tick.setChecked(False)
@@ -204,10 +206,7 @@ def test_limits_narrow_the_list_and_complain_at_their_own_field(
     limits.only_left.setChecked(False)
     limits.only_free.setChecked(False)
     ask.fold.click()
-    assert (
-        ask.summary.text() == "whole table, base 0 to the leg, any holes, any pieces, 1 of 6 ways"
-        or ("1 of 6 ways" in ask.summary.text())
-    )
+    assert ask.summary.text() == "whole table, any holes, any pieces, 1 of 6 ways"
 
 
 @pytest.mark.source("standard: ISO 13920:1996 table 2, class A of a leg over 400 up to 1000 mm")
@@ -221,7 +220,7 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
     ask = pane.ask
     assert [ask.tolerance.box.itemText(k) for k in range(5)][1] == "A, to ±15′"
     for way in ("shims", "two sizes", "scale", "plate"):
-        ask.limits.ways[way].setChecked(False)  # type: ignore[index]
+        ask.limits.ways[way].setChecked(False)
     ask.tolerance.box.setCurrentIndex(1)
     ask.tolerance.box.activated.emit(1)
     assert "Nothing on the rack comes within class A" in pane.answers.unmet.text()
@@ -229,11 +228,11 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
     assert "Nearest by each way" in heads(pane)
     assert heads(pane)[-2] == "A cut plate instead"
     while pane.answers.highlighted() != pane.answers.answers.offer:  # type: ignore[union-attr]
-        qtbot.keyClick(pane.answers.list, Qt.Key.Key_Down)
+        QTest.keyClick(pane.answers.list, Qt.Key.Key_Down)
     assert "Cut edge" in pane.answers.detail.text()
     assert not pane.answers.set.isEnabled()
     before = window.desk.job
-    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Return)
+    QTest.keyClick(pane.answers.list, Qt.Key.Key_Return)
     assert window.desk.job is before
     assert "cut first" in window.entry.hint.words()
 
@@ -277,7 +276,7 @@ def test_an_edge_picked_on_the_sheet_is_what_is_wanted(qtbot: QtBot) -> None:
     canvas = window.work.canvas
     for edge in ((500.0, 320.0), (600.0, 300.0)):
         x, y = canvas.view.to_screen(edge)
-        qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=QPoint(round(x), round(y)))
+        QTest.mouseClick(canvas, LEFT, NONE, QPoint(round(x), round(y)))
     assert pane.answers.answers.wanted.origin == pytest.approx(90.0)
     assert pane.answers.answers.wanted.angle_deg == pytest.approx(0.0)
     pane.ask.origin.box.activated.emit(2)
@@ -293,7 +292,7 @@ def test_a_pick_that_is_dropped_changes_nothing(qtbot: QtBot, window: Window) ->
     typed(qtbot, pane, "30")
     kept = heads(pane)
     pane.ask.edge.click()
-    qtbot.keyClick(window.work.canvas, Qt.Key.Key_Escape)
+    QTest.keyClick(window.work.canvas, Qt.Key.Key_Escape)
     assert window.work.canvas.tool.name == "select"
     assert heads(pane) == kept
     assert pane.ask.angle.edit.text() == "30"
@@ -307,11 +306,11 @@ def test_pins_along_a_face_keep_clear_of_its_ends(qtbot: QtBot, window: Window) 
     limits.where.box.activated.emit(3)
     canvas = window.work.canvas
     x, y = canvas.view.to_screen((550.0, 300.0))
-    qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=QPoint(round(x), round(y)))
+    QTest.mouseClick(canvas, LEFT, NONE, QPoint(round(x), round(y)))
     assert limits.where.value() == "along"
     pane.ask.fold.click()
     assert limits.clear.isVisible()
-    qtbot.keyClicks(limits.clear.edit, "4")
+    QTest.keyClicks(limits.clear.edit, "4")
     found = pane.answers.answers
     assert found is not None
     assert found.ranked
@@ -320,7 +319,7 @@ def test_pins_along_a_face_keep_clear_of_its_ends(qtbot: QtBot, window: Window) 
             px, py = TABLE.at(hole)
             assert 300 + 101.6 - 0.01 <= px <= 808 - 101.6 + 0.01
             assert py < 300
-    qtbot.keyClicks(limits.clear.edit, "0")
+    QTest.keyClicks(limits.clear.edit, "0")
     assert "leaves nothing" in limits.clear.complaint.text()
 
 
@@ -346,7 +345,7 @@ def test_the_sheet_shows_what_is_highlighted_only_while_the_pane_is_in_front(
     window.commands.do("edit.name")
     assert window.work.properties.isAncestorOf(window.focusWidget())
     window.commands.do("angle.find")
-    qtbot.keyClick(pane.answers.list, Qt.Key.Key_Escape)
+    QTest.keyClick(pane.answers.list, Qt.Key.Key_Escape)
     assert pane.ask.angle.edit.hasFocus()
     pane.ask.angle.edit.clear()
     pane.ask.angle.set_value(None)
@@ -383,12 +382,12 @@ def test_two_holes_give_an_angle_with_pins_and_without(qtbot: QtBot, window: Win
     pane = opened(qtbot, window, "angle.back")
     back = pane.back
     assert back.first.edit.hasFocus()
-    qtbot.keyClicks(back.first.edit, "A1")
-    qtbot.keyClicks(back.second.edit, "E4")
+    QTest.keyClicks(back.first.edit, "A1")
+    QTest.keyClicks(back.second.edit, "E4")
     assert "≈36.87°" in back.result.text()
     assert any(isinstance(s, Words) and s.text == "≈36.87°" for s in aside(window))
     back.second.edit.selectAll()
-    qtbot.keyClicks(back.second.edit, "A1")
+    QTest.keyClicks(back.second.edit, "A1")
     assert "different" in back.second.complaint.text()
     back.pick.click()
     assert isinstance(window.work.canvas.tool, HolesPick)
@@ -412,15 +411,15 @@ def test_an_arm_tells_all_that_it_reaches_and_goes_there(qtbot: QtBot) -> None:
     assert count > 2
     assert str(count) in pane.reach.about.text()
     assert aside(window)
-    qtbot.keyClicks(pane.reach.near.edit, "37.5")
-    qtbot.keyClick(pane.reach.list, Qt.Key.Key_Return)
+    QTest.keyClicks(pane.reach.near.edit, "37.5")
+    QTest.keyClick(pane.reach.list, Qt.Key.Key_Return)
     assert "37.5°" in window.desk.undo_name
     face = window.desk.stands["arm-1"].faces[0]
     dx, dy = face.b[0] - face.a[0], face.b[1] - face.a[1]
     assert dy / dx == pytest.approx(0.76733, abs=1e-4)
     assert window.desk.undo() is not None
     pane.reach.near.edit.selectAll()
-    qtbot.keyClick(pane.reach.near.edit, Qt.Key.Key_Delete)
+    QTest.keyClick(pane.reach.near.edit, Qt.Key.Key_Delete)
     pane.reach.list.go_nowhere()
     pane.reach.turn_there()
     assert "Highlight an angle" in window.entry.hint.words()
@@ -435,7 +434,7 @@ def test_an_arm_does_not_go_where_it_would_foul(qtbot: QtBot) -> None:
     pane.turn_to(2)
     window.desk.select(["arm-1"])
     window.work.refresh()
-    qtbot.keyClicks(pane.reach.near.edit, "0")
+    QTest.keyClicks(pane.reach.near.edit, "0")
     before = window.desk.job
     pane.reach.turn_there()
     assert window.desk.job is before
@@ -471,10 +470,10 @@ def test_a_chart_that_cannot_be_made_or_written_says_so(
     window.commands.do("angle.chart")
     form = window.findChild(ChartForm)
     assert form is not None
-    qtbot.keyClicks(form.high.edit, "1")
+    QTest.keyClicks(form.high.edit, "1")
     assert "No two free holes" in form.high.complaint.text()
     form.high.edit.selectAll()
-    qtbot.keyClicks(form.high.edit, "20")
+    QTest.keyClicks(form.high.edit, "20")
     assert not form.high.has_complaint()
     person.path = str(tmp_path / "no" / "such" / "chart.pdf")
     form.pdf.click()

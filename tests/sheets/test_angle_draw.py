@@ -81,7 +81,7 @@ def test_holes_are_ringed_with_their_addresses_and_pieces_ghosted(way: str) -> N
 def test_a_plate_lies_on_the_side_of_its_holes_and_holds_them() -> None:
     limits = Limits(leg=600.0, base_to=300.0, ways=("plate",))
     for side in ("right", "left"):
-        sided = replace(limits, side=side)  # type: ignore[arg-type]
+        sided = replace(limits, side=side)
         (answer,) = answers(37.5, sided)
         shapes = draw_answer(TABLE, RACK, answer, answer.holes, sided)
         (plate,) = [s for s in shapes if isinstance(s, Line) and s.role == "ghost" and s.closed]

@@ -45,8 +45,8 @@ RACK = rack_for(TABLE)
 LIMITS = Limits(leg=508.0, base_to=508.0, display=INCH)
 
 
-def found(text: str = "37.5", **limits: object) -> Answers:
-    return find(TABLE, RACK, read_wanted(text), replace(LIMITS, **limits))  # type: ignore[arg-type]
+def found(**limits: object) -> Answers:
+    return find(TABLE, RACK, read_wanted("37.5"), replace(LIMITS, **limits))  # type: ignore[arg-type]
 
 
 def by(way: AngleWay, **limits: object) -> Answer:
