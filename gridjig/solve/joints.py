@@ -4,11 +4,9 @@ Everything is seen in plan with a range of heights.  A coped end counts as cut s
 of the round that it fits, for there it meets it.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -143,9 +141,7 @@ def _between(one: Same[_Body], other: Same[_Body], gap: float) -> tuple[Joint, .
     """The joints of two parts, numbered along the one whose id comes first."""
     a, b = one.value, other.value
     low, high = max(a.z_low, b.z_low), min(a.z_high, b.z_high)
-    apart = low - high
-    if apart > gap:
-        return ()
+    apart = low - high  # at most the gap: what lies farther apart is not asked
     if apart > -DEEP:
         middle = (low + high) / 2.0
         found = _stacked(one, other, middle, max(apart, 0.0), gap)
@@ -248,14 +244,11 @@ def _corner(
 
 def _middle(line: Sequence[Point]) -> Point:
     """The point halfway along a line."""
-    lengths = [math.dist(p, q) for p, q in pairwise(line)]
-    left = sum(lengths) / 2.0
-    for (p, q), length in zip(pairwise(line), lengths, strict=True):
-        if left <= length and length > 0:
-            part = left / length
-            return (p[0] + (q[0] - p[0]) * part, p[1] + (q[1] - p[1]) * part)
-        left -= length
-    return line[-1]
+    if len(line) == 2:
+        (ax, ay), (bx, by) = line
+        return ((ax + bx) / 2.0, (ay + by) / 2.0)
+    half = shapely.LineString(line).interpolate(0.5, normalized=True)
+    return (half.x, half.y)
 
 
 def _numbered(a: Part, b: Part, found: list[Joint]) -> tuple[Joint, ...]:

@@ -8,10 +8,10 @@ import pytest
 from msgspec import structs
 
 from gridjig.files.jobfile import write_job
-from gridjig.model import Display, FaceOf, Job
+from gridjig.model import Display, EndCut, FaceOf, Job
 from gridjig.rack import Rack
 from tests.cli.conftest import Command
-from tests.solve.weldments import bar, frame, job_of
+from tests.solve.weldments import bar, coped, frame, job_of
 from tests.trials.keyed import KEYED
 
 
@@ -85,6 +85,14 @@ def test_slopes_edges_and_what_is_left_to_the_tolerance(gridjig: Command, tmp_pa
         rack=Rack(name="r", pieces=tuple(p for p in job.rack.pieces if p.kind != "shim")),
     )
     assert "none fits" in gridjig("remainders", saved(tmp_path / "d.gridjig", bare)).out
+
+
+def test_a_pipe_coped_at_both_ends_has_no_end_to_take(gridjig: Command, tmp_path: Path) -> None:
+    cope = EndCut("cope", 0.0, 76.1)
+    path = saved(tmp_path / "a.gridjig", job_of(structs.replace(coped(76.1, 300)[1], end=cope)))
+    answer = json.loads(gridjig("remainders", path, "--json").out)
+    assert answer["datum"]["end"] is None
+    assert "datum B" not in gridjig("remainders", path).out
 
 
 def test_what_is_refused(

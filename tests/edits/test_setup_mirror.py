@@ -169,4 +169,6 @@ def test_a_clamp_whose_handle_swings_to_one_side_has_a_hand() -> None:
     bare = structs.replace(clamp, tip=None, id="bare")
     twin = twin_of(alone(aside, bare), aside)
     assert twin is None
+    two = structs.replace(clamp, id="two", rounds=RACK.piece("pin").rounds)
+    assert twin_of(alone(aside, two), aside) is None
     assert twin_of(alone(RACK.piece("shim")), RACK.piece("shim")) is None

@@ -10,7 +10,7 @@ from msgspec import structs
 
 from gridjig.edits.outlines import turned
 from gridjig.geometry.parts import part_ring
-from gridjig.model import Datum, FaceOf, Part
+from gridjig.model import Datum, EndCut, FaceOf, Part
 from gridjig.solve.datum import angle_error, datum_faces, propose, span
 from gridjig.solve.faces import WorkFace, faces
 from tests.solve.weldments import bar, coped, frame, job_of
@@ -112,3 +112,11 @@ def test_stops_stand_as_far_apart_as_corners_and_welds_leave() -> None:
     assert math.dist(inner.one, inner.other) == pytest.approx(300)
     assert span(face(parts, "front", 1)) is None
     assert span(face(parts, "left", 3)) is None
+
+
+def test_a_seam_round_a_corner_covers_each_face_by_its_own_part() -> None:
+    notched = bar("rail", 0, 0, 300, end=EndCut("notch", along=15, across=20, side="left"))
+    parts = (notched, bar("post", 305, 0, 200, 90))
+    covered = {f.of.side: f.free for f in faces(parts) if f.of.part == "rail" and not f.clear}
+    assert len(covered) == 2
+    assert all(free == () for free in covered.values())

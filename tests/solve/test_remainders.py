@@ -11,7 +11,7 @@ from msgspec import structs
 from gridjig.edits import weldment
 from gridjig.files.assets import rack_for, ready_tables, starter_racks
 from gridjig.model import FaceOf, Hole, HoleMark, Job, Placement, Seat
-from gridjig.rack import Face, Piece, Rack, RoundHole, StraightSlot
+from gridjig.rack import ArcSlot, Face, Piece, Rack, StraightSlot
 from gridjig.solve import Stand, stand
 from gridjig.solve.packing import pack
 from gridjig.solve.remainders import (
@@ -149,6 +149,8 @@ def test_what_is_no_stop() -> None:
         faces=(Face("f", (10, 20), (-10, 20), 0, 20),),
     )
     assert stop_of(crooked) is None
+    arc = structs.replace(crooked, mounts=(ArcSlot("a", (0, 0), 90, 0, 90, BORE),))
+    assert stop_of(arc) is None
     away = structs.replace(crooked, mounts=(StraightSlot("s", (0, -90), (0, 0), BORE),))
     made = stop_of(away)
     assert made is not None
@@ -285,4 +287,11 @@ def test_an_adjustable_stop_that_does_not_reach_is_not_offered() -> None:
     none = Rack(name="r", pieces=tuple(p for p in RACK.pieces if p.id != "slider"))
     job = structs.replace(job_of(*frame()), rack=none)
     assert {one.adjustable for one in remainders(job, the_stop(none)).found} == {None}
-    assert isinstance(RACK.piece("stop").mounts[0], RoundHole)
+    near = structs.replace(
+        rack_for(TABLE).piece("stop-adjustable"),
+        mounts=(StraightSlot("s", (0, 0), (0, -80), BORE),),
+    )
+    short = rack_for(TABLE).with_piece(near)
+    found = remainders(weldment.move(structs.replace(job, rack=short), 3, 9)).found
+    assert {one.adjustable is not None for one in found} == {True, False}
+    assert all(one.drawn <= 30 for one in found)

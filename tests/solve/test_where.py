@@ -191,3 +191,9 @@ def test_sixty_members_are_placed_within_a_second() -> None:
     found = where(job)
     assert time.perf_counter() - start < 3
     assert math.isfinite(found.found[0].dx)
+
+
+def test_a_table_of_one_row_has_no_hole_for_a_stop_of_two_pins_behind() -> None:
+    table = structs.replace(TABLE, rows=1)
+    best = where(structs.replace(JOB, table=table), turns=(0,), flips=False).found[0]
+    assert best.blocked >= 2
