@@ -43,13 +43,12 @@ class Nearby(Generic[Key]):
 
     def touching(self, box: Box) -> list[Key]:
         """Keys of the boxes that have at least a point in common with this one, in no order."""
-        cells = _cells(box)
-        found: set[Key]
-        if len(cells) >= len(self._cells):
-            found = set(self._boxes)
+        x1, y1, x2, y2 = _span(box)
+        found: set[Key] = set()
+        if (x2 - x1 + 1) * (y2 - y1 + 1) >= len(self._cells):
+            found.update(self._boxes)
         else:
-            found = set()
-            for cell in cells:
+            for cell in _cells(box):
                 found |= self._cells.get(cell, set())
         return [key for key in found if touch(self._boxes[key], box)]
 
@@ -60,6 +59,16 @@ def touch(one: Box, two: Box, out: float = 0.0) -> bool:
     return across and one[1] - out <= two[3] and one[3] + out >= two[1]
 
 
+def _span(box: Box) -> tuple[int, int, int, int]:
+    x1, y1, x2, y2 = box
+    return (
+        math.floor(x1 / CELL),
+        math.floor(y1 / CELL),
+        math.floor(x2 / CELL),
+        math.floor(y2 / CELL),
+    )
+
+
 def _cells(box: Box) -> list[tuple[int, int]]:
-    x1, y1, x2, y2 = (math.floor(v / CELL) for v in box)
+    x1, y1, x2, y2 = _span(box)
     return [(x, y) for x in range(x1, x2 + 1) for y in range(y1, y2 + 1)]

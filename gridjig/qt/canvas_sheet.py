@@ -46,6 +46,7 @@ class Sheet:
         self._origin = QPoint(_SPARE, _SPARE)  # of the window, in the layer
         self._dirty = QRegion(self._layer.rect())  # in dots of the layer
         self._zooming = False
+        self._sketched = False  # what is seen is not yet as exact as the layer
 
     @property
     def size(self) -> tuple[int, int]:
@@ -82,13 +83,16 @@ class Sheet:
             self._origin = QPoint(_SPARE, _SPARE)
             self._damage_all()
 
-    def look_at(self, view: View) -> None:
-        """Show another part.  After a shift by whole dots the layer's pixels stay good."""
+    def look_at(self, view: View, passing: bool = True) -> None:
+        """Show another part.  After a shift by whole dots the layer's pixels stay good.
+
+        Another scale is taken to be `passing`, a step of a zoom that is settled when it ends.
+        """
         if view == self.view:
             return
         dx, dy = view.left - self.view.left, view.top - self.view.top
         same = view.scale == self.view.scale
-        self._zooming = not same
+        self._zooming = passing and not same
         self.view = view
         if not (same and _whole(dx) and _whole(dy)):
             self._origin = QPoint(_SPARE, _SPARE)
@@ -141,7 +145,9 @@ class Sheet:
         if self._zooming and seen == self.window:
             # The layer would be thrown away at the next step of the zoom; it is settled later.
             self._zooming = False
-            self._draw(painter, self.view, self.window)
+            self._ground.draw(painter, self.view, self.window)
+            plots = self._plots(self.view, self.window)
+            self._sketched = self.plotter.sketch(painter, plots, self.view)
         else:
             self._repair(region)
             painter.drawPixmap(seen.topLeft(), self._layer, seen.translated(self._origin))
@@ -173,14 +179,21 @@ class Sheet:
 
     def _draw(self, painter: QPainter, view: View, place: QRect) -> None:
         self._ground.draw(painter, view, place)
+        self.plotter.repair(painter, self._plots(view, place), view)
+
+    def _plots(self, view: View, place: QRect) -> list[Plot]:
         x1, y1 = view.to_table((place.left(), place.bottom() + 1))
         x2, y2 = view.to_table((place.right() + 1, place.top()))
-        plots = self.items.within((x1, y1, x2, y2), 1.0 / view.scale)
-        self.plotter.repair(painter, plots, view)
+        return self.items.within((x1, y1, x2, y2), 1.0 / view.scale)
 
-    def settle(self) -> None:
-        """Bring the layer up to the view, so that the next small change need not."""
+    def settle(self) -> bool:
+        """Bring the layer up to the view, so that the next small change need not.
+
+        True if what is seen was only sketched and has to be painted again.
+        """
         self._repair(QRegion(self.window))
+        sketched, self._sketched = self._sketched, False
+        return sketched
 
     def _damage_all(self) -> None:
         self._dirty = QRegion(self._layer.rect())

@@ -4,16 +4,18 @@ The one owner of drawn things: what it adds it takes away.  Only the ids that ch
 again; nobody else may draw a placement or an outline.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 
 from gridjig.geometry.nearby import Nearby, touch
-from gridjig.model import Job
+from gridjig.model import Job, Table
 from gridjig.model.changes import Things, exchanged
+from gridjig.rack.same import Same
 from gridjig.session.desk import Desk
 from gridjig.sheets.plan import PLAIN, State, draw_outline, draw_placement
 from gridjig.solve import Stand
 
+from .looks import Kind
 from .painter import Box, Plot, Plotter
 
 
@@ -42,6 +44,7 @@ class Items:
         self._plotter = plotter
         self._items: dict[str, Item] = {}
         self._nearby: Nearby[str] = Nearby()
+        self._looks: dict[Hashable, int] = {}  # numbers, as looks are long to compare
         self._outreach = 0.0
         self._job: Job | None = None
         self._selection: frozenset[str] = frozenset()
@@ -137,7 +140,22 @@ class Items:
             drawing = draw_outline(outline, index, state)
             height = outline.z_high
         plot = self._plotter.plot(drawing)
+        if stand is not None:
+            plot.kind = self._kind(stand, job.table, state)
         return None if plot.box is None else Item(height, thing_id, plot, plot.box)
+
+    def _kind(self, stand: Stand, table: Table, state: State) -> Kind | None:
+        """Pieces of one kind stand the same way round, set the same, in holes of one pattern."""
+        piece, holes = stand.piece, stand.holes
+        if piece is None or stand.fault is not None or not holes:
+            return None
+        place, (col, row) = stand.placement, holes[0]
+        pattern = tuple(
+            (seat.feature, seat.hole.col - col, seat.hole.row - row) for seat in place.seats
+        )
+        way = (round(stand.turn, 6), place.flipped, stand.slide, stand.leaf, stand.reach)
+        look = (Same(piece), pattern, way, place.lift, place.packing, state)
+        return Kind(self._looks.setdefault(look, len(self._looks)), table.at(holes[0]))
 
     def _state(self, thing_id: str) -> State:
         selected = thing_id in self._selection

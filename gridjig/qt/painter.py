@@ -6,6 +6,7 @@ Works in dots: device pixels on a screen, so that a line keeps its true width at
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import partial
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
@@ -33,6 +34,7 @@ from gridjig.rack import Point
 
 from .canvas_view import View
 from .dimension import draw_dimension
+from .looks import Kind, Looks
 from .plotmarks import HatchMark, Mark, Place, PolygonMark, RoundMark, SweepMark
 from .sprite import Sprite, fits
 from .stamps import Stamps
@@ -55,7 +57,8 @@ class Plot:
     """A drawing made ready: what scales with the table, what keeps its size, and its box.
 
     `outreach` is how far beyond the box, in dots, the drawing may reach at any scale.  `sprite` is
-    the scaling part as pixels, kept from the second time it is drawn at one scale.
+    the scaling part as pixels, kept from the second time it is drawn at one scale.  Plots of one
+    `kind` look alike but for their place and for what keeps its size.
     """
 
     marks: list[Mark]
@@ -63,6 +66,7 @@ class Plot:
     box: Box | None
     outreach: float
     sprite: Sprite = field(default_factory=Sprite)
+    kind: Kind | None = None
 
 
 class Plotter:
@@ -76,6 +80,7 @@ class Plotter:
         self._widths: dict[tuple[str, str], float] = {}
         self._signs = Signs(theme, unit)
         self.stamps = Stamps()
+        self._looks = Looks()
         self._measures = {name: QFontMetricsF(f) for name, f in self._fonts.items()}
 
     # -- plotting ------------------------------------------------------------------------------
@@ -160,11 +165,35 @@ class Plotter:
         self._draw_marks(painter, direct, view)
         self._draw_all_fixed(painter, plots, view)
 
+    def sketch(self, painter: QPainter, plots: list[Plot], view: View) -> bool:
+        """The same for one frame of a zoom: what looks alike is drawn once, and laid down on whole
+        dots.  True if it was, so that it has to be drawn again when the zoom ends.
+        """
+        looks = self._looks
+        if not looks.begin((plot.kind for plot in plots), view.scale):
+            self.repair(painter, plots, view)
+            return False
+        direct: list[Plot] = []
+        for plot in plots:
+            kind, box = plot.kind, plot.box
+            if kind is None or box is None or not looks.common(kind) or not fits(box, view.scale):
+                direct.append(plot)
+                continue
+            if direct:
+                self._draw_marks(painter, direct, view)
+                direct = []
+            looks.lay(painter, kind, box, view, 3 * self.unit, partial(self._draw_one, plot))
+        self._draw_marks(painter, direct, view)
+        self._draw_all_fixed(painter, plots, view)
+        return True
+
     def _make_sprite(self, plot: Plot, view: View) -> None:
         assert plot.box is not None
-        margin = 3 * self.unit
-        with plot.sprite.painter(plot.box, margin, view) as (painter, shifted):
-            self._draw_marks(painter, [plot], shifted)
+        with plot.sprite.painter(plot.box, 3 * self.unit, view) as (painter, shifted):
+            self._draw_one(plot, painter, shifted)
+
+    def _draw_one(self, plot: Plot, painter: QPainter, view: View) -> None:
+        self._draw_marks(painter, [plot], view)
 
     def _draw_marks(self, painter: QPainter, plots: list[Plot], view: View) -> None:
         if not plots:

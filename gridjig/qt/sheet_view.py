@@ -189,14 +189,15 @@ class SheetView(QWidget):
         self._sheet = Sheet(
             self._theme, self._metrics, dots, self.font(), self._desk.shown, self._size_in_dots()
         )
-        self._sheet.look_at(self._view.times(dots))
+        self._sheet.look_at(self._view.times(dots), passing=False)
         self._sheet.sync(self._desk, self._clash, self._check)
         self._over = None
         self._refresh_dims()
         self.update()
 
     def _settle(self) -> None:
-        self._sheet.settle()
+        if self._sheet.settle():
+            self.update()
 
     def _size_in_dots(self) -> QSize:
         dots = self.devicePixelRatioF()
