@@ -38,7 +38,7 @@ class SectionBox(QComboBox):
         self.setAccessibleName("Section")
         self.setToolTip("Section: type to search, such as 2x2 or angle 50")
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        self.setMinimumContentsLength(16)
+        self.setMinimumContentsLength(14)
         self.setMaxVisibleItems(16)
         completer = self.completer()
         assert isinstance(completer, QCompleter)
@@ -148,12 +148,13 @@ def read_section(text: str) -> Section | None:
 class SectionCell(QFrame):
     """A section as a cell of a form, with its complaint below it."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, name: str = "Section", parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("cell")
-        label = QLabel("Section")
+        label = QLabel(name)
         label.setObjectName("cellName")
         self.box = SectionBox()
+        self.box.setAccessibleName(name)
         label.setBuddy(self.box)
         self.complaint = QLabel()
         self.complaint.setObjectName("complaint")

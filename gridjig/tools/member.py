@@ -31,9 +31,9 @@ _SAME = 1e-6
 
 LIES: tuple[Hold, ...] = ("centre", "left", "right")
 LIES_WORDS: dict[Hold, str] = {
-    "centre": "centred on the line",
-    "left": "left of the line",
-    "right": "right of the line",
+    "centre": "centred",
+    "left": "left of line",
+    "right": "right of line",
 }
 
 
@@ -65,25 +65,20 @@ class MemberTool(Tool):
     def hint(self) -> str:
         """What the next click or key will do."""
         at = f" at the {self._snap.what}" if self._snap.what and not self._straight() else ""
+        side = f"S changes the side, now {LIES_WORDS[self.lies]}."
         if self._start is None:
-            return (
-                f"{self.section.name}, {LIES_WORDS[self.lies]}: click where it starts{at},"
-                " or type a hole or x, y. S changes the side."
-            )
+            return f"Click where it starts{at}, or type a hole or x, y. {side}"
         locked = (
             f" The angle is held at {format_angle(self._angle)}." if self._angle is not None else ""
         )
-        return (
-            f"{self._sizes()}, {LIES_WORDS[self.lies]}. Click its end{at},"
-            f" or type {self._example()}.{locked} S changes the side."
-        )
+        return f"{self._sizes()}. Click its end{at}, or type {self._example()}.{locked} {side}"
 
     def _straight(self) -> bool:
         return self._snap.what.endswith("°")
 
     def _example(self) -> str:
         long = "600" if self.sight.job.display.unit == "millimetres" else "24"
-        return f"{long}, {long} < 37.5 or 4:12"
+        return f"{long} < 37.5 or 4:12"
 
     # -- pointer -------------------------------------------------------------------------------
 

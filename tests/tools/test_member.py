@@ -33,7 +33,7 @@ def ends(d: Driver, thing_id: str) -> tuple[Point, Point]:
 
 
 def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
-    d = drawing().hover("C3").expect_hint("50x50x3", "starts at the hole C3", "S changes")
+    d = drawing().hover("C3").expect_hint("starts at the hole C3", "S changes the side")
     d.click("C3").hover("F3").expect_hint("150 mm at 0°", "end at the hole F3")
     d.click("F3").expect_step("Draw member 1").expect_selected("member-1")
     d.expect_hint("150 mm at 0°", "next one starts at its end")
@@ -83,7 +83,7 @@ def test_a_typed_angle_is_held_until_the_end_is_given() -> None:
     assert d.member("member-1").length == pytest.approx(285.0)
     d.type("< 90").key("backspace").hover("H6")
     assert "held" not in d.hint
-    d.key("backspace").expect_hint("click where it starts")
+    d.key("backspace").expect_hint("Click where it starts")
 
 
 def test_points_are_typed_as_holes_or_as_x_and_y() -> None:
@@ -93,7 +93,7 @@ def test_points_are_typed_as_holes_or_as_x_and_y() -> None:
 
 
 def test_the_side_of_the_line_and_the_way_up_are_changed_by_keys() -> None:
-    d = drawing(section=ANGLE).click("C3").key("s").expect_hint("left of the line").click("F3")
+    d = drawing(section=ANGLE).click("C3").key("s").expect_hint("left of line").click("F3")
     assert (d.member("member-1").y, d.member("member-1").width) == (175, 50)
     d.key("r").expect_hint("turned to 90").key("f").expect_hint("other hand").key("s").click("I3")
     second = d.member("member-2")
@@ -119,7 +119,7 @@ def test_it_catches_on_ends_middles_faces_and_corners_of_other_members() -> None
         ((331, 124), "face of base"),
     ):
         assert what in d.hover(at).hint
-    assert d.words == ["face of base"]
+    assert "face of base" in d.words
     d.click((331, 124))
     start = tool(d)
     assert start.overlay()
