@@ -5,13 +5,13 @@ of the round that it fits, for there it meets it.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 import shapely
-from msgspec import structs
+from msgspec import Struct, structs
 from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry import Pose
@@ -26,8 +26,7 @@ from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
 JointKind = Literal["edge", "stacked", "corner", "overlap"]
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """Where parts `a` and `b` meet; `a` stands before `b` in the job.  Lengths in mm.
 
     "edge": two faces meet along `length` in plan, over the heights z_low to z_high, `gap` apart.
@@ -171,9 +170,11 @@ def _stacked(
     a, b = one.value, other.value
     common = _common(one, other, LEAST)
     if common:
-        return [replace(_flat("stacked", a.part, b.part, p, z, z), gap=apart) for p in common]
+        return [
+            structs.replace(_flat("stacked", a.part, b.part, p, z, z), gap=apart) for p in common
+        ]
     return [
-        replace(_edge(a.part, b.part, seam, z, z), kind="corner")
+        structs.replace(_edge(a.part, b.part, seam, z, z), kind="corner")
         for seam in seams(a.edges, b.edges, gap)
     ]
 
@@ -268,7 +269,7 @@ def _numbered(a: Part, b: Part, found: list[Joint]) -> tuple[Joint, ...]:
 
     stem = _pair(a.id, b.id)
     return tuple(
-        replace(joint, id=f"{stem}/{n}" if n else stem, nth=n)
+        structs.replace(joint, id=f"{stem}/{n}" if n else stem, nth=n)
         for n, joint in enumerate(sorted(found, key=along))
     )
 

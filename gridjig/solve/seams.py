@@ -6,6 +6,7 @@ Plane geometry only, in mm; heights and names are `joints`' affair.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from gridjig.rack import Point
 
@@ -22,8 +23,7 @@ FACING = math.cos(math.radians(2.0))
 """Edges face each other if they are at most 2 degrees out of parallel."""
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(NamedTuple):
     """One side of an outline: where it begins, its unit direction, its length and its number."""
 
     x: float
@@ -34,8 +34,7 @@ class Edge:
     side: int
 
 
-@dataclass(frozen=True, slots=True)
-class Seam:
+class Seam(NamedTuple):
     """A stretch along which two outlines meet.
 
     `line` runs midway between the two faces, along the first outline; `gap` is the mean distance

@@ -24,6 +24,7 @@ from .remainders import (
     EXACT,
     Line,
     Remainder,
+    Remainders,
     grid_along,
     left_before,
     remainders,
@@ -145,7 +146,7 @@ def where(
         stop=every.stop,
         shifts=shifts,
         places=len(found),
-        statement=_statement(kept, now, len(asked), shifts, len(ways)),
+        statement=_statement(kept, now, len(asked), shifts, len(ways)) + _left_out(job, every),
     )
 
 
@@ -321,6 +322,15 @@ class _Search:
             said.append(f"{format_length(put.over, display)} over the edge")
         move = ", ".join(done) or "as it lies"
         return f"{move[0].upper()}{move[1:]}: {', '.join(said)}."
+
+
+def _left_out(job: Job, every: Remainders) -> str:
+    """A sentence on critical faces that no shift can bring onto the grid, or nothing."""
+    chosen = set(job.critical)
+    many = sum(face.of in chosen for face in every.slanting)
+    if not many:
+        return ""
+    return f" Set by an angle, not by a shift: {many} critical {'face' if many == 1 else 'faces'}."
 
 
 def _statement(found: Sequence[Put], now: Put, lines: int, shifts: int, ways: int) -> str:

@@ -165,3 +165,10 @@ def test_moving_one_of_sixty_members_costs_little() -> None:
         joints(parts)
         times.append(time.perf_counter() - start)
     assert min(times) < 0.002
+    whole = []
+    for _ in range(12):
+        parts = tuple(structs.replace(part, x=part.x + 1e-3) for part in parts)
+        start = time.perf_counter()
+        joints(parts)
+        whole.append(time.perf_counter() - start)
+    assert min(whole) < 0.004  # 0.0018 where it was measured

@@ -197,3 +197,11 @@ def test_a_table_of_one_row_has_no_hole_for_a_stop_of_two_pins_behind() -> None:
     table = structs.replace(TABLE, rows=1)
     best = where(structs.replace(JOB, table=table), turns=(0,), flips=False).found[0]
     assert best.blocked >= 2
+
+
+def test_a_critical_face_across_the_grid_is_said() -> None:
+    parts = (*frame(), bar("slope", 250, 300, 100, 30))
+    job = structs.replace(JOB, outlines=parts, critical=(FaceOf("slope", 0),))
+    assert where(job).statement.endswith("Set by an angle, not by a shift: 1 critical face.")
+    both = structs.replace(job, critical=(FaceOf("slope", 0), FaceOf("slope", 2)))
+    assert where(both).statement.endswith("2 critical faces.")
