@@ -32,12 +32,15 @@ def first_time() -> bool:
 
 def open_qt(path: str | None, first_time: bool) -> int:
     """Hand over to the window's own package, imported only here: the verbs must not wait for it."""
-    from gridjig.qt.warmup import hold  # noqa: PLC0415
+    from gridjig.qt.warmup import hold, settle  # noqa: PLC0415
 
     hold()
-    from gridjig.qt.app import run  # noqa: PLC0415
+    try:
+        from gridjig.qt.app import run  # noqa: PLC0415
 
-    return run(path, first_time)
+        return run(path, first_time)
+    finally:
+        settle()
 
 
 def open_window(path: str | None) -> int:

@@ -109,7 +109,8 @@ class PropertiesPane(QStackedWidget):
         return next(f for f, area in self._areas.items() if area is self.currentWidget())
 
     def focus_name(self) -> None:
-        """Put the focus on the name, ready to be typed over."""
+        """Put the focus on the name of what is selected now, ready to be typed over."""
+        self.refresh()
         name = getattr(self.form(), "name", None)
         if isinstance(name, TextField):
             name.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
