@@ -156,8 +156,11 @@ class TypedField(QFrame):
         self.edit.escaped.connect(self.restore)
         self.edit.left.connect(self._on_left)
         self.edit.textEdited.connect(self._on_edited)
-        self.edit.focused.connect(lambda on: restyle(self, "focus", on))
+        self.edit.focused.connect(self._on_focus)
         self._describe()
+
+    def _on_focus(self, on: bool) -> None:
+        restyle(self, "focus", on)
 
     def _describe(self) -> None:
         told = ". ".join(t for t in (self.note.words(), self.complaint.text()) if t)

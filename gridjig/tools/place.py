@@ -1,5 +1,9 @@
 """Putting a piece down: a ghost shows where it would stand, a click or Enter puts it there."""
 
+from collections.abc import Iterator
+
+from msgspec import structs
+
 from gridjig.checks.conflicts import refusal
 from gridjig.checks.needs import needs
 from gridjig.edits.placements import place
@@ -9,8 +13,9 @@ from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address, find_hole
 from gridjig.rack import Piece
 from gridjig.solve.click import stand_at, turn_next
-from gridjig.solve.stand import Stand, stand
+from gridjig.solve.stand import TURN_OFF, Stand, stand
 from gridjig.solve.stands import holes_besides
+from gridjig.solve.track import apart
 from gridjig.units import Misread, format_angle, parse_angle
 
 from .ghosts import bare_ring
@@ -150,28 +155,53 @@ class PlaceTool(Tool):
                 " add it in the form of the piece that it goes with."
             )
         else:
-            taken = holes_besides(self.sight.stands)
-            found = stand_at(
-                job.table,
-                job.rack,
-                piece,
-                self._hole,
-                self._turn,
-                self._flipped,
-                taken,
-                placement_id=new_id(job, piece.kind),
-                display=job.display,
-            )
-            self._show(found)
+            self._show(self._found(holes_besides(self.sight.stands)))
+
+    def _found(self, taken: frozenset[Hole]) -> Placement | str:
+        job = self.sight.job
+        piece = job.rack.piece(self._piece_id)
+        return stand_at(
+            job.table,
+            job.rack,
+            piece,
+            self._hole,
+            self._turn,
+            self._flipped,
+            taken,
+            placement_id=new_id(job, piece.kind),
+            display=job.display,
+        )
 
     def _show(self, found: Placement | str) -> None:
-        job = self.sight.job
         if isinstance(found, str):
             self._ghost, self._there, self._why = None, None, found
             return
-        self._ghost = found
-        self._there = stand(job.table, job.rack, found, job.display)
-        self._why = refusal(job, self.sight.stands, found)
+        self._ghost, self._there, self._why = self._judged(found)
+        if self._why is None:
+            return
+        for other in self._others(found, self._there):
+            judged = self._judged(other)
+            if judged[2] is None:
+                self._ghost, self._there, self._why = judged
+                return
+
+    def _judged(self, placement: Placement) -> tuple[Placement, Stand, str | None]:
+        job = self.sight.job
+        there = stand(job.table, job.rack, placement, job.display)
+        return placement, there, refusal(job, self.sight.stands, placement)
+
+    def _others(self, refused: Placement, there: Stand) -> Iterator[Placement]:
+        """The same way round with its other pins elsewhere, then slid to either end."""
+        besides = holes_besides(self.sight.stands) | set(there.holes) - {self._hole}
+        other = self._found(besides)
+        way = there.way
+        if isinstance(other, Placement) and way is not None:
+            turned = stand(self.sight.job.table, self.sight.job.rack, other).turn
+            if apart(turned, there.turn) < TURN_OFF:
+                yield other
+        if way is not None and way.slides:
+            yield structs.replace(refused, slide=way.slide_low)
+            yield structs.replace(refused, slide=way.slide_high)
 
     def _turned(self, way: int) -> Outcome:
         self._look()

@@ -7,6 +7,7 @@ from gridjig.model import Hole, Job
 from gridjig.tools.bench import Maker
 from gridjig.tools.place import PlaceTool
 from tests.driver import Driver
+from tests.trials.layout import empty, inches, load, with_members
 from tests.workshop import EMPTY, laid, pin, plate, stop
 
 
@@ -145,3 +146,18 @@ def test_beside_the_table_nothing_is_put_down() -> None:
     d.click((-80, 50)).expect_hint("Move over the table").expect_untouched(EMPTY)
     d.key("right").expect_hint("puts locating pin in B1")
     d.hover((-80, 50)).type("C4").expect_step("Place locating pin in C4")
+
+
+@pytest.mark.expectation(24)
+@pytest.mark.source("trial weldment, reckoned by hand: the far stop's pins, its face 1-1/2 in out")
+def test_a_stop_that_would_overlap_takes_its_other_pins_or_slides_back() -> None:
+    trial = load("T01")
+    d = Driver(with_members(empty(trial), trial)).tool(placing("stop-adjustable"))
+    d.hover("H19").type("180").click("H19").expect_step("Place Adjustable stop in H19")
+    assert [hole.row for hole in holes(d, "adjustable-stop-1")] == [18, 19]
+    (face,) = d.desk.stands["adjustable-stop-1"].faces
+    assert inches(face.a)[1] == pytest.approx(35.5)
+    d.hover("P18").type("180").expect_hint("Not at P18", "would overlap B top")
+    d.hover("F14").type("-90").click("F14").expect_step("Place Adjustable stop in F14")
+    (face,) = d.desk.stands["adjustable-stop-2"].faces
+    assert inches(face.a)[0] == pytest.approx(11.5)  # half an inch out, as far back as it goes

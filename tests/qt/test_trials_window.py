@@ -1,0 +1,262 @@
+"""Two trial weldments laid out in a window with mouse and keys only, saved, opened again.
+
+Nothing here calls an edit or a deed of the window: hands press keys and buttons, and what comes of
+it is compared with the places that a hand reckoning gave.
+"""
+
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QLineEdit, QPushButton
+from pytestqt.qtbot import QtBot
+
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Job
+from gridjig.model.labels import find_hole
+from gridjig.qt.forms.new import NewJobForm
+from gridjig.qt.window import Window
+from gridjig.solve import Stand, Stands
+from tests.qt.windows import Answers, make_window
+from tests.trials.layout import inches, load
+from tests.workshop import EMPTY
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+LEFT = Qt.MouseButton.LeftButton
+SOURCE = "trial weldments, reckoned by hand: pitch, face offset and travel of the stops"
+TURN = {"B": "0", "R": "90", "T": "180", "L": "-90"}
+INTO = {"B": (0.0, 1.0), "R": (-1.0, 0.0), "T": (0.0, -1.0), "L": (1.0, 0.0)}
+
+
+class Hands:
+    """Somebody at a window: keys go where the focus is, clicks go to a place on the table."""
+
+    def __init__(self, qtbot: QtBot, window: Window, folder: Path) -> None:
+        self.window, self.folder, self.qtbot = window, folder, qtbot
+        self.come_back()
+
+    def come_back(self) -> None:
+        """To the window, as a window manager does after a form is closed, and to its sheet."""
+        self.window.activateWindow()
+        self.qtbot.waitUntil(self.window.isActiveWindow)
+        self.sheet()
+
+    # -- keys ----------------------------------------------------------------------------------
+
+    def key(self, key: Qt.Key, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
+        QTest.keyClick(self.window.focusWidget() or self.window, key, held)
+
+    def write(self, text: str) -> None:
+        """Type over what stands in the field in hand, and press Enter."""
+        self.key(Qt.Key.Key_A, CTRL)
+        QTest.keyClicks(self.window.focusWidget(), text)
+        self.key(Qt.Key.Key_Return)
+
+    def sheet(self) -> None:
+        self.key(Qt.Key.Key_2, CTRL)
+        assert self.window.focusWidget() is self.window.work.canvas
+
+    def typed(self, text: str) -> None:
+        """Into the row below the sheet, and back to the sheet."""
+        self.key(Qt.Key.Key_T)
+        self.write(text)
+        self.key(Qt.Key.Key_Escape)
+
+    def named(self, name: str) -> None:
+        """Name what is selected."""
+        self.key(Qt.Key.Key_F2)
+        self.write(name)
+        self.sheet()
+
+    # -- mouse ---------------------------------------------------------------------------------
+
+    def spot(self, address: str) -> QPoint:
+        canvas = self.window.work.canvas
+        table = self.window.desk.job.table
+        x, y = canvas.view.to_screen(table.at(find_hole(table, address)))
+        return QPoint(round(x), round(y))
+
+    def click(self, address: str) -> None:
+        canvas = self.window.work.canvas
+        QTest.mouseMove(canvas, self.spot(address))
+        QTest.mouseClick(canvas, LEFT, Qt.KeyboardModifier.NoModifier, self.spot(address))
+
+    def cell(self, label: str, text: str) -> None:
+        """Click a cell of the form and type over it."""
+        QApplication.processEvents()  # a hand needs longer than the form to follow
+        edit = self._cells()[label]
+        QTest.mouseClick(edit, LEFT)
+        self.write(text)
+        self.sheet()
+
+    def _cells(self) -> dict[str, QLineEdit]:
+        return {
+            edit.accessibleName(): edit
+            for edit in self.window.work.properties.findChildren(QLineEdit)
+            if edit.isVisibleTo(self.window)
+        }
+
+    # -- the job -------------------------------------------------------------------------------
+
+    def new_job(self, name: str, table: str) -> None:
+        """Ctrl+N, the name, the table from the list, start."""
+
+        def fill() -> None:
+            form = QApplication.activeModalWidget()
+            assert isinstance(form, NewJobForm)
+            QTest.keyClick(form.name.edit, Qt.Key.Key_A, CTRL)
+            QTest.keyClicks(form.name.edit, name)
+            (tables,) = (b for b in form.findChildren(QComboBox) if b.accessibleName() == "Table")
+            tables.setFocus()
+            for _ in range(tables.count()):
+                if tables.currentText() != table:
+                    QTest.keyClick(tables, Qt.Key.Key_Down)
+            press_button(form, "Start the job")
+
+        QTimer.singleShot(0, fill)
+        self.key(Qt.Key.Key_N, CTRL)
+        self.come_back()
+
+    def part(self, member: dict[str, Any], origin: tuple[float, float]) -> None:
+        corners = [(x + origin[0], y + origin[1]) for x, y in member["plan"]]
+        self.key(Qt.Key.Key_G)
+        self.typed("; ".join(f"{x:g}, {y:.4f}" for x, y in corners))
+        self.key(Qt.Key.Key_Escape)
+        self.named(member["id"])
+        low, high = member["z"]
+        self.cell("From height", f"{low:g}")
+        self.cell("To height", f"{high:g}")
+
+    def piece(self, words: str, hole: str, turn: str = "") -> None:
+        """Take the piece from the drawer, turn it, click the hole, leave the tool."""
+        self.key(Qt.Key.Key_P)
+        drawer = self.window.work.rack
+        QTest.mouseClick(drawer.search, LEFT)
+        self.write(words)
+        assert self.window.focusWidget() is self.window.work.canvas
+        QTest.mouseMove(self.window.work.canvas, self.spot(hole))
+        if turn:
+            self.typed(turn)
+        count = len(self.window.desk.job.placements)
+        self.click(hole)
+        assert len(self.window.desk.job.placements) == count + 1, self.window.entry.hint.words()
+        self.key(Qt.Key.Key_Escape)
+
+    def stop(self, stop: dict[str, Any]) -> None:
+        fixed = stop["face_from_hole"] == 0.5
+        kind = "Fixed stop, two pins" if fixed else "Adjustable stop"
+        self.piece(kind, stop["hole"], TURN[stop["side"]])
+        if not fixed:
+            self.cell("Face from hole", f"{stop['face_from_hole']:g}")
+        self.named(stop["what"])
+
+    def clamp(self, clamp: dict[str, Any]) -> None:
+        job = self.window.desk.job
+        post = inches(job.table.at(find_hole(job.table, clamp["post"])))
+        dx, dy = clamp["at"][0] - post[0], clamp["at"][1] - post[1]
+        self.piece("Down-clamp, low", clamp["post"])
+        self.cell("Turn", f"{math.degrees(math.atan2(dy, dx)):.4f}")
+        self.cell("Reach", f"{math.hypot(dx, dy):.4f}")
+        self.named(clamp["what"])
+
+    def save(self, name: str) -> Path:
+        path = self.folder / name
+        answers(self.window).path = str(path)
+        self.key(Qt.Key.Key_S, CTRL)
+        assert path.exists()
+        return path
+
+    def open(self, path: Path) -> None:
+        answers(self.window).path = str(path)
+        self.key(Qt.Key.Key_O, CTRL)
+
+
+def answers(window: Window) -> Answers:
+    assert isinstance(window.questions, Answers)
+    return window.questions
+
+
+def press_button(form: QDialog, words: str) -> None:
+    (button,) = (b for b in form.findChildren(QPushButton) if b.text() == words)
+    QTest.mouseClick(button, LEFT)
+
+
+def lay_out(hands: Hands, trial: dict[str, Any]) -> None:
+    for member in trial["members"]:
+        hands.part(member, trial["origin"])
+    for stop in trial["stops"]:
+        hands.stop(stop)
+    for clamp in trial["clamps"]:
+        hands.clamp(clamp)
+    for pair in trial.get("pin_pairs", ()):
+        for hole in pair["holes"]:
+            hands.piece('1" body', hole)
+    if trial.get("risers"):
+        for hole in ("H11", "K8"):
+            hands.piece('1/4" high', hole)
+
+
+def stood(job: Job, name: str) -> Stand:
+    (found,) = (s for s in Stands().of(job).values() if s.placement.name == name)
+    return found
+
+
+def require(job: Job, trial: dict[str, Any]) -> None:
+    """Every contact, tip, corner and height is where the reckoning says."""
+    ox, oy = trial["origin"]
+    assert len(job.outlines) == len(trial["members"])
+    for part, member in zip(job.outlines, trial["members"], strict=True):
+        ring = sorted(inches(p) for p in part_ring(part))
+        wanted = sorted((x + ox, y + oy) for x, y in member["plan"])
+        for corner, place in zip(ring, wanted, strict=True):
+            assert corner == pytest.approx(place, abs=1e-4)
+        assert part.name == member["id"]
+        assert inches((part.z_low, part.z_high)) == pytest.approx(tuple(member["z"]))
+    for stop in trial["stops"]:
+        stand = stood(job, stop["what"])
+        assert stand.fault is None
+        (face,) = stand.faces
+        assert face.normal == pytest.approx(INTO[stop["side"]], abs=1e-9)
+        a, b = inches(face.a), inches(face.b)
+        x, y = stop["contact"]
+        assert math.dist(a, (x, y)) + math.dist(b, (x, y)) == pytest.approx(math.dist(a, b))
+    for clamp in trial["clamps"]:
+        tip = stood(job, clamp["what"]).tip
+        assert tip is not None
+        assert inches(tip.at) == pytest.approx(tuple(clamp["at"]), abs=2e-4)
+
+
+@pytest.mark.parametrize("name", ["T01", "T04"])
+@pytest.mark.source(SOURCE)
+@pytest.mark.expectation(25, 26, 28)
+def test_a_trial_laid_out_by_hand_is_the_same_when_opened_again(
+    qtbot: QtBot, tmp_path: Path, name: str
+) -> None:
+    trial = load(name)
+    window = make_window(qtbot, EMPTY)
+    hands = Hands(qtbot, window, tmp_path)
+    hands.new_job(trial["name"], "48 x 48 in, 2 in centres, 3/4 in holes")
+    assert not window.desk.job.placements
+    assert not window.desk.job.outlines
+    lay_out(hands, trial)
+    laid = window.desk.job
+    require(laid, trial)
+    path = hands.save(f"{name}.gridjig")
+    assert not window.desk.modified
+    written = path.read_bytes()
+    again = make_window(qtbot, EMPTY)
+    other = Hands(qtbot, again, tmp_path)
+    window.close()
+    other.open(path)
+    assert again.desk.job == laid
+    assert dict(again.desk.stands) == dict(window.desk.stands)
+    require(again.desk.job, trial)
+    other.key(Qt.Key.Key_F8)
+    qtbot.waitUntil(lambda: again.work.checker.answered is again.desk.job)
+    assert [f.level for f in again.work.findings] == ["fine"]
+    answers(again).path = str(tmp_path / "again.gridjig")
+    other.key(Qt.Key.Key_S, CTRL | Qt.KeyboardModifier.ShiftModifier)
+    assert (tmp_path / "again.gridjig").read_bytes() == written
