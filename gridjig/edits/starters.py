@@ -155,30 +155,30 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="bracket",
         name="Corner bracket with brace",
-        about="An upright and an arm at a right angle, and a brace across the inside.",
+        about="An upright and an arm at a right angle. The brace is measured from the inside corner"
+        " to its own middle.",
         sizes=(
             _length("upright", "Upright over all", 450, 18),
             _length("arm", "Arm over all", 450, 18),
-            _length("up", "Brace up the upright, from the inside corner to its middle", 250, 10),
-            _length(
-                "out", "Brace out along the arm, from the inside corner to its middle", 250, 10
-            ),
+            _length("up", "Brace, up the upright", 250, 10),
+            _length("out", "Brace, out along the arm", 250, 10),
         ),
         stock=(_FRAME, Stock("brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8")),
         choices=(
             Choice("corner", "Corner", shapes.BRACKET_CORNERS),
-            Choice("height", "Brace", shapes.HEIGHTS),
+            Choice("height", "Height of the brace", shapes.HEIGHTS),
         ),
         shape=shapes.bracket,
     ),
     Starter(
         key="a-frame",
         name="A-frame",
-        about="Two legs mitred at the top and cut level at the feet, with a crossbar.",
+        about="Two legs mitred at the top and cut level at the feet. The crossbar is measured to"
+        " its underside.",
         sizes=(
             _length("spread", "Spread over the feet", 600, 24),
             _length("height", "Height over all", 800, 32),
-            _length("bar", "Crossbar, its underside above the feet", 250, 10, low=0),
+            _length("bar", "Crossbar above the feet", 250, 10, low=0),
         ),
         stock=(
             Stock("leg", "Legs", "40x40x3", "1-1/2x1-1/2x1/8"),
@@ -190,12 +190,13 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="ladder",
         name="Ladder",
-        about="Two rails with rungs between them, evenly spaced from middle to middle.",
+        about="Two rails with rungs between them, evenly spaced. Rungs are measured to their"
+        " middles.",
         sizes=(
             _length("length", "Length of the rails", 1500, 60),
             _length("width", "Width over all", 400, 16),
             _count("rungs", "Rungs", 5, 1, 100),
-            _length("first", "First and last rung, its middle from the end", 150, 6, low=0),
+            _length("first", "End rungs from the ends", 150, 6, low=0),
         ),
         stock=(
             Stock("rail", "Rails", "50x30x3", "2x1x1/8"),
@@ -222,10 +223,11 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="ring",
         name="Polygon ring",
-        about="Equal members mitred into a ring, measured over two opposite flats.",
+        about="Equal members mitred into a ring, measured over opposite flats; with an odd number"
+        " of sides, twice from the middle to a flat.",
         sizes=(
             _count("sides", "Sides", 6, 3, 60),
-            _length("across", "Twice the distance from the middle to an outer face", 600, 24),
+            _length("across", "Size over flats", 600, 24),
         ),
         stock=(Stock("frame", "Ring", "40x40x3", "1-1/2x1-1/2x1/8"),),
         choices=(),

@@ -4,6 +4,7 @@ Only data: what each is called, its keys, its one line, and why it cannot be use
 """
 
 from .action_weldment import WELDMENT
+from .action_whole import WHOLE
 from .actions import Action, SheetKey, Situation
 
 
@@ -267,6 +268,7 @@ ACTIONS: tuple[Action, ...] = (
     *_edit(),
     *_piece(),
     *WELDMENT,
+    *WHOLE,
     *_table(),
     *_angle(),
     *_view(),

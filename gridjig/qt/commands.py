@@ -28,8 +28,8 @@ from gridjig.units import Misread, parse_length
 
 from .action_list import ACTIONS
 from .deeds_weldment import WeldmentDeeds
+from .deeds_whole import whole_deeds
 from .drawings import ask_drawing
-from .forms.keys import KeysSheet
 from .forms.openers import openers
 from .panes.job_form import unit_display, unit_key
 from .transfer import export_rack, import_rack, save_bill
@@ -54,6 +54,7 @@ class Commands:
             **self._tools(),
             **self._angles(),
             **self.weldment.table,
+            **whole_deeds(window, self._go_list),
             **self._views(),
             **self._helps(),
             **{key: self._opens(key) for key in openers()},
@@ -332,6 +333,8 @@ class Commands:
         self._go_list(self._window.work.help)
 
     def _keys(self) -> None:
+        from .forms.keys import KeysSheet  # noqa: PLC0415 - not needed to start
+
         sheet = KeysSheet(self._window)
         sheet.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         sheet.open()

@@ -9,11 +9,11 @@ from typing import ClassVar
 from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QIconEngine, QImage, QPainter, QPixmap
 
-from . import iconshapes, iconshapes_weldment
+from . import iconshapes, iconshapes_weldment, iconshapes_whole
 from .pencil import GRID, Pencil
 from .theme import Theme
 
-SHAPES = {**iconshapes.SHAPES, **iconshapes_weldment.SHAPES}
+SHAPES = {**iconshapes.SHAPES, **iconshapes_weldment.SHAPES, **iconshapes_whole.SHAPES}
 
 
 def names() -> tuple[str, ...]:

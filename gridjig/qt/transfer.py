@@ -8,10 +8,11 @@ from gridjig.files.places import proposed_name
 from gridjig.files.rackfile import SUFFIX, encode_rack
 from gridjig.files.store import save
 from gridjig.model import Job
+from gridjig.sheets.cuts import cut_list
+from gridjig.sheets.cuts import to_csv as cuts_csv
 from gridjig.sheets.pull import pull_list, to_csv
 
 from .forms.questions import CSV_FILTER, RACK_FILTER, with_suffix
-from .forms.rack_import import ask_import
 
 if TYPE_CHECKING:
     from .window import Window
@@ -41,6 +42,16 @@ def save_bill(window: "Window") -> None:
         _write(window, with_suffix(chosen, ".csv"), to_csv(pull_list(job)).encode("utf-8-sig"))
 
 
+def save_cuts(window: "Window") -> None:
+    """Write the cut list as CSV."""
+    job = window.desk.job
+    chosen = window.questions.save_path(
+        _proposed(window, f"{job.name} cuts", ".csv"), "Save the cut list", CSV_FILTER
+    )
+    if chosen:
+        _write(window, with_suffix(chosen, ".csv"), cuts_csv(cut_list(job)).encode("utf-8-sig"))
+
+
 def export_rack(window: "Window") -> None:
     """Write the job's rack to a file of its own."""
     rack = window.desk.job.rack
@@ -62,4 +73,6 @@ def import_rack(window: "Window") -> None:
         window.say(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
 
     desk = window.desk
+    from .forms.rack_import import ask_import  # noqa: PLC0415 - not needed to start
+
     ask_import(window, window.questions, window.file.folder, desk.job, window.look, taken)

@@ -7,13 +7,7 @@ from pathlib import Path
 
 from msgspec import structs
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import (
-    QCloseEvent,
-    QDragEnterEvent,
-    QDropEvent,
-    QResizeEvent,
-    QStatusTipEvent,
-)
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QResizeEvent, QStatusTipEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
 
 from gridjig.files.settings import Settings, write_settings
@@ -33,7 +27,6 @@ from .drawings import bring_in, is_drawing
 from .entry import EntryRow
 from .files_ui import OpenFile, documents
 from .forms.questions import Questions
-from .forms.settings import SettingsForm
 from .menus import Actions, ToolRow
 from .metrics import measure
 from .starting import Starting
@@ -203,6 +196,8 @@ class Window(QMainWindow):
 
     def show_settings(self) -> None:
         """Open the settings form; every change is in force at once."""
+        from .forms.settings import SettingsForm  # noqa: PLC0415 - not needed to start
+
         form = SettingsForm(
             self.settings, self.look.theme, self.look.metrics.px_per_mm, self.use_settings, self
         )
@@ -352,6 +347,7 @@ class Window(QMainWindow):
             (work.bill, "bill"),
             (work.checks, "check"),
             (work.angle, "angle"),
+            (work.weldment, work.weldment.topic),
             (work.placed, "select"),
         ):
             if focus is not None and part.isAncestorOf(focus):

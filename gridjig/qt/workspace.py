@@ -19,6 +19,7 @@ from .panes.findings import FindingsPane
 from .panes.outline import OutlinePane
 from .panes.properties import PropertiesPane
 from .panes.rack import RackPane
+from .panes.weldment_tab import WeldmentTab
 from .points import points_of
 from .windowstyle import Look
 
@@ -48,6 +49,7 @@ class Workspace(QWidget):
         self.bill = BillPane(look)
         self.checks = FindingsPane(look)
         self.angle = AngleTab(desk, look)
+        self.weldment = WeldmentTab(desk, look)
         self.help = HelpPane()
         self.checker = Checker(desk, self)
         self._lay_out(look)
@@ -67,6 +69,7 @@ class Workspace(QWidget):
             (self.bill, "Pull", "What to pull from the rack"),
             (self.checks, "Check", "What the check found"),
             (self.angle, "Angle", "Which holes give an angle"),
+            (self.weldment, "Weldment", "Cut list, joints, stops, where it lies, which way up"),
             (self.help, "Help", "Help for the thing in hand"),
         ):
             index = self.tabs.addTab(pane, name)
@@ -114,11 +117,13 @@ class Workspace(QWidget):
         self.bill.shown.connect(self.show_ids)
         self.bill.wanted.connect(self.wanted)
         self.checks.wanted.connect(self.show_finding)
-        self.angle.said.connect(self.said)
-        self.angle.wanted.connect(self.wanted)
-        self.angle.tooled.connect(self.tooled)
-        self.angle.shown.connect(self._show_aside)
-        self.canvas.tool_left.connect(self.angle.on_tool_left)
+        for tab in (self.angle, self.weldment):
+            tab.said.connect(self.said)
+            tab.wanted.connect(self.wanted)
+            tab.tooled.connect(self.tooled)
+            tab.shown.connect(self._show_aside)
+            self.canvas.tool_left.connect(tab.on_tool_left)
+        self.weldment.revealed.connect(self.show_ids)
         self.tabs.currentChanged.connect(lambda _: self._share_side())
         self.checker.found.connect(self._on_found)
 
@@ -127,6 +132,7 @@ class Workspace(QWidget):
         self._timer.stop()
         self._unsubscribe()
         self.angle.close_desk()
+        self.weldment.close_desk()
         self.checker.stop()
 
     # -- following the desk ----------------------------------------------------------------------
@@ -142,6 +148,7 @@ class Workspace(QWidget):
         """Bring every pane up to the desk."""
         desk = self.desk
         self.properties.refresh()
+        self.weldment.refresh()
         if not desk.previewing:
             self.rack.show_job(desk.job)
             self.placed.show_job(desk.job, desk.stands, self.findings, desk.selection)
@@ -191,7 +198,7 @@ class Workspace(QWidget):
     def show_form(self) -> None:
         """Bring the form into sight, for what is selected now."""
         self.side.show()
-        if self.tabs.currentWidget() is self.angle:
+        if self._takes_side():
             self.tabs.setCurrentWidget(self.placed)
         self.properties.refresh()
 
@@ -201,12 +208,15 @@ class Workspace(QWidget):
         self.properties.focus_first()
 
     def _share_side(self) -> None:
-        """The angle finder takes the room of the form as well; the other lists share it."""
-        angle = self.tabs.currentWidget() is self.angle
-        if angle == self.properties.isHidden():
+        """What asks for much takes the room of the form as well; the other lists share it."""
+        whole = self._takes_side()
+        if whole == self.properties.isHidden():
             return
-        self.properties.setVisible(not angle)
+        self.properties.setVisible(not whole)
         self._size_columns()
+
+    def _takes_side(self) -> bool:
+        return self.tabs.currentWidget() in (self.angle, self.weldment)
 
     def _show_aside(self, drawing: object, points: object) -> None:
         self.canvas.show_aside(drawing)  # type: ignore[arg-type]
@@ -222,14 +232,14 @@ class Workspace(QWidget):
         """Show everything in another look."""
         self.canvas.set_theme(look.theme)
         self.canvas.set_metrics(look.metrics)
-        for pane in (self.rack, self.placed, self.bill, self.checks, self.angle):
+        for pane in (self.rack, self.placed, self.bill, self.checks, self.angle, self.weldment):
             pane.set_look(look)
         self._size_columns()
 
     def _size_columns(self) -> None:
         letters = self.fontMetrics().averageCharWidth()
         drawer = max(_DRAWER, letters * 32)
-        finding = self.tabs.currentWidget() is self.angle
+        finding = self._takes_side()
         side = max(_SIDE, letters * (58 if finding else 44))
         self.rack.setMinimumWidth(min(drawer, 180))
         self.side.setMinimumSize(QSize(0, 0))

@@ -22,6 +22,7 @@ _FORMS: dict[str, tuple[str, str]] = {
     "table.form": ("table", "open_table"),
     "weldment.chain": ("chain", "open_chain"),
     "weldment.section": ("section", "open_section"),
+    "weldment.starter": ("starter", "open_starter"),
 }
 
 

@@ -1,0 +1,280 @@
+"""The form of ready weldments: kind, sizes and stock beside a live picture, and a place for it.
+
+What it puts on the table are plain members and plates, as one step.
+"""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QDialog,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.edits.starter_place import box_of, free_corner, place_warning
+from gridjig.edits.starters import Starter, build, put_starter
+from gridjig.model import Part
+from gridjig.model.labels import address, find_hole
+from gridjig.rack import Point
+from gridjig.session.desk import Desk
+from gridjig.sheets.starter_tell import draw_alone, draw_on_table, list_words, mass_words
+from gridjig.units import Misread, format_length, parse_length
+
+from ..announce import announce
+from ..fields import LengthField, TypedField
+from ..panes.formbase import sentence
+from ..sectionbox import SectionCell
+from ..windowstyle import Look
+from .livepicture import LivePicture
+from .starter_fields import StarterFields
+from .starter_kinds import StarterKinds
+from .verbs import scrolled, verb
+
+
+class StarterForm(QDialog):
+    """Puts one ready weldment on the desk's table."""
+
+    def __init__(self, window: QWidget, desk: Desk, look: Look) -> None:
+        super().__init__(window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Ready weldment")
+        self.desk = desk
+        self.parts: tuple[Part, ...] = ()
+        self._display = desk.job.display
+        self._metric = self._display.unit == "millimetres"
+        self._typed_place = False
+        self._pages: dict[str, StarterFields] = {}
+        self._make_parts(look)
+        self._lay_out()
+        self.kinds.turned.connect(self._turn)
+        self.corner.applied.connect(lambda _: self._on_place())
+        self.z_low.applied.connect(lambda _: self._show())
+        self.kinds.setCurrentRow(0)
+        self.kinds.setFocus()
+
+    # -- putting together ------------------------------------------------------------------------
+
+    def _make_parts(self, look: Look) -> None:
+        self.kinds = StarterKinds(look, self._metric)
+        self.area = QScrollArea()
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.picture = LivePicture("Picture of the weldment", look)
+        self.place = LivePicture("Where it comes to lie on the table", look)
+        self.corner = TypedField(
+            "Front left corner at", self._read_corner, self._show_corner, "a hole, or x, y"
+        )
+        self.corner.make_live()
+        self.z_low = LengthField("Underside at", self._display)
+        self.z_low.set_range(0.0, None)
+        self.z_low.set_value(0.0)
+        self.mass = QLabel()
+        self.mass.setObjectName("heading")
+        self.told = QLabel()
+        self.told.setWordWrap(True)
+        self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.told.setAccessibleName("Cut list of it")
+        self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.said = QLabel()
+        self.said.setWordWrap(True)
+        self.said.setObjectName("complaint")
+        self.apply_button = verb("Put it on the table", self.apply, plain=False)
+        self.apply_button.setDefault(True)
+        self.cancel_button = verb("Cancel", self.reject, plain=False)
+        for enter in ("Ctrl+Return", "Ctrl+Enter"):
+            QShortcut(QKeySequence(enter), self).activated.connect(self.apply_button.click)
+
+    def _lay_out(self) -> None:
+        below = QWidget()
+        foot = QVBoxLayout(below)
+        foot.setContentsMargins(6, 0, 6, 4)
+        foot.setSpacing(3)
+        for part in (self.corner, self.z_low):
+            foot.addWidget(part)
+        middle = QWidget()
+        column = QVBoxLayout(middle)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.area, 1)
+        column.addWidget(below)
+        right = QWidget()
+        pictures = QVBoxLayout(right)
+        pictures.setContentsMargins(0, 0, 0, 0)
+        pictures.addWidget(self.picture, 3)
+        lower = QHBoxLayout()
+        words = QWidget()
+        list_ = QVBoxLayout(words)
+        list_.setContentsMargins(6, 0, 6, 0)
+        list_.addWidget(self.mass)
+        list_.addWidget(self.told, 1)
+        lower.addWidget(scrolled(words), 3)
+        lower.addWidget(self.place, 2)
+        pictures.addLayout(lower, 2)
+        body = QSplitter(Qt.Orientation.Horizontal)
+        body.addWidget(middle)
+        body.addWidget(right)
+        body.setChildrenCollapsible(False)
+        body.setHandleWidth(1)
+        body.setStretchFactor(1, 1)
+        top = QHBoxLayout()
+        top.addWidget(self.kinds)
+        top.addWidget(body, 1)
+        row = QHBoxLayout()
+        row.addWidget(self.said, 1)
+        row.addWidget(self.cancel_button)
+        row.addWidget(self.apply_button)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(8, 8, 8, 8)
+        outer.addLayout(top, 1)
+        outer.addLayout(row)
+        room = self.screen().availableGeometry().size()
+        self.resize(min(1240, room.width() - 24), min(820, room.height() - 60))
+        letters = self.fontMetrics().averageCharWidth()
+        left = max(300, letters * 42)
+        body.setSizes([left, max(self.width() - left - self.kinds.width(), left)])
+
+    # -- which one -------------------------------------------------------------------------------
+
+    @property
+    def fields(self) -> StarterFields:
+        """The fields of the weldment chosen."""
+        page = self.area.widget()
+        assert isinstance(page, StarterFields)
+        return page
+
+    def _turn(self, starter: Starter) -> None:
+        """Show the fields of another one; what was typed for one stays while the form is open."""
+        kept = self.area.takeWidget()
+        if kept is not None:
+            kept.setParent(self)
+            kept.hide()
+        if starter.key not in self._pages:
+            page = StarterFields(starter, self._display)
+            page.changed.connect(self._make)
+            page.adding.connect(self._add_section)
+            self._pages[starter.key] = page
+        self.area.setWidget(self._pages[starter.key])
+        self._pages[starter.key].show()
+        self._make()
+
+    def _add_section(self, cell: SectionCell) -> None:
+        from .section import SectionForm  # noqa: PLC0415 - seldom needed
+
+        form = SectionForm(self, self._display)
+
+        def made(section: object) -> None:
+            for one in (c for page in self._pages.values() for c in page.stock.values()):
+                one.box.offer(self._display.unit)
+            cell.box.show_section(section)  # type: ignore[arg-type]
+            self._make()
+
+        form.made.connect(made)
+        form.open()
+
+    # -- what it becomes -------------------------------------------------------------------------
+
+    def _make(self) -> None:
+        fields = self.fields
+        try:
+            parts = build(fields.starter, fields.sections(), fields.numbers(), fields.chosen())
+        except ValueError as fault:
+            self._say(f"{sentence(str(fault))} The picture shows it as it was.")
+            self.apply_button.setEnabled(False)
+            self.apply_button.setToolTip(sentence(str(fault)))
+            return
+        self.apply_button.setEnabled(True)
+        self.apply_button.setToolTip("Put it there as one step  (Ctrl+Enter)")
+        self.parts = parts
+        if not self._typed_place:
+            hole = free_corner(self.desk.job, parts)
+            self.corner.set_value(self.desk.job.table.at(hole))
+        self._show()
+
+    def _show(self) -> None:
+        job, parts = self.desk.job, self.parts
+        words = list_words(parts, job)
+        self.mass.setText(mass_words(parts, job))
+        self.told.setText(words)
+        self.picture.show_drawing(draw_alone(parts, job), f"{self.fields.starter.name}. {words}")
+        lying = self._lying()
+        warning = place_warning(job, lying)
+        self.place.show_drawing(draw_on_table(job, lying), warning or "It lies free on the table.")
+        self._say(f"▲ {warning}" if warning else "")
+
+    def _lying(self) -> tuple[Part, ...]:
+        """The parts as they come to lie on the table."""
+        job, ids = put_starter(self.desk.job, self.parts, self._offset(), self._height())
+        return tuple(part for part in job.outlines if part.id in ids)
+
+    def _offset(self) -> Point:
+        at = self.corner.value()
+        x, y = at if isinstance(at, tuple) else (0.0, 0.0)
+        low_x, low_y, *_ = box_of(self.parts)
+        return (x - low_x, y - low_y)
+
+    def _height(self) -> float:
+        value = self.z_low.value()
+        return float(value) if isinstance(value, int | float) else 0.0
+
+    def _say(self, words: str) -> None:
+        if words != self.said.text():
+            self.said.setText(words)
+            announce(self, words)
+
+    # -- where it goes ---------------------------------------------------------------------------
+
+    def _on_place(self) -> None:
+        self._typed_place = True
+        if self.parts:
+            self._show()
+
+    def _read_corner(self, text: str) -> Point:
+        table = self.desk.job.table
+        try:
+            return table.at(find_hole(table, text))
+        except Misread:
+            x, comma, y = text.partition(",")
+            if not comma:
+                raise
+        unit = self._display.unit
+        return (parse_length(x.strip(), unit), parse_length(y.strip(), unit))
+
+    def _show_corner(self, value: object) -> str:
+        if not isinstance(value, tuple):
+            return ""
+        table = self.desk.job.table
+        hole = table.nearest(*value)
+        x, y = table.at(hole)
+        if abs(x - value[0]) < 1e-6 and abs(y - value[1]) < 1e-6:
+            return address(table, hole)
+        return ", ".join(format_length(v, self._display) for v in value)
+
+    # -- ways on ---------------------------------------------------------------------------------
+
+    def apply(self) -> None:
+        """Put it on the table as one step; lead to the first field that is not accepted."""
+        for field in (self.fields.faulty(), self.corner, self.z_low):
+            if field is None:
+                continue
+            field.apply()
+            if field.has_complaint():
+                field.setFocus()
+                complaint = field.complaint.text().removeprefix("✕ ")
+                self._say(f"{field.label.text()}: {complaint}")
+                return
+        if not self.apply_button.isEnabled():
+            return
+        job, ids = put_starter(self.desk.job, self.parts, self._offset(), self._height())
+        name = self.fields.starter.name
+        self.desk.do(job, f"Put a {name[:1].lower()}{name[1:]} on the table", ids)
+        self.accept()
+
+
+def open_starter(window: QWidget, desk: Desk, look: Look) -> None:
+    """Open the form over a window."""
+    StarterForm(window, desk, look).open()

@@ -1,0 +1,252 @@
+"""Datum faces, and what the grid leaves before each face of the weldment with the stop chosen."""
+
+from functools import partial
+from typing import cast
+
+from msgspec import structs
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+
+from gridjig.edits.joints import set_critical, set_datum
+from gridjig.geometry.display import Drawing
+from gridjig.model import Datum, FaceOf, Job
+from gridjig.session.desk import Desk
+from gridjig.sheets.listline import ListLine
+from gridjig.sheets.where_draw import draw_datum, draw_remainder
+from gridjig.sheets.where_tell import (
+    datum_words,
+    line_key,
+    remainder_line,
+    summary_words,
+)
+from gridjig.solve.datum import datum_faces
+from gridjig.solve.faces import faces
+from gridjig.solve.remainders import Remainder, Remainders, remainders, the_stop
+from gridjig.solve.stops import Stop, stops
+from gridjig.solve.tolerance import CLASSES, LinearClass
+from gridjig.tools.angle_pick import Edge, EdgePick
+
+from ..windowstyle import Look
+from .angle_fields import ButtonRow, Choices
+from .formbase import sentence
+from .weldment_page import PageList, WeldmentPage
+
+HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
+
+
+class FacesPage(WeldmentPage):
+    """`asked` when the stop or the class is another one."""
+
+    asked = Signal()
+    topic = "where"
+
+    def __init__(self, desk: Desk, look: Look) -> None:
+        super().__init__(desk, look)
+        self.found: Remainders | None = None
+        self._told: tuple[object, ...] = ()
+        self._known: tuple[Stop, ...] | None = None
+        self.stop_box = Choices("Stop", [("", None)])
+        self.class_box = Choices("Class, ISO 13920", ((f"class {c}", c) for c in CLASSES))
+        self.class_box.set_value("B")
+        pair = QWidget()
+        row = QHBoxLayout(pair)
+        row.setContentsMargins(6, 4, 6, 0)
+        row.setSpacing(3)
+        row.addWidget(self.stop_box, 3)
+        row.addWidget(self.class_box, 2)
+        self.column.addWidget(pair)
+        self.long = self._datum_label("A")
+        self.end = self._datum_label("B")
+        self.pick_long = QPushButton("Pick A")
+        self.pick_end = QPushButton("Pick B")
+        self.propose = QPushButton("As proposed")
+        for button, about in (
+            (self.pick_long, "Click the long datum face on the sheet"),
+            (self.pick_end, "Click the end datum face on the sheet"),
+            (self.propose, "Take the faces that are proposed, with the reason"),
+        ):
+            button.setToolTip(about)
+            button.setAccessibleDescription(about)
+        buttons = ButtonRow(self.pick_long, self.pick_end, self.propose)
+        buttons.setContentsMargins(6, 0, 6, 0)
+        self.column.addWidget(buttons)
+        self.summary = self.label("small")
+        self.list = PageList("Faces and what the grid leaves before them", look)
+        self.column.addWidget(self.list, 1)
+        self.critical = QPushButton("Must lie on the grid")
+        self.critical.setObjectName("plain")
+        self.critical.setCheckable(True)
+        self.critical.setToolTip("The search puts this line of faces on the grid first  (Enter)")
+        holder = QWidget()
+        below = QHBoxLayout(holder)
+        below.setContentsMargins(6, 0, 6, 0)
+        below.addWidget(self.critical)
+        self.column.addWidget(holder)
+        self._connect()
+        self.setFocusProxy(self.list)
+
+    def _datum_label(self, letter: str) -> QLabel:
+        made = self.label("freedom")
+        made.setAccessibleName(f"Datum {letter}")
+        return made
+
+    def _connect(self) -> None:
+        self.stop_box.chosen.connect(lambda _: self._ask())
+        self.class_box.chosen.connect(lambda _: self._ask())
+        self.pick_long.clicked.connect(partial(self.pick, "long"))
+        self.pick_end.clicked.connect(partial(self.pick, "end"))
+        self.propose.clicked.connect(self._propose)
+        self.list.highlighted.connect(lambda _: self._on_highlight())
+        self.list.setting.connect(self._toggle)
+        self.list.opened.connect(lambda _: self._draw(lead=True))
+        self.critical.clicked.connect(self._toggle)
+
+    # -- what is asked ---------------------------------------------------------------------------
+
+    def stop(self) -> Stop | None:
+        """The stop that is reckoned with; None if the rack has none."""
+        chosen = self.stop_box.value()
+        return chosen if isinstance(chosen, Stop) else None
+
+    def linear_class(self) -> LinearClass:
+        """The class of tolerance that the drawing asks for."""
+        return cast(LinearClass, self.class_box.value())
+
+    def offer_stops(self) -> None:
+        """List the stops of the rack; the one in force stays, at first a fixed one."""
+        rack = self.desk.job.rack
+        known = stops(rack)
+        if known is self._known:
+            return
+        self._known = known
+        first = not self.stop()
+        self.stop_box.set_choices([(stop.name, stop) for stop in known] or [("no stop", None)])
+        if first and known:
+            self.stop_box.set_value(the_stop(rack))
+
+    def _ask(self) -> None:
+        self.show_job()
+        self.asked.emit()
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_job(self) -> None:
+        """Work out what is left, and show it."""
+        job = self.desk.job
+        self.offer_stops()
+        asked = (
+            job.outlines, job.table, job.rack, job.datum, job.critical, job.display,
+            self.stop(), self.linear_class(),
+        )  # fmt: skip
+        if len(asked) != len(self._told) or any(
+            a is not b for a, b in zip(asked, self._told, strict=True)
+        ):
+            self._told = asked
+            self._work_out(job)
+        self._draw()
+
+    def _work_out(self, job: Job) -> None:
+        datum = datum_faces(job)
+        for letter, label, which in (("A", self.long, "long"), ("B", self.end, "end")):
+            label.setText(f"<b>{letter}</b>  {datum_words(job, datum, which)}")
+        self.propose.setEnabled(job.datum != Datum())
+        self.found, why = None, ""
+        try:
+            self.found = remainders(job, self.stop(), self.linear_class())
+        except ValueError as fault:
+            why = sentence(str(fault))
+        self.summary.setText(summary_words(job, self.found) if self.found else f"✕ {why}")
+        self.list.show_lines(self._lines(job))
+        self._show_critical()
+
+    def _lines(self, job: Job) -> list[ListLine]:
+        if self.found is None:
+            return []
+        lines: list[ListLine] = []
+        for axis, head in HEADS.items():
+            of_axis = [one for one in self.found.found if one.line.axis == axis]
+            if of_axis:
+                lines.append(ListLine(f"heading {axis}", head, heading=True))
+            lines += [remainder_line(job, self.found, one) for one in of_axis]
+        return lines
+
+    def highlighted(self) -> Remainder | None:
+        """The line of faces that the keyboard is at."""
+        key = self.list.current_key()
+        every = self.found.found if self.found is not None else ()
+        return next((one for one in every if line_key(one.line) == key), None)
+
+    def _on_highlight(self) -> None:
+        self._show_critical()
+        self._draw(lead=self.list.hasFocus())
+
+    def _show_critical(self) -> None:
+        one = self.highlighted()
+        self.critical.setEnabled(one is not None)
+        self.critical.setChecked(one is not None and one.line.critical)
+
+    def _draw(self, lead: bool = False) -> None:
+        job, one = self.desk.job, self.highlighted()
+        drawing: Drawing = draw_datum(datum_faces(job))
+        if one is None:
+            self.show_on_sheet(drawing)
+            return
+        points = [p for face in one.line.faces for p in (face.a, face.b)] if lead else []
+        self.show_on_sheet((*drawing, *draw_remainder(job, one)), points)
+
+    # -- choosing --------------------------------------------------------------------------------
+
+    def pick(self, which: str) -> None:
+        """Have a datum face picked on the sheet."""
+        letter = "A" if which == "long" else "B"
+        tool = EdgePick(self.desk, f"datum face {letter}", parts_only=True)
+        self.picking.emit(tool, lambda: self._take(which, tool.picked[0]))
+
+    def _take(self, which: str, edge: Edge) -> None:
+        face = face_at(self.desk.job, edge)
+        if face is None:
+            self.said.emit("That is no straight face of the weldment; pick another one.")
+            return
+        letter = "A" if which == "long" else "B"
+        datum = structs.replace(self.desk.job.datum, **{which: face})
+        self.desk.do(set_datum(self.desk.job, datum), f"Choose datum face {letter}")
+
+    def _propose(self) -> None:
+        self.desk.do(set_datum(self.desk.job, Datum()), "Take the proposed datum faces")
+
+    def _toggle(self) -> None:
+        one = self.highlighted()
+        if one is None:
+            return
+        job = self.desk.job
+        mine = {face.of for face in one.line.faces}
+        if one.line.critical:
+            chosen = [face for face in job.critical if face not in mine]
+            name = "Let a line of faces lie off the grid"
+        else:
+            chosen = [*job.critical, *mine]
+            name = "Want a line of faces on the grid"
+        self.desk.do(set_critical(job, sorted(chosen)), name)
+
+    def focus_first(self) -> None:
+        """Put the focus on the list."""
+        self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        if not self.list.current_key():
+            self.list.go_first()
+
+    def set_look(self, look: Look) -> None:
+        """Paint in another look."""
+        super().set_look(look)
+        self.list.set_look(look)
+
+
+def face_at(job: Job, edge: Edge) -> FaceOf | None:
+    """The straight face of the weldment that an edge picked on the sheet is."""
+    for face in faces(job.outlines):
+        if _same(face.a, edge.a) and _same(face.b, edge.b):
+            return face.of
+    return None
+
+
+def _same(p: tuple[float, float], q: tuple[float, float]) -> bool:
+    return abs(p[0] - q[0]) < 1e-6 and abs(p[1] - q[1]) < 1e-6

@@ -1,0 +1,179 @@
+"""The joints list: where parts meet and how they are welded; drawn on the sheet while in sight."""
+
+from typing import cast
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QCheckBox, QPushButton, QWidget
+
+from gridjig.edits.joints import clear_welds, name_joint, set_welds
+from gridjig.model import Job, WeldKind
+from gridjig.session.desk import Desk
+from gridjig.sheets.joint_draw import draw_joints
+from gridjig.sheets.joint_tell import joint_lines, kind_words, total_words
+from gridjig.solve.welds import KINDS, Welded, welded
+
+from ..fields import LengthField, TextField
+from ..windowstyle import Look
+from .angle_fields import Choices
+from .formbase import Form
+from .weldment_page import PageList, WeldmentPage
+
+
+class LegField(LengthField):
+    """A leg size that may be left empty: then none is chosen, and its value is 0."""
+
+    def _format(self, value: object) -> str:
+        return super()._format(value) if value else ""
+
+    def _parse(self, text: str) -> float:
+        return super()._parse(text) if text.strip() else 0.0
+
+    def say_open(self, words: str) -> None:
+        """Say what holds while the field is empty."""
+        self.edit.setPlaceholderText(words)
+
+
+class JointForm(Form):
+    """Name, weld and leg of the joints that are chosen."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self.name = TextField("Name", longest=40, needed=True)
+        self.kind = Choices("Weld", ((kind_words(kind), kind) for kind in KINDS))
+        self.leg = LegField("Leg", desk.job.display)
+        self.every = QCheckBox("For all joints")
+        self.every.setToolTip("Weld and leg are set for every joint at once")
+        self.suit = QPushButton("As it suits")
+        self.suit.setObjectName("plain")
+        self.suit.setToolTip("Take the weld that suits the joint, without a size; names stay")
+        self.pair(self.name, self.leg)
+        self.across(self.kind)
+        self.pair(self.every, self.suit)
+        margins = self.layout()
+        assert margins is not None
+        margins.setContentsMargins(6, 0, 6, 0)
+        self.reflow()
+
+
+class JointsPage(WeldmentPage):
+    """Every joint with its weld."""
+
+    topic = "joints"
+
+    def __init__(self, desk: Desk, look: Look) -> None:
+        super().__init__(desk, look)
+        self._shown: tuple[Job, str] | None = None
+        self.total = self.label()
+        self.total.setAccessibleName("How many joints and how much weld")
+        self.list = PageList("Joints", look, single=False)
+        self.column.addWidget(self.list, 1)
+        self.form = JointForm(desk)
+        self.column.addWidget(self.form)
+        self.form.said.connect(self.said)
+        self.list.highlighted.connect(lambda _: self._on_highlight())
+        self.list.selectionModel().selectionChanged.connect(lambda *_: self._show_form())
+        self.list.opened.connect(lambda _: self._draw(lead=True))
+        self.list.setting.connect(self.form.name.setFocus)
+        self.form.kind.chosen.connect(self._on_kind)
+        self.form.leg.applied.connect(self._on_leg)
+        self.form.name.applied.connect(self._on_name)
+        self.form.every.toggled.connect(lambda _: self._show_form())
+        self.form.suit.clicked.connect(self._on_suit)
+        self.setFocusProxy(self.list)
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_job(self) -> None:
+        """Show the joints that there are now."""
+        job = self.desk.job
+        self.total.setText(total_words(job))
+        lines = joint_lines(job)
+        self.list.show_lines(lines)
+        self.list.setEnabled(bool(lines))
+        if lines and not self.list.chosen_keys():
+            self.list.go_first()
+        self.form.leg.set_display(job.display)
+        self._show_form()
+        self._draw()
+
+    def _on_highlight(self) -> None:
+        self._draw(lead=self.list.hasFocus())
+
+    def _draw(self, lead: bool = False) -> None:
+        """Draw all joints; `lead` brings the one at hand into view."""
+        key = self.list.current_key()
+        one = next((w for w in welded(self.desk.job) if w.joint.id == key), None)
+        points = [one.joint.place, *one.joint.seam] if one is not None and lead else []
+        self.show_on_sheet(draw_joints(self.desk.job, key), points)
+
+    def chosen(self) -> tuple[Welded, ...]:
+        """The joints that the form speaks of."""
+        every = welded(self.desk.job)
+        if self.form.every.isChecked():
+            return every
+        keys = set(self.list.chosen_keys())
+        return tuple(one for one in every if one.joint.id in keys)
+
+    def _show_form(self) -> None:
+        chosen, form = self.chosen(), self.form
+        for part in (form.kind, form.leg, form.suit):
+            part.setEnabled(bool(chosen))
+        alone = len(chosen) == 1 and not form.every.isChecked()
+        form.name.setEnabled(alone)
+        form.name.set_value(chosen[0].name if alone else "")
+        form.name.set_accepts("" if alone else "choose one joint")
+        form.every.setEnabled(bool(welded(self.desk.job)))
+        if chosen:
+            kinds, legs = {one.kind for one in chosen}, {one.leg for one in chosen}
+            form.kind.set_value(chosen[0].kind)
+            form.leg.set_value(chosen[0].leg if len(legs) == 1 else 0.0)
+            mixed = len(kinds) > 1 or len(legs) > 1
+            form.leg.say_open("not all alike" if mixed else "not chosen")
+
+    # -- choosing --------------------------------------------------------------------------------
+
+    def _ids(self) -> set[str]:
+        return {one.joint.id for one in self.chosen()}
+
+    def _named(self, deed: str) -> str:
+        """A step's name: what is done to which joint, or to how many."""
+        chosen = self.chosen()
+        return f"{deed} {chosen[0].name}" if len(chosen) == 1 else f"{deed} {len(chosen)} joints"
+
+    def _on_kind(self, kind: object) -> None:
+        chosen = cast(WeldKind, kind)
+        self.form.do(
+            lambda job: set_welds(job, self._ids(), kind=chosen), self._named("Change the weld of")
+        )
+
+    def _on_leg(self, leg: object) -> None:
+        size = cast(float, leg)
+        self.form.do(
+            lambda job: set_welds(job, self._ids(), leg=size),
+            self._named("Change the leg of"),
+            self.form.leg,
+        )
+
+    def _on_name(self, name: object) -> None:
+        (one,) = self.chosen()
+        self.form.do(
+            lambda job: name_joint(job, one.joint.id, str(name)),
+            f"Name {one.name} {name}",
+            self.form.name,
+        )
+
+    def _on_suit(self) -> None:
+        self.form.do(lambda job: clear_welds(job, self._ids()), self._named("Suit the weld of"))
+
+    # -- the rest --------------------------------------------------------------------------------
+
+    def focus_first(self) -> None:
+        """Put the focus on the list."""
+        self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        if not self.list.current_key():
+            self.list.go_first()
+
+    def set_look(self, look: Look) -> None:
+        """Paint in another look."""
+        super().set_look(look)
+        self.list.set_look(look)

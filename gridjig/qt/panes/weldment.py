@@ -1,0 +1,123 @@
+"""The weldment pane: cut list, joints, stops and datum, where on the table, which way up."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.session.desk import Desk
+from gridjig.tools.angle_pick import EdgePick
+
+from ..flow import FlowLayout
+from ..forms.verbs import Verb, scrolled
+from ..windowstyle import Look
+from .cuts import CutsPage
+from .faces import FacesPage
+from .joints import JointsPage
+from .way import WayPage
+from .weldment_page import WeldmentPage
+from .where import WherePage
+
+NAMES: tuple[tuple[str, str], ...] = (
+    ("Cuts", "What to saw from which stock"),
+    ("Joints", "Where parts meet and how they are welded"),
+    ("Stops", "Datum faces and what the grid leaves before each face"),
+    ("Where", "Move it as one, or find where it needs the fewest packings"),
+    ("Way up", "What lies flush, face down, opposite hand"),
+)
+
+
+class WeldmentPane(QWidget):
+    """Five pages over one desk."""
+
+    said = Signal(str)
+    shown = Signal(object, object)
+    revealed = Signal(object)
+    tooled = Signal(object)
+    wanted = Signal(str)
+
+    def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self._pick: tuple[EdgePick, Callable[[], None]] | None = None
+        self.cuts = CutsPage(desk, look)
+        self.joints = JointsPage(desk, look)
+        self.faces = FacesPage(desk, look)
+        self.where = WherePage(desk, look, self.faces)
+        self.way = WayPage(desk, look)
+        self.all: tuple[WeldmentPage, ...] = (
+            self.cuts,
+            self.joints,
+            self.faces,
+            self.where,
+            self.way,
+        )
+        self.pages = QStackedWidget()
+        self.buttons: list[QPushButton] = []
+        row = QWidget()
+        flow = FlowLayout(row, 3)
+        group = QButtonGroup(self)
+        for index, ((words, about), page) in enumerate(zip(NAMES, self.all, strict=True)):
+            button = Verb(words)
+            button.setObjectName("plain")
+            button.setCheckable(True)
+            button.setToolTip(about)
+            button.setAccessibleDescription(about)
+            group.addButton(button, index)
+            flow.addWidget(button)
+            self.buttons.append(button)
+            self.pages.addWidget(scrolled(page))
+            page.said.connect(self.said)
+            page.shown.connect(self.shown)
+            page.revealed.connect(self.revealed)
+            page.wanted.connect(self.wanted)
+            page.picking.connect(self._on_picking)
+        self.buttons[0].setChecked(True)
+        group.idToggled.connect(lambda index, on: self.pages.setCurrentIndex(index) if on else None)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(row)
+        column.addWidget(self.pages, 1)
+
+    @property
+    def page(self) -> WeldmentPage:
+        """The page at the front."""
+        return self.all[self.pages.currentIndex()]
+
+    def turn_to(self, index: int) -> None:
+        """Bring a page to the front."""
+        self.buttons[index].setChecked(True)
+
+    def refresh(self) -> None:
+        """Follow the desk."""
+        self.page.refresh()
+
+    def _on_picking(self, tool: EdgePick, take: Callable[[], None]) -> None:
+        self._pick = (tool, take)
+        self.tooled.emit(tool)
+
+    def on_tool_left(self) -> None:
+        """A tool was put away: if it was picking for this pane and has all, take that over."""
+        if self._pick is None:
+            return
+        tool, take = self._pick
+        self._pick = None
+        if tool.complete:
+            take()
+
+    def set_look(self, look: Look) -> None:
+        """Show in another look."""
+        for page in self.all:
+            page.set_look(look)
+
+    def close_desk(self) -> None:
+        """Stop asking; called before the pane goes."""
+        for page in self.all:
+            page.close_desk()

@@ -1,0 +1,156 @@
+"""What the pages about the weldment share: their signals, lists of lines, labels, picking.
+
+A page follows its desk only while it is in sight.
+"""
+
+from collections.abc import Callable, Iterable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
+from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
+
+from gridjig.geometry.display import Drawing
+from gridjig.rack import Point
+from gridjig.session.desk import Desk
+from gridjig.sheets.listline import ListLine
+
+from ..windowstyle import Look
+from .lines import Entry, LinesView
+
+
+def entry_of(line: ListLine) -> Entry:
+    """A line of words as an entry of a list."""
+    return Entry(
+        line.key,
+        line.head,
+        line.under,
+        line.right,
+        line.level,
+        line.ids,
+        line.heading,
+        line.spoken,
+    )
+
+
+class PageList(LinesView):
+    """A list that tells what the keyboard is at; Enter does it, Esc goes back."""
+
+    highlighted = Signal(str)
+    setting = Signal()
+    backed = Signal()
+
+    def __init__(self, name: str, look: Look, single: bool = True) -> None:
+        super().__init__(name, look)
+        if single:
+            self.setSelectionMode(LinesView.SelectionMode.SingleSelection)
+        self.selectionModel().currentChanged.connect(
+            lambda *_: self.highlighted.emit(self.current_key())
+        )
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter does what the page is for, Esc goes back."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.setting.emit()
+        elif event.key() == Qt.Key.Key_Escape:
+            self.backed.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def show_lines(self, lines: Iterable[ListLine]) -> None:
+        """Show these; the line that the keyboard was at stays so if it is still there."""
+        self.show_entries(map(entry_of, lines), None)
+
+    def go_to(self, key: str) -> bool:
+        """Highlight the line of a key; False if there is none."""
+        for row, entry in enumerate(self.lines.entries):
+            if entry.key == key and not entry.heading:
+                self.setCurrentIndex(self.lines.index(row))
+                return True
+        return False
+
+    def go_first(self) -> None:
+        """Highlight the first line that is no heading."""
+        for entry in self.lines.entries:
+            if not entry.heading:
+                self.go_to(entry.key)
+                return
+
+    def chosen_keys(self) -> tuple[str, ...]:
+        """Keys of the lines that are selected, from the top."""
+        rows = sorted(i.row() for i in self.selectionModel().selectedIndexes())
+        return tuple(self.lines.entries[row].key for row in rows)
+
+
+class WeldmentPage(QWidget):
+    """One page about the weldment.
+
+    `shown` carries a drawing for the sheet and points to bring into view, `revealed` ids to select
+    and show, `picking` a tool and what to do when it has picked, `wanted` an action.
+    """
+
+    said = Signal(str)
+    shown = Signal(object, object)
+    revealed = Signal(object)
+    picking = Signal(object, object)
+    wanted = Signal(str)
+    topic = ""
+
+    def __init__(self, desk: Desk, look: Look) -> None:
+        super().__init__()
+        self.desk = desk
+        self.look = look
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(0, 0, 0, 4)
+        self.column.setSpacing(3)
+
+    def label(self, name: str = "", margin: int = 6) -> QLabel:
+        """A text that wraps, added below what there is."""
+        made = QLabel()
+        made.setObjectName(name)
+        if name == "freedom":
+            made.setFrameShape(QFrame.Shape.StyledPanel)
+        made.setWordWrap(True)
+        made.setContentsMargins(margin, 2, margin, 2)
+        made.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.column.addWidget(made)
+        return made
+
+    def show_on_sheet(self, drawing: Drawing, points: Iterable[Point] = ()) -> None:
+        """Show a drawing on the sheet, if this page is in sight."""
+        if self.isVisible():
+            self.shown.emit(drawing, tuple(points))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with the desk."""
+        super().showEvent(event)
+        self.refresh()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Take what is shown off the sheet."""
+        super().hideEvent(event)
+        self.shown.emit((), ())
+
+    def refresh(self) -> None:
+        """Follow the desk, if this page is in sight."""
+        if not self.isVisible():
+            return
+        if self.desk.previewing:
+            self.show_on_sheet(())  # what is drawn would stay behind while something is dragged
+        else:
+            self.show_job()
+
+    def show_job(self) -> None:
+        """Show the job as committed; every page has its own way."""
+
+    def focus_first(self) -> None:
+        """Put the focus where the page begins."""
+
+    def set_look(self, look: Look) -> None:
+        """Show in another look."""
+        self.look = look
+
+    def close_desk(self) -> None:
+        """Stop following the desk."""
+
+
+Take = Callable[[], None]

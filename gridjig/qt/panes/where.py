@@ -1,0 +1,261 @@
+"""Where on the table: the weldment moved as one, typed, or to a place that needs fewest packings.
+
+What is highlighted or typed stands on the sheet as a ghost; Enter sets it.
+"""
+
+from functools import partial
+from typing import cast
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QWidget
+
+from gridjig.edits import weldment
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Job
+from gridjig.session.desk import Desk
+from gridjig.sheets.where_draw import draw_moved, draw_put
+from gridjig.sheets.where_tell import put_key, put_line
+from gridjig.solve.where import Put, Where, where
+from gridjig.units import format_angle, format_length
+
+from ..errands import Errands
+from ..fields import AngleField, LengthField
+from ..windowstyle import Look
+from .faces import FacesPage
+from .formbase import Form, sentence
+from .weldment_page import PageList, WeldmentPage
+
+TURNED = (0, 90, 180, 270)
+KEPT = 12
+
+
+class MoveForm(Form):
+    """How far to move the weldment, and by how much to turn it."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self.right = LengthField("To the right", desk.job.display)
+        self.back = LengthField("To the back", desk.job.display)
+        self.turn = AngleField("Turn about its middle")
+        self.move_button = QPushButton("Move it")
+        self.move_button.setObjectName("plain")
+        self.move_button.setToolTip(
+            "Move the whole weldment by what is typed; pieces stay in their holes"
+        )
+        for field in self.fields():
+            field.set_value(0.0)
+            field.make_live()
+        self.pair(self.right, self.back)
+        self.pair(self.turn, self.move_button)
+        margins = self.layout()
+        assert margins is not None
+        margins.setContentsMargins(6, 2, 6, 2)
+        self.reflow()
+
+    def fields(self) -> tuple[LengthField | AngleField, ...]:
+        """All three."""
+        return (self.right, self.back, self.turn)
+
+    def values(self) -> tuple[float, float, float]:
+        """To the right and to the back in mm, turn in degrees."""
+        right, back, turn = (cast(float, field.value()) for field in self.fields())
+        return right, back, turn
+
+    def moved(self, job: Job) -> Job:
+        """The job with the weldment moved as typed."""
+        if not job.outlines:
+            return job
+        dx, dy, turn = self.values()
+        return weldment.move(weldment.turn(job, turn, weldment.middle(job)), dx, dy)
+
+
+class WherePage(WeldmentPage):
+    """Moves the weldment as one."""
+
+    topic = "where"
+
+    def __init__(self, desk: Desk, look: Look, faces: FacesPage) -> None:
+        super().__init__(desk, look)
+        self.faces = faces
+        self.found: Where | None = None
+        self._asked: tuple[object, ...] = ()
+        self.errands = Errands(self)
+        self.form = MoveForm(desk)
+        self.column.addWidget(self.form)
+        self.turned = QCheckBox("Turned too")
+        self.flipped = QCheckBox("Face down too")
+        self.inner = QCheckBox("Inner faces too")
+        self.turned.setChecked(True)
+        self.flipped.setChecked(True)
+        self.turned.setToolTip("Look at quarter turns of it as well")
+        self.flipped.setToolTip("Look at it turned over as well")
+        self.inner.setToolTip("Count stops before faces that look inwards as well")
+        boxes = QWidget()
+        row = QHBoxLayout(boxes)
+        row.setContentsMargins(6, 0, 6, 0)
+        for box in (self.turned, self.flipped, self.inner):
+            row.addWidget(box)
+            box.toggled.connect(lambda _: self._ask())
+        row.addStretch(1)
+        self.told = self.label("small")
+        self.column.addWidget(boxes)
+        self.list = PageList("Places, fewest packings first", look)
+        self.column.addWidget(self.list, 1)
+        self.set = QPushButton("Put it there")
+        self.set.setObjectName("plain")
+        self.set.setToolTip("Move the weldment to the place highlighted, as one step  (Enter)")
+        holder = QWidget()
+        below = QHBoxLayout(holder)
+        below.setContentsMargins(6, 0, 6, 0)
+        below.addWidget(self.set)
+        self.column.addWidget(holder)
+        self.statement = self.label("small")
+        self._connect()
+        self.setFocusProxy(self.list)
+
+    def _connect(self) -> None:
+        for field in self.form.fields():
+            field.applied.connect(lambda _: self._show_typed())
+            field.edit.entered.connect(self._on_move)
+        self.form.move_button.clicked.connect(self._on_move)
+        self.errands.came.connect(self._on_found)
+        self.errands.failed.connect(self._on_failed)
+        self.list.highlighted.connect(self._on_highlight)
+        self.list.setting.connect(self.set_up)
+        self.set.clicked.connect(self.set_up)
+        self.faces.asked.connect(self.refresh)
+
+    # -- typed -----------------------------------------------------------------------------------
+
+    def _show_typed(self) -> None:
+        job = self.desk.job
+        self.show_on_sheet(draw_moved(job, self.form.moved(job)))
+
+    def _on_move(self) -> None:
+        form, job = self.form, self.desk.job
+        for field in form.fields():
+            field.apply()
+            if field.has_complaint():
+                field.setFocus()
+                return
+        after = form.moved(job)
+        if after is job:
+            self.said.emit("Type how far to move it first.")
+            return
+        name = f"Move the weldment by {self._typed_words()}"
+        for field in form.fields():
+            field.set_value(0.0)
+            field.restore()
+        self.desk.do(after, name)
+        self.said.emit(f"{name}. Undo takes it back.".replace("Move", "Moved", 1))
+
+    def _typed_words(self) -> str:
+        right, back, turn = self.form.values()
+        display = self.desk.job.display
+        said = [
+            f"{format_length(abs(by), display)} {ahead if by > 0 else behind}"
+            for by, ahead, behind in ((right, "right", "left"), (back, "back", "forward"))
+            if by
+        ]
+        if turn:
+            said.append(format_angle(turn))
+        return ", ".join(said)
+
+    # -- looked for ------------------------------------------------------------------------------
+
+    def show_job(self) -> None:
+        """Look for places, unless nothing has changed since they were looked for last."""
+        job = self.desk.job
+        self.faces.offer_stops()
+        for field in (self.form.right, self.form.back):
+            field.set_display(job.display)
+        self._ask()
+        self._on_highlight(self.list.current_key())
+
+    def _ask(self) -> None:
+        job = self.desk.job
+        stop, kind = self.faces.stop(), self.faces.linear_class()
+        turns = TURNED if self.turned.isChecked() else (0,)
+        flips, inner = self.flipped.isChecked(), self.inner.isChecked()
+        asked = (
+            job.outlines, job.table, job.rack, job.datum, job.critical, job.display,
+            stop, kind, turns, flips, inner,
+        )  # fmt: skip
+        if len(asked) == len(self._asked) and all(map(_same, asked, self._asked)):
+            return
+        self._asked = asked
+        name = stop.name if stop is not None else "no stop"
+        self.told.setText(f"With {name}, class {kind}: choose others under Stops.")
+        self.statement.setText("Looking for places…")
+        look = partial(
+            where, job, stop, linear_class=kind, turns=turns, flips=flips, inner=inner, top=KEPT
+        )
+        self.errands.start(lambda _: look())
+
+    def _on_found(self, found: object) -> None:
+        assert isinstance(found, Where)
+        self.found = found
+        held = self.list.current_key()
+        self.list.show_lines(put_line(self.desk.job, found, put) for put in found.found)
+        self.statement.setText(found.statement)
+        self.set.setEnabled(bool(found.found))
+        if not (held and self.list.go_to(held)):
+            self.list.setCurrentIndex(self.list.lines.index(-1))
+        self._on_highlight(self.list.current_key())
+
+    def _on_failed(self, words: str) -> None:
+        self.found = None
+        self.list.show_lines(())
+        self.set.setEnabled(False)
+        self.statement.setText(sentence(words))
+        self._on_highlight("")
+
+    def highlighted(self) -> Put | None:
+        """The place that the keyboard is at."""
+        key = self.list.current_key()
+        found = self.found.found if self.found is not None else ()
+        return next((put for put in found if put_key(put) == key), None)
+
+    def _on_highlight(self, _: str) -> None:
+        put, job = self.highlighted(), self.desk.job
+        self.set.setEnabled(put is not None)
+        if put is None:
+            self.show_on_sheet(())
+            return
+        after = weldment.put(job, put)
+        points = [p for part in after.outlines for p in part_ring(part)]
+        self.show_on_sheet(draw_put(job, put), points if self.list.hasFocus() else ())
+
+    def set_up(self) -> None:
+        """Put the weldment where the highlighted line says, as one step."""
+        put, job = self.highlighted(), self.desk.job
+        if put is None:
+            self.said.emit("Highlight a place in the list first.")
+            return
+        after = weldment.put(job, put)
+        move = put.why.split(":", 1)[0]
+        if after is job:
+            self.said.emit("It lies there already.")
+            return
+        self.desk.do(after, f"Put the weldment: {move[:1].lower()}{move[1:]}")
+        self.said.emit(f"{move}. Undo takes it back.")
+
+    # -- the rest --------------------------------------------------------------------------------
+
+    def focus_first(self) -> None:
+        """Put the focus where a move is typed."""
+        self.form.right.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.form.right.edit.selectAll()
+
+    def set_look(self, look: Look) -> None:
+        """Paint in another look."""
+        super().set_look(look)
+        self.list.set_look(look)
+
+    def close_desk(self) -> None:
+        """Ask nothing more."""
+        self.errands.stop()
+
+
+def _same(one: object, other: object) -> bool:
+    return one is other or (not isinstance(one, tuple) and one == other)
