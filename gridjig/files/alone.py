@@ -5,8 +5,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-import filelock
-
 from .faults import SaveFault, words_for
 from .places import make_private
 
@@ -19,6 +17,8 @@ def alone(file: Path, otherwise: str) -> Iterator[None]:
     """
     try:
         make_private(file.parent)
+        import filelock  # noqa: PLC0415 - a start that only reads does not need it
+
         guard = filelock.FileLock(file.with_name(file.name + ".lock"), timeout=3)
         guard.acquire()
     except OSError as fault:

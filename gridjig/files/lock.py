@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-import filelock
 from msgspec import Struct
 
 from . import document, processes
@@ -174,6 +173,8 @@ def _guard(file: Path) -> Iterator[None]:
     with contextlib.suppress(OSError):
         if time.time() - guard.stat().st_mtime > _DEAD_GUARD:
             guard.unlink()
+    import filelock  # noqa: PLC0415 - a start without a job does not need it
+
     with filelock.SoftFileLock(guard, timeout=_WAIT):
         yield
 

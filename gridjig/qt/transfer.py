@@ -8,8 +8,6 @@ from gridjig.files.places import proposed_name
 from gridjig.files.rackfile import SUFFIX, encode_rack
 from gridjig.files.store import save
 from gridjig.model import Job
-from gridjig.sheets.cuts import cut_list
-from gridjig.sheets.cuts import to_csv as cuts_csv
 from gridjig.sheets.pull import pull_list, to_csv
 
 from .forms.questions import CSV_FILTER, RACK_FILTER, with_suffix
@@ -44,6 +42,9 @@ def save_bill(window: "Window") -> None:
 
 def save_cuts(window: "Window") -> None:
     """Write the cut list as CSV."""
+    from gridjig.sheets.cuts import cut_list  # noqa: PLC0415 - it counts with arrays
+    from gridjig.sheets.cuts import to_csv as cuts_csv  # noqa: PLC0415
+
     job = window.desk.job
     chosen = window.questions.save_path(
         _proposed(window, f"{job.name} cuts", ".csv"), "Save the cut list", CSV_FILTER

@@ -1,0 +1,69 @@
+import gc
+import os
+import subprocess
+import sys
+
+import pytest
+
+from gridjig.qt.warmup import HEAVY, Warmup, hold, settle
+
+SHOWN = """
+import sys
+from gridjig.files.settings import Settings
+from gridjig.qt.starting import empty_job
+from gridjig.qt.window import Window
+from PySide6.QtWidgets import QApplication
+app = QApplication([])
+window = Window(empty_job(Settings()), Settings(), 10.0)
+window.show()
+app.processEvents()
+print(*sys.modules)
+sys.stdout.flush()
+import os
+os._exit(0)
+"""
+
+
+def loaded(program: str) -> set[str]:
+    """The modules that a fresh process has loaded at the end of a program."""
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+    )
+    return {name.partition(".")[0] for name in done.stdout.split()}
+
+
+@pytest.mark.parametrize(
+    "program",
+    [
+        "import sys, gridjig.session.desk, gridjig.tools.select\nprint(*sys.modules)",
+        "import sys, gridjig.qt.window\nprint(*sys.modules)",
+        SHOWN,
+    ],
+)
+def test_a_table_is_shown_without_loading_what_counts_with_arrays_and_areas(program: str) -> None:
+    """Each costs a tenth of a second and more before anything can be seen."""
+    names = loaded(program)
+    assert "gridjig" in names
+    assert not names & {"numpy", "shapely", "ezdxf", "highspy", "scipy", "filelock"}
+
+
+def test_what_was_left_out_is_loaded_behind_the_first_picture() -> None:
+    warmup = Warmup((*HEAVY, "gridjig.no_such_module"))
+    warmup.wait()  # nothing was begun, so there is nothing to wait for
+    warmup.start()
+    warmup.wait()
+    assert all(name in sys.modules for name in HEAVY)
+    gc.unfreeze()
+
+
+def test_garbage_is_looked_for_again_after_loading() -> None:
+    hold()
+    assert not gc.isenabled()
+    settle()
+    assert gc.isenabled()
+    assert gc.get_freeze_count() > 0
+    gc.unfreeze()
