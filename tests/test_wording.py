@@ -25,9 +25,10 @@ def literals(path: Path) -> Iterator[tuple[int, str]]:
     tree = ast.parse(path.read_text(encoding="utf-8"))
     docs = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
     for node in ast.walk(tree):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docs:
-            if " " in node.value.strip():
-                yield node.lineno, node.value
+        if not isinstance(node, ast.Constant) or id(node) in docs:
+            continue
+        if isinstance(node.value, str) and " " in node.value.strip():
+            yield node.lineno, node.value
 
 
 def spoken() -> list[tuple[str, str]]:
