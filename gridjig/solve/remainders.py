@@ -177,8 +177,9 @@ def remainders(
 ) -> Remainders:
     """The remainder of every line of faces of the job's weldment as it lies on the table.
 
-    `share` of the tolerance may be used up without packing.  ValueError in words if no stop is
-    given and the rack has none.
+    `share` of the tolerance may be used up without packing.  Each pack is made of all the shims of
+    the rack, whatever else takes some; what is short in the end the pull list says.  ValueError in
+    words if no stop is given and the rack has none.
     """
     chosen = stop or the_stop(job.rack)
     every = faces(job.outlines)
