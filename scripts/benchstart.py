@@ -21,6 +21,9 @@ def _empty() -> None:
 
 
 def _gridjig() -> None:
+    from gridjig.qt.warmup import hold  # noqa: PLC0415
+
+    hold()  # as the program does
     from PySide6.QtWidgets import QApplication  # noqa: PLC0415
 
     from gridjig.files.settings import Settings  # noqa: PLC0415
