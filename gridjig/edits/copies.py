@@ -13,7 +13,7 @@ from gridjig.model import Job, Member, Outline, Part
 from gridjig.rack import Point
 
 from .members import direction
-from .things import new_id, part_of
+from .things import new_id, part_of, with_copied_welds
 
 
 def copy_by(job: Job, ids: Set[str], dx: float, dy: float) -> tuple[Job, frozenset[str]]:
@@ -90,9 +90,13 @@ def _with_copies(
     parts = _chosen(job, ids)
     made: list[Part] = []
     taken: set[str] = set()
+    welded = job
     for change in changes:
+        copies: dict[str, str] = {}
         for part in parts:
             fresh = new_id(job, part.id, taken)
             taken.add(fresh)
+            copies[part.id] = fresh
             made.append(structs.replace(change(part), id=fresh))
-    return structs.replace(job, outlines=(*job.outlines, *made)), frozenset(taken)
+        welded = with_copied_welds(welded, copies)
+    return structs.replace(welded, outlines=(*job.outlines, *made)), frozenset(taken)

@@ -7,7 +7,7 @@ from msgspec import structs
 
 from gridjig.model import Datum, FaceOf, Hole, Job, Part, Placement, Seat
 
-from .things import new_id
+from .things import new_id, with_copied_welds
 
 _NAME = attrgetter("id")
 _FEW = 3
@@ -79,9 +79,11 @@ def put_copies(
     outlines: list[Part] = []
     placements: list[Placement] = []
     made: set[str] = set()
+    copies: dict[str, str] = {}
     for thing in originals:
         fresh = new_id(job, thing.id, made)
         made.add(fresh)
+        copies[thing.id] = fresh
         if isinstance(thing, Part):
             outlines.append(structs.replace(_moved(job, thing, columns, rows), id=fresh))
         else:
@@ -92,7 +94,7 @@ def put_copies(
         return job, frozenset()
     return (
         structs.replace(
-            job,
+            with_copied_welds(job, copies),
             outlines=(*job.outlines, *outlines),
             placements=(*job.placements, *placements),
         ),

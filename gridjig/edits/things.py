@@ -1,7 +1,7 @@
 """What every edit needs: finding, replacing and naming the things of a job."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TypeVar
 
 from msgspec import structs
@@ -90,3 +90,16 @@ def titles(job: Job, ids: Iterable[str]) -> str:
     """What several things are called together: the one's title, or their number."""
     chosen = list(ids)
     return title(job, chosen[0]) if len(chosen) == 1 else f"{len(chosen)} parts"
+
+
+def with_copied_welds(job: Job, copies: Mapping[str, str]) -> Job:
+    """The job with the welds between copied parts chosen for their copies too.
+
+    `copies` has the id of each copy by that of its original.  Names are not copied.
+    """
+    fresh = tuple(
+        structs.replace(weld, a=copies[weld.a], b=copies[weld.b], name="")
+        for weld in job.welds
+        if weld.a in copies and weld.b in copies
+    )
+    return structs.replace(job, welds=(*job.welds, *fresh)) if fresh else job

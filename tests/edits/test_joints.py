@@ -6,8 +6,9 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.edits import joints as edits
+from gridjig.edits.copies import array_by, copy_by
 from gridjig.edits.outlines import set_place
-from gridjig.edits.selection import remove
+from gridjig.edits.selection import copy, remove
 from gridjig.files.jobfile import read_job, write_job
 from gridjig.model import Datum, FaceOf, Job, Weld, require_whole
 from gridjig.solve.welds import KINDS, WELD_WORDS, welded
@@ -109,3 +110,17 @@ def test_datum_and_critical_faces() -> None:
         edits.set_critical(job, [FaceOf("back", 8)])
     with pytest.raises(KeyError, match="gone"):
         edits.set_datum(job, Datum(end=FaceOf("gone", 0)))
+
+
+def test_copies_get_the_welds_of_their_originals() -> None:
+    job = edits.set_welds(JOB, kind="butt", leg=5)
+    for copied, made in (
+        copy(job, {"front", "left"}, 14, 0),
+        copy_by(job, {"front", "left"}, 700, 0),
+    ):
+        fresh = [w for w in welded(copied) if {w.joint.a, w.joint.b} <= made]
+        assert [(w.name, w.kind, w.leg) for w in fresh] == [("J5", "butt", 5)]
+        require_whole(copied)
+    rows, _ = array_by(job, {"front", "left", "back"}, 3, 0, 900)
+    assert len(rows.welds) == 4 + 2 * 2
+    assert copy(JOB, {"front", "left"}, 4, 0)[0].welds == ()
