@@ -15,7 +15,7 @@ def _two_parts(now: Situation) -> str:
 WHOLE: tuple[Action, ...] = (
     Action("weldment.starter", "Ready weldment", "starter", ("Ctrl+Shift+N",),
            "Frame, bracket, A-frame, ladder, gable, ring or tripod by a few sizes", "Weldment",
-           opens=True, row=True, after_line=True),
+           opens=True, after_line=True),
     Action("weldment.cuts", "Cut list", "cuts", ("Ctrl+6",),
            "What to saw from which stock, with both cuts, hands and masses", "Weldment", _parts,
            after_line=True),

@@ -14,8 +14,8 @@ from .canvas_view import View
 if TYPE_CHECKING:
     from .painter import Plotter
 
-PITCH_MM = 1.6
-LONG_MM = 2.6
+PITCH_MM = 1.9
+LONG_MM = 3.4
 
 
 def strokes(

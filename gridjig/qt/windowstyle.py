@@ -45,6 +45,7 @@ QFrame#cardFirst { background: transparent; border: 0; }
 QFrame#card QLabel { background: transparent; }
 QFrame#card QPushButton { text-align: left; }
 QPushButton#losing { border: 1px dashed $ink; margin: 1px; }
+QTabBar#lists::tab { padding-left: ${tab}px; padding-right: ${tab}px; }
 QTreeView#lines, QListView#lines { border: 2px solid $paper; }
 QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
 QSlider::groove:horizontal { height: 2px; background: $ink; }
@@ -87,6 +88,7 @@ def apply(app: QApplication, look: Look, points: float) -> None:
         "pad": metrics.whole(1),
         "wide": metrics.whole(3),
         "tool": metrics.target,
+        "tab": metrics.whole(3) if metrics.glove else 5,
         "button": metrics.target,
         "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
     }

@@ -75,6 +75,7 @@ class Workspace(QWidget):
             index = self.tabs.addTab(pane, name)
             self.tabs.setTabToolTip(index, about)
         self.tabs.tabBar().setAccessibleName("Lists")
+        self.tabs.tabBar().setObjectName("lists")
         self.side = QSplitter(Qt.Orientation.Vertical)
         self.side.setObjectName("side")
         self.side.addWidget(self.properties)

@@ -1,11 +1,8 @@
 """Joints on the sheet: a row of short ticks across each seam, its name, and the one pointed at."""
 
-from gridjig.geometry.display import Circle, Drawing, Line, Role, Shape, Symbol, Ticks, Words
+from gridjig.geometry.display import Drawing, Line, Role, Shape, Symbol, Ticks, Words
 from gridjig.model import Job
-from gridjig.solve.joints import Joint
 from gridjig.solve.welds import Welded, welded
-
-_DOT = 4.0
 
 
 def draw_joints(job: Job, pointed: str = "") -> Drawing:
@@ -16,7 +13,7 @@ def draw_joints(job: Job, pointed: str = "") -> Drawing:
         if one.joint.id == pointed:
             last += _joint(one, "selected", True)
         else:
-            shapes += _joint(one, "thin", False)
+            shapes += _joint(one, "edge", False)
     return (*shapes, *last)
 
 
@@ -35,20 +32,24 @@ def _joint(one: Welded, role: Role, pointed: bool) -> list[Shape]:
     if pointed:
         if len(joint.seam) > 1:
             shapes.append(Line(joint.seam, "selected"))
-        shapes.append(Circle(joint.place, _DOT, "selected"))
-    size = "normal" if pointed else "small"
-    words = Words(
-        joint.place,
+        shapes.append(Symbol(joint.place, "ring", "selected"))
+    return [*shapes, _name(one, role, pointed)]
+
+
+def _name(one: Welded, role: Role, pointed: bool) -> Words:
+    """The name beside the end of the seam, where it covers none of it.
+
+    It is shown where it is no wider than about the seam is long; the one pointed at always is.
+    """
+    joint = one.joint
+    at = max(joint.seam) if joint.kind == "edge" else joint.place
+    room = 0.0 if pointed else max(2.0 * joint.length, 25.0)
+    return Words(
+        at,
         one.name,
         role,
-        anchor="above",
-        size=size,  # type: ignore[arg-type]
+        anchor="right",
+        size="normal" if pointed else "small",
         cleared=True,
-        room=0.0 if pointed else _room(joint),
+        room=room,
     )
-    return [*shapes, words]
-
-
-def _room(joint: Joint) -> float:
-    """A name is shown where it is no wider than about the seam is long."""
-    return max(1.5 * joint.length, 20.0)

@@ -26,6 +26,8 @@ LOOKS = {("x", 1): "right", ("x", -1): "left", ("y", 1): "back", ("y", -1): "fro
 STOP_ERROR = 0.1
 """Error in mm of one of two stops for which the turn of the work is told."""
 
+_FEW = 3
+
 
 # -- faces and the datum -------------------------------------------------------------------------
 
@@ -213,11 +215,13 @@ def put_line(job: Job, found: Where, put: Put) -> ListLine:
     """A place of the weldment: what is done to it, and what that leaves to pack."""
     move, rest = put.why.rstrip(".").split(": ", 1)
     packed = [
-        f"{format_length(left, job.display)} at {names_words(job, _parts(line), 2)}"
+        f"{format_length(left, job.display)} at {names_words(job, _parts(line), 1)}"
         for line, left in zip(found.lines, put.left, strict=True)
         if left
     ]
-    under = [rest, f"leaves {'; '.join(packed)}" if packed else "every line lies on the grid"]
+    more = f" and {len(packed) - _FEW} more" if len(packed) > _FEW else ""
+    leaves = f"leaves {'; '.join(packed[:_FEW])}{more}" if packed else "every line on the grid"
+    under = [rest, leaves]
     if put.pieces:
         pieces = "1 piece of packing" if put.pieces == 1 else f"{put.pieces} pieces of packing"
         under[0] += f", {pieces}"

@@ -72,6 +72,9 @@ class JobForm(Form):
         self.across(self.name)
         self.pair(self.drawing, self.revision)
         self.across(boxed("Lengths shown in", self.unit))
+        self.heading("Weldment")
+        self.weldment = self.words()
+        self.starter_button = self._button("Add a ready weldment…", "weldment.starter")
         self.heading("Table")
         self.table = self.words()
         self.table_button = self._button("Change the table…", "table.form")
@@ -108,7 +111,11 @@ class JobForm(Form):
 
     def offer(self, known: frozenset[str]) -> None:
         """Show only the buttons of actions that something does."""
-        for button, wanted in ((self.table_button, "table.form"), (self.rack_button, "rack.form")):
+        for button, wanted in (
+            (self.starter_button, "weldment.starter"),
+            (self.table_button, "table.form"),
+            (self.rack_button, "rack.form"),
+        ):
             self.show_cell(button, wanted in known)
         self.reflow()
 
@@ -120,6 +127,10 @@ class JobForm(Form):
         self.revision.set_value(job.revision)
         self.notes.set_value(job.notes)
         self.unit.setCurrentIndex(self.unit.findData(unit_key(job.display)))
+        parts = len(job.outlines)
+        self.weldment.setText(
+            ("1 part." if parts == 1 else f"{parts} parts.") if parts else "No part yet."
+        )
         marked = len(job.table.marks)
         marks = f" {marked} marked." if marked else ""
         self.table.setText(f"{job.table.name}\n{table_words(job.table, job.display)}.{marks}")

@@ -43,9 +43,18 @@ class PageList(LinesView):
         super().__init__(name, look)
         if single:
             self.setSelectionMode(LinesView.SelectionMode.SingleSelection)
+        self._keep_room(look)
         self.selectionModel().currentChanged.connect(
             lambda *_: self.highlighted.emit(self.current_key())
         )
+
+    def set_look(self, look: Look) -> None:
+        """Paint in another look, and never be so low that nothing can be read."""
+        super().set_look(look)
+        self._keep_room(look)
+
+    def _keep_room(self, look: Look) -> None:
+        self.setMinimumHeight(max(self.fontMetrics().lineSpacing() * 7, look.metrics.target * 2))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter does what the page is for, Esc goes back."""
