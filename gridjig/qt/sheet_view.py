@@ -19,7 +19,7 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Placement
 from gridjig.rack import Point
 from gridjig.session.desk import Desk
-from gridjig.sheets.plan import box_of_stand, draw_beneath, draw_dims
+from gridjig.sheets.plan import box_of_stand, draw_beneath, draw_part_dims
 
 from .canvas_sheet import Sheet, rects_of
 from .canvas_view import View, centred, fitted
@@ -225,17 +225,16 @@ class SheetView(QWidget):
             self._refresh_dims()
 
     def _refresh_dims(self) -> None:
-        """What is told of the selection: its size if it is one thing, and what hides below others.
+        """What is told of the selection: the size of one part, and what hides below others.
 
-        A piece that is being moved shows no size: it does not change, and the way it went is told.
+        A piece of the rack shows no size: that is printed on it, and would hide its neighbours.
         """
         before, desk = self._dims, self._desk
         drawing: Drawing = ()
         if len(desk.selection) == 1:
-            thing_id = next(iter(desk.selection))
-            box = self._box_of(thing_id)
-            if box is not None and not (desk.previewing and thing_id in desk.stands):
-                drawing = draw_dims(box[:2], box[2:], desk.shown.display)
+            thing = desk.shown.find(next(iter(desk.selection)))
+            if thing is not None and not isinstance(thing, Placement):
+                drawing = draw_part_dims(thing, desk.shown.display)
         for thing_id in self._sheet.items.covered(desk.selection):
             if thing_id in desk.stands:
                 drawing += draw_beneath(desk.stands[thing_id])

@@ -55,6 +55,8 @@ class State:
 
 
 PLAIN = State()
+TABLE = Pose(0.0, 0.0, 0.0)
+"""The table's own frame."""
 
 
 # -- pieces --------------------------------------------------------------------------------------
@@ -333,13 +335,20 @@ def draw_hole_marks(table: Table) -> Drawing:
 # -- sizes and reach -------------------------------------------------------------------------------
 
 
-def draw_dims(low: Point, high: Point, display: Display) -> Drawing:
-    """Width and depth of a box as dimension lines, above it and to its right."""
+def draw_dims(low: Point, high: Point, display: Display, frame: Pose = TABLE) -> Drawing:
+    """Width and depth of a box in a frame as dimension lines, above it and to its right there."""
     wide, deep = high[0] - low[0], high[1] - low[1]
+    left, corner, right = frame.points(((low[0], high[1]), high, (high[0], low[1])))
     return (
-        Dimension((low[0], high[1]), high, format_length(wide, display)),
-        Dimension(high, (high[0], low[1]), format_length(deep, display)),
+        Dimension(left, corner, format_length(wide, display)),
+        Dimension(corner, right, format_length(deep, display)),
     )
+
+
+def draw_part_dims(part: Part, display: Display) -> Drawing:
+    """Length and depth of a part of the weldment, along itself however it is turned."""
+    x1, y1, x2, y2 = bounds(part.corners)
+    return draw_dims((x1, y1), (x2, y2), display, Pose(part.x, part.y, part.turn))
 
 
 def draw_reach(

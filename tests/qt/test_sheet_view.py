@@ -330,6 +330,8 @@ def test_what_is_selected_below_the_work_shows_as_a_hidden_line(qtbot: QtBot) ->
     drawn = canvas._dims
     assert drawn is not None
     assert len(drawn.marks) == 1
+    assert drawn.fixed == []  # a piece's own size would only hide its neighbours
     canvas.desk.select(["over"])
     assert canvas._dims is not None
     assert canvas._dims.marks == []
+    assert len(canvas._dims.fixed) == 2

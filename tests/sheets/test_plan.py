@@ -27,6 +27,7 @@ from gridjig.sheets.plan import (
     draw_hole_mark,
     draw_hole_marks,
     draw_outline,
+    draw_part_dims,
     draw_placement,
     draw_reach,
 )
@@ -251,6 +252,18 @@ def test_every_hole_state_has_a_shape_of_its_own() -> None:
     assert draw_hole_marks(table) == (
         *draw_hole_mark(table, table.marks[0]),
         *draw_hole_mark(table, table.marks[1]),
+    )
+
+
+def test_a_turned_part_is_measured_along_itself() -> None:
+    turned = structs.replace(plate("bar", 100, 100, 254, 50.8), turn=30.0)
+    long, deep = draw_part_dims(turned, Display())
+    assert isinstance(long, Dimension)
+    assert isinstance(deep, Dimension)
+    assert (long.text, deep.text) == ('10"', '2"')
+    assert math.dist(long.a, long.b) == pytest.approx(254)
+    assert math.degrees(math.atan2(long.b[1] - long.a[1], long.b[0] - long.a[0])) == (
+        pytest.approx(30)
     )
 
 
