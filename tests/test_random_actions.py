@@ -13,10 +13,25 @@ from msgspec import structs
 from gridjig.edits import details, outlines, placements, selection, table
 from gridjig.edits.things import all_ids, new_id
 from gridjig.files.jobfile import read_job, write_job
-from gridjig.model import Display, Hole, Job, LabelScheme, Outline, Placement, Seat, require_whole
+from gridjig.model import (
+    Display,
+    Hole,
+    Job,
+    LabelScheme,
+    Part,
+    Placement,
+    Seat,
+    Section,
+    require_whole,
+)
 from gridjig.session.desk import Desk
 from gridjig.tools.bench import Bench
+from gridjig.tools.dimension import DimensionTool
 from gridjig.tools.holes import HoleTool, Wanted
+from gridjig.tools.join import JoinTool
+from gridjig.tools.joins import WAYS
+from gridjig.tools.member import LIES, MemberTool
+from gridjig.tools.notch import NotchTool
 from gridjig.tools.outline import OutlineTool
 from gridjig.tools.place import PlaceTool
 from gridjig.tools.pointer import Key, Pointer
@@ -27,9 +42,31 @@ from tests.workshop import EMPTY, LOCK, RACK, SHIM, laid, pin, plate, stop
 
 START = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 600, 600, 200, 40))
 PLACED = [p.id for p in RACK.pieces if p.is_placed]
-KEYS = ["left", "right", "up", "down", "r", "f", "b", "enter", "space", "escape", "delete", "a"]
+KEYS = [
+    "left",
+    "right",
+    "up",
+    "down",
+    "r",
+    "f",
+    "b",
+    "enter",
+    "space",
+    "escape",
+    "delete",
+    "a",
+    "s",
+]
 WITH_CTRL = ["a", "c", "x", "v", "d", "left", "right", "up", "down"]
-TEXTS = ["C4", "37.5", "600 x 50", "every 5th column from C", "1/2 in", "?", "", "0,0; 90,0; 90,90"]
+TEXTS = [
+    *["C4", "37.5", "600 x 50", "every 5th column from C", "1/2 in", "?", "", "0,0; 90,0; 90,90"],
+    *["300 < 37.5", "4:12", "z 20", "30 x 10", "member 1", "250"],
+]
+STOCK = [
+    Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3, radius=6, toe=3),
+    Section(name="60.3x3.6", kind="round tube", width=60.3, height=60.3, wall=3.6),
+    Section(name="L50x30x5", kind="angle", width=50, height=30, wall=5),
+]
 UNITS: list[Unit] = ["inch fractions", "inch decimals", "millimetres"]
 STATES: list[Wanted] = ["blocked", "damaged", "reserved", "free"]
 
@@ -92,7 +129,7 @@ class Hand:
     def _placement(self, job: Job) -> str | None:
         return self.chance.choice(job.placements).id if job.placements else None
 
-    def _outline(self, job: Job) -> Outline | None:
+    def _outline(self, job: Job) -> Part | None:
         return self.chance.choice(job.outlines) if job.outlines else None
 
     def pose(self, job: Job) -> Job | None:
@@ -196,6 +233,11 @@ class Hand:
             lambda desk: OutlineTool(desk, "polygon"),
             lambda desk: HoleTool(desk, self.chance.choice(STATES)),
             lambda desk: PlaceTool(desk, self.chance.choice([*PLACED, LOCK.id])),
+            lambda desk: MemberTool(desk, self.chance.choice(STOCK), self.chance.choice(LIES)),
+            lambda desk: MemberTool(desk, self.chance.choice(STOCK), self.chance.choice(LIES)),
+            lambda desk: JoinTool(desk, self.chance.choice(list(WAYS))),
+            NotchTool,
+            DimensionTool,
         ]
         self.bench.take(self.chance.choice(makers))
 
