@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.model import Display, Hole, HoleMark, Job, LabelScheme, Outline, Placement, Seat
-from gridjig.model.member import EndCut, Member
+from gridjig.model import EndCut, Member
 from gridjig.model.stock import Section
 from tests.workshop import RACK, TABLE
 

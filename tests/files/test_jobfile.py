@@ -19,7 +19,7 @@ from gridjig.files.jobfile import FORM, load_job, open_job, read_job, schema, wr
 from gridjig.files.migrations import Tree
 from gridjig.files.store import changed_since
 from gridjig.model import Datum, Display, FaceOf, Hole, HoleMark, Job, Weld
-from gridjig.model.member import EndCut, Member
+from gridjig.model import EndCut, Member
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
 from tests.files.versions import sample
