@@ -43,6 +43,12 @@ class DimensionTool(PartsTool):
             return []
         return sides
 
+    def _aimed(self) -> Side | None:
+        """The side that a click or Enter takes, as it lies now."""
+        if self._at is not None:
+            self._at = self._side(_face(self._at))
+        return self._at
+
     def _distance(self, other: FaceOf) -> float | str:
         """From the first face to another, mm, or why there is none."""
         try:
@@ -52,19 +58,19 @@ class DimensionTool(PartsTool):
 
     def hint(self) -> str:
         """What the next click or key will do."""
-        picked, shown = self._picked(), self.sight.job.display
-        at = f", {self._at.what}" if self._at is not None else ""
+        picked, shown, aimed = self._picked(), self.sight.job.display, self._aimed()
+        at = f", {aimed.what}" if aimed is not None else ""
         if not picked:
             return (
                 f"Click the face to measure from{at}. Arrow keys and Enter do it too; Esc leaves."
             )
         if len(picked) == 1:
-            if self._at is None or _face(self._at) == self._faces[0]:
+            if aimed is None or _face(aimed) == self._faces[0]:
                 return f"From the {picked[0].what}: click a parallel face. Esc drops it."
-            far = self._distance(_face(self._at))
+            far = self._distance(_face(aimed))
             if isinstance(far, str):
                 return far
-            return f"{format_length(far, shown)} to the {self._at.what}. Click takes it."
+            return f"{format_length(far, shown)} to the {aimed.what}. Click takes it."
         far = self._distance(self._faces[1])
         if isinstance(far, str):
             return far
@@ -131,7 +137,8 @@ class DimensionTool(PartsTool):
         if key.name in ARROWS:
             return self._step_side(key.name)
         if key.name in ("enter", "space"):
-            return Nothing() if self._at is None else self._take_side(self._at)
+            aimed = self._aimed()
+            return Nothing() if aimed is None else self._take_side(aimed)
         if key.name == "backspace" and self._faces:
             self._faces.pop()
             return Nothing(self.hint())
@@ -181,12 +188,10 @@ class DimensionTool(PartsTool):
 
     def overlay(self) -> Drawing:
         """The faces that are picked or would be, and the distance between them."""
-        picked = self._picked()
-        sides = [*picked, *([self._side(_face(self._at))] if self._at is not None else [])]
-        shown: Drawing = tuple(
-            Line((side.a, side.b), "selected") for side in sides if side is not None
-        )
-        other = picked[1] if len(picked) == 2 else self._at if len(picked) == 1 else None
+        picked, aimed = self._picked(), self._aimed()
+        sides = picked if aimed is None else [*picked, aimed]
+        shown: Drawing = tuple(Line((side.a, side.b), "selected") for side in sides)
+        other = picked[1] if len(picked) == 2 else aimed if len(picked) == 1 else None
         if not picked or other is None or _face(other) == self._faces[0]:
             return shown
         far = self._distance(_face(other))

@@ -83,3 +83,11 @@ def test_an_undo_that_takes_a_face_away_starts_anew() -> None:
     assert texts(d) == []
     d.hover((126, 300)).expect_hint("measure from").release().type("300").expect_hint("No part")
     d.key("right")
+
+
+def test_an_undo_that_takes_the_aimed_face_away_leaves_the_first_one() -> None:
+    d = Driver(laid(A))
+    d.desk.do(JOB, "Draw the others")
+    d.tool(DimensionTool).click((126, 300)).hover((374, 290)).undo()
+    assert texts(d) == []
+    d.key("enter").key("left").key("enter").expect_hint("choose another face")
