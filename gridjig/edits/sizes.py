@@ -14,10 +14,8 @@ from msgspec import structs
 from gridjig.geometry import unit
 from gridjig.rack import (
     ArcSlot,
-    ClampTip,
     Face,
     Piece,
-    Pivot,
     Point,
     RoundHole,
     Shank,
@@ -341,7 +339,7 @@ def _clamp(piece: Piece) -> Iterator[_Handle]:
     for field, label, low, high in rows:
         yield _Handle(
             Size(f"tip.{field}", label, getattr(tip, field), low, high),
-            partial(_set_part, piece, tip, field),
+            partial(stretch.with_part, piece, tip, field),
         )
 
 
@@ -357,7 +355,7 @@ def _pivot(piece: Piece) -> Iterator[_Handle]:
     ):
         yield _Handle(
             Size(f"pivot.{field}", label, getattr(pivot, field), low, high, "deg"),
-            partial(_set_part, piece, pivot, field),
+            partial(stretch.with_part, piece, pivot, field),
         )
 
 
@@ -395,8 +393,3 @@ def _turn_face(piece: Piece, face: Face, about: Point, now: float, value: float)
 
 def _set_arc(piece: Piece, arc: ArcSlot, field: str, value: float) -> Piece:
     return stretch.with_mount(piece, structs.replace(arc, **{field: value}))
-
-
-def _set_part(piece: Piece, part: ClampTip | Pivot, field: str, value: float) -> Piece:
-    name = "tip" if isinstance(part, ClampTip) else "pivot"
-    return structs.replace(piece, **{name: structs.replace(part, **{field: value})})

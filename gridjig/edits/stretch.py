@@ -11,9 +11,11 @@ from msgspec import structs
 from gridjig.geometry import unit
 from gridjig.rack import (
     ArcSlot,
+    ClampTip,
     Face,
     MountFeature,
     Piece,
+    Pivot,
     Point,
     RoundHole,
     Shank,
@@ -242,6 +244,12 @@ def with_mount(piece: Piece, mount: MountFeature) -> Piece:
     return structs.replace(
         piece, mounts=tuple(mount if m.id == mount.id else m for m in piece.mounts)
     )
+
+
+def with_part(piece: Piece, part: ClampTip | Pivot, field: str, value: float) -> Piece:
+    """The piece with one value of its tip or pivot changed."""
+    name = "tip" if isinstance(part, ClampTip) else "pivot"
+    return structs.replace(piece, **{name: structs.replace(part, **{field: value})})
 
 
 def slot_moved(piece: Piece, slot: StraightSlot, way: Point, by: float) -> Piece:

@@ -147,7 +147,7 @@ arcs = st.builds(
     coordinate,
     st.floats(30, 400),
     st.floats(-180, 180),
-    st.floats(5, 360),
+    st.floats(5, 355),
 )
 
 
