@@ -5,6 +5,7 @@ window's edge when the plate runs beyond it.  Works in dots.
 """
 
 import math
+from collections.abc import Mapping
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QPixmap, QRegion
@@ -38,9 +39,16 @@ class Border:
         self._labels: dict[Line, list[Label]] = {}
         self._glyphs = Glyphs(plotter.font("small"))
         self._bar: QPixmap | None = None
+        self._placed: tuple[View, tuple[int, int], dict[str, QRect]] | None = None
 
-    def bands(self, view: View, size: tuple[int, int]) -> dict[str, QRect]:
+    def bands(self, view: View, size: tuple[int, int]) -> Mapping[str, QRect]:
         """Where the four bands lie in a window of that size; they stay within it."""
+        kept = self._placed
+        if kept is None or kept[0] != view or kept[1] != size:
+            kept = self._placed = (view, size, self._bands_in(view, size))
+        return kept[2]
+
+    def _bands_in(self, view: View, size: tuple[int, int]) -> dict[str, QRect]:
         wide, high = size
         gap = round(_GAP_MM * self._plotter.per_mm)
         x1, y1 = view.to_screen((0.0, self._table.depth))
@@ -118,7 +126,7 @@ class Border:
             self._mark(painter, view, place, line, at)
 
     def _draw_operator(
-        self, painter: QPainter, places: dict[str, QRect], size: tuple[int, int], region: QRegion
+        self, painter: QPainter, places: Mapping[str, QRect], size: tuple[int, int], region: QRegion
     ) -> None:
         """At which side the operator stands, in the desk beyond the band if there is room."""
         plotter, band = self._plotter, self.band
@@ -215,9 +223,10 @@ class Border:
         plotter = self._plotter
         box = self._label_box(view, place, line, at)
         painter.fillRect(box, plotter.theme.brush_of("ink"))
-        text = label(self._table, line, at.col if line == "column" else at.row)
+        one = self._row(line)[at.col if line == "column" else at.row]
+        painter.setPen(plotter.theme.colour("paper"))
         middle = (box.x() + box.width() / 2, box.y() + box.height() / 2)
-        plotter.write(painter, text, middle, plotter.theme.colour("paper"), size="small")
+        self._glyphs.write(painter, [(one, *middle)])
 
     def labels_of(self, view: View, size: tuple[int, int], at: Hole) -> list[QRect]:
         """Where the labels of a hole's column and row lie in the four bands."""
