@@ -37,8 +37,8 @@ class HoleTool(Tool):
         """What the next click or key will do."""
         where = address(self.sight.job.table, self._at)
         return (
-            f"Click makes {where} {self._said({self._at})}; a box takes many, arrows and Enter do"
-            " it by keys, and a pattern can be typed. Esc ends it."
+            f"Click or Enter makes {where} {self._said({self._at})}; drag a box round many, or type"
+            " a pattern. Esc ends it."
         )
 
     def press(self, pointer: Pointer) -> Outcome:
@@ -139,4 +139,6 @@ class HoleTool(Tool):
         if job is self.sight.job:
             verb = "is" if len(holes) == 1 else "are"
             return Nothing(f"{what} {verb} {state} already.")
-        return Commit(job, f"Mark {what} {state}")
+        return Commit(
+            job, f"Mark {what} {state}", hint=f"{what} marked {state}. Click the next; Esc ends it."
+        )

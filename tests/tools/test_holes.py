@@ -23,7 +23,7 @@ def test_a_click_marks_a_hole_and_another_frees_it() -> None:
     d = driver().click("C4")
     d.expect_step("Mark C4 blocked")
     assert marks(d) == {(Hole(2, 3), "blocked")}
-    d.expect_hint("Click makes C4 free")
+    d.expect_hint("C4 marked blocked.").hover("C4").expect_hint("Click or Enter makes C4 free")
     d.click("C4").expect_step("Mark C4 free")
     assert marks(d) == set()
 
