@@ -4,21 +4,24 @@ They are laid out with the program's own edits, and each placement must be one t
 """
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from msgspec import structs
+
 from gridjig.checks.conflicts import refusal
 from gridjig.checks.findings import findings
-from gridjig.edits.outlines import add_part, polygon
+from gridjig.edits.members import add, between
 from gridjig.edits.placements import place
 from gridjig.files.assets import rack_for, ready_tables
 from gridjig.files.jobfile import write_job
-from gridjig.model import Display, Job, Placement, Seat
+from gridjig.files.sections import find
+from gridjig.model import Display, EndCut, Job, Placement, Seat
 from gridjig.rack import Point
 from gridjig.solve import Stands
 
 FOLDER = Path(__file__).resolve().parent.parent / "assets" / "samples"
+SQUARE = EndCut()
 
 
 @dataclass
@@ -28,16 +31,24 @@ class Layout:
     job: Job
     unit: float
 
-    def part(self, name: str, corners: Iterable[Point], low: float, high: float) -> None:
-        """A part of the weldment."""
+    def member(
+        self,
+        name: str,
+        size: str,
+        a: Point,
+        b: Point,
+        low: float = 0.0,
+        start: EndCut = SQUARE,
+        end: EndCut = SQUARE,
+    ) -> None:
+        """A length of square tube, its centre line from point to point."""
         u = self.unit
-        points = [(x * u, y * u) for x, y in corners]
-        ident = f"part-{len(self.job.outlines) + 1}"
-        self.job = add_part(self.job, polygon(ident, name, points, (low * u, high * u)))
-
-    def bar(self, name: str, a: Point, b: Point, low: float, high: float) -> None:
-        """A part that is a rectangle by two corners."""
-        self.part(name, (a, (b[0], a[1]), b, (a[0], b[1])), low, high)
+        section = find(size, "square tube")
+        assert section is not None, size
+        ident = f"member-{len(self.job.outlines) + 1}"
+        line = ((a[0] * u, a[1] * u), (b[0] * u, b[1] * u))
+        made = between(ident, name, section, *line, z_low=low * u)
+        self.job = add(self.job, structs.replace(made, start=start, end=end))
 
     def put(self, name: str, piece: str, *seats: tuple[str, float, float], **more: object) -> None:
         """A piece in the holes at these places; lengths in `more` are in the layout's unit."""
@@ -92,11 +103,11 @@ def trestle() -> Job:
         " The far sides are met by adjustable stops. Every outside stop lets the frame come out.",
         "HM-101",
     )
-    lay.bar("Bottom rail", (12, 12), (42, 14), 0, 2)
-    lay.bar("Top rail", (12, 34), (42, 36), 0, 2)
-    lay.bar("Left upright", (12, 14), (14, 34), 0, 2)
-    lay.bar("Right upright", (40, 14), (42, 34), 0, 2)
-    lay.bar("Middle rail", (14, 22.5), (40, 23.5), 0.5, 1.5)
+    lay.member("Bottom rail", "2x2x1/8", (12, 13), (42, 13))
+    lay.member("Top rail", "2x2x1/8", (12, 35), (42, 35))
+    lay.member("Left upright", "2x2x1/8", (13, 14), (13, 34))
+    lay.member("Right upright", "2x2x1/8", (41, 14), (41, 34))
+    lay.member("Middle rail", "1x1x1/8", (14, 23), (40, 23), 0.5)
     lay.put(
         "Datum corner",
         "square-three-hole",
@@ -154,14 +165,15 @@ def gate() -> Job:
         " stop; the adjustable stop at the right only proves the length.",
         "HM-214",
     )
-    lay.bar("Bottom rail", (275, 175), (1775, 225), 0, 50)
-    lay.bar("Top rail", (275, 975), (1775, 1025), 0, 50)
-    lay.bar("Left stile", (275, 225), (325, 975), 0, 50)
-    lay.bar("Right stile", (1725, 225), (1775, 975), 0, 50)
+    lay.member("Bottom rail", "50x50x3", (275, 200), (1775, 200))
+    lay.member("Top rail", "50x50x3", (275, 1000), (1775, 1000))
+    lay.member("Left stile", "50x50x3", (300, 225), (300, 975))
+    lay.member("Right stile", "50x50x3", (1750, 225), (1750, 975))
     edge = 200.0 - 25.0 * math.sqrt(2.0)  # the arm's face runs along x - y = edge
     far = edge - 40.0 * math.sqrt(2.0)
-    brace = ((225 + edge, 225), (975 + edge, 975), (975 + far, 975), (225 + far, 225))
-    lay.part("Brace", brace, 5, 45)
+    mid = (edge + far) / 2
+    level = (EndCut("mitre", 45), EndCut("mitre", -45))
+    lay.member("Brace", "40x40x3", (225 + mid, 225), (975 + mid, 975), 5, *level)
     for x in (450, 1650):
         lay.put(
             f"Bottom, {'left' if x < 900 else 'right'}",
@@ -216,15 +228,16 @@ def bracket() -> Job:
         " one pin, with a 1/64 shim to take up what is left.",
         "HM-305",
     )
-    lay.bar("Foot", (11.5, 11.5), (35.5, 13.5), 0, 2)
+    lay.member("Foot", "2x2x1/8", (11.5, 12.5), (35.5, 12.5))
     c, s = 0.5, math.sqrt(0.75)
     pivot = (24.0, 17.0 + 0.5 + 0.7 * 0.625)
     face = (pivot[0] - 0.5 * s, pivot[1] + 0.5 * c)  # a point of the leaf's face at 60 degrees
     low = face[0] - (face[1] - 13.5) * c / s
     long = 21.4375
-    end = (low + long * c, 13.5 + long * s)
-    strut = ((low, 13.5), end, (end[0] - 1.5 * s, end[1] + 1.5 * c), (low - 1.5 / s, 13.5))
-    lay.part("Strut", strut, 0.5, 2)
+    foot = (low - 0.75 / s, 13.5)
+    line = long + 0.75 * c / s
+    top = (foot[0] + line * c, foot[1] + line * s)
+    lay.member("Strut", "1-1/2x1-1/2x1/8", foot, top, 0.5, EndCut("mitre", 30))
     for x in (15, 33):
         lay.put(
             f"Foot, {'left' if x < 20 else 'right'}", "stop-fixed", ("front", x, 11), ("back", x, 9)
