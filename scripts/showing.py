@@ -32,7 +32,9 @@ def renewed(text: str) -> str:
     def renew(match: re.Match[str]) -> str:
         if "\n    ...\n" in match[0]:
             return match[0]
-        lines = "".join(f"    {line}\n" for line in printed(match["command"]).splitlines())
+        lines = "".join(
+            f"    {line}".rstrip() + "\n" for line in printed(match["command"]).splitlines()
+        )
         blank = re.search(r"\n*\Z", match["output"].removesuffix("\n"))
         return f"    $ gridjig {match['command']}\n{lines}{blank[0] if blank else ''}"
 
