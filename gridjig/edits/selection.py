@@ -1,7 +1,8 @@
 """Edits of everything selected at once: all of it keeps its places to one another."""
 
+import contextlib
 from collections.abc import Iterable, Sequence, Set
-from operator import attrgetter
+from operator import attrgetter, indexOf
 
 from msgspec import structs
 
@@ -132,10 +133,13 @@ def _moved(job: Job, outline: Part, columns: int, rows: int) -> Part:
 
 def _indices(things: Sequence[Placement | Part], ids: Set[str]) -> list[int]:
     """Where those of these ids stand in a row; one or two are found by the interpreter's loops."""
-    names = list(map(_NAME, things))
-    if len(ids) <= _FEW:
-        return [names.index(i) for i in ids if i in names]
-    return [k for k, name in enumerate(names) if name in ids]
+    if len(ids) > _FEW:
+        return [k for k, thing in enumerate(things) if thing.id in ids]
+    found: list[int] = []
+    for thing_id in ids if things else ():
+        with contextlib.suppress(ValueError):  # it is none of these
+            found.append(indexOf(map(_NAME, things), thing_id))
+    return found
 
 
 def _mapped(job: Job, ids: Set[str], columns: int, rows: int) -> Job:

@@ -61,7 +61,8 @@ class History:
         if self._burst_open and step.burst and step.burst == here.burst:
             self._steps[self._at] = step
         else:
-            self._steps[self._at] = replace(here, selection=before)
+            if here.selection != before:
+                self._steps[self._at] = replace(here, selection=before)
             self._steps.append(step)
             self._at += 1
         self._burst_open = bool(step.burst)

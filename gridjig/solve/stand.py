@@ -8,7 +8,6 @@ from functools import lru_cache
 from gridjig.geometry import Pose
 from gridjig.model import Placement, Seat, Table
 from gridjig.rack import Piece, Rack, Shank
-from gridjig.rack.same import Same
 from gridjig.units import Display
 
 from .fit import MILLIMETRES, feature_of
@@ -50,14 +49,35 @@ LENGTH_OFF = 0.05
 
 def stand(table: Table, rack: Rack, placement: Placement, display: Display = MILLIMETRES) -> Stand:
     """How the placement stands on the table, as near to its choices as its seats allow."""
-    return _stand(Same(table), Same(rack), Same(placement), display)
+    return _stand(_Asked(table, rack, placement, display))
+
+
+class _Asked:
+    """One question.  Equal to another about the very same placement, table and rack."""
+
+    __slots__ = ("display", "placement", "rack", "table")
+
+    def __init__(self, table: Table, rack: Rack, placement: Placement, display: Display) -> None:
+        self.table, self.rack = table, rack
+        self.placement, self.display = placement, display
+
+    def __hash__(self) -> int:
+        return id(self.placement)
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, _Asked)
+            and other.placement is self.placement
+            and other.table is self.table
+            and other.rack is self.rack
+            and other.display == self.display
+        )
 
 
 @lru_cache(maxsize=64)  # a drag asks first if it may stand there, and then to show it
-def _stand(
-    table_key: Same[Table], rack_key: Same[Rack], placement_key: Same[Placement], display: Display
-) -> Stand:
-    table, rack, placement = table_key.value, rack_key.value, placement_key.value
+def _stand(asked: _Asked) -> Stand:
+    table, rack, placement = asked.table, asked.rack, asked.placement
+    display = asked.display
     piece = rack.find(placement.piece)
     holes = tuple(seat.hole for seat in placement.seats)
     if piece is None:
