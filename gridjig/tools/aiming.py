@@ -19,6 +19,9 @@ from .pointer import Pointer
 from .sides import Marks, Side
 from .snapping import Snap, radius, snap_point
 
+_ON = 1e-3
+"""A start no farther than this from a side, mm, lies on it."""
+
 _TURN = 15.0
 """Directions are caught in steps of this many degrees."""
 
@@ -58,19 +61,37 @@ def aimed(aim: Aim, pointer: Pointer) -> Snap:
     if caught.what or within <= 0:
         return caught
     if aim.start is not None and math.dist(at, aim.start) > 2.0 * within:
-        turn = _TURN * round(direction(aim.start, at) / _TURN)
-        along = unit(turn)
-        far = _along(aim.start, along, at)
-        if math.dist(_place(aim.start, along, far), at) <= within:
+        off, turn, told = _nearest_turn(aim, aim.start, at)
+        if off <= within:
+            along = unit(turn)
+            far = _along(aim.start, along, at)
             on_side = _crossing(aim, aim.start, along, far, within)
-            if on_side is not None:
-                return on_side
-            far = _whole(aim.job, far)
-            return Snap(_place(aim.start, along, far), format_angle(turn))
+            return on_side or Snap(_place(aim.start, along, _whole(aim.job, far)), told)
     side = _side_near(aim, at, within)
     if side is not None:
         return Snap(side.nearest(at), side.what)
     return Snap(_stepped(aim, at), "")
+
+
+def _nearest_turn(aim: Aim, start: Point, at: Point) -> tuple[float, float, str]:
+    """How far off a point lies from the nearest direction that is caught; that one and its name.
+
+    Caught are whole steps of the angle, and what is square to a side on which the start lies.
+    """
+    now = direction(start, at)
+    turns = [(_TURN * round(now / _TURN), "")]
+    for side in aim.sides:
+        if side.away(start) < _ON:
+            square = direction(side.a, side.b) + 90.0
+            told = f"square to the {side.what}"
+            turns += [(square, told), (square + 180.0, told)]
+    found = []
+    for turn, told in turns:
+        along = unit(turn)
+        if (far := _along(start, along, at)) > 0:
+            off = math.dist(_place(start, along, far), at)
+            found.append((round(off, 6), turn, told or format_angle(turn)))
+    return min(found, key=lambda one: one[0])
 
 
 def _on_ray(aim: Aim, start: Point, along: Point, at: Point, within: float) -> Snap:
@@ -114,13 +135,14 @@ def _side_near(aim: Aim, at: Point, within: float) -> Side | None:
 def _stepped(aim: Aim, at: Point) -> Point:
     """A free point: a whole length from the start, or whole steps from the table's corner."""
     if aim.start is None or math.dist(at, aim.start) == 0:
-        return (_whole(aim.job, at[0]), _whole(aim.job, at[1]))
-    return _place(
-        aim.start, unit(direction(aim.start, at)), _whole(aim.job, math.dist(aim.start, at))
-    )
+        step = fine_step(aim.job.display)
+        return (round(at[0] / step) * step, round(at[1] / step) * step)
+    far = _whole(aim.job, math.dist(aim.start, at))
+    return _place(aim.start, unit(direction(aim.start, at)), far)
 
 
 def _whole(job: Job, length: float) -> float:
+    """A length in whole steps of the unit, at least one of them."""
     step = fine_step(job.display)
     return max(round(length / step), 1) * step
 

@@ -93,6 +93,9 @@ class DimensionTool(PartsTool):
         """Show the face that a click would take."""
         self._pointer = pointer
         self._at = self._near(pointer)
+        return self._look()
+
+    def _look(self) -> Outcome:
         return Nothing(self.hint())
 
     def release(self, pointer: Pointer) -> Outcome:

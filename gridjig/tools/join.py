@@ -110,12 +110,12 @@ class JoinTool(PartsTool):
         return shown if side is None else (*shown, side)
 
     def _side_meant(self) -> Line | None:
-        if self.kind != "trim" or self._first is None or self._hover in (None, self._first.part):
+        first, hover = self._first, self._hover
+        if self.kind != "trim" or first is None or hover in (None, first.part):
             return None
-        assert self._hover is not None
-        if self.sight.job.find(self._hover) is None:
+        if hover is None or self.sight.job.find(hover) is None:
             return None
-        pick = self._second(self._hover)
+        pick = self._second(hover)
         if pick.side is None:
             return None
         marks = self._sides.of(self.sight.job)[pick.part]

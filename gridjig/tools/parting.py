@@ -3,6 +3,8 @@
 A tool of this kind waits for one thing after another; a click, Enter or a typed name gives it.
 """
 
+from abc import ABC, abstractmethod
+
 from gridjig.edits.things import title
 from gridjig.geometry.display import Drawing
 from gridjig.model import Part
@@ -16,7 +18,7 @@ from .sides import Sides
 from .tool import Leave, Nothing, Outcome, Preview, Sight, Tool
 
 
-class PartsTool(Tool):
+class PartsTool(Tool, ABC):
     """Hovers over parts; the real tools say what is done with the one that is taken."""
 
     def __init__(self, sight: Sight) -> None:
@@ -29,17 +31,17 @@ class PartsTool(Tool):
 
     # -- what the real tools say ---------------------------------------------------------------
 
+    @abstractmethod
     def _take(self, part: str) -> Outcome:
         """A part is taken by a click, Enter or its name."""
-        raise NotImplementedError
 
+    @abstractmethod
     def _look(self) -> Outcome:
         """Something else lies below the pointer."""
-        return Nothing(self.hint())
 
+    @abstractmethod
     def _begun(self) -> bool:
         """True if there is something for Esc to drop before it leaves the tool."""
-        return False
 
     def _forget(self) -> None:
         """Drop what is begun."""
@@ -131,7 +133,3 @@ class PartsTool(Tool):
 
     def _named(self, part: str) -> str:
         return title(self.sight.job, part)
-
-    def overlay(self) -> Drawing:
-        """What a click would take."""
-        return self._marked(self._hover)

@@ -1,6 +1,7 @@
 import pytest
 
 from gridjig.edits.members import between
+from gridjig.edits.outlines import set_place
 from gridjig.geometry.display import Dimension
 from gridjig.model import Job, Section
 from gridjig.tools.dimension import DimensionTool
@@ -91,3 +92,10 @@ def test_an_undo_that_takes_the_aimed_face_away_leaves_the_first_one() -> None:
     d.tool(DimensionTool).click((126, 300)).hover((374, 290)).undo()
     assert texts(d) == []
     d.key("enter").key("left").key("enter").expect_hint("choose another face")
+
+
+def test_faces_that_are_parallel_no_more_have_no_distance() -> None:
+    d = measuring().click((126, 300)).click((374, 290))
+    d.desk.do(set_place(JOB, "b", turn=80.0), "Turn right")
+    d.hover((900, 50)).expect_hint("not parallel")
+    assert texts(d) == []

@@ -175,3 +175,20 @@ def test_two_that_cannot_be_joined_say_why() -> None:
     assert "parallel" in done.hint
     done = join_selected(JOB, "trim", frozenset(["sheet", "a"]))
     assert math.isfinite(len(done.hint))
+
+
+def test_what_an_undo_took_away_below_the_pointer_is_drawn_no_more() -> None:
+    d = Driver(laid(A))
+    d.desk.do(laid(A, C), "Draw brace")
+    d.tool(lambda desk: JoinTool(desk, "trim")).click((495, 105)).hover((235, 201))
+    d.undo()
+    assert d.roles == {"selected"}
+    d = joining("trim").click((205, 205)).key("right")
+    assert "face" not in d.roles
+    d = joining("mitre").click((300, 90)).hover((510, 250))
+    assert "face" not in d.roles
+
+
+def test_it_begins_with_a_member_that_was_chosen_before() -> None:
+    d = joining("trim", JOB, "c").hover((300, 110)).expect_hint("First: brace")
+    assert d.shown.find("c") == trimmed(C, A)

@@ -210,3 +210,45 @@ def test_another_section_is_taken_and_inches_come_in_fractions() -> None:
 def test_a_release_without_a_press_is_nothing() -> None:
     d = drawing().release("C3").move("D3").press("C3").move((150.1, 150))
     d.release("C3").expect_hint("Click its end")
+
+
+def test_a_direction_square_to_the_side_it_starts_on_is_caught() -> None:
+    slant = between("s", "slant", TUBE, (200, 200), (600, 430))
+    d = drawing(laid(slant))
+    face = slant.mill_edges[1]
+    from gridjig.geometry.parts import part_edge
+
+    a, b = part_edge(slant, face)
+    start = (a[0] + 0.3 * (b[0] - a[0]), a[1] + 0.3 * (b[1] - a[1]))
+    square = slant.turn + 90.0
+    c, s = math.cos(math.radians(square)), math.sin(math.radians(square))
+    d.click(start).hover((start[0] + 120 * c + 1.2, start[1] + 120 * s + 0.5))
+    d.expect_hint("square to the face of slant").key("enter")
+    assert d.member("member-1").turn == pytest.approx(square)
+    assert d.member("member-1").length == pytest.approx(120)
+
+
+def test_away_from_every_direction_the_nearest_side_is_caught() -> None:
+    d = drawing(laid(BASE)).type("111, 401").hover((331, 123.4)).expect_hint("face of base")
+    d.key("enter")
+    assert ends(d, "member-1")[1] == pytest.approx((331, 125))
+    d = drawing(laid(BASE)).type("333, 444").type("< 300").move((515.5, 128.5), free=True)
+    assert "face" not in d.hint
+
+
+def test_a_held_angle_with_nothing_near_gives_a_whole_length() -> None:
+    d = drawing().type("101, 101").type("< 0").hover((323.4, 333)).key("enter")
+    assert d.member("member-1").length == 222
+    d = drawing().type("120, 120").hover((120, 120)).expect_hint("No length yet")
+    assert len([s for s in d.overlay if isinstance(s, Line)]) == 0
+
+
+def test_a_free_start_lies_in_whole_steps_beyond_the_table_too() -> None:
+    d = drawing().click((-70.3, 222.6)).hover((-70.3, 380)).key("enter")
+    assert ends(d, "member-1")[0] == (-70, 223)
+
+
+def test_a_point_as_good_as_the_start_has_no_ghost() -> None:
+    d = drawing().type("120, 120").move((120.0000001, 120), free=True)
+    assert not any(isinstance(s, Dimension) for s in d.overlay)
+    d.key("enter").expect_hint("two points that differ")

@@ -64,6 +64,8 @@ def test_an_undo_that_takes_the_member_away_starts_anew() -> None:
         lambda d: d.hover((130, 91)),
         lambda d: d.type("30 x 10"),
         lambda d: d.overlay,
+        lambda d: d.press((130, 91)).release((130, 91)),
+        lambda d: d.key("enter"),
     )
     for act in acts:
         d = Driver(EMPTY)
@@ -73,3 +75,8 @@ def test_an_undo_that_takes_the_member_away_starts_anew() -> None:
         d.hover((130, 91))
         assert d.job is EMPTY
         assert d.overlay == ()
+
+
+def test_enter_takes_the_bite_at_the_pointer() -> None:
+    d = notching().click((110, 90)).hover((130, 91)).key("enter").expect_step("Notch rail")
+    assert d.member("a").start == EndCut("notch", 0, 0, 30, 16, "right")
