@@ -5,7 +5,7 @@ Another job gets another workspace; nothing here is ever moved from one desk to 
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QSplitter, QVBoxLayout, QWidget
 
 from gridjig.checks.findings import Finding
 from gridjig.session.desk import Desk
@@ -13,6 +13,7 @@ from gridjig.session.desk import Desk
 from .canvas import Canvas
 from .checker import Checker
 from .help import HelpPane
+from .pages import Pages
 from .panes.angle_tab import AngleTab
 from .panes.bill import BillPane
 from .panes.findings import FindingsPane
@@ -61,9 +62,8 @@ class Workspace(QWidget):
         self.refresh()
 
     def _lay_out(self, look: Look) -> None:
-        self.tabs = QTabWidget()
-        self.tabs.setDocumentMode(True)
-        self.tabs.setUsesScrollButtons(True)
+        pages = Pages("Lists")
+        self.tabs = pages.tabs
         for pane, name, about in (
             (self.placed, "Placed", "Everything on the table, with place and state"),
             (self.bill, "Pull", "What to pull from the rack"),
@@ -72,14 +72,12 @@ class Workspace(QWidget):
             (self.weldment, "Weldment", "Cut list, joints, stops, where it lies, which way up"),
             (self.help, "Help", "Help for the thing in hand"),
         ):
-            index = self.tabs.addTab(pane, name)
-            self.tabs.setTabToolTip(index, about)
-        self.tabs.tabBar().setAccessibleName("Lists")
+            pages.add(pane, name, about)
         self.tabs.tabBar().setObjectName("lists")
         self.side = QSplitter(Qt.Orientation.Vertical)
         self.side.setObjectName("side")
         self.side.addWidget(self.properties)
-        self.side.addWidget(self.tabs)
+        self.side.addWidget(pages)
         self.side.setStretchFactor(0, 5)
         self.side.setStretchFactor(1, 4)
         self.side.setChildrenCollapsible(False)
