@@ -4,7 +4,7 @@ Everything a drag does can be typed here; it works without a mouse and without a
 """
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPushButton,
+    QVBoxLayout,
     QWidget,
 )
 
@@ -27,6 +28,8 @@ HOLE_STATES: tuple[tuple[str, str], ...] = (
     ("reserved", "Reserved"),
     ("free", "Free and good again"),
 )
+_LETTERS = 70
+"""So many letters of what is typed and of what comes next want to be seen on a line."""
 
 
 class _Typing(QLineEdit):
@@ -73,8 +76,13 @@ class EntryRow(QFrame):
         self.out = QPushButton("Leave the tool")
         self.out.setObjectName("plain")
         self.out.setToolTip("Go back to selecting  (Esc)")
-        row = QHBoxLayout(self)
-        row.setContentsMargins(6, 2, 6, 2)
+        row = QHBoxLayout()
+        self._row, self._below = row, QHBoxLayout()
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(6, 2, 6, 2)
+        lines.setSpacing(2)
+        lines.addLayout(row)
+        lines.addLayout(self._below)
         row.addWidget(self.label)
         row.addWidget(self.edit, 2)
         row.addSpacing(8)
@@ -99,6 +107,7 @@ class EntryRow(QFrame):
         self.amount.setVisible(holes and self._needs_size())
         self.member.setVisible(name == "member")
         self.out.setVisible(name != "select")
+        self._fit()
         words = {
             "hole": "a hole, or every 5th column from C",
             "outline": "a corner, or a size such as 24 x 2",
@@ -113,6 +122,20 @@ class EntryRow(QFrame):
         self.edit.setPlaceholderText(words)
         self.edit.setToolTip(f"Type {words}; Enter does it  (T)")
         self.edit.setAccessibleDescription(words)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put what is chosen for a member on a line of its own where one line has no room."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        letters = self.fontMetrics().averageCharWidth() * _LETTERS
+        needed = self.member.sizeHint().width() + self.out.sizeHint().width() + letters
+        short = self.width() < needed
+        wanted, other = (self._below, self._row) if short else (self._row, self._below)
+        if wanted.indexOf(self.member) < 0:
+            other.removeWidget(self.member)
+            wanted.insertWidget(0 if short else self._row.indexOf(self.out), self.member)
 
     def say(self, words: str) -> None:
         """Show what comes next or what happened."""

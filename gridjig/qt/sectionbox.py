@@ -1,14 +1,22 @@
 """A list of stock sizes that can be searched by typing: the person's own first, then by unit."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QCompleter, QFrame, QLabel, QVBoxLayout, QWidget
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QCompleter,
+    QFrame,
+    QLabel,
+    QVBoxLayout,
+    QWidget,
+)
 
 from gridjig.files import sections
 from gridjig.model import Section
 from gridjig.units import Unit
 
 from .fields import restyle
+from .quietbox import QuietBox
 
 ADD = "Add own section…"
 
@@ -18,7 +26,7 @@ def section_words(section: Section) -> str:
     return f"{section.name} {section.kind}"
 
 
-class SectionBox(QComboBox):
+class SectionBox(QuietBox):
     """`chosen` carries a section, `refused` why a typed one is none, `adding` asks for a new one.
 
     A misread text stays; the section in force stays too.
@@ -131,10 +139,6 @@ class SectionBox(QComboBox):
         edit = self.lineEdit()
         if edit is not None and event.reason() != Qt.FocusReason.PopupFocusReason:
             edit.selectAll()
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """A wheel over it scrolls what it lies in; it must not change the stock unseen."""
-        event.ignore()
 
 
 def read_section(text: str) -> Section | None:

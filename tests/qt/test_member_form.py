@@ -1,7 +1,8 @@
 """The form of a member, its rows and mirrored copies, and the forms of a chain and of a section."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -409,3 +410,37 @@ def test_the_chain_opens_from_the_menu(qtbot: QtBot) -> None:
     f = QApplication.activeModalWidget()
     assert isinstance(f, ChainForm)
     f.close()
+
+
+@pytest.mark.expectation(70, 74)
+def test_where_one_line_has_no_room_the_choices_stand_on_their_own(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.commands.do("tool.member")
+    window.resize(1400, 800)
+    row = window.entry
+    qtbot.waitUntil(lambda: abs(row.member.geometry().center().y() - row.out.y()) < 40)
+    top = row.member.y()
+    window.resize(900, 800)
+    qtbot.waitUntil(lambda: row.member.y() > row.out.geometry().bottom())
+    assert row.member.x() < row.out.x()
+    window.resize(1400, 800)
+    qtbot.waitUntil(lambda: row.member.y() == top)
+
+
+def test_a_wheel_over_a_choice_changes_nothing(qtbot: QtBot) -> None:
+    window = selected(qtbot, "a")
+    for box in (form(window).start.kind.box, form(window).section.box):
+        before = box.currentIndex()
+        wheel = QWheelEvent(
+            QPointF(5, 5),
+            QPointF(5, 5),
+            QPoint(0, 0),
+            QPoint(0, -120),
+            Qt.MouseButton.NoButton,
+            Qt.KeyboardModifier.NoModifier,
+            Qt.ScrollPhase.NoScrollPhase,
+            False,
+        )
+        QApplication.sendEvent(box, wheel)
+        assert box.currentIndex() == before
+    assert window.desk.job is JOB

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from gridjig.units import Display
 
 from ..fields import LengthField
+from ..quietbox import QuietBox
 from .formbase import Form
 
 _TWO_COLUMNS = 46
@@ -66,7 +67,7 @@ class Choices(QFrame):
         self.setObjectName("cell")
         self.label = QLabel(label)
         self.label.setObjectName("cellName")
-        self.box = QComboBox()
+        self.box = QuietBox()
         self.box.setAccessibleName(label)
         self.box.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon

@@ -2,7 +2,7 @@
 
 from msgspec import structs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes
 from gridjig.model import Display, Table
@@ -10,6 +10,7 @@ from gridjig.session.desk import Desk
 from gridjig.units import format_length
 
 from ..fields import TextField
+from ..quietbox import QuietBox
 from .formbase import Form, NoteField, boxed
 
 UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
@@ -65,7 +66,7 @@ class JobForm(Form):
         self.drawing = TextField("Drawing")
         self.revision = TextField("Revision")
         self.notes = NoteField("Notes")
-        self.unit = QComboBox()
+        self.unit = QuietBox()
         self.unit.setAccessibleName("Lengths shown in")
         for key, _, words in UNIT_CHOICES:
             self.unit.addItem(words, key)

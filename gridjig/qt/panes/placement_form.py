@@ -1,6 +1,6 @@
 """The form of one placed piece: what it is, where it stands, and exact entry of every choice."""
 
-from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QWidget
 
 from gridjig.checks.conflicts import refusal
 from gridjig.checks.needs import needs
@@ -30,6 +30,7 @@ from gridjig.solve.stands import holes_besides
 from gridjig.units import format_angle, format_length
 
 from ..fields import AngleField, LengthField, TextField, TypedField
+from ..quietbox import QuietBox
 from .formbase import Form, NoteField, boxed, sentence
 from .stackfield import StackField
 
@@ -46,7 +47,7 @@ class PlacementForm(Form):
         self.name = TextField("Name", accepts="optional")
         self.holes = [self._hole_field(i) for i in range(3)]
         self.turn = AngleField("Turn")
-        self.poses = QComboBox()
+        self.poses = QuietBox()
         self.poses.setAccessibleName("Turns that the holes allow")
         self.pose_box = boxed("Turns that the holes allow", self.poses)
         self.take = QPushButton()

@@ -41,8 +41,10 @@ class RepeatCells:
         self.step_x.set_value(0.0)
         self.step_y.set_value(0.0)
         self.axis.chosen.connect(lambda _: self._show_middle())
-        form.pair(self.count, self.row, self.step_x, self.step_y)
-        form.pair(self.axis, self.about, self.keep, self.mirror)
+        form.pair(self.step_x, self.step_y, self.count)
+        form.across(self.row)
+        form.pair(self.axis, self.about)
+        form.across(self.keep, self.mirror)
 
     def cells(self) -> tuple[QWidget, ...]:
         """Every cell, to be shown or hidden together."""

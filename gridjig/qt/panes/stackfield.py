@@ -15,6 +15,8 @@ from PySide6.QtWidgets import (
 
 from gridjig.rack import Piece
 
+from ..quietbox import QuietBox
+
 
 class StackField(QFrame):
     """Shows a stack, bottom or nearest first; `changed` carries the new stack of piece ids."""
@@ -32,7 +34,7 @@ class StackField(QFrame):
         self.note.setObjectName("note")
         self.shown = QLabel()
         self.shown.setWordWrap(True)
-        self.add = QComboBox()
+        self.add = QuietBox()
         self.add.setAccessibleName(f"{label}: {add}")
         self.add.setMinimumContentsLength(8)
         self.add.setSizeAdjustPolicy(
