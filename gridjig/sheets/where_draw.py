@@ -16,11 +16,14 @@ from gridjig.geometry.display import (
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job, Part
 from gridjig.rack import Point
+from gridjig.solve import Stands
 from gridjig.solve import remainders as r
 from gridjig.solve.datum import DatumFaces, datum_faces
 from gridjig.solve.faces import WorkFace
 from gridjig.solve.where import Put
 from gridjig.units import format_length
+
+from .plan import draw_ghost
 
 _LEAST = 0.05
 """What is left below this, mm, has no room to be drawn."""
@@ -94,6 +97,18 @@ def draw_moved(before: Job, after: Job) -> Drawing:
     a, b = weldment.middle(before), weldment.middle(after)
     way: Drawing = () if a == b else (Line((a, b), "reach"), Circle(b, 6.0, "reach"))
     return (*ghost, *datum, *way)
+
+
+def draw_setup(before: Job, after: Job) -> Drawing:
+    """The pieces that stand otherwise in another state of the job, as ghosts."""
+    known = {placement.id: placement for placement in before.placements}
+    stands = Stands().of(after)
+    return tuple(
+        shape
+        for placement in after.placements
+        if placement != known.get(placement.id)
+        for shape in draw_ghost(stands[placement.id], after.table)
+    )
 
 
 def draw_ghosts(parts: Iterable[Part], role: Role = "ghost") -> Drawing:

@@ -75,7 +75,7 @@ def datum_words(job: Job, datum: DatumFaces, which: str) -> str:
 def remainder_line(job: Job, found: Remainders, one: Remainder) -> ListLine:
     """A line of faces with what a stop leaves before it, what packs it, and the verdict."""
     line = one.line
-    names = names_words(job, (face.of.part for face in line.faces))
+    names = names_words(job, _parts(line), 1)
     way = LOOKS[line.axis, line.sign]
     lines = [
         f"{hole_line_words(job, line.axis, one.hole_line)}{dimension_words(job, found, one)}",
@@ -236,7 +236,8 @@ def put_line(job: Job, found: Where, put: Put) -> ListLine:
 
 
 def _parts(line: Line) -> Iterable[str]:
-    return (face.of.part for face in line.faces)
+    """The parts of a line of faces, that of the longest face first."""
+    return (line.first.of.part, *(face.of.part for face in line.faces))
 
 
 def put_key(put: Put) -> str:

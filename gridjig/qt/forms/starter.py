@@ -3,6 +3,8 @@
 What it puts on the table are plain members and plates, as one step.
 """
 
+from itertools import pairwise
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
@@ -63,6 +65,7 @@ class StarterForm(QDialog):
         self.kinds = StarterKinds(look, self._metric)
         self.area = QScrollArea()
         self.area.setWidgetResizable(True)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.picture = LivePicture("Picture of the weldment", look)
@@ -160,6 +163,10 @@ class StarterForm(QDialog):
             self._pages[starter.key] = page
         self.area.setWidget(self._pages[starter.key])
         self._pages[starter.key].show()
+        stations = [self.kinds, *self.fields.stations(), self.corner.edit, self.z_low.edit]
+        stations += [self.cancel_button, self.apply_button]
+        for one, then in pairwise(stations):
+            QWidget.setTabOrder(one, then)
         self._make()
 
     def _add_section(self, cell: SectionCell) -> None:
@@ -258,15 +265,15 @@ class StarterForm(QDialog):
 
     def apply(self) -> None:
         """Put it on the table as one step; lead to the first field that is not accepted."""
-        for field in (self.fields.faulty(), self.corner, self.z_low):
-            if field is None:
-                continue
+        fault = self.fields.fault()
+        for field in (self.corner, self.z_low):
             field.apply()
-            if field.has_complaint():
-                field.setFocus()
-                complaint = field.complaint.text().removeprefix("✕ ")
-                self._say(f"{field.label.text()}: {complaint}")
-                return
+            if fault is None and field.has_complaint():
+                fault = field, f"{field.label.text()}: {field.complaint.text()}"
+        if fault is not None:
+            fault[0].setFocus()
+            self._say(fault[1].replace("✕ ", ""))
+            return
         if not self.apply_button.isEnabled():
             return
         job, ids = put_starter(self.desk.job, self.parts, self._offset(), self._height())

@@ -81,6 +81,14 @@ class StarterFields(QWidget):
             column.addWidget(cell)
         column.addStretch(1)
 
+    def stations(self) -> list[QWidget]:
+        """What the focus goes through, in order."""
+        return [
+            *(field.edit for field in self.sizes.values()),
+            *(choice.box for choice in self.choices.values()),
+            *(cell.box for cell in self.stock.values()),
+        ]
+
     def numbers(self) -> dict[str, float]:
         """The sizes in force, mm and degrees."""
         return {key: cast(float, field.value()) for key, field in self.sizes.items()}
@@ -94,12 +102,16 @@ class StarterFields(QWidget):
         found = {key: cell.box.section for key, cell in self.stock.items()}
         return {key: section for key, section in found.items() if section is not None}
 
-    def faulty(self) -> TypedField | None:
-        """The first field whose text is not accepted, after taking over what is being typed."""
+    def fault(self) -> tuple[QWidget, str] | None:
+        """The first cell whose text is not accepted, and what it complains of."""
         for field in self.sizes.values():
             field.apply()
             if field.has_complaint():
-                return field
+                return field, f"{field.label.text()}: {field.complaint.text()}"
+        for key, cell in self.stock.items():
+            if cell.complaint.text():
+                label = next(one.label for one in self.starter.stock if one.key == key)
+                return cell, f"{label}: {cell.complaint.text()}"
         return None
 
 

@@ -13,7 +13,7 @@ from gridjig.edits.setup_mirror import MirroredSetup, mirror_line, mirror_setup
 from gridjig.model import Job
 from gridjig.session.desk import Desk
 from gridjig.sheets.hand_tell import advice_words, follow_words, hand_words, way_line
-from gridjig.sheets.where_draw import draw_moved
+from gridjig.sheets.where_draw import draw_moved, draw_setup
 from gridjig.solve.faces import Axis
 from gridjig.solve.ways_up import ways_up
 
@@ -95,7 +95,8 @@ class WayPage(WeldmentPage):
             return
         down = self._deed() == "down"
         self.told.setText("\n".join(follow_words(job, self.made, down)))
-        self.show_on_sheet(draw_moved(job, self.made.job))
+        after = self.made.job
+        self.show_on_sheet((*draw_setup(job, after), *draw_moved(job, after)))
 
     def _deed(self) -> Deed:
         return "down" if self.deed.value() == "down" else "hand"
