@@ -95,7 +95,9 @@ class PartsTool(Tool, ABC):
         if key.name in ARROWS:
             return self._stepped(1 if key.name in ("right", "up") else -1)
         if key.name in ("enter", "space") and self._hover is not None:
-            return self._take(self._hover)
+            # An undo may have taken it away since the pointer came there.
+            there = self.sight.job.find(self._hover) is not None
+            return self._take(self._hover) if there else Nothing(self.hint())
         return Nothing()
 
     def _stepped(self, way: int) -> Outcome:

@@ -192,3 +192,10 @@ def test_what_an_undo_took_away_below_the_pointer_is_drawn_no_more() -> None:
 def test_it_begins_with_a_member_that_was_chosen_before() -> None:
     d = joining("trim", JOB, "c").hover((300, 110)).expect_hint("First: brace")
     assert d.shown.find("c") == trimmed(C, A)
+
+
+def test_enter_on_what_an_undo_took_away_takes_nothing() -> None:
+    d = Driver(laid(A))
+    d.desk.do(laid(A, C), "Draw brace")
+    d.tool(lambda desk: JoinTool(desk, "trim")).hover((235, 201)).undo().key("enter")
+    d.expect_hint("near the end that moves").expect(lambda d: d.bench.tool.name == "join")
