@@ -117,11 +117,10 @@ def run(path: str | None, first_time: bool = False) -> int:
     else:
         window.show()
     QTimer.singleShot(0, window, lambda: begin(window, path, first_time))
-    warmup = Warmup()
+    warmup = Warmup(window)
     QTimer.singleShot(_FIRST_MS, window, warmup.start)
     log.info("the window is open")
     code = app.exec()
-    warmup.wait()
     if logged is not None:
         logged.close()
     return code

@@ -10,7 +10,11 @@ from gridjig.model import Job
 from gridjig.session.desk import Desk
 from gridjig.solve import Stands
 
+from .warmup import before_thread, is_warm
+
 _PAUSE_MS = 60
+_PATIENCE = 10
+"""Pauses that the first check waits for what is loaded behind the first picture."""
 
 
 class _Answer(QObject):
@@ -47,6 +51,7 @@ class Checker(QObject):
         self._timer.setSingleShot(True)
         self._timer.setInterval(_PAUSE_MS)
         self._timer.timeout.connect(self._start)
+        self._patience = _PATIENCE
 
     def look(self) -> None:
         """Check again soon if the job is another one."""
@@ -54,9 +59,14 @@ class Checker(QObject):
             self._timer.start()
 
     def _start(self) -> None:
+        if self._patience and not is_warm():
+            self._patience -= 1  # the first picture comes first; what the check needs comes behind
+            self._timer.start()
+            return
         job = self._desk.job
         if job is not self._asked:
             self._asked = job
+            before_thread()
             self._pool.start(_Run(job, self._answer))
 
     def _on_answer(self, job: Job, found: tuple[Finding, ...]) -> None:

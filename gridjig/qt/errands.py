@@ -11,6 +11,8 @@ from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal, SignalInstan
 from gridjig.files.drawing import Report, Stopped
 from gridjig.files.faults import ReadFault
 
+from .warmup import before_thread
+
 Errand = Callable[[Report], object]
 _BETWEEN_S = 0.05
 _SAID = (ReadFault, ValueError)
@@ -90,6 +92,7 @@ class Errands(QObject):
         """
         self.stop()
         self._run = _Run(self._number, errand, self._mail)
+        before_thread()
         QThreadPool.globalInstance().start(self._run)
 
     def stop(self) -> None:

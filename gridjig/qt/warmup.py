@@ -1,43 +1,55 @@
-"""Loads what counts with arrays and areas while the person looks at the first picture.
+"""Loads what counts with arrays and areas once the first picture is shown.
 
-Nothing waits for it: whoever needs one of these modules earlier loads it by the first use.
+Invariant: these modules are loaded by the window's own thread, and before any thread that uses them
+begins.  Two threads that load numpy and shapely at once leave both broken until the program ends.
 """
 
 import gc
 import logging
+import sys
 from importlib import import_module
-from threading import Thread
+
+from PySide6.QtCore import QObject, QTimer
 
 log = logging.getLogger(__name__)
 
 HEAVY = ("numpy", "shapely", "gridjig.solve.spot_search", "gridjig.geometry.steel")
 
 
-class Warmup:
-    """One loading in the background.  A thread: in the window's own each module would hold it up
-    for as long as it takes, while a thread lets it go on every few milliseconds.
-    """
+class Warmup(QObject):
+    """Loads one module after the other, and lets the window take what came in between."""
 
-    def __init__(self, modules: tuple[str, ...] = HEAVY) -> None:
-        self._modules = modules
-        self._thread = Thread(target=self._load, name="warmup", daemon=True)
+    def __init__(self, parent: QObject, modules: tuple[str, ...] = HEAVY) -> None:
+        super().__init__(parent)
+        self._left = list(modules)
 
     def start(self) -> None:
         """Begin; called once, when the first picture is shown."""
         settle()
-        self._thread.start()
+        self._next()
 
-    def wait(self) -> None:
-        """Stay until it is done, so that the program does not end in the middle of it."""
-        if self._thread.ident is not None:
-            self._thread.join()
+    def _next(self) -> None:
+        if self._left:
+            _load(self._left.pop(0))
+            QTimer.singleShot(0, self, self._next)
 
-    def _load(self) -> None:
-        for name in self._modules:
-            try:
-                import_module(name)
-            except ImportError:  # it is told where it is used, and nothing else is lost
-                log.warning("%s cannot be loaded", name, exc_info=True)
+
+def is_warm() -> bool:
+    """True if all of it is loaded."""
+    return all(name in sys.modules for name in HEAVY)
+
+
+def before_thread() -> None:
+    """Have all of it loaded: to be called before work is given to another thread."""
+    for name in HEAVY:
+        _load(name)
+
+
+def _load(name: str) -> None:
+    try:
+        import_module(name)
+    except ImportError:  # it is told where it is used, and nothing else is lost
+        log.warning("%s cannot be loaded", name, exc_info=True)
 
 
 def hold() -> None:

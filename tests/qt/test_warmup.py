@@ -4,6 +4,7 @@ import subprocess
 import sys
 
 import pytest
+from PySide6.QtWidgets import QApplication
 
 from gridjig.qt.warmup import HEAVY, Warmup, hold, settle
 
@@ -51,13 +52,52 @@ def test_a_table_is_shown_without_loading_what_counts_with_arrays_and_areas(prog
     assert not names & {"numpy", "shapely", "ezdxf", "highspy", "scipy", "filelock"}
 
 
-def test_what_was_left_out_is_loaded_behind_the_first_picture() -> None:
-    warmup = Warmup((*HEAVY, "gridjig.no_such_module"))
-    warmup.wait()  # nothing was begun, so there is nothing to wait for
+def test_what_was_left_out_is_loaded_behind_the_first_picture(qapp: QApplication) -> None:
+    warmup = Warmup(qapp, (*HEAVY, "gridjig.no_such_module"))
     warmup.start()
-    warmup.wait()
+    for _ in range(len(HEAVY) + 2):
+        qapp.processEvents()
     assert all(name in sys.modules for name in HEAVY)
+    warmup.deleteLater()
     gc.unfreeze()
+
+
+THREADED = """
+import sys
+from PySide6.QtCore import QThreadPool
+from PySide6.QtWidgets import QApplication, QWidget
+from gridjig.files.settings import Settings
+from gridjig.qt.starting import empty_job
+app = QApplication([])
+home = QWidget()
+def told(*_):
+    print(*sys.modules)
+    sys.stdout.flush()
+    import os
+    os._exit(0)
+QThreadPool.start = told
+assert not {"numpy", "shapely"} & set(sys.modules)
+"""
+
+BEGUN = {
+    "check": """
+from gridjig.qt.checker import Checker
+from gridjig.session.desk import Desk
+checker = Checker(Desk(empty_job(Settings())), home)
+checker.look()
+app.exec()
+""",
+    "errand": """
+from gridjig.qt.errands import Errands
+Errands(home).start(lambda report: None)
+""",
+}
+
+
+@pytest.mark.parametrize("begun", BEGUN.values(), ids=list(BEGUN))
+def test_a_thread_begins_only_when_arrays_and_areas_are_loaded(begun: str) -> None:
+    """Two threads that load them at once leave both broken until the program ends."""
+    assert {"numpy", "shapely"} <= loaded(THREADED + begun)
 
 
 def test_garbage_is_looked_for_again_after_loading() -> None:

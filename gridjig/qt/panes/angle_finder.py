@@ -14,6 +14,8 @@ from gridjig.solve.angle import find
 from gridjig.solve.angle_values import Answers, Limits
 from gridjig.solve.wanted import AngleFault, Wanted
 
+from ..warmup import before_thread
+
 AT_ONCE = 0.05
 """What takes no longer than this, in seconds, is done in the window."""
 
@@ -89,6 +91,7 @@ class Finder(QObject):
 
     def _start(self, asked: _Asked) -> None:
         self._run = _Run(asked, self._voice)
+        before_thread()
         self._pool.start(self._run)
 
     def _on_run_done(self, asked: _Asked, found: Answered, seconds: float) -> None:
