@@ -12,8 +12,8 @@ def plate(x0: float, y0: float, x1: float, y1: float, name: str = "plate") -> Ou
     return rectangle(name, name, (x0, y0), (x1, y1), (0.0, 10.0))
 
 
-def with_plate(*corners: float) -> Job:
-    return add_part(EMPTY, plate(*corners, name="there"))
+def with_plate(x0: float, y0: float, x1: float, y1: float) -> Job:
+    return add_part(EMPTY, plate(x0, y0, x1, y1, "there"))
 
 
 @pytest.mark.source("brute force over all holes of the table")

@@ -26,11 +26,13 @@ from gridjig.solve.stops import Stop, stops
 from gridjig.solve.tolerance import CLASSES, LinearClass
 from gridjig.tools.angle_pick import Edge, EdgePick
 
+from ..announce import announce
 from ..windowstyle import Look
 from .angle_fields import ButtonRow, Choices
 from .formbase import sentence
 from .weldment_page import PageList, WeldmentPage
 
+NO_FACE = "That is no straight face of the weldment; pick another one."
 HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
 
 
@@ -205,7 +207,9 @@ class FacesPage(WeldmentPage):
     def _take(self, which: str, edge: Edge) -> None:
         face = face_at(self.desk.job, edge)
         if face is None:
-            self.said.emit("That is no straight face of the weldment; pick another one.")
+            # At the place, for the tool that comes next says what it does in the strip.
+            self.summary.setText(f"✕ {NO_FACE}")
+            announce(self, NO_FACE, urgent=True)
             return
         letter = "A" if which == "long" else "B"
         datum = structs.replace(self.desk.job.datum, **{which: face})
