@@ -4,8 +4,10 @@ import math
 from collections.abc import Iterable, Iterator
 from itertools import combinations
 
+import shapely
+
 from gridjig.model import Hole, HoleMark, Table
-from gridjig.rack import Piece, Rack, Round, Shank
+from gridjig.rack import Piece, Point, Rack, Round, Shank
 
 INCH = 25.4
 
@@ -65,13 +67,16 @@ def rack_of(*pieces: Piece) -> Rack:
 
 
 def hole_pairs(
-    table: Table, low: float = 0.0, high: float = math.inf
+    table: Table, low: float = 0.0, high: float = math.inf, region: tuple[Point, ...] = ()
 ) -> Iterator[tuple[Hole, Hole, float, float]]:
     """Every pair of unmarked holes with its base (mm) and its direction (degrees), one by one."""
     marked = {tuple(m.hole) for m in table.marks}
     holes = [
         Hole(c, r) for r in range(table.rows) for c in range(table.columns) if (c, r) not in marked
     ]
+    if region:
+        polygon = shapely.Polygon(region)
+        holes = [hole for hole in holes if polygon.covers(shapely.Point(table.at(hole)))]
     for a, b in combinations(holes, 2):
         x, y = (b.col - a.col) * table.pitch_x, (b.row - a.row) * table.pitch_y
         base = math.hypot(x, y)

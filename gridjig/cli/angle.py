@@ -10,6 +10,15 @@ from gridjig.files.assets import ready_tables
 from gridjig.model import Display, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
+from gridjig.session.angle_question import COMMON_LEG
+from gridjig.sheets.angle_tell import (
+    end_words,
+    measure_words,
+    plate_words,
+    shims_words,
+    verdict_words,
+)
+from gridjig.sheets.chart import error_text
 from gridjig.solve.angle import find
 from gridjig.solve.angle_values import WAY_WORDS, WAYS, AngleWay, Answer, Answers, Limits, Take
 from gridjig.solve.tolerance import CLASSES
@@ -28,9 +37,10 @@ WAY_NAMES: dict[str, AngleWay] = {way.replace(" ", "-"): way for way in WAYS}
 JSON_HELP = (
     "print JSON: wanted, table, rack, looked_at {hole_pairs, steps, answers}, statement, within,"
     " notes, and answers, nearest (one by each way) and offer, each answer with way, holes, steps"
-    " [across, up], angle_deg, error_arcmin, error_mm, setting_arcmin, play_arcmin, play_mm,"
-    " base_mm, line_mm, shims_mm, pieces [{piece, count, left}], on_rack, verdict,"
-    " verdict_with_play, places, multiples, chord, note"
+    " [across, up], angle_deg, error_arcmin, error_mm, setting_arcmin, setting_mm, play_arcmin,"
+    " play_mm, base_mm, line_mm, shims_mm, pieces [{piece, count, left}], on_rack, verdict,"
+    " verdict_with_play, places, multiples, chord, plate {holes_mm, hole_diameter_mm, corners_mm},"
+    " note"
 )
 
 
@@ -43,6 +53,7 @@ class Asked:
     display: Display
     wanted: Wanted
     limits: Limits
+    leg_said: bool
 
 
 def asked(chosen: argparse.Namespace) -> Asked:
@@ -66,7 +77,7 @@ def asked(chosen: argparse.Namespace) -> Asked:
         limits = _limited(chosen, limits, table, display)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
-    return Asked(table, rack, display, wanted, limits)
+    return Asked(table, rack, display, wanted, limits, chosen.leg is not None)
 
 
 def _limited(chosen: argparse.Namespace, limits: Limits, table: Table, display: Display) -> Limits:
@@ -74,8 +85,9 @@ def _limited(chosen: argparse.Namespace, limits: Limits, table: Table, display: 
     if chosen.base is not None:
         low, high = (length(text, display) for text in chosen.base)
         limits = replace(limits, base_from=low, base_to=high)
-    if chosen.leg is not None:
-        limits = replace(limits, leg=length(chosen.leg, display))
+    metric = display.unit == "millimetres"
+    leg = COMMON_LEG[metric] if chosen.leg is None else length(chosen.leg, display)
+    limits = replace(limits, leg=leg)
     if chosen.shorter_leg is not None:
         limits = replace(limits, shorter_leg=length(chosen.shorter_leg, display))
     if chosen.way:
@@ -116,7 +128,7 @@ def _number(value: float, digits: int) -> float:
 
 def answer_json(table: Table, answer: Answer) -> dict[str, object]:
     """One answer as plain values; lengths in mm."""
-    verdict, chord = answer.verdict, answer.chord
+    verdict, chord, plate = answer.verdict, answer.chord, answer.plate
     return {
         "way": answer.way,
         "holes": [address(table, hole) for hole in answer.holes],
@@ -125,6 +137,7 @@ def answer_json(table: Table, answer: Answer) -> dict[str, object]:
         "error_arcmin": _number(answer.error_arcmin, 3),
         "error_mm": _number(answer.error_mm, 3),
         "setting_arcmin": _number(answer.setting_arcmin, 3),
+        "setting_mm": _number(answer.setting_mm, 3),
         "play_arcmin": _number(answer.play_arcmin, 3),
         "play_mm": _number(answer.play_mm, 3),
         "base_mm": _number(answer.base_mm, 3),
@@ -142,6 +155,13 @@ def answer_json(table: Table, answer: Answer) -> dict[str, object]:
             "radius_mm": _number(chord.radius, 3),
             "angle_deg": _number(chord.angle, 6),
             "length_mm": _number(chord.length, 3),
+        },
+        "plate": None
+        if plate is None
+        else {
+            "holes_mm": [[_number(v, 3) for v in at] for at in plate.holes],
+            "hole_diameter_mm": _number(plate.hole_diameter, 3),
+            "corners_mm": [[_number(v, 3) for v in at] for at in plate.corners],
         },
         "note": answer.note,
     }
@@ -178,7 +198,7 @@ def as_json(question: Asked, found: Answers) -> str:
 
 # -- as text -------------------------------------------------------------------------------------
 
-HEAD = ("way", "holes", "steps", "angle", "error", "at the end", "play", "base", "takes", "class")
+HEAD = ("way", "holes", "steps", "angle", "error", "at the end", "play", "base", "class", "takes")
 
 
 def as_text(question: Asked, found: Answers) -> str:
@@ -188,7 +208,8 @@ def as_text(question: Asked, found: Answers) -> str:
         f"Wanted: {wanted.text}, on the table {format_angle(wanted.angle_deg)}"
         f" (complement {format_angle(wanted.complement)}, mirror {format_angle(wanted.mirror)})",
         f"{question.table.name}; rack: {question.rack.name};"
-        f" leg {format_length(question.limits.leg, display)}",
+        f" leg {format_length(question.limits.leg, display)}"
+        + ("" if question.leg_said else ", as no --leg is given"),
     ]
     if found.ranked:
         lines += ["", *_listed(question, found.ranked)]
@@ -208,16 +229,13 @@ def _shown(found: Answers) -> tuple[Answer, ...]:
 
 
 def hint(question: Asked, answer: Answer) -> str:
-    """How to set an answer that its holes alone do not fix, in one line; empty for pins."""
-    metric = question.display.unit == "millimetres"
-    fine = question.display if metric else Display(unit="inch decimals")
+    """How to set an answer that its holes alone do not fix; empty for pins."""
+    table, display = question.table, question.display
+    if answer.plate is not None:
+        return "\n".join(("Plate", *plate_words(answer, answer.plate, table, display)))
     if answer.chord is not None:
-        length_ = format_length(round(answer.chord.length, 1), fine)
-        radius = format_length(answer.chord.radius, question.display)
-        return f"{answer.standing[0].piece}: {answer.note}; chord {length_} at {radius}."
-    if answer.way == "plate":
-        near, far = (format_length(round(mm, 1), fine) for mm in answer.line_mm)
-        return f"plate: {answer.note}, {near} and {far}."
+        measured = measure_words(answer, table, display)
+        return f"{answer.standing[0].piece}: {answer.note}; {measured}."
     return f"{answer.note}." if answer.note else ""
 
 
@@ -231,18 +249,30 @@ def _listed(question: Asked, answers: tuple[Answer, ...]) -> list[str]:
 
 
 def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
-    setting = f" ±{answer.setting_arcmin:.1f}′" if answer.setting_arcmin else ""
+    table, display = question.table, question.display
+    error, end = error_text(answer.error_arcmin), end_words(answer.error_mm, display)
+    if answer.setting_arcmin:  # such an answer is as wanted but for how exactly it can be set
+        error = f"±{answer.setting_arcmin:.1f}′"
+        end = end_words(answer.setting_mm, display).replace("+", "±")
+    takes = filter(
+        None,
+        (
+            takes_text(answer.takes),
+            shims_words(answer, table, display),
+            "turned over" if turned_over(answer) else "",
+        ),
+    )
     return (
         answer.way,
-        " + ".join(address(question.table, hole) for hole in answer.holes),
+        " + ".join(address(table, hole) for hole in answer.holes),
         steps_text(answer.steps),
         format_angle(answer.angle_deg),
-        f"{signed(answer.error_arcmin, 1)}′{setting}",
-        end_text(answer.error_mm, question.display),
-        f"±{answer.play_arcmin:.1f}′",
-        format_length(answer.base_mm, question.display),
-        takes_text(answer.takes) + (", turned over" if turned_over(answer) else ""),
-        answer.verdict.finest or "none",
+        error,
+        end,
+        error_text(answer.play_arcmin).replace("+", "±"),
+        format_length(answer.base_mm, display),
+        verdict_words(answer).removeprefix("class "),
+        "; ".join(takes),
     )
 
 
@@ -254,19 +284,6 @@ def turned_over(answer: Answer) -> bool:
 def steps_text(steps: tuple[int, int]) -> str:
     """Steps as a pair, across and up: "13:10"; a step to the left or to the front has a minus."""
     return f"{steps[0]}:{steps[1]}"
-
-
-def signed(value: float, digits: int) -> str:
-    """A number with its sign, and plain 0 where nothing of it shows."""
-    text = f"{value:+.{digits}f}"
-    return "0" if float(text) == 0 else text
-
-
-def end_text(mm: float, display: Display) -> str:
-    """An error at a member's end, to tenths of a mm or hundredths of an inch."""
-    if display.unit == "millimetres":
-        return f"{signed(mm, 1)} mm"
-    return f"{signed(mm / 25.4, 2)} in"
 
 
 def takes_text(takes: tuple[Take, ...]) -> str:
@@ -304,7 +321,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="WAY",
         help=f"only this way, and others if given again: {words}",
     )
-    parser.add_argument("--leg", metavar="L", help="the member's length, at whose end errors count")
+    parser.add_argument(
+        "--leg",
+        metavar="L",
+        help="the member's length, at whose end errors count; else 1 m or 36 in",
+    )
     parser.add_argument("--shorter-leg", metavar="L", help="what the class goes by; else the leg")
     parser.add_argument(
         "--class",

@@ -56,36 +56,21 @@ class Question:
     side: PinSide = "right"
     shims_at_most: int = 3
 
-    @property
-    def picked(self) -> bool:
-        """True if the angle was picked on the sheet."""
-        return self.edge is not None or self.faces is not None
-
     def wanted(self, unit: Unit) -> Wanted:
         """The line that is wanted.  Raises AngleFault, naming "wanted", for a text that is none."""
-        if not self.picked:
-            return read_wanted(
-                self.text,
-                origin=self.origin,
-                face=self.face,
-                share=self.share,
-                complement=self.complement,
-                mirror=self.mirror,
-                unit=unit,
-            )
-        plain = self._as_picked()
-        if not (self.complement or self.mirror):
-            return plain
-        # Counted from what the picked one is counted from, as a typed angle would be.
-        drawn = 90.0 - plain.drawn if self.complement else plain.drawn
-        at = plain.origin + (-drawn if self.mirror else drawn)
-        return between_faces(plain.origin, at) if self.faces is not None else as_edge(at)
-
-    def _as_picked(self) -> Wanted:
         if self.faces is not None:
-            return between_faces(*self.faces)
-        assert self.edge is not None
-        return as_edge(self.edge)
+            return between_faces(*self.faces, self.share, self.complement, self.mirror)
+        if self.edge is not None:
+            return as_edge(self.edge, self.share, self.complement, self.mirror)
+        return read_wanted(
+            self.text,
+            origin=self.origin,
+            face=self.face,
+            share=self.share,
+            complement=self.complement,
+            mirror=self.mirror,
+            unit=unit,
+        )
 
     def limits(self, job: Job, near: Point | None = None) -> Limits:
         """The finder's limits on a job: what is taken and used is left out.  Raises AngleFault."""

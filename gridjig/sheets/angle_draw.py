@@ -31,8 +31,10 @@ def draw_answer(
     stands = [stand(table, rack, p, limits.display) for p in set_up(answer, ids, holes)]
     shapes: list[Shape] = [s for one in stands for s in draw_ghost(one, table)]
     a, b = line_of(table, answer, holes, stands, limits)
-    if answer.way == "plate":
-        shapes.append(Line(_plate(table, holes, a, b), "ghost", closed=True))
+    if answer.plate is not None:
+        x, y = table.at(holes[0])
+        corners = tuple((x + dx, y + dy) for dx, dy in answer.plate.corners)
+        shapes.append(Line(corners, "ghost", closed=True))
     shapes += ringed(table, holes)
     long = max(math.dist(a, b), min(limits.leg, math.hypot(table.width, table.depth)))
     c, s = unit(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])))
@@ -64,18 +66,6 @@ def line_of(
     foot = (p[0] - side * s * first, p[1] + side * c * first)
     run = (q[0] - p[0]) * c + (q[1] - p[1]) * s
     return foot, (foot[0] + run * c, foot[1] + run * s)
-
-
-def _plate(table: Table, holes: tuple[Hole, ...], a: Point, b: Point) -> tuple[Point, ...]:
-    """A plate round two pin holes with its edge from a to b, cut back square behind them."""
-    run = math.dist(a, b)
-    c, s = (b[0] - a[0]) / run, (b[1] - a[1]) / run
-    away = [(table.at(h)[0] - a[0]) * -s + (table.at(h)[1] - a[1]) * c for h in holes[:2]]
-    side = 1.0 if sum(away) >= 0 else -1.0
-    edge = 1.5 * table.hole_diameter
-    back = side * (max(abs(v) for v in away) + edge)
-    a1, b1 = (a[0] - edge * c, a[1] - edge * s), (b[0] + edge * c, b[1] + edge * s)
-    return (a1, b1, (b1[0] - back * s, b1[1] + back * c), (a1[0] - back * s, a1[1] + back * c))
 
 
 def ringed(table: Table, holes: Iterable[Hole], role: Role = "selected") -> Drawing:

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from gridjig.checks.findings import Level
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
-from gridjig.rack import Rack
+from gridjig.rack import Point, Rack
+from gridjig.solve.angle import unmet
 from gridjig.solve.angle_back import Through
 from gridjig.solve.angle_plate import HOLE_OVER_PIN
-from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits
+from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits, Plate
 from gridjig.solve.reach import ReachAngle
 from gridjig.solve.wanted import Wanted
 from gridjig.units import format_angle, format_length
@@ -110,18 +111,20 @@ def end_words(mm: float, display: Display) -> str:
 
 def error_words(answer: Answer, display: Display) -> str:
     """What is missing: arc-minutes, and mm or inches at the end of the member."""
-    setting = f" (set to ±{answer.setting_arcmin:.0f}′)" if answer.setting_arcmin >= 0.5 else ""
+    setting = ""
+    if answer.setting_arcmin >= 0.5:
+        at_end = end_words(answer.setting_mm, display).replace("+", "±")
+        setting = f" (set to ±{answer.setting_arcmin:.0f}′, {at_end})"
     if abs(answer.error_arcmin) < 5e-4:
         return f"exact{setting}"
-    return (
-        f"{error_text(answer.error_arcmin)}, {end_words(answer.error_mm, display)} at end{setting}"
-    )
+    error = error_text(answer.error_arcmin).replace("<", "under ")
+    return f"{error}, {end_words(answer.error_mm, display)} at end{setting}"
 
 
 def play_words(answer: Answer, display: Display) -> str:
     """How far the pins let it move, both ways of saying it."""
     end = end_words(answer.play_mm, display)
-    return f"play ±{answer.play_arcmin:.1f}′, {end.replace('+', '±')}"
+    return f"play {error_text(answer.play_arcmin)}, {end}".replace("+", "±").replace("<", "under ")
 
 
 def verdict_words(answer: Answer) -> str:
@@ -152,11 +155,22 @@ def shims_words(answer: Answer, table: Table, display: Display, holes: Sequence[
     """The packing at each pin, or an empty text where there is none."""
     if not any(answer.shims_mm):
         return ""
-    parts = [
-        f"{fine(mm, display) if mm else 'none'} at {address(table, hole)}"
-        for mm, hole in zip(answer.shims_mm, holes or answer.holes, strict=False)
+    return f"shims: {', '.join(_at_holes(answer.shims_mm, answer, table, display, holes, 'at'))}"
+
+
+def _at_holes(
+    lengths: Iterable[float],
+    answer: Answer,
+    table: Table,
+    display: Display,
+    holes: Sequence[Hole],
+    word: str,
+) -> list[str]:
+    """A length for each hole: ".188\" at W18", "none at A1"."""
+    return [
+        f"{fine(mm, display) if mm else 'none'} {word} {address(table, hole)}"
+        for mm, hole in zip(lengths, holes or answer.holes, strict=False)
     ]
-    return f"shims: {', '.join(parts)}"
 
 
 def measure_words(
@@ -169,10 +183,7 @@ def measure_words(
             f" {format_length(answer.chord.radius, display)} from the pivot"
         )
     if answer.way == "plate":
-        parts = [
-            f"{fine(mm, display)} from {address(table, hole)}"
-            for mm, hole in zip(answer.line_mm, holes or answer.holes, strict=False)
-        ]
+        parts = _at_holes(answer.line_mm, answer, table, display, holes, "from")
         return f"cut edge {' and '.join(parts)}"
     return ""
 
@@ -181,10 +192,7 @@ def line_words(answer: Answer, table: Table, display: Display, holes: Sequence[H
     """Where the line runs: its distance from the centre of each hole, to check its place by."""
     if not answer.line_mm:
         return ""
-    parts = [
-        f"{fine(mm, display)} from {address(table, hole)}"
-        for mm, hole in zip(answer.line_mm, holes or answer.holes, strict=False)
-    ]
+    parts = _at_holes(answer.line_mm, answer, table, display, holes, "from")
     return f"The line passes {', '.join(parts)}."
 
 
@@ -208,20 +216,13 @@ def fine(mm: float, display: Display) -> str:
 
 def wanted_words(wanted: Wanted) -> str:
     """The line that is looked for as the table sees it; empty if that is the angle as typed."""
-    if abs(wanted.drawn - wanted.angle_deg) < 1e-9:
-        return ""
-    return f"{wanted.text}: {format_angle(wanted.angle_deg)} from table x"
+    plain = f"{format_angle(wanted.angle_deg)} from table x"
+    return "" if wanted.text == plain else f"{wanted.text}: {plain}"
 
 
 def unmet_words(answers: Answers) -> str:
     """That nothing comes within the class, and what is offered instead; else an empty text."""
-    if answers.within is not False:
-        return ""
-    offered = " A cut plate would do it." if answers.offer is not None else ""
-    return (
-        f"Nothing on the rack comes within class {answers.limits.angle_class}."
-        f" The nearest by each way is listed.{offered}"
-    )
+    return unmet(answers.limits, answers.offer) if answers.within is False else ""
 
 
 def room_words(found: int, places: int, at: int, why: str) -> str:
@@ -237,8 +238,8 @@ def room_words(found: int, places: int, at: int, why: str) -> str:
 
 def detail_words(answer: Answer, table: Table, display: Display, holes: Sequence[Hole]) -> str:
     """What to measure by where it is shown: packing, chord, where the line runs, a plate's cuts."""
-    if answer.way == "plate":
-        return " ".join(plate_words(answer, table, display, holes))
+    if answer.plate is not None:
+        return " ".join(plate_words(answer, answer.plate, table, display, holes))
     packing = shims_words(answer, table, display, holes)
     return " ".join(
         filter(
@@ -264,20 +265,30 @@ def complete_words(answers: Answers) -> str:
 
 
 def plate_words(
-    answer: Answer, table: Table, display: Display, holes: Sequence[Hole] = ()
+    answer: Answer, plate: Plate, table: Table, display: Display, holes: Sequence[Hole] = ()
 ) -> tuple[str, ...]:
-    """The figures of a cut plate, one line each."""
+    """The figures of a cut plate that a shop can cut it from, one line each."""
     (near, far), run = answer.line_mm[:2], answer.base_mm
     a, b = (address(table, hole) for hole in (holes or answer.holes)[:2])
     along = math.sqrt(max(run * run - (far - near) ** 2, 0.0))
-    wider = fine(HOLE_OVER_PIN, display)
+    wide, wider = fine(plate.hole_diameter, display), fine(HOLE_OVER_PIN, display)
+    second = _spot(plate.holes[1], display)
     return (
-        f"Pin holes on {a} and {b}, {fine(run, display)} apart, {wider} wider than the pins.",
+        f"Pin holes on {a} and {b}, {fine(run, display)} apart, {wide} wide,"
+        f" {wider} more than the pins.",
         f"Cut edge {fine(near, display)} from the centre of {a}, {fine(far, display)} from {b},"
         f" {fine(along, display)} from foot to foot.",
+        f"Across and up from the centre of {a}: {b} {second}; corners"
+        f" {', '.join(_spot(corner, display) for corner in plate.corners)}.",
+        "Mark the side that is up: turned over it makes the mirror.",
         f"The cut holds it to ±{answer.setting_arcmin:.0f}′, the pins to"
         f" ±{answer.play_arcmin:.0f}′.",
     )
+
+
+def _spot(at: Point, display: Display) -> str:
+    """A point of a plate, across and up: "(8.000", 6.000")"."""
+    return f"({', '.join(fine(mm, display).replace('-', '−') for mm in at)})"
 
 
 # -- the other way -------------------------------------------------------------------------------

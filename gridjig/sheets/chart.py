@@ -139,7 +139,7 @@ def slope_text(mm_per_m: float, display: Display) -> str:
     """An error as mm per metre, or as inches per foot with no zero before the point."""
     text = f"{mm_per_m:+.1f}" if _metric(display) else f"{mm_per_m * 0.012:+.3f}"
     if not float(text):
-        text = text[1:]
+        return "<0.1" if _metric(display) else "<.001"
     return _minus(text if _metric(display) else text.replace("0.", ".", 1))
 
 
@@ -155,7 +155,9 @@ def pair_text(steps: tuple[int, int]) -> str:
 
 def error_text(arcmin: float) -> str:
     """An error in arc-minutes to a tenth; a plain 0 only where it is exact."""
-    return "0" if arcmin == 0 else _minus(f"{arcmin:+.1f}′")
+    if abs(arcmin) < 0.05:
+        return "<0.1′" if arcmin else "0"
+    return _minus(f"{arcmin:+.1f}′")
 
 
 def chart_csv(chart: AngleChart) -> str:

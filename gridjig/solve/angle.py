@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from gridjig.geometry import unit
-from gridjig.model import Hole, Placement, Table
+from gridjig.model import Display, Hole, Placement, Table
 from gridjig.rack import Rack
 from gridjig.units import format_length
 
@@ -24,6 +24,7 @@ from .angle_task import Batch, Task, order
 from .angle_values import (
     GRAIN,
     WAY_WORDS,
+    WAYS,
     AngleWay,
     Answer,
     Answers,
@@ -83,8 +84,8 @@ def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) ->
     within: bool | None = None
     offer: Answer | None = None
     if limits.angle_class is not None:
-        from_rack = (a for a in (*ranked, *nearest) if a.way != "plate")
-        within = any(a.verdict.meets(limits.angle_class) for a in from_rack)
+        judged = [a for a in (*ranked, *nearest) if a.way != "plate" or limits.ways == ("plate",)]
+        within = any(a.verdict.meets(limits.angle_class) for a in judged)
         offer = None if within else _plate(task, full)
         ranked = tuple(a for a in ranked if a.verdict.meets(limits.angle_class))
     return Answers(
@@ -156,13 +157,33 @@ def _statement(
         return f"None of the {pairs} within the limits gives an answer."
     text = (
         f"All {pairs} within the limits were looked at, with {looked_at.answers} answers in all;"
-        f" none comes nearer than those listed, compared to {GRAIN} mm at the end of the leg."
+        f" none comes nearer than those listed, compared to {_grain(limits.display)} at the end of"
+        " the leg."
     )
     if within is False:
-        text += f" Nothing on the rack comes within class {limits.angle_class}; the nearest by each"
-        text += " way is given"
-        text += ", and a cut plate would do it." if offer is not None else "."
+        text += f" {unmet(limits, offer)}"
     return text
+
+
+def unmet(limits: Limits, offer: Answer | None) -> str:
+    """That nothing comes within the class, and what a cut plate comes to, in sentences."""
+    every = set(limits.ways) | {"plate"} == set(WAYS)
+    what = "on the rack" if every else "by the ways asked for"
+    text = f"Nothing {what} comes within class {limits.angle_class}; the nearest by each way is"
+    text += " given."
+    if offer is None or limits.angle_class is None:
+        return text
+    if offer.verdict.meets(limits.angle_class):
+        return f"{text} A cut plate would do it."
+    best = f"class {offer.verdict.finest}" if offer.verdict.finest else "no class"
+    return f"{text} A cut plate comes to {best} only."
+
+
+def _grain(display: Display) -> str:
+    """The grain of comparison in the unit that lengths are shown in."""
+    if display.unit == "millimetres":
+        return f"{GRAIN} mm"
+    return f"{GRAIN / 25.4:.4f} in".removeprefix("0")
 
 
 _LACKING: dict[AngleWay, str] = {

@@ -258,10 +258,9 @@ def inside(polygon: tuple[Point, ...], x: Reals, y: Reals) -> Flags:
     near = np.zeros(x.shape, dtype=np.bool_)
     for (ax, ay), (bx, by) in zip(polygon, (*polygon[1:], polygon[0]), strict=True):
         dx, dy = bx - ax, by - ay
-        size = dx * dx + dy * dy
-        if size:
-            t = np.clip(((x - ax) * dx + (y - ay) * dy) / size, 0.0, 1.0)
-            near |= np.hypot(x - ax - t * dx, y - ay - t * dy) <= 1e-3
+        size = dx * dx + dy * dy or 1.0
+        t = np.clip(((x - ax) * dx + (y - ay) * dy) / size, 0.0, 1.0)
+        near |= np.hypot(x - ax - t * dx, y - ay - t * dy) <= 1e-3
         if dy:
             crosses = (ay > y) != (by > y)
             odd ^= crosses & (x < ax + (y - ay) * dx / dy)

@@ -8,12 +8,14 @@ import math
 
 import numpy as np
 
-from gridjig.rack import RoundHole
+from gridjig.geometry import unit
+from gridjig.rack import Point, RoundHole
 
 from .angle_field import within
+from .angle_pins import sign
 from .angle_strip import strip_of
 from .angle_task import Batch, Task, put_up
-from .angle_values import Answer
+from .angle_values import Answer, Plate
 from .fit import radial_play
 
 CUTTING: tuple[tuple[float, float], ...] = ((125.0, 0.25), (315.0, 0.30), (1000.0, 0.40))
@@ -28,6 +30,30 @@ def edge_error(length: float) -> float:
     """By how many degrees a cut edge can be out: its ends out by the limit, in opposite ways."""
     limit = next(limit for up_to, limit in CUTTING if length <= up_to)
     return math.degrees(math.atan(2.0 * limit / length))
+
+
+def plate_round(
+    direction: float, second: Point, line: tuple[float, float], clear: float, wide: float
+) -> Plate:
+    """A slim plate round two holes `wide` mm across: the one at the origin, and `second`.
+
+    Its edge runs along `direction` (degrees), the holes on its right where `line`, their distances
+    from it in mm, is positive and on its left where it is negative.  The plate reaches `clear` mm
+    beyond the holes.
+    """
+    c, s = unit(direction)
+    run = second[0] * c + second[1] * s
+    depth = max(line, key=abs)
+    back = depth + math.copysign(clear, depth)
+
+    def at(along: float, across: float) -> Point:
+        """A point so far along the edge, and so far to its right."""
+        x, y = along * c - (line[0] - across) * s, along * s + (line[0] - across) * c
+        return x, y
+
+    ends = (-clear, run + clear)
+    corners = (at(ends[0], 0.0), at(ends[1], 0.0), at(ends[1], back), at(ends[0], back))
+    return Plate(corners, ((0.0, 0.0), second), wide)
 
 
 def cut_plate(task: Task) -> Batch | None:
@@ -71,6 +97,7 @@ def cut_plate(task: Task) -> Batch | None:
         # The edge keeps clear of the hole that lies nearer to it.
         towards = aside if task.limits.side == "right" else -aside
         line = (clear + max(towards, 0.0), clear + max(-towards, 0.0))
+        grid, to_right = task.field.grid, sign(task)
         return put_up(
             task,
             "plate",
@@ -84,6 +111,13 @@ def cut_plate(task: Task) -> Batch | None:
             standing=(),
             needs=(pin.id, pin.id) if pin else (),
             places=int(task.field.count(np.array([m]), np.array([n]))[0]),
+            plate=plate_round(
+                task.angle,
+                (m * grid.pitch_x, n * grid.pitch_y),
+                (to_right * line[0], to_right * line[1]),
+                clear,
+                hole.diameter,
+            ),
             note="to be cut: two pin holes and the edge at these distances from them",
         )
 

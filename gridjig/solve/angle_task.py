@@ -14,7 +14,7 @@ from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack
 
 from .angle_field import Field, beside_by
-from .angle_values import GRAIN, AngleWay, Answer, Chord, Limits, Standing, Take
+from .angle_values import GRAIN, AngleWay, Answer, Chord, Limits, Plate, Standing, Take
 from .directions import Reals, Whole
 from .tolerance import judge
 
@@ -142,6 +142,7 @@ def put_up(
     shims: tuple[float, float] = (0.0, 0.0),
     multiples: tuple[tuple[int, int], ...] = (),
     measure: Chord | None = None,
+    plate: Plate | None = None,
     note: str = "",
 ) -> Answer:
     """An answer from its angles in degrees: error, setting and play as arc-minutes and as mm."""
@@ -156,6 +157,7 @@ def put_up(
         error_arcmin=error * 60.0,
         error_mm=end_error(error, limits.leg),
         setting_arcmin=setting * 60.0,
+        setting_mm=end_error(setting, limits.leg),
         play_arcmin=play * 60.0,
         play_mm=end_error(play, limits.leg),
         verdict=judge((abs(error) + setting) * 60.0, play * 60.0, limits.judged_leg),
@@ -169,5 +171,6 @@ def put_up(
         places=places,
         multiples=multiples,
         chord=measure,
+        plate=plate,
         note=note,
     )

@@ -147,6 +147,19 @@ def chord(radius: float, angle: float) -> Chord:
 
 
 @dataclass(frozen=True, slots=True)
+class Plate:
+    """A plate to be cut: its corners in order, the first two on the edge that makes the angle.
+
+    Points in mm on the table's axes, seen from above, from the centre of the first pin hole; both
+    holes are `hole_diameter` wide.
+    """
+
+    corners: tuple[Point, ...]
+    holes: tuple[Point, Point]
+    hole_diameter: float
+
+
+@dataclass(frozen=True, slots=True)
 class Standing:
     """One piece of an answer: how it stands in the answer's holes, for setting it on the table.
 
@@ -170,7 +183,7 @@ class Answer:
     `holes` are a place where it can stand, the first of `places`; `steps` lead from the first hole
     to the second, (across, up).  `multiples` lists the longest steps and the shorter ones of the
     same direction.  `error` is angle_deg - wanted, counter-clockwise positive, in arc-minutes and
-    as mm at the end of the leg; `setting_arcmin` is how exactly it can be set (a scale, a cut
+    as mm at the end of the leg; `setting` is how exactly it can be set (a scale, a cut
     edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
     Along a member's face `off_face_mm` is how far this line passes outside it at each hole (it has
@@ -184,6 +197,7 @@ class Answer:
     error_arcmin: float
     error_mm: float
     setting_arcmin: float
+    setting_mm: float
     play_arcmin: float
     play_mm: float
     verdict: Verdict
@@ -197,6 +211,7 @@ class Answer:
     fixed: bool = False
     multiples: tuple[tuple[int, int], ...] = ()
     chord: Chord | None = None
+    plate: Plate | None = None
     note: str = ""
 
     @property

@@ -29,7 +29,7 @@ class Wanted:
 
     `complement` and `mirror` are the directions that the two usual mistakes would give: the angle
     taken from the other square side, and laid off to the other side.  `drawn` is the angle as it
-    is measured from `origin` (a direction on the table, degrees); `text` says it in words.
+    is measured from where it starts; `text` says it in words.
     """
 
     angle_deg: float
@@ -37,7 +37,6 @@ class Wanted:
     complement: float
     mirror: float
     drawn: float
-    origin: float = 0.0
 
 
 _RISE = re.compile(r"\s*rise\b(?P<rise>.+?)[,;]?\s*\brun\b(?P<run>.+)", re.IGNORECASE)
@@ -97,26 +96,27 @@ def read_wanted(
                 origin, share = word.origin or origin, word.share or share
                 complement, mirror = complement != word.complement, mirror != word.mirror
                 break
-    drawn = _drawn(angle, unit)
-    if share == "included":
-        drawn /= 2.0
-    if complement:
-        drawn = 90.0 - drawn
-    if mirror:
-        drawn = -drawn
     base = {"table x": 0.0, "table y": 90.0, "face": face}[origin]
-    return _made(drawn, base, -1.0 if origin == "table y" else 1.0, origin)
+    return _made(_drawn(angle, unit), base, origin, share, complement, mirror)
 
 
-def as_edge(direction: float) -> Wanted:
+def as_edge(
+    direction: float, share: Share = "whole", complement: bool = False, mirror: bool = False
+) -> Wanted:
     """The direction of an edge or face that was picked, degrees on the table."""
-    return _made(direction % 180.0, 0.0, 1.0, "table x")
+    return _made(direction % 180.0, 0.0, "table x", share, complement, mirror)
 
 
-def between_faces(first: float, second: float) -> Wanted:
+def between_faces(
+    first: float,
+    second: float,
+    share: Share = "whole",
+    complement: bool = False,
+    mirror: bool = False,
+) -> Wanted:
     """The second of two faces that were picked, its angle measured from the first; degrees."""
     drawn = (second - first + 90.0) % 180.0 - 90.0
-    return _made(drawn, first % 180.0, 1.0, "face")
+    return _made(drawn, first % 180.0, "face", share, complement, mirror)
 
 
 def _drawn(text: str, unit: Unit) -> float:
@@ -139,8 +139,18 @@ def slope_angle(rise: float, run: float) -> float:
     return math.degrees(math.atan2(rise, run))
 
 
-def _made(drawn: float, base: float, sign: float, origin: Origin) -> Wanted:
+def _made(
+    drawn: float, base: float, origin: Origin, share: Share, complement: bool, mirror: bool
+) -> Wanted:
     """The value, every direction brought into 0 <= d < 180."""
+    sign = -1.0 if origin == "table y" else 1.0
+    note = ""
+    if share == "included":
+        note, drawn = f"half of {format_angle(drawn)}", drawn / 2.0
+    if complement:
+        note, drawn = f"complement of {note or format_angle(drawn)}", 90.0 - drawn
+    if mirror:
+        drawn = -drawn
 
     def line(angle: float) -> float:
         on = (base + sign * angle) % 180.0
@@ -153,9 +163,8 @@ def _made(drawn: float, base: float, sign: float, origin: Origin) -> Wanted:
     }
     return Wanted(
         angle_deg=line(drawn),
-        text=format_angle(drawn) + behind[origin],
+        text=format_angle(drawn) + (f", {note}," if note else "") + behind[origin],
         complement=line(90.0 - drawn),
         mirror=line(-drawn),
         drawn=drawn,
-        origin=base,
     )

@@ -1,6 +1,7 @@
 """`gridjig angle` and `gridjig chart`: answers, JSON, and refusals in one sentence."""
 
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -84,11 +85,13 @@ def test_the_text_has_complement_mirror_and_statement(gridjig: Command) -> None:
 def test_how_to_set_what_holes_alone_do_not_fix(gridjig: Command) -> None:
     said = gridjig("angle", "37.5", "--table", "48x48-3/4", "--way", "scale", "--way", "plate")
     assert "arm-leaf-8: set by its scale;" in said.out
-    assert 'chord ≈5.142" at 8".' in said.out
-    assert "plate: to be cut:" in said.out
-    assert ", turned over" in said.out
+    assert 'chord 5.143" at 8" from the pivot.' in said.out
+    assert "\nPlate\nPin holes on A1 and " in said.out
+    assert "; turned over" in said.out
     metric = gridjig("angle", "37.5", "--table", "1200x1200-50", "--way", "scale")
-    assert "chord 128.6 mm at 200 mm." in metric.out
+    assert "chord 128.6 mm at 200 mm from the pivot." in metric.out
+    packed = gridjig("angle", "37.5", "--table", "48x48-5/8", "--base", "20", "20").out
+    assert 'shims: none at A1, .219" at I7' in packed
 
 
 def test_no_answer_within_the_class(gridjig: Command) -> None:
@@ -97,11 +100,14 @@ def test_no_answer_within_the_class(gridjig: Command) -> None:
     text = gridjig("angle", *words, *limits).out
     assert "Nearest by each way" in text
     assert "A cut plate instead" in text
-    assert "Nothing on the rack comes within class A" in text
+    assert "Nothing by the ways asked for comes within class A" in text
     found = asked(gridjig, *words, *limits)
     assert found["answers"] == []
     assert found["within"] is False
     assert found["offer"]["way"] == "plate"
+    plate = found["offer"]["plate"]
+    assert plate["holes_mm"] == [[0.0, 0.0], [200.0, 150.0]]
+    assert len(plate["corners_mm"]) == 4
     assert found["nearest"][0]["verdict"] == "B"
 
 
@@ -142,7 +148,12 @@ def test_limits_on_the_command_line(gridjig: Command) -> None:
 
 
 def test_without_a_table_the_first_ready_one_is_meant(gridjig: Command) -> None:
-    assert asked(gridjig, "45")["table"] == next(iter(ready_tables().values())).name
+    found = asked(gridjig, "45")
+    assert found["table"] == next(iter(ready_tables().values())).name
+    assert found["leg_mm"] == pytest.approx(36 * 25.4)
+    assert 'leg 36", as no --leg is given' in gridjig("angle", "45").out
+    assert asked(gridjig, "45", "--table", "1200x1200-50")["leg_mm"] == 1000.0
+    assert "as no --leg" not in gridjig("angle", "45", "--leg", "36").out
 
 
 @pytest.mark.expectation(85, 86, 87)
@@ -178,9 +189,11 @@ def test_refusals(refused: Callable[..., str], words: tuple[str, ...]) -> None:
         assert word not in sentence
 
 
-def test_small_values_are_shown_plainly() -> None:
-    assert verb.signed(-0.04, 1) == "0"
-    assert verb.signed(0.06, 1) == "+0.1"
+def test_small_values_are_shown_plainly(gridjig: Command) -> None:
+    exact = gridjig("angle", "9:12", "--table", "48x48-5/8", "--way", "pins", "--top", "1").out
+    assert re.search(r"≈36\.87°  0 +0 in ", exact)
+    near = gridjig("angle", "37.5", "--table", "48x48-5/8", "--base", "20", "20").out
+    assert re.search(r"−0\.2′ +under \.01 in ", near)
     assert verb.steps_text((-3, 4)) == "-3:4"
     assert verb.takes_text(()) == "nothing from the rack"
 

@@ -223,7 +223,7 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
         ask.limits.ways[way].setChecked(False)
     ask.tolerance.box.setCurrentIndex(1)
     ask.tolerance.box.activated.emit(1)
-    assert "Nothing on the rack comes within class A" in pane.answers.unmet.text()
+    assert "Nothing by the ways asked for comes within class A" in pane.answers.unmet.text()
     assert pane.answers.unmet.isVisible()
     assert "Nearest by each way" in heads(pane)
     assert heads(pane)[-2] == "A cut plate instead"
@@ -277,7 +277,7 @@ def test_an_edge_picked_on_the_sheet_is_what_is_wanted(qtbot: QtBot) -> None:
     for edge in ((500.0, 320.0), (600.0, 300.0)):
         x, y = canvas.view.to_screen(edge)
         QTest.mouseClick(canvas, LEFT, NONE, QPoint(round(x), round(y)))
-    assert pane.answers.answers.wanted.origin == pytest.approx(90.0)
+    assert pane.answers.answers.wanted.text.endswith("from the face at 90°")
     assert pane.answers.answers.wanted.angle_deg == pytest.approx(0.0)
     pane.ask.origin.box.activated.emit(2)
     assert pane.ask.origin.value() == "table x"

@@ -36,8 +36,10 @@ def test_typed_angles_and_picked_ones_are_swapped_alike() -> None:
     assert Question(faces=(20.0, 50.0), mirror=True).wanted("millimetres").angle_deg == (
         pytest.approx(170)
     )
-    assert Question(edge=1.0).picked
-    assert not Question(text="1").picked
+    half = Question(faces=(20.0, 50.0), share="included").wanted("millimetres")
+    assert half.angle_deg == pytest.approx(35)  # the line that parts the angle of both in two
+    assert half.text == "15°, half of 30°, from the face at 20°"
+    assert Question(edge=50.0, share="included").wanted("inch decimals").angle_deg == 25.0
 
 
 def test_where_it_is_measured_from_is_passed_on() -> None:

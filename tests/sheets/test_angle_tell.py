@@ -32,7 +32,7 @@ from gridjig.sheets.angle_tell import (
 )
 from gridjig.solve.angle import find
 from gridjig.solve.angle_back import through
-from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits
+from gridjig.solve.angle_values import WAYS, AngleWay, Answer, Answers, Limits
 from gridjig.solve.reach import ReachAngle
 from gridjig.solve.tolerance import Verdict
 from gridjig.solve.wanted import read_wanted
@@ -91,10 +91,17 @@ def test_errors_and_play_have_no_false_digits() -> None:
     assert end_words(25.4, INCH) == "+1.00 in"
     assert error_words(replace(answer, error_arcmin=0.0), MM) == "exact"
     assert error_words(replace(answer, error_arcmin=0.0, setting_arcmin=7.7), MM) == (
-        "exact (set to ±8′)"
+        "exact (set to ±8′, 0 mm)"
+    )
+    assert error_words(by("plate"), INCH) == "exact (set to ±5′, ±.03 in)"
+    assert error_words(replace(answer, error_arcmin=0.02, error_mm=0.003), INCH) == (
+        "under 0.1′, under .01 in at end"
     )
     assert play_words(replace(answer, play_arcmin=1.0, play_mm=0.01), MM) == (
         "play ±1.0′, under 0.1 mm"
+    )
+    assert play_words(replace(answer, play_arcmin=0.03, play_mm=0.01), MM) == (
+        "play under 0.1′, under 0.1 mm"
     )
     assert fine(12.34, MM) == "12.3 mm"
     assert fine(2.794, INCH) == '.110"'
@@ -148,10 +155,13 @@ def test_an_arm_by_its_scale_has_a_chord_to_measure() -> None:
 
 def test_a_plate_gives_its_figures() -> None:
     answer = by("plate")
-    lines = plate_words(answer, TABLE, INCH)
-    assert '.008" wider than the pins' in lines[0]
+    assert answer.plate is not None
+    lines = plate_words(answer, answer.plate, TABLE, INCH)
+    assert '.008" more than the pins' in lines[0]
     assert "Cut edge" in lines[1]
     assert "from foot to foot" in lines[1]
+    assert lines[2].startswith("Across and up from the centre of A1: ")
+    assert lines[2].count("(") == 5  # a hole and four corners
     assert "cut edge" in measure_words(answer, TABLE, INCH)
     assert detail_words(answer, TABLE, INCH, ()).startswith("Pin holes on")
 
@@ -176,8 +186,12 @@ def test_completeness_and_what_is_unmet() -> None:
     assert "none comes nearer within the limits" in complete_words(every)
     assert unmet_words(every) == ""
     none = found(ways=("two sizes",), angle_class="A", base_to=51.0, base_from=50.0)
-    assert unmet_words(none).startswith("Nothing on the rack comes within class A.")
-    assert "cut plate" in unmet_words(none)
+    given = "comes within class A; the nearest by each way is given."
+    assert unmet_words(none).startswith(f"Nothing by the ways asked for {given}")
+    assert unmet_words(none).endswith("A cut plate comes to class C only.")
+    assert unmet_words(replace(none, limits=replace(none.limits, ways=WAYS))).startswith(
+        f"Nothing on the rack {given}"
+    )
     assert "cut plate" not in unmet_words(replace(none, offer=None))
     empty = found(base_from=1.0, base_to=2.0)
     assert "gives an answer" in complete_words(empty)

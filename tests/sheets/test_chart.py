@@ -54,10 +54,11 @@ def test_lines_of_a_metric_table() -> None:
 
 @pytest.mark.expectation(55, 58, 60)
 def test_small_numbers_are_honest() -> None:
-    assert error_text(0.04) == "+0.0′"
+    assert error_text(0.04) == "<0.1′"
+    assert error_text(-0.06) == "−0.1′"
     assert error_text(0.0) == "0"
-    assert slope_text(0.01, MM) == "0.0"
-    assert slope_text(-0.01, INCH) == ".000"
+    assert slope_text(0.01, MM) == "<0.1"
+    assert slope_text(-0.01, INCH) == "<.001"
     assert slope_text(-8.7, INCH) == "−.104"
     assert slope_text(-8.7, MM) == "−8.7"
 

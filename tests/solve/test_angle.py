@@ -5,7 +5,7 @@ from dataclasses import replace
 from itertools import combinations_with_replacement, product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from gridjig.model import Hole, Table
@@ -136,14 +136,21 @@ def questions(draw: st.DrawFn) -> tuple[Table, float, Limits]:
     blocked = draw(st.lists(holes, max_size=columns * rows // 3, unique=True))
     low = draw(st.sampled_from([0.0, 0.0, 60.0, 90.0]))
     high = low + draw(st.sampled_from([math.inf, 45.0, 120.0]))
+    table = grid_table(columns, rows, 50.0, pitch_y, blocked)
+    # A triangle over most of the table, its sides through no hole.
+    wedge = ((-1.0, -1.0), (table.width + 9.0, 13.0), (17.0, table.depth + 11.0))
+    limited = draw(st.booleans())
+    if limited:
+        assume(next(hole_pairs(table, region=wedge), None) is not None)
     limits = Limits(
+        region=wedge if limited else (),
         base_from=low,
         base_to=high,
         leg=draw(st.sampled_from([200.0, 1000.0])),
         top=draw(st.sampled_from([1, 4, 30])),
         side=draw(st.sampled_from(["right", "left"])),
     )
-    return grid_table(columns, rows, 50.0, pitch_y, blocked), draw(angles), limits
+    return table, draw(angles), limits
 
 
 def hundredths(degrees: float, leg: float) -> int:
@@ -158,7 +165,7 @@ def test_two_equal_pins_are_complete(question: tuple[Table, float, Limits]) -> N
     low = max(limits.base_from, 25.0)
     best: dict[tuple[int, int], tuple[int, float]] = {}
     count: dict[tuple[int, int], int] = {}
-    for a, b, base, direction in hole_pairs(table, low, limits.base_to):
+    for a, b, base, direction in hole_pairs(table, low, limits.base_to, limits.region):
         m, n = b.col - a.col, b.row - a.row
         g = math.gcd(m, n) * (-1 if n < 0 or (n == 0 and m < 0) else 1)
         count[m, n] = count.get((m, n), 0) + 1
@@ -173,7 +180,7 @@ def test_two_equal_pins_are_complete(question: tuple[Table, float, Limits]) -> N
     for answer in found.ranked:
         m, n = answer.steps
         assert answer.places == count.get((m, n), 0) + count.get((-m, -n), 0)
-        here = places(table, answer)
+        here = places(table, answer, limits=limits)
         assert len(here) == len(set(here)) == answer.places
         assert here[0] == answer.holes
         for first, second in here:
@@ -186,7 +193,7 @@ def test_two_equal_pins_are_complete(question: tuple[Table, float, Limits]) -> N
 @given(questions())
 def test_the_count_of_what_was_looked_at(question: tuple[Table, float, Limits]) -> None:
     table, angle, limits = question
-    pairs = list(hole_pairs(table, limits.base_from, limits.base_to))
+    pairs = list(hole_pairs(table, limits.base_from, limits.base_to, limits.region))
     steps = set()
     for a, b, _, _ in pairs:
         m, n = b.col - a.col, b.row - a.row
@@ -205,7 +212,7 @@ def test_two_sizes_are_complete(question: tuple[Table, float, Limits]) -> None:
     sign = 1 if limits.side == "right" else -1
     steps = {
         (b.col - a.col, b.row - a.row): base
-        for a, b, base, _ in hole_pairs(table, limits.base_from, limits.base_to)
+        for a, b, base, _ in hole_pairs(table, limits.base_from, limits.base_to, limits.region)
     }
     steps = {max(v, (-v[0], -v[1]), key=lambda w: (w[1], w[0])): base for v, base in steps.items()}
     expected: list[tuple[int, float]] = []
@@ -243,7 +250,7 @@ def test_packing_is_complete(question: tuple[Table, float, Limits], at_most: int
         max((m, n), (-m, -n), key=lambda v: (v[1], v[0]))
         for m, n in (
             (b.col - a.col, b.row - a.row)
-            for a, b, base, _ in hole_pairs(table, limits.base_from, limits.base_to)
+            for a, b, base, _ in hole_pairs(table, limits.base_from, limits.base_to, limits.region)
         )
     }
     for m, n in steps:
@@ -417,8 +424,8 @@ def test_no_answer_within_the_class_says_so_and_offers_the_plate() -> None:
     assert found.offer is not None
     assert found.offer.way == "plate"
     assert found.offer.verdict.meets("A")
-    assert "Nothing on the rack comes within class A" in found.statement
-    assert found.statement.endswith("a cut plate would do it.")
+    assert "Nothing by the ways asked for comes within class A" in found.statement
+    assert found.statement.endswith("A cut plate would do it.")
     wider = find(grid_table(24, 24), PINS, as_edge(37.2), replace(limits, base_to=math.inf))
     assert wider.within
     assert wider.offer is None

@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
+import shapely
 
 from gridjig.files.assets import ready_tables, starter_racks
 from gridjig.model import Hole
@@ -156,3 +157,31 @@ def test_the_cut_plate_stands_on_two_holes_far_apart_close_to_the_line() -> None
     assert find(grid_table(9, 9, 30.0), rack_of(bolt), as_edge(37.5), short).ranked == ()
     steep = Limits(ways=("plate",), base_from=40.0, base_to=51.0)
     assert find(table, rack_of(), as_edge(45.0), steep).ranked[0].steps in ((1, 0), (0, 1))
+
+
+@pytest.mark.source("one-off plates: distances 3.8432 and 6.2782 in from holes 4 in apart at 37.5")
+@pytest.mark.parametrize("side", ["right", "left"])
+def test_a_plate_can_be_cut_from_its_figures(side: PinSide) -> None:
+    table = grid_table(24, 24, 2 * INCH)
+    (x1, y1), (x2, y2) = table.at(Hole(12, 6)), table.at(Hole(14, 6))
+    region = ((x1, y1 - 1), (x2, y2 - 1), (x2, y2 + 1), (x1, y1 + 1))
+    limits = Limits(ways=("plate",), region=region, side=side, base_from=100.0)
+    answer = find(table, rack_of(), read_wanted("37.5"), limits).ranked[0]
+    plate = answer.plate
+    assert plate is not None
+    assert plate.holes[0] == (0.0, 0.0)
+    assert plate.holes[1] == pytest.approx((4 * INCH, 0.0))
+    assert plate.hole_diameter == pytest.approx(16.2)
+    far = 1.0 if side == "right" else -1.0
+    assert (answer.line_mm[1] - answer.line_mm[0]) / INCH * far == pytest.approx(
+        6.2782 - 3.8432, abs=1e-4
+    )
+    ring, edge = shapely.Polygon(plate.corners), shapely.LineString(plate.corners[:2])
+    (ax, ay), (bx, by) = plate.corners[:2]
+    assert math.degrees(math.atan2(by - ay, bx - ax)) == pytest.approx(37.5)
+    for hole, line in zip(plate.holes, answer.line_mm, strict=True):
+        spot = shapely.Point(hole)
+        assert edge.distance(spot) == pytest.approx(line)
+        # All round there is as much steel as between the edge and the hole next to it.
+        assert ring.exterior.distance(spot) >= min(answer.line_mm) - 1e-9
+        assert ring.contains(spot)

@@ -78,6 +78,13 @@ def test_complement_and_mirror_stand_beside_it() -> None:
     leaning = read_wanted("15", origin="table y")
     assert (leaning.angle_deg, leaning.complement, leaning.mirror) == (75.0, 15.0, 105.0)
     assert leaning.text == "15° from table y"
+    halved = read_wanted("75 included")
+    assert (halved.angle_deg, halved.mirror) == (37.5, 142.5)
+    assert halved.text == "37.5°, half of 75°, from table x"
+    assert read_wanted("75 included complement").text == (
+        "52.5°, complement of half of 75°, from table x"
+    )
+    assert read_wanted("37.5 complement").text == "52.5°, complement of 37.5°, from table x"
 
 
 def test_from_a_chosen_face_and_between_two() -> None:

@@ -54,7 +54,7 @@ class AngleLimits(FoldingForm):
         self.only_free.setChecked(True)
         self.only_left.setChecked(True)
         self.shorter = OpenLength("Shorter leg, for the class", display, "the leg above")
-        self.shims = CountField("Shims at one pin, at most", 0, MOST_SHIMS)
+        self.shims = CountField("Most shims at a pin", 0, MOST_SHIMS)
         self.shims.set_value(3)
         self.shims.make_live()
         self.ways: dict[AngleWay, QCheckBox] = {}
