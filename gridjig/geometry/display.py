@@ -139,7 +139,7 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class Ticks:
-    """A row of short strokes across a line: where parts are welded.  Their pitch is the screen's."""
+    """A row of short strokes across a line, for a weld.  Their pitch is the screen's."""
 
     points: tuple[Point, ...]
     role: Role
