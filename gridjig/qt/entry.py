@@ -129,6 +129,9 @@ class EntryRow(QFrame):
         self._fit()
 
     def _fit(self) -> None:
+        # As high without the button as with it: the sheet above must not move with the tool.
+        beside = (self.out, self.state, self.amount, self.member)
+        self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))
         letters = self.fontMetrics().averageCharWidth() * _LETTERS
         needed = self.member.sizeHint().width() + self.out.sizeHint().width() + letters
         short = self.width() < needed

@@ -1,0 +1,18 @@
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from gridjig.qt.entry import EntryRow
+
+
+@pytest.mark.expectation(9)
+def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
+    qapp: QApplication,
+) -> None:
+    row = EntryRow()
+    row.resize(1200, row.sizeHint().height())
+    heights = set()
+    for tool in ("select", "place", "outline", "hole", "member", "dimension"):
+        row.show_tool(tool)
+        heights.add(row.minimumSizeHint().height())
+    assert len(heights) == 1
+    row.deleteLater()
