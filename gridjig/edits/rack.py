@@ -4,6 +4,7 @@ Each gives a new job.  None may leave a placed piece without its like on the rac
 """
 
 import re
+from typing import get_args
 
 from msgspec import structs
 
@@ -13,20 +14,7 @@ from gridjig.units import Display
 
 from .sizes import MILLIMETRES, with_size
 
-KINDS: tuple[Kind, ...] = (
-    "pin",
-    "fixed stop",
-    "adjustable stop",
-    "square",
-    "bevel",
-    "arm",
-    "V-block",
-    "clamp",
-    "riser",
-    "shim",
-    "locking pin",
-    "other",
-)
+KINDS: tuple[Kind, ...] = get_args(Kind)
 """Every kind of piece, in the order of a list to choose from."""
 
 
