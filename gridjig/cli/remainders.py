@@ -7,6 +7,7 @@ from gridjig.edits.members import direction
 from gridjig.edits.things import title
 from gridjig.model import Job
 from gridjig.model.labels import address, column_label, row_label
+from gridjig.sheets.where_tell import LOOKS, face_words
 from gridjig.solve.datum import span
 from gridjig.solve.faces import WorkFace
 from gridjig.solve.remainders import Line, Remainder, Remainders, remainders, the_stop
@@ -29,7 +30,6 @@ JSON_HELP = (
     " parts, critical, outer, dimension, opposed, hole_line, left, packing, residual, adjustable,"
     " drawn, allowed, verdict, holes}], slanting, and where {statement, shifts, now, found}"
 )
-LOOKS = {("x", 1): "right", ("x", -1): "left", ("y", 1): "back", ("y", -1): "front"}
 HEADINGS = ("face", "looks", "from datum", "stop in", "left", "packing", "residual", "drawn", "")
 
 
@@ -39,7 +39,7 @@ def as_text(job: Job, found: Remainders, places: Where | None) -> str:
     text = [
         f"{job.name}: stop {found.stop.name}; class {found.linear_class} of ISO 13920",
         *(
-            _datum_words(job, f"datum {name}", face, label in datum.proposed)
+            _datum_words(job, name, face, label in datum.proposed)
             for name, label, face in (("A", "long", datum.long), ("B", "end", datum.end))
             if face is not None
         ),
@@ -56,15 +56,10 @@ def as_text(job: Job, found: Remainders, places: Where | None) -> str:
 
 
 def _datum_words(job: Job, name: str, face: WorkFace, proposed: bool) -> str:
-    room = span(face)
-    apart = f", stops {format_length(room.spacing, job.display)} apart" if room else ""
+    room = span(face) if name == "A" else None
+    apart = f", two stops {format_length(room.spacing, job.display)} apart" if room else ""
     how = " (proposed)" if proposed else ""
-    return f"{name}{how}: {face_name(job, face)}{apart}"
-
-
-def face_name(job: Job, face: WorkFace) -> str:
-    """A face in words: whose it is, and which of its sides."""
-    return f"{title(job, face.of.part)}, side {face.of.side + 1}"
+    return f"datum {name}{how}: {face_words(job, face)}{apart}"
 
 
 def line_name(job: Job, line: Line) -> str:

@@ -32,8 +32,8 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
     assert said.code == 0
     lines = said.out.splitlines()
     assert "class B of ISO 13920" in lines[0]
-    assert lines[1].startswith("datum A (proposed): A bottom, side 1, stops ")
-    assert lines[2].startswith("datum B (proposed): C left, side ")
+    assert lines[1].startswith("datum A (proposed): A bottom, front face, two stops ")
+    assert lines[2] == "datum B (proposed): C left, left face"
     assert lines[4].split()[:3] == ["face", "looks", "from"]
     far = next(line for line in lines if line.startswith("B top") and " back " in line)
     assert '24"' in far
