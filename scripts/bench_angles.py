@@ -156,7 +156,7 @@ def main() -> int:
         print(
             f"{table.name}: first {first:.1f} ms, median {np.median(ours):.2f}, p95 {p95:.2f}"
             f" (limit {case.limit_ms:g}), brute force {np.median(brute):.1f} ms,"
-            f" ratio {ratio:.0f} (at least {LEAST_RATIO:g}): {'good' if good else 'MISSED'}"
+            f" ratio {ratio:.0f} (at least {LEAST_RATIO:g}): {'met' if good else 'NOT MET'}"
         )
     return 1 if missed else 0
 

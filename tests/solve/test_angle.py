@@ -332,6 +332,51 @@ def test_two_sizes_of_pins_turn_the_line() -> None:
     assert [s.piece for s in best.standing] == ["pin-19.05", "pin-25.4"]
 
 
+@pytest.mark.source("sine bar: H = L sin T, worked by hand; one hundredth too much by dH/(L cos T)")
+@pytest.mark.parametrize(
+    ("angle", "length", "height", "too_much"),
+    [
+        (30.0, 100.0, 50.0, 0.0),
+        (10.0, 200.0, 34.729636, 0.0),
+        (45.0, 254.0, 179.605122, 0.0),
+        (30.0, 100.0, 50.01, 0.006616),
+    ],
+)
+def test_two_equal_pins_and_a_stack_are_a_sine_bar(
+    angle: float, length: float, height: float, too_much: float
+) -> None:
+    limits = Limits(
+        ways=("shims",), base_from=length, base_to=length, packing_to=height, shims_at_most=1
+    )
+    table = grid_table(3, 1, length / 2)
+    (best,) = find(table, rack_of(body(25.0), shim(height)), as_edge(angle), limits).ranked
+    assert best.steps == (2, 0)
+    assert best.shims_mm == (0.0, height)
+    assert best.error_arcmin / 60 == pytest.approx(too_much, abs=2e-6)
+
+
+@pytest.mark.source("Pythagorean triples: exact only where k k = a a + b b")
+@pytest.mark.parametrize(
+    ("pitches", "steps", "angle"),
+    [
+        (5, (4, 3), 36.869898),
+        (10, (8, 6), 36.869898),
+        (13, (12, 5), 22.619865),
+        (17, (15, 8), 28.072487),
+        (25, (24, 7), 16.260205),
+        (29, (21, 20), 43.602819),
+    ],
+)
+def test_pairs_of_a_whole_number_of_pitches(
+    pitches: int, steps: tuple[int, int], angle: float
+) -> None:
+    limits = Limits(ways=("pins",), base_from=pitches * 50.0, base_to=pitches * 50.0, top=40)
+    ranked = find(grid_table(30, 30), PINS, as_edge(angle), limits).ranked
+    assert ranked[0].steps == steps
+    assert abs(ranked[0].error_arcmin) < 1e-4
+    assert {abs(a.steps[0]) ** 2 + a.steps[1] ** 2 for a in ranked} == {pitches**2}
+
+
 # -- limits --------------------------------------------------------------------------------------
 
 

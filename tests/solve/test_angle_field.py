@@ -49,6 +49,24 @@ def test_places_of_all_steps(columns: int, rows: int, data: st.DataObject) -> No
     assert field.holes == columns * rows - len(blocked)
 
 
+@pytest.mark.source("computed apart from the program, by brute force over all offset vectors")
+@pytest.mark.parametrize(
+    ("pitches", "count", "half_gap"),
+    [
+        (3, 8, 13.282526),
+        (4, 16, 9.217474),
+        (6, 36, 5.654966),
+        (8, 60, 4.065051),
+        (12, 132, 2.597214),
+    ],
+)
+def test_how_few_directions_short_bases_have(pitches: int, count: int, half_gap: float) -> None:
+    angle = field_of(grid_table(24, 24), Limits()).pairs(0.0, pitches * 50.0).angle
+    assert angle.size == count
+    gaps = np.diff(angle, append=angle[0] + 180.0)
+    assert gaps.max() / 2 == pytest.approx(half_gap, abs=5e-7)
+
+
 def test_a_field_is_kept_for_the_same_table_and_limits() -> None:
     table = grid_table(6, 6)
     assert field_of(table, Limits()) is field_of(table, Limits(leg=3.0))
