@@ -16,6 +16,7 @@ from gridjig.units import format_angle, format_length
 from .conflicts import DEPTH, Clash, clashes, overlap_words
 from .needs import needs, short_by
 from .neighbours import stood_outline
+from .way_up import too_high
 
 Level = Literal["clash", "check", "fine"]
 
@@ -233,6 +234,13 @@ def _name(job: Job, piece_id: str) -> str:
     return piece.name if piece else piece_id
 
 
+def _way_up(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """A way up for which the rack has not risers enough, however they are stacked."""
+    found = too_high(job)
+    if found is not None:
+        yield Finding("way up", "check", found.what, found.where, found.ids, found.do)
+
+
 _CHECKS: tuple[Callable[[Job, Mapping[str, Stand]], Iterator[Finding]], ...] = (
     _faults,
     _clashes,
@@ -241,4 +249,5 @@ _CHECKS: tuple[Callable[[Job, Mapping[str, Stand]], Iterator[Finding]], ...] = (
     _loose,
     _missed,
     _shortages,
+    _way_up,
 )

@@ -1,6 +1,8 @@
 """The weldment's faces and places on the sheet: datum faces, what is left before a face, ghosts."""
 
+import math
 from collections.abc import Iterable
+from typing import Literal
 
 from gridjig.edits import weldment
 from gridjig.geometry.display import (
@@ -25,6 +27,8 @@ from gridjig.units import format_length
 
 from .plan import draw_ghost
 
+Anchor = Literal["left", "right", "above", "below"]
+
 _LEAST = 0.05
 """What is left below this, mm, has no room to be drawn."""
 
@@ -39,12 +43,19 @@ def draw_datum(datum: DatumFaces) -> Drawing:
 
 
 def _datum(letter: str, face: WorkFace) -> list[Shape]:
+    """The sign stands in the steel with its point on the face, the letter outside of it."""
     at = _along(face, 0.35)
+    nx, ny = face.normal
+    anchor: Anchor = ("right" if nx > 0 else "left") if abs(nx) > abs(ny) else _upright(ny)
     return [
         Line((face.a, face.b), "face"),
-        Symbol(at, "datum", "thin"),
-        Words(at, letter, "thin", anchor="below", size="large", cleared=True),
+        Symbol(at, "datum", "thin", turn=math.degrees(math.atan2(ny, nx)) + 90.0),
+        Words(at, letter, "thin", anchor=anchor, size="large", cleared=True),
     ]
+
+
+def _upright(ny: float) -> Anchor:
+    return "above" if ny > 0 else "below"
 
 
 def _along(face: WorkFace, part: float) -> Point:

@@ -6,7 +6,7 @@ from msgspec import structs
 from gridjig.edits import weldment
 from gridjig.edits.joints import set_critical, set_datum
 from gridjig.edits.outlines import add_part, rectangle
-from gridjig.geometry.display import Circle, Dimension, Line, Words
+from gridjig.geometry.display import Circle, Dimension, Line, Symbol, Words
 from gridjig.model import Datum, FaceOf, Job
 from gridjig.rack import Rack
 from gridjig.sheets import where_draw, where_tell
@@ -217,6 +217,14 @@ def test_datum_faces_are_drawn_with_their_letters() -> None:
     assert [w.text for w in drawn if isinstance(w, Words)] == ["A", "B"]
     assert sum(isinstance(s, Line) and s.role == "face" for s in drawn) == 2
     assert where_draw.draw_datum(datum_faces(EMPTY)) == ()
+
+
+def test_the_letter_stands_outside_and_the_sign_inside() -> None:
+    job = set_datum(KEYED["T01"](), Datum(long=FaceOf("member-2", 0), end=FaceOf("member-4", 0)))
+    drawn = where_draw.draw_datum(datum_faces(job))
+    letters = [(w.text, w.anchor) for w in drawn if isinstance(w, Words)]
+    assert letters == [("A", "above"), ("B", "right")]
+    assert [s.turn for s in drawn if isinstance(s, Symbol)] == pytest.approx([180.0, 90.0])
 
 
 @pytest.mark.source(HAND)

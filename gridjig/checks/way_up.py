@@ -1,0 +1,45 @@
+"""The way up that cannot be set: it takes more height of risers than the whole rack has."""
+
+from dataclasses import dataclass
+
+from gridjig.edits.things import title
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Job
+from gridjig.rack import Point
+from gridjig.units import format_length
+
+
+@dataclass(frozen=True, slots=True)
+class TooHigh:
+    """What is wrong, where, with which parts, and what to do about it."""
+
+    what: str
+    where: Point
+    ids: tuple[str, ...]
+    do: str
+
+
+def too_high(job: Job) -> TooHigh | None:
+    """What no exchanging of risers can hold up; None if there is nothing of the kind."""
+    if len({part.z_low for part in job.outlines}) < 2:
+        return None
+    from gridjig.solve.ways_up import ways_up  # noqa: PLC0415 - only where parts are raised
+
+    up, down = sorted(ways_up(job), key=lambda way: way.face_down)
+    if not up.never:
+        return None
+    needed, owned = (format_length(v, job.display) for v in (up.height_needed, up.height_owned))
+    ids = tuple(one.part for one in up.raised)
+    names = " and ".join(title(job, one) for one in ids[:2])
+    more = f" and {len(ids) - 2} more" if len(ids) > 2 else ""
+    do = "Lower the parts, or add risers to the rack."
+    if down.can_be:
+        then = "has the risers that it needs" if down.raised else "needs no riser"
+        do = f"Turn it face down (Weldment, Which way up): it then {then}."
+    return TooHigh(
+        f"As it lies, the weldment takes {needed} of risers and the rack has {owned}: {names}{more}"
+        f" cannot {'all ' if len(ids) > 1 else ''}be held up.",
+        next(part_ring(part)[0] for part in job.outlines if part.id == ids[0]),
+        ids,
+        do,
+    )

@@ -1,0 +1,71 @@
+"""What no exchanging of risers can hold up is found by the check itself, in plain words."""
+
+import pytest
+from msgspec import structs
+
+from gridjig.checks.findings import findings
+from gridjig.checks.way_up import too_high
+from gridjig.edits.weldment import flip, middle
+from gridjig.model import Job
+from gridjig.solve import Stands
+from tests.trials.keyed import KEYED
+from tests.workshop import EMPTY
+
+HAND = "trial weldments, reckoned by hand: 18.5 in of risers needed, 15.5 in on the rack"
+
+
+def with_risers(job: Job, owned: int) -> Job:
+    pieces = tuple(
+        structs.replace(p, owned=owned) if p.kind == "riser" else p for p in job.rack.pieces
+    )
+    return structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
+
+
+@pytest.mark.source(HAND)
+@pytest.mark.expectation(85, 98)
+def test_the_machine_base_the_right_way_up_is_found() -> None:
+    job = KEYED["T10"]()
+    (found,) = [f for f in findings(job, Stands().of(job)) if f.id == "way up"]
+    assert found.level == "check"
+    assert found.what == (
+        'As it lies, the weldment takes 18-1/2" of risers and the rack has 15-1/2": R1 rail and'
+        " R2 rail and 3 more cannot all be held up."
+    )
+    assert found.do == "Turn it face down (Weldment, Which way up): it then needs no riser."
+    assert len(found.ids) == 5
+
+
+@pytest.mark.source(HAND)
+def test_face_down_all_is_well() -> None:
+    job = KEYED["T10"]()
+    x, y = middle(job)
+    assert too_high(flip(job, (x, y), (x, y + 1.0))) is None
+
+
+def test_flat_weldments_and_enough_risers_are_no_matter() -> None:
+    assert too_high(EMPTY) is None
+    assert too_high(KEYED["T01"]()) is None
+    assert too_high(KEYED["T04"]()) is None
+    assert too_high(with_risers(KEYED["T10"](), 40)) is None
+
+
+def test_where_the_other_way_up_is_no_better_it_is_not_offered() -> None:
+    job = with_risers(KEYED["T04"](), 0)
+    found = too_high(job)
+    assert found is not None
+    assert found.do == "Lower the parts, or add risers to the rack."
+    assert found.what.endswith("K brace cannot be held up.")
+
+
+def test_a_way_up_that_the_rack_can_hold_is_offered() -> None:
+    """A strut raised a quarter inch, and a plate over it whose face down risers are there."""
+    job = KEYED["T06"]()
+    x, y = middle(job)
+    over = flip(job, (x, y), (x, y + 1.0))
+    pieces = tuple(
+        structs.replace(p, owned=2 if p.thickness == 6.35 else 0) if p.kind == "riser" else p
+        for p in over.rack.pieces
+    )
+    found = too_high(structs.replace(over, rack=structs.replace(over.rack, pieces=pieces)))
+    assert found is not None
+    assert found.do.endswith("it then has the risers that it needs.")
