@@ -30,6 +30,7 @@ from gridjig.geometry.display import (
     Ticks,
     Words,
 )
+from gridjig.geometry.pose import unit
 from gridjig.rack import Point
 
 from .canvas_view import View
@@ -329,8 +330,11 @@ def box_of(shape: Shape) -> Box:
         (x1, y1), (x2, y2) = shape.a, shape.b
         return (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
     x, y = shape.at
+    if isinstance(shape, Words):  # along its line; its height is the screen's, as outreach
+        along, up = (abs(part) * shape.room / 2 for part in unit(shape.turn))
+        return (x - along, y - up, x + along, y + up)
     # A sign that grows round its place reaches a little beyond the ring that it keeps clear.
-    half = shape.room / 2 if isinstance(shape, Words) else 1.6 * shape.clear
+    half = 1.6 * shape.clear
     return (x - half, y - half, x + half, y + half)
 
 

@@ -204,6 +204,9 @@ def test_kept_pixels_are_those_of_a_fresh_drawing(unit: float) -> None:
 
 
 def test_boxes() -> None:
-    assert box_of(Words((5.0, 6.0), "a", "thin", room=10.0)) == (0.0, 1.0, 10.0, 11.0)
+    assert box_of(Words((5.0, 6.0), "a", "thin", room=10.0)) == (0.0, 6.0, 10.0, 6.0)
+    assert box_of(Words((5.0, 6.0), "a", "thin", room=10.0, turn=90.0)) == (5.0, 1.0, 5.0, 11.0)
+    upright = painted((Words((100.0, 100.0), "Upright", "thin", room=60.0, turn=90.0),))
+    assert inked(upright) > 0
     assert joined([]) is None
     assert joined([(0, 0, 1, 1), (2, -1, 3, 0)]) == (0, -1, 3, 1)
