@@ -232,10 +232,16 @@ def refusal(
     clash with a piece, a clash with the weldment, in this order.  It is never in its own way, and
     what is named in `ignoring` is not in it either.
     """
-    here = stand(job.table, job.rack, placement, job.display)
+    return refused(job, stands, stand(job.table, job.rack, placement, job.display), ignoring)
+
+
+def refused(
+    job: Job, stands: Mapping[str, Stand], here: Stand, ignoring: Set[str] = frozenset()
+) -> str | None:
+    """The same of what stands so already, be it a plate that no rack has yet."""
     if here.fault is not None:
         return here.fault
-    left_out = {placement.id, *ignoring}
+    left_out = {here.placement.id, *ignoring}
     pieces = pieces_of(stands)
     for other in pieces.pinned_in(here.holes):
         if _id(other) not in left_out:

@@ -10,16 +10,17 @@ from dataclasses import dataclass
 import numpy as np
 from msgspec import structs
 
-from gridjig.checks.conflicts import refusal
+from gridjig.checks.conflicts import refused
 from gridjig.edits.placements import place
 from gridjig.edits.things import new_id
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Hole, Job, Placement
+from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.marks import mark_index
-from gridjig.solve import Stand, stand
+from gridjig.solve import Stand, StoodSolid, stand
 from gridjig.solve.angle import set_up
 from gridjig.solve.angle_field import field_of
+from gridjig.solve.angle_plate import THICKNESS
 from gridjig.solve.angle_values import Answer, Limits
 from gridjig.solve.directions import Flags, Whole
 from gridjig.solve.reach import ReachAngle
@@ -55,19 +56,18 @@ def room_for(job: Job, stands: Mapping[str, Stand], answer: Answer, limits: Limi
     """All places of an answer, less those where a piece of it would foul what is placed.
 
     A place whose pieces come near nothing is as good as the first one; only the others are asked
-    of the conflict relation one by one.  A cut plate is judged by its holes alone.
+    of the conflict relation one by one.  A cut plate is asked as it would lie on the table.
     """
     first = answer.holes[0]
     steps = tuple((h.col - first.col, h.row - first.row) for h in answer.holes)
     every = Room(_firsts(job, answer, steps, limits), steps, 0, "")
     keep = np.ones(len(every), dtype=np.bool_)
     why = ""
-    suspects = _suspects(job, stands, answer, every) if answer.standing else ()
-    for index in suspects:
-        refused = _refused(job, stands, answer, every.at(index))
-        if refused is not None:
+    for index in _suspects(job, stands, answer, every):
+        reason = _refused(job, stands, answer, every.at(index))
+        if reason is not None:
             keep[index] = False
-            why = why or refused
+            why = why or reason
     return Room(every.firsts[keep], steps, len(every), why)
 
 
@@ -112,11 +112,29 @@ def _suspects(job: Job, stands: Mapping[str, Stand], answer: Answer, every: Room
 
 def _refused(job: Job, stands: Mapping[str, Stand], answer: Answer, holes: Holes) -> str | None:
     """The first reason why the answer cannot stand in these holes."""
+    reasons = (refused(job, stands, one) for one in _stood(job, answer, holes))
+    return next((reason for reason in reasons if reason is not None), None)
+
+
+def _stood(job: Job, answer: Answer, holes: Holes) -> Iterator[Stand]:
+    """How the answer's pieces stand in these holes, or how its plate lies there."""
     for placement in _placements(job, answer, holes):
-        refused = refusal(job, stands, placement)
-        if refused is not None:
-            return refused
-    return None
+        yield stand(job.table, job.rack, placement, job.display)
+    if answer.plate is not None:
+        x, y = job.table.at(holes[0])
+        ring = tuple((x + dx, y + dy) for dx, dy in answer.plate.corners)
+        name = new_id(job, "plate")
+        yield Stand(
+            Placement(
+                id=name,
+                piece=name,
+                seats=tuple(Seat(f"hole-{k}", hole) for k, hole in enumerate(holes)),
+            ),
+            piece=None,
+            fault=None,
+            solids=(StoodSolid(ring, 0.0, THICKNESS, "body"),),
+            holes=holes,
+        )
 
 
 def _close(job: Job, stands: Mapping[str, Stand], answer: Answer, every: Room) -> Flags:
@@ -125,8 +143,7 @@ def _close(job: Job, stands: Mapping[str, Stand], answer: Answer, every: Room) -
     if not len(every):
         return met
     shift = (every.firsts - every.firsts[0]) * (job.table.pitch_x, job.table.pitch_y)
-    for placement in _placements(job, answer, every.at(0)):
-        here = stand(job.table, job.rack, placement, job.display)
+    for here in _stood(job, answer, every.at(0)):
         if here.fault is not None:
             return np.ones_like(met)  # where it lies is not sure: every place is asked
         for box in _boxes(here):

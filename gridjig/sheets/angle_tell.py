@@ -217,7 +217,9 @@ def fine(mm: float, display: Display) -> str:
 def wanted_words(wanted: Wanted) -> str:
     """The line that is looked for as the table sees it; empty if that is the angle as typed."""
     plain = f"{format_angle(wanted.angle_deg)} from table x"
-    return "" if wanted.text == plain else f"{wanted.text}: {plain}"
+    if abs(wanted.drawn - wanted.angle_deg) < 1e-9 and wanted.text.endswith(" from table x"):
+        return "" if wanted.text == plain else wanted.text
+    return f"{wanted.text}: {plain}"
 
 
 def unmet_words(answers: Answers) -> str:

@@ -22,6 +22,8 @@ CUTTING: tuple[tuple[float, float], ...] = ((125.0, 0.25), (315.0, 0.30), (1000.
 """Up to a length in mm, by how much (mm, either way) an end of a cut edge may be out."""
 SHORTEST, LONGEST = 35.0, CUTTING[-1][0]
 """The lengths (mm) that these limits are for."""
+THICKNESS = 6.0
+"""How high such a plate is taken to be, mm: common practice, and within those limits."""
 HOLE_OVER_PIN = 0.2
 """By how much the hole in the plate is wider than its pin, mm."""
 
@@ -51,7 +53,7 @@ def plate_round(
         x, y = along * c - (line[0] - across) * s, along * s + (line[0] - across) * c
         return x, y
 
-    ends = (-clear, run + clear)
+    ends = (run + clear, -clear) if depth > 0 else (-clear, run + clear)
     corners = (at(ends[0], 0.0), at(ends[1], 0.0), at(ends[1], back), at(ends[0], back))
     return Plate(corners, ((0.0, 0.0), second), wide)
 

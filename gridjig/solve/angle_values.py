@@ -148,7 +148,8 @@ def chord(radius: float, angle: float) -> Chord:
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """A plate to be cut: its corners in order, the first two on the edge that makes the angle.
+    """A plate to be cut: its corners, counter-clockwise, the first two on the edge that makes the
+    angle.
 
     Points in mm on the table's axes, seen from above, from the centre of the first pin hole; both
     holes are `hole_diameter` wide.

@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import structs
@@ -41,7 +42,7 @@ def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bo
     )
     stands = Stands().of(job)
     answers, limits = asked(job, angle, base_to=250.0, only_free=only_free)
-    for answer in answers:
+    for answer in (a for a in answers if a.way != "plate"):
         room = room_for(job, stands, answer, limits)
         every = places(job.table, answer, limits=limits)
         ids = [f"x{k}" for k in range(len(answer.standing))]
@@ -77,10 +78,33 @@ def test_an_answer_without_places_has_no_room() -> None:
     assert (len(room), room.places, room.why) == (0, 0, "")
 
 
-def test_a_plate_stands_wherever_its_holes_are_free() -> None:
-    answers, limits = asked(BUSY, 37.0, ways=("plate",))
-    room = room_for(BUSY, Stands().of(BUSY), answers[0], limits)
-    assert room.places == len(room) == answers[0].places
+@pytest.mark.source("library: shapely 2, area of overlap of the plate with all that stands lower")
+def test_a_plate_fouls_what_it_would_lie_in() -> None:
+    job = structs.replace(
+        BUSY,
+        outlines=(*BUSY.outlines, structs.replace(plate("high", 700, 100), z_low=6.0, z_high=30.0)),
+    )
+    stands = Stands().of(job)
+    (answer,), limits = asked(job, 37.0, ways=("plate",), base_to=400.0)
+    assert answer.plate is not None
+    low = [
+        shapely.Polygon(solid.points)
+        for one in stands.values()
+        for solid in one.solids
+        if solid.z_low < 6.0
+    ]
+    low.append(shapely.box(500, 500, 800, 560))  # not what lies higher than the plate is thick
+    everything = shapely.unary_union(low)
+    room = room_for(job, stands, answer, limits)
+    open_ = set()
+    for holes in places(TABLE, answer, limits=limits):
+        x, y = TABLE.at(holes[0])
+        ring = shapely.Polygon([(x + dx, y + dy) for dx, dy in answer.plate.corners])
+        if ring.intersection(everything).area < 1.0:
+            open_.add(holes)
+    assert set(all_of(room)) == open_
+    assert 0 < len(room) < room.places == answer.places
+    assert room.why.startswith("It would overlap")
 
 
 @pytest.mark.parametrize("way", ["pins", "shims", "arm", "scale"])

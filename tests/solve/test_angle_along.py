@@ -178,7 +178,8 @@ def test_a_plate_can_be_cut_from_its_figures(side: PinSide) -> None:
     )
     ring, edge = shapely.Polygon(plate.corners), shapely.LineString(plate.corners[:2])
     (ax, ay), (bx, by) = plate.corners[:2]
-    assert math.degrees(math.atan2(by - ay, bx - ax)) == pytest.approx(37.5)
+    assert math.degrees(math.atan2(by - ay, bx - ax)) % 180 == pytest.approx(37.5)
+    assert shapely.LinearRing(plate.corners).is_ccw
     for hole, line in zip(plate.holes, answer.line_mm, strict=True):
         spot = shapely.Point(hole)
         assert edge.distance(spot) == pytest.approx(line)
