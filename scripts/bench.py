@@ -17,12 +17,12 @@ import statistics
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 import benchstart
-from benchjobs import bare, big_table, crowd, few, one_moved
+from benchjobs import bare, big_table, crowd, few, one_moved, weldment
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QWidget
@@ -33,7 +33,7 @@ from gridjig.model.changes import exchanged
 from gridjig.qt.canvas import Canvas
 from gridjig.qt.metrics import measure
 from gridjig.qt.theme import THEMES
-from gridjig.rack import Piece
+from gridjig.rack import Piece, Point
 from gridjig.session.desk import Desk
 from gridjig.solve.poses import _pair_poses, poses
 
@@ -192,12 +192,13 @@ def canvas_of(job: Job) -> Canvas:
     return canvas
 
 
-def drag(frames: Frames) -> Row:
-    """One piece of 300 dragged to and fro over the table."""
-    job, thing_id = crowd(300)
+def drag(
+    frames: Frames, what: str, job: Job, at: Point, taken: Sequence[str], limit: float | None
+) -> Row:
+    """What lies at a place, or what is taken in hand there, dragged to and fro over the table."""
     canvas = canvas_of(job)
-    hole = next(p for p in job.placements if p.id == thing_id).seats[0].hole
-    start = QPointF(*canvas.view.to_screen(job.table.at(hole)))
+    canvas.desk.select(taken)
+    start = QPointF(*canvas.view.to_screen(at))
     left = Qt.MouseButton.LeftButton
     mouse(canvas, QEvent.Type.MouseMove, start)
     mouse(canvas, QEvent.Type.MouseButtonPress, start, left, left)
@@ -207,15 +208,26 @@ def drag(frames: Frames) -> Row:
         step[0] += 1
         way = step[0] % 120
         out = 7.0 * (way if way < 60 else 120 - way)
-        at = start + QPointF(out, 0.4 * out)
-        mouse(canvas, QEvent.Type.MouseMove, at, Qt.MouseButton.NoButton, left)
+        mouse(canvas, QEvent.Type.MouseMove, start + QPointF(out, 0.4 * out), held=left)
 
-    row = frames.row(
-        "drag of one among 300, 7 px a move: event to frame, p95", canvas, act, 8.0, p95, 240
-    )
+    row = frames.row(f"{what}, 7 px a move: event to frame, p95", canvas, act, limit, p95, 240)
+    assert canvas.desk.shown is not canvas.desk.job, "nothing was dragged"
     mouse(canvas, QEvent.Type.MouseButtonRelease, start, left)
     canvas.close()
     return row
+
+
+def drags(frames: Frames) -> list[Row]:
+    """One piece of 300, one member of a weldment of 60, and that weldment as a whole."""
+    job, thing_id = crowd(300)
+    hole = next(p for p in job.placements if p.id == thing_id).seats[0].hole
+    ladder, at = weldment(60)
+    every = [part.id for part in ladder.outlines]
+    return [
+        drag(frames, "drag of one among 300", job, job.table.at(hole), (), 8.0),
+        drag(frames, "drag of one member among 60", ladder, at, (), 8.0),
+        drag(frames, "drag of all 60 members", ladder, at, every, None),
+    ]
 
 
 def zoom(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
@@ -353,7 +365,7 @@ def main() -> int:
     wide = ready_tables()["48x96-5/8"]
     large = big_table()
     rows = [
-        drag(frames),
+        *drags(frames),
         zoom(frames, "zoom, 1,152 holes", bare(wide), 5.0),
         zoom(frames, "zoom, 10,000 holes", bare(large), 6.0),
         zoom(frames, "zoom, 1,152 holes and 12 pieces and parts", few(wide), None),

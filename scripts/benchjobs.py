@@ -1,8 +1,12 @@
 """The jobs that the benchmark measures with: crowded, nearly empty, and very large."""
 
+from gridjig.edits import starters
 from gridjig.edits.selection import shift
 from gridjig.files.assets import ready_tables, starter_racks
+from gridjig.files.sections import find
+from gridjig.geometry import Pose
 from gridjig.model import Hole, Job, Outline, Placement, Seat, Table
+from gridjig.rack import Point
 
 _TWO_HOLES = ("stop-fixed", "front", "back")
 _COLUMNS = 48
@@ -21,6 +25,18 @@ def crowd(count: int) -> tuple[Job, str]:
         placements.append(Placement(id=f"p{index}", piece=piece, seats=seats))
     job = _job(ready_tables()["48x96-5/8"], tuple(placements), ())
     return job, f"p{count // 2 + 4}"
+
+
+def weldment(members: int) -> tuple[Job, Point]:
+    """A ladder of so many members on 48 x 24 holes, and a place on the rung in its middle."""
+    ladder = starters.starter("ladder")
+    stock = {one.key: section for one in ladder.stock if (section := find(one.metric))}
+    sizes = {"length": 2200.0, "width": 800.0, "rungs": float(members - 2), "first": 40.0}
+    parts = starters.build(ladder, stock, sizes)
+    job = _job(ready_tables()["48x96-5/8"], (), ())
+    job, _ = starters.put_starter(job, parts, (100.0, 200.0))
+    rung = job.outlines[members // 2]
+    return job, Pose(rung.x, rung.y, rung.turn).point((100.0, 0.0))
 
 
 def bare(table: Table) -> Job:
