@@ -79,24 +79,32 @@ class Catcher:
     def at(self, job: Job, stands: Mapping[str, Stand], pointer: Pointer) -> tuple[str, ...]:
         """Ids of what a click takes, topmost first, then the smaller first.
 
-        A thing thinner than the grip is caught from beside it; if nothing is below the pointer,
-        the nearest thing within the grip is.
+        A thing thinner than the grip is caught from beside it, but never before a thin one that
+        the pointer is right on.  If nothing is below the pointer, the nearest within the grip is.
         """
         grip = pointer.grip * pointer.table_mm
         x, y = pointer.x, pointer.y
-        below: list[tuple[float, float, str]] = []
+        on: list[tuple[float, float, str]] = []
+        by: list[tuple[float, float, str]] = []
+        thin: set[str] = set()
         beside: list[tuple[float, str]] = []
         for thing_id, body in self.bodies(job, stands).items():
             x0, y0, x1, y1 = body.box
             if not (x0 - grip <= x <= x1 + grip and y0 - grip <= y <= y1 + grip):
                 continue
             away = body.distance(x, y)
-            if away == 0 or (away <= grip and body.half_width < grip):
-                below.append((-body.top, body.area, thing_id))
+            if body.half_width < grip:
+                thin.add(thing_id)
+            if away == 0:
+                on.append((-body.top, body.area, thing_id))
+            elif away <= grip and thing_id in thin:
+                by.append((-body.top, body.area, thing_id))
             elif away <= grip:
                 beside.append((away, thing_id))
-        if below:
-            return tuple(thing_id for _, _, thing_id in sorted(below))
+        if on or by:
+            right_on = bool(on) and min(on)[2] in thin
+            found = sorted(on) + sorted(by) if right_on else sorted(on + by)
+            return tuple(thing_id for _, _, thing_id in found)
         return tuple(thing_id for _, thing_id in sorted(beside)[:1])
 
     def within(self, job: Job, stands: Mapping[str, Stand], a: Point, b: Point) -> frozenset[str]:

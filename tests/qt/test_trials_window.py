@@ -9,97 +9,28 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QLineEdit, QPushButton
+from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QPushButton
 from pytestqt.qtbot import QtBot
 
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job
 from gridjig.model.labels import find_hole
 from gridjig.qt.forms.new import NewJobForm
-from gridjig.qt.window import Window
 from gridjig.solve import Stand, Stands
-from tests.qt.windows import Answers, make_window
+from tests.qt.hands import CTRL, LEFT, Hands, answers
+from tests.qt.windows import make_window
 from tests.trials.layout import inches, load
 from tests.workshop import EMPTY
 
-CTRL = Qt.KeyboardModifier.ControlModifier
-LEFT = Qt.MouseButton.LeftButton
 SOURCE = "trial weldments, reckoned by hand: pitch, face offset and travel of the stops"
 TURN = {"B": "0", "R": "90", "T": "180", "L": "-90"}
 INTO = {"B": (0.0, 1.0), "R": (-1.0, 0.0), "T": (0.0, -1.0), "L": (1.0, 0.0)}
 
 
-class Hands:
-    """Somebody at a window: keys go where the focus is, clicks go to a place on the table."""
-
-    def __init__(self, qtbot: QtBot, window: Window, folder: Path) -> None:
-        self.window, self.folder, self.qtbot = window, folder, qtbot
-        self.come_back()
-
-    def come_back(self) -> None:
-        """To the window, as a window manager does after a form is closed, and to its sheet."""
-        self.window.activateWindow()
-        self.qtbot.waitUntil(self.window.isActiveWindow)
-        self.sheet()
-
-    # -- keys ----------------------------------------------------------------------------------
-
-    def key(self, key: Qt.Key, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
-        QTest.keyClick(self.window.focusWidget() or self.window, key, held)
-
-    def write(self, text: str) -> None:
-        """Type over what stands in the field in hand, and press Enter."""
-        self.key(Qt.Key.Key_A, CTRL)
-        QTest.keyClicks(self.window.focusWidget(), text)
-        self.key(Qt.Key.Key_Return)
-
-    def sheet(self) -> None:
-        self.key(Qt.Key.Key_2, CTRL)
-        assert self.window.focusWidget() is self.window.work.canvas
-
-    def typed(self, text: str) -> None:
-        """Into the row below the sheet, and back to the sheet."""
-        self.key(Qt.Key.Key_T)
-        self.write(text)
-        self.key(Qt.Key.Key_Escape)
-
-    def named(self, name: str) -> None:
-        """Name what is selected."""
-        self.key(Qt.Key.Key_F2)
-        self.write(name)
-        self.sheet()
-
-    # -- mouse ---------------------------------------------------------------------------------
-
-    def spot(self, address: str) -> QPoint:
-        canvas = self.window.work.canvas
-        table = self.window.desk.job.table
-        x, y = canvas.view.to_screen(table.at(find_hole(table, address)))
-        return QPoint(round(x), round(y))
-
-    def click(self, address: str) -> None:
-        canvas = self.window.work.canvas
-        QTest.mouseMove(canvas, self.spot(address))
-        QTest.mouseClick(canvas, LEFT, Qt.KeyboardModifier.NoModifier, self.spot(address))
-
-    def cell(self, label: str, text: str) -> None:
-        """Click a cell of the form and type over it."""
-        QApplication.processEvents()  # a hand needs longer than the form to follow
-        edit = self._cells()[label]
-        QTest.mouseClick(edit, LEFT)
-        self.write(text)
-        self.sheet()
-
-    def _cells(self) -> dict[str, QLineEdit]:
-        return {
-            edit.accessibleName(): edit
-            for edit in self.window.work.properties.findChildren(QLineEdit)
-            if edit.isVisibleTo(self.window)
-        }
-
-    # -- the job -------------------------------------------------------------------------------
+class Fabricator(Hands):
+    """Lays a trial out as its drawing says."""
 
     def new_job(self, name: str, table: str) -> None:
         """Ctrl+N, the name, the table from the list, start."""
@@ -116,8 +47,8 @@ class Hands:
                     QTest.keyClick(tables, Qt.Key.Key_Down)
             press_button(form, "Start the job")
 
-        QTimer.singleShot(0, fill)
-        self.key(Qt.Key.Key_N, CTRL)
+        QTimer.singleShot(0, fill)  # once the form has the events
+        QTest.keyClick(self.window.focusWidget(), Qt.Key.Key_N, CTRL)
         self.come_back()
 
     def part(self, member: dict[str, Any], origin: tuple[float, float]) -> None:
@@ -162,29 +93,13 @@ class Hands:
         self.cell("Reach", f"{math.hypot(dx, dy):.4f}")
         self.named(clamp["what"])
 
-    def save(self, name: str) -> Path:
-        path = self.folder / name
-        answers(self.window).path = str(path)
-        self.key(Qt.Key.Key_S, CTRL)
-        assert path.exists()
-        return path
-
-    def open(self, path: Path) -> None:
-        answers(self.window).path = str(path)
-        self.key(Qt.Key.Key_O, CTRL)
-
-
-def answers(window: Window) -> Answers:
-    assert isinstance(window.questions, Answers)
-    return window.questions
-
 
 def press_button(form: QDialog, words: str) -> None:
     (button,) = (b for b in form.findChildren(QPushButton) if b.text() == words)
     QTest.mouseClick(button, LEFT)
 
 
-def lay_out(hands: Hands, trial: dict[str, Any]) -> None:
+def lay_out(hands: Fabricator, trial: dict[str, Any]) -> None:
     for member in trial["members"]:
         hands.part(member, trial["origin"])
     for stop in trial["stops"]:
@@ -237,7 +152,7 @@ def test_a_trial_laid_out_by_hand_is_the_same_when_opened_again(
 ) -> None:
     trial = load(name)
     window = make_window(qtbot, EMPTY)
-    hands = Hands(qtbot, window, tmp_path)
+    hands = Fabricator(qtbot, window, tmp_path)
     hands.new_job(trial["name"], "48 x 48 in, 2 in centres, 3/4 in holes")
     assert not window.desk.job.placements
     assert not window.desk.job.outlines
@@ -248,7 +163,7 @@ def test_a_trial_laid_out_by_hand_is_the_same_when_opened_again(
     assert not window.desk.modified
     written = path.read_bytes()
     again = make_window(qtbot, EMPTY)
-    other = Hands(qtbot, again, tmp_path)
+    other = Fabricator(qtbot, again, tmp_path)
     window.close()
     other.open(path)
     assert again.desk.job == laid

@@ -1,6 +1,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import structs
 from shapely import Point as Spot
 from shapely import Polygon
 
@@ -111,3 +112,14 @@ def test_bodies_are_kept_while_nothing_changes() -> None:
 def test_what_a_preview_leaves_out_is_not_caught() -> None:
     stands = Desk(laid(pin("other", 1, 1))).stands
     assert Catcher().at(JOB, stands, Pointer(*JOB.table.at(Hole(3, 3)))) == ()
+
+
+@pytest.mark.expectation(12, 16)
+def test_what_the_pointer_is_right_on_goes_before_what_is_near() -> None:
+    """At a far zoom both are thinner than the grip; the higher one is not meant if it is beside."""
+    tube = structs.replace(plate("tube", 170, 0, 50, 600), z_high=500)
+    job = laid(stop("s", 1, 1), tube)
+    desk = Desk(job)
+    middle = Pointer(155, 100, 8.8)
+    assert Catcher().at(job, desk.stands, middle) == ("s", "tube")
+    assert Catcher().at(job, desk.stands, Pointer(200, 100, 8.8)) == ("tube",)
