@@ -17,6 +17,7 @@ from gridjig.sheets.angle_tell import (
     plate_words,
     shims_words,
     verdict_words,
+    wanted_words,
 )
 from gridjig.sheets.chart import error_text
 from gridjig.solve.angle import find
@@ -205,7 +206,7 @@ def as_text(question: Asked, found: Answers) -> str:
     """The answers as a table to read."""
     wanted, display = found.wanted, question.display
     lines = [
-        f"Wanted: {wanted.text}, on the table {format_angle(wanted.angle_deg)}"
+        f"Wanted: {wanted_words(wanted) or wanted.text}"
         f" (complement {format_angle(wanted.complement)}, mirror {format_angle(wanted.mirror)})",
         f"{question.table.name}; rack: {question.rack.name};"
         f" leg {format_length(question.limits.leg, display)}"
@@ -219,7 +220,7 @@ def as_text(question: Asked, found: Answers) -> str:
         lines += ["", "A cut plate instead", *_listed(question, (found.offer,))]
     hints = dict.fromkeys(filter(None, (hint(question, a) for a in _shown(found))))
     lines += ["", *hints] if hints else []
-    return "\n".join([*lines, "", found.statement, *found.notes])
+    return "\n".join([*lines, "", found.statement.replace(". ", ".\n"), *found.notes])
 
 
 def _shown(found: Answers) -> tuple[Answer, ...]:

@@ -174,9 +174,12 @@ def unmet(limits: Limits, offer: Answer | None) -> str:
     if offer is None or limits.angle_class is None:
         return text
     if offer.verdict.meets(limits.angle_class):
-        return f"{text} A cut plate would do it."
-    best = f"class {offer.verdict.finest}" if offer.verdict.finest else "no class"
-    return f"{text} A cut plate comes to {best} only."
+        with_play = offer.verdict.with_play
+        plays = with_play is None or with_play > limits.angle_class
+        return f"{text} A cut plate would do it{', but for the play of its pins' * plays}."
+    if offer.verdict.finest is None:
+        return f"{text} A cut plate comes to no class either."
+    return f"{text} A cut plate comes to class {offer.verdict.finest} only."
 
 
 def _grain(display: Display) -> str:

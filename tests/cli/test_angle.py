@@ -79,6 +79,9 @@ def test_the_text_has_complement_mirror_and_statement(gridjig: Command) -> None:
     assert "complement ≈71.57°, mirror ≈161.57°" in said.out
     assert "pins   A1 + V8  21:7" in said.out
     assert "none comes nearer than those listed" in said.out
+    assert said.out.startswith("Wanted: ≈18.43° from table x (complement")
+    lean = gridjig("angle", "15.5 from y", "--table", "48x48-5/8").out
+    assert lean.startswith("Wanted: 15.5° from table y: 74.5° from table x (complement 15.5°")
     assert not any(line.endswith(" ") for line in said.out.splitlines())
 
 

@@ -193,6 +193,15 @@ def test_completeness_and_what_is_unmet() -> None:
         f"Nothing on the rack {given}"
     )
     assert "cut plate" not in unmet_words(replace(none, offer=None))
+    assert none.offer is not None
+    for verdict, words in (
+        (Verdict("A", "A"), "A cut plate would do it."),
+        (Verdict("A", "B"), "A cut plate would do it, but for the play of its pins."),
+        (Verdict("A", None), "A cut plate would do it, but for the play of its pins."),
+        (Verdict(None, None), "A cut plate comes to no class either."),
+    ):
+        offer = replace(none.offer, verdict=verdict)
+        assert unmet_words(replace(none, offer=offer)).endswith(words)
     empty = found(base_from=1.0, base_to=2.0)
     assert "gives an answer" in complete_words(empty)
 
