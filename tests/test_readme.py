@@ -23,7 +23,7 @@ def shown() -> list[tuple[str, str]]:
 
 def test_every_headless_verb_is_shown() -> None:
     verbs = {command.split()[0] for command, _ in shown()}
-    assert {"pull", "poses", "schema"} <= verbs
+    assert {"angle", "pull", "poses", "schema"} <= verbs
 
 
 def test_renewing_an_output_keeps_the_rest() -> None:
