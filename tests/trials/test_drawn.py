@@ -1,17 +1,25 @@
 """Trial weldments drawn as a person draws them: typed into the member tool, joined by clicks."""
 
 import math
+from collections.abc import Sequence
 
 import pytest
 
+from gridjig.edits.members import Hold
+from gridjig.edits.outlines import set_heights
 from gridjig.geometry.parts import part_ring
+from gridjig.geometry.steel import mass
 from gridjig.model import Member
+from gridjig.rack import Point
+from gridjig.sheets.pull import POUND
 from gridjig.tools.dimension import DimensionTool
 from gridjig.tools.join import JoinTool
 from gridjig.tools.joins import JoinKind
 from gridjig.tools.member import MemberTool
+from gridjig.tools.outline import OutlineTool
+from gridjig.tools.select import SelectTool
 from tests.driver import Driver
-from tests.trials.keyed import TUBE_1_5, TUBE_2, section
+from tests.trials.keyed import TUBE_1_5, TUBE_2, TUBE_2_THICK, section
 from tests.trials.layout import INCH, empty, inches, load
 
 RECKONED = pytest.mark.source("trial weldments, reckoned by hand apart from the program")
@@ -75,3 +83,137 @@ def test_a_driving_dimension_makes_the_frame_another_size_and_back() -> None:
     assert d.member("member-2").x == pytest.approx(x + 19 * INCH)
     d.type("24")
     assert d.member("member-2").x == pytest.approx(before.outlines[1].x)
+
+
+# -- the trials with slopes and heights ------------------------------------------------------------
+
+
+class Sketching:
+    """A trial drawn with the tools: points in inches from its origin, parts clicked where they
+    lie.
+    """
+
+    def __init__(self, trial: str) -> None:
+        data = load(trial)
+        self.trial, self.origin = trial, data["origin"]
+        self.d = Driver(empty(data))
+        self.ids: dict[str, str] = {}
+
+    def _words(self, p: Point) -> str:
+        return f"{p[0] + self.origin[0]}, {p[1] + self.origin[1]}"
+
+    def _at(self, p: Point) -> Point:
+        return ((p[0] + self.origin[0]) * INCH, (p[1] + self.origin[1]) * INCH)
+
+    def bar(
+        self,
+        name: str,
+        stock: str,
+        a: Point,
+        to: str | Point,
+        lies: Hold = "left",
+        z: str = "0",
+        turned: bool = False,
+    ) -> None:
+        """A member from a point to another or as far as is typed, at that height."""
+        self.d.tool(lambda desk: MemberTool(desk, section(stock), lies))
+        if turned:
+            self.d.key("r")
+        self.d.type(f"z {z}").type(self._words(a))
+        self.d.type(to if isinstance(to, str) else self._words(to))
+        self._named(name)
+
+    def plate(self, name: str, corners: Sequence[Point], z: tuple[float, float]) -> None:
+        self.d.tool(lambda desk: OutlineTool(desk, "polygon")).type(
+            "; ".join(self._words(p) for p in corners)
+        )
+        (made,) = self.d.desk.selection
+        self.d.desk.do(set_heights(self.d.job, made, z[0] * INCH, z[1] * INCH), "Set height")
+        self._named(name)
+
+    def _named(self, name: str) -> None:
+        (made,) = self.d.desk.selection
+        self.ids[name] = made
+
+    def trim(self, name: str, near: Point, to: str, there: Point) -> None:
+        """Trim by two clicks: near the end that moves, then on what it is to reach."""
+        self.d.tool(lambda desk: JoinTool(desk, "trim"))
+        self.d.click(self._at(near)).click(self._at(there))
+        self.d.expect_hint("ends at")
+
+    def drop(self, name: str) -> None:
+        """Take away what was drawn only to cut to."""
+        self.d.tool(SelectTool).select(self.ids.pop(name)).key("delete")
+
+    def same(self) -> None:
+        """Every part is as reckoned."""
+        assert len(self.ids) == len(self.d.job.outlines)
+        for wanted in load(self.trial)["members"]:
+            part = next(p for p in self.d.job.outlines if p.id == self.ids[wanted["id"]])
+            found = [inches(p) for p in part_ring(part)]
+            assert len(found) == len(wanted["plan"])
+            for x, y in wanted["plan"]:
+                place = (x + self.origin[0], y + self.origin[1])
+                assert min(math.dist(place, p) for p in found) < 1e-3, wanted["id"]
+            assert (part.z_low / INCH, part.z_high / INCH) == pytest.approx(tuple(wanted["z"]))
+            assert mass(part) / POUND == pytest.approx(wanted["mass"], abs=1e-3)
+            if isinstance(part, Member):
+                assert part.long_point / INCH == pytest.approx(wanted["cut_length"], abs=1e-3)
+
+
+@RECKONED
+def test_the_bracket_with_its_brace_is_drawn_and_trimmed_by_clicks() -> None:
+    s = Sketching("T04")
+    s.bar("U upright", TUBE_2_THICK, (0, 0), "18 < 90", "right")
+    s.bar("H arm", TUBE_2_THICK, (2, 0), "16 < 0")
+    s.bar("K brace", TUBE_1_5, (2, 12), (12, 2), "centre", z="1/4")
+    s.trim("K brace", (3, 11), "U upright", (1, 5))
+    s.trim("K brace", (11, 3), "H arm", (5, 1))
+    s.same()
+
+
+@RECKONED
+def test_the_strut_at_its_angle_is_typed_and_trimmed_at_its_foot() -> None:
+    s = Sketching("T06")
+    s.bar("B base", TUBE_2, (0, 0), "28 < 0")
+    s.bar("S strut", TUBE_1_5, (6, 2), "20 < 37.5", "centre", z="1/4")
+    s.trim("S strut", (8, 3.5), "B base", (20, 1))
+    plan = next(m["plan"] for m in load("T06")["members"] if m["id"].startswith("E "))
+    s.plate("E end plate 3x.25", plan, (0.0, 3.0))
+    s.same()
+
+
+@RECKONED
+def test_the_tapered_end_is_drawn_by_its_outer_edges_and_cut_level() -> None:
+    s = Sketching("T08")
+    s.bar("LL leg", TUBE_1_5, (0, 0), (10, 36), "right")
+    s.bar("RL leg", TUBE_1_5, (30, 0), (20, 36))
+    s.bar("TB top bar", TUBE_1_5, (8, 36), "14 < 0")
+    s.bar("floor", TUBE_1_5, (-2, 0), "34 < 0", "right")
+    for leg, x, way in (("LL leg", 0.8, 1), ("RL leg", 29.2, -1)):
+        s.trim(leg, (x + way * 0.56, 2), "floor", (15, -0.75))
+        s.trim(leg, (x + way * 9.4, 34), "TB top bar", (15, 36.75))
+    s.drop("floor")
+    for name, y in (("SL spreader low", 9), ("SU spreader up", 24)):
+        s.bar(name, TUBE_1_5, (2, y), "26 < 0")
+        slope = y / 3.6
+        s.trim(name, (12, y + 0.75), "LL leg", (0.8 + slope * 0.5, y / 2))
+        s.trim(name, (27, y + 0.75), "RL leg", (29.2 - slope * 0.5, y / 2))
+    s.same()
+
+
+@RECKONED
+def test_the_machine_base_is_drawn_at_its_three_heights() -> None:
+    s = Sketching("T10")
+    for n, y in ((1, 0), (2, 22)):
+        s.bar(f"R{n} rail", "4x2x1/8", (0, y), "40 < 0", z="3/8", turned=True)
+    for name, stock, x, z in (
+        ("X1 cross", TUBE_2, 0.0, "2-3/8"),
+        ("X2 cross", TUBE_2, 38.0, "2-3/8"),
+        ("F strap", "3x1/4", 18.5, "4-1/8"),
+    ):
+        s.bar(name, stock, (x, 2), "20 < 90", "right", z)
+    for n, (x, y) in enumerate(((-1, -1), (37, -1), (-1, 21), (37, 21)), start=1):
+        corners = [(x, y), (x + 4, y), (x + 4, y + 4), (x, y + 4)]
+        s.plate(f"P{n} foot plate", corners, (0.0, 0.375))
+    s.same()
