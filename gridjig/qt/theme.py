@@ -180,12 +180,14 @@ THEMES: dict[ThemeName, Theme] = {name: Theme(palette) for name, palette in PALE
 
 
 def choose(setting: Setting) -> Theme:
-    """The theme of a setting; "system" follows the system's wish for dark, light otherwise."""
+    """The theme of a setting; "system" follows the system's wishes for dark and for contrast."""
     if setting != "system":
         return THEMES[setting]
     hints = QGuiApplication.styleHints()
-    dark = hints.colorScheme() == Qt.ColorScheme.Dark
-    return THEMES["dark" if dark else "light"]
+    if hints.colorScheme() == Qt.ColorScheme.Dark:
+        return THEMES["dark"]
+    wish = hints.accessibility().contrastPreference()
+    return THEMES["print" if wish == Qt.ContrastPreference.HighContrast else "light"]
 
 
 def apply(app: QApplication, theme: Theme, metrics: Metrics, more: str = "") -> None:

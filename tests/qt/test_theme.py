@@ -1,6 +1,8 @@
 """Colours that can be read and told apart, and roles that each have a line of their own."""
 
+import re
 from itertools import combinations
+from pathlib import Path
 from typing import get_args
 
 import pytest
@@ -110,23 +112,32 @@ def test_pens_keep_their_width_and_dashes_at_every_density() -> None:
     assert one.pen("edge", 1.0) is one.pen("edge", 1.0)
 
 
-@pytest.mark.expectation(81)
-def test_the_system_wish_for_dark_is_followed(
+@pytest.mark.expectation(81, 83)
+def test_the_system_s_wishes_for_dark_and_for_contrast_are_followed(
     qapp: QApplication, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     class Hints:
-        def __init__(self, scheme: Qt.ColorScheme) -> None:
-            self.scheme = scheme
+        def __init__(self, scheme: Qt.ColorScheme, contrast: Qt.ContrastPreference) -> None:
+            self.scheme, self.contrast = scheme, contrast
 
         def colorScheme(self) -> Qt.ColorScheme:
             return self.scheme
 
-    for scheme, name in (
-        (Qt.ColorScheme.Dark, "dark"),
-        (Qt.ColorScheme.Light, "light"),
-        (Qt.ColorScheme.Unknown, "light"),
+        def accessibility(self) -> "Hints":
+            return self
+
+        def contrastPreference(self) -> Qt.ContrastPreference:
+            return self.contrast
+
+    plain, high = Qt.ContrastPreference.NoPreference, Qt.ContrastPreference.HighContrast
+    for scheme, contrast, name in (
+        (Qt.ColorScheme.Dark, plain, "dark"),
+        (Qt.ColorScheme.Dark, high, "dark"),
+        (Qt.ColorScheme.Light, plain, "light"),
+        (Qt.ColorScheme.Light, high, "print"),
+        (Qt.ColorScheme.Unknown, plain, "light"),
     ):
-        hints = Hints(scheme)
+        hints = Hints(scheme, contrast)
         monkeypatch.setattr(QGuiApplication, "styleHints", lambda hints=hints: hints)
         assert theme.choose("system").palette.name == name
     assert theme.choose("dark") is THEMES["dark"]
@@ -140,3 +151,11 @@ def test_the_look_can_be_put_on_a_program(qtbot: QtBot, qapp: QApplication, name
     assert "$" not in qapp.styleSheet()
     qapp.setStyleSheet(before[0])
     qapp.setPalette(before[1])
+
+
+@pytest.mark.expectation(83)
+def test_nothing_moves_by_itself() -> None:
+    """A wish for less motion is met by there being none."""
+    package = Path(theme.__file__).parent
+    moving = re.compile(r"Q(Property|Variant|Abstract|Sequential)?Animation|QTimeLine|QMovie")
+    assert [p.name for p in package.rglob("*.py") if moving.search(p.read_text("utf-8"))] == []
