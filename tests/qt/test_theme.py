@@ -130,14 +130,14 @@ def test_the_system_s_wishes_for_dark_and_for_contrast_are_followed(
             return self.contrast
 
     plain, high = Qt.ContrastPreference.NoPreference, Qt.ContrastPreference.HighContrast
-    for scheme, contrast, name in (
+    for scheme, wish, name in (
         (Qt.ColorScheme.Dark, plain, "dark"),
         (Qt.ColorScheme.Dark, high, "dark"),
         (Qt.ColorScheme.Light, plain, "light"),
         (Qt.ColorScheme.Light, high, "print"),
         (Qt.ColorScheme.Unknown, plain, "light"),
     ):
-        hints = Hints(scheme, contrast)
+        hints = Hints(scheme, wish)
         monkeypatch.setattr(QGuiApplication, "styleHints", lambda hints=hints: hints)
         assert theme.choose("system").palette.name == name
     assert theme.choose("dark") is THEMES["dark"]
