@@ -197,6 +197,7 @@ class Gestures:
             self._pressed = True
             self._canvas.setFocus(Qt.FocusReason.MouseFocusReason)
             self._canvas.tell(lambda bench: bench.press(pointer))
+            self._canvas.point(finger.position())
         elif finger.state() == QEventPoint.State.Updated:
             self._canvas.tell(lambda bench: bench.move(pointer))
             self._canvas.point(finger.position())

@@ -237,3 +237,17 @@ def test_other_metrics_and_letters_are_taken_over(qtbot: QtBot, palette: str) ->
     font.setPointSizeF(font.pointSizeF() * 2)
     canvas.setFont(font)
     assert not alike(picture(canvas), before)
+
+
+@pytest.mark.expectation(73)
+def test_a_finger_hides_no_read_out(qtbot: QtBot) -> None:
+    """Where the finger is, is told beside the sheet and at its border, not under the finger."""
+    canvas = shown(qtbot, laid(stop("s", 5, 5)))
+    told: list[str] = []
+    canvas.pointed.connect(told.append)
+    device = QTest.createTouchDevice()
+    x, y = canvas.view.to_screen(TABLE.at(Hole(3, 4)))
+    QTest.touchEvent(canvas, device).press(0, QPoint(round(x), round(y)), canvas).commit()
+    assert told[-1].startswith("D5")
+    assert canvas._at == Hole(3, 4)
+    QTest.touchEvent(canvas, device).release(0, QPoint(round(x), round(y)), canvas).commit()
