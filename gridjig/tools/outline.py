@@ -51,7 +51,8 @@ class OutlineTool(Tool):
             )
         count = len(self._points)
         if count == 0:
-            return f"Click the first corner{at}, or type all corners as 0, 0; 600, 0; 600, 50."
+            corners = "0, 0; 600, 0; 600, 50" if self._metric() else "0, 0; 24, 0; 24, 2"
+            return f"Click the first corner{at}, or type all corners as {corners}. Esc ends it."
         close = " Enter or a click on the first corner closes it;" if count > 2 else ""
         return f"Click corner {count + 1}{at}, or type it as x, y.{close} Backspace takes one back."
 

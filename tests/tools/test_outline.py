@@ -121,6 +121,8 @@ def test_a_polygon_by_keys_alone() -> None:
 
 
 def test_a_polygon_by_typed_corners() -> None:
+    polygon().hover("C3").expect_hint("0, 0; 600, 0; 600, 50.")
+    polygon().with_display(unit="inch decimals").hover("C3").expect_hint("0, 0; 24, 0; 24, 2.")
     d = polygon().type("0, 0; 600, 0; 600, 50; 0, 50").expect_step("Draw outline 1")
     assert d.outline("outline-1").corners == ((0, 0), (600, 0), (600, 50), (0, 50))
     d.type("0 by 100").type("10, 100").type("10, 120").key("enter").expect_steps(2)
