@@ -14,6 +14,7 @@ from gridjig.rack import Point, Rack
 from gridjig.solve.angle import unmet
 from gridjig.solve.angle_back import Through
 from gridjig.solve.angle_plate import HOLE_OVER_PIN
+from gridjig.solve.angle_task import off_face
 from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits, Plate
 from gridjig.solve.reach import ReachAngle
 from gridjig.solve.wanted import Wanted
@@ -194,6 +195,22 @@ def line_words(answer: Answer, table: Table, display: Display, holes: Sequence[H
         return ""
     parts = _at_holes(answer.line_mm, answer, table, display, holes, "from")
     return f"The line passes {', '.join(parts)}."
+
+
+def face_words(answer: Answer, table: Table, limits: Limits, holes: Sequence[Hole] = ()) -> str:
+    """Along a member's face: how the line lies to that face where it is shown; else empty."""
+    at = holes or answer.holes
+    gaps = off_face(table, limits.along, at, answer.line_mm)
+    if not gaps:
+        return ""
+    if max(map(abs, gaps)) < 0.05:
+        return "The line is the face."
+    parts = [
+        f"{fine(abs(gap), limits.display)} {'into the member' if gap > 0 else 'short of it'}"
+        f" at {address(table, hole)}"
+        for gap, hole in zip(gaps, at, strict=False)
+    ]
+    return f"Against the face: {', '.join(parts)}."
 
 
 def note_words(answer: Answer, table: Table, display: Display) -> str:

@@ -5,7 +5,7 @@ Knows no way in particular.
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,7 +14,7 @@ from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack
 
 from .angle_field import Field, beside_by
-from .angle_values import GRAIN, AngleWay, Answer, Chord, Limits, Plate, Standing, Take
+from .angle_values import GRAIN, Along, AngleWay, Answer, Chord, Limits, Plate, Standing, Take
 from .directions import Reals, Whole
 from .tolerance import judge
 
@@ -114,12 +114,15 @@ def takes(task: Task, needs: Iterable[str]) -> tuple[Take, ...]:
     )
 
 
-def _off_face(task: Task, holes: tuple[Hole, ...], line: tuple[float, ...]) -> tuple[float, ...]:
-    """How far the line passes outside the member's face at each hole, mm; () without a face."""
-    along = task.limits.along
+def off_face(
+    table: Table, along: Along | None, holes: Sequence[Hole], line: tuple[float, ...]
+) -> tuple[float, ...]:
+    """How far a line at these distances from holes runs into the member beyond its face, mm at each
+    hole, negative where it falls short of the face; () without a face.
+    """
     if along is None:
         return ()
-    points = np.array([task.table.at(hole) for hole in holes[: len(line)]]).reshape(-1, 2)
+    points = np.array([table.at(hole) for hole in holes[: len(line)]]).reshape(-1, 2)
     gaps = beside_by(along, points[:, 0], points[:, 1])
     return tuple(at - gap for at, gap in zip(line, gaps.tolist(), strict=True))
 
@@ -163,7 +166,7 @@ def put_up(
         verdict=judge((abs(error) + setting) * 60.0, play * 60.0, limits.judged_leg),
         base_mm=base,
         line_mm=line,
-        off_face_mm=_off_face(task, holes, line),
+        off_face_mm=off_face(task.table, limits.along, holes, line),
         fixed=fixed,
         shims_mm=shims,
         takes=takes(task, needs),

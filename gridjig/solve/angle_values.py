@@ -187,8 +187,8 @@ class Answer:
     as mm at the end of the leg; `setting` is how exactly it can be set (a scale, a cut
     edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
-    Along a member's face `off_face_mm` is how far this line passes outside it at each hole (it has
-    to move out by so much), and with `fixed` the answer suits these holes only.
+    Along a member's face `off_face_mm` is how far this line runs into the member at each hole (it
+    has to give way by so much), and with `fixed` the answer suits these holes only.
     """
 
     way: AngleWay

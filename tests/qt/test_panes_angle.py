@@ -145,6 +145,7 @@ def test_every_way_to_write_an_angle_asks_the_same(qtbot: QtBot, window: Window)
 @pytest.mark.source("plane geometry: complement and mirror")
 def test_complement_and_mirror_are_one_press_away(qtbot: QtBot, window: Window) -> None:
     pane = opened(qtbot, window)
+    assert not pane.ask.told.isVisible()
     typed(qtbot, pane, "30")
     assert "60°" in pane.ask.complement.text()
     assert "150°" in pane.ask.mirror.text()
@@ -163,6 +164,9 @@ def test_complement_and_mirror_are_one_press_away(qtbot: QtBot, window: Window) 
     pane.ask.share.box.setCurrentIndex(1)
     pane.ask.share.box.activated.emit(1)
     assert pane.answers.answers.wanted.angle_deg == pytest.approx(74.5)
+    assert pane.ask.told.text() == "15.5°, half of 31°, from table y: 74.5° from table x"
+    typed(qtbot, pane, "")
+    assert pane.answers.answers.wanted.angle_deg == pytest.approx(74.5)  # the last answer stays
 
 
 # -- limits ------------------------------------------------------------------------------------

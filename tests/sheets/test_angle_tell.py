@@ -12,6 +12,7 @@ from gridjig.sheets.angle_tell import (
     detail_words,
     end_words,
     error_words,
+    face_words,
     fine,
     holes_words,
     level_of,
@@ -32,7 +33,7 @@ from gridjig.sheets.angle_tell import (
 )
 from gridjig.solve.angle import find
 from gridjig.solve.angle_back import through
-from gridjig.solve.angle_values import WAYS, AngleWay, Answer, Answers, Limits
+from gridjig.solve.angle_values import WAYS, Along, AngleWay, Answer, Answers, Limits
 from gridjig.solve.reach import ReachAngle
 from gridjig.solve.tolerance import Verdict
 from gridjig.solve.wanted import read_wanted
@@ -164,6 +165,20 @@ def test_a_plate_gives_its_figures() -> None:
     assert lines[2].count("(") == 5  # a hole and four corners
     assert "cut edge" in measure_words(answer, TABLE, INCH)
     assert detail_words(answer, TABLE, INCH, ()).startswith("Pin holes on")
+
+
+@pytest.mark.source("arithmetic: pins of 1 in, their edge half an inch off the centre of the hole")
+def test_how_the_line_lies_to_the_face_of_a_member() -> None:
+    answer, (x, y) = by("pins"), TABLE.at(Hole(0, 0))
+    holes = (Hole(0, 0), Hole(4, 0))
+    assert face_words(answer, TABLE, LIMITS, holes) == ""
+    for up, words in (
+        (12.7, "The line is the face."),
+        (25.4, 'Against the face: .500" short of it at A1, .500" short of it at E1.'),
+        (9.525, 'Against the face: .125" into the member at A1, .125" into the member at E1.'),
+    ):
+        along = replace(LIMITS, along=Along((x, y + up), (x + 400.0, y + up), "right"))
+        assert face_words(answer, TABLE, along, holes) == words
 
 
 def test_where_the_line_runs() -> None:

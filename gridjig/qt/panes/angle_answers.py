@@ -16,6 +16,7 @@ from gridjig.sheets.angle_tell import (
     answer_line,
     complete_words,
     detail_words,
+    face_words,
     holes_words,
     note_words,
     room_words,
@@ -236,7 +237,9 @@ class AngleAnswers(QWidget):
         where = holes_words(table, holes)
         self.place.setText(f"{where}. {room_words(found, room.places, self._at, room.why)}")
         self.place.setAccessibleName(self.place.text())
-        self.detail.setText(detail_words(answer, table, display, holes))
+        words = detail_words(answer, table, display, holes)
+        against = face_words(answer, table, self.answers.limits, holes)
+        self.detail.setText(f"{words} {against}".strip())
         self.detail.setVisible(bool(self.detail.text()))
         limits = faced(self.answers.limits, self.answers.wanted)
         drawing: Drawing = draw_answer(table, self.desk.job.rack, answer, holes, limits)

@@ -107,6 +107,7 @@ class AngleAsk(FoldingForm):
         row.addWidget(self.summary, 1)
         self.across(folded, self.limits)
         self.show_cell(self.limits, False)
+        self.show_cell(self.told, False)
         self._name_fold()
 
     def _connect(self) -> None:
