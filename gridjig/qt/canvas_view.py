@@ -49,13 +49,17 @@ class View:
         return (x1, y1), (x2, y2)
 
 
-def fitted(low: Point, high: Point, width: float, height: float, margin: float) -> View:
-    """The view that shows a box of the table whole and in the middle, `margin` px round it."""
+def fitted(
+    low: Point, high: Point, width: float, height: float, margin: float, least: float = LEAST
+) -> View:
+    """The view that shows a box of the table whole and in the middle, `margin` px round it; at no
+    less than that scale.
+    """
     wide = max(high[0] - low[0], 1e-3)
     deep = max(high[1] - low[1], 1e-3)
     room_x = max(width - 2 * margin, 1.0)
     room_y = max(height - 2 * margin, 1.0)
-    scale = min(max(min(room_x / wide, room_y / deep), LEAST), MOST)
+    scale = min(max(min(room_x / wide, room_y / deep), least), MOST)
     middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
     return centred(scale, middle, width, height)
 

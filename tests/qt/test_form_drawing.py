@@ -285,3 +285,19 @@ def test_the_picture_shows_what_is_used_and_of_too_much_the_largest(
         assert left_out(MOST + 5) == "The picture shows the 2,000 largest of 2,005."
         assert left_out(MOST) == ""
         form.reject()
+
+
+def test_a_drawing_much_larger_than_any_table_is_shown_whole(qtbot: QtBot, tmp_path: Path) -> None:
+    def site(_: Document, space: Modelspace) -> None:
+        space.add_lwpolyline([(0, 0), (900_000, 0), (0, 700_000)], close=True)
+
+    with opened(qtbot, EMPTY) as window:
+        form = form_of(window, qtbot, written(tmp_path, site))
+        box = form.picture.plot().box
+        assert box is not None
+        wide, high = form.picture.size_in_dots()
+        view = form.picture.view_of(box, 10.0)
+        for x, y in (view.to_screen(box[:2]), view.to_screen(box[2:])):
+            assert 9 <= x <= wide - 9
+            assert 9 <= y <= high - 9
+        form.reject()

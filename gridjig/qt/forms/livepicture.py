@@ -76,7 +76,7 @@ class LivePicture(QWidget):
     def view_of(self, box: Box, margin: float) -> View:
         """The view, in dots, that shows a box whole with a margin (dots) round it."""
         wide, high = self.size_in_dots()
-        return fitted((box[0], box[1]), (box[2], box[3]), wide, high, margin)
+        return fitted((box[0], box[1]), (box[2], box[3]), wide, high, margin, least=0.0)
 
     # -- painting --------------------------------------------------------------------------------
 
