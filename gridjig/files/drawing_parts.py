@@ -15,7 +15,7 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Part, Section
 from gridjig.rack import Point
 
-from .drawing import Drawing, Layer
+from .drawing import Count, Drawing, Layer
 from .drawing_member import member_of
 from .drawing_rings import Ring
 from .drawing_sketch import mm_of
@@ -115,9 +115,10 @@ def _chosen(drawing: Drawing, uses: Sequence[LayerUse], inner: bool) -> list[tup
         for ring in (*layer.outlines, *(layer.openings if inner else ()))
     ]
     if not chosen:
+        opened = Count(sum(len(layer.paths) for layer in layers), "open line", "open lines")
         raise ValueError(
-            "The chosen layers have no closed outline, and a part needs one;"
-            " choose others, or close the outlines in the drawing."
+            f"The chosen layers of {drawing.name} have no closed outline and {opened}, and a part"
+            " needs a closed one; choose others, or close the outlines in the drawing."
         )
     if len(chosen) > MOST_PARTS:
         raise ValueError(

@@ -111,7 +111,8 @@ def test_what_cannot_be_done_is_refused_in_one_sentence(
     assert "There is no ready table x" in refused("import", path, str(out), "--table", "x")
     assert "is not saved" in refused("import", path, str(tmp_path / "no" / "a.gridjig"))
     bare = str(DXF / "bin_dxf_r12.dxf")
-    assert "no closed outline" in refused("import", bare, str(out), "--unit", "mm")
+    said = refused("import", bare, str(out), "--unit", "mm")
+    assert "of bin_dxf_r12.dxf have no closed outline and 1 open line" in said
 
 
 def test_what_was_set_right_is_said(gridjig: Command, tmp_path: Path, out: Path) -> None:
