@@ -212,7 +212,10 @@ def _missed(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
 
 
 def _shortages(job: Job, _stands: Mapping[str, Stand]) -> Iterator[Finding]:
-    """Pieces of which more are needed than the rack has."""
+    """Pieces of which more are needed than the rack has.
+
+    That is no clash: each of them can stand where it is, and one may be borrowed or made.
+    """
     for piece_id, need in needs(job).items():
         piece = job.rack.find(piece_id)
         short = short_by(piece, need)
@@ -221,7 +224,7 @@ def _shortages(job: Job, _stands: Mapping[str, Stand]) -> Iterator[Finding]:
             name = f"{piece.name}, {piece.size}" if piece and piece.size else _name(job, piece_id)
             yield Finding(
                 f"short/{piece_id}",
-                "clash",
+                "check",
                 f"{name}: {need.count} needed, {owned} on the rack, short by {short}.",
                 None,
                 need.placements,
