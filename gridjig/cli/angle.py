@@ -16,6 +16,7 @@ from gridjig.sheets.angle_tell import (
     measure_words,
     plate_words,
     shims_words,
+    sizes_words,
     verdict_words,
     wanted_words,
 )
@@ -39,9 +40,9 @@ JSON_HELP = (
     "print JSON: wanted, table, rack, looked_at {hole_pairs, steps, answers}, statement, within,"
     " notes, and answers, nearest (one by each way) and offer, each answer with way, holes, steps"
     " [across, up], angle_deg, error_arcmin, error_mm, setting_arcmin, setting_mm, play_arcmin,"
-    " play_mm, base_mm, line_mm, shims_mm, pieces [{piece, count, left}], on_rack, verdict,"
-    " verdict_with_play, places, multiples, chord, plate {holes_mm, hole_diameter_mm, corners_mm},"
-    " note"
+    " play_mm, base_mm, line_mm, shims_mm, pieces [{piece, count, left}], standing"
+    " [{piece, holes, flipped, packing}], on_rack, verdict, verdict_with_play, places, multiples,"
+    " chord, plate {holes_mm, hole_diameter_mm, corners_mm}, note"
 )
 
 
@@ -145,6 +146,15 @@ def answer_json(table: Table, answer: Answer) -> dict[str, object]:
         "line_mm": [_number(v, 3) for v in answer.line_mm],
         "shims_mm": [_number(v, 4) for v in answer.shims_mm],
         "pieces": [{"piece": t.piece, "count": t.count, "left": t.left} for t in answer.takes],
+        "standing": [
+            {
+                "piece": how.piece,
+                "holes": [address(table, answer.holes[i]) for _, i in how.seats],
+                "flipped": how.flipped,
+                "packing": list(how.packing),
+            }
+            for how in answer.standing
+        ],
         "on_rack": answer.on_rack,
         "verdict": verdict.finest,
         "verdict_with_play": verdict.with_play,
@@ -259,6 +269,7 @@ def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
         None,
         (
             takes_text(answer.takes),
+            sizes_words(answer, table),
             shims_words(answer, table, display),
             "turned over" if turned_over(answer) else "",
         ),

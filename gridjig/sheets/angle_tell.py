@@ -56,7 +56,14 @@ def answer_line(answer: Answer, table: Table, rack: Rack, limits: Limits) -> Ans
         f"{steps_words(answer.steps)} · {WAY_NAMES[answer.way].lower()} · base {base}"
         f" · {_places(answer)}",
         f"{error_words(answer, display)} · {play_words(answer, display)}",
-        *filter(None, (shims_words(answer, table, display), measure_words(answer, table, display))),
+        *filter(
+            None,
+            (
+                sizes_words(answer, table, rack),
+                shims_words(answer, table, display),
+                measure_words(answer, table, display),
+            ),
+        ),
         f"takes {takes_words(answer, rack)}{_turned(answer)}",
     ]
     return AnswerLine(
@@ -150,6 +157,22 @@ def takes_words(answer: Answer, rack: Rack) -> str:
         parts.append(f"{take.count} × {name[:1].lower()}{name[1:]}{short}")
     end = "" if any(t.left < t.count for t in answer.takes) else "; on the rack"
     return ", ".join(parts) + end
+
+
+def sizes_words(
+    answer: Answer, table: Table, rack: Rack | None = None, holes: Sequence[Hole] = ()
+) -> str:
+    """Which of two pins goes where, by its size on a rack or else by its id; empty if they are
+    alike.
+    """
+    if answer.way != "two sizes":
+        return ""
+    parts = []
+    for how in answer.standing:
+        piece = rack.find(how.piece) if rack is not None else None
+        at = (holes or answer.holes)[how.seats[0][1]]
+        parts.append(f"{piece.size if piece and piece.size else how.piece} at {address(table, at)}")
+    return f"pins: {', '.join(parts)}"
 
 
 def shims_words(answer: Answer, table: Table, display: Display, holes: Sequence[Hole] = ()) -> str:
@@ -255,20 +278,18 @@ def room_words(found: int, places: int, at: int, why: str) -> str:
     return head if not fouled else f"{head}; {fouled} more would foul what is placed"
 
 
-def detail_words(answer: Answer, table: Table, display: Display, holes: Sequence[Hole]) -> str:
-    """What to measure by where it is shown: packing, chord, where the line runs, a plate's cuts."""
+def detail_words(
+    answer: Answer, table: Table, rack: Rack, display: Display, holes: Sequence[Hole]
+) -> str:
+    """What to set and measure where it is shown: which pin, packing, the line, a plate's cuts."""
     if answer.plate is not None:
         return " ".join(plate_words(answer, answer.plate, table, display, holes))
-    packing = shims_words(answer, table, display, holes)
-    return " ".join(
-        filter(
-            None,
-            (
-                f"{packing[:1].upper()}{packing[1:]}." if packing else "",
-                line_words(answer, table, display, holes),
-            ),
-        )
+    where = (
+        sizes_words(answer, table, rack, holes),
+        shims_words(answer, table, display, holes),
     )
+    told = [f"{words[:1].upper()}{words[1:]}." for words in where if words]
+    return " ".join(filter(None, (*told, line_words(answer, table, display, holes))))
 
 
 def complete_words(answers: Answers) -> str:

@@ -143,6 +143,11 @@ def test_limits_on_the_command_line(gridjig: Command) -> None:
     right = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "two-sizes")
     turns = [a["answers"][0]["line_mm"][1] - a["answers"][0]["line_mm"][0] for a in (left, right)]
     assert turns[0] == -turns[1] != 0
+    lone = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "two-sizes")["answers"][0]
+    first, second = lone["standing"]
+    assert (first["holes"], second["holes"]) == (lone["holes"][:1], lone["holes"][1:])
+    told = f"pins: {first['piece']} at {lone['holes'][0]}, {second['piece']} at {lone['holes'][1]}"
+    assert told in gridjig("angle", "33", "--table", "1200x1200-50", "--way", "two-sizes").out
     few = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "shims", "--shims", "1")
     assert all(
         sum(p["count"] for p in a["pieces"] if not p["piece"].startswith("pin")) == 1

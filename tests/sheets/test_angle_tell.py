@@ -24,6 +24,7 @@ from gridjig.sheets.angle_tell import (
     reach_words,
     room_words,
     shims_words,
+    sizes_words,
     steps_words,
     takes_words,
     through_words,
@@ -79,7 +80,7 @@ def test_shims_are_told_by_their_pin() -> None:
     answer = next(a for a in found(ways=("shims",), top=40).ranked if a.steps == (4, 3))
     words = shims_words(answer, TABLE, INCH, (Hole(0, 0), Hole(4, 3)))
     assert words in ('shims: .109" at A1, none at E4', 'shims: none at A1, .109" at E4')
-    assert "Shims: " in detail_words(answer, TABLE, INCH, answer.holes)
+    assert "Shims: " in detail_words(answer, TABLE, RACK, INCH, answer.holes)
     assert shims_words(by("pins"), TABLE, INCH) == ""
 
 
@@ -164,7 +165,7 @@ def test_a_plate_gives_its_figures() -> None:
     assert lines[2].startswith("Across and up from the centre of A1: ")
     assert lines[2].count("(") == 5  # a hole and four corners
     assert "cut edge" in measure_words(answer, TABLE, INCH)
-    assert detail_words(answer, TABLE, INCH, ()).startswith("Pin holes on")
+    assert detail_words(answer, TABLE, RACK, INCH, ()).startswith("Pin holes on")
 
 
 @pytest.mark.source("arithmetic: pins of 1 in, their edge half an inch off the centre of the hole")
@@ -179,6 +180,19 @@ def test_how_the_line_lies_to_the_face_of_a_member() -> None:
     ):
         along = replace(LIMITS, along=Along((x, y + up), (x + 400.0, y + up), "right"))
         assert face_words(answer, TABLE, along, holes) == words
+
+
+def test_of_two_pins_it_is_said_which_goes_where() -> None:
+    answer = by("two sizes")
+    first, second = (RACK.piece(how.piece) for how in answer.standing)
+    a, b = (holes_words(TABLE, [hole]) for hole in answer.holes)
+    words = f"pins: {first.size} at {a}, {second.size} at {b}"
+    assert words in answer_line(answer, TABLE, RACK, LIMITS).under.split("\n")
+    assert sizes_words(answer, TABLE) == f"pins: {first.id} at {a}, {second.id} at {b}"
+    moved = sizes_words(answer, TABLE, RACK, (Hole(0, 0), Hole(1, 1)))
+    assert moved == f"pins: {first.size} at A1, {second.size} at B2"
+    assert detail_words(answer, TABLE, RACK, INCH, ()).startswith(f"P{words[1:]}. The line")
+    assert sizes_words(by("pins"), TABLE, RACK) == ""
 
 
 def test_where_the_line_runs() -> None:

@@ -237,7 +237,7 @@ class AngleAnswers(QWidget):
         where = holes_words(table, holes)
         self.place.setText(f"{where}. {room_words(found, room.places, self._at, room.why)}")
         self.place.setAccessibleName(self.place.text())
-        words = detail_words(answer, table, display, holes)
+        words = detail_words(answer, table, self.desk.job.rack, display, holes)
         against = face_words(answer, table, self.answers.limits, holes)
         self.detail.setText(f"{words} {against}".strip())
         self.detail.setVisible(bool(self.detail.text()))
