@@ -1,5 +1,6 @@
 """Handles of the one selected piece: points by which it is slid, swung, opened or reached out."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -20,16 +21,22 @@ Move = Literal["swing", "open", "reach"]
 
 @dataclass(frozen=True, slots=True)
 class Handle:
-    """A point to drag by, mm, and the direction that the piece has there, degrees."""
+    """A point to drag by, mm, and the direction that the piece has there, degrees.
+
+    `slides` is true where all that the drag can do is to slide it in that direction.  It is caught
+    no farther than `room`, mm, from it: a press on the pin beside it means the piece.
+    """
 
     move: Move
     thing_id: str
     at: Point
     turn: float
+    slides: bool = False
+    room: float = math.inf
 
     def mark(self) -> Drawing:
         """The sign at the handle: it says whether the piece turns or slides by it."""
-        sign: Literal["slides", "turns"] = "slides" if self.move == "reach" else "turns"
+        sign: Literal["slides", "turns"] = "slides" if self.slides else "turns"
         return (Symbol(self.at, sign, "selected", self.turn),)
 
 
@@ -49,11 +56,15 @@ def handles(job: Job, stands: Mapping[str, Stand], thing_id: str) -> tuple[Handl
         if end is not None:
             found.append(Handle("open", thing_id, leaf.point(end), leaf.turn))
     if piece.tip is not None and there.tip is not None:
-        found.append(Handle("reach", thing_id, there.tip.at, there.tip.direction))
+        found.append(Handle("reach", thing_id, there.tip.at, there.tip.direction, slides=True))
     anchor = _anchor(job, placement, piece, base)
     end = _free_end(piece, 0, anchor)
     if end is not None:
-        found.append(Handle("swing", thing_id, base.point(end), base.turn))
+        slides = there.way is not None and there.way.kind == "slides"
+        turn = base.turn if end[1] == anchor[1] else base.turn + 90.0
+        at = base.point(end)
+        room = min(math.dist(at, job.table.at(hole)) for hole in there.holes) / 2.0
+        found.append(Handle("swing", thing_id, at, turn, slides, room))
     return tuple(found)
 
 
@@ -70,15 +81,17 @@ def _free_end(piece: Piece, body: int, anchor: Point) -> Point | None:
     points = [p for s in piece.solids if s.body == body for p in s.outline]
     if not points:
         return None
-    low, high = min(p[0] for p in points), max(p[0] for p in points)
-    wide = max(p[1] for p in points) - min(p[1] for p in points)
-    end = high if high - anchor[0] >= anchor[0] - low else low
+    spans = [(min(p[axis] for p in points), max(p[axis] for p in points)) for axis in (0, 1)]
+    long = max((0, 1), key=lambda axis: spans[axis][1] - spans[axis][0])
+    low, high = spans[long]
+    wide = spans[1 - long][1] - spans[1 - long][0]
+    end = high if high - anchor[long] >= anchor[long] - low else low
     for face in piece.faces:
-        if face.body == body and face.a[0] == face.b[0] and face.a[0] in (low, high):
-            end = face.a[0]
+        if face.body == body and face.a[long] == face.b[long] and face.a[long] in (low, high):
+            end = face.a[long]
     if high - low <= 1.5 * wide:
         return None
-    return (end, anchor[1])
+    return (end, anchor[1]) if long == 0 else (anchor[0], end)
 
 
 def grip(job: Job, stands: Mapping[str, Stand], handle: Handle, start: Pointer) -> Gesture:

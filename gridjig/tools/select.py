@@ -159,7 +159,7 @@ class SelectTool(Tool):
         near = [
             (math.dist(h.at, (pointer.x, pointer.y)), h)
             for h in self._handles()
-            if math.dist(h.at, (pointer.x, pointer.y)) <= within
+            if math.dist(h.at, (pointer.x, pointer.y)) <= min(within, h.room)
         ]
         return min(near, key=lambda n: n[0])[1] if near else None
 

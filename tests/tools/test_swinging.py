@@ -5,12 +5,14 @@ from msgspec import structs
 
 from gridjig.geometry.display import Arc, Line
 from gridjig.model import Hole, Job, Placement
+from gridjig.model.labels import find_hole
 from gridjig.rack import RoundHole
 from gridjig.session.desk import Desk
 from gridjig.tools.handles import handles
 from gridjig.tools.pointer import Pointer
 from gridjig.tools.swinging import reach_marks
 from tests.driver import Driver
+from tests.trials.layout import empty, load, with_stop
 from tests.workshop import BORE, EMPTY, RACK, laid, pin, plate, put, seat, stop
 
 ARM = put("a", "arm", seat("h", 8, 8), seat("a", 10, 8))
@@ -229,3 +231,24 @@ def test_an_arm_whose_second_body_has_no_room_has_no_handle_to_open_it() -> None
     thing = put("b", "bare", seat("h1", 8, 8), seat("h2", 10, 8))
     job = structs.replace(EMPTY, rack=RACK.with_piece(bare), placements=(thing,))
     assert {h.move for h in handles(job, Desk(job).stands, "b")} == {"swing"}
+
+
+@pytest.mark.expectation(25, 33)
+@pytest.mark.source("starter rack: the face stands 1/2 to 2-1/2 in from the first pin")
+def test_the_adjustable_stop_of_the_starter_rack_slides_by_its_face() -> None:
+    """Its slot runs across the face, so along the depth of the piece."""
+    trial = load("T01")
+    d = Driver(with_stop(empty(trial), trial["stops"][3])).select("stop-1")
+    (handle,) = handles(d.job, d.desk.stands, "stop-1")
+    assert handle.slides
+    assert handle.at == pytest.approx((15 * 25.4, 35.5 * 25.4))
+    d.press(handle.at).move((15 * 25.4, 36 * 25.4)).release((15 * 25.4, 36 * 25.4))
+    (face,) = d.desk.stands["stop-1"].faces
+    assert face.a[1] == pytest.approx(36 * 25.4)
+    assert d.hole("stop-1") == find_hole(d.job.table, "H19")
+
+
+def test_a_press_on_the_pin_beside_the_free_end_moves_the_piece() -> None:
+    """However far the view: the grip of the handle would reach over both pins of the stop."""
+    d = Driver(laid(stop("s", 8, 8))).zoom(8.8).select("s")
+    d.press("I9").move("I12").release("I12").expect_step("Move fixed stop to I12")
