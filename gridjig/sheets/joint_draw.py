@@ -43,7 +43,7 @@ def _name(one: Welded, role: Role, pointed: bool) -> Words:
     """
     joint = one.joint
     at = max(joint.seam) if joint.kind == "edge" else joint.place
-    room = 0.0 if pointed else max(2.0 * joint.length, 25.0)
+    room = 0.0 if pointed else max(joint.length, 15.0)
     return Words(
         at,
         one.name,

@@ -202,10 +202,11 @@ def summary_words(job: Job, found: Remainders) -> str:
     said = [f"{counts['on the grid']} on the grid", f"{counts['needed']} to pack"]
     if counts["skip"]:
         said.append(f"{counts['skip']} within tolerance")
+    slanting = ""
     if found.slanting:
         names = names_words(job, (face.of.part for face in found.slanting))
-        said.append(f"across the grid, set by an angle: {names}")
-    return f"Lines of faces: {', '.join(said)}."
+        slanting = f"; across the grid, set by an angle: {names}"
+    return f"Lines of faces: {', '.join(said)}{slanting}."
 
 
 # -- where it could lie --------------------------------------------------------------------------
@@ -215,7 +216,7 @@ def put_line(job: Job, found: Where, put: Put) -> ListLine:
     """A place of the weldment: what is done to it, and what that leaves to pack."""
     move, rest = put.why.rstrip(".").split(": ", 1)
     packed = [
-        f"{format_length(left, job.display)} at {names_words(job, _parts(line), 1)}"
+        f"{format_length(left, job.display)} at {title(job, line.first.of.part)}"
         for line, left in zip(found.lines, put.left, strict=True)
         if left
     ]

@@ -5,7 +5,7 @@ A page follows its desk only while it is in sight.
 
 from collections.abc import Callable, Iterable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
 
@@ -73,7 +73,10 @@ class PageList(LinesView):
         """Highlight the line of a key; False if there is none."""
         for row, entry in enumerate(self.lines.entries):
             if entry.key == key and not entry.heading:
-                self.setCurrentIndex(self.lines.index(row))
+                # Not setCurrentIndex: a Ctrl held for a shortcut would add to what is selected.
+                self.selectionModel().setCurrentIndex(
+                    self.lines.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect
+                )
                 return True
         return False
 
