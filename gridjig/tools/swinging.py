@@ -22,7 +22,7 @@ from gridjig.solve.stands import holes_besides
 from gridjig.units import Display, format_angle, format_length
 
 from .gesture import Gesture, refused, same_or
-from .ghosts import ghosts, hole_ring
+from .ghosts import bare_ring, ghosts, hole_ring
 from .nudging import fine_step, pose_verb, same_pose
 from .pointer import Pointer
 from .refusals import first_refusal
@@ -161,8 +161,12 @@ class Swinging(Bending):
             [(s.low + offset, s.high + offset) for s in self._spots],
             self._pointer,
         )
+        role: Role = "clash" if self._why else "selected"
+        way = self._there.way
+        if way is not None and way.kind == "slides":  # its holes stay: their names would hide it
+            return (*shown, *(bare_ring(self._job.table, h, role) for h in self._there.holes))
         for hole in self._there.holes:
-            shown += hole_ring(self._job.table, hole, "clash" if self._why else "selected")
+            shown += hole_ring(self._job.table, hole, role)
         return shown
 
 
