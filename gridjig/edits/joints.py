@@ -8,7 +8,13 @@ from collections.abc import Iterable, Mapping, Set
 
 from msgspec import structs
 
-from gridjig.model import Datum, FaceOf, Job, Weld, WeldKind
+from gridjig.geometry.nearby import touch
+from gridjig.geometry.parts import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Datum, FaceOf, Job, Part, Weld, WeldKind
+from gridjig.model.changes import exchanged
+from gridjig.solve.joints import joints
+from gridjig.solve.seams import GAP
 from gridjig.solve.welds import Key, Welded, key_of, welded
 
 from .things import part_of
@@ -69,6 +75,39 @@ def name_joint(job: Job, joint_id: str, name: str) -> Job:
 def keep_names(job: Job) -> Job:
     """Write down the names that the joints have now, so that they keep them whatever comes."""
     return _with_welds(job, {})
+
+
+def carry_names(before: Job, after: Job) -> Job:
+    """The job after an edit, with the joints that were there before it called as they were.
+
+    Names are written down only if the edit would change one: where a joint came or went.
+    """
+    old, new = before.outlines, after.outlines
+    if old is new or len(old) < 2:
+        return after
+    places = exchanged(old, new)
+    if places is not None and _meetings(old, places) == _meetings(new, places):
+        return after
+    was = {key_of(one.joint): one.name for one in welded(before)}
+    now = {key_of(one.joint): one.name for one in welded(after)}
+    if all(was.get(key, name) == name for key, name in now.items()):
+        return after
+    there = {key_of(weld) for weld in after.welds}
+    parts = {part.id for part in new}
+    kept = (weld for weld in keep_names(before).welds if {weld.a, weld.b} <= parts)
+    more = (weld for weld in kept if key_of(weld) not in there)
+    return structs.replace(after, welds=(*after.welds, *more))
+
+
+def _meetings(parts: tuple[Part, ...], places: Iterable[int]) -> list[Key]:
+    """The joints of the parts at these places, and among those that lie near them."""
+    boxes = [bounds(part_ring(part)) for part in parts]
+    corners = [point for k in places for point in part_ring(parts[k])]
+    if not corners:
+        return []
+    changed = bounds(corners)
+    near = tuple(part for part, box in zip(parts, boxes, strict=True) if touch(box, changed, GAP))
+    return [key_of(joint) for joint in joints(near)]
 
 
 def set_datum(job: Job, datum: Datum) -> Job:

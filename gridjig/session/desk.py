@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from operator import attrgetter
 
+from gridjig.edits.joints import carry_names
 from gridjig.model import Job, Part, Placement
 from gridjig.model.changes import exchanged, renamed
 from gridjig.solve.stands import Stands
@@ -74,8 +75,10 @@ class Desk:
         """Commit a job as a named step; False if it is the job that stands already.
 
         `selection` is what is selected after it (None: as before, less what is gone).  Steps in a
-        row with the same `burst` are one.  The preview, if any, ends.
+        row with the same `burst` are one.  The preview, if any, ends.  Joints keep their names,
+        also where the edit makes others come or go.
         """
+        job = carry_names(self.job, job)
         before = self._selection
         chosen = before if selection is None else frozenset(selection)
         if chosen and not (selection is None and _no_id_gone(self.job, job)):

@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Literal
 
 import numpy as np
+import shapely
 
 from gridjig.geometry.parts import mill_faces, part_ring
 from gridjig.model import FaceOf, Member, Part
@@ -141,15 +142,27 @@ def _outer(
     """For each face, whether no part that overlaps it in height comes beyond its line."""
     if not found:
         return []
-    corners = np.array([p for ring in rings for p in ring])
-    heights = np.array([(p.z_low, p.z_high) for p, r in zip(parts, rings, strict=True) for _ in r])
     starts = np.array([a for _, _, a, _ in found])
     normals = np.array([_normal(a, b) for _, _, a, b in found])
-    ranges = np.array([(part.z_low, part.z_high) for part, _, _, _ in found])
-    beyond = normals @ corners.T - np.sum(normals * starts, axis=1)[:, None] > DEEP
-    level = (ranges[:, :1] < heights[:, 1] - DEEP) & (heights[:, 0] < ranges[:, 1:] - DEEP)
-    outer: list[bool] = (~np.any(beyond & level, axis=1)).tolist()
-    return outer
+    low, high = np.array([(part.z_low, part.z_high) for part, _, _, _ in found]).T
+    own = np.sum(normals * starts, axis=1)
+    outer = np.ones(len(found), dtype=bool)
+    for (bottom, top), corners in _by_height(parts, rings).items():
+        hull = shapely.get_coordinates(shapely.MultiPoint(corners).convex_hull)
+        beyond = np.max(normals @ hull.T, axis=1) - own > DEEP
+        outer &= ~(beyond & (low < top - DEEP) & (bottom < high - DEEP))
+    answer: list[bool] = outer.tolist()
+    return answer
+
+
+def _by_height(
+    parts: Sequence[Part], rings: Sequence[tuple[Point, ...]]
+) -> dict[Stretch, list[Point]]:
+    """The corners of all parts by the heights that they lie between."""
+    found: dict[Stretch, list[Point]] = {}
+    for part, ring in zip(parts, rings, strict=True):
+        found.setdefault((part.z_low, part.z_high), []).extend(ring)
+    return found
 
 
 def _free(a: Point, b: Point, side: int, part: str, joined: Sequence[Joint]) -> tuple[Stretch, ...]:

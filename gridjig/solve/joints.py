@@ -82,15 +82,25 @@ def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[Joint, ...]:
     if len(parts) < 2:
         return ()
     bodies = [_body(Same(part)) for part in parts]
-    boxes = np.array([(*b.box, b.z_low, b.z_high) for b in bodies])
-    low, high = boxes[:, (0, 1, 4)], boxes[:, (2, 3, 5)] + gap
-    near = np.all((low[:, None] <= high[None]) & (low[None] <= high[:, None]), axis=2)
-    first, second = np.nonzero(np.triu(near, 1))
     return tuple(
         joint
-        for i, j in zip(first.tolist(), second.tolist(), strict=True)
+        for i, j in _near(bodies, gap)
         for joint in _between(Same(bodies[i]), Same(bodies[j]), gap)
     )
+
+
+def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:
+    """Pairs whose boxes are no farther apart than the gap, in their order."""
+    out = gap / 2.0
+    left, front, right, back = np.array([b.box for b in bodies]).T
+    wide = np.asarray(shapely.box(left - out, front - out, right + out, back + out))
+    first, second = shapely.STRtree(wide).query(wide)
+    heights = np.array([(b.z_low, b.z_high) for b in bodies])
+    level = (heights[first, 0] <= heights[second, 1] + gap) & (
+        heights[second, 0] <= heights[first, 1] + gap
+    )
+    kept = level & (first < second)
+    return sorted(zip(first[kept].tolist(), second[kept].tolist(), strict=True))
 
 
 @lru_cache(maxsize=2048)

@@ -61,6 +61,35 @@ def test_chosen_names_stay_when_joints_come_and_go() -> None:
     assert read_job(write_job(back)) == back
 
 
+def test_names_are_carried_over_an_edit_that_makes_joints_come_or_go() -> None:
+    away = set_place(JOB, "left", x=-5000)
+    assert names(away) == {"front/right": "J1", "back/right": "J2"}
+    kept = edits.carry_names(JOB, away)
+    assert names(kept) == {"front/right": "J2", "back/right": "J4"}
+    assert names(edits.carry_names(kept, set_place(kept, "left", x=120))) == names(JOB)
+    more = structs.replace(JOB, outlines=(bar("post", 300, 240, 220, 90), *JOB.outlines))
+    assert {names(edits.carry_names(JOB, more))[key] for key in names(JOB)} == set(
+        names(JOB).values()
+    )
+    require_whole(edits.carry_names(JOB, remove(JOB, frozenset(["front"]))))
+    assert set(names(edits.carry_names(JOB, remove(JOB, frozenset(["front"])))).values()) == {
+        "J3",
+        "J4",
+    }
+
+
+def test_nothing_is_written_down_where_no_name_changes() -> None:
+    moved = set_place(JOB, "left", x=121)
+    assert edits.carry_names(JOB, JOB) is JOB
+    assert edits.carry_names(JOB, moved) is moved
+    lone = structs.replace(JOB, outlines=(*JOB.outlines, bar("far", 2000, 2000, 100)))
+    assert edits.carry_names(JOB, lone) is lone
+    swapped = structs.replace(lone, outlines=(*JOB.outlines, bar("other", 2000, 2000, 100)))
+    assert edits.carry_names(lone, swapped) is swapped
+    same = structs.replace(lone, outlines=tuple(lone.outlines[:]))
+    assert edits.carry_names(lone, structs.replace(same, outlines=(*same.outlines,))).welds == ()
+
+
 def test_for_one_or_for_all() -> None:
     job = edits.set_welds(JOB, kind="butt", leg=5)
     assert {(w.kind, w.leg) for w in welded(job)} == {("butt", 5)}

@@ -1,9 +1,12 @@
 import pytest
 from msgspec import structs
 
+from gridjig.edits.outlines import set_place
 from gridjig.edits.placements import place
 from gridjig.edits.selection import remove, shift
 from gridjig.session.desk import Desk
+from gridjig.solve.welds import welded
+from tests.solve.weldments import frame, job_of
 from tests.workshop import laid, pin, plate, stop
 
 JOB = laid(pin("a", 2, 2), stop("b", 5, 5), plate("bar", 600, 600))
@@ -179,3 +182,12 @@ def test_doing_nothing_is_no_step_but_ends_the_preview() -> None:
     assert not desk.do(JOB, "nothing")
     assert not desk.previewing
     assert not desk.can_undo
+
+
+def test_joints_keep_their_names_whatever_is_moved() -> None:
+    desk = Desk(job_of(*frame()))
+    names = {one.joint.id: one.name for one in welded(desk.job)}
+    desk.do(set_place(desk.job, "left", x=-5000), "Move left")
+    assert {one.joint.id: one.name for one in welded(desk.job)}.items() < names.items()
+    desk.do(set_place(desk.job, "left", x=120), "Move left")
+    assert {one.joint.id: one.name for one in welded(desk.job)} == names

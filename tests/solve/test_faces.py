@@ -1,6 +1,7 @@
 """Faces, datum proposals, and what two datum stops are worth."""
 
 import math
+import tracemalloc
 
 import pytest
 import shapely
@@ -8,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
 
-from gridjig.edits.outlines import turned
+from gridjig.edits.outlines import polygon, turned
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Datum, EndCut, FaceOf, Part
 from gridjig.solve.datum import angle_error, datum_faces, propose, span
@@ -40,6 +41,27 @@ def test_a_face_behind_a_higher_part_is_outer() -> None:
     low, high = bar("low", 0, 20, 300), bar("high", 0, -50, 300, z=40)
     assert face((low, high), "low", 0).outer
     assert not face((low, bar("high", 0, -50, 300, z=39)), "low", 0).outer
+
+
+def test_a_thousand_round_plates_fit_in_memory() -> None:
+    """A drawing brings them in; face against corner of all would be gigabytes."""
+    turns = [math.radians(10 * k) for k in range(36)]
+    parts = tuple(
+        polygon(
+            f"p{k}",
+            "",
+            [(60 * (k % 32) + 25 * math.cos(t), 60 * (k // 32) + 25 * math.sin(t)) for t in turns],
+            (0.0, 10.0),
+        )
+        for k in range(1000)
+    )
+    tracemalloc.start()
+    found = faces(parts)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert len(found) == 36_000
+    assert 0 < sum(f.outer for f in found) < 400
+    assert peak < 200e6
 
 
 def test_a_saddle_has_no_face() -> None:
