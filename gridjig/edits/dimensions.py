@@ -12,7 +12,7 @@ from msgspec import structs
 
 from gridjig.geometry.lines import Line, through
 from gridjig.geometry.parts import mill_faces, part_edge
-from gridjig.model import Job, Member
+from gridjig.model import FaceOf, Job, Member
 from gridjig.rack import Point
 from gridjig.units import Display, dual_length
 
@@ -24,14 +24,6 @@ PARALLEL_DEG = 0.01
 
 _CLOSED = 0.005
 """A chain that misses its total by no more than this closes, mm."""
-
-
-@dataclass(frozen=True, slots=True)
-class FaceOf:
-    """A side of a part: its id and the number of the corner where the side begins."""
-
-    part: str
-    side: int
 
 
 def gap(job: Job, one: FaceOf, other: FaceOf) -> float:

@@ -82,7 +82,9 @@ def advice_words(job: Job, ways: tuple[WayUpNeeds, WayUpNeeds]) -> str:
         return "Every part lies flush either way up, or is carried by one that does."
     way = "Face down" if best.face_down else "As it lies"
     points = sum(one.points for one in best.raised)
-    needs = "no riser is needed" if not points else f"{points} stacks of risers are needed"
+    needs = {0: "no riser is needed", 1: "one stack of risers is needed"}.get(
+        points, f"{points} stacks of risers are needed"
+    )
     words = f"{way}, {len(best.flush)} of {len(job.outlines)} parts lie flush and {needs}."
     if other.never:
         high = format_length(other.height_needed, job.display)

@@ -3,8 +3,9 @@
 Typing is driving: the part of the second face moves until the distance is the one typed.
 """
 
-from gridjig.edits.dimensions import FaceOf, gap, set_gap
+from gridjig.edits.dimensions import gap, set_gap
 from gridjig.geometry.display import Dimension, Drawing, Line
+from gridjig.model import FaceOf
 from gridjig.rack import Point
 from gridjig.units import Misread, format_length, parse_length
 

@@ -6,10 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString
 
-from gridjig.edits.dimensions import FaceOf, chain, gap, set_gap
+from gridjig.edits.dimensions import chain, gap, set_gap
 from gridjig.edits.members import add, between, member_of, set_cut
 from gridjig.geometry.parts import part_edge
-from gridjig.model import Display, EndCut, Job
+from gridjig.model import Display, EndCut, FaceOf, Job
 from tests.stock import SQUARE, bar
 from tests.workshop import laid, plate
 
