@@ -15,7 +15,7 @@ from .numbers import blank, number, plain, signed_sum
 
 MM_PER_INCH = Fraction(254, 10)
 LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a slip of the finger
-ON_GRID = 1e-6  # mm; far below what anyone can measure, far above the rounding of sums of floats
+ON_GRID = 1e-5  # mm; far below what anyone can measure, far above the rounding of corners
 
 _SCALES: dict[str, Fraction] = {
     "mm": Fraction(1),

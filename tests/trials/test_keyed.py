@@ -13,9 +13,10 @@ from gridjig.files.jobfile import read_job, write_job
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.steel import load as load_of
 from gridjig.geometry.steel import mass, total
-from gridjig.model import Outline
+from gridjig.model import Display, Outline
 from gridjig.sheets.cuts import cut_list, plate_size
 from gridjig.sheets.pull import POUND
+from gridjig.units import format_length
 from tests.trials.keyed import KEYED, bars
 from tests.trials.layout import INCH, inches, load
 
@@ -97,6 +98,13 @@ def test_points_and_cuts_in_trade_words(
     assert line.long_point / INCH == pytest.approx(long, abs=1e-4)
     assert line.short_point / INCH == pytest.approx(short, abs=1e-4)
     assert line.cuts == cuts
+
+
+def test_a_plate_on_the_slope_is_as_thick_as_it_was_typed() -> None:
+    """Its corners are rounded on the table; that makes no size a near one."""
+    plate = next(p for p in KEYED["T06"]().outlines if isinstance(p, Outline))
+    shown = [format_length(v, Display(unit="inch fractions")) for v in plate_size(plate)]
+    assert shown == ['3"', '3"', '1/4"']
 
 
 def test_the_legs_of_the_trestle_are_one_piece_turned_over() -> None:
