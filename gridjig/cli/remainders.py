@@ -7,10 +7,11 @@ from gridjig.edits.members import direction
 from gridjig.edits.things import title
 from gridjig.model import Job
 from gridjig.model.labels import address, column_label, row_label
-from gridjig.sheets.where_tell import LOOKS, face_words
+from gridjig.sheets.where_tell import LOOKS, face_words, packing_words
 from gridjig.solve.datum import span
 from gridjig.solve.faces import WorkFace
 from gridjig.solve.remainders import Line, Remainder, Remainders, remainders, the_stop
+from gridjig.solve.stops import stops
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.where import Put, Where, where
 from gridjig.units import format_length
@@ -18,7 +19,7 @@ from gridjig.units import format_length
 from .angle import one_of
 from .columns import columns
 from .given import the_job
-from .verb import Refusal, Verb
+from .verb import Refusal, Verb, unknown
 
 ABOUT = (
     "Print what a stop leaves before each face of JOB's weldment that looks along the grid, the"
@@ -79,16 +80,11 @@ def _row(job: Job, one: Remainder) -> list[str]:
         "" if one.dimension is None else format_length(one.dimension, display),
         _hole_line(job, one),
         format_length(one.left, display),
-        packing_words(one) if packed else "",
+        packing_words(job, one.packing) or "none fits" if packed else "",
         format_length(one.packing.residual, display) if packed else "",
         format_length(one.drawn, display) if adjustable else "",
         one.verdict if one.holes else f"{one.verdict}, no free hole",
     ]
-
-
-def packing_words(one: Remainder) -> str:
-    """The shims of a pack."""
-    return " + ".join(f"{many} {piece}" for piece, many in one.packing.pieces) or "none fits"
 
 
 def _hole_line(job: Job, one: Remainder) -> str:
@@ -209,6 +205,9 @@ def run(chosen: argparse.Namespace) -> None:
     job = the_job(chosen.job)
     if not job.outlines:
         raise Refusal(f"{job.name} has no weldment; draw its members first.")
+    known = [stop.piece for stop in stops(job.rack)]
+    if chosen.stop is not None and chosen.stop not in known:
+        raise unknown("stop or round pin", chosen.stop, known, f"on the rack “{job.rack.name}”")
     try:
         stop = the_stop(job.rack, chosen.stop)
         found = remainders(job, stop, chosen.linear_class)

@@ -38,7 +38,7 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
     far = next(line for line in lines if line.startswith("B top") and " back " in line)
     assert '24"' in far
     assert "row 19" in far
-    assert "1 packing-1 " in far
+    assert '1 × packing 1" thick ' in far
     assert far.endswith("needed")
     assert any("Looked at" in line for line in lines)
     assert sum(line.startswith("  ") for line in lines) == 5
@@ -100,7 +100,10 @@ def test_what_is_refused(
 ) -> None:
     empty = saved(tmp_path / "empty.gridjig", job_of())
     assert refused("remainders", empty) == "Test has no weldment; draw its members first."
-    assert "is no stop or round pin" in refused("remainders", base, "--stop", "riser-2")
+    said = refused("remainders", base, "--stop", "stop-fix")
+    assert said.startswith("There is no stop or round pin stop-fix on the rack “")
+    assert "the nearest are: stop-fixed" in said
+    assert "riser-2 on the rack" in refused("remainders", base, "--stop", "riser-2")
     assert "whole number from 0 to 999" in refused("remainders", base, "--places", "x")
     assert "there is no E" in refused("remainders", base, "--class", "E")
     assert "no such file" in refused("remainders", str(tmp_path / "none.gridjig")).lower()
