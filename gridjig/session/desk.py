@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from operator import attrgetter
 
-from gridjig.edits.joints import carry_names
 from gridjig.model import Job, Part, Placement
 from gridjig.model.changes import exchanged, renamed
 from gridjig.solve.stands import Stands
@@ -78,7 +77,10 @@ class Desk:
         row with the same `burst` are one.  The preview, if any, ends.  Joints keep their names,
         also where the edit makes others come or go.
         """
-        job = carry_names(self.job, job)
+        if job.outlines is not self.job.outlines:
+            from gridjig.edits.joints import carry_names  # noqa: PLC0415 - late: it loads numpy
+
+            job = carry_names(self.job, job)
         before = self._selection
         chosen = before if selection is None else frozenset(selection)
         if chosen and not (selection is None and _no_id_gone(self.job, job)):

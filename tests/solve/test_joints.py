@@ -1,7 +1,6 @@
 """Joints: what kinds there are, that they keep their ids, and what finding them costs."""
 
 import math
-import time
 
 import pytest
 import shapely
@@ -14,7 +13,7 @@ from gridjig.edits.outlines import turned
 from gridjig.geometry.parts import part_ring
 from gridjig.model import EndCut, Outline, Part
 from gridjig.solve.joints import Joint, joints
-from tests.solve.weldments import TUBE, bar, coped, frame
+from tests.solve.weldments import bar, coped, frame
 from tests.workshop import box
 
 
@@ -152,23 +151,11 @@ def test_ids_and_sizes_are_kept_when_all_parts_move(turn: float, x: float, y: fl
         assert new.angles == pytest.approx(old.angles, abs=1e-5)
 
 
-def test_moving_one_of_sixty_members_costs_little() -> None:
+def test_moving_one_of_sixty_members_finds_only_its_own_joints_anew() -> None:
     ladder = [bar("a", 0, 20, 4000), bar("b", 0, 620, 4000)]
     ladder += [bar(f"m{k}", 40 + k * 65, 40, 560, 90) for k in range(58)]
-    parts = tuple(ladder)
-    assert len(joints(parts)) == 116
-    assert ladder[0].section is TUBE
-    times = []
-    for _ in range(12):
-        parts = (*parts[:30], structs.replace(parts[30], x=parts[30].x + 1e-3), *parts[31:])
-        start = time.perf_counter()
-        joints(parts)
-        times.append(time.perf_counter() - start)
-    assert min(times) < 0.002
-    whole = []
-    for _ in range(12):
-        parts = tuple(structs.replace(part, x=part.x + 1e-3) for part in parts)
-        start = time.perf_counter()
-        joints(parts)
-        whole.append(time.perf_counter() - start)
-    assert min(whole) < 0.004  # 0.0018 where it was measured
+    before = joints(tuple(ladder))
+    assert len(before) == 116
+    ladder[30] = structs.replace(ladder[30], x=ladder[30].x + 1e-3)
+    kept = set(map(id, before)) & set(map(id, joints(tuple(ladder))))
+    assert len(kept) == 114

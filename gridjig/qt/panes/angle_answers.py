@@ -28,50 +28,22 @@ from gridjig.solve.angle_values import Answer, Answers
 from gridjig.units import format_angle
 
 from ..windowstyle import Look
-from .lines import Entry, LinesView
+from .choices import ChoiceList
+from .lines import Entry
 
 
-class AnswerList(LinesView):
+class AnswerList(ChoiceList):
     """A list whose arrows right and left go from place to place, and whose Enter sets."""
 
-    highlighted = Signal(str)
-    setting = Signal()
     stepped = Signal(int)
-    backed = Signal()
-
-    def __init__(self, name: str, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(name, look, parent)
-        self.setSelectionMode(LinesView.SelectionMode.SingleSelection)
-        self.selectionModel().currentChanged.connect(
-            lambda *_: self.highlighted.emit(self.current_key())
-        )
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter sets, right and left step through places, Esc goes back."""
+        """Right and left step through places."""
         key = event.key()
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.setting.emit()
-        elif key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
+        if key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
             self.stepped.emit(1 if key == Qt.Key.Key_Right else -1)
-        elif key == Qt.Key.Key_Escape:
-            self.backed.emit()
         else:
             super().keyPressEvent(event)
-
-    def go_to(self, key: str) -> bool:
-        """Highlight the entry of a key; False if there is none."""
-        for row, entry in enumerate(self.lines.entries):
-            if entry.key == key and not entry.heading:
-                self.setCurrentIndex(self.lines.index(row))
-                return True
-        return False
-
-    def go_first(self) -> None:
-        """Highlight the first entry."""
-        for entry in self.lines.entries:
-            if not entry.heading:
-                self.go_to(entry.key)
-                return
 
     def go_nowhere(self) -> None:
         """Highlight nothing."""

@@ -1,36 +1,17 @@
-"""Keeps the place of the angle pane, which is made when it is first needed.
-
-What it counts with takes a tenth of a second to load, and a window can be shown without it.
-"""
+"""The tab of the angle pane, which is made when it is first needed."""
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
-
-from gridjig.session.desk import Desk
-
-from ..windowstyle import Look
+from .late_tab import LateTab
 
 if TYPE_CHECKING:
     from .angle import AnglePane
 
 
-class AngleTab(QWidget):
-    """An empty place, then the angle pane; its signals are those of the pane."""
+class AngleTab(LateTab):
+    """The angle pane's place."""
 
-    said = Signal(str)
-    shown = Signal(object, object)
-    tooled = Signal(object)
-    wanted = Signal(str)
-
-    def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._desk, self._look = desk, look
-        self._made: AnglePane | None = None
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
+    _made: "AnglePane | None" = None
 
     @property
     def pane(self) -> "AnglePane":
@@ -38,37 +19,14 @@ class AngleTab(QWidget):
         if self._made is None:
             from .angle import AnglePane  # noqa: PLC0415 - it loads what counts with arrays
 
-            self._made = made = AnglePane(self._desk, self._look)
+            self._made = made = AnglePane(self.desk, self.look)
             made.said.connect(self.said)
             made.shown.connect(self.shown)
             made.tooled.connect(self.tooled)
             made.wanted.connect(self.wanted)
-            self._column.addWidget(made)
-            self.setFocusProxy(made.ask.angle)
+            self.keep(made, made, made.ask.angle)
         return self._made
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Make the pane when it comes into sight."""
-        super().showEvent(event)
+    def make(self) -> None:
+        """Make the pane if it was not made before."""
         self.pane.show()
-
-    def refresh(self) -> None:
-        """Follow the desk."""
-        if self._made is not None:
-            self._made.refresh()
-
-    def on_tool_left(self) -> None:
-        """A tool was put away."""
-        if self._made is not None:
-            self._made.on_tool_left()
-
-    def set_look(self, look: Look) -> None:
-        """Show in another look."""
-        self._look = look
-        if self._made is not None:
-            self._made.set_look(look)
-
-    def close_desk(self) -> None:
-        """Stop following the desk; called before the tab goes."""
-        if self._made is not None:
-            self._made.close_desk()

@@ -5,8 +5,8 @@ A page follows its desk only while it is in sight.
 
 from collections.abc import Callable, Iterable
 
-from PySide6.QtCore import QItemSelectionModel, Qt, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
 
 from gridjig.geometry.display import Drawing
@@ -15,7 +15,8 @@ from gridjig.session.desk import Desk
 from gridjig.sheets.listline import ListLine
 
 from ..windowstyle import Look
-from .lines import Entry, LinesView
+from .choices import ChoiceList
+from .lines import Entry
 
 
 def entry_of(line: ListLine) -> Entry:
@@ -32,60 +33,24 @@ def entry_of(line: ListLine) -> Entry:
     )
 
 
-class PageList(LinesView):
-    """A list that tells what the keyboard is at; Enter does it, Esc goes back."""
-
-    highlighted = Signal(str)
-    setting = Signal()
-    backed = Signal()
+class PageList(ChoiceList):
+    """A list of a page, never so low that nothing can be read."""
 
     def __init__(self, name: str, look: Look, single: bool = True) -> None:
-        super().__init__(name, look)
-        if single:
-            self.setSelectionMode(LinesView.SelectionMode.SingleSelection)
+        super().__init__(name, look, single=single)
         self._keep_room(look)
-        self.selectionModel().currentChanged.connect(
-            lambda *_: self.highlighted.emit(self.current_key())
-        )
 
     def set_look(self, look: Look) -> None:
-        """Paint in another look, and never be so low that nothing can be read."""
+        """Paint in another look."""
         super().set_look(look)
         self._keep_room(look)
 
     def _keep_room(self, look: Look) -> None:
         self.setMinimumHeight(max(self.fontMetrics().lineSpacing() * 7, look.metrics.target * 2))
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter does what the page is for, Esc goes back."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.setting.emit()
-        elif event.key() == Qt.Key.Key_Escape:
-            self.backed.emit()
-        else:
-            super().keyPressEvent(event)
-
     def show_lines(self, lines: Iterable[ListLine]) -> None:
         """Show these; the line that the keyboard was at stays so if it is still there."""
         self.show_entries(map(entry_of, lines), None)
-
-    def go_to(self, key: str) -> bool:
-        """Highlight the line of a key; False if there is none."""
-        for row, entry in enumerate(self.lines.entries):
-            if entry.key == key and not entry.heading:
-                # Not setCurrentIndex: a Ctrl held for a shortcut would add to what is selected.
-                self.selectionModel().setCurrentIndex(
-                    self.lines.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect
-                )
-                return True
-        return False
-
-    def go_first(self) -> None:
-        """Highlight the first line that is no heading."""
-        for entry in self.lines.entries:
-            if not entry.heading:
-                self.go_to(entry.key)
-                return
 
     def chosen_keys(self) -> tuple[str, ...]:
         """Keys of the lines that are selected, from the top."""
