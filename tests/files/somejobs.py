@@ -3,8 +3,18 @@
 from hypothesis import strategies as st
 from msgspec import structs
 
-from gridjig.model import Display, Hole, HoleMark, Job, LabelScheme, Outline, Placement, Seat
-from gridjig.model import EndCut, Member
+from gridjig.model import (
+    Display,
+    EndCut,
+    Hole,
+    HoleMark,
+    Job,
+    LabelScheme,
+    Member,
+    Outline,
+    Placement,
+    Seat,
+)
 from gridjig.model.stock import Section
 from tests.workshop import RACK, TABLE
 

@@ -18,8 +18,7 @@ from gridjig.files.faults import ReadFault
 from gridjig.files.jobfile import FORM, load_job, open_job, read_job, schema, write_job
 from gridjig.files.migrations import Tree
 from gridjig.files.store import changed_since
-from gridjig.model import Datum, Display, FaceOf, Hole, HoleMark, Job, Weld
-from gridjig.model import EndCut, Member
+from gridjig.model import Datum, Display, EndCut, FaceOf, Hole, HoleMark, Job, Member, Weld
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
 from tests.files.versions import sample

@@ -4,18 +4,12 @@ import re
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
-    QAbstractItemView,
     QApplication,
-    QComboBox,
-    QLineEdit,
-    QPlainTextEdit,
-    QToolButton,
-    QWidget,
 )
 from pytestqt.qtbot import QtBot
 
@@ -23,13 +17,12 @@ from gridjig.edits.details import set_notes
 from gridjig.edits.selection import shift
 from gridjig.files import recent
 from gridjig.files.jobfile import load_job, write_job
-from gridjig.files.settings import Settings, read_settings
 from gridjig.model import Display
 from gridjig.qt.action_list import ACTIONS, action
 from gridjig.qt.forms.keys import keys_html
 from gridjig.qt.window import Window
-from tests.qt.windows import Answers, make_window
-from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
+from tests.qt.windows import CTRL, Answers, make_window, on_sheet, press
+from tests.workshop import EMPTY, laid, pin, plate
 
 THREE = laid(pin("a", 2, 2), pin("b", 5, 5), plate("part", 150, 150))
 
@@ -42,24 +35,6 @@ def window(qtbot: QtBot) -> Window:
 def answers(window: Window) -> Answers:
     assert isinstance(window.questions, Answers)
     return window.questions
-
-
-def press(qtbot: QtBot, widget: QWidget, key: Qt.Key, *held: Qt.KeyboardModifier) -> None:
-    modifiers = Qt.KeyboardModifier.NoModifier
-    for one in held:
-        modifiers |= one
-    QTest.keyClick(widget, key, modifiers)
-
-
-CTRL = Qt.KeyboardModifier.ControlModifier
-SHIFT = Qt.KeyboardModifier.ShiftModifier
-
-
-def on_sheet(qtbot: QtBot, window: Window) -> QWidget:
-    window.activateWindow()
-    qtbot.waitUntil(window.isActiveWindow)
-    window.work.canvas.setFocus()
-    return window.work.canvas
 
 
 # -- actions ---------------------------------------------------------------------------------------
@@ -450,245 +425,3 @@ def test_words_of_actions_keep_to_the_rules() -> None:
     banned = re.compile(r"\b(invalid|illegal|fatal|failed to|please|e\.g\.|i\.e\.)\b|!", re.I)
     for one in ACTIONS:
         assert not banned.search(f"{one.text} {one.hint}"), one.id
-
-
-# -- keyboard --------------------------------------------------------------------------------------
-
-
-@pytest.mark.expectation(25, 26, 61)
-def test_a_whole_jig_is_set_with_the_keyboard_alone(qtbot: QtBot) -> None:
-    """Three stops, an arm, two clamps, and the check, with keys only."""
-    window = make_window(qtbot, EMPTY)
-    window.starting.dismiss()
-
-    def place(search: str, *keys: Qt.Key, hole: str = "") -> None:
-        canvas = on_sheet(qtbot, window)
-        press(qtbot, canvas, Qt.Key.Key_P)
-        press(qtbot, window.work.rack.list, Qt.Key.Key_Backtab, SHIFT)
-        window.work.rack.search.selectAll()
-        QTest.keyClicks(window.work.rack.search, search)
-        press(qtbot, window.work.rack.search, Qt.Key.Key_Return)
-        assert window.focusWidget() is canvas
-        assert canvas.tool.name == "place"  # type: ignore[attr-defined]
-        press(qtbot, canvas, Qt.Key.Key_T)
-        assert window.focusWidget() is window.entry.edit
-        QTest.keyClicks(window.entry.edit, hole)
-        count = len(window.desk.job.placements)
-        press(qtbot, window.entry.edit, Qt.Key.Key_Return)
-        assert len(window.desk.job.placements) == count + 1, window.entry.hint.words()
-        press(qtbot, window.entry.edit, Qt.Key.Key_Escape)
-        for key in keys:
-            press(qtbot, canvas, key)
-
-    from gridjig.model import Hole
-    from gridjig.model.labels import address
-
-    def at(col: int, row: int) -> str:
-        return address(EMPTY.table, Hole(col, row))
-
-    place("fixed stop", hole=at(1, 1))
-    place("fixed stop", hole=at(4, 1))
-    place("fixed stop", hole=at(1, 4))
-    place("swing arm", hole=at(4, 4))
-    place("clamp", hole=at(8, 2))
-    place("clamp", hole=at(8, 6))
-    canvas = on_sheet(qtbot, window)
-    press(qtbot, canvas, Qt.Key.Key_Escape)
-    assert window.work.canvas.tool.name == "select"
-    assert [p.piece for p in window.desk.job.placements] == [
-        "stop",
-        "stop",
-        "stop",
-        "arm",
-        "clamp",
-        "clamp",
-    ]
-    press(qtbot, canvas, Qt.Key.Key_F8)
-    assert window.work.tabs.currentWidget() is window.work.checks
-    assert window.work.checker.answered is window.desk.job
-
-
-@pytest.mark.expectation(63)
-def test_the_focus_goes_round_and_leaves_the_sheet(qtbot: QtBot, window: Window) -> None:
-    on_sheet(qtbot, window)
-    seen = []
-    for _ in range(4):
-        seen.append(window.focusWidget())
-        press(qtbot, window, Qt.Key.Key_F6)
-    assert window.focusWidget() is seen[0] is window.work.canvas
-    assert len({id(w) for w in seen}) == 4
-    press(qtbot, window, Qt.Key.Key_F6, SHIFT)
-    assert window.focusWidget() is window.work.rack.list
-    press(qtbot, window, Qt.Key.Key_3, CTRL)
-    focus = window.focusWidget()
-    assert focus is not None
-    assert window.work.properties.isAncestorOf(focus)
-    press(qtbot, window, Qt.Key.Key_4, CTRL)
-    assert window.focusWidget() is window.work.placed.list
-
-
-def test_f2_types_over_the_name(qtbot: QtBot, window: Window) -> None:
-    on_sheet(qtbot, window)
-    window.desk.select(["a"])
-    qtbot.waitUntil(window.actions_made.made["edit.name"].isEnabled)
-    press(qtbot, window, Qt.Key.Key_F2)
-    focus = window.focusWidget()
-    assert isinstance(focus, QLineEdit)
-    QTest.keyClicks(focus, "datum")
-    press(qtbot, focus, Qt.Key.Key_Return)
-    assert getattr(window.desk.job.find("a"), "name") == "datum"  # noqa: B009
-
-
-@pytest.mark.expectation(66)
-def test_every_control_has_a_name_for_readers(qtbot: QtBot, window: Window) -> None:
-    kinds = (QAbstractButton, QLineEdit, QComboBox, QAbstractItemView, QPlainTextEdit)
-    unnamed = []
-    for widget in window.findChildren(QWidget):
-        if not isinstance(widget, kinds) or widget.objectName().startswith("qt_"):
-            continue
-        if isinstance(widget.parent(), QComboBox) or type(widget.parent()).__name__ == "QTabBar":
-            continue
-        if isinstance(widget.parent(), QLineEdit):
-            continue
-        text = widget.text() if isinstance(widget, QAbstractButton) else ""
-        inside_combo = any(isinstance(p, QComboBox) for p in _parents(widget))
-        if not inside_combo and not widget.accessibleName() and not text:
-            unnamed.append(f"{type(widget).__name__} in {type(widget.parent()).__name__}")
-        if widget.accessibleName() and text and isinstance(widget, QToolButton):
-            assert widget.accessibleName().startswith(text.split("\n")[0].rstrip("…"))
-    assert unnamed == []
-
-
-def _parents(widget: QWidget) -> list[QWidget]:
-    found = []
-    above = widget.parentWidget()
-    while above is not None:
-        found.append(above)
-        above = above.parentWidget()
-    return found
-
-
-# -- room and look ---------------------------------------------------------------------------------
-
-
-@pytest.mark.expectation(74)
-@pytest.mark.parametrize(("wide", "high"), [(1280, 800), (800, 1280), (1920, 1200)])
-@pytest.mark.parametrize("percent", [100, 150, 200])
-def test_everything_fits_the_screen_both_ways_up(
-    qtbot: QtBot, wide: int, high: int, percent: int
-) -> None:
-    window = make_window(qtbot, THREE, Settings(text_percent=percent))
-    window.resize(wide, high)
-    qtbot.waitUntil(lambda: window.width() == wide)
-    assert window.width() <= wide
-    assert window.height() <= high
-    upright = window.work.outer.orientation() == Qt.Orientation.Vertical
-    assert upright == (high > wide)
-    assert window.work.canvas.width() >= 240
-    assert window.work.canvas.height() >= 180
-    for part in (window.work.rack, window.work.properties, window.work.tabs, window.strip.lamp):
-        inside = window.rect().contains(part.mapTo(window, QPoint(part.width() - 1, 1)))
-        assert inside, type(part).__name__
-
-
-@pytest.mark.expectation(70)
-def test_letters_twice_as_large_cut_no_button(qtbot: QtBot) -> None:
-    window = make_window(qtbot, THREE, Settings(text_percent=200))
-    window.resize(1280, 800)
-    qtbot.wait(20)
-    for button in window.findChildren(QAbstractButton):
-        if button.isVisible() and button.text():
-            assert button.width() >= button.fontMetrics().horizontalAdvance(
-                max(button.text().split("\n"), key=len)
-            ), button.text()
-
-
-@pytest.mark.expectation(71)
-@pytest.mark.source("screen target sizes: 9 mm for fingers")
-def test_targets_suit_a_finger(qtbot: QtBot, window: Window) -> None:
-    _all_at_least(window, window.look.metrics.whole(9.0))
-
-
-@pytest.mark.expectation(72)
-@pytest.mark.source("20 mm keys for standing use (Colle and Hiszem 2004)")
-def test_targets_suit_a_glove(qtbot: QtBot) -> None:
-    window = make_window(qtbot, THREE, Settings(glove=True))
-    window.desk.select(["a"])
-    qtbot.wait(20)
-    assert window.height() <= 800
-    _all_at_least(window, window.look.metrics.whole(20.0))
-
-
-def _all_at_least(window: Window, side: int) -> None:
-    small = [
-        f"{button.text()!r} {button.width()} x {button.height()}"
-        for button in window.findChildren(QAbstractButton)
-        if button.isVisible()
-        and not isinstance(button.parent(), QLineEdit | QComboBox)
-        and type(button.parent()).__name__ != "QTabBar"
-        and min(button.width(), button.height()) < side
-    ]
-    assert small == []
-
-
-@pytest.mark.expectation(81)
-def test_light_is_the_default_and_dark_a_choice(qtbot: QtBot, window: Window) -> None:
-    def colours() -> str:
-        return window.look.theme.palette.name
-
-    assert colours() == "light"
-    window.commands.do("theme.dark")
-    assert colours() == "dark"
-    assert read_settings().theme == "dark"
-    assert window.actions_made.made["theme.dark"].isChecked()
-
-
-@pytest.mark.expectation(82)
-def test_a_black_and_white_setting_exists(window: Window) -> None:
-    window.commands.do("theme.print")
-    assert window.look.theme.palette.ink == "#000000"
-
-
-def test_drawer_and_side_can_be_folded_away(qtbot: QtBot, window: Window) -> None:
-    window.commands.do("view.rack")
-    window.commands.do("view.side")
-    assert not window.work.rack.isVisible()
-    assert not window.work.side.isVisible()
-    window.commands.do("go.bill")
-    assert window.work.side.isVisible()
-    window.commands.do("go.rack")
-    assert window.work.rack.isVisible()
-
-
-@pytest.mark.expectation(10)
-def test_zoom_and_pointer_are_in_the_strip(qtbot: QtBot, window: Window) -> None:
-    window.work.canvas.actual_size()
-    assert window.strip.scale.words() == "1:1"
-    window.work.canvas.zoom_by(0.5)
-    assert window.strip.scale.words() == "1:2"
-    QTest.mouseMove(window.work.canvas, QPoint(200, 200))
-    window.work.canvas.point(QPointF(200, 200))
-    assert re.match(r"[A-Z]+\d+", window.strip.pointer.words())
-
-
-@pytest.mark.expectation(9)
-def test_the_view_stays_after_an_edit_and_an_undo(qtbot: QtBot, window: Window) -> None:
-    window.work.canvas.zoom_by(1.1)
-    before = window.work.canvas.view
-    window.desk.do(shift(window.desk.job, {"a"}, 1, 0), "Move")
-    qtbot.wait(20)
-    assert window.work.canvas.view == before
-    window.commands.do("edit.undo")
-    assert window.work.canvas.view == before
-
-
-@pytest.mark.expectation(38)
-def test_undo_shows_the_place_if_it_is_off_the_screen(qtbot: QtBot) -> None:
-    window = make_window(qtbot, laid(stop("near", 1, 1), put("far", "pin", seat("p", 9, 7))))
-    window.desk.do(shift(window.desk.job, {"far"}, 0, -1), "Move far")
-    window.desk.select(["near"])
-    window.work.canvas.set_view(window.work.canvas.view.zoomed(8.0, (0.0, 600.0)))
-    qtbot.wait(20)
-    before = window.work.canvas.view
-    window.commands.do("edit.undo")
-    assert window.work.canvas.view != before

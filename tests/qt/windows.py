@@ -4,6 +4,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.autosave import Copy
@@ -82,3 +85,21 @@ def opened(qtbot: QtBot, job: Job, settings: Settings | None = None) -> Iterator
     finally:
         window.file.desk.mark_saved()
         window.close()
+
+
+def press(qtbot: QtBot, widget: QWidget, key: Qt.Key, *held: Qt.KeyboardModifier) -> None:
+    modifiers = Qt.KeyboardModifier.NoModifier
+    for one in held:
+        modifiers |= one
+    QTest.keyClick(widget, key, modifiers)
+
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+
+
+def on_sheet(qtbot: QtBot, window: Window) -> QWidget:
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.work.canvas.setFocus()
+    return window.work.canvas
