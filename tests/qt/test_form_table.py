@@ -299,7 +299,7 @@ def test_a_pattern_marks_with_state_and_size(marking: TableForm) -> None:
     columns = {hole.col for hole in marked(marking)}
     assert columns == {2, 7, 12, 17, 22}
     assert {(m.state, m.size) for m in table_of(marking).marks} == {("shallow", 6.0)}
-    assert "95 holes are shallow." in marking.said.text()
+    assert "95 holes are marked shallow." in marking.said.text()
     holes.buttons["free"].click()
     assert not holes.measure.isVisible()
     type_in(holes.pattern, "C, H, M")

@@ -164,7 +164,7 @@ class TableHoles(Form):
         outcome = tool.type(text)
         play(self.desk, outcome)
         many = "1 hole is" if len(holes) == 1 else f"{len(holes)} holes are"
-        self.said.emit(outcome.hint or f"{many} {self._state}.")
+        self.said.emit(f"{many} marked {self._state}.")
         self.pointed.emit(holes)
 
     def _on_chosen(self, ids: frozenset[str]) -> None:
