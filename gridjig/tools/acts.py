@@ -118,7 +118,7 @@ def settle(
         return Nothing(why)
     there = stand(job.table, job.rack, changed, job.display)
     name = title(job, changed.id)
-    said = pose_words(stands[changed.id], there, job.display)
+    said = pose_words(job, stands[changed.id], there)
     return Commit(after, f"{verb} {name}", ids, hint=f"{capital(name)} {said}.")
 
 

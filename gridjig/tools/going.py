@@ -9,7 +9,8 @@ from msgspec import structs
 
 from gridjig.edits.outlines import set_place
 from gridjig.edits.selection import shift, things
-from gridjig.edits.things import title
+from gridjig.edits.things import placement_of, title
+from gridjig.edits.typed import face_distance, type_face_distance
 from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
 from gridjig.solve.click import Wish, first_seat, nearest_leaf, nearest_slide, nearest_turn
@@ -118,6 +119,11 @@ def _has_angle(there: Stand) -> bool:
 
 def _length(job: Job, there: Stand, placement: Placement, mm: float) -> Wish:
     if there.piece is None or there.piece.tip is None:
+        if face_distance(job, there) is not None:
+            typed = type_face_distance(job, there, mm)
+            if typed.job is None:
+                return Wish(placement, typed.says)
+            return Wish(placement_of(typed.job, placement.id))
         return nearest_slide(job.table, job.rack, placement, mm, job.display)
     tip = there.piece.tip
     if tip.reach_min <= mm <= tip.reach_max:

@@ -14,7 +14,7 @@ from .moving import move_name
 from .pointer import Key
 from .refusals import first_refusal
 from .tool import Commit, Nothing, Outcome
-from .wording import capital, distance, several
+from .wording import capital, distance, several, slid
 
 ARROWS: Mapping[str, tuple[int, int]] = {
     "left": (-1, 0),
@@ -101,7 +101,7 @@ def _fine_placement(
             f"{verb} {titles(job, ids)}",
             ids,
             _burst("fine", ids),
-            f"{capital(name)}: {pose_words(now, got, job.display)}.",
+            f"{capital(name)}: {pose_words(job, now, got)}.",
         )
     return Nothing(
         f"{capital(name)} is pinned and cannot give way; plain arrows move it by whole holes."
@@ -141,13 +141,13 @@ def pose_verb(before: Stand, after: Stand) -> str:
     return "Turn" if abs(before.turn - after.turn) > 1e-9 else "Slide"
 
 
-def pose_words(before: Stand, after: Stand, display: Display) -> str:
-    """Where a placement has come that stands in the same holes, in its units."""
+def pose_words(job: Job, before: Stand, after: Stand) -> str:
+    """Where a placement has come that stands in the same holes, in the job's units."""
     verb = pose_verb(before, after)
     if verb == "Open":
         return f"opened to {format_angle(after.leaf)}"
     if verb == "Reach":
-        return f"reaches {format_length(after.reach, display)}"
+        return f"reaches {format_length(after.reach, job.display)}"
     if verb == "Turn":
         return f"turned to {format_angle(after.turn)}"
-    return f"slid to {format_length(after.slide, display)}"
+    return slid(job, after)

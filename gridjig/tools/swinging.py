@@ -27,7 +27,7 @@ from .nudging import fine_step, pose_verb, same_pose
 from .pointer import Pointer
 from .refusals import first_refusal
 from .tool import Commit, Outcome, Preview
-from .wording import capital
+from .wording import capital, slid
 
 _FULL = 360.0
 _TICK = 4.0
@@ -147,7 +147,7 @@ class Swinging(Bending):
         if way is None or way.kind != "slides":
             parts.append(format_angle(self._there.turn))
         if way is not None and way.slides:
-            parts.append(f"slid to {format_length(self._there.slide, self._job.display)}")
+            parts.append(slid(self._job, self._there))
         return ", ".join(parts)
 
     def overlay(self) -> Drawing:

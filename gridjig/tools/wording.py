@@ -4,8 +4,10 @@ import re
 from collections.abc import Iterable
 
 from gridjig.edits.things import title, titles
+from gridjig.edits.typed import face_distance
 from gridjig.model import Hole, Job, Part, Table
 from gridjig.model.labels import address
+from gridjig.solve.stood import Stand
 from gridjig.units import Display, format_length
 
 BY = re.compile(r"\s*(?:,|\bx\b|×|\bby\b)\s*", re.IGNORECASE)
@@ -46,6 +48,14 @@ def distance(dx: float, dy: float, display: Display) -> str:
     if dy:
         parts.append(f"{format_length(abs(dy), display)} {'up' if dy > 0 else 'down'}")
     return ", ".join(parts) or "not moved"
+
+
+def slid(job: Job, there: Stand) -> str:
+    """How far a piece is slid, as the form has it: by its face, or else by its slot."""
+    face = face_distance(job, there)
+    if face is None:
+        return f"slid to {format_length(there.slide, job.display)}"
+    return f"face {format_length(face.now, job.display)} from the hole"
 
 
 def capital(text: str) -> str:

@@ -54,7 +54,7 @@ def test_a_fine_step_of_an_outline_is_a_tick_of_the_unit() -> None:
             put("x", "slider", seat("s", 8, 8), seat("s", 7, 8), slide=80.0),
             "right",
             "Slide adjustable stop",
-            "slid to 81 mm",
+            "face 49 mm from the hole",
         ),
         (put("x", "clamp", seat("p", 8, 8), reach=100.0), "left", "Reach down clamp", "99 mm"),
         (

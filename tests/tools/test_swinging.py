@@ -97,7 +97,7 @@ def test_a_taken_hole_is_left_out() -> None:
 
 def test_a_stop_slides_along_its_slot_in_ticks_of_the_unit() -> None:
     d, end = driver(SLIDER)
-    d.press(end).move((end[0] + 20.4, end[1] + 33)).expect_hint("slid to 60 mm")
+    d.press(end).move((end[0] + 20.4, end[1] + 33)).expect_hint("face 70 mm from the hole")
     assert d.desk.stands["l"].solids[0].points[1][0] == pytest.approx(end[0] + 20)
     d.release((end[0] + 20.4, end[1] + 33)).expect_step("Slide adjustable stop")
     d, end = driver(SLIDER)
@@ -119,7 +119,7 @@ def test_on_one_pin_the_end_follows_the_pointer() -> None:
     there = d.desk.stands["l"]
     assert there.turn == pytest.approx(90)
     assert there.slide == pytest.approx(60)
-    d.expect_hint("90°", "slid to 60 mm")
+    d.expect_hint("90°", "face 70 mm from the hole")
 
 
 def test_an_arm_opens_about_its_pivot_by_its_scale() -> None:
