@@ -74,10 +74,32 @@ def gate() -> Window:
     return window
 
 
+def angle() -> Window:
+    """Which holes give 37.5 degrees: the list, and the highlighted answer on the sheet."""
+    window = opened(2, Settings(theme="light"))
+    window.commands.do("angle.find")
+    pane = window.work.angle.pane
+    QTest.keyClicks(pane.ask.angle.edit, "37.5")
+    QTest.qWait(600)
+    pane.answers.list.go_first()
+    QTest.qWait(300)
+    return window
+
+
+def weldment() -> Window:
+    """What the grid leaves before each face of the weldment, and the packing that fills it."""
+    window = opened(0, Settings(theme="light"))
+    window.commands.do("weldment.faces")
+    QTest.qWait(600)
+    return window
+
+
 PICTURES: dict[str, Callable[[], Window]] = {
     "start": start_page,
     "window-light": trestle,
     "window-dark": gate,
+    "angle": angle,
+    "weldment": weldment,
 }
 
 
