@@ -4,14 +4,17 @@ Knows no window: a pane fills it in, and it turns into the finder's own question
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gridjig.checks.needs import needs
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Hole, Job, Member, Part
+from gridjig.model import FaceOf, Hole, Job, Member, Part
 from gridjig.rack import Point
 from gridjig.solve.angle_values import WAYS, Along, AngleWay, Limits, PinSide
+from gridjig.solve.datum import CLEAR
+from gridjig.solve.faces import Stretch, faces
 from gridjig.solve.tolerance import AngleClass
 from gridjig.solve.wanted import (
     AngleFault,
@@ -26,6 +29,39 @@ from gridjig.units import Unit, format_length
 
 COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * 25.4}
 """The leg that errors are told for while no part says another, mm: metric or not."""
+
+KEEP_OFF: dict[bool, float] = {True: CLEAR, False: 25.4}
+"""How far pins keep off joints while nothing else is typed, mm: metric or not.  Common practice, no
+source.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class FaceRoom:
+    """A face that pins stand along, from `a` to `b`, and what its welds leave of it; mm.
+
+    `stretches`, counted from `a`, lie clear of its `joints` by `clear`.
+    """
+
+    a: Point
+    b: Point
+    stretches: tuple[Stretch, ...]
+    joints: int
+    clear: float
+
+
+def face_room(
+    parts: Sequence[Part], of: FaceOf | None, a: Point, b: Point, clear: float
+) -> FaceRoom:
+    """The room along a side of a part, which lay from `a` to `b` when it was picked.
+
+    What is no straight face of a part has no joints that are known of.
+    """
+    face = next((face for face in faces(parts) if face.of == of), None)
+    if face is None:
+        return FaceRoom(a, b, ((0.0, math.dist(a, b)),), 0, clear)
+    joints = len({one.joint for one in face.taken})
+    return FaceRoom(face.a, face.b, face.room(clear), joints, clear)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

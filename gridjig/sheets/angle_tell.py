@@ -11,6 +11,7 @@ from gridjig.checks.findings import Level
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
+from gridjig.session.angle_question import FaceRoom
 from gridjig.solve.angle import unmet
 from gridjig.solve.angle_back import Through
 from gridjig.solve.angle_plate import HOLE_OVER_PIN
@@ -234,6 +235,26 @@ def face_words(answer: Answer, table: Table, limits: Limits, holes: Sequence[Hol
         for gap, hole in zip(gaps, at, strict=False)
     ]
     return f"Against the face: {', '.join(parts)}."
+
+
+def room_along_words(room: FaceRoom, display: Display) -> str:
+    """What of a face pins may stand beside, told from its left or front end, and what is kept off:
+    "3" to 21" from its left end, clear of 2 joints by 1"".
+    """
+    (ax, ay), (bx, by) = room.a, room.b
+    level = abs(bx - ax) >= abs(by - ay)
+    long = math.dist(room.a, room.b)
+    if not room.joints:
+        return f"all {format_length(long, display)} of it; no joint comes to it"
+    stretches = room.stretches
+    if (ax > bx) if level else (ay > by):
+        stretches = tuple((long - high, long - low) for low, high in reversed(stretches))
+    parts = [f"{format_length(a, display)} to {format_length(b, display)}" for a, b in stretches]
+    joints = "1 joint" if room.joints == 1 else f"{room.joints} joints"
+    return (
+        f"{' and '.join(parts) or 'nothing'} from its {'left' if level else 'front'} end,"
+        f" clear of {joints} by {format_length(room.clear, display)}"
+    )
 
 
 def note_words(answer: Answer, table: Table, display: Display) -> str:

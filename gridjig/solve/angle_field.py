@@ -268,12 +268,15 @@ def inside(polygon: tuple[Point, ...], x: Reals, y: Reals) -> Flags:
 
 
 def beside(along: Along, x: Reals, y: Reals) -> Flags:
-    """Which points lie on the given side of a face, within its distances and clear of its ends."""
+    """Which points lie on the given side of a face, within its distances and stretches."""
     (ax, ay), (bx, by) = along.a, along.b
     length = math.hypot(bx - ax, by - ay)
     on = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / length
     off = beside_by(along, x, y)
-    return within(off, along.least, along.most) & within(on, along.clear_a, length - along.clear_b)
+    stands = np.zeros(x.shape, dtype=np.bool_)
+    for low, high in along.stretches or ((0.0, length),):
+        stands |= within(on, low, high)
+    return within(off, along.least, along.most) & stands
 
 
 def beside_by(along: Along, x: Reals, y: Reals) -> Reals:

@@ -5,6 +5,7 @@ Values only; lengths in mm, angles in degrees, errors and play in arc-minutes wh
 
 import math
 from dataclasses import dataclass
+from itertools import chain
 from typing import Literal, get_args
 
 from gridjig.model import Display, Hole, Seat
@@ -39,7 +40,8 @@ class Along:
     """A member's face on the table, and where pins may stand along it.
 
     Pins stand on `side` of the way from `a` to `b` (points in mm), their centres `least` to `most`
-    mm from the face, and keep `clear_a` and `clear_b` mm of its ends free for the welds.
+    mm from the face.  `stretches` are the lengths of it, counted from `a`, that they may stand
+    beside; empty for the whole face.
     """
 
     a: Point
@@ -47,11 +49,10 @@ class Along:
     side: PinSide = "right"
     least: float = 0.0
     most: float = 50.0
-    clear_a: float = 0.0
-    clear_b: float = 0.0
+    stretches: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
-        numbers = (*self.a, *self.b, self.least, self.most, self.clear_a, self.clear_b)
+        numbers = (*self.a, *self.b, self.least, self.most, *chain.from_iterable(self.stretches))
         if not all(map(math.isfinite, numbers)) or self.a == self.b:
             raise AngleFault("along", "The face has no length; choose one with two different ends.")
 

@@ -92,7 +92,7 @@ class Span:
 
 def span(face: WorkFace, clear: float = CLEAR) -> Span | None:
     """Where the two stops of a datum face go; None if there is no room for two."""
-    room = [(low + clear, high - clear) for low, high in face.free if high - low > 2.0 * clear]
+    room = face.room(clear, corners=clear)
     if not room:
         return None
     low, high = room[0][0], room[-1][1]

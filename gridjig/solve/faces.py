@@ -4,11 +4,11 @@ What a stop can be set to, and what a dimension is taken from.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 import shapely
@@ -28,13 +28,25 @@ ALIGNED = 1e-4
 """A face lies along the grid if it is out by no more than this: 0.1 mm over a metre."""
 
 
+class Taken(NamedTuple):
+    """What a joint takes up of a face, counted from the face's start; mm.
+
+    `low` and `high` are the same where the joint only comes to it, at a corner.
+    """
+
+    joint: str
+    low: float
+    high: float
+
+
 @dataclass(frozen=True, slots=True)
 class WorkFace:
     """One straight side of a part, from `a` to `b` with the steel on its left; mm.
 
     `mill` says that the mill made it, so that no saw did.  `outer` says that nothing of the
-    weldment stands before it at its own height.  `free` are the stretches, counted from `a`, along
-    which nothing is joined to it.
+    weldment stands before it at its own height.  `taken` is what joints take up of it, those too
+    that end at its corners; `free` are the stretches, counted from `a`, along which nothing is
+    joined to it.
     """
 
     of: FaceOf
@@ -45,6 +57,7 @@ class WorkFace:
     z_high: float
     mill: bool
     outer: bool
+    taken: tuple[Taken, ...]
     free: tuple[Stretch, ...]
 
     @property
@@ -56,6 +69,11 @@ class WorkFace:
     def clear(self) -> bool:
         """True if nothing is joined to it."""
         return self.free == ((0.0, self.length),)
+
+    def room(self, clear: float, corners: float = 0.0) -> tuple[Stretch, ...]:
+        """The stretches that keep `clear` mm off its joints and `corners` mm off its two ends."""
+        taken = ((one.low - clear, one.high + clear) for one in self.taken)
+        return _left_of((corners, self.length - corners), taken)
 
     @property
     def axis(self) -> Axis | None:
@@ -90,7 +108,7 @@ def _faces(key: Same[Sequence[Part]]) -> tuple[WorkFace, ...]:
     rings = [part_ring(part) for part in parts]
     joined: dict[str, list[Joint]] = {}
     for joint in joints(parts):
-        if joint.sides:
+        if joint.sides or joint.kind == "corner":
             joined.setdefault(joint.a, []).append(joint)
             joined.setdefault(joint.b, []).append(joint)
     found = [
@@ -100,6 +118,7 @@ def _faces(key: Same[Sequence[Part]]) -> tuple[WorkFace, ...]:
     ]
     outer = _outer(parts, rings, found)
     mills = {part.id: set(mill_faces(part)) for part in parts}
+    taken = [_taken(a, b, side, part.id, joined.get(part.id, [])) for part, side, a, b in found]
     return tuple(
         WorkFace(
             of=FaceOf(part.id, side),
@@ -110,9 +129,12 @@ def _faces(key: Same[Sequence[Part]]) -> tuple[WorkFace, ...]:
             z_high=part.z_high,
             mill=side in mills[part.id],
             outer=is_outer,
-            free=_free(a, b, side, part.id, joined.get(part.id, [])),
+            taken=by_joints,
+            free=_left_of(
+                (0.0, math.dist(a, b)), (one[1:] for one in by_joints if one.high > one.low)
+            ),
         )
-        for (part, side, a, b), is_outer in zip(found, outer, strict=True)
+        for (part, side, a, b), is_outer, by_joints in zip(found, outer, taken, strict=True)
     )
 
 
@@ -165,24 +187,42 @@ def _by_height(
     return found
 
 
-def _free(a: Point, b: Point, side: int, part: str, joined: Sequence[Joint]) -> tuple[Stretch, ...]:
-    """The stretches of a face that no joint covers."""
-    length = math.dist(a, b)
-    covered = sorted(
-        stretch
-        for joint in joined
-        if any(pair[0 if joint.a == part else 1] == side for pair in joint.sides)
-        for stretch in _covered(a, b, length, joint)
-    )
-    free: list[Stretch] = []
-    reached = 0.0
-    for low, high in covered:
-        if low - reached > DEEP:
-            free.append((reached, low))
+def _left_of(whole: Stretch, taken: Iterable[Stretch]) -> tuple[Stretch, ...]:
+    """What is left of a stretch when others are taken from it."""
+    reached, end = whole
+    left: list[Stretch] = []
+    for low, high in sorted(taken):
+        if min(low, end) - reached > DEEP:
+            left.append((reached, min(low, end)))
         reached = max(reached, high)
-    if length - reached > DEEP:
-        free.append((reached, length))
-    return tuple(free)
+    if end - reached > DEEP:
+        left.append((reached, end))
+    return tuple(left)
+
+
+def _taken(a: Point, b: Point, side: int, part: str, joined: Sequence[Joint]) -> tuple[Taken, ...]:
+    """What the joints of a part take up of one of its sides."""
+    length = math.dist(a, b)
+    found = []
+    for joint in joined:
+        if any(pair[0 if joint.a == part else 1] == side for pair in joint.sides):
+            stretches = _covered(a, b, length, joint)
+        else:
+            stretches = _touched(a, b, length, joint)
+        found += [Taken(joint.id, low, high) for low, high in stretches]
+    return tuple(found)
+
+
+def _touched(a: Point, b: Point, length: float, joint: Joint) -> list[Stretch]:
+    """Where a joint of other sides comes to this one, as a weld does round a corner."""
+    if joint.sides:
+        ends = ((a, 0.0), (b, length))
+        return [(at, at) for end, at in ends if min(math.dist(end, p) for p in joint.seam) <= GAP]
+    face, place = shapely.LineString((a, b)), shapely.Point(joint.place)
+    if face.distance(place) > joint.gap / 2.0 + DEEP:
+        return []
+    at = float(face.project(place))
+    return [(at, at)]
 
 
 def _covered(a: Point, b: Point, length: float, joint: Joint) -> list[Stretch]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from gridjig.edits.things import title
 from gridjig.geometry.display import Drawing, Line, Words
 from gridjig.geometry.parts import part_ring
-from gridjig.model import Hole, Table
+from gridjig.model import FaceOf, Hole, Table
 from gridjig.model.labels import address, find_hole
 from gridjig.rack import Point
 from gridjig.solve.angle_values import PinSide
@@ -27,13 +27,15 @@ from .tool import Leave, Nothing, Outcome, Sight, Tool
 class Edge:
     """A straight edge on the table, from a to b in mm; `of` says whose it is.
 
-    `side` is the side of that way on which nothing of its owner lies.
+    `side` is the side of that way on which nothing of its owner lies, and `face` which side of a
+    part it is.
     """
 
     a: Point
     b: Point
     of: str
     side: PinSide = "right"
+    face: FaceOf | None = None
 
     @property
     def direction(self) -> float:
@@ -62,7 +64,10 @@ def edges_of(sight: Sight, parts_only: bool = False) -> tuple[Edge, ...]:
         ring = part_ring(part)
         side: PinSide = "right" if _area(ring) > 0 else "left"
         name = title(job, part.id)
-        found += [Edge(ring[i - 1], ring[i], name, side) for i in range(len(ring))]
+        found += [
+            Edge(ring[i - 1], ring[i], name, side, FaceOf(part.id, (i - 1) % len(ring)))
+            for i in range(len(ring))
+        ]
     if not parts_only:
         for placement in job.placements:
             stand = sight.stands.get(placement.id)

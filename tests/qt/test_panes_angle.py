@@ -1,8 +1,10 @@
 """Finding an angle in the real window: typed, listed, shown on the sheet, set, and taken back."""
 
+import math
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QWidget
@@ -24,6 +26,7 @@ from gridjig.tools.angle_pick import EdgePick, HolesPick
 from tests.anglekit import grid_table
 from tests.qt.windows import Answers as Person
 from tests.qt.windows import make_window
+from tests.trials.layout import INCH, empty, load, with_members
 from tests.workshop import EMPTY, RACK, laid, pin, plate, put, seat
 
 LEFT, NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
@@ -307,7 +310,9 @@ def test_a_pick_that_is_dropped_changes_nothing(qtbot: QtBot, window: Window) ->
 
 
 @pytest.mark.source("brute force: distance of each pin from the face")
-def test_pins_along_a_face_keep_clear_of_its_ends(qtbot: QtBot, window: Window) -> None:
+def test_pins_along_a_face_without_joints_may_stand_along_all_of_it(
+    qtbot: QtBot, window: Window
+) -> None:
     pane = opened(qtbot, window)
     typed(qtbot, pane, "0")
     limits = pane.ask.limits
@@ -318,17 +323,63 @@ def test_pins_along_a_face_keep_clear_of_its_ends(qtbot: QtBot, window: Window) 
     assert limits.where.value() == "along"
     pane.ask.fold.click()
     assert limits.clear.isVisible()
-    QTest.keyClicks(limits.clear.edit, "4")
+    assert limits.clear.edit.placeholderText() == '1"'
+    assert limits.place.text() == (
+        'Pins beside strut, on the outside: all 20" of it; no joint comes to it.'
+    )
     found = pane.answers.answers
     assert found is not None
     assert found.ranked
     for answer in found.ranked:
         for hole in answer.holes:
             px, py = TABLE.at(hole)
-            assert 300 + 101.6 - 0.01 <= px <= 808 - 101.6 + 0.01
+            assert 300 - 0.01 <= px <= 808 + 0.01
             assert py < 300
+
+
+@pytest.mark.expectation(30, 85)
+@pytest.mark.source(
+    "trial weldment T06, reckoned by hand: an edge of 19.0226 in, joined at both ends"
+)
+def test_pins_along_a_strut_keep_clear_of_its_joints(qtbot: QtBot) -> None:
+    data = load("T06")
+    job = structs.replace(with_members(empty(data), data), display=STRUT.display)
+    window = make_window(qtbot, job)
+    pane = opened(qtbot, window)
+    typed(qtbot, pane, "37.5")
+    limits = pane.ask.limits
+    pane.ask.fold.click()
+    limits.where.box.activated.emit(3)
+    (ax, ay), (bx, by) = (
+        ((x + 9.5) * INCH, (y + 9.5) * INCH) for x, y in data["members"][1]["plan"][1:3]
+    )
+    canvas = window.work.canvas
+    x, y = canvas.view.to_screen(((ax + bx) / 2, (ay + by) / 2))
+    QTest.mouseClick(canvas, LEFT, NONE, QPoint(round(x), round(y)))
+    assert limits.where.value() == "along"
+
+    def along() -> list[float]:
+        found = pane.answers.answers
+        assert found is not None
+        assert found.ranked
+        holes = [TABLE.at(hole) for answer in found.ranked for hole in answer.holes]
+        c, s = math.cos(math.radians(37.5)), math.sin(math.radians(37.5))
+        return [((hx - ax) * c + (hy - ay) * s) / INCH for hx, hy in holes]
+
+    told = "Pins beside S strut, on the outside: {} from its left end, clear of 2 joints by {}."
+    assert limits.place.text() == told.format('1" to ≈18"', '1"')
+    assert all(1 - 0.01 <= at <= 18.0226 + 0.01 for at in along())
+    QTest.keyClicks(limits.clear.edit, "4")
+    assert limits.place.text() == told.format('4" to ≈15"', '4"')
+    assert all(4 - 0.01 <= at <= 15.0226 + 0.01 for at in along())
     QTest.keyClicks(limits.clear.edit, "0")
-    assert "leaves nothing" in limits.clear.complaint.text()
+    assert limits.clear.complaint.text().endswith(
+        '40" off its joints leaves nothing of the face; type a shorter length.'
+    )
+    limits.clear.edit.selectAll()
+    QTest.keyClicks(limits.clear.edit, "-1")
+    QTest.keyClick(limits.clear.edit, Qt.Key.Key_Return)
+    assert "the least is 0" in limits.clear.complaint.text()
 
 
 # -- what is shown -----------------------------------------------------------------------------

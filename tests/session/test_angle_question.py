@@ -3,17 +3,22 @@
 import math
 
 import pytest
+from msgspec import structs
 
-from gridjig.model import Hole, Member, Section
+from gridjig.model import FaceOf, Hole, Member, Section
 from gridjig.session.angle_question import (
+    KEEP_OFF,
+    FaceRoom,
     Question,
     box_region,
+    face_room,
     leg_of,
     middle_of,
     taken_holes,
 )
 from gridjig.solve.angle_values import Limits
 from gridjig.solve.wanted import AngleFault
+from tests.trials.layout import INCH, empty, load, with_members
 from tests.workshop import EMPTY, laid, pin, plate, stop
 
 
@@ -78,3 +83,53 @@ def test_the_leg_of_a_part_is_its_length() -> None:
     assert leg_of(Member(id="m", name="m", section=tube, length=700)) == pytest.approx(700)
     assert middle_of(plate("p", 10, 20, 300, 40)) == pytest.approx((160, 40))
     assert box_region((0, 1), (2, 3)) == ((0, 1), (2, 1), (2, 3), (0, 3))
+
+
+def room_of(part: str, side: int, clear: float) -> FaceRoom:
+    """The room along a side of the strut bracket, all in inches but the points."""
+    job = with_members(empty(load("T06")), load("T06"))
+    of = next(p.id for p in job.outlines if p.name == part)
+    found = face_room(job.outlines, FaceOf(of, side), (0.0, 0.0), (9.0, 0.0), clear * INCH)
+    stretches = tuple((low / INCH, high / INCH) for low, high in found.stretches)
+    return FaceRoom(found.a, found.b, stretches, found.joints, found.clear / INCH)
+
+
+@pytest.mark.source(
+    "trial weldment T06, reckoned by hand: the strut's edges 20.9774 and 19.0226 in"
+)
+def test_along_a_strut_the_pins_keep_off_both_of_its_joints() -> None:
+    for side, edge in ((1, 19.0226), (3, 20.9774)):
+        for clear in (1.0, 4.5):
+            found = room_of("S strut", side, clear)
+            assert (found.joints, found.clear) == (2, clear)
+            assert math.dist(found.a, found.b) / INCH == pytest.approx(edge, abs=1e-3)
+            (stretch,) = found.stretches
+            assert stretch == pytest.approx((clear, edge - clear), abs=1e-3)
+    assert room_of("S strut", 1, 9.6).stretches == ()
+    assert room_of("S strut", 0, 1.0).stretches == ()  # the seat itself
+
+
+@pytest.mark.source("trial weldment T06, reckoned by hand: the seat at 4.768 to 7.232 of 28 in")
+def test_a_face_with_a_joint_in_its_middle_leaves_two_stretches() -> None:
+    back = room_of("B base", 2, 1.0)
+    assert back.joints == 1
+    left, right = back.stretches  # counted from the right end, where this side begins
+    assert left == pytest.approx((0.0, 28 - 8.232), abs=1e-3)
+    assert right == pytest.approx((28 - 3.768, 28.0), abs=1e-3)
+    (left,) = room_of("B base", 2, 6.0).stretches
+    assert left == pytest.approx((0.0, 14.768), abs=1e-3)
+    front = room_of("B base", 0, 1.0)
+    assert front.joints == 0
+    (whole,) = front.stretches
+    assert whole == pytest.approx((0.0, 28.0))
+
+
+def test_the_room_follows_the_part_and_what_is_gone_keeps_its_place() -> None:
+    one = plate("p", 10, 20, 300, 40)
+    off = structs.replace(one, x=one.x + 5.0, y=one.y + 7.0)
+    at = face_room((off,), FaceOf("p", 0), (10.0, 20.0), (310.0, 20.0), 25.0)
+    assert (at.a, at.b) == ((15.0, 27.0), (315.0, 27.0))
+    for of in (FaceOf("q", 0), None):
+        lost = face_room((one,), of, (1.0, 2.0), (4.0, 6.0), 25.0)
+        assert lost == FaceRoom((1.0, 2.0), (4.0, 6.0), ((0.0, 5.0),), 0, 25.0)
+    assert KEEP_OFF == {True: 25.0, False: 25.4}

@@ -6,6 +6,7 @@ import pytest
 
 from gridjig.files.assets import rack_for, ready_tables
 from gridjig.model import Display, Hole
+from gridjig.session.angle_question import FaceRoom
 from gridjig.sheets.angle_tell import (
     answer_line,
     complete_words,
@@ -22,6 +23,7 @@ from gridjig.sheets.angle_tell import (
     plate_words,
     play_words,
     reach_words,
+    room_along_words,
     room_words,
     shims_words,
     sizes_words,
@@ -180,6 +182,26 @@ def test_how_the_line_lies_to_the_face_of_a_member() -> None:
     ):
         along = replace(LIMITS, along=Along((x, y + up), (x + 400.0, y + up), "right"))
         assert face_words(answer, TABLE, along, holes) == words
+
+
+def test_the_room_along_a_face_is_told_from_its_left_or_front_end() -> None:
+    inch = 25.4
+    a, b, up = (0.0, 0.0), (22 * inch, 0.0), (0.0, 22 * inch)
+    one = ((3 * inch, 21 * inch),)
+    two = ((0.0, 4 * inch), (9 * inch, 22 * inch))
+    for room, words in (
+        (FaceRoom(a, b, one, 2, inch), '3" to 21" from its left end, clear of 2 joints by 1"'),
+        (FaceRoom(b, a, one, 2, inch), '1" to 19" from its left end, clear of 2 joints by 1"'),
+        (
+            FaceRoom(up, a, two, 1, inch),
+            '0" to 13" and 18" to 22" from its front end, clear of 1 joint by 1"',
+        ),
+        (FaceRoom(a, up, (), 1, inch), 'nothing from its front end, clear of 1 joint by 1"'),
+        (FaceRoom(a, b, ((0.0, 22 * inch),), 0, inch), 'all 22" of it; no joint comes to it'),
+    ):
+        assert room_along_words(room, INCH) == words
+    metric = FaceRoom(a, (300.0, 0.0), ((25.0, 275.0),), 2, 25.0)
+    assert room_along_words(metric, MM).startswith("25 mm to 275 mm from its left end")
 
 
 def test_of_two_pins_it_is_said_which_goes_where() -> None:

@@ -32,7 +32,8 @@ UPPER = (at(4.768, 2.0), at(21.4105, 14.7702))
 
 
 def pack_of(face: tuple[Point, Point], side: PinSide, most: float = 50.0) -> tuple[Answer, ...]:
-    along = Along(face[0], face[1], side, clear_a=INCH / 2, most=most)
+    half = INCH / 2
+    along = Along(face[0], face[1], side, most=most, stretches=((half, math.dist(*face) - half),))
     limits = Limits(ways=("shims",), along=along, leg=20 * INCH, top=60)
     return find(TABLE, RACK, read_wanted("37.5"), limits).ranked
 
@@ -77,7 +78,8 @@ def test_every_packed_line_touches_its_pins() -> None:
 def test_the_packed_pairs_are_complete() -> None:
     table = grid_table(9, 8)
     rack = rack_of(body(25.0), shim(2.0, 4), shim(3.0, 4), shim(8.0, 4), shim(20.0, 4))
-    along = Along((40.0, 60.0), (420.0, 300.0), "right", most=200.0, clear_b=30.0)
+    on_to = math.hypot(380.0, 240.0) - 30.0
+    along = Along((40.0, 60.0), (420.0, 300.0), "right", most=200.0, stretches=((0.0, on_to),))
     angle = math.degrees(math.atan2(240.0, 380.0))
     limits = Limits(ways=("shims",), along=along, top=500, shims_at_most=3, leg=300.0)
     sums = {

@@ -1,6 +1,7 @@
 """Which holes may be used, and how many places there are for each pair of steps."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -128,15 +129,18 @@ def test_holes_beside_a_face(side: str) -> None:
         side="left" if side == "left" else "right",
         least=10.0,
         most=60.0,
-        clear_a=50.0,
-        clear_b=100.0,
+        stretches=((50.0, 120.0), (180.0, 300.0)),
     )
     y = 60.0 if side == "right" else 140.0
-    x = np.array([49.0, 50.0, 200.0, 300.0, 301.0])
-    assert beside(along, x, np.full(5, y)).tolist() == [False, True, True, True, False]
+    x = np.array([49.0, 50.0, 121.0, 179.0, 200.0, 300.0, 301.0])
+    wanted = [False, True, False, False, True, True, False]
+    assert beside(along, x, np.full(7, y)).tolist() == wanted
+    whole = replace(along, stretches=())
+    ends = np.array([-1.0, 0.0, 400.0, 401.0])
+    assert beside(whole, ends, np.full(4, y)).tolist() == [False, True, True, False]
     others = np.array([95.0, 39.0, 161.0, 140.0 if side == "right" else 60.0])
     assert not beside(along, np.full(4, 200.0), others).any()
-    assert beside_by(along, x, np.full(5, y)).tolist() == [40.0] * 5
+    assert beside_by(along, x, np.full(7, y)).tolist() == [40.0] * 7
 
 
 def test_a_face_of_no_length_is_refused() -> None:
@@ -145,3 +149,5 @@ def test_a_face_of_no_length_is_refused() -> None:
     assert fault.value.field == "along"
     with pytest.raises(AngleFault):
         Along((1.0, 1.0), (math.nan, 1.0))
+    with pytest.raises(AngleFault):
+        Along((1.0, 1.0), (9.0, 1.0), stretches=((0.0, math.inf),))

@@ -13,7 +13,8 @@ from gridjig.edits.outlines import polygon, turned
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Datum, EndCut, FaceOf, Part
 from gridjig.solve.datum import angle_error, datum_faces, propose, span
-from gridjig.solve.faces import WorkFace, faces
+from gridjig.solve.faces import Taken, WorkFace, faces
+from gridjig.solve.joints import joints
 from tests.solve.weldments import bar, coped, frame, job_of
 from tests.workshop import plate
 
@@ -134,6 +135,49 @@ def test_stops_stand_as_far_apart_as_corners_and_welds_leave() -> None:
     assert math.dist(inner.one, inner.other) == pytest.approx(300)
     assert span(face(parts, "front", 1)) is None
     assert span(face(parts, "left", 3)) is None
+
+
+@pytest.mark.source("library: shapely, distance of points of a face from the seams at its part")
+@given(st.floats(-180, 180), st.sampled_from([0.0, 5.0, 25.0, 90.0]), st.integers(0, 3))
+def test_room_is_what_keeps_off_every_seam(turn: float, clear: float, side: int) -> None:
+    parts = tuple(
+        turned(p, turn, (0, 0))
+        for p in (*frame(), bar("rib", 300, 240, 220, 90), bar("far", 0, 0, 9))
+    )
+    seams = shapely.MultiLineString(
+        [joint.seam for joint in joints(parts) if "front" in (joint.a, joint.b)]
+    )
+    found = face(parts, "front", side)
+    edge, room = shapely.LineString([found.a, found.b]), found.room(clear)
+    meets = edge.distance(seams) < 1e-6
+    for step in range(1, 80):
+        at = found.length * step / 80 + 0.123
+        away = edge.interpolate(at).distance(seams) if meets else math.inf
+        if abs(away - clear) > 0.1:
+            assert any(low <= at <= high for low, high in room) == (away > clear)
+
+
+def test_room_along_a_face() -> None:
+    parts = (*frame(), bar("rib", 300, 240, 220, 90))
+    inner = face(parts, "front", 2)
+    assert inner.room(25) == ((65, 155), (245, 335))
+    assert inner.room(60) == ((100, 120), (280, 300))
+    assert inner.room(200) == ()
+    assert face(parts, "front", 0).room(25) == ((0, 400),)
+    assert face(parts, "front", 0).room(25, corners=30) == ((30, 370),)
+    assert face(parts, "left", 0).taken == (
+        Taken("front/left", 0.0, 0.0),
+        Taken("back/left", 220.0, 220.0),
+    )
+    assert face(parts, "left", 0).room(30) == ((30, 190),)
+
+
+def test_a_corner_that_stands_on_a_face_is_kept_off_too() -> None:
+    parts = (bar("rail", 0, 0, 400), turned(plate("leaf", 150, 20, 50, 50), 45, (150, 20)))
+    assert face(parts, "rail", 2).taken == (Taken("leaf/rail", 250.0, 250.0),)
+    assert face(parts, "rail", 2).free == ((0.0, 400.0),)
+    assert face(parts, "rail", 2).room(30) == ((0, 220), (280, 400))
+    assert face(parts, "rail", 0).taken == ()
 
 
 def test_a_seam_round_a_corner_covers_each_face_by_its_own_part() -> None:

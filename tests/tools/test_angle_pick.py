@@ -6,6 +6,7 @@ import pytest
 from msgspec import structs
 
 from gridjig.geometry.display import Line
+from gridjig.geometry.parts import part_edge
 from gridjig.model import Hole, Table
 from gridjig.tools.angle_pick import Edge, EdgePick, HolesPick, edges_of, typed_holes
 from gridjig.tools.pointer import Key
@@ -113,6 +114,15 @@ def test_escape_drops_an_edge_and_a_typed_angle_stands_for_one() -> None:
     driver.type("4:12")
     assert typed.complete
     assert typed.picked[0].direction == pytest.approx(math.degrees(math.atan2(4, 12)))
+
+
+def test_an_edge_of_a_part_says_which_side_it_is() -> None:
+    sight = Driver(JOB).desk
+    parts = {part.id: part for part in sight.job.outlines}
+    for edge in edges_of(sight, parts_only=True):
+        assert edge.face is not None
+        assert part_edge(parts[edge.face.part], edge.face.side) == (edge.a, edge.b)
+    assert any(edge.face is None for edge in edges_of(sight))
 
 
 def test_a_line_back_along_x_has_the_direction_0() -> None:

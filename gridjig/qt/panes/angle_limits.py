@@ -5,12 +5,13 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QWidget
 
 from gridjig.geometry.shapes import bounds
 from gridjig.rack import Point
-from gridjig.session.angle_question import box_region
+from gridjig.session.angle_question import KEEP_OFF, FaceRoom, box_region, face_room
 from gridjig.session.desk import Desk
-from gridjig.sheets.angle_tell import WAY_NAMES
+from gridjig.sheets.angle_tell import WAY_NAMES, room_along_words
 from gridjig.solve.angle_values import MOST_SHIMS, WAY_WORDS, WAYS, Along, AngleWay
 from gridjig.solve.wanted import AngleFault
 from gridjig.tools.angle_pick import Edge, EdgePick, HolesPick
+from gridjig.units import format_length
 
 from ..fields import CountField, TypedField
 from ..points import points_of
@@ -41,7 +42,8 @@ class AngleLimits(FoldingForm):
         self.side = Choices(
             "Pins stand", (("right of the line", "right"), ("left of the line", "left"))
         )
-        self.clear = OpenLength("Clear of its ends by", display, "0: up to its ends")
+        self.clear = OpenLength("Clear of its joints by", display, "")
+        self.clear.set_range(0.0, None)
         self.off = OpenLength("Pins up to, off the face", display, "one and a half pitch")
         self.place = QLabel()
         self.place.setObjectName("small")
@@ -86,6 +88,7 @@ class AngleLimits(FoldingForm):
         self._show_where()
 
     def _connect(self) -> None:
+        self.clear.applied.connect(lambda _: self._show_where())
         for field in (self.base_from, self.base_to, self.clear, self.off, self.shorter, self.shims):
             field.applied.connect(lambda _: self.changed.emit())
         for tick in (self.only_free, self.only_left, *self.ways.values()):
@@ -128,7 +131,7 @@ class AngleLimits(FoldingForm):
         told = {
             "box": "Only holes in the box picked on the sheet.",
             "selection": "Only holes within the box round what is selected.",
-            "along": f"Pins beside {self._edge.of}, on the outside." if self._edge else "",
+            "along": self._told_along() if along else "",
         }.get(str(where), "")
         self.place.setText(told)
         self.show_cell(self.place, bool(told))
@@ -138,12 +141,21 @@ class AngleLimits(FoldingForm):
         self.show_cell(self.fault, bool(self.fault.text()))
         self.reflow()
 
+    def _told_along(self) -> str:
+        room = self._room()
+        if room is None or self._edge is None:
+            return ""
+        told = room_along_words(room, self.desk.job.display)
+        return f"Pins beside {self._edge.of}, on the outside: {told}."
+
     # -- the values --------------------------------------------------------------------------------
 
     def show_job(self) -> None:
         """Show lengths as the job does."""
         for field in (self.base_from, self.base_to, self.clear, self.off, self.shorter):
             field.set_display(self.desk.job.display)
+        self.clear.set_open_words(format_length(self._keep_off(), self.desk.job.display))
+        self._show_where()
 
     def bases(self, leg: float) -> tuple[float, float]:
         """The shortest and the longest base, mm; left open, no base is longer than the leg.
@@ -168,16 +180,33 @@ class AngleLimits(FoldingForm):
         return box_region((x1 - pitch, y1 - pitch), (x2 + pitch, y2 + pitch))
 
     def along(self) -> Along | None:
-        """The face that pins stand along, if one was picked.  Raises AngleFault."""
-        if self.where.value() != "along" or self._edge is None:
+        """The face that pins stand along, if one was picked, clear of its joints.
+
+        Raises AngleFault.
+        """
+        room = self._room()
+        if self.where.value() != "along" or self._edge is None or room is None:
             return None
-        table = self.desk.job.table
-        clear, off = self.clear.mm() or 0.0, self.off.mm()
-        if 2 * clear >= self._edge.length:
-            raise AngleFault("clear", "That leaves nothing of the face; type a shorter length.")
+        if not room.stretches:
+            clear = format_length(room.clear, self.desk.job.display)
+            raise AngleFault(
+                "clear",
+                f"{clear} off its joints leaves nothing of the face; type a shorter length.",
+            )
+        table, off = self.desk.job.table, self.off.mm()
         most = 1.5 * max(table.pitch_x, table.pitch_y) if off is None else off
-        edge = self._edge
-        return Along(edge.a, edge.b, edge.side, 0.0, most, clear, clear)
+        return Along(room.a, room.b, self._edge.side, 0.0, most, room.stretches)
+
+    def _room(self) -> FaceRoom | None:
+        """What the joints leave of the picked face as the job now is."""
+        edge, clear = self._edge, self.clear.mm()
+        if edge is None:
+            return None
+        clear = self._keep_off() if clear is None else clear
+        return face_room(self.desk.job.outlines, edge.face, edge.a, edge.b, clear)
+
+    def _keep_off(self) -> float:
+        return KEEP_OFF[self.desk.job.display.unit == "millimetres"]
 
     def chosen_ways(self) -> tuple[AngleWay, ...]:
         """The ways that are ticked."""
