@@ -293,7 +293,10 @@ def room_words(found: int, places: int, at: int, why: str) -> str:
     if not places:
         return "No place has these holes free."
     if not found:
-        return f"None of its {places} places is open. {why}"
+        none = (
+            "Its only place is fouled." if places == 1 else f"All its {places} places are fouled."
+        )
+        return f"{none} {why}"
     head = f"Place {at + 1} of {found}" if found > 1 else "The only place"
     fouled = places - found
     return head if not fouled else f"{head}; {fouled} more would foul what is placed"

@@ -267,8 +267,9 @@ def test_what_is_looked_for_is_told_only_where_it_is_not_what_was_typed() -> Non
 def test_places_in_words() -> None:
     assert room_words(0, 0, 0, "") == "No place has these holes free."
     assert room_words(0, 3, 0, "Hole A1 is taken.") == (
-        "None of its 3 places is open. Hole A1 is taken."
+        "All its 3 places are fouled. Hole A1 is taken."
     )
+    assert room_words(0, 1, 0, "Hole A1 is taken.") == "Its only place is fouled. Hole A1 is taken."
     assert room_words(1, 1, 0, "") == "The only place"
     assert room_words(4, 4, 1, "") == "Place 2 of 4"
     assert room_words(4, 7, 1, "x") == "Place 2 of 4; 3 more would foul what is placed"
