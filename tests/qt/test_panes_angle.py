@@ -62,6 +62,7 @@ def opened(qtbot: QtBot, window: Window, action: str = "angle.find") -> AnglePan
 def typed(qtbot: QtBot, pane: AnglePane, text: str) -> None:
     pane.ask.angle.edit.selectAll()
     QTest.keyClicks(pane.ask.angle.edit, text)
+    qtbot.waitUntil(lambda: not pane.finder.busy)  # on a busy machine answers come a little later
 
 
 def aside(window: Window) -> tuple[object, ...]:

@@ -79,6 +79,11 @@ class Finder(QObject):
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(1)
 
+    @property
+    def busy(self) -> bool:
+        """True while an answer is waited for."""
+        return self._run is not None
+
     def ask(self, table: Table, rack: Rack, wanted: Wanted, limits: Limits) -> None:
         """Answer this; what was asked before is no longer of interest."""
         self._last = asked = _Asked(table, rack, wanted, limits)
