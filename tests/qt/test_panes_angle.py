@@ -50,6 +50,12 @@ def window(qtbot: QtBot) -> Window:
     return make_window(qtbot, STRUT)
 
 
+@pytest.fixture(autouse=True)
+def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A busy machine must not decide whether a small table is answered at once."""
+    monkeypatch.setattr("gridjig.qt.panes.angle_finder.AT_ONCE", 60.0)
+
+
 def opened(qtbot: QtBot, window: Window, action: str = "angle.find") -> AnglePane:
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
