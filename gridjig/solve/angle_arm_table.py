@@ -15,8 +15,8 @@ import numpy as np
 from gridjig.geometry import unit, wrap
 from gridjig.model import Table
 from gridjig.rack import Face, MountFeature, Piece, Pivot, Point, Rack, Shank
+from gridjig.rack.same import Same
 
-from .angle_field import Same
 from .directions import Reals, Whole
 from .fit import radial_play
 from .pairs import about

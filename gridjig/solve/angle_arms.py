@@ -11,9 +11,10 @@ import numpy as np
 
 from gridjig.geometry import Pose, wrap
 from gridjig.model import Hole
+from gridjig.rack.same import Same
 
 from .angle_arm_table import MEASURED, Line, Lines, Mounted, arm_lines, distance
-from .angle_field import Field, Same, within
+from .angle_field import Field, within
 from .angle_task import Batch, Task, best_few, order, put_up
 from .angle_values import Answer, Chord, Standing, chord
 from .directions import Flags, Reals, Whole, off

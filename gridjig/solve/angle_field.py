@@ -8,37 +8,20 @@ import math
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import Generic, TypeVar
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 
 from .angle_values import Along, Limits
 from .directions import Directions, Flags, Grid, Reals, Whole, all_steps, directions
 from .wanted import AngleFault
 
 V = TypeVar("V")
-
-
-class Same(Generic[V]):
-    """A value equal to itself alone, so that what is kept for it needs no look inside.
-
-    It holds the value, so that no other can come to lie at the same address.
-    """
-
-    __slots__ = ("value",)
-
-    def __init__(self, value: V) -> None:
-        self.value = value
-
-    def __hash__(self) -> int:
-        return id(self.value)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Same) and other.value is self.value
 
 
 def grid_of(table: Table) -> Grid:

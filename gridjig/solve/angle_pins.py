@@ -15,8 +15,8 @@ import numpy as np
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack, RoundHole, Shank
+from gridjig.rack.same import Same
 
-from .angle_field import Same
 from .angle_task import Batch, Task, order, put_up, ranks
 from .angle_values import AngleWay, Answer, Standing
 from .directions import off, window

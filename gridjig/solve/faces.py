@@ -16,8 +16,8 @@ import shapely
 from gridjig.geometry.parts import mill_faces, part_ring
 from gridjig.model import FaceOf, Member, Part
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 
-from .angle_field import Same
 from .joints import Joint, joints
 from .seams import DEEP, GAP
 

@@ -19,8 +19,8 @@ from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds, polygon
 from gridjig.model import EndCut, Member, Part
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 
-from .angle_field import Same
 from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
 
 JointKind = Literal["edge", "stacked", "corner", "overlap"]

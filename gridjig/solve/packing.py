@@ -7,8 +7,8 @@ from functools import lru_cache
 import numpy as np
 
 from gridjig.rack import Rack
+from gridjig.rack.same import Same
 
-from .angle_field import Same
 from .angle_shims import Stacks, stacks
 
 SAME = 0.05

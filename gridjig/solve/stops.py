@@ -6,8 +6,7 @@ from functools import lru_cache
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Point, Rack, RoundHole, Shank, StraightSlot
-
-from .angle_field import Same
+from gridjig.rack.same import Same
 
 SQUARE = 0.999
 """Cosine up to which a slot runs straight towards the face."""

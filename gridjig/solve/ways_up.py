@@ -14,8 +14,8 @@ import shapely
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job, Part
 from gridjig.rack import Rack
+from gridjig.rack.same import Same
 
-from .angle_field import Same
 from .angle_shims import Stacks, stacks
 from .joints import Joint, joints
 from .seams import DEEP

@@ -10,8 +10,8 @@ from itertools import count
 from types import MappingProxyType
 
 from gridjig.model import Job, Part, Weld, WeldKind
+from gridjig.rack.same import Same
 
-from .angle_field import Same
 from .joints import Joint, joints
 
 Key = tuple[frozenset[str], int]

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gridjig.model import Hole, HoleMark
-from gridjig.solve.angle_field import Same, beside, beside_by, field_of, inside
+from gridjig.rack.same import Same
+from gridjig.solve.angle_field import beside, beside_by, field_of, inside
 from gridjig.solve.angle_values import Along, Limits
 from gridjig.solve.wanted import AngleFault
 from tests.anglekit import grid_table, hole_pairs
