@@ -13,7 +13,7 @@ from gridjig.solve.stood import Stand
 from .gesture import Gesture, same_or
 from .ghosts import ghosts, moved_line, point_ring
 from .pointer import Pointer
-from .snapping import Snap, corners_of, lay_on_face, radius, snap_point
+from .snapping import Row, Snap, corners_of, lay_on_face, radius, snap_point
 from .tool import Commit, Outcome, Preview
 from .wording import capital, distance
 
@@ -26,7 +26,7 @@ class Carrying(Gesture):
     ) -> None:
         self._job, self._stands, self._ids, self._start = job, stands, ids, start
         self._rings = [part_ring(o) for o in job.outlines if o.id in ids]
-        self._targets = corners_of(job, ids)
+        self._targets = Row(corners_of(job, ids))
         self._pointer = start
         self._by: Point = (0.0, 0.0)
         self._caught: tuple[Snap, ...] = ()
@@ -87,7 +87,7 @@ class Carrying(Gesture):
         for ring in self._rings:
             for corner in ring:
                 at = self._shifted(corner, by)
-                snap = snap_point(self._job, at, within, self._targets)
+                snap = snap_point(self._job, at, within, self._targets.near(at[0], within))
                 if not snap.what:
                     continue
                 dx, dy = snap.at[0] - at[0], snap.at[1] - at[1]

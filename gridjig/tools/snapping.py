@@ -4,6 +4,7 @@ The radius is the pointer's grip in screen millimetres, so that it feels the sam
 """
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
@@ -42,6 +43,22 @@ def corners_of(job: Job, besides: Set[str] = frozenset()) -> list[tuple[Point, s
         if outline.id not in besides
         for corner in part_ring(outline)
     ]
+
+
+class Row:
+    """Corners from left to right, of which only those near a point are looked at."""
+
+    def __init__(self, corners: Iterable[tuple[Point, str]]) -> None:
+        self._corners = sorted(corners, key=_left)
+
+    def near(self, x: float, within: float) -> list[tuple[Point, str]]:
+        """Those no farther than `within` mm from x, to its left or right."""
+        first = bisect_left(self._corners, x - within, key=_left)
+        return self._corners[first : bisect_right(self._corners, x + within, key=_left)]
+
+
+def _left(corner: tuple[Point, str]) -> float:
+    return corner[0][0]
 
 
 def snap_point(job: Job, at: Point, within: float, corners: Iterable[tuple[Point, str]]) -> Snap:

@@ -1,10 +1,12 @@
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from gridjig.session.desk import Desk
 from gridjig.tools.pointer import Pointer
-from gridjig.tools.snapping import corners_of, lay_on_face, radius, snap_point
+from gridjig.tools.snapping import Row, corners_of, lay_on_face, radius, snap_point
 from tests.workshop import EMPTY, laid, plate, stop
 
 
@@ -46,3 +48,13 @@ def test_a_face_catches_what_lies_before_it_and_names_itself() -> None:
     slanted = lay_on_face(job, stands, ring, 3, along=(math.sqrt(0.5), math.sqrt(0.5)))
     assert slanted is not None
     assert (slanted.dx, slanted.dy) == pytest.approx((-2, 2))
+
+
+@pytest.mark.source("brute force: every corner looked at one by one")
+@given(st.lists(st.floats(-50, 50), max_size=30), st.floats(-60, 60), st.floats(0, 20))
+def test_a_row_gives_all_corners_that_are_near(
+    places: list[float], x: float, within: float
+) -> None:
+    corners = [((place, 0.0), str(k)) for k, place in enumerate(places)]
+    found = Row(corners).near(x, within)
+    assert sorted(found) == sorted(c for c in corners if x - within <= c[0][0] <= x + within)
