@@ -94,7 +94,7 @@ def closing_line(output: str) -> str:
 
 
 def check_tests(run: Run) -> bool:
-    """The tests pass, in random order (the seed is printed), and no warning is raised."""
+    """The tests pass, in random order (its number is printed), and no warning is raised."""
     workers = min(4, os.cpu_count() or 1)
     options = ["-n", str(workers)] if workers > 1 else []
     if run.coverage:
