@@ -31,7 +31,7 @@ def opened(sample: int, settings: Settings) -> Window:
     """A window with one of the sample jobs."""
     window = shown(settings)
     window.file.open_sample(list(samples().values())[sample])
-    QTest.qWait(300)
+    QTest.qWait(2000)  # until the lamp has its verdict
     return window
 
 
