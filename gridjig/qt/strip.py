@@ -26,7 +26,7 @@ UNIT_WORDS = {
     "inch decimals": "inches",
     "millimetres": "millimetres",
 }
-_SIGNS = {"clash": "✕", "check": "▲", "fine": "●"}
+_SIGNS = {"clash": "✕", "check": "▲", "fine": "●", "": "○"}
 
 
 class Cell(QFrame):
@@ -88,7 +88,7 @@ class TitleStrip(QFrame):
         grid.addWidget(self.lamp, 0, 1, 2, 1)
         grid.setColumnStretch(0, 1)
         self.lamp.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
-        self.show_verdict("fine", "nothing to check yet")
+        self.show_verdict("", "not looked at yet")
 
     def show_job(self, job: Job) -> None:
         """Show what the job says of itself."""
@@ -100,7 +100,7 @@ class TitleStrip(QFrame):
         self.unit.show_words(unit)
 
     def show_verdict(self, level: str, words: str) -> None:
-        """Light the check lamp: a sign, a word and a colour."""
+        """Light the check lamp: a sign, a word and a colour; no level before the first check."""
         self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)

@@ -2,6 +2,7 @@ import pytest
 from PySide6.QtWidgets import QApplication
 
 from gridjig.qt.entry import EntryRow
+from gridjig.qt.strip import TitleStrip
 
 
 @pytest.mark.expectation(9)
@@ -16,3 +17,9 @@ def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
         heights.add(row.minimumSizeHint().height())
     assert len(heights) == 1
     row.deleteLater()
+
+
+def test_the_lamp_calls_nothing_fine_before_the_first_check(qapp: QApplication) -> None:
+    strip = TitleStrip(EntryRow())
+    assert strip.lamp.text() == "○  CHECK\nnot looked at yet"
+    strip.deleteLater()
