@@ -6,9 +6,10 @@ Touching is no conflict, and a piece raised clear of another does not clash with
 
 import math
 from collections.abc import Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from gridjig.edits.things import title
 from gridjig.geometry.nearby import Box
@@ -32,8 +33,7 @@ DEPTH = 0.05
 """Overlap up to this many mm deep, in plan or in height, is contact: half the last digit shown."""
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(Struct, frozen=True):
     """Why two things cannot both be there.
 
     kind "hole": they share one; "body": they overlap by `area` mm2, `depth` mm deep in plan, as
@@ -51,8 +51,7 @@ class Clash:
     height: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Room:
+class _Room(Struct, frozen=True):
     """One solid of a thing, ready to be measured."""
 
     plan: "BaseGeometry"
@@ -62,8 +61,7 @@ class _Room:
     handle: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Print:
+class _Print(Struct, frozen=True):
     """All solids of a thing and the box about them."""
 
     rooms: tuple[_Room, ...]

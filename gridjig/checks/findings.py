@@ -1,8 +1,9 @@
 """What is found wrong, or worth a look, in a whole job: what, where, by how much, what to do."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.edits.things import title
 from gridjig.geometry.shapes import bounds
@@ -21,8 +22,7 @@ from .way_up import too_high
 Level = Literal["clash", "check", "fine"]
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One thing found.  `what` and `do` are sentences; `ids` are the things it speaks of.
 
     "clash" cannot be set up so, "check" can but wants a look, "fine" says that all is well.

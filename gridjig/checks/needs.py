@@ -1,14 +1,14 @@
 """What a job takes from the rack: pieces, their locking pins, the risers and shims with them."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.model import Job, Placement
 from gridjig.rack import Piece, Rack, Shank
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """How many of a piece a job takes, and the placements that take them, each once, in order."""
 
     count: int

@@ -4,9 +4,10 @@ It never says that two things conflict; it only leaves out those that cannot.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from gridjig.geometry.nearby import Box, Nearby
 from gridjig.geometry.parts import part_ring
@@ -17,8 +18,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.stood import Stand
 
 
-@dataclass(frozen=True, slots=True)
-class StoodOutline:
+class StoodOutline(Struct, frozen=True):
     """A part of the weldment where it lies: its plan on the table between two heights, mm."""
 
     id: str

@@ -1,6 +1,6 @@
 """The way up that cannot be set: it takes more height of risers than the whole rack has."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from gridjig.edits.things import title
 from gridjig.geometry.parts import part_ring
@@ -9,8 +9,7 @@ from gridjig.rack import Point
 from gridjig.units import format_length
 
 
-@dataclass(frozen=True, slots=True)
-class TooHigh:
+class TooHigh(Struct, frozen=True):
     """What is wrong, where, with which parts, and what to do about it."""
 
     what: str

@@ -3,7 +3,8 @@
 import argparse
 import json
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct, structs
 
 from gridjig.checks.needs import needs
 from gridjig.files.assets import ready_tables
@@ -46,8 +47,7 @@ JSON_HELP = (
 )
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """A question as the command line puts it: the table, the rack and how lengths are shown."""
 
     table: Table
@@ -65,7 +65,7 @@ def asked(chosen: argparse.Namespace) -> Asked:
         job = the_job(chosen.job)
         table, display = job.table, job.display
         rack = job.rack if chosen.rack is None else the_rack(chosen.rack)
-        limits = replace(
+        limits = structs.replace(
             limits,
             taken=frozenset(seat.hole for p in job.placements for seat in p.seats),
             used=tuple((piece, need.count) for piece, need in needs(job).items()),
@@ -86,17 +86,17 @@ def _limited(chosen: argparse.Namespace, limits: Limits, table: Table, display: 
     """The limits with what the arguments say of them."""
     if chosen.base is not None:
         low, high = (length(text, display) for text in chosen.base)
-        limits = replace(limits, base_from=low, base_to=high)
+        limits = structs.replace(limits, base_from=low, base_to=high)
     metric = display.unit == "millimetres"
     leg = COMMON_LEG[metric] if chosen.leg is None else length(chosen.leg, display)
-    limits = replace(limits, leg=leg)
+    limits = structs.replace(limits, leg=leg)
     if chosen.shorter_leg is not None:
-        limits = replace(limits, shorter_leg=length(chosen.shorter_leg, display))
+        limits = structs.replace(limits, shorter_leg=length(chosen.shorter_leg, display))
     if chosen.way:
-        limits = replace(limits, ways=tuple(WAY_NAMES[name] for name in chosen.way))
+        limits = structs.replace(limits, ways=tuple(WAY_NAMES[name] for name in chosen.way))
     if chosen.within is not None:
-        limits = replace(limits, region=_box(table, chosen.within))
-    return replace(
+        limits = structs.replace(limits, region=_box(table, chosen.within))
+    return structs.replace(
         limits,
         angle_class=chosen.angle_class,
         top=chosen.top,

@@ -4,8 +4,9 @@ import argparse
 import json
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import product
+
+from msgspec import Struct
 
 from gridjig.model import Hole, Seat, Table
 from gridjig.model.labels import address
@@ -32,8 +33,7 @@ JSON_HELP = (
 )
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """The poses found, or in one sentence why there is none."""
 
     table: Table

@@ -2,9 +2,10 @@
 
 import argparse
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import NoReturn
+
+from msgspec import Struct
 
 
 class Refusal(Exception):  # noqa: N818 - it is what was asked, not a fault of the program
@@ -20,8 +21,7 @@ class Parser(argparse.ArgumentParser):
         raise Refusal(f"{start}; `{self.prog} --help` says what it takes.")
 
 
-@dataclass(frozen=True)
-class Verb:
+class Verb(Struct, frozen=True):
     """A word of the command line: what it is for, what it takes, what it does.
 
     A new verb is a new module in this package with a VERB named like the module.  `run` prints the

@@ -5,10 +5,9 @@ A dimension is no thing of the job: it is measured when asked, and typing it is 
 
 import math
 from collections.abc import Sequence, Set
-from dataclasses import dataclass
 from itertools import accumulate
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.geometry.lines import Line, through
 from gridjig.geometry.parts import mill_faces, part_edge
@@ -99,8 +98,7 @@ def _sized(job: Job, fixed: FaceOf, moving: FaceOf, value: float) -> Job:
     return set_length(job, part.id, longer, "start" if moving.side < left else "end")
 
 
-@dataclass(frozen=True, slots=True)
-class Chain:
+class Chain(Struct, frozen=True):
     """A chain of dimensions as distances from its datum, mm, and by how much it does not close.
 
     `misclosure` is the sum less the total it should make; `says` is empty where it closes or no

@@ -4,9 +4,8 @@ It goes hole for hole only if the mirror line is a line of holes or lies midway 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement, Seat
@@ -24,8 +23,7 @@ ON_LINE = 1e-6
 """How far off, in pitches, a mirror line may lie and still be on a line of holes."""
 
 
-@dataclass(frozen=True, slots=True)
-class MirroredSetup:
+class MirroredSetup(Struct, frozen=True):
     """A mirrored job, and what did not come along.
 
     `stayed` are placements that stay where they are, each with a sentence why; `over` those that

@@ -5,11 +5,10 @@ were cut through and let apart.  Nothing here knows one piece from another.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.geometry import unit
 from gridjig.rack import (
@@ -32,8 +31,7 @@ WALL = 0.5
 """The least steel, mm, that is left beside a hole when a size is changed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(Struct, frozen=True):
     """One size: what it is called, its value, and from where to where it can go (mm or degrees)."""
 
     id: str
@@ -44,8 +42,7 @@ class Size:
     unit: Literal["mm", "deg"] = "mm"
 
 
-@dataclass(frozen=True, slots=True)
-class _Handle:
+class _Handle(Struct, frozen=True):
     """A size with the change that gives it another value."""
 
     size: Size

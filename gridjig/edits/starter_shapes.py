@@ -2,10 +2,9 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.lines import Line
@@ -30,8 +29,7 @@ _TO_ONE: Ends = ("end", "end")
 HEIGHTS = ("centred in height", "flush below")
 
 
-@dataclass(frozen=True, slots=True)
-class Sizes:
+class Sizes(Struct, frozen=True):
     """What a starter was given: its numbers, its choices and its sections, by their keys."""
 
     numbers: Mapping[str, float]

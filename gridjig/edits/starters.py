@@ -5,10 +5,9 @@ form serves them all.  What it makes has no memory of it: afterwards everything 
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.model import Job, Part, Section
 from gridjig.rack import Point
@@ -22,8 +21,7 @@ Measure = Literal["length", "angle", "count"]
 IN = 25.4
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(Struct, frozen=True):
     """One number of a starter: a length in mm, an angle in degrees, or how many.
 
     `inches` is the default where lengths are shown in inches.
@@ -38,8 +36,7 @@ class Size:
     measure: Measure = "length"
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One choice of a starter; the first option is the default."""
 
     key: str
@@ -47,8 +44,7 @@ class Choice:
     options: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """One section that a starter is cut from, with the names of those it begins with."""
 
     key: str
@@ -57,8 +53,7 @@ class Stock:
     inches: str
 
 
-@dataclass(frozen=True, slots=True)
-class Starter:
+class Starter(Struct, frozen=True):
     """A common weldment: what it asks for, and how it is made from the answers."""
 
     key: str

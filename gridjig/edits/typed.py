@@ -4,7 +4,7 @@ A typed value is never rounded to what fits without a word: where it cannot be h
 so and holds the nearest as an offer, to be taken by a second deed.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement, Seat
@@ -22,8 +22,7 @@ from .things import placement_of, with_placement
 _NEAR_MM = 0.005
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """What a typed value led to.  `job` if it could be had as typed; else `says` why not.
 
     `offer` is then the job with the nearest that can be had, and `nearest` that value in words.
@@ -71,8 +70,7 @@ def type_reach(job: Job, there: Stand, mm: float) -> Typed:
     return Typed(None, f"It does not reach {wanted}; the nearest is {had}.", made, had)
 
 
-@dataclass(frozen=True, slots=True)
-class FaceDistance:
+class FaceDistance(Struct, frozen=True):
     """Distance from the first pinned hole to the piece's first face, mm: now, least and most."""
 
     now: float
@@ -135,8 +133,7 @@ def type_hole(job: Job, thing_id: str, index: int, hole: Hole) -> Typed:
     return Typed(says=there.fault) if there.fault is not None else Typed(moved)
 
 
-@dataclass(frozen=True, slots=True)
-class Attainable:
+class Attainable(Struct, frozen=True):
     """One turn that a placement can take about its first hole, and the holes that it takes."""
 
     turn: float

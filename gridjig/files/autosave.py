@@ -9,7 +9,6 @@ import hashlib
 import os
 import secrets
 import time
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -59,8 +58,7 @@ _FORM: Form[Note] = Form(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Copy:
+class Copy(Struct, frozen=True):
     """An autosaved copy that can be offered: of which file (None if never saved), when it was made,
     the job's name, and the digest of the file that the work began from.
     """

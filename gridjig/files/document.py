@@ -5,11 +5,10 @@ program is left out on purpose: it says nothing that the form's version does not
 with different programs would dirty each other's diffs.
 """
 
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Generic, TypeVar
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from . import codec
 from .codec import Source
@@ -19,8 +18,7 @@ from .migrations import Steps, Tree, migrate
 T = TypeVar("T", bound=Struct)
 
 
-@dataclass(frozen=True, slots=True)
-class Form(Generic[T]):
+class Form(Struct, Generic[T], frozen=True):
     """How one kind of document is written.
 
     `kind` is its name in a sentence ("job"), `key` its first field, `one_a_line` the lists whose

@@ -7,8 +7,9 @@ Knows no window and no job.
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -46,8 +47,7 @@ Loose = dict[str, tuple[list[list[Point]], list[list[Point]]]]
 """Layer to its closed and its open paths."""
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """What one layer holds, in drawing units: `outlines` are closed, counter-clockwise, and lie in
     no other or in an opening of one; `openings` lie inside an outline; `paths` are not closed.
     """
@@ -59,8 +59,7 @@ class Layer:
     paths: tuple[Ring, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """A drawing as outlines.  Lengths are drawing units.
 
     `unit` is None where the file states none and none was given.  `low` and `high` are the corners
@@ -201,8 +200,7 @@ def _without_repeats(points: list[Point]) -> list[Point]:
     return [p for k, p in enumerate(points) if not k or p != points[k - 1]]
 
 
-@dataclass
-class _Box:
+class _Box(Struct):
     """The least and the greatest x and y of what it was given; of nothing, both are the origin."""
 
     low: Point = (0.0, 0.0)

@@ -5,9 +5,10 @@ Coordinates are drawing units in the plane.  Knows no file.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple, Protocol
+
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -65,8 +66,7 @@ class Affine(NamedTuple):
         return math.sqrt((total + math.sqrt(max(total**2 - 4.0 * area**2, 0.0))) / 2.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """Straight lines and arcs from corner to corner.
 
     A corner's third number is the bulge of what follows it: the tangent of a quarter of the arc's
@@ -139,8 +139,7 @@ def arc(centre: Point, radius: float, start: float, end: float) -> Run:
     return Run(tuple((x, y, b) for (x, y), b in zip(ends, (bulge, bulge, 0.0), strict=True)))
 
 
-@dataclass(frozen=True, slots=True)
-class Ellipse:
+class Ellipse(Struct, frozen=True):
     """Centre + major cos(t) + minor sin(t) for t from `start` to `end` radians."""
 
     centre: Point
@@ -173,8 +172,7 @@ class Ellipse:
         ]
 
 
-@dataclass(frozen=True, slots=True)
-class Beziers:
+class Beziers(Struct, frozen=True):
     """Bezier curves of any degree end to end, each by its control points."""
 
     pieces: tuple[tuple[Point, ...], ...]
@@ -209,8 +207,7 @@ def _bezier(points: Sequence[Point], t: float) -> Point:
     return points[0]
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """A curve in its place: on which layer, and what its blocks do to it."""
 
     layer: str

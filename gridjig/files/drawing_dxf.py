@@ -4,10 +4,11 @@ What one thing of it draws is in `drawing_things`; the bytes are read by `drawin
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from .drawing_curves import Affine, Curve, Drawn
 from .drawing_sketch import Gathering, Report, Sketch
@@ -32,16 +33,14 @@ INSUNITS = {
 """Header variable $INSUNITS to the unit (DXF reference); others are asked for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A curve or an insert on its layer."""
 
     layer: str
     what: Curve | Insert
 
 
-@dataclass
-class Block:
+class Block(Struct):
     """What a block draws, about its base point, and what of it cannot be used."""
 
     base: tuple[float, float] = (0.0, 0.0)

@@ -6,10 +6,10 @@ Works on points in drawing units.  Knows no file and no layer.
 import math
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import TypeVar
 
 import shapely
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -20,8 +20,7 @@ T = TypeVar("T")
 _CHUNK = 1000
 
 
-@dataclass(frozen=True, slots=True)
-class Joined:
+class Joined(Struct, frozen=True):
     """`rings` are closed (the first point is not repeated), `paths` stay open.
 
     `used` is how many of the loose paths became part of a ring.

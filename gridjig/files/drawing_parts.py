@@ -5,9 +5,8 @@ out, unless it is asked for.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.edits.outlines import polygon
 from gridjig.edits.things import all_ids
@@ -25,8 +24,7 @@ MOST_PARTS = 20_000
 _NAME = 100
 
 
-@dataclass(frozen=True, slots=True)
-class LayerUse:
+class LayerUse(Struct, frozen=True):
     """What becomes of a layer's outlines; lengths in mm.
 
     With a section, those that are as wide as it become members; all others become plates.
@@ -38,8 +36,7 @@ class LayerUse:
     section: Section | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Brought:
+class Brought(Struct, frozen=True):
     """The parts made, in their place on the table.
 
     `unlike` counts outlines for which a section was chosen and which are no member of it, and came

@@ -7,10 +7,10 @@ import math
 import re
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -21,16 +21,14 @@ _CHUNK = 1000
 _OFF = 0.3183  # of a cell; what people draw has round numbers, which must not lie on its edge
 
 
-@dataclass(frozen=True, slots=True)
-class Crossing:
+class Crossing(Struct, frozen=True):
     """An outline that crosses itself, and where, in drawing units."""
 
     layer: str
     at: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Sorted:
+class Sorted(Struct, frozen=True):
     """Rings sorted out, counter-clockwise; `flat` counts those without area."""
 
     outlines: tuple[Ring, ...]

@@ -5,7 +5,8 @@ Values only.  A reader of files makes a Sketch; `drawing` makes outlines of it.
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from .drawing_curves import Drawn
 from .faults import ReadFault
@@ -47,8 +48,7 @@ def mm_of(unit: str) -> float:
     return UNITS[unit] if unit in UNITS else MORE_UNITS[unit]
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
+class Count(Struct, frozen=True):
     """How many of a thing, and what it is called: one text, 12 texts."""
 
     number: int
@@ -59,8 +59,7 @@ class Count:
         return f"{self.number:,} {self.one if self.number == 1 else self.many}"
 
 
-@dataclass(frozen=True, slots=True)
-class Sketch:
+class Sketch(Struct, frozen=True):
     """The curves of a file in drawing units, y up.
 
     `unit` is None where the file states none.  `hidden` are layers that are frozen or off.
@@ -75,8 +74,7 @@ class Sketch:
     repaired: tuple[str, ...] = ()
 
 
-@dataclass
-class Gathering:
+class Gathering(Struct):
     """Collects a sketch while a file is read, and keeps its size in bounds."""
 
     path_name: str

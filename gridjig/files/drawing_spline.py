@@ -1,9 +1,10 @@
 """Splines that are no chain of Bezier curves, flattened by looking at the curve itself."""
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -13,8 +14,7 @@ if TYPE_CHECKING:
     from ezdxf.math import BSpline
 
 
-@dataclass(frozen=True)
-class Spline:
+class Spline(Struct, frozen=True):
     """A B-spline that is no chain of Bezier curves as it stands: weighted, or with loose ends."""
 
     spline: "BSpline"

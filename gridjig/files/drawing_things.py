@@ -5,8 +5,9 @@ Group codes are those of the DXF reference.  Knows no section and no layer.
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, cast
+
+from msgspec import Struct, field
 
 from gridjig.rack import Point
 
@@ -160,8 +161,7 @@ def unused_words(kind: str) -> Names:
     return _LEFT.get(kind) or (f"thing of kind {plain}", f"things of kind {plain}")
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(Struct, frozen=True):
     """A curve in a frame of its own."""
 
     curve: Curve
@@ -177,8 +177,7 @@ class Moved:
         return [self.frame.of(p) for p in self.curve.points(tolerance)]
 
 
-@dataclass(frozen=True, slots=True)
-class Insert:
+class Insert(Struct, frozen=True):
     """A block put into the drawing, once or in rows and columns."""
 
     block: str
@@ -203,8 +202,7 @@ class Insert:
                 yield put if self.frame is None else self.frame.after(put)
 
 
-@dataclass
-class Poly:
+class Poly(Struct):
     """A polyline of the old kind, whose corners follow as things of their own."""
 
     closed: bool

@@ -10,7 +10,6 @@ import secrets
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -53,8 +52,7 @@ _FORM: Form[Holder] = Form(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(Struct, frozen=True):
     """Why there is no lock: who holds it, or None where nobody could be asked.  str() says it."""
 
     holder: Holder | None
@@ -64,8 +62,7 @@ class Refusal:
         return self.why
 
 
-@dataclass(frozen=True, slots=True)
-class Lock:
+class Lock(Struct, frozen=True):
     """A job that is ours to save, until `release`."""
 
     path: Path

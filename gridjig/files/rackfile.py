@@ -3,10 +3,9 @@
 The starter racks are such files.  It knows nothing of tables or jobs.
 """
 
-from dataclasses import dataclass
 from pathlib import Path
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.rack import Rack
 
@@ -26,8 +25,7 @@ FORM: Form[Rack] = Form(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Merge:
+class Merge(Struct, frozen=True):
     """A rack with another one's pieces in it, and what that did: ids added, changed, the same."""
 
     rack: Rack

@@ -11,9 +11,10 @@ import secrets
 import stat
 import sys
 import time
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
+
+from msgspec import Struct
 
 from . import processes
 from .faults import SaveFault, words_for
@@ -25,8 +26,7 @@ _PAUSE = 0.05
 _WAY_ON = "what was there before is whole and your work stays open, so save it in another folder"
 
 
-@dataclass(frozen=True, slots=True)
-class Stamp:
+class Stamp(Struct, frozen=True):
     """What a file on disk was when it was read or saved."""
 
     size: int

@@ -5,8 +5,9 @@ the table is then one line of the cut list all the same.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from gridjig.model import EndCut, Member, Section, WayUp
 from gridjig.model.member import turned_over
@@ -16,8 +17,7 @@ Shape: TypeAlias = tuple[int, bool, _CutKey, _CutKey]
 """One of the ways a bar can lie: way up, mirrored, and both of its cuts, rounded."""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """What one cut bar is, however it lies: two members with equal values are alike.
 
     `length` is over the long point, to a hundredth of a millimetre.

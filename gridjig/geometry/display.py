@@ -4,8 +4,9 @@ Coordinates are table millimetres, y up.  A `role` says what a line means; paint
 weight, dash and colour.  Nothing here knows a painter.
 """
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -58,8 +59,7 @@ Mark = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A line through points, closed or not, with an optional fill and hatch."""
 
     points: tuple[Point, ...]
@@ -69,8 +69,7 @@ class Line:
     hatch: Hatch = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A circle of a radius in mm."""
 
     centre: Point
@@ -79,8 +78,7 @@ class Circle:
     fill: Fill = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """An arc, counter-clockwise from `start` to `end` degrees."""
 
     centre: Point
@@ -90,8 +88,7 @@ class Arc:
     role: Role
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """A text at a point; its height is fixed on the screen or paper, not on the table."""
 
     at: Point
@@ -104,8 +101,7 @@ class Words:
     room: float = 0.0  # table mm across which the text must fit, else it is left out; 0 for always
 
 
-@dataclass(frozen=True, slots=True)
-class Symbol:
+class Symbol(Struct, frozen=True):
     """A sign of fixed screen size at a point: pin dot, clash octagon, check triangle."""
 
     at: Point
@@ -115,8 +111,7 @@ class Symbol:
     clear: float = 0.0  # table mm round the place that the sign stays clear of, if it is a ring
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """A box round something, set off from it by screen mm, with filled corners if asked."""
 
     low: Point
@@ -126,8 +121,7 @@ class Frame:
     corners: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """A dimension from `a` to `b`: the line stands off to the left of that way by screen mm."""
 
     a: Point
@@ -137,8 +131,7 @@ class Dimension:
     offset: float = 8.0
 
 
-@dataclass(frozen=True, slots=True)
-class Ticks:
+class Ticks(Struct, frozen=True):
     """A row of short strokes across a line, for a weld.  Their pitch is the screen's."""
 
     points: tuple[Point, ...]

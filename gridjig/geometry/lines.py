@@ -1,7 +1,8 @@
 """Straight lines in plan, endless both ways: where they meet, how far off a point lies."""
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -9,8 +10,7 @@ PARALLEL = 1e-9
 """Sine of the angle up to which two lines count as parallel: a micron over a kilometre."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """The line through a point in mm along a direction of length 1."""
 
     at: Point

@@ -1,7 +1,8 @@
 """Rigid poses in the plane: where a body's frame stands on the table."""
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -25,8 +26,7 @@ def wrap(degrees: float) -> float:
     return turned
 
 
-@dataclass(frozen=True, slots=True)
-class Pose:
+class Pose(Struct, frozen=True):
     """A body frame on the table: mirrored first (y -> -y) if `flipped`, then turned, then moved.
 
     x, y in mm; turn in degrees, counter-clockwise.

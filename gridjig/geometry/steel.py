@@ -7,8 +7,9 @@ the mean of the two edges.
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from gridjig.model import EndCut, Member, Part, Section
 from gridjig.model.stock import ROUNDS, TUBES
@@ -23,8 +24,7 @@ _SPANDREL = (10.0 - 3.0 * math.pi) / (12.0 - 3.0 * math.pi)
 """How far the centre of a fillet lies from its corner, in radii: plain integration."""
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(Struct, frozen=True):
     """A mass in kg and where it acts: on the table in mm, z above it."""
 
     mass: float
@@ -33,8 +33,7 @@ class Load:
     z: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Cell:
+class _Cell(Struct, frozen=True):
     """A bit of a section: its middle, its size and its area, about the section's middle in mm.
 
     `left` is positive to the left and `up` upwards, looking along the bar.  A bit with no size is

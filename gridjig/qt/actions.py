@@ -4,8 +4,9 @@ Knows no window.  `why_not` gives the reason why an action cannot be used now, i
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Menu = Literal["File", "Edit", "Piece", "Weldment", "Table", "Angle", "View", "Check", "Help"]
 MENUS: tuple[Menu, ...] = (
@@ -21,8 +22,7 @@ MENUS: tuple[Menu, ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Situation:
+class Situation(Struct, frozen=True):
     """What decides whether an action can be used.  Plain values, compared as a whole."""
 
     things: int = 0
@@ -48,8 +48,7 @@ def _always(_: Situation) -> str:
     return ""
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(Struct, frozen=True):
     """One thing that the person can do.
 
     `keys` are portable key texts, best first.  `on_sheet` keys work only while the sheet has the
@@ -78,8 +77,7 @@ class Action:
         return f"{self.text}…" if self.opens else self.text
 
 
-@dataclass(frozen=True, slots=True)
-class SheetKey:
+class SheetKey(Struct, frozen=True):
     """A key that the tool on the sheet answers itself; listed with the others."""
 
     keys: str

@@ -7,12 +7,12 @@ import faulthandler
 import logging
 import sys
 import threading
-from dataclasses import dataclass
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 from typing import TextIO
 
+from msgspec import Struct
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
@@ -32,8 +32,7 @@ _FIRST_MS = 100
 """After so long the first picture is painted, and what may be needed next is loaded."""
 
 
-@dataclass(frozen=True, slots=True)
-class Log:
+class Log(Struct, frozen=True):
     """Where it is logged, and what has to stay open for it."""
 
     path: Path

@@ -4,7 +4,7 @@ Plain numbers in logical pixels; knows no widget.  Every change is a new value, 
 can be computed from where it began.
 """
 
-from dataclasses import dataclass, replace
+from msgspec import Struct, structs
 
 from gridjig.rack import Point
 
@@ -12,8 +12,7 @@ LEAST = 0.02  # px per table mm: a 20 m table on a small screen
 MOST = 100.0  # px per table mm: a tenth of a millimetre is 10 px
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """`scale` in px per table mm; (left, top) is where the table's origin lies, px, y down."""
 
     scale: float = 1.0
@@ -30,7 +29,7 @@ class View:
 
     def panned(self, dx: float, dy: float) -> "View":
         """The view shifted by px."""
-        return replace(self, left=self.left + dx, top=self.top + dy)
+        return structs.replace(self, left=self.left + dx, top=self.top + dy)
 
     def zoomed(self, factor: float, about: Point) -> "View":
         """The view scaled within the limits; the table point under `about` (px) stays there."""

@@ -3,14 +3,12 @@
 Writing them one by one takes longer than all else that a zoom draws.
 """
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QFont, QGlyphRun, QPainter, QRawFont
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """A label's index along the edge, its count in the order of labels, and its glyphs."""
 
     index: int

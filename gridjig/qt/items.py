@@ -5,7 +5,8 @@ again; nobody else may draw a placement or an outline.
 """
 
 from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.geometry.nearby import Nearby, touch
 from gridjig.model import Job, Table
@@ -19,8 +20,7 @@ from .looks import Kind
 from .painter import Box, Plot, Plotter
 
 
-@dataclass(slots=True)
-class Item:
+class Item(Struct):
     """One thing as drawn.  Higher things are drawn over lower ones."""
 
     height: float
@@ -29,8 +29,7 @@ class Item:
     box: Box
 
 
-@dataclass(frozen=True, slots=True)
-class Damage:
+class Damage(Struct, frozen=True):
     """A box of the table, mm, to be drawn again, and how many dots beyond it."""
 
     box: Box

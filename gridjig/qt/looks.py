@@ -8,8 +8,8 @@ lie up to one dot from their true place, until the zoom ends and everything is d
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPixmap
 
@@ -27,8 +27,7 @@ ALIKE = 3
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """What a thing looks like, by a number, and the point of the table it is placed by."""
 
     look: int

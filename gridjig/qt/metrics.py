@@ -4,9 +4,9 @@ Everything that is caught, dragged or tapped is sized here, in real millimetres;
 the window may count pixels for a target.
 """
 
-from dataclasses import dataclass, replace
 from typing import Literal
 
+from msgspec import Struct, structs
 from PySide6.QtGui import QScreen
 
 Means = Literal["mouse", "touch"]
@@ -15,8 +15,7 @@ CARD_WIDTH_MM = 85.6  # an ISO 7810 card, from memory: what the screen is calibr
 _USUAL_PX_PER_MM = 96.0 / 25.4
 
 
-@dataclass(frozen=True, slots=True)
-class Metrics:
+class Metrics(Struct, frozen=True):
     """Logical pixels per millimetre of the screen, and whether the person wears gloves."""
 
     px_per_mm: float = _USUAL_PX_PER_MM
@@ -54,7 +53,7 @@ class Metrics:
 
     def with_glove(self, glove: bool) -> "Metrics":
         """The same screen, with or without gloves."""
-        return replace(self, glove=glove)
+        return structs.replace(self, glove=glove)
 
 
 def measure(screen: QScreen | None, calibrated: float = 0.0, glove: bool = False) -> Metrics:

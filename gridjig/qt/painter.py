@@ -5,9 +5,9 @@ Works in dots: device pixels on a screen, so that a line keeps its true width at
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from functools import partial
 
+from msgspec import Struct, field
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QColor,
@@ -53,8 +53,7 @@ _SIGN_PX = 20.0
 Fixed = Symbol | Words | Frame | Dimension | Ticks
 
 
-@dataclass(slots=True)
-class Plot:
+class Plot(Struct):
     """A drawing made ready: what scales with the table, what keeps its size, and its box.
 
     `outreach` is how far beyond the box, in dots, the drawing may reach at any scale.  `sprite` is

@@ -3,14 +3,14 @@
 Parts are ink; colour only says a state, and never alone.  Knows no widget and no painter.
 """
 
-from dataclasses import dataclass, fields
 from typing import Literal
+
+from msgspec import Struct, structs
 
 ThemeName = Literal["light", "dark", "print"]
 
 
-@dataclass(frozen=True, slots=True)
-class Palette:
+class Palette(Struct, frozen=True):
     """Colours as #RRGGBB.  `*_text` is the same state strong enough for letters."""
 
     name: ThemeName
@@ -37,7 +37,7 @@ class Palette:
 
     def colours(self) -> dict[str, str]:
         """Every colour by its name."""
-        return {f.name: getattr(self, f.name) for f in fields(self) if f.name != "name"}
+        return {f.name: getattr(self, f.name) for f in structs.fields(self) if f.name != "name"}
 
 
 PALETTES: dict[ThemeName, Palette] = {

@@ -3,8 +3,7 @@
 Points are mapped before they are handed to the painter, whose units stay dots throughout.
 """
 
-from dataclasses import dataclass, field
-
+from msgspec import Struct, field
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
@@ -19,8 +18,7 @@ from .theme import HATCHES
 _LEAST_PX = 1.2  # a circle of less radius is not drawn: it would only be a smudge
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where marks are drawn: the view and its map in dots, dots per mm and per logical px."""
 
     view: View
@@ -36,8 +34,7 @@ class Place:
         return Place(view, way, per_mm, unit, stamps)
 
 
-@dataclass(slots=True)
-class PolygonMark:
+class PolygonMark(Struct):
     """A line through points, or a closed and filled one."""
 
     polygon: QPolygonF
@@ -56,8 +53,7 @@ class PolygonMark:
             painter.drawPolyline(place.map.map(self.polygon))
 
 
-@dataclass(slots=True)
-class RoundMark:
+class RoundMark(Struct):
     """A circle."""
 
     x: float
@@ -80,8 +76,7 @@ class RoundMark:
             place.stamps.lay(painter, (x, y, dots), self.pen, self.brush, view.scale)
 
 
-@dataclass(slots=True)
-class SweepMark:
+class SweepMark(Struct):
     """An arc; angles as Qt counts them."""
 
     x: float
@@ -100,8 +95,7 @@ class SweepMark:
         painter.drawArc(QRectF(x - r, y - r, 2 * r, 2 * r), self.start, self.span)
 
 
-@dataclass(slots=True)
-class HatchMark:
+class HatchMark(Struct):
     """Hatch lines within a polygon: at every scale others, for their pitch is the screen's."""
 
     points: tuple[Point, ...]

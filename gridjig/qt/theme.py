@@ -4,11 +4,11 @@ The one place where a role of the display list becomes a colour, a width and a d
 lines mean, not what is drawn.
 """
 
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
+from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QBrush, QColor, QGuiApplication, QPalette, QPen
 from PySide6.QtWidgets import QApplication
@@ -31,8 +31,7 @@ SHORT = (3.0, 2.0)
 DOUBLE_DOT = (10.0, 3.0, 1.5, 3.0, 1.5, 3.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A line: the name of its colour in the palette, its width and its dashes in screen px."""
 
     colour: str
@@ -40,8 +39,7 @@ class Stroke:
     dash: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Hatching:
+class Hatching(Struct, frozen=True):
     """Hatch lines: angles in degrees, pitch in screen mm, colour name, dashed or not."""
 
     angles: tuple[float, ...]
@@ -106,8 +104,7 @@ HATCHES: dict[Hatch, Hatching] = {
 }
 
 
-@dataclass(frozen=True)
-class Theme:
+class Theme(Struct, frozen=True, dict=True):
     """One palette, made into pens and brushes.  Made once, shared, never changed."""
 
     palette: Palette

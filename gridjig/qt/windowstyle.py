@@ -3,9 +3,9 @@
 Knows the palette and the metrics; the rest of the sheet is the theme's.
 """
 
-from dataclasses import dataclass
 from string import Template
 
+from msgspec import Struct
 from PySide6.QtWidgets import QApplication
 
 from . import theme as themes
@@ -68,8 +68,7 @@ QPushButton#plain:checked { background: $ink; color: $paper; }
 """)
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """What everything that paints itself needs: colours and sizes."""
 
     theme: Theme

@@ -5,10 +5,9 @@ Pure: a job goes in and another comes out.  What fouls is asked of the one confl
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 import numpy as np
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.checks.conflicts import refused
 from gridjig.edits.placements import place
@@ -29,8 +28,7 @@ Holes = tuple[Hole, ...]
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Room:
+class Room(Struct, frozen=True, eq=False):
     """Where an answer can stand without fouling, the nearest to what was asked for first.
 
     `firsts` are the places' first holes as rows of (column, row), `steps` lead from there to all

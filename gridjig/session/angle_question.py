@@ -5,7 +5,8 @@ Knows no window: a pane fills it in, and it turns into the finder's own question
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.checks.needs import needs
 from gridjig.geometry.parts import part_ring
@@ -36,8 +37,7 @@ source.
 """
 
 
-@dataclass(frozen=True, slots=True)
-class FaceRoom:
+class FaceRoom(Struct, frozen=True):
     """A face that pins stand along, from `a` to `b`, and what its welds leave of it; mm.
 
     `stretches`, counted from `a`, lie clear of its `joints` by `clear`.
@@ -64,8 +64,7 @@ def face_room(
     return FaceRoom(face.a, face.b, face.room(clear), joints, clear)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Struct, frozen=True, kw_only=True):
     """An angle and limits, lengths in mm, directions in degrees on the table.
 
     The angle is `text` as typed, or else a picked `edge`, or the second of two picked `faces`.

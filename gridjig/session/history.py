@@ -3,13 +3,12 @@
 It knows nothing of tools, files or windows, and never looks inside a job.
 """
 
-from dataclasses import dataclass, replace
+from msgspec import Struct, structs
 
 from gridjig.model import Job
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """A job, the name of the edit that led to it, and what was selected after it.
 
     Two steps in a row with the same non-empty `burst` are one (arrow keys on the same pieces).
@@ -62,7 +61,7 @@ class History:
             self._steps[self._at] = step
         else:
             if here.selection != before:
-                self._steps[self._at] = replace(here, selection=before)
+                self._steps[self._at] = structs.replace(here, selection=before)
             self._steps.append(step)
             self._at += 1
         self._burst_open = bool(step.burst)

@@ -5,7 +5,8 @@ Every number carries its unit and no more digits than can be trusted.  Knows no 
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.checks.findings import Level
 from gridjig.model import Display, Hole, Table
@@ -34,8 +35,7 @@ WAY_NAMES: dict[AngleWay, str] = {
 """Short names of the ways, for check boxes."""
 
 
-@dataclass(frozen=True, slots=True)
-class AnswerLine:
+class AnswerLine(Struct, frozen=True):
     """One answer as it stands in a list."""
 
     head: str

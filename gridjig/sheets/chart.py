@@ -6,7 +6,8 @@ Knows no painter.  Every text is ready to be put down; which pages there are is 
 import csv
 import io
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.model import Display
 from gridjig.solve.angle_back import AngleChart, ChartRow
@@ -36,8 +37,7 @@ COLUMNS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ChartLine:
+class ChartLine(Struct, frozen=True):
     """One line of the chart; `strong` for whole degrees, `exact` where the pair makes the angle."""
 
     cells: tuple[str, ...]
@@ -45,16 +45,14 @@ class ChartLine:
     exact: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ChartPage:
+class ChartPage(Struct, frozen=True):
     """One page: what it covers, and its lines in reading order."""
 
     title: str
     lines: tuple[ChartLine, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ChartSheet:
+class ChartSheet(Struct, frozen=True):
     """The whole chart, ready to be put on paper."""
 
     title: str

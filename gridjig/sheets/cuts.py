@@ -6,10 +6,10 @@ Plain values, and from them a table for the clipboard, CSV and JSON.  Draws noth
 import csv
 import io
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from gridjig.geometry.alike import Piece, opposite_of, piece_of
 from gridjig.geometry.steel import mass
@@ -25,8 +25,7 @@ HEADINGS = (
 AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
 
 
-@dataclass(frozen=True, slots=True)
-class CutLine:
+class CutLine(Struct, frozen=True):
     """Bars that are cut alike.  Lengths in mm, masses in kg; `each` is the mass of one.
 
     `hand` is empty where the bar is its own opposite hand.
@@ -48,8 +47,7 @@ class CutLine:
         return len(self.ids)
 
 
-@dataclass(frozen=True, slots=True)
-class PlateLine:
+class PlateLine(Struct, frozen=True):
     """Plates that are cut alike: length, width and thickness in mm, mass of one in kg.
 
     `shaped` says that it is no rectangle; length and width are then those of the smallest rectangle
@@ -70,8 +68,7 @@ class PlateLine:
         return len(self.ids)
 
 
-@dataclass(frozen=True, slots=True)
-class StockTotal:
+class StockTotal(Struct, frozen=True):
     """What one section adds up to: long points in mm without saw cuts, and mass in kg."""
 
     section: str
@@ -81,8 +78,7 @@ class StockTotal:
     mass: float
 
 
-@dataclass(frozen=True, slots=True)
-class CutList:
+class CutList(Struct, frozen=True):
     """The whole list, with the job's name and the way lengths and masses are shown."""
 
     job: str

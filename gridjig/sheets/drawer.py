@@ -1,8 +1,9 @@
 """The rack as the drawer lists it: by kind, searched, each piece with how many of it are left."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import get_args
+
+from msgspec import Struct
 
 from gridjig.checks.needs import needs
 from gridjig.model import Job
@@ -24,8 +25,7 @@ HEADINGS: Mapping[Kind, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class DrawerLine:
+class DrawerLine(Struct, frozen=True):
     """A heading (no piece) or a piece with its count."""
 
     heading: str

@@ -1,13 +1,12 @@
 """One line of a list, as plain words: shared by all lists about the weldment."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from gridjig.checks.findings import Level
 from gridjig.model import FaceOf
 
 
-@dataclass(frozen=True, slots=True)
-class ListLine:
+class ListLine(Struct, frozen=True):
     """A head with words to its right, and what stands below it, lines parted by line ends.
 
     `key` is what it is known by, `level` its sign, or "" for none.  `ids` are the parts that it

@@ -7,7 +7,8 @@ own is ours.
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.display import (
@@ -44,8 +45,7 @@ DOT = 0.55  # radius of the dot on a pin, of the pin's
 Box = tuple[float, float, float, float]  # least x, least y, greatest x, greatest y, mm
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Struct, frozen=True):
     """What is to be shown about a thing besides its shape."""
 
     selected: bool = False

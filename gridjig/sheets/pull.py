@@ -7,7 +7,8 @@ import csv
 import io
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.checks.needs import needs, short_by
 from gridjig.model import Job
@@ -22,8 +23,7 @@ NO_BIN = ""
 HEADINGS = ("Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in")
 
 
-@dataclass(frozen=True, slots=True)
-class PullLine:
+class PullLine(Struct, frozen=True):
     """One kind of piece: how many to fetch, and for which placements.
 
     `mass` is that of all that are needed, kg; `holes` where they go, as painted on the table.
@@ -42,16 +42,14 @@ class PullLine:
     holes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PullGroup:
+class PullGroup(Struct, frozen=True):
     """The lines of one bin.  `bin` is empty for pieces that hang nowhere known."""
 
     bin: str
     lines: tuple[PullLine, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PullList:
+class PullList(Struct, frozen=True):
     """All groups in walking order, with the job's name and the way lengths and masses are shown."""
 
     job: str

@@ -4,7 +4,8 @@ Knows no table and no placement; a leaf stands at the middle of its range, a cla
 """
 
 import math
-from dataclasses import replace
+
+from msgspec import structs
 
 from gridjig.geometry.display import Arc, Circle, Drawing, Line, Shape
 from gridjig.geometry.pose import Pose, unit
@@ -39,9 +40,9 @@ def lying(drawing: Drawing) -> Drawing:
     shapes: list[Shape] = []
     for shape in drawing:
         if isinstance(shape, Line):
-            shapes.append(replace(shape, points=tuple((y, -x) for x, y in shape.points)))
+            shapes.append(structs.replace(shape, points=tuple((y, -x) for x, y in shape.points)))
         elif isinstance(shape, Circle):
-            shapes.append(replace(shape, centre=(shape.centre[1], -shape.centre[0])))
+            shapes.append(structs.replace(shape, centre=(shape.centre[1], -shape.centre[0])))
     return tuple(shapes)
 
 

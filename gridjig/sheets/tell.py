@@ -4,8 +4,9 @@ Knows nothing of how the words are shown.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.checks.findings import Finding, Level
 from gridjig.edits.things import title
@@ -19,8 +20,7 @@ SIGN: Mapping[str, str] = {"clash": "✕", "check": "▲", "fine": "●"}
 LEVEL_WORD: Mapping[str, str] = {"clash": "clash", "check": "check", "fine": "fine"}
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedLine:
+class PlacedLine(Struct, frozen=True):
     """One thing on the table: what it is, where, and how it stands."""
 
     id: str

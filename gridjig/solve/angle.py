@@ -5,9 +5,9 @@ on the table only as holes taken and pieces used; whether bodies clash is checke
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec import structs
 
 from gridjig.geometry import unit
 from gridjig.model import Display, Hole, Placement, Table
@@ -112,7 +112,7 @@ def faced(limits: Limits, wanted: Wanted) -> Limits:
     c, s = unit(wanted.angle_deg)
     with_it = (bx - ax) * c + (by - ay) * s >= 0
     other: dict[PinSide, PinSide] = {"right": "left", "left": "right"}
-    return replace(limits, side=limits.along.side if with_it else other[limits.along.side])
+    return structs.replace(limits, side=limits.along.side if with_it else other[limits.along.side])
 
 
 def _merged(batches: list[Batch], limits: Limits) -> tuple[tuple[Answer, ...], tuple[Answer, ...]]:
@@ -214,7 +214,7 @@ def places(
     limits: Limits = Limits(),  # noqa: B008
 ) -> tuple[tuple[Hole, ...], ...]:
     """Every place on the table where an answer can stand in free holes, by row, then by column."""
-    field = field_of(table, replace(limits, taken=limits.taken | taken))
+    field = field_of(table, structs.replace(limits, taken=limits.taken | taken))
     pairs = field.places(*answer.steps)
     if answer.fixed:
         pairs = [pair for pair in pairs if pair == answer.holes]

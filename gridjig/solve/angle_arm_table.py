@@ -6,11 +6,11 @@ pin in a third hole, or set by its scale.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.geometry import unit, wrap
 from gridjig.model import Table
@@ -27,8 +27,7 @@ MEASURED = 0.5
 """How exactly a chord is measured with a rule, mm; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Mounted:
+class Mounted(Struct, frozen=True, eq=False):
     """A piece held by some of its features: which way up, and its face on the base or on its leaf.
 
     `face` runs so that the piece lies on its left, mirrored already if the piece is flipped.
@@ -60,8 +59,7 @@ class Mounted:
         return (self.piece.id, *([self.locking] * pinned if self.locking else ()))
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One fit: a face along `low` to `high` degrees (full circle), in holes `holes` steps away.
 
     `holes` are the steps from the first hole to the others.  `base` mm is what steadies the face:
@@ -82,8 +80,7 @@ class Line:
     kind: Literal["locked", "set"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Lines:
+class Lines(Struct, frozen=True, eq=False):
     """Many fits as columns; angles are line directions in degrees, spread = high - low."""
 
     fits: tuple[Line, ...]

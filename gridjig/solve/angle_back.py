@@ -4,7 +4,8 @@ Pure; knows no rack.
 """
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.model import Hole, Table
 from gridjig.model.labels import address
@@ -17,8 +18,7 @@ from .directions import off, window
 from .wanted import AngleFault
 
 
-@dataclass(frozen=True, slots=True)
-class Through:
+class Through(Struct, frozen=True):
     """The lines that two pins make, as directions on the table in degrees, 0 <= d < 180.
 
     `angle_deg` runs through the hole centres; `pins_right` and `pins_left` touch both pins on one
@@ -65,8 +65,7 @@ def through(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class ChartRow:
+class ChartRow(Struct, frozen=True):
     """The best pair of holes for one angle; lengths in mm.
 
     `steps` is the longest pair of that direction within the limits, `shortest` the same direction
@@ -82,8 +81,7 @@ class ChartRow:
     base_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class AngleChart:
+class AngleChart(Struct, frozen=True):
     """For every angle from 0 to 90 degrees, `step` apart, the best pair of holes of a table."""
 
     table: Table

@@ -6,12 +6,12 @@ autocorrelation.  Knows limits, no ways and no rack.
 
 import math
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct, field
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Point
@@ -29,8 +29,7 @@ def grid_of(table: Table) -> Grid:
     return Grid(table.columns, table.rows, table.pitch_x, table.pitch_y)
 
 
-@dataclass(frozen=True, eq=False)
-class Reach:
+class Reach(Struct, frozen=True, eq=False):
     """Steps with a base within the limits that have a place: one of each opposite pair.
 
     `pairs` is how many pairs of holes they have between them, `steps` how many steps they are.
@@ -40,8 +39,7 @@ class Reach:
     steps: int
 
 
-@dataclass(frozen=True, eq=False)
-class PairTable:
+class PairTable(Struct, frozen=True, eq=False):
     """The directions that have a place and a base within the limits, by rising angle.
 
     (across, up) is the longest such pair of steps of each direction, `base` its length in mm and
@@ -56,8 +54,7 @@ class PairTable:
     index: Whole
 
 
-@dataclass(frozen=True, eq=False)
-class Field:
+class Field(Struct, frozen=True, eq=False, dict=True):
     """The holes that may be used: `usable[row, col]`."""
 
     grid: Grid

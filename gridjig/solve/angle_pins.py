@@ -7,10 +7,10 @@ discs on its right, at dir(v) - asin((r2 - r1)/d) with the discs on its left.  A
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Table
@@ -26,8 +26,7 @@ TOUCH = 1e-3
 """Pins whose bodies come nearer than this (mm) touch each other."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pin:
+class Pin(Struct, frozen=True):
     """A piece with a round body about its only hole or shank, as it stands in a table's hole.
 
     `radius` in mm, `play` its radial play in mm; `locking` is the pin that it takes, if any.
@@ -42,8 +41,7 @@ class Pin:
     locking: str
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """The pins in the first and the second hole; `pieces` are all that they take."""
 
     first: Pin

@@ -1,17 +1,16 @@
 """Stacks of shims: every total that the rack can make, each with the fewest pieces."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from .directions import Reals, Whole
 
 MICROMETRE = 1e-3
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Stacks:
+class Stacks(Struct, frozen=True, eq=False):
     """All totals (mm, rising) that can be stacked, and which shims make each.
 
     `counts[i, k]` is how many of the k-th kind are in stack i; `pieces` their number.

@@ -6,10 +6,10 @@ proves it complete.
 """
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from .angle_field import within
 from .angle_pins import TOUCH, Pair, Pin, alike, level, pins_of, sign, two_pins
@@ -22,8 +22,7 @@ MARGIN = 0.25
 """How much wider than the packing the first strip looked at is, in pitches; it grows if needed."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Strip:
+class Strip(Struct, frozen=True, eq=False):
     """Steps that run within `half_width` mm of the wanted line and have a place.
 
     `aside` is how far (mm) the second hole lies to the left of the line through the first.
@@ -64,8 +63,7 @@ def complete(task: Task, half_width: float, difference: float, last: float) -> b
 # -- two pins of different size ------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Sizes:
+class Sizes(Struct, frozen=True, eq=False):
     """Pairs of different pins, one for each difference: r2 - r1 and r1 + r2, mm."""
 
     pairs: tuple[Pair, ...]

@@ -6,9 +6,9 @@ Knows no way in particular.
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack
@@ -19,8 +19,7 @@ from .directions import Reals, Whole
 from .tolerance import judge
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Task:
+class Task(Struct, frozen=True, eq=False):
     """A wanted line direction on a table, within limits, from a rack."""
 
     table: Table
@@ -47,8 +46,7 @@ class Task:
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Batch:
+class Batch(Struct, frozen=True, eq=False):
     """Answers of one way as columns, so that thousands can be ranked before one is put up.
 
     `error` and `setting` in degrees, `base` in mm; `build` puts up one of them.  `looked_at` is

@@ -4,9 +4,10 @@ Values only; lengths in mm, angles in degrees, errors and play in arc-minutes wh
 """
 
 import math
-from dataclasses import dataclass
 from itertools import chain
 from typing import Literal, get_args
+
+from msgspec import Struct
 
 from gridjig.model import Display, Hole, Seat
 from gridjig.rack import Point
@@ -35,8 +36,7 @@ MOST_SHIMS = 8
 """More shims than that in one stack are thicker than their sum: grease, burrs, spatter."""
 
 
-@dataclass(frozen=True, slots=True)
-class Along:
+class Along(Struct, frozen=True):
     """A member's face on the table, and where pins may stand along it.
 
     Pins stand on `side` of the way from `a` to `b` (points in mm), their centres `least` to `most`
@@ -57,8 +57,7 @@ class Along:
             raise AngleFault("along", "The face has no length; choose one with two different ends.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
+class Limits(Struct, frozen=True, kw_only=True):
     """What an answer must keep to, all lengths in mm.
 
     `base_from` to `base_to`: distance of the two holes.  `region`: a polygon that both holes must
@@ -122,8 +121,7 @@ class Limits:
         return self.shorter_leg or self.leg
 
 
-@dataclass(frozen=True, slots=True)
-class Take:
+class Take(Struct, frozen=True):
     """So many of a piece from the rack; `left` is how many hang there."""
 
     piece: str
@@ -131,8 +129,7 @@ class Take:
     left: int
 
 
-@dataclass(frozen=True, slots=True)
-class Chord:
+class Chord(Struct, frozen=True):
     """A length to measure in place of an angle: between points at `radius` from the corner on both
     legs of `angle` degrees.  length = 2 R sin(angle / 2).
     """
@@ -147,8 +144,7 @@ def chord(radius: float, angle: float) -> Chord:
     return Chord(radius, angle, 2.0 * radius * math.sin(math.radians(abs(angle)) / 2.0))
 
 
-@dataclass(frozen=True, slots=True)
-class Plate:
+class Plate(Struct, frozen=True):
     """A plate to be cut: its corners, counter-clockwise, the first two on the edge that makes the
     angle.
 
@@ -161,8 +157,7 @@ class Plate:
     hole_diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """One piece of an answer: how it stands in the answer's holes, for setting it on the table.
 
     `seats` name features and which of the answer's holes each takes (0 or 1).  `packing` are shims
@@ -178,8 +173,7 @@ class Standing:
     leaf: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Struct, frozen=True, kw_only=True):
     """One way to make the wanted angle.
 
     `holes` are a place where it can stand, the first of `places`; `steps` lead from the first hole
@@ -232,8 +226,7 @@ class Answer:
         return tuple(tuple(Seat(f, at[i]) for f, i in s.seats) for s in self.standing)
 
 
-@dataclass(frozen=True, slots=True)
-class LookedAt:
+class LookedAt(Struct, frozen=True):
     """What the search covers: pairs of usable holes with a base within the limits, the different
     steps among them, and the answers those make by all ways asked for.
     """
@@ -243,8 +236,7 @@ class LookedAt:
     answers: int
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
+class Answers(Struct, frozen=True):
     """The ranked answers, the nearest by each way, and what the search covers.
 
     If a class was asked for, `ranked` holds what meets it, `within` says whether anything from the

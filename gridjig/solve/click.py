@@ -5,8 +5,8 @@ Answers are placements, or one sentence that says why there is none.
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from gridjig.model import Hole, Placement, Seat, Table
@@ -25,8 +25,7 @@ STEP = 15.0
 """Degrees by which one key turns a piece that turns freely: the set square's angles."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
+class Wish(Struct, frozen=True):
     """A placement as near as can be to what was asked for; `why` is empty if it was had."""
 
     placement: Placement

@@ -6,7 +6,8 @@ longest straight face as the mill made it, away from the welds; a sawn end only 
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.model import Datum, FaceOf, Job, Part
 from gridjig.rack import Point
@@ -17,8 +18,7 @@ CLEAR = 25.0
 """How far a datum stop keeps from corners and welds, mm.  Common practice."""
 
 
-@dataclass(frozen=True, slots=True)
-class DatumFaces:
+class DatumFaces(Struct, frozen=True):
     """The datum faces of a job, None where the weldment has none to offer; `proposed` says which
     of them ("long", "end") were not chosen.
     """
@@ -81,8 +81,7 @@ def _along(face: WorkFace, other: WorkFace) -> float:
     return abs(face.normal[0] * other.normal[0] + face.normal[1] * other.normal[1])
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """Two places on a face for its stops, as far apart as corners and welds leave; mm."""
 
     one: Point

@@ -5,19 +5,18 @@ pitches, `across` along x and `up` along y.  Knows the size of a grid, not its c
 """
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 Whole = npt.NDArray[np.int64]
 Reals = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """The size of a hole grid: numbers of columns and rows, and their pitches in mm."""
 
     columns: int
@@ -36,8 +35,7 @@ class Grid:
         return min(self.pitch_x, self.pitch_y)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Directions:
+class Directions(Struct, frozen=True, eq=False):
     """The different directions of a grid in rising order: the shortest steps of each.
 
     `angle` in degrees, 0 <= angle < 180; `length` in mm is one step of (across, up) long, and the

@@ -5,13 +5,13 @@ What a stop can be set to, and what a dimension is taken from.
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from gridjig.geometry.parts import mill_faces, part_ring
 from gridjig.model import FaceOf, Member, Part
@@ -39,8 +39,7 @@ class Taken(NamedTuple):
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class WorkFace:
+class WorkFace(Struct, frozen=True):
     """One straight side of a part, from `a` to `b` with the steel on its left; mm.
 
     `mill` says that the mill made it, so that no saw did.  `outer` says that nothing of the

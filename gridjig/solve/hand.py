@@ -6,7 +6,8 @@ Asked of shapes alone: parts of the same section and the same place are the same
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.geometry import Pose
 from gridjig.geometry.parts import part_ring
@@ -17,8 +18,7 @@ SAME = 0.05
 """Corners this near, in mm, lie in one place: half of the last digit that is shown."""
 
 
-@dataclass(frozen=True, slots=True)
-class OwnHand:
+class OwnHand(Struct, frozen=True):
     """Whether a weldment is its own opposite hand, why in a sentence, and which part spoils it."""
 
     own: bool
@@ -26,8 +26,7 @@ class OwnHand:
     part: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Shape:
+class _Shape(Struct, frozen=True):
     """A part as a mirror sees it; `heel` is where an angle's or channel's back lies."""
 
     part: Part
@@ -38,8 +37,7 @@ class _Shape:
     heel: tuple[float, float, float] | None
 
 
-@dataclass(frozen=True, slots=True)
-class _Motion:
+class _Motion(Struct, frozen=True):
     """A motion of the plane about a point: a turn by `angle` degrees, or a mirror at `angle`.
 
     Together with a mirror it makes the opposite hand: a turn goes with turning the heights round,

@@ -5,7 +5,6 @@ of the round that it fits, for there it meets it.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
@@ -55,8 +54,7 @@ class Joint(Struct, frozen=True):
     whole: bool = False
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Body:
+class _Body(Struct, frozen=True, eq=False):
     """A part as joints see it: its edges on the table, the box about them, its heights."""
 
     part: Part

@@ -5,7 +5,8 @@ the table) is asked elsewhere; here is only whether the piece goes on.
 """
 
 import math
-from dataclasses import replace
+
+from msgspec import structs
 
 from gridjig.geometry import Pose
 from gridjig.model import Seat, Table
@@ -277,7 +278,7 @@ def _turn_range(
 
 def _narrow(way: Way, low: float, high: float, turns: tuple[float, float]) -> Way:
     """The way with its slide narrowed."""
-    return replace(
+    return structs.replace(
         way,
         kind="slides" if high - low > EPS else "pinned",
         slide_low=low,

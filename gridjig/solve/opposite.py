@@ -6,8 +6,9 @@ the mirrored holes.  Others are turned over, or have a twin; what has neither is
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from gridjig.geometry import unit
 from gridjig.rack import (
@@ -32,8 +33,7 @@ SAME = 1e-3
 """Features this near, in mm, lie in one place."""
 
 
-@dataclass(frozen=True, slots=True)
-class Twin:
+class Twin(Struct, frozen=True):
     """A piece that does what another does in a mirror.
 
     It stands with the features `mounts` gives for the other's, turned by -turn - 2 * `axis`

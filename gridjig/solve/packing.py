@@ -1,10 +1,10 @@
 """Packing: shims of the rack that fill up what the grid leaves, with the fewest pieces."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.rack import Rack
 from gridjig.rack.same import Same
@@ -18,8 +18,7 @@ AT_MOST = 4
 """Pieces in one pack.  Greasy shims have a thickness of their own: common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Packing:
+class Packing(Struct, frozen=True):
     """A stack of shims: which pieces and how many of each; mm.
 
     `residual` is what is wanted less what it makes: above 0 the pack is thinner by that.

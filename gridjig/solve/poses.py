@@ -4,10 +4,10 @@ Where a pair of holes lies makes no difference to the turn it gives, so the tabl
 for each offset.  The condition of single holes is looked at where a piece is put down.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.model import Table
 from gridjig.rack import MountFeature, Piece, Shank
@@ -19,8 +19,7 @@ from .pairs import linked
 from .track import Track, track_of
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PoseTable:
+class PoseTable(Struct, frozen=True, eq=False):
     """Every pose with `first` in one hole and `second` in the hole (dx, dy) steps away.
 
     turn..turn_high in degrees and slide..slide_high in mm as in `Way`; `play_deg` is how far play

@@ -5,11 +5,11 @@ Only what a table's holes, their condition and those taken allow; clashes are as
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 import shapely
+from msgspec import Struct
 from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry import Pose
@@ -30,8 +30,7 @@ ROUND = 64
 """Chords to a quarter of a circle where something turns all round."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReachAngle:
+class ReachAngle(Struct, frozen=True):
     """One range of angles (or one, if low == high) that the arm can be set to.
 
     Degrees from the table's x axis to that of the body that carries the face, `low` in
@@ -49,8 +48,7 @@ class ReachAngle:
     scale: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(Struct, frozen=True):
     """What a piece does about one hole: all angles, by turn; the area its faces can cover; the
     holes that would have served but are off the table, blocked, damaged or taken.
 

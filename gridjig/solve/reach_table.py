@@ -6,11 +6,11 @@ over every hole of the real table.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 from msgspec.structs import replace
 
 from gridjig.model import Hole, Seat, Table
@@ -25,8 +25,7 @@ from .track import NEAR, apart, tidy, turned_to
 Flags = npt.NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """One answer: the seats that hold the piece, its turn, slide and leaf there.
 
     `error` is the face's angle less the one wanted, degrees; `off` how far the face's line passes
@@ -44,8 +43,7 @@ class Place:
     scale: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Places:
+class Places(Struct, frozen=True):
     """All answers, nearest angle first, then the nearest line, then from the table's front left.
 
     `looked_at` is how many angles of the piece were compared with the wanted one; `pairs` how many

@@ -7,8 +7,9 @@ on the same side e2 = (e1 + D) mod pitch (trade rule, plain arithmetic of a latt
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.model import FaceOf, Hole, Job, Table
 from gridjig.rack import Rack
@@ -53,8 +54,7 @@ def same_side(dimension: float, first: float, pitch: float) -> float:
     return rest(first + dimension, pitch)
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """Faces of the work in one plane, looking one way along the axis of the table; mm.
 
     `critical` ones must lie on the grid; `outer` says that one of them has nothing before it.
@@ -73,8 +73,7 @@ class Line:
         return max(self.faces, key=lambda face: round(face.length, 3))
 
 
-@dataclass(frozen=True, slots=True)
-class Remainder:
+class Remainder(Struct, frozen=True):
     """What a stop leaves before a line of faces as the work lies now; mm.
 
     `hole_line` is the column (axis x) or row that its front hole stands in, `holes` the front
@@ -105,8 +104,7 @@ class Remainder:
         return abs(self.packing.residual) <= max(self.allowed, EXACT)
 
 
-@dataclass(frozen=True, slots=True)
-class Remainders:
+class Remainders(Struct, frozen=True):
     """All remainders of a job; `slanting` are faces across the grid, which need an angle."""
 
     stop: Stop

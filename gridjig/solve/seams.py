@@ -5,8 +5,9 @@ Plane geometry only, in mm; heights and names are `joints`' affair.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from gridjig.rack import Point
 
@@ -51,8 +52,7 @@ class Seam(NamedTuple):
     whole: bool
 
 
-@dataclass(slots=True)
-class _Bit:
+class _Bit(Struct):
     """A stretch of one edge (number `a`) from `low` to `high` along it, facing edge number `b`."""
 
     a: int

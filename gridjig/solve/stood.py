@@ -1,7 +1,8 @@
 """What a placed piece is like on the table: plain values in table millimetres, z from the top."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.geometry import Pose
 from gridjig.model import Hole, Placement
@@ -13,8 +14,7 @@ Part = Literal["body", "leaf", "bar", "handle", "lift", "packing"]
 Choice = Literal["turn", "slide", "leaf", "reach"]
 
 
-@dataclass(frozen=True, slots=True)
-class StoodSolid:
+class StoodSolid(Struct, frozen=True):
     """Room that is taken: a plan outline (counter-clockwise, not closed) between two heights."""
 
     points: tuple[Point, ...]
@@ -23,8 +23,7 @@ class StoodSolid:
     part: Part
 
 
-@dataclass(frozen=True, slots=True)
-class StoodFace:
+class StoodFace(Struct, frozen=True):
     """A locating face; `normal` is the unit vector away from the piece, right of a -> b."""
 
     id: str
@@ -35,8 +34,7 @@ class StoodFace:
     z_high: float
 
 
-@dataclass(frozen=True, slots=True)
-class StoodRound:
+class StoodRound(Struct, frozen=True):
     """A round locating body."""
 
     id: str
@@ -46,8 +44,7 @@ class StoodRound:
     z_high: float
 
 
-@dataclass(frozen=True, slots=True)
-class StoodTip:
+class StoodTip(Struct, frozen=True):
     """Where a clamp presses, and which way: `direction` in degrees on the table."""
 
     at: Point
@@ -58,8 +55,7 @@ class StoodTip:
     pad_radius: float
 
 
-@dataclass(frozen=True, slots=True)
-class StoodRest:
+class StoodRest(Struct, frozen=True):
     """A flat that carries the work, at height z."""
 
     centre: Point
@@ -67,8 +63,7 @@ class StoodRest:
     z: float
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(Struct, frozen=True):
     """How one placement stands; derived, never stored.
 
     `fault` says why it cannot stand so, and is None if it can.  Then everything else still shows

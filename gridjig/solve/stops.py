@@ -1,8 +1,9 @@
 """The stops of a rack as the arithmetic of packing sees them: how far a face lies from its hole."""
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Point, Rack, RoundHole, Shank, StraightSlot
@@ -12,8 +13,7 @@ SQUARE = 0.999
 """Cosine up to which a slot runs straight towards the face."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """A piece that holds a face of the work; lengths in mm.
 
     `face` is from the centre of its front hole to its face, drawn back; `slot` how far the pins can

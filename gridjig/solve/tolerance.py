@@ -5,8 +5,9 @@ contract fabricator; the mm per metre are the rounded tangents that the standard
 """
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from typing import Literal, get_args
+
+from msgspec import Struct
 
 AngleClass = Literal["A", "B", "C", "D"]
 CLASSES: tuple[AngleClass, ...] = get_args(AngleClass)
@@ -55,8 +56,7 @@ def finest_class(error_arcmin: float, shorter_leg: float) -> AngleClass | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """The finest class met by the angle as it is set, and with the pins' play at its worst."""
 
     finest: AngleClass | None

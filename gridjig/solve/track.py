@@ -5,9 +5,10 @@ mount features and nothing of tables.
 """
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.geometry import unit
 from gridjig.rack import ArcSlot, MountFeature, Point, StraightSlot
@@ -19,8 +20,7 @@ NEAR = 1e-9
 """Lengths and angles nearer than this are the same number, computed in two ways."""
 
 
-@dataclass(frozen=True, slots=True)
-class Track:
+class Track(Struct, frozen=True):
     """The way along a feature, by the distance `t` in mm from its end `a` (an arc: its start).
 
     (x, y) is the point, the line's end `a` or the arc's centre; (ux, uy) the line's direction;

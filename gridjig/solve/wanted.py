@@ -6,8 +6,9 @@ Knows no grid: which holes make the angle is found elsewhere.
 
 import math
 import re
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.units import Misread, Unit, format_angle, parse_angle, parse_length
 
@@ -23,8 +24,7 @@ class AngleFault(ValueError):  # noqa: N818  (it is what was asked, not a fault 
         self.field = field
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """A wanted line: its direction on the table in degrees, 0 <= angle_deg < 180, from table x.
 
     `complement` and `mirror` are the directions that the two usual mistakes would give: the angle
@@ -42,8 +42,7 @@ class Wanted:
 _RISE = re.compile(r"\s*rise\b(?P<rise>.+?)[,;]?\s*\brun\b(?P<run>.+)", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class _Word:
+class _Word(Struct, frozen=True):
     """What words behind an angle say of it."""
 
     pattern: str

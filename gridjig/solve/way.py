@@ -1,8 +1,9 @@
 """One way in which a piece can stand with its pins in: the poses it leaves, in closed form."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.geometry import Pose, unit
 from gridjig.model import Hole, Seat
@@ -14,8 +15,7 @@ from .track import Track, apart, tidy, turned_to
 Freedom = Literal["pinned", "turns", "slides", "slides and turns"]
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Struct, frozen=True):
     """The turn follows from the slide: a second pin runs in another slot."""
 
     second: Track
@@ -24,8 +24,7 @@ class Link:
     vy: float
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """The poses that a set of seats leaves, and how exact they are.
 
     Turns are degrees from `turn_low` to `turn_high`, which may run past 180 (a full circle is
@@ -115,8 +114,7 @@ def _back(pose: Pose, p: Point) -> Point:
     return (c * dx + s * dy, -s * dx + c * dy)
 
 
-@dataclass(frozen=True, slots=True)
-class Mounting:
+class Mounting(Struct, frozen=True):
     """All ways of one set of seats; without any, `why` says in one sentence why not."""
 
     ways: tuple[Way, ...]
@@ -133,8 +131,7 @@ def _rounded(off: tuple[float, float]) -> tuple[float, float]:
     return (round(off[0], 7), round(off[1], 7))
 
 
-@dataclass(frozen=True, slots=True)
-class LeafWay:
+class LeafWay(Struct, frozen=True):
     """Angles of an arm's second body from its base, degrees: a range, or one if `hole` locks it.
 
     `play_deg` is how far play lets it turn to one side; by its scale, the scale's accuracy.
@@ -146,8 +143,7 @@ class LeafWay:
     play_deg: float
 
 
-@dataclass(frozen=True, slots=True)
-class LeafMounting:
+class LeafMounting(Struct, frozen=True):
     """All ways in which an arm's second body can be held; without any, `why` says why not."""
 
     ways: tuple[LeafWay, ...]

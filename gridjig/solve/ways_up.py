@@ -6,10 +6,10 @@ one riser between them where these are far apart.  Common practice, no source.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 import shapely
+from msgspec import Struct
 
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job, Part
@@ -27,8 +27,7 @@ AT_MOST = 8
 """Pieces in one stack of risers."""
 
 
-@dataclass(frozen=True, slots=True)
-class Raised:
+class Raised(Struct, frozen=True):
     """A part to be raised: how high in mm, on how many points, and what makes the height.
 
     `stack` has the risers from the bottom up; `residual` is what they leave, mm.
@@ -41,8 +40,7 @@ class Raised:
     residual: float
 
 
-@dataclass(frozen=True, slots=True)
-class WayUpNeeds:
+class WayUpNeeds(Struct, frozen=True):
     """What it takes to set the weldment up one way; heights in mm.
 
     `flush` are the parts that lie on the table, `carried` those that others carry.  `needed` is how

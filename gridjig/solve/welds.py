@@ -4,10 +4,11 @@ A joint is called J1, J2, .. in the order of the parts, which no moving of parts
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import count
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from gridjig.model import Job, Part, Weld, WeldKind
 from gridjig.rack.same import Same
@@ -30,8 +31,7 @@ WELD_WORDS: Mapping[WeldKind, str] = MappingProxyType(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Welded:
+class Welded(Struct, frozen=True):
     """A joint with its name and weld; `chosen` is what the job holds for it, `leg` in mm or 0."""
 
     joint: Joint

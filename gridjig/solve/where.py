@@ -6,10 +6,10 @@ two axes apart; then the best are moved by whole pitches to where they fit and s
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
+from msgspec import Struct, structs
 
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
@@ -38,8 +38,7 @@ PLACED = 24
 """How many shifts of each way round are tried at every whole pitch: the best ones."""
 
 
-@dataclass(frozen=True, slots=True)
-class Put:
+class Put(Struct, frozen=True):
     """One place of the weldment, from where it lies now; mm and degrees.
 
     It is turned over first if `flipped` (left and right change over about the point `about`), then
@@ -66,8 +65,7 @@ class Put:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(Struct, frozen=True):
     """The places found, best first; how the weldment does `now`; the lines asked about.
 
     `shifts` is how many shifts were looked at, `places` how many of them at whole pitches.
@@ -82,8 +80,7 @@ class Where:
     statement: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Cost:
+class _Cost(Struct, frozen=True):
     """What a shift along one axis, or along both, costs; compared in this order."""
 
     critical_off: int = 0
@@ -137,11 +134,11 @@ def where(
         found += made
         shifts += looked
     found.sort(key=_rank)
-    kept = tuple(replace(put, why=search.words(put)) for put in found[:top])
+    kept = tuple(structs.replace(put, why=search.words(put)) for put in found[:top])
     now = search.now()
     return Where(
         found=kept,
-        now=replace(now, why=search.words(now)),
+        now=structs.replace(now, why=search.words(now)),
         lines=tuple(r.line for r in asked),
         stop=every.stop,
         shifts=shifts,

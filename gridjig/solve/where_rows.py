@@ -1,9 +1,9 @@
 """A line of faces on its way over the table: turned, moved by whole pitches, held against holes."""
 
 import math
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct, structs
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Point
@@ -15,8 +15,7 @@ from .remainders import grid_along, indices
 from .stops import Stop, holes_of
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A line of faces, as it lies after turning; `number` is its place among the lines."""
 
     axis: Axis
@@ -33,16 +32,18 @@ def turned(row: Row, about: Point, turn: int, over: bool) -> Row:
     cx, cy = about
     if over:
         if row.axis == "x":
-            row = replace(row, at=2.0 * cx - row.at, sign=-row.sign)
+            row = structs.replace(row, at=2.0 * cx - row.at, sign=-row.sign)
         else:
-            row = replace(row, free=tuple((2 * cx - high, 2 * cx - low) for low, high in row.free))
+            row = structs.replace(
+                row, free=tuple((2 * cx - high, 2 * cx - low) for low, high in row.free)
+            )
     for _ in range(turn // 90 % 4):
         if row.axis == "x":
             free = tuple((cx + cy - high, cx + cy - low) for low, high in row.free)
-            row = replace(row, axis="y", at=row.at - cx + cy, free=free)
+            row = structs.replace(row, axis="y", at=row.at - cx + cy, free=free)
         else:
             free = tuple((low - cx + cy, high - cx + cy) for low, high in row.free)
-            row = replace(row, axis="x", at=cx + cy - row.at, sign=-row.sign, free=free)
+            row = structs.replace(row, axis="x", at=cx + cy - row.at, sign=-row.sign, free=free)
     return row
 
 

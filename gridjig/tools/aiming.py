@@ -6,7 +6,8 @@ whole steps of the unit, so that a sketch has sizes that can be sawn.
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.edits.members import direction
 from gridjig.geometry import unit
@@ -26,8 +27,7 @@ _TURN = 15.0
 """Directions are caught in steps of this many degrees."""
 
 
-@dataclass(frozen=True, slots=True)
-class Aim:
+class Aim(Struct, frozen=True):
     """What a member's point is taken from: marks of the job's parts, its start, a typed angle."""
 
     job: Job

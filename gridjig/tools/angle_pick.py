@@ -6,7 +6,8 @@ the tool out reads it there.  The job is never changed.
 
 import math
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.edits.things import title
 from gridjig.geometry.display import Drawing, Line, Words
@@ -23,8 +24,7 @@ from .pointer import Key, Pointer
 from .tool import Leave, Nothing, Outcome, Sight, Tool
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """A straight edge on the table, from a to b in mm; `of` says whose it is.
 
     `side` is the side of that way on which nothing of its owner lies, and `face` which side of a

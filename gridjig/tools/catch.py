@@ -6,7 +6,8 @@ every zoom.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job, Placement, Table
@@ -19,8 +20,7 @@ Ring = tuple[Point, ...]
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Struct, frozen=True):
     """What hit testing needs of a thing: rings in table mm, their bounds, top and area."""
 
     rings: tuple[Ring, ...]

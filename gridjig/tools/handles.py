@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.geometry import Pose
 from gridjig.geometry.display import Drawing, Symbol
@@ -19,8 +20,7 @@ from .swinging import Opening, Reaching, Swinging
 Move = Literal["swing", "open", "reach"]
 
 
-@dataclass(frozen=True, slots=True)
-class Handle:
+class Handle(Struct, frozen=True):
     """A point to drag by, mm, and the direction that the piece has there, degrees.
 
     `slides` is true where all that the drag can do is to slide it in that direction.  It is caught

@@ -4,8 +4,9 @@ Shared by the tool that asks for two clicks and by the menu, where two are selec
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from gridjig.edits import joining
 from gridjig.edits.members import End, member_of
@@ -20,8 +21,7 @@ _ALREADY = " already."
 JoinKind = Literal["trim", "mitre", "butt", "cope"]
 
 
-@dataclass(frozen=True, slots=True)
-class Pick:
+class Pick(Struct, frozen=True):
     """What was picked of a part: its id, and the end or the side that was meant, if one was."""
 
     part: str
@@ -29,8 +29,7 @@ class Pick:
     side: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """One way of joining: what to click first and second, the step's name, and the edit."""
 
     first: str

@@ -1,7 +1,8 @@
 """What is typed while a member is drawn: its length, its angle, a point, the height it lies at."""
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.model import Table
 from gridjig.model.labels import find_hole
@@ -13,8 +14,7 @@ _HEIGHT = re.compile(r"\s*(?:z|height)\b\s*=?\s*(.*)", re.IGNORECASE)
 _ANGLED = re.compile(r"[:°º]|\bdeg|\bin\s*\d")
 
 
-@dataclass(frozen=True, slots=True)
-class TypedMember:
+class TypedMember(Struct, frozen=True):
     """What a text says; what it leaves open is None.  Lengths in mm, angle in degrees."""
 
     point: Point | None = None

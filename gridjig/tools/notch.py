@@ -1,6 +1,6 @@
 """Notching a member: a corner of one end is picked, then the bite is pointed at or typed."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from gridjig.edits.members import End, notch
 from gridjig.geometry import Pose
@@ -25,8 +25,7 @@ _CORNERS: tuple[tuple[End, Hand], ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Corner:
+class _Corner(Struct, frozen=True):
     part: str
     end: End
     side: Hand

@@ -1,11 +1,11 @@
 """What a tool is told: a pointer or a key as plain values.  Made at the door from window events."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Pointer:
+
+class Pointer(Struct, frozen=True):
     """Where the pointer is on the table (mm), and what a screen millimetre is worth there.
 
     `table_mm` is how many table millimetres one millimetre of the screen shows, so that catching
@@ -24,8 +24,7 @@ class Pointer:
     fine: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(Struct, frozen=True):
     """A key on the canvas, by its plain name: "escape", "enter", "r", "left", "delete"."""
 
     name: str

@@ -5,7 +5,8 @@ one side everywhere.
 """
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.geometry import Pose
 from gridjig.geometry.parts import mill_faces, part_ring
@@ -16,8 +17,7 @@ _SHORT = 0.1
 """Sides no longer than this, mm, are nobody's aim."""
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(Struct, frozen=True):
     """A side of a part from a to b, table mm; `index` is the corner where it begins."""
 
     part: str
@@ -58,8 +58,7 @@ class Side:
         return (ex * dy - ey * dx) / sine
 
 
-@dataclass(frozen=True, slots=True)
-class Marks:
+class Marks(Struct, frozen=True):
     """What can be aimed at on one part."""
 
     sides: tuple[Side, ...]

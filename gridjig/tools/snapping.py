@@ -6,7 +6,8 @@ The radius is the pointer's grip in screen millimetres, so that it feels the sam
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Set
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from gridjig.edits.things import title
 from gridjig.geometry.parts import part_ring
@@ -21,8 +22,7 @@ from .wording import with_place
 _NEAR = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Snap:
+class Snap(Struct, frozen=True):
     """A point that was caught, mm, what it is, and the hole if it is one."""
 
     at: Point
@@ -81,8 +81,7 @@ def snap_point(job: Job, at: Point, within: float, corners: Iterable[tuple[Point
     return best
 
 
-@dataclass(frozen=True, slots=True)
-class Contact:
+class Contact(Struct, frozen=True):
     """A shift in mm that lays an outline's edge on a locating face, and what face it is."""
 
     dx: float

@@ -4,8 +4,9 @@ A tool looks at the desk and never changes it; `play` applies its answer.  No to
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Protocol
+
+from msgspec import Struct
 
 from gridjig.geometry.display import Drawing
 from gridjig.model import Job
@@ -15,23 +16,20 @@ from gridjig.solve.stood import Stand
 from .pointer import Key, Pointer
 
 
-@dataclass(frozen=True, slots=True)
-class Nothing:
+class Nothing(Struct, frozen=True):
     """Nothing to change; `hint` says why, where there is a reason to give."""
 
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Preview:
+class Preview(Struct, frozen=True):
     """Show this job until the next answer; None drops what was shown."""
 
     job: Job | None
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Commit:
+class Commit(Struct, frozen=True):
     """Make this job the document, as a step of this name.
 
     `selection` is what is selected after it (None: as before).  Steps in a row with the same
@@ -45,23 +43,20 @@ class Commit:
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Select:
+class Select(Struct, frozen=True):
     """Select these; the job stays."""
 
     ids: frozenset[str]
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Leave:
+class Leave(Struct, frozen=True):
     """The tool has done its work; whoever holds it goes back to selecting."""
 
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Keep:
+class Keep(Struct, frozen=True):
     """Remember these for a later paste, then do what `then` says."""
 
     things: Kept

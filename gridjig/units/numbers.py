@@ -6,8 +6,9 @@ Shared by lengths and angles.  Knows no unit.
 import re
 import unicodedata
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from .misread import Misread
 
@@ -27,8 +28,7 @@ _DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
 _SIGN = re.compile(r" *([+-])")
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """A number read from a text, without a sign: its value, how it was written, where it ends."""
 
     value: Fraction

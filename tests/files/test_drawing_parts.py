@@ -112,7 +112,7 @@ def test_an_outline_of_rounding_size_is_counted() -> None:
 
 def structs_with_ring(tiny: Run) -> Drawing:
     """A drawing that holds a ring that the making of outlines would have dropped."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     made = drawing(("0", PLATE))
     points = tuple((x, y) for x, y, _ in tiny.corners)

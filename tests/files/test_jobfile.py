@@ -1,7 +1,6 @@
 """The job file: the same job gives the same bytes, and bad bytes never give a job or a crash."""
 
 import copy
-import dataclasses
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -138,7 +137,7 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
     def rename(tree: Tree) -> Tree:
         return {"name" if k == "title" else k: v for k, v in tree.items()}
 
-    form: Form[Job] = dataclasses.replace(FORM, version=2, steps={1: rename})
+    form: Form[Job] = structs.replace(FORM, version=2, steps={1: rename})
     old = DATA.replace(b'  "name": "version 2"', b'  "title": "version 2"', 1)
     assert read_job(old, None, form) == JOB
     with pytest.raises(ReadFault, match=r"at name: a text is expected"):

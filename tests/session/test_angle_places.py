@@ -1,13 +1,13 @@
 """Where an answer can stand, checked against asking for every place, and setting it there."""
 
 import math
-from dataclasses import replace
 
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import structs
+from msgspec.structs import replace
 
 from gridjig.checks.conflicts import refusal
 from gridjig.model import Hole, HoleMark, Job

@@ -1,9 +1,9 @@
 """What the angle finder shows on the sheet lies where the answer says."""
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from gridjig.files.assets import rack_for, ready_tables
 from gridjig.geometry.display import Arc, Circle, Line, Words

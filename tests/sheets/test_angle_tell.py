@@ -1,8 +1,7 @@
 """Answers of the angle finder in words: units, no false digits, what to measure."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from gridjig.files.assets import rack_for, ready_tables
 from gridjig.model import Display, Hole
@@ -50,7 +49,7 @@ LIMITS = Limits(leg=508.0, base_to=508.0, display=INCH)
 
 
 def found(**limits: object) -> Answers:
-    return find(TABLE, RACK, read_wanted("37.5"), replace(LIMITS, **limits))  # type: ignore[arg-type]
+    return find(TABLE, RACK, read_wanted("37.5"), replace(LIMITS, **limits))
 
 
 def by(way: AngleWay, **limits: object) -> Answer:

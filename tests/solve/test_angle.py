@@ -1,12 +1,12 @@
 """Finding holes for an angle: check values, order, limits, and completeness by brute force."""
 
 import math
-from dataclasses import replace
 from itertools import combinations_with_replacement, product
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from gridjig.model import Hole, Table
 from gridjig.solve.angle import find, places, set_up

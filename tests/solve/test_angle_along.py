@@ -1,11 +1,11 @@
 """Pins packed out to a member's face where it stands, and the cut plate for it."""
 
 import math
-from dataclasses import replace
 from itertools import product
 
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from gridjig.files.assets import ready_tables, starter_racks
 from gridjig.model import Hole

@@ -2,11 +2,11 @@
 
 import math
 from collections import Counter
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from gridjig.files.assets import ready_tables, starter_racks
 from gridjig.geometry import wrap

@@ -1,13 +1,13 @@
 """Which holes may be used, and how many places there are for each pair of steps."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from gridjig.model import Hole, HoleMark
 from gridjig.rack.same import Same

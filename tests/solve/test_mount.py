@@ -1,7 +1,6 @@
 """What the solver says: freedoms, exact quarter turns, further pins, refusals in words."""
 
 import math
-from dataclasses import FrozenInstanceError
 from fractions import Fraction
 
 import pytest
@@ -321,7 +320,7 @@ def test_features_in_one_place_are_refused() -> None:
 
 def test_values_do_not_change() -> None:
     way = mounted(ARM, h=(5, 5)).ways[0]
-    with pytest.raises(FrozenInstanceError):
+    with pytest.raises(AttributeError):
         way.turn_low = 3.0  # type: ignore[misc]
 
 

@@ -1,8 +1,8 @@
 """The list of a drawing's layers: which are used, what they hold, and what each becomes."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
+from msgspec import structs
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeWidget, QTreeWidgetItem
 
@@ -62,7 +62,7 @@ class LayerList(QTreeWidget):
     def _fill(self, drawing: Drawing, usual: LayerUse, known: set[str], ticked: set[str]) -> None:
         self.clear()
         for layer in drawing.layers:
-            self._uses.setdefault(layer.name, replace(usual, layer=layer.name))
+            self._uses.setdefault(layer.name, structs.replace(usual, layer=layer.name))
             item = QTreeWidgetItem([layer.name])
             use = layer.name in ticked if layer.name in known else is_usual(layer)
             item.setCheckState(_NAME, Qt.CheckState.Checked if use else Qt.CheckState.Unchecked)
@@ -100,7 +100,7 @@ class LayerList(QTreeWidget):
         for item in chosen:
             name = item.text(_NAME)
             use = self._uses[name]
-            self._uses[name] = replace(
+            self._uses[name] = structs.replace(
                 use,
                 thickness=use.thickness if thickness is None else thickness,
                 z_low=use.z_low if z_low is None else z_low,

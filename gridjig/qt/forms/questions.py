@@ -5,10 +5,10 @@ loses work stands apart.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
@@ -33,8 +33,7 @@ Locked = Literal["read", "take", "cancel"]
 Overwrite = Literal["overwrite", "save_as", "cancel"]
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """A button: what it answers and its verb; `losing` sets it apart."""
 
     answer: str

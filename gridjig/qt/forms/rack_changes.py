@@ -3,9 +3,7 @@
 Pure: values in, words out.
 """
 
-from dataclasses import dataclass
-
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.edits.rack import replace_rack
 from gridjig.edits.sizes import sizes
@@ -16,8 +14,7 @@ from gridjig.sheets.pull import format_mass
 from gridjig.units import Display, format_angle, format_length
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One piece that differs: what happens to it, and the words for what changes."""
 
     piece: Piece
@@ -25,8 +22,7 @@ class Change:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Taking:
+class Taking(Struct, frozen=True):
     """What taking a rack would do: the job after it, or why it cannot be; and every change."""
 
     job: Job | None

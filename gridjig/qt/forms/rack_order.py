@@ -1,7 +1,6 @@
 """A short list that is put in order by buttons and keys, with ticks where some can be left out."""
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
@@ -18,8 +17,7 @@ from .verbs import verb
 _KEY = Qt.ItemDataRole.UserRole
 
 
-@dataclass(frozen=True, slots=True)
-class Ordered:
+class Ordered(Struct, frozen=True):
     """An entry: its key, its words, and whether it is ticked (None: it has no tick)."""
 
     key: str

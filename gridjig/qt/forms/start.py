@@ -1,9 +1,9 @@
 """The start page: three clear ways on, over an empty table.  Gone with the first part."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+from msgspec import Struct
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import (
     QFrame,
@@ -17,8 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """One way on: what it is called, a line about it, and the file it opens (None for none)."""
 
     name: str

@@ -4,9 +4,8 @@ Pure: says what contradicts, with the largest that fits, and makes the table onc
 """
 
 import math
-from dataclasses import dataclass, replace
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from gridjig.edits.table import keep_marks
 from gridjig.model import Table
@@ -17,8 +16,7 @@ MOST = 1000
 """The most columns, and the most rows."""
 
 
-@dataclass(frozen=True, slots=True)
-class Plate:
+class Plate(Struct, frozen=True):
     """The numbers of a table, each possible by itself; lengths in mm, density in kg/m3."""
 
     width: float
@@ -37,12 +35,12 @@ class Plate:
 
 def plate_of(table: Table) -> Plate:
     """The numbers of a table."""
-    return Plate(**{name: getattr(table, name) for name in Plate.__slots__})
+    return Plate(**{name: getattr(table, name) for name in Plate.__struct_fields__})
 
 
 def with_number(plate: Plate, name: str, value: float) -> Plate:
     """The plate with another number of that name."""
-    numbers = {key: getattr(plate, key) for key in Plate.__slots__}
+    numbers = {key: getattr(plate, key) for key in Plate.__struct_fields__}
     numbers[name] = round(value) if name in ("columns", "rows") else float(value)
     return Plate(**numbers)
 
@@ -95,7 +93,7 @@ def filled(plate: Plate) -> Plate:
 
     columns, first_x = fill(plate.width, plate.pitch_x)
     rows, first_y = fill(plate.depth, plate.pitch_y)
-    return replace(plate, columns=columns, rows=rows, first_x=first_x, first_y=first_y)
+    return structs.replace(plate, columns=columns, rows=rows, first_x=first_x, first_y=first_y)
 
 
 def made(table: Table, plate: Plate) -> Table:
@@ -103,7 +101,7 @@ def made(table: Table, plate: Plate) -> Table:
 
     ValueError if the numbers contradict each other.
     """
-    numbers = {name: getattr(plate, name) for name in Plate.__slots__}
+    numbers = {name: getattr(plate, name) for name in Plate.__struct_fields__}
     bare = structs.replace(table, **numbers, marks=())
     return keep_marks(bare, table.marks)
 

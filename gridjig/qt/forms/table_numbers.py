@@ -106,7 +106,7 @@ class TableNumbers(Form):
             self.plate = plate_of(job.table)
         self._set_ranges(job.display)
         self.fields["name"].set_value(job.table.name)
-        for key in self.plate.__slots__:
+        for key in self.plate.__struct_fields__:
             value = getattr(self.plate, key)
             self.fields[key].set_value(round(value) if key == "density" else value)
         self.check()
@@ -173,7 +173,7 @@ class TableNumbers(Form):
     def check(self) -> None:
         """Say at each number what it contradicts."""
         found = faults(self.plate, self.desk.job.display)
-        for key in self.plate.__slots__:
+        for key in self.plate.__struct_fields__:
             field = self.fields[key]
             same = field.value() == getattr(self.plate, key)
             # A text that could not be read has its own complaint.

@@ -3,9 +3,9 @@
 Typing asks at each key; what cannot be read leaves the last question standing.
 """
 
-from dataclasses import dataclass
 from typing import cast
 
+from msgspec import Struct
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
 
@@ -26,8 +26,7 @@ from .angle_limits import AngleLimits
 ACCEPTS = "37.5 · 37 30' · 4:12 · rise 9 run 12"
 
 
-@dataclass(frozen=True, slots=True)
-class Picked:
+class Picked(Struct, frozen=True):
     """An angle that was picked on the sheet: an edge, or the second of two faces; degrees."""
 
     words: str

@@ -4,8 +4,8 @@ Questions that were answered quickly before are answered at once; others go besi
 """
 
 import time
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
 
 from gridjig.model import Table
@@ -50,8 +50,7 @@ class _Run(QRunnable):
         self._voice.came.emit(self._asked, found, time.perf_counter() - begun)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Asked:
+class _Asked(Struct, frozen=True, eq=False):
     """One question; every one is equal to itself alone."""
 
     table: Table

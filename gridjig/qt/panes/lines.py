@@ -4,8 +4,8 @@ Each entry is a value; the list knows nothing of jobs.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractListModel,
     QItemSelectionModel,
@@ -34,8 +34,7 @@ _COLOUR = {"clash": "clash_text", "check": "check_text", "fine": "held_text", ""
 _SIGN = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One entry: `ids` are what it selects; a heading has no ids and stands by its `head` alone."""
 
     key: str
