@@ -60,13 +60,13 @@ QLineEdit:read-only { background: $panel; }
 QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled { color: $graphite;
   background: $panel; border: 1px dashed $ring; }
 QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${field}px; }
-QComboBox::down-arrow { image: url($marks/down.svg); width: 12px; height: 12px; }
+QComboBox::down-arrow { image: url("$marks/down.svg"); width: 12px; height: 12px; }
 QComboBox QAbstractItemView { background: $paper; color: $ink; border: 1px solid $ink;
   selection-background-color: $selected_text; selection-color: $on_selected; }
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: 0;
   border-left: 1px solid $graphite; width: ${field}px; background: $paper; }
-QAbstractSpinBox::up-arrow { image: url($marks/up.svg); width: 10px; height: 10px; }
-QAbstractSpinBox::down-arrow { image: url($marks/down.svg); width: 10px; height: 10px; }
+QAbstractSpinBox::up-arrow { image: url("$marks/up.svg"); width: 10px; height: 10px; }
+QAbstractSpinBox::down-arrow { image: url("$marks/down.svg"); width: 10px; height: 10px; }
 
 QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${field}px; }
 QCheckBox::indicator, QRadioButton::indicator, QListView::indicator, QTreeView::indicator {
@@ -74,8 +74,8 @@ QCheckBox::indicator, QRadioButton::indicator, QListView::indicator, QTreeView::
   border: 2px solid $ink; background: $paper; }
 QRadioButton::indicator { border-radius: 9px; }
 QCheckBox::indicator:checked, QListView::indicator:checked, QTreeView::indicator:checked {
-  image: url($marks/tick.svg); }
-QRadioButton::indicator:checked { image: url($marks/dot.svg); }
+  image: url("$marks/tick.svg"); }
+QRadioButton::indicator:checked { image: url("$marks/dot.svg"); }
 QCheckBox:focus, QRadioButton:focus { color: $selected_text; }
 QCheckBox::indicator:focus, QRadioButton::indicator:focus { border: 2px solid $selected; }
 QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border: 2px solid $ring; }
@@ -138,4 +138,7 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "head": metrics.whole(5),
         "bar": metrics.whole(10 if metrics.glove else 4),
     }
-    return _SHEET.substitute(palette.colours(), **sizes, marks=marks.as_posix())
+    # Quoted: a bracket or an apostrophe in the folder's name would end the address, and the whole
+    # sheet would be lost with it.
+    quoted = marks.as_posix().replace('"', r"\"")
+    return _SHEET.substitute(palette.colours(), **sizes, marks=quoted)

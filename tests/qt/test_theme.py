@@ -1,6 +1,7 @@
 """Colours that can be read and told apart, and roles that each have a line of their own."""
 
 import re
+import shutil
 from itertools import combinations
 from pathlib import Path
 from typing import get_args
@@ -8,13 +9,14 @@ from typing import get_args
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QCheckBox
 from pytestqt.qtbot import QtBot
 
 from gridjig.geometry.display import Fill, Hatch, Role
 from gridjig.qt import theme
 from gridjig.qt.metrics import Metrics
 from gridjig.qt.palette import PALETTES, Palette, contrast
+from gridjig.qt.sheetstyle import style_sheet
 from gridjig.qt.theme import HATCHES, STROKES, THEMES
 from tests.qt.colours import DEFECTS, ciede2000, lab, seen
 
@@ -151,6 +153,20 @@ def test_the_look_can_be_put_on_a_program(qtbot: QtBot, qapp: QApplication, name
     assert "$" not in qapp.styleSheet()
     qapp.setStyleSheet(before[0])
     qapp.setPalette(before[1])
+
+
+@pytest.mark.parametrize("folder", ["Müller's jigs", "Program Files (x86)", 'the "new" one'])
+def test_the_look_holds_in_a_folder_of_any_name(qtbot: QtBot, tmp_path: Path, folder: str) -> None:
+    marks = Path(theme.__file__).with_name("marks") / "light"
+    shutil.copytree(marks, tmp_path / folder)
+    shown = []
+    for place in (marks, tmp_path / folder):
+        box = QCheckBox("Ticked")
+        qtbot.addWidget(box)
+        box.setChecked(True)
+        box.setStyleSheet(style_sheet(PALETTES["light"], Metrics(4.0), place))
+        shown.append(box.grab().toImage())
+    assert shown[0] == shown[1]
 
 
 @pytest.mark.expectation(83)
