@@ -112,7 +112,7 @@ def _holes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
         name = title(job, placement.id)
         for hole in stood.holes:
             mark = marks.get(hole)
-            if mark is None or mark.state not in ("shallow", "oversize", "reserved"):
+            if mark is None or mark.closed:
                 continue
             label, size = address(job.table, hole), format_length(mark.size, job.display)
             what, do = {

@@ -6,6 +6,7 @@ from msgspec import structs
 
 from gridjig.model import Hole, HoleMark, HoleState, Job, LabelScheme, Table
 from gridjig.solve.stand import stand
+from gridjig.units import Display, format_length
 
 
 def replace_table(job: Job, table: Table) -> Job:
@@ -34,6 +35,29 @@ def newly_adrift(before: Job, after: Job) -> dict[str, str]:
 def keep_marks(table: Table, marks: Iterable[HoleMark]) -> Table:
     """The table with those of the marks that it has holes for."""
     return structs.replace(table, marks=tuple(m for m in marks if table.has(m.hole)))
+
+
+def size_range(table: Table, state: HoleState, display: Display) -> tuple[float, float] | None:
+    """Least and most size in mm of a hole of that state on this table; None if it has no size.
+
+    A shallow hole is no deeper than the plate, and an oversize one no narrower than the others.
+    """
+    if state == "shallow":
+        least = 0.5 if display.unit == "millimetres" else 1.5875  # the least that can be typed
+        return (min(least, table.thickness), table.thickness)
+    if state == "oversize":
+        return (table.hole_diameter, max(table.pitch_x, table.pitch_y))
+    return None
+
+
+def size_fault(table: Table, state: HoleState, size: float, display: Display) -> str:
+    """Why a hole of this table cannot have that state with that size (mm), in a sentence, or ""."""
+    span = size_range(table, state, display)
+    if span is None or span[0] - 1e-6 <= size <= span[1] + 1e-6:
+        return ""
+    low, high, had = (format_length(value, display) for value in (*span, size))
+    deep = "depth of a shallow" if state == "shallow" else "width of an oversize"
+    return f"The {deep} hole goes from {low} to {high} on this table; {had} is out of that."
 
 
 def mark_holes(job: Job, holes: Set[Hole], state: HoleState, size: float = 0.0) -> Job:

@@ -6,10 +6,11 @@ from .endcut import CutKind, EndCut
 from .job import Job, Outline, Part, Placement, Seat, require_whole
 from .member import Member, WayUp
 from .stock import Section, SectionKind
-from .table import Axis, Corner, Hole, HoleMark, HoleState, LabelScheme, Side, Table
+from .table import SIZED, Axis, Corner, Hole, HoleMark, HoleState, LabelScheme, Side, Table
 from .weldment import Datum, FaceOf, Weld, WeldKind
 
 __all__ = [
+    "SIZED",
     "Axis",
     "Corner",
     "CutKind",

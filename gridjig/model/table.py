@@ -18,6 +18,9 @@ class Hole(NamedTuple):
 
 
 HoleState = Literal["blocked", "shallow", "oversize", "damaged", "reserved"]
+SIZED: tuple[HoleState, ...] = ("shallow", "oversize")
+"""States that say nothing without a size: how deep, how wide."""
+
 Axis = Literal["letters", "numbers"]
 Corner = Literal["front left", "front right", "back left", "back right"]
 Side = Literal["front", "right", "back", "left"]
@@ -34,8 +37,13 @@ class HoleMark(Struct, frozen=True, forbid_unknown_fields=True):
 
     def __post_init__(self) -> None:
         require_finite(f"hole {tuple(self.hole)}", self.size)
-        if self.state in ("shallow", "oversize") and self.size <= 0:
+        if self.state in SIZED and self.size <= 0:
             raise ValueError(f"a {self.state} hole needs a size greater than 0")
+
+    @property
+    def closed(self) -> bool:
+        """True if no pin can stand in it; in a hole of any other state one can."""
+        return self.state in ("blocked", "damaged")
 
 
 class LabelScheme(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -217,7 +217,7 @@ def _open_holes(table: Table, taken: Taken) -> Flags:
     """True for every hole that can be used, by column and row."""
     free = np.ones((table.columns, table.rows), dtype=np.bool_)
     for hole, mark in mark_index(table).items():
-        if mark.state in ("blocked", "damaged"):
+        if mark.closed:
             free[hole] = False
     for hole in taken:
         if table.has(hole):

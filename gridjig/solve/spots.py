@@ -44,7 +44,7 @@ def unusable(table: Table, hole: Hole, taken: Taken) -> str:
     if not table.has(hole):
         return "off the table"
     mark = mark_index(table).get(hole)
-    if mark is not None and mark.state in ("blocked", "damaged"):
+    if mark is not None and mark.closed:
         return mark.state
     return "taken" if hole in taken else ""
 

@@ -13,7 +13,7 @@ from gridjig.units import Display
 from .fit import MILLIMETRES, feature_of
 from .leaf import leaf_pose, mount_leaf
 from .mount import mount
-from .place import tell_holes
+from .place import holes_fault
 from .room import stood_faces, stood_rests, stood_rounds, stood_solids, stood_tip
 from .stood import (
     Choice,
@@ -106,9 +106,8 @@ def _stand(asked: _Asked) -> Stand:
     packing, packing_fault = stacked(rack, placement.packing)
     if placement.packing and not (piece.faces or piece.rounds):
         packing_fault = packing_fault or f"{piece.name} has no face to put packing before."
-    hole_fault, cautions = tell_holes(table, holes, display)
     fault = (
-        hole_fault
+        holes_fault(table, holes)
         or _mount_fault(piece, placement.seats, mounting, way, arm)
         or lift_fault
         or packing_fault
@@ -118,7 +117,6 @@ def _stand(asked: _Asked) -> Stand:
         placement=placement,
         piece=piece,
         fault=fault,
-        cautions=cautions,
         way=way,
         ways=mounting.ways,
         poses=poses,

@@ -55,14 +55,10 @@ class Stands:
         held: dict[str, Stand] = {}
         for p in job.placements:
             kept = self._held.get(p.id)
-            keep = kept is not None and kept.placement is p and (same or not _speaks(kept))
+            # a fault is a sentence, which may spell lengths in the job's display
+            keep = kept is not None and kept.placement is p and (same or kept.fault is None)
             held[p.id] = kept if kept is not None and keep else _stand(job, p)
         return held
-
-
-def _speaks(kept: Stand) -> bool:
-    """True if the stand holds sentences, which spell lengths in the job's display."""
-    return kept.fault is not None or bool(kept.cautions)
 
 
 def _stand(job: Job, placement: Placement) -> Stand:

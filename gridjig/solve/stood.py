@@ -68,8 +68,7 @@ class Stand(Struct, frozen=True):
 
     `fault` says why it cannot stand so, and is None if it can.  Then everything else still shows
     where it would be, as near as can be said, so that it can be seen and put right; only a piece
-    that is not on the rack leaves all of it empty.  `cautions` are sentences on holes that can be
-    used but are shallow or reserved.
+    that is not on the rack leaves all of it empty.
 
     `poses` has one pose per body.  turn, slide, leaf and reach are what was attained; `off` names
     the choices of the placement that differ from it.  `leaf_low`..`leaf_high` is the range that
@@ -80,7 +79,6 @@ class Stand(Struct, frozen=True):
     placement: Placement
     piece: Piece | None
     fault: str | None
-    cautions: tuple[str, ...] = ()
     way: Way | None = None
     ways: tuple[Way, ...] = ()
     poses: tuple[Pose, ...] = ()

@@ -3,7 +3,7 @@
 import math
 from typing import Literal
 
-from gridjig.edits.table import clear_holes, mark_holes
+from gridjig.edits.table import clear_holes, mark_holes, size_fault
 from gridjig.geometry.display import Circle, Drawing
 from gridjig.model import Hole, HoleState, Job
 from gridjig.model.labels import address
@@ -57,6 +57,9 @@ class HoleTool(Tool):
         if not self._dragged:
             return Nothing()
         holes = self._holes()
+        fault = self._fault()
+        if fault:
+            return Preview(None, fault)
         job = self._marked(holes, False)
         many = "1 hole" if len(holes) == 1 else f"{len(holes)} holes"
         said = f"{many} {self._said(holes)}"
@@ -131,7 +134,16 @@ class HoleTool(Tool):
     def _said(self, holes: frozenset[Hole] | set[Hole]) -> str:
         return "free" if len(holes) == 1 and self._has(holes) else self._state
 
+    def _fault(self) -> str:
+        """Why no hole of this table can be marked so: its sizes may be others by now."""
+        if self._state == "free":
+            return ""
+        return size_fault(self.sight.job.table, self._state, self._size, self.sight.job.display)
+
     def _mark(self, holes: frozenset[Hole], toggle: bool) -> Outcome:
+        fault = self._fault()
+        if fault:
+            return Preview(None, fault)
         table = self.sight.job.table
         job = self._marked(holes, toggle)
         what = address(table, min(holes)) if len(holes) == 1 else f"{len(holes)} holes"

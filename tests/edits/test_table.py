@@ -3,7 +3,7 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.edits import table as edits
-from gridjig.model import Hole, HoleMark, LabelScheme
+from gridjig.model import Display, Hole, HoleMark, LabelScheme
 from tests.workshop import EMPTY, TABLE, laid, pin, stop
 
 JOB = laid(stop("s", 3, 3), pin("p", 20, 10))
@@ -58,3 +58,19 @@ def test_other_labels_change_no_hole() -> None:
     job = edits.set_labels(EMPTY, LabelScheme(along_x="numbers"))
     assert structs.replace(job.table, labels=EMPTY.table.labels) == EMPTY.table
     assert edits.set_labels(EMPTY, LabelScheme()) is EMPTY
+
+
+def test_the_size_of_a_mark_must_suit_the_table() -> None:
+    mm, inches = Display(unit="millimetres"), Display()
+    assert edits.size_range(TABLE, "blocked", mm) is None
+    assert edits.size_fault(TABLE, "reserved", 0.0, mm) == ""
+    assert edits.size_range(TABLE, "oversize", mm) == (TABLE.hole_diameter, TABLE.pitch_x)
+    assert edits.size_fault(TABLE, "oversize", TABLE.hole_diameter, mm) == ""
+    assert edits.size_fault(TABLE, "oversize", 3.0, mm) == (
+        "The width of an oversize hole goes from 16 mm to 50 mm on this table; 3 mm is out of that."
+    )
+    assert edits.size_fault(TABLE, "shallow", -25.4, inches) == (
+        'The depth of a shallow hole goes from 1/16" to \u22485/8" on this table;'
+        ' -1" is out of that.'
+    )
+    assert edits.size_fault(TABLE, "shallow", TABLE.thickness, mm) == ""

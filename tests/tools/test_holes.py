@@ -77,3 +77,14 @@ def test_nothing_else_happens() -> None:
     d.press("B2").move("D3")
     assert len(d.overlay) > 6
     d.tool(marking("reserved")).expect_untouched(EMPTY)
+
+
+@pytest.mark.parametrize(
+    ("state", "size"), [("shallow", 0.0), ("shallow", 99.0), ("oversize", 3.0)]
+)
+def test_a_size_that_no_hole_of_the_table_can_have_marks_nothing(
+    state: Wanted, size: float
+) -> None:
+    d = driver(state, size).click("C4").expect_hint("goes from", "out of that")
+    d.drag("B2", "D3").expect_hint("out of that").expect_untouched(EMPTY)
+    assert d.bench.tool.name == "hole"
