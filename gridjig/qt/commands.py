@@ -14,13 +14,14 @@ from PySide6.QtWidgets import QWidget
 from gridjig.edits.details import set_display
 from gridjig.edits.difference import differing
 from gridjig.edits.selection import things
+from gridjig.edits.table import size_fault
 from gridjig.edits.things import all_ids
 from gridjig.files.settings import Settings
-from gridjig.model import Part, Placement
+from gridjig.model import SIZED, Part, Placement
 from gridjig.sheets.pull import pull_list, to_text
 from gridjig.sheets.tell import verdict
 from gridjig.tools.acts import delete, flip, paste, turn
-from gridjig.tools.holes import HoleTool
+from gridjig.tools.holes import HoleTool, Wanted
 from gridjig.tools.place import PlaceTool
 from gridjig.tools.select import SelectTool
 from gridjig.tools.tool import Outcome, play
@@ -191,26 +192,24 @@ class Commands:
         """Take a piece in hand."""
         self._window.take_tool(PlaceTool(self._window.desk, piece_id), "tool.place")
 
-    def hole_tool(self, state: str, size: str) -> None:
+    def hole_tool(self, state: Wanted, size: str) -> None:
         """Mark holes as `state`; `size` is typed and may still be empty."""
-        mm = 0.0
+        mm, fault = 0.0, ""
         window = self._window
-        needs_size = state in ("shallow", "oversize")
-        if needs_size and not size.strip():
-            window.entry.mark_wrong(True)
-            window.say(
-                "Type how deep the hole is." if state == "shallow" else "Type how wide the hole is."
-            )
-            return
-        if needs_size:
+        job = window.desk.job
+        if state in SIZED and not size.strip():
+            fault = f"Type how {'deep' if state == 'shallow' else 'wide'} the hole is."
+        elif state in SIZED:
             try:
-                mm = parse_length(size, window.desk.job.display.unit)
-            except Misread as fault:
-                window.entry.mark_wrong(True)
-                window.say(str(fault))
-                return
-        window.entry.mark_wrong(False)
-        window.take_tool(HoleTool(window.desk, state, mm), "tool.holes")  # type: ignore[arg-type]
+                mm = parse_length(size, job.display.unit)
+                fault = size_fault(job.table, state, mm, job.display)
+            except Misread as misread:
+                fault = str(misread)
+        window.entry.mark_wrong(bool(fault))
+        if fault:
+            window.say(fault)
+        else:
+            window.take_tool(HoleTool(window.desk, state, mm), "tool.holes")
 
     # -- angles ----------------------------------------------------------------------------------
 

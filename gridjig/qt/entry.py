@@ -16,6 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from gridjig.model import SIZED
+
 from .fields import restyle
 from .labels import ElidedLabel
 from .memberchoices import MemberChoices
@@ -150,7 +152,7 @@ class EntryRow(QFrame):
         self.hint.show_words(words or self._said)
 
     def _needs_size(self) -> bool:
-        return self.state.currentData() in ("shallow", "oversize")
+        return self.state.currentData() in SIZED
 
     def _on_enter(self) -> None:
         text = self.edit.text().strip()

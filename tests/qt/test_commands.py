@@ -132,6 +132,10 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     window.entry.amount.setText("q")
     window.entry.amount.editingFinished.emit()
     assert "“q” is not understood" in hint(window)
+    window.entry.amount.setText("-1")
+    window.entry.amount.editingFinished.emit()
+    assert "The depth of a shallow hole goes from" in hint(window)
+    assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("12 mm")
     window.entry.amount.editingFinished.emit()
     assert window.entry.amount.property("wrong") is False

@@ -4,9 +4,9 @@ from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QWidget
 
-from gridjig.edits.table import clear_holes
+from gridjig.edits.table import clear_holes, size_range
 from gridjig.geometry.display import Circle, Drawing
-from gridjig.model import Hole, HoleMark, HoleState, Table
+from gridjig.model import SIZED, Hole, HoleMark, HoleState, Table
 from gridjig.model.labels import address, column_label
 from gridjig.model.marks import parse_pattern
 from gridjig.session.desk import Desk
@@ -122,27 +122,23 @@ class TableHoles(Form):
     def _suit_size(self) -> None:
         """Ask for a size where the state needs one, with a likely one filled in."""
         table, display = self.desk.job.table, self.desk.job.display
-        wanted = self._state in ("shallow", "oversize")
+        span = None if self._state == "free" else size_range(table, self._state, display)
         self.measure.set_display(display)
         self.measure.restore()
-        if self._state == "shallow":
-            self.measure.label.setText("Depth of the hole")
-            least = 1.5875 if display.unit != "millimetres" else 0.5
-            self.measure.set_range(min(least, table.thickness), table.thickness)
-            self.measure.set_value(table.thickness / 2)
-        elif self._state == "oversize":
-            self.measure.label.setText("Diameter of the hole")
-            self.measure.set_range(table.hole_diameter, max(table.pitch_x, table.pitch_y))
+        if span is not None:
+            deep = self._state == "shallow"
+            self.measure.label.setText(f"{'Depth' if deep else 'Width'} of the hole")
+            self.measure.set_range(*span)
             wider = 0.79375 if display.unit != "millimetres" else 1.0
-            self.measure.set_value(table.hole_diameter + wider)
+            self.measure.set_value(table.thickness / 2 if deep else table.hole_diameter + wider)
         self.measure.edit.setAccessibleName(self.measure.label.text())
-        self.show_cell(self.measure, wanted)
+        self.show_cell(self.measure, span is not None)
         self.reflow()
 
     def make_tool(self) -> None:
         """A tool for the state and size in force."""
         value = self.measure.value()
-        size = value if isinstance(value, float) and self._state in ("shallow", "oversize") else 0.0
+        size = value if isinstance(value, float) and self._state in SIZED else 0.0
         self._size = size
         self.tool_made.emit(HoleTool(self.desk, self._state, size))
 
