@@ -3,7 +3,7 @@
 Everything a drag does can be typed here; it works without a mouse and without a keyboard shortcut.
 """
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -16,10 +16,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from gridjig.model import SIZED
-
+from .announce import announce
 from .fields import restyle
-from .labels import ElidedLabel
+from .labels import LinesLabel
 from .memberchoices import MemberChoices
 
 HOLE_STATES: tuple[tuple[str, str], ...] = (
@@ -32,6 +31,9 @@ HOLE_STATES: tuple[tuple[str, str], ...] = (
 )
 _LETTERS = 70
 """So many letters of what is typed and of what comes next want to be seen on a line."""
+_LINES = 2
+_LOST_MS = 8000
+"""So long it is said that what was typed went unused."""
 
 
 class _Typing(QLineEdit):
@@ -57,6 +59,10 @@ class EntryRow(QFrame):
         super().__init__(parent)
         self.setObjectName("entryRow")
         self._said = ""
+        self._lost = ""
+        self._tool = ""
+        self._lost_timer = QTimer(self, singleShot=True, interval=_LOST_MS)
+        self._lost_timer.timeout.connect(self._end_lost)
         self.label = QLabel("Type")
         self.edit = _Typing()
         self.edit.setAccessibleName("Type a hole, an angle or a length")
@@ -64,7 +70,7 @@ class EntryRow(QFrame):
         self.label.setBuddy(self.edit)
         self.next = QLabel("NEXT")
         self.next.setObjectName("stripName")
-        self.hint = ElidedLabel()
+        self.hint = LinesLabel(_LINES)
         self.hint.setAccessibleName("What comes next")
         self.state = QComboBox()
         self.state.setAccessibleName("Mark holes as")
@@ -96,15 +102,18 @@ class EntryRow(QFrame):
         row.addWidget(self.out)
         self.edit.returnPressed.connect(self._on_enter)
         self.edit.escaped.connect(self.escaped)
+        self.edit.textEdited.connect(lambda _: self._end_lost())
         self.state.activated.connect(self._on_marking)
         self.amount.editingFinished.connect(self._on_marking)
         self.out.clicked.connect(self.left)
         self.show_tool("select")
 
     def show_tool(self, name: str) -> None:
-        """Show what the tool of that name takes."""
+        """Show what the tool of that name takes; what was typed for another tool goes."""
         holes = name == "hole"
-        self.edit.clear()
+        if name != self._tool:
+            self._tool = name
+            self._clear()
         self.state.setVisible(holes)
         self.amount.setVisible(holes and self._needs_size())
         self.member.setVisible(name == "member")
@@ -145,19 +154,43 @@ class EntryRow(QFrame):
     def say(self, words: str) -> None:
         """Show what comes next or what happened."""
         self._said = words
-        self.hint.show_words(words)
+        self._show_said()
 
     def explain(self, words: str) -> None:
         """Show a line for a while; an empty one gives back what was said before."""
-        self.hint.show_words(words or self._said)
+        if words:
+            self.hint.show_words(words)
+        else:
+            self._show_said()
+
+    def _show_said(self) -> None:
+        self.hint.show_words(f"{self._lost} {self._said}" if self._lost else self._said)
+
+    def _clear(self) -> None:
+        """Empty the row for another tool; what was typed and not entered is not lost unsaid."""
+        text = self.edit.text().strip()
+        unused = bool(text) and self.edit.isModified()
+        self.edit.clear()
+        if unused:
+            self._lost = f"“{text}” was not entered: nothing was done with it."
+            self._show_said()
+            self._lost_timer.start()
+            announce(self, self._lost)
+
+    def _end_lost(self) -> None:
+        self._lost_timer.stop()
+        if self._lost:
+            self._lost = ""
+            self._show_said()
 
     def _needs_size(self) -> bool:
-        return self.state.currentData() in SIZED
+        return self.state.currentData() in ("shallow", "oversize")
 
     def _on_enter(self) -> None:
         text = self.edit.text().strip()
         if text:
             self.edit.selectAll()
+            self.edit.setModified(False)
             self.typed.emit(text)
 
     def _on_marking(self) -> None:

@@ -3,7 +3,8 @@
 Laid out like a drawing's title block.  It only shows what it is told.
 """
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -26,18 +27,28 @@ UNIT_WORDS = {
     "inch decimals": "inches",
     "millimetres": "millimetres",
 }
+_LAMP = 25
+"""Letters kept for the lamp, so that no cell comes and goes with its words."""
+_MORE = 8
 _SIGNS = {"clash": "✕", "check": "▲", "fine": "●", "": "○"}
 
 
 class Cell(QFrame):
-    """A small name over a text."""
+    """A small name over a text.  It never takes less room than `least` letters, and asks for
+    `wanted` where the strip has to choose what it shows.
+    """
 
-    def __init__(self, name: str, least: int, stretch: bool = False) -> None:
+    told = Signal()
+
+    def __init__(
+        self, name: str, least: int, wanted: int, stretch: bool = False, whole: bool = False
+    ) -> None:
         super().__init__()
+        self.wanted = wanted
         self.setObjectName("stripCell")
         self.head = QLabel(name)
         self.head.setObjectName("stripName")
-        self.body = RoomyLabel(least, stretch)
+        self.body = RoomyLabel(least, stretch, whole)
         self.body.setAccessibleName(name)
         self.body.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
         column = QVBoxLayout(self)
@@ -49,6 +60,7 @@ class Cell(QFrame):
     def show_words(self, words: str) -> None:
         """Show a text."""
         self.body.show_words(words)
+        self.told.emit()
 
     def words(self) -> str:
         """The whole text shown."""
@@ -63,12 +75,20 @@ class TitleStrip(QFrame):
     def __init__(self, entry: EntryRow, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("strip")
-        self.job = Cell("JOB", 70)
-        self.drawing = Cell("DRAWING / REVISION", 60)
-        self.unit = Cell("DIMENSIONS IN", 60)
-        self.scale = Cell("SCALE", 50)
-        self.pointer = Cell("POINTER", 150)
-        self.file = Cell("FILE", 60, stretch=True)
+        self.job = Cell("JOB", 9, 22)
+        self.drawing = Cell("DRAWING / REVISION", 8, 21)
+        self.unit = Cell("DIMENSIONS IN", 8, 16)
+        self.scale = Cell("SCALE", 7, 10, whole=True)
+        self.pointer = Cell("POINTER", 22, 24, whole=True)
+        self.file = Cell("FILE", 8, 22, stretch=True)
+        self._cells = (self.job, self.drawing, self.unit, self.scale, self.pointer, self.file)
+        self.more = QPushButton("More")
+        self.more.setObjectName("plain")
+        self.more.setCheckable(True)
+        self.more.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
+        self.more.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.more.toggled.connect(lambda _: self._fit())
+        self._dropped: list[Cell] = []
         self.lamp = QPushButton()
         self.lamp.setObjectName("lamp")
         self.lamp.setToolTip("What the check found. Press to see it in the list.")
@@ -77,15 +97,19 @@ class TitleStrip(QFrame):
         row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
-        for cell in (self.job, self.drawing, self.unit, self.scale, self.pointer):
-            row.addWidget(cell)
-        row.addWidget(self.file, 1)
+        self._row, self._below = row, QHBoxLayout()
+        self._below.setSpacing(0)
+        for cell in self._cells:
+            row.addWidget(cell, 1 if cell is self.file else 0)
+            cell.told.connect(self._tell_dropped)
+        row.addWidget(self.more)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
         grid.addWidget(entry, 0, 0)
         grid.addLayout(row, 1, 0)
-        grid.addWidget(self.lamp, 0, 1, 2, 1)
+        grid.addLayout(self._below, 2, 0)
+        grid.addWidget(self.lamp, 0, 1, 3, 1)
         grid.setColumnStretch(0, 1)
         self.lamp.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         self.show_verdict("", "not looked at yet")
@@ -106,6 +130,58 @@ class TitleStrip(QFrame):
         restyle(self.lamp, "level", level)
 
     def make_compact(self, compact: bool) -> None:
-        """Leave out what a narrow window has no room for; the form shows it too."""
-        for cell in (self.drawing, self.unit, self.file):
-            cell.setVisible(not compact)
+        """Choose anew what is shown; the strip sees by itself how much room there is."""
+        self._fit()
+
+    # -- what has room ---------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Choose what there is room for."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Larger letters leave room for less."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "more"):
+            self._fit()
+
+    def _fit(self) -> None:
+        """Pointer, scale and job always stay; the rest as it has room, or in a line of its own."""
+        letter = max(1, self.fontMetrics().averageCharWidth())
+        room = self.width() // letter - _LAMP
+        always = (self.pointer, self.scale, self.job)
+        left = room - sum(cell.wanted for cell in always)
+        spare = (self.file, self.unit, self.drawing)
+        if left < sum(cell.wanted for cell in spare):
+            left -= _MORE
+        dropped: list[Cell] = []
+        for cell in spare:
+            if cell.wanted <= left and not dropped:
+                left -= cell.wanted
+            else:
+                dropped.append(cell)
+        self._put(dropped)
+
+    def dropped(self) -> tuple[Cell, ...]:
+        """The cells that have no room in the row; the button "More" shows them."""
+        return tuple(self._dropped)
+
+    def _put(self, dropped: list[Cell]) -> None:
+        self._dropped = dropped
+        for at, cell in enumerate(self._cells):
+            wanted = self._below if cell in dropped else self._row
+            if wanted.indexOf(cell) < 0:
+                (self._row if wanted is self._below else self._below).removeWidget(cell)
+                before = sum(wanted.indexOf(c) >= 0 for c in self._cells[:at])
+                wanted.insertWidget(before, cell)
+            wanted.setStretchFactor(cell, 1 if cell is self.file else 0)
+            cell.setVisible(cell not in dropped or self.more.isChecked())
+        self.more.setVisible(bool(dropped))
+        self._tell_dropped()
+
+    def _tell_dropped(self) -> None:
+        told = "\n".join(f"{c.head.text()}: {c.words()}" for c in self._dropped)
+        if told != self.more.accessibleDescription():
+            self.more.setToolTip(f"{told}\nPress to show or hide it here.")
+            self.more.setAccessibleDescription(told)

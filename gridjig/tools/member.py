@@ -64,21 +64,26 @@ class MemberTool(Tool):
 
     def hint(self) -> str:
         """What the next click or key will do."""
-        at = f" at the {self._snap.what}" if self._snap.what and not self._straight() else ""
-        side = f"S changes the side, now {LIES_WORDS[self.lies]}."
+        side = "S changes the side."  # which it is now, the row beside the hint shows
         if self._start is None:
-            return f"Click where it starts{at}, or type a hole or x, y. {side}"
-        locked = (
-            f" The angle is held at {format_angle(self._angle)}." if self._angle is not None else ""
+            return f"Click where it starts{self._at()}, or type a hole or x, y. {side}"
+        held = f" Held at {format_angle(self._angle)}." if self._angle is not None else ""
+        return (
+            f"{self._sizes()}.{held} Click its end{self._at()}, or type {self._example()}. {side}"
         )
-        return f"{self._sizes()}. Click its end{at}, or type {self._example()}.{locked} {side}"
+
+    def _at(self) -> str:
+        what = self._snap.what
+        if not what or self._straight():
+            return ""
+        return f" {what}" if what.startswith("level") else f" at the {what}"
 
     def _straight(self) -> bool:
         return self._snap.what.endswith("°")
 
     def _example(self) -> str:
         long = "600" if self.sight.job.display.unit == "millimetres" else "24"
-        return f"{long} < 37.5 or 4:12"
+        return f"{long} < 37.5"
 
     # -- pointer -------------------------------------------------------------------------------
 
@@ -112,18 +117,14 @@ class MemberTool(Tool):
         """Arrows move the point, Enter takes it, S R F turn the stock, Esc goes back."""
         if key.name == "escape":
             return self._back()
+        if key.name in ("enter", "space"):
+            return self._add(self._snap.at)
+        if key.name in ("s", "r", "f"):
+            return self._turn_stock(key)
         if key.name in ARROWS:
             self._step(*ARROWS[key.name])
-        elif key.name in ("enter", "space"):
-            return self._add(self._snap.at)
         elif key.name == "backspace":
             self._undo_point()
-        elif key.name == "s":
-            self.lies = LIES[(LIES.index(self.lies) + 1) % len(LIES)]
-        elif key.name == "r":
-            return self._turn_stock(270 if key.shift else 90)
-        elif key.name == "f":
-            return self._other_hand()
         else:
             return Nothing()
         return Nothing(self.hint())
@@ -141,9 +142,14 @@ class MemberTool(Tool):
             self._start = self._first = None
         self._snap = self._caught()
 
-    def _turn_stock(self, by: int) -> Outcome:
+    def _turn_stock(self, key: Key) -> Outcome:
+        if key.name == "s":
+            self.lies = LIES[(LIES.index(self.lies) + 1) % len(LIES)]
+            return Nothing(f"Now {LIES_WORDS[self.lies]}. {self.hint()}")
+        if key.name == "f":
+            return self._other_hand()
         ways: tuple[WayUp, ...] = (0, 90, 180, 270)
-        self.way_up = ways[(ways.index(self.way_up) + by // 90) % 4]
+        self.way_up = ways[(ways.index(self.way_up) + (3 if key.shift else 1)) % 4]
         return Nothing(f"The section is turned to {self.way_up}°. {self.hint()}")
 
     def _other_hand(self) -> Outcome:

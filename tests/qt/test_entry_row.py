@@ -10,7 +10,7 @@ def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
     qapp: QApplication,
 ) -> None:
     row = EntryRow()
-    row.resize(1200, row.sizeHint().height())
+    row.resize(row.fontMetrics().averageCharWidth() * 200, row.sizeHint().height())
     heights = set()
     for tool in ("select", "place", "outline", "hole", "member", "dimension"):
         row.show_tool(tool)

@@ -78,7 +78,7 @@ def test_typed_lengths_and_angles(text: str, length: float, turn: float) -> None
 
 
 def test_a_typed_angle_is_held_until_the_end_is_given() -> None:
-    d = drawing().click("C3").type("4:12").expect_hint("held at ≈18.43°").click((400, 300))
+    d = drawing().click("C3").type("4:12").expect_hint("Held at ≈18.43°").click((400, 300))
     assert d.member("member-1").turn == pytest.approx(math.degrees(math.atan2(4, 12)))
     assert d.member("member-1").length == pytest.approx(285.0)
     d.type("< 90").key("backspace").hover("H6")
@@ -137,7 +137,7 @@ def test_a_locked_direction_ends_at_the_face_it_meets() -> None:
 
 def test_a_held_angle_comes_level_with_a_point() -> None:
     d = drawing(laid(BASE)).type("500, 127").type("< 0").hover((701, 126))
-    d.expect_hint("level with the corner of base").key("enter")
+    d.expect_hint("its end level with the corner of base").key("enter")
     assert ends(d, "member-1")[1] == (700, 127)
 
 
