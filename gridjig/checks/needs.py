@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from gridjig.model import Job, Placement
-from gridjig.rack import Piece, Rack, Shank
+from gridjig.rack import Piece, Shank
 
 
 class Need(Struct, frozen=True):
@@ -13,15 +13,6 @@ class Need(Struct, frozen=True):
 
     count: int
     placements: tuple[str, ...]
-
-
-def locking_pin(rack: Rack, piece: Piece) -> Piece | None:
-    """The locking pin that a piece is held by: the first it takes that the rack knows."""
-    for pin_id in piece.takes:
-        pin = rack.find(pin_id)
-        if pin is not None:
-            return pin
-    return None
 
 
 def pins_in(piece: Piece, placement: Placement) -> int:
@@ -41,7 +32,7 @@ def needs(job: Job) -> Mapping[str, Need]:
             takers.setdefault(piece_id, {})[placement.id] = None
 
     known = {piece.id: piece for piece in job.rack.pieces}
-    held = {piece.id: locking_pin(job.rack, piece) for piece in _placed(job, known)}
+    held = {piece.id: job.rack.locking_pin(piece) for piece in _placed(job, known)}
     for placement in job.placements:
         piece = known.get(placement.piece)
         take(placement.piece, 1, placement)
@@ -58,6 +49,11 @@ def _placed(job: Job, known: Mapping[str, Piece]) -> list[Piece]:
     return [known[p] for p in {placement.piece: None for placement in job.placements} if p in known]
 
 
+def left_of(piece: Piece | None, need: Need | None) -> int:
+    """How many still hang on the rack; below 0 if more are needed than are owned."""
+    return (piece.owned if piece else 0) - (need.count if need else 0)
+
+
 def short_by(piece: Piece | None, need: Need) -> int:
     """How many more are needed than are owned; 0 if there are enough."""
-    return max(0, need.count - (piece.owned if piece else 0))
+    return max(0, -left_of(piece, need))

@@ -9,7 +9,7 @@ from typing import get_args
 from msgspec import structs
 
 from gridjig.model import Job
-from gridjig.rack import Kind, Piece, Rack, Shank
+from gridjig.rack import Kind, Piece, Rack
 from gridjig.units import Display
 
 from .sizes import MILLIMETRES, with_size
@@ -128,7 +128,7 @@ def remove_piece(job: Job, piece_id: str) -> Job:
     if count:
         times = "once" if count == 1 else f"{count} times"
         raise ValueError(f"{piece.name} is in use on the table {times}. Take it off there first.")
-    held = {p.piece for p in job.placements if _pin(job.rack, p.piece) == piece_id}
+    held = {p.piece for p in job.placements if _pinned_by(job.rack, p.piece) is piece}
     if held:
         first = _title(job, min(held))
         raise ValueError(f"{piece.name} pins {first} to the table. Take that off the table first.")
@@ -154,12 +154,10 @@ def _used(job: Job) -> dict[str, int]:
     return count
 
 
-def _pin(rack: Rack, piece_id: str) -> str | None:
+def _pinned_by(rack: Rack, piece_id: str) -> Piece | None:
     """The locking pin that a piece is held by, if it needs any."""
     piece = rack.piece(piece_id)
-    if all(isinstance(m, Shank) for m in piece.mounts):
-        return None
-    return next((pin for pin in piece.takes if rack.find(pin)), None)
+    return rack.locking_pin(piece) if piece.needs_pin else None
 
 
 def _title(job: Job, piece_id: str) -> str:

@@ -265,6 +265,11 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         """True for what stands in holes of its own; false for loose shims and locking pins."""
         return bool(self.mounts)
 
+    @property
+    def needs_pin(self) -> bool:
+        """True if it has a hole or slot that a locking pin goes through."""
+        return any(not isinstance(m, Shank) for m in self.mounts)
+
     def mount(self, feature: str) -> MountFeature:
         """The mount feature of that id.  KeyError if the piece has none."""
         for m in self.mounts:

@@ -35,13 +35,28 @@ class Rack(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise KeyError(piece_id)
         return found
 
-    def pin_diameter(self, piece: Piece) -> float:
-        """Diameter in mm of the locking pin that `piece` takes first; 0 if it takes none."""
+    def locking_pin(self, piece: Piece) -> Piece | None:
+        """The locking pin that `piece` is held by: the first it takes that the rack knows."""
         for pin in piece.takes:
             found = self.find(pin)
             if found is not None:
-                return found.pin_diameter
-        return 0.0
+                return found
+        return None
+
+    def pin_diameter(self, piece: Piece) -> float:
+        """Diameter in mm of the locking pin that `piece` is held by; 0 if there is none."""
+        pin = self.locking_pin(piece)
+        return pin.pin_diameter if pin is not None else 0.0
+
+    @property
+    def risers(self) -> tuple[Piece, ...]:
+        """What raises a piece or the work."""
+        return tuple(p for p in self.pieces if p.kind == "riser")
+
+    @property
+    def shims(self) -> tuple[Piece, ...]:
+        """What packs a face out, or raises by a little."""
+        return tuple(p for p in self.pieces if p.kind == "shim")
 
     def with_piece(self, piece: Piece) -> "Rack":
         """The rack with `piece` in the place of its namesake, or added at the end."""

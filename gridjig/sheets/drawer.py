@@ -5,7 +5,7 @@ from typing import get_args
 
 from msgspec import Struct
 
-from gridjig.checks.needs import needs
+from gridjig.checks.needs import left_of, needs
 from gridjig.model import Job
 from gridjig.rack import Kind, Piece
 
@@ -96,10 +96,8 @@ def drawer_lines(job: Job, search: str = "") -> tuple[DrawerLine, ...]:
         if of_kind:
             lines.append(DrawerLine(HEADINGS[kind]))
         for piece in of_kind:
-            need = needed.get(piece.id)
-            lines.append(
-                DrawerLine(HEADINGS[kind], piece, piece.owned - (need.count if need else 0))
-            )
+            left = left_of(piece, needed.get(piece.id))
+            lines.append(DrawerLine(HEADINGS[kind], piece, left))
     return tuple(lines)
 
 

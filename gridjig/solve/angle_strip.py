@@ -165,11 +165,7 @@ def _stacks(kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float)
 
 def shims_of(task: Task) -> tuple[tuple[str, ...], tuple[tuple[float, int], ...]]:
     """The shims that may be used: their ids, and the thickness (mm) and number of each."""
-    kinds = [
-        (p, task.left(p) if task.limits.only_left else p.owned)
-        for p in task.rack.pieces
-        if p.kind == "shim"
-    ]
+    kinds = [(p, task.left(p) if task.limits.only_left else p.owned) for p in task.rack.shims]
     kinds = [(p, n) for p, n in kinds if n]
     return tuple(p.id for p, _ in kinds), tuple((p.thickness, n) for p, n in kinds)
 

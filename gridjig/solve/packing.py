@@ -69,8 +69,7 @@ def _stacks(
     taken = dict(used)
     shims = [
         (piece.id, piece.thickness, max(0, piece.owned - taken.get(piece.id, 0)))
-        for piece in rack.value.pieces
-        if piece.kind == "shim"
+        for piece in rack.value.shims
     ]
     thickest = at_most * max((thick for _, thick, _ in shims), default=0.0)
     kinds = [(thick, owned) for _, thick, owned in shims]

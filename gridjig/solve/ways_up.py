@@ -115,7 +115,7 @@ def _needs(rack: Rack, parts: Sequence[Part], *, face_down: bool) -> WayUpNeeds:
         needed=tuple((p.id, many) for p, many in ordered),
         short=tuple((p.id, many - p.owned) for p, many in ordered if many > p.owned),
         height_needed=sum(one.height * one.points for one in raised),
-        height_owned=sum(p.thickness * p.owned for p in rack.pieces if p.kind == "riser"),
+        height_owned=sum(p.thickness * p.owned for p in rack.risers),
     )
 
 
@@ -150,7 +150,7 @@ def _stack(rack: Rack, height: float) -> tuple[tuple[str, ...], float]:
 
 @lru_cache(maxsize=16)
 def _stacks(rack: Same[Rack]) -> tuple[tuple[str, ...], Stacks]:
-    risers = [p for p in rack.value.pieces if p.kind == "riser"]
+    risers = rack.value.risers
     kinds = [(p.thickness, AT_MOST) for p in risers]
     thickest = AT_MOST * max((p.thickness for p in risers), default=0.0)
     return tuple(p.id for p in risers), stacks(kinds, AT_MOST, thickest)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from msgspec import structs
 
 from gridjig.checks.conflicts import refusal
-from gridjig.checks.needs import needs
+from gridjig.checks.needs import left_of, needs
 from gridjig.edits.placements import place
 from gridjig.edits.things import new_id
 from gridjig.geometry.display import Circle, Drawing, Line, Role, Words
@@ -243,8 +243,7 @@ class PlaceTool(Tool):
 
     def _left(self, piece: Piece, more: int = 0) -> str:
         """How many are left on the rack, with `more` put down that the job has not yet."""
-        need = needs(self.sight.job).get(piece.id)
-        left = piece.owned - more - (need.count if need is not None else 0)
+        left = left_of(piece, needs(self.sight.job).get(piece.id)) - more
         if left > 0:
             return f"{left} left on the rack."
         if left == 0:

@@ -1,6 +1,6 @@
 from msgspec import structs
 
-from gridjig.checks.needs import Need, locking_pin, needs, pins_in, short_by
+from gridjig.checks.needs import Need, left_of, needs, pins_in, short_by
 from gridjig.rack import Rack
 from tests.workshop import EMPTY, PIN, RACK, STOP, laid, pin, put, seat, stop
 
@@ -38,16 +38,18 @@ def test_a_piece_that_is_not_on_the_rack_is_needed_all_the_same() -> None:
 
 def test_the_first_pin_that_the_rack_knows_is_taken() -> None:
     choosy = structs.replace(STOP, takes=("golden", "bolt"))
-    found = locking_pin(RACK, choosy)
+    found = RACK.locking_pin(choosy)
     assert found is not None
     assert found.id == "bolt"
-    assert locking_pin(RACK, PIN) is None
+    assert RACK.locking_pin(PIN) is None
 
 
 def test_shortage() -> None:
     job = laid(*(stop(f"s{i}", 3 * i, 1) for i in range(7)))
     need = needs(job)
     assert short_by(STOP, need["stop"]) == 1
+    assert left_of(STOP, need["stop"]) == -1
+    assert left_of(STOP, None) == STOP.owned
     assert short_by(RACK.piece("bolt"), need["bolt"]) == 2
     assert pins_in(STOP, job.placements[0]) == 2
 

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QWidget
 from gridjig.edits.rack import KINDS, set_bin, set_owned, set_piece
 from gridjig.geometry.weigh import mass_of
 from gridjig.model import Job
-from gridjig.rack import Piece, Shank
+from gridjig.rack import Piece
 from gridjig.session.desk import Desk
 from gridjig.sheets.pull import POUND, format_mass
 from gridjig.units import Display, format_length
@@ -142,9 +142,8 @@ class PieceFacts(Form):
         self._show_pins(job, piece)
 
     def _show_pins(self, job: Job, piece: Piece) -> None:
-        needs_pins = any(not isinstance(m, Shank) for m in piece.mounts)
         for widget in (self.pins_head, self.pins_note, self.takes):
-            self.show_cell(widget, needs_pins)
+            self.show_cell(widget, piece.needs_pin)
         self.reflow()
         pins = {p.id: p for p in job.rack.pieces if p.kind == "locking pin"}
         taken = [pin for pin in piece.takes if pin in pins]

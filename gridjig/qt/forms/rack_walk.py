@@ -5,10 +5,10 @@ from collections import Counter
 from msgspec import structs
 from PySide6.QtWidgets import QWidget
 
-from gridjig.checks.needs import locking_pin, needs
+from gridjig.checks.needs import needs, short_by
 from gridjig.edits.rack import set_walk
 from gridjig.model import Job
-from gridjig.rack import Piece, Shank
+from gridjig.rack import Piece
 from gridjig.session.desk import Desk
 from gridjig.sheets.pull import format_mass, natural
 from gridjig.units import format_length
@@ -88,14 +88,15 @@ def piece_words(job: Job, piece: Piece) -> str:
     used = need.count if need else 0
     place = f"bin {piece.bin}" if piece.bin else "no bin"
     count = f"{piece.owned} owned, {used} in use, {place}."
-    if used > piece.owned:
-        count = f"▲ Short by {used - piece.owned}. {count}"
+    short = short_by(piece, need) if need else 0
+    if short:
+        count = f"▲ Short by {short}. {count}"
     word = "thick" if piece.thickness else "high"
     high = format_length(piece.height, job.display)
     body = f"{high} {word}, {format_mass(piece.mass, job.display)}."
     extra: list[str] = []
-    if any(not isinstance(m, Shank) for m in piece.mounts):
-        pin = locking_pin(job.rack, piece)
+    if piece.needs_pin:
+        pin = job.rack.locking_pin(piece)
         extra.append(f"Pinned by {pin.name}." if pin else "▲ No pin of this rack fits it.")
     if piece.hand != "none":
         extra.append(f"{piece.hand.capitalize()} hand.")

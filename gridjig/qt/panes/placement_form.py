@@ -3,7 +3,7 @@
 from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QWidget
 
 from gridjig.checks.conflicts import refusal
-from gridjig.checks.needs import needs
+from gridjig.checks.needs import left_of, needs
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
 from gridjig.edits.things import placement_of
 from gridjig.edits.typed import (
@@ -225,12 +225,12 @@ class PlacementForm(Form):
 
     def _show_stacks(self, job: Job, placement: Placement, there: Stand) -> None:
         needed = needs(job)
-        loose = [p for p in job.rack.pieces if p.kind in ("riser", "shim")]
-        left = {p.id: p.owned - (needed[p.id].count if p.id in needed else 0) for p in loose}
+        shims = job.rack.shims
+        loose = (*job.rack.risers, *shims)
+        left = {p.id: left_of(p, needed.get(p.id)) for p in loose}
         thick = {p.id: p.thickness for p in loose}
-        shims = tuple(p for p in loose if p.kind == "shim")
         self.lift.show_stack(
-            placement.lift, tuple(loose), left, f"{format_length(there.z, job.display)} high"
+            placement.lift, loose, left, f"{format_length(there.z, job.display)} high"
         )
         self.show_cell(self.packing, bool(there.faces) or bool(placement.packing))
         depth = sum(thick.get(i, 0.0) for i in placement.packing)
