@@ -19,6 +19,14 @@ def ways_up(section: Section) -> tuple[WayUp, ...]:
     return (0,) if section.width == section.height else (0, 90)
 
 
+def listed_way(section: Section, way_up: WayUp) -> WayUp:
+    """The one of `ways_up` in which the section lies just as it does at that way up."""
+    ways = ways_up(section)
+    if way_up in ways:
+        return way_up
+    return 90 if way_up == 270 and 90 in ways else 0
+
+
 def lying_in_words(
     section: Section, way_up: WayUp, mirrored: bool = False, display: Display | None = None
 ) -> str:

@@ -172,12 +172,25 @@ def test_way_up_and_hand_of_an_angle(qtbot: QtBot) -> None:
     window = selected(qtbot, "l")
     f = form(window)
     assert not f.hand.isHidden()
+    assert f.way_up.box.currentText() == "50 mm leg below, heel on the right"
     choose(f.way_up, 90)
+    assert f.way_up.box.currentText() == "30 mm leg below, heel on the left"
     f.hand.click()
     assert (member(window, "l").way_up, member(window, "l").mirrored) == (90, True)
     window.desk.select(["a"])
     window.work.refresh()
     assert f.hand.isHidden()
+    assert f.way_up.isHidden()  # a square tube lies alike on every side
+
+
+def test_a_flat_lies_flat_or_on_edge(qtbot: QtBot) -> None:
+    flat = between("f", "bar", Section(name="x", kind="flat", width=50, height=8), (0, 0), (90, 0))
+    window = selected(qtbot, "f", job=members.set_way_up(laid(flat), "f", 270))
+    f = form(window)
+    assert [f.way_up.box.itemText(k) for k in range(f.way_up.box.count())] == ["Flat", "On edge"]
+    assert f.way_up.box.currentText() == "On edge"
+    choose(f.way_up, 0)
+    assert member(window, "f").way_up == 0
 
 
 def test_a_way_up_that_does_not_fit_is_put_back(qtbot: QtBot) -> None:

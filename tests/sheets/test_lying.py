@@ -4,7 +4,7 @@ import pytest
 
 from gridjig.geometry.steel import load
 from gridjig.model import Display, Section, WayUp
-from gridjig.sheets.lying import lying_in_words, ways_up
+from gridjig.sheets.lying import listed_way, lying_in_words, ways_up
 from tests.stock import ANGLE, BAR, CHANNEL, EVEN_ANGLE, EVERY, FLAT, OBLONG, ROUND, SQUARE, bar
 
 MM = Display(unit="millimetres")
@@ -52,3 +52,11 @@ def test_every_way_on_offer_has_words_of_its_own() -> None:
     for section in EVERY:
         words = [lying_in_words(section, way, display=MM) for way in ways_up(section)]
         assert len(set(words)) == len(words)
+
+
+def test_a_way_up_that_is_not_offered_lies_as_one_that_is() -> None:
+    for section in EVERY:
+        for way in WAYS:
+            listed = listed_way(section, way)
+            assert listed in ways_up(section)
+            assert lying_in_words(section, listed) == lying_in_words(section, way)

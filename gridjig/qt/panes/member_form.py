@@ -13,7 +13,9 @@ from gridjig.edits.outlines import rename_part, set_place
 from gridjig.geometry.steel import load
 from gridjig.model import Job, Member, Section, WayUp
 from gridjig.session.desk import Desk
+from gridjig.sheets.lying import listed_way, lying_in_words, ways_up
 from gridjig.sheets.pull import format_mass
+from gridjig.tools.wording import capital
 from gridjig.units import format_length
 
 from ..fields import AngleField, LengthField, TextField, TypedField
@@ -23,12 +25,6 @@ from .cut_cells import CutCells
 from .formbase import Form
 from .repeat_cells import RepeatCells
 
-_WAYS: tuple[tuple[str, object], ...] = (
-    ("0°, as listed", 0),
-    ("90°, on its side", 90),
-    ("180°, upside down", 180),
-    ("270°, on the other side", 270),
-)
 _HOLDS: tuple[tuple[str, object], ...] = (
     ("Centre line", "centre"),
     ("Left face", "left"),
@@ -57,7 +53,8 @@ class MemberForm(Form):
         self.long = LengthField("Long point", display)
         self.short = LengthField("Short point", display)
         self.keep = Choices("End that stays", _KEEPS)
-        self.way_up = Choices("Way up", _WAYS)
+        self.way_up = Choices("Way up", ())
+        self._offered: tuple[tuple[str, object], ...] = ()
         self.hold = Choices("Line that stays", _HOLDS)
         self.hand = QCheckBox("Other hand")
         self.wide = LengthField("Measured width", display)
@@ -162,7 +159,7 @@ class MemberForm(Form):
             "Turn the section",
         )
         if not done:
-            self.way_up.set_value(self._member(self.desk.job).way_up)
+            self._show_way_up(self.desk.job, self._member(self.desk.job))
 
     def _on_hand(self, mirrored: bool) -> None:
         def edit(job: Job) -> Job:
@@ -197,7 +194,7 @@ class MemberForm(Form):
         self.length.set_value(member.length)
         self.long.set_value(member.long_point)
         self.short.set_value(member.short_point)
-        self.way_up.set_value(member.way_up)
+        self._show_way_up(job, member)
         self.hand.setChecked(member.mirrored)
         self.show_cell(self.hand, member.section.handed)
         self.wide.set_value(member.measured[0])
@@ -211,6 +208,19 @@ class MemberForm(Form):
         self.repeat.show_parts(job, frozenset([thing_id]))
         self._weigh(job, member)
         self.reflow()
+
+    def _show_way_up(self, job: Job, member: Member) -> None:
+        """Offer the ways in which this very section lies differently, and show the one it has."""
+        section, hand = member.section, member.mirrored
+        ways = tuple(
+            (capital(lying_in_words(section, way, hand, job.display)), way)
+            for way in ways_up(section)
+        )
+        if ways != self._offered:
+            self._offered = ways
+            self.way_up.set_choices(ways)
+        self.way_up.set_value(listed_way(section, member.way_up))
+        self.show_cell(self.way_up, len(ways) > 1)
 
     def _weigh(self, job: Job, member: Member) -> None:
         """Mass and centre of gravity; not at every step of a drag, for it takes a while."""
