@@ -259,8 +259,7 @@ class OpenFile(QObject):
 
     def save_as(self) -> bool:
         """Save the job under a name that the person chooses."""
-        proposed = str(Path(self.folder) / proposed_name(self.desk.job.name))
-        chosen = self._asks.save_path(str(self.path) if self.path else proposed)
+        chosen = self._asks.save_path(str(self._proposed()))
         if not chosen:
             return False
         path = with_suffix(chosen, SUFFIX)
@@ -279,6 +278,12 @@ class OpenFile(QObject):
         self.read_only = ""
         self.changed.emit()
         return True
+
+    def _proposed(self) -> Path:
+        if self.path is None:
+            return Path(self.folder) / proposed_name(self.desk.job.name)
+        # Its own name would be refused while the file belongs to somebody else.
+        return self.path.with_stem(f"{self.path.stem} 2") if self.read_only else self.path
 
     def _write(self, path: Path) -> bool:
         job = self.desk.job

@@ -309,6 +309,25 @@ def test_reading_only_shows_why_and_the_way_out(window: Window, tmp_path: Path) 
     assert not window.banner.isVisible()
 
 
+def test_what_is_open_for_reading_is_saved_under_another_name_by_one_press(
+    window: Window, tmp_path: Path
+) -> None:
+    from gridjig.files import lock
+
+    path = tmp_path / "a.gridjig"
+    path.write_bytes(write_job(THREE))
+    held = lock.take(path)
+    window.open_path(path)
+    assert "not save it in this file" in window.banner.words.text()
+    answers(window).path = str(tmp_path / "mine.gridjig")
+    window.banner.save_button.click()
+    assert answers(window).asked[-1] == "save a 2.gridjig"
+    assert window.file.path == tmp_path / "mine.gridjig"
+    assert not window.banner.isVisible()
+    assert path.read_bytes() == write_job(THREE)
+    del held
+
+
 def test_the_bill_goes_to_the_clipboard_and_to_a_file(window: Window, tmp_path: Path) -> None:
     window.commands.do("bill.copy")
     text = QApplication.clipboard().text()

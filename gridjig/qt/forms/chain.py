@@ -8,7 +8,6 @@ import re
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
-    QDialog,
     QHBoxLayout,
     QLabel,
     QPlainTextEdit,
@@ -25,6 +24,7 @@ from gridjig.units import Display, Misread, format_length, parse_length
 from ..announce import announce
 from ..fields import restyle
 from ..windowstyle import Look
+from .form import Form
 from .verbs import verb
 
 _PARTED = re.compile(r"\s+\+\s*|\s*\+\s+|[;\n\t]+|,\s+")
@@ -44,8 +44,10 @@ def read_chain(text: str, display: Display) -> tuple[list[float], float | None]:
     return values, parse_length(total.strip(), display.unit) if equals else None
 
 
-class ChainForm(QDialog):
+class ChainForm(Form):
     """Shows the ordinates while the chain is typed."""
+
+    topic = "member"
 
     def __init__(self, window: QWidget, desk: Desk) -> None:
         super().__init__(window)

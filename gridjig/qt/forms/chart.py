@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from gridjig.files.faults import SaveFault
 from gridjig.files.places import proposed_name
@@ -20,6 +20,7 @@ from gridjig.units import format_angle
 from ..panes.angle_fields import Choices, OpenLength
 from ..pdf_chart import Paper, write_chart
 from ..windowstyle import Look
+from .form import Form
 from .questions import CSV_FILTER, with_suffix
 
 if TYPE_CHECKING:
@@ -28,8 +29,10 @@ if TYPE_CHECKING:
 PDF_FILTER = "PDF (*.pdf)"
 
 
-class ChartForm(QDialog):
+class ChartForm(Form):
     """Says how good the chart would be for the limits, and writes it."""
+
+    topic = "angle"
 
     def __init__(self, window: "Window", desk: Desk) -> None:
         super().__init__(window)

@@ -7,7 +7,6 @@ would do to pieces that stand on the table is said before it is done.
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
-    QDialog,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -23,13 +22,14 @@ from gridjig.session.desk import Desk
 
 from ..announce import announce
 from ..windowstyle import Look
+from .form import Form
 from .questions import Choice, Question, Questions
 from .verbs import verb
 
 _ALL_THE_SAME = "Change it all the same"
 
 
-class DraftForm(QDialog):
+class DraftForm(Form):
     """What the forms of the table, the rack and a piece share.
 
     `what` is the thing changed: "table".  `start` is the draft to begin with, where it is not the

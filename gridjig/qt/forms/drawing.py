@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QProgressBar,
@@ -35,6 +34,7 @@ from ..svg_reader import read_svg
 from ..windowstyle import Look
 from .drawing_layers import LayerList
 from .drawing_picture import curves_of, left_out, show_drawing, show_parts
+from .form import Form
 from .livepicture import LivePicture
 from .verbs import scrolled, verb
 
@@ -55,8 +55,10 @@ def read_any(path: Path, report: Report) -> Drawing:
     return read_drawing(path, None, report)
 
 
-class DrawingForm(QDialog):
+class DrawingForm(Form):
     """Brings one drawing into the desk's job, as one step."""
+
+    topic = "drawing"
 
     def __init__(self, window: QWidget, desk: Desk, look: Look, path: Path) -> None:
         super().__init__(window)

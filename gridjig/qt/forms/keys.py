@@ -1,10 +1,11 @@
 """The sheet of all keys, made from the actions themselves, so that it can never be out of date."""
 
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
 
 from ..action_list import ACTIONS, SHEET_KEYS
 from ..actions import MENUS
+from .form import Form
 
 
 def key_words(keys: tuple[str, ...]) -> str:
@@ -40,8 +41,10 @@ def keys_html() -> str:
     return "".join(parts)
 
 
-class KeysSheet(QDialog):
+class KeysSheet(Form):
     """Shows the sheet of keys; Esc closes it."""
+
+    topic = "start"
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)

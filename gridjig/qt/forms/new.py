@@ -5,7 +5,6 @@ from collections.abc import Callable, Mapping
 from msgspec import structs
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -19,6 +18,7 @@ from gridjig.rack import Rack
 from ..fields import TextField
 from ..panes.formbase import boxed
 from ..panes.job_form import table_words
+from .form import Form
 
 
 def display_for(table: Table, preferred: Display) -> Display:
@@ -31,8 +31,10 @@ def display_for(table: Table, preferred: Display) -> Display:
     return preferred
 
 
-class NewJobForm(QDialog):
+class NewJobForm(Form):
     """Asks for what a job cannot do without; `job()` is what was chosen."""
+
+    topic = "files"
 
     def __init__(
         self,

@@ -19,6 +19,8 @@ from .verbs import scrolled
 class PieceForm(DraftForm):
     """Changes one piece of a desk's rack; `start` is a draft that has it already, if it is new."""
 
+    topic = "rack"
+
     def __init__(
         self, window: QWidget, desk: Desk, look: Look, piece_id: str, start: Job | None = None
     ) -> None:

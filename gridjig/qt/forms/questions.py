@@ -11,7 +11,6 @@ from typing import Literal
 from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QDialog,
     QFileDialog,
     QHBoxLayout,
     QLabel,
@@ -22,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.files.autosave import Copy
 
+from .form import Form
 from .recover import RecoverForm
 
 JOB_FILTER = "Jobs (*.gridjig)"
@@ -41,7 +41,7 @@ class Choice(Struct, frozen=True):
     losing: bool = False
 
 
-class Question(QDialog):
+class Question(Form):
     """A title, a body, and a row of verbs.  Esc answers as the last choice does."""
 
     def __init__(
@@ -79,6 +79,10 @@ class Question(QDialog):
         self.buttons[first.answer].setFocus()
         self.setAccessibleName(title)
         self.setAccessibleDescription(body)
+
+    def help_topic(self) -> str:
+        """That of the form that asks; what the window asks is about files."""
+        return super().help_topic() if isinstance(self.parentWidget(), Form) else "files"
 
     def _button(self, choice: Choice) -> QPushButton:
         button = QPushButton(choice.verb)

@@ -50,6 +50,8 @@ from .verbs import scrolled, verb
 class RackForm(DraftForm):
     """Changes the rack under the job."""
 
+    topic = "rack"
+
     def __init__(self, window: QWidget, desk: Desk, look: Look) -> None:
         super().__init__(window, desk, look, "rack")
         self.search = QLineEdit()

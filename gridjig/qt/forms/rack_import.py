@@ -5,7 +5,6 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QDialog,
     QHBoxLayout,
     QLabel,
     QRadioButton,
@@ -20,6 +19,7 @@ from gridjig.rack import Rack
 
 from ..panes.lines import Entry, LinesView
 from ..windowstyle import Look
+from .form import Form
 from .questions import RACK_FILTER, Questions
 from .rack_changes import Taking, take
 from .verbs import verb
@@ -27,8 +27,10 @@ from .verbs import verb
 _HEADS = (("added", "Added"), ("changed", "Changed"), ("gone", "Gone"))
 
 
-class ImportForm(QDialog):
+class ImportForm(Form):
     """Asks how to take a rack; `job` is the job with it once the form was accepted."""
+
+    topic = "rack"
 
     def __init__(
         self, job: Job, other: Rack, file_name: str, look: Look, parent: QWidget | None = None

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from PySide6.QtWidgets import (
-    QDialog,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -15,6 +14,8 @@ from PySide6.QtWidgets import (
 
 from gridjig.files.autosave import Copy
 
+from .form import Form
+
 
 def copy_words(copy: Copy) -> str:
     """When a copy was made and of which file, in words."""
@@ -23,8 +24,10 @@ def copy_words(copy: Copy) -> str:
     return f"Kept {when}, {of}."
 
 
-class RecoverForm(QDialog):
+class RecoverForm(Form):
     """A list of copies; each can be opened or thrown away, and all can wait."""
+
+    topic = "files"
 
     def __init__(self, copies: Sequence[Copy], parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -3,7 +3,7 @@
 from typing import cast
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from gridjig.files import own
 from gridjig.files.faults import SaveFault
@@ -17,6 +17,7 @@ from ..fields import LengthField, TextField
 from ..panes.angle_fields import Choices
 from ..panes.formbase import sentence
 from ..windowstyle import Look
+from .form import Form
 from .verbs import verb
 
 KINDS: tuple[SectionKind, ...] = (
@@ -35,8 +36,10 @@ _LB_FT = 0.3048 / 0.45359237
 """One kg/m in pounds per foot."""
 
 
-class SectionForm(QDialog):
+class SectionForm(Form):
     """Makes one section; `made` carries it once it is kept."""
+
+    topic = "member"
 
     made = Signal(object)
 

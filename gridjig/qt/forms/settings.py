@@ -8,7 +8,6 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QDialog,
     QDialogButtonBox,
     QFrame,
     QGridLayout,
@@ -25,6 +24,7 @@ from gridjig.files.settings import Settings
 
 from ..metrics import CARD_WIDTH_MM, calibrate
 from ..theme import Theme
+from .form import Form
 
 Changed = Callable[[Settings], None]
 
@@ -90,8 +90,10 @@ class CardGauge(QWidget):
             painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), f"{CARD_WIDTH_MM} mm")
 
 
-class SettingsForm(QDialog):
+class SettingsForm(Form):
     """Shows settings and reports every change."""
+
+    topic = "settings"
 
     def __init__(
         self,

@@ -8,7 +8,6 @@ from itertools import pairwise
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
-    QDialog,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -32,14 +31,17 @@ from ..fields import LengthField, TypedField
 from ..panes.formbase import sentence
 from ..sectionbox import SectionCell
 from ..windowstyle import Look
+from .form import Form
 from .livepicture import LivePicture
 from .starter_fields import StarterFields
 from .starter_kinds import StarterKinds
 from .verbs import scrolled, verb
 
 
-class StarterForm(QDialog):
+class StarterForm(Form):
     """Puts one ready weldment on the desk's table."""
+
+    topic = "starters"
 
     def __init__(self, window: QWidget, desk: Desk, look: Look) -> None:
         super().__init__(window)

@@ -17,6 +17,8 @@ from .verbs import scrolled
 class TableForm(DraftForm):
     """Changes the table under the job."""
 
+    topic = "table"
+
     def __init__(self, window: QWidget, desk: Desk, look: Look) -> None:
         super().__init__(window, desk, look, "table")
         self.picture = TablePicture(self.draft, look)

@@ -1,0 +1,68 @@
+"""What every form and question is: a dialog whose F1 opens the help that belongs to it.
+
+The window's own help lies behind a form, and a form keeps the window from being used, so the help
+comes in a sheet of its own beside it.
+"""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QVBoxLayout, QWidget
+
+
+class Form(QDialog):
+    """A dialog with help.  `topic` names its help; one without has the help of what it lies over.
+
+    The window's topic is `start`, which is the last resort.
+    """
+
+    topic = ""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._help: HelpSheet | None = None
+        # A shortcut comes before what has the focus, so that no field keeps the key to itself.
+        QShortcut(QKeySequence("F1"), self).activated.connect(self.show_help)
+
+    def help_topic(self) -> str:
+        """The help topic of this form."""
+        over = self.parentWidget()
+        if self.topic:
+            return self.topic
+        return over.help_topic() if isinstance(over, Form) else "start"
+
+    def show_help(self) -> None:
+        """Open the help of this form, or bring it to the front."""
+        if self._help is None:
+            self._help = HelpSheet(self)
+        self._help.show_topic(self.help_topic())
+
+
+class HelpSheet(QDialog):
+    """Help beside a form; both can be used, and Esc closes it."""
+
+    def __init__(self, form: QWidget) -> None:
+        from ..help import HelpPane  # noqa: PLC0415 - questions are made before it is needed
+
+        super().__init__(form)
+        self.setWindowTitle("Help")
+        self.pane = HelpPane()
+        box = QDialogButtonBox()
+        box.addButton("Close", QDialogButtonBox.ButtonRole.RejectRole)
+        box.rejected.connect(self.reject)
+        column = QVBoxLayout(self)
+        column.addWidget(self.pane, 1)
+        column.addWidget(box)
+        letters, lines = self.fontMetrics().averageCharWidth(), self.fontMetrics().lineSpacing()
+        room = self.screen().availableGeometry()
+        self.resize(
+            min(letters * 60, room.width() * 2 // 3), min(lines * 28, room.height() * 3 // 4)
+        )
+        self.move(room.right() - self.width() - 12, room.top() + 40)
+
+    def show_topic(self, topic: str) -> None:
+        """Show a topic, and take the focus so that the keys scroll it."""
+        self.pane.show_topic(topic)
+        self.show()
+        self.raise_()
+        self.activateWindow()
+        self.pane.setFocus(Qt.FocusReason.OtherFocusReason)
