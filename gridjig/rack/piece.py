@@ -179,6 +179,7 @@ class ClampTip(Struct, frozen=True, forbid_unknown_fields=True):
     def __post_init__(self) -> None:
         require_finite("the clamp tip", *self.at, self.direction, self.reach_min, self.reach_max)
         require_finite("the clamp tip", self.z_low, self.z_high, self.pad_radius, self.bar_width)
+        require_finite("the clamp's bar", self.bar_z_low, self.bar_z_high)
         require_finite("the clamp handle", self.handle_radius, self.handle_start, self.handle_end)
         if not 0 <= self.reach_min <= self.reach_max:
             raise ValueError("the clamp's reach_min must lie from 0 to reach_max")

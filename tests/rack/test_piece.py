@@ -1,0 +1,133 @@
+"""What a piece's values refuse: sizes that no steel has, numbers that no file can carry."""
+
+import math
+import re
+from collections.abc import Callable
+
+import pytest
+from msgspec import structs
+
+from gridjig.rack import (
+    ArcSlot,
+    ClampTip,
+    Face,
+    Piece,
+    Pivot,
+    Rest,
+    Round,
+    RoundHole,
+    Shank,
+    Solid,
+    StraightSlot,
+)
+
+HOLE = RoundHole("h", (0, 0), 16)
+SHANK = Shank("s", (0, 0), 16)
+SLOT = StraightSlot("t", (0, 0), (50, 0), 16)
+ARC = ArcSlot("c", (0, 0), 100, 0, 90, 16)
+SOLID = Solid(((0, 0), (9, 0), (9, 9)), 0, 10)
+FACE = Face("f", (0, 0), (50, 0), 0, 10)
+ROUND = Round("r", (0, 0), 12, 0, 10)
+TIP = ClampTip((0, 0), 0, "down", 20, 80, 0, 60, 5, 20, 40, 60, 90)
+REST = Rest((0, 0), 12, 25)
+PIVOT = Pivot((0, 0), 0, 90, 0.5)
+GOOD = (HOLE, SHANK, SLOT, ARC, SOLID, FACE, ROUND, TIP, REST, PIVOT)
+
+
+@pytest.mark.parametrize(
+    ("value", "changed", "says"),
+    [
+        (HOLE, {"diameter": 0}, "hole h: the diameter must be greater than 0"),
+        (SHANK, {"diameter": 0}, "shank s: the diameter must be greater than 0"),
+        (SLOT, {"width": 0}, "slot t: it needs a width and two different ends"),
+        (SLOT, {"b": (0, 0)}, "slot t: it needs a width and two different ends"),
+        (ARC, {"radius": 0}, "arc slot c: it needs a radius, a width"),
+        (ARC, {"width": 0}, "arc slot c: it needs a radius, a width"),
+        (ARC, {"end": 0}, "end - start from 0 to 360"),
+        (ARC, {"end": 361}, "end - start from 0 to 360"),
+        (SOLID, {"outline": ((0, 0), (9, 0))}, "an outline needs at least three corners"),
+        (SOLID, {"z_high": 0}, "z_high must be greater than z_low"),
+        (FACE, {"b": (0, 0)}, "face f: it needs a length and a height"),
+        (FACE, {"z_high": 0}, "face f: it needs a length and a height"),
+        (ROUND, {"radius": 0}, "round r: it needs a radius and a height"),
+        (ROUND, {"z_high": 0}, "round r: it needs a radius and a height"),
+        (TIP, {"reach_min": -1}, "reach_min must lie from 0 to reach_max"),
+        (TIP, {"reach_min": 81}, "reach_min must lie from 0 to reach_max"),
+        (TIP, {"z_high": -1}, "upper heights must lie above its lower ones"),
+        (TIP, {"bar_z_high": 40}, "upper heights must lie above its lower ones"),
+        (TIP, {"pad_radius": 0}, "sizes must be greater than 0"),
+        (TIP, {"bar_width": 0}, "sizes must be greater than 0"),
+        (TIP, {"handle_radius": -1}, "sizes must be greater than 0"),
+        (REST, {"radius": 0}, "the rest needs a radius and a height"),
+        (REST, {"z": 0}, "the rest needs a radius and a height"),
+        (PIVOT, {"high": 0}, "the pivot needs a range from 0 to 360 degrees"),
+        (PIVOT, {"high": 361}, "the pivot needs a range from 0 to 360 degrees"),
+        (PIVOT, {"accuracy": -1}, "the pivot needs a range from 0 to 360 degrees"),
+    ],
+)
+def test_sizes_that_no_steel_has_are_refused(
+    value: RoundHole, changed: dict[str, object], says: str
+) -> None:
+    with pytest.raises(ValueError, match=re.escape(says)):
+        structs.replace(value, **changed)
+
+
+def test_the_ends_of_what_is_allowed_are_allowed() -> None:
+    assert structs.replace(ARC, start=-180, end=180).end == 180
+    assert structs.replace(PIVOT, low=-180, high=180, accuracy=0).accuracy == 0
+    fixed = structs.replace(TIP, reach_min=0, reach_max=0, z_low=60, handle_radius=0)
+    assert (fixed.reach_max, fixed.z_low) == (0, 60)
+
+
+@pytest.mark.parametrize("value", GOOD)
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
+def test_no_number_is_other_than_finite(value: RoundHole, bad: float) -> None:
+    for field in structs.fields(value):
+        old = getattr(value, field.name)
+        if field.name in ("id", "body", "push"):
+            continue
+        changed: object = bad
+        if isinstance(old, tuple):
+            changed = (*old[:-1], (0, bad) if isinstance(old[-1], tuple) else bad)
+        with pytest.raises(ValueError, match=f"is {bad}; a finite number is expected"):
+            structs.replace(value, **{field.name: changed})
+
+
+def piece(**more: object) -> Piece:
+    return Piece(**{"id": "p", "name": "Piece", "kind": "other", **more})  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("make", "says"),
+    [
+        (lambda: piece(mounts=(HOLE, structs.replace(SLOT, id="h"))), "have the same id"),
+        (lambda: piece(faces=(structs.replace(FACE, body=1),)), "there is no pivot"),
+        (lambda: piece(solids=(structs.replace(SOLID, body=1),)), "there is no pivot"),
+        (lambda: piece(mounts=(structs.replace(HOLE, body=1),)), "there is no pivot"),
+        (lambda: piece(rounds=(structs.replace(ROUND, body=1),)), "there is no pivot"),
+        (lambda: piece(kind="shim"), "a shim needs a thickness"),
+        (lambda: piece(kind="riser"), "a riser needs a thickness"),
+        (lambda: piece(kind="locking pin"), "a locking pin needs a pin_diameter"),
+        (lambda: piece(thickness=math.nan), "piece p is nan"),
+        (lambda: piece(pin_diameter=math.inf), "piece p is inf"),
+        (lambda: piece(mass=math.inf), "piece p is inf"),
+    ],
+)
+def test_a_piece_that_does_not_hang_together_is_refused(
+    make: Callable[[], Piece], says: str
+) -> None:
+    with pytest.raises(ValueError, match=says):
+        make()
+
+
+def test_what_a_piece_says_of_itself() -> None:
+    arm = piece(mounts=(HOLE, SLOT), pivot=PIVOT, faces=(structs.replace(FACE, body=1),))
+    assert arm.mount("t") is SLOT
+    with pytest.raises(KeyError):
+        arm.mount("x")
+    assert arm.is_placed
+    shim = piece(kind="shim", thickness=3)
+    assert not shim.is_placed
+    assert shim.height == 3
+    stacked = (SOLID, structs.replace(SOLID, z_low=10, z_high=25), SOLID)
+    assert piece(solids=stacked, thickness=3).height == 25
