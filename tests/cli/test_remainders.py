@@ -107,3 +107,9 @@ def test_what_is_refused(
     assert "whole number from 0 to 999" in refused("remainders", base, "--places", "x")
     assert "there is no E" in refused("remainders", base, "--class", "E")
     assert "no such file" in refused("remainders", str(tmp_path / "none.gridjig")).lower()
+    job = job_of(*frame())
+    bare = structs.replace(job, rack=Rack(name="Bare", pieces=()))
+    assert (
+        refused("remainders", saved(tmp_path / "bare.gridjig", bare))
+        == "The rack Bare has no stop; add one to the rack first."
+    )
