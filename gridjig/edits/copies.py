@@ -16,14 +16,6 @@ from .members import direction
 from .things import new_id, part_of, with_copied_welds
 
 
-def copy_by(job: Job, ids: Set[str], dx: float, dy: float) -> tuple[Job, frozenset[str]]:
-    """Copies of these parts, moved by a distance in mm, and the ids of the copies.
-
-    ValueError in words if there is nothing to copy.
-    """
-    return _with_copies(job, ids, (lambda part: moved(part, dx, dy),))
-
-
 def array_by(
     job: Job, ids: Set[str], count: int, dx: float, dy: float
 ) -> tuple[Job, frozenset[str]]:

@@ -31,11 +31,6 @@ def trim(job: Job, thing_id: str, to: str, face: int | None = None, end: End | N
     return with_part(job, trimmed(member_of(job, thing_id), part_of(job, to), face, end))
 
 
-def trim_to_line(job: Job, thing_id: str, a: Point, b: Point, end: End) -> Job:
-    """Cut or extend one end of a member to the line through two points of the table, mm."""
-    return with_part(job, cut_along(member_of(job, thing_id), end, through(a, b)))
-
-
 def cope(job: Job, thing_id: str, around: str, end: End | None = None) -> Job:
     """Cut a member's end to fit round a round tube or bar; see `coped`."""
     if thing_id == around:

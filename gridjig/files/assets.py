@@ -47,15 +47,6 @@ def ready_tables() -> dict[str, Table]:
     return {ready.id: ready.table for ready in listed}
 
 
-def find_table(text: str) -> Table | None:
-    """The ready table of that short id or that name, or None."""
-    tables = ready_tables()
-    found = tables.get(text)
-    if found is None:
-        found = next((t for t in tables.values() if t.name == text), None)
-    return found
-
-
 @cache
 def starter_racks() -> dict[str, Rack]:
     """Every starter rack by the name of its file."""

@@ -10,7 +10,6 @@ from msgspec import Struct, structs
 from gridjig.rack import Rack
 
 from . import document, store
-from .codec import Source
 from .document import Form
 
 SUFFIX = ".gridrack"
@@ -37,11 +36,6 @@ class Merge(Struct, frozen=True):
 def encode_rack(rack: Rack) -> bytes:
     """The bytes of a rack's file: a piece a line, and the same rack always gives the same bytes."""
     return document.write(FORM, rack)
-
-
-def decode_rack(data: bytes, path: Source = None) -> Rack:
-    """The rack of a file's bytes; `path` is only named in a fault.  Raises ReadFault."""
-    return document.read(FORM, data, path)
 
 
 def read_rack(path: Path) -> Rack:

@@ -1,4 +1,4 @@
-"""Plan outlines: made from points, and measured against each other.  Knows no piece."""
+"""Plan outlines made from points.  Knows no piece."""
 
 import math
 from collections.abc import Iterable
@@ -10,9 +10,6 @@ from .pose import unit
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
-
-TOUCH = 1e-3
-"""Overlap in mm2 up to which two outlines only touch: rounding over a metre of common edge."""
 
 CLOSED = 1e-6
 """Degrees by which a sector may fall short of a full circle and still be a disc."""
@@ -26,14 +23,6 @@ def polygon(points: Iterable[Point]) -> "Polygon":
     made = Polygon(tuple(points))
     shapely.prepare(made)
     return made
-
-
-def overlap_area(a: "Polygon", b: "Polygon") -> float:
-    """Area in mm2 that two outlines have in common; 0 if they only touch."""
-    if not a.intersects(b):
-        return 0.0
-    area = float(a.intersection(b).area)
-    return area if area > TOUCH else 0.0
 
 
 def bounds(points: Iterable[Point]) -> tuple[float, float, float, float]:

@@ -16,9 +16,6 @@ from gridjig.model.labels import address
 from gridjig.solve import Stand, Way
 from gridjig.units import format_angle, format_length
 
-SIGN: Mapping[str, str] = {"clash": "✕", "check": "▲", "fine": "●"}
-LEVEL_WORD: Mapping[str, str] = {"clash": "clash", "check": "check", "fine": "fine"}
-
 
 class PlacedLine(Struct, frozen=True):
     """One thing on the table: what it is, where, and how it stands."""

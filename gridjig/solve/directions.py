@@ -52,25 +52,6 @@ class Directions(Struct, frozen=True, eq=False):
     def __len__(self) -> int:
         return int(self.angle.size)
 
-    def gaps(self) -> Reals:
-        """Degrees from each direction to the next, the last one round to the first."""
-        if not len(self):
-            return np.empty(0)
-        return np.diff(self.angle, append=self.angle[0] + 180.0)
-
-    @property
-    def largest_gap(self) -> float:
-        """The widest stretch without a direction, degrees."""
-        return float(self.gaps().max(initial=0.0))
-
-    @property
-    def mean_error(self) -> float:
-        """Mean distance of an arbitrary angle from the nearest direction, degrees.
-
-        Sum of gap^2 / 4 over the half turn: within a gap the distance averages a quarter of it.
-        """
-        return float((self.gaps() ** 2).sum() / (4.0 * 180.0))
-
 
 def off(angle: Reals, wanted: float) -> Reals:
     """How far line directions lie from the wanted one, degrees, from -90 to less than 90."""

@@ -1,7 +1,7 @@
 """Tolerance classes of welded work, of angles and of lengths.  Numbers and their rule; no job.
 
 Limits: ISO 13920:1996, table 2 (angular dimensions) and table 1 (linear ones), as reproduced by a
-contract fabricator; the mm per metre are the rounded tangents that the standard prints beside them.
+contract fabricator.
 """
 
 from bisect import bisect_left
@@ -18,12 +18,6 @@ _ARCMIN: dict[AngleClass, tuple[int, int, int]] = {
     "C": (60, 45, 30),
     "D": (90, 75, 60),
 }
-_MM_PER_M: dict[AngleClass, tuple[float, float, float]] = {
-    "A": (6.0, 4.5, 3.0),
-    "B": (13.0, 9.0, 6.0),
-    "C": (18.0, 13.0, 9.0),
-    "D": (26.0, 22.0, 18.0),
-}
 
 
 def _column(shorter_leg: float) -> int:
@@ -36,11 +30,6 @@ def _column(shorter_leg: float) -> int:
 def limit_arcmin(angle_class: AngleClass, shorter_leg: float) -> int:
     """Allowed error of an angle, plus or minus, in arc-minutes; `shorter_leg` in mm."""
     return _ARCMIN[angle_class][_column(shorter_leg)]
-
-
-def limit_mm_per_m(angle_class: AngleClass, shorter_leg: float) -> float:
-    """The same as mm per metre of the shorter leg, as the standard rounds it."""
-    return _MM_PER_M[angle_class][_column(shorter_leg)]
 
 
 def finest_class(error_arcmin: float, shorter_leg: float) -> AngleClass | None:

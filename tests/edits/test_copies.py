@@ -30,7 +30,7 @@ JOB = job_with(
 
 
 def test_a_copy_stands_off_by_the_distance_with_an_id_of_its_own() -> None:
-    job, made = copies.copy_by(JOB, {"bar", "rib"}, 12.5, -3)
+    job, made = copies.array_by(JOB, {"bar", "rib"}, 2, 12.5, -3)
     require_whole(job)
     assert made == {"bar-1", "rib-1"}
     for old, new in zip(JOB.outlines, job.outlines[2:], strict=True):
@@ -55,9 +55,9 @@ def test_what_cannot_be_repeated_is_said() -> None:
     with pytest.raises(ValueError, match="step other than 0"):
         copies.array_by(JOB, {"bar"}, 3, 0, 0)
     with pytest.raises(ValueError, match="choose a member or a plate"):
-        copies.copy_by(JOB, frozenset(), 5, 0)
+        copies.array_by(JOB, frozenset(), 2, 5, 0)
     with pytest.raises(KeyError):
-        copies.copy_by(JOB, {"p"}, 5, 0)
+        copies.array_by(JOB, {"p"}, 2, 5, 0)
     with pytest.raises(ValueError, match="two points"):
         copies.mirror(JOB, {"bar"}, (1, 1), (1, 1))
 

@@ -12,6 +12,7 @@ from shapely import LineString, Point, Polygon
 from gridjig.edits import joining
 from gridjig.edits import members as edits
 from gridjig.edits.joining import centre_line, face_line, mitred, trimmed
+from gridjig.geometry.lines import through
 from gridjig.geometry.parts import part_edge, part_ring
 from gridjig.model import EndCut, Job, Member, Section
 from tests.stock import BAR, FLAT, OBLONG, ROUND, SQUARE, bar
@@ -174,10 +175,8 @@ def test_trim_to_a_plate_takes_the_side_that_is_really_crossed() -> None:
     assert edits.member_of(joining.trim(past, "bar", "p", face=1), "bar").length == 300
 
 
-def test_trim_to_a_line() -> None:
-    job = edits.add(EMPTY, bar())
-    cut = joining.trim_to_line(job, "bar", (400, -50), (450, 0), "end")
-    made = edits.member_of(cut, "bar")
+def test_a_cut_along_a_line() -> None:
+    made = joining.cut_along(bar(), "end", through((400, -50), (450, 0)))
     assert (made.length, made.end.angle) == pytest.approx((450, 45))
     line = LineString([(400, -50), (500, 50)])
     for corner in part_ring(made)[1:3]:

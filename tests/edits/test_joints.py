@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.edits import joints as edits
-from gridjig.edits.copies import array_by, copy_by
+from gridjig.edits.copies import array_by
 from gridjig.edits.outlines import set_place
 from gridjig.edits.selection import copy, remove
 from gridjig.files.jobfile import read_job, write_job
@@ -145,7 +145,7 @@ def test_copies_get_the_welds_of_their_originals() -> None:
     job = edits.set_welds(JOB, kind="butt", leg=5)
     for copied, made in (
         copy(job, {"front", "left"}, 14, 0),
-        copy_by(job, {"front", "left"}, 700, 0),
+        array_by(job, {"front", "left"}, 2, 700, 0),
     ):
         fresh = [w for w in welded(copied) if {w.joint.a, w.joint.b} <= made]
         assert [(w.name, w.kind, w.leg) for w in fresh] == [("J5", "butt", 5)]

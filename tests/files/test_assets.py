@@ -11,7 +11,6 @@ from gridjig.checks.neighbours import stood_outline
 from gridjig.files import assets
 from gridjig.files.assets import (
     assets_dir,
-    find_table,
     rack_for,
     ready_tables,
     samples,
@@ -49,13 +48,6 @@ def test_the_eight_ready_tables() -> None:
     assert len({t.name for t in ready_tables().values()}) == 8
     assert ready_tables()["48x48-3/4"].columns * ready_tables()["48x48-3/4"].rows == 576
     assert ready_tables()["2400x1200-50"].columns * ready_tables()["2400x1200-50"].rows == 1152
-
-
-def test_a_table_is_found_by_id_and_by_name() -> None:
-    table = ready_tables()["48x48-3/4"]
-    assert find_table("48x48-3/4") == table
-    assert find_table("48 x 48 in, 2 in centres, 3/4 in holes") == table
-    assert find_table("kitchen") is None
 
 
 @pytest.mark.parametrize(

@@ -3,9 +3,10 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 
+from gridjig.files import document
 from gridjig.files.assets import starter_racks
 from gridjig.files.faults import ReadFault
-from gridjig.files.rackfile import decode_rack, encode_rack, merge_rack, read_rack, write_rack
+from gridjig.files.rackfile import FORM, encode_rack, merge_rack, read_rack, write_rack
 from gridjig.rack import Rack
 from tests.workshop import PIN, RACK, SHIM, STOP
 
@@ -26,7 +27,7 @@ def test_each_piece_has_a_line_of_its_own() -> None:
 
 def fault_of(text: str) -> str:
     with pytest.raises(ReadFault) as caught:
-        decode_rack(text.encode(), "shop.gridrack")
+        document.read(FORM, text.encode(), "shop.gridrack")
     return str(caught.value)
 
 

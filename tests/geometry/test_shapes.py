@@ -11,7 +11,6 @@ from shapely.geometry import Point as Dot
 from gridjig.geometry.shapes import (
     bounds,
     disc,
-    overlap_area,
     polygon,
     rectangle,
     sector,
@@ -25,14 +24,6 @@ def test_rectangle_runs_counter_clockwise_from_any_two_corners() -> None:
     ring = ((0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0))
     assert rectangle((4, 0), (0, 3)) == rectangle((0, 0), (4, 3)) == ring
     assert polygon(ring).exterior.is_ccw
-
-
-def test_overlap_is_an_area_and_touching_is_none() -> None:
-    one = polygon(rectangle((0, 0), (40, 30)))
-    assert overlap_area(one, polygon(rectangle((40, 0), (50, 30)))) == 0.0
-    assert overlap_area(one, polygon(rectangle((50, 0), (60, 30)))) == 0.0
-    assert overlap_area(one, polygon(rectangle((30, 20), (60, 60)))) == 100.0
-    assert overlap_area(one, polygon(rectangle((39.99999, 0), (60, 30)))) == 0.0
 
 
 def test_bounds() -> None:

@@ -8,9 +8,11 @@ import math
 from collections.abc import Callable
 
 from gridjig.edits import joining, members
+from gridjig.edits.members import member_of
 from gridjig.edits.outlines import add_part, polygon, rectangle
-from gridjig.edits.things import new_id
+from gridjig.edits.things import new_id, with_part
 from gridjig.files.sections import find
+from gridjig.geometry.lines import through
 from gridjig.model import Job, Member, Section, WayUp
 from gridjig.rack import Point
 from tests.trials.layout import INCH, empty, load
@@ -137,8 +139,8 @@ def t08() -> Job:
     right = k.bar("RL leg", TUBE_1_5, (30, 0), (20, 36))
     top = k.bar("TB top bar", TUBE_1_5, (8, 36), (22, 36))
     for leg in (left, right):
-        floor = k.at((0, 0)), k.at((30, 0))
-        k.job = joining.trim_to_line(k.job, leg, *floor, "start")
+        floor = through(k.at((0, 0)), k.at((30, 0)))
+        k.job = with_part(k.job, joining.cut_along(member_of(k.job, leg), "start", floor))
         k.trim(leg, top)
     for name, y in (("SL spreader low", 9), ("SU spreader up", 24)):
         bar = k.bar(name, TUBE_1_5, (0, y), (30, y))

@@ -44,7 +44,6 @@ class AngleAsk(FoldingForm):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self._face = 0.0
-        self._face_of = ""
         self._measured: Origin = "table x"
         self._leg_from: tuple[float, str] | None = None
         self._faulty: TypedField | None = None
@@ -139,10 +138,6 @@ class AngleAsk(FoldingForm):
             button.blockSignals(True)
             button.setChecked(False)
             button.blockSignals(False)
-
-    def set_angle(self, degrees: float) -> None:
-        """Ask for this direction on the table."""
-        self.show_picked(Picked(f"{format_angle(degrees)} from table x", edge=degrees))
 
     def show_picked(self, picked: Picked) -> None:
         """Ask for what was picked."""

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from gridjig.checks.findings import Finding
 from gridjig.model import Job
-from gridjig.sheets.tell import LEVEL_WORD, placed_lines
+from gridjig.sheets.tell import placed_lines
 from gridjig.solve import Stand
 
 from ..windowstyle import Look
@@ -56,7 +56,7 @@ class OutlinePane(QWidget):
                 sort = line.sort
                 head = "Weldment" if sort == "outline" else "Pieces"
                 entries.append(Entry(f"heading {sort}", head, heading=True))
-            word = "" if line.level == "fine" else f"{LEVEL_WORD[line.level]}: "
+            word = "" if line.level == "fine" else f"{line.level}: "
             entries.append(
                 Entry(
                     line.id,

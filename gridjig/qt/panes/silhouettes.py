@@ -30,12 +30,6 @@ class Silhouettes:
         return (high - low) * scale
 
 
-def height_of(piece: Piece, scale: float) -> float:
-    """How high a piece is painted, px; for once, as `paint_piece` is."""
-    _, low, _, high = bounds(lying(silhouette(piece)))
-    return (high - low) * scale
-
-
 def paint_silhouette(
     painter: QPainter, area: QRectF, drawing: Drawing, scale: float, look: Look, quiet: bool
 ) -> None:
@@ -56,13 +50,6 @@ def paint_silhouette(
     if broken:
         _paint_break(painter, area, look)
     painter.restore()
-
-
-def paint_piece(
-    painter: QPainter, area: QRectF, piece: Piece, scale: float, look: Look, quiet: bool = False
-) -> None:
-    """Paint one piece for once; lists keep `Silhouettes`, so that each is made only once."""
-    paint_silhouette(painter, area, lying(silhouette(piece)), scale, look, quiet)
 
 
 def paint_drawing(
