@@ -90,14 +90,18 @@ def forget_section(name: str, file: Path | None = None) -> None:
     _change(lambda own: structs.replace(own, sections=_without(own.sections, name)), file)
 
 
+OWN = "own/"
+"""What the key of an offered table or rack begins with where it is the person's own."""
+
+
 def offered_tables() -> dict[str, Table]:
     """Every table that a job can start with: the ready ones, then the person's own."""
-    return {**ready_tables(), **{f"own/{t.name}": t for t in kept().tables}}
+    return {**ready_tables(), **{f"{OWN}{t.name}": t for t in kept().tables}}
 
 
 def offered_racks() -> dict[str, Rack]:
     """Every rack that a job can start with: the starter racks, then the person's own."""
-    return {**starter_racks(), **{f"own/{r.name}": r for r in kept().racks}}
+    return {**starter_racks(), **{f"{OWN}{r.name}": r for r in kept().racks}}
 
 
 def kept() -> Own:

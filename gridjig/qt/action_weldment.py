@@ -44,6 +44,7 @@ WELDMENT: tuple[Action, ...] = (
            "Add up a chain to distances from its datum; says if it does not close", "Weldment",
            opens=True),
     Action("weldment.section", "Own section", "section", (),
-           "Add a stock size of your own to the list", "Weldment", opens=True, after_line=True),
+           "Add a stock size of your own to the list, or forget one", "Weldment", opens=True,
+           after_line=True),
 )
 # fmt: on

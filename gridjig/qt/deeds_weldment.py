@@ -76,12 +76,14 @@ class WeldmentDeeds:
 
     def on_own_section(self, section: Section) -> None:
         """A section was added to the list: it is offered, and drawn next."""
-        unit = self._window.desk.job.display.unit
-        choices = self._window.entry.member
-        choices.section.offer(unit)
-        choices.section.show_section(section)
-        self._window.work.properties.member_form.offer_sections()
+        self.on_forgotten_section()
+        self._window.entry.member.section.show_section(section)
         self._on_section(section)
+
+    def on_forgotten_section(self) -> None:
+        """The list of sections is another one now: it is offered as it is."""
+        self._window.entry.member.section.offer(self._window.desk.job.display.unit)
+        self._window.work.properties.member_form.offer_sections()
 
     def _on_side(self, lies: str) -> None:
         self._lies = cast(Hold, lies)

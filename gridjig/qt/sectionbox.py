@@ -18,7 +18,7 @@ from gridjig.units import Unit
 from .fields import restyle
 from .quietbox import QuietBox
 
-ADD = "Add own section…"
+ADD = "Add or forget your own…"
 
 
 def section_words(section: Section) -> str:

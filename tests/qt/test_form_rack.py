@@ -390,6 +390,22 @@ def test_a_rack_is_kept_for_new_jobs(form: RackForm) -> None:
     assert "cannot be read" in form.said.text()
 
 
+def test_a_kept_rack_is_forgotten_after_one_question(form: RackForm) -> None:
+    own.keep_rack(structs.replace(RACK, name="another"))
+    assert form.forget_button.isHidden()
+    form.keep_button.click()
+    assert not form.forget_button.isHidden()
+    form.forget_button.click()
+    assert answers(form).asked == [f"forget rack {RACK.name}"]
+    assert len(own.load().racks) == 2
+    answers(form).forgets = True
+    form.forget_button.click()
+    assert [rack.name for rack in own.load().racks] == ["another"]
+    assert form.forget_button.isHidden()
+    assert form.draft.job.rack == RACK
+    assert "this job has it still" in form.said.text()
+
+
 def test_differences_are_told_in_words() -> None:
     changed = structs.replace(
         STOP, name="stop", bin="A1", takes=(), flips=False, mass=2.0, hand="left"

@@ -8,13 +8,14 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.details import set_notes
-from gridjig.files import autosave
+from gridjig.files import autosave, own
 from gridjig.files.assets import rack_for, ready_tables, starter_racks
 from gridjig.files.autosave import Copy
 from gridjig.files.jobfile import write_job
@@ -207,6 +208,33 @@ def test_every_ready_table_starts_a_job_with_a_fitting_rack(qtbot: QtBot) -> Non
         assert (job.display.unit == "millimetres") == metric
     form.rack.setCurrentIndex((form.rack.currentIndex() + 1) % form.rack.count())
     assert "other holes" in form.about.text()
+
+
+def test_own_tables_and_racks_are_forgotten_where_a_job_chooses_them(qtbot: QtBot) -> None:
+    table = structs.replace(next(iter(ready_tables().values())), name="my table")
+    rack = structs.replace(next(iter(starter_racks().values())), name="my rack")
+    own.keep_table(table)
+    own.keep_rack(rack)
+    form = NewJobForm(own.offered_tables(), own.offered_racks(), rack_for, Display())
+    qtbot.addWidget(form)
+    asked = Answers()
+    asked.forgets = True
+    form.questions = asked  # type: ignore[assignment]
+    assert form.forget_table.isHidden()
+    assert form.forget_rack.isHidden()
+    form.table.setCurrentText("my table")
+    form.rack.setCurrentText("my rack")
+    form.forget_rack.click()
+    assert own.load().racks == ()
+    assert own.load().tables == (table,)
+    form.forget_table.click()
+    assert own.load().tables == ()
+    assert asked.asked == ["forget rack my rack", "forget table my table"]
+    assert form.table.findText("my table") == form.rack.findText("my rack") == -1
+    assert form.forget_table.isHidden()
+    assert form.forget_rack.isHidden()
+    assert form.job().table in ready_tables().values()
+    assert form.job().rack in starter_racks().values()
 
 
 def test_a_job_without_a_name_is_not_started(qtbot: QtBot) -> None:

@@ -23,7 +23,7 @@ from gridjig.qt.sectionbox import ADD
 from gridjig.qt.window import Window
 from gridjig.session.desk import Desk
 from gridjig.units import Display, Misread
-from tests.qt.windows import make_window
+from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, laid, pin, plate
 
 TUBE = Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3, radius=6, toe=3)
@@ -349,6 +349,32 @@ def test_an_own_section_is_kept_offered_and_drawn_next(qtbot: QtBot) -> None:
     assert own.kept().sections[-1].name == "45x45x2"
     assert box.currentText() == "45x45x2 square tube"
     assert box.itemText(0) == "45x45x2 square tube"
+
+
+def test_an_own_section_is_forgotten_where_it_is_added(qtbot: QtBot) -> None:
+    for name in ("one", "two"):
+        own.keep_section(Section(name=name, kind="flat", width=40, height=7))
+    window = make_window(qtbot, EMPTY)
+    window.commands.do("tool.member")
+    box = window.entry.member.section
+    assert [box.itemText(i) for i in (0, 1)] == ["one flat", "two flat"]
+    box.activated.emit(box.findText(ADD))
+    f = QApplication.activeModalWidget()
+    assert isinstance(f, SectionForm)
+    asked = Answers()
+    f.questions = asked  # type: ignore[assignment]
+    f.forget_button.click()
+    assert asked.asked == ["forget section one"]
+    assert len(own.kept().sections) == 2
+    asked.forgets = True
+    f.forget_button.click()
+    assert [section.name for section in own.kept().sections] == ["two"]
+    assert box.itemText(0) == "two flat"
+    assert f.isVisible()
+    f.forget_button.click()
+    assert own.kept().sections == ()
+    assert not f.forget_button.isVisible()
+    f.reject()
 
 
 @pytest.mark.expectation(30, 85)

@@ -26,6 +26,7 @@ class Answers:
         self.over = False
         self.replace: Overwrite = "cancel"
         self.elsewhere = False
+        self.forgets = False
         self.path = ""
         self.copy: Copy | None = None
 
@@ -44,6 +45,10 @@ class Answers:
     def overwrite(self, name: str, gone: bool) -> Overwrite:
         self.asked.append(f"overwrite {name} {'gone' if gone else 'changed'}")
         return self.replace
+
+    def forget(self, what: str, name: str) -> bool:
+        self.asked.append(f"forget {what} {name}")
+        return self.forgets
 
     def problem(self, title: str, body: str) -> None:
         self.asked.append(f"problem {title}: {body}")

@@ -12,6 +12,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from gridjig.files import own
+from gridjig.files.faults import SaveFault
 from gridjig.model import Display, Job, Table
 from gridjig.rack import Rack
 
@@ -19,6 +21,8 @@ from ..fields import TextField
 from ..panes.formbase import boxed
 from ..panes.job_form import table_words
 from .form import Form
+from .questions import Questions
+from .verbs import verb
 
 
 def display_for(table: Table, preferred: Display) -> Display:
@@ -48,6 +52,9 @@ class NewJobForm(Form):
         self.setWindowTitle("New job")
         self._tables = list(tables.values())
         self._racks = list(racks.values())
+        self._own_tables = {t.name for key, t in tables.items() if key.startswith(own.OWN)}
+        self._own_racks = {r.name for key, r in racks.items() if key.startswith(own.OWN)}
+        self.questions = Questions(self)
         self._rack_for = rack_for
         self._preferred = preferred
         head = QLabel("New job")
@@ -63,6 +70,8 @@ class NewJobForm(Form):
         self.rack.setAccessibleName("Rack")
         for rack in self._racks:
             self.rack.addItem(rack.name)
+        self.forget_table = verb("Forget this table…", self._forget_table)
+        self.forget_rack = verb("Forget this rack…", self._forget_rack)
         self.about = QLabel()
         self.about.setWordWrap(True)
         self.about.setMinimumHeight(self.about.fontMetrics().lineSpacing() * 3)
@@ -77,8 +86,14 @@ class NewJobForm(Form):
         column = QVBoxLayout(self)
         column.addWidget(head)
         column.addWidget(self.name)
-        column.addWidget(boxed("Table", self.table))
-        column.addWidget(boxed("Rack", self.rack))
+        for name, box, forget in (
+            ("Table", self.table, self.forget_table),
+            ("Rack", self.rack, self.forget_rack),
+        ):
+            beside = QHBoxLayout()
+            beside.addWidget(boxed(name, box), 1)
+            beside.addWidget(forget)
+            column.addLayout(beside)
         column.addWidget(self.about)
         column.addLayout(row)
         self.setMinimumWidth(460)
@@ -100,7 +115,34 @@ class NewJobForm(Form):
         rack = self._racks[self.rack.currentIndex()]
         words = table_words(table, display_for(table, self._preferred))
         fits = "" if rack is self._rack_for(table) else " Its pins are made for other holes."
+        # Only what the person kept can be forgotten; what came with the program stays.
+        self.forget_table.setVisible(table.name in self._own_tables)
+        self.forget_rack.setVisible(rack.name in self._own_racks)
         self.about.setText(f"{words}. Rack: {len(rack.pieces)} kinds of piece.{fits}")
+
+    def _forget_table(self) -> None:
+        table = self._tables[self.table.currentIndex()]
+        if self._forgotten("table", table.name, own.forget_table):
+            self._own_tables.discard(table.name)
+            self._tables.remove(table)
+            self.table.removeItem(self.table.currentIndex())
+
+    def _forget_rack(self) -> None:
+        rack = self._racks[self.rack.currentIndex()]
+        if self._forgotten("rack", rack.name, own.forget_rack):
+            self._own_racks.discard(rack.name)
+            self._racks.remove(rack)
+            self.rack.removeItem(self.rack.currentIndex())
+
+    def _forgotten(self, what: str, name: str, forget: Callable[[str], None]) -> bool:
+        if not self.questions.forget(what, name):
+            return False
+        try:
+            forget(name)
+        except SaveFault as fault:
+            self.about.setText(f"✕ {fault}")
+            return False
+        return True
 
     def _on_start(self) -> None:
         self.name.apply()

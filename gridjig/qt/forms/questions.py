@@ -165,6 +165,19 @@ class Questions:
             Choice("cancel", "Cancel"),
         )  # type: ignore[return-value]
 
+    def forget(self, what: str, name: str) -> bool:
+        """Offer one of the person's own tables, racks or sections no longer?"""
+        return (
+            self._ask(
+                f"Forget the {what} “{name}”?",
+                f"It is no longer offered. Jobs that have this {what} keep it, and nothing else is"
+                " forgotten.",
+                Choice("forget", "Forget it", losing=True),
+                Choice("cancel", "Go on offering it"),
+            )
+            == "forget"
+        )
+
     def problem(self, title: str, body: str) -> None:
         """Say that something could not be done, when work must stop for it."""
         self._ask(title, body, Choice("close", "Close"))

@@ -25,7 +25,7 @@ from gridjig.edits.rack import (
 )
 from gridjig.files.assets import rack_for
 from gridjig.files.faults import SaveFault
-from gridjig.files.own import keep_rack
+from gridjig.files.own import forget_rack, keep_rack, kept
 from gridjig.files.places import proposed_name
 from gridjig.files.rackfile import SUFFIX, write_rack
 from gridjig.model import Job
@@ -54,6 +54,7 @@ class RackForm(DraftForm):
 
     def __init__(self, window: QWidget, desk: Desk, look: Look) -> None:
         super().__init__(window, desk, look, "rack")
+        self._kept = {rack.name for rack in kept().racks}
         self.search = QLineEdit()
         self.search.setPlaceholderText("Find in the rack")
         self.search.setAccessibleName("Find in the rack")
@@ -104,6 +105,9 @@ class RackForm(DraftForm):
         self.keep_button = verb(
             "Keep it for new jobs", self.keep, about="A new job offers this rack from then on"
         )
+        self.forget_button = verb(
+            "Forget the kept one…", self.forget, about="A new job offers this rack no longer"
+        )
         head = QWidget()
         flow = FlowLayout(head, self.look.metrics.gap)
         flow.setContentsMargins(QMargins(0, 0, 0, 2))
@@ -114,6 +118,7 @@ class RackForm(DraftForm):
             self.import_button,
             self.export_button,
             self.keep_button,
+            self.forget_button,
         ):
             flow.addWidget(part)
         return head
@@ -145,6 +150,7 @@ class RackForm(DraftForm):
     def show_draft(self) -> None:
         """Bring list, picture and bins up to the draft."""
         self.setWindowTitle(f"Rack: {self.draft.job.rack.name}")
+        self._suit_forget()
         self._show_lines()
         self._show_piece()
         self.walk.show_draft()
@@ -314,7 +320,29 @@ class RackForm(DraftForm):
         except SaveFault as fault:
             self.say(str(fault))
             return
+        self._look_what_is_kept()
         self.say(f"{rack.name} is kept; a new job offers it.")
+
+    def forget(self) -> None:
+        """Keep the rack of that name no longer; asked first, for it may be the only one."""
+        name = self.draft.job.rack.name
+        if not self.questions.forget("rack", name):
+            return
+        try:
+            forget_rack(name)
+        except SaveFault as fault:
+            self.say(str(fault))
+            return
+        self._look_what_is_kept()
+        self.say(f"{name} is no longer offered; this job has it still.")
+
+    def _suit_forget(self) -> None:
+        """Nothing to forget, no button: it comes when the rack is kept."""
+        self.forget_button.setVisible(self.draft.job.rack.name in self._kept)
+
+    def _look_what_is_kept(self) -> None:
+        self._kept = {rack.name for rack in kept().racks}
+        self._suit_forget()
 
 
 def open_rack(window: QWidget, desk: Desk, look: Look) -> None:

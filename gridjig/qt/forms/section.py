@@ -15,9 +15,12 @@ from gridjig.units import Display, format_length
 
 from ..fields import LengthField, TextField
 from ..panes.angle_fields import Choices
-from ..panes.formbase import sentence
+from ..panes.formbase import boxed, sentence
+from ..quietbox import QuietBox
+from ..sectionbox import section_words
 from ..windowstyle import Look
 from .form import Form
+from .questions import Questions
 from .verbs import verb
 
 KINDS: tuple[SectionKind, ...] = (
@@ -37,11 +40,15 @@ _LB_FT = 0.3048 / 0.45359237
 
 
 class SectionForm(Form):
-    """Makes one section; `made` carries it once it is kept."""
+    """Makes one section; `made` carries it once it is kept.
+
+    Those kept before can be forgotten here; `forgotten` says that the list is shorter.
+    """
 
     topic = "member"
 
     made = Signal(object)
+    forgotten = Signal()
 
     def __init__(self, window: QWidget, display: Display) -> None:
         super().__init__(window)
@@ -77,6 +84,7 @@ class SectionForm(Form):
         column.addWidget(head)
         column.addLayout(cells)
         column.addWidget(self.told)
+        column.addWidget(self._own_part())
         column.addStretch(1)
         column.addLayout(buttons)
         self.resize(440, 380)
@@ -91,6 +99,39 @@ class SectionForm(Form):
         for field in (self.radius, self.toe):
             field.edit.textEdited.connect(self._on_radius)
         self._on_kind()
+
+    def _own_part(self) -> QWidget:
+        self.questions = Questions(self)
+        self.kept = QuietBox()
+        self.kept.setAccessibleName("Your own sections")
+        self.forget_button = verb("Forget it…", self.forget, about="The list offers it no longer")
+        self._own = QWidget()
+        beside = QHBoxLayout(self._own)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.addWidget(boxed("Your own sections", self.kept), 1)
+        beside.addWidget(self.forget_button)
+        self._fill_kept()
+        return self._own
+
+    def _fill_kept(self) -> None:
+        self.kept.clear()
+        for section in own.kept().sections:
+            self.kept.addItem(section_words(section), section.name)
+        self._own.setVisible(self.kept.count() > 0)
+
+    def forget(self) -> None:
+        """Offer the chosen own section no longer."""
+        name = self.kept.currentData()
+        if not self.questions.forget("section", name):
+            return
+        try:
+            own.forget_section(name)
+        except SaveFault as fault:
+            self.told.setText(f"✕ {fault}")
+            return
+        self._fill_kept()
+        self.told.setText(f"{name} is no longer offered; members cut from it keep it.")
+        self.forgotten.emit()
 
     def _sizes(self) -> tuple[LengthField, ...]:
         return (self.width_, self.height_, self.wall, self.flange, self.radius, self.toe)
@@ -203,4 +244,5 @@ def open_section(window: QWidget, desk: Desk, look: Look) -> None:
     form = SectionForm(window, desk.job.display)
     if isinstance(window, Window):
         form.made.connect(window.commands.weldment.on_own_section)
+        form.forgotten.connect(window.commands.weldment.on_forgotten_section)
     form.open()

@@ -176,13 +176,17 @@ class StarterForm(Form):
 
         form = SectionForm(self, self._display)
 
-        def made(section: object) -> None:
+        def offer() -> None:
             for one in (c for page in self._pages.values() for c in page.stock.values()):
                 one.box.offer(self._display.unit)
+
+        def made(section: object) -> None:
+            offer()
             cell.box.show_section(section)  # type: ignore[arg-type]
             self._make()
 
         form.made.connect(made)
+        form.forgotten.connect(offer)
         form.open()
 
     # -- what it becomes -------------------------------------------------------------------------
