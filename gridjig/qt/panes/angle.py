@@ -3,9 +3,7 @@
 It shows on the sheet what is highlighted, and has edges and holes picked there.
 """
 
-from collections.abc import Callable
-
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -23,7 +21,6 @@ from gridjig.session.angle_question import middle_of
 from gridjig.session.desk import Desk
 from gridjig.solve.angle_values import Answers
 from gridjig.solve.wanted import AngleFault
-from gridjig.tools.angle_pick import EdgePick, HolesPick
 
 from ..forms.verbs import scrolled
 from ..windowstyle import Look
@@ -33,6 +30,7 @@ from .angle_back import AngleBack
 from .angle_fields import ButtonRow
 from .angle_finder import Finder
 from .angle_reach import AngleReach
+from .picking import Pick, PickingPane, Take
 
 _PAGES = (
     ("Find holes", "Which holes give an angle"),
@@ -41,18 +39,11 @@ _PAGES = (
 )
 
 
-class AnglePane(QWidget):
+class AnglePane(PickingPane):
     """Three pages over one desk."""
 
-    said = Signal(str)
-    shown = Signal(object, object)
-    tooled = Signal(object)
-    wanted = Signal(str)
-
     def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.desk = desk
-        self._pick: tuple[EdgePick | HolesPick, Callable[[], None]] | None = None
+        super().__init__(desk, parent)
         self._asked: object = None
         self.ask = AngleAsk(desk)
         self.answers = AngleAnswers(desk, look)
@@ -228,19 +219,12 @@ class AnglePane(QWidget):
 
     # -- picking -----------------------------------------------------------------------------------
 
-    def _on_picking(self, tool: EdgePick | HolesPick, take: Callable[[], None]) -> None:
-        self._pick = (tool, take)
-        self.tooled.emit(tool)
-
-    def on_tool_left(self) -> None:
-        """A tool was put away: if it was picking for this pane and has all, take that over."""
-        if self._pick is None:
-            return
-        tool, take = self._pick
-        self._pick = None
-        if tool.complete:
+    def _on_picking(self, tool: Pick, take: Take) -> None:
+        def then() -> None:
             take()
             self.focus_first()
+
+        self.have_picked(tool, then)
 
     def set_look(self, look: Look) -> None:
         """Show in another look."""

@@ -20,10 +20,6 @@ class AngleTab(LateTab):
             from .angle import AnglePane  # noqa: PLC0415 - it loads what counts with arrays
 
             self._made = made = AnglePane(self.desk, self.look)
-            made.said.connect(self.said)
-            made.shown.connect(self.shown)
-            made.tooled.connect(self.tooled)
-            made.wanted.connect(self.wanted)
             self.keep(made, made, made.ask.angle)
         return self._made
 

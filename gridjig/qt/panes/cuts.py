@@ -1,6 +1,5 @@
 """The cut list: what to saw from which stock; a click selects the members of a line."""
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
 from gridjig.model import Job
@@ -10,7 +9,7 @@ from gridjig.sheets.cuts import CutList, cut_list
 
 from ..windowstyle import Look
 from .angle_fields import ButtonRow
-from .weldment_page import PageList, WeldmentPage
+from .weldment_page import WeldmentPage
 
 
 class CutsPage(WeldmentPage):
@@ -24,8 +23,7 @@ class CutsPage(WeldmentPage):
         self._job: Job | None = None
         self.total = self.label()
         self.total.setAccessibleName("What there is to cut")
-        self.list = PageList("Cut list", look, single=False)
-        self.column.addWidget(self.list, 1)
+        self.add_list("Cut list", single=False)
         self.copy = QPushButton("Copy")
         self.save = QPushButton("Save CSV…")
         for button, wanted, about in (
@@ -62,14 +60,3 @@ class CutsPage(WeldmentPage):
         ids = frozenset(i for e in self.list.lines.entries if e.key in keys for i in e.ids)
         if ids:
             self.revealed.emit(ids)
-
-    def focus_first(self) -> None:
-        """Put the focus on the list."""
-        self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        if not self.list.current_key():
-            self.list.go_first()
-
-    def set_look(self, look: Look) -> None:
-        """Paint in another look."""
-        super().set_look(look)
-        self.list.set_look(look)

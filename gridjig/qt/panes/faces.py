@@ -4,7 +4,7 @@ from functools import partial
 from typing import cast
 
 from msgspec import structs
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
 from gridjig.edits.joints import set_critical, set_datum
@@ -30,7 +30,7 @@ from ..announce import announce
 from ..windowstyle import Look
 from .angle_fields import ButtonRow, Choices
 from .formbase import sentence
-from .weldment_page import PageList, WeldmentPage
+from .weldment_page import WeldmentPage
 
 NO_FACE = "That is no straight face of the weldment; pick another one."
 HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
@@ -73,8 +73,7 @@ class FacesPage(WeldmentPage):
         buttons.setContentsMargins(6, 0, 6, 0)
         self.column.addWidget(buttons)
         self.summary = self.label("small")
-        self.list = PageList("Faces and what the grid leaves before them", look)
-        self.column.addWidget(self.list, 1)
+        self.add_list("Faces and what the grid leaves before them")
         self.critical = QPushButton("Must lie on the grid")
         self.critical.setObjectName("plain")
         self.critical.setCheckable(True)
@@ -231,17 +230,6 @@ class FacesPage(WeldmentPage):
             chosen = [*job.critical, *mine]
             name = "Want a line of faces on the grid"
         self.desk.do(set_critical(job, sorted(chosen)), name)
-
-    def focus_first(self) -> None:
-        """Put the focus on the list."""
-        self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        if not self.list.current_key():
-            self.list.go_first()
-
-    def set_look(self, look: Look) -> None:
-        """Paint in another look."""
-        super().set_look(look)
-        self.list.set_look(look)
 
 
 def face_at(job: Job, edge: Edge) -> FaceOf | None:

@@ -2,7 +2,6 @@
 
 from typing import cast
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QPushButton, QWidget
 
 from gridjig.edits.joints import clear_welds, name_joint, set_welds
@@ -16,7 +15,7 @@ from ..fields import LengthField, TextField
 from ..windowstyle import Look
 from .angle_fields import Choices
 from .formbase import Form
-from .weldment_page import PageList, WeldmentPage
+from .weldment_page import WeldmentPage
 
 
 class LegField(LengthField):
@@ -65,8 +64,7 @@ class JointsPage(WeldmentPage):
         self._shown: tuple[Job, str] | None = None
         self.total = self.label()
         self.total.setAccessibleName("How many joints and how much weld")
-        self.list = PageList("Joints", look, single=False)
-        self.column.addWidget(self.list, 1)
+        self.add_list("Joints", single=False)
         self.form = JointForm(desk)
         self.column.addWidget(self.form)
         self.form.said.connect(self.said)
@@ -164,16 +162,3 @@ class JointsPage(WeldmentPage):
 
     def _on_suit(self) -> None:
         self.form.do(lambda job: clear_welds(job, self._ids()), self._named("Suit the weld of"))
-
-    # -- the rest --------------------------------------------------------------------------------
-
-    def focus_first(self) -> None:
-        """Put the focus on the list."""
-        self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        if not self.list.current_key():
-            self.list.go_first()
-
-    def set_look(self, look: Look) -> None:
-        """Paint in another look."""
-        super().set_look(look)
-        self.list.set_look(look)

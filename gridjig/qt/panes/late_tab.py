@@ -5,7 +5,7 @@ What such panes count with takes a tenth of a second to load, and a window can b
 
 from typing import Protocol
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Signal, SignalInstance
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -15,7 +15,12 @@ from ..windowstyle import Look
 
 
 class _Late(Protocol):
-    """What a pane made late is asked for."""
+    """What a pane made late tells, and is asked for."""
+
+    said: SignalInstance
+    shown: SignalInstance
+    tooled: SignalInstance
+    wanted: SignalInstance
 
     def refresh(self) -> None: ...
     def on_tool_left(self) -> None: ...
@@ -45,6 +50,10 @@ class LateTab(QWidget):
     def keep(self, late: _Late, shown: QWidget, focused: QWidget) -> None:
         """Show the pane in the place kept for it; the focus goes to a widget of it."""
         self._late = late
+        late.said.connect(self.said)
+        late.shown.connect(self.shown)
+        late.tooled.connect(self.tooled)
+        late.wanted.connect(self.wanted)
         self._column.addWidget(shown)
         self.setFocusProxy(focused)
 

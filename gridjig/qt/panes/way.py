@@ -19,7 +19,7 @@ from gridjig.solve.ways_up import ways_up
 
 from ..windowstyle import Look
 from .angle_fields import Choices
-from .weldment_page import PageList, WeldmentPage
+from .weldment_page import WeldmentPage
 
 Deed = Literal["down", "hand"]
 WORDS: dict[Deed, tuple[str, str]] = {
@@ -38,8 +38,7 @@ class WayPage(WeldmentPage):
         super().__init__(desk, look)
         self.made: MirroredSetup | None = None
         self.advice = self.label("freedom")
-        self.list = PageList("Ways up", look)
-        self.column.addWidget(self.list, 1)
+        self.add_list("Ways up")
         self.hand = self.label()
         self.deed = Choices(
             "What to do", (("Turn it face down", "down"), ("Make it the opposite hand", "hand"))
@@ -128,8 +127,3 @@ class WayPage(WeldmentPage):
     def focus_first(self) -> None:
         """Put the focus on what to do."""
         self.deed.box.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def set_look(self, look: Look) -> None:
-        """Paint in another look."""
-        super().set_look(look)
-        self.list.set_look(look)

@@ -1,7 +1,5 @@
 """The weldment pane: cut list, joints, stops and datum, where on the table, which way up."""
 
-from collections.abc import Callable
-
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -12,7 +10,6 @@ from PySide6.QtWidgets import (
 )
 
 from gridjig.session.desk import Desk
-from gridjig.tools.angle_pick import EdgePick
 
 from ..flow import FlowLayout
 from ..forms.verbs import Verb, scrolled
@@ -20,6 +17,7 @@ from ..windowstyle import Look
 from .cuts import CutsPage
 from .faces import FacesPage
 from .joints import JointsPage
+from .picking import PickingPane
 from .way import WayPage
 from .weldment_page import WeldmentPage
 from .where import WherePage
@@ -33,19 +31,13 @@ NAMES: tuple[tuple[str, str], ...] = (
 )
 
 
-class WeldmentPane(QWidget):
-    """Five pages over one desk."""
+class WeldmentPane(PickingPane):
+    """Five pages over one desk; `revealed` carries ids to select and show."""
 
-    said = Signal(str)
-    shown = Signal(object, object)
     revealed = Signal(object)
-    tooled = Signal(object)
-    wanted = Signal(str)
 
     def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.desk = desk
-        self._pick: tuple[EdgePick, Callable[[], None]] | None = None
+        super().__init__(desk, parent)
         self.cuts = CutsPage(desk, look)
         self.joints = JointsPage(desk, look)
         self.faces = FacesPage(desk, look)
@@ -77,7 +69,7 @@ class WeldmentPane(QWidget):
             page.shown.connect(self.shown)
             page.revealed.connect(self.revealed)
             page.wanted.connect(self.wanted)
-            page.picking.connect(self._on_picking)
+            page.picking.connect(self.have_picked)
         self.buttons[0].setChecked(True)
         group.idToggled.connect(lambda index, on: self.pages.setCurrentIndex(index) if on else None)
         column = QVBoxLayout(self)
@@ -98,19 +90,6 @@ class WeldmentPane(QWidget):
     def refresh(self) -> None:
         """Follow the desk."""
         self.page.refresh()
-
-    def _on_picking(self, tool: EdgePick, take: Callable[[], None]) -> None:
-        self._pick = (tool, take)
-        self.tooled.emit(tool)
-
-    def on_tool_left(self) -> None:
-        """A tool was put away: if it was picking for this pane and has all, take that over."""
-        if self._pick is None:
-            return
-        tool, take = self._pick
-        self._pick = None
-        if tool.complete:
-            take()
 
     def set_look(self, look: Look) -> None:
         """Show in another look."""

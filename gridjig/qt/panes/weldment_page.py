@@ -3,7 +3,7 @@
 A page follows its desk only while it is in sight.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
@@ -62,7 +62,8 @@ class WeldmentPage(QWidget):
     """One page about the weldment.
 
     `shown` carries a drawing for the sheet and points to bring into view, `revealed` ids to select
-    and show, `picking` a tool and what to do when it has picked, `wanted` an action.
+    and show, `picking` a tool and what to do when it has picked, `wanted` an action.  Every page
+    has one `list`, made by `add_list`.
     """
 
     said = Signal(str)
@@ -71,6 +72,7 @@ class WeldmentPage(QWidget):
     picking = Signal(object, object)
     wanted = Signal(str)
     topic = ""
+    list: PageList
 
     def __init__(self, desk: Desk, look: Look) -> None:
         super().__init__()
@@ -91,6 +93,11 @@ class WeldmentPage(QWidget):
         made.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.column.addWidget(made)
         return made
+
+    def add_list(self, name: str, single: bool = True) -> None:
+        """The page's list, added below what there is; it takes the room that is left."""
+        self.list = PageList(name, self.look, single=single)
+        self.column.addWidget(self.list, 1)
 
     def show_on_sheet(self, drawing: Drawing, points: Iterable[Point] = ()) -> None:
         """Show a drawing on the sheet, if this page is in sight."""
@@ -120,14 +127,15 @@ class WeldmentPage(QWidget):
         """Show the job as committed; every page has its own way."""
 
     def focus_first(self) -> None:
-        """Put the focus where the page begins."""
+        """Put the focus where the page begins: on its list, unless it says otherwise."""
+        self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        if not self.list.current_key():
+            self.list.go_first()
 
     def set_look(self, look: Look) -> None:
         """Show in another look."""
         self.look = look
+        self.list.set_look(look)
 
     def close_desk(self) -> None:
         """Stop following the desk."""
-
-
-Take = Callable[[], None]

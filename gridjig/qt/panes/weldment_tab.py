@@ -23,11 +23,7 @@ class WeldmentTab(LateTab):
             from .weldment import WeldmentPane  # noqa: PLC0415 - it loads what counts with arrays
 
             self._made = made = WeldmentPane(self.desk, self.look)
-            made.said.connect(self.said)
-            made.shown.connect(self.shown)
             made.revealed.connect(self.revealed)
-            made.tooled.connect(self.tooled)
-            made.wanted.connect(self.wanted)
             self.keep(made, made, made.buttons[0])
         return self._made
 

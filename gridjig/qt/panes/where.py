@@ -23,7 +23,7 @@ from ..fields import AngleField, LengthField
 from ..windowstyle import Look
 from .faces import FacesPage
 from .formbase import Form, sentence
-from .weldment_page import PageList, WeldmentPage
+from .weldment_page import WeldmentPage
 
 TURNED = (0, 90, 180, 270)
 KEPT = 12
@@ -99,8 +99,7 @@ class WherePage(WeldmentPage):
         row.addStretch(1)
         self.told = self.label("small")
         self.column.addWidget(boxes)
-        self.list = PageList("Places, fewest packings first", look)
-        self.column.addWidget(self.list, 1)
+        self.add_list("Places, fewest packings first")
         self.set = QPushButton("Put it there")
         self.set.setObjectName("plain")
         self.set.setToolTip("Move the weldment to the place highlighted, as one step  (Enter)")
@@ -246,11 +245,6 @@ class WherePage(WeldmentPage):
         """Put the focus where a move is typed."""
         self.form.right.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.form.right.edit.selectAll()
-
-    def set_look(self, look: Look) -> None:
-        """Paint in another look."""
-        super().set_look(look)
-        self.list.set_look(look)
 
     def close_desk(self) -> None:
         """Ask nothing more."""
