@@ -83,8 +83,6 @@ def _steps(table: Table, a: Seating, b: Seating) -> Point:
 
 def _shifted(a: Seating, b: Seating, v: Point, gap: float) -> Point:
     """Where the first pin's feature comes to lie when both pins share out the gap by their play."""
-    if gap == 0.0:
-        return (a.x, a.y)
     share = gap * (a.play / (a.play + b.play) if a.play + b.play > 0.0 else 0.5)
     wide = math.hypot(*v)
     return (a.x + v[0] / wide * share, a.y + v[1] / wide * share)
