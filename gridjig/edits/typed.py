@@ -12,7 +12,7 @@ from gridjig.model.labels import address
 from gridjig.rack import Point
 from gridjig.solve import Stand, stand
 from gridjig.solve.click import Wish, about_first, nearest_leaf, nearest_turn, settled
-from gridjig.solve.spots import Spot, Taken
+from gridjig.solve.spot import Spot, Taken
 from gridjig.units import format_angle, format_length
 
 from .placements import set_pose, set_seats

@@ -22,6 +22,7 @@ from gridjig.solve.angle_field import field_of
 from gridjig.solve.angle_plate import THICKNESS
 from gridjig.solve.angle_values import Answer, Limits
 from gridjig.solve.directions import Flags, Whole
+from gridjig.solve.openings import all_open
 from gridjig.solve.reach import ReachAngle
 
 Holes = tuple[Hole, ...]
@@ -73,14 +74,7 @@ def _firsts(job: Job, answer: Answer, steps: tuple[tuple[int, int], ...], limits
     """First holes of all places whose holes may be used, the nearest first."""
     field = field_of(job.table, limits)
     usable = field.usable
-    rows, columns = usable.shape
-    open_ = np.ones_like(usable)
-    for dc, dr in steps:
-        there = np.zeros_like(usable)
-        row = slice(max(-dr, 0), min(rows, rows - dr))
-        col = slice(max(-dc, 0), min(columns, columns - dc))
-        there[row, col] = usable[max(dr, 0) : rows + min(dr, 0), max(dc, 0) : columns + min(dc, 0)]
-        open_ &= there
+    open_ = all_open(usable, ((dr, dc) for dc, dr in steps))
     if answer.fixed:
         only = np.zeros_like(usable)
         only[answer.holes[0].row, answer.holes[0].col] = True

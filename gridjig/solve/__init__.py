@@ -16,7 +16,8 @@ from .drag import drag_to
 from .leaf import leaf_pose, mount_leaf
 from .mount import mount
 from .place import hole_fault
-from .spots import Spot, Spots, spots
+from .spot import Spot, Spots
+from .spots import spots
 from .stand import stand
 from .stands import Stands
 from .stood import (

@@ -17,7 +17,8 @@ from gridjig.units import Display, format_angle, format_length
 from .fit import MILLIMETRES
 from .mount import mount
 from .place import hole_fault
-from .spots import Spot, Taken, leaf_spots, spots, unusable
+from .spot import Spot, Taken, unusable
+from .spots import leaf_spots, spots
 from .stand import LENGTH_OFF, TURN_OFF, stand
 from .track import apart, tidy, turned_to
 

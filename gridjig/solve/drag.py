@@ -13,7 +13,7 @@ from gridjig.rack import Point, Rack
 
 from .click import about_first, nearest_leaf, settled
 from .pairs import crossings
-from .spots import Spot, Taken
+from .spot import Spot, Taken
 from .stand import stand
 from .track import apart, tidy, turn_between, turned_to
 from .way import Way, least

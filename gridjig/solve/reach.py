@@ -18,7 +18,8 @@ from gridjig.rack import Piece, Point, Rack
 
 from .leaf import leaf_pose
 from .mount import mount
-from .spots import Spot, Taken, leaf_spots, spots
+from .spot import Spot, Taken
+from .spots import leaf_spots, spots
 from .track import apart, tidy
 from .way import LeafWay, Way
 

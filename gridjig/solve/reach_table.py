@@ -9,20 +9,17 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 from msgspec.structs import replace
 
 from gridjig.model import Hole, Seat, Table
-from gridjig.model.marks import mark_index
 from gridjig.rack import Face, Piece, Point, Rack
 
 from .leaf import leaf_pose
-from .reach import Held, ReachAngle, carrier, held_angles
-from .spots import Taken
+from .openings import all_open, open_holes
+from .reach import Held, carrier, held_angles
+from .spot import Taken
 from .track import NEAR, apart, tidy, turned_to
-
-Flags = npt.NDArray[np.bool_]
 
 
 class Place(Struct, frozen=True):
@@ -87,12 +84,13 @@ def reach_table(
     )
     middle = Hole(table.columns, table.rows)
     held, _ = held_angles(endless, rack, piece, middle, (), flipped)
-    free = _open_holes(table, taken)
+    free = open_holes(table, taken)
     found: list[Place] = []
     pairs = 0
     for h in held:
         for fit in _suiting(piece, chosen, h, angle, tolerance):
-            at = _anchors(free, h.angle, middle)
+            steps = ((s.hole.col - middle.col, s.hole.row - middle.row) for s in h.angle.seats)
+            at = [(int(c), int(r)) for c, r in np.argwhere(all_open(free, steps))]
             pairs += len(at)
             stood = _stood(endless, piece, chosen, h, fit, middle)
             found.extend(_laid(table, h, fit, stood, at, middle, point, within))
@@ -211,30 +209,3 @@ def _laid(
             held.angle.play_deg,
             held.angle.scale,
         )
-
-
-def _open_holes(table: Table, taken: Taken) -> Flags:
-    """True for every hole that can be used, by column and row."""
-    free = np.ones((table.columns, table.rows), dtype=np.bool_)
-    for hole, mark in mark_index(table).items():
-        if mark.closed:
-            free[hole] = False
-    for hole in taken:
-        if table.has(hole):
-            free[hole] = False
-    return free
-
-
-def _anchors(free: Flags, angle: ReachAngle, middle: Hole) -> list[tuple[int, int]]:
-    """The holes for the first pin with which every pin finds a hole that can be used."""
-    columns, rows = free.shape
-    good = np.ones_like(free)
-    for seat in angle.seats:
-        dx, dy = seat.hole.col - middle.col, seat.hole.row - middle.row
-        moved = np.zeros_like(free)
-        c0, c1 = max(0, -dx), min(columns, columns - dx)
-        r0, r1 = max(0, -dy), min(rows, rows - dy)
-        if c1 > c0 and r1 > r0:
-            moved[c0:c1, r0:r1] = free[c0 + dx : c1 + dx, r0 + dy : r1 + dy]
-        good &= moved
-    return [(int(c), int(r)) for c, r in np.argwhere(good)]

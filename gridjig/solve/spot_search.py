@@ -17,7 +17,7 @@ from .mount import mount
 from .offsets import about_all
 from .pairs import Hit
 from .poses import PoseTable, first_feature, pair_poses, partners, ways_up
-from .spots import LeafSpot, Spot, Spots, Taken, unusable
+from .spot import LeafSpot, Spot, Spots, Taken, unusable
 from .track import track_of
 from .way import LeafWay, Way
 

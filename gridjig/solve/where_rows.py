@@ -10,7 +10,7 @@ from gridjig.rack import Point
 
 from .directions import Flags, Reals, Whole
 from .faces import Axis, Stretch
-from .place import hole_fault
+from .openings import all_open, open_holes
 from .remainders import grid_along, indices
 from .stops import Stop, holes_of
 
@@ -66,11 +66,7 @@ class Fronts:
 
     def __init__(self, table: Table, stop: Stop) -> None:
         self._table, self._stop = table, stop
-        whole = [
-            [hole_fault(table, Hole(col, row)) is None for row in range(table.rows)]
-            for col in range(table.columns)
-        ]
-        self._open = np.array(whole, dtype=np.bool_)
+        self._open = open_holes(table)
         self._counts = {
             looks: _counted(self._front_holes(looks) if looks[0] else self._front_holes(looks).T)
             for looks in ((1, 0), (-1, 0), (0, 1), (0, -1))
@@ -78,18 +74,7 @@ class Fronts:
 
     def _front_holes(self, looks: tuple[int, int]) -> Flags:
         """For each hole whether a stop that looks that way can stand with its front there."""
-        columns, rows = self._open.shape
-        fine = np.ones_like(self._open)
-        for hole in holes_of(self._table, self._stop, Hole(0, 0), looks):
-            moved = np.zeros_like(self._open)
-            c0, c1 = max(0, -hole.col), min(columns, columns - hole.col)
-            r0, r1 = max(0, -hole.row), min(rows, rows - hole.row)
-            if c0 < c1 and r0 < r1:
-                moved[c0:c1, r0:r1] = self._open[
-                    c0 + hole.col : c1 + hole.col, r0 + hole.row : r1 + hole.row
-                ]
-            fine &= moved
-        return fine
+        return all_open(self._open, holes_of(self._table, self._stop, Hole(0, 0), looks))
 
     def found(self, row: Row, left: float, shift: Point, columns: Whole, rows: Whole) -> Flags:
         """For each move by `columns` and `rows` whole pitches, whether a stop finds a hole there.

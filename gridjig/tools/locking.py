@@ -8,7 +8,8 @@ from gridjig.edits.things import title, with_placement
 from gridjig.model import Job, Placement
 from gridjig.model.labels import address
 from gridjig.rack import Piece
-from gridjig.solve.spots import LeafSpot, leaf_spots
+from gridjig.solve.spot import LeafSpot
+from gridjig.solve.spots import leaf_spots
 from gridjig.solve.stands import holes_besides
 from gridjig.solve.stood import Stand
 from gridjig.units import format_angle

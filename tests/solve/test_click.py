@@ -19,7 +19,7 @@ from gridjig.solve import (
     turn_next,
 )
 from gridjig.solve.click import settled
-from gridjig.solve.spots import Spot
+from gridjig.solve.spot import Spot
 from tests.solve.grid import PIN, grid, hole, piece, put, rack, seats, slot
 
 SQUARE = piece(hole("o", 0, 0), hole("x", 100, 0), hole("y", 0, 100), id="square")
