@@ -13,6 +13,7 @@ from gridjig.model import Job, Table
 from gridjig.model.changes import Things, exchanged
 from gridjig.rack.same import Same
 from gridjig.session.desk import Desk
+from gridjig.sheets.names import Pad, clear_of
 from gridjig.sheets.plan import PLAIN, State, draw_outline, draw_placement
 from gridjig.solve import Stand
 
@@ -45,6 +46,7 @@ class Items:
         self._nearby: Nearby[str] = Nearby()
         self._looks: dict[Hashable, int] = {}  # numbers, as looks are long to compare
         self._outreach = 0.0
+        self._pads: dict[str, Pad] = {}
         self._job: Job | None = None
         self._selection: frozenset[str] = frozenset()
         self._clash: frozenset[str] = frozenset()
@@ -68,7 +70,7 @@ class Items:
             return []
         stands = desk.stands
         damage: list[Damage] = []
-        for thing_id in {*changed, *marked}:
+        for thing_id in {*changed, *marked, *self._beside_pads(job, stands, changed)}:
             self._replace(job, stands, thing_id, damage)
         return damage
 
@@ -110,6 +112,26 @@ class Items:
             return changed | {o.id for o in (*last.outlines, *job.outlines)}
         return changed | _differing(last.outlines, job.outlines)
 
+    def _beside_pads(self, job: Job, stands: Mapping[str, Stand], changed: set[str]) -> set[str]:
+        """Parts of the weldment on which a clamp's pad came, went or moved: names make room."""
+        moved: set[Pad] = set()
+        for thing_id in changed:
+            stand, old = stands.get(thing_id), self._pads.pop(thing_id, None)
+            tip = None if stand is None else stand.tip
+            new = None if tip is None else (tip.at, tip.pad_radius)
+            if new is not None:
+                self._pads[thing_id] = new
+            if old != new:
+                moved |= {pad for pad in (old, new) if pad is not None}
+        if not moved:
+            return set()
+        beside = {
+            thing_id
+            for (x, y), r in moved
+            for thing_id in self._nearby.touching((x - 2 * r, y - 2 * r, x + 2 * r, y + 2 * r))
+        }
+        return {part.id for part in job.outlines if part.id in beside}
+
     def _replace(
         self, job: Job, stands: Mapping[str, Stand], thing_id: str, damage: list[Damage]
     ) -> None:
@@ -136,7 +158,7 @@ class Items:
             if index < 0:
                 return None
             outline = job.outlines[index]
-            drawing = draw_outline(outline, index, state)
+            drawing = clear_of(draw_outline(outline, index, state), self._pads.values())
             height = outline.z_high
         plot = self._plotter.plot(drawing)
         if stand is not None:

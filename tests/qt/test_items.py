@@ -6,11 +6,13 @@ from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication
 
 from gridjig.edits.selection import shift
+from gridjig.geometry.display import Words
 from gridjig.qt.items import Items
 from gridjig.qt.painter import Plotter
 from gridjig.qt.theme import THEMES
+from gridjig.rack import Point
 from gridjig.session.desk import Desk
-from tests.workshop import EMPTY, laid, plate, stop
+from tests.workshop import EMPTY, laid, plate, put, seat, stop
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -89,3 +91,29 @@ def test_what_lies_below_something_higher_is_known() -> None:
     desk, drawn = Desk(laid(stop("below", 1, 1), over, stop("beside", 12, 12))), items()
     drawn.sync(desk)
     assert drawn.covered(["below", "beside", "over", "gone"]) == ["below"]
+
+
+def name_at(drawn: Items, thing_id: str) -> Point:
+    (words,) = (w for w in drawn.items[thing_id].plot.fixed if isinstance(w, Words))
+    return words.at
+
+
+def test_a_name_makes_room_for_the_pad_of_a_clamp_and_comes_back() -> None:
+    away = plate("far", 900, 900)
+    clamp = put("c", "clamp", seat("p", 6, 6), reach=100)
+    desk, drawn = Desk(laid(plate("o", 200, 200, 500, 300), away, clamp)), items()
+    drawn.sync(desk)
+    tip = desk.stands["c"].tip
+    assert tip is not None
+    (x, y), far = name_at(drawn, "o"), drawn.items["far"]
+    under = plate("o", 200 + tip.at[0] - x, 200 + tip.at[1] - y, 500, 300)
+    desk.do(laid(under, away, clamp), "Move it under the pad")
+    drawn.sync(desk)
+    assert abs(name_at(drawn, "o")[0] - tip.at[0]) > tip.pad_radius
+    desk.do(laid(under, away), "Take the clamp away")
+    drawn.sync(desk)
+    assert name_at(drawn, "o") == pytest.approx(tip.at)
+    desk.do(laid(under, away, clamp), "Put it back")
+    drawn.sync(desk)
+    assert abs(name_at(drawn, "o")[0] - tip.at[0]) > tip.pad_radius
+    assert drawn.items["far"] is far
