@@ -66,8 +66,10 @@ def type_reach(job: Job, there: Stand, mm: float) -> Typed:
     made = set_pose(job, there.placement.id, reach=near)
     if abs(near - mm) <= _NEAR_MM:
         return Typed(made)
-    wanted, had = format_length(mm, job.display), format_length(near, job.display)
-    return Typed(None, f"It does not reach {wanted}; the nearest is {had}.", made, had)
+    ends = (tip.reach_min, tip.reach_max)
+    wanted, had, low, high = (format_length(v, job.display) for v in (mm, near, *ends))
+    says = f"It does not reach {wanted}; it reaches from {low} to {high}."
+    return Typed(None, says, made, had)
 
 
 class FaceDistance(Struct, frozen=True):

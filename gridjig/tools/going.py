@@ -5,18 +5,16 @@ It goes there or says what is nearest; nothing is rounded to what fits without a
 
 from collections.abc import Mapping
 
-from msgspec import structs
-
 from gridjig.edits.outlines import set_place
 from gridjig.edits.selection import shift, things
 from gridjig.edits.things import placement_of, title
-from gridjig.edits.typed import face_distance, type_face_distance
+from gridjig.edits.typed import face_distance, type_face_distance, type_reach
 from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
 from gridjig.solve.click import Wish, first_seat, nearest_leaf, nearest_slide, nearest_turn
 from gridjig.solve.stand import Stand, stand
 from gridjig.solve.stands import holes_besides
-from gridjig.units import Misread, format_angle, format_length, parse_angle, parse_length
+from gridjig.units import Misread, format_angle, parse_angle, parse_length
 
 from .acts import NOTHING_SELECTED, settle
 from .moving import move_name
@@ -118,18 +116,16 @@ def _has_angle(there: Stand) -> bool:
 
 
 def _length(job: Job, there: Stand, placement: Placement, mm: float) -> Wish:
-    if there.piece is None or there.piece.tip is None:
-        if face_distance(job, there) is not None:
-            typed = type_face_distance(job, there, mm)
-            if typed.job is None:
-                return Wish(placement, typed.says)
-            return Wish(placement_of(typed.job, placement.id))
+    """A clamp's reach, else the face's distance from the hole, else the slide."""
+    if there.piece is not None and there.piece.tip is not None:
+        typed = type_reach(job, there, mm)
+    elif face_distance(job, there) is not None:
+        typed = type_face_distance(job, there, mm)
+    else:
         return nearest_slide(job.table, job.rack, placement, mm, job.display)
-    tip = there.piece.tip
-    if tip.reach_min <= mm <= tip.reach_max:
-        return Wish(structs.replace(placement, reach=mm))
-    low, high = (format_length(r, job.display) for r in (tip.reach_min, tip.reach_max))
-    return Wish(placement, f"This clamp reaches from {low} to {high}.")
+    if typed.job is None:
+        return Wish(placement, typed.says)
+    return Wish(placement_of(typed.job, placement.id))
 
 
 def _answer(job: Job, stands: Mapping[str, Stand], placement: Placement, wish: Wish) -> Outcome:
