@@ -89,7 +89,10 @@ def _solid_room(solid: StoodSolid) -> _Room:
 def _room(points: tuple[Point, ...], low: float, high: float, handle: bool) -> _Room:
     plan: BaseGeometry = polygon(points)
     if not plan.is_valid:
-        plan = plan.buffer(0)
+        import shapely  # noqa: PLC0415  # late: it is not needed to show a table
+
+        # All that the ring goes round is there: a buffer of 0 would drop one loop of an eight.
+        plan = shapely.make_valid(plan, method="structure", keep_collapsed=False)
     return _Room(plan, plan.bounds or _NOWHERE, low, high, handle)
 
 
@@ -199,7 +202,7 @@ def _sharing(stood: Sequence[Stand]) -> Iterable[tuple[int, int]]:
     for index, one in enumerate(stood):
         for hole in one.holes:
             before = users.setdefault(hole, [])
-            yield from ((other, index) for other in before if other != index)
+            yield from ((other, index) for other in before)
             before.append(index)
 
 

@@ -174,7 +174,7 @@ def _loose(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
         way, piece = stood.way, stood.piece
         if stood.fault is not None or way is None or piece is None or not piece.faces:
             continue
-        if way.kind in ("turns", "slides and turns") and way.turn_low < way.turn_high:
+        if way.kind in ("turns", "slides and turns"):
             one = len(placement.seats) == 1
             how = "turns freely on one pin" if one else "can still turn on its pins"
             yield Finding(

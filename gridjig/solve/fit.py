@@ -70,7 +70,7 @@ def prepare(
         if not table.has(hole):
             return off_table(table, hole)
         if hole in holes:
-            return f"Hole {address(table, hole)} is used twice; give each pin a hole of its own."
+            return used_twice(table, hole)
         holes.add(hole)
         track = track_of(feature, flipped)
         if track.kind == "point":
@@ -83,6 +83,11 @@ def prepare(
         x, y = table.at(hole)
         ready.append(Seating(seat, track, x, y, play))
     return ready
+
+
+def used_twice(table: Table, hole: Hole) -> str:
+    """Says that two pins of one piece want the same hole."""
+    return f"Hole {address(table, hole)} is used twice; give each pin a hole of its own."
 
 
 def feature_of(piece: Piece, feature: str) -> MountFeature | None:

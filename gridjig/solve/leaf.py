@@ -11,7 +11,7 @@ from gridjig.rack import Piece, Pivot
 from gridjig.units import Display
 
 from .agree import worst
-from .fit import MILLIMETRES, out_of_reach, prepare
+from .fit import MILLIMETRES, out_of_reach, prepare, used_twice
 from .pairs import Hit, about
 from .track import EPS, tidy
 from .way import LeafMounting, LeafWay
@@ -34,8 +34,9 @@ def mount_leaf(
 ) -> LeafMounting:
     """How the second body can stand with the base where it is.
 
-    Only the seats of features on that body count; without any it turns through its whole range by
-    the scale.  Angles are degrees from the base's x axis, mirrored with it.
+    Only the seats of features on that body hold it; without any it turns through its whole range by
+    the scale.  A hole that the base is pinned in holds no second pin.  Angles are degrees from the
+    base's x axis, mirrored with it.
     """
     if piece.pivot is None:
         return LeafMounting((), f"{piece.name} has no second body.")
@@ -44,7 +45,9 @@ def mount_leaf(
     pinned = tuple(s for s in seats if s.feature in on_leaf)
     if not pinned:
         return LeafMounting((LeafWay(pivot.low, pivot.high, None, pivot.accuracy),))
-    ready = prepare(table, piece, pinned, pin_diameter, base.flipped, display)
+    under = {s.hole for s in seats if s.feature not in on_leaf}
+    shared = next((used_twice(table, s.hole) for s in pinned if s.hole in under), None)
+    ready = shared or prepare(table, piece, pinned, pin_diameter, base.flipped, display)
     if isinstance(ready, str):
         return LeafMounting((), ready)
     x, y = base.point(pivot.at)

@@ -5,6 +5,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
+from shapely import affinity
 
 from gridjig.checks.conflicts import (
     AREA,
@@ -133,6 +134,20 @@ def test_what_lies_over_another_is_no_clash_in_the_whole_job() -> None:
     assert clashes(stood(laid(over, low))) == ()
 
 
+@pytest.mark.source("symmetry: translation by whole pitches")
+@given(st.integers(0, 20), st.integers(0, 17))
+def test_a_clash_is_the_same_wherever_on_the_table(col: int, row: int) -> None:
+    """A hinged arm has two solids: the box about both lies where the arm does."""
+    arm = put("a", "hinge", seat("h1", col, row), seat("h2", col + 2, row), leaf=90.0)
+    over = structs.replace(pin("p", col + 1, row + 1), lift=("shim",) * 5)
+    clash = pair(arm, over)
+    assert clash is not None
+    x, y = TABLE.at(Hole(col + 1, row + 1))
+    assert math.dist(clash.where, (x, y)) < 20.0
+    assert clash.height == pytest.approx(20.0)
+    assert pair(arm, structs.replace(over, lift=("shim",) * 40)) is None
+
+
 def test_two_handles_may_sweep_the_same_room() -> None:
     a = put("a", "clamp", seat("p", 12, 8), reach=100.0)
     b = put("b", "clamp", seat("p", 8, 8), turn=180.0, reach=100.0)
@@ -148,7 +163,17 @@ def test_a_turned_outline_is_where_it_is_drawn() -> None:
 def test_a_crossing_outline_is_measured_all_the_same() -> None:
     x, y = TABLE.at(Hole(3, 3))
     bow = Outline(id="bow", name="bow", corners=((0, 0), (40, 40), (40, 0), (0, 40)), x=x, y=y)
-    assert against(stop("a", 3, 3), bow) is not None
+    for spun in (0.0, 90.0, 180.0, 270.0):
+        there = structs.replace(bow, turn=spun, x=x + 10)
+        loops = [
+            shapely.Polygon(loop)
+            for loop in (((0, 0), (20, 20), (0, 40)), ((40, 0), (40, 40), (20, 20)))
+        ]
+        turned = [affinity.rotate(loop, spun, origin=(0, 0)) for loop in loops]
+        steel = shapely.box(-30, -20, 60, 20)  # the stop as seen from the outline's own place
+        clash = against(stop("a", 3, 3), there)
+        assert clash is not None
+        assert clash.area == pytest.approx(sum(steel.intersection(t).area for t in turned))
 
 
 PLACED = st.lists(

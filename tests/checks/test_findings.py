@@ -116,6 +116,9 @@ def test_what_hangs_over_an_edge() -> None:
     assert every["edge/s/left"].what == "fixed stop hangs over the left edge by 10 mm."
     assert every["edge/tube/back"].what == "tube hangs over the back edge by 20 mm."
     assert every["edge/tube/back"].where == (80.0, 120.0)
+    assert every["edge/tube/right"].where == (110.0, 105.0)
+    assert every["edge/s/left"].where == (-10.0, 10.0)
+    assert every["edge/s/front"].where == (35.0, -10.0)
 
 
 def test_a_face_that_turns_on_one_pin() -> None:
@@ -172,3 +175,17 @@ def test_clashes_come_first() -> None:
     )
     levels = [f.level for f in findings(job, Stands().of(job))]
     assert levels == ["clash", "check"]
+
+
+def test_a_clash_comes_before_a_handle_that_was_found_first() -> None:
+    handle = put("c", "clamp", seat("p", 8, 8), reach=100.0)
+    post = structs.replace(pin("a", 6, 8), lift=("riser",))
+    every = list(found(laid(handle, post, stop("s", 14, 12), pin("z", 15, 12))))
+    assert every == ["hole/s/z", "handle/c/a"]
+
+
+def test_a_fault_is_shown_at_the_first_hole() -> None:
+    every = found(laid(put("a", "stop", seat("h1", 3, 3), seat("h2", 9, 9))))
+    assert every["fault/a"].where == TABLE.at(Hole(3, 3))
+    loose = found(laid(put("b", "arm", seat("h", 5, 5), seat("a", 7, 5))))
+    assert loose["turns/b"].where == TABLE.at(Hole(5, 5))

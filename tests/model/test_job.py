@@ -72,6 +72,11 @@ def test_what_no_outline_can_be(change: dict[str, Any], says: str) -> None:
         structs.replace(outline, **change)
 
 
+def test_an_outline_of_three_corners_will_do() -> None:
+    gusset = structs.replace(plate("w", 0, 0), corners=((0, 0), (50, 0), (0, 50)))
+    assert len(gusset.corners) == 3
+
+
 def test_one_joint_has_one_weld() -> None:
     job = laid(plate("v", 0, 0), job=JOB)
     one, again = Weld(a="v", b="w"), Weld(a="w", b="v", leg=5)

@@ -19,6 +19,9 @@ from tests.workshop import TABLE
         ({"pitch_x": -50.0}, "pitch_x is -50"),
         ({"density": math.nan}, "density is nan; a finite number"),
         ({"first_x": math.inf}, "first_x is inf"),
+        ({"first_y": math.inf}, "first_y is inf"),
+        ({"first_y": math.nan}, "first_y is nan"),
+        ({"hole_tolerance": math.nan}, "hole_tolerance is nan"),
         ({"hole_tolerance": -0.1}, "hole_tolerance must not be less than 0"),
         ({"hole_diameter": 50.0}, "less than the pitch"),
         ({"first_x": -1.0}, "columns of holes do not fit"),
@@ -39,6 +42,21 @@ def test_a_mark_that_needs_a_size(state: Any) -> None:
     with pytest.raises(ValueError, match="needs a size"):
         HoleMark(Hole(0, 0), state)
     assert HoleMark(Hole(0, 0), state, 5.0).size == 5.0
+    with pytest.raises(ValueError, match=r"hole \(0, 0\) is nan"):
+        HoleMark(Hole(0, 0), state, math.nan)
+
+
+def test_holes_may_reach_the_very_edge() -> None:
+    """Sums of pitches in inches miss the size of the table by their last digits."""
+    pitch = 50.8 / 3
+    reach = 0.1 + sum([pitch] * 7)
+    even = structs.replace(
+        TABLE, columns=8, rows=8, pitch_x=pitch, pitch_y=pitch, first_x=0.1, first_y=0.1
+    )
+    assert structs.replace(even, width=reach, depth=reach, labels=TABLE.labels).depth == reach
+    for change in ({"width": reach - 1e-3}, {"depth": reach - 1e-3}):
+        with pytest.raises(ValueError, match="of holes do not fit"):
+            structs.replace(even, **change)
 
 
 def test_a_mark_is_found_by_its_hole() -> None:
@@ -68,3 +86,12 @@ def test_the_labels_change_no_hole(labels: LabelScheme) -> None:
     other = structs.replace(TABLE, labels=labels)
     assert other.at(Hole(3, 4)) == TABLE.at(Hole(3, 4))
     assert structs.replace(other, labels=TABLE.labels) == TABLE
+
+
+@pytest.mark.parametrize(
+    ("pitch", "inches"),
+    [(50.8, True), (63.5, True), (127.0, True), (12.7, True), (50.0, False), (100.0, False)],
+)
+def test_a_pitch_tells_whether_a_table_was_made_in_inches(pitch: float, inches: bool) -> None:
+    plate = structs.replace(TABLE, columns=1, rows=1, hole_diameter=10, pitch_x=pitch)
+    assert plate.in_inches is inches

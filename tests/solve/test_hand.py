@@ -83,8 +83,10 @@ def test_two_angles_back_to_back_or_nested() -> None:
 
 @given(st.floats(-180, 180), st.floats(-500, 500), st.booleans())
 def test_the_answer_does_not_depend_on_how_it_lies(turn: float, x: float, over: bool) -> None:
+    other = structs.replace(mirrored(LUG, through((300, 0), (300, 1))), id="lug2")
     cases: list[tuple[Part, ...]] = [
         frame(),
+        (*frame(), LUG, other),
         (*frame(), LUG),
         (bar("a", 0, 30, 300, section=ANGLE), plate("cap", 300, -80, 306, 80, 0, 50)),
     ]
@@ -105,3 +107,16 @@ def test_a_disc_of_many_sides_and_no_weldment(sides: int) -> None:
     assert own_opposite_hand((ring, off)).own  # there is a line through both middles
     assert not own_opposite_hand((ring, off, above, skew)).own
     assert own_opposite_hand(()).own
+
+
+def test_the_odd_one_is_named_though_it_stands_proud() -> None:
+    """Turned over about the middle of all, no part of it would lie where one was."""
+    gusset = Outline(id="g", name="g", corners=((0, 0), (90, 0), (0, 50)), z_low=0, z_high=6)
+    more = (
+        structs.replace(gusset, id="g2", x=200.0),
+        structs.replace(gusset, id="g3", y=150.0),
+    )
+    lug = plate("lug", 20, 10, 30, 15, 6, 46)
+    answer = own_opposite_hand((gusset, *more, lug))
+    assert (answer.own, answer.part) == (False, "lug")
+    assert own_opposite_hand((gusset, *more)).own

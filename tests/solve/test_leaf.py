@@ -110,3 +110,20 @@ def test_a_full_scale_keeps_both_of_its_ends() -> None:
     )
     ways = mount_leaf(grid(), wheel, BASE, seats(end=(2, 5)), PIN).ways
     assert [w.low for w in ways] == [-180.0, 180.0]
+
+
+def test_the_lock_pin_needs_a_hole_of_its_own() -> None:
+    """Half a turn round it would find the hole that the base is pinned in already."""
+    arm = piece(
+        hole("left", 0, 0),
+        hole("right", 100, 0),
+        RoundHole(id="lock", at=(50, 0), diameter=PIN, body=1),
+        pivot=Pivot(at=(50, 0), low=0, high=180, accuracy=0.25),
+    )
+    base = seats(left=(5, 5), right=(7, 5))
+    why = mount_leaf(grid(), arm, BASE, (*base, *seats(lock=(5, 5))), PIN)
+    assert why.ways == ()
+    assert why.why == "Hole F6 is used twice; give each pin a hole of its own."
+    (way,) = mount_leaf(grid(), arm, BASE, (*base, *seats(lock=(6, 6))), PIN).ways
+    assert way.low == way.high == 90.0
+    assert mount_leaf(grid(), arm, BASE, seats(lock=(5, 5)), PIN).ways  # asked of the hole alone

@@ -145,3 +145,15 @@ def test_a_piece_that_turns_all_round_has_its_face_on_either_side() -> None:
     far = piece(hole("h", 0, 0), hole("k", 450, 0), faces=(FACE,), id="far")
     table = grid(columns=9, rows=9)
     assert reach_table(table, rack(far), far, 0.0).found == ()
+
+
+def test_of_the_same_angle_the_nearest_line_comes_first() -> None:
+    point = (260.0, 215.0)
+    found = reach_table(TABLE, RACK, ARM, 36.87, 1.0, point=point, within=40.0).found
+    keys = [(round(abs(p.error), 9), round(abs(p.off), 9), p.seats[0].hole) for p in found]
+    assert keys == sorted(keys)
+    assert any(p.off < 0 for p in found)
+    assert any(p.off > 0 for p in found)
+    anywhere = reach_table(TABLE, RACK, ARM, 36.87, 1.0).found
+    assert {p.off for p in anywhere} == {0.0}
+    assert len(anywhere) > len(found)
