@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import math
 from collections.abc import Iterator
 from itertools import product
 
@@ -133,10 +132,8 @@ def as_json(found: Answer) -> str:
 
 
 def display_of(table: Table) -> Display:
-    """The unit of a table: inches where the pitch is a whole number of eighths."""
-    eighths = table.pitch_x / 25.4 * 8
-    inches = math.isclose(eighths, round(eighths), abs_tol=1e-6)
-    return Display() if inches else Display(unit="millimetres")
+    """The unit in which a table was made."""
+    return Display() if table.in_inches else Display(unit="millimetres")
 
 
 def as_text(found: Answer) -> str:

@@ -43,6 +43,12 @@ class Line(Struct, frozen=True):
         return (p[0] + off * self.along[1], p[1] - off * self.along[0])
 
 
+def line_angle(a: Point, b: Point) -> float:
+    """Direction of the line through two points, either way along it: degrees, 0 <= d < 180."""
+    on = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])) % 180.0
+    return 0.0 if on > 180.0 - 1e-9 else on
+
+
 def through(a: Point, b: Point) -> Line:
     """The line from one point to another.  ValueError if they are one point."""
     length = math.dist(a, b)

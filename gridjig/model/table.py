@@ -1,5 +1,6 @@
 """The hole-grid table: a plate, its holes, their condition, and how addresses are painted on it."""
 
+import math
 from typing import Annotated, Literal, NamedTuple
 
 from msgspec import Meta, Struct
@@ -124,6 +125,15 @@ class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     def has(self, hole: Hole) -> bool:
         """True if the table has that hole."""
         return 0 <= hole.col < self.columns and 0 <= hole.row < self.rows
+
+    @property
+    def in_inches(self) -> bool:
+        """True if its pitch is a whole number of eighths of an inch: its sizes were made in inches.
+
+        A pitch of whole millimetres that is one too, such as 127 mm, counts as inches.
+        """
+        eighths = self.pitch_x / 25.4 * 8.0
+        return math.isclose(eighths, round(eighths), abs_tol=1e-6)
 
     def at(self, hole: Hole) -> Point:
         """Centre of a hole in mm, also of one that would lie beyond the edge."""

@@ -271,6 +271,11 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         """True if it has a hole or slot that a locking pin goes through."""
         return any(not isinstance(m, Shank) for m in self.mounts)
 
+    @property
+    def takes_packing(self) -> bool:
+        """True if packing can stand before it: before its first face, or its first round body."""
+        return bool(self.faces or self.rounds)
+
     def mount(self, feature: str) -> MountFeature:
         """The mount feature of that id.  KeyError if the piece has none."""
         for m in self.mounts:

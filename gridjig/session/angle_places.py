@@ -16,6 +16,7 @@ from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.marks import mark_index
+from gridjig.rack import Piece
 from gridjig.solve import Stand, StoodSolid, stand
 from gridjig.solve.angle import set_up
 from gridjig.solve.angle_field import field_of
@@ -203,6 +204,14 @@ def at_angle(placement: Placement, reach: ReachAngle, angle: float) -> Placement
     return structs.replace(
         placement, seats=reach.seats, flipped=reach.flipped, turn=_wrapped(base), leaf=leaf
     )
+
+
+def own_direction(piece: Piece, reach: ReachAngle) -> float:
+    """Direction of the first face in its body, degrees, mirrored if it lies flipped; else 0."""
+    if not piece.faces:
+        return 0.0
+    (ax, ay), (bx, by) = piece.faces[0].a, piece.faces[0].b
+    return math.degrees(math.atan2(by - ay, bx - ax)) * (-1.0 if reach.flipped else 1.0)
 
 
 def nearest_in(reach: ReachAngle, line: float, own: float) -> float:

@@ -104,7 +104,7 @@ def _stand(asked: _Asked) -> Stand:
     reach = min(max(placement.reach, tip.reach_min), tip.reach_max) if tip else 0.0
     z, lift_fault = stacked(rack, placement.lift)
     packing, packing_fault = stacked(rack, placement.packing)
-    if placement.packing and not (piece.faces or piece.rounds):
+    if placement.packing and not piece.takes_packing:
         packing_fault = packing_fault or f"{piece.name} has no face to put packing before."
     fault = (
         holes_fault(table, holes)

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from gridjig.edits.things import title
 from gridjig.geometry.display import Drawing, Line, Words
+from gridjig.geometry.lines import line_angle
 from gridjig.geometry.parts import part_ring
 from gridjig.model import FaceOf, Hole, Table
 from gridjig.model.labels import address, find_hole
@@ -40,8 +41,7 @@ class Edge(Struct, frozen=True):
     @property
     def direction(self) -> float:
         """Its direction as a line, degrees, 0 <= d < 180."""
-        on = math.degrees(math.atan2(self.b[1] - self.a[1], self.b[0] - self.a[0])) % 180.0
-        return 0.0 if on > 180.0 - 1e-9 else on
+        return line_angle(self.a, self.b)
 
     @property
     def length(self) -> float:

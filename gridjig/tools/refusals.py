@@ -21,3 +21,15 @@ def first_refusal(job: Job, stands: Mapping[str, Stand], changed: Job, ids: Set[
             if why is not None:
                 return why
     return None
+
+
+def newly_refused(job: Job, stands: Mapping[str, Stand], changed: Job, ids: Set[str]) -> str | None:
+    """As `first_refusal`, but what cannot stay where it is may go anywhere.
+
+    A piece that stands badly is put right one typed number after the other.
+    """
+    moving = frozenset(ids)
+    for placement in job.placements:
+        if placement.id in moving and refusal(job, stands, placement, ignoring=moving) is not None:
+            return None
+    return first_refusal(job, stands, changed, ids)

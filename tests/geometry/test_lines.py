@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon
 from shapely.affinity import affine_transform
 
-from gridjig.geometry.lines import through
+from gridjig.geometry.lines import line_angle, through
 from gridjig.geometry.parts import mill_faces, part_edge, part_ring
 from gridjig.model import EndCut
 from tests.stock import ROUND, bar
@@ -68,3 +68,13 @@ def test_sides_of_parts() -> None:
     assert Polygon([a for a, _ in edges]).equals(Polygon(part_ring(flat)))
     with pytest.raises(ValueError, match="4 sides and no side 5"):
         part_edge(flat, 4)
+
+
+@pytest.mark.parametrize(
+    ("b", "angle"), [((1, 0), 0), ((0, 1), 90), ((-1, 0), 0), ((0, -1), 90), ((-1, -1), 45)]
+)
+def test_a_line_has_one_angle_whichever_way_it_is_drawn(
+    b: tuple[float, float], angle: float
+) -> None:
+    assert line_angle((5, 5), (5 + b[0], 5 + b[1])) == pytest.approx(angle)
+    assert line_angle((0, 0), (-1e3, 1e-12)) == 0.0

@@ -17,7 +17,6 @@ from gridjig.model.labels import address
 from gridjig.qt.forms import questions
 from gridjig.qt.forms.openers import openers
 from gridjig.qt.forms.table import TableForm
-from gridjig.qt.forms.table_draft import faults, filled, made, mass, most, plate_of, with_number
 from tests.qt.formhands import LOOK, form_over, type_in
 from tests.qt.windows import make_window
 from tests.workshop import EMPTY, laid, pin, stop
@@ -37,51 +36,6 @@ def table_of(form: TableForm) -> Table:
 
 
 # -- numbers ---------------------------------------------------------------------------------------
-
-
-@pytest.mark.source("plain counting: holes at first + k pitch up to the edge")
-@pytest.mark.parametrize(
-    ("size", "first", "pitch", "count"),
-    [
-        (1000, 50, 50, 20),
-        (999, 50, 50, 19),
-        (50, 50, 50, 1),
-        (49, 50, 50, 0),
-        (1219.2, 25.4, 50.8, 24),
-    ],
-)
-def test_the_most_holes_that_fit(size: float, first: float, pitch: float, count: int) -> None:
-    assert most(size, first, pitch) == count
-    assert sum(first + k * pitch <= size + 1e-6 for k in range(2000)) == count
-
-
-def test_what_contradicts_is_said_with_the_largest_that_fits() -> None:
-    plate = with_number(plate_of(EMPTY.table), "columns", 40)
-    assert faults(plate, MM) == {
-        "columns": "40 columns do not fit; at most 24 fit the width of 1200 mm at 50 mm pitch"
-        " from 50 mm."
-    }
-    late = with_number(plate_of(EMPTY.table), "first_y", 1500.0)
-    assert "at most 1000 mm" in faults(late, MM)["first_y"]
-    wide = with_number(plate_of(EMPTY.table), "hole_diameter", 50.0)
-    assert "smaller than 50 mm" in faults(wide, MM)["hole_diameter"]
-    assert not faults(plate_of(EMPTY.table), MM)
-
-
-@pytest.mark.parametrize("table", ready_tables().values(), ids=list(ready_tables()))
-def test_every_ready_table_is_whole_and_filling_it_changes_nothing(table: Table) -> None:
-    plate = plate_of(table)
-    assert not faults(plate, MM)
-    assert made(table, plate) == table
-    full = filled(plate)
-    assert (full.columns, full.rows) == (plate.columns, plate.rows)
-    assert full.first_x == pytest.approx(plate.first_x)
-
-
-@pytest.mark.source("plain geometry: plate less round holes, steel 7850 kg/m3")
-def test_the_plate_weighs_what_is_left_between_its_holes() -> None:
-    table = structs.replace(EMPTY.table, columns=1, rows=1)
-    assert mass(table) == pytest.approx((1.2 * 1.0 - 3.14159265 * 0.016**2 / 4) * 0.016 * 7850)
 
 
 def test_a_number_typed_changes_the_draft_and_only_applying_changes_the_job(

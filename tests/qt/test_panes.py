@@ -169,6 +169,15 @@ def test_risers_go_below_and_come_off(qtbot: QtBot) -> None:
     assert placement_of(window.desk.job, "s").lift == ()
 
 
+def test_a_round_pin_is_packed_too(qtbot: QtBot) -> None:
+    window = with_selected(qtbot, laid(pin("p", 4, 4)), "p")
+    packing = form(window).packing
+    assert not packing.isHidden()
+    packing.add.activated.emit(packing.add.findData("shim"))
+    assert placement_of(window.desk.job, "p").packing == ("shim",)
+    assert window.desk.stands["p"].fault is None
+
+
 def test_packing_goes_before_the_face(qtbot: QtBot) -> None:
     window = with_selected(qtbot, laid(stop("s", 2, 2)), "s")
     packing = form(window).packing

@@ -26,9 +26,8 @@ from .verbs import verb
 
 
 def display_for(table: Table, preferred: Display) -> Display:
-    """The unit in which a table's own sizes are whole: millimetres or inches."""
-    metric = table.pitch_x == round(table.pitch_x) and table.pitch_x % 25.4 != 0
-    if metric:
+    """The unit in which a table was made; of inches the person's preferred kind."""
+    if not table.in_inches:
         return structs.replace(preferred, unit="millimetres")
     if preferred.unit == "millimetres":
         return structs.replace(preferred, unit="inch fractions")

@@ -5,6 +5,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
 from gridjig.edits.table import replace_table
+from gridjig.edits.table_draft import MOST, faults, filled, made, mass, plate_of, with_number
 from gridjig.files import own
 from gridjig.files.assets import ready_tables
 from gridjig.files.faults import ReadFault, SaveFault
@@ -14,7 +15,6 @@ from gridjig.sheets.pull import format_mass
 
 from ..fields import CountField, LengthField, TextField, TypedField
 from ..panes.formbase import Form, boxed
-from .table_draft import MOST, faults, filled, made, mass, plate_of, with_number
 from .verbs import verb
 
 # Label, and from where to where each length makes sense: in inches, then in millimetres.  A plate

@@ -7,9 +7,10 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from gridjig.checks.conflicts import refusal
 from gridjig.edits.things import title, with_placement
+from gridjig.geometry.lines import line_angle
 from gridjig.model import Placement
 from gridjig.rack import Piece
-from gridjig.session.angle_places import at_angle, nearest_in
+from gridjig.session.angle_places import at_angle, nearest_in, own_direction
 from gridjig.session.desk import Desk
 from gridjig.sheets.angle_draw import draw_reached
 from gridjig.sheets.angle_tell import reach_words
@@ -191,20 +192,6 @@ class AngleReach(QWidget):
         name = f"Turn {title(job, chosen.id)} to {format_angle(angle)}"
         self.desk.do(with_placement(job, chosen), name, [chosen.id])
         self.said.emit(f"{name}. Undo takes it back.")
-
-
-def own_direction(piece: Piece, angle: ReachAngle) -> float:
-    """Direction of the first face in its body, degrees, mirrored if it lies flipped; else 0."""
-    if not piece.faces:
-        return 0.0
-    (ax, ay), (bx, by) = piece.faces[0].a, piece.faces[0].b
-    return math.degrees(math.atan2(by - ay, bx - ax)) * (-1.0 if angle.flipped else 1.0)
-
-
-def line_angle(a: tuple[float, float], b: tuple[float, float]) -> float:
-    """Direction of a line through two points, degrees, 0 <= d < 180."""
-    on = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])) % 180.0
-    return 0.0 if on > 180.0 - 1e-9 else on
 
 
 def _read(text: str) -> float | None:

@@ -2,7 +2,6 @@
 
 from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QWidget
 
-from gridjig.checks.conflicts import refusal
 from gridjig.checks.needs import left_of, needs
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
 from gridjig.edits.things import placement_of
@@ -27,6 +26,7 @@ from gridjig.session.desk import Desk
 from gridjig.sheets.tell import freedom_words
 from gridjig.solve import Stand
 from gridjig.solve.stands import holes_besides
+from gridjig.tools.refusals import newly_refused
 from gridjig.units import format_angle, format_length
 
 from ..fields import AngleField, LengthField, TextField, TypedField
@@ -232,7 +232,8 @@ class PlacementForm(Form):
         self.lift.show_stack(
             placement.lift, loose, left, f"{format_length(there.z, job.display)} high"
         )
-        self.show_cell(self.packing, bool(there.faces) or bool(placement.packing))
+        piece = job.rack.piece(placement.piece)
+        self.show_cell(self.packing, piece.takes_packing or bool(placement.packing))
         depth = sum(thick.get(i, 0.0) for i in placement.packing)
         self.packing.show_stack(
             placement.packing, shims, left, f"{format_length(depth, job.display)} thick"
@@ -290,17 +291,8 @@ class PlacementForm(Form):
             self._commit(answer.job, step, field)
 
     def _commit(self, job: Job, step: str, field: TypedField) -> None:
-        why = self._refused(job)
-        if why:
+        why = newly_refused(self.desk.job, self.desk.stands, job, {self._id})
+        if why is not None:
             field.complain(sentence(why))
         else:
             self.desk.do(job, step)
-
-    def _refused(self, job: Job) -> str:
-        """Why the piece cannot be there; a piece that stands badly already may go anywhere."""
-        me = frozenset({self._id})
-        old = placement_of(self.desk.job, self._id)
-        stands = self.desk.stands
-        if refusal(self.desk.job, stands, old, me) is not None:
-            return ""
-        return refusal(self.desk.job, stands, placement_of(job, self._id), me) or ""

@@ -7,9 +7,10 @@ import math
 
 from msgspec import Struct, structs
 
-from gridjig.edits.table import keep_marks
 from gridjig.model import Table
 from gridjig.units import Display, format_length
+
+from .table import keep_marks
 
 SLACK = 1e-6
 MOST = 1000
