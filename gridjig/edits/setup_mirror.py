@@ -1,9 +1,9 @@
-"""The whole set-up mirrored on the table: the weldment and the hole picks of its pieces with it.
+"""The set-up mirrored on the table: the weldment with its pieces' hole picks, or pieces alone.
 
 It goes hole for hole only if the mirror line is a line of holes or lies midway between two.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 
 from msgspec import Struct, structs
 
@@ -17,7 +17,7 @@ from gridjig.solve.remainders import grid_along
 from gridjig.units import format_length
 
 from . import weldment
-from .things import title
+from .things import new_id, title
 
 ON_LINE = 1e-6
 """How far off, in pitches, a mirror line may lie and still be on a line of holes."""
@@ -73,6 +73,51 @@ def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) ->
         tuple(stayed),
         tuple(over),
         tuple(exchanged),
+    )
+
+
+class MirroredPieces(Struct, frozen=True):
+    """A job with mirrored copies of pieces.
+
+    `made` are the copies' ids; `single` stand on the mirror line, in the same holes as their image
+    would, and have no copy; `exchanged` are the copies for which another piece of the rack stands.
+    """
+
+    job: Job
+    made: frozenset[str]
+    single: frozenset[str]
+    exchanged: frozenset[str]
+
+
+def mirror_pieces(job: Job, ids: Set[str], axis: Axis, at: float) -> MirroredPieces:
+    """Copies of these placements on the other side of the line at that place on an axis, mm.
+
+    ValueError in words if the line is none of the holes', or one has no opposite hand or no hole
+    there.  Whether the copies clash with what stands is not looked at.
+    """
+    sum_ = _sum_of_lines(job, axis, at)
+    copies: list[Placement] = []
+    single: set[str] = set()
+    exchanged: set[str] = set()
+    for placement in (p for p in job.placements if p.id in ids):
+        piece = job.rack.find(placement.piece)
+        twin = None if piece is None else twin_of(job.rack, piece)
+        made = _mirrored(placement, {placement.piece: twin}, axis, sum_)
+        why = _why_not(job, placement, made)
+        if made is None or why:
+            raise ValueError(why)
+        if {seat.hole for seat in made.seats} == {seat.hole for seat in placement.seats}:
+            single.add(placement.id)
+            continue
+        fresh = new_id(job, placement.id, [one.id for one in copies])
+        copies.append(structs.replace(made, id=fresh))
+        if made.piece != placement.piece:
+            exchanged.add(fresh)
+    return MirroredPieces(
+        structs.replace(job, placements=(*job.placements, *copies)),
+        frozenset(one.id for one in copies),
+        frozenset(single),
+        frozenset(exchanged),
     )
 
 

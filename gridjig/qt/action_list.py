@@ -22,6 +22,10 @@ def _placed(now: Situation) -> str:
     return "" if now.placements else "Select a piece on the table first"
 
 
+def _pieces(now: Situation) -> str:
+    return "" if now.placements else "Select pieces on the table first"
+
+
 def _one_selected(now: Situation) -> str:
     return "" if now.selected == 1 else "Select one piece or one outline first"
 
@@ -106,6 +110,12 @@ def _edit() -> tuple[Action, ...]:
                "Edit", _selected),
         Action("edit.duplicate", "Copy beside", "copy", ("Ctrl+D",),
                "Set the selected ones once more, in the nearest free holes", "Edit", _selected),
+        Action("edit.mirror_x", "Mirrored copy, left to right", "flip", (),
+               "Set the selected pieces once more, across the weldment's middle", "Edit",
+               _pieces),
+        Action("edit.mirror_y", "Mirrored copy, front to back", "", (),
+               "Set the selected pieces once more, across the weldment's middle", "Edit",
+               _pieces),
         Action("edit.delete", "Delete", "delete", ("Del", "Backspace"),
                "Take the selected ones off the table; undo brings them back", "Edit", _selected,
                on_sheet=True, row=True),

@@ -5,7 +5,7 @@ The window is told by its parts only; nothing here draws or lays out.
 
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
@@ -105,6 +105,8 @@ class Commands:
             "edit.duplicate": lambda: self._paste(
                 things(self._window.desk.job, self._window.desk.selection)
             ),
+            "edit.mirror_x": lambda: self._mirror("x"),
+            "edit.mirror_y": lambda: self._mirror("y"),
             "edit.delete": lambda: self._act(
                 delete(self._window.desk.job, self._window.desk.selection)
             ),
@@ -148,6 +150,13 @@ class Commands:
     def _paste(self, copied: tuple[Placement | Part, ...]) -> None:
         desk = self._window.desk
         self._act(paste(desk.job, desk.stands, copied))
+        self._window.work.reveal(desk.selection)
+
+    def _mirror(self, axis: Literal["x", "y"]) -> None:
+        from gridjig.tools.mirroring import mirror_copy  # noqa: PLC0415 - not needed to start
+
+        desk = self._window.desk
+        self._act(mirror_copy(desk.job, desk.stands, desk.selection, axis))
         self._window.work.reveal(desk.selection)
 
     def _select_all(self) -> None:

@@ -391,3 +391,16 @@ def test_a_system_that_turns_dark_is_followed(
     QApplication.sendEvent(window, QEvent(QEvent.Type.ThemeChange))
     assert window.look.theme is THEMES["dark"]
     qtbot.wait(20)
+
+
+def test_the_edit_menu_sets_mirrored_copies_of_pieces(window: Window) -> None:
+    window.desk.select(["p"])
+    window.commands.do("edit.mirror_x")
+    assert window.desk.undo_name == "Mirror a copy of locating pin"
+    assert window.desk.selection == {"p-1"}
+    assert "mirrored" in window.entry.hint.words()
+    window.desk.undo()
+    assert window.desk.job is JOB
+    window.desk.select([])
+    window.commands.do("edit.mirror_y")
+    assert window.desk.job is JOB
