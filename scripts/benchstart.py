@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
+    from gridjig.qt.bare import Bare
+
 
 def _empty() -> None:
     from PySide6.QtWidgets import QApplication, QWidget  # noqa: PLC0415
@@ -20,23 +22,36 @@ def _empty() -> None:
     app.exec()
 
 
-def _gridjig() -> None:
-    from gridjig.qt.warmup import hold  # noqa: PLC0415
+def _frame() -> None:
+    """The program itself, until its table is on the screen."""
+    from gridjig.qt import frame  # noqa: PLC0415
 
-    hold()  # as the program does
-    from PySide6.QtWidgets import QApplication  # noqa: PLC0415
+    class Watched(frame.Frame):
+        def show_bare(self, bare: "Bare") -> None:
+            _watch(self)
+            super().show_bare(bare)
 
-    from gridjig.files.settings import Settings  # noqa: PLC0415
-    from gridjig.qt.starting import empty_job  # noqa: PLC0415
-    from gridjig.qt.window import Window  # noqa: PLC0415
+    frame.Frame = Watched  # type: ignore[misc]
+    _run()
 
-    app = QApplication([])
-    settings = Settings()
-    window = Window(empty_job(settings), settings, app.font().pointSizeF())
-    window.resize(1280, 800)
-    _watch(window.work.canvas)
-    window.show()
-    app.exec()
+
+def _whole() -> None:
+    """The program itself, until all of its window is on the screen."""
+    from gridjig.qt import frame  # noqa: PLC0415
+
+    class Watched(frame.Frame):
+        def take(self, inside: "QWidget") -> None:
+            super().take(inside)
+            _watch(inside.work.canvas)  # type: ignore[attr-defined]
+
+    frame.Frame = Watched  # type: ignore[misc]
+    _run()
+
+
+def _run() -> None:
+    from gridjig.cli import main  # noqa: PLC0415
+
+    sys.exit(main([]))
 
 
 def _watch(widget: "QWidget") -> None:
@@ -59,4 +74,4 @@ def _tell() -> None:
 
 
 if __name__ == "__main__":
-    {"empty": _empty, "gridjig": _gridjig}[sys.argv[1]]()
+    {"empty": _empty, "frame": _frame, "whole": _whole}[sys.argv[1]]()

@@ -20,8 +20,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from gridjig.files.assets import assets_dir, samples
+from gridjig.files.fresh import empty_job
 from gridjig.files.settings import Settings
-from gridjig.qt.starting import empty_job
 from gridjig.qt.window import Window
 
 SIZE = QSize(1280, 800)

@@ -2,7 +2,6 @@
 
 import argparse
 from collections.abc import Callable, Sequence
-from difflib import get_close_matches
 from typing import NoReturn
 
 from msgspec import Struct
@@ -37,6 +36,8 @@ class Verb(Struct, frozen=True):
 
 def unknown(what: str, given: str, names: Sequence[str], where: str) -> Refusal:
     """A refusal of a name that is not there, with the nearest ones or, if few, all of them."""
+    from difflib import get_close_matches  # noqa: PLC0415 - for refusals only
+
     near = get_close_matches(given, names, n=3, cutoff=0.5)
     folded = {name.casefold(): name for name in names}
     near = near or [folded[n] for n in get_close_matches(given.casefold(), folded, n=3, cutoff=0.5)]

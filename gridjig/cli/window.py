@@ -1,5 +1,6 @@
 """Opens the window, with a job or without.  The only place of this package that asks for Qt."""
 
+import gc
 from pathlib import Path
 
 from gridjig.files.places import make_private, state_dir
@@ -31,16 +32,18 @@ def first_time() -> bool:
 
 
 def open_qt(path: str | None, first_time: bool) -> int:
-    """Hand over to the window's own package, imported only here: the verbs must not wait for it."""
-    from gridjig.qt.warmup import hold, settle  # noqa: PLC0415
+    """Hand over to the window's own package, imported only here: the verbs must not wait for it.
 
-    hold()
+    Nearly all that is made while it loads stays, so that looking for garbage meanwhile is in vain,
+    and takes a tenth of a second; the window begins with it when it stands.
+    """
+    gc.disable()
     try:
         from gridjig.qt.app import run  # noqa: PLC0415
 
         return run(path, first_time)
     finally:
-        settle()
+        gc.enable()
 
 
 def open_window(path: str | None) -> int:

@@ -15,7 +15,6 @@ from gridjig.units import Unit
 
 from .faults import SaveFault
 from .places import make_private, settings_file
-from .store import save
 
 log = logging.getLogger(__name__)
 
@@ -27,7 +26,9 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `px_per_mm` is the screen as measured with a card, logical px; 0 if never.  `text_percent` is
     the size of letters, `autosave_s` the seconds between autosaves.  `letters` lets single letters
-    work on the sheet.  `section` is the stock that was drawn last, by its name.
+    work on the sheet.  `section` is the stock that was drawn last, by its name.  `round_sheet` is
+    what the window had round the sheet when it was last opened, logical px to the left, above, to
+    the right and below: the first picture of the next window is painted there.
     """
 
     unit: Unit = "inch fractions"
@@ -43,6 +44,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     section: str = ""
     rack_shown: bool = True
     side_shown: bool = True
+    round_sheet: tuple[int, int, int, int] = (233, 72, 319, 73)
 
 
 def read_settings(path: Path | None = None) -> Settings:
@@ -59,6 +61,8 @@ def read_settings(path: Path | None = None) -> Settings:
 
 def write_settings(settings: Settings, path: Path | None = None) -> bool:
     """Keep the settings; False, with a note in the log, where nothing can be written."""
+    from .store import save  # noqa: PLC0415 - the window reads settings before it needs to save any
+
     path = path or settings_file()
     try:
         make_private(path.parent)

@@ -1,75 +1,109 @@
 """Starts the program: one QApplication, a log, and what to do when something breaks.
 
-An exception in a slot never ends the program: it is logged, said, and the work stays open.
+The bare table is on the screen before all that works on it is loaded.  An exception in a slot never
+ends the program: it is logged, said, and the work stays open.
 """
 
 import faulthandler
 import logging
 import sys
 import threading
-from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from msgspec import Struct
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QPoint, QTimer
 from PySide6.QtWidgets import QApplication
 
 from gridjig.files.assets import samples
+from gridjig.files.fresh import empty_job
 from gridjig.files.places import make_private, state_dir
-from gridjig.files.settings import read_settings
+from gridjig.files.settings import Settings, read_settings
 
-from .starting import empty_job
-from .warmup import Warmup
-from .window import Window
+from .frame import Frame
+
+if TYPE_CHECKING:
+    from .window import Window
 
 log = logging.getLogger(__name__)
 
 LOG_NAME = "gridjig.log"
+CRASH_NAME = "crash.log"
 _LOG_BYTES = 1_000_000
 _FIRST_MS = 100
-"""After so long the first picture is painted, and what may be needed next is loaded."""
+"""After so long all of the window is painted, and what may be needed next is loaded."""
+
+
+class Early(logging.Handler):
+    """Keeps what is logged until the log is open; opening it takes longer than the first picture
+    may.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._kept: list[logging.LogRecord] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep a record."""
+        self._kept.append(record)
+
+    def give_to(self, handler: logging.Handler) -> None:
+        """Have another handler write what was kept."""
+        for record in self._kept:
+            handler.handle(record)
+        self._kept.clear()
 
 
 class Log(Struct, frozen=True):
-    """Where it is logged, and what has to stay open for it."""
+    """Where it is logged."""
 
     path: Path
     handler: logging.Handler
-    crashes: TextIO
 
     def close(self) -> None:
         """Log no more."""
         logging.getLogger().removeHandler(self.handler)
         self.handler.close()
-        faulthandler.disable()
-        self.crashes.close()
+
+
+def note_crashes(folder: Path) -> TextIO | None:
+    """Have crashes of Python itself noted in the state folder: the open file, or None.
+
+    The file has to be held; what is not held is closed.
+    """
+    try:
+        make_private(folder)
+        crashes = (folder / CRASH_NAME).open("a", encoding="utf-8")
+    except OSError:
+        return None
+    faulthandler.enable(crashes)
+    return crashes
 
 
 def start_log(folder: Path) -> Log | None:
     """Log to a file of the state folder; None where nothing can be written."""
+    from logging.handlers import RotatingFileHandler  # noqa: PLC0415 - dear, see Early
+
     try:
         make_private(folder)
         handler = RotatingFileHandler(
             folder / LOG_NAME, maxBytes=_LOG_BYTES, backupCount=2, encoding="utf-8"
         )
-        crashes = (folder / "crash.log").open("a", encoding="utf-8")
     except OSError:
         return None
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s %(message)s"))
     root = logging.getLogger()
     root.setLevel(logging.INFO)
     root.addHandler(handler)
-    faulthandler.enable(crashes)
-    return Log(folder / LOG_NAME, handler, crashes)
+    return Log(folder / LOG_NAME, handler)
 
 
 class Catcher:
     """What is done with an exception that nobody caught: it is logged and said in the window."""
 
-    def __init__(self, logged: bool) -> None:
-        self._logged = logged
+    def __init__(self, logged: bool = False) -> None:
+        self.logged = logged
         self.window: Window | None = None
 
     def __call__(
@@ -83,7 +117,7 @@ class Catcher:
             sys.__excepthook__(kind, value, trace)
             return
         log.error("something broke", exc_info=(kind, value, trace))
-        if not self._logged:
+        if not self.logged:
             sys.__excepthook__(kind, value, trace)
         window = self.window
         if window is not None:
@@ -96,40 +130,100 @@ class Catcher:
             self(args.exc_type, args.exc_value, args.exc_traceback)
 
 
+class Program:
+    """One run of the program: its window, and what it is asked to show."""
+
+    def __init__(self, app: QApplication, path: str | None, first_time: bool) -> None:
+        self._points = app.font().pointSizeF()
+        self._path = Path(path) if path is not None else None
+        self._sample = _first_sample() if first_time else None
+        self._app = app
+        self._early = Early()
+        self._log: Log | None = None
+        self._catcher = Catcher()
+        self._settings = Settings()
+        self._frame = Frame()
+
+    def run(self) -> int:
+        """Show the window until it is closed; the exit code."""
+        crashes = note_crashes(state_dir())
+        logging.getLogger().addHandler(self._early)
+        sys.excepthook = self._catcher
+        threading.excepthook = self._catcher.thread
+        self._frame.shown.connect(self._furnish)
+        self._frame.appear()
+        from .bare import bare_table  # noqa: PLC0415 - while the screen makes room for the window
+
+        self._settings = read_settings()
+        points = self._points * self._settings.text_percent / 100
+        path = self._path or self._sample
+        self._frame.show_bare(bare_table(self._settings, self._frame.screen(), points, path))
+        code = self._app.exec()
+        if self._log is not None:
+            self._log.close()
+        if crashes is not None:
+            faulthandler.disable()
+            crashes.close()
+        return code
+
+    def _furnish(self) -> None:
+        """Fill the frame; the program ends if that cannot be done."""
+        self._open_log()
+        try:
+            from .warmup import Warmup  # noqa: PLC0415 - the first picture comes without
+            from .window import Window  # noqa: PLC0415
+
+            window = Window(empty_job(self._settings), self._settings, self._points, self._frame)
+        except BaseException:
+            self._app.exit(1)
+            raise
+        self._catcher.window = window
+        self._frame.take(window)
+        QTimer.singleShot(0, window, lambda: begin(window, self._path, self._sample))
+        QTimer.singleShot(_FIRST_MS, window, lambda: note_room(window))
+        QTimer.singleShot(_FIRST_MS, window, Warmup(window).start)
+        log.info("the window is open")
+
+    def _open_log(self) -> None:
+        self._log = start_log(state_dir())
+        logging.getLogger().removeHandler(self._early)
+        handler = self._log.handler if self._log is not None else logging.lastResort
+        if handler is not None:
+            self._early.give_to(handler)
+        self._catcher.logged = self._log is not None
+
+
 def run(path: str | None, first_time: bool = False) -> int:
     """Open the window, with the job of `path` or without, and stay until it is closed."""
-    logged = start_log(state_dir())  # held here, since what is not held is closed
-    catcher = Catcher(logged is not None)
-    sys.excepthook = catcher
-    threading.excepthook = catcher.thread
     app = QApplication.instance()
     if not isinstance(app, QApplication):
         app = QApplication(sys.argv[:1])
     app.setApplicationName("GridJig")
     app.setDesktopFileName("gridjig")
-    settings = read_settings()
-    window = Window(empty_job(settings), settings, app.font().pointSizeF())
-    catcher.window = window
-    screen = window.screen().availableGeometry()
-    if screen.width() <= 1300 or screen.height() <= 820:
-        window.showMaximized()
-    else:
-        window.show()
-    QTimer.singleShot(0, window, lambda: begin(window, path, first_time))
-    warmup = Warmup(window)
-    QTimer.singleShot(_FIRST_MS, window, warmup.start)
-    log.info("the window is open")
-    code = app.exec()
-    if logged is not None:
-        logged.close()
-    return code
+    return Program(app, path, first_time).run()
 
 
-def begin(window: Window, path: str | None, first_time: bool) -> None:
+def begin(window: "Window", path: Path | None, sample: Path | None) -> None:
     """What happens once the window stands: recover, open what was asked for, or a sample."""
     if window.starting.offer_copies():
+        if path is not None:
+            window.say(f"{path.name} was not opened, so that the recovered job stays; see File.")
+    elif path is not None:
+        window.open_path(path)
+    elif sample is not None:
+        window.file.open_sample(sample)
+
+
+def note_room(window: "Window") -> None:
+    """Keep what the window has round the sheet, for the first picture of the next one."""
+    if window.banner.isVisible():  # it seldom is
         return
-    if path is not None:
-        window.open_path(Path(path))
-    elif first_time and samples():
-        window.file.open_sample(next(iter(samples().values())))
+    sheet = window.work.canvas
+    low = sheet.mapTo(window, QPoint(0, 0))
+    high = sheet.mapTo(window, QPoint(sheet.width(), sheet.height()))
+    room = (low.x(), low.y(), window.width() - high.x(), window.height() - high.y())
+    window.change_settings(round_sheet=room)
+
+
+def _first_sample() -> Path | None:
+    return next(iter(samples().values()), None)

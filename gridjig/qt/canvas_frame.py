@@ -16,7 +16,7 @@ from gridjig.units import Display
 
 from .canvas_view import View
 from .glyphs import Glyphs, Label
-from .painter import Plotter
+from .lettering import Lettering
 from .scalebar import draw_scale_bar
 
 BAND_MM = 5.5
@@ -29,15 +29,15 @@ _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 class Border:
     """Draws the bands of one table."""
 
-    def __init__(self, plotter: Plotter, table: Table, display: Display) -> None:
-        self._plotter = plotter
+    def __init__(self, lettering: Lettering, table: Table, display: Display) -> None:
+        self._lettering = lettering
         self._table = table
         self._display = display
         self._bands: dict[Line, QPixmap] = {}
         self._scale = 0.0
-        self.band = round(BAND_MM * plotter.per_mm)
+        self.band = round(BAND_MM * lettering.per_mm)
         self._labels: dict[Line, list[Label]] = {}
-        self._glyphs = Glyphs(plotter.font("small"))
+        self._glyphs = Glyphs(lettering.font("small"))
         self._bar: QPixmap | None = None
         self._placed: tuple[View, tuple[int, int], dict[str, QRect]] | None = None
 
@@ -50,7 +50,7 @@ class Border:
 
     def _bands_in(self, view: View, size: tuple[int, int]) -> dict[str, QRect]:
         wide, high = size
-        gap = round(_GAP_MM * self._plotter.per_mm)
+        gap = round(_GAP_MM * self._lettering.per_mm)
         x1, y1 = view.to_screen((0.0, self._table.depth))
         x2, y2 = view.to_screen((self._table.width, 0.0))
         left = min(max(round(x1) - gap - self.band, 0), wide - self.band)
@@ -87,8 +87,8 @@ class Border:
                     self._draw_band(painter, view, place, line, at)
             self._draw_operator(painter, places, size, region)
         if self._bar is None:
-            self._bar = draw_scale_bar(self._plotter, view.scale, self._display)
-        bar, margin = self._bar, round(2 * self._plotter.per_mm)
+            self._bar = draw_scale_bar(self._lettering, view.scale, self._display)
+        bar, margin = self._bar, round(2 * self._lettering.per_mm)
         left, top = size[0] - bar.width() - margin, size[1] - bar.height() - margin
         if region.intersects(QRect(left, top, bar.width(), bar.height())):
             painter.drawPixmap(left, top, bar)
@@ -96,7 +96,7 @@ class Border:
     def _draw_band(
         self, painter: QPainter, view: View, place: QRect, line: Line, at: Hole | None
     ) -> None:
-        theme = self._plotter.theme
+        theme = self._lettering.theme
         along = self._length(line) * view.scale
         if along <= _LONGEST:
             band = self._bands.get(line)
@@ -129,7 +129,7 @@ class Border:
         self, painter: QPainter, places: Mapping[str, QRect], size: tuple[int, int], region: QRegion
     ) -> None:
         """At which side the operator stands, in the desk beyond the band if there is room."""
-        plotter, band = self._plotter, self.band
+        lettering, band = self._lettering, self.band
         side = {"front": "bottom", "back": "top"}.get(
             self._table.labels.operator, self._table.labels.operator
         )
@@ -149,8 +149,8 @@ class Border:
         if not region.intersects(place.adjusted(-band, -band, band, band)):
             return
         if half <= x <= size[0] - half and half <= y <= size[1] - half:
-            colour = plotter.theme.colour("graphite")
-            plotter.write(painter, OPERATOR, (x, y), colour, size="small", turn=turn)
+            colour = lettering.theme.colour("graphite")
+            lettering.write(painter, OPERATOR, (x, y), colour, size="small", turn=turn)
 
     def _length(self, line: Line) -> float:
         return self._table.width if line == "column" else self._table.depth
@@ -166,7 +166,7 @@ class Border:
         along = max(1, math.ceil(self._length(line) * scale))
         size = (along, self.band) if line == "column" else (self.band, along)
         band = QPixmap(*size)
-        band.fill(self._plotter.theme.colour("desk"))
+        band.fill(self._lettering.theme.colour("desk"))
         with QPainter(band) as painter:
             self._write(painter, line, scale, (0.0, 0.0), (0, along))
         return band
@@ -190,7 +190,7 @@ class Border:
             along = first + one.index * pitch
             if one.count % step == 0 and low <= along <= high:
                 placed.append((one, along, across) if line == "column" else (one, across, along))
-        painter.setPen(self._plotter.theme.colour("graphite"))
+        painter.setPen(self._lettering.theme.colour("graphite"))
         self._glyphs.write(painter, placed)
 
     def _row(self, line: Line) -> list[Label]:
@@ -207,24 +207,24 @@ class Border:
 
     def _step(self, line: Line, scale: float) -> int:
         """Every so manyth label is written, so that none runs into the next."""
-        table, plotter = self._table, self._plotter
+        table, lettering = self._table, self._lettering
         count = table.columns if line == "column" else table.rows
         if line == "row":
-            need = plotter.height("small") * 1.6
+            need = lettering.height("small") * 1.6
         else:
             last = label(table, line, counted(table, line, count - 1))
             sample = "W" * len(last) if axis_of(table, line) == "letters" else "0" * len(last)
-            need = plotter.width(sample, "small") + 4 * plotter.unit
+            need = lettering.width(sample, "small") + 4 * lettering.unit
         pitch = (table.pitch_x if line == "column" else table.pitch_y) * scale
         return next((step for step in _STEPS if step * pitch >= need), _STEPS[-1])
 
     def _mark(self, painter: QPainter, view: View, place: QRect, line: Line, at: Hole) -> None:
         """The label of the pointer's column or row, in the colours turned round."""
-        plotter = self._plotter
+        lettering = self._lettering
         box = self._label_box(view, place, line, at)
-        painter.fillRect(box, plotter.theme.brush_of("ink"))
+        painter.fillRect(box, lettering.theme.brush_of("ink"))
         one = self._row(line)[at.col if line == "column" else at.row]
-        painter.setPen(plotter.theme.colour("paper"))
+        painter.setPen(lettering.theme.colour("paper"))
         middle = (box.x() + box.width() / 2, box.y() + box.height() / 2)
         self._glyphs.write(painter, [(one, *middle)])
 
@@ -236,7 +236,7 @@ class Border:
         ]
 
     def _label_box(self, view: View, place: QRect, line: Line, at: Hole) -> QRect:
-        plotter = self._plotter
+        lettering = self._lettering
         text = label(self._table, line, at.col if line == "column" else at.row)
         x, y = view.to_screen(self._table.at(at))
         centre = (
@@ -244,8 +244,8 @@ class Border:
             if line == "column"
             else QPointF(place.center().x() + 0.5, y)
         )
-        half_x = max(plotter.width(text, "small") / 2 + 3 * plotter.unit, self.band / 2)
-        half_y = self.band / 2 - plotter.unit if line == "column" else self.band * 0.42
+        half_x = max(lettering.width(text, "small") / 2 + 3 * lettering.unit, self.band / 2)
+        half_y = self.band / 2 - lettering.unit if line == "column" else self.band * 0.42
         box = QRectF(centre.x() - half_x, centre.y() - half_y, 2 * half_x, 2 * half_y)
         return box.toRect()
 

@@ -5,40 +5,34 @@ path of all holes, would cost many frames.  Works in dots (device pixels).
 """
 
 import math
-from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QBrush, QPainter, QPixmap
 
-from gridjig.geometry.display import Drawing
-from gridjig.model import Hole, HoleMark, Table
-from gridjig.model.marks import mark_index
+from gridjig.model import Table
 
 from .canvas_view import View
-from .painter import Plot, Plotter
 from .stamps import dot, make_stamp
+from .theme import Theme
 
 _BLOCK = 2048  # a strip is at most about so many dots long
 _SINGLE = 1.0  # holes of less radius, dots, are not drawn
 
-DrawMark = Callable[[Table, HoleMark], Drawing]
-
 
 class Ground:
-    """Draws one table with one plotter."""
+    """Draws one table in one theme, `unit` dots to the logical px."""
 
-    def __init__(self, plotter: Plotter, table: Table, draw_mark: DrawMark) -> None:
-        self._plotter = plotter
+    def __init__(self, theme: Theme, unit: float, table: Table) -> None:
+        self._theme = theme
+        self._unit = unit
         self._table = table
-        self._draw_mark = draw_mark
         self._strip: QPixmap | None = None
         self._strip_scale = 0.0
         self._block = 1
-        self._marks: dict[HoleMark, Plot] = {}
 
     def draw(self, painter: QPainter, view: View, part: QRect) -> None:
         """Draw what lies in `part` (dots).  The painter must be clipped to it."""
-        theme = self._plotter.theme
+        theme = self._theme
         plate = self.plate(view)
         seen = plate.intersected(part)
         desk = theme.brush_of("desk")
@@ -50,7 +44,7 @@ class Ground:
             painter.fillRect(seen, theme.brush("paper"))
             self._draw_holes(painter, view, part)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-        painter.setPen(theme.pen("edge", self._plotter.unit))
+        painter.setPen(theme.pen("edge", self._unit))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(plate)
 
@@ -105,41 +99,17 @@ class Ground:
             for row in range(first_row, last_row + 1):
                 top = dot(y0 - row * step_y) - high // 2
                 painter.drawPixmap(left + skip, top, strip, skip, 0, take, high)
-        self._draw_marks(painter, view, part)
 
     def _make_strip(self, scale: float) -> None:
-        table, plotter = self._table, self._plotter
+        table, theme = self._table, self._theme
         step = table.pitch_x * scale
         self._block = max(1, min(table.columns, int(_BLOCK / step)))
-        pen, nothing = plotter.theme.pen("hole", plotter.unit), plotter.theme.brush("none")
+        pen, nothing = theme.pen("hole", self._unit), theme.brush("none")
         ring = make_stamp(table.hole_diameter / 2 * scale, pen, nothing)
         strip = QPixmap(math.ceil(self._block * step), ring.height())
-        strip.fill(plotter.theme.colour("paper"))
+        strip.fill(theme.colour("paper"))
         with QPainter(strip) as painter:
             half = ring.width() // 2
             for column in range(self._block):
                 painter.drawPixmap(math.floor((column + 0.5) * step) - half, 0, ring)
         self._strip, self._strip_scale = strip, scale
-
-    def _draw_marks(self, painter: QPainter, view: View, part: QRect) -> None:
-        marks: Mapping[Hole, HoleMark] = mark_index(self._table)
-        if not marks:
-            return
-        area = QRectF(part)
-        margin = self._table.pitch_x * view.scale
-        area.adjust(-margin, -margin, margin, margin)
-        self._plotter.draw(
-            painter,
-            [
-                self._plot(mark)
-                for hole, mark in marks.items()
-                if area.contains(QPointF(*view.to_screen(self._table.at(hole))))
-            ],
-            view,
-        )
-
-    def _plot(self, mark: HoleMark) -> Plot:
-        plot = self._marks.get(mark)
-        if plot is None:
-            plot = self._marks[mark] = self._plotter.plot(self._draw_mark(self._table, mark))
-        return plot

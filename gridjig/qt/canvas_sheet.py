@@ -13,10 +13,9 @@ from PySide6.QtGui import QFont, QPainter, QPixmap, QRegion
 
 from gridjig.model import Hole, Job
 from gridjig.session.desk import Desk
-from gridjig.sheets.plan import draw_hole_mark
 
 from .canvas_frame import Border
-from .canvas_ground import Ground
+from .canvas_marks import MarkedGround
 from .canvas_view import View
 from .items import Items
 from .metrics import Metrics
@@ -39,7 +38,7 @@ class Sheet:
         self.view = View()  # in dots of the window
         self._table = job.table
         self._display = job.display
-        self._ground = Ground(self.plotter, job.table, draw_hole_mark)
+        self._ground = MarkedGround(self.plotter, job.table)
         self._border = Border(self.plotter, job.table, job.display)
         self._size = size
         self._layer = _layer(size)
@@ -66,7 +65,7 @@ class Sheet:
         everything = job.table is not self._table or job.display is not self._display
         if everything:
             self._table, self._display = job.table, job.display
-            self._ground = Ground(self.plotter, job.table, draw_hole_mark)
+            self._ground = MarkedGround(self.plotter, job.table)
             self._border = Border(self.plotter, job.table, job.display)
             self._damage_all()
         changed = QRegion()

@@ -6,8 +6,14 @@ can be computed from where it began.
 
 from msgspec import Struct, structs
 
+from gridjig.model import Table
 from gridjig.rack import Point
 
+from .metrics import Metrics
+
+FIT_MARGIN_MM = 13.5
+"""Room on the screen for the border's bands round a fitted plate."""
+_BAR_MM = 4.5  # and, below, for the scale bar
 LEAST = 0.02  # px per table mm: a 20 m table on a small screen
 MOST = 100.0  # px per table mm: a tenth of a millimetre is 10 px
 
@@ -66,3 +72,10 @@ def fitted(
 def centred(scale: float, middle: Point, width: float, height: float) -> View:
     """The view of that scale with a table point in the middle of the window."""
     return View(scale, width / 2 - scale * middle[0], height / 2 + scale * middle[1])
+
+
+def plate_fitted(table: Table, width: float, height: float, metrics: Metrics) -> View:
+    """The view that shows the whole plate, with its border, in a window of that size."""
+    high = height - metrics.px(_BAR_MM)
+    margin = metrics.px(FIT_MARGIN_MM)
+    return fitted((0.0, 0.0), (table.width, table.depth), width, high, margin)

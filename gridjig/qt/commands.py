@@ -48,6 +48,7 @@ class Commands:
     def __init__(self, window: "Window") -> None:
         self._window = window
         self._finding = -1
+        window.banner.saving.connect(lambda: self.do("file.save_as"))
         self.weldment = WeldmentDeeds(window)
         self.table: Mapping[str, Deed] = {
             **self._files(),
@@ -77,7 +78,7 @@ class Commands:
             "file.save_as": lambda: void(w.file.save_as()),
             "file.take_over": w.file.take_over,
             "file.start": w.show_start,
-            "file.quit": lambda: void(w.close()),
+            "file.quit": lambda: void(w.window().close()),
             "bill.copy": self._copy_bill,
             "bill.save": lambda: save_bill(w),
             "rack.import": lambda: import_rack(w),

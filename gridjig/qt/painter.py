@@ -10,9 +10,7 @@ from functools import partial
 from msgspec import Struct, field
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
-    QColor,
     QFont,
-    QFontMetricsF,
     QPainter,
     QPen,
     QPolygonF,
@@ -35,6 +33,7 @@ from gridjig.rack import Point
 
 from .canvas_view import View
 from .dimension import draw_dimension
+from .lettering import Lettering
 from .looks import Kind, Looks
 from .plotmarks import HatchMark, Mark, Place, PolygonMark, RoundMark, SweepMark
 from .sprite import Sprite, fits
@@ -45,7 +44,6 @@ from .ticks import draw_ticks
 
 Box = tuple[float, float, float, float]  # x low, y low, x high, y high, table mm
 
-_SMALL = {"small": 0.88, "normal": 1.0, "large": 1.5}
 # How far a sign reaches from its place, px: what must be drawn again with it.
 _SIGN_PX = 20.0
 
@@ -69,19 +67,14 @@ class Plot(Struct):
     kind: Kind | None = None
 
 
-class Plotter:
+class Plotter(Lettering):
     """Plots and draws for one theme at one density: dots per mm and dots per logical px."""
 
     def __init__(self, theme: Theme, per_mm: float, unit: float, font: QFont) -> None:
-        self.theme = theme
-        self.per_mm = per_mm
-        self.unit = unit
-        self._fonts = {name: _sized(font, unit * by) for name, by in _SMALL.items()}
-        self._widths: dict[tuple[str, str], float] = {}
+        super().__init__(theme, per_mm, unit, font)
         self._signs = Signs(theme, unit)
         self.stamps = Stamps()
         self._looks = Looks()
-        self._measures = {name: QFontMetricsF(f) for name, f in self._fonts.items()}
 
     # -- plotting ------------------------------------------------------------------------------
 
@@ -262,57 +255,6 @@ class Plotter:
             cleared=words.cleared,
         )
 
-    # -- letters -------------------------------------------------------------------------------
-
-    def font(self, size: str = "normal") -> QFont:
-        """The letters of a size, in dots."""
-        return self._fonts[size]
-
-    def width(self, text: str, size: str = "normal") -> float:
-        """Width of a text in dots."""
-        wide = self._widths.get((text, size))
-        if wide is None:
-            wide = float(self._measures[size].horizontalAdvance(text))
-            self._widths[text, size] = wide
-        return wide
-
-    def height(self, size: str = "normal") -> float:
-        """Height of capitals in dots."""
-        return float(self._measures[size].capHeight())
-
-    def write(
-        self,
-        painter: QPainter,
-        text: str,
-        at: Point,
-        colour: QColor,
-        *,
-        size: str = "normal",
-        turn: float = 0.0,
-        anchor: str = "centre",
-        cleared: bool = False,
-    ) -> None:
-        """Write at dots `at`.  `anchor` says on which side of it the letters stand."""
-        wide, tall = self.width(text, size), self.height(size)
-        space = 4 * self.unit
-        dx = {"left": -wide - space, "right": space}.get(anchor, -wide / 2)
-        dy = {"above": -space, "below": tall + space}.get(anchor, tall / 2)
-        if turn:
-            painter.save()
-            painter.translate(at[0], at[1])
-            painter.rotate(-turn)
-            at = (0.0, 0.0)
-        if cleared:
-            ground = QRectF(
-                at[0] + dx - space, at[1] + dy - tall - space, wide + 2 * space, tall + 2 * space
-            )
-            painter.fillRect(ground, self.theme.colour("paper"))
-        painter.setFont(self._fonts[size])
-        painter.setPen(colour)
-        painter.drawText(QPointF(at[0] + dx, at[1] + dy), text)
-        if turn:
-            painter.restore()
-
 
 def box_of(shape: Shape) -> Box:
     """The box of all of a shape that scales with the table, mm."""
@@ -354,11 +296,3 @@ def _square(points: tuple[Point, ...], closed: bool) -> bool:
             return False
         before = point
     return True
-
-
-def _sized(font: QFont, by: float) -> QFont:
-    sized = QFont(font)
-    pixels = font.pixelSize() if font.pixelSize() > 0 else font.pointSizeF() * 96 / 72
-    sized.setPixelSize(max(1, round(pixels * by)))
-    sized.setFeature(QFont.Tag("tnum"), 1)
-    return sized

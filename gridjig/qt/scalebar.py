@@ -12,7 +12,7 @@ from PySide6.QtGui import QPainter, QPixmap
 from gridjig.units import Display
 from gridjig.units.lengths import format_length
 
-from .painter import Plotter
+from .lettering import Lettering
 
 INCH = 25.4
 _WANTED_MM = 32.0  # length of the bar on the screen, about
@@ -45,21 +45,23 @@ def _short(number: float) -> str:
     return f"{number:.0f}" if number >= 10 else f"{number:.1f}".removesuffix(".0")
 
 
-def draw_scale_bar(plotter: Plotter, scale: float, display: Display) -> QPixmap:
+def draw_scale_bar(lettering: Lettering, scale: float, display: Display) -> QPixmap:
     """The scale bar as a picture: the bar, its length, and the scale."""
-    mm, unit = plotter.per_mm, plotter.unit
+    mm, unit = lettering.per_mm, lettering.unit
     length = bar_length(display, _WANTED_MM * mm / scale)
     long = length * scale
     text = _length_text(length, display)
     ratio = scale_text(mm, scale)
     pad, gap = 2 * mm, 2.5 * mm
     high = round(6.5 * mm)
-    wide = round(pad + long + gap + plotter.width(text, "small") + gap + plotter.width(ratio) + pad)
+    wide = round(
+        pad + long + gap + lettering.width(text, "small") + gap + lettering.width(ratio) + pad
+    )
     picture = QPixmap(wide, high)
-    picture.fill(plotter.theme.colour("paper"))
-    ink = plotter.theme.colour("ink")
+    picture.fill(lettering.theme.colour("paper"))
+    ink = lettering.theme.colour("ink")
     with QPainter(picture) as painter:
-        painter.setPen(plotter.theme.pen("thin", unit))
+        painter.setPen(lettering.theme.pen("thin", unit))
         painter.drawRect(0, 0, wide - 1, high - 1)
         middle = round(high / 2)
         thick = max(2, round(1.1 * mm))
@@ -71,6 +73,6 @@ def draw_scale_bar(plotter: Plotter, scale: float, display: Display) -> QPixmap:
         for end in (pad, pad + long):
             painter.drawLine(QLineF(round(end), middle - mm * 1.4, round(end), middle + mm * 1.4))
         at = pad + long
-        plotter.write(painter, text, (at + gap / 2, middle), ink, size="small", anchor="right")
-        plotter.write(painter, ratio, (wide - pad / 2, middle), ink, anchor="left")
+        lettering.write(painter, text, (at + gap / 2, middle), ink, size="small", anchor="right")
+        lettering.write(painter, ratio, (wide - pad / 2, middle), ink, anchor="left")
     return picture

@@ -22,15 +22,13 @@ from gridjig.session.desk import Desk
 from gridjig.sheets.plan import box_of_stand, draw_beneath, draw_part_dims
 
 from .canvas_sheet import Sheet, rects_of
-from .canvas_view import View, centred, fitted
+from .canvas_view import FIT_MARGIN_MM, View, centred, fitted, plate_fitted
 from .metrics import Metrics
 from .painter import Box, Plot
 from .theme import Theme
 
 _FOCUS_PX = 2
 _SETTLE_MS = 80  # after the last step of a zoom
-_FIT_MARGIN_MM = 13.5  # room for the border's bands round a fitted plate
-_BAR_MM = 4.5  # and, below, for the scale bar
 
 
 class SheetView(QWidget):
@@ -110,8 +108,7 @@ class SheetView(QWidget):
     def fit_table(self) -> None:
         """Show the whole plate."""
         table = self._desk.shown.table
-        room = self.height() - self._metrics.px(_BAR_MM)
-        self._show_box((0.0, 0.0, table.width, table.depth), room)
+        self.set_view(plate_fitted(table, self.width(), self.height(), self._metrics))
         self._fit = True
 
     def fit_selection(self) -> None:
@@ -205,9 +202,9 @@ class SheetView(QWidget):
             max(1, math.ceil(self.width() * dots)), max(1, math.ceil(self.height() * dots))
         )
 
-    def _show_box(self, box: Box, high: float = 0.0) -> None:
-        margin = self._metrics.px(_FIT_MARGIN_MM)
-        self.set_view(fitted(box[:2], box[2:], self.width(), high or self.height(), margin))
+    def _show_box(self, box: Box) -> None:
+        margin = self._metrics.px(FIT_MARGIN_MM)
+        self.set_view(fitted(box[:2], box[2:], self.width(), self.height(), margin))
 
     def _box_of(self, thing_id: str) -> Box | None:
         job = self._desk.shown

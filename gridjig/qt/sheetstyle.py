@@ -11,8 +11,7 @@ from .palette import Palette
 
 _SHEET = Template("""
 * { outline: 0; }
-QMainWindow, QDialog, QStackedWidget { background: $panel; color: $ink; }
-QMainWindow::separator { background: $graphite; width: 1px; height: 1px; }
+QDialog, QStackedWidget { background: $panel; color: $ink; }
 QLabel[role="second"] { color: $graphite; }
 QLabel[role="title"] { font-weight: bold; }
 QLabel[role="clash"] { color: $clash_text; }
@@ -28,8 +27,6 @@ QMenu::item:disabled { color: $ring; background: transparent; }
 QMenu::separator { height: 1px; background: $graphite; margin: 3px ${wide}px; }
 QMenu::icon { padding-left: ${pad}px; }
 
-QToolBar { background: $panel; border: 0; spacing: ${gap}px; padding: ${pad}px; }
-QToolBar::separator { background: $graphite; width: 1px; height: 1px; margin: 4px; }
 QToolButton { background: transparent; color: $ink; border: 2px solid transparent;
   border-radius: 0; min-width: ${target}px; min-height: ${target}px; padding: 0; }
 QToolButton:hover { border: 2px solid $graphite; }
@@ -93,8 +90,6 @@ QHeaderView::section { background: $panel; color: $ink; border: 0;
   border-bottom: 2px solid $ink; border-right: 1px solid $graphite; padding: ${pad}px; }
 QTableCornerButton::section { background: $panel; border: 0; border-bottom: 2px solid $ink; }
 
-QDockWidget { color: $ink; }
-QDockWidget::title { background: $panel; border-bottom: 2px solid $ink; padding: ${pad}px; }
 QGroupBox { border: 0; border-top: 1px solid $graphite; margin-top: ${head}px; padding-top: 4px; }
 QGroupBox::title { subcontrol-origin: margin; subcontrol-position: top left; padding: 0; }
 QTabWidget::pane { border: 0; border-top: 2px solid $ink; }
@@ -103,8 +98,6 @@ QTabBar::tab { background: $panel; color: $graphite; border: 1px solid $graphite
 QTabBar::tab:selected { background: $paper; color: $ink; border: 2px solid $ink;
   border-bottom: 0; }
 QTabBar::tab:focus { border: 2px solid $selected; border-bottom: 0; }
-QStatusBar { background: $panel; color: $ink; border-top: 1px solid $ink; }
-QStatusBar::item { border: 0; }
 QSplitter::handle { background: $graphite; }
 QSplitter::handle:horizontal { width: 1px; }
 QSplitter::handle:vertical { height: 1px; }
@@ -129,7 +122,6 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
     """The style sheet; `marks` is the folder of the small pictures for arrows and ticks."""
     sizes = {
         "target": metrics.target,
-        "gap": metrics.gap,
         "field": max(24, metrics.target - 8) if not metrics.glove else metrics.target,
         "row": metrics.target if metrics.glove else max(24, metrics.whole(6.5)),
         "pad": metrics.whole(1),

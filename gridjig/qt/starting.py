@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QMenu
 
 from gridjig.files import autosave, recent
-from gridjig.files.assets import rack_for, ready_tables, samples
+from gridjig.files.assets import rack_for, samples
 from gridjig.files.faults import ReadFault, SaveFault
+from gridjig.files.fresh import usual_display
 from gridjig.files.jobfile import load_job
 from gridjig.files.own import offered_racks, offered_tables
-from gridjig.files.settings import Settings
-from gridjig.model import Display, Job
 
 from .forms.new import NewJobForm
 from .forms.start import StartPage, Way
@@ -23,15 +22,6 @@ if TYPE_CHECKING:
 log = logging.getLogger(__name__)
 
 _ASK_S = 0.25
-
-
-def empty_job(settings: Settings) -> Job:
-    """The job that a plain start shows: an empty table in the unit of the settings."""
-    preferred = Display(unit=settings.unit, denominator=settings.denominator)
-    metric = settings.unit == "millimetres"
-    tables = list(ready_tables().values())
-    table = next((t for t in tables if (t.pitch_x % 25.4 != 0) == metric), tables[0])
-    return Job(name="New job", table=table, rack=rack_for(table), display=preferred)
 
 
 class Starting:
@@ -147,7 +137,7 @@ class Starting:
     def ask_new(self) -> None:
         """Ask for name, table and rack, and start a job with them."""
         settings = self._window.settings
-        preferred = Display(unit=settings.unit, denominator=settings.denominator)
+        preferred = usual_display(settings)
         form = NewJobForm(offered_tables(), offered_racks(), rack_for, preferred, self._window)
         if form.exec():
             self._dismissed = True

@@ -25,7 +25,9 @@ class Warmup(QObject):
 
     def start(self) -> None:
         """Begin; called once, when the first picture is shown."""
-        settle()
+        # Nearly all that was made so far stays: from now on garbage is looked for, but not in that.
+        gc.freeze()
+        gc.enable()
         self._next()
 
     def _next(self) -> None:
@@ -50,17 +52,3 @@ def _load(name: str) -> None:
         import_module(name)
     except ImportError:  # it is told where it is used, and nothing else is lost
         log.warning("%s cannot be loaded", name, exc_info=True)
-
-
-def hold() -> None:
-    """Look for no garbage while the program loads: nearly all that it makes then stays.
-
-    Looking through it time and again takes a tenth of a second of the start.
-    """
-    gc.disable()
-
-
-def settle() -> None:
-    """Look for garbage again, but not among what was loaded."""
-    gc.freeze()
-    gc.enable()

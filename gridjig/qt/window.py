@@ -8,7 +8,7 @@ from pathlib import Path
 from msgspec import structs
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QResizeEvent, QStatusTipEvent
-from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QMenuBar, QVBoxLayout, QWidget
 
 from gridjig.files.settings import Settings, write_settings
 from gridjig.model import Job, Placement
@@ -42,11 +42,13 @@ _TOPICS = {
 }
 
 
-class Window(QMainWindow):
-    """One job in one window."""
+class Window(QWidget):
+    """One job in one window: all that is in a frame, or a window by itself."""
 
-    def __init__(self, job: Job, settings: Settings, points: float) -> None:
-        super().__init__()
+    def __init__(
+        self, job: Job, settings: Settings, points: float, frame: QWidget | None = None
+    ) -> None:
+        super().__init__(frame)
         self.settings = settings
         self._points = points
         self.questions = Questions(self)
@@ -57,6 +59,7 @@ class Window(QMainWindow):
         self._told: Job | None = None
         self._verdict = ""
         self._tool_action = "tool.select"
+        self.menu_bar = QMenuBar()
         self.actions_made = Actions(self)
         self.row = ToolRow(self.actions_made)
         self.entry = EntryRow()
@@ -81,18 +84,17 @@ class Window(QMainWindow):
 
     def _lay_out(self) -> None:
         self.actions_made.fill(
-            self.menuBar(), {"file.open": self.starting.menu}, frozenset(self.commands.table)
+            self.menu_bar, {"file.open": self.starting.menu}, frozenset(self.commands.table)
         )
-        self.row.fill_menu(self.menuBar())
-        middle = QWidget()
-        self._column = QVBoxLayout(middle)
+        self.row.fill_menu(self.menu_bar)
+        self._column = QVBoxLayout(self)
+        self._column.setMenuBar(self.menu_bar)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
         for part in (self.row, self.banner):
             self._column.addWidget(part)
         self._column.addWidget(self.work, 1)
         self._column.addWidget(self.strip)
-        self.setCentralWidget(middle)
 
     def _connect(self) -> None:
         self.actions_made.triggered.connect(self._on_action)
@@ -160,7 +162,7 @@ class Window(QMainWindow):
         self.actions_made.set_icons(self.look)
         self.actions_made.set_letters(self.settings.letters)
         self.row.set_look(self.look)
-        self.menuBar().setVisible(not self.look.metrics.glove)
+        self.menu_bar.setVisible(not self.look.metrics.glove)
         self.work.set_look(self.look)
         self._show_parts()
         self._fit_strip()
@@ -254,7 +256,7 @@ class Window(QMainWindow):
     def _on_desk(self) -> None:
         desk = self.desk
         self.strip.show_job(desk.shown)
-        self.setWindowModified(desk.modified)
+        self.window().setWindowModified(desk.modified)
         if desk.job is not self._told:
             self._told = desk.job
             announce(self, desk.undo_name)
@@ -290,8 +292,8 @@ class Window(QMainWindow):
 
     def _on_file(self) -> None:
         reading = " (for reading)" if self.file.read_only else ""
-        self.setWindowTitle(f"{self.file.name}[*]{reading} — GridJig")
-        self.setWindowModified(self.desk.modified)
+        self.window().setWindowTitle(f"{self.file.name}[*]{reading} — GridJig")
+        self.window().setWindowModified(self.desk.modified)
         self.strip.file.show_words(self.file.path.name if self.file.path else "not saved yet")
         self.banner.show_reason(self.file.read_only)
         self.suit_actions()

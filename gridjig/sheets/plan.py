@@ -28,7 +28,7 @@ from gridjig.geometry.display import (
 from gridjig.geometry.hatch import hatch
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import HoleMark, Member, Part, Table
+from gridjig.model import Member, Part, Table
 from gridjig.rack import ArcSlot, ClampTip, Piece, Point, RoundHole, Shank, StraightSlot
 from gridjig.solve import Stand
 from gridjig.units import Display, format_length
@@ -293,43 +293,6 @@ def _widest(ring: tuple[Point, ...], box: Box) -> tuple[Point, Point]:
     equals = [(a, b) for a, b in levels if b[0] - a[0] > longest - 1e-6]
     (x1, y), (x2, _) = equals[len(equals) // 2]
     return (x1, y + down), (x2, y + down)
-
-
-# -- holes -----------------------------------------------------------------------------------------
-
-
-def draw_hole_mark(table: Table, mark: HoleMark) -> Drawing:
-    """What is the matter with a hole: each state by a shape of its own, not by colour."""
-    (x, y), r = table.at(mark.hole), table.hole_diameter / 2
-    ring = Circle((x, y), r, "blocked", fill="paper")
-    d = r * 0.7071
-    match mark.state:
-        case "blocked":  # closed: a full disc
-            return (Circle((x, y), r, "blocked", fill="ink"),)
-        case "shallow":  # half full: the bottom is near
-            half = tuple((x + r * c, y + r * s) for c, s in map(unit, range(180, 361, 20)))
-            return (ring, Line(half, "blocked", closed=True, fill="ink"))
-        case "oversize":  # a second, wider ring
-            wide = max(mark.size / 2, r * 1.25)
-            return (Circle((x, y), wide, "blocked", fill="paper"), Circle((x, y), r, "hidden"))
-        case "damaged":  # a burr across the rim
-            star = tuple(
-                (x + (1.3 if k % 2 else 0.75) * r * c, y + (1.3 if k % 2 else 0.75) * r * s)
-                for k, (c, s) in enumerate(unit(a) for a in range(0, 360, 30))
-            )
-            return (Line(star, "blocked", closed=True, fill="paper"),)
-        case "reserved":  # taken: a square round the ring
-            square = ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r))
-            return (
-                Line(square, "blocked", closed=True, fill="paper"),
-                Circle((x, y), r, "blocked"),
-                Line(((x - d, y - d), (x + d, y + d)), "blocked"),
-            )
-
-
-def draw_hole_marks(table: Table) -> Drawing:
-    """Every marked hole of the table."""
-    return tuple(shape for mark in table.marks for shape in draw_hole_mark(table, mark))
 
 
 # -- sizes and reach -------------------------------------------------------------------------------

@@ -189,13 +189,13 @@ def test_every_view_has_a_deed(window: Window) -> None:
 @pytest.mark.expectation(72)
 def test_in_glove_mode_one_button_opens_all_menus(qtbot: QtBot, window: Window) -> None:
     window.commands.do("view.glove")
-    assert not window.menuBar().isVisible()
+    assert not window.menu_bar.isVisible()
     assert window.row.menu.isVisible()
     menu = window.row.menu.menu()
     assert menu is not None
     assert next(a.text().replace("&", "") for a in menu.actions()) == "File"
     window.commands.do("view.glove")
-    assert window.menuBar().isVisible()
+    assert window.menu_bar.isVisible()
 
 
 def test_the_letters_grow_with_the_setting(qtbot: QtBot, window: Window) -> None:
@@ -350,7 +350,7 @@ def test_actions_that_nothing_does_are_not_in_the_menus(window: Window) -> None:
             if below is not None:
                 look(below.actions())  # type: ignore[attr-defined]
 
-    look(window.menuBar().actions())
+    look(window.menu_bar.actions())
     assert shown - {""} <= set(window.commands.table)
     assert {"file.save", "edit.undo", "unit.mm", "theme.dark"} <= shown
 

@@ -1,8 +1,6 @@
 """Questions, settings, new jobs, recovery, and the program's start."""
 
-import faulthandler
 import logging
-import sys
 import threading
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,8 +14,9 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.edits.details import set_notes
 from gridjig.files import autosave, own
-from gridjig.files.assets import rack_for, ready_tables, starter_racks
+from gridjig.files.assets import rack_for, ready_tables, samples, starter_racks
 from gridjig.files.autosave import Copy
+from gridjig.files.fresh import empty_job
 from gridjig.files.jobfile import write_job
 from gridjig.files.settings import Settings, read_settings
 from gridjig.model import Display
@@ -29,7 +28,6 @@ from gridjig.qt.forms.recover import RecoverForm, copy_words
 from gridjig.qt.forms.settings import SettingsForm
 from gridjig.qt.help import TOPICS, HelpPane, topic_text
 from gridjig.qt.metrics import CARD_WIDTH_MM
-from gridjig.qt.starting import empty_job
 from gridjig.qt.theme import THEMES
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, laid, pin
@@ -134,7 +132,7 @@ def test_the_next_start_offers_what_a_crash_left(
     monkeypatch.setattr("gridjig.files.processes.is_running", lambda pid, birth: False)
     assert autosave.recoverable()
     window = make_window(qtbot, EMPTY)
-    begin(window, None, first_time=False)
+    begin(window, None, None)
     assert window.desk.job.notes == "half done"
     assert window.isWindowModified()
     crashed._timer.stop()
@@ -265,13 +263,13 @@ def test_the_first_start_shows_a_sample_and_a_named_file_opens(
     qtbot: QtBot, tmp_path: Path
 ) -> None:
     window = make_window(qtbot, EMPTY)
-    begin(window, None, first_time=True)
+    begin(window, None, next(iter(samples().values())))
     assert window.desk.job.placements
     path = tmp_path / "gate.gridjig"
     path.write_bytes(write_job(laid(pin("a", 2, 2))))
-    begin(window, str(path), first_time=False)
+    begin(window, path, None)
     assert window.file.path == path
-    begin(window, None, first_time=False)
+    begin(window, None, None)
     assert window.file.path == path
 
 
@@ -307,8 +305,6 @@ def test_the_log_lies_in_the_state_folder(tmp_path: Path) -> None:
     logging.getLogger("test").warning("a line")
     logged.close()
     root.setLevel(level)
-    if sys.__stderr__ is not None:
-        faulthandler.enable(sys.__stderr__)
     assert "a line" in logged.path.read_text(encoding="utf-8")
     assert logged.path.parent == tmp_path / "state"
     (tmp_path / "file").write_text("in the way")

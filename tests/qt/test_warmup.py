@@ -6,12 +6,12 @@ import sys
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from gridjig.qt.warmup import HEAVY, Warmup, hold, settle
+from gridjig.qt.warmup import HEAVY, Warmup
 
 SHOWN = """
 import sys
 from gridjig.files.settings import Settings
-from gridjig.qt.starting import empty_job
+from gridjig.files.fresh import empty_job
 from gridjig.qt.window import Window
 from PySide6.QtWidgets import QApplication
 app = QApplication([])
@@ -62,12 +62,20 @@ def test_what_was_left_out_is_loaded_behind_the_first_picture(qapp: QApplication
     gc.unfreeze()
 
 
+def test_garbage_is_looked_for_again_once_the_window_stands(qapp: QApplication) -> None:
+    gc.disable()
+    Warmup(qapp, ()).start()
+    assert gc.isenabled()
+    assert gc.get_freeze_count() > 0
+    gc.unfreeze()
+
+
 THREADED = """
 import sys
 from PySide6.QtCore import QThreadPool
 from PySide6.QtWidgets import QApplication, QWidget
 from gridjig.files.settings import Settings
-from gridjig.qt.starting import empty_job
+from gridjig.files.fresh import empty_job
 app = QApplication([])
 home = QWidget()
 def told(*_):
@@ -98,12 +106,3 @@ Errands(home).start(lambda report: None)
 def test_a_thread_begins_only_when_arrays_and_areas_are_loaded(begun: str) -> None:
     """Two threads that load them at once leave both broken until the program ends."""
     assert {"numpy", "shapely"} <= loaded(THREADED + begun)
-
-
-def test_garbage_is_looked_for_again_after_loading() -> None:
-    hold()
-    assert not gc.isenabled()
-    settle()
-    assert gc.isenabled()
-    assert gc.get_freeze_count() > 0
-    gc.unfreeze()

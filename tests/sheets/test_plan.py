@@ -1,7 +1,6 @@
 """What is drawn of things on the table, as values."""
 
 import math
-from itertools import combinations
 
 import pytest
 from msgspec import structs
@@ -16,7 +15,7 @@ from gridjig.geometry.display import (
     Symbol,
     Words,
 )
-from gridjig.model import Display, Hole, HoleMark, Placement
+from gridjig.model import Display, Hole, Placement
 from gridjig.rack import Solid
 from gridjig.sheets.plan import (
     State,
@@ -24,8 +23,6 @@ from gridjig.sheets.plan import (
     draw_beneath,
     draw_dims,
     draw_ghost,
-    draw_hole_mark,
-    draw_hole_marks,
     draw_outline,
     draw_part_dims,
     draw_placement,
@@ -231,28 +228,6 @@ def test_the_name_of_an_outline_stands_where_there_is_room() -> None:
     assert 100 < words.at[1] < 120  # in the cross bar, not in a leg
     assert words.room == pytest.approx(1.8 * 27)
     assert not any(isinstance(s, Words) for s in draw_outline(structs.replace(outline, name="")))
-
-
-@pytest.mark.expectation(78)
-def test_every_hole_state_has_a_shape_of_its_own() -> None:
-    states = [
-        ("blocked", 0.0),
-        ("shallow", 8.0),
-        ("oversize", 20.0),
-        ("damaged", 0.0),
-        ("reserved", 0.0),
-    ]
-    marked = [HoleMark(Hole(3, 3), state, size) for state, size in states]  # type: ignore[arg-type]
-    shapes = [draw_hole_mark(TABLE, mark) for mark in marked]
-    for one, two in combinations(shapes, 2):
-        assert [(type(s), getattr(s, "fill", "")) for s in one] != [
-            (type(s), getattr(s, "fill", "")) for s in two
-        ]
-    table = structs.replace(TABLE, marks=(marked[0], HoleMark(Hole(4, 4), "damaged")))
-    assert draw_hole_marks(table) == (
-        *draw_hole_mark(table, table.marks[0]),
-        *draw_hole_mark(table, table.marks[1]),
-    )
 
 
 def test_a_turned_part_is_measured_along_itself() -> None:

@@ -10,7 +10,7 @@ from gridjig.model import SIZED, Hole, HoleMark, HoleState, Table
 from gridjig.model.labels import address, column_label
 from gridjig.model.marks import parse_pattern
 from gridjig.session.desk import Desk
-from gridjig.sheets.plan import draw_hole_mark
+from gridjig.sheets.holes import draw_hole_mark
 from gridjig.tools.holes import HoleTool, Wanted
 from gridjig.tools.tool import play
 from gridjig.units import format_length

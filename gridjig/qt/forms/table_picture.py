@@ -13,14 +13,14 @@ from gridjig.geometry.display import Circle, Drawing, Line, Symbol
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.session.desk import Desk
-from gridjig.sheets.plan import box_of_stand, draw_beneath, draw_hole_mark
+from gridjig.sheets.plan import box_of_stand, draw_beneath
 from gridjig.solve.stood import Stand
 from gridjig.tools.pointer import Pointer
 from gridjig.tools.tool import Leave, Outcome, Tool, play
 
 from ..canvas_frame import Border
-from ..canvas_ground import Ground
 from ..canvas_input import key_of, pointer_at
+from ..canvas_marks import MarkedGround
 from ..canvas_view import View, fitted
 from ..painter import Plotter, box_of
 from ..windowstyle import Look
@@ -42,7 +42,7 @@ class TablePicture(LivePicture):
         self._at: Hole | None = None
         self._over: Drawing = ()
         self._pan_from: QPointF | None = None
-        self._grounds: tuple[Plotter, Table, Display, Ground, Border] | None = None
+        self._grounds: tuple[Plotter, Table, Display, MarkedGround, Border] | None = None
         self.setMouseTracking(True)
 
     # -- what is shown ---------------------------------------------------------------------------
@@ -77,11 +77,11 @@ class TablePicture(LivePicture):
 
     # -- how it lies -----------------------------------------------------------------------------
 
-    def _ground(self) -> tuple[Ground, Border]:
+    def _ground(self) -> tuple[MarkedGround, Border]:
         plotter, job = self.plotter(), self._desk.shown
         kept = self._grounds
         if kept is None or (kept[0], kept[1], kept[2]) != (plotter, job.table, job.display):
-            ground = Ground(plotter, job.table, draw_hole_mark)
+            ground = MarkedGround(plotter, job.table)
             border = Border(plotter, job.table, job.display)
             kept = self._grounds = (plotter, job.table, job.display, ground, border)
         return kept[3], kept[4]

@@ -1,0 +1,24 @@
+"""What a job begins with where nobody has chosen yet: a ready table in the unit of the settings."""
+
+from gridjig.model import Display, Job, Table
+
+from .assets import rack_for, ready_tables
+from .settings import Settings
+
+
+def usual_table(settings: Settings) -> Table:
+    """The first ready table of the unit that the person works in."""
+    metric = settings.unit == "millimetres"
+    tables = list(ready_tables().values())
+    return next((t for t in tables if (t.pitch_x % 25.4 != 0) == metric), tables[0])
+
+
+def usual_display(settings: Settings) -> Display:
+    """How lengths are shown in a job that says nothing of it."""
+    return Display(unit=settings.unit, denominator=settings.denominator)
+
+
+def empty_job(settings: Settings) -> Job:
+    """The job that a plain start shows: an empty table."""
+    table = usual_table(settings)
+    return Job(name="New job", table=table, rack=rack_for(table), display=usual_display(settings))

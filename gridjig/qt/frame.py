@@ -1,0 +1,81 @@
+"""The window on the screen: it shows the bare table at once, and holds the rest when it is loaded.
+
+Loading all that works in the window takes several times as long as showing a table; a person looks
+at the table meanwhile.  Knows nothing of what is put into it but that it is asked before it closes.
+"""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+
+if TYPE_CHECKING:
+    from .bare import Bare
+
+_AT_LATEST_MS = 1000
+"""A window opened out of sight is not painted; after so long the rest comes all the same."""
+
+
+class Frame(QWidget):
+    """One window.  `shown` is emitted once, when the first picture stands."""
+
+    shown = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setWindowTitle("GridJig")
+        self.resize(1280, 800)
+        self._bare: Bare | None = None
+        self._inside: QWidget | None = None
+        self._waiting = QTimer(self)
+        self._waiting.setSingleShot(True)
+        self._waiting.timeout.connect(self.shown)
+
+    def appear(self) -> None:
+        """Come on the screen, over all of a small one."""
+        room = self.screen().availableGeometry()
+        if room.width() <= 1300 or room.height() <= 820:
+            self.showMaximized()
+        else:
+            self.show()
+
+    def show_bare(self, bare: "Bare") -> None:
+        """Show a bare table, until there is more."""
+        self._bare = bare
+        self._waiting.start(_AT_LATEST_MS)
+        self.update()
+
+    def take(self, inside: QWidget) -> None:
+        """Fill the window; what is inside is closed first when the window is closed."""
+        self._waiting.stop()
+        self._inside = inside
+        self._bare = None
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(inside)
+        inside.show()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the bare table."""
+        bare = self._bare
+        if bare is None:
+            return
+        with QPainter(self) as painter:
+            bare.paint(painter, self.rect(), self.devicePixelRatioF())
+        if self._waiting.isActive():  # once this picture is on the screen
+            self._waiting.start(0)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Close what is inside first, if it lets us."""
+        self._waiting.stop()
+        if self._inside is not None and not self._inside.close():
+            event.ignore()
+            return
+        event.accept()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Pass on what Qt tells the window on the screen only."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ThemeChange and self._inside is not None:
+            QApplication.sendEvent(self._inside, QEvent(event.type()))

@@ -1,0 +1,314 @@
+"""The first picture: a bare table at once, in the place where the sheet will lie, then all."""
+
+import json
+import logging
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QEvent, QMargins, QPoint, QRect
+from PySide6.QtGui import QCloseEvent, QImage, QPainter
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from gridjig.files.fresh import empty_job, usual_table
+from gridjig.files.jobfile import write_job
+from gridjig.files.places import settings_file
+from gridjig.files.settings import Settings, read_settings
+from gridjig.model import Job
+from gridjig.qt.app import LOG_NAME, Catcher, Early, begin, note_crashes, note_room
+from gridjig.qt.bare import Bare, bare_table
+from gridjig.qt.frame import Frame
+from gridjig.qt.window import Window
+from tests.qt.windows import Answers
+from tests.workshop import EMPTY, laid, pin
+
+
+def bare(settings: Settings, path: Path | None = None, points: float = 10.0) -> Bare:
+    return bare_table(settings, QApplication.primaryScreen(), points, path)
+
+
+def furnished(qtbot: QtBot, job: Job, settings: Settings | None = None) -> tuple[Frame, Window]:
+    frame = Frame()
+    qtbot.addWidget(frame, before_close_func=lambda _: window.file.desk.mark_saved())
+    frame.show()
+    window = Window(job, settings or Settings(), 10.0, frame)
+    window.questions = Answers()  # type: ignore[assignment]
+    window.file.answer_by(window.questions)
+    frame.take(window)
+    qtbot.waitExposed(frame)
+    return frame, window
+
+
+# -- the first picture ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("unit", ["inch fractions", "millimetres"])
+def test_the_bare_table_is_painted_where_and_as_the_sheet_shows_it(
+    qtbot: QtBot, theme: str, unit: str
+) -> None:
+    settings = Settings(theme=theme, unit=unit)  # type: ignore[arg-type]
+    frame, window = furnished(qtbot, empty_job(settings), settings)
+    window.starting.dismiss()
+    window.row.setFocus()  # the sheet has a frame of its own while it has the focus
+    QApplication.processEvents()
+    note_room(window)
+    seen = window.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
+    first = QImage(seen.size(), QImage.Format.Format_RGB32)
+    with QPainter(first) as painter:
+        bare(window.settings).paint(painter, QRect(QPoint(0, 0), seen.size()), 1.0)
+    sheet = QRect(window.work.canvas.mapTo(window, QPoint(0, 0)), window.work.canvas.size())
+    assert first.copy(sheet) == seen.copy(sheet)
+    assert frame.windowTitle().startswith("New job")
+
+
+def test_it_is_the_table_of_the_job_that_is_asked_for(tmp_path: Path, qapp: QApplication) -> None:
+    settings = Settings(unit="millimetres")
+    path = tmp_path / "frame.gridjig"
+    path.write_bytes(write_job(EMPTY))
+    assert bare(settings, path).table == EMPTY.table
+    assert bare(settings, path).display == EMPTY.display
+    path.write_bytes(b"{ no job")
+    assert bare(settings, path).table == usual_table(settings)
+    path.write_bytes(write_job(EMPTY) + b" " * 1_000_000)  # read once only, when it is opened
+    assert bare(settings, path).table == usual_table(settings)
+    assert bare(settings, tmp_path / "gone.gridjig").table == usual_table(settings)
+    assert bare(settings, tmp_path / "plate.dxf").table == usual_table(settings)
+
+
+def test_a_window_too_small_for_a_sheet_shows_none(qapp: QApplication) -> None:
+    small = QImage(200, 100, QImage.Format.Format_RGB32)
+    one = bare(Settings(round_sheet=(150, 70, 150, 70)))
+    assert one.round_sheet == QMargins(150, 70, 150, 70)
+    with QPainter(small) as painter:
+        one.paint(painter, small.rect(), 1.0)
+    panel = one.theme.colour("panel").rgb()
+    assert {small.pixel(x, y) for x in (0, 99, 199) for y in (0, 50, 99)} == {panel}
+
+
+def test_the_room_round_the_sheet_is_kept_for_the_next_start(qtbot: QtBot) -> None:
+    _, window = furnished(qtbot, laid(pin("a", 2, 2)))
+    note_room(window)
+    left, top, right, below = read_settings().round_sheet
+    assert left == window.work.rack.width() + 1
+    assert right == window.work.side.width() + 1
+    assert min(top, below) > 20
+    window.banner.show_reason("somebody works on it")
+    window.use_settings(Settings(rack_shown=False))
+    note_room(window)  # with the banner the sheet lies lower than it will next time
+    assert window.settings.round_sheet == Settings().round_sheet
+
+
+# -- the frame -------------------------------------------------------------------------------------
+
+
+def test_the_rest_comes_once_after_the_first_picture(qtbot: QtBot) -> None:
+    frame = Frame()
+    qtbot.addWidget(frame)
+    told: list[str] = []
+    frame.shown.connect(lambda: told.append("shown"))
+    frame.appear()
+    qtbot.waitExposed(frame)
+    assert not told
+    frame.show_bare(bare(Settings()))
+    qtbot.waitUntil(lambda: bool(told), timeout=900)  # before the wait for a hidden window ends
+    frame.update()
+    qtbot.wait(30)
+    assert told == ["shown"]
+
+
+def test_the_rest_comes_though_nothing_is_ever_painted(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("gridjig.qt.frame._AT_LATEST_MS", 20)
+    frame = Frame()
+    qtbot.addWidget(frame)
+    with qtbot.waitSignal(frame.shown, timeout=1000):
+        frame.show_bare(bare(Settings()))
+
+
+def test_closed_before_it_is_filled_it_asks_for_nothing_more(qtbot: QtBot) -> None:
+    frame = Frame()
+    qtbot.addWidget(frame)
+    told: list[str] = []
+    frame.shown.connect(lambda: told.append("shown"))
+    frame.show_bare(bare(Settings()))
+    frame.close()
+    qtbot.wait(30)
+    assert not told
+
+
+def test_title_and_mark_of_changes_stand_on_the_frame(qtbot: QtBot) -> None:
+    frame, window = furnished(qtbot, laid(pin("a", 2, 2)))
+    assert frame.windowTitle() == "Test[*] — GridJig"
+    assert not frame.isWindowModified()
+    window.desk.select(frozenset({"a"}))
+    window.commands.do("edit.delete")
+    qtbot.waitUntil(frame.isWindowModified)
+
+
+@pytest.mark.parametrize("way", ["frame", "quit"])
+def test_unsaved_work_keeps_the_frame_open(qtbot: QtBot, way: str) -> None:
+    frame, window = furnished(qtbot, laid(pin("a", 2, 2)))
+    window.desk.select(frozenset({"a"}))
+    window.commands.do("edit.delete")
+    answers = window.questions
+    assert isinstance(answers, Answers)
+
+    def leave() -> None:
+        if way == "quit":
+            window.commands.do("file.quit")
+        else:
+            frame.close()
+
+    answers.close = "cancel"
+    leave()
+    assert frame.isVisible()
+    assert window.isVisible()
+    answers.close = "discard"
+    leave()
+    assert not frame.isVisible()
+    assert answers.asked == ["closing Test", "closing Test"]
+
+
+def test_a_change_of_the_systems_colours_reaches_what_is_inside(qtbot: QtBot) -> None:
+    class Inside(QWidget):
+        changed = 0
+
+        def changeEvent(self, event: QEvent) -> None:
+            self.changed += event.type() == QEvent.Type.ThemeChange
+
+    frame = Frame()
+    qtbot.addWidget(frame)
+    QApplication.sendEvent(frame, QEvent(QEvent.Type.ThemeChange))
+    inside = Inside(frame)
+    frame.take(inside)
+    before = inside.changed
+    QApplication.sendEvent(frame, QEvent(QEvent.Type.ThemeChange))
+    assert inside.changed == before + 1
+    frame.closeEvent(QCloseEvent())
+    assert not inside.isVisible()
+
+
+# -- the program -----------------------------------------------------------------------------------
+
+RUN = """
+import sys, json, gc
+from PySide6.QtCore import QTimer
+from gridjig.qt import app, frame
+told = {}
+class Watched(frame.Frame):
+    def __init__(self):
+        super().__init__()
+        self.shown.connect(self.note)
+    def note(self):
+        told["first"] = sorted(sys.modules)
+    def take(self, inside):
+        super().take(inside)
+        QTimer.singleShot(150, self.look)
+    def look(self):
+        window = app.QApplication.allWidgets()
+        told["title"] = self.windowTitle()
+        told["all"] = sorted(sys.modules)
+        told["gc"] = gc.isenabled()
+        print(json.dumps(told))
+        self._inside.file.desk.mark_saved()
+        self.close()
+app.Frame = Watched
+BROKEN
+from gridjig.cli import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def run(*arguments: str, broken: str = "") -> "subprocess.CompletedProcess[str]":
+    return subprocess.run(
+        [sys.executable, "-c", RUN.replace("BROKEN", broken), *arguments],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+    )
+
+
+def test_the_program_shows_a_table_before_it_loads_what_works_on_it(own_state: Path) -> None:
+    own_state.mkdir(exist_ok=True)
+    settings_file().write_text("{ no settings", encoding="utf-8")
+    done = run()
+    assert done.returncode == 0, done.stderr
+    told = json.loads(done.stdout)
+    first = {name for name in told["first"] if name.startswith("gridjig.")}
+    for part in ("gridjig.qt.window", "gridjig.tools", "gridjig.solve", "gridjig.session"):
+        assert not any(name.startswith(part) for name in first), part
+    assert len(first) < 55, sorted(first)  # each costs a third of a millisecond and more
+    assert "gridjig.qt.window" in told["all"]
+    assert told["gc"]
+    written = (own_state / LOG_NAME).read_text(encoding="utf-8")
+    assert "settings at" in written  # told before the log was open
+    assert written.index("settings at") < written.index("the window is open")
+
+
+def test_the_program_opens_the_job_that_it_is_given(tmp_path: Path) -> None:
+    path = tmp_path / "frame.gridjig"
+    path.write_bytes(write_job(laid(pin("a", 2, 2))))
+    done = run(str(path))
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["title"] == "frame.gridjig[*] — GridJig"
+
+
+def test_the_program_ends_if_its_window_cannot_be_made() -> None:
+    done = run(broken="sys.modules['gridjig.qt.window'] = None")
+    assert done.returncode == 1
+    assert not done.stdout
+
+
+# -- before the log is open ------------------------------------------------------------------------
+
+
+def test_what_is_logged_early_is_written_once() -> None:
+    kept: list[str] = []
+
+    class Kept(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            kept.append(record.getMessage())
+
+    early = Early()
+    early.handle(logging.makeLogRecord({"msg": "one"}))
+    early.give_to(Kept())
+    early.give_to(Kept())
+    assert kept == ["one"]
+
+
+def test_crashes_are_noted_where_there_is_room(tmp_path: Path) -> None:
+    program = (
+        "import sys, pathlib, ctypes; from gridjig.qt.app import note_crashes;"
+        "held = note_crashes(pathlib.Path(sys.argv[1])); ctypes.string_at(0)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program, str(tmp_path)], capture_output=True, text=True, check=False
+    )
+    assert done.returncode != 0
+    assert "Fatal Python error" in (tmp_path / "crash.log").read_text(encoding="utf-8")
+    (tmp_path / "file").write_text("in the way")
+    assert note_crashes(tmp_path / "file" / "state") is None
+
+
+def test_an_exception_before_the_log_is_open_is_printed(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    fault = LookupError("odd")
+    Catcher()(LookupError, fault, None)
+    assert "odd" in capsys.readouterr().err
+
+
+def test_a_recovered_job_comes_before_the_one_that_was_named(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _, window = furnished(qtbot, EMPTY)
+    monkeypatch.setattr(window.starting, "offer_copies", lambda: True)
+    begin(window, tmp_path / "gate.gridjig", None)
+    assert "gate.gridjig was not opened" in window.entry.hint.words()
