@@ -34,7 +34,7 @@ def aside(window: Window) -> tuple[object, ...]:
 
 
 def heads(pane: WeldmentPane) -> list[str]:
-    entries = pane.page.list.lines.entries  # type: ignore[attr-defined]
+    entries = pane.page.list.lines.entries
     return [entry.head for entry in entries]
 
 
