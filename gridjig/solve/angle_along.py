@@ -12,13 +12,41 @@ from gridjig.model import Hole
 
 from .angle_field import beside_by, within
 from .angle_pins import TOUCH, alike, sign, two_pins
-from .angle_shims import nearest, stacks
+from .angle_shims import Stacks, nearest, stacks
 from .angle_strip import shims_of
 from .angle_task import Batch, Task, best_few, order
 from .angle_values import Along, Answer
+from .directions import Reals, Whole
 
 NEAR_ENOUGH = 0.5
 """A stack that comes this near to the face, mm, is said to reach it; a thin shim does the rest."""
+
+
+def _pairs(
+    task: Task, fits: Whole, x: Reals, y: Reals, apart: float
+) -> tuple[Whole, Whole, Reals, Reals]:
+    """All pairs of the holes `fits` more than `apart` mm from each other, within the limits.
+
+    First and second hole, the way that the line runs; the base; how far the second lies to the
+    left of the wanted direction from the first, mm.
+    """
+    one, two = (fits[k] for k in np.triu_indices(fits.size, 1))
+    t = math.radians(task.angle)
+    c, s = math.cos(t), math.sin(t)
+    back = (x[two] - x[one]) * c + (y[two] - y[one]) * s < 0
+    one, two = np.where(back, two, one), np.where(back, one, two)
+    dx, dy = x[two] - x[one], y[two] - y[one]
+    base = np.hypot(dx, dy)
+    keep = within(base, task.limits.base_from, task.limits.base_to) & (base > apart)
+    return one[keep], two[keep], base[keep], (dy * c - dx * s)[keep]
+
+
+def _stacks_of_each(task: Task) -> tuple[tuple[str, ...], Stacks]:
+    """The shims' ids, and the stacks that each of two pins can have at once: of half of them."""
+    ids, kinds = shims_of(task)
+    limits = task.limits
+    halves = [(thickness, n // 2) for thickness, n in kinds]
+    return ids, stacks(halves, limits.shims_at_most, limits.packing_to or task.field.grid.pitch)
 
 
 def packed_along(task: Task, along: Along) -> Batch | None:
@@ -32,12 +60,7 @@ def packed_along(task: Task, along: Along) -> Batch | None:
     if pair is None:
         return None
     limits, g = task.limits, task.field.grid
-    ids, kinds = shims_of(task)
-    every = stacks(
-        [(thickness, n // 2) for thickness, n in kinds],
-        limits.shims_at_most,
-        limits.packing_to or g.pitch,
-    )
+    ids, every = _stacks_of_each(task)
     rows, cols = np.nonzero(task.field.usable)
     x = np.asarray(task.field.first[0] + cols * g.pitch_x, dtype=np.float64)
     y = np.asarray(task.field.first[1] + rows * g.pitch_y, dtype=np.float64)
@@ -45,16 +68,8 @@ def packed_along(task: Task, along: Along) -> Batch | None:
     stack = nearest(every.total, gap)
     total = every.total[stack]
     fits = np.flatnonzero(np.abs(total - gap) <= NEAR_ENOUGH)
-    one, two = (fits[k] for k in np.triu_indices(fits.size, 1))
-    t = math.radians(task.angle)
-    dx, dy = x[two] - x[one], y[two] - y[one]
-    back = dx * math.cos(t) + dy * math.sin(t) < 0
-    one, two = np.where(back, two, one), np.where(back, one, two)
-    dx, dy = x[two] - x[one], y[two] - y[one]
-    base = np.hypot(dx, dy)
-    keep = within(base, limits.base_from, limits.base_to) & (base > 2 * pair.first.radius + TOUCH)
-    one, two, dx, dy, base = one[keep], two[keep], dx[keep], dy[keep], base[keep]
-    aside = dy * math.cos(t) - dx * math.sin(t)
+    one, two, base, aside = _pairs(task, fits, x, y, 2 * pair.first.radius + TOUCH)
+    looked_at = int(one.size)
     packed = sign(task) * (total[two] - total[one])
     error = np.degrees(
         np.arcsin(np.clip(aside / base, -1, 1)) + np.arcsin(np.clip(packed / base, -1, 1))
@@ -90,5 +105,5 @@ def packed_along(task: Task, along: Along) -> Batch | None:
         base[chosen],
         pieces[chosen],
         build,
-        int(np.count_nonzero(keep)),
+        looked_at,
     )

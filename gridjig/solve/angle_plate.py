@@ -9,13 +9,14 @@ import math
 import numpy as np
 
 from gridjig.geometry import unit
-from gridjig.rack import Point, RoundHole
+from gridjig.rack import Piece, Point, RoundHole
 
 from .angle_field import within
 from .angle_pins import sign
-from .angle_strip import strip_of
+from .angle_strip import Strip, strip_of
 from .angle_task import Batch, Task, put_up
 from .angle_values import Answer, Plate
+from .directions import Whole
 from .fit import radial_play
 
 CUTTING: tuple[tuple[float, float], ...] = ((125.0, 0.25), (315.0, 0.30), (1000.0, 0.40))
@@ -58,35 +59,39 @@ def plate_round(
     return Plate(corners, ((0.0, 0.0), second), wide)
 
 
+def _near_the_line(task: Task) -> tuple[Strip, Whole]:
+    """The narrowest strip of steps along the line in which some fit a plate, and which of it do."""
+    half_width = max(task.field.grid.pitch_x, task.field.grid.pitch_y)
+    while True:
+        s = strip_of(task, half_width)
+        fits = np.flatnonzero(within(s.base, SHORTEST, LONGEST))
+        if fits.size or half_width >= task.field.grid.diagonal:
+            return s, fits
+        half_width *= 2
+
+
+def _pin_for(task: Task) -> Piece | None:
+    """The first locking pin that goes into the table's holes and of which there are two."""
+    for piece in task.rack.pieces:
+        thick = piece.pin_diameter if piece.kind == "locking pin" else 0.0
+        if 0 < thick <= task.table.hole_diameter and task.enough({piece.id: 2}):
+            return piece
+    return None
+
+
 def cut_plate(task: Task) -> Batch | None:
     """The plate whose two holes are as far apart as fit, close along the line so that it is slim.
 
     One answer: a longer base is better in every respect.  None if no pair of holes is at least
     35 mm and at most 1000 mm apart, for which cutting limits are known.
     """
-    pitch = max(task.field.grid.pitch_x, task.field.grid.pitch_y)
-    half_width = pitch
-    while True:
-        s = strip_of(task, half_width)
-        fits = np.flatnonzero(within(s.base, SHORTEST, LONGEST))
-        if fits.size or half_width >= task.field.grid.diagonal:
-            break
-        half_width *= 2
+    s, fits = _near_the_line(task)
     if not fits.size:
         return None
     best = int(fits[np.lexsort((np.abs(s.aside[fits]), np.round(-s.base[fits], 3)))[0]])
     base, aside = float(s.base[best]), float(s.aside[best])
     setting = edge_error(min(base, LONGEST))
-    pin = next(
-        (
-            p
-            for p in task.rack.pieces
-            if p.kind == "locking pin"
-            and 0 < p.pin_diameter <= task.table.hole_diameter
-            and task.enough({p.id: 2})
-        ),
-        None,
-    )
+    pin = _pin_for(task)
     if pin is None and task.limits.only_left:
         return None
     diameter = pin.pin_diameter if pin else task.table.hole_diameter

@@ -102,17 +102,12 @@ def _stand(asked: _Asked) -> Stand:
         poses = (base, leaf_pose(piece, base, leaf))
     tip = piece.tip
     reach = min(max(placement.reach, tip.reach_min), tip.reach_max) if tip else 0.0
-    z, lift_fault = stacked(rack, placement.lift)
-    packing, packing_fault = stacked(rack, placement.packing)
-    if placement.packing and not piece.takes_packing:
-        packing_fault = packing_fault or f"{piece.name} has no face to put packing before."
+    z, packing, stack_fault = _stacked_up(rack, piece, placement)
     fault = (
         holes_fault(table, holes)
         or _mount_fault(piece, placement.seats, mounting, way, arm)
-        or lift_fault
-        or packing_fault
+        or stack_fault
     )
-    faces = stood_faces(piece, poses, z, packing)
     return Stand(
         placement=placement,
         piece=piece,
@@ -127,7 +122,7 @@ def _stand(asked: _Asked) -> Stand:
         off=_off(placement, way, (turn, slide, leaf, reach)),
         z=z,
         solids=stood_solids(rack, piece, placement, poses, z, reach, packing),
-        faces=faces,
+        faces=stood_faces(piece, poses, z, packing),
         rounds=stood_rounds(piece, poses, z),
         tip=stood_tip(tip, base, z, reach) if tip else None,
         rests=stood_rests(piece, base, z),
@@ -150,6 +145,15 @@ def guess(table: Table, piece: Piece, placement: Placement) -> Pose:
         dx, dy = loose.point(track.at(min(max(placement.slide, 0.0), track.length)))
         x, y = x - dx, y - dy
     return Pose(x, y, loose.turn, placement.flipped)
+
+
+def _stacked_up(rack: Rack, piece: Piece, placement: Placement) -> tuple[float, float, str | None]:
+    """Height of what lies below and thickness of what stands before a piece, mm; what is wrong."""
+    z, fault = stacked(rack, placement.lift)
+    packing, packing_fault = stacked(rack, placement.packing)
+    if placement.packing and not piece.takes_packing:
+        packing_fault = packing_fault or f"{piece.name} has no face to put packing before."
+    return z, packing, fault or packing_fault
 
 
 def _mount_fault(
