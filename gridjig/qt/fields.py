@@ -7,7 +7,7 @@ in the complaint.  Knows no job: it is given how to read, how to show and what r
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -44,8 +44,14 @@ def restyle(widget: QWidget, name: str, value: object) -> None:
     if widget.property(name) == value:
         return
     widget.setProperty(name, value)
+    look_again(widget)
+
+
+def look_again(widget: QWidget) -> None:
+    """Have the style sheet looked at again, and the widget painted by it."""
     widget.style().unpolish(widget)
     widget.style().polish(widget)
+    widget.update()
 
 
 class _Edit(QLineEdit):
@@ -55,26 +61,34 @@ class _Edit(QLineEdit):
     escaped = Signal()
     left = Signal()
     focused = Signal(bool)
+    refused = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.entered.emit()
             event.accept()
-        elif event.key() == Qt.Key.Key_Escape and self.isModified():
+        elif event.key() == Qt.Key.Key_Escape and self.astray:
             self.escaped.emit()
             event.accept()
         else:
             super().keyPressEvent(event)
 
+    @property
+    def astray(self) -> bool:
+        """True while another text stands here than the value in force."""
+        return self.isModified() or self.refused
+
     def event(self, event: QEvent) -> bool:
-        if (
-            event.type() == QEvent.Type.ShortcutOverride
-            and isinstance(event, QKeyEvent)
-            and event.key() == Qt.Key.Key_Escape
-            and self.isModified()
-        ):
-            event.accept()
-            return True
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            if event.key() == Qt.Key.Key_Escape and self.astray:
+                event.accept()
+                return True
+            undoing = event.matches(QKeySequence.StandardKey.Undo) or event.matches(
+                QKeySequence.StandardKey.Redo
+            )
+            if undoing and not self.isModified():
+                event.ignore()  # nothing is typed here: undo means the job
+                return False
         return super().event(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -159,8 +173,8 @@ class TypedField(QFrame):
         self.edit.focused.connect(self._on_focus)
         self._describe()
 
-    def _on_focus(self, on: bool) -> None:
-        restyle(self, "focus", on)
+    def _on_focus(self) -> None:
+        look_again(self)  # `focus` is Qt's own property: it has changed by now
 
     def _describe(self) -> None:
         told = ". ".join(t for t in (self.note.words(), self.complaint.text()) if t)
@@ -259,6 +273,7 @@ class TypedField(QFrame):
     def _complain(self, sentence: str, at: int | None = None) -> None:
         self.complaint.setText(f"✕ {sentence}" if sentence else "")
         self.complaint.setVisible(bool(sentence))
+        self.edit.refused = bool(sentence)
         restyle(self, "wrong", bool(sentence))
         self._describe()
         if sentence and at is not None:

@@ -1,12 +1,34 @@
 """A list of choices that the wheel leaves alone: scrolling past it must change nothing unseen."""
 
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QFocusEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox
+from shiboken6 import isValid
+
+from .fields import look_again
 
 
 class QuietBox(QComboBox):
-    """Opened by a click, Enter or the arrow keys; the wheel goes to what it lies in."""
+    """Opened by a click, Enter or the arrow keys; the wheel goes to what it lies in.
+
+    In a cell that has it for its focus proxy it wears no frame: the cell shows the focus.
+    """
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Let the form scroll."""
         event.ignore()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the focus on the cell too."""
+        super().focusInEvent(event)
+        self._tell_cell()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take the focus mark off the cell."""
+        super().focusOutEvent(event)
+        self._tell_cell()
+
+    def _tell_cell(self) -> None:
+        cell = self.parentWidget()
+        # The focus also goes when the cell does.
+        if cell is not None and isValid(cell) and cell.focusProxy() is self:
+            look_again(cell)

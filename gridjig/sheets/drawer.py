@@ -43,6 +43,12 @@ class DrawerLine(Struct, frozen=True):
         return self.piece.name if self.piece else self.heading
 
     @property
+    def short_name(self) -> str:
+        """The name without what the heading says already: of arms, `Leaf and scale`."""
+        own = self.name.removeprefix(f"{self.heading.removesuffix('s')}, ")
+        return own[:1].upper() + own[1:]
+
+    @property
     def size(self) -> str:
         """Size of the piece in the maker's own words."""
         return self.piece.size if self.piece else ""

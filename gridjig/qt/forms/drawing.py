@@ -8,7 +8,6 @@ from pathlib import Path
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
     QCheckBox,
-    QComboBox,
     QHBoxLayout,
     QLabel,
     QProgressBar,
@@ -30,6 +29,7 @@ from ..announce import announce
 from ..errands import Errand, Errands
 from ..fields import LengthField, TypedField
 from ..panes.formbase import boxed
+from ..quietbox import QuietBox
 from ..svg_reader import read_svg
 from ..windowstyle import Look
 from .drawing_layers import LayerList
@@ -83,10 +83,10 @@ class DrawingForm(Form):
         self.head = QLabel(self.path.name)
         self.head.setObjectName("heading")
         self.head.setWordWrap(True)
-        self.unit = QComboBox()
+        self.unit = QuietBox()
         self.unit.setAccessibleName("Unit of the drawing")
         self.layers = LayerList(self._display)
-        self.kind = QComboBox()
+        self.kind = QuietBox()
         self.kind.setAccessibleName("What the outlines become")
         self.kind.addItem("Plates", None)
         for section in sections.sections():

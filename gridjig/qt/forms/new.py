@@ -4,7 +4,6 @@ from collections.abc import Callable, Mapping
 
 from msgspec import structs
 from PySide6.QtWidgets import (
-    QComboBox,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -20,6 +19,7 @@ from gridjig.rack import Rack
 from ..fields import TextField
 from ..panes.formbase import boxed
 from ..panes.job_form import table_words
+from ..quietbox import QuietBox
 from .form import Form
 from .questions import Questions
 from .verbs import verb
@@ -61,11 +61,11 @@ class NewJobForm(Form):
         head.setIndent(0)
         self.name = TextField("Name of the job", needed=True)
         self.name.set_value("New job")
-        self.table = QComboBox()
+        self.table = QuietBox()
         self.table.setAccessibleName("Table")
         for table in self._tables:
             self.table.addItem(table.name)
-        self.rack = QComboBox()
+        self.rack = QuietBox()
         self.rack.setAccessibleName("Rack")
         for rack in self._racks:
             self.rack.addItem(rack.name)

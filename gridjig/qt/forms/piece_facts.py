@@ -3,7 +3,7 @@
 import re
 
 from msgspec import structs
-from PySide6.QtWidgets import QCheckBox, QComboBox, QWidget
+from PySide6.QtWidgets import QCheckBox, QWidget
 
 from gridjig.edits.rack import KINDS, set_bin, set_owned, set_piece
 from gridjig.geometry.weigh import mass_of
@@ -15,6 +15,7 @@ from gridjig.units import Display, format_length
 
 from ..fields import CountField, TextField, TypedField
 from ..panes.formbase import Form, boxed
+from ..quietbox import QuietBox
 from .rack_order import Ordered, OrderList
 
 _HANDS = (("none", "Both, or none"), ("left", "Left hand"), ("right", "Right hand"))
@@ -44,11 +45,11 @@ class PieceFacts(Form):
         self._id = piece_id
         self.name = TextField("Name", needed=True)
         self.wording = TextField("Size in words", longest=80)
-        self.kind = QComboBox()
+        self.kind = QuietBox()
         self.kind.setAccessibleName("Kind")
         for kind in KINDS:
             self.kind.addItem(kind[0].upper() + kind[1:], kind)
-        self.hand = QComboBox()
+        self.hand = QuietBox()
         self.hand.setAccessibleName("Hand")
         for hand, words in _HANDS:
             self.hand.addItem(words, hand)

@@ -9,6 +9,7 @@ from gridjig.model.labels import address
 from gridjig.session.desk import Desk
 
 from ..panes.formbase import Form, boxed
+from ..quietbox import QuietBox
 
 _AXES = (("letters", "Letters"), ("numbers", "Numbers"))
 _CORNERS = (
@@ -48,7 +49,7 @@ class TableLabels(Form):
         self.reflow()
 
     def _choice(self, field: str, name: str, offers: tuple[tuple[object, str], ...]) -> QWidget:
-        box = QComboBox()
+        box = QuietBox()
         box.setAccessibleName(name)
         for value, words in offers:
             box.addItem(words, value)

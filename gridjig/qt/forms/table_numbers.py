@@ -2,7 +2,7 @@
 
 from msgspec import structs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QLabel, QWidget
+from PySide6.QtWidgets import QLabel, QWidget
 
 from gridjig.edits.table import replace_table
 from gridjig.edits.table_draft import MOST, faults, filled, made, mass, plate_of, with_number
@@ -15,6 +15,7 @@ from gridjig.sheets.pull import format_mass
 
 from ..fields import CountField, LengthField, TextField, TypedField
 from ..panes.formbase import Form, boxed
+from ..quietbox import QuietBox
 from .verbs import verb
 
 # Label, and from where to where each length makes sense: in inches, then in millimetres.  A plate
@@ -48,7 +49,7 @@ class TableNumbers(Form):
         self._table = draft.job.table
         self._offered: list[tuple[str, Table]] = []
         self._own: frozenset[str] = frozenset()
-        self.ready = QComboBox()
+        self.ready = QuietBox()
         self.ready.setAccessibleName("Ready tables")
         self.ready.setPlaceholderText("Choose a ready table")
         self.ready.activated.connect(self._on_ready)

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QComboBox,
     QFrame,
     QGridLayout,
     QLabel,
@@ -19,7 +20,7 @@ from PySide6.QtWidgets import (
 from gridjig.model import Job
 from gridjig.session.desk import Desk
 
-from ..fields import TypedField, restyle
+from ..fields import TypedField, look_again, restyle
 
 Edit = Callable[[Job], Job]
 
@@ -60,6 +61,10 @@ class NoteField(QFrame):
         if changed or not self.edit.hasFocus():
             self.restore()
 
+    def is_changed(self) -> bool:
+        """True while another text stands there than the one in force."""
+        return self.edit.toPlainText() != self._value
+
     def restore(self) -> None:
         """Give the old text back."""
         if self.edit.toPlainText() != self._value:
@@ -86,7 +91,7 @@ class NoteField(QFrame):
 
     def show_focus(self, on: bool) -> None:
         """Draw the frame as focused, and apply when the focus goes."""
-        restyle(self, "focus", on)
+        look_again(self)
         if not on:
             self.apply()
 
@@ -107,11 +112,11 @@ class _NoteEdit(QPlainTextEdit):
         self._field.show_focus(False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Ctrl+Enter applies, Esc restores."""
+        """Ctrl+Enter applies, Esc restores; where nothing is to restore it leaves the form."""
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self._field.apply()
-        elif event.key() == Qt.Key.Key_Escape:
+        elif event.key() == Qt.Key.Key_Escape and self._field.is_changed():
             self._field.restore()
         else:
             super().keyPressEvent(event)
@@ -238,4 +243,6 @@ def boxed(name: str, widget: QWidget) -> QFrame:
     column.setSpacing(0)
     column.addWidget(label)
     column.addWidget(widget)
+    if isinstance(widget, QComboBox):  # what has a frame of its own shows the focus itself
+        frame.setFocusProxy(widget)
     return frame

@@ -4,6 +4,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QStackedWidget, QWidget
 
 from gridjig.model import Member, Outline, Placement
@@ -77,6 +78,13 @@ class PropertiesPane(QStackedWidget):
         self._areas[form] = area
         self.addWidget(area)
         return form
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc that no field has a use for goes back to the sheet."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.wanted.emit("go.sheet")
+        else:
+            super().keyPressEvent(event)
 
     def refresh(self) -> None:
         """Show the desk as it is now."""

@@ -167,8 +167,9 @@ class DrawerDelegate(QStyledItemDelegate):
         _, small = self._fonts(option.font)
         text = rect.adjusted(picture + 8, 4, -6, -4)
         step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
+        fits = option.fontMetrics.horizontalAdvance(line.name) <= text.width()
         rows = (
-            (line.name, option.font, "ink", step),
+            (line.name if fits else line.short_name, option.font, "ink", step),
             (line.size, small, "graphite", fine),
             (line.count_words, small, "clash_text" if line.short else "graphite", fine),
         )
@@ -199,7 +200,16 @@ class DrawerDelegate(QStyledItemDelegate):
 
 
 class DrawerView(QListView):
-    """The list of pieces; what is dragged out shows as a ghost on the sheet, not as a picture."""
+    """The list of pieces; what is dragged out shows as a ghost on the sheet, not as a picture.
+
+    `typed` carries what is typed over the list: it is a search, not the first letters of a line.
+    """
+
+    typed = Signal(str)
+
+    def keyboardSearch(self, search: str) -> None:
+        """Tell what is typed."""
+        self.typed.emit(search)
 
     def startDrag(self, supported: Qt.DropAction) -> None:
         """Drag with an empty picture."""
@@ -229,6 +239,8 @@ class RackPane(QWidget):
         self.search.setPlaceholderText("Find in the rack")
         self.search.setAccessibleName("Find in the rack")
         self.search.setClearButtonEnabled(True)
+        # The tool row's buttons have a least size; this one lies inside its field.
+        self.search.setStyleSheet("QToolButton { min-width: 0; min-height: 0; border: 0; }")
         self.model = DrawerModel(self)
         self.list = DrawerView()
         self.list.setObjectName("lines")
@@ -249,6 +261,7 @@ class RackPane(QWidget):
         column.addWidget(self.list, 1)
         self.search.textChanged.connect(self._rebuild)
         self.search.returnPressed.connect(self._pick_first)
+        self.list.typed.connect(self._search_for)
         self.list.clicked.connect(self._pick)
         self.list.activated.connect(self._pick)
 
@@ -292,6 +305,11 @@ class RackPane(QWidget):
         for row, line in enumerate(self.model.lines):
             if line.piece_id == piece_id:
                 self.list.setCurrentIndex(self.model.index(row))
+
+    def _search_for(self, text: str) -> None:
+        self.search.setText(text)
+        self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.search.deselect()
 
     def _pick_first(self) -> None:
         for row, line in enumerate(self.model.lines):

@@ -57,6 +57,7 @@ class StackField(QFrame):
         column.addLayout(top)
         column.addWidget(self.shown)
         column.addLayout(row)
+        self.setFocusProxy(self.add)
         self.add.activated.connect(self._on_add)
         self.off.clicked.connect(lambda: self.changed.emit(self._stack[:-1]))
 
@@ -69,12 +70,12 @@ class StackField(QFrame):
     ) -> None:
         """Show a stack of `height`, and offer these pieces with how many of each are left."""
         self._stack = stack
-        names = {p.id: p.name for p in offers}
+        names = {p.id: _named(p) for p in offers}
         self.shown.setText(" + ".join(names.get(i, i) for i in stack) or "none")
         self.note.setText(height)
         self.off.setEnabled(bool(stack))
         words = [f"{self._add_words}…"] + [
-            f"{p.name}  ({left.get(p.id, p.owned)} left)" for p in offers
+            f"{_named(p)}  ({left.get(p.id, p.owned)} left)" for p in offers
         ]
         if words != [self.add.itemText(i) for i in range(self.add.count())]:
             self.add.clear()
@@ -88,3 +89,8 @@ class StackField(QFrame):
         if piece_id:
             self.changed.emit((*self._stack, piece_id))
         self.add.setCurrentIndex(0)
+
+
+def _named(piece: Piece) -> str:
+    """The name with the size: all risers have one name, and so have all shims."""
+    return f"{piece.name}, {piece.size}" if piece.size else piece.name

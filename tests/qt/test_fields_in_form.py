@@ -1,0 +1,144 @@
+"""Fields and choices inside the window's forms: where the focus is, and what Esc and undo mean."""
+
+import pytest
+from msgspec import structs
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from gridjig.model import Job
+from gridjig.qt.panes.placement_form import PlacementForm
+from gridjig.qt.window import Window
+from tests.qt.windows import make_window, on_sheet
+from tests.workshop import laid, put, seat, stop
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+SLIDER = put("s", "slider", seat("s", 2, 2), slide=30.0)
+
+
+def chosen(qtbot: QtBot, job: Job, *ids: str) -> tuple[Window, PlacementForm]:
+    window = make_window(qtbot, job)
+    on_sheet(qtbot, window)
+    window.desk.select(ids)
+    window.work.refresh()
+    shown = window.work.properties.form()
+    assert isinstance(shown, PlacementForm)
+    return window, shown
+
+
+class _Painted(QObject):
+    """Counts how often a widget is painted."""
+
+    def __init__(self, widget: QWidget) -> None:
+        super().__init__()
+        self.times = 0
+        widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        self.times += event.type() == QEvent.Type.Paint
+        return super().eventFilter(watched, event)
+
+
+def border(cell: QWidget) -> str:
+    """Colour of the left border of a cell as it is painted now."""
+    return cell.grab().toImage().pixelColor(1, cell.height() // 2).name()
+
+
+@pytest.mark.expectation(62)
+def test_the_cell_with_the_focus_is_marked_and_only_that(qtbot: QtBot) -> None:
+    window, form = chosen(qtbot, laid(SLIDER), "s")
+    cells: tuple[QWidget, ...] = (form.holes[0], form.turn, form.note, form.pose_box, form.lift)
+    window.resize(1280, 1800)
+    QApplication.processEvents()
+    marked = window.look.theme.colour("selected").name()
+    for cell in cells:
+        seen = _Painted(cell)
+        cell.setFocus(Qt.FocusReason.TabFocusReason)
+        QApplication.processEvents()
+        assert seen.times
+        assert [border(c) == marked for c in cells] == [c is cell for c in cells]
+    window.commands.do("go.sheet")
+    assert all(border(c) != marked for c in cells)
+
+
+@pytest.mark.expectation(32, 64)
+def test_undo_in_a_field_with_nothing_typed_undoes_the_job(qtbot: QtBot) -> None:
+    window, form = chosen(qtbot, laid(SLIDER), "s")
+    before = window.desk.job
+    edit = form.face.edit
+    edit.setFocus()
+    edit.selectAll()
+    QTest.keyClicks(edit, "110")
+    QTest.keyClick(edit, Qt.Key.Key_Z, CTRL)  # undoes the typing
+    assert window.desk.job is before
+    edit.selectAll()
+    QTest.keyClicks(edit, "110")
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    moved = window.desk.job
+    assert moved is not before
+    QApplication.processEvents()
+    QTest.keyClick(edit, Qt.Key.Key_Z, CTRL)
+    assert window.desk.job is before
+    QApplication.processEvents()
+    QTest.keyClick(edit, Qt.Key.Key_Y, CTRL)
+    assert window.desk.job is moved
+
+
+@pytest.mark.expectation(32, 63)
+def test_esc_restores_then_goes_back_to_the_sheet(qtbot: QtBot) -> None:
+    window, form = chosen(qtbot, laid(SLIDER), "s")
+    edit = form.face.edit
+    edit.setFocus()
+    edit.selectAll()
+    QTest.keyClicks(edit, "900")
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    assert form.face.has_complaint()
+    QTest.keyClick(edit, Qt.Key.Key_Escape)
+    assert not form.face.has_complaint()
+    assert edit.hasFocus()
+    QTest.keyClick(edit, Qt.Key.Key_Escape)
+    assert window.work.canvas.hasFocus()
+
+
+@pytest.mark.expectation(63)
+def test_esc_leaves_a_choice_a_button_and_a_note(qtbot: QtBot) -> None:
+    window, form = chosen(qtbot, laid(stop("s", 2, 2)), "s")
+    for widget in (form.poses, form.lift.add, form.flipped, form.note.edit):
+        widget.setFocus()
+        QTest.keyClick(widget, Qt.Key.Key_Escape)
+        assert window.work.canvas.hasFocus()
+    form.note.edit.setFocus()
+    QTest.keyClicks(form.note.edit, "burr")
+    QTest.keyClick(form.note.edit, Qt.Key.Key_Escape)
+    assert form.note.edit.hasFocus()
+    assert form.note.edit.toPlainText() == ""
+
+
+def test_risers_and_shims_are_told_apart_by_their_size(qtbot: QtBot) -> None:
+    job = laid(stop("s", 2, 2))
+    sized = [structs.replace(p, size=f"{p.thickness:g} mm") for p in job.rack.pieces]
+    job = structs.replace(job, rack=structs.replace(job.rack, pieces=tuple(sized)))
+    window, form = chosen(qtbot, job, "s")
+    for piece in (*job.rack.risers, *job.rack.shims):
+        row = form.lift.add.findData(piece.id)
+        assert form.lift.add.itemText(row).startswith(f"{piece.name}, {piece.size}  (")
+    piece = job.rack.shims[0]
+    form.packing.add.activated.emit(form.packing.add.findData(piece.id))
+    window.work.refresh()
+    assert form.packing.shown.text() == f"{piece.name}, {piece.size}"
+
+
+@pytest.mark.expectation(61)
+def test_typing_over_the_list_of_pieces_searches_it(qtbot: QtBot) -> None:
+    window, _ = chosen(qtbot, laid(stop("s", 2, 2)), "s")
+    window.commands.do("go.rack")
+    rack = window.work.rack
+    assert rack.list.hasFocus()
+    piece = next(p for p in window.desk.job.rack.pieces if p.kind == "clamp")
+    QTest.keyClicks(rack.list, piece.name[0])
+    assert rack.search.hasFocus()
+    QTest.keyClicks(rack.search, piece.name[1:])
+    assert rack.search.text() == piece.name
+    QTest.keyClick(rack.search, Qt.Key.Key_Return)
+    assert rack.current() == piece.id
