@@ -95,8 +95,8 @@ def _set(job: Job, stands: Mapping[str, Stand], placement: Placement, text: str)
         if mm is None:
             return Nothing(str(misread))
         return _answer(job, stands, placement, _length(job, there, placement, mm))
-    length_only = _has_length(there) and not _has_angle(there)
-    if length_only and mm is not None:
+    meant = _has_length(there) and (not _has_angle(there) or _bears_feet_or_inches(text))
+    if meant and mm is not None:
         return _answer(job, stands, placement, _length(job, there, placement, mm))
     taken = holes_besides(stands, placement.id)
     if there.piece is not None and there.piece.pivot is not None:
@@ -104,6 +104,11 @@ def _set(job: Job, stands: Mapping[str, Stand], placement: Placement, text: str)
     else:
         wish = nearest_turn(job.table, job.rack, placement, degrees, taken)
     return _answer(job, stands, placement, wish)
+
+
+def _bears_feet_or_inches(text: str) -> bool:
+    """True of `4"`, which no shop means as four seconds of a degree where a length can be set."""
+    return any(mark in text for mark in "'\"’”′″")
 
 
 def _has_length(there: Stand) -> bool:

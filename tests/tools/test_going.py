@@ -40,6 +40,10 @@ def test_a_typed_address_moves_what_is_selected_there() -> None:
         ("slider", "2-3/8 in", "Slide adjustable stop", "face ≈60.3 mm from the hole"),
         ("clamp", "120mm", "Reach down clamp", "120 mm"),
         ("clamp", "90", "Turn down clamp", "90°"),
+        ("clamp", '4"', "Reach down clamp", "101.6 mm"),
+        ("clamp", '4-1/2"', "Reach down clamp", "114.3 mm"),
+        ("clamp", "37 30'", "Turn down clamp", "37.5°"),
+        ("hinge", "37 30'", "Open hinged arm", "37.5°"),
         ("bar", "-15", "Turn bar to -15°", "-15°"),
     ],
 )
