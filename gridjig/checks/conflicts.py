@@ -150,7 +150,7 @@ def _measured(
     area = float(common.area)
     if area <= AREA:
         return None
-    depth = _short_side(common)
+    depth = _way_in(common)
     if depth <= DEPTH:
         return None
     at = common.representative_point()
@@ -158,9 +158,40 @@ def _measured(
     return Clash(kind, _id(a), _id(b), (at.x, at.y), None, area, depth, height)
 
 
-def _short_side(area: "BaseGeometry") -> float:
-    """How far in an overlap goes: the shorter side of the tightest rectangle about it, mm."""
+_FULL = 0.9
+"""An overlap that fills so much of its hull goes in as deep as the rectangle about it."""
+
+
+def _way_in(area: "BaseGeometry") -> float:
+    """How far in an overlap goes, mm: as wide as it is at its widest, straight across.
+
+    A square over a corner of the work overlaps it in an angle: the rectangle about that is as deep
+    as the work is wide, the overlap only as wide as the strip that makes the angle.
+    """
     import shapely  # noqa: PLC0415  # late: it is not needed to show a table
+
+    parts = [part for part in shapely.get_parts(area) if part.area > 0.0]
+    return max((_width(part) for part in parts), default=0.0)
+
+
+def _width(part: "BaseGeometry") -> float:
+    """The shorter side of the rectangle about a part; narrowed down where it is hollow."""
+    import shapely  # noqa: PLC0415  # late, as above
+
+    high = _short_side(part)
+    if part.area >= _FULL * part.convex_hull.area:
+        return high
+    low = 0.0
+    while high - low > DEPTH / 10:
+        middle = (low + high) / 2
+        left = shapely.buffer(part, -middle / 2, join_style="mitre")
+        low, high = (low, middle) if left.is_empty else (middle, high)
+    return high
+
+
+def _short_side(area: "BaseGeometry") -> float:
+    """The shorter side of the tightest rectangle about it, mm."""
+    import shapely  # noqa: PLC0415  # late, as above
 
     around = shapely.oriented_envelope(area)
     corners = shapely.get_coordinates(around)

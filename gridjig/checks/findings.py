@@ -65,7 +65,7 @@ def _faults(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
             yield Finding(
                 f"fault/{placement.id}",
                 "clash",
-                f"{title(job, placement.id)} cannot stand there. {stood.fault}",
+                f"{_told_apart(job, placement.id)} cannot stand there. {stood.fault}",
                 _hole_at(job.table, placement),
                 (placement.id,),
                 "Choose other holes, another piece, or take it off the table.",
@@ -81,7 +81,7 @@ def _clashes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
 
 
 def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
-    a, b = title(job, clash.a), title(job, clash.b)
+    a, b = _told_apart(job, clash.a), _told_apart(job, clash.b)
     ids = (clash.a, clash.b)
     mark = f"{clash.kind}/{clash.a}/{clash.b}"
     if clash.hole is not None:
@@ -163,7 +163,7 @@ def _over(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Fin
     for side, by, where in sides:
         if by > DEPTH:
             length = format_length(by, job.display)
-            what = f"{title(job, thing_id)} hangs over the {side} edge by {length}."
+            what = f"{_told_apart(job, thing_id)} hangs over the {side} edge by {length}."
             yield Finding(f"edge/{thing_id}/{side}", "check", what, where, (thing_id,), do)
 
 
@@ -180,7 +180,7 @@ def _loose(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
             yield Finding(
                 f"turns/{placement.id}",
                 "check",
-                f"{title(job, placement.id)} {how}: nothing holds its angle.",
+                f"{_told_apart(job, placement.id)} {how}: nothing holds its angle.",
                 _hole_at(job.table, placement),
                 (placement.id,),
                 "Pin it in one more hole, or set its angle by a gauge and clamp it down.",
@@ -200,11 +200,12 @@ def _missed(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
                 format_angle if turns else lambda mm: format_length(mm, job.display)
             )
             word = {"turn": "angle", "leaf": "arm's angle", "slide": "slide", "reach": "reach"}
+            name = _told_apart(job, placement.id)
             yield Finding(
                 f"{choice}/{placement.id}",
                 "check",
-                f"{title(job, placement.id)} cannot have the {word[choice]} {say(wanted)} in these"
-                f" holes; it has {say(had)}.",
+                f"{name} cannot have the {word[choice]} {say(wanted)} in these holes;"
+                f" it has {say(had)}.",
                 _hole_at(job.table, placement),
                 (placement.id,),
                 "Choose other holes, or take the value that it has.",
@@ -230,6 +231,15 @@ def _shortages(job: Job, _stands: Mapping[str, Stand]) -> Iterator[Finding]:
                 need.placements,
                 "Use another piece in the place of one, or correct the count of the rack.",
             )
+
+
+def _told_apart(job: Job, thing_id: str) -> str:
+    """The title of a thing, with its hole where another piece is called the same."""
+    name = title(job, thing_id)
+    placement = next((p for p in job.placements if p.id == thing_id), None)
+    if placement is None or all(p is placement or title(job, p.id) != name for p in job.placements):
+        return name
+    return f"{name} at {address(job.table, placement.seats[0].hole)}"
 
 
 def _name(job: Job, piece_id: str) -> str:
