@@ -19,8 +19,9 @@ from PySide6.QtWidgets import QApplication
 from gridjig.files.assets import samples
 from gridjig.files.fresh import empty_job
 from gridjig.files.places import make_private, state_dir
-from gridjig.files.settings import Settings, read_settings
+from gridjig.files.settings import read_settings
 
+from .fontsize import use_letters
 from .frame import Frame
 
 if TYPE_CHECKING:
@@ -141,23 +142,22 @@ class Program:
         self._early = Early()
         self._log: Log | None = None
         self._catcher = Catcher()
-        self._settings = Settings()
+        logging.getLogger().addHandler(self._early)
+        sys.excepthook = self._catcher
+        threading.excepthook = self._catcher.thread
+        self._settings = read_settings()
+        use_letters(app, self._points * self._settings.text_percent / 100)
         self._frame = Frame()
 
     def run(self) -> int:
         """Show the window until it is closed; the exit code."""
         crashes = note_crashes(state_dir())
-        logging.getLogger().addHandler(self._early)
-        sys.excepthook = self._catcher
-        threading.excepthook = self._catcher.thread
         self._frame.shown.connect(self._furnish)
         self._frame.appear()
         from .bare import bare_table  # noqa: PLC0415 - while the screen makes room for the window
 
-        self._settings = read_settings()
-        points = self._points * self._settings.text_percent / 100
         path = self._path or self._sample
-        self._frame.show_bare(bare_table(self._settings, self._frame.screen(), points, path))
+        self._frame.show_bare(bare_table(self._settings, self._frame.screen(), path))
         code = self._app.exec()
         if self._log is not None:
             self._log.close()

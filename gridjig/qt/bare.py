@@ -8,7 +8,7 @@ from pathlib import Path
 
 from msgspec import Struct
 from PySide6.QtCore import QMargins, QRect
-from PySide6.QtGui import QFont, QGuiApplication, QPainter, QRegion, QScreen
+from PySide6.QtGui import QGuiApplication, QPainter, QRegion, QScreen
 
 from gridjig.files.faults import ReadFault
 from gridjig.files.fresh import usual_display, usual_table
@@ -36,7 +36,6 @@ class Bare(Struct, frozen=True):
     display: Display
     theme: Theme
     metrics: Metrics
-    font: QFont
     round_sheet: QMargins
 
     def paint(self, painter: QPainter, window: QRect, dots: float) -> None:
@@ -47,7 +46,9 @@ class Bare(Struct, frozen=True):
             return
         size = QRect(0, 0, round(sheet.width() * dots), round(sheet.height() * dots))
         view = plate_fitted(self.table, sheet.width(), sheet.height(), self.metrics).times(dots)
-        lettering = Lettering(self.theme, self.metrics.px_per_mm * dots, dots, self.font)
+        lettering = Lettering(
+            self.theme, self.metrics.px_per_mm * dots, dots, QGuiApplication.font()
+        )
         painter.translate(sheet.topLeft())
         painter.scale(1.0 / dots, 1.0 / dots)
         painter.setClipRect(size)
@@ -56,13 +57,11 @@ class Bare(Struct, frozen=True):
         border.draw(painter, view, (size.width(), size.height()), QRegion(size), None)
 
 
-def bare_table(settings: Settings, screen: QScreen, points: float, path: Path | None) -> Bare:
+def bare_table(settings: Settings, screen: QScreen, path: Path | None) -> Bare:
     """The table that the window will open with: that of the job at `path`, or the usual one.
 
-    What is wrong with a job is told when it is opened, not here.  `points` is the size of letters.
+    What is wrong with a job is told when it is opened, not here.
     """
-    font = QFont(QGuiApplication.font())
-    font.setPointSizeF(points)
     table, display = usual_table(settings), usual_display(settings)
     if path is not None and path.suffix == ".gridjig":
         from gridjig.files.jobfile import load_job  # noqa: PLC0415 - not needed for a plain start
@@ -75,4 +74,4 @@ def bare_table(settings: Settings, screen: QScreen, points: float, path: Path | 
             pass
     metrics = measure(screen, settings.px_per_mm, settings.glove)
     margins = QMargins(*settings.round_sheet)
-    return Bare(table, display, choose(settings.theme), metrics, font, margins)
+    return Bare(table, display, choose(settings.theme), metrics, margins)

@@ -26,6 +26,7 @@ from .commands import Commands
 from .drawings import bring_in, is_drawing
 from .entry import EntryRow
 from .files_ui import OpenFile, documents
+from .fontsize import use_letters
 from .forms.questions import Questions
 from .menus import Actions, ToolRow
 from .metrics import measure
@@ -48,6 +49,10 @@ class Window(QWidget):
     def __init__(
         self, job: Job, settings: Settings, points: float, frame: QWidget | None = None
     ) -> None:
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        self._app = app
+        use_letters(app, points * settings.text_percent / 100)
         super().__init__(frame)
         self.settings = settings
         self._points = points
@@ -153,10 +158,8 @@ class Window(QWidget):
         return Look(theme, metrics)
 
     def _style(self) -> None:
-        app = QApplication.instance()
-        assert isinstance(app, QApplication)
         points = self._points * self.settings.text_percent / 100
-        windowstyle.apply(app, self.look, points)
+        windowstyle.apply(self._app, self.look, points)
 
     def _apply_look(self) -> None:
         self.actions_made.set_icons(self.look)

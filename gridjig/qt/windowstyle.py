@@ -9,6 +9,7 @@ from msgspec import Struct
 from PySide6.QtWidgets import QApplication
 
 from . import theme as themes
+from .fontsize import use_letters
 from .metrics import Metrics
 from .theme import Theme
 
@@ -91,8 +92,5 @@ def apply(app: QApplication, look: Look, points: float) -> None:
         "button": metrics.target,
         "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
     }
-    font = app.font()
-    if font.pointSizeF() != points:
-        font.setPointSizeF(points)
-        app.setFont(font)
+    use_letters(app, points)
     themes.apply(app, look.theme, metrics, _SHEET.substitute(palette.colours(), **sizes))

@@ -26,8 +26,8 @@ from tests.qt.windows import Answers
 from tests.workshop import EMPTY, laid, pin
 
 
-def bare(settings: Settings, path: Path | None = None, points: float = 10.0) -> Bare:
-    return bare_table(settings, QApplication.primaryScreen(), points, path)
+def bare(settings: Settings, path: Path | None = None) -> Bare:
+    return bare_table(settings, QApplication.primaryScreen(), path)
 
 
 def furnished(qtbot: QtBot, job: Job, settings: Settings | None = None) -> tuple[Frame, Window]:
@@ -210,7 +210,9 @@ class Watched(frame.Frame):
         super().take(inside)
         QTimer.singleShot(150, self.look)
     def look(self):
-        window = app.QApplication.allWidgets()
+        inside = self._inside
+        parts = (self, inside, inside.menu_bar, inside.work, inside.work.rack, inside.strip)
+        told["letters"] = [part.font().pointSizeF() for part in parts]
         told["title"] = self.windowTitle()
         told["all"] = sorted(sys.modules)
         told["gc"] = gc.isenabled()
@@ -258,6 +260,16 @@ def test_the_program_opens_the_job_that_it_is_given(tmp_path: Path) -> None:
     done = run(str(path))
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout)["title"] == "frame.gridjig[*] — GridJig"
+
+
+@pytest.mark.expectation(70)
+def test_the_program_writes_all_in_letters_of_the_size_asked_for(own_state: Path) -> None:
+    own_state.mkdir(exist_ok=True)
+    usual = set(json.loads(run().stdout)["letters"])
+    settings_file().write_text('{"text_percent": 200}', encoding="utf-8")
+    large = set(json.loads(run().stdout)["letters"])
+    assert len(usual) == len(large) == 1
+    assert large.pop() == 2 * usual.pop()
 
 
 def test_the_program_ends_if_its_window_cannot_be_made() -> None:
