@@ -126,7 +126,7 @@ def _piece_lines(table: Table, rack: Rack, piece: Piece) -> Iterator[Line]:
     pin = rack.pin_diameter(piece)
     for flipped in (False, True) if piece.flips else (False,):
         for first, second in _feature_pairs(piece):
-            if min(_play(table, first, pin), _play(table, second, pin)) < 0:
+            if min(radial_play(table, None, f, pin) for f in (first, second)) < 0:
                 continue
             for face in _faces(piece, flipped):
                 mounted = Mounted(
@@ -136,13 +136,6 @@ def _piece_lines(table: Table, rack: Rack, piece: Piece) -> Iterator[Line]:
                     yield from _rigid(table, mounted, first, second)
                 elif track_of(second).kind == "point":
                     yield from _leafed(table, mounted, first, second)
-
-
-def _play(table: Table, feature: MountFeature, pin: float) -> float:
-    """Radial play in mm; below 0 if the pin does not fit or there is none."""
-    if pin <= 0 and not isinstance(feature, Shank):
-        return -1.0
-    return radial_play(table, None, feature, pin)
 
 
 def _feature_pairs(piece: Piece) -> Iterator[tuple[MountFeature, MountFeature]]:
@@ -262,7 +255,7 @@ def _locked(
     px, py = pivot.at[0] - a.x, (-pivot.at[1] if held.flipped else pivot.at[1]) - a.y
     px, py = c * px - s * py, s * px + c * py
     for feature in piece.mounts:
-        play = _play(table, feature, held.pin)
+        play = radial_play(table, None, feature, held.pin)
         if feature.body != 1 or play < 0:
             continue
         track = track_of(feature, held.flipped)

@@ -75,12 +75,16 @@ def test_every_packed_line_touches_its_pins() -> None:
 
 
 @pytest.mark.source("brute force over all hole pairs")
-def test_the_packed_pairs_are_complete() -> None:
+@pytest.mark.parametrize(
+    ("start", "end"), [((40.0, 60.0), (420.0, 300.0)), ((430.0, 120.0), (60.0, 260.0))]
+)
+def test_the_packed_pairs_are_complete(start: Point, end: Point) -> None:
     table = grid_table(9, 8)
     rack = rack_of(body(25.0), shim(2.0, 4), shim(3.0, 4), shim(8.0, 4), shim(20.0, 4))
-    on_to = math.hypot(380.0, 240.0) - 30.0
-    along = Along((40.0, 60.0), (420.0, 300.0), "right", most=200.0, stretches=((0.0, on_to),))
-    angle = math.degrees(math.atan2(240.0, 380.0))
+    length = math.dist(start, end)
+    along = Along(start, end, "right", most=200.0, stretches=((0.0, length - 30.0),))
+    c, s = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    angle = math.degrees(math.atan2(s, c)) % 180.0
     limits = Limits(ways=("shims",), along=along, top=500, shims_at_most=3, leg=300.0)
     sums = {
         a * 2.0 + b * 3.0 + c * 8.0 + d * 20.0
@@ -88,13 +92,12 @@ def test_the_packed_pairs_are_complete() -> None:
         if a + b + c + d <= 3
     }
     sums = {s for s in sums if s <= 50.0}
-    length = math.hypot(380.0, 240.0)
-    c, s = 380.0 / length, 240.0 / length
     usable = []
     for col in range(9):
         for row in range(8):
             x, y = table.at(Hole(col, row))
-            off, on = (x - 40) * s - (y - 60) * c, (x - 40) * c + (y - 60) * s
+            dx, dy = x - start[0], y - start[1]
+            off, on = dx * s - dy * c, dx * c + dy * s
             if 0 <= off <= 200 and 0 <= on <= length - 30:
                 best = min(sums, key=lambda v, g=off - 12.5: (abs(v - g), v))  # type: ignore[misc]
                 if abs(best - (off - 12.5)) <= 0.5:
@@ -107,12 +110,16 @@ def test_the_packed_pairs_are_complete() -> None:
             forward = (x2 - x1) * c + (y2 - y1) * s >= 0
             more = math.degrees(math.asin((e2 - e1) / base))
             line = turn + (more if forward else -more)
-            expected.append(round(apart(line, angle), 6))
+            expected.append((round(apart(line, angle), 5), math.remainder(line - angle, 180.0)))
     found = find(table, rack, as_edge(angle), limits)
     assert len(found.ranked) == len(expected) > 5
-    assert sorted(round(abs(a.error_arcmin) / 60, 6) for a in found.ranked) == pytest.approx(
-        sorted(expected), abs=2e-6
-    )
+    errors = sorted((round(abs(a.error_arcmin) / 60, 5), a.error_arcmin / 60) for a in found.ranked)
+    assert [e for _, e in errors] == pytest.approx([e for _, e in sorted(expected)], abs=2e-6)
+    for answer in found.ranked:
+        assert answer.places == 1
+        (x1, y1), (x2, y2) = (table.at(hole) for hole in answer.holes)
+        t = math.radians(angle)
+        assert (x2 - x1) * math.cos(t) + (y2 - y1) * math.sin(t) >= 0.0
 
 
 def test_along_a_face_other_ways_tell_how_far_the_face_has_to_move() -> None:

@@ -308,6 +308,9 @@ def test_leaves_of_every_range_stand_as_told(
         assert abs(wrap(out - answer.angle_deg - (90 if side == "right" else -90))) < 1e-5 or (
             abs(answer.error_arcmin) > 60
         )
+        if answer.way == "arm":  # locked: nothing is left to the hand
+            assert placed.leaf_low == placed.leaf_high
+            assert placed.leaf_hole == answer.holes[-1]
         if answer.way == "scale":
             assert span[0] - 1e-6 <= answer.standing[0].leaf <= span[1] + 1e-6
             assert answer.setting_arcmin == pytest.approx(60 * math.degrees(0.5 / 280.0))
@@ -375,3 +378,28 @@ def test_pins_and_their_packing_are_set_up_in_any_of_the_places() -> None:
     assert (one.packing, two.packing) == (answer.standing[0].packing, answer.standing[1].packing)
     assert one.packing or two.packing
     assert stand(TABLE, rack, one).fault is None
+
+
+@pytest.mark.source(
+    "definition: the chord's points lie on the arm, a whole step out from its pivot"
+)
+def test_the_chord_is_taken_as_far_out_as_the_face_goes() -> None:
+    """Of a leaf from its pivot, of an arm turned in a slot from its hole, wherever that is."""
+    limits = Limits(ways=("scale",), top=40)
+    rack = rack_of(leafed(-170.0, 170.0), BOLT)
+    for answer in find(TABLE, rack, as_edge(37.5), limits).ranked:
+        assert answer.chord == chord(280.0, answer.standing[0].leaf)
+    swung = Piece(
+        id="swung",
+        name="swung arm",
+        kind="arm",
+        mounts=(
+            RoundHole("pivot", (35.0, 10.0), 16.0),
+            ArcSlot("arc", (35.0, 10.0), 100.0, 0.0, 180.0, 16.0),
+        ),
+        faces=(Face("face", (300.0, 20.0), (0.0, 20.0), 0.0, 20.0),),
+        takes=("bolt",),
+        owned=1,
+    )
+    for answer in find(TABLE, rack_of(swung, BOLT), as_edge(37.5), limits).ranked:
+        assert answer.chord == chord(260.0, 37.5)  # the far end is 265 mm out

@@ -95,3 +95,32 @@ def test_charts_that_cannot_be_made() -> None:
         angle_chart(grid_table(1, 1))
     assert fault.value.field == "only_free"
     assert len(angle_chart(grid_table(4, 4), step=15.0).rows) == 7
+
+
+@pytest.mark.source("symmetry of a square grid; of two as near, the longer base by Pythagoras")
+def test_of_two_pairs_as_near_the_chart_takes_the_longer_base() -> None:
+    """On 9 x 9 holes 22.5 degrees lies just between 2 in 5 and 3 in 7."""
+    (row,) = [r for r in angle_chart(grid_table(9, 9)).rows if r.wanted_deg == 22.5]
+    assert row.steps == (7, 3)
+    (steep,) = [r for r in angle_chart(grid_table(9, 9)).rows if r.wanted_deg == 67.5]
+    assert steep.steps == (3, 7)
+    assert row.base_mm == steep.base_mm == pytest.approx(50.0 * math.hypot(7, 3))
+
+
+@pytest.mark.source("plane geometry: distances of the pins' centres from the line")
+def test_every_line_is_a_direction_from_0_to_180() -> None:
+    table = grid_table(5, 5, pitch_y=40.0)
+    for second in (Hole(c, r) for c in range(5) for r in range(5) if (c, r) != (2, 2)):
+        lines = through(table, Hole(2, 2), second, 30.0, 6.0)
+        x, y = (second.col - 2) * 50.0, (second.row - 2) * 40.0
+        assert lines.between is not None
+        told = (
+            (lines.angle_deg, 0.0),
+            (lines.pins_right, 12.0),
+            (lines.pins_left, 12.0),
+            *((line, 18.0) for line in lines.between),
+        )
+        for direction, apart_by in told:
+            assert 0.0 <= direction < 180.0
+            t = math.radians(direction)
+            assert abs(y * math.cos(t) - x * math.sin(t)) == pytest.approx(apart_by)

@@ -14,6 +14,7 @@ from gridjig.solve.wanted import AngleFault
     [
         ("base_from", {"base_from": -1.0}),
         ("base_from", {"base_from": math.nan}),
+        ("base_from", {"base_from": math.inf}),
         ("base_to", {"base_from": 5.0, "base_to": 4.0}),
         ("base_to", {"base_to": math.nan}),
         ("leg", {"leg": 0.0}),
