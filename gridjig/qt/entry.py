@@ -3,7 +3,7 @@
 Everything a drag does can be typed here; it works without a mouse and without a keyboard shortcut.
 """
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -16,8 +16,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from gridjig.model import SIZED
+
 from .announce import announce
-from .fields import restyle
+from .fields import restyle, undoes_the_job
 from .labels import LinesLabel
 from .memberchoices import MemberChoices
 
@@ -38,6 +40,16 @@ _LOST_MS = 8000
 
 class _Typing(QLineEdit):
     escaped = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and undoes_the_job(self, event)
+        ):
+            event.ignore()
+            return False
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc leaves the row."""
@@ -184,7 +196,7 @@ class EntryRow(QFrame):
             self._show_said()
 
     def _needs_size(self) -> bool:
-        return self.state.currentData() in ("shallow", "oversize")
+        return self.state.currentData() in SIZED
 
     def _on_enter(self) -> None:
         text = self.edit.text().strip()

@@ -54,6 +54,12 @@ def look_again(widget: QWidget) -> None:
     widget.update()
 
 
+def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
+    """True for the keys of undo and redo while nothing is being typed: then they mean the job."""
+    undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
+    return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
+
+
 class _Edit(QLineEdit):
     """A line edit that tells its field of Enter, Esc and of being left."""
 
@@ -83,11 +89,8 @@ class _Edit(QLineEdit):
             if event.key() == Qt.Key.Key_Escape and self.astray:
                 event.accept()
                 return True
-            undoing = event.matches(QKeySequence.StandardKey.Undo) or event.matches(
-                QKeySequence.StandardKey.Redo
-            )
-            if undoing and not self.isModified():
-                event.ignore()  # nothing is typed here: undo means the job
+            if undoes_the_job(self, event):
+                event.ignore()
                 return False
         return super().event(event)
 

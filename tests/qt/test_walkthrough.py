@@ -94,7 +94,8 @@ def test_a_clamp_turns_and_the_check_and_the_bill_answer(reader: Reader) -> None
 
 def test_marked_holes_cross_out_what_stands_in_them(reader: Reader) -> None:
     reader.key(Qt.Key.Key_H)
-    reader.typed(reader.quoted("every 5th column from B"))
+    reader.key(Qt.Key.Key_T)
+    reader.write(reader.quoted("every 5th column from B"))
     marked = {mark.hole.col for mark in reader.window.desk.job.table.marks}
     assert marked == {1, 6, 11, 16, 21}
     assert Hole(21, 11) in {mark.hole for mark in reader.window.desk.job.table.marks}
