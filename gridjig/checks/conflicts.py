@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 
-from gridjig.edits.things import title
 from gridjig.geometry.nearby import Box
 from gridjig.geometry.shapes import polygon
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve import Stand, StoodSolid, stand

@@ -5,11 +5,11 @@ from typing import Literal
 
 from msgspec import Struct
 
-from gridjig.edits.things import title
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Placement, Table
 from gridjig.model.labels import address
 from gridjig.model.marks import mark_index
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve import Stand
 from gridjig.units import format_angle, format_length

@@ -2,9 +2,9 @@
 
 from msgspec import Struct
 
-from gridjig.edits.things import title
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.units import format_length
 

@@ -4,9 +4,9 @@ import argparse
 import json
 
 from gridjig.edits.members import direction
-from gridjig.edits.things import title
 from gridjig.model import Job
 from gridjig.model.labels import address, column_label, row_label
+from gridjig.model.titles import title
 from gridjig.sheets.where_tell import LOOKS, face_words, packing_words
 from gridjig.solve.datum import span
 from gridjig.solve.faces import WorkFace

@@ -12,11 +12,12 @@ from msgspec import Struct, structs
 from gridjig.geometry.lines import Line, through
 from gridjig.geometry.parts import mill_faces, part_edge
 from gridjig.model import FaceOf, Job, Member
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.units import Display, dual_length
 
 from .members import DIGITS, set_length
-from .things import part_of, title
+from .things import part_of
 
 PARALLEL_DEG = 0.01
 """Faces this much out of parallel still have one distance: 0.2 mm over a metre."""

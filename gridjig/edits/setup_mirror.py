@@ -9,6 +9,7 @@ from msgspec import Struct, structs
 
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement, Seat
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.faces import Axis
 from gridjig.solve.opposite import Twin, twin_of
@@ -17,7 +18,7 @@ from gridjig.solve.remainders import grid_along
 from gridjig.units import format_length
 
 from . import weldment
-from .things import new_id, title
+from .things import new_id
 
 ON_LINE = 1e-6
 """How far off, in pitches, a mirror line may lie and still be on a line of holes."""

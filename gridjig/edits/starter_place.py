@@ -5,8 +5,7 @@ from collections.abc import Sequence
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Job, Part
-
-from .things import title
+from gridjig.model.titles import title
 
 Box = tuple[float, float, float, float]
 

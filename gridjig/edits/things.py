@@ -75,23 +75,6 @@ def with_part(job: Job, part: Part) -> Job:
     return job if outlines is job.outlines else structs.replace(job, outlines=outlines)
 
 
-def title(job: Job, thing_id: str) -> str:
-    """What a thing is called in a sentence: its own name, else its piece's."""
-    thing = job.find(thing_id)
-    if thing is None:
-        return thing_id
-    if isinstance(thing, Part):
-        return thing.name or "outline"
-    piece = job.rack.find(thing.piece)
-    return thing.name or (piece.name if piece is not None else thing.piece)
-
-
-def titles(job: Job, ids: Iterable[str]) -> str:
-    """What several things are called together: the one's title, or their number."""
-    chosen = list(ids)
-    return title(job, chosen[0]) if len(chosen) == 1 else f"{len(chosen)} parts"
-
-
 def with_copied_welds(job: Job, copies: Mapping[str, str]) -> Job:
     """The job with the welds between copied parts chosen for their copies too.
 

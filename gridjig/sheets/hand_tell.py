@@ -7,8 +7,8 @@ from itertools import groupby
 
 from gridjig.checks.findings import Level
 from gridjig.edits.setup_mirror import MirroredSetup
-from gridjig.edits.things import title
 from gridjig.model import Job
+from gridjig.model.titles import title
 from gridjig.solve.hand import own_opposite_hand
 from gridjig.solve.ways_up import Raised, WayUpNeeds
 from gridjig.units import format_length

@@ -3,8 +3,8 @@
 Every number carries its unit.  Knows no widget.
 """
 
-from gridjig.edits.things import title
 from gridjig.model import Display, Job, WeldKind
+from gridjig.model.titles import title
 from gridjig.solve.joints import Joint
 from gridjig.solve.welds import WELD_WORDS, Welded, welded
 from gridjig.units import format_angle, format_length

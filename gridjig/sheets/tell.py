@@ -9,10 +9,10 @@ from typing import Literal
 from msgspec import Struct
 
 from gridjig.checks.findings import Finding, Level
-from gridjig.edits.things import title
 from gridjig.edits.typed import face_distance
 from gridjig.model import Display, Job, Member, Part, Placement, Table
 from gridjig.model.labels import address
+from gridjig.model.titles import title
 from gridjig.solve import Stand, Way
 from gridjig.units import format_angle, format_length
 

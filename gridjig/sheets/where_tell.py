@@ -7,9 +7,9 @@ from collections.abc import Iterable
 
 from gridjig.checks.findings import Level
 from gridjig.edits.members import direction
-from gridjig.edits.things import title
 from gridjig.model import Display, Job
 from gridjig.model.labels import column_label, row_label
+from gridjig.model.titles import title
 from gridjig.solve.datum import DatumFaces, angle_error, span
 from gridjig.solve.faces import Axis, WorkFace
 from gridjig.solve.packing import Packing

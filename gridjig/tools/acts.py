@@ -6,9 +6,10 @@ from msgspec import structs
 
 from gridjig.edits.outlines import turn_about
 from gridjig.edits.selection import put_copies, remove
-from gridjig.edits.things import part_of, placement_of, title, titles, with_placement
+from gridjig.edits.things import part_of, placement_of, with_placement
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job, Part, Placement
+from gridjig.model.titles import title, titles
 from gridjig.rack import Point
 from gridjig.solve.click import nearest_turn, turn_next
 from gridjig.solve.stand import TURN_OFF, Stand, stand

@@ -9,12 +9,12 @@ import re
 
 from msgspec import Struct
 
-from gridjig.edits.things import title
 from gridjig.geometry.display import Drawing, Line, Words
 from gridjig.geometry.lines import line_angle
 from gridjig.geometry.parts import part_ring
 from gridjig.model import FaceOf, Hole, Table
 from gridjig.model.labels import address, find_hole
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.angle_values import PinSide
 from gridjig.units import Misread, format_angle, parse_angle

@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 
 from gridjig.edits.selection import shift_outlines
-from gridjig.edits.things import titles
 from gridjig.geometry.display import Drawing
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job
+from gridjig.model.titles import titles
 from gridjig.rack import Point
 from gridjig.solve.stood import Stand
 

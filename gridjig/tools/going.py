@@ -7,10 +7,11 @@ from collections.abc import Mapping
 
 from gridjig.edits.outlines import set_place
 from gridjig.edits.selection import shift, things
-from gridjig.edits.things import placement_of, title
+from gridjig.edits.things import placement_of
 from gridjig.edits.typed import face_distance, type_face_distance, type_reach
 from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
+from gridjig.model.titles import title
 from gridjig.solve.click import Wish, first_seat, nearest_leaf, nearest_slide, nearest_turn
 from gridjig.solve.stand import Stand, stand
 from gridjig.solve.stands import holes_besides

@@ -10,9 +10,10 @@ from msgspec import Struct
 
 from gridjig.edits import joining
 from gridjig.edits.members import End, member_of
-from gridjig.edits.things import part_of, title
+from gridjig.edits.things import part_of
 from gridjig.model import Job, Member
 from gridjig.model.stock import ROUNDS
+from gridjig.model.titles import title
 
 from .tool import Commit, Nothing
 from .wording import capital

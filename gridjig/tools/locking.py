@@ -4,9 +4,10 @@ from collections.abc import Mapping
 
 from msgspec import structs
 
-from gridjig.edits.things import title, with_placement
+from gridjig.edits.things import with_placement
 from gridjig.model import Job, Placement
 from gridjig.model.labels import address
+from gridjig.model.titles import title
 from gridjig.rack import Piece
 from gridjig.solve.spot import LeafSpot
 from gridjig.solve.spots import leaf_spots

@@ -8,11 +8,12 @@ import math
 
 from gridjig.edits import members
 from gridjig.edits.members import Hold, between, direction
-from gridjig.edits.things import new_id, title
+from gridjig.edits.things import new_id
 from gridjig.geometry import unit
 from gridjig.geometry.display import Dimension, Drawing, Line
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Hole, Member, Section, WayUp
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.units import Misread, format_angle, format_length
 

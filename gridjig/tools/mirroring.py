@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from gridjig.edits import weldment
 from gridjig.edits.setup_mirror import MirroredPieces, mirror_line, mirror_pieces
-from gridjig.edits.things import titles
 from gridjig.model import Job
+from gridjig.model.titles import titles
 from gridjig.solve.faces import Axis
 from gridjig.solve.stand import Stand
 from gridjig.units import format_length

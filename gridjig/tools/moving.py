@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 
 from gridjig.edits.selection import shift
-from gridjig.edits.things import title
 from gridjig.geometry.display import Drawing
 from gridjig.model import Hole, Job
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.stood import Stand
 

@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from msgspec import structs
 
 from gridjig.edits.selection import shift, shift_outlines
-from gridjig.edits.things import titles, with_placement
+from gridjig.edits.things import with_placement
 from gridjig.model import Job, Part, Placement
+from gridjig.model.titles import titles
 from gridjig.solve.stand import Stand, stand
 from gridjig.units import Display, format_angle, format_length
 

@@ -5,9 +5,9 @@ A tool of this kind waits for one thing after another; a click, Enter or a typed
 
 from abc import ABC, abstractmethod
 
-from gridjig.edits.things import title
 from gridjig.geometry.display import Drawing
 from gridjig.model import Part
+from gridjig.model.titles import title
 from gridjig.rack import Point
 
 from .catch import Catcher

@@ -9,10 +9,10 @@ from collections.abc import Iterable, Mapping, Set
 
 from msgspec import Struct
 
-from gridjig.edits.things import title
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Hole, Job
 from gridjig.model.labels import address
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.stood import Stand, StoodFace
 

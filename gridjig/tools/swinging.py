@@ -9,10 +9,11 @@ from collections.abc import Mapping
 
 from msgspec import structs
 
-from gridjig.edits.things import title, with_placement
+from gridjig.edits.things import with_placement
 from gridjig.geometry import unit, wrap
 from gridjig.geometry.display import Arc, Drawing, Line, Role, Words
 from gridjig.model import Job, Placement
+from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.click import about_first, first_seat
 from gridjig.solve.drag import drag_to

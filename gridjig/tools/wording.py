@@ -3,10 +3,10 @@
 import re
 from collections.abc import Iterable
 
-from gridjig.edits.things import title, titles
 from gridjig.edits.typed import face_distance
 from gridjig.model import Hole, Job, Part, Table
 from gridjig.model.labels import address
+from gridjig.model.titles import title, titles
 from gridjig.solve.stood import Stand
 from gridjig.units import Display, format_length
 

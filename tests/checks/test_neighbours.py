@@ -4,9 +4,9 @@ from hypothesis import strategies as st
 
 from gridjig.checks.conflicts import conflict, refusal
 from gridjig.checks.neighbours import Neighbours, Thing, box_of, parts_of, pieces_of, stood_outline
-from gridjig.edits.things import title
 from gridjig.model import Hole, Job, Outline, Placement
 from gridjig.model.labels import address
+from gridjig.model.titles import title
 from gridjig.solve import Stand, Stands, stand
 from tests.workshop import laid, pin, plate, stop
 

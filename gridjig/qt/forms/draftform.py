@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
 )
 
 from gridjig.edits.table import newly_adrift
-from gridjig.edits.things import title
 from gridjig.model import Job
+from gridjig.model.titles import title
 from gridjig.session.desk import Desk
 
 from ..announce import announce

@@ -6,9 +6,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from gridjig.checks.conflicts import refusal
-from gridjig.edits.things import title, with_placement
+from gridjig.edits.things import with_placement
 from gridjig.geometry.lines import line_angle
 from gridjig.model import Placement
+from gridjig.model.titles import title
 from gridjig.rack import Piece
 from gridjig.session.angle_places import at_angle, nearest_in, own_direction
 from gridjig.session.desk import Desk

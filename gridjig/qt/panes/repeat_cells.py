@@ -6,10 +6,11 @@ from typing import cast
 from PySide6.QtWidgets import QCheckBox, QWidget
 
 from gridjig.edits.copies import array_by, mirror, mirror_copy
-from gridjig.edits.things import part_of, titles
+from gridjig.edits.things import part_of
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job
+from gridjig.model.titles import titles
 from gridjig.rack import Point
 from gridjig.units import Display
 

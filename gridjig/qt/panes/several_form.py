@@ -4,9 +4,9 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from gridjig.checks.conflicts import refusal
 from gridjig.edits.selection import shift
-from gridjig.edits.things import title
 from gridjig.geometry.steel import load, total
 from gridjig.model import Job
+from gridjig.model.titles import title
 from gridjig.session.desk import Desk
 from gridjig.sheets.pull import format_mass
 from gridjig.units import format_length
