@@ -42,9 +42,9 @@ class OutlineTool(Tool):
         at = f" at the {self._snap.what}" if self._snap.what else ""
         if self._shape == "rectangle":
             if not self._points:
-                place = "300, 300" if self._metric() else "11-1/2, 11-1/2"
                 return (
-                    f"Click the first corner{at}, or type a hole or x, y as {place}. Esc ends it."
+                    f"Click the first corner{at}, or type a hole or x, y as {self._place()}."
+                    " Esc ends it."
                 )
             return (
                 f"{self._size()}. Click the far corner{at}, or type its size as {self._example()}."
@@ -114,7 +114,7 @@ class OutlineTool(Tool):
             pairs = [self._pair(part) for part in text.split(";")]
         except Misread as misread:
             return Nothing(str(misread))
-        if self._shape == "polygon" or (len(pairs) == 1 and "," in text):
+        if self._shape == "polygon" or len(pairs) > 2 or (len(pairs) == 1 and "," in text):
             return self._corners(pairs)
         return self._sized(pairs)
 
@@ -127,7 +127,8 @@ class OutlineTool(Tool):
         unit = self.sight.job.display.unit
         parts = BY.split(text.strip())
         if len(parts) != 2:
-            wanted = f"type two lengths, such as {self._example()}, or a hole"
+            place = "" if self._points else f"x, y as {self._place()}, or "
+            wanted = f"type two lengths, {place}such as {self._example()}, or a hole"
             raise Misread(text, None, wanted)
         return (parse_length(parts[0], unit), parse_length(parts[1], unit))
 
@@ -141,8 +142,14 @@ class OutlineTool(Tool):
     def _corners(self, pairs: list[Point]) -> Outcome:
         if len(pairs) == 1:
             return self._add(pairs[0])
-        self._points.extend(pairs)
-        return self._close()
+        if self._shape == "polygon":
+            self._points.extend(pairs)
+            return self._close()
+        begun, self._points = self._points, pairs  # all corners, though a rectangle was expected
+        outcome = self._close()
+        if isinstance(outcome, Nothing):
+            self._points = begun
+        return outcome
 
     # -- what is drawn so far ------------------------------------------------------------------
 
@@ -195,12 +202,15 @@ class OutlineTool(Tool):
         name = made_id.replace("-", " ")
         last = job.outlines[-1] if job.outlines else None
         z = (last.z_low, last.z_high) if last else (0.0, _START_HIGH[self._metric()])
-        if self._shape == "rectangle":
+        if self._shape == "rectangle" and len(self._points) == 2:
             return rectangle(made_id, name, self._points[0], self._points[1], z)
         return polygon(made_id, name, self._points, z)
 
     def _metric(self) -> bool:
         return self.sight.job.display.unit == "millimetres"
+
+    def _place(self) -> str:
+        return "300, 300" if self._metric() else "11-1/2, 11-1/2"
 
     def _example(self) -> str:
         return "600 x 50" if self._metric() else "24 x 2"

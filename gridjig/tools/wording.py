@@ -10,8 +10,8 @@ from gridjig.model.titles import title, titles
 from gridjig.solve.stood import Stand
 from gridjig.units import Display, format_length
 
-BY = re.compile(r"\s*(?:,|\bx\b|×|\bby\b)\s*", re.IGNORECASE)
-"""What stands between two typed sizes."""
+BY = re.compile(r"\s*(?:,|(?:(?<![a-z])|(?<=in|mm|cm|ft))(?:x|by)(?![a-z])|×)\s*", re.IGNORECASE)
+"""What stands between two typed sizes: `24 x 2`, and as quickly `24x2`."""
 
 
 def hole_name(table: Table, hole: Hole) -> str:

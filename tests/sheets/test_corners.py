@@ -23,6 +23,7 @@ def test_corners_on_the_grid_come_back_the_same(corners: list[tuple[float, float
 def test_what_the_display_would_round_is_given_exactly() -> None:
     assert corners_words(((1.0, 25.4),), INCH) == "1 mm, 1"
     assert corners_words(((1.05, 2.0),), MM) == "1.05 mm, 2"
+    assert corners_words(((2.236 * 25.4, 10 / 3),), INCH) == "2.236, 0.131234"
 
 
 def test_trailing_marks_do_no_harm() -> None:

@@ -81,11 +81,27 @@ def test_a_rectangle_by_typed_corners() -> None:
     assert d.outline("outline-2").corners[2] == pytest.approx((50.8, 76.2))
 
 
+@pytest.mark.expectation(28)
+@pytest.mark.parametrize("text", ["24x2", "24X2", "24 by 2", '24"x2"', "24inx50.8mm", "24×2"])
+def test_a_size_is_typed_with_spaces_or_without(text: str) -> None:
+    d = rectangle().with_display(unit="inch fractions").type("11.5, 11.5").type(text)
+    d.expect_step("Draw outline 1")
+    assert d.outline("outline-1").corners[2] == pytest.approx((24 * INCH, 2 * INCH))
+
+
+def test_all_corners_may_be_typed_where_a_rectangle_was_begun() -> None:
+    d = rectangle().click("C3").type("0, 0; 600, 0; 500, 50; 0, 50").expect_step("Draw outline 1")
+    assert d.outline("outline-1").corners == ((0, 0), (600, 0), (500, 50), (0, 50))
+    d.click("C9").type("0, 0; 40, 40; 40, 0; 0, 50").expect_hint("sides cross").expect_steps(1)
+    d.click("F12").expect_step("Draw outline 2")
+    assert d.outline("outline-2").corners[2] == (150, 150)
+
+
 @pytest.mark.expectation(30)
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("24", "two lengths"),
+        ("24", "two lengths, x, y as 300, 300, or such as 600 x 50"),
         ("24 x", ""),
         ("-24 x 2", "greater than 0"),
         ("24 x 2; 3 x 4", "greater than 0"),
