@@ -9,9 +9,10 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.model import Job
 from gridjig.qt.panes.placement_form import PlacementForm
+from gridjig.qt.panes.several_form import SeveralForm
 from gridjig.qt.window import Window
 from tests.qt.windows import make_window, on_sheet
-from tests.workshop import laid, put, seat, stop
+from tests.workshop import laid, plate, put, seat, stop
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 SLIDER = put("s", "slider", seat("s", 2, 2), slide=30.0)
@@ -142,3 +143,25 @@ def test_typing_over_the_list_of_pieces_searches_it(qtbot: QtBot) -> None:
     assert rack.search.text() == piece.name
     QTest.keyClick(rack.search, Qt.Key.Key_Return)
     assert rack.current() == piece.id
+
+
+@pytest.mark.expectation(28, 29)
+def test_parts_of_the_work_go_together_by_a_typed_length(qtbot: QtBot) -> None:
+    job = laid(plate("a", 100, 100), plate("b", 300, 200), stop("s", 2, 2))
+    window = make_window(qtbot, job)
+    window.desk.select(["a", "b"])
+    window.work.refresh()
+    form = window.work.properties.form()
+    assert isinstance(form, SeveralForm)
+    for field, text in ((form.right, "1/2 in"), (form.away, "-3.5")):
+        field.edit.selectAll()
+        QTest.keyClicks(field.edit, text)
+    form.move_button.click()
+    assert [(o.x, o.y) for o in window.desk.job.outlines] == [(112.7, 96.5), (312.7, 196.5)]
+    assert window.desk.undo_name == "Move 2 parts: 12.7 mm right, 3.5 mm down"
+    assert (form.right.value(), form.away.value()) == (0.0, 0.0)
+    assert not form.columns.isVisible()
+    window.desk.select(["a", "s"])
+    window.work.refresh()
+    assert form.columns.isVisible()
+    assert not form.right.isVisible()

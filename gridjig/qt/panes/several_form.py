@@ -1,17 +1,18 @@
-"""The form of several selected things: move them together by typed whole pitches."""
+"""The form of several selected things: move them together by typed holes, the work by lengths."""
 
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from gridjig.checks.conflicts import refusal
-from gridjig.edits.selection import shift
+from gridjig.edits.selection import shift, shift_outlines
 from gridjig.geometry.steel import load, total
 from gridjig.model import Job
 from gridjig.model.titles import title
 from gridjig.session.desk import Desk
 from gridjig.sheets.pull import format_mass
+from gridjig.tools.wording import distance
 from gridjig.units import format_length
 
-from ..fields import CountField
+from ..fields import CountField, LengthField
 from .formbase import Form, sentence
 from .repeat_cells import RepeatCells
 
@@ -24,11 +25,13 @@ class SeveralForm(Form):
         self._ids: frozenset[str] = frozenset()
         self.title = self.heading()
         self.names = self.words()
-        self.columns = CountField("Columns to the right", -1000, 1000, "whole holes")
-        self.rows = CountField("Rows away", -1000, 1000, "whole holes")
+        self.columns = CountField("To the right", -1000, 1000, "whole holes")
+        self.rows = CountField("Away", -1000, 1000, "whole holes")
+        self.right = LengthField("To the right", desk.job.display)
+        self.away = LengthField("Away", desk.job.display)
         self.pair(self.columns, self.rows)
-        self.columns.set_value(0)
-        self.rows.set_value(0)
+        self.pair(self.right, self.away)
+        self._clear()
         self.move_button = QPushButton("Move them")
         self.move_button.setObjectName("plain")
         self.move_button.clicked.connect(self._on_move)
@@ -54,6 +57,10 @@ class SeveralForm(Form):
         """Copies, opposite hand and mass, where all that is selected is of the weldment."""
         parts = [part for part in job.outlines if part.id in self._ids]
         weldment = len(parts) == len(self._ids)
+        for counts, length in ((self.columns, self.right), (self.rows, self.away)):
+            self.show_cell(counts, not weldment)
+            self.show_cell(length, weldment)
+            length.set_display(job.display)
         for cell in (self.weight, *self.repeat.cells()):
             self.show_cell(cell, weldment)
         if weldment:
@@ -67,11 +74,35 @@ class SeveralForm(Form):
             )
         self.reflow()
 
-    def _on_move(self) -> None:
+    def _clear(self) -> None:
         for field in (self.columns, self.rows):
+            field.set_value(0)
+        for length in (self.right, self.away):
+            length.set_value(0.0)
+
+    def _on_move(self) -> None:
+        lengths = self.right.isVisibleTo(self)
+        fields = (self.right, self.away) if lengths else (self.columns, self.rows)
+        for field in fields:
             field.apply()
             if field.has_complaint():
                 return
+        if lengths:
+            self._move_work()
+        else:
+            self._move_by_holes()
+
+    def _move_work(self) -> None:
+        """What sits in no hole goes by any length; what it then runs into is a finding."""
+        dx, dy = self.right.value(), self.away.value()
+        if not isinstance(dx, float) or not isinstance(dy, float):
+            return
+        moved = shift_outlines(self.desk.job, self._ids, dx, dy)
+        far = distance(dx, dy, self.desk.job.display)
+        if self.desk.do(moved, f"Move {len(self._ids)} parts: {far}"):
+            self._clear()
+
+    def _move_by_holes(self) -> None:
         columns, rows = self.columns.value(), self.rows.value()
         if not isinstance(columns, int) or not isinstance(rows, int):
             return
@@ -81,8 +112,7 @@ class SeveralForm(Form):
             self.columns.complain(sentence(why))
             return
         if self.desk.do(moved, f"Move {len(self._ids)} by {columns}, {rows} holes"):
-            self.columns.set_value(0)
-            self.rows.set_value(0)
+            self._clear()
 
     def _refused(self, moved: Job) -> str:
         for placement in moved.placements:
