@@ -9,12 +9,10 @@ from gridjig.edits.things import (
     part_of,
     placement_of,
     swapped,
-    title,
-    titles,
     with_part,
     with_placement,
 )
-from tests.workshop import EMPTY, laid, pin, plate, put, seat
+from tests.workshop import laid, pin, plate
 
 JOB = laid(pin("pin-1", 2, 2), pin("pin-2", 4, 2), plate("bar", 100, 100))
 
@@ -50,14 +48,3 @@ def test_replacing_by_an_equal_value_gives_the_same_job() -> None:
     assert with_part(JOB, plate("bar", 100, 100)) is JOB
     with pytest.raises(KeyError, match="nobody"):
         swapped(JOB.placements, pin("nobody", 1, 1))
-
-
-def test_what_things_are_called_in_a_sentence() -> None:
-    named = laid(put("x", "pin", seat("p", 7, 7), name="north pin"), job=JOB)
-    assert title(named, "x") == "north pin"
-    assert title(JOB, "pin-1") == "locating pin"
-    assert title(JOB, "bar") == "bar"
-    assert title(JOB, "gone") == "gone"
-    assert title(laid(put("y", "lost", seat("p", 1, 1)), job=EMPTY), "y") == "lost"
-    assert titles(JOB, ["pin-1"]) == "locating pin"
-    assert titles(JOB, ["pin-1", "bar"]) == "2 parts"
