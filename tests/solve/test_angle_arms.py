@@ -403,3 +403,14 @@ def test_the_chord_is_taken_as_far_out_as_the_face_goes() -> None:
     )
     for answer in find(TABLE, rack_of(swung, BOLT), as_edge(37.5), limits).ranked:
         assert answer.chord == chord(260.0, 37.5)  # the far end is 265 mm out
+
+
+def test_a_slot_round_the_pivot_locks_no_leaf() -> None:
+    """A pin in it stops the leaf nowhere: only the scale sets it."""
+    whole = leafed(-170.0, 170.0)
+    # From the pivot a hole lies 60 across and 20 up.
+    ring = ArcSlot("round", (0.0, 0.0), math.hypot(60.0, 20.0), 10.0, 60.0, 16.0, body=1)
+    kept = (*(m for m in whole.mounts if m.body == 0), ring)
+    rack = rack_of(replace(whole, mounts=kept), BOLT)
+    both = find(TABLE, rack, as_edge(37.5), Limits(ways=("arm", "scale"), top=400)).ranked
+    assert {a.way for a in both} == {"scale"}
