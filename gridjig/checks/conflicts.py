@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from msgspec import Struct
 
 from gridjig.geometry.nearby import Box
-from gridjig.geometry.shapes import polygon
+from gridjig.geometry.shapes import covered
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address
 from gridjig.model.titles import title
@@ -87,12 +87,7 @@ def _solid_room(solid: StoodSolid) -> _Room:
 
 
 def _room(points: tuple[Point, ...], low: float, high: float, handle: bool) -> _Room:
-    plan: BaseGeometry = polygon(points)
-    if not plan.is_valid:
-        import shapely  # noqa: PLC0415  # late: it is not needed to show a table
-
-        # All that the ring goes round is there: a buffer of 0 would drop one loop of an eight.
-        plan = shapely.make_valid(plan, method="structure", keep_collapsed=False)
+    plan = covered(points)
     return _Room(plan, plan.bounds or _NOWHERE, low, high, handle)
 
 

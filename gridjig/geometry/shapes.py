@@ -10,6 +10,7 @@ from .pose import unit
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
+    from shapely.geometry.base import BaseGeometry
 
 CLOSED = 1e-6
 """Degrees by which a sector may fall short of a full circle and still be a disc."""
@@ -23,6 +24,19 @@ def polygon(points: Iterable[Point]) -> "Polygon":
     made = Polygon(tuple(points))
     shapely.prepare(made)
     return made
+
+
+def covered(points: Iterable[Point]) -> "BaseGeometry":
+    """All that the outline through the points goes round.
+
+    Of one that crosses itself every loop counts: a buffer of 0 would drop one of an eight.
+    """
+    made = polygon(points)
+    if made.is_valid:
+        return made
+    import shapely  # noqa: PLC0415  # late, as above
+
+    return shapely.make_valid(made, method="structure", keep_collapsed=False)
 
 
 def bounds(points: Iterable[Point]) -> tuple[float, float, float, float]:

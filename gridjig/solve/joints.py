@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry import Pose
 from gridjig.geometry.parts import part_ring
-from gridjig.geometry.shapes import bounds, polygon
+from gridjig.geometry.shapes import bounds, covered
 from gridjig.model import EndCut, Member, Part
 from gridjig.rack import Point
 from gridjig.rack.same import Same
@@ -139,8 +139,7 @@ def _twice_area(ring: Sequence[Point]) -> float:
 
 @lru_cache(maxsize=2048)
 def _plan(key: Same[_Body]) -> BaseGeometry:
-    plan: BaseGeometry = polygon(key.value.ring)
-    return plan if plan.is_valid else plan.buffer(0)
+    return covered(key.value.ring)
 
 
 @lru_cache(maxsize=8192)

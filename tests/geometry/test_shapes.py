@@ -10,6 +10,7 @@ from shapely.geometry import Point as Dot
 
 from gridjig.geometry.shapes import (
     bounds,
+    covered,
     disc,
     polygon,
     rectangle,
@@ -60,3 +61,16 @@ def test_disc_is_a_polygon_about_the_circle() -> None:
     assert len(ring) == 36
     assert Dot(0, 0).buffer(100, quad_segs=64).difference(polygon(ring)).area < 1e-9
     assert disc((0, 0), 1) == sector((0, 0), 1, 0, 500)
+
+
+@pytest.mark.source("arithmetic: the loops of an outline that crosses itself, one by one")
+def test_what_an_outline_goes_round() -> None:
+    eight = covered(((0, 0), (40, 40), (40, 0), (0, 40)))
+    assert eight.area == pytest.approx(2 * 40 * 20 / 2)
+    for x in (5, 35):
+        assert eight.covers(Dot(x, 20))
+    star = [(math.cos(0.8 * math.pi * k), math.sin(0.8 * math.pi * k)) for k in range(5)]
+    assert covered(star).covers(Dot(0, 0))  # gone round twice, and still steel
+    plain = rectangle((0, 0), (3, 2))
+    assert covered(plain).equals(polygon(plain))
+    assert covered(((0, 0), (10, 0), (20, 0))).is_empty
