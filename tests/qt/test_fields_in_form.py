@@ -7,12 +7,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from gridjig.edits.things import placement_of
 from gridjig.model import Job
 from gridjig.qt.panes.placement_form import PlacementForm
 from gridjig.qt.panes.several_form import SeveralForm
 from gridjig.qt.window import Window
+from gridjig.rack import RoundHole
 from tests.qt.windows import make_window, on_sheet
-from tests.workshop import laid, plate, put, seat, stop
+from tests.workshop import BORE, PITCH, laid, plate, put, seat, stop
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 SLIDER = put("s", "slider", seat("s", 2, 2), slide=30.0)
@@ -165,3 +167,27 @@ def test_parts_of_the_work_go_together_by_a_typed_length(qtbot: QtBot) -> None:
     window.work.refresh()
     assert form.columns.isVisible()
     assert not form.right.isVisible()
+
+
+@pytest.mark.expectation(25)
+def test_a_pin_goes_into_a_third_hole_and_out_again(qtbot: QtBot) -> None:
+    job = laid(stop("s", 2, 2))
+    piece = job.rack.piece("stop")
+    third = RoundHole("h3", (0, PITCH), BORE)
+    more = structs.replace(piece, mounts=(*piece.mounts, third))
+    pieces = tuple(more if p is piece else p for p in job.rack.pieces)
+    job = structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
+    window, form = chosen(qtbot, job, "s")
+    assert form.pin.text() == "Pin it in C4 too"
+    form.pin.click()
+    window.work.refresh()
+    assert len(placement_of(window.desk.job, "s").seats) == 3
+    assert window.desk.undo_name == "Pin it in C4 too"
+    assert (form.holes[2].edit.text(), form.pin.text()) == ("C4", "Take the pin out of C4")
+    form.pin.click()
+    window.work.refresh()
+    assert window.desk.job.placements == job.placements
+    assert "Pin it" in form.pin.text()
+    window.desk.select([])
+    window, form = chosen(qtbot, laid(stop("s", 2, 2)), "s")
+    assert not form.pin.isVisible()

@@ -1,8 +1,12 @@
 """The form of one placed piece: what it is, where it stands, and exact entry of every choice."""
 
+from collections.abc import Callable
+from functools import partial
+
 from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QWidget
 
 from gridjig.checks.needs import left_of, needs
+from gridjig.edits.pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
 from gridjig.edits.things import placement_of
 from gridjig.edits.typed import (
@@ -53,6 +57,9 @@ class PlacementForm(Form):
         self.take = QPushButton()
         self.take.setObjectName("plain")
         self.take.setAccessibleName("Take the nearest")
+        self.pin = QPushButton()
+        self.pin.setObjectName("plain")
+        self._pin_step: Callable[[Job], Job] | None = None
         self._offer: tuple[Job, str] | None = None
         self._ways_of: tuple[object, ...] = ()
         self._ways: tuple[Attainable, ...] = ()
@@ -83,6 +90,7 @@ class PlacementForm(Form):
     def _lay_out(self) -> None:
         self.across(self.name)
         self.pair(*self.holes)
+        self.across(self.pin)
         self.across(self.face)
         self.pair(self.turn, self.leaf)
         self.across(self.take)
@@ -118,6 +126,7 @@ class PlacementForm(Form):
             )
         )
         self.take.clicked.connect(self._on_take)
+        self.pin.clicked.connect(self._on_pin)
         self.flipped.clicked.connect(self._on_flip)
         self.poses.activated.connect(self._on_pose)
         self.lift.changed.connect(
@@ -147,6 +156,8 @@ class PlacementForm(Form):
         self.name.set_value(placement.name)
         self.note.set_value(placement.note)
         self._show_holes(placement)
+        if not self.desk.previewing:
+            self._show_pin(job, there)
         self._show_turn(there)
         self._show_lengths(job, there, piece)
         self._show_leaf(piece, there, job)
@@ -164,6 +175,18 @@ class PlacementForm(Form):
             self.show_cell(field, there)
             if there:
                 field.set_value(placement.seats[index].hole)
+
+    def _show_pin(self, job: Job, there: Stand) -> None:
+        """Offer a pin in a further hole that lies over one of the table, or out of the last."""
+        seats = there.placement.seats
+        spare = further(job, there, holes_besides(self.desk.stands, self._id))
+        if spare:
+            self.pin.setText(f"Pin it in {address(job.table, spare[0].hole)} too")
+            self._pin_step = partial(pin_in, thing_id=self._id, seats=seats, seat=spare[0])
+        elif len(seats) > NEEDED:
+            self.pin.setText(f"Take the pin out of {address(job.table, seats[-1].hole)}")
+            self._pin_step = partial(pull_last, thing_id=self._id, seats=seats)
+        self.show_cell(self.pin, bool(spare) or len(seats) > NEEDED)
 
     def _show_turn(self, there: Stand) -> None:
         self.turn.set_value(there.turn)
@@ -273,6 +296,10 @@ class PlacementForm(Form):
                 field.restore()
         if offer is not None:
             self._commit(*offer, self.turn)
+
+    def _on_pin(self) -> None:
+        if self._pin_step is not None:
+            self._commit(self._pin_step(self.desk.job), self.pin.text(), self.holes[0])
 
     def _make_offer(self, job: Job | None, nearest: str) -> None:
         self._offer = (job, f"Set to {nearest}") if job is not None else None
