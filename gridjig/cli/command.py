@@ -4,10 +4,10 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from importlib.util import find_spec
 from io import TextIOWrapper
 from keyword import iskeyword
 from pathlib import Path
-from pkgutil import iter_modules
 from typing import TextIO
 
 from gridjig import __version__
@@ -23,7 +23,7 @@ def find_verb(name: str) -> Verb | None:
     Only that module is imported, so that a verb costs what it needs and the window none of it.
     """
     file = f"{name}_" if iskeyword(name) else name  # a module cannot be called import
-    if file not in {module.name for module in iter_modules([HERE])}:
+    if not file.isidentifier() or find_spec(f"gridjig.cli.{file}") is None:
         return None
     verb = getattr(import_module(f"gridjig.cli.{file}"), "VERB", None)
     return verb if isinstance(verb, Verb) and verb.name == name else None
@@ -31,6 +31,8 @@ def find_verb(name: str) -> Verb | None:
 
 def all_verbs() -> list[Verb]:
     """Every verb, in the order of their names."""
+    from pkgutil import iter_modules  # noqa: PLC0415 - the window opens without
+
     names = sorted(module.name.removesuffix("_") for module in iter_modules([HERE]))
     return [verb for name in names if (verb := find_verb(name))]
 

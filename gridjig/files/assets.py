@@ -7,13 +7,12 @@ for, then kept: they never change while the program runs.
 from functools import cache
 from pathlib import Path
 
+import msgspec
 from msgspec import Struct
 
 from gridjig.model import Table
 from gridjig.rack import Rack
 from gridjig.rack.piece import Ident
-
-from .codec import decode
 
 _FITS = 1.0
 """A locking pin fits a hole up to this much larger than itself, mm."""
@@ -41,8 +40,8 @@ def assets_dir() -> Path:
 @cache
 def ready_tables() -> dict[str, Table]:
     """Every ready table by its short id, in the order they are offered."""
-    path = assets_dir() / "tables.json"
-    listed = decode(path.read_bytes(), tuple[ReadyTable, ...], path.name)
+    data = (assets_dir() / "tables.json").read_bytes()
+    listed = msgspec.json.decode(data, type=tuple[ReadyTable, ...])
     return {ready.id: ready.table for ready in listed}
 
 
