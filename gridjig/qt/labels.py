@@ -4,6 +4,7 @@ from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
 from PySide6.QtWidgets import QLabel, QSizePolicy
 
+_INDENT = 4
 _MOST = 34
 """So many letters at most a label asks room for."""
 
@@ -61,7 +62,11 @@ class LinesLabel(ElidedLabel):
     def __init__(self, lines: int) -> None:
         self._lines = lines
         super().__init__()
+        self.setIndent(_INDENT)
         self.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
+    def _room(self) -> int:
+        return max(self.width() - _INDENT, 0)
 
     def minimumSizeHint(self) -> QSize:
         """Room for all of its lines, used or not: nothing beside it may jump with the text."""

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 import gridjig.qt
-from gridjig.qt.forms.form import Form, HelpSheet
+from gridjig.qt.forms.dialog import FormDialog, HelpSheet
 from gridjig.qt.forms.openers import openers
 from gridjig.qt.forms.questions import Choice, Question
 from gridjig.qt.help import TOPICS
@@ -36,7 +36,7 @@ def test_f1_in_a_form_opens_its_help_over_it(qtbot: QtBot, action: str) -> None:
     with opened(qtbot, laid(stop("s", 6, 6), plate("o", 300, 400))) as window:
         window.commands.do(action)
         form = next(
-            w for w in QApplication.topLevelWidgets() if isinstance(w, Form) and w.isVisible()
+            w for w in QApplication.topLevelWidgets() if isinstance(w, FormDialog) and w.isVisible()
         )
         form.activateWindow()
         qtbot.waitUntil(form.isActiveWindow)
@@ -51,7 +51,7 @@ def test_f1_in_a_form_opens_its_help_over_it(qtbot: QtBot, action: str) -> None:
 
 
 def test_a_question_has_the_help_of_the_form_that_asks(qtbot: QtBot) -> None:
-    class Asking(Form):
+    class Asking(FormDialog):
         topic = "rack"
 
     form = Asking()
@@ -67,7 +67,7 @@ def test_every_dialog_is_a_form_and_every_topic_there_is() -> None:
             if not isinstance(node, ast.ClassDef):
                 continue
             bases = {base.id for base in node.bases if isinstance(base, ast.Name)}
-            assert "QDialog" not in bases or file.name == "form.py", f"{file.name}: {node.name}"
+            assert "QDialog" not in bases or file.name == "dialog.py", f"{file.name}: {node.name}"
             for one in node.body:
                 if isinstance(one, ast.Assign) and ast.unparse(one.targets[0]) == "topic":
                     topic = ast.literal_eval(one.value)

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QHBoxLayout,
+    QHeaderView,
     QLabel,
     QPlainTextEdit,
     QTableWidget,
@@ -24,7 +25,7 @@ from gridjig.units import Display, Misread, format_length, parse_length
 from ..announce import announce
 from ..fields import restyle
 from ..windowstyle import Look
-from .form import Form
+from .dialog import FormDialog
 from .verbs import verb
 
 _PARTED = re.compile(r"\s+\+\s*|\s*\+\s+|[;\n\t]+|,\s+")
@@ -44,7 +45,7 @@ def read_chain(text: str, display: Display) -> tuple[list[float], float | None]:
     return values, parse_length(total.strip(), display.unit) if equals else None
 
 
-class ChainForm(Form):
+class ChainForm(FormDialog):
     """Shows the ordinates while the chain is typed."""
 
     topic = "member"
@@ -78,6 +79,9 @@ class ChainForm(Form):
         self.table.setAccessibleName("Distances from the datum")
         self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
         self.table.horizontalHeader().setStretchLastSection(True)
+        self.table.horizontalHeader().setSectionResizeMode(
+            0, QHeaderView.ResizeMode.ResizeToContents
+        )
         self.copy_button = verb("Copy the distances", self.copy, plain=False)
         close = verb("Close", self.close, plain=False)
         buttons = QHBoxLayout()
@@ -89,7 +93,7 @@ class ChainForm(Form):
             column.addWidget(widget)
         column.addWidget(self.table, 1)
         column.addLayout(buttons)
-        self.resize(460, 480)
+        self.size_for(58, 26, (460, 480))
         self.edit.textChanged.connect(self._on_text)
         self._on_text()
 

@@ -20,7 +20,7 @@ from gridjig.units import format_angle
 from ..panes.angle_fields import Choices, OpenLength
 from ..pdf_chart import Paper, write_chart
 from ..windowstyle import Look
-from .form import Form
+from .dialog import FormDialog
 from .questions import CSV_FILTER, with_suffix
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 PDF_FILTER = "PDF (*.pdf)"
 
 
-class ChartForm(Form):
+class ChartForm(FormDialog):
     """Says how good the chart would be for the limits, and writes it."""
 
     topic = "angle"
@@ -75,7 +75,7 @@ class ChartForm(Form):
         column.addWidget(self.told)
         column.addStretch(1)
         column.addLayout(buttons)
-        self.setMinimumWidth(520)
+        self.size_for(76, 16, (520, 0))
         self.low.applied.connect(lambda _: self._tell())
         self.high.applied.connect(lambda _: self._tell())
         self.pdf.clicked.connect(self._save_pdf)

@@ -22,14 +22,14 @@ from gridjig.session.desk import Desk
 
 from ..announce import announce
 from ..windowstyle import Look
-from .form import Form
+from .dialog import FormDialog
 from .questions import Choice, Question, Questions
 from .verbs import verb
 
 _ALL_THE_SAME = "Change it all the same"
 
 
-class DraftForm(Form):
+class DraftForm(FormDialog):
     """What the forms of the table, the rack and a piece share.
 
     `what` is the thing changed: "table".  `start` is the draft to begin with, where it is not the

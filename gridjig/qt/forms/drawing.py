@@ -32,11 +32,11 @@ from ..panes.formbase import boxed
 from ..quietbox import QuietBox
 from ..svg_reader import read_svg
 from ..windowstyle import Look
+from .dialog import FormDialog
 from .drawing_layers import LayerList
 from .drawing_picture import curves_of, left_out, show_drawing, show_parts
-from .form import Form
 from .livepicture import LivePicture
-from .verbs import scrolled, verb
+from .verbs import narrow, scrolled, verb
 
 _SHOW_BAR_MS = 300
 _UNIT_WORDS = {
@@ -55,7 +55,7 @@ def read_any(path: Path, report: Report) -> Drawing:
     return read_drawing(path, None, report)
 
 
-class DrawingForm(Form):
+class DrawingForm(FormDialog):
     """Brings one drawing into the desk's job, as one step."""
 
     topic = "drawing"
@@ -85,9 +85,11 @@ class DrawingForm(Form):
         self.head.setWordWrap(True)
         self.unit = QuietBox()
         self.unit.setAccessibleName("Unit of the drawing")
+        narrow(self.unit)
         self.layers = LayerList(self._display)
         self.kind = QuietBox()
         self.kind.setAccessibleName("What the outlines become")
+        narrow(self.kind)
         self.kind.addItem("Plates", None)
         for section in sections.sections():
             self.kind.addItem(f"Members of {section.name} where they are as wide", section)
@@ -137,11 +139,10 @@ class DrawingForm(Form):
         told.setMinimumHeight(self.fontMetrics().lineSpacing() * 7)
         column.addWidget(told, 1)
         split = QSplitter()
-        split.addWidget(side)
+        split.addWidget(scrolled(side))
         split.addWidget(self.picture)
         split.setStretchFactor(1, 1)
         split.setChildrenCollapsible(False)
-        split.setSizes([420, 760])
         row = QHBoxLayout()
         row.addWidget(self.bar, 1)
         row.addStretch(1)
@@ -153,6 +154,8 @@ class DrawingForm(Form):
         whole.addLayout(row)
         room = self.screen().availableGeometry().size()
         self.resize(min(1200, room.width() - 40), min(760, room.height() - 80))
+        left = min(max(420, self.fontMetrics().averageCharWidth() * 52), self.width() * 2 // 3)
+        split.setSizes([left, self.width() - left])
 
     def _connect(self) -> None:
         self.errands.came.connect(self._on_came)

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidg
 
 from ..action_list import ACTIONS, SHEET_KEYS
 from ..actions import MENUS
-from .form import Form
+from .dialog import FormDialog
 
 
 def key_words(keys: tuple[str, ...]) -> str:
@@ -41,7 +41,7 @@ def keys_html() -> str:
     return "".join(parts)
 
 
-class KeysSheet(Form):
+class KeysSheet(FormDialog):
     """Shows the sheet of keys; Esc closes it."""
 
     topic = "start"
@@ -58,4 +58,4 @@ class KeysSheet(Form):
         column = QVBoxLayout(self)
         column.addWidget(self.text, 1)
         column.addWidget(box)
-        self.resize(640, 640)
+        self.size_for(86, 36, (640, 640))

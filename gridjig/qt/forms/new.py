@@ -20,7 +20,7 @@ from ..fields import TextField
 from ..panes.formbase import boxed
 from ..panes.job_form import table_words
 from ..quietbox import QuietBox
-from .form import Form
+from .dialog import FormDialog
 from .questions import Questions
 from .verbs import verb
 
@@ -34,7 +34,7 @@ def display_for(table: Table, preferred: Display) -> Display:
     return preferred
 
 
-class NewJobForm(Form):
+class NewJobForm(FormDialog):
     """Asks for what a job cannot do without; `job()` is what was chosen."""
 
     topic = "files"
@@ -95,7 +95,7 @@ class NewJobForm(Form):
             column.addLayout(beside)
         column.addWidget(self.about)
         column.addLayout(row)
-        self.setMinimumWidth(460)
+        self.size_for(60, 16, (460, 0))
         self.table.currentIndexChanged.connect(self._on_table)
         self.rack.currentIndexChanged.connect(self._tell)
         start.clicked.connect(self._on_start)
@@ -117,6 +117,7 @@ class NewJobForm(Form):
         # Only what the person kept can be forgotten; what came with the program stays.
         self.forget_table.setVisible(table.name in self._own_tables)
         self.forget_rack.setVisible(rack.name in self._own_racks)
+        self.resize(self.size().expandedTo(self.sizeHint()))
         self.about.setText(f"{words}. Rack: {len(rack.pieces)} kinds of piece.{fits}")
 
     def _forget_table(self) -> None:

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.files.autosave import Copy
 
-from .form import Form
+from .dialog import FormDialog
 from .recover import RecoverForm
 
 JOB_FILTER = "Jobs (*.gridjig)"
@@ -41,7 +41,7 @@ class Choice(Struct, frozen=True):
     losing: bool = False
 
 
-class Question(Form):
+class Question(FormDialog):
     """A title, a body, and a row of verbs.  Esc answers as the last choice does."""
 
     def __init__(
@@ -82,7 +82,7 @@ class Question(Form):
 
     def help_topic(self) -> str:
         """That of the form that asks; what the window asks is about files."""
-        return super().help_topic() if isinstance(self.parentWidget(), Form) else "files"
+        return super().help_topic() if isinstance(self.parentWidget(), FormDialog) else "files"
 
     def _button(self, choice: Choice) -> QPushButton:
         button = QPushButton(choice.verb)

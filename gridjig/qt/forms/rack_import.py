@@ -19,7 +19,7 @@ from gridjig.rack import Rack
 
 from ..panes.lines import Entry, LinesView
 from ..windowstyle import Look
-from .form import Form
+from .dialog import FormDialog
 from .questions import RACK_FILTER, Questions
 from .rack_changes import Taking, take
 from .verbs import verb
@@ -27,7 +27,7 @@ from .verbs import verb
 _HEADS = (("added", "Added"), ("changed", "Changed"), ("gone", "Gone"))
 
 
-class ImportForm(Form):
+class ImportForm(FormDialog):
     """Asks how to take a rack; `job` is the job with it once the form was accepted."""
 
     topic = "rack"

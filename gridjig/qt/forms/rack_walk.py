@@ -36,7 +36,7 @@ class RackWalk(Form):
         self.empty = verb("Leave out empty bins", self.leave_out_empty)
         self._cells.insert(0, (self.name, 2))
         self.across(self.order)
-        self.pair(self.by_name, self.empty)
+        self.across(self.by_name, self.empty)
         self.reflow()
 
     def _bins(self, job: Job) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.files.autosave import Copy
 
-from .form import Form
+from .dialog import FormDialog
 
 
 def copy_words(copy: Copy) -> str:
@@ -24,7 +24,7 @@ def copy_words(copy: Copy) -> str:
     return f"Kept {when}, {of}."
 
 
-class RecoverForm(Form):
+class RecoverForm(FormDialog):
     """A list of copies; each can be opened or thrown away, and all can wait."""
 
     topic = "files"
@@ -65,7 +65,7 @@ class RecoverForm(Form):
         column.addWidget(said)
         column.addWidget(scroll, 1)
         column.addLayout(foot)
-        self.resize(600, 340)
+        self.size_for(76, 18, (600, 340))
         if self.opening:
             self.opening[0].setFocus()
 

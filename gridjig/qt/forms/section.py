@@ -19,7 +19,7 @@ from ..panes.formbase import boxed, sentence
 from ..quietbox import QuietBox
 from ..sectionbox import section_words
 from ..windowstyle import Look
-from .form import Form
+from .dialog import FormDialog
 from .questions import Questions
 from .verbs import verb
 
@@ -39,7 +39,7 @@ _LB_FT = 0.3048 / 0.45359237
 """One kg/m in pounds per foot."""
 
 
-class SectionForm(Form):
+class SectionForm(FormDialog):
     """Makes one section; `made` carries it once it is kept.
 
     Those kept before can be forgotten here; `forgotten` says that the list is shorter.
@@ -87,7 +87,7 @@ class SectionForm(Form):
         column.addWidget(self._own_part())
         column.addStretch(1)
         column.addLayout(buttons)
-        self.resize(440, 380)
+        self.size_for(56, 20, (440, 380))
         for field in self._sizes():
             field.set_range(0.0, None)
             field.set_value(0.0)

@@ -24,7 +24,8 @@ from gridjig.files.settings import Settings
 
 from ..metrics import CARD_WIDTH_MM, calibrate
 from ..theme import Theme
-from .form import Form
+from .dialog import FormDialog
+from .verbs import narrow
 
 Changed = Callable[[Settings], None]
 
@@ -90,7 +91,7 @@ class CardGauge(QWidget):
             painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), f"{CARD_WIDTH_MM} mm")
 
 
-class SettingsForm(Form):
+class SettingsForm(FormDialog):
     """Shows settings and reports every change."""
 
     topic = "settings"
@@ -157,7 +158,7 @@ class SettingsForm(Form):
         column = QVBoxLayout(self)
         column.addWidget(scroll, 1)
         column.addWidget(box)
-        self.resize(620, 560)
+        self.size_for(80, 32, (620, 560))
 
     def _row(self, name: str, widget: QWidget, about: str = "") -> None:
         row = self._grid.rowCount()
@@ -182,6 +183,7 @@ class SettingsForm(Form):
         about: str = "",
     ) -> QComboBox:
         box = QComboBox()
+        narrow(box)
         for value, words in offers:
             box.addItem(words, value)
         values = [value for value, _ in offers]

@@ -6,6 +6,7 @@ from pathlib import Path
 from msgspec import Struct
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -15,6 +16,9 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+
+_COLUMNS = 72
+"""So many letters wide the page has room for its three columns."""
 
 
 class Way(Struct, frozen=True):
@@ -43,7 +47,7 @@ class StartPage(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._over = over
-        self._columns = QHBoxLayout()
+        self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._columns.setSpacing(0)
         self.card = QFrame()
         self.card.setObjectName("card")
@@ -170,7 +174,12 @@ class StartPage(QScrollArea):
     def place(self) -> None:
         """Sit in the middle of what it lies over, no larger than that."""
         room = self._over.size()
-        wide = max(min(room.width() - 24, 760), 220)
+        letters = self.fontMetrics().averageCharWidth()
+        wide = max(min(room.width() - 24, max(760, letters * 90)), 220)
+        # Where the letters are large the three ways stand below one another.
+        beside = wide >= letters * _COLUMNS
+        ways = QBoxLayout.Direction
+        self._columns.setDirection(ways.LeftToRight if beside else ways.TopToBottom)
         layout = self.card.layout()
         assert layout is not None
         layout.activate()

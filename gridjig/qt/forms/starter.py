@@ -8,6 +8,7 @@ from itertools import pairwise
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -31,14 +32,14 @@ from ..fields import LengthField, TypedField
 from ..panes.formbase import sentence
 from ..sectionbox import SectionCell
 from ..windowstyle import Look
-from .form import Form
+from .dialog import FormDialog
 from .livepicture import LivePicture
 from .starter_fields import StarterFields
 from .starter_kinds import StarterKinds
 from .verbs import scrolled, verb
 
 
-class StarterForm(Form):
+class StarterForm(FormDialog):
     """Puts one ready weldment on the desk's table."""
 
     topic = "starters"
@@ -81,6 +82,7 @@ class StarterForm(Form):
         self.z_low.set_value(0.0)
         self.mass = QLabel()
         self.mass.setObjectName("heading")
+        self.mass.setWordWrap(True)
         self.told = QLabel()
         self.told.setWordWrap(True)
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -111,7 +113,7 @@ class StarterForm(Form):
         pictures = QVBoxLayout(right)
         pictures.setContentsMargins(0, 0, 0, 0)
         pictures.addWidget(self.picture, 3)
-        lower = QHBoxLayout()
+        lower = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         words = QWidget()
         list_ = QVBoxLayout(words)
         list_.setContentsMargins(6, 0, 6, 0)
@@ -141,7 +143,12 @@ class StarterForm(Form):
         self.resize(min(1240, room.width() - 24), min(820, room.height() - 60))
         letters = self.fontMetrics().averageCharWidth()
         left = max(300, letters * 42)
-        body.setSizes([left, max(self.width() - left - self.kinds.width(), left)])
+        right_ = self.width() - left - self.kinds.sizeHint().width()
+        if right_ < letters * 60:
+            left = max(300, letters * 34)
+            right_ = self.width() - left - self.kinds.sizeHint().width()
+            lower.setDirection(QBoxLayout.Direction.TopToBottom)
+        body.setSizes([left, max(right_, left // 2)])
 
     # -- which one -------------------------------------------------------------------------------
 

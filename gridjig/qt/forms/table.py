@@ -48,7 +48,7 @@ class TableForm(DraftForm):
         body.setStretchFactor(1, 1)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
-        left = min(max(400, letters * 62), self.width() * 11 // 20)
+        left = min(max(400, letters * 62), self.width() * 2 // 3)
         body.setSizes([left, self.width() - left])
         self.numbers.name.setFocus()
 

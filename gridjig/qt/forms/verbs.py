@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QWidget
+from PySide6.QtWidgets import QComboBox, QFrame, QPushButton, QScrollArea, QWidget
 
 
 class Verb(QPushButton):
@@ -42,6 +42,13 @@ def verb(
         button.setAccessibleDescription(about)
     button.clicked.connect(lambda: void(deed()))
     return button
+
+
+def narrow(box: QComboBox) -> None:
+    """Let a list of choices be narrower than its longest one; the open list shows them whole."""
+    box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+    box.setMinimumContentsLength(12)
+    box.currentTextChanged.connect(box.setToolTip)
 
 
 def void(_: object) -> None:

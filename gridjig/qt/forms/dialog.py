@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QVBoxLayout, QWidget
 
 
-class Form(QDialog):
+class FormDialog(QDialog):
     """A dialog with help.  `topic` names its help; one without has the help of what it lies over.
 
     The window's topic is `start`, which is the last resort.
@@ -23,12 +23,19 @@ class Form(QDialog):
         # A shortcut comes before what has the focus, so that no field keeps the key to itself.
         QShortcut(QKeySequence("F1"), self).activated.connect(self.show_help)
 
+    def size_for(self, letters: int, lines: int, least: tuple[int, int] = (0, 0)) -> None:
+        """Take room for so many letters and lines, however large they are, within the screen."""
+        metrics, room = self.fontMetrics(), self.screen().availableGeometry()
+        wide = max(least[0], letters * metrics.averageCharWidth())
+        high = max(least[1], lines * metrics.lineSpacing())
+        self.resize(min(wide, room.width() - 24), min(high, room.height() - 60))
+
     def help_topic(self) -> str:
         """The help topic of this form."""
         over = self.parentWidget()
         if self.topic:
             return self.topic
-        return over.help_topic() if isinstance(over, Form) else "start"
+        return over.help_topic() if isinstance(over, FormDialog) else "start"
 
     def show_help(self) -> None:
         """Open the help of this form, or bring it to the front."""
