@@ -12,7 +12,7 @@ from gridjig.sheets.cuts import (
     to_values,
     totals_in_words,
 )
-from gridjig.sheets.pull import format_mass
+from gridjig.units import format_mass
 
 from .columns import columns
 from .given import the_job

@@ -3,7 +3,8 @@
 import argparse
 import json
 
-from gridjig.sheets.pull import PullLine, PullList, format_mass, pull_list, to_csv, to_values
+from gridjig.sheets.pull import PullLine, PullList, pull_list, to_csv, to_values
+from gridjig.units import format_mass
 
 from .columns import columns
 from .given import the_job

@@ -17,6 +17,9 @@ from .sizes import MILLIMETRES, with_size
 KINDS: tuple[Kind, ...] = get_args(Kind)
 """Every kind of piece, in the order of a list to choose from."""
 
+MOST_OWNED = 100_000
+"""The most that are counted of one piece, as `Piece` has it."""
+
 
 def replace_rack(job: Job, rack: Rack) -> Job:
     """The job with another rack.  ValueError, in a sentence, if a placed piece is not on it."""
@@ -44,8 +47,8 @@ def set_piece(job: Job, piece: Piece) -> Job:
 
 def set_owned(job: Job, piece_id: str, owned: int) -> Job:
     """Say how many of a piece the shop owns.  ValueError unless it is 0 to 100,000."""
-    if not 0 <= owned <= 100_000:
-        raise ValueError(f"{owned} pieces: a count goes from 0 to 100,000.")
+    if not 0 <= owned <= MOST_OWNED:
+        raise ValueError(f"{owned} pieces: a count goes from 0 to {MOST_OWNED:,}.")
     return set_piece(job, structs.replace(job.rack.piece(piece_id), owned=owned))
 
 

@@ -2,11 +2,10 @@
 
 from itertools import groupby
 
-from gridjig.units import format_length
+from gridjig.units import format_length, format_mass
 
 from .cuts import CutLine, CutList, PlateLine, plate_in_words
 from .listline import ListLine
-from .pull import format_mass
 
 
 def cut_lines(cuts: CutList) -> tuple[ListLine, ...]:

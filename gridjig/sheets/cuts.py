@@ -14,9 +14,9 @@ from msgspec import Struct
 from gridjig.geometry.alike import Piece, opposite_of, piece_of
 from gridjig.geometry.steel import mass
 from gridjig.model import EndCut, Job, Member, Outline, SectionKind
-from gridjig.units import Display, format_angle, format_length
+from gridjig.units import Display, format_angle, format_length, format_mass
 
-from .pull import format_mass, natural
+from .pull import natural
 
 HEADINGS = (
     "Members", "Section", "Stock", "Long point", "Short point", "Cuts", "Count", "Hand",

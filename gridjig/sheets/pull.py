@@ -14,10 +14,7 @@ from gridjig.checks.needs import needs, short_by
 from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.rack import Kind
-from gridjig.units import Display
-
-POUND = 0.45359237
-"""Kilograms in a pound: the international pound, exact by definition."""
+from gridjig.units import Display, format_mass
 
 NO_BIN = ""
 HEADINGS = ("Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in")
@@ -125,12 +122,6 @@ def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
         for part in re.split(r"(\d+)", text)
         if part
     )
-
-
-def format_mass(kg: float, display: Display) -> str:
-    """A mass to a tenth, in pounds where lengths are in inches: 5.3 lb, 2.4 kg, under 0.1 kg."""
-    value, unit = (kg, "kg") if display.unit == "millimetres" else (kg / POUND, "lb")
-    return f"under 0.1 {unit}" if 0 < value < 0.05 else f"{value:.1f} {unit}"
 
 
 def _cells(line: PullLine, display: Display) -> tuple[str, ...]:

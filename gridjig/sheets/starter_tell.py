@@ -9,11 +9,10 @@ from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds, rectangle
 from gridjig.model import Job, Part
 from gridjig.model.labels import address
-from gridjig.units import format_length
+from gridjig.units import format_length, format_mass
 
 from .cuts import CutLine, CutList, cut_list, plate_in_words
 from .plan import draw_dims, draw_outline
-from .pull import format_mass
 from .where_draw import draw_ghosts
 
 

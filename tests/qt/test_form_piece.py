@@ -14,7 +14,6 @@ from gridjig.geometry.display import Arc, Circle, Dimension, Drawing, Line, Shap
 from gridjig.geometry.weigh import mass_of
 from gridjig.model import Display, Job
 from gridjig.qt.forms.piece import PieceForm
-from gridjig.qt.forms.piece_facts import parse_mass
 from gridjig.qt.forms.piece_picture import IN_HAND, draw_piece
 from gridjig.qt.windowstyle import Look
 from gridjig.rack import Piece
@@ -193,27 +192,6 @@ def test_a_kind_that_the_piece_cannot_be_is_refused_in_words(qtbot: QtBot) -> No
     assert piece_of(form, "stop").kind == "fixed stop"
     assert form.facts.kind.currentData() == "fixed stop"
     assert "thickness" in form.said.text()
-
-
-@pytest.mark.parametrize(
-    ("text", "unit", "kg"),
-    [
-        ("2.5", "millimetres", 2.5),
-        ("2.5 kg", "inch fractions", 2.5),
-        ("250 g", "millimetres", 0.25),
-        ("1", "inch fractions", 0.45359237),
-        (".5lb", "millimetres", 0.226796185),
-    ],
-)
-@pytest.mark.source("definition: 1 lb = 0.45359237 kg")
-def test_a_mass_is_read_with_or_without_its_unit(text: str, unit: str, kg: float) -> None:
-    assert parse_mass(text, structs.replace(MM, unit=unit)) == pytest.approx(kg)
-
-
-@pytest.mark.parametrize("text", ["", "heavy", "-1", "1e99", "20000"])
-def test_what_is_no_mass_is_said(text: str) -> None:
-    with pytest.raises(ValueError, match=r"mass|unit"):
-        parse_mass(text, MM)
 
 
 def test_the_mass_can_be_typed_from_the_scale(qtbot: QtBot) -> None:

@@ -9,10 +9,9 @@ from msgspec import structs
 
 from gridjig.checks.needs import needs
 from gridjig.files.assets import rack_for, ready_tables
-from gridjig.model import Display, Job
+from gridjig.model import Job
 from gridjig.rack import Rack
 from gridjig.sheets.pull import (
-    format_mass,
     natural,
     pull_list,
     to_csv,
@@ -120,14 +119,6 @@ def test_natural_order() -> None:
         "9", "10", "A1", "a2", "A10", "B",
     ]  # fmt: skip
     assert walking_order(["", "Z9", "Z10", "B1"], ("B1",)) == ("B1", "Z9", "Z10", "")
-
-
-@pytest.mark.source("definition: international pound, 0.45359237 kg")
-def test_masses_are_said_to_a_tenth() -> None:
-    assert format_mass(2.44, Display(unit="millimetres")) == "2.4 kg"
-    assert format_mass(4.5359237, Display()) == "10.0 lb"
-    assert format_mass(0.004, Display()) == "under 0.1 lb"
-    assert format_mass(0.0, Display(unit="millimetres")) == "0.0 kg"
 
 
 def test_the_starter_rack_is_walked_as_it_hangs() -> None:

@@ -11,13 +11,13 @@ from gridjig.geometry.parts import part_ring
 from gridjig.geometry.steel import mass
 from gridjig.model import Member
 from gridjig.rack import Point
-from gridjig.sheets.pull import POUND
 from gridjig.tools.dimension import DimensionTool
 from gridjig.tools.join import JoinTool
 from gridjig.tools.joins import JoinKind
 from gridjig.tools.member import MemberTool
 from gridjig.tools.outline import OutlineTool
 from gridjig.tools.select import SelectTool
+from gridjig.units import POUND
 from tests.driver import Driver
 from tests.trials.keyed import TUBE_1_5, TUBE_2, TUBE_2_THICK, section
 from tests.trials.layout import INCH, empty, inches, load

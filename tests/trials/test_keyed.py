@@ -15,8 +15,7 @@ from gridjig.geometry.steel import load as load_of
 from gridjig.geometry.steel import mass, total
 from gridjig.model import Display, Outline
 from gridjig.sheets.cuts import cut_list, plate_size
-from gridjig.sheets.pull import POUND
-from gridjig.units import format_length
+from gridjig.units import POUND, format_length
 from tests.trials.keyed import KEYED, bars
 from tests.trials.layout import INCH, inches, load
 

@@ -1,17 +1,14 @@
 """What a piece is called, what kind it is, how many there are and where, its pins and its mass."""
 
-import re
-
 from msgspec import structs
 from PySide6.QtWidgets import QCheckBox, QWidget
 
-from gridjig.edits.rack import KINDS, set_bin, set_owned, set_piece
+from gridjig.edits.rack import KINDS, MOST_OWNED, set_bin, set_owned, set_piece
 from gridjig.geometry.weigh import mass_of
 from gridjig.model import Job
 from gridjig.rack import Piece
 from gridjig.session.desk import Desk
-from gridjig.sheets.pull import POUND, format_mass
-from gridjig.units import Display, format_length
+from gridjig.units import Display, format_length, format_mass, parse_mass
 
 from ..fields import CountField, TextField, TypedField
 from ..panes.formbase import Form, boxed
@@ -19,22 +16,6 @@ from ..quietbox import QuietBox
 from .rack_order import Ordered, OrderList
 
 _HANDS = (("none", "Both, or none"), ("left", "Left hand"), ("right", "Right hand"))
-_MASS = re.compile(r"([0-9]+(?:\.[0-9]*)?|\.[0-9]+) *(kg|lb|lbs|g)?", re.IGNORECASE)
-MOST_OWNED = 100_000
-MOST_KG = 10_000.0
-
-
-def parse_mass(text: str, display: Display) -> float:
-    """A mass in kg from a number with or without its unit.  ValueError says what is accepted."""
-    unit = "kg" if display.unit == "millimetres" else "lb"
-    found = _MASS.fullmatch(text.strip())
-    if found is None:
-        raise ValueError(f"“{text.strip()}” is no mass; type a number of {unit}, such as 2.5.")
-    word = (found[2] or unit).lower()
-    kg = float(found[1]) * {"kg": 1.0, "g": 0.001}.get(word, POUND)
-    if kg > MOST_KG:
-        raise ValueError(f"{format_mass(kg, display)} is more than any piece; check the unit.")
-    return kg
 
 
 class PieceFacts(Form):

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.edits.rack import (
     KINDS,
+    MOST_OWNED,
     add_piece,
     blank_piece,
     copy_piece,
@@ -38,7 +39,6 @@ from ..windowstyle import Look
 from .draftform import DraftForm
 from .livepicture import LivePicture
 from .piece import PieceForm
-from .piece_facts import MOST_OWNED
 from .piece_picture import draw_piece
 from .questions import RACK_FILTER, with_suffix
 from .rack_import import ask_import

@@ -10,8 +10,7 @@ from gridjig.edits.sizes import sizes
 from gridjig.files.rackfile import merge_rack
 from gridjig.model import Job
 from gridjig.rack import Piece, Rack
-from gridjig.sheets.pull import format_mass
-from gridjig.units import Display, format_angle, format_length
+from gridjig.units import Display, format_angle, format_length, format_mass
 
 
 class Change(Struct, frozen=True):

@@ -10,8 +10,8 @@ from gridjig.edits.rack import set_walk
 from gridjig.model import Job
 from gridjig.rack import Piece
 from gridjig.session.desk import Desk
-from gridjig.sheets.pull import format_mass, natural
-from gridjig.units import format_length
+from gridjig.sheets.pull import natural
+from gridjig.units import format_length, format_mass
 
 from ..fields import TextField
 from ..panes.formbase import Form

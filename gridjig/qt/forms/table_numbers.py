@@ -11,7 +11,7 @@ from gridjig.files.assets import ready_tables
 from gridjig.files.faults import ReadFault, SaveFault
 from gridjig.model import Display, Table
 from gridjig.session.desk import Desk
-from gridjig.sheets.pull import format_mass
+from gridjig.units import format_mass
 
 from ..fields import CountField, LengthField, TextField, TypedField
 from ..panes.formbase import Form, boxed

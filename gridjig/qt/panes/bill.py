@@ -7,7 +7,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from gridjig.model import Job
-from gridjig.sheets.pull import PullLine, PullList, format_mass, pull_list
+from gridjig.sheets.pull import PullLine, PullList, pull_list
+from gridjig.units import format_mass
 
 from ..windowstyle import Look
 from .lines import Entry, LinesView

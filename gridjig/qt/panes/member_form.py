@@ -14,9 +14,8 @@ from gridjig.geometry.steel import load
 from gridjig.model import Job, Member, Section, WayUp
 from gridjig.session.desk import Desk
 from gridjig.sheets.lying import listed_way, lying_in_words, ways_up
-from gridjig.sheets.pull import format_mass
 from gridjig.tools.wording import capital
-from gridjig.units import format_length
+from gridjig.units import format_length, format_mass
 
 from ..fields import AngleField, LengthField, TextField, TypedField
 from ..sectionbox import SectionCell

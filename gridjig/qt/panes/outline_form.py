@@ -21,8 +21,7 @@ from gridjig.sheets.corners import (
     read_corners,
     sized,
 )
-from gridjig.sheets.pull import format_mass
-from gridjig.units import Display, format_length
+from gridjig.units import Display, format_length, format_mass
 
 from ..fields import AngleField, LengthField, TextField, TypedField
 from .formbase import Form

@@ -8,9 +8,8 @@ from gridjig.geometry.steel import load, total
 from gridjig.model import Job
 from gridjig.model.titles import title
 from gridjig.session.desk import Desk
-from gridjig.sheets.pull import format_mass
 from gridjig.tools.wording import distance
-from gridjig.units import format_length
+from gridjig.units import format_length, format_mass
 
 from ..fields import CountField, LengthField
 from .formbase import Form, sentence

@@ -1,0 +1,39 @@
+"""Masses: kept in kilograms, shown and typed in pounds where lengths are in inches."""
+
+import re
+
+from .display import Display
+from .misread import Misread
+
+POUND = 0.45359237
+"""Kilograms in a pound: the international pound, exact by definition."""
+
+MOST_KG = 10_000.0
+"""No loose piece weighs more; whoever types more meant another unit."""
+
+_MASS = re.compile(r"([0-9]+(?:\.[0-9]*)?|\.[0-9]+) *(kg|lbs?|g)?", re.IGNORECASE)
+
+
+def _unit(display: Display) -> str:
+    return "kg" if display.unit == "millimetres" else "lb"
+
+
+def format_mass(kg: float, display: Display) -> str:
+    """A mass to a tenth, in pounds where lengths are in inches: 5.3 lb, 2.4 kg, under 0.1 kg."""
+    unit = _unit(display)
+    value = kg if unit == "kg" else kg / POUND
+    return f"under 0.1 {unit}" if 0 < value < 0.05 else f"{value:.1f} {unit}"
+
+
+def parse_mass(text: str, display: Display) -> float:
+    """A mass in kg from a number with or without its unit.  Raises Misread."""
+    typed, unit = text.strip(), _unit(display)
+    found = _MASS.fullmatch(typed)
+    if found is None:
+        raise Misread(typed, None, f"type a mass as a number of {unit}, such as 2.5")
+    word = (found[2] or unit).lower()
+    kg = float(found[1]) * {"kg": 1.0, "g": 0.001}.get(word, POUND)
+    if kg > MOST_KG:
+        too_much = f"{format_mass(kg, display)} is more than any piece weighs; check the unit"
+        raise Misread(typed, None, too_much)
+    return kg
