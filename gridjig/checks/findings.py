@@ -1,7 +1,7 @@
 """What is found wrong, or worth a look, in a whole job: what, where, by how much, what to do."""
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Literal
+from typing import Literal, get_args
 
 from msgspec import Struct
 
@@ -20,6 +20,8 @@ from .neighbours import stood_outline
 from .way_up import too_high
 
 Level = Literal["clash", "check", "fine"]
+LEVELS: tuple[Level, ...] = get_args(Level)
+"""The worst first."""
 
 
 class Finding(Struct, frozen=True):
@@ -41,8 +43,7 @@ def findings(job: Job, stands: Mapping[str, Stand]) -> tuple[Finding, ...]:
     found = [f for check in _CHECKS for f in check(job, stands)]
     if not found and job.placements:
         found.append(_fine(job, stands))
-    rank = {"clash": 0, "check": 1, "fine": 2}
-    return tuple(sorted(found, key=lambda f: rank[f.level]))
+    return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))
 
 
 def _fine(job: Job, stands: Mapping[str, Stand]) -> Finding:

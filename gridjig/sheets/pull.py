@@ -12,9 +12,10 @@ from msgspec import Struct
 
 from gridjig.checks.needs import needs, short_by
 from gridjig.model import Job
-from gridjig.model.labels import address
 from gridjig.rack import Kind
 from gridjig.units import Display, format_mass
+
+from .tell import place_words
 
 NO_BIN = ""
 HEADINGS = ("Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in")
@@ -77,13 +78,7 @@ class PullList(Struct, frozen=True):
 
 def pull_list(job: Job) -> PullList:
     """What to pull for a job, with its pins, risers and shims."""
-    where = {
-        p.id: " + ".join(
-            address(job.table, seat.hole) if job.table.has(seat.hole) else "off the table"
-            for seat in p.seats
-        )
-        for p in job.placements
-    }
+    where = {p.id: place_words(job.table, p) for p in job.placements}
     by_bin: dict[str, list[PullLine]] = {}
     for piece_id, need in needs(job).items():
         piece = job.rack.find(piece_id)

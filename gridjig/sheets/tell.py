@@ -8,7 +8,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from gridjig.checks.findings import Finding, Level
+from gridjig.checks.findings import LEVELS, Finding, Level
 from gridjig.edits.typed import face_distance
 from gridjig.model import Display, Job, Member, Part, Placement, Table
 from gridjig.model.labels import address
@@ -140,9 +140,8 @@ def placed_lines(
 
 
 def _worst(findings: tuple[Finding, ...]) -> dict[str, Finding]:
-    rank = {"clash": 0, "check": 1, "fine": 2}
     worst: dict[str, Finding] = {}
-    for finding in sorted(findings, key=lambda f: rank[f.level], reverse=True):
+    for finding in sorted(findings, key=lambda f: LEVELS.index(f.level), reverse=True):
         if finding.level == "fine":
             continue
         for thing_id in finding.ids:
