@@ -1,0 +1,106 @@
+"""The search over many holes at once says the same as the solver of a single pair."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gridjig.rack import ArcSlot, MountFeature, RoundHole, StraightSlot
+from gridjig.solve.offsets import about_all, slots_all
+from gridjig.solve.pairs import about, runs
+from gridjig.solve.track import Track, apart, track_of, turned_to
+
+SPAN = st.integers(-150, 150).map(float)
+POINTS = st.tuples(SPAN, SPAN)
+PLAYS = st.sampled_from([0.0, 0.25, 2.0])
+STEPS = [(50.0 * m, 40.0 * n) for m in range(-6, 7) for n in range(-7, 8) if (m, n) != (0, 0)]
+VX, VY = (np.array(column) for column in zip(*STEPS, strict=True))
+
+
+@st.composite
+def tracks(draw: st.DrawFn) -> tuple[Track, tuple[float, float]]:
+    """A feature's track, mirrored or not, and the pinned point: at times an arc's own centre."""
+    at = draw(POINTS)
+    made: MountFeature
+    match draw(st.sampled_from(["hole", "slot", "arc"])):
+        case "hole":
+            made = RoundHole("m", at, 16.0)
+        case "slot":
+            other = draw(POINTS.filter(lambda p: p != at))
+            made = StraightSlot("m", at, other, 16.0)
+        case _:
+            start, wide = draw(st.integers(-180, 180)), draw(st.integers(5, 360))
+            radius = draw(st.sampled_from([50.0, 64.03124237432849, 100.0, 163.0]))
+            made = ArcSlot("m", at, radius, start, start + wide, 16.0)
+    track = track_of(made, draw(st.booleans()))
+    pinned = draw(st.one_of(POINTS, st.just((track.x, track.y))))
+    return track, pinned
+
+
+@pytest.mark.source("the solver of a single pair of features, built apart from the search")
+@settings(max_examples=150)
+@given(tracks(), PLAYS)
+def test_all_offsets_at_once_and_one_by_one(
+    case: tuple[Track, tuple[float, float]], play: float
+) -> None:
+    track, (px, py) = case
+    found = about_all(px, py, track, VX, VY, play)
+    mine: dict[int, list[tuple[float, ...]]] = {}
+    rows = zip(
+        found.row.tolist(),
+        found.turn.tolist(),
+        found.turn_high.tolist(),
+        found.slide.tolist(),
+        found.gap.tolist(),
+        found.swing.tolist(),
+        strict=True,
+    )
+    for row, *hit in rows:
+        mine.setdefault(row, []).append(tuple(hit))
+    for k, (vx, vy) in enumerate(STEPS):
+        theirs = [
+            (h.turn, h.turn_high, h.slide, h.gap, h.swing)
+            for h in about(px, py, track, vx, vy, play)
+        ]
+        got = sorted(mine.get(k, []), key=lambda h: h[2])
+        assert len(got) == len(theirs)
+        for one, other in zip(got, sorted(theirs, key=lambda h: h[2]), strict=True):
+            assert apart(one[0], other[0]) < 1e-6
+            assert one[1] - one[0] == pytest.approx(other[1] - other[0], abs=1e-6)
+            assert one[2:] == pytest.approx(other[2:], abs=1e-5)
+
+
+@settings(max_examples=40)
+@given(tracks(), tracks(), PLAYS)
+def test_two_slots_at_once_and_one_by_one(
+    a: tuple[Track, tuple[float, float]], b: tuple[Track, tuple[float, float]], play: float
+) -> None:
+    one, other = a[0], b[0]
+    if "point" in (one.kind, other.kind):
+        return
+    found = slots_all(one, other, VX, VY, play)
+    each = [(k, run) for k, step in enumerate(STEPS) for run in runs(one, other, *step, play)]
+    assert found.row.tolist() == [k for k, _ in each]
+    assert found.turn.tolist() == [run.turn for _, run in each]
+    assert found.swing.tolist() == [run.swing for _, run in each]
+
+
+@pytest.mark.source("definition: the shorter way round, by vectors")
+@given(st.floats(-1000, 1000), st.floats(-1000, 1000))
+def test_how_far_two_directions_are_apart(a: float, b: float) -> None:
+    s, t = math.radians(a), math.radians(b)
+    dot = math.cos(s) * math.cos(t) + math.sin(s) * math.sin(t)
+    cross = math.cos(s) * math.sin(t) - math.sin(s) * math.cos(t)
+    assert apart(a, b) == pytest.approx(math.degrees(abs(math.atan2(cross, dot))), abs=1e-6)
+
+
+@pytest.mark.source("brute force: every full turn up and down, and both ends")
+@given(st.floats(-720, 720), st.floats(-360, 360), st.floats(0, 350))
+def test_an_angle_brought_into_a_range(wish: float, low: float, wide: float) -> None:
+    got = turned_to(wish, low, low + wide)
+    assert low - 1e-9 <= got <= low + wide + 1e-9
+    every = [wish + 360.0 * k for k in range(-4, 5)]
+    nearest = min(max(low - v, v - low - wide, 0.0) for v in every)
+    assert apart(got, wish) == pytest.approx(min(nearest, 180.0), abs=1e-6)
