@@ -6,9 +6,9 @@ at the table meanwhile.  Knows nothing of what is put into it but that it is ask
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QTimer, Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 if TYPE_CHECKING:
     from .bare import Bare
@@ -73,9 +73,3 @@ class Frame(QWidget):
             event.ignore()
             return
         event.accept()
-
-    def changeEvent(self, event: QEvent) -> None:
-        """Pass on what Qt tells the window on the screen only."""
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.ThemeChange and self._inside is not None:
-            QApplication.sendEvent(self._inside, QEvent(event.type()))

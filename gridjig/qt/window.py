@@ -102,6 +102,9 @@ class Window(QWidget):
         self._column.addWidget(self.strip)
 
     def _connect(self) -> None:
+        hints = self._app.styleHints()
+        hints.colorSchemeChanged.connect(self._follow_system)
+        hints.accessibility().contrastPreferenceChanged.connect(self._follow_system)
         self.actions_made.triggered.connect(self._on_action)
         self.file.opened.connect(self._take_up)
         self.file.changed.connect(self._on_file)
@@ -209,14 +212,11 @@ class Window(QWidget):
         form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         form.open()
 
-    def changeEvent(self, event: QEvent) -> None:
+    def _follow_system(self) -> None:
         """Follow the system from light to dark where the settings say so."""
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.ThemeChange and self.settings.theme == "system":
-            look = self._make_look()
-            if look != self.look:
-                self.look = look
-                QTimer.singleShot(0, self._restyle)
+        if self.settings.theme == "system" and (look := self._make_look()) != self.look:
+            self.look = look
+            QTimer.singleShot(0, self._restyle)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave out of the strip what a narrow window has no room for."""

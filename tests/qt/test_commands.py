@@ -381,14 +381,12 @@ def test_a_row_of_parts_wraps(qtbot: QtBot) -> None:
 def test_a_system_that_turns_dark_is_followed(
     qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from PySide6.QtCore import QEvent
-
     from gridjig.qt.theme import THEMES
 
     window = make_window(qtbot, JOB, Settings(theme="system"))
     assert window.look.theme.palette.name == "light"
     monkeypatch.setattr("gridjig.qt.theme.choose", lambda setting: THEMES["dark"])
-    QApplication.sendEvent(window, QEvent(QEvent.Type.ThemeChange))
+    QApplication.styleHints().colorSchemeChanged.emit(Qt.ColorScheme.Dark)
     assert window.look.theme is THEMES["dark"]
     qtbot.wait(20)
 

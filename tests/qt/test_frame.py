@@ -8,9 +8,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QEvent, QMargins, QPoint, QRect
-from PySide6.QtGui import QCloseEvent, QImage, QPainter
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtCore import QMargins, QPoint, QRect
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.fresh import empty_job, usual_table
@@ -179,25 +179,6 @@ def test_unsaved_work_keeps_the_frame_open(qtbot: QtBot, way: str) -> None:
     leave()
     assert not frame.isVisible()
     assert answers.asked == ["closing Test", "closing Test"]
-
-
-def test_a_change_of_the_systems_colours_reaches_what_is_inside(qtbot: QtBot) -> None:
-    class Inside(QWidget):
-        changed = 0
-
-        def changeEvent(self, event: QEvent) -> None:
-            self.changed += event.type() == QEvent.Type.ThemeChange
-
-    frame = Frame()
-    qtbot.addWidget(frame)
-    QApplication.sendEvent(frame, QEvent(QEvent.Type.ThemeChange))
-    inside = Inside(frame)
-    frame.take(inside)
-    before = inside.changed
-    QApplication.sendEvent(frame, QEvent(QEvent.Type.ThemeChange))
-    assert inside.changed == before + 1
-    frame.closeEvent(QCloseEvent())
-    assert not inside.isVisible()
 
 
 # -- the program -----------------------------------------------------------------------------------
