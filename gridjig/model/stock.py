@@ -5,7 +5,7 @@ section is one more value.
 """
 
 import math
-from typing import Literal
+from typing import Literal, get_args
 
 from msgspec import Struct
 
@@ -21,8 +21,13 @@ SectionKind = Literal[
     "flat",
     "round bar",
 ]
+KINDS: tuple[SectionKind, ...] = get_args(SectionKind)
 TUBES: tuple[SectionKind, ...] = ("square tube", "rectangular tube")
 ROUNDS: tuple[SectionKind, ...] = ("round tube", "round bar")
+ONE_SIZE: tuple[SectionKind, ...] = ("square tube", *ROUNDS)
+"""As wide as they are high."""
+WALLED: tuple[SectionKind, ...] = (*TUBES, "round tube", "angle", "channel")
+"""With a wall, of which the size says nothing yet."""
 
 
 def corner_radii(wall: float, standard: Literal["EN", "US"] = "EN") -> tuple[float, float]:
@@ -63,13 +68,13 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"section {self.name}: width and height must be greater than 0")
         hollow = self.kind in (*TUBES, "round tube")
         thin = self.kind in ("angle", "channel")
-        if (hollow or thin) and not self.wall > 0:
+        if self.kind in WALLED and not self.wall > 0:
             raise ValueError(f"section {self.name}: the wall must be greater than 0")
         if hollow and 2 * self.wall >= min(self.width, self.height):
             raise ValueError(f"section {self.name}: the wall leaves no hollow")
         if thin and self.wall >= min(self.width, self.height):
             raise ValueError(f"section {self.name}: the wall is thicker than the leg is wide")
-        if self.kind in ("square tube", "round tube", "round bar") and self.width != self.height:
+        if self.kind in ONE_SIZE and self.width != self.height:
             raise ValueError(f"section {self.name}: a {self.kind} is as wide as it is high")
         if self.kind == "channel" and not 0 < 2 * self.flange < self.height:
             raise ValueError(f"section {self.name}: the flanges do not fit its height")

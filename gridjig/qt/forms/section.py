@@ -9,9 +9,9 @@ from gridjig.files import own
 from gridjig.files.faults import SaveFault
 from gridjig.files.sections import find
 from gridjig.model import Section
-from gridjig.model.stock import TUBES, SectionKind, corner_radii
+from gridjig.model.stock import KINDS, ONE_SIZE, TUBES, WALLED, SectionKind, corner_radii
 from gridjig.session.desk import Desk
-from gridjig.units import Display, format_length
+from gridjig.units import POUND, Display, format_length
 
 from ..fields import LengthField, TextField
 from ..panes.angle_fields import Choices
@@ -23,19 +23,8 @@ from .dialog import FormDialog
 from .questions import Questions
 from .verbs import verb
 
-KINDS: tuple[SectionKind, ...] = (
-    "square tube",
-    "rectangular tube",
-    "round tube",
-    "angle",
-    "channel",
-    "flat",
-    "round bar",
-)
-_ONE_SIZE = ("square tube", "round tube", "round bar")
-_WALLED = ("square tube", "rectangular tube", "round tube", "angle", "channel")
 _INCH2 = 25.4 * 25.4
-_LB_FT = 0.3048 / 0.45359237
+_LB_FT = 0.3048 / POUND
 """One kg/m in pounds per foot."""
 
 
@@ -145,9 +134,9 @@ class SectionForm(FormDialog):
     def _on_kind(self) -> None:
         kind = self._kind()
         self.width_.label.setText("Diameter" if kind.startswith("round") else "Width")
-        self.height_.setVisible(kind not in _ONE_SIZE)
+        self.height_.setVisible(kind not in ONE_SIZE)
         self.height_.label.setText("Thickness" if kind == "flat" else "Height")
-        self.wall.setVisible(kind in _WALLED)
+        self.wall.setVisible(kind in WALLED)
         self.flange.setVisible(kind == "channel")
         for field in (self.radius, self.toe):
             field.setVisible(kind in (*TUBES, "angle", "channel"))
@@ -174,7 +163,7 @@ class SectionForm(FormDialog):
         """The section as typed.  ValueError in words while it is none."""
         kind = self._kind()
         width = self._mm(self.width_)
-        height = width if kind in _ONE_SIZE else self._mm(self.height_)
+        height = width if kind in ONE_SIZE else self._mm(self.height_)
         if width <= 0 or height <= 0:
             raise ValueError("type its sizes; width and height are greater than 0")
         typed = self.name.value()
@@ -192,7 +181,7 @@ class SectionForm(FormDialog):
     def _called(self, kind: SectionKind, width: float, height: float) -> str:
         """A name by its sizes, such as 45x45x2 or 1-3/4x1-3/4x1/8."""
         sizes = [width] if kind.startswith("round") else [width, height]
-        if kind in _WALLED:
+        if kind in WALLED:
             sizes.append(self._mm(self.wall))
         unit = '"' if self._display.unit != "millimetres" else " mm"
         shown = (format_length(v, self._display).removesuffix(unit) for v in sizes)
