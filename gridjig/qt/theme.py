@@ -1,23 +1,19 @@
-"""From palette to pens, brushes and the window's look: ink on paper, square, flat, two line widths.
+"""From palette to pens and brushes: ink on paper, square, flat, two line widths.
 
 The one place where a role of the display list becomes a colour, a width and a dash.  Knows what
 lines mean, not what is drawn.
 """
 
 from functools import cached_property
-from pathlib import Path
 from typing import Literal
 
 from msgspec import Struct
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QBrush, QColor, QGuiApplication, QPalette, QPen
-from PySide6.QtWidgets import QApplication
+from PySide6.QtGui import QBrush, QColor, QGuiApplication, QPen
 
 from gridjig.geometry.display import Fill, Hatch, Role
 
-from .metrics import Metrics
 from .palette import PALETTES, Palette, ThemeName
-from .sheetstyle import style_sheet
 
 Setting = Literal["system", "light", "dark", "print"]
 
@@ -185,51 +181,3 @@ def choose(setting: Setting) -> Theme:
         return THEMES["dark"]
     wish = hints.accessibility().contrastPreference()
     return THEMES["print" if wish == Qt.ContrastPreference.HighContrast else "light"]
-
-
-def apply(app: QApplication, theme: Theme, metrics: Metrics, more: str = "") -> None:
-    """Give the whole program the theme's look, with targets as large as `metrics` asks.
-
-    `more` is a further style sheet; it comes along at once, for a change of the sheet is dear.
-    """
-    app.setStyle("Fusion")
-    app.setPalette(window_palette(theme))
-    marks = Path(__file__).with_name("marks") / theme.palette.name
-    app.setStyleSheet(style_sheet(theme.palette, metrics, marks) + more)
-
-
-def window_palette(theme: Theme) -> QPalette:
-    """The theme as Qt's palette, for what no style sheet reaches."""
-    role = QPalette.ColorRole
-    table = {
-        role.Window: "panel",
-        role.WindowText: "ink",
-        role.Base: "paper",
-        role.AlternateBase: "panel",
-        role.Text: "ink",
-        role.Button: "panel",
-        role.ButtonText: "ink",
-        role.BrightText: "clash_text",
-        role.Light: "paper",
-        role.Midlight: "paper",
-        role.Mid: "desk",
-        role.Dark: "graphite",
-        role.Shadow: "ink",
-        role.Highlight: "selected_text",
-        role.HighlightedText: "on_selected",
-        role.Link: "selected_text",
-        role.LinkVisited: "reach_text",
-        role.ToolTipBase: "paper",
-        role.ToolTipText: "ink",
-        role.PlaceholderText: "graphite",
-        role.Accent: "selected_text",
-    }
-    palette = QPalette()
-    for which, name in table.items():
-        palette.setColor(which, theme.colour(name))
-    off = QPalette.ColorGroup.Disabled
-    for which in (role.WindowText, role.Text, role.ButtonText):
-        palette.setColor(off, which, theme.colour("ring"))
-    palette.setColor(off, role.Highlight, theme.colour("desk"))
-    palette.setColor(off, role.HighlightedText, theme.colour("graphite"))
-    return palette

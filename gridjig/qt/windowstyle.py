@@ -1,16 +1,18 @@
-"""What the window adds to the program's look: cells like a title block's, strips, drawers, cards.
+"""The program's look: Qt's own style, its colours, and the style sheets.
 
-Knows the palette and the metrics; the rest of the sheet is the theme's.
+Adds to the sheet what the window has: cells like a title block's, strips, drawers, cards.
 """
 
+from pathlib import Path
 from string import Template
 
 from msgspec import Struct
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication
 
-from . import theme as themes
 from .fontsize import use_letters
 from .metrics import Metrics
+from .sheetstyle import style_sheet
 from .theme import Theme
 
 _SHEET = Template("""
@@ -93,4 +95,45 @@ def apply(app: QApplication, look: Look, points: float) -> None:
         "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
     }
     use_letters(app, points)
-    themes.apply(app, look.theme, metrics, _SHEET.substitute(palette.colours(), **sizes))
+    app.setStyle("Fusion")
+    app.setPalette(window_palette(look.theme))
+    marks = Path(__file__).with_name("marks") / palette.name
+    more = _SHEET.substitute(palette.colours(), **sizes)
+    app.setStyleSheet(style_sheet(palette, metrics, marks) + more)  # at once: it is dear
+
+
+def window_palette(theme: Theme) -> QPalette:
+    """The theme as Qt's palette, for what no style sheet reaches."""
+    role = QPalette.ColorRole
+    table = {
+        role.Window: "panel",
+        role.WindowText: "ink",
+        role.Base: "paper",
+        role.AlternateBase: "panel",
+        role.Text: "ink",
+        role.Button: "panel",
+        role.ButtonText: "ink",
+        role.BrightText: "clash_text",
+        role.Light: "paper",
+        role.Midlight: "paper",
+        role.Mid: "desk",
+        role.Dark: "graphite",
+        role.Shadow: "ink",
+        role.Highlight: "selected_text",
+        role.HighlightedText: "on_selected",
+        role.Link: "selected_text",
+        role.LinkVisited: "reach_text",
+        role.ToolTipBase: "paper",
+        role.ToolTipText: "ink",
+        role.PlaceholderText: "graphite",
+        role.Accent: "selected_text",
+    }
+    palette = QPalette()
+    for which, name in table.items():
+        palette.setColor(which, theme.colour(name))
+    off = QPalette.ColorGroup.Disabled
+    for which in (role.WindowText, role.Text, role.ButtonText):
+        palette.setColor(off, which, theme.colour("ring"))
+    palette.setColor(off, role.Highlight, theme.colour("desk"))
+    palette.setColor(off, role.HighlightedText, theme.colour("graphite"))
+    return palette

@@ -13,11 +13,12 @@ from PySide6.QtWidgets import QApplication, QCheckBox
 from pytestqt.qtbot import QtBot
 
 from gridjig.geometry.display import Fill, Hatch, Role
-from gridjig.qt import theme
+from gridjig.qt import theme, windowstyle
 from gridjig.qt.metrics import Metrics
 from gridjig.qt.palette import PALETTES, Palette, contrast
 from gridjig.qt.sheetstyle import style_sheet
 from gridjig.qt.theme import HATCHES, STROKES, THEMES
+from gridjig.qt.windowstyle import Look
 from tests.qt.colours import DEFECTS, ciede2000, lab, seen
 
 ALL = pytest.mark.parametrize("palette", PALETTES.values(), ids=list(PALETTES))
@@ -148,7 +149,7 @@ def test_the_system_s_wishes_for_dark_and_for_contrast_are_followed(
 @pytest.mark.parametrize("name", PALETTES)
 def test_the_look_can_be_put_on_a_program(qtbot: QtBot, qapp: QApplication, name: str) -> None:
     before = qapp.styleSheet(), qapp.palette()
-    theme.apply(qapp, THEMES[name], Metrics(glove=True))  # type: ignore[index]
+    windowstyle.apply(qapp, Look(THEMES[name], Metrics(glove=True)), 10.0)  # type: ignore[index]
     assert qapp.palette().window().color() == THEMES[name].colour("panel")  # type: ignore[index]
     assert "$" not in qapp.styleSheet()
     qapp.setStyleSheet(before[0])
