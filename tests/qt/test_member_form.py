@@ -172,7 +172,9 @@ def test_way_up_and_hand_of_an_angle(qtbot: QtBot) -> None:
     window = selected(qtbot, "l")
     f = form(window)
     assert not f.hand.isHidden()
-    assert f.way_up.box.currentText() == "50 mm leg below, heel on the right"
+    words = f.way_up.box.currentText()
+    assert words == "50 mm leg below, heel on the right"
+    assert f.way_up.box.fontMetrics().horizontalAdvance(words) < f.way_up.box.width() - 24
     choose(f.way_up, 90)
     assert f.way_up.box.currentText() == "30 mm leg below, heel on the left"
     f.hand.click()
