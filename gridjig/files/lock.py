@@ -36,8 +36,7 @@ class Holder(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     token: str
 
     def __str__(self) -> str:
-        when = self.since[:16].replace("T", " ")
-        return f"{clip(self.user, 40)} on {clip(self.host, 40)} since {clip(when, 16)}"
+        return f"{clip(self.user, 40)} on {clip(self.host, 40)}"
 
     @property
     def is_dead(self) -> bool:
@@ -185,7 +184,8 @@ def _has(holder: Holder) -> str:
         return "someone has it open, and their note cannot be read"
     if holder.pid == os.getpid() and holder.machine == processes.machine():
         return f"it is open in this program already, since {holder.since[11:16]}"
-    return f"{holder} has it open"
+    when = clip(holder.since[:16].replace("T", " "), 16)
+    return f"{holder} has had it open since {when}"
 
 
 def _why(fault: Exception) -> str:

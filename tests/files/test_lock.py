@@ -116,7 +116,7 @@ def test_of_many_at_once_one_gets_it(path: Path) -> None:
     for process in many:
         process.communicate("\n")
     assert said.count("ours\n") == 1
-    assert sum("has it open" in line for line in said) == 5
+    assert sum("has had it open" in line for line in said) == 5
     assert names(path.parent) == ["gate.gridjig"]
 
 
@@ -134,7 +134,8 @@ def test_another_computers_lock_is_never_taken_silently(path: Path, change: dict
     refusal = take(path)
     assert isinstance(refusal, Refusal)
     assert str(refusal) == (
-        f"gate.gridjig opens read-only: kim on {holder.host} since 2026-11-03 14:05 has it open."
+        f"gate.gridjig opens read-only: kim on {holder.host} has had it open since"
+        " 2026-11-03 14:05."
     )
     assert look(path) == holder
     taken = take_over(path)
@@ -149,7 +150,7 @@ def test_who_loses_the_lock_notices(path: Path) -> None:
     lost = first.check()
     assert lost
     assert str(lost) == (
-        "gate.gridjig was taken over: kim on BENCH-2 since 2026-11-03 14:05 has it open."
+        "gate.gridjig was taken over: kim on BENCH-2 has had it open since 2026-11-03 14:05."
     )
     first.release()
     assert lock_file(path).exists()  # it is theirs
