@@ -17,10 +17,11 @@ from gridjig.solve.stands import holes_besides
 from gridjig.solve.track import apart
 from gridjig.units import format_angle
 
+from .freeing import freed
 from .nudging import pose_words
 from .refusals import first_refusal
 from .tool import Commit, Nothing, Outcome
-from .wording import capital, several, with_place
+from .wording import capital, several, slid, with_place
 
 NOTHING_SELECTED = "Nothing is selected. Click a part first, or press Ctrl+A for all."
 _PASTE_RANGE = 8
@@ -102,7 +103,7 @@ def _turn_placement(
         if gone > 360.0 - TURN_OFF:
             return Nothing(f"No other way round is free here. {why}".strip())
         turned = found
-        outcome = settle(job, stands, turned, "Turn")
+        outcome = settle_turned(job, stands, turned, "Turn")
         if isinstance(outcome, Commit):
             return outcome
         why = why or outcome.hint
@@ -121,6 +122,24 @@ def settle(
     name = title(job, changed.id)
     said = pose_words(job, stands[changed.id], there)
     return Commit(after, f"{verb} {name}", ids, hint=f"{capital(name)} {said}.")
+
+
+def settle_turned(
+    job: Job, stands: Mapping[str, Stand], changed: Placement, verb: str
+) -> Commit | Nothing:
+    """As `settle`; what cannot be turned as far out as it is slides out of the way, and says so."""
+    outcome = settle(job, stands, changed, verb)
+    other = freed(job, stands, changed) if isinstance(outcome, Nothing) else None
+    if other is None:
+        return outcome
+    there = stand(job.table, job.rack, other, job.display)
+    name, at = title(job, changed.id), format_angle(there.turn)
+    return Commit(
+        with_placement(job, other),
+        f"{verb} {name}",
+        frozenset([changed.id]),
+        hint=f"{capital(name)} turned to {at} and slid out of the way: {slid(job, there)}.",
+    )
 
 
 def flip(job: Job, stands: Mapping[str, Stand], ids: frozenset[str]) -> Outcome:

@@ -3,6 +3,7 @@
 It goes there or says what is nearest; nothing is rounded to what fits without a word.
 """
 
+import re
 from collections.abc import Mapping
 
 from gridjig.edits.outlines import set_place
@@ -17,12 +18,15 @@ from gridjig.solve.stand import Stand, stand
 from gridjig.solve.stands import holes_besides
 from gridjig.units import Misread, format_angle, parse_angle, parse_length
 
-from .acts import NOTHING_SELECTED, settle
+from .acts import NOTHING_SELECTED, settle, settle_turned
 from .moving import move_name
 from .nudging import pose_verb
 from .refusals import first_refusal
 from .tool import Commit, Nothing, Outcome
 from .wording import capital
+
+_BARE = re.compile(r"\s*[+-]?[0-9]+(?:\.[0-9]+)?\s*")
+"""A number without a unit: a length of what slides, an angle of what only turns."""
 
 
 def go_to(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], text: str) -> Outcome:
@@ -98,7 +102,10 @@ def _set(job: Job, stands: Mapping[str, Stand], placement: Placement, text: str)
         return _answer(job, stands, placement, _length(job, there, placement, mm))
     meant = _has_length(there) and (not _has_angle(there) or _bears_feet_or_inches(text))
     if meant and mm is not None:
-        return _answer(job, stands, placement, _length(job, there, placement, mm))
+        outcome = _answer(job, stands, placement, _length(job, there, placement, mm))
+        if isinstance(outcome, Nothing) and _BARE.fullmatch(text):
+            return Nothing(f"{outcome.hint} To turn it, type {format_angle(degrees)}.")
+        return outcome
     taken = holes_besides(stands, placement.id)
     if there.piece is not None and there.piece.pivot is not None:
         wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
@@ -140,4 +147,6 @@ def _answer(job: Job, stands: Mapping[str, Stand], placement: Placement, wish: W
     if wish.placement == placement:
         return Nothing(f"{capital(title(job, placement.id))} stands so already.")
     after = stand(job.table, job.rack, wish.placement, job.display)
-    return settle(job, stands, wish.placement, pose_verb(stands[placement.id], after))
+    verb = pose_verb(stands[placement.id], after)
+    done = settle_turned if verb == "Turn" else settle
+    return done(job, stands, wish.placement, verb)

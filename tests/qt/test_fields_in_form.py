@@ -191,3 +191,15 @@ def test_a_pin_goes_into_a_third_hole_and_out_again(qtbot: QtBot) -> None:
     window.desk.select([])
     window, form = chosen(qtbot, laid(stop("s", 2, 2)), "s")
     assert not form.pin.isVisible()
+
+
+def test_a_turn_typed_into_the_work_slides_the_stop_out_of_its_way(qtbot: QtBot) -> None:
+    slider = put("a", "slider", seat("s", 8, 8), seat("s", 8, 7), turn=-90.0, slide=0.0)
+    window, form = chosen(qtbot, laid(slider, plate("bar", 400, 480)), "a")
+    form.turn.edit.selectAll()
+    QTest.keyClicks(form.turn.edit, "90")
+    QTest.keyClick(form.turn.edit, Qt.Key.Key_Return)
+    assert not form.turn.has_complaint()
+    assert window.desk.stands["a"].turn == pytest.approx(90)
+    assert window.desk.stands["a"].slide == pytest.approx(110)
+    assert "slid out of the way" in window.entry.hint.words()

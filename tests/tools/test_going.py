@@ -2,6 +2,7 @@ import pytest
 from msgspec import structs
 
 from gridjig.model import Hole
+from gridjig.solve.stand import stand
 from tests.driver import Driver
 from tests.workshop import laid, pin, plate, put, seat, stop
 
@@ -51,6 +52,28 @@ def test_a_typed_angle_or_length_goes_there(thing: str, text: str, step: str, sa
     Driver(JOB).select(thing).type(text).expect_step(step).expect_hint(says)
 
 
+def test_what_is_turned_into_the_work_slides_out_of_its_way() -> None:
+    """As far out as it is, its face would come to y = 530, into a bar that begins at 480."""
+    slider = put("a", "slider", seat("s", 8, 8), seat("s", 8, 7), turn=-90.0, slide=0.0)
+    d = Driver(laid(slider, plate("bar", 400, 480))).select("a").type("90°")
+    d.expect_step("Turn adjustable stop")
+    d.expect_hint("turned to 90° and slid out of the way: face 20 mm from the hole")
+    there = stand(d.job.table, d.job.rack, d.placement("a"))
+    assert there.turn == pytest.approx(90)
+    assert there.faces[0].a[1] == pytest.approx(470)
+    hemmed = Driver(laid(slider, plate("bar", 400, 480), plate("in", 400, 465, d=10))).select("a")
+    hemmed.type("90°").expect_hint("overlap").expect_steps(0)
+
+
+def test_one_key_turns_a_stop_all_the_way_round_before_the_work() -> None:
+    slider = put("a", "slider", seat("s", 8, 8), seat("s", 8, 7), turn=-90.0, slide=0.0)
+    d = Driver(laid(slider, plate("bar", 350, 480, w=200))).select("a")
+    turns = [
+        round(stand(d.job.table, d.job.rack, d.placement("a")).turn) for _ in range(8) if d.key("r")
+    ]
+    assert turns == [-45, 0, 45, 90, 135, 180, -135, -90]
+
+
 @pytest.mark.expectation(30)
 @pytest.mark.parametrize(
     ("thing", "text", "says"),
@@ -59,6 +82,7 @@ def test_a_typed_angle_or_length_goes_there(thing: str, text: str, step: str, sa
         ("s", "0", "stands so already"),
         ("s", "5 mm", "does not slide"),
         ("slider", "300", "cannot stand 300 mm from the hole"),
+        ("slider", "300", "To turn it, type 300°."),
         ("clamp", "500mm", "reaches from 60 mm to 160 mm"),
         ("hinge", "200", "the nearest is 180°"),
         ("bar", "rubbish", ""),

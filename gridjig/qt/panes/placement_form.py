@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QWidget
 from gridjig.checks.needs import left_of, needs
 from gridjig.edits.pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
-from gridjig.edits.things import placement_of
+from gridjig.edits.things import placement_of, with_placement
 from gridjig.edits.typed import (
     Attainable,
     FaceDistance,
@@ -30,6 +30,7 @@ from gridjig.session.desk import Desk
 from gridjig.sheets.tell import freedom_words
 from gridjig.solve import Stand
 from gridjig.solve.stands import holes_besides
+from gridjig.tools.freeing import freed
 from gridjig.tools.refusals import newly_refused
 from gridjig.units import format_angle, format_length
 
@@ -319,6 +320,11 @@ class PlacementForm(Form):
 
     def _commit(self, job: Job, step: str, field: TypedField) -> None:
         why = newly_refused(self.desk.job, self.desk.stands, job, {self._id})
+        if why is not None and field is self.turn:
+            slid = freed(self.desk.job, self.desk.stands, placement_of(job, self._id))
+            if slid is not None:
+                job, why = with_placement(job, slid), None
+                self.said.emit(f"{step}; slid out of the way.")
         if why is not None:
             field.complain(sentence(why))
         else:
