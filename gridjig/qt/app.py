@@ -179,10 +179,10 @@ class Program:
             raise
         self._catcher.window = window
         self._frame.take(window)
-        QTimer.singleShot(0, window, lambda: begin(window, self._path, self._sample))
         QTimer.singleShot(_FIRST_MS, window, lambda: note_room(window))
         QTimer.singleShot(_FIRST_MS, window, Warmup(window).start)
         log.info("the window is open")
+        begin(window, self._path, self._sample)  # before it is painted: no other table flashes up
 
     def _open_log(self) -> None:
         self._log = start_log(state_dir())
