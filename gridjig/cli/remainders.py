@@ -14,6 +14,7 @@ from gridjig.solve.remainders import Line, Remainder, Remainders, remainders, th
 from gridjig.solve.stops import stops
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.where import Put, Where, where
+from gridjig.tools.wording import sentence
 from gridjig.units import format_length
 
 from .angle import one_of
@@ -216,8 +217,7 @@ def run(chosen: argparse.Namespace) -> None:
             kind = chosen.linear_class
             places = where(job, stop, linear_class=kind, top=chosen.places)
     except ValueError as fault:
-        text = str(fault)
-        raise Refusal(f"{text[0].upper()}{text[1:]}.") from fault
+        raise Refusal(sentence(str(fault))) from fault
     print((as_json if chosen.json else as_text)(job, found, places))
 
 

@@ -14,7 +14,7 @@ from .parting import PartsTool
 from .pointer import Key, Pointer
 from .sides import Side
 from .tool import Commit, Nothing, Outcome, Sight
-from .wording import capital
+from .wording import capital, sentence
 
 
 class DimensionTool(PartsTool):
@@ -55,7 +55,7 @@ class DimensionTool(PartsTool):
         try:
             return gap(self.sight.job, self._faces[0], other)
         except ValueError as fault:
-            return f"{capital(str(fault))}."
+            return sentence(str(fault))
 
     def hint(self) -> str:
         """What the next click or key will do."""
@@ -179,7 +179,7 @@ class DimensionTool(PartsTool):
         except Misread as misread:
             return Nothing(str(misread))
         except ValueError as fault:
-            return Nothing(f"{capital(str(fault))}.")
+            return Nothing(sentence(str(fault)))
         shown, name = format_length(value, job.display), self._named(moving.part)
         if after is job:
             return Nothing(f"It is {shown} already.")

@@ -25,7 +25,7 @@ from .pointer import Key, Pointer
 from .sides import Side, Sides
 from .snapping import Snap
 from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
-from .wording import capital, with_place
+from .wording import capital, sentence, with_place
 
 _SAME = 1e-6
 """Points no farther apart, mm, are one: sums of typed lengths carry binary noise."""
@@ -248,7 +248,7 @@ class MemberTool(Tool):
         try:
             made = self._made(at)
         except ValueError as fault:
-            return Nothing(f"{capital(str(fault))}.")
+            return Nothing(sentence(str(fault)))
         job = members.add(self.sight.job, made)
         self._start = None if closes else at
         if self._start is None:

@@ -13,7 +13,7 @@ from gridjig.units import format_length
 from .acts import NOTHING_SELECTED
 from .refusals import first_refusal
 from .tool import Commit, Nothing, Outcome
-from .wording import capital, several
+from .wording import capital, sentence, several
 
 _OFF = 0.01
 """A mirror line no farther off the middle than this, mm, is the middle."""
@@ -39,7 +39,7 @@ def mirror_copy(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], axis
     try:
         made = mirror_pieces(job, chosen, axis, line)
     except ValueError as fault:
-        return Nothing(f"{capital(str(fault)).rstrip('.')}. Nothing was copied.")
+        return Nothing(f"{sentence(str(fault))} Nothing was copied.")
     if not made.made:
         return Nothing("What is selected stands on the mirror line; it has no other side.")
     why = first_refusal(job, stands, made.job, made.made)

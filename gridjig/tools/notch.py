@@ -15,7 +15,7 @@ from .nudging import ARROWS, fine_step
 from .parting import PartsTool
 from .pointer import Key, Pointer
 from .tool import Commit, Nothing, Outcome, Preview, Sight
-from .wording import BY, capital
+from .wording import BY, capital, sentence
 
 _CORNERS: tuple[tuple[End, Hand], ...] = (
     ("start", "right"),
@@ -130,7 +130,7 @@ class NotchTool(PartsTool):
         try:
             return notch(self.sight.job, corner.part, corner.end, corner.side, along, across)
         except ValueError as fault:
-            return f"{capital(str(fault))}."
+            return sentence(str(fault))
 
     def _cut(self, along: float, across: float) -> Outcome:
         corner = self._corner

@@ -16,7 +16,7 @@ from .nudging import ARROWS
 from .pointer import Key, Pointer
 from .snapping import Snap, corners_of, radius, snap_point
 from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
-from .wording import BY
+from .wording import BY, sentence
 
 Shape = Literal["rectangle", "polygon"]
 _START_HIGH = {True: 50.0, False: 50.8}
@@ -193,7 +193,7 @@ class OutlineTool(Tool):
         except ValueError as fault:
             if self._shape == "rectangle":
                 self._points.pop()
-            return Nothing(f"{str(fault).capitalize()}.")
+            return Nothing(sentence(str(fault)))
         self._forget()
         return Commit(add_part(job, made), f"Draw {made.name}", frozenset([made.id]))
 

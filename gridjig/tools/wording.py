@@ -61,3 +61,9 @@ def slid(job: Job, there: Stand) -> str:
 def capital(text: str) -> str:
     """The text with a capital first letter."""
     return text[:1].upper() + text[1:]
+
+
+def sentence(words: str) -> str:
+    """Words as a sentence: a capital first, a full stop last."""
+    words = capital(words.strip())
+    return words if not words or words[-1] in ".!?" else f"{words}."

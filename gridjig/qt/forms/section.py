@@ -11,11 +11,12 @@ from gridjig.files.sections import find
 from gridjig.model import Section
 from gridjig.model.stock import KINDS, ONE_SIZE, TUBES, WALLED, SectionKind, corner_radii
 from gridjig.session.desk import Desk
+from gridjig.tools.wording import sentence
 from gridjig.units import POUND, Display, format_length
 
 from ..fields import LengthField, TextField
 from ..panes.angle_fields import Choices
-from ..panes.formbase import boxed, sentence
+from ..panes.formbase import boxed
 from ..quietbox import QuietBox
 from ..sectionbox import section_words
 from ..windowstyle import Look

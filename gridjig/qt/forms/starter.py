@@ -25,11 +25,11 @@ from gridjig.model.labels import address, find_hole
 from gridjig.rack import Point
 from gridjig.session.desk import Desk
 from gridjig.sheets.starter_tell import draw_alone, draw_on_table, list_words, mass_words
+from gridjig.tools.wording import sentence
 from gridjig.units import Misread, format_length, parse_length
 
 from ..announce import announce
 from ..fields import LengthField, TypedField
-from ..panes.formbase import sentence
 from ..sectionbox import SectionCell
 from ..windowstyle import Look
 from .dialog import FormDialog

@@ -25,11 +25,11 @@ from gridjig.solve.remainders import Remainder, Remainders, remainders, the_stop
 from gridjig.solve.stops import Stop, stops
 from gridjig.solve.tolerance import CLASSES, LinearClass
 from gridjig.tools.angle_pick import Edge, EdgePick
+from gridjig.tools.wording import sentence
 
 from ..announce import announce
 from ..windowstyle import Look
 from .angle_fields import ButtonRow, Choices
-from .formbase import sentence
 from .weldment_page import WeldmentPage
 
 NO_FACE = "That is no straight face of the weldment; pick another one."

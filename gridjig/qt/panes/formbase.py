@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.model import Job
 from gridjig.session.desk import Desk
+from gridjig.tools.wording import sentence
 
 from ..fields import TypedField, look_again, restyle
 
@@ -221,14 +222,6 @@ class Form(QWidget):
             return False
         self.desk.do(job, name)
         return True
-
-
-def sentence(words: str) -> str:
-    """Words as a sentence: a capital first, a full stop last."""
-    words = words.strip()
-    if not words:
-        return words
-    return words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else ".")
 
 
 def boxed(name: str, widget: QWidget) -> QFrame:

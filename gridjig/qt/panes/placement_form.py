@@ -32,11 +32,12 @@ from gridjig.solve import Stand
 from gridjig.solve.stands import holes_besides
 from gridjig.tools.freeing import freed
 from gridjig.tools.refusals import newly_refused
+from gridjig.tools.wording import sentence
 from gridjig.units import format_angle, format_length
 
 from ..fields import AngleField, LengthField, TextField, TypedField
 from ..quietbox import QuietBox
-from .formbase import Form, NoteField, boxed, sentence
+from .formbase import Form, NoteField, boxed
 from .stackfield import StackField
 
 

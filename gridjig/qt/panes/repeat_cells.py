@@ -12,12 +12,13 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Job
 from gridjig.model.titles import titles
 from gridjig.rack import Point
+from gridjig.tools.wording import sentence
 from gridjig.units import Display
 
 from ..fields import CountField, LengthField
 from ..forms.verbs import verb
 from .angle_fields import Choices
-from .formbase import Form, sentence
+from .formbase import Form
 
 _AXES: tuple[tuple[str, object], ...] = (("Left to right", "x"), ("Front to back", "y"))
 _MOST = 200

@@ -8,11 +8,11 @@ from gridjig.geometry.steel import load, total
 from gridjig.model import Job
 from gridjig.model.titles import title
 from gridjig.session.desk import Desk
-from gridjig.tools.wording import distance
+from gridjig.tools.wording import distance, sentence
 from gridjig.units import format_length, format_mass
 
 from ..fields import CountField, LengthField
-from .formbase import Form, sentence
+from .formbase import Form
 from .repeat_cells import RepeatCells
 
 

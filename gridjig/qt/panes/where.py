@@ -16,13 +16,14 @@ from gridjig.session.desk import Desk
 from gridjig.sheets.where_draw import draw_moved, draw_put
 from gridjig.sheets.where_tell import put_key, put_line
 from gridjig.solve.where import Put, Where, where
+from gridjig.tools.wording import sentence
 from gridjig.units import format_angle, format_length
 
 from ..errands import Errands
 from ..fields import AngleField, LengthField
 from ..windowstyle import Look
 from .faces import FacesPage
-from .formbase import Form, sentence
+from .formbase import Form
 from .weldment_page import WeldmentPage
 
 TURNED = (0, 90, 180, 270)
