@@ -160,6 +160,7 @@ class TypedField(QFrame):
         self.complaint.hide()
         top = QHBoxLayout()
         top.setContentsMargins(0, 0, 0, 0)
+        top.setSpacing(6)
         top.addWidget(self.label)
         top.addWidget(self.note, 1)
         column = QVBoxLayout(self)
@@ -331,15 +332,14 @@ class LengthField(TypedField):
     def set_range(self, low: float | None, high: float | None) -> None:
         """Accept only lengths from `low` to `high` (mm); None for no limit on that side."""
         self._low, self._high = low, high
-        unit = UNIT_WORD[self._display.unit]
         if low is not None and high is not None:
             self.set_accepts(f"{self._format(low)} to {self._format(high)}")
         elif low is not None:
-            self.set_accepts(f"{unit}, from {self._format(low)}")
+            self.set_accepts(f"from {self._format(low)}")
         elif high is not None:
-            self.set_accepts(f"{unit}, up to {self._format(high)}")
+            self.set_accepts(f"up to {self._format(high)}")
         else:
-            self.set_accepts(unit)
+            self.set_accepts(UNIT_WORD[self._display.unit])
 
 
 class AngleField(TypedField):

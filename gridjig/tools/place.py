@@ -59,7 +59,7 @@ class PlaceTool(Tool):
         at = address(self.sight.job.table, self._hole)
         keys = f"R turns it,{' F flips it,' if piece.flips else ''} Esc ends it."
         if self._why is not None:
-            return f"Not at {at}: {self._why} {keys}"
+            return f"Not at {at}. {self._why} {keys}"
         turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
         return f"Click or Enter puts {piece.name} in {at}{turn}. {keys} {self._left(piece)}"
 

@@ -94,9 +94,9 @@ def test_range_and_unit_stand_with_the_field(qtbot: QtBot) -> None:
     assert field.note.words() == '1/2" to 2-1/2"'
     assert '1/2" to 2-1/2"' in field.edit.accessibleDescription()
     field.set_range(12.7, None)
-    assert field.note.words() == 'in, from 1/2"'
+    assert field.note.words() == 'from 1/2"'
     field.set_range(None, 12.7)
-    assert field.note.words() == 'in, up to 1/2"'
+    assert field.note.words() == 'up to 1/2"'
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.edits.things import placement_of
 from gridjig.model import Job
+from gridjig.qt.fields import LengthField
 from gridjig.qt.panes.placement_form import PlacementForm
 from gridjig.qt.panes.several_form import SeveralForm
 from gridjig.qt.window import Window
@@ -203,3 +204,17 @@ def test_a_turn_typed_into_the_work_slides_the_stop_out_of_its_way(qtbot: QtBot)
     assert window.desk.stands["a"].turn == pytest.approx(90)
     assert window.desk.stands["a"].slide == pytest.approx(110)
     assert "slid out of the way" in window.entry.hint.words()
+
+
+@pytest.mark.expectation(31)
+def test_name_and_range_of_a_cell_stand_apart_and_whole(qtbot: QtBot) -> None:
+    window = make_window(qtbot, laid(plate("bar", 400, 480)))
+    window.resize(1280, 800)
+    window.desk.select(["bar"])
+    window.work.refresh()
+    form = window.work.properties.form()
+    for field in form.findChildren(LengthField):
+        if field.isVisible():
+            assert not field.note.is_cut(), field.note.words()
+            gap = field.note.geometry().left() - field.label.geometry().right()
+            assert gap >= 4, field.label.text()

@@ -157,7 +157,7 @@ def test_a_stop_that_would_overlap_takes_its_other_pins_or_slides_back() -> None
     assert [hole.row for hole in holes(d, "adjustable-stop-1")] == [18, 19]
     (face,) = d.desk.stands["adjustable-stop-1"].faces
     assert inches(face.a)[1] == pytest.approx(35.5)
-    d.hover("P18").type("180").expect_hint("Not at P18", "would overlap B top")
+    d.hover("P18").type("180").expect_hint("Not at P18. It would overlap B top")
     d.hover("F14").type("-90").click("F14").expect_step("Place Adjustable stop in F14")
     (face,) = d.desk.stands["adjustable-stop-2"].faces
     assert inches(face.a)[0] == pytest.approx(11.5)  # half an inch out, as far back as it goes

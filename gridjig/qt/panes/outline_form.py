@@ -44,8 +44,8 @@ class OutlineForm(Form):
         self.z_low = LengthField("From height", display)
         self.z_high = LengthField("To height", display)
         self.thick = LengthField("Thickness", display)
-        self.size_x = LengthField("Size along x", display)
-        self.size_y = LengthField("Size along y", display)
+        self.size_x = LengthField("Size in x", display)
+        self.size_y = LengthField("Size in y", display)
         self.corners = TypedField(
             "Corners", self._read_corners, self._show_corners, "x, y; x, y; and so on"
         )
