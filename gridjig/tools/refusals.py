@@ -12,6 +12,14 @@ def first_refusal(job: Job, stands: Mapping[str, Stand], changed: Job, ids: Set[
 
     `job` and `stands` are from before the change; what moves along is left out of the question.
     """
+    found = first_refused(job, stands, changed, ids)
+    return found[1] if found is not None else None
+
+
+def first_refused(
+    job: Job, stands: Mapping[str, Stand], changed: Job, ids: Set[str]
+) -> tuple[str, str] | None:
+    """As `first_refusal`, with the id of the one that cannot be there first."""
     if changed is job:
         return None
     moving = frozenset(ids)
@@ -19,7 +27,7 @@ def first_refusal(job: Job, stands: Mapping[str, Stand], changed: Job, ids: Set[
         if placement.id in moving:
             why = refusal(job, stands, placement, ignoring=moving)
             if why is not None:
-                return why
+                return placement.id, why
     return None
 
 

@@ -2,12 +2,12 @@
 
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from gridjig.checks.conflicts import refusal
 from gridjig.edits.selection import shift, shift_outlines
 from gridjig.geometry.steel import load, total
 from gridjig.model import Job
 from gridjig.model.titles import title
 from gridjig.session.desk import Desk
+from gridjig.tools.refusals import first_refused
 from gridjig.tools.wording import distance, sentence
 from gridjig.units import format_length, format_mass
 
@@ -106,17 +106,10 @@ class SeveralForm(Form):
         if not isinstance(columns, int) or not isinstance(rows, int):
             return
         moved = shift(self.desk.job, self._ids, columns, rows)
-        why = self._refused(moved)
-        if why:
-            self.columns.complain(sentence(why))
+        refused = first_refused(self.desk.job, self.desk.stands, moved, self._ids)
+        if refused is not None:
+            thing_id, why = refused
+            self.columns.complain(sentence(f"{title(moved, thing_id)}: {why}"))
             return
         if self.desk.do(moved, f"Move {len(self._ids)} by {columns}, {rows} holes"):
             self._clear()
-
-    def _refused(self, moved: Job) -> str:
-        for placement in moved.placements:
-            if placement.id in self._ids:
-                why = refusal(self.desk.job, self.desk.stands, placement, self._ids)
-                if why is not None:
-                    return f"{title(moved, placement.id)}: {why}"
-        return ""
