@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from gridjig.rack import ArcSlot, MountFeature, RoundHole, StraightSlot
 from gridjig.solve.offsets import about_all, slots_all
-from gridjig.solve.pairs import about, runs
+from gridjig.solve.pairs import about, linked, runs
 from gridjig.solve.track import Track, apart, track_of, turned_to
 
 SPAN = st.integers(-150, 150).map(float)
@@ -20,11 +20,13 @@ VX, VY = (np.array(column) for column in zip(*STEPS, strict=True))
 
 
 @st.composite
-def tracks(draw: st.DrawFn) -> tuple[Track, tuple[float, float]]:
+def tracks(
+    draw: st.DrawFn, kinds: tuple[str, ...] = ("hole", "slot", "arc")
+) -> tuple[Track, tuple[float, float]]:
     """A feature's track, mirrored or not, and the pinned point: at times an arc's own centre."""
     at = draw(POINTS)
     made: MountFeature
-    match draw(st.sampled_from(["hole", "slot", "arc"])):
+    match draw(st.sampled_from(kinds)):
         case "hole":
             made = RoundHole("m", at, 16.0)
         case "slot":
@@ -104,3 +106,42 @@ def test_an_angle_brought_into_a_range(wish: float, low: float, wide: float) -> 
     every = [wish + 360.0 * k for k in range(-4, 5)]
     nearest = min(max(low - v, v - low - wide, 0.0) for v in every)
     assert apart(got, wish) == pytest.approx(min(nearest, 180.0), abs=1e-6)
+
+
+def crossings_of(track: Track, x: float, y: float, wide: float) -> int | None:
+    """How often a track crosses the circle, by looking every 1/1000 of it; None where unsure."""
+    t = np.linspace(0.0, track.length, 1001)
+    if track.kind == "line":
+        qx, qy = track.x + track.ux * t, track.y + track.uy * t
+    else:
+        angle = np.radians(track.start + track.sweep * t / track.length)
+        qx, qy = track.x + track.radius * np.cos(angle), track.y + track.radius * np.sin(angle)
+    off = np.hypot(qx - x, qy - y) - wide
+    least = np.abs(off) < 0.2
+    turning = np.abs(np.gradient(off)) < track.length / 1000 * 0.05
+    if abs(off[0]) < 0.2 or abs(off[-1]) < 0.2 or bool(np.any(least & turning)):
+        return None
+    return int(np.count_nonzero(np.diff(np.sign(off))))
+
+
+@pytest.mark.source("brute force: a track looked at in 1000 steps, its crossings with a circle")
+@pytest.mark.parametrize("first", ["slot", "arc"])
+@pytest.mark.parametrize("second", ["slot", "arc"])
+@settings(max_examples=120)
+@given(data=st.data(), step=st.sampled_from(STEPS))
+def test_families_of_slides_leave_out_nothing(
+    first: str, second: str, data: st.DataObject, step: tuple[float, float]
+) -> None:
+    """At every slide there is a family for each place that the second pin can be in its slot."""
+    one, other = data.draw(tracks((first,)))[0], data.draw(tracks((second,)))[0]
+    if not linked(one, other):
+        return
+    wide = math.hypot(*step)
+    found = runs(one, other, *step, 0.0)
+    for k in range(1, 40, 2):
+        t = one.length * k / 40.0
+        if any(abs(t - end) < 0.3 for run in found for end in (run.low, run.high)):
+            continue
+        count = crossings_of(other, *one.at(t), wide)
+        if count is not None:
+            assert sum(run.low <= t <= run.high for run in found) == count
