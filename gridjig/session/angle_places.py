@@ -24,7 +24,7 @@ from gridjig.solve.angle_plate import THICKNESS
 from gridjig.solve.angle_values import Answer, Limits
 from gridjig.solve.directions import Flags, Whole
 from gridjig.solve.openings import all_open
-from gridjig.solve.reach import ReachAngle
+from gridjig.solve.reach import ReachAngle, carrier
 
 Holes = tuple[Hole, ...]
 Box = tuple[float, float, float, float]
@@ -229,6 +229,27 @@ def nearest_in(reach: ReachAngle, line: float, own: float) -> float:
             if away < off - 1e-9:
                 best, off = candidate, away
     return best
+
+
+def off_line(piece: Piece, reach: ReachAngle, line: float) -> float:
+    """How far from a line the face lies at the nearest that a reach angle allows, degrees."""
+    own = own_direction(piece, reach)
+    return abs(math.remainder(nearest_in(reach, line, own) + own - line, 180.0))
+
+
+def reached(
+    job: Job, placement: Placement, piece: Piece, reach: ReachAngle, line: float | None
+) -> Placement:
+    """The placement set within a reach angle: its face nearest to a line, degrees.
+
+    Without a line it keeps the angle that it has, where the range holds it, else takes the first.
+    """
+    if line is not None:
+        return at_angle(placement, reach, nearest_in(reach, line, own_direction(piece, reach)))
+    now = stand(job.table, job.rack, placement).poses
+    body = now[min(carrier(piece), len(now) - 1)].turn if now else reach.low
+    at = reach.low + (body - reach.low) % 360.0
+    return at_angle(placement, reach, at if at <= reach.high else reach.low)
 
 
 def _wrapped(degrees: float) -> float:

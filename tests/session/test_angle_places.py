@@ -10,8 +10,17 @@ from msgspec import structs
 from msgspec.structs import replace
 
 from gridjig.checks.conflicts import refusal
+from gridjig.geometry.lines import line_angle
 from gridjig.model import Hole, HoleMark, Job
-from gridjig.session.angle_places import Room, at_angle, nearest_in, room_for, with_answer
+from gridjig.session.angle_places import (
+    Room,
+    at_angle,
+    nearest_in,
+    off_line,
+    reached,
+    room_for,
+    with_answer,
+)
 from gridjig.session.angle_question import Question
 from gridjig.solve import Stands, stand
 from gridjig.solve.angle import find, places, set_up
@@ -171,3 +180,20 @@ def test_places_are_asked_one_by_one_where_the_first_is_blocked() -> None:
     room = room_for(job, stands, answers[0], replace(limits, near=at))
     assert "blocked" in room.why
     assert len(room) == room.places - 2
+
+
+@pytest.mark.source("the stand of the placement, asked for its own face")
+@pytest.mark.parametrize("which", ["arm", "hinge"])
+def test_a_reached_angle_is_set_by_a_line_or_left_as_it_is(which: str) -> None:
+    features = ("h", "a") if which == "arm" else ("h1", "h2")
+    placement = put("it", which, seat(features[0], 10, 10), seat(features[1], 12, 10))
+    job, piece = laid(placement), RACK.piece(which)
+    now = stand(TABLE, RACK, placement).poses[-1].turn
+    for angle in reach(TABLE, RACK, piece, Hole(10, 10)).angles:
+        for line in (10.0, 75.0, 160.0):
+            face = stand(TABLE, RACK, reached(job, placement, piece, angle, line)).faces[0]
+            off = math.remainder(line_angle(face.a, face.b) - line, 180.0)
+            assert abs(off) == pytest.approx(off_line(piece, angle, line), abs=0.01)
+        kept = stand(TABLE, RACK, reached(job, placement, piece, angle, None)).poses[-1].turn
+        holds = (now - angle.low) % 360.0 <= angle.high - angle.low
+        assert abs(math.remainder(kept - (now if holds else angle.low), 360.0)) < 0.01

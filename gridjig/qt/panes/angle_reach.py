@@ -1,7 +1,5 @@
 """Everything that the selected arm reaches from its hole, as a list and on the sheet."""
 
-import math
-
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -11,13 +9,14 @@ from gridjig.geometry.lines import line_angle
 from gridjig.model import Placement
 from gridjig.model.titles import title
 from gridjig.rack import Piece
-from gridjig.session.angle_places import at_angle, nearest_in, own_direction
+from gridjig.session.angle_places import off_line, own_direction, reached
 from gridjig.session.desk import Desk
 from gridjig.sheets.angle_draw import draw_reached
 from gridjig.sheets.angle_tell import reach_words
 from gridjig.solve import Stands, stand
-from gridjig.solve.reach import Reach, ReachAngle, carrier, reach
+from gridjig.solve.reach import Reach, ReachAngle, reach
 from gridjig.solve.stands import holes_besides
+from gridjig.tools.wording import capital
 from gridjig.units import format_angle, parse_angle
 
 from ..fields import TypedField
@@ -126,9 +125,8 @@ class AngleReach(QWidget):
             key = f"{angle.seats} {angle.flipped} {angle.low:.6f}"
             self._by_key[key] = angle
             entries.append(Entry(key, holes, how, line))
-        self.about.setText(
-            f"{title(job, placement.id).capitalize()}: {len(entries)} ways to stand from this hole."
-        )
+        ways = "1 way" if len(entries) == 1 else f"{len(entries)} ways"
+        self.about.setText(f"{capital(title(job, placement.id))}: {ways} to stand from this hole.")
         self.list.show_entries(entries, None)
         out = self._reach.left_out
         self.left_out.setText(
@@ -143,9 +141,7 @@ class AngleReach(QWidget):
         near = self.near.value()
         if not isinstance(near, float):
             return (0.0, angle.low)
-        own = own_direction(piece, angle)
-        at = nearest_in(angle, near, own) + own
-        return (round(abs(math.remainder(at - near, 180.0)), 9), angle.low)
+        return (round(off_line(piece, angle, near), 9), angle.low)
 
     def _chosen(self) -> Placement | None:
         """The placement as highlighted."""
@@ -154,14 +150,8 @@ class AngleReach(QWidget):
             return None
         placement, piece = here
         near = self.near.value()
-        if isinstance(near, float):
-            at = nearest_in(angle, near, own_direction(piece, angle))
-        else:
-            now = stand(self.desk.job.table, self.desk.job.rack, placement).poses
-            body = now[min(carrier(piece), len(now) - 1)].turn if now else angle.low
-            at = angle.low + (body - angle.low) % 360.0
-            at = at if at <= angle.high else angle.low
-        return at_angle(placement, angle, at)
+        line = near if isinstance(near, float) else None
+        return reached(self.desk.job, placement, piece, angle, line)
 
     def _preview(self) -> None:
         here = self._placement()
