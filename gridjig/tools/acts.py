@@ -9,6 +9,7 @@ from gridjig.edits.selection import put_copies, remove
 from gridjig.edits.things import part_of, placement_of, with_placement
 from gridjig.geometry.parts import part_ring
 from gridjig.model import Job, Part, Placement
+from gridjig.model.labels import address
 from gridjig.model.titles import title, titles
 from gridjig.rack import Point
 from gridjig.solve.click import nearest_turn, turn_next
@@ -127,18 +128,20 @@ def settle(
 def settle_turned(
     job: Job, stands: Mapping[str, Stand], changed: Placement, verb: str
 ) -> Commit | Nothing:
-    """As `settle`; what cannot be turned as far out as it is slides out of the way, and says so."""
+    """As `settle`; what is turned into something stands clear of it if it can, and says how."""
     outcome = settle(job, stands, changed, verb)
     other = freed(job, stands, changed) if isinstance(outcome, Nothing) else None
     if other is None:
         return outcome
     there = stand(job.table, job.rack, other, job.display)
     name, at = title(job, changed.id), format_angle(there.turn)
+    holes = " + ".join(address(job.table, hole) for hole in there.holes)
+    out = f", {slid(job, there)}" if there.way is not None and there.way.slides else ""
     return Commit(
         with_placement(job, other),
         f"{verb} {name}",
         frozenset([changed.id]),
-        hint=f"{capital(name)} turned to {at} and slid out of the way: {slid(job, there)}.",
+        hint=f"{capital(name)} turned to {at}, clear of what was in its way: in {holes}{out}.",
     )
 
 

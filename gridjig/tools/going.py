@@ -25,7 +25,7 @@ from .refusals import first_refusal
 from .tool import Commit, Nothing, Outcome
 from .wording import capital
 
-_BARE = re.compile(r"\s*[+-]?[0-9]+(?:\.[0-9]+)?\s*")
+_BARE = re.compile(r"\s*[+-]?[0-9]+(?:\.[0-9]+)?\s*$")
 """A number without a unit: a length of what slides, an angle of what only turns."""
 
 
@@ -103,7 +103,8 @@ def _set(job: Job, stands: Mapping[str, Stand], placement: Placement, text: str)
     meant = _has_length(there) and (not _has_angle(there) or _bears_feet_or_inches(text))
     if meant and mm is not None:
         outcome = _answer(job, stands, placement, _length(job, there, placement, mm))
-        if isinstance(outcome, Nothing) and _BARE.fullmatch(text):
+        refused = isinstance(outcome, Nothing) and outcome.hint != _so(job, placement)
+        if refused and _BARE.match(text):
             return Nothing(f"{outcome.hint} To turn it, type {format_angle(degrees)}.")
         return outcome
     taken = holes_besides(stands, placement.id)
@@ -141,11 +142,15 @@ def _length(job: Job, there: Stand, placement: Placement, mm: float) -> Wish:
     return Wish(placement_of(typed.job, placement.id))
 
 
+def _so(job: Job, placement: Placement) -> str:
+    return f"{capital(title(job, placement.id))} stands so already."
+
+
 def _answer(job: Job, stands: Mapping[str, Stand], placement: Placement, wish: Wish) -> Outcome:
     if wish.why:
         return Nothing(wish.why)
     if wish.placement == placement:
-        return Nothing(f"{capital(title(job, placement.id))} stands so already.")
+        return Nothing(_so(job, placement))
     after = stand(job.table, job.rack, wish.placement, job.display)
     verb = pose_verb(stands[placement.id], after)
     done = settle_turned if verb == "Turn" else settle

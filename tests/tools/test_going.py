@@ -57,12 +57,22 @@ def test_what_is_turned_into_the_work_slides_out_of_its_way() -> None:
     slider = put("a", "slider", seat("s", 8, 8), seat("s", 8, 7), turn=-90.0, slide=0.0)
     d = Driver(laid(slider, plate("bar", 400, 480))).select("a").type("90°")
     d.expect_step("Turn adjustable stop")
-    d.expect_hint("turned to 90° and slid out of the way: face 20 mm from the hole")
+    d.expect_hint("turned to 90°, clear of what was in its way", "face 20 mm from the hole")
     there = stand(d.job.table, d.job.rack, d.placement("a"))
     assert there.turn == pytest.approx(90)
     assert there.faces[0].a[1] == pytest.approx(470)
     hemmed = Driver(laid(slider, plate("bar", 400, 480), plate("in", 400, 465, d=10))).select("a")
     hemmed.type("90°").expect_hint("overlap").expect_steps(0)
+
+
+def test_what_is_turned_into_the_work_takes_its_other_pins() -> None:
+    """By the hole before it its body stands in the bar even drawn back; by that behind it, not."""
+    slider = put("a", "slider", seat("s", 8, 8), seat("s", 9, 8), turn=180.0, slide=0.0)
+    d = Driver(laid(slider, plate("bar", 350, 475, w=200))).select("a").type("90°")
+    d.expect_step("Turn adjustable stop").expect_hint("turned to 90°")
+    there = stand(d.job.table, d.job.rack, d.placement("a"))
+    assert set(there.holes) == {Hole(8, 8), Hole(8, 7)}
+    d.type("20").expect_hint("stands so already").expect(lambda d: "type 20°" not in d.hint)
 
 
 def test_one_key_turns_a_stop_all_the_way_round_before_the_work() -> None:

@@ -322,10 +322,10 @@ class PlacementForm(Form):
     def _commit(self, job: Job, step: str, field: TypedField) -> None:
         why = newly_refused(self.desk.job, self.desk.stands, job, {self._id})
         if why is not None and field is self.turn:
-            slid = freed(self.desk.job, self.desk.stands, placement_of(job, self._id))
-            if slid is not None:
-                job, why = with_placement(job, slid), None
-                self.said.emit(f"{step}; slid out of the way.")
+            clear = freed(self.desk.job, self.desk.stands, placement_of(job, self._id))
+            if clear is not None:
+                job, why = with_placement(job, clear), None
+                self.said.emit(f"{step}, clear of what was in its way.")
         if why is not None:
             field.complain(sentence(why))
         else:
