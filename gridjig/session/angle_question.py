@@ -11,7 +11,7 @@ from msgspec import Struct
 from gridjig.checks.needs import needs
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import FaceOf, Hole, Job, Member, Part
+from gridjig.model import FaceOf, Hole, Job, Member, Part, Table
 from gridjig.rack import Point
 from gridjig.solve.angle_values import WAYS, Along, AngleWay, Limits, PinSide
 from gridjig.solve.datum import CLEAR
@@ -153,6 +153,38 @@ def middle_of(part: Part) -> Point:
     """The middle of a part's box on the table."""
     x1, y1, x2, y2 = bounds(part_ring(part))
     return ((x1 + x2) / 2, (y1 + y2) / 2)
+
+
+def bases_within(leg: float, low: float | None, high: float | None) -> tuple[float, float]:
+    """The shortest and the longest base, mm; left open (None), no base is longer than the leg.
+
+    Pins beyond its end do not hold a member.
+    """
+    least = low or 0.0
+    return (least, max(leg, least) if high is None else high)
+
+
+def region_round(table: Table, points: Sequence[Point]) -> tuple[Point, ...]:
+    """The region within a pitch of the box round some points.  AngleFault without any."""
+    if not points:
+        raise AngleFault("region", "Nothing is selected; select what the holes should be near.")
+    x1, y1, x2, y2 = bounds(points)
+    pitch = max(table.pitch_x, table.pitch_y)
+    return box_region((x1 - pitch, y1 - pitch), (x2 + pitch, y2 + pitch))
+
+
+def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> Along:
+    """Pins along what is left of a face, at most so far off it, mm; else a pitch and a half.
+
+    Raises AngleFault where its joints leave nothing.
+    """
+    if not room.stretches:
+        clear = format_length(room.clear, job.display)
+        raise AngleFault(
+            "clear", f"{clear} off its joints leaves nothing of the face; type a shorter length."
+        )
+    far = 1.5 * max(job.table.pitch_x, job.table.pitch_y) if most is None else most
+    return Along(room.a, room.b, side, 0.0, far, room.stretches)
 
 
 def box_region(a: Point, b: Point) -> tuple[Point, ...]:

@@ -10,10 +10,13 @@ from gridjig.session.angle_question import (
     KEEP_OFF,
     FaceRoom,
     Question,
+    along_room,
+    bases_within,
     box_region,
     face_room,
     leg_of,
     middle_of,
+    region_round,
     taken_holes,
 )
 from gridjig.solve.angle_values import Limits
@@ -133,3 +136,25 @@ def test_the_room_follows_the_part_and_what_is_gone_keeps_its_place() -> None:
         lost = face_room((one,), of, (1.0, 2.0), (4.0, 6.0), 25.0)
         assert lost == FaceRoom((1.0, 2.0), (4.0, 6.0), ((0.0, 5.0),), 0, 25.0)
     assert KEEP_OFF == {True: 25.0, False: 25.4}
+
+
+def test_left_open_no_base_is_longer_than_the_leg() -> None:
+    assert bases_within(500.0, None, None) == (0.0, 500.0)
+    assert bases_within(500.0, 900.0, None) == (900.0, 900.0)
+    assert bases_within(500.0, 100.0, 800.0) == (100.0, 800.0)
+
+
+def test_holes_are_looked_for_within_a_pitch_of_what_is_selected() -> None:
+    assert region_round(EMPTY.table, [(100, 200), (300, 250)]) == box_region((50, 150), (350, 300))
+    with pytest.raises(AngleFault, match="Nothing is selected") as caught:
+        region_round(EMPTY.table, [])
+    assert caught.value.field == "region"
+
+
+def test_pins_along_a_face_stand_on_what_its_joints_leave() -> None:
+    room = FaceRoom((0, 0), (500, 0), ((50, 200),), 1, 25.0)
+    along = along_room(EMPTY, room, "left", None)
+    assert (along.side, along.least, along.most, along.stretches) == ("left", 0, 75, ((50, 200),))
+    assert along_room(EMPTY, room, "left", 20.0).most == 20
+    with pytest.raises(AngleFault, match="25 mm off its joints leaves nothing"):
+        along_room(EMPTY, structs.replace(room, stretches=()), "left", None)

@@ -3,9 +3,16 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QWidget
 
-from gridjig.geometry.shapes import bounds
 from gridjig.rack import Point
-from gridjig.session.angle_question import KEEP_OFF, FaceRoom, box_region, face_room
+from gridjig.session.angle_question import (
+    KEEP_OFF,
+    FaceRoom,
+    along_room,
+    bases_within,
+    box_region,
+    face_room,
+    region_round,
+)
 from gridjig.session.desk import Desk
 from gridjig.sheets.angle_tell import WAY_NAMES, room_along_words
 from gridjig.solve.angle_values import MOST_SHIMS, WAY_WORDS, WAYS, Along, AngleWay
@@ -158,12 +165,8 @@ class AngleLimits(FoldingForm):
         self._show_where()
 
     def bases(self, leg: float) -> tuple[float, float]:
-        """The shortest and the longest base, mm; left open, no base is longer than the leg.
-
-        Pins beyond its end do not hold a member.
-        """
-        low, high = self.base_from.mm() or 0.0, self.base_to.mm()
-        return (low, max(leg, low) if high is None else high)
+        """The shortest and the longest base, mm."""
+        return bases_within(leg, self.base_from.mm(), self.base_to.mm())
 
     def region(self) -> tuple[Point, ...]:
         """The region that both holes must lie in; empty for the whole table.  Raises AngleFault."""
@@ -172,12 +175,7 @@ class AngleLimits(FoldingForm):
             return self._region
         if where != "selection":
             return ()
-        points = points_of(self.desk, self.desk.selection)
-        if not points:
-            raise AngleFault("region", "Nothing is selected; select what the holes should be near.")
-        x1, y1, x2, y2 = bounds(points)
-        pitch = max(self.desk.job.table.pitch_x, self.desk.job.table.pitch_y)
-        return box_region((x1 - pitch, y1 - pitch), (x2 + pitch, y2 + pitch))
+        return region_round(self.desk.job.table, points_of(self.desk, self.desk.selection))
 
     def along(self) -> Along | None:
         """The face that pins stand along, if one was picked, clear of its joints.
@@ -187,15 +185,7 @@ class AngleLimits(FoldingForm):
         room = self._room()
         if self.where.value() != "along" or self._edge is None or room is None:
             return None
-        if not room.stretches:
-            clear = format_length(room.clear, self.desk.job.display)
-            raise AngleFault(
-                "clear",
-                f"{clear} off its joints leaves nothing of the face; type a shorter length.",
-            )
-        table, off = self.desk.job.table, self.off.mm()
-        most = 1.5 * max(table.pitch_x, table.pitch_y) if off is None else off
-        return Along(room.a, room.b, self._edge.side, 0.0, most, room.stretches)
+        return along_room(self.desk.job, room, self._edge.side, self.off.mm())
 
     def _room(self) -> FaceRoom | None:
         """What the joints leave of the picked face as the job now is."""

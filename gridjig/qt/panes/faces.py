@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
 from gridjig.edits.joints import set_critical, set_datum
 from gridjig.geometry.display import Drawing
-from gridjig.model import Datum, FaceOf, Job
+from gridjig.model import Datum, Job
 from gridjig.session.desk import Desk
 from gridjig.sheets.listline import ListLine
 from gridjig.sheets.where_draw import draw_datum, draw_remainder
@@ -204,8 +204,8 @@ class FacesPage(WeldmentPage):
         self.picking.emit(tool, lambda: self._take(which, tool.picked[0]))
 
     def _take(self, which: str, edge: Edge) -> None:
-        face = face_at(self.desk.job, edge)
-        if face is None:
+        face = edge.face
+        if face is None or all(face != one.of for one in faces(self.desk.job.outlines)):
             # At the place, for the tool that comes next says what it does in the strip.
             self.summary.setText(f"✕ {NO_FACE}")
             announce(self, NO_FACE, urgent=True)
@@ -230,15 +230,3 @@ class FacesPage(WeldmentPage):
             chosen = [*job.critical, *mine]
             name = "Want a line of faces on the grid"
         self.desk.do(set_critical(job, sorted(chosen)), name)
-
-
-def face_at(job: Job, edge: Edge) -> FaceOf | None:
-    """The straight face of the weldment that an edge picked on the sheet is."""
-    for face in faces(job.outlines):
-        if _same(face.a, edge.a) and _same(face.b, edge.b):
-            return face.of
-    return None
-
-
-def _same(p: tuple[float, float], q: tuple[float, float]) -> bool:
-    return abs(p[0] - q[0]) < 1e-6 and abs(p[1] - q[1]) < 1e-6
