@@ -97,7 +97,7 @@ def _needs(rack: Rack, parts: Sequence[Part], *, face_down: bool) -> WayUpNeeds:
         if heights[part.id] <= DEEP:
             continue
         points = _points(part, below.get(part.id, []))
-        if points < 2 and below.get(part.id):
+        if below.get(part.id):
             carried.append(part.id)
         if points:
             stack, left = _stack(rack, heights[part.id])

@@ -133,3 +133,29 @@ def test_a_leaf_swings_by_its_scale_or_from_hole_to_hole() -> None:
 def test_what_does_not_stand_stays() -> None:
     wrong = put(SLIDER, seats(s=(12, 12), s_=(20, 12)))
     assert drag_to(TABLE, RACK, wrong, HERE, beside(9, 9)) is wrong
+
+
+def test_a_square_goes_to_the_nearest_quarter_turn_however_far_that_is() -> None:
+    """Its second hole suits four ways only; a pinned piece has no way in between."""
+    square = piece(hole("a", 0, 0), hole("b", 100, 0), id="square", flips=False)
+    held = put(square, seats(a=(12, 12), b=(14, 12)))
+    for degrees, turn in ((20, 0.0), (44, 0.0), (46, 90.0), (70, 90.0), (-100, -90.0)):
+        t = math.radians(degrees)
+        end = beside(80 * math.cos(t), 80 * math.sin(t))
+        found = drag_to(TABLE, rack(square), held, beside(80, 0), end)
+        assert found.turn == turn
+
+
+@pytest.mark.source("brute force: the slide looked at in steps of 0.02 mm")
+@settings(max_examples=40)
+@given(st.floats(-130, 130), st.floats(-130, 130), st.integers(5, 115))
+def test_on_one_pin_it_slides_no_farther_than_it_must(x: float, y: float, slide: int) -> None:
+    far = math.hypot(x, y)
+    one = put(SLIDER, seats(s=(12, 12)), slide=float(slide), turn=20.0)
+    start = stand(TABLE, RACK, one).poses[0].point((60, 30))
+    found = drag_to(TABLE, RACK, one, start, beside(x, y))
+    steps = [k * 0.02 for k in range(6001)]
+    fits = [t for t in steps if abs(math.hypot(60 - t, 30) - far) < 0.02]
+    if fits and far > 31.0:  # nearer than the slot's own distance it only points that way
+        least = min(abs(t - slide) for t in fits)
+        assert abs(found.slide - slide) == pytest.approx(least, abs=0.1)

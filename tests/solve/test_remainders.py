@@ -1,5 +1,6 @@
 """Stops, packing and what the grid leaves, against the rule of the trade and brute force."""
 
+import math
 from fractions import Fraction
 from itertools import product
 
@@ -11,7 +12,7 @@ from msgspec import structs
 from gridjig.edits import weldment
 from gridjig.files.assets import rack_for, ready_tables, starter_racks
 from gridjig.model import FaceOf, Hole, HoleMark, Job, Placement, Seat
-from gridjig.rack import ArcSlot, Face, Piece, Rack, StraightSlot
+from gridjig.rack import ArcSlot, Face, Piece, Rack, RoundHole, StraightSlot
 from gridjig.solve import Stand, stand
 from gridjig.solve.packing import pack
 from gridjig.solve.remainders import (
@@ -20,6 +21,7 @@ from gridjig.solve.remainders import (
     remainders,
     rest,
     same_side,
+    stretches,
     the_stop,
 )
 from gridjig.solve.stops import holes_of, stop_of, stops
@@ -135,6 +137,71 @@ def test_the_stops_of_the_racks() -> None:
         assert the_stop(rack) == fixed
         assert the_stop(rack, "stop-adjustable") == drawer
         assert any(stop.half == stop.face for stop in found.values())  # round pins
+
+
+@pytest.mark.source("plane geometry: the same stop, drawn turned in its own frame")
+@pytest.mark.parametrize("degrees", [30.0, 90.0, 143.0, 250.0])
+def test_a_stop_is_the_same_however_it_is_drawn(degrees: float) -> None:
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+
+    def turned(x: float, y: float) -> tuple[float, float]:
+        return (c * x - s * y + 7, s * x + c * y - 3)
+
+    plain = Piece(
+        id="p",
+        name="p",
+        kind="fixed stop",
+        mounts=(RoundHole("a", turned(0, 0), BORE), RoundHole("b", turned(-50, 20), BORE)),
+        faces=(Face("f", turned(12, -30), turned(12, 40), 2, 25),),
+    )
+    stop = stop_of(plain)
+    assert stop is not None
+    assert (stop.face, stop.half, stop.slot) == pytest.approx((12, 35, 0))
+    assert (stop.z_low, stop.z_high) == (2, 25)
+    assert stop.other[0] == pytest.approx((-50, 20))
+    drawer = structs.replace(
+        plain,
+        kind="adjustable stop",
+        mounts=(StraightSlot("s", turned(-80, 5), turned(0, 5), BORE),),
+    )
+    stop = stop_of(drawer)
+    assert stop is not None
+    assert (stop.face, stop.slot) == pytest.approx((12, 80))
+    assert stop.other == ()
+
+
+def test_only_faces_that_look_against_the_datum_are_opposed() -> None:
+    job = weldment.move(job_of(*frame()), 7.3, 11.9)
+    found = remainders(job)
+    for axis, datum in (("y", found.datum.long), ("x", found.datum.end)):
+        assert datum is not None
+        for one in found.found:
+            if one.line.axis == axis:
+                assert one.opposed == (one.line.sign != datum.sign)
+    assert {one.opposed for one in found.found} == {True, False}
+
+
+def test_a_fixed_stop_is_never_drawn_out() -> None:
+    kept = tuple(p for p in rack_for(TABLE).pieces if p.kind != "adjustable stop")
+    job = structs.replace(
+        job_of(bar("a", 125, 245, 400)), rack=structs.replace(rack_for(TABLE), pieces=kept)
+    )
+    found = remainders(job).found
+    assert any(one.verdict == "on the grid" for one in found)
+    assert {(one.adjustable, one.drawn) for one in found} == {(None, 0.0)}
+
+
+@pytest.mark.source("arithmetic: what a butted bar leaves free of the face that it meets")
+def test_the_free_stretches_of_a_line() -> None:
+    """A bar from x = 100 to 500, another butted against its back from 300 to 340."""
+    job = job_of(bar("a", 100, 220, 400), bar("b", 320, 240, 200, 90))
+    lines = {(one.line.axis, one.line.sign, one.line.at): one.line for one in remainders(job).found}
+    (back,) = [line for (_, _, at), line in lines.items() if at == 240]
+    assert sorted(stretches(back)) == [pytest.approx((100, 300)), pytest.approx((340, 500))]
+    (front,) = [line for (_, _, at), line in lines.items() if at == 200]
+    assert list(stretches(front)) == [pytest.approx((100, 500))]
+    (side,) = [line for (axis, _, at), line in lines.items() if (axis, at) == ("x", 340)]
+    assert list(stretches(side)) == [pytest.approx((240, 440))]
 
 
 def test_what_is_no_stop() -> None:

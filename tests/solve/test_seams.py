@@ -92,6 +92,15 @@ def test_faces_a_little_out_of_parallel_meet_as_far_as_the_gap_allows() -> None:
     assert seam.length == pytest.approx(160, abs=0.5)
     assert seam.gap == pytest.approx(1.6, abs=0.01)
     assert seam.angles[0] == pytest.approx(1.146, abs=0.01)
+    late = [(40, 20), (190, 24.5), (190, 100), (40, 100)]  # 1.72 degrees, from 40 on
+    (seam,) = seams(edges_of(box(0, 0, 200, 20)), edges_of(late))
+    assert seam.length == pytest.approx(3.2 / 4.5 * 150, abs=0.5)
+    assert seam.gap == pytest.approx(1.6, abs=0.01)
+    assert sorted(x for x, _ in seam.line) == pytest.approx([40, 40 + 3.2 / 4.5 * 150], abs=0.1)
+    near = [(40, 24.5), (190, 20), (190, 100), (40, 100)]
+    (seam,) = seams(edges_of(box(0, 0, 200, 20)), edges_of(near))
+    assert sorted(x for x, _ in seam.line) == pytest.approx([190 - 3.2 / 4.5 * 150, 190], abs=0.1)
+    assert seam.gap == pytest.approx(1.6, abs=0.01)
     steep = [(0, 20), (200, 29), (200, 100), (0, 100)]  # 2.6 degrees
     assert not seams(edges_of(box(0, 0, 200, 20)), edges_of(steep))
 

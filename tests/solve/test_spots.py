@@ -103,6 +103,23 @@ def test_lock_holes_of_a_leaf(base: Pose) -> None:
     assert {s.way.play_deg for s in found if s.seat.feature == "ring"} <= {0.5}
 
 
+@pytest.mark.source("brute force: every hole of the table asked of the solver one by one")
+@pytest.mark.parametrize("base", [Pose(110, 120, 0), Pose(150, 100, 53.13)])
+def test_lock_holes_within_play_and_at_the_edge_of_the_table(base: Pose) -> None:
+    table = grid(columns=6, rows=6, hole=PIN + 0.6)
+    found, _ = leaf_spots(table, LOCKED, base, PIN)
+    mine = sorted((s.seat.feature, s.seat.hole) for s in found)
+    theirs: list[tuple[str, Hole]] = []
+    for name in ("lock", "end", "ring"):
+        for col in range(6):
+            for row in range(6):
+                ways = mount_leaf(table, LOCKED, base, seats(**{name: (col, row)}), PIN).ways
+                theirs.extend((name, Hole(col, row)) for _ in ways)
+    assert mine == sorted(theirs)
+    assert {hole.col for _, hole in mine} & {0}
+    assert {hole.row for _, hole in mine} & {0}
+
+
 def test_a_piece_of_one_body_or_a_thick_pin_locks_nowhere() -> None:
     assert leaf_spots(grid(), STOP, Pose(0, 0, 0), PIN) == ((), ())
     assert leaf_spots(grid(), LOCKED, Pose(400, 400, 0), 20.0) == ((), ())

@@ -5,6 +5,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import structs
 from shapely import affinity
 from shapely.geometry import Polygon
 
@@ -283,3 +284,46 @@ def test_a_ring_slot_as_a_choice_of_turn() -> None:
     )
     assert (found.turn, found.off) == (-30.0, ())
     assert found.slide == pytest.approx(100 * math.radians(30))
+
+
+def test_a_clamp_on_a_riser_has_its_bar_and_handle_higher_by_it() -> None:
+    assert CLAMP.tip is not None
+    tip = structs.replace(CLAMP.tip, handle_radius=80.0, handle_start=100.0, handle_end=80.0)
+    swung = structs.replace(CLAMP, tip=tip)
+    post = put(swung, seats(post=(6, 6)), reach=100.0, turn=30.0)
+    low = stand(grid(), rack(swung, RISER), post)
+    high = stand(grid(), rack(swung, RISER), structs.replace(post, lift=("riser",)))
+    assert {s.part for s in low.solids} >= {"bar", "handle"}
+    for part in ("bar", "handle"):
+        (one,) = (s for s in low.solids if s.part == part)
+        (other,) = (s for s in high.solids if s.part == part)
+        assert (one.z_low, one.z_high) == (tip.bar_z_low, tip.bar_z_high)
+        assert (other.z_low - one.z_low, other.z_high - one.z_high) == (50.0, 50.0)
+        assert other.points == one.points
+    (sweep,) = (Polygon(s.points) for s in low.solids if s.part == "handle")
+    whole = math.pi * 80.0**2
+    assert sweep.area == pytest.approx(whole * 340 / 360, rel=0.01)
+
+
+def test_the_solids_of_a_stack_lie_one_on_another() -> None:
+    """A riser whose head stands above its foot: each solid keeps its own height in the stack."""
+    stepped = structs.replace(
+        RISER,
+        id="stepped",
+        solids=(Solid(outline=BOX, z_low=0, z_high=20), Solid(outline=BOX, z_low=20, z_high=50)),
+    )
+    there = put(STOP, TWO, lift=("shim", "stepped", "stepped"))
+    found = stand(grid(), rack(STOP, SHIM, stepped), there)
+    lifts = [(s.z_low, s.z_high) for s in found.solids if s.part == "lift"]
+    assert lifts == [(0, 2), (2, 22), (22, 52), (52, 72), (72, 102)]
+    assert found.z == 102.0
+
+
+@pytest.mark.parametrize(("off", "had"), [(0.049, True), (0.051, False)])
+def test_half_a_tenth_is_had_and_no_more(off: float, had: bool) -> None:
+    slid = stood(put(STOP, TWO, slide=50.0 + off))
+    assert (slid.slide, "slide" not in slid.off) == (50.0, had)
+    post = put(CLAMP, seats(post=(6, 6)), reach=150.0 + off)
+    assert ("reach" not in stand(grid(), rack(CLAMP), post).off) == had
+    turned = put(STOP, TWO, turn=off / 10)
+    assert ("turn" not in stood(turned).off) == had

@@ -89,3 +89,13 @@ def test_the_way_that_needs_fewer_risers_comes_first() -> None:
     assert first.face_down
     assert "mid" in first.flush
     assert not second.face_down
+
+
+@pytest.mark.source("arithmetic: two of the thickest, and not four of the thinnest")
+def test_a_high_member_stands_on_the_thickest_risers() -> None:
+    job = structs.replace(
+        job_of(*frame(), bar("mid", 300, 240, 220, 90, 100)),
+        rack=Rack(name="r", pieces=(riser(5, 9), riser(50, 4), riser(10, 9))),
+    )
+    (one,) = next(way for way in ways_up(job) if not way.face_down).raised
+    assert (one.stack, one.residual) == (("r50", "r50"), 0)

@@ -191,3 +191,19 @@ def test_a_critical_face_across_the_grid_is_said() -> None:
     assert where(job).statement.endswith("Set by an angle, not by a shift: 1 critical face.")
     both = structs.replace(job, critical=(FaceOf("slope", 0), FaceOf("slope", 2)))
     assert where(both).statement.endswith("2 critical faces.")
+
+
+def test_where_nothing_is_better_it_says_so() -> None:
+    stop = the_stop(JOB.rack)
+    here = 200.0 + stop.face  # both long sides and both ends a whole number of pitches apart
+    job = structs.replace(JOB, outlines=(bar("a", here, here + 20, 450.0 - 2 * stop.face),))
+    found = where(job, turns=(0,), flips=False)
+    assert found.now.packed == found.found[0].packed
+    assert found.statement.endswith(
+        f"None needs fewer packings than where it lies now: {found.now.packed}."
+    )
+    moved = where(weldment.move(job, 13, 17), turns=(0,), flips=False)
+    assert moved.now.packed > moved.found[0].packed
+    assert moved.statement.endswith(
+        f"Packings at the best: {moved.found[0].packed}; where it lies now: {moved.now.packed}."
+    )
