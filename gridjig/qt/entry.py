@@ -19,8 +19,9 @@ from PySide6.QtWidgets import (
 from gridjig.model import SIZED
 
 from .announce import announce
-from .fields import restyle, undoes_the_job
+from .fields import restyle
 from .labels import LinesLabel
+from .lineedit import undoes_the_job
 from .memberchoices import MemberChoices
 
 HOLE_STATES: tuple[tuple[str, str], ...] = (

@@ -5,14 +5,14 @@ in the complaint.  Knows no job: it is given how to read, how to show and what r
 """
 
 from collections.abc import Callable
+from typing import cast
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QVBoxLayout,
     QWidget,
 )
@@ -23,11 +23,13 @@ from gridjig.units import (
     Unit,
     format_angle,
     format_length,
+    full_length,
     parse_angle,
     parse_length,
 )
 
 from .labels import ElidedLabel
+from .lineedit import FieldEdit
 
 PAUSE_MS = 600
 """So long must typing pause before a live field complains of what it cannot read."""
@@ -52,72 +54,6 @@ def look_again(widget: QWidget) -> None:
     widget.style().unpolish(widget)
     widget.style().polish(widget)
     widget.update()
-
-
-def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
-    """True for the keys of undo and redo while nothing is being typed: then they mean the job."""
-    undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
-    return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
-
-
-class _Edit(QLineEdit):
-    """A line edit that tells its field of Enter, Esc and of being left."""
-
-    entered = Signal()
-    escaped = Signal()
-    left = Signal()
-    focused = Signal(bool)
-    refused = False
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.entered.emit()
-            event.accept()
-        elif event.key() == Qt.Key.Key_Escape and self.astray:
-            self.escaped.emit()
-            event.accept()
-        else:
-            super().keyPressEvent(event)
-
-    @property
-    def astray(self) -> bool:
-        """True while another text stands here than the value in force."""
-        return self.isModified() or self.refused
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            if event.key() == Qt.Key.Key_Escape and self.astray:
-                event.accept()
-                return True
-            if undoes_the_job(self, event):
-                event.ignore()
-                return False
-        return super().event(event)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        fresh = not self.hasFocus()
-        super().mousePressEvent(event)
-        if fresh:
-            self.selectAll()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        kept = self.selectedText() == self.text()
-        super().mouseReleaseEvent(event)
-        if kept:
-            self.selectAll()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.focused.emit(True)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.focused.emit(False)
-        if event.reason() not in (
-            Qt.FocusReason.PopupFocusReason,
-            Qt.FocusReason.ActiveWindowFocusReason,
-        ):
-            self.left.emit()
 
 
 class TypedField(QFrame):
@@ -151,7 +87,7 @@ class TypedField(QFrame):
         self.note.setObjectName("note")
         self.label.setObjectName("cellName")
         self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        self.edit = _Edit()
+        self.edit = FieldEdit()
         self.edit.setAccessibleName(label)
         self.label.setBuddy(self.edit)
         self.complaint = QLabel()
@@ -304,6 +240,12 @@ class LengthField(TypedField):
 
     def _format(self, value: object) -> str:
         return format_length(float(value), self._display) if isinstance(value, int | float) else ""
+
+    def _write(self) -> None:
+        super()._write()
+        value = self._value
+        rounded = isinstance(value, int | float) and self.edit.text().startswith("≈")
+        self.edit.setToolTip(full_length(cast(float, value)) if rounded else "")
 
     def _parse(self, text: str) -> float:
         value = parse_length(text, self._display.unit)

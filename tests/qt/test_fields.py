@@ -117,6 +117,19 @@ def test_out_of_range_says_the_range(
     assert says in field.complaint.text()
 
 
+@pytest.mark.expectation(56)
+def test_a_rounded_length_tells_its_exact_value_under_the_pointer(qtbot: QtBot) -> None:
+    field = LengthField("Width", INCH)
+    qtbot.addWidget(field)
+    field.set_value(400.05)
+    assert (field.edit.text(), field.edit.toolTip()) == ('15-3/4"', "")
+    field.set_value(400.0)
+    assert field.edit.text() == '≈15-3/4"'
+    assert field.edit.toolTip() == "400 mm = 15.74803 in"
+    field.set_display(MM)
+    assert (field.edit.text(), field.edit.toolTip()) == ("400 mm", "")
+
+
 @pytest.mark.expectation(57)
 def test_another_unit_shows_the_same_value(qtbot: QtBot) -> None:
     field = LengthField("Width", INCH)

@@ -1,0 +1,77 @@
+"""The line edit of every typed field: when it tells of Enter and Esc, and whose undo is meant."""
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
+from PySide6.QtWidgets import QLineEdit
+
+
+def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
+    """True for the keys of undo and redo while nothing is being typed: then they mean the job."""
+    undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
+    return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
+
+
+class FieldEdit(QLineEdit):
+    """A line edit that tells its field of Enter, Esc and of being left."""
+
+    entered = Signal()
+    escaped = Signal()
+    left = Signal()
+    focused = Signal(bool)
+    refused = False
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter and Esc are the field's."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.entered.emit()
+            event.accept()
+        elif event.key() == Qt.Key.Key_Escape and self.astray:
+            self.escaped.emit()
+            event.accept()
+        else:
+            super().keyPressEvent(event)
+
+    @property
+    def astray(self) -> bool:
+        """True while another text stands here than the value in force."""
+        return self.isModified() or self.refused
+
+    def event(self, event: QEvent) -> bool:
+        """Which keys are taken here before they are shortcuts of the window."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            if event.key() == Qt.Key.Key_Escape and self.astray:
+                event.accept()
+                return True
+            if undoes_the_job(self, event):
+                event.ignore()
+                return False
+        return super().event(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A first click chooses the whole text."""
+        fresh = not self.hasFocus()
+        super().mousePressEvent(event)
+        if fresh:
+            self.selectAll()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """What was chosen whole stays so."""
+        kept = self.selectedText() == self.text()
+        super().mouseReleaseEvent(event)
+        if kept:
+            self.selectAll()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Tell of the focus."""
+        super().focusInEvent(event)
+        self.focused.emit(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Tell of being left, but not to a menu or to another window."""
+        super().focusOutEvent(event)
+        self.focused.emit(False)
+        if event.reason() not in (
+            Qt.FocusReason.PopupFocusReason,
+            Qt.FocusReason.ActiveWindowFocusReason,
+        ):
+            self.left.emit()
