@@ -79,12 +79,6 @@ class Canvas(SheetView):
         self._after_tool(tool)
         self._gestures.show_hand()
 
-    def home_tool(self) -> None:
-        """Go back to selecting."""
-        self._gestures.drop()
-        self._after_tool(self._bench.home())
-        self._gestures.show_hand()
-
     def set_wheel_zooms(self, zooms: bool) -> None:
         """What the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
         self._gestures.wheel_zooms = zooms

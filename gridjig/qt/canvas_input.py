@@ -67,5 +67,4 @@ def key_of(event: QKeyEvent) -> Key | None:
         name=name,
         shift=bool(held & Qt.KeyboardModifier.ShiftModifier),
         ctrl=bool(held & Qt.KeyboardModifier.ControlModifier),
-        alt=bool(held & Qt.KeyboardModifier.AltModifier),
     )

@@ -164,7 +164,6 @@ def put_up(
         verdict=judge((abs(error) + setting) * 60.0, play * 60.0, limits.judged_leg),
         base_mm=base,
         line_mm=line,
-        off_face_mm=off_face(task.table, limits.along, holes, line),
         fixed=fixed,
         shims_mm=shims,
         takes=takes(task, needs),

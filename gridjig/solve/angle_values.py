@@ -182,8 +182,7 @@ class Answer(Struct, frozen=True, kw_only=True):
     as mm at the end of the leg; `setting` is how exactly it can be set (a scale, a cut
     edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
-    Along a member's face `off_face_mm` is how far this line runs into the member at each hole (it
-    has to give way by so much), and with `fixed` the answer suits these holes only.
+    With `fixed` the answer suits these holes only, as along a member's face.
     """
 
     way: AngleWay
@@ -199,7 +198,6 @@ class Answer(Struct, frozen=True, kw_only=True):
     verdict: Verdict
     base_mm: float
     line_mm: tuple[float, ...]
-    off_face_mm: tuple[float, ...]
     shims_mm: tuple[float, float]
     takes: tuple[Take, ...]
     standing: tuple[Standing, ...]

@@ -30,7 +30,6 @@ class Key(Struct, frozen=True):
     name: str
     shift: bool = False
     ctrl: bool = False
-    alt: bool = False
 
 
 Button = Literal["primary", "secondary"]

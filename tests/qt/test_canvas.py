@@ -23,6 +23,7 @@ from gridjig.qt.theme import THEMES
 from gridjig.session.desk import Desk
 from gridjig.tools.place import PlaceTool
 from gridjig.tools.pointer import Pointer
+from gridjig.tools.select import SelectTool
 from gridjig.tools.tool import Leave, Outcome, Tool
 from tests.qt.canvases import (
     LEFT,
@@ -143,7 +144,7 @@ def test_what_the_tool_draws_over_the_sheet_comes_and_goes(qtbot: QtBot) -> None
     canvas.set_tool(PlaceTool(canvas.desk, "stop"))
     move(canvas, spot(canvas, Hole(12, 10)))
     assert not alike(picture(canvas), before)
-    canvas.home_tool()
+    canvas.set_tool(SelectTool(canvas.desk))
     move(canvas, QPoint(5, 5))
     assert alike(picture(canvas), before)
 

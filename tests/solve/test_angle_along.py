@@ -13,6 +13,7 @@ from gridjig.model.labels import address
 from gridjig.rack import Piece, Point
 from gridjig.solve.angle import find, places
 from gridjig.solve.angle_plate import edge_error
+from gridjig.solve.angle_task import off_face
 from gridjig.solve.angle_values import Along, Answer, Limits, PinSide
 from gridjig.solve.wanted import as_edge, read_wanted
 from tests.anglekit import INCH, apart, body, grid_table, rack_of, shim
@@ -52,7 +53,8 @@ def test_packing_of_both_pins_to_the_face(
 ) -> None:
     found = pack_of(face, side)
     answer = next(a for a in found if tuple(address(TABLE, h) for h in a.holes) == names)
-    for pack, off, gap in zip(answer.shims_mm, answer.off_face_mm, gaps, strict=True):
+    face_off = off_face(TABLE, Along(*face, side=side), answer.holes, answer.line_mm)
+    for pack, off, gap in zip(answer.shims_mm, face_off, gaps, strict=True):
         assert (pack - off) / INCH == pytest.approx(gap, abs=1e-4)
         assert abs(off) <= 0.5
     assert answer.fixed
@@ -127,13 +129,14 @@ def test_along_a_face_other_ways_tell_how_far_the_face_has_to_move() -> None:
     limits = Limits(along=along, leg=500.0, top=20)
     found = find(TABLE, RACK, read_wanted("37.5"), limits)
     pins = next(a for a in found.nearest if a.way == "pins")
-    assert len(pins.off_face_mm) == 2
-    assert max(pins.off_face_mm) <= 15.875 + 1e-6
+    off = off_face(TABLE, along, pins.holes, pins.line_mm)
+    assert len(off) == 2
+    assert max(off) <= 15.875 + 1e-6
     assert found.looked_at.hole_pairs < 200
     bare = rack_of()
     none = find(TABLE, bare, read_wanted("37.5"), replace(limits, ways=("shims", "pins")))
     assert [a.way for a in none.nearest] == ["pins"]
-    assert none.nearest[0].off_face_mm == ()
+    assert off_face(TABLE, None, pins.holes, pins.line_mm) == ()
 
 
 @pytest.mark.source(
