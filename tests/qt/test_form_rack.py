@@ -67,6 +67,23 @@ def opened(form: RackForm, kind: type[PieceForm] | type[ImportForm]) -> PieceFor
     return child
 
 
+@pytest.mark.expectation(64)
+def test_undo_and_redo_have_the_keys_of_the_window(form: RackForm) -> None:
+    before = rack_of(form)
+    type_cell(form, "pin", OWNED, "11")
+    changed = rack_of(form)
+    assert changed is not before
+    for key in (Qt.Key.Key_Y, Qt.Key.Key_Z):
+        form.cancel_button.setFocus()
+        QTest.keyClick(form.cancel_button, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+        assert rack_of(form) is before
+        held = Qt.KeyboardModifier.ControlModifier
+        if key == Qt.Key.Key_Z:
+            held |= Qt.KeyboardModifier.ShiftModifier
+        QTest.keyClick(form.cancel_button, key, held)
+        assert rack_of(form) is changed
+
+
 # -- the list --------------------------------------------------------------------------------------
 
 

@@ -85,12 +85,13 @@ class DraftForm(FormDialog):
         self.cancel_button = verb("Cancel", self.reject, plain=False)
         self.undo_button = verb("Undo", self.undo, plain=False)
         self.redo_button = verb("Redo", self.redo, plain=False)
-        for button, key in (
-            (self.undo_button, QKeySequence.StandardKey.Undo),
-            (self.redo_button, QKeySequence.StandardKey.Redo),
+        # The keys of the window's own undo and redo, on every system.
+        for button, keys in (
+            (self.undo_button, ("Ctrl+Z",)),
+            (self.redo_button, ("Ctrl+Y", "Ctrl+Shift+Z")),
         ):
-            shortcut = QShortcut(QKeySequence(key), self)
-            shortcut.activated.connect(button.click)
+            for key in keys:
+                QShortcut(QKeySequence(key), self).activated.connect(button.click)
         for enter in ("Ctrl+Return", "Ctrl+Enter"):
             QShortcut(QKeySequence(enter), self).activated.connect(self.apply_button.click)
 

@@ -101,6 +101,6 @@ def _range_words(size: Size, display: Display) -> str:
     if size.low <= 0.5:  # thinner than any steel that is cut
         low = "" if size.low > 0.0 or far else low
     if far:
-        return f"{UNIT_WORD[display.unit]}, from {low}" if low else UNIT_WORD[display.unit]
+        return f"from {low}" if low else UNIT_WORD[display.unit]
     high = format_length(size.high, display)
     return f"{low} to {high}" if low else f"up to {high}"
