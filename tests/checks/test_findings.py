@@ -98,6 +98,12 @@ def test_holes_to_mind(state: str, size: float, part: str) -> None:
     assert len(every) == 1
 
 
+def test_every_hole_of_a_piece_is_looked_at() -> None:
+    """The first of two is good; the second is the one to mind."""
+    assert list(found(laid(stop("s", 2, 3), job=with_mark("reserved")))) == ["reserved/s/3/3"]
+    assert list(found(laid(stop("s", 3, 3), job=with_mark("reserved")))) == ["reserved/s/3/3"]
+
+
 def test_a_marked_hole_of_what_cannot_stand_is_not_said_twice() -> None:
     job = laid(put("a", "stop", seat("h1", 3, 3), seat("h2", 9, 9)), job=with_mark("reserved"))
     assert list(found(job)) == ["fault/a"]

@@ -153,3 +153,13 @@ def test_copies_get_the_welds_of_their_originals() -> None:
     rows, _ = array_by(job, {"front", "left", "back"}, 3, 0, 900)
     assert len(rows.welds) == 4 + 2 * 2
     assert copy(JOB, {"front", "left"}, 4, 0)[0].welds == ()
+
+
+@pytest.mark.parametrize("side", [-1, 4])
+def test_a_bar_has_four_sides(side: int) -> None:
+    says = f"has 4 sides and no side {side + 1}"
+    with pytest.raises(IndexError, match=says):
+        edits.set_critical(JOB, [FaceOf("front", side)])
+    with pytest.raises(IndexError, match=says):
+        edits.set_datum(JOB, Datum(long=FaceOf("front", side)))
+    assert edits.set_critical(JOB, [FaceOf("front", 3)]).critical == (FaceOf("front", 3),)

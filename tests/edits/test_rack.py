@@ -136,3 +136,12 @@ def test_free_ids() -> None:
     assert free_id(RACK, "stop") == "stop-copy"
     job, _ = copy_piece(EMPTY, SHIM.id)
     assert free_id(job.rack, "shim-copy") == "shim-copy-2"
+
+
+def test_the_pin_that_holds_a_piece_is_the_first_that_the_rack_has() -> None:
+    """A piece that would rather take another pin is held by the one that is there."""
+    rack = RACK.with_piece(structs.replace(STOP, takes=("gone", "bolt")))
+    job = structs.replace(laid(stop("s", 3, 3)), rack=rack)
+    with pytest.raises(ValueError, match="pins fixed stop to the table"):
+        remove_piece(job, "bolt")
+    assert remove_piece(structs.replace(job, placements=()), "bolt").rack.find("bolt") is None

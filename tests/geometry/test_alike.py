@@ -140,3 +140,17 @@ def test_one_mitred_end(section: Section, cut: float, own: bool) -> None:
 def test_length_tells_bars_apart_by_a_hundredth() -> None:
     assert piece_of(bar(length=500)) == piece_of(bar(length=500.001))
     assert piece_of(bar(length=500)) != piece_of(bar(length=500.1))
+
+
+@pytest.mark.source("brute force: all 24 turns of the bar's corners in space, numpy")
+@pytest.mark.parametrize(
+    "cut", [EndCut("mitre", 30.0), EndCut("notch", 0.0, 0.0, 40.0, 3.0, "left")]
+)
+@pytest.mark.parametrize("section", PLAIN, ids=[s.name for s in PLAIN])
+def test_every_way_of_laying_a_bar_with_one_cut_end(section: Section, cut: EndCut) -> None:
+    hands = (False, True) if section.handed else (False,)
+    laid = [
+        bar(section, 200, start=cut, way_up=way, mirrored=hand) for way in WAYS for hand in hands
+    ]
+    for one, other in itertools.combinations(laid, 2):
+        assert (piece_of(one) == piece_of(other)) is same(solid(one), solid(other))

@@ -65,12 +65,13 @@ def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bo
         assert bool(room.why) == (len(open_) < len(every))
 
 
-def test_the_nearest_place_comes_first() -> None:
+@pytest.mark.parametrize("near", [(100.0, 100.0), (900.0, 700.0), (620.0, 150.0)])
+def test_the_nearest_place_comes_first(near: tuple[float, float]) -> None:
     answers, limits = asked(EMPTY, 45.0)
-    room = room_for(EMPTY, {}, answers[0], replace(limits, near=(100.0, 100.0)))
+    room = room_for(EMPTY, {}, answers[0], replace(limits, near=near))
     away = [
         math.dist(
-            (100.0, 100.0),
+            near,
             [sum(TABLE.at(h)[k] for h in holes[:2]) / 2 for k in (0, 1)],
         )
         for holes in all_of(room)

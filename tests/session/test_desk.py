@@ -191,3 +191,17 @@ def test_joints_keep_their_names_whatever_is_moved() -> None:
     assert {one.joint.id: one.name for one in welded(desk.job)}.items() < names.items()
     desk.do(set_place(desk.job, "left", x=120), "Move left")
     assert {one.joint.id: one.name for one in welded(desk.job)} == names
+
+
+def test_whoever_listens_hears_of_every_step_there_and_back() -> None:
+    desk, heard = Desk(JOB), []
+    end = desk.subscribe(lambda: heard.append(desk.job))
+    moved = shift(JOB, {"a"}, 1, 0)
+    desk.do(moved, "Move")
+    desk.undo()
+    desk.redo()
+    assert [job is moved for job in heard] == [True, False, True]
+    assert desk.redo() is None
+    end()
+    desk.undo()
+    assert len(heard) == 3

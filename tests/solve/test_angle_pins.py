@@ -169,3 +169,32 @@ def test_the_places_of_three_holes() -> None:
         assert answer.places == len(theirs)
         near = min(math.dist(table.at(place[0]), (600.0, 500.0)) for place in theirs)
         assert math.dist(table.at(first), (600.0, 500.0)) == pytest.approx(near)
+
+
+@pytest.mark.parametrize("angle", [0.0, 12.5, 44.0, 89.0, 91.0, 150.0, 178.0])
+def test_the_second_pin_stands_ahead_along_the_line(angle: float) -> None:
+    table = grid_table(9, 7, pitch_y=40.0)
+    asked = Limits(ways=("pins",), top=20)
+    t = math.radians(angle)
+    for answer in find(table, rack_of(body(25.0)), as_edge(angle), asked).ranked:
+        (x1, y1), (x2, y2) = (table.at(hole) for hole in answer.holes)
+        assert (x2 - x1) * math.cos(t) + (y2 - y1) * math.sin(t) > 0.0
+
+
+def test_a_plate_to_be_cut_is_no_answer_from_the_rack() -> None:
+    """Within the class asked for there is only the plate: that is offered, and said to be it."""
+    table, rack = grid_table(6, 5), rack_of(body(25.0))
+    asked = Limits(angle_class="A", leg=1200.0)
+    found = find(table, rack, as_edge(37.5), asked)
+    plate = next(a for a in found.nearest if a.way == "plate")
+    assert plate.verdict.meets("A")
+    assert found.within is False
+    assert found.offer is not None
+    assert found.offer.way == "plate"
+    only = find(table, rack, as_edge(37.5), replace(asked, ways=("plate",)))
+    assert only.within is True
+
+
+def test_more_in_use_than_there_are_leaves_none() -> None:
+    best = pins((body(25.0, owned=4),), used=(("pin-25", 9),))[0]
+    assert (best.takes[0].left, best.on_rack) == (0, False)

@@ -161,3 +161,8 @@ def test_all_steps_are_half_of_the_differences() -> None:
     m, n = all_steps(Grid(48, 24, 50, 50))
     assert m.size == ((2 * 48 - 1) * (2 * 24 - 1) - 1) // 2
     assert len(set(zip(m.tolist(), n.tolist(), strict=True))) == m.size
+
+
+def test_the_farthest_two_holes() -> None:
+    assert Grid(24, 13, 50.0, 40.0).diagonal == pytest.approx(math.hypot(23 * 50.0, 12 * 40.0))
+    assert (Grid(24, 13, 50.0, 40.0).pitch, Grid(1, 1, 9.0, 9.0).diagonal) == (40.0, 0.0)

@@ -130,6 +130,7 @@ def test_a_leaf_by_its_scale_and_by_its_lock_holes() -> None:
     }
     assert locked == theirs
     for a in found.angles:
+        assert a.scale or a.low == a.high
         assert a.leaf is not None
         base_turn = {(8, 7): 0, (7, 8): 90, (6, 7): 180, (7, 6): -90}[a.seats[1].hole]
         assert math.remainder(a.low - a.leaf[0] - base_turn, 360) == pytest.approx(0, abs=1e-6)

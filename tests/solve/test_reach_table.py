@@ -157,3 +157,26 @@ def test_of_the_same_angle_the_nearest_line_comes_first() -> None:
     anywhere = reach_table(TABLE, RACK, ARM, 36.87, 1.0).found
     assert {p.off for p in anywhere} == {0.0}
     assert len(anywhere) > len(found)
+
+
+def test_a_slot_that_runs_aslant_to_its_face_slides_it_all_the_same() -> None:
+    """A millimetre of slide moves the face by less; it still comes to lie on the wanted line."""
+    aslant = piece(
+        slot("s", 0, 0, 90, 60),
+        faces=(Face(id="f", a=(140, -20), b=(140, 20), z_low=0, z_high=25),),
+        flips=False,
+        id="aslant",
+    )
+    two = rack(aslant)
+    table = grid(pitch=50.0, columns=9, rows=8)
+    (held, *_), _ = held_angles(table, two, aslant, Hole(4, 4))
+    angle = held.angle.low + 90.0
+    found = reach_table(table, two, aslant, angle, 0.1, point=(310.0, 233.0), within=30.0).found
+    drawn = [p for p in found if abs(p.off) < 1e-9]
+    assert drawn
+    for place in found:
+        there = stand(table, two, put(aslant, place.seats, turn=place.turn, slide=place.slide))
+        (face,) = there.faces
+        nx, ny = face.normal
+        off = (face.a[0] - 310.0) * nx + (face.a[1] - 233.0) * ny
+        assert abs(off) == pytest.approx(abs(place.off), abs=1e-6)

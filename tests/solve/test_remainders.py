@@ -354,6 +354,10 @@ def test_an_adjustable_stop_that_does_not_reach_is_not_offered() -> None:
     none = Rack(name="r", pieces=tuple(p for p in RACK.pieces if p.id != "slider"))
     job = structs.replace(job_of(*frame()), rack=none)
     assert {one.adjustable for one in remainders(job, the_stop(none)).found} == {None}
+    whole = rack_for(TABLE)
+    lent = whole.with_piece(structs.replace(whole.piece("stop-adjustable"), owned=0))
+    gone = remainders(structs.replace(job, rack=lent)).found
+    assert {one.adjustable for one in gone} == {None}
     near = structs.replace(
         rack_for(TABLE).piece("stop-adjustable"),
         mounts=(StraightSlot("s", (0, 0), (0, -80), BORE),),

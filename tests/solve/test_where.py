@@ -207,3 +207,17 @@ def test_where_nothing_is_better_it_says_so() -> None:
     assert moved.statement.endswith(
         f"Packings at the best: {moved.found[0].packed}; where it lies now: {moved.now.packed}."
     )
+
+
+@pytest.mark.parametrize(("dx", "dy"), [(0, 700), (0, -260), (-180, 0), (950, 640)])
+def test_over_any_edge_it_is_brought_back(dx: float, dy: float) -> None:
+    job = weldment.move(JOB, dx, dy)
+    found = where(job, turns=(0, 90), flips=False)
+    box = bounds(p for part in job.outlines for p in part_ring(part))
+    over = max(-box[0], -box[1], box[2] - TABLE.width, box[3] - TABLE.depth)
+    assert found.now.over == pytest.approx(over)
+    for put in found.found:
+        there = bounds(p for part in weldment.put(job, put).outlines for p in part_ring(part))
+        hangs = max(-there[0], -there[1], there[2] - TABLE.width, there[3] - TABLE.depth, 0.0)
+        assert put.over == pytest.approx(hangs, abs=1e-6)
+        assert hangs < 1e-6
