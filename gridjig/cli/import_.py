@@ -5,7 +5,7 @@ from pathlib import Path
 
 from gridjig.files.assets import ready_tables
 from gridjig.files.drawing import UNITS, Drawing, read_drawing
-from gridjig.files.drawing_parts import Brought, LayerUse, to_job, to_parts
+from gridjig.files.drawing_parts import Brought, LayerUse, to_job, to_parts, usual_thickness
 from gridjig.files.drawing_words import (
     accuracy_words,
     size_words,
@@ -28,7 +28,6 @@ ABOUT = (
     "Make a job of the closed outlines of a DXF or SVG drawing: each becomes a plate on the middle"
     " of the table. Prints what came in and what was not used."
 )
-THICKNESS = {"millimetres": "10 mm", "inch fractions": "3/8 in"}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -70,7 +69,8 @@ def run(chosen: argparse.Namespace) -> None:
     drawing = _read(Path(chosen.drawing), chosen.unit)
     table, rack = given or the_table_and_rack(_table_for(drawing.unit), None)
     display = display_of(table)
-    thickness = length(chosen.thickness or THICKNESS[display.unit], display)
+    asked = chosen.thickness
+    thickness = length(asked, display) if asked else usual_thickness(display)
     if thickness <= 0:
         raise Refusal(f"A plate {chosen.thickness} thick is none; give more than 0.")
     if drawing.unit is None:

@@ -11,7 +11,7 @@ from msgspec import Struct, structs
 from gridjig.edits.outlines import polygon
 from gridjig.edits.things import all_ids
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Job, Part, Section
+from gridjig.model import Display, Job, Part, Section
 from gridjig.rack import Point
 
 from .drawing import Count, Drawing, Layer
@@ -22,6 +22,11 @@ from .faults import clip
 
 MOST_PARTS = 20_000
 _NAME = 100
+
+
+def usual_thickness(display: Display) -> float:
+    """How thick a plate is while nobody says: 10 mm or 3/8 in; mm."""
+    return 10.0 if display.unit == "millimetres" else 9.525
 
 
 class LayerUse(Struct, frozen=True):

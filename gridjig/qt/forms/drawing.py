@@ -18,7 +18,14 @@ from PySide6.QtWidgets import (
 
 from gridjig.files import sections
 from gridjig.files.drawing import UNITS, Count, Drawing, Report, outlined, read_drawing
-from gridjig.files.drawing_parts import Brought, LayerUse, step_name, to_job, to_parts
+from gridjig.files.drawing_parts import (
+    Brought,
+    LayerUse,
+    step_name,
+    to_job,
+    to_parts,
+    usual_thickness,
+)
 from gridjig.files.drawing_words import accuracy_words, size_words, unused_words, used_words
 from gridjig.geometry.display import Drawing as Shown
 from gridjig.model.labels import address, find_hole
@@ -96,7 +103,7 @@ class DrawingForm(FormDialog):
         self.thickness = LengthField("Plate thickness", self._display)
         inches = self._display.unit != "millimetres"
         self.thickness.set_range(25.4 / 16 if inches else 0.1, None)
-        self.thickness.set_value(9.525 if inches else 10.0)
+        self.thickness.set_value(usual_thickness(self._display))
         self.z_low = LengthField("Underside at", self._display)
         self.z_low.set_range(0.0, None)
         self.z_low.set_value(0.0)
