@@ -148,21 +148,29 @@ class EntryRow(QFrame):
         self.edit.setAccessibleDescription(words)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Put what is chosen for a member on a line of its own where one line has no room."""
+        """Put what is chosen for a tool on a line of its own where one line has no room."""
         super().resizeEvent(event)
         self._fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Larger letters leave room for less beside them."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "_below"):
+            self._fit()
 
     def _fit(self) -> None:
         # As high without the button as with it: the sheet above must not move with the tool.
         beside = (self.out, self.state, self.amount, self.member)
         self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))
+        choices = (self.state, self.amount, self.member)
         letters = self.fontMetrics().averageCharWidth() * _LETTERS
-        needed = self.member.sizeHint().width() + self.out.sizeHint().width() + letters
-        short = self.width() < needed
+        chosen = sum(w.sizeHint().width() for w in choices if not w.isHidden())
+        short = self.width() < chosen + self.out.sizeHint().width() + letters
         wanted, other = (self._below, self._row) if short else (self._row, self._below)
-        if wanted.indexOf(self.member) < 0:
-            other.removeWidget(self.member)
-            wanted.insertWidget(0 if short else self._row.indexOf(self.out), self.member)
+        for choice in choices:
+            if wanted.indexOf(choice) < 0:
+                other.removeWidget(choice)
+                wanted.insertWidget(-1 if short else self._row.indexOf(self.out), choice)
 
     def say(self, words: str) -> None:
         """Show what comes next or what happened."""
@@ -208,6 +216,7 @@ class EntryRow(QFrame):
 
     def _on_marking(self) -> None:
         self.amount.setVisible(self._needs_size())
+        self._fit()
         self.marking.emit(self.state.currentData(), self.amount.text())
 
     def mark_wrong(self, wrong: bool) -> None:

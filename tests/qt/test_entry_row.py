@@ -1,5 +1,6 @@
 import pytest
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from gridjig.qt.entry import EntryRow
 from gridjig.qt.strip import TitleStrip
@@ -23,3 +24,20 @@ def test_the_lamp_calls_nothing_fine_before_the_first_check(qapp: QApplication) 
     strip = TitleStrip(EntryRow())
     assert strip.lamp.text() == "○  CHECK\nnot looked at yet"
     strip.deleteLater()
+
+
+@pytest.mark.expectation(84)
+@pytest.mark.parametrize("tool", ["member", "hole"])
+def test_what_a_tool_asks_goes_below_where_the_hint_would_have_no_room(
+    qtbot: QtBot, tool: str
+) -> None:
+    row = EntryRow()
+    qtbot.addWidget(row)
+    row.show()
+    row.show_tool(tool)
+    asked = row.member if tool == "member" else row.state
+    for letters, beside in ((200, True), (80, False), (200, True)):
+        row.resize(row.fontMetrics().averageCharWidth() * letters, 60)
+        QApplication.processEvents()
+        assert (abs(asked.geometry().center().y() - row.out.geometry().center().y()) < 6) == beside
+        assert row.hint.width() > row.fontMetrics().averageCharWidth() * 25
