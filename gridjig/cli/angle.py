@@ -6,14 +6,14 @@ from collections.abc import Callable
 
 from msgspec import Struct, structs
 
-from gridjig.checks.needs import needs
 from gridjig.files.assets import ready_tables
 from gridjig.model import Display, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
-from gridjig.session.angle_question import COMMON_LEG
+from gridjig.session.angle_question import COMMON_LEG, box_region, taken_holes, used_pieces
 from gridjig.sheets.angle_tell import (
     end_words,
+    holes_words,
     measure_words,
     plate_words,
     shims_words,
@@ -28,6 +28,7 @@ from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.wanted import AngleFault, Wanted, read_wanted
 from gridjig.units import Misread, format_angle, format_length, parse_length
 
+from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, the_hole, the_job, the_rack, the_table_and_rack
 from .poses import display_of
 from .verb import Refusal, Verb
@@ -65,11 +66,7 @@ def asked(chosen: argparse.Namespace) -> Asked:
         job = the_job(chosen.job)
         table, display = job.table, job.display
         rack = job.rack if chosen.rack is None else the_rack(chosen.rack)
-        limits = structs.replace(
-            limits,
-            taken=frozenset(seat.hole for p in job.placements for seat in p.seats),
-            used=tuple((piece, need.count) for piece, need in needs(job).items()),
-        )
+        limits = structs.replace(limits, taken=taken_holes(job), used=used_pieces(job))
     else:
         name = chosen.table if chosen.table is not None else next(iter(ready_tables()))
         table, rack = the_table_and_rack(name, chosen.rack)
@@ -117,8 +114,8 @@ def length(text: str, display: Display) -> float:
 
 def _box(table: Table, corners: list[str]) -> tuple[Point, ...]:
     """The rectangle between two holes as a polygon."""
-    (ax, ay), (bx, by) = (table.at(the_hole(table, text)) for text in corners)
-    return ((ax, ay), (bx, ay), (bx, by), (ax, by))
+    a, b = (table.at(the_hole(table, text)) for text in corners)
+    return box_region(a, b)
 
 
 # -- as JSON -------------------------------------------------------------------------------------
@@ -251,12 +248,7 @@ def hint(question: Asked, answer: Answer) -> str:
 
 
 def _listed(question: Asked, answers: tuple[Answer, ...]) -> list[str]:
-    rows = [HEAD, *(_row(question, answer) for answer in answers)]
-    widths = [max(len(row[k]) for row in rows) for k in range(len(HEAD))]
-    return [
-        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-        for row in rows
-    ]
+    return columns([HEAD, *(_row(question, answer) for answer in answers)]).split("\n")
 
 
 def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
@@ -276,7 +268,7 @@ def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
     )
     return (
         answer.way,
-        " + ".join(address(table, hole) for hole in answer.holes),
+        holes_words(table, answer.holes),
         steps_text(answer.steps),
         format_angle(answer.angle_deg),
         error,

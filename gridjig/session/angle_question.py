@@ -124,7 +124,7 @@ class Question(Struct, frozen=True, kw_only=True):
             only_free=self.only_free,
             taken=taken_holes(job),
             only_left=self.only_left,
-            used=tuple((piece, need.count) for piece, need in needs(job).items()),
+            used=used_pieces(job),
             leg=self.leg,
             shorter_leg=self.shorter_leg,
             angle_class=self.angle_class,
@@ -139,6 +139,11 @@ class Question(Struct, frozen=True, kw_only=True):
 def taken_holes(job: Job) -> frozenset[Hole]:
     """Every hole that a piece on the table stands in."""
     return frozenset(seat.hole for p in job.placements for seat in p.seats)
+
+
+def used_pieces(job: Job) -> tuple[tuple[str, int], ...]:
+    """How many of each piece the job takes from the rack, by the piece's id."""
+    return tuple((piece, need.count) for piece, need in needs(job).items())
 
 
 def leg_of(part: Part) -> float:
