@@ -1,5 +1,6 @@
 """Help that works offline: short topics from the package, shown beside the sheet."""
 
+import re
 from functools import cache
 
 from PySide6.QtCore import QUrl
@@ -32,6 +33,8 @@ TOPICS = (
     "about",
 )
 
+_HEADING = re.compile(r"^(#+ )", re.MULTILINE)
+
 
 @cache
 def topic_text(topic: str) -> str:
@@ -60,8 +63,8 @@ class HelpPane(QTextBrowser):
         """Show a topic from its beginning."""
         if topic != self.topic:
             self.topic = topic
-            # A heading of the first rank is far too large for a narrow pane.
-            self.setMarkdown(f"##{topic_text(topic)}")
+            # A heading of the first rank is far too large for a narrow pane; so all go two down.
+            self.setMarkdown(_HEADING.sub(r"##\1", topic_text(topic)))
 
     def _follow(self, url: QUrl) -> None:
         if url.scheme() == "topic" and url.path() in TOPICS:

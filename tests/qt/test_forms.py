@@ -332,6 +332,19 @@ def test_every_topic_is_there_and_every_link_leads_to_one(qtbot: QtBot) -> None:
     assert pane.topic in TOPICS
 
 
+def test_no_heading_of_a_topic_is_larger_than_its_title(qtbot: QtBot) -> None:
+    pane = HelpPane()
+    qtbot.addWidget(pane)
+    for topic in TOPICS:
+        pane.show_topic(topic)
+        block, levels = pane.document().begin(), []
+        while block.isValid():
+            levels.append(block.blockFormat().headingLevel())
+            block = block.next()
+        assert levels[0] == 3, topic
+        assert all(level > 3 for level in levels[1:] if level), topic
+
+
 @pytest.mark.expectation(86, 87)
 def test_help_keeps_to_the_rules_of_wording() -> None:
     import re
