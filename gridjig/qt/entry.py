@@ -6,7 +6,6 @@ Everything a drag does can be typed here; it works without a mouse and without a
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -23,6 +22,7 @@ from .fields import restyle
 from .labels import LinesLabel
 from .lineedit import undoes_the_job
 from .memberchoices import MemberChoices
+from .quietbox import QuietBox
 
 HOLE_STATES: tuple[tuple[str, str], ...] = (
     ("blocked", "Blocked: a rib lies below"),
@@ -85,7 +85,7 @@ class EntryRow(QFrame):
         self.next.setObjectName("stripName")
         self.hint = LinesLabel(_LINES)
         self.hint.setAccessibleName("What comes next")
-        self.state = QComboBox()
+        self.state = QuietBox()
         self.state.setAccessibleName("Mark holes as")
         for key, words in HOLE_STATES:
             self.state.addItem(words, key)

@@ -1,12 +1,13 @@
 """What is chosen while a member is drawn: the stock it is cut from and its side of the line."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from gridjig.edits.members import Hold
 from gridjig.tools.member import LIES, LIES_WORDS, MemberTool
 from gridjig.tools.tool import Tool
 
+from .quietbox import QuietBox
 from .sectionbox import SectionBox
 
 
@@ -18,7 +19,7 @@ class MemberChoices(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.section = SectionBox()
-        self.lies = QComboBox()
+        self.lies = QuietBox()
         self.lies.setAccessibleName("Side of the line")
         self.lies.setToolTip("On which side of its line the member lies  (S)")
         for lies in LIES:

@@ -6,7 +6,9 @@ is cut off could not be reached.
 
 from PySide6.QtCore import QEvent
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QComboBox, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
+
+from .quietbox import QuietBox
 
 
 class Pages(QWidget):
@@ -17,7 +19,7 @@ class Pages(QWidget):
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.tabBar().setAccessibleName(name)
-        self.chooser = QComboBox()
+        self.chooser = QuietBox()
         self.chooser.setAccessibleName(name)
         self.chooser.hide()
         column = QVBoxLayout(self)

@@ -1,7 +1,7 @@
 """A list of choices that the wheel leaves alone: scrolling past it must change nothing unseen."""
 
 from PySide6.QtGui import QFocusEvent, QWheelEvent
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
 from shiboken6 import isValid
 
 from .fields import look_again
@@ -12,6 +12,11 @@ class QuietBox(QComboBox):
 
     In a cell that has it for its focus proxy it wears no frame: the cell shows the focus.
     """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        # Qt's own delegate knows no style sheet: its lines would be too low for a glove.
+        self.setItemDelegate(QStyledItemDelegate(self))
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Let the form scroll."""

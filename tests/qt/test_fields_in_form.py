@@ -4,10 +4,11 @@ import pytest
 from msgspec import structs
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.things import placement_of
+from gridjig.files.settings import Settings
 from gridjig.model import Job
 from gridjig.qt.fields import LengthField
 from gridjig.qt.panes.placement_form import PlacementForm
@@ -218,3 +219,17 @@ def test_name_and_range_of_a_cell_stand_apart_and_whole(qtbot: QtBot) -> None:
             assert not field.note.is_cut(), field.note.words()
             gap = field.note.geometry().left() - field.label.geometry().right()
             assert gap >= 4, field.label.text()
+
+
+@pytest.mark.expectation(72)
+def test_the_lines_of_an_opened_choice_suit_a_glove(qtbot: QtBot) -> None:
+    window = make_window(qtbot, laid(SLIDER), Settings(glove=True))
+    window.desk.select(["s"])
+    window.work.refresh()
+    boxes = [b for b in QApplication.allWidgets() if isinstance(b, QComboBox) and b.count()]
+    assert len(boxes) > 2
+    for box in boxes:
+        box.showPopup()
+        high = box.view().sizeHintForRow(0)
+        box.hidePopup()
+        assert high >= window.look.metrics.target, box.accessibleName()

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 from gridjig.files.settings import Settings
 
 from ..metrics import CARD_WIDTH_MM, calibrate
+from ..quietbox import QuietBox
 from ..theme import Theme
 from .dialog import FormDialog
 from .verbs import narrow
@@ -182,7 +183,7 @@ class SettingsForm(FormDialog):
         fields: Callable[..., dict[str, object]],
         about: str = "",
     ) -> QComboBox:
-        box = QComboBox()
+        box = QuietBox()
         narrow(box)
         for value, words in offers:
             box.addItem(words, value)
