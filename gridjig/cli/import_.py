@@ -104,11 +104,7 @@ def _read(path: Path, unit: str | None) -> Drawing:
 def _table_for(unit: str | None) -> str:
     """The first ready table whose own sizes are in the same kind of unit as the drawing."""
     inches = unit in ("in", "ft", "yd", "mil")
-    alike = (
-        name
-        for name, table in ready_tables().items()
-        if (display_of(table).unit != "millimetres") == inches
-    )
+    alike = (name for name, table in ready_tables().items() if table.in_inches == inches)
     return next(alike, next(iter(ready_tables())))
 
 

@@ -8,9 +8,9 @@ from .settings import Settings
 
 def usual_table(settings: Settings) -> Table:
     """The first ready table of the unit that the person works in."""
-    metric = settings.unit == "millimetres"
+    inches = settings.unit != "millimetres"
     tables = list(ready_tables().values())
-    return next((t for t in tables if (t.pitch_x % 25.4 != 0) == metric), tables[0])
+    return next((t for t in tables if t.in_inches == inches), tables[0])
 
 
 def usual_display(settings: Settings) -> Display:
