@@ -2,9 +2,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
+from shapely import LineString, Polygon
 
 from gridjig.edits.sizes import Size, sizes, with_size
 from gridjig.files.assets import starter_racks
+from gridjig.geometry import unit
 from gridjig.geometry.sound import unsound
 from gridjig.geometry.weigh import mass_of
 from gridjig.rack import ArcSlot, Face, Piece, Pivot, RoundHole, Shank, Solid, StraightSlot
@@ -190,3 +192,61 @@ def test_an_end_without_a_face_is_the_one_that_moves() -> None:
     longer = with_size(even, "width.0", 100.0)
     assert longer.faces == even.faces
     assert min(y for _, y in longer.solids[0].outline) == -80.0
+
+
+@pytest.mark.source(
+    "plane geometry: the steel beside an arc slot is as wide all along, and as before"
+)
+def test_an_arcs_rim_goes_with_its_radius() -> None:
+    before = RACK.piece("arm-arc-8")
+    arc = before.mount("arc")
+    assert isinstance(arc, ArcSlot)
+    after = with_size(before, "arc-radius.arc", arc.radius + 20.0)
+    slot = after.mount("arc")
+    assert isinstance(slot, ArcSlot)
+    assert (slot.radius, slot.centre, slot.start) == (arc.radius + 20.0, arc.centre, arc.start)
+    for k in range(0, 101, 10):
+        way = unit(arc.start + k)
+        for ring, path in ((before, arc), (after, slot)):
+            steel = Polygon(ring.solids[0].outline)
+            on = LineString([(way[0] * r, way[1] * r) for r in (path.radius, path.radius + 60)])
+            assert steel.intersection(on).length == pytest.approx(19.05, abs=0.2)
+    assert size_of(after, "face.face") == size_of(before, "face.face")
+
+
+@pytest.mark.source("arithmetic: holes of 16 mm, 60 mm apart, and half a millimetre of steel")
+def test_from_where_a_size_can_go() -> None:
+    holes = (RoundHole("a", (-30, 0), 16), RoundHole("b", (30, 0), 16))
+    bar = Piece(
+        id="bar", name="Bar", kind="other", solids=(Solid(box(-60, -40, 60, 40), 0, 9),),
+        mounts=holes,
+    )  # fmt: skip
+    assert size_of(bar, "length.0").low == pytest.approx(60 + 16 + 1)
+    assert size_of(bar, "width.0").low == pytest.approx(16 + 1)
+    assert size_of(bar, "spacing.b").low == pytest.approx(16.5)
+    post = RACK.piece("pin-1")
+    bored = structs.replace(post, mounts=(RoundHole("h", (0, 0), 16),))
+    assert size_of(bored, "diameter.1").low == pytest.approx(17.0)
+    assert size_of(post, "diameter.1").low == pytest.approx(1.0)
+
+
+def test_what_stands_before_the_far_hole_stays_when_that_moves() -> None:
+    ring = ((-20, -20), (130, -20), (130, 20), (80, 20), (80, 35), (60, 35), (60, 20), (-20, 20))
+    bar = Piece(
+        id="bar", name="Bar", kind="other", solids=(Solid(ring, 0, 9),),
+        mounts=(RoundHole("a", (0, 0), 16), RoundHole("b", (100, 0), 16)),
+    )  # fmt: skip
+    longer = with_size(bar, "spacing.b", 115.0)
+    assert longer.solids[0].outline == (
+        (-20, -20), (145, -20), (145, 20), (80, 20), (80, 35), (60, 35), (60, 20), (-20, 20)
+    )  # fmt: skip
+    assert longer.mount("b") == RoundHole("b", (115, 0), 16)
+
+
+def test_a_piece_with_a_round_and_a_straight_part_has_an_overall_size() -> None:
+    """A post on a foot: the round part alone gives no diameter of the whole."""
+    post = RACK.piece("pin-1")
+    foot = structs.replace(post, solids=(Solid(box(-40, -30, 40, 30), 0, 10), *post.solids))
+    names = [s.id for s in sizes(foot)]
+    assert {"length.0", "width.0"} <= set(names)
+    assert not [name for name in names if name.startswith("diameter")]

@@ -47,3 +47,10 @@ def test_a_box_put_again_is_only_where_it_is_now() -> None:
 def test_a_box_can_be_made_larger() -> None:
     assert not touch((0, 0, 1, 1), (2, 0, 3, 1))
     assert touch((0, 0, 1, 1), (2, 0, 3, 1), 1.0)
+
+
+@pytest.mark.parametrize(("dx", "dy"), [(2, 0), (-2, 0), (0, 2), (0, -2), (2, 2)])
+@pytest.mark.parametrize(("out", "met"), [(0.999, False), (1.0, True), (1.5, True)])
+def test_it_is_larger_on_every_side(dx: int, dy: int, out: float, met: bool) -> None:
+    assert touch((0, 0, 1, 1), (dx, dy, dx + 1, dy + 1), out) == met
+    assert not touch((0, 0, 1, 1), (dx * 5, dy * 5, dx * 5 + 1, dy * 5 + 1), out)

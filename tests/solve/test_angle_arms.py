@@ -10,10 +10,11 @@ from msgspec.structs import replace
 
 from gridjig.files.assets import ready_tables, starter_racks
 from gridjig.geometry import wrap
-from gridjig.model import Display, Hole, Placement
+from gridjig.model import Display, Hole, Placement, Seat
 from gridjig.rack import ArcSlot, Face, Piece, Pivot, Round, RoundHole, Shank, StraightSlot
 from gridjig.solve.angle import find, places, set_up
 from gridjig.solve.angle_values import Answer, Limits, chord
+from gridjig.solve.leaf import leaf_pose, mount_leaf
 from gridjig.solve.mount import mount
 from gridjig.solve.stand import stand
 from gridjig.solve.wanted import as_edge
@@ -184,6 +185,21 @@ def test_limits_hold_for_arms_too() -> None:
     assert len(far.notes) == 2
 
 
+def test_a_hole_too_narrow_for_the_pin_spoils_no_other() -> None:
+    arm = slotted(10.0)
+    pivot, slot = arm.mounts
+    narrow = replace(arm, mounts=(pivot, RoundHole("narrow", (50.0, 0.0), 12.0), slot))
+    limits = Limits(ways=("arm",), top=400)
+    found = [
+        [
+            (a.steps, round(a.angle_deg, 6))
+            for a in find(TABLE, rack_of(one, BOLT), as_edge(30.0), limits).ranked
+        ]
+        for one in (arm, narrow)
+    ]
+    assert found[0] == found[1] != []
+
+
 def test_without_its_locking_pin_or_with_too_thick_a_one_an_arm_makes_nothing() -> None:
     thick = Piece(id="bolt", name="bolt", kind="locking pin", pin_diameter=17.0, owned=20)
     for rack in (rack_of(slotted(0.0)), rack_of(slotted(0.0), thick)):
@@ -262,23 +278,27 @@ def test_an_arc_slot_elsewhere_gives_single_angles() -> None:
         assert any(abs(wrap(w.turn_low - answer.standing[0].turn)) < 1e-6 for w in ways)
 
 
-def leafed(low: float, high: float) -> Piece:
-    """An arm with a leaf that goes from `low` to `high`, and a slot in it."""
+def leafed(low: float, high: float, askew: bool = False) -> Piece:
+    """An arm with a leaf that goes from `low` to `high`, and a slot in it.
+
+    Askew, it is drawn away from its first hole, its base aslant and its face tapered.
+    """
+    x, y, rise = (12.0, -7.0, 60.0) if askew else (0.0, 0.0, 0.0)
     return Piece(
         id="leafed",
         name="leafed arm",
         kind="arm",
         flips=True,
         mounts=(
-            RoundHole("left", (0.0, 0.0), 16.0),
-            RoundHole("right", (100.0, 0.0), 16.0),
-            StraightSlot("base", (0.0, 40.0), (60.0, 40.0), 16.0),
+            RoundHole("left", (x, y), 16.0),
+            RoundHole("right", (x + math.sqrt(1e4 - rise * rise), y + rise), 16.0),
+            StraightSlot("base", (x, y + 40.0), (x + 60.0, y + 40.0), 16.0),
             StraightSlot("near", (45.0, 5.0), (60.0, 5.0), 16.0, body=1),
             StraightSlot("lock", (120.0, 5.0), (260.0, 5.0), 16.0, body=1),
             ArcSlot("round", (0.0, 0.0), 80.0, 10.0, 60.0, 16.0, body=1),
         ),
-        faces=(Face("face", (280.0, 20.0), (0.0, 20.0), 0.0, 20.0, body=1),),
-        pivot=Pivot(at=(40.0, 30.0), low=low, high=high, accuracy=0.0),
+        faces=(Face("face", (280.0, 20.0), (0.0, 50.0 if askew else 20.0), 0.0, 20.0, body=1),),
+        pivot=Pivot(at=(x + 40.0, y + 30.0), low=low, high=high, accuracy=0.0),
         takes=("bolt",),
         owned=1,
     )
@@ -287,14 +307,25 @@ def leafed(low: float, high: float) -> Piece:
 @settings(max_examples=60)
 @given(
     st.one_of(st.floats(0.0, 179.99), st.sampled_from([0.0, 10.0, 45.0, 90.0])),
-    st.sampled_from([(-170.0, 170.0), (10.0, 55.0), (0.0, 180.0), (-180.0, 180.0)]),
+    st.sampled_from(
+        [
+            (-170.0, 170.0),
+            (10.0, 55.0),
+            (0.0, 180.0),
+            (-180.0, 180.0),
+            (100.0, 300.0),
+            (-300.0, -20.0),
+        ]
+    ),
     st.sampled_from(["right", "left"]),
+    st.booleans(),
+    st.sampled_from([16.0, 15.6]),
 )
 @pytest.mark.source("the pose solver of the program, built apart from the angle finder")
 def test_leaves_of_every_range_stand_as_told(
-    angle: float, span: tuple[float, float], side: str
+    angle: float, span: tuple[float, float], side: str, askew: bool, pin: float
 ) -> None:
-    rack = rack_of(leafed(*span), BOLT)
+    rack = rack_of(leafed(*span, askew), replace(BOLT, pin_diameter=pin))
     limits = Limits(
         ways=("arm", "scale"), top=20, leg=300.0, side="left" if side == "left" else "right"
     )
@@ -313,7 +344,8 @@ def test_leaves_of_every_range_stand_as_told(
             assert placed.leaf_hole == answer.holes[-1]
         if answer.way == "scale":
             assert span[0] - 1e-6 <= answer.standing[0].leaf <= span[1] + 1e-6
-            assert answer.setting_arcmin == pytest.approx(60 * math.degrees(0.5 / 280.0))
+            far = math.dist(face.a, face.b)
+            assert answer.setting_arcmin == pytest.approx(60 * math.degrees(0.5 / far))
 
 
 def test_the_very_end_of_a_range_is_reached_whatever_its_last_digit() -> None:
@@ -414,3 +446,46 @@ def test_a_slot_round_the_pivot_locks_no_leaf() -> None:
     rack = rack_of(replace(whole, mounts=kept), BOLT)
     both = find(TABLE, rack, as_edge(37.5), Limits(ways=("arm", "scale"), top=400)).ranked
     assert {a.way for a in both} == {"scale"}
+
+
+@pytest.mark.source("brute force: every lock hole about every base, asked of the pose solver")
+@pytest.mark.parametrize("pin", [16.0, 15.6])
+@pytest.mark.parametrize(
+    ("askew", "span"),
+    [(False, (-170.0, 170.0)), (True, (-170.0, 170.0)), (True, (-300.0, -20.0))],
+)
+def test_no_lock_hole_is_missed(askew: bool, span: tuple[float, float], pin: float) -> None:
+    """All lines of a locked leaf, told apart to a ten-thousandth of a degree."""
+    arm, table = leafed(*span, askew), grid_table(7, 7)
+    bolt = replace(BOLT, pin_diameter=pin)
+    limits = Limits(ways=("arm",), top=5000)
+    found = find(table, rack_of(arm, bolt), as_edge(0.0), limits).ranked
+    mine = {
+        (round(a.angle_deg, 4) % 180.0, a.standing[0].flipped) for a in found if len(a.holes) == 3
+    }
+    theirs = set()
+    every = [Hole(c, r) for c in range(7) for r in range(7)]
+    for flipped in (False, True):
+        for first in every:
+            for second in every:
+                if math.dist(table.at(first), table.at(second)) > 101.0 or first == second:
+                    continue
+                base = (Seat("left", first), Seat("right", second))
+                for way in mount(table, arm, base, pin, flipped).ways:
+                    pose = way.pose(way.turn_low, 0.0)
+                    for lock in every:
+                        for feature in ("near", "lock", "round"):
+                            seats = (*base, Seat(feature, lock))
+                            for leaf in mount_leaf(table, arm, pose, seats, pin).ways:
+                                if leaf.low != leaf.high:
+                                    continue
+                                laid = leaf_pose(arm, pose, leaf.low)
+                                (ax, ay), (bx, by) = (laid.point(p) for p in (FAR, NEAR[askew]))
+                                turn = math.degrees(math.atan2(by - ay, bx - ax))
+                                theirs.add((round(turn % 180.0, 4) % 180.0, flipped))
+    assert mine == theirs
+    assert len(theirs) > 20
+
+
+FAR = (280.0, 20.0)
+NEAR = ((0.0, 20.0), (0.0, 50.0))

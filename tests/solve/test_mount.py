@@ -306,6 +306,10 @@ def test_a_missing_locking_pin_and_a_thick_one_are_refused() -> None:
     )
     rounding = piece(hole("h", 0, 0, PIN - 1e-9))
     assert mount(grid(), rounding, seats(h=(5, 5)), PIN).ways
+    for thicker, fits in ((1e-9, True), (1e-3, False)):
+        post = piece(Shank(id="a", at=(0, 0), diameter=PIN + thicker))
+        ways = mount(grid(), post, seats(a=(5, 5)), 0.0).ways
+        assert [way.play_mm for way in ways] == ([0.0] if fits else [])
 
 
 def test_a_piece_that_does_not_flip_is_refused_turned_over() -> None:

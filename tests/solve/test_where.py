@@ -9,7 +9,7 @@ from gridjig.edits import weldment
 from gridjig.files.assets import rack_for
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import FaceOf, Hole, HoleMark, Job
+from gridjig.model import FaceOf, Hole, HoleMark, Job, Member
 from gridjig.solve.remainders import remainders, the_stop
 from gridjig.solve.where import Put, where
 from tests.solve.weldments import bar, frame, job_of
@@ -221,3 +221,10 @@ def test_over_any_edge_it_is_brought_back(dx: float, dy: float) -> None:
         hangs = max(-there[0], -there[1], there[2] - TABLE.width, there[3] - TABLE.depth, 0.0)
         assert put.over == pytest.approx(hangs, abs=1e-6)
         assert hangs < 1e-6
+
+
+@pytest.mark.parametrize("parts", [(bar("a", 213, -57, 1300, 90),), (bar("a", -33, 333, 1500),)])
+def test_what_is_too_large_hangs_over_by_what_is_told(parts: tuple[Member, ...]) -> None:
+    job = structs.replace(JOB, outlines=parts)
+    for put in where(job, turns=(0,), top=40).found:
+        require_so(job, put)

@@ -60,6 +60,8 @@ def refusal(text: str, unit: Unit) -> Misread | None:
         (".875", inches("7/8")),
         ("6'", inches("72")),
         ("1' 6-1/2\"", inches("37/2")),
+        ("1' 11-15/16\"", inches("383/16")),
+        ("2' 11\"", inches("35")),
         ("1'-6 1/2\"", inches("37/2")),
         ("1'-6-1/2", inches("37/2")),
         ("1′ 6½″", inches("37/2")),
