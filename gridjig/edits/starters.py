@@ -11,6 +11,7 @@ from msgspec import Struct, structs
 
 from gridjig.model import Job, Part, Section
 from gridjig.rack import Point
+from gridjig.units import INCH
 
 from . import starter_shapes as shapes
 from .copies import moved
@@ -18,7 +19,6 @@ from .starter_shapes import Sizes
 from .things import new_id
 
 Measure = Literal["length", "angle", "count"]
-IN = 25.4
 
 
 class Size(Struct, frozen=True):
@@ -114,7 +114,7 @@ def _require_range(size: Size, value: float) -> None:
 def _length(
     key: str, label: str, default: float, inches: float, low: float = 10, high: float = 20_000
 ) -> Size:
-    return Size(key, label, default, inches * IN, low, high)
+    return Size(key, label, default, inches * INCH, low, high)
 
 
 def _count(key: str, label: str, default: int, low: int, high: int) -> Size:

@@ -7,6 +7,7 @@ from msgspec import Meta, Struct
 
 from gridjig.rack import Point, require_finite
 from gridjig.rack.piece import Name
+from gridjig.units import INCH
 
 FAR = 100_000  # columns or rows; a seat may lie off the table, but not where floats run out
 
@@ -132,7 +133,7 @@ class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
         A pitch of whole millimetres that is one too, such as 127 mm, counts as inches.
         """
-        eighths = self.pitch_x / 25.4 * 8.0
+        eighths = self.pitch_x / INCH * 8.0
         return math.isclose(eighths, round(eighths), abs_tol=1e-6)
 
     def at(self, hole: Hole) -> Point:

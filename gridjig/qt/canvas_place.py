@@ -5,9 +5,7 @@ from functools import lru_cache
 from gridjig.model import Table
 from gridjig.model.labels import address
 from gridjig.rack import Point
-from gridjig.units import Display, format_length
-
-_INCH = 25.4
+from gridjig.units import INCH, Display, format_length
 
 
 def place_text(table: Table, display: Display, at: Point) -> str:
@@ -26,7 +24,7 @@ def _grid(display: Display) -> float:
     """The pointer is no gauge: its place is told to the display's own step, and no finer."""
     if display.unit == "millimetres":
         return 1.0
-    return _INCH / display.denominator if display.unit == "inch fractions" else _INCH / 100
+    return INCH / display.denominator if display.unit == "inch fractions" else INCH / 100
 
 
 @lru_cache(maxsize=1024)

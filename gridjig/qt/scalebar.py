@@ -9,12 +9,11 @@ from functools import lru_cache
 from PySide6.QtCore import QLineF
 from PySide6.QtGui import QPainter, QPixmap
 
-from gridjig.units import Display
+from gridjig.units import INCH, Display
 from gridjig.units.lengths import format_length
 
 from .lettering import Lettering
 
-INCH = 25.4
 _WANTED_MM = 32.0  # length of the bar on the screen, about
 _INCHES = (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 4, 6, 12, 24, 48, 96, 240, 480)
 

@@ -26,12 +26,12 @@ from gridjig.solve.wanted import (
     between_faces,
     read_wanted,
 )
-from gridjig.units import Unit, format_length
+from gridjig.units import INCH, Unit, format_length
 
-COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * 25.4}
+COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * INCH}
 """The leg that errors are told for while no part says another, mm: metric or not."""
 
-KEEP_OFF: dict[bool, float] = {True: CLEAR, False: 25.4}
+KEEP_OFF: dict[bool, float] = {True: CLEAR, False: INCH}
 """How far pins keep off joints while nothing else is typed, mm: metric or not.  Common practice, no
 source.
 """

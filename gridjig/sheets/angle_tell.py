@@ -20,7 +20,7 @@ from gridjig.solve.angle_task import off_face
 from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits, Plate
 from gridjig.solve.reach import ReachAngle
 from gridjig.solve.wanted import Wanted
-from gridjig.units import format_angle, format_length
+from gridjig.units import INCH, format_angle, format_length
 
 from .chart import error_text
 
@@ -111,7 +111,7 @@ def steps_words(steps: tuple[int, int]) -> str:
 def end_words(mm: float, display: Display) -> str:
     """An error at a member's end, to tenths of a mm or hundredths of an inch."""
     metric = display.unit == "millimetres"
-    value, digits, unit = (mm, 1, "mm") if metric else (mm / 25.4, 2, "in")
+    value, digits, unit = (mm, 1, "mm") if metric else (mm / INCH, 2, "in")
     text = f"{value:+.{digits}f}".replace("-", "−")
     if float(f"{value:.{digits}f}") == 0:
         return f"under {'0.1' if metric else '.01'} {unit}" if abs(mm) > 1e-6 else f"0 {unit}"
@@ -269,7 +269,7 @@ def fine(mm: float, display: Display) -> str:
     """A length to be measured: tenths of a mm, or thousandths of an inch."""
     if display.unit == "millimetres":
         return format_length(round(mm, 1) + 0.0, display)
-    return format_length(round(mm / 25.4, 3) * 25.4 + 0.0, Display(unit="inch decimals"))
+    return format_length(round(mm / INCH, 3) * INCH + 0.0, Display(unit="inch decimals"))
 
 
 # -- what was asked, and how complete the answer is ----------------------------------------------

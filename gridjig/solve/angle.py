@@ -12,7 +12,7 @@ from msgspec import structs
 from gridjig.geometry import unit
 from gridjig.model import Display, Hole, Placement, Table
 from gridjig.rack import Rack
-from gridjig.units import format_length
+from gridjig.units import INCH, format_length
 
 from .angle_along import packed_along
 from .angle_arms import arms, scales
@@ -186,7 +186,7 @@ def _grain(display: Display) -> str:
     """The grain of comparison in the unit that lengths are shown in."""
     if display.unit == "millimetres":
         return f"{GRAIN} mm"
-    return f"{GRAIN / 25.4:.4f} in".removeprefix("0")
+    return f"{GRAIN / INCH:.4f} in".removeprefix("0")
 
 
 _LACKING: dict[AngleWay, str] = {

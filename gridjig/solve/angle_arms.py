@@ -12,6 +12,7 @@ import numpy as np
 from gridjig.geometry import Pose, wrap
 from gridjig.model import Hole
 from gridjig.rack.same import Same
+from gridjig.units import INCH
 
 from .angle_arm_table import MEASURED, Line, Lines, Mounted, arm_lines, distance
 from .angle_field import Field, within
@@ -200,7 +201,7 @@ def _measure(task: Task, line: Line, leaf: float) -> tuple[Chord, str]:
     (ax, ay), (bx, by) = mounted.face
     ux, uy = (bx - ax) / mounted.length, (by - ay) / mounted.length
     reach = max(abs((x - pivot[0]) * ux + (y - pivot[1]) * uy) for x, y in mounted.face)
-    step = 10.0 if task.limits.display.unit == "millimetres" else 25.4
+    step = 10.0 if task.limits.display.unit == "millimetres" else INCH
     radius = max(1.0, math.floor(reach / step + 1e-9)) * step
     if mounted.leafed:
         return (

@@ -9,7 +9,7 @@ from gridjig.edits.things import with_placement
 from gridjig.model import Job, Part, Placement
 from gridjig.model.titles import titles
 from gridjig.solve.stand import Stand, stand
-from gridjig.units import Display, format_angle, format_length
+from gridjig.units import INCH, Display, format_angle, format_length
 
 from .moving import move_name
 from .pointer import Key
@@ -24,7 +24,6 @@ ARROWS: Mapping[str, tuple[int, int]] = {
     "down": (0, -1),
 }
 COARSE = 5
-_INCH = 25.4
 _FINE_TURN = 0.5
 
 
@@ -32,7 +31,7 @@ def fine_step(display: Display) -> float:
     """The fine step in mm: one tick of the unit that lengths are shown in."""
     if display.unit == "millimetres":
         return 1.0
-    return _INCH / display.denominator if display.unit == "inch fractions" else _INCH / 20
+    return INCH / display.denominator if display.unit == "inch fractions" else INCH / 20
 
 
 def nudge(job: Job, stands: Mapping[str, Stand], ids: frozenset[str], key: Key) -> Outcome:

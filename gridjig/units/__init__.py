@@ -2,11 +2,12 @@
 
 from .angles import format_angle, parse_angle
 from .display import Display, Unit
-from .lengths import dual_length, format_length, full_length, parse_length
+from .lengths import INCH, dual_length, format_length, full_length, parse_length
 from .masses import POUND, format_mass, parse_mass
 from .misread import Misread
 
 __all__ = [
+    "INCH",
     "POUND",
     "Display",
     "Misread",

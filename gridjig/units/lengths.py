@@ -14,6 +14,7 @@ from .misread import Misread
 from .numbers import blank, number, plain, signed_sum
 
 MM_PER_INCH = Fraction(254, 10)
+INCH = float(MM_PER_INCH)
 LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a slip of the finger
 ON_GRID = 1e-5  # mm; far below what anyone can measure, far above the rounding of corners
 

@@ -8,14 +8,12 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from gridjig.edits.starters import Size, Starter
 from gridjig.model import Display, Section
-from gridjig.units import parse_angle
+from gridjig.units import INCH, parse_angle
 
 from ..fields import AngleField, CountField, LengthField, TypedField
 from ..panes.angle_fields import Choices
 from ..sectionbox import SectionCell
 from .starter_kinds import first_numbers, first_sections
-
-INCH = 25.4
 
 
 class RangedAngle(AngleField):

@@ -11,7 +11,7 @@ from gridjig.files.assets import ready_tables
 from gridjig.files.faults import ReadFault, SaveFault
 from gridjig.model import Display, Table
 from gridjig.session.desk import Desk
-from gridjig.units import format_mass
+from gridjig.units import INCH, format_mass
 
 from ..fields import CountField, LengthField, TextField, TypedField
 from ..panes.formbase import Form, boxed
@@ -20,17 +20,16 @@ from .verbs import verb
 
 # Label, and from where to where each length makes sense: in inches, then in millimetres.  A plate
 # of a thousand inches still shows whole on the sheet.
-_IN = 25.4
 _LENGTHS: dict[str, tuple[str, tuple[float, float], tuple[float, float]]] = {
-    "width": ("Width, x", (_IN, 1000 * _IN), (10.0, 25_000.0)),
-    "depth": ("Depth, y", (_IN, 1000 * _IN), (10.0, 25_000.0)),
-    "thickness": ("Thickness", (_IN / 16, 20 * _IN), (1.0, 500.0)),
-    "hole_diameter": ("Hole diameter", (_IN / 8, 10 * _IN), (2.0, 250.0)),
-    "pitch_x": ("Pitch in x", (_IN / 4, 100 * _IN), (5.0, 2500.0)),
-    "pitch_y": ("Pitch in y", (_IN / 4, 100 * _IN), (5.0, 2500.0)),
-    "first_x": ("First hole, x", (0.0, 1000 * _IN), (0.0, 25_000.0)),
-    "first_y": ("First hole, y", (0.0, 1000 * _IN), (0.0, 25_000.0)),
-    "hole_tolerance": ("Holes true within", (0.0, _IN), (0.0, 25.0)),
+    "width": ("Width, x", (INCH, 1000 * INCH), (10.0, 25_000.0)),
+    "depth": ("Depth, y", (INCH, 1000 * INCH), (10.0, 25_000.0)),
+    "thickness": ("Thickness", (INCH / 16, 20 * INCH), (1.0, 500.0)),
+    "hole_diameter": ("Hole diameter", (INCH / 8, 10 * INCH), (2.0, 250.0)),
+    "pitch_x": ("Pitch in x", (INCH / 4, 100 * INCH), (5.0, 2500.0)),
+    "pitch_y": ("Pitch in y", (INCH / 4, 100 * INCH), (5.0, 2500.0)),
+    "first_x": ("First hole, x", (0.0, 1000 * INCH), (0.0, 25_000.0)),
+    "first_y": ("First hole, y", (0.0, 1000 * INCH), (0.0, 25_000.0)),
+    "hole_tolerance": ("Holes true within", (0.0, INCH), (0.0, 25.0)),
 }
 _LEAST_DENSITY, _MOST_DENSITY = 100, 25_000
 
