@@ -233,3 +233,18 @@ def test_the_lines_of_an_opened_choice_suit_a_glove(qtbot: QtBot) -> None:
         high = box.view().sizeHintForRow(0)
         box.hidePopup()
         assert high >= window.look.metrics.target, box.accessibleName()
+
+
+@pytest.mark.expectation(63)
+def test_esc_takes_the_search_of_the_rack_back_then_leaves_it(qtbot: QtBot) -> None:
+    window, _ = chosen(qtbot, laid(stop("s", 2, 2)), "s")
+    rack = window.work.rack
+    window.commands.do("go.rack")
+    every = rack.model.rowCount()
+    QTest.keyClicks(rack.list, "c")
+    assert rack.model.rowCount() < every
+    QTest.keyClick(rack.search, Qt.Key.Key_Escape)
+    assert (rack.search.text(), rack.model.rowCount()) == ("", every)
+    assert rack.list.hasFocus()
+    with qtbot.waitSignal(rack.left):
+        QTest.keyClick(rack.list, Qt.Key.Key_Escape)

@@ -249,6 +249,20 @@ def test_a_job_without_a_name_is_not_started(qtbot: QtBot) -> None:
     assert form.result() == QDialog.DialogCode.Accepted
 
 
+@pytest.mark.expectation(32)
+def test_enter_on_its_name_starts_the_job(qtbot: QtBot) -> None:
+    form = new_form(qtbot)
+    form.show()
+    form.name.edit.selectAll()
+    QTest.keyClicks(form.name.edit, " ")
+    QTest.keyClick(form.name.edit, Qt.Key.Key_Return)
+    assert form.result() != QDialog.DialogCode.Accepted
+    QTest.keyClicks(form.name.edit, "gate")
+    QTest.keyClick(form.name.edit, Qt.Key.Key_Return)
+    assert form.result() == QDialog.DialogCode.Accepted
+    assert form.job().name == "gate"
+
+
 def test_the_unit_of_a_new_job_follows_its_table() -> None:
     inch = next(t for t in ready_tables().values() if t.pitch_x == 50.8)
     metric = next(t for t in ready_tables().values() if t.pitch_x == 100)

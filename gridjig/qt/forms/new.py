@@ -99,6 +99,7 @@ class NewJobForm(FormDialog):
         self.table.currentIndexChanged.connect(self._on_table)
         self.rack.currentIndexChanged.connect(self._tell)
         start.clicked.connect(self._on_start)
+        self.name.edit.entered.connect(self._on_start)
         cancel.clicked.connect(self.reject)
         self._on_table()
         self.name.edit.selectAll()

@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QDrag, QFont, QFontMetrics, QPainter, QPixmap
+from PySide6.QtGui import QDrag, QFont, QFontMetrics, QKeyEvent, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -229,6 +229,7 @@ class RackPane(QWidget):
 
     picked = Signal(str)
     said = Signal(str)
+    left = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -286,6 +287,16 @@ class RackPane(QWidget):
             self.model.show(drawer_lines(self._job, self.search.text()))
             if held:
                 self._choose(held)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc takes the search back; where nothing is searched for it is told of."""
+        if event.key() != Qt.Key.Key_Escape:
+            super().keyPressEvent(event)
+        elif self.search.text():
+            self.search.clear()
+            self.focus_list()
+        else:
+            self.left.emit()
 
     def focus_list(self) -> None:
         """Put the focus on the list, at the first piece if none is chosen."""
