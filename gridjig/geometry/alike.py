@@ -1,4 +1,4 @@
-"""Which cut pieces are alike, and which are each other's opposite hand.
+"""Which cut bars are alike, and which are each other's opposite hand.
 
 A bar may be laid any way that keeps its shape: end for end, turned over; what lies differently on
 the table is then one line of the cut list all the same.
@@ -17,7 +17,7 @@ Shape: TypeAlias = tuple[int, bool, _CutKey, _CutKey]
 """One of the ways a bar can lie: way up, mirrored, and both of its cuts, rounded."""
 
 
-class Piece(Struct, frozen=True):
+class Bar(Struct, frozen=True):
     """What one cut bar is, however it lies: two members with equal values are alike.
 
     `length` is over the long point, to a hundredth of a millimetre.
@@ -28,14 +28,14 @@ class Piece(Struct, frozen=True):
     shape: Shape
 
 
-def piece_of(member: Member) -> Piece:
+def bar_of(member: Member) -> Bar:
     """The bar that a member is, however it lies."""
-    return Piece(member.section, _length(member), min(_lying(member)))
+    return Bar(member.section, _length(member), min(_lying(member)))
 
 
-def opposite_of(member: Member) -> Piece:
-    """The bar of the opposite hand; equal to `piece_of` where a bar is its own opposite hand."""
-    return piece_of(member.opposite_hand)
+def opposite_of(member: Member) -> Bar:
+    """The bar of the opposite hand; equal to `bar_of` where a bar is its own opposite hand."""
+    return bar_of(member.opposite_hand)
 
 
 def _length(member: Member) -> float:

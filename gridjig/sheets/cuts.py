@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
-from gridjig.geometry.alike import Piece, opposite_of, piece_of
+from gridjig.geometry.alike import Bar, bar_of, opposite_of
 from gridjig.geometry.steel import mass
 from gridjig.model import EndCut, Job, Member, Outline, SectionKind
 from gridjig.units import Display, format_angle, format_length, format_mass
@@ -111,15 +111,15 @@ def cut_list(job: Job) -> CutList:
 
 
 def _bars(members: Iterable[Member], display: Display) -> tuple[CutLine, ...]:
-    alike: dict[Piece, list[Member]] = {}
-    hands: dict[Piece, str] = {}
+    alike: dict[Bar, list[Member]] = {}
+    hands: dict[Bar, str] = {}
     for member in members:
-        piece, opposite = piece_of(member), opposite_of(member)
-        alike.setdefault(piece, []).append(member)
-        if piece not in hands:
+        bar, opposite = bar_of(member), opposite_of(member)
+        alike.setdefault(bar, []).append(member)
+        if bar not in hands:
             drawn = OPPOSITE if opposite in hands else AS_DRAWN
-            hands[piece] = "" if piece == opposite else drawn
-    lines = [_bar(some, hands[piece], display) for piece, some in alike.items()]
+            hands[bar] = "" if bar == opposite else drawn
+    lines = [_bar(some, hands[bar], display) for bar, some in alike.items()]
     return tuple(sorted(lines, key=_order))
 
 

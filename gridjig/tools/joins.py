@@ -16,7 +16,7 @@ from gridjig.model.stock import ROUNDS
 from gridjig.model.titles import title
 
 from .tool import Commit, Nothing
-from .wording import capital
+from .wording import capital, sentence
 
 _ALREADY = " already."
 JoinKind = Literal["trim", "mitre", "butt", "cope"]
@@ -78,7 +78,7 @@ def joined(job: Job, kind: JoinKind, one: Pick, other: Pick) -> Job | str:
         member_of(job, one.part)
         return WAYS[kind].edit(job, one, other)
     except ValueError as fault:
-        return f"{capital(str(fault)).removesuffix('.')}."
+        return sentence(str(fault))
 
 
 def commit(job: Job, kind: JoinKind, one: Pick, other: Pick) -> Commit | Nothing:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import structs
 
-from gridjig.geometry.alike import opposite_of, piece_of
+from gridjig.geometry.alike import bar_of, opposite_of
 from gridjig.model import EndCut, Member, Section, WayUp
 from gridjig.model.endcut import Side
 from tests.sectionkit import drawn
@@ -103,7 +103,7 @@ def test_two_bars_are_alike_if_one_can_be_turned_into_the_other(
     other = structs.replace(
         one, start=start, end=end, way_up=way, mirrored=mirrored and one.section.handed
     )
-    assert (piece_of(one) == piece_of(other)) is same(solid(one), solid(other))
+    assert (bar_of(one) == bar_of(other)) is same(solid(one), solid(other))
 
 
 @pytest.mark.source("brute force: all 24 turns of the bar's corners in space, numpy")
@@ -112,14 +112,14 @@ def test_two_bars_are_alike_if_one_can_be_turned_into_the_other(
 def test_a_bar_is_its_own_opposite_hand_if_its_mirror_image_can_be_turned_into_it(
     one: Member,
 ) -> None:
-    assert (piece_of(one) == opposite_of(one)) is same(solid(one), solid(one), proper=False)
+    assert (bar_of(one) == opposite_of(one)) is same(solid(one), solid(one), proper=False)
 
 
 @settings(max_examples=40)
 @given(BARS)
 def test_the_opposite_of_the_opposite_is_the_bar(one: Member) -> None:
-    assert opposite_of(one.opposite_hand) == piece_of(one)
-    assert piece_of(one.turned_over) == piece_of(one)
+    assert opposite_of(one.opposite_hand) == bar_of(one)
+    assert bar_of(one.turned_over) == bar_of(one)
 
 
 @pytest.mark.parametrize(
@@ -134,12 +134,12 @@ def test_the_opposite_of_the_opposite_is_the_bar(one: Member) -> None:
 def test_one_mitred_end(section: Section, cut: float, own: bool) -> None:
     """An angle with one mitre is left- or right-handed; a channel with its web upright is not."""
     made = bar(section, end=EndCut("mitre", cut))
-    assert (piece_of(made) == opposite_of(made)) is own
+    assert (bar_of(made) == opposite_of(made)) is own
 
 
 def test_length_tells_bars_apart_by_a_hundredth() -> None:
-    assert piece_of(bar(length=500)) == piece_of(bar(length=500.001))
-    assert piece_of(bar(length=500)) != piece_of(bar(length=500.1))
+    assert bar_of(bar(length=500)) == bar_of(bar(length=500.001))
+    assert bar_of(bar(length=500)) != bar_of(bar(length=500.1))
 
 
 @pytest.mark.source("brute force: all 24 turns of the bar's corners in space, numpy")
@@ -153,4 +153,4 @@ def test_every_way_of_laying_a_bar_with_one_cut_end(section: Section, cut: EndCu
         bar(section, 200, start=cut, way_up=way, mirrored=hand) for way in WAYS for hand in hands
     ]
     for one, other in itertools.combinations(laid, 2):
-        assert (piece_of(one) == piece_of(other)) is same(solid(one), solid(other))
+        assert (bar_of(one) == bar_of(other)) is same(solid(one), solid(other))
