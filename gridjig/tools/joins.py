@@ -18,7 +18,6 @@ from gridjig.model.titles import title
 from .tool import Commit, Nothing
 from .wording import capital, sentence
 
-_ALREADY = " already."
 JoinKind = Literal["trim", "mitre", "butt", "cope"]
 
 
@@ -89,7 +88,7 @@ def commit(job: Job, kind: JoinKind, one: Pick, other: Pick) -> Commit | Nothing
     names = {"one": title(job, one.part), "other": title(job, other.part)}
     done = capital(WAYS[kind].done.format(**names))
     if after is job:
-        return Nothing(f"{done}{_ALREADY}")
+        return Nothing(f"{done} already.")
     return Commit(after, WAYS[kind].step.format(**names), hint=f"{done}. Ctrl+Z puts it back.")
 
 
@@ -108,9 +107,9 @@ def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Not
     tried = [commit(job, kind, *order) for order in orders]
     done = [one for one in tried if isinstance(one, Commit)]
     if kind == "trim":
-        ends = [one for one in tried if isinstance(one, Nothing) and one.hint.endswith(_ALREADY)]
-        if ends:
-            return ends[0]
+        for order, one in zip(orders, tried, strict=True):
+            if joined(job, kind, *order) is job:  # it ends there already
+                return one
         done.sort(key=lambda one: _changed(job, one.job))
     return done[0] if done else tried[0]
 
