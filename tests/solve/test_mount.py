@@ -253,6 +253,14 @@ def test_an_oversize_hole_counts_as_marked() -> None:
         (ARM, {}, "test piece stands in no hole; put its base in one."),
         (ARM, {"h": (25, 5)}, "A pin would stand off the table, 1 hole past its right edge."),
         (ARM, {"h": (5, -2)}, "A pin would stand off the table, 2 holes past its front edge."),
+        (ARM, {"h": (24, -2)}, "A pin would stand off the table, 2 holes past its front edge."),
+        (ARM, {"h": (0, 25)}, "A pin would stand off the table, 1 hole past its back edge."),
+        (
+            ARM,
+            {"h": (-1, 26)},
+            "A pin would stand off the table, 1 hole past its left edge and 2 holes past its"
+            " back edge.",
+        ),
         (
             SQUARE,
             {"o": (5, 5), "x": (9, 5)},

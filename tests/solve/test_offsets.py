@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from gridjig.rack import ArcSlot, MountFeature, RoundHole, StraightSlot
 from gridjig.solve.offsets import about_all, slots_all
 from gridjig.solve.pairs import about, linked, runs
-from gridjig.solve.track import Track, apart, track_of, turned_to
+from gridjig.solve.track import Track, apart, tidy, track_of, turned_to
 
 SPAN = st.integers(-150, 150).map(float)
 POINTS = st.tuples(SPAN, SPAN)
@@ -145,3 +145,11 @@ def test_families_of_slides_leave_out_nothing(
         count = crossings_of(other, *one.at(t), wide)
         if count is not None:
             assert sum(run.low <= t <= run.high for run in found) == count
+
+
+@given(st.integers(-7, 7), st.floats(-9e-10, 9e-10))
+def test_a_quarter_turn_is_set_exactly(quarter: int, off: float) -> None:
+    got = tidy(90.0 * quarter + off)
+    assert got in (-90.0, 0.0, 90.0, 180.0)
+    assert (got - 90.0 * quarter) % 360.0 == 0.0
+    assert tidy(90.0 * quarter + 1e-6) not in (-90.0, 0.0, 90.0, 180.0)

@@ -228,3 +228,23 @@ def test_what_is_too_large_hangs_over_by_what_is_told(parts: tuple[Member, ...])
     job = structs.replace(JOB, outlines=parts)
     for put in where(job, turns=(0,), top=40).found:
         require_so(job, put)
+
+
+@settings(max_examples=20)
+@given(
+    st.sampled_from([0, 90, 180, 270]),
+    st.booleans(),
+    st.lists(
+        st.tuples(st.integers(0, 22), st.integers(0, 18)), min_size=80, max_size=220, unique=True
+    ),
+    st.integers(0, 5),
+)
+def test_what_is_said_of_stops_without_a_hole_is_so(
+    turn: int, over: bool, shut: list[tuple[int, int]], k: int
+) -> None:
+    """Holes blocked here and there: in every way round as many stops are without one as is said."""
+    marks = tuple(HoleMark(Hole(*at), "blocked") for at in shut)
+    job = structs.replace(JOB, table=structs.replace(TABLE, marks=marks))
+    found = where(job, turns=(turn,), flips=over, top=6)
+    require_so(job, found.found[k % len(found.found)])
+    require_so(job, found.now)
