@@ -14,13 +14,11 @@ disturbed least is told.  The window that is measured lies on top.  Painting is 
 import argparse
 import os
 import statistics
-import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
-from tempfile import TemporaryDirectory
 
 import benchstart
 from benchjobs import bare, big_table, crowd, few, one_moved, weldment
@@ -339,15 +337,9 @@ def first_window(rounds: int) -> list[Row]:
     """The program's first painted window, and its whole one, against an empty one of Qt's.
 
     The first shows the table that is opened; the whole one also has rack, tools, forms, lists and
-    start page.  Each is a process of its own, counted from before Python begins until the painting
-    ends; the kinds take turns, and of each the one that was disturbed least is told.
+    start page.
     """
-    taken: dict[str, list[float]] = {"empty": [], "frame": [], "whole": []}
-    with TemporaryDirectory() as state:
-        for _ in range(rounds):
-            for kind, times in taken.items():
-                times.append(_start(kind, state))
-    empty, frame, whole = (min(times) for times in taken.values())
+    empty, frame, whole = benchstart.times(rounds)
     return [
         Row("first painted window, against an empty Qt window", frame / empty, "x", 1.6),
         Row(
@@ -357,18 +349,6 @@ def first_window(rounds: int) -> list[Row]:
         Row("the first painted window", 1e3 * frame, "ms", None),
         Row("the whole window", 1e3 * whole, "ms", None),
     ]
-
-
-def _start(kind: str, state: str) -> float:
-    begun = time.time()
-    done = subprocess.run(
-        [sys.executable, benchstart.__file__, kind],
-        capture_output=True,
-        text=True,
-        check=True,
-        env={**os.environ, "GRIDJIG_STATE": state},
-    )
-    return float(done.stdout.split()[-1]) - begun
 
 
 def main() -> int:

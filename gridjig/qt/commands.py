@@ -48,7 +48,6 @@ class Commands:
     def __init__(self, window: "Window") -> None:
         self._window = window
         self._finding = -1
-        window.banner.saving.connect(lambda: self.do("file.save_as"))
         self.weldment = WeldmentDeeds(window)
         self.table: Mapping[str, Deed] = {
             **self._files(),

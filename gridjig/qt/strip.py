@@ -129,10 +129,6 @@ class TitleStrip(QFrame):
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
 
-    def make_compact(self, compact: bool) -> None:
-        """Choose anew what is shown; the strip sees by itself how much room there is."""
-        self._fit()
-
     # -- what has room ---------------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:

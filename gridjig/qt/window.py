@@ -7,7 +7,7 @@ from pathlib import Path
 
 from msgspec import structs
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QResizeEvent, QStatusTipEvent
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QStatusTipEvent
 from PySide6.QtWidgets import QApplication, QMenuBar, QVBoxLayout, QWidget
 
 from gridjig.files.settings import Settings, write_settings
@@ -111,6 +111,7 @@ class Window(QWidget):
         self.file.said.connect(self.say)
         self.file.foldered.connect(lambda folder: self.change_settings(folder=folder))
         self.banner.wanted.connect(lambda: self.commands.do("file.take_over"))
+        self.banner.saving.connect(lambda: self.commands.do("file.save_as"))
         self.strip.lamp_pressed.connect(lambda: self.commands.do("check.run"))
         self.entry.typed.connect(self._on_typed)
         self.entry.escaped.connect(lambda: self.commands.do("go.sheet"))
@@ -171,7 +172,6 @@ class Window(QWidget):
         self.menu_bar.setVisible(not self.look.metrics.glove)
         self.work.set_look(self.look)
         self._show_parts()
-        self._fit_strip()
 
     def _show_parts(self) -> None:
         self.work.rack.setVisible(self.settings.rack_shown)
@@ -218,18 +218,9 @@ class Window(QWidget):
             self.look = look
             QTimer.singleShot(0, self._restyle)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Leave out of the strip what a narrow window has no room for."""
-        super().resizeEvent(event)
-        self._fit_strip()
-
     def _restyle(self) -> None:
         self._style()
         self._apply_look()
-
-    def _fit_strip(self) -> None:
-        letters = max(1, self.fontMetrics().averageCharWidth())
-        self.strip.make_compact(self.width() < letters * 150)
 
     # -- following -------------------------------------------------------------------------------
 
