@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from gridjig.model import SIZED
+from gridjig.tools.holes import STATES
 
 from .announce import announce
 from .fields import restyle
@@ -24,14 +25,6 @@ from .lineedit import undoes_the_job
 from .memberchoices import MemberChoices
 from .quietbox import QuietBox
 
-HOLE_STATES: tuple[tuple[str, str], ...] = (
-    ("blocked", "Blocked: a rib lies below"),
-    ("shallow", "Shallow: a pin goes in this deep"),
-    ("oversize", "Oversize: this wide"),
-    ("damaged", "Damaged"),
-    ("reserved", "Reserved"),
-    ("free", "Free and good again"),
-)
 _LETTERS = 70
 """So many letters of what is typed and of what comes next want to be seen on a line."""
 _LINES = 2
@@ -87,8 +80,8 @@ class EntryRow(QFrame):
         self.hint.setAccessibleName("What comes next")
         self.state = QuietBox()
         self.state.setAccessibleName("Mark holes as")
-        for key, words in HOLE_STATES:
-            self.state.addItem(words, key)
+        for key, name, about in STATES:
+            self.state.addItem(f"{name}: {about}", key)
         self.amount = QLineEdit()
         self.amount.setAccessibleName("Depth of a shallow hole, width of an oversize one")
         self.amount.setPlaceholderText("size")

@@ -18,6 +18,16 @@ from .tool import Commit, Leave, Nothing, Outcome, Preview, Sight, Tool
 
 Wanted = HoleState | Literal["free"]
 
+STATES: tuple[tuple[Wanted, str, str], ...] = (
+    ("blocked", "Blocked", "a rib or leg lies below"),
+    ("shallow", "Shallow", "a pin goes in this deep"),
+    ("oversize", "Oversize", "worn wider, more play"),
+    ("damaged", "Damaged", "no pin holds in it"),
+    ("reserved", "Reserved", "kept for something else"),
+    ("free", "Free", "good again"),
+)
+"""What a hole can be marked as: its name, and what that means."""
+
 
 class HoleTool(Tool):
     """Sets a state on holes; `free` takes the mark off.  `size` in mm, as `HoleMark` has it."""

@@ -11,8 +11,9 @@ from gridjig.model.labels import address, column_label
 from gridjig.model.marks import parse_pattern
 from gridjig.session.desk import Desk
 from gridjig.sheets.holes import draw_hole_mark
-from gridjig.tools.holes import HoleTool, Wanted
+from gridjig.tools.holes import STATES, HoleTool, Wanted
 from gridjig.tools.tool import play
+from gridjig.tools.wording import capital
 from gridjig.units import format_length
 
 from ..canvas_view import fitted
@@ -23,14 +24,6 @@ from ..panes.lines import Entry, LinesView
 from ..windowstyle import Look
 from .verbs import verb
 
-STATES: tuple[tuple[Wanted, str, str], ...] = (
-    ("blocked", "Blocked", "A rib or leg lies below: no pin goes in"),
-    ("shallow", "Shallow", "The pin cannot go in all the way"),
-    ("oversize", "Oversize", "Worn wider: the pin has more play"),
-    ("damaged", "Damaged", "No pin holds in it"),
-    ("reserved", "Reserved", "Kept free for something else"),
-    ("free", "Free", "Takes the mark off again"),
-)
 _ICON = 22
 
 
@@ -101,7 +94,7 @@ class TableHoles(Form):
         grid.setSpacing(self._look.metrics.whole(1))
         group = QButtonGroup(self)
         for index, (state, words, about) in enumerate(STATES):
-            button = verb(words, _nothing, about=about)
+            button = verb(words, _nothing, about=capital(about))
             button.setCheckable(True)
             button.setIcon(state_icon(state, self._look, self.devicePixelRatioF()))
             button.setIconSize(QSize(_ICON, _ICON))
