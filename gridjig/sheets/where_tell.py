@@ -214,7 +214,6 @@ def summary_words(job: Job, found: Remainders) -> str:
 
 def put_line(job: Job, found: Where, put: Put) -> ListLine:
     """A place of the weldment: what is done to it, and what that leaves to pack."""
-    move, rest = put.why.rstrip(".").split(": ", 1)
     packed = [
         f"{format_length(left, job.display)} at {title(job, line.first.of.part)}"
         for line, left in zip(found.lines, put.left, strict=True)
@@ -222,14 +221,14 @@ def put_line(job: Job, found: Where, put: Put) -> ListLine:
     ]
     more = f" and {len(packed) - _FEW} more" if len(packed) > _FEW else ""
     leaves = f"leaves {'; '.join(packed[:_FEW])}{more}" if packed else "every line on the grid"
-    under = [rest, leaves]
+    under = [put.leaves, leaves]
     if put.pieces:
         pieces = "1 piece of packing" if put.pieces == 1 else f"{put.pieces} pieces of packing"
         under[0] += f", {pieces}"
     blocked = put.critical_off or put.blocked
     return ListLine(
         key=put_key(put),
-        head=move,
+        head=put.move,
         right="none packed" if not put.packed else f"{put.packed} packed",
         under="\n".join(under),
         level="clash" if put.over > EXACT else "check" if blocked else "fine",

@@ -46,7 +46,7 @@ class Put(Struct, frozen=True):
     packed, `critical_off` how many critical ones lie off the grid, `off` how many in all, `pieces`
     the shims for them and `thickness` their packs in all.  `blocked` lines find no hole for a stop;
     `over` is how far it hangs over the edges.  `left` is what is left before each line, in the
-    order of the lines asked about.
+    order of the lines asked about.  `move` says what is done to it, `leaves` what that makes of it.
     """
 
     turn: float
@@ -62,7 +62,13 @@ class Put(Struct, frozen=True):
     blocked: int
     over: float
     left: tuple[float, ...]
-    why: str
+    move: str = ""
+    leaves: str = ""
+
+    @property
+    def why(self) -> str:
+        """Both in one sentence."""
+        return f"{self.move}: {self.leaves}."
 
 
 class Where(Struct, frozen=True):
@@ -134,11 +140,11 @@ def where(
         found += made
         shifts += looked
     found.sort(key=_rank)
-    kept = tuple(structs.replace(put, why=search.words(put)) for put in found[:top])
-    now = search.now()
+    kept = tuple(search.told(put) for put in found[:top])
+    now = search.told(search.now())
     return Where(
         found=kept,
-        now=structs.replace(now, why=search.words(now)),
+        now=now,
         lines=tuple(r.line for r in asked),
         stop=every.stop,
         shifts=shifts,
@@ -283,7 +289,6 @@ class _Search:
             blocked=int(blocked[i, j]),
             over=float(over_by[i, j]),
             left=tuple(left[n] for n in range(len(left))),
-            why="",
         )
 
     def _room(self, turn: int, shift: Point, stays: bool) -> tuple[Whole, Whole, Reals]:
@@ -298,8 +303,8 @@ class _Search:
         along, over_y = steps_of(y0 + shift[1], y1 + shift[1], table.depth, table.pitch_y, stays)
         return across, along, np.maximum(over_x[:, None], over_y[None, :])
 
-    def words(self, put: Put) -> str:
-        """A place in words: what is done to the weldment, and what that makes of it."""
+    def told(self, put: Put) -> Put:
+        """The place with its words: what is done to the weldment, and what that makes of it."""
         display = self._job.display
         done = ["turned over"] if put.flipped else []
         if put.turn:
@@ -318,7 +323,7 @@ class _Search:
         if put.over > EXACT:
             said.append(f"{format_length(put.over, display)} over the edge")
         move = ", ".join(done) or "as it lies"
-        return f"{move[0].upper()}{move[1:]}: {', '.join(said)}."
+        return structs.replace(put, move=f"{move[0].upper()}{move[1:]}", leaves=", ".join(said))
 
 
 def _left_out(job: Job, every: Remainders) -> str:

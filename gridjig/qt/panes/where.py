@@ -233,12 +233,11 @@ class WherePage(WeldmentPage):
             self.said.emit("Highlight a place in the list first.")
             return
         after = weldment.put(job, put)
-        move = put.why.split(":", 1)[0]
         if after is job:
             self.said.emit("It lies there already.")
             return
-        self.desk.do(after, f"Put the weldment: {move[:1].lower()}{move[1:]}")
-        self.said.emit(f"{move}. Undo takes it back.")
+        self.desk.do(after, f"Put the weldment: {put.move[:1].lower()}{put.move[1:]}")
+        self.said.emit(f"{put.move}. Undo takes it back.")
 
     # -- the rest --------------------------------------------------------------------------------
 
