@@ -172,3 +172,42 @@ def test_a_clamp_whose_handle_swings_to_one_side_has_a_hand() -> None:
     two = structs.replace(clamp, id="two", rounds=RACK.piece("pin").rounds)
     assert twin_of(alone(aside, two), aside) is None
     assert twin_of(alone(RACK.piece("shim")), RACK.piece("shim")) is None
+
+
+@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@pytest.mark.parametrize("axis", ["x", "y"])
+@pytest.mark.parametrize("flipped", [False, True])
+@pytest.mark.parametrize(("col", "row"), [(1, 0), (0, 1), (-1, 0), (0, -1)])
+def test_a_stop_alike_end_for_end_is_mirrored_however_it_lies(
+    axis: str, flipped: bool, col: int, row: int
+) -> None:
+    """Its mirror image is itself, its two holes changed over: a line across it, not along it."""
+    placed = Placement(
+        id="s",
+        piece="stop",
+        seats=(Seat("h1", Hole(5, 6)), Seat("h2", Hole(5 + col, 6 + row))),
+        turn={(1, 0): 0.0, (0, 1): 90.0, (-1, 0): 180.0, (0, -1): -90.0}[col, row],
+        flipped=flipped,
+    )
+    job = structs.replace(job_of(*frame()), placements=(placed,))
+    line = TABLE.first_x + 9 * 50.0
+    made = mirror_setup(job, axis, line)  # type: ignore[arg-type]
+    (there,) = made.job.placements
+    assert (made.stayed, made.over, made.exchanged) == ((), (), ())
+    assert there.flipped == flipped
+    before, after = (Stands().of(j)["s"] for j in (job, made.job))
+    assert (before.fault, before.off, after.fault, after.off) == (None, (), None, ())
+    wanted = works(before, lambda p: mirrored(p, axis, line))
+    for got, want in zip(works(after, lambda p: p), wanted, strict=True):
+        assert got == pytest.approx(want, abs=0.02)
+
+
+def test_one_that_stays_keeps_no_other_from_going() -> None:
+    hinge = Placement(id="h", piece="hinge", seats=(Seat("h1", Hole(3, 3)), Seat("h2", Hole(5, 3))))
+    post = Placement(id="p", piece="pin", seats=(Seat("p", Hole(8, 9)),))
+    rack = RACK.with_piece(structs.replace(HINGE, flips=False))
+    job = structs.replace(job_of(*frame()), placements=(hinge, post), rack=rack)
+    made = mirror_setup(job, "x", TABLE.first_x + 10 * 50)
+    assert [who for who, _ in made.stayed] == ["h"]
+    assert made.job.placements[0] is hinge
+    assert made.job.placements[1].seats == (Seat("p", Hole(12, 9)),)

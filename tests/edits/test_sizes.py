@@ -250,3 +250,27 @@ def test_a_piece_with_a_round_and_a_straight_part_has_an_overall_size() -> None:
     names = [s.id for s in sizes(foot)]
     assert {"length.0", "width.0"} <= set(names)
     assert not [name for name in names if name.startswith("diameter")]
+
+
+def test_from_where_angles_can_go() -> None:
+    arm = RACK.piece("arm-arc-8")
+    arc = arm.mount("arc")
+    assert isinstance(arc, ArcSlot)
+    start, end = size_of(arm, "arc-start.arc"), size_of(arm, "arc-end.arc")
+    assert (start.low, start.high) == (arc.end - 360, arc.end - 1)
+    assert (end.low, end.high) == (arc.start + 1, arc.start + 360)
+    leaf = RACK.piece("arm-leaf-8")
+    assert leaf.pivot is not None
+    low, high = size_of(leaf, "pivot.low"), size_of(leaf, "pivot.high")
+    assert (low.low, low.high) == (leaf.pivot.high - 360, leaf.pivot.high - 1)
+    assert (high.low, high.high) == (leaf.pivot.low + 1, leaf.pivot.low + 360)
+
+
+def test_a_face_behind_its_hole_hides_no_other() -> None:
+    """The first face runs through the hole's middle, so it has no distance to change."""
+    plate = Piece(
+        id="plate", name="Plate", kind="other", solids=(Solid(box(-70, -70, 70, 70), 0, 9),),
+        mounts=(RoundHole("h", (0, 0), 16),),
+        faces=(Face("none", (0, 70), (0, -70), 0, 9), Face("f", (70, 70), (-70, 70), 0, 9)),
+    )  # fmt: skip
+    assert [s.id for s in sizes(plate) if s.id.startswith("face.")] == ["face.f"]

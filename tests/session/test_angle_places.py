@@ -17,6 +17,7 @@ from gridjig.session.angle_places import (
     at_angle,
     nearest_in,
     off_line,
+    own_direction,
     reached,
     room_for,
     with_answer,
@@ -198,3 +199,14 @@ def test_a_reached_angle_is_set_by_a_line_or_left_as_it_is(which: str) -> None:
         kept = stand(TABLE, RACK, reached(job, placement, piece, angle, None)).poses[-1].turn
         holds = (now - angle.low) % 360.0 <= angle.high - angle.low
         assert abs(math.remainder(kept - (now if holds else angle.low), 360.0)) < 0.01
+
+
+@pytest.mark.parametrize("flipped", [False, True])
+def test_the_direction_of_a_face_in_its_body(flipped: bool) -> None:
+    tapered = structs.replace(
+        ARM, faces=(structs.replace(ARM.faces[0], a=(10.0, 40.0), b=(210.0, 10.0)),)
+    )
+    there = ReachAngle(0.0, 90.0, (), flipped, 0.0)
+    wanted = math.degrees(math.atan2(-30.0, 200.0)) * (-1 if flipped else 1)
+    assert own_direction(tapered, there) == pytest.approx(wanted)
+    assert own_direction(structs.replace(ARM, faces=()), there) == 0.0

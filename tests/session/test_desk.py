@@ -205,3 +205,20 @@ def test_whoever_listens_hears_of_every_step_there_and_back() -> None:
     end()
     desk.undo()
     assert len(heard) == 3
+
+
+def test_saving_is_heard_and_changes_held_together_are_heard_once() -> None:
+    desk, heard = Desk(JOB), []
+    desk.subscribe(lambda: heard.append(desk.modified))
+    desk.do(shift(JOB, {"a"}, 1, 0), "Move")
+    desk.mark_saved()
+    assert heard == [True, False]
+    with desk.together():
+        desk.undo()
+        with desk.together():
+            desk.redo()
+        assert len(heard) == 2
+    assert len(heard) == 3
+    with desk.together():
+        pass
+    assert len(heard) == 3
