@@ -91,8 +91,9 @@ def level_of(answer: Answer, limits: Limits) -> Level:
     if not answer.verdict.meets(asked):
         return "clash"
     with_play = answer.verdict.with_play
-    short = bool(answer.takes) and not answer.on_rack
-    if with_play is None or with_play > asked or short or answer.note.startswith("any two"):
+    # Pins that take nothing from the rack are any two: it has none that fit.
+    short = not answer.on_rack if answer.takes else answer.way == "pins"
+    if with_play is None or with_play > asked or short:
         return "check"
     return "fine"
 
