@@ -91,8 +91,7 @@ def level_of(answer: Answer, limits: Limits) -> Level:
     if not answer.verdict.meets(asked):
         return "clash"
     with_play = answer.verdict.with_play
-    # Pins that take nothing from the rack are any two: it has none that fit.
-    short = not answer.on_rack if answer.takes else answer.way == "pins"
+    short = not answer.on_rack if answer.takes else answer.way == "pins"  # the rack's fit no hole
     if with_play is None or with_play > asked or short:
         return "check"
     return "fine"
