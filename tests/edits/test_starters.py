@@ -5,7 +5,7 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import Polygon, union_all
+from shapely import Point, Polygon, affinity, union_all
 
 from gridjig.edits.starters import STARTERS, Starter, build, put_starter, starter
 from gridjig.files.jobfile import read_job, write_job
@@ -224,3 +224,46 @@ def test_diagonals_over_all_of_a_frame(w: float, d: float, unit: float, diagonal
     corners = [part_ring(p)[0] for p in (front, right, back, left)]
     for a, b in ((0, 2), (1, 3)):
         assert math.dist(corners[a], corners[b]) / unit == pytest.approx(diagonal, abs=6e-5)
+
+
+@pytest.mark.source("plane geometry: an isosceles triangle, its own mirror image; shapely 2.1")
+@pytest.mark.parametrize(("spread", "high", "at"), [(800.0, 1000.0, 300.0), (1500.0, 700.0, 120.0)])
+def test_an_a_frame_stands_on_its_feet_and_meets_at_its_ridge(
+    spread: float, high: float, at: float
+) -> None:
+    one = starter("a-frame")
+    parts = build(one, stock(one), {"spread": spread, "height": high, "bar": at})
+    left, right, bar = (Polygon(part_ring(p)) for p in parts)
+    whole = union_all([left, right, bar])
+    assert whole.bounds == pytest.approx((0, 0, spread, high), abs=1e-3)
+    mirrored = affinity.scale(left, -1, 1, origin=(spread / 2, 0))
+    assert mirrored.symmetric_difference(right).area < 0.01
+    ridge = Point(spread / 2, high)
+    assert left.distance(ridge) < 1e-3
+    assert left.exterior.distance(Point(spread / 4, high / 2)) < 1e-3  # its outer face
+    assert (bar.bounds[1], bar.bounds[3]) == pytest.approx((at, at + parts[2].width), abs=1e-3)  # type: ignore[union-attr]
+    for leg in (left, right):
+        assert leg.intersection(bar).area < 0.01
+        assert leg.distance(bar) < 1e-3
+
+
+@pytest.mark.source("plane geometry: three legs a third of a turn apart; shapely 2.1")
+def test_a_tripods_legs_are_a_third_of_a_turn_apart() -> None:
+    one = starter("tripod")
+    parts = build(one, stock(one), {"reach": 300, "high": 250, "thick": 12, "top": 120})
+    *legs, top = parts
+    plans = [Polygon(part_ring(p)) for p in legs]
+    hub = Polygon(part_ring(top))
+    centre = hub.centroid
+    for k, plan in enumerate(plans):
+        turned = affinity.rotate(plans[0], 120 * k, origin=centre)
+        assert turned.symmetric_difference(plan).area < 0.01
+        assert max(centre.distance(Point(p)) for p in plan.exterior.coords) == pytest.approx(
+            math.hypot(300, 6), abs=1e-3
+        )
+        assert plan.distance(plans[k - 1]) < 1e-3
+        assert plan.intersection(plans[k - 1]).area < 0.01
+    assert hub.area == pytest.approx(120**2 * math.sqrt(3) / 2, rel=1e-6)
+    assert union_all([*plans, hub]).bounds[:2] == pytest.approx((0, 0), abs=1e-3)
+    assert {(p.z_low, p.z_high) for p in legs} == {(0, 250)}
+    assert (top.z_low, top.z_high) == (250, 262)
