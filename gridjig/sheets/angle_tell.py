@@ -14,11 +14,9 @@ from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
 from gridjig.session.angle_question import FaceRoom
 from gridjig.solve.angle import unmet
-from gridjig.solve.angle_back import Through
 from gridjig.solve.angle_plate import HOLE_OVER_PIN
 from gridjig.solve.angle_task import off_face
 from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits, Plate
-from gridjig.solve.reach import ReachAngle
 from gridjig.solve.wanted import Wanted
 from gridjig.units import INCH, format_angle, format_length
 
@@ -353,48 +351,3 @@ def plate_words(
 def _spot(at: Point, display: Display) -> str:
     """A point of a plate, across and up: "(8.000", 6.000")"."""
     return f"({', '.join(fine(mm, display).replace('-', '−') for mm in at)})"
-
-
-# -- the other way -------------------------------------------------------------------------------
-
-
-def through_words(through: Through, display: Display) -> tuple[tuple[str, str], ...]:
-    """The lines that two pins make: what each is, and its angle."""
-    m, n = steps_words(through.steps), format_length(through.base_mm, display)
-    rows = [(f"Hole centres ({m}, base {n})", format_angle(through.angle_deg))]
-    if through.between is not None and through.between[0] != through.between[1]:
-        rows += [
-            ("Along both pins, they on its right", format_angle(through.pins_right)),
-            ("Along both pins, they on its left", format_angle(through.pins_left)),
-            ("Between the pins, first on its left", format_angle(through.between[0])),
-            ("Between the pins, first on its right", format_angle(through.between[1])),
-        ]
-    return tuple(rows)
-
-
-def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, str]:
-    """A reach angle: its holes, the line's angle or range, and how it is held there.
-
-    A range is told from a start below 180 degrees on: 130° to 230° goes through 180°.
-    """
-    holes = holes_words(table, (seat.hole for seat in reach.seats))
-    first, wide = _line(reach.low + own), reach.high - reach.low
-    if wide >= 179.99:
-        angle = "every angle"
-    elif wide > 0:
-        angle = f"{format_angle(first)} to {format_angle(first + wide)}"
-    else:
-        angle = format_angle(first)
-    parts = ["set by its scale" if reach.scale else "held by its pins"]
-    if reach.high > reach.low and not reach.scale:
-        parts = ["turns in its slot, clamped by hand"]
-    if reach.play_deg:
-        parts.append(f"play ±{reach.play_deg * 60:.0f}′")
-    if reach.flipped:
-        parts.append("turned over")
-    return holes, angle, " · ".join(parts)
-
-
-def _line(degrees: float) -> float:
-    on = degrees % 180.0
-    return 0.0 if on > 180.0 - 5e-4 else on

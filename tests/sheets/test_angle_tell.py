@@ -6,6 +6,7 @@ from msgspec.structs import replace
 from gridjig.files.assets import rack_for, ready_tables
 from gridjig.model import Display, Hole
 from gridjig.session.angle_question import FaceRoom
+from gridjig.sheets.angle_back_tell import reach_words, through_words
 from gridjig.sheets.angle_tell import (
     answer_line,
     complete_words,
@@ -21,14 +22,12 @@ from gridjig.sheets.angle_tell import (
     note_words,
     plate_words,
     play_words,
-    reach_words,
     room_along_words,
     room_words,
     shims_words,
     sizes_words,
     steps_words,
     takes_words,
-    through_words,
     unmet_words,
     verdict_words,
     wanted_words,

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from gridjig.model import Hole
 from gridjig.model.labels import address, find_hole
 from gridjig.session.desk import Desk
+from gridjig.sheets.angle_back_tell import through_words
 from gridjig.sheets.angle_draw import draw_through
-from gridjig.sheets.angle_tell import through_words
 from gridjig.solve.angle_back import through
 from gridjig.solve.angle_pins import pin_of
 from gridjig.solve.wanted import AngleFault

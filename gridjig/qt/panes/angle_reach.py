@@ -11,8 +11,8 @@ from gridjig.model.titles import title
 from gridjig.rack import Piece
 from gridjig.session.angle_places import off_line, own_direction, reached
 from gridjig.session.desk import Desk
+from gridjig.sheets.angle_back_tell import reach_words
 from gridjig.sheets.angle_draw import draw_reached
-from gridjig.sheets.angle_tell import reach_words
 from gridjig.solve import Stands, stand
 from gridjig.solve.reach import Reach, ReachAngle, reach
 from gridjig.solve.stands import holes_besides
