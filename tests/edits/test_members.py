@@ -9,7 +9,7 @@ from gridjig.edits.members import Hold, Keep, Over
 from gridjig.geometry.parts import part_edge, part_ring
 from gridjig.model import EndCut, Job, Member, require_whole
 from gridjig.rack import Point
-from tests.stock import ANGLE, FLAT, OBLONG, SQUARE, bar
+from tests.stock import ANGLE, CHANNEL, FLAT, OBLONG, SQUARE, bar
 from tests.workshop import EMPTY, laid, pin, plate
 
 MM = st.floats(-3000, 3000).map(lambda v: round(v, 3))
@@ -49,6 +49,7 @@ def test_a_member_needs_two_points_and_a_section_without_hand_is_not_mirrored() 
     assert not edits.between("m", "m", SQUARE, (0, 0), (9, 0), mirrored=True).mirrored
     made = edits.between("m", "m", ANGLE, (0, 0), (9, 0), mirrored=True, way_up=90, z_low=6)
     assert (made.mirrored, made.way_up, made.z_low) == (True, 90, 6)
+    assert not edits.between("m", "m", ANGLE, (0, 0), (9, 0)).mirrored
 
 
 def test_adding_keeps_the_job_whole() -> None:
@@ -130,6 +131,9 @@ def test_another_bar_forgets_what_was_measured_and_a_hand_it_has_not() -> None:
     assert the_bar(edits.set_section(job, "bar", ANGLE)).measured == (59, 0)
     other = the_bar(edits.set_section(job, "bar", FLAT))
     assert (other.measured, other.mirrored) == ((0, 0), False)
+    for hand in (True, False):
+        as_it_was = edits.set_section(placed(section=CHANNEL, mirrored=hand), "bar", ANGLE)
+        assert the_bar(as_it_was).mirrored == hand
     assert the_bar(edits.set_way_up(job, "bar", 90)).mirrored
     assert not the_bar(edits.set_way_up(job, "bar", 90, mirrored=False)).mirrored
     assert not the_bar(edits.set_way_up(placed(), "bar", 90, mirrored=True)).mirrored

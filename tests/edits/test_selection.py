@@ -21,6 +21,12 @@ def test_a_shift_there_and_back_is_nothing(ids: frozenset[str], dx: int, dy: int
     for old, new in zip(JOB.placements, there.placements, strict=True):
         if old.id not in ids:
             assert new is old
+        for was, now in zip(old.seats, new.seats, strict=True):
+            by = (dx, dy) if old.id in ids else (0, 0)
+            assert now.hole == (was.hole.col + by[0], was.hole.row + by[1])
+    for part, gone in zip(JOB.outlines, there.outlines, strict=True):
+        by = (dx, dy) if part.id in ids else (0, 0)
+        assert (gone.x, gone.y) == (part.x + by[0] * PITCH, part.y + by[1] * PITCH)
 
 
 def test_what_is_shifted_together_keeps_together() -> None:
@@ -29,7 +35,9 @@ def test_what_is_shifted_together_keeps_together() -> None:
     assert (job.outlines[0].x, job.outlines[0].y) == (100 + 2 * PITCH, 100 - PITCH)
     assert job.outlines[0].corners is JOB.outlines[0].corners
     assert edits.shift(JOB, {"s"}, 1, 0).outlines is JOB.outlines
-    assert edits.shift(JOB, {"bar"}, 1, 0).placements is JOB.placements
+    alone = edits.shift(JOB, {"bar"}, 1, 0)
+    assert alone.placements is JOB.placements
+    assert [part.x for part in alone.outlines] == [100 + PITCH, 300]
 
 
 def test_outlines_move_by_any_distance_and_pieces_stay_in_their_holes() -> None:
