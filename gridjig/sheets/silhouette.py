@@ -11,7 +11,11 @@ from gridjig.geometry.display import Arc, Circle, Drawing, Line, Shape
 from gridjig.geometry.pose import Pose, unit
 from gridjig.rack import ArcSlot, Piece, Point, RoundHole, Shank, StraightSlot
 
-_QUARTER_STEPS = 9
+_CAP_POINTS = 19
+"""Points of a slot's round end, 10 degrees apart: at full size no corner shows."""
+
+_SWEEP = 3.0
+"""Degrees between the points along an arc slot, for the same."""
 
 
 def silhouette(piece: Piece) -> Drawing:
@@ -102,7 +106,7 @@ def slot_ring(a: Point, b: Point, width: float) -> tuple[Point, ...]:
 def arc_ring(slot: ArcSlot) -> tuple[Point, ...]:
     """Outline of an arc slot with round ends."""
     half = slot.width / 2
-    steps = max(2, round((slot.end - slot.start) / 6))
+    steps = max(2, math.ceil((slot.end - slot.start) / _SWEEP))
     sweep = [slot.start + (slot.end - slot.start) * i / steps for i in range(steps + 1)]
     outer = [_on(slot.centre, slot.radius + half, a) for a in sweep]
     inner = [_on(slot.centre, slot.radius - half, a) for a in reversed(sweep)]
@@ -117,7 +121,7 @@ def arc_ring(slot: ArcSlot) -> tuple[Point, ...]:
 def _cap(centre: Point, radius: float, towards: float) -> tuple[Point, ...]:
     start = towards - 90
     return tuple(
-        _on(centre, radius, start + 180 * i / (_QUARTER_STEPS - 1)) for i in range(_QUARTER_STEPS)
+        _on(centre, radius, start + 180 * i / (_CAP_POINTS - 1)) for i in range(_CAP_POINTS)
     )
 
 

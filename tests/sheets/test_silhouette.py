@@ -1,5 +1,6 @@
 """Pieces by themselves as drawings."""
 
+import itertools
 import math
 
 import pytest
@@ -74,3 +75,15 @@ def test_a_tall_piece_is_laid_down_and_a_long_one_stays() -> None:
 def test_bounds_take_arcs_in_and_pass_words_over() -> None:
     assert bounds((Arc((0.0, 0.0), 5.0, 0.0, 90.0, "reach"),)) == (-5.0, -5.0, 5.0, 5.0)
     assert bounds((Words((9.0, 9.0), "x", "thin"),)) == (0.0, 0.0, 0.0, 0.0)
+
+
+@pytest.mark.source("plane geometry: the height of a chord over its arc")
+def test_at_full_size_no_corner_of_a_slot_shows() -> None:
+    """A pixel of a shop screen is 0.25 mm; what is under it is not seen."""
+    wide = Polygon(slot_ring((0.0, 0.0), (80.0, 0.0), 20.0))
+    round_end = LineString([(0, 0), (80, 0)]).buffer(10, quad_segs=128)
+    assert hausdorff_distance(wide, round_end) < 0.06
+    slot = ArcSlot("a", (0.0, 0.0), 200.0, -60.0, 60.0, 20.0)
+    outer = list(itertools.takewhile(lambda p: math.hypot(*p) > 209.999, arc_ring(slot)))
+    middles = [((ax + bx) / 2, (ay + by) / 2) for (ax, ay), (bx, by) in itertools.pairwise(outer)]
+    assert max(210.0 - math.hypot(*p) for p in middles) < 0.08
