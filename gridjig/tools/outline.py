@@ -3,6 +3,8 @@
 import math
 from typing import Literal
 
+from msgspec import structs
+
 from gridjig.edits.outlines import add_part, polygon, rectangle
 from gridjig.edits.things import new_id
 from gridjig.geometry.display import Drawing, Line
@@ -135,9 +137,15 @@ class OutlineTool(Tool):
     def _sized(self, pairs: list[Point]) -> Outcome:
         if len(pairs) != 1 or min(pairs[0]) <= 0:
             return Nothing("A rectangle takes one width and one depth, both greater than 0.")
-        x, y = self._points[0] if self._points else self._snap.at
+        begun = bool(self._points)
+        x, y = self._points[0] if begun else self._snap.at
         self._points = [(x, y)]
-        return self._add((x + pairs[0][0], y + pairs[0][1]))
+        outcome = self._add((x + pairs[0][0], y + pairs[0][1]))
+        if begun or not isinstance(outcome, Commit):
+            return outcome
+        # A size that follows a misread corner would else go down unseen where the pointer was.
+        where = self._snap.what or "pointer"
+        return structs.replace(outcome, hint=f"Begun at the {where}; Ctrl+Z takes it back.")
 
     def _corners(self, pairs: list[Point]) -> Outcome:
         if len(pairs) == 1:

@@ -89,6 +89,13 @@ def test_a_size_is_typed_with_spaces_or_without(text: str) -> None:
     assert d.outline("outline-1").corners[2] == pytest.approx((24 * INCH, 2 * INCH))
 
 
+def test_a_size_without_a_first_corner_says_where_it_began() -> None:
+    d = rectangle().hover("C9").type("24 x 2").expect_step("Draw outline 1")
+    d.expect_hint("Begun at the hole C9; Ctrl+Z takes it back.")
+    d = rectangle().type("C3").type("24 x 2").expect_step("Draw outline 1")
+    d.expect(lambda d: "Begun" not in d.hint)
+
+
 def test_all_corners_may_be_typed_where_a_rectangle_was_begun() -> None:
     d = rectangle().click("C3").type("0, 0; 600, 0; 500, 50; 0, 50").expect_step("Draw outline 1")
     assert d.outline("outline-1").corners == ((0, 0), (600, 0), (500, 50), (0, 50))
