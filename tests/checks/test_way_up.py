@@ -9,7 +9,7 @@ from gridjig.edits.weldment import flip, middle
 from gridjig.model import Job
 from gridjig.solve import Stands
 from tests.trials.keyed import KEYED
-from tests.workshop import EMPTY
+from tests.workshop import EMPTY, laid, plate
 
 HAND = "trial weldments, reckoned by hand: 18.5 in of risers needed, 15.5 in on the rack"
 
@@ -69,3 +69,24 @@ def test_a_way_up_that_the_rack_can_hold_is_offered() -> None:
     found = too_high(structs.replace(over, rack=structs.replace(over.rack, pieces=pieces)))
     assert found is not None
     assert found.do.endswith("it then has the risers that it needs.")
+
+
+@pytest.mark.parametrize(
+    ("many", "says"),
+    [
+        (1, ": bar 1 cannot be held up."),
+        (2, ": bar 1 and bar 2 cannot all be held up."),
+        (3, ": bar 1 and bar 2 and 1 more cannot all be held up."),
+    ],
+)
+def test_those_that_cannot_be_held_up_are_named(many: int, says: str) -> None:
+    """Bars in the air beside one on the table, and a rack without risers."""
+    raised = [plate(f"bar {k + 1}", 100 + 200 * k, 400) for k in range(many)]
+    up = [structs.replace(part, z_low=40.0, z_high=50.0) for part in raised]
+    job = with_risers(laid(plate("base", 100, 100), *up), 0)
+    found = too_high(job)
+    assert found is not None
+    assert found.what.endswith(says)
+    assert found.ids == tuple(part.id for part in up)
+    assert found.where == (100.0, 400.0)
+    assert too_high(with_risers(laid(*raised), 0)) is None

@@ -3,7 +3,7 @@ import math
 import pytest
 
 from gridjig.geometry.weigh import STEEL, mass_of
-from gridjig.rack import ArcSlot, Piece, Pivot, RoundHole, Solid, StraightSlot
+from gridjig.rack import ArcSlot, Piece, Pivot, RoundHole, Shank, Solid, StraightSlot
 from tests.workshop import CLAMP, box
 
 
@@ -51,3 +51,10 @@ def test_holes_of_a_leaf_do_not_lighten_its_base() -> None:
 
 def test_another_metal_weighs_in_proportion() -> None:
     assert mass_of(CLAMP, 2700) == pytest.approx(mass_of(CLAMP) * 2700 / 7850)
+
+
+@pytest.mark.source("arithmetic: a cylinder of 15.9 mm, one and a half times as long; 7850 kg/m3")
+def test_a_shank_alone() -> None:
+    peg = Piece(id="peg", name="Peg", kind="other", mounts=(Shank("s", (3, 4), 15.9),))
+    volume = math.pi / 4 * 15.9**2 * 1.5 * 15.9
+    assert mass_of(peg) == pytest.approx(volume * STEEL * 1e-9, rel=3e-3)
