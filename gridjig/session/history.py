@@ -57,7 +57,7 @@ class History:
         if step.job is here.job:
             return False
         del self._steps[self._at + 1 :]
-        if self._burst_open and step.burst and step.burst == here.burst:
+        if self._burst_open and step.burst == here.burst:
             self._steps[self._at] = step
         else:
             if here.selection != before:
