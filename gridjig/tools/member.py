@@ -282,8 +282,7 @@ class MemberTool(Tool):
 
     def _told(self, made: Member) -> str:
         display = self.sight.job.display
-        angle = format_angle(made.turn if made.turn >= 0 else made.turn + 360.0)
-        return f"{format_length(made.length, display)} at {angle}"
+        return f"{format_length(made.length, display)} at {format_angle(made.turn)}"
 
     def _sizes(self) -> str:
         made = self._ghost()

@@ -43,6 +43,11 @@ def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
     assert d.member("member-2").turn == 90
 
 
+def test_the_angle_of_a_member_reads_as_in_its_form() -> None:
+    d = drawing().click("C9").type("300 < -45").expect_hint("300 mm at -45°")
+    assert d.member("member-1").turn == -45
+
+
 def test_a_row_that_comes_back_to_its_first_point_is_closed() -> None:
     d = drawing(lies="left").click("C3")
     d.type("300 < 0").type("200 < 90").type("300 < 180").hover((151, 151))
