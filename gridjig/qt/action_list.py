@@ -165,7 +165,7 @@ def _angle() -> tuple[Action, ...]:
     return (
         Action("angle.find", "Find an angle", "bevel", ("F7",),
                "Type an angle: which holes, pins, shims or arm give it", "Angle", row=True),
-        Action("angle.edge", "As an edge", "outline", (),
+        Action("angle.edge", "Angle of an edge", "outline", (),
                "Click an edge: which holes give its direction", "Angle"),
         Action("angle.back", "Angle of two holes", "holes", ("Shift+F7",),
                "Which angle two holes and their pins make", "Angle", after_line=True),

@@ -13,7 +13,7 @@ from gridjig.files.assets import samples
 from gridjig.files.jobfile import load_job
 from gridjig.model import Hole, Placement
 from gridjig.model.labels import address
-from tests.qt.hands import CTRL, LEFT, Hands
+from tests.qt.hands import CTRL, Hands
 from tests.qt.windows import make_window
 from tests.workshop import EMPTY
 
@@ -68,8 +68,12 @@ def test_a_stop_slides_and_says_what_is_in_its_way(reader: Reader) -> None:
 
 def test_a_pin_is_put_down_moved_and_typed_to_its_place(reader: Reader) -> None:
     reader.key(Qt.Key.Key_P)
-    QTest.mouseClick(reader.window.work.rack.search, LEFT)
-    reader.write(reader.quoted('1" body'))
+    for letter in reader.quoted(
+        '1" body'
+    ):  # the first one goes to the list, the next to its search
+        QTest.keyClicks(reader.window.focusWidget(), letter)
+    assert reader.window.work.rack.search.text() == '1" body'
+    reader.key(Qt.Key.Key_Return)
     reader.click("C4")
     reader.key(Qt.Key.Key_Escape)
     assert (reader.one().piece, reader.hole()) == ("pin-1", "C4")
