@@ -68,9 +68,8 @@ def test_a_stop_slides_and_says_what_is_in_its_way(reader: Reader) -> None:
 
 def test_a_pin_is_put_down_moved_and_typed_to_its_place(reader: Reader) -> None:
     reader.key(Qt.Key.Key_P)
-    for letter in reader.quoted(
-        '1" body'
-    ):  # the first one goes to the list, the next to its search
+    # The first letter goes to the list, the others to its search.
+    for letter in reader.quoted('1" body'):
         QTest.keyClicks(reader.window.focusWidget(), letter)
     assert reader.window.work.rack.search.text() == '1" body'
     reader.key(Qt.Key.Key_Return)
