@@ -127,6 +127,15 @@ def test_what_hangs_over_an_edge() -> None:
     assert every["edge/s/front"].where == (35.0, -10.0)
 
 
+def test_only_steel_that_stands_there_hangs_over_an_edge() -> None:
+    """Not a handle that sweeps past it; and what cannot stand is said otherwise."""
+    edge = laid(put("c", "clamp", seat("p", 1, 9), reach=100.0))
+    assert not [f for f in found(edge) if f.startswith("edge")]
+    gone = laid(put("s", "stop", seat("h1", 0, 0), seat("h2", 9, 9)))
+    small = structs.replace(gone, table=structs.replace(TABLE, first_x=5.0, first_y=5.0))
+    assert list(found(small)) == ["fault/s"]
+
+
 def test_a_face_that_turns_on_one_pin() -> None:
     every = found(laid(put("a", "stop", seat("h1", 3, 3))))
     assert every["turns/a"].what == "fixed stop turns freely on one pin: nothing holds its angle."

@@ -435,6 +435,17 @@ def test_the_chord_is_taken_as_far_out_as_the_face_goes() -> None:
     )
     for answer in find(TABLE, rack_of(swung, BOLT), as_edge(37.5), limits).ranked:
         assert answer.chord == chord(260.0, 37.5)  # the far end is 265 mm out
+    upright = replace(
+        swung,
+        mounts=(
+            RoundHole("pivot", (-10.0, 35.0), 16.0),
+            ArcSlot("arc", (-10.0, 35.0), 100.0, 90.0, 270.0, 16.0),
+        ),
+        faces=(Face("face", (-20.0, 300.0), (-20.0, 0.0), 0.0, 20.0),),
+    )
+    turned = find(TABLE, rack_of(upright, BOLT), as_edge(37.5), limits).ranked
+    assert turned
+    assert {answer.chord for answer in turned} == {chord(260.0, 37.5)}
 
 
 def test_a_slot_round_the_pivot_locks_no_leaf() -> None:

@@ -10,9 +10,11 @@ from gridjig.edits.outlines import turned
 from gridjig.edits.weldment import turned_over
 from gridjig.geometry.lines import through
 from gridjig.geometry.shapes import disc
-from gridjig.model import Member, Outline, Part
+from gridjig.model import Member, Outline, Part, Section, WayUp
 from gridjig.solve.hand import own_opposite_hand
 from tests.solve.weldments import ANGLE, bar, frame
+from tests.stock import ANGLE as UNEVEN
+from tests.stock import CHANNEL
 from tests.workshop import box
 
 
@@ -120,3 +122,23 @@ def test_the_odd_one_is_named_though_it_stands_proud() -> None:
     answer = own_opposite_hand((gusset, *more, lug))
     assert (answer.own, answer.part) == (False, "lug")
     assert own_opposite_hand((gusset, *more)).own
+
+
+@pytest.mark.source("symmetry: a bar and its image in a level plane are alike above and below it")
+@pytest.mark.parametrize("way", [0, 90, 180, 270])
+@pytest.mark.parametrize("hand", [False, True])
+@pytest.mark.parametrize("section", [UNEVEN, CHANNEL], ids=["angle", "channel"])
+def test_a_bar_under_its_own_image(section: Section, way: WayUp, hand: bool) -> None:
+    """Turned over and mirrored in one line: the plan is as it was, the heights are turned round."""
+    line = through((0, 0), (1, 0))
+    one = bar("a", 0, 30, 300, 20, section=section, way_up=way, mirrored=hand)
+    image = mirrored(turned_over(one, line, 150), line)
+    assert isinstance(image, Member)
+    assert (image.x, image.y) == pytest.approx((one.x, one.y))
+    skew = plate("skew", 310, 20, 360, 45, 70, 80)  # spoils every mirror that stands upright
+    wing = plate("wing", 20, 190, 31, 220, 70, 80)
+    both = (one, structs.replace(image, id="b"), skew, wing)
+    assert own_opposite_hand(both).own
+    level = section is CHANNEL and way in (0, 180)  # on its flanges it is its own image
+    copy = structs.replace(one, id="b", z_low=image.z_low)
+    assert own_opposite_hand((one, copy, skew, wing)).own == level

@@ -78,7 +78,19 @@ def test_a_leaf_without_faces_covers_its_outline() -> None:
         pose = Pose(x + 25, y + 25, k)
         ring = Polygon([pose.point(p) for p in plate.outline])
         assert ring.difference(found.area.buffer(1e-6)).area < 1e-6
-    assert not found.area.intersects(Dot(x, y - 40))
+    for spot in ((0, -40), (0, -30), (50, -30)):  # where the base lies, and no leaf comes
+        assert not found.area.intersects(Dot(x + spot[0], y + spot[1]))
+
+
+@pytest.mark.parametrize("flipped", [False, True])
+def test_the_strip_of_a_face_begins_at_the_hole_it_turns_about(flipped: bool) -> None:
+    bar = piece(hole("a", 10, 30), hole("b", 60, 30), faces=(FACE,))
+    table = grid()
+    found = reach(table, rack(bar), bar, HERE, others(table, Hole(8, 7)), flipped)
+    (way,) = mount(table, bar, seats(a=HERE, b=(8, 7)), PIN, flipped).ways
+    pose = way.pose(way.turn_low, 0.0)
+    strip = Polygon([table.at(HERE), pose.point(FACE.a), pose.point(FACE.b)])
+    assert found.area.symmetric_difference(strip).area < 1e-6
 
 
 @pytest.mark.parametrize("flipped", [False, True])

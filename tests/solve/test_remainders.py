@@ -366,3 +366,24 @@ def test_an_adjustable_stop_that_does_not_reach_is_not_offered() -> None:
     found = remainders(weldment.move(structs.replace(job, rack=short), 3, 9)).found
     assert {one.adjustable is not None for one in found} == {True, False}
     assert all(one.drawn <= 30 for one in found)
+
+
+@pytest.mark.source("brute force: every hole of a column or row, one by one")
+def test_the_holes_of_a_line_on_a_table_with_two_pitches() -> None:
+    table = structs.replace(TABLE, pitch_y=40.0, first_x=35.0, first_y=62.0, rows=22)
+    job = structs.replace(
+        job_of(bar("a", 131, 220, 400), bar("b", 320, 240, 213, 90)),
+        table=table,
+        rack=Rack(name="r", pieces=tuple(p for p in RACK.pieces if p.id in ("pin", "bolt"))),
+    )
+    for one in remainders(job).found:
+        k = 1 if one.line.axis == "x" else 0
+        count = table.rows if k else table.columns
+        theirs = set()
+        for n in range(count):
+            front = Hole(one.hole_line, n) if k else Hole(n, one.hole_line)
+            at = table.at(front)[k]
+            if any(low - 1e-6 <= at <= high + 1e-6 for low, high in stretches(one.line)):
+                theirs.add(front)
+        assert set(one.holes) == theirs
+        assert theirs
