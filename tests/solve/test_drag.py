@@ -159,3 +159,18 @@ def test_on_one_pin_it_slides_no_farther_than_it_must(x: float, y: float, slide:
     if fits and far > 31.0:  # nearer than the slot's own distance it only points that way
         least = min(abs(t - slide) for t in fits)
         assert abs(found.slide - slide) == pytest.approx(least, abs=0.1)
+
+
+@settings(max_examples=40)
+@given(st.floats(-250, 250), st.floats(-250, 250), st.booleans())
+def test_a_slot_away_from_the_pieces_origin_follows_as_well(
+    x: float, y: float, flipped: bool
+) -> None:
+    aside = piece(slot("s", 20, 35, 140, 35), id="aside")
+    one = put(aside, seats(s=(12, 12)), slide=60.0, turn=20.0, flipped=flipped)
+    start = stand(TABLE, rack(aside), one).poses[0].point((140, 50))
+    found = drag_to(TABLE, rack(aside), one, start, beside(x, y))
+    there = stand(TABLE, rack(aside), found).poses[0].point((140, 50))
+    far = math.hypot(x, y)
+    if 15.0 <= far <= math.hypot(120, 15):
+        assert math.dist(there, beside(x, y)) < 1e-5

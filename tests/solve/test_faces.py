@@ -118,6 +118,8 @@ def test_a_sawn_end_only_for_want_of_another() -> None:
 def test_what_a_stop_error_turns() -> None:
     assert angle_error(0.1, 1000) == pytest.approx(0.34, abs=0.005)
     assert angle_error(0.1, 100) == pytest.approx(3.4, abs=0.05)
+    for spacing, degrees in ((50, 0.229183), (100, 0.114592), (200, 0.057296), (400, 0.028648)):
+        assert angle_error(0.2, spacing) / 60 == pytest.approx(degrees, abs=2e-6)
     assert angle_error(-0.1, 100) == -angle_error(0.1, 100)
     with pytest.raises(ValueError, match="greater than 0"):
         angle_error(0.1, 0)
@@ -133,6 +135,13 @@ def test_stops_stand_as_far_apart_as_corners_and_welds_leave() -> None:
     assert inner is not None
     assert inner.spacing == pytest.approx(300)
     assert math.dist(inner.one, inner.other) == pytest.approx(300)
+    side = span(face(parts, "left", 2), clear=10)
+    assert side is not None
+    assert side.one[0] == side.other[0] == pytest.approx(face(parts, "left", 2).a[0])
+    ends = sorted((side.one[1], side.other[1]))
+    low, high = sorted((face(parts, "left", 2).a[1], face(parts, "left", 2).b[1]))
+    assert low < ends[0] < ends[1] < high
+    assert ends[1] - ends[0] == pytest.approx(side.spacing)
     assert span(face(parts, "front", 1)) is None
     assert span(face(parts, "left", 3)) is None
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
 from shapely import affinity
-from shapely.geometry import Polygon
+from shapely.geometry import Point, Polygon
 
 from gridjig.model import Hole, HoleMark, Placement
 from gridjig.rack import (
@@ -327,3 +327,25 @@ def test_half_a_tenth_is_had_and_no_more(off: float, had: bool) -> None:
     assert ("reach" not in stand(grid(), rack(CLAMP), post).off) == had
     turned = put(STOP, TWO, turn=off / 10)
     assert ("turn" not in stood(turned).off) == had
+
+
+@pytest.mark.source("plane geometry: a point set out along a direction, turned and mirrored")
+@pytest.mark.parametrize("flipped", [False, True])
+@pytest.mark.parametrize("turn", [0.0, 35.0, -120.0])
+def test_a_tip_set_beside_its_post_is_where_the_bar_ends(turn: float, flipped: bool) -> None:
+    assert CLAMP.tip is not None
+    tip = structs.replace(CLAMP.tip, at=(14.0, -33.0), direction=25.0, z_low=7.0)
+    aside = structs.replace(CLAMP, tip=tip, flips=True)
+    there = put(aside, seats(post=(6, 6)), reach=90.0, turn=turn, flipped=flipped, lift=("riser",))
+    found = stand(grid(), rack(aside, RISER), there)
+    a, m = math.radians(25.0), -1.0 if flipped else 1.0
+    x, y = 14.0 + 90.0 * math.cos(a), m * (-33.0 + 90.0 * math.sin(a))
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    wanted = (350.0 + c * x - s * y, 350.0 + s * x + c * y)
+    assert found.fault is None
+    assert found.tip is not None
+    assert found.tip.at == pytest.approx(wanted)
+    assert math.remainder(found.tip.direction - turn - 25.0 * m, 360.0) == pytest.approx(0.0)
+    assert (found.tip.z_low, found.tip.z_high) == (57.0, tip.z_high + 50.0)
+    (bar,) = (Polygon(one.points) for one in found.solids if one.part == "bar")
+    assert bar.covers(Point(wanted).buffer(1.0))
