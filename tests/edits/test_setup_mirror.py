@@ -6,14 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
+from shapely import Polygon, affinity
 
 from gridjig.edits.setup_mirror import mirror_line, mirror_setup
 from gridjig.files.assets import rack_for, ready_tables, starter_racks
+from gridjig.geometry.parts import part_ring
 from gridjig.model import Hole, HoleMark, Job, Placement, Seat
 from gridjig.rack import Piece, Point, Rack
 from gridjig.solve import Stand, Stands
 from gridjig.solve.opposite import twin_of
-from tests.solve.weldments import frame, job_of
+from tests.solve.weldments import bar, frame, job_of
 from tests.workshop import ARM, HINGE, RACK, TABLE
 
 INCHES = ready_tables()["48x48-3/4"]
@@ -211,3 +213,20 @@ def test_one_that_stays_keeps_no_other_from_going() -> None:
     assert [who for who, _ in made.stayed] == ["h"]
     assert made.job.placements[0] is hinge
     assert made.job.placements[1].seats == (Seat("p", Hole(12, 9)),)
+
+
+@pytest.mark.source("library: shapely 2.1 affinity.scale about a line")
+@pytest.mark.parametrize("axis", ["x", "y"])
+@pytest.mark.parametrize("down", [False, True])
+def test_the_weldment_is_mirrored_in_the_same_line(axis: str, down: bool) -> None:
+    line = INCHES.first_x + 11.5 * 50.8
+    job = structs.replace(JOB, outlines=(*frame(), bar("slope", 250, 300, 100, 30, 7)))
+    made = mirror_setup(job, axis, line, face_down=down).job  # type: ignore[arg-type]
+    origin = (line, 0) if axis == "x" else (0, line)
+    by = (-1, 1) if axis == "x" else (1, -1)
+    top = max(part.z_high for part in job.outlines)
+    for one, other in zip(job.outlines, made.outlines, strict=True):
+        wanted = affinity.scale(Polygon(part_ring(one)), *by, origin=origin)
+        assert wanted.symmetric_difference(Polygon(part_ring(other))).area < 1e-3
+        heights = (top - one.z_high, top - one.z_low) if down else (one.z_low, one.z_high)
+        assert (other.z_low, other.z_high) == pytest.approx(heights)
