@@ -26,10 +26,10 @@ from gridjig.solve.angle import find
 from gridjig.solve.angle_values import WAY_WORDS, WAYS, AngleWay, Answer, Answers, Limits, Take
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.wanted import AngleFault, Wanted, read_wanted
-from gridjig.units import Misread, format_angle, format_length, parse_length
+from gridjig.units import format_angle, format_length
 
 from .columns import columns
-from .given import RACK_HELP, TABLE_HELP, the_hole, the_job, the_rack, the_table_and_rack
+from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_job, the_rack, the_table_and_rack
 from .poses import display_of
 from .verb import Refusal, Verb
 
@@ -102,14 +102,6 @@ def _limited(chosen: argparse.Namespace, limits: Limits, table: Table, display: 
         shims_at_most=chosen.shims,
         display=display,
     )
-
-
-def length(text: str, display: Display) -> float:
-    """A length in mm.  Raises Refusal."""
-    try:
-        return parse_length(text, display.unit)
-    except Misread as misread:
-        raise Refusal(str(misread)) from misread
 
 
 def _box(table: Table, corners: list[str]) -> tuple[Point, ...]:

@@ -8,8 +8,8 @@ from gridjig.sheets.chart import chart_csv, chart_sheet
 from gridjig.solve.angle_back import angle_chart
 from gridjig.solve.wanted import AngleFault
 
-from .angle import length, one_of
-from .given import TABLE_HELP, the_table_and_rack
+from .angle import one_of
+from .given import TABLE_HELP, length, the_table_and_rack
 from .poses import display_of
 from .verb import Refusal, Verb
 

@@ -11,7 +11,7 @@ from gridjig.files.rackfile import read_rack
 from gridjig.model import Hole, Job, Table
 from gridjig.model.labels import find_hole
 from gridjig.rack import Piece, Rack
-from gridjig.units import Misread
+from gridjig.units import Display, Misread, parse_length
 
 from .verb import Refusal, unknown
 
@@ -67,5 +67,13 @@ def the_hole(table: Table, address: str) -> Hole:
     """A hole by its address as painted.  Raises Refusal, saying which addresses there are."""
     try:
         return find_hole(table, address)
+    except Misread as misread:
+        raise Refusal(str(misread)) from misread
+
+
+def length(text: str, display: Display) -> float:
+    """A length in mm.  Raises Refusal."""
+    try:
+        return parse_length(text, display.unit)
     except Misread as misread:
         raise Refusal(str(misread)) from misread

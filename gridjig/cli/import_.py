@@ -19,8 +19,8 @@ from gridjig.files.store import save
 from gridjig.model import Display, Job
 from gridjig.units import format_length
 
-from .angle import length, one_of
-from .given import TABLE_HELP, the_table_and_rack
+from .angle import one_of
+from .given import TABLE_HELP, length, the_table_and_rack
 from .poses import display_of
 from .verb import Refusal, Verb, unknown
 

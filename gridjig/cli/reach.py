@@ -1,0 +1,284 @@
+"""`gridjig reach`: what an arm can be set to about a hole, or where it gives a wanted face."""
+
+import argparse
+import json
+import math
+
+from gridjig.model import Display, Hole, Seat, Table
+from gridjig.model.labels import address
+from gridjig.rack import Piece, Point, Rack
+from gridjig.sheets.angle_back_tell import reach_words
+from gridjig.sheets.angle_tell import holes_words
+from gridjig.solve.reach import Reach, ReachAngle, carrier, reach
+from gridjig.solve.reach_table import Place, Places, reach_table
+from gridjig.units import Misread, format_angle, format_length, parse_angle
+
+from .columns import columns
+from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_piece, the_table_and_rack
+from .poses import display_of
+from .verb import Refusal, Verb
+
+ABOUT = (
+    "With a HOLE: every angle of its face that PIECE can be set to with its first feature there,"
+    " and the holes that hold it. With --face: every set of holes of the table in which its face"
+    " lies at that angle, nearest first, and with --through on a line through a place of the table."
+    " Angles are those of a line, from the table's x axis, counter-clockwise."
+)
+JSON_HELP = (
+    "print JSON: piece, rack, table; with a hole also hole, angles [{holes, face_deg [low, high],"
+    " turn_deg [low, high], flipped, play_deg, scale}], area_mm2, area_box_mm [low x, low y, high"
+    " x, high y] or null and left_out [{hole (null off the table), steps [across, up], why}]; with"
+    " --face also face_deg, through_mm or null, settings, sets_tried and places [{holes, flipped,"
+    " turn_deg, slide_mm, leaf_deg, error_deg, off_mm, play_deg, scale}], all of them"
+)
+_TOP = 10
+_NEAR_DEG = 0.5
+
+
+def _own_angle(piece: Piece) -> float:
+    """The direction of the face that counts, in its own body, degrees."""
+    (ax, ay), (bx, by) = piece.faces[0].a, piece.faces[0].b
+    return math.degrees(math.atan2(by - ay, bx - ax))
+
+
+def _face_range(piece: Piece, low: float, high: float, flipped: bool) -> tuple[float, float]:
+    """The range of the face's own angle when the body that carries it turns from low to high."""
+    own = _own_angle(piece) * (-1.0 if flipped else 1.0)
+    return (low + own, high + own)
+
+
+def _line(piece: Piece, one: ReachAngle) -> float:
+    """The angle of the face's line at which a setting begins, degrees from 0 to 180."""
+    return round(_face_range(piece, one.low, one.high, one.flipped)[0], 6) % 180.0
+
+
+# -- about one hole --------------------------------------------------------------------------------
+
+
+def about_json(table: Table, rack: Rack, piece: Piece, hole: Hole, found: Reach) -> str:
+    """The reach about a hole as stable JSON."""
+    angles = [
+        {
+            "holes": _holes(table, one.seats),
+            "face_deg": [
+                round(angle, 6) for angle in _face_range(piece, one.low, one.high, one.flipped)
+            ],
+            "turn_deg": [round(one.low, 6), round(one.high, 6)],
+            "flipped": one.flipped,
+            "play_deg": round(one.play_deg, 3),
+            "scale": one.scale,
+        }
+        for one in found.angles
+    ]
+    box = None if found.area.is_empty else [round(at, 3) for at in found.area.bounds]
+    return _json(
+        table,
+        rack,
+        piece,
+        {
+            "hole": address(table, hole),
+            "angles": angles,
+            "area_mm2": round(found.area.area, 1),
+            "area_box_mm": box,
+            "left_out": [
+                {
+                    "hole": address(table, out) if table.has(out) else None,
+                    "steps": [out.col - hole.col, out.row - hole.row],
+                    "why": why,
+                }
+                for out, why in found.left_out
+            ],
+        },
+    )
+
+
+def about_text(table: Table, piece: Piece, hole: Hole, found: Reach) -> str:
+    """The reach about a hole as a table to read."""
+    display = display_of(table)
+    title = f"{piece.name} with its first feature in {address(table, hole)}"
+    out = _left_out(table, found)
+    if not found.angles:
+        return "\n".join([f"{title}: it cannot be set.", *out])
+    rows = [("holes", "face", "turn", "held")]
+    for one in sorted(found.angles, key=lambda a: _line(piece, a)):
+        own = _face_range(piece, one.low, one.high, one.flipped)[0] - one.low
+        holes, face, held = reach_words(one, table, own)
+        turn = format_angle(one.low)
+        if one.high > one.low:
+            turn += f" to {format_angle(one.high)}"
+        rows.append((holes, face, turn, held))
+    low_x, low_y, high_x, high_y = found.area.bounds
+    across = f"{format_length(low_x, display)} and {format_length(high_x, display)} across"
+    up = f"{format_length(low_y, display)} and {format_length(high_y, display)} up"
+    room = f"Its faces stay between {across}, {up}."
+    count = "1 setting" if len(found.angles) == 1 else f"{len(found.angles)} settings"
+    return "\n".join([f"{title}: {count}", columns(rows), room, *out])
+
+
+def _left_out(table: Table, found: Reach) -> list[str]:
+    """Which holes would have served; those off the table have no address and are counted."""
+    there = [(hole, why) for hole, why in found.left_out if table.has(hole)]
+    off = len(found.left_out) - len(there)
+    lines = [f"Left out: {address(table, hole)} ({why})." for hole, why in there]
+    if off:
+        lines.append(f"Left out: {off} more that would lie off the table.")
+    return lines
+
+
+# -- on the whole table ----------------------------------------------------------------------------
+
+
+def places_json(
+    table: Table,
+    rack: Rack,
+    piece: Piece,
+    wanted: float,
+    through: Point | None,
+    found: Places,
+) -> str:
+    """All places as stable JSON."""
+    places = [
+        {
+            "holes": _holes(table, place.seats),
+            "flipped": place.flipped,
+            "turn_deg": round(place.turn, 6),
+            "slide_mm": round(place.slide, 6),
+            "leaf_deg": round(place.leaf, 6),
+            "error_deg": round(place.error, 6),
+            "off_mm": round(place.off, 6),
+            "play_deg": round(place.play_deg, 3),
+            "scale": place.scale,
+        }
+        for place in found.found
+    ]
+    return _json(
+        table,
+        rack,
+        piece,
+        {
+            "face_deg": wanted,
+            "through_mm": list(through) if through is not None else None,
+            "settings": found.looked_at,
+            "sets_tried": found.pairs,
+            "places": places,
+        },
+    )
+
+
+def places_text(
+    table: Table, piece: Piece, wanted: float, through: Point | None, found: Places, top: int
+) -> str:
+    """The first places as a table to read, and how many there are."""
+    display = display_of(table)
+    title = f"{piece.name} with its face at {format_angle(wanted)}"
+    if through is not None:
+        x, y = (format_length(at, display) for at in through)
+        title += f" through {x}, {y}"
+    tried = (
+        f"{found.looked_at} settings of the piece were compared,"
+        f" {found.pairs} sets of holes of the table tried."
+    )
+    if not found.found:
+        return f"{title}: no holes give it.\n{tried}"
+    rows = [("holes", "error", *(("line off",) if through is not None else ()), "play", "set")]
+    rows += [_row(table, place, through is not None, display) for place in found.found[:top]]
+    shown = min(top, len(found.found))
+    count = f"{len(found.found)} places" if len(found.found) > 1 else "1 place"
+    more = f", the nearest {shown} of them" if shown < len(found.found) else ""
+    return f"{title}: {count}{more}\n{columns(rows)}\n{tried}"
+
+
+def _row(table: Table, place: Place, with_line: bool, display: Display) -> tuple[str, ...]:
+    by_hand = not place.scale and not place.play_deg  # what turns in a slot is as good as the hand
+    parts = ["by its scale" if place.scale else "by hand" if by_hand else "by its pins"]
+    if place.slide:
+        parts.append(f"{format_length(place.slide, display)} along its slot")
+    if place.leaf:
+        parts.append(f"leaf {format_angle(round(place.leaf, 2))}")
+    if place.flipped:
+        parts.append("turned over")
+    fine = Display(unit="inch decimals") if display.unit != "millimetres" else display
+    error = f"{place.error * 60:+.1f}′" if abs(place.error) * 60 >= 0.05 else "exact"
+    line = (format_length(place.off, fine),) if with_line else ()
+    holes = holes_words(table, (seat.hole for seat in place.seats))
+    play = f"±{place.play_deg * 60:.0f}′" if place.play_deg else "—"
+    return (holes, error, *line, play, ", ".join(parts))
+
+
+# -- both ------------------------------------------------------------------------------------------
+
+
+def _holes(table: Table, seats: tuple[Seat, ...]) -> list[dict[str, str]]:
+    return [{"feature": seat.feature, "hole": address(table, seat.hole)} for seat in seats]
+
+
+def _json(table: Table, rack: Rack, piece: Piece, more: dict[str, object]) -> str:
+    head = {"piece": piece.id, "rack": rack.name, "table": table.name}
+    return json.dumps({**head, **more}, indent=1, ensure_ascii=False)
+
+
+def _angle(text: str) -> float:
+    try:
+        return parse_angle(text)
+    except Misread as misread:
+        raise Refusal(str(misread)) from misread
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """PIECE (HOLE | --face ANGLE) --table NAME."""
+    parser.add_argument("piece", metavar="PIECE", help="id or name of a piece on the rack")
+    parser.add_argument(
+        "hole", metavar="HOLE", nargs="?", help="the hole that its first feature stands in"
+    )
+    parser.add_argument("--face", metavar="ANGLE", help="the wanted angle of its face")
+    parser.add_argument(
+        "--through",
+        nargs=2,
+        metavar=("X", "Y"),
+        help="a place that the face's line has to pass, from the plate's front left corner",
+    )
+    parser.add_argument(
+        "--off", metavar="L", help="how far the line may pass from it; else 1/64 in or .5 mm"
+    )
+    parser.add_argument(
+        "--near", metavar="ANGLE", help="how far the face may be from its angle; else half a degree"
+    )
+    parser.add_argument("--top", type=int, default=_TOP, metavar="N", help="how many to list")
+    parser.add_argument("--table", metavar="NAME", required=True, help=TABLE_HELP)
+    parser.add_argument("--rack", metavar="NAME", help=RACK_HELP)
+    parser.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def run(chosen: argparse.Namespace) -> None:
+    """Print the reach."""
+    table, rack = the_table_and_rack(chosen.table, chosen.rack)
+    piece = the_piece(rack, chosen.piece)
+    if (chosen.hole is None) == (chosen.face is None):
+        raise Refusal("Give either a hole or --face with an angle.")
+    if not piece.is_placed:
+        raise Refusal(f"{piece.name} stands in no hole of its own: it goes under or beside others.")
+    if not piece.faces or piece.faces[0].body != carrier(piece):
+        raise Refusal(f"{piece.name} has no face to set; `gridjig poses` says how it can stand.")
+    if chosen.hole is not None:
+        hole = the_hole(table, chosen.hole)
+        about = reach(table, rack, piece, hole)
+        text = about_text(table, piece, hole, about)
+        print(about_json(table, rack, piece, hole, about) if chosen.json else text)
+        return
+    display = display_of(table)
+    wanted = _angle(chosen.face)
+    usual = 25.4 / 64 if table.in_inches else 0.5
+    off = usual if chosen.off is None else length(chosen.off, display)
+    near = _NEAR_DEG if chosen.near is None else abs(_angle(chosen.near))
+    through = None
+    if chosen.through is not None:
+        x, y = (length(text, display) for text in chosen.through)
+        through = (x, y)
+    found = reach_table(table, rack, piece, wanted, near, point=through, within=off)
+    if chosen.json:
+        print(places_json(table, rack, piece, wanted, through, found))
+    else:
+        print(places_text(table, piece, wanted, through, found, max(1, chosen.top)))
+
+
+VERB = Verb("reach", "print all that an arm can be set to", arguments, run, ABOUT)
