@@ -78,7 +78,10 @@ def test_the_chart_has_the_best_pair_for_every_half_degree() -> None:
         assert math.gcd(*row.shortest) == 1
         assert m * row.shortest[1] == n * row.shortest[0]
         assert row.mm_per_m == pytest.approx(1000 * math.tan(math.radians(row.error_arcmin / 60)))
-    assert chart.worst.error_arcmin in {r.error_arcmin for r in chart.rows}
+    assert abs(chart.worst.error_arcmin) == max(abs(r.error_arcmin) for r in chart.rows)
+    lone = angle_chart(grid_table(4, 2), step=5.0)  # few directions: too little and too much
+    assert abs(lone.worst.error_arcmin) == max(abs(r.error_arcmin) for r in lone.rows)
+    assert min(r.error_arcmin for r in lone.rows) < 0 < max(r.error_arcmin for r in lone.rows)
     exact = [r for r in angle_chart(grid_table(9, 9)).rows if r.error_arcmin == 0.0]
     assert [r.wanted_deg for r in exact] == [0.0, 45.0, 90.0]
     assert exact[1].steps == (8, 8)

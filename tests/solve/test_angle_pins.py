@@ -98,6 +98,17 @@ def test_where_no_pair_is_left_the_first_of_each_difference_is_told() -> None:
         assert not answer.on_rack
 
 
+def test_of_the_pairs_that_are_there_the_first_is_taken() -> None:
+    there = [body(d) for d in (20.0, 25.0, 30.0, 35.0)]
+    asked = Limits(ways=("two sizes",), top=60)
+    seen = set()
+    for answer in find(grid_table(8, 6), rack_of(*there), as_edge(33.0), asked).ranked:
+        seen.add((answer.standing[0].piece, answer.standing[1].piece))
+    first = {("pin-20", other) for other in ("pin-25", "pin-30", "pin-35")}
+    assert seen <= first | {(b, a) for a, b in first}
+    assert len(seen) > 2
+
+
 @pytest.mark.source("arithmetic: steps times pairs of sizes, steps times different stacks")
 def test_how_many_answers_were_looked_at() -> None:
     table = grid_table(6, 5)

@@ -204,6 +204,8 @@ def test_where_nothing_is_better_it_says_so() -> None:
     )
     moved = where(weldment.move(job, 13, 17), turns=(0,), flips=False)
     assert moved.now.packed > moved.found[0].packed
+    assert "in 1 way round" in moved.statement
+    assert "in 2 ways round" in where(job, turns=(0, 90), flips=False).statement
     assert moved.statement.endswith(
         f"Packings at the best: {moved.found[0].packed}; where it lies now: {moved.now.packed}."
     )
