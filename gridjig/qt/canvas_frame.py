@@ -36,6 +36,7 @@ class Border:
         self._bands: dict[Line, QPixmap] = {}
         self._scale = 0.0
         self.band = round(BAND_MM * lettering.per_mm)
+        self._beyond = self.band // 2  # beyond the plate's corners: room for the ends of a label
         self._labels: dict[Line, list[Label]] = {}
         self._glyphs = Glyphs(lettering.font("small"))
         self._bar: QPixmap | None = None
@@ -53,11 +54,13 @@ class Border:
         gap = round(_GAP_MM * self._lettering.per_mm)
         x1, y1 = view.to_screen((0.0, self._table.depth))
         x2, y2 = view.to_screen((self._table.width, 0.0))
+        beyond = self._beyond
         left = min(max(round(x1) - gap - self.band, 0), wide - self.band)
         top = min(max(round(y1) - gap - self.band, 0), high - self.band)
         right = max(min(round(x2) + gap, wide - self.band), 0)
         bottom = max(min(round(y2) + gap, high - self.band), 0)
-        span_x = QRect(round(x1), 0, round(x2 - x1), 1).intersected(QRect(0, 0, wide, 1))
+        across = QRect(round(x1) - beyond, 0, round(x2 - x1) + 2 * beyond, 1)
+        span_x = across.intersected(QRect(0, 0, wide, 1))
         span_y = QRect(0, round(y1), 1, round(y2 - y1)).intersected(QRect(0, 0, 1, high))
         return {
             "left": QRect(left, span_y.top(), self.band, span_y.height()),
@@ -104,7 +107,7 @@ class Border:
                 band = self._bands[line] = self._make_band(line, view.scale)
             x1, y1 = view.to_screen((0.0, self._table.depth))
             if line == "column":
-                skip = place.left() - round(x1)
+                skip = place.left() - (round(x1) - self._beyond)
                 painter.drawPixmap(
                     place.left(), place.top(), band, skip, 0, place.width(), self.band
                 )
@@ -164,11 +167,13 @@ class Border:
 
     def _make_band(self, line: Line, scale: float) -> QPixmap:
         along = max(1, math.ceil(self._length(line) * scale))
+        beyond = self._beyond if line == "column" else 0
+        along += 2 * beyond
         size = (along, self.band) if line == "column" else (self.band, along)
         band = QPixmap(*size)
         band.fill(self._lettering.theme.colour("desk"))
         with QPainter(band) as painter:
-            self._write(painter, line, scale, (0.0, 0.0), (0, along))
+            self._write(painter, line, scale, (beyond, 0.0), (0, along))
         return band
 
     def _write(
@@ -188,7 +193,7 @@ class Border:
         placed = []
         for one in self._row(line):
             along = first + one.index * pitch
-            if one.count % step == 0 and low <= along <= high:
+            if _shown(one.count, step) and low <= along <= high:
                 placed.append((one, along, across) if line == "column" else (one, across, along))
         painter.setPen(self._lettering.theme.colour("graphite"))
         self._glyphs.write(painter, placed)
@@ -221,23 +226,42 @@ class Border:
     def _mark(self, painter: QPainter, view: View, place: QRect, line: Line, at: Hole) -> None:
         """The label of the pointer's column or row, in the colours turned round."""
         lettering = self._lettering
-        box = self._label_box(view, place, line, at)
+        box, hidden = self._marked(view, place, line, at)
+        for other in hidden:  # half of a label is read as another
+            painter.fillRect(other, lettering.theme.brush_of("desk"))
         painter.fillRect(box, lettering.theme.brush_of("ink"))
-        one = self._row(line)[at.col if line == "column" else at.row]
+        one = self._row(line)[_index(line, at)]
         painter.setPen(lettering.theme.colour("paper"))
         middle = (box.x() + box.width() / 2, box.y() + box.height() / 2)
         self._glyphs.write(painter, [(one, *middle)])
 
-    def labels_of(self, view: View, size: tuple[int, int], at: Hole) -> list[QRect]:
-        """Where the labels of a hole's column and row lie in the four bands."""
-        return [
-            self._label_box(view, place, "row" if side in ("left", "right") else "column", at)
-            for side, place in self.bands(view, size).items()
+    def _marked(
+        self, view: View, place: QRect, line: Line, at: Hole
+    ) -> tuple[QRect, tuple[QRect, ...]]:
+        """The box of the label at a hole, and those of the labels that it covers in part."""
+        box = self._label_box(view, place, line, at)
+        row, step, index = self._row(line), self._step(line, view.scale), _index(line, at)
+        near = [
+            self._label_box(
+                view, place, line, Hole(k, at.row) if line == "column" else Hole(at.col, k)
+            )
+            for k in range(max(0, index - step), min(len(row), index + step + 1))
+            if k != index and _shown(row[k].count, step)
         ]
+        return box, tuple(other for other in near if other.intersects(box))
+
+    def labels_of(self, view: View, size: tuple[int, int], at: Hole) -> list[QRect]:
+        """Where the labels of a hole's column and row lie in the four bands, and what they hide."""
+        found = []
+        for side, place in self.bands(view, size).items():
+            line: Line = "row" if side in ("left", "right") else "column"
+            box, hidden = self._marked(view, place, line, at)
+            found += [box, *hidden]
+        return found
 
     def _label_box(self, view: View, place: QRect, line: Line, at: Hole) -> QRect:
         lettering = self._lettering
-        text = label(self._table, line, at.col if line == "column" else at.row)
+        text = label(self._table, line, _index(line, at))
         x, y = view.to_screen(self._table.at(at))
         centre = (
             QPointF(x, place.center().y() + 0.5)
@@ -248,6 +272,15 @@ class Border:
         half_y = self.band / 2 - lettering.unit if line == "column" else self.band * 0.42
         box = QRectF(centre.x() - half_x, centre.y() - half_y, 2 * half_x, 2 * half_y)
         return box.toRect()
+
+
+def _index(line: Line, at: Hole) -> int:
+    return at.col if line == "column" else at.row
+
+
+def _shown(count: int, step: int) -> bool:
+    """Which labels are written where only every `step`th has room: A, C, E; 1, 5, 10, 15."""
+    return (count - 1) % step == 0 if step < 5 else count == 1 or count % step == 0
 
 
 def _span(place: QRect) -> tuple[int, int]:

@@ -49,7 +49,10 @@ class Lettering:
         anchor: str = "centre",
         cleared: bool = False,
     ) -> None:
-        """Write at dots `at`.  `anchor` says on which side of it the letters stand."""
+        """Write at dots `at`.  `anchor` says on which side of it the letters stand.
+
+        What is `cleared` stands on paper of its own, and moves aside to stay within the picture.
+        """
         wide, tall = self.width(text, size), self.height(size)
         space = 4 * self.unit
         dx = {"left": -wide - space, "right": space}.get(anchor, -wide / 2)
@@ -59,6 +62,11 @@ class Lettering:
             painter.translate(at[0], at[1])
             painter.rotate(-turn)
             at = (0.0, 0.0)
+        if cleared and not turn:
+            device = painter.device()
+            room = device.width() * device.devicePixelRatioF()
+            if 0.0 <= at[0] <= room:
+                dx = max(min(at[0] + dx, room - wide - space), space) - at[0]
         if cleared:
             ground = QRectF(
                 at[0] + dx - space, at[1] + dy - tall - space, wide + 2 * space, tall + 2 * space

@@ -104,6 +104,8 @@ class Plotter(Lettering):
             if shape.room:
                 return room  # it is no wider than its box, or left out
             wide = self.width(shape.text, shape.size)
+            if shape.cleared:
+                return wide + room  # it may be moved aside
             return max(room, wide if shape.anchor in ("left", "right") else wide / 2 + room)
         return _SIGN_PX * self.unit
 

@@ -58,7 +58,8 @@ QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled { color: $grap
   background: $panel; border: 1px dashed $ring; }
 QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${field}px; }
 QComboBox::down-arrow { image: url("$marks/down.svg"); width: 12px; height: 12px; }
-QComboBox QAbstractItemView { background: $paper; color: $ink; border: 1px solid $ink;
+QComboBox QAbstractItemView, QComboBox QAbstractItemView:focus {
+  background: $paper; color: $ink; border: 1px solid $ink;
   selection-background-color: $selected_text; selection-color: $on_selected; }
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: 0;
   border-left: 1px solid $graphite; width: ${field}px; background: $paper; }

@@ -30,6 +30,7 @@ from .fontsize import use_letters
 from .forms.questions import Questions
 from .menus import Actions, ToolRow
 from .metrics import measure
+from .scalebar import scale_text
 from .starting import Starting
 from .strip import TitleStrip
 from .windowstyle import Look
@@ -243,9 +244,7 @@ class Window(QWidget):
 
     def _on_zoom(self, scale: float) -> None:
         if scale > 0:
-            ratio = self.look.metrics.px_per_mm / scale
-            words = f"1:{ratio:.1f}" if ratio >= 1 else f"{1 / ratio:.1f}:1"
-            self.strip.scale.show_words(words.replace(".0", ""))
+            self.strip.scale.show_words(scale_text(self.look.metrics.px_per_mm, scale))
 
     def _on_desk(self) -> None:
         desk = self.desk
@@ -293,9 +292,10 @@ class Window(QWidget):
         self.suit_actions()
 
     def _on_checked(self, findings: tuple[object, ...]) -> None:
+        level: str
         level, words = verdict(self.work.findings)
         if not self.desk.job.placements and level == "fine":
-            words = "nothing to check yet"
+            level, words = "", "nothing to check yet"
         self.strip.show_verdict(level, words)
         if words != self._verdict:
             self._verdict = words

@@ -23,6 +23,7 @@ QFrame#cell[locked="true"] { background: $panel; }
 QFrame#cell QLabel { background: transparent; }
 QFrame#cell QLineEdit, QFrame#cell QPlainTextEdit, QFrame#cell QComboBox {
   border: 0; margin: 0; padding: 0; background: transparent; min-height: ${line}px; }
+QFrame#cell QComboBox { padding: 1px 0; min-height: ${choice}px; }
 QFrame#cell QComboBox::drop-down { border: 0; width: ${line}px; }
 QFrame#cell QLineEdit:read-only { color: $graphite; }
 QLabel#cellName, QLabel#note, QLabel#stripName, QLabel#small { color: $graphite;
@@ -81,8 +82,11 @@ class Look(Struct, frozen=True):
 def apply(app: QApplication, look: Look, points: float) -> None:
     """Give the whole program this look, with letters of `points` points."""
     metrics, palette = look.metrics, look.theme.palette
+    line = metrics.target - 8 if metrics.glove else max(18, round(points * 2.0))
     sizes = {
-        "line": metrics.target - 8 if metrics.glove else max(18, round(points * 2.0)),
+        "line": line,
+        # Without its padding Qt opens a choice too low for its lines, and cuts the last.
+        "choice": line - 2,
         "small": f"{points * 0.85:.1f}",
         "menu": metrics.whole(40),
         "half": max(9, metrics.target // 3),

@@ -8,6 +8,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QSplitter, QVBoxLayout, QWidget
 
 from gridjig.checks.findings import Finding
+from gridjig.model import Placement
 from gridjig.session.desk import Desk
 
 from .canvas import Canvas
@@ -107,6 +108,7 @@ class Workspace(QWidget):
     def _connect(self) -> None:
         self.rack.picked.connect(self.picked)
         self.rack.said.connect(self.said)
+        self.rack.left.connect(lambda: self.wanted.emit("go.sheet"))
         self.properties.said.connect(self.said)
         self.properties.wanted.connect(self.wanted)
         self.placed.chosen.connect(self.desk.select)
@@ -181,8 +183,12 @@ class Workspace(QWidget):
         self.canvas.show_points(points_of(self.desk, ids))
 
     def show_finding(self, finding: Finding) -> None:
-        """Select what a finding speaks of and bring its place into view."""
-        self.desk.select(finding.ids)
+        """Select what a finding speaks of and bring its place into view.
+
+        Of a piece and the work it fouls, the piece: it is what moves, and one thing has a form.
+        """
+        pieces = [i for i in finding.ids if isinstance(self.desk.job.find(i), Placement)]
+        self.desk.select(pieces if len(pieces) == 1 else finding.ids)
         points = points_of(self.desk, frozenset(finding.ids))
         if finding.where is not None:
             points = [*points, finding.where]

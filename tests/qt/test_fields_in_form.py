@@ -8,9 +8,11 @@ from PySide6.QtWidgets import QApplication, QComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.things import placement_of
+from gridjig.files.assets import rack_for, ready_tables, starter_racks
 from gridjig.files.settings import Settings
 from gridjig.model import Job
 from gridjig.qt.fields import LengthField
+from gridjig.qt.forms.new import NewJobForm
 from gridjig.qt.panes.placement_form import PlacementForm
 from gridjig.qt.panes.several_form import SeveralForm
 from gridjig.qt.window import Window
@@ -235,6 +237,21 @@ def test_the_lines_of_an_opened_choice_suit_a_glove(qtbot: QtBot) -> None:
         assert high >= window.look.metrics.target, box.accessibleName()
 
 
+@pytest.mark.parametrize("settings", [Settings(), Settings(glove=True), Settings(text_percent=150)])
+def test_an_opened_choice_shows_its_last_line_whole(qtbot: QtBot, settings: Settings) -> None:
+    window = make_window(qtbot, laid(SLIDER), settings)
+    display = window.desk.job.display
+    form = NewJobForm(ready_tables(), starter_racks(), rack_for, display, window)
+    qtbot.addWidget(form)
+    form.show()
+    qtbot.waitExposed(form)
+    form.table.showPopup()
+    qtbot.wait(30)
+    assert form.table.count() == 8
+    assert form.table.view().verticalScrollBar().maximum() == 0
+    form.table.hidePopup()
+
+
 @pytest.mark.expectation(63)
 def test_esc_takes_the_search_of_the_rack_back_then_leaves_it(qtbot: QtBot) -> None:
     window, _ = chosen(qtbot, laid(stop("s", 2, 2)), "s")
@@ -246,5 +263,5 @@ def test_esc_takes_the_search_of_the_rack_back_then_leaves_it(qtbot: QtBot) -> N
     QTest.keyClick(rack.search, Qt.Key.Key_Escape)
     assert (rack.search.text(), rack.model.rowCount()) == ("", every)
     assert rack.list.hasFocus()
-    with qtbot.waitSignal(rack.left):
-        QTest.keyClick(rack.list, Qt.Key.Key_Escape)
+    QTest.keyClick(rack.list, Qt.Key.Key_Escape)
+    assert window.work.canvas.hasFocus()

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+from gridjig.checks.findings import Finding
 from gridjig.edits.details import set_notes
 from gridjig.edits.selection import shift
 from gridjig.files import recent
@@ -20,9 +21,10 @@ from gridjig.files.jobfile import load_job, write_job
 from gridjig.model import Display
 from gridjig.qt.action_list import ACTIONS, action
 from gridjig.qt.forms.keys import keys_html
+from gridjig.qt.scalebar import scale_text
 from gridjig.qt.window import Window
 from tests.qt.windows import CTRL, Answers, make_window, on_sheet, press
-from tests.workshop import EMPTY, laid, pin, plate
+from tests.workshop import EMPTY, laid, pin, plate, stop
 
 THREE = laid(pin("a", 2, 2), pin("b", 5, 5), plate("part", 150, 150))
 
@@ -401,6 +403,31 @@ def test_a_finding_leads_to_its_place(qtbot: QtBot) -> None:
     window.desk.select([])
     window.commands.do("check.next")
     assert window.desk.selection == {"a", "b"}
+
+
+def test_a_finding_of_a_piece_and_the_work_takes_the_piece_in_hand(qtbot: QtBot) -> None:
+    """It is what moves, and the form is for one thing."""
+    window = make_window(qtbot, laid(stop("s", 2, 2), plate("o", 60, 60)))
+    clash = Finding("f", "clash", "It is in the work.", None, ("s", "o"), "Move it.")
+    window.work.show_finding(clash)
+    assert window.desk.selection == {"s"}
+
+
+def test_the_lamp_stays_dark_while_there_is_nothing_to_check(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.commands.do("check.run")
+    qtbot.waitUntil(lambda: "nothing to check yet" in window.strip.lamp.text())
+    assert window.strip.lamp.property("level") == ""
+    assert "○" in window.strip.lamp.text()
+
+
+def test_strip_and_scale_bar_tell_one_scale(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    canvas = window.work.canvas
+    for factor in (1.0, 0.6, 0.6, 3.0):
+        canvas.zoom_by(factor)
+        told = scale_text(window.look.metrics.px_per_mm, canvas.view.scale)
+        assert window.strip.scale.words() == told
 
 
 @pytest.mark.expectation(68)
