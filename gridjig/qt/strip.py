@@ -3,7 +3,7 @@
 Laid out like a drawing's title block.  It only shows what it is told.
 """
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -81,6 +81,8 @@ class TitleStrip(QFrame):
         self.scale = Cell("SCALE", 7, 10, whole=True)
         self.pointer = Cell("POINTER", 22, 24, whole=True)
         self.file = Cell("FILE", 8, 22, stretch=True)
+        self._entry = entry
+        self._always = (self.pointer, self.scale, self.job)
         self._cells = (self.job, self.drawing, self.unit, self.scale, self.pointer, self.file)
         self.more = QPushButton("More")
         self.more.setObjectName("plain")
@@ -131,6 +133,13 @@ class TitleStrip(QFrame):
 
     # -- what has room ---------------------------------------------------------------------------
 
+    def minimumSizeHint(self) -> QSize:
+        """No wider than what always stays: a window can be made narrower than all that is shown."""
+        least = super().minimumSizeHint()
+        row = sum(map(_least, (*self._always, self.more)))
+        wide = max(row, _least(self._entry)) + _least(self.lamp)
+        return QSize(min(least.width(), wide), least.height())
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Choose what there is room for."""
         super().resizeEvent(event)
@@ -146,8 +155,7 @@ class TitleStrip(QFrame):
         """Pointer, scale and job always stay; the rest as it has room, or in a line of its own."""
         letter = max(1, self.fontMetrics().averageCharWidth())
         room = self.width() // letter - _LAMP
-        always = (self.pointer, self.scale, self.job)
-        left = room - sum(cell.wanted for cell in always)
+        left = room - sum(cell.wanted for cell in self._always)
         spare = (self.file, self.unit, self.drawing)
         if left < sum(cell.wanted for cell in spare):
             left -= _MORE
@@ -181,3 +189,8 @@ class TitleStrip(QFrame):
         if told != self.more.accessibleDescription():
             self.more.setToolTip(f"{told}\nPress to show or hide it here.")
             self.more.setAccessibleDescription(told)
+
+
+def _least(part: QWidget) -> int:
+    """The width that a layout gives a part at least; what a style sheet says goes first."""
+    return part.minimumWidth() or part.minimumSizeHint().width()

@@ -7,7 +7,11 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.settings import Settings
+from gridjig.qt import windowstyle
+from gridjig.qt.metrics import Metrics
 from gridjig.qt.pages import Pages
+from gridjig.qt.theme import THEMES
+from gridjig.qt.windowstyle import Look
 from tests.qt.windows import make_window
 from tests.workshop import EMPTY
 
@@ -44,7 +48,10 @@ def test_every_page_can_be_clicked_in_a_small_window(qtbot: QtBot, settings: Set
         assert pages.chooser.height() >= window.look.metrics.whole(20.0)
 
 
-def test_the_box_takes_the_place_of_tabs_and_gives_it_back(qtbot: QtBot) -> None:
+def test_the_box_takes_the_place_of_tabs_and_gives_it_back(
+    qtbot: QtBot, qapp: QApplication
+) -> None:
+    windowstyle.apply(qapp, Look(THEMES["light"], Metrics()), 10.0)  # not that of another test
     pages = Pages("Lists")
     qtbot.addWidget(pages)
     for name in ("Placed", "Pull", "Check"):
