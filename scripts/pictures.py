@@ -53,11 +53,6 @@ def select(window: Window, name: str) -> None:
     QTest.qWait(200)
 
 
-def start_page() -> Window:
-    """The ways on from an empty table."""
-    return shown(Settings())
-
-
 def trestle() -> Window:
     """A frame between stops, one clamp taken in hand."""
     window = opened(0, Settings(theme="light"))
@@ -95,7 +90,6 @@ def weldment() -> Window:
 
 
 PICTURES: dict[str, Callable[[], Window]] = {
-    "start": start_page,
     "window-light": trestle,
     "window-dark": gate,
     "angle": angle,
