@@ -17,7 +17,7 @@ from gridjig.tools.select import SelectTool
 from gridjig.tools.tool import Tool
 
 from .canvas_gestures import Gestures
-from .canvas_input import key_of, pointer_at
+from .canvas_input import digit_of, key_of, pointer_at
 from .canvas_place import place_text
 from .metrics import Means, Metrics
 from .sheet_view import SheetView
@@ -32,6 +32,7 @@ class Canvas(SheetView):
     pointed = Signal(str)
     hinted = Signal(str)
     tool_left = Signal()
+    begun = Signal(str)
 
     def __init__(
         self, desk: Desk, theme: Theme, metrics: Metrics, parent: QWidget | None = None
@@ -50,6 +51,7 @@ class Canvas(SheetView):
         self.setAccessibleDescription(
             "Pieces and outlines on the table. Plus and minus zoom, 0 shows the whole table, 9 what"
             " is selected, 1 true size, Space with drag moves the view, Tab leaves the plan."
+            " While something is drawn, digits begin its size."
             " The outline list holds the same things as text."
         )
 
@@ -118,6 +120,10 @@ class Canvas(SheetView):
         """Gestures of a trackpad or fingers go their own way; the rest as usual."""
         if hasattr(self, "_gestures") and self._gestures.take(event):
             return True
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            event.setAccepted(self.tool.numbers and digit_of(event) != "")
+            if event.isAccepted():  # it is typed for the tool; elsewhere digits change the view
+                return True
         return super().event(event)
 
     # -- what the person does ------------------------------------------------------------------
@@ -156,7 +162,11 @@ class Canvas(SheetView):
         self._gestures.release(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """View keys first, then the tool; what neither knows goes on to the window."""
+        """A digit for a tool that draws, view keys, then the tool; the rest goes to the window."""
+        digit = digit_of(event) if self.tool.numbers else ""
+        if digit:
+            self.begun.emit(digit)
+            return
         if self._view_key(event) or self._gestures.key_press(event):
             return
         key = key_of(event)

@@ -68,3 +68,11 @@ def key_of(event: QKeyEvent) -> Key | None:
         shift=bool(held & Qt.KeyboardModifier.ShiftModifier),
         ctrl=bool(held & Qt.KeyboardModifier.ControlModifier),
     )
+
+
+def digit_of(event: QKeyEvent) -> str:
+    """The digit that a key types by itself, on the keypad or above the letters; else nothing."""
+    held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+    plain = held == Qt.KeyboardModifier.NoModifier
+    text = event.text()
+    return text if plain and text.isascii() and text.isdigit() else ""

@@ -140,6 +140,13 @@ class EntryRow(QFrame):
         self.edit.setToolTip(f"Type {words}; Enter does it  (T)")
         self.edit.setAccessibleDescription(words)
 
+    def begin(self, text: str) -> None:
+        """Go on typing here what was begun over the sheet."""
+        self.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.edit.setText(text)
+        self.edit.setModified(True)
+        self._end_lost()
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put what is chosen for a tool on a line of its own where one line has no room."""
         super().resizeEvent(event)

@@ -141,6 +141,7 @@ class Window(QWidget):
         work.canvas.zoomed.connect(self._on_zoom)
         work.canvas.hinted.connect(self._on_hint)
         work.canvas.tool_left.connect(self.commands.select_tool)
+        work.canvas.begun.connect(self.entry.begin)
         work.properties.job_form.offer(frozenset(self.commands.table))
         self.actions_made.give_to_sheet(work.canvas)
         self._told = desk.job

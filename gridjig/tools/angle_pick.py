@@ -92,6 +92,7 @@ class EdgePick(Tool):
     """
 
     name = "edge"
+    numbers = True
 
     def __init__(
         self, sight: Sight, what: str = "the edge", count: int = 1, parts_only: bool = False

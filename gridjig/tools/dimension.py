@@ -21,6 +21,7 @@ class DimensionTool(PartsTool):
     """Measures from face to face, one dimension after another; stays in hand until Esc."""
 
     name = "dimension"
+    numbers = True
 
     def __init__(self, sight: Sight) -> None:
         super().__init__(sight)

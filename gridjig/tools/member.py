@@ -42,6 +42,7 @@ class MemberTool(Tool):
     """Draws one member after another; stays in hand until Esc."""
 
     name = "member"
+    numbers = True
 
     def __init__(self, sight: Sight, section: Section, lies: Hold = "centre") -> None:
         super().__init__(sight)

@@ -35,6 +35,7 @@ class NotchTool(PartsTool):
     """Cuts bites out of corners, one after another; stays in hand until Esc."""
 
     name = "notch"
+    numbers = True
 
     def __init__(self, sight: Sight) -> None:
         super().__init__(sight)

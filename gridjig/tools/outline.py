@@ -29,6 +29,7 @@ class OutlineTool(Tool):
     """Draws one outline after another; stays in hand until Esc."""
 
     name = "outline"
+    numbers = True
 
     def __init__(self, sight: Sight, shape: Shape = "rectangle") -> None:
         super().__init__(sight)

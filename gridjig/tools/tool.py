@@ -95,6 +95,8 @@ class Tool:
     """A tool that does nothing; the real ones override what they need."""
 
     name = "tool"
+    numbers = False
+    """A digit typed over the table begins an entry for it: what it draws is drawn to a size."""
 
     def __init__(self, sight: Sight) -> None:
         self.sight = sight

@@ -270,3 +270,28 @@ def test_undo_shows_the_place_if_it_is_off_the_screen(qtbot: QtBot) -> None:
     before = window.work.canvas.view
     window.commands.do("edit.undo")
     assert window.work.canvas.view != before
+
+
+@pytest.mark.expectation(28)
+def test_a_size_is_typed_over_the_sheet_while_something_is_drawn(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    canvas, edit = window.work.canvas, window.entry.edit
+    canvas.zoom_by(2.0)
+    view = canvas.view
+    window.commands.do("tool.member")
+    canvas.setFocus()
+    QTest.keyClick(canvas, Qt.Key.Key_0)
+    assert window.focusWidget() is edit
+    QTest.keyClicks(edit, ".5")
+    assert (edit.text(), canvas.view) == ("0.5", view)
+    window.commands.select_tool()
+    assert "“0.5” was not entered" in window.entry.hint.words()
+    canvas.setFocus()
+    QTest.keyClick(canvas, Qt.Key.Key_0)  # with nothing to draw it shows the whole table
+    assert canvas.view != view
+    assert edit.text() == ""
+    window.commands.do("tool.rectangle")
+    canvas.setFocus()
+    view = canvas.view
+    QTest.keyClick(canvas, Qt.Key.Key_1, Qt.KeyboardModifier.KeypadModifier)
+    assert (edit.text(), canvas.view) == ("1", view)
