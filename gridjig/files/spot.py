@@ -25,12 +25,17 @@ class Spot(NamedTuple):
 
 
 def walk(text: str) -> Iterator[Spot]:
-    """Every key and every value of a JSON text, in order."""
+    """Every key and every value of a JSON text, in order.
+
+    A text may stop being JSON behind the place that is looked for; there the walk ends.
+    """
     steps: list[str | int] = []  # from the root to the container that is open
     kinds: list[str] = []
     wants_key = False
     for match in _TOKEN.finditer(text):
         token, at = match[1], match.start(1)
+        if token in "}],:" and not kinds:
+            return
         if token in "}]":
             kinds.pop()
             steps.pop()
@@ -43,7 +48,10 @@ def walk(text: str) -> Iterator[Spot]:
         elif token == ":":
             wants_key = False
         elif wants_key:
-            steps[-1] = json.loads(token)  # undoes escapes, so that doubled keys are found
+            try:
+                steps[-1] = json.loads(token)  # undoes escapes, so that doubled keys are found
+            except ValueError:
+                return
             yield Spot(at, tuple(steps), token, True)
         else:
             yield Spot(at, tuple(steps), token, False)

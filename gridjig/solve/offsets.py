@@ -5,6 +5,7 @@ the tests hold the two against each other.
 """
 
 import math
+import operator
 from typing import NamedTuple
 
 import numpy as np
@@ -51,7 +52,8 @@ def about_all(px: float, py: float, track: Track, vx: Reals, vy: Reals, play: fl
             good &= np.abs(t - roots[0]) >= NEAR
         turn = _tidy(np.degrees(np.arctan2(fx * vy - fy * vx, fx * vx + fy * vy)))
         gap = np.where(np.abs(gap) < NEAR, 0.0, gap)
-        found.append(Fits(*(a[good] for a in (near, turn, turn, t, t, gap, swing))))
+        every = Fits(near, turn, turn, t, t, gap, swing)
+        found.append(Fits(*map(operator.itemgetter(good), every)))
     if len(found) == 1:
         return found[0]
     return Fits(*(np.concatenate(both) for both in zip(*found, strict=True)))

@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from msgspec import Struct
 
@@ -140,6 +140,9 @@ def test_good_json_is_read_as_another_reader_reads_it(tree: Any) -> None:
     assert decode_tree(data) == json.loads(data)
 
 
+@example(r"1E310\}")
+@example('{"a": 1E310, x: 1}')
+@example("[1E310], 2")
 @given(st.binary(max_size=60) | st.text('{}[]",:0123456789.eE+-tfn\\ua \n', max_size=60))
 def test_any_bytes_are_read_or_refused(data: bytes | str) -> None:
     try:
@@ -202,8 +205,9 @@ def test_no_permission(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def refuse(*_: object) -> int:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(os, "open", refuse)
-    assert "you have no permission for it" in refused(path)
+    with monkeypatch.context() as patch:  # put back before pytest clears its folders away
+        patch.setattr(os, "open", refuse)
+        assert "you have no permission for it" in refused(path)
 
 
 # -- writing -------------------------------------------------------------------------------------

@@ -1,8 +1,10 @@
 """Hands at a window for tests: only keys and mouse buttons, nothing of what lies behind them."""
 
 from pathlib import Path
+from typing import Any
 
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QLibraryInfo, QMimeData, QPoint, QPointF, Qt, QVersionNumber
+from PySide6.QtGui import QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
@@ -101,3 +103,20 @@ class Hands:
 def answers(window: Window) -> Answers:
     assert isinstance(window.questions, Answers)
     return window.questions
+
+
+def drag_event(kind: Any, at: QPoint, data: QMimeData) -> QDropEvent:
+    """Something is dragged to a place of a widget, or dropped there.
+
+    Since Qt 6.12 all such events take a place in fractions of a pixel; before, only drops did.
+    """
+    fine = kind is QDropEvent or QLibraryInfo.version() >= QVersionNumber(6, 12)
+    event = kind(
+        QPointF(at) if fine else at,
+        Qt.DropAction.CopyAction,
+        data,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    assert isinstance(event, QDropEvent)
+    return event

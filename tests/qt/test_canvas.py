@@ -35,6 +35,7 @@ from tests.qt.canvases import (
     shown,
     spot,
 )
+from tests.qt.hands import drag_event
 from tests.workshop import EMPTY, TABLE, laid, plate, stop
 
 
@@ -187,12 +188,7 @@ def dragging(canvas: Canvas, piece: str) -> Callable[[type[QDropEvent], QPoint],
     data.setData(PIECE_MIME, QByteArray(piece.encode()))
 
     def send(kind: type[QDropEvent], at: QPoint) -> QDropEvent:
-        copy = Qt.DropAction.CopyAction
-        event: QDropEvent
-        if kind is QDropEvent:
-            event = QDropEvent(QPointF(at), copy, data, LEFT, NONE)
-        else:
-            event = kind(at, copy, data, LEFT, NONE)
+        event = drag_event(kind, at, data)
         QApplication.sendEvent(canvas, event)
         return event
 

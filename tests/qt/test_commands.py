@@ -20,6 +20,7 @@ from gridjig.qt.forms.new import NewJobForm
 from gridjig.qt.forms.settings import SettingsForm
 from gridjig.qt.window import Window
 from gridjig.tools.outline import OutlineTool
+from tests.qt.hands import drag_event
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, laid, pin, stop
 
@@ -314,14 +315,9 @@ def test_only_one_local_file_is_taken_by_a_drop(window: Window, tmp_path: Path) 
     def offered(*urls: QUrl) -> bool:
         data = QMimeData()
         data.setUrls(list(urls))
-        event = QDragEnterEvent(
-            QPoint(5, 5),
-            Qt.DropAction.CopyAction,
-            data,
-            Qt.MouseButton.LeftButton,
-            Qt.KeyboardModifier.NoModifier,
-        )
+        event = drag_event(QDragEnterEvent, QPoint(5, 5), data)
         event.ignore()
+        assert isinstance(event, QDragEnterEvent)
         window.dragEnterEvent(event)
         return event.isAccepted()
 
