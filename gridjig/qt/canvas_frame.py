@@ -240,7 +240,10 @@ class Border:
     ) -> tuple[QRect, tuple[QRect, ...]]:
         """The box of the label at a hole, and those of the labels that it covers in part."""
         box = self._label_box(view, place, line, at)
-        row, step, index = self._row(line), self._step(line, view.scale), _index(line, at)
+        step = self._step(line, view.scale)
+        if step == 1:  # all are written, each with room for itself
+            return box, ()
+        row, index = self._row(line), _index(line, at)
         near = [
             self._label_box(
                 view, place, line, Hole(k, at.row) if line == "column" else Hole(at.col, k)

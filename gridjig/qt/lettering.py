@@ -7,6 +7,7 @@ from gridjig.rack import Point
 
 from .theme import Theme
 
+_SENTENCE = 20  # letters
 _SIZES = {"small": 0.88, "normal": 1.0, "large": 1.5}
 
 
@@ -51,7 +52,7 @@ class Lettering:
     ) -> None:
         """Write at dots `at`.  `anchor` says on which side of it the letters stand.
 
-        What is `cleared` stands on paper of its own, and moves aside to stay within the picture.
+        What is `cleared` stands on paper of its own; a sentence there stays within the picture.
         """
         wide, tall = self.width(text, size), self.height(size)
         space = 4 * self.unit
@@ -62,7 +63,7 @@ class Lettering:
             painter.translate(at[0], at[1])
             painter.rotate(-turn)
             at = (0.0, 0.0)
-        if cleared and not turn:
+        if cleared and not turn and is_sentence(text):
             device = painter.device()
             room = device.width() * device.devicePixelRatioF()
             if 0.0 <= at[0] <= room:
@@ -77,6 +78,11 @@ class Lettering:
         painter.drawText(QPointF(at[0] + dx, at[1] + dy), text)
         if turn:
             painter.restore()
+
+
+def is_sentence(text: str) -> bool:
+    """True if a text is to be read whole, where a name or a size only marks its place."""
+    return len(text) > _SENTENCE
 
 
 def _sized(font: QFont, by: float) -> QFont:

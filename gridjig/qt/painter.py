@@ -33,7 +33,7 @@ from gridjig.rack import Point
 
 from .canvas_view import View
 from .dimension import draw_dimension
-from .lettering import Lettering
+from .lettering import Lettering, is_sentence
 from .looks import Kind, Looks
 from .plotmarks import HatchMark, Mark, Place, PolygonMark, RoundMark, SweepMark
 from .sprite import Sprite, fits
@@ -104,7 +104,7 @@ class Plotter(Lettering):
             if shape.room:
                 return room  # it is no wider than its box, or left out
             wide = self.width(shape.text, shape.size)
-            if shape.cleared:
+            if shape.cleared and is_sentence(shape.text):
                 return wide + room  # it may be moved aside
             return max(room, wide if shape.anchor in ("left", "right") else wide / 2 + room)
         return _SIGN_PX * self.unit

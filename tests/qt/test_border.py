@@ -106,7 +106,7 @@ def test_words_on_paper_of_their_own_stay_in_the_picture(qapp: QApplication) -> 
     image = QImage(300, 60, QImage.Format.Format_RGB32)
     letters = lettering()
     paper = THEMES["light"].colour("paper").rgb()
-    words = "a reason that is long"
+    words = "H6 is taken by the round pin"
     for at in (2.0, 298.0):
         image.fill(QColor("#ff00ff"))
         with QPainter(image) as painter:
