@@ -172,6 +172,22 @@ def plate(thing_id: str, x: float, y: float, w: float = 100, d: float = 60) -> O
     return Outline(id=thing_id, name=thing_id, corners=box(0, 0, w, d), z_low=0, z_high=6, x=x, y=y)
 
 
+def handed(piece: Piece) -> tuple[Piece, Piece]:
+    """A left and a right hand made of a piece on its first mount, mirrored in its own x axis."""
+    left = structs.replace(piece, id="left", name="left", flips=False, mounts=piece.mounts[:1])
+    right = structs.replace(
+        left,
+        id="right",
+        solids=tuple(
+            structs.replace(s, outline=tuple((x, -y) for x, y in s.outline)) for s in left.solids
+        ),
+        faces=tuple(
+            structs.replace(f, a=(f.b[0], -f.b[1]), b=(f.a[0], -f.a[1])) for f in left.faces
+        ),
+    )
+    return left, right
+
+
 def laid(*things: Placement | Part, job: Job = EMPTY) -> Job:
     return structs.replace(
         job,

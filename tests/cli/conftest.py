@@ -1,11 +1,15 @@
 """How the tests of the command line call it: as a person does, and reading what it prints."""
 
+import math
 from collections.abc import Callable
 from typing import NamedTuple
 
 import pytest
 
 from gridjig.cli import main
+from gridjig.model import Hole, Table
+from gridjig.model.labels import address
+from gridjig.rack import ArcSlot, Piece
 
 
 class Said(NamedTuple):
@@ -42,3 +46,14 @@ def refused(gridjig: Command) -> Callable[..., str]:
         return said.err.removeprefix("gridjig: ").strip()
 
     return call
+
+
+def on_the_arc(table: Table, piece: Piece, pivot: Hole) -> set[str]:
+    """Every hole that lies on a piece's arc slot about the pivot, looked for one by one."""
+    [arc] = [m for m in piece.mounts if isinstance(m, ArcSlot)]
+    return {
+        address(table, Hole(col, row))
+        for col in range(table.columns)
+        for row in range(table.rows)
+        if abs(math.dist(table.at(pivot), table.at(Hole(col, row))) - arc.radius) < 1
+    }

@@ -14,8 +14,8 @@ from gridjig.files.jobfile import write_job
 from gridjig.files.rackfile import write_rack
 from gridjig.model import Hole, HoleMark, Job
 from gridjig.model.labels import address
-from gridjig.rack import ArcSlot, Rack, RoundHole
-from tests.cli.conftest import Command
+from gridjig.rack import Rack, RoundHole
+from tests.cli.conftest import Command, on_the_arc
 
 INCH = ("--table", "48x48-5/8")
 
@@ -69,18 +69,11 @@ def test_partners_on_every_side_are_found_for_a_slot(gridjig: Command) -> None:
 @pytest.mark.source("brute force over all holes of the table")
 def test_holes_on_the_arc_leave_the_arm_to_turn(gridjig: Command) -> None:
     table, piece = ready_tables()["48x48-5/8"], starter_racks()["inch-5-8"].piece("arm-arc-8")
-    [arc] = [m for m in piece.mounts if isinstance(m, ArcSlot)]
     pivot = Hole(12, 11)
-    on_the_arc = {
-        address(table, Hole(col, row))
-        for col in range(table.columns)
-        for row in range(table.rows)
-        if abs(math.dist(table.at(pivot), table.at(Hole(col, row))) - arc.radius) < 1
-    }
     answer = found(gridjig, "arm-arc-8", address(table, pivot), *INCH)
     swings = [p for p in answer["poses"] if len(p["holes"]) > 1 and p["kind"] == "turns"]
     from_pivot = [p["holes"][1]["hole"] for p in swings if p["holes"][0]["feature"] == "pivot"]
-    assert set(from_pivot) == on_the_arc
+    assert set(from_pivot) == on_the_arc(table, piece, pivot)
 
 
 def test_two_holes_pin_a_piece_at_once(gridjig: Command) -> None:

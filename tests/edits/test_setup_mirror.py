@@ -16,7 +16,7 @@ from gridjig.rack import Piece, Point, Rack
 from gridjig.solve import Stand, Stands
 from gridjig.solve.opposite import twin_of
 from tests.solve.weldments import bar, frame, job_of
-from tests.workshop import ARM, HINGE, RACK, TABLE
+from tests.workshop import ARM, HINGE, RACK, TABLE, handed
 
 INCHES = ready_tables()["48x48-3/4"]
 JOB = structs.replace(job_of(*frame()), table=INCHES, rack=rack_for(INCHES))
@@ -130,17 +130,7 @@ def test_a_mirrored_hole_that_cannot_be_used() -> None:
 
 
 def test_a_piece_of_the_other_hand_stands_in() -> None:
-    left = structs.replace(ARM, id="left", flips=False, mounts=ARM.mounts[:1])
-    right = structs.replace(
-        left,
-        id="right",
-        solids=tuple(
-            structs.replace(s, outline=tuple((x, -y) for x, y in s.outline)) for s in left.solids
-        ),
-        faces=tuple(
-            structs.replace(f, a=(f.b[0], -f.b[1]), b=(f.a[0], -f.a[1])) for f in left.faces
-        ),
-    )
+    left, right = handed(ARM)
     rack = Rack(name="r", pieces=(left, right, *(p for p in RACK.pieces if p.id == "bolt")))
     placed = Placement(id="a", piece="left", seats=(Seat("h", Hole(4, 4)),), turn=25)
     job = Job(name="j", table=TABLE, rack=rack, placements=(placed,))

@@ -11,7 +11,7 @@ from gridjig.tools.mirroring import mirror_copy
 from gridjig.tools.tool import Commit, Nothing
 from tests.driver import Driver
 from tests.edits.test_setup_mirror import PLACED, mirrored, works
-from tests.workshop import ARM, EMPTY, RACK, TABLE, laid, pin, plate, put, seat
+from tests.workshop import ARM, EMPTY, RACK, TABLE, handed, laid, pin, plate, put, seat
 
 INCHES = ready_tables()["48x48-3/4"]
 SHOP = structs.replace(EMPTY, table=INCHES, rack=rack_for(INCHES))
@@ -90,17 +90,7 @@ def test_half_a_mirrored_set_up_is_not_made() -> None:
 
 
 def test_a_piece_with_a_hand_gives_way_to_its_twin_and_without_one_is_refused() -> None:
-    left = structs.replace(ARM, id="left", name="left arm", flips=False, mounts=ARM.mounts[:1])
-    right = structs.replace(
-        left,
-        id="right",
-        solids=tuple(
-            structs.replace(s, outline=tuple((x, -y) for x, y in s.outline)) for s in left.solids
-        ),
-        faces=tuple(
-            structs.replace(f, a=(f.b[0], -f.b[1]), b=(f.a[0], -f.a[1])) for f in left.faces
-        ),
-    )
+    left, right = handed(ARM)
     placed = put("a", "left", seat("h", 4, 4), turn=25.0)
     both = laid(placed, job=structs.replace(EMPTY, rack=RACK.with_piece(left).with_piece(right)))
     made = done(both, "y", "a")
