@@ -12,7 +12,6 @@ from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
 from gridjig.session.angle_question import COMMON_LEG, box_region, taken_holes, used_pieces
 from gridjig.sheets.angle_tell import (
-    end_words,
     holes_words,
     measure_words,
     plate_words,
@@ -21,12 +20,18 @@ from gridjig.sheets.angle_tell import (
     verdict_words,
     wanted_words,
 )
-from gridjig.sheets.chart import error_text
 from gridjig.solve.angle import find
 from gridjig.solve.angle_values import WAY_WORDS, WAYS, AngleWay, Answer, Answers, Limits, Take
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.wanted import AngleFault, Wanted, read_wanted
-from gridjig.units import format_angle, format_length
+from gridjig.units import (
+    format_angle,
+    format_angle_error,
+    format_angle_tolerance,
+    format_deviation,
+    format_deviation_range,
+    format_length,
+)
 
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_job, the_rack, the_table_and_rack
@@ -245,10 +250,11 @@ def _listed(question: Asked, answers: tuple[Answer, ...]) -> list[str]:
 
 def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
     table, display = question.table, question.display
-    error, end = error_text(answer.error_arcmin), end_words(answer.error_mm, display)
+    error = format_angle_error(answer.error_arcmin)
+    end = format_deviation(answer.error_mm, display)
     if answer.setting_arcmin:  # such an answer is as wanted but for how exactly it can be set
-        error = f"±{answer.setting_arcmin:.1f}′"
-        end = end_words(answer.setting_mm, display).replace("+", "±")
+        error = format_angle_tolerance(answer.setting_arcmin)
+        end = format_deviation_range(answer.setting_mm, display)
     takes = filter(
         None,
         (
@@ -265,7 +271,7 @@ def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
         format_angle(answer.angle_deg),
         error,
         end,
-        error_text(answer.play_arcmin).replace("+", "±"),
+        format_angle_tolerance(answer.play_arcmin),
         format_length(answer.base_mm, display),
         verdict_words(answer).removeprefix("class "),
         "; ".join(takes),

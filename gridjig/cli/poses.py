@@ -14,7 +14,13 @@ from gridjig.solve.leaf import mount_leaf
 from gridjig.solve.mount import Way, mount
 from gridjig.solve.place import hole_fault
 from gridjig.solve.poses import pair_poses
-from gridjig.units import Display, format_angle, format_length
+from gridjig.units import (
+    Display,
+    format_angle,
+    format_length,
+    format_play,
+    format_rounded_angle,
+)
 
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, the_hole, the_piece, the_table_and_rack
@@ -171,10 +177,8 @@ def _turn(way: Way) -> str:
 
 
 def _play(way: Way, display: Display) -> str:
-    inches = display.unit != "millimetres"
-    fine = Display(unit="inch decimals") if inches else display
-    play = format_length(way.play_mm, fine)
-    return f"{play}, {format_angle(round(way.play_deg, 2))}" if way.play_deg else play
+    play = format_play(way.play_mm, display)
+    return f"{play}, {format_rounded_angle(way.play_deg)}" if way.play_deg else play
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

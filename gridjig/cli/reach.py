@@ -11,7 +11,17 @@ from gridjig.sheets.angle_back_tell import reach_words
 from gridjig.sheets.angle_tell import holes_words
 from gridjig.solve.reach import Reach, ReachAngle, carrier, reach
 from gridjig.solve.reach_table import Place, Places, reach_table
-from gridjig.units import Misread, format_angle, format_length, parse_angle
+from gridjig.units import (
+    INCH,
+    Misread,
+    format_angle,
+    format_angle_error,
+    format_angle_range,
+    format_length,
+    format_play,
+    format_rounded_angle,
+    parse_angle,
+)
 
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_piece, the_table_and_rack
@@ -194,14 +204,14 @@ def _row(table: Table, place: Place, with_line: bool, display: Display) -> tuple
     if place.slide:
         parts.append(f"{format_length(place.slide, display)} along its slot")
     if place.leaf:
-        parts.append(f"leaf {format_angle(round(place.leaf, 2))}")
+        parts.append(f"leaf {format_rounded_angle(place.leaf)}")
     if place.flipped:
         parts.append("turned over")
-    fine = Display(unit="inch decimals") if display.unit != "millimetres" else display
-    error = f"{place.error * 60:+.1f}′" if abs(place.error) * 60 >= 0.05 else "exact"
-    line = (format_length(place.off, fine),) if with_line else ()
+    arcmin = place.error * 60
+    error = format_angle_error(arcmin) if abs(arcmin) >= 0.05 else "exact"
+    line = (format_play(place.off, display),) if with_line else ()
     holes = holes_words(table, (seat.hole for seat in place.seats))
-    play = f"±{place.play_deg * 60:.0f}′" if place.play_deg else "—"
+    play = format_angle_range(place.play_deg * 60) if place.play_deg else "—"
     return (holes, error, *line, play, ", ".join(parts))
 
 
@@ -267,7 +277,7 @@ def run(chosen: argparse.Namespace) -> None:
         return
     display = display_of(table)
     wanted = _angle(chosen.face)
-    usual = 25.4 / 64 if table.in_inches else 0.5
+    usual = INCH / 64 if table.in_inches else 0.5
     off = usual if chosen.off is None else length(chosen.off, display)
     near = _NEAR_DEG if chosen.near is None else abs(_angle(chosen.near))
     through = None

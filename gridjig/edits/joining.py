@@ -16,6 +16,7 @@ from gridjig.model import EndCut, Job, Member, Part
 from gridjig.model.endcut import MAX_CUT, Side
 from gridjig.model.stock import ROUNDS
 from gridjig.rack import Point
+from gridjig.units import format_angle
 
 from .members import DIGITS, End, cut_of, member_of, with_cut
 from .things import part_of, with_part
@@ -133,7 +134,7 @@ def cut_along(member: Member, end: End, line: Line) -> Member:
     if at is None or abs(angle) > MAX_CUT:
         raise ValueError(
             f"{_called(member)} lies almost along that face; an end is cut at"
-            f" {MAX_CUT:g} degrees at most"
+            f" {format_angle(MAX_CUT)} at most"
         )
     angle = round(angle, _ANGLE_DIGITS) + 0.0
     if end == "start":

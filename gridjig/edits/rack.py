@@ -10,7 +10,7 @@ from msgspec import structs
 
 from gridjig.model import Job
 from gridjig.rack import Kind, Piece, Rack
-from gridjig.units import Display
+from gridjig.units import Display, format_count
 
 from .sizes import MILLIMETRES, with_size
 
@@ -48,7 +48,7 @@ def set_piece(job: Job, piece: Piece) -> Job:
 def set_owned(job: Job, piece_id: str, owned: int) -> Job:
     """Say how many of a piece the shop owns.  ValueError unless it is 0 to 100,000."""
     if not 0 <= owned <= MOST_OWNED:
-        raise ValueError(f"{owned} pieces: a count goes from 0 to {MOST_OWNED:,}.")
+        raise ValueError(f"{owned} pieces: a count goes from 0 to {format_count(MOST_OWNED)}.")
     return set_piece(job, structs.replace(job.rack.piece(piece_id), owned=owned))
 
 

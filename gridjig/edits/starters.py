@@ -11,7 +11,7 @@ from msgspec import Struct, structs
 
 from gridjig.model import Job, Part, Section
 from gridjig.rack import Point
-from gridjig.units import INCH
+from gridjig.units import INCH, format_angle, format_millimetres, format_number
 
 from . import starter_shapes as shapes
 from .copies import moved
@@ -107,8 +107,9 @@ def _require_range(size: Size, value: float) -> None:
     if size.measure == "count" and value != int(value):
         raise ValueError(f"{size.label}: a whole number is expected")
     if not size.low <= value <= size.high:
-        unit = {"length": " mm", "angle": "°", "count": ""}[size.measure]
-        raise ValueError(f"{size.label}: it lies from {size.low:g} to {size.high:g}{unit}")
+        say = {"length": format_millimetres, "angle": format_angle, "count": format_number}
+        low, high = (say[size.measure](end) for end in (size.low, size.high))
+        raise ValueError(f"{size.label}: it lies from {low} to {high}")
 
 
 def _length(

@@ -17,6 +17,8 @@ from typing import Any, BinaryIO, NoReturn, TypeVar
 
 import msgspec
 
+from gridjig.units import format_megabytes
+
 from . import spell, spot
 from .faults import ReadFault, words_for
 
@@ -70,12 +72,9 @@ def _require_ordinary(path: Path, found: os.stat_result, limit: int) -> None:
 
 def _require_size(path: Path, size: int, limit: int) -> None:
     if size > limit:
-        why = f"it has {_mega(size)} MB, and {_mega(limit)} MB is the most for such a file"
+        has, most = format_megabytes(size), format_megabytes(limit)
+        why = f"it has {has} MB, and {most} MB is the most for such a file"
         raise ReadFault(path, "", why, "choose another file")
-
-
-def _mega(size: int) -> str:
-    return f"{size / 1024 / 1024:.1f}".removesuffix(".0")
 
 
 def decode_tree(data: bytes, path: Source = None) -> object:

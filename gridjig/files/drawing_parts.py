@@ -13,6 +13,7 @@ from gridjig.edits.things import all_ids
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Display, Job, Part, Section
 from gridjig.rack import Point
+from gridjig.units import format_count
 
 from .drawing import Count, Drawing, Layer
 from .drawing_member import member_of
@@ -124,8 +125,8 @@ def _chosen(drawing: Drawing, uses: Sequence[LayerUse], inner: bool) -> list[tup
         )
     if len(chosen) > MOST_PARTS:
         raise ValueError(
-            f"The chosen layers have {len(chosen):,} closed outlines, and {MOST_PARTS:,} is the"
-            " most for one job; choose fewer layers."
+            f"The chosen layers have {format_count(len(chosen))} closed outlines, and"
+            f" {format_count(MOST_PARTS)} is the most for one job; choose fewer layers."
         )
     return chosen
 

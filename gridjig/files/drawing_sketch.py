@@ -8,6 +8,8 @@ from collections.abc import Callable
 
 from msgspec import Struct, field
 
+from gridjig.units import format_count
+
 from .drawing_curves import Drawn
 from .faults import ReadFault
 
@@ -56,7 +58,7 @@ class Count(Struct, frozen=True):
     many: str
 
     def __str__(self) -> str:
-        return f"{self.number:,} {self.one if self.number == 1 else self.many}"
+        return f"{format_count(self.number)} {self.one if self.number == 1 else self.many}"
 
 
 class Sketch(Struct, frozen=True):
@@ -89,7 +91,7 @@ class Gathering(Struct):
         if self.steps % _LOOK == 0:
             self.report(READ, WHOLE)
         if self.steps > MOST:
-            why = f"with its blocks it draws more than {MOST:,} things"
+            why = f"with its blocks it draws more than {format_count(MOST)} things"
             raise ReadFault(self.path_name, "", why, "bring in a part of it")
 
     def leave(self, one: str, many: str) -> None:

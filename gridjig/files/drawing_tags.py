@@ -15,6 +15,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
+from gridjig.units import format_count
+
 from .codec import opened
 from .drawing_sketch import READ, WHOLE, Report
 from .faults import ReadFault
@@ -110,7 +112,7 @@ def things(path: Path, report: Report, repaired: list[str]) -> Iterator["Tags"]:
     )
     if spots:
         where = f"near line {next(iter(spots))}"
-        where += f" and at {len(spots) - 1:,} more" if len(spots) > 1 else ""
+        where += f" and at {format_count(len(spots) - 1)} more" if len(spots) > 1 else ""
         repaired.append(f"what was damaged {where} was read as far as that went")
 
 

@@ -2,25 +2,15 @@
 
 from collections.abc import Sequence
 
-from gridjig.units import Display
+from gridjig.units import Display, format_extent, format_figures, format_millimetres
 
 from .drawing import REACH, TOLERANCE, UNITS, Count, Drawing
 from .drawing_parts import Brought, LayerUse, layers_of
 
 
-def plain(value: float) -> str:
-    """A number to three figures, or whole, without a power of ten and without empty decimals."""
-    digits = next((d for d, least in ((0, 100.0), (1, 10.0), (2, 1.0)) if abs(value) >= least), 3)
-    text = f"{value:,.{digits}f}"
-    return text.rstrip("0").rstrip(".") if digits else text
-
-
 def size_words(drawing: Drawing, unit: str, display: Display) -> str:
     """How large it is if it is in that unit, in the unit that lengths are shown in."""
-    inches = display.unit != "millimetres"
-    per, word = (25.4, "in") if inches else (1.0, "mm")
-    width, depth = (plain(side / per) for side in drawing.size(unit))
-    return f"{width} × {depth} {word}"
+    return format_extent(*drawing.size(unit), display)
 
 
 def sizes_words(drawing: Drawing, display: Display) -> str:
@@ -46,8 +36,8 @@ def accuracy_words(drawing: Drawing) -> str:
     """How near the outlines are to what was drawn."""
     if drawing.unit is None:
         return "How finely curves are drawn waits for the unit."
-    curves = f"Curves are flattened to within {TOLERANCE:g} mm"
-    return f"{curves}; ends up to {REACH:g} mm apart are joined."
+    curves = f"Curves are flattened to within {format_millimetres(TOLERANCE)}"
+    return f"{curves}; ends up to {format_millimetres(REACH)} apart are joined."
 
 
 def unused_words(
@@ -92,5 +82,5 @@ def _crossings(drawing: Drawing) -> list[str]:
         len(drawing.crossings), "outline that crosses itself", "outlines that cross themselves"
     )
     first = drawing.crossings[0]
-    spots = f"at x {plain(first.at[0])}, y {plain(first.at[1])} of the drawing"
+    spots = f"at x {format_figures(first.at[0])}, y {format_figures(first.at[1])} of the drawing"
     return [f"{count}, {'the first ' if count.number > 1 else ''}{spots}"]

@@ -5,6 +5,8 @@ from typing import Any
 
 from msgspec import inspect
 
+from gridjig.units import format_number
+
 from .faults import clip
 from .spot import Path
 
@@ -56,7 +58,7 @@ def explain(message: str, wanted: type, path: Path, tree: object) -> str:
 def _bounded(message: str) -> str:
     bound = _BOUND.match(message)
     if bound:
-        return f"a number of {_BOUNDS[bound[1]]} {bound[2].removesuffix('.0')} is expected"
+        return f"a number of {_BOUNDS[bound[1]]} {format_number(float(bound[2]))} is expected"
     length = _LENGTH.match(message)
     if length:
         kind, sign, size = length.groups()

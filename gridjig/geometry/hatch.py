@@ -8,6 +8,7 @@ import math
 
 from gridjig.geometry.pose import unit
 from gridjig.rack import Point
+from gridjig.units import format_number
 
 Segment = tuple[Point, Point]
 
@@ -18,7 +19,7 @@ def hatch(points: tuple[Point, ...], degrees: float, pitch: float) -> list[Segme
     Lines through the origin and at whole pitches from it.  ValueError if the pitch is not above 0.
     """
     if not pitch > 0:
-        raise ValueError(f"the hatch pitch is {pitch:g}; it must be greater than 0")
+        raise ValueError(f"the hatch pitch is {format_number(pitch)}; it must be greater than 0")
     c, s = unit(degrees)
     ring = [(c * x + s * y, c * y - s * x) for x, y in points]
     heights = [v for _, v in ring]

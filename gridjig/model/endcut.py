@@ -10,6 +10,7 @@ from typing import Literal
 from msgspec import Struct, structs
 
 from gridjig.rack import require_finite
+from gridjig.units import full_angle
 
 CutKind = Literal["square", "mitre", "cope", "notch"]
 Side = Literal["left", "right"]
@@ -35,7 +36,9 @@ class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
     def __post_init__(self) -> None:
         require_finite("an end cut", self.angle, self.around, self.along, self.across)
         if abs(self.angle) > MAX_CUT:
-            raise ValueError(f"an end is cut at {self.angle:g} degrees; at most {MAX_CUT:g} is cut")
+            raise ValueError(
+                f"an end is cut at {full_angle(self.angle)}; at most {full_angle(MAX_CUT)} is cut"
+            )
         if self.kind in ("square", "notch") and self.angle:
             raise ValueError(f"a {self.kind} cut has an angle of 0")
         if self.kind == "cope" and self.around <= 0:

@@ -7,7 +7,7 @@ from msgspec import Meta, Struct
 
 from gridjig.rack import Point, require_finite
 from gridjig.rack.piece import Name
-from gridjig.units import INCH
+from gridjig.units import INCH, format_number
 
 FAR = 100_000  # columns or rows; a seat may lie off the table, but not where floats run out
 
@@ -101,7 +101,7 @@ class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         for name, value in sizes.items():
             require_finite(name, value)
             if value <= 0:
-                raise ValueError(f"{name} is {value:g}; it must be greater than 0")
+                raise ValueError(f"{name} is {format_number(value)}; it must be greater than 0")
         require_finite("first_x", self.first_x)
         require_finite("first_y", self.first_y)
         require_finite("hole_tolerance", self.hole_tolerance)

@@ -24,6 +24,7 @@ from gridjig.units import (
     format_angle,
     format_length,
     full_length,
+    is_rounded,
     parse_angle,
     parse_length,
 )
@@ -244,7 +245,7 @@ class LengthField(TypedField):
     def _write(self) -> None:
         super()._write()
         value = self._value
-        rounded = isinstance(value, int | float) and self.edit.text().startswith("≈")
+        rounded = isinstance(value, int | float) and is_rounded(self.edit.text())
         self.edit.setToolTip(full_length(cast(float, value)) if rounded else "")
 
     def _parse(self, text: str) -> float:

@@ -9,8 +9,7 @@ from functools import lru_cache
 from PySide6.QtCore import QLineF
 from PySide6.QtGui import QPainter, QPixmap
 
-from gridjig.units import INCH, Display
-from gridjig.units.lengths import format_length
+from gridjig.units import INCH, Display, format_length, format_scale
 
 from .lettering import Lettering
 
@@ -29,19 +28,12 @@ def bar_length(display: Display, table_mm: float) -> float:
 
 def scale_text(per_mm: float, scale: float) -> str:
     """The scale as a drawing writes it: "1:4", "1:2.5", "2:1".  `scale` in dots per table mm."""
-    ratio = per_mm / scale
-    if ratio >= 1:
-        return f"1:{_short(ratio)}"
-    return f"{_short(1 / ratio)}:1"
+    return format_scale(per_mm / scale)
 
 
 @lru_cache(maxsize=64)
 def _length_text(length: float, display: Display) -> str:
     return format_length(length, display)
-
-
-def _short(number: float) -> str:
-    return f"{number:.0f}" if number >= 10 else f"{number:.1f}".removesuffix(".0")
 
 
 def draw_scale_bar(lettering: Lettering, scale: float, display: Display) -> QPixmap:

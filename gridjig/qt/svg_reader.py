@@ -37,6 +37,7 @@ from gridjig.files.drawing_sketch import MOST, Count, Report, Sketch, Stopped
 from gridjig.files.drawing_tags import AGAIN
 from gridjig.files.faults import ReadFault
 from gridjig.rack import Point
+from gridjig.units import format_count
 
 _PHYSICAL: dict[str, tuple[str, float]] = {
     "mm": ("mm", 1.0),
@@ -116,7 +117,7 @@ def sketch_of(path: Path, report: Report) -> Sketch:
     curves = tuple(keeper.engine.curves)
     counts = tuple(Count(number, *names) for names, number in left.most_common())
     if len(curves) > MOST:
-        why = f"it draws more than {MOST:,} things"
+        why = f"it draws more than {format_count(MOST)} things"
         raise ReadFault(path, "", why, "bring in a part of it")
     if not curves:
         holds = ", ".join(str(count) for count in counts)

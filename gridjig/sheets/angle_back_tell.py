@@ -3,7 +3,7 @@
 from gridjig.model import Display, Table
 from gridjig.solve.angle_back import Through
 from gridjig.solve.reach import ReachAngle
-from gridjig.units import format_angle, format_length
+from gridjig.units import format_angle, format_angle_range, format_length
 
 from .angle_tell import holes_words, steps_words
 
@@ -39,7 +39,7 @@ def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, 
     if reach.high > reach.low and not reach.scale:
         parts = ["turns in its slot, clamped by hand"]
     if reach.play_deg:
-        parts.append(f"play ±{reach.play_deg * 60:.0f}′")
+        parts.append(f"play {format_angle_range(reach.play_deg * 60)}")
     if reach.flipped:
         parts.append("turned over")
     return holes, angle, " · ".join(parts)

@@ -18,9 +18,17 @@ from gridjig.solve.angle_plate import HOLE_OVER_PIN
 from gridjig.solve.angle_task import off_face
 from gridjig.solve.angle_values import AngleWay, Answer, Answers, Limits, Plate
 from gridjig.solve.wanted import Wanted
-from gridjig.units import INCH, format_angle, format_length
-
-from .chart import error_text
+from gridjig.units import (
+    format_angle,
+    format_angle_error,
+    format_angle_range,
+    format_angle_tolerance,
+    format_deviation,
+    format_deviation_range,
+    format_length,
+    format_measure,
+    format_offset,
+)
 
 WAY_NAMES: dict[AngleWay, str] = {
     "pins": "Equal pins",
@@ -106,32 +114,22 @@ def steps_words(steps: tuple[int, int]) -> str:
     return f"{abs(m)} {'across' if m >= 0 else 'back'}, {abs(n)} {'up' if n >= 0 else 'down'}"
 
 
-def end_words(mm: float, display: Display) -> str:
-    """An error at a member's end, to tenths of a mm or hundredths of an inch."""
-    metric = display.unit == "millimetres"
-    value, digits, unit = (mm, 1, "mm") if metric else (mm / INCH, 2, "in")
-    text = f"{value:+.{digits}f}".replace("-", "−")
-    if float(f"{value:.{digits}f}") == 0:
-        return f"under {'0.1' if metric else '.01'} {unit}" if abs(mm) > 1e-6 else f"0 {unit}"
-    return f"{text if metric else text.replace('0.', '.', 1)} {unit}"
-
-
 def error_words(answer: Answer, display: Display) -> str:
     """What is missing: arc-minutes, and mm or inches at the end of the member."""
     setting = ""
     if answer.setting_arcmin >= 0.5:
-        at_end = end_words(answer.setting_mm, display).replace("+", "±")
-        setting = f" (set to ±{answer.setting_arcmin:.0f}′, {at_end})"
+        at_end = format_deviation_range(answer.setting_mm, display)
+        setting = f" (set to {format_angle_range(answer.setting_arcmin)}, {at_end})"
     if abs(answer.error_arcmin) < 5e-4:
         return f"exact{setting}"
-    error = error_text(answer.error_arcmin).replace("<", "under ")
-    return f"{error}, {end_words(answer.error_mm, display)} at end{setting}"
+    error = format_angle_error(answer.error_arcmin, "under ")
+    return f"{error}, {format_deviation(answer.error_mm, display)} at end{setting}"
 
 
 def play_words(answer: Answer, display: Display) -> str:
     """How far the pins let it move, both ways of saying it."""
-    end = end_words(answer.play_mm, display)
-    return f"play {error_text(answer.play_arcmin)}, {end}".replace("+", "±").replace("<", "under ")
+    turn = format_angle_tolerance(answer.play_arcmin, "under ")
+    return f"play {turn}, {format_deviation_range(answer.play_mm, display)}"
 
 
 def verdict_words(answer: Answer) -> str:
@@ -191,7 +189,7 @@ def _at_holes(
 ) -> list[str]:
     """A length for each hole: ".188\" at W18", "none at A1"."""
     return [
-        f"{fine(mm, display) if mm else 'none'} {word} {address(table, hole)}"
+        f"{format_measure(mm, display) if mm else 'none'} {word} {address(table, hole)}"
         for mm, hole in zip(lengths, holes or answer.holes, strict=False)
     ]
 
@@ -202,7 +200,7 @@ def measure_words(
     """What to measure when it is set: a chord, or where the edge of a plate lies."""
     if answer.chord is not None:
         return (
-            f"chord {fine(answer.chord.length, display)} at"
+            f"chord {format_measure(answer.chord.length, display)} at"
             f" {format_length(answer.chord.radius, display)} from the pivot"
         )
     if answer.way == "plate":
@@ -228,8 +226,8 @@ def face_words(answer: Answer, table: Table, limits: Limits, holes: Sequence[Hol
     if max(map(abs, gaps)) < 0.05:
         return "The line is the face."
     parts = [
-        f"{fine(abs(gap), limits.display)} {'into the member' if gap > 0 else 'short of it'}"
-        f" at {address(table, hole)}"
+        f"{format_measure(abs(gap), limits.display)}"
+        f" {'into the member' if gap > 0 else 'short of it'} at {address(table, hole)}"
         for gap, hole in zip(gaps, at, strict=False)
     ]
     return f"Against the face: {', '.join(parts)}."
@@ -261,13 +259,6 @@ def note_words(answer: Answer, table: Table, display: Display) -> str:
         return ""
     measured = measure_words(answer, table, display)
     return f"Set to {format_angle(answer.angle_deg)}: {measured}; {answer.note}."
-
-
-def fine(mm: float, display: Display) -> str:
-    """A length to be measured: tenths of a mm, or thousandths of an inch."""
-    if display.unit == "millimetres":
-        return format_length(round(mm, 1) + 0.0, display)
-    return format_length(round(mm / INCH, 3) * INCH + 0.0, Display(unit="inch decimals"))
 
 
 # -- what was asked, and how complete the answer is ----------------------------------------------
@@ -333,21 +324,25 @@ def plate_words(
     (near, far), run = answer.line_mm[:2], answer.base_mm
     a, b = (address(table, hole) for hole in (holes or answer.holes)[:2])
     along = math.sqrt(max(run * run - (far - near) ** 2, 0.0))
-    wide, wider = fine(plate.hole_diameter, display), fine(HOLE_OVER_PIN, display)
+    wide, wider = (
+        format_measure(plate.hole_diameter, display),
+        format_measure(HOLE_OVER_PIN, display),
+    )
     second = _spot(plate.holes[1], display)
     return (
-        f"Pin holes on {a} and {b}, {fine(run, display)} apart, {wide} wide,"
+        f"Pin holes on {a} and {b}, {format_measure(run, display)} apart, {wide} wide,"
         f" {wider} more than the pins.",
-        f"Cut edge {fine(near, display)} from the centre of {a}, {fine(far, display)} from {b},"
-        f" {fine(along, display)} from foot to foot.",
+        f"Cut edge {format_measure(near, display)} from the centre of {a},"
+        f" {format_measure(far, display)} from {b}, {format_measure(along, display)} from foot to"
+        " foot.",
         f"Across and up from the centre of {a}: {b} {second}; corners"
         f" {', '.join(_spot(corner, display) for corner in plate.corners)}.",
         "Mark the side that is up: turned over it makes the mirror.",
-        f"The cut holds it to ±{answer.setting_arcmin:.0f}′, the pins to"
-        f" ±{answer.play_arcmin:.0f}′.",
+        f"The cut holds it to {format_angle_range(answer.setting_arcmin)}, the pins to"
+        f" {format_angle_range(answer.play_arcmin)}.",
     )
 
 
 def _spot(at: Point, display: Display) -> str:
     """A point of a plate, across and up: "(8.000", 6.000")"."""
-    return f"({', '.join(fine(mm, display).replace('-', '−') for mm in at)})"
+    return f"({', '.join(format_offset(mm, display) for mm in at)})"

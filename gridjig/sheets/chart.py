@@ -11,7 +11,15 @@ from msgspec import Struct
 
 from gridjig.model import Display
 from gridjig.solve.angle_back import AngleChart, ChartRow
-from gridjig.units import format_angle, format_length
+from gridjig.units import (
+    data_number,
+    format_angle,
+    format_angle_error,
+    format_coarse_length,
+    format_length,
+    format_number,
+    format_slope,
+)
 
 CAUTION = (
     "Planning aid: follow the shop's procedures, the drawing, the maker's instructions and the law"
@@ -85,7 +93,7 @@ def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
             table.name,
             f"{table.columns} x {table.rows} holes, pitch {pitch}",
             f"Base {base_words(chart, display)}; largest error"
-            f" {error_text(worst.error_arcmin)} at {format_angle(worst.wanted_deg)}",
+            f" {format_angle_error(worst.error_arcmin)} at {format_angle(worst.wanted_deg)}",
         ),
         heads=(*HEADS, *(("mm/m", "base, mm") if _metric(display) else ("in/ft", "base"))),
         pages=pages,
@@ -113,9 +121,9 @@ def chart_line(row: ChartRow, display: Display) -> ChartLine:
             pair_text(row.steps),
             pair_text(row.shortest) if row.shortest != row.steps else "",
             format_angle(row.angle_deg),
-            error_text(row.error_arcmin),
-            "0" if exact else slope_text(row.mm_per_m, display),
-            _base_text(row.base_mm, display),
+            format_angle_error(row.error_arcmin),
+            format_slope(row.mm_per_m, display),
+            format_coarse_length(row.base_mm, display),
         ),
         strong=row.wanted_deg == round(row.wanted_deg),
         exact=exact,
@@ -126,36 +134,9 @@ def _metric(display: Display) -> bool:
     return display.unit == "millimetres"
 
 
-def _base_text(mm: float, display: Display) -> str:
-    """A base to a millimetre or an eighth of an inch: it says how long, and sets nothing."""
-    if _metric(display):
-        return f"{mm:.0f}"
-    return format_length(mm, Display(unit="inch fractions", denominator=8))
-
-
-def slope_text(mm_per_m: float, display: Display) -> str:
-    """An error as mm per metre, or as inches per foot with no zero before the point."""
-    text = f"{mm_per_m:+.1f}" if _metric(display) else f"{mm_per_m * 0.012:+.3f}"
-    if not float(text):
-        return "<0.1" if _metric(display) else "<.001"
-    return _minus(text if _metric(display) else text.replace("0.", ".", 1))
-
-
-def _minus(text: str) -> str:
-    """The text with a real minus sign."""
-    return text.replace("-", "−")
-
-
 def pair_text(steps: tuple[int, int]) -> str:
     """Steps as across : up."""
     return f"{steps[0]} : {steps[1]}"
-
-
-def error_text(arcmin: float) -> str:
-    """An error in arc-minutes to a tenth; a plain 0 only where it is exact."""
-    if abs(arcmin) < 0.05:
-        return "<0.1′" if arcmin else "0"
-    return _minus(f"{arcmin:+.1f}′")
 
 
 def chart_csv(chart: AngleChart) -> str:
@@ -166,13 +147,13 @@ def chart_csv(chart: AngleChart) -> str:
     for row in chart.rows:
         writer.writerow(
             (
-                f"{row.wanted_deg:g}",
+                format_number(row.wanted_deg),
                 *row.steps,
                 *row.shortest,
-                f"{row.angle_deg:.6f}",
-                f"{row.error_arcmin + 0.0:.3f}",
-                f"{row.mm_per_m + 0.0:.3f}",
-                f"{row.base_mm:.3f}",
+                data_number(row.angle_deg, 6),
+                data_number(row.error_arcmin, 3),
+                data_number(row.mm_per_m, 3),
+                data_number(row.base_mm, 3),
             )
         )
     return out.getvalue()

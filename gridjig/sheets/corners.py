@@ -1,33 +1,16 @@
 """Corners of an outline as typed text, and back; sizes of outlines by their bounding box."""
 
 from gridjig.rack import Point
-from gridjig.units import Display, Misread, Unit, format_length, parse_length
+from gridjig.units import Display, Misread, Unit, format_coordinate, parse_length
 
-_EXACT = 1e-6
 ACCEPTS = "type pairs such as 0, 0; 24, 0; 24, 2; 0, 2"
 
 
 def corners_words(corners: tuple[Point, ...], display: Display) -> str:
     """Corners as one text, "0, 0; 24, 0; 24, 2"; what the display would round is in decimals."""
-    return "; ".join(f"{_exact(x, display)}, {_exact(y, display)}" for x, y in corners)
-
-
-def _exact(mm: float, display: Display) -> str:
-    shown = format_length(mm, display)
-    if shown.startswith("≈"):
-        return _decimals(mm, display)
-    return shown.removesuffix('"').removesuffix(" mm")
-
-
-def _decimals(mm: float, display: Display) -> str:
-    """A length that the display rounds: in inches, but for one that is round only in mm."""
-    in_mm = f"{mm:.4f}".rstrip("0").rstrip(".")
-    inches = f"{mm / 25.4:.4f}".rstrip("0").rstrip(".")
-    if display.unit == "millimetres":
-        return f"{in_mm} mm"
-    if abs(float(inches) * 25.4 - mm) < _EXACT:
-        return inches
-    return f"{in_mm} mm" if abs(float(in_mm) - mm) < _EXACT else f"{mm / 25.4:.6f}".rstrip("0")
+    return "; ".join(
+        f"{format_coordinate(x, display)}, {format_coordinate(y, display)}" for x, y in corners
+    )
 
 
 def read_corners(text: str, unit: Unit) -> tuple[Point, ...]:

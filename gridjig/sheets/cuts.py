@@ -14,7 +14,7 @@ from msgspec import Struct
 from gridjig.geometry.alike import Bar, bar_of, opposite_of
 from gridjig.geometry.steel import mass
 from gridjig.model import EndCut, Job, Member, Outline, SectionKind
-from gridjig.units import Display, format_angle, format_length, format_mass
+from gridjig.units import Display, data_number, format_angle, format_length, format_mass
 
 from .pull import natural
 
@@ -321,8 +321,8 @@ def to_csv(cuts: CutList) -> str:
             if isinstance(line, CutLine)
             else (line.length, line.width)
         )
-        numbers = (f"{long:.3f}", f"{short:.3f}")
-        masses = (f"{line.each:.3f}", f"{line.each * line.count:.3f}")
+        numbers = (data_number(long, 3), data_number(short, 3))
+        masses = (data_number(line.each, 3), data_number(line.each * line.count, 3))
         writer.writerow([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids)])
     return out.getvalue()
 

@@ -7,7 +7,7 @@ from gridjig.model import Display, Job, WeldKind
 from gridjig.model.titles import title
 from gridjig.solve.joints import Joint
 from gridjig.solve.welds import WELD_WORDS, Welded, welded
-from gridjig.units import format_angle, format_length
+from gridjig.units import format_length, format_rounded_angle
 
 from .listline import ListLine
 from .pull import natural
@@ -65,7 +65,7 @@ def length_words(joint: Joint, display: Display) -> str:
 
 def angle_words(joint: Joint) -> str:
     """The open angles between the faces at both ends of the seam; equal ones once."""
-    shown = list(dict.fromkeys(format_angle(round(angle, 2)) for angle in joint.angles))
+    shown = list(dict.fromkeys(format_rounded_angle(angle) for angle in joint.angles))
     return f"open {' and '.join(shown)}" if shown else ""
 
 

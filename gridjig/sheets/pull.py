@@ -13,7 +13,7 @@ from msgspec import Struct
 from gridjig.checks.needs import needs, short_by
 from gridjig.model import Job
 from gridjig.rack import Kind
-from gridjig.units import Display, format_mass
+from gridjig.units import Display, data_number, format_mass
 
 from .tell import place_words
 
@@ -150,7 +150,7 @@ def to_csv(pulled: PullList) -> str:
     writer.writerow([*(h if h != "Mass" else "Mass kg" for h in HEADINGS), "Piece id"])
     for line in pulled.lines:
         bin_, name, size, needed, owned, short, _, holes = _cells(line, pulled.display)
-        mass = f"{line.mass:.3f}"
+        mass = data_number(line.mass, 3)
         writer.writerow([bin_, name, size, needed, owned, short, mass, holes, line.piece])
     return out.getvalue()
 

@@ -14,7 +14,7 @@ from gridjig.model import Display, Job, Member, Part, Placement, Table
 from gridjig.model.labels import address
 from gridjig.model.titles import title
 from gridjig.solve import Stand, Way
-from gridjig.units import format_angle, format_length
+from gridjig.units import format_angle, format_length, format_play, format_rounded_angle
 
 
 class PlacedLine(Struct, frozen=True):
@@ -61,13 +61,8 @@ def play_words(stand: Stand, display: Display) -> str:
     way = stand.way
     if way is None or way.play_mm <= 0:
         return ""
-    play = f"play {format_length(way.play_mm, _tenths(display))}"
-    return f"{play}, {format_angle(round(way.play_deg, 1))}" if way.play_deg > 0 else play
-
-
-def _tenths(display: Display) -> Display:
-    # Play is far below a fraction of an inch: hundredths of an inch or tenths of a mm tell more.
-    return Display(unit="millimetres" if display.unit == "millimetres" else "inch decimals")
+    play = f"play {format_play(way.play_mm, display)}"
+    return f"{play}, {format_rounded_angle(way.play_deg, 1)}" if way.play_deg > 0 else play
 
 
 def freedom_words(job: Job, stand: Stand) -> str:

@@ -15,9 +15,13 @@ from gridjig.solve.faces import Axis, WorkFace
 from gridjig.solve.packing import Packing
 from gridjig.solve.remainders import EXACT, Line, Remainder, Remainders
 from gridjig.solve.where import Put, Where
-from gridjig.units import format_angle, format_length
+from gridjig.units import (
+    format_arcminutes,
+    format_length,
+    format_measure,
+    format_rounded_angle,
+)
 
-from .angle_tell import fine
 from .listline import ListLine
 
 LOOKS = {("x", 1): "right", ("x", -1): "left", ("y", 1): "back", ("y", -1): "front"}
@@ -36,7 +40,7 @@ def face_words(job: Job, face: WorkFace) -> str:
     """A face in words: whose it is, which way it looks, and whether a saw made it."""
     made = "face" if face.mill else "cut end"
     if face.axis is None:
-        at = format_angle(round(direction(face.a, face.b) % 180.0, 2))
+        at = format_rounded_angle(direction(face.a, face.b) % 180.0)
         return f"{title(job, face.of.part)}, {made} at {at}"
     return f"{title(job, face.of.part)}, {LOOKS[face.axis, face.sign]} {made}"
 
@@ -65,7 +69,8 @@ def datum_words(job: Job, datum: DatumFaces, which: str) -> str:
     turn = angle_error(STOP_ERROR, room.spacing)
     return (
         f"{told} Two stops go {format_length(room.spacing, job.display)} apart; one that is"
-        f" {fine(STOP_ERROR, job.display)} out turns the work by {turn:.1f}′."
+        f" {format_measure(STOP_ERROR, job.display)} out turns the work by"
+        f" {format_arcminutes(turn)}."
     )
 
 
@@ -96,7 +101,7 @@ def remainder_line(job: Job, found: Remainders, one: Remainder) -> ListLine:
 
 def line_key(line: Line) -> str:
     """What a line of faces is known by while the weldment lies still."""
-    return f"{line.axis}{line.sign} {line.at:.3f}"
+    return str((line.axis, line.sign, round(line.at, 3)))
 
 
 def names_words(job: Job, ids: Iterable[str], most: int = 3) -> str:
@@ -119,7 +124,7 @@ def left_words(one: Remainder, display: Display) -> str:
         return "on the grid"
     if one.verdict == "skip":
         nearest = one.left if one.left <= -one.short else one.short
-        return f"{fine(abs(nearest), display)}, leave it"
+        return f"{format_measure(abs(nearest), display)}, leave it"
     return f"pack {format_length(one.left, display)}"
 
 
@@ -161,7 +166,7 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
     display = job.display
     if one.verdict == "on the grid":
         return "a stop touches it as it stands, no packing"
-    allowed = f"class {found.linear_class} leaves the jig {fine(one.allowed, display)}"
+    allowed = f"class {found.linear_class} leaves the jig {format_measure(one.allowed, display)}"
     if one.verdict == "skip":
         return f"within tolerance: {allowed}"
     ways = [packing_words(job, one.packing)] if one.packing.pieces else []
@@ -173,7 +178,7 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
     left = ""
     if one.packing.pieces and abs(one.packing.residual) > EXACT:
         over = "short" if one.packing.residual > 0 else "over"
-        left = f", pack {fine(abs(one.packing.residual), display)} {over}"
+        left = f", pack {format_measure(abs(one.packing.residual), display)} {over}"
         left += " (within tolerance)" if one.packed_well else f" ({allowed})"
     return f"needed: {made}{left}"
 
@@ -242,4 +247,4 @@ def _parts(line: Line) -> Iterable[str]:
 
 def put_key(put: Put) -> str:
     """What a place is known by."""
-    return f"{put.flipped} {put.turn:g} {put.dx:.3f} {put.dy:.3f}"
+    return str((put.flipped, put.turn, round(put.dx, 3), round(put.dy, 3)))

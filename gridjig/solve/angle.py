@@ -10,9 +10,9 @@ import numpy as np
 from msgspec import structs
 
 from gridjig.geometry import unit
-from gridjig.model import Display, Hole, Placement, Table
+from gridjig.model import Hole, Placement, Table
 from gridjig.rack import Rack
-from gridjig.units import INCH, format_length
+from gridjig.units import format_fineness, format_length
 
 from .angle_along import packed_along
 from .angle_arms import arms, scales
@@ -157,8 +157,8 @@ def _statement(
         return f"None of the {pairs} within the limits gives an answer."
     text = (
         f"All {pairs} within the limits were looked at, with {looked_at.answers} answers in all;"
-        f" none comes nearer than those listed, compared to {_grain(limits.display)} at the end of"
-        " the leg."
+        f" none comes nearer than those listed, compared to"
+        f" {format_fineness(GRAIN, limits.display)} at the end of the leg."
     )
     if within is False:
         text += f" {unmet(limits, offer)}"
@@ -180,13 +180,6 @@ def unmet(limits: Limits, offer: Answer | None) -> str:
     if offer.verdict.finest is None:
         return f"{text} A cut plate comes to no class either."
     return f"{text} A cut plate comes to class {offer.verdict.finest} only."
-
-
-def _grain(display: Display) -> str:
-    """The grain of comparison in the unit that lengths are shown in."""
-    if display.unit == "millimetres":
-        return f"{GRAIN} mm"
-    return f"{GRAIN / INCH:.4f} in".removeprefix("0")
 
 
 _LACKING: dict[AngleWay, str] = {

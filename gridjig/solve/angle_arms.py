@@ -12,7 +12,7 @@ import numpy as np
 from gridjig.geometry import Pose, wrap
 from gridjig.model import Hole
 from gridjig.rack.same import Same
-from gridjig.units import INCH
+from gridjig.units import INCH, format_millimetres
 
 from .angle_arm_table import MEASURED, Line, Lines, Mounted, arm_lines, distance
 from .angle_field import Field, within
@@ -210,6 +210,6 @@ def _measure(task: Task, line: Line, leaf: float) -> tuple[Chord, str]:
         )
     return (
         chord(radius, task.angle),
-        f"turned by hand and measured to {MEASURED} mm; the chord is from table x to the arm,"
-        " this far out from the pivot",
+        f"turned by hand and measured to {format_millimetres(MEASURED)}; the chord is from table x"
+        " to the arm, this far out from the pivot",
     )

@@ -7,7 +7,7 @@ from gridjig.model import Hole, HoleMark, Seat, Table
 from gridjig.model.labels import address
 from gridjig.model.marks import mark_index
 from gridjig.rack import ArcSlot, MountFeature, Piece, Shank, StraightSlot
-from gridjig.units import Display, format_length
+from gridjig.units import Display, format_length, unmarked
 
 from .place import off_table
 from .track import EPS, Track, track_of
@@ -150,7 +150,7 @@ def out_of_reach(table: Table, pin: Seating, x: float, y: float, display: Displa
 
 def _rest(have: str, need: str) -> str:
     """The end of the sentence: two lengths that read alike are told apart by what is missing."""
-    alike = have.lstrip("≈") == need.lstrip("≈")
+    alike = unmarked(have) == unmarked(need)
     return ", and play does not make up the rest." if alike else "."
 
 

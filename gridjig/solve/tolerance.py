@@ -9,6 +9,8 @@ from typing import Literal, get_args
 
 from msgspec import Struct
 
+from gridjig.units import format_millimetres
+
 AngleClass = Literal["A", "B", "C", "D"]
 CLASSES: tuple[AngleClass, ...] = get_args(AngleClass)
 
@@ -23,7 +25,9 @@ _ARCMIN: dict[AngleClass, tuple[int, int, int]] = {
 def _column(shorter_leg: float) -> int:
     """Which column of the table holds for a leg: lower bound excluded, upper included."""
     if not shorter_leg > 0:
-        raise ValueError(f"the shorter leg is {shorter_leg:g} mm; it must be greater than 0")
+        raise ValueError(
+            f"the shorter leg is {format_millimetres(shorter_leg)}; it must be greater than 0"
+        )
     return 0 if shorter_leg <= 400 else 1 if shorter_leg <= 1000 else 2
 
 

@@ -15,7 +15,7 @@ from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job
 from gridjig.rack import Point
-from gridjig.units import format_length
+from gridjig.units import format_angle, format_length
 
 from .directions import Reals, Whole
 from .faces import Axis
@@ -308,7 +308,7 @@ class _Search:
         display = self._job.display
         done = ["turned over"] if put.flipped else []
         if put.turn:
-            done.append(f"turned {put.turn:g}°")
+            done.append(f"turned {format_angle(put.turn)}")
         for by, ahead, back in ((put.dx, "right", "left"), (put.dy, "back", "forward")):
             if abs(by) > EXACT:
                 done.append(f"{format_length(abs(by), display)} {ahead if by > 0 else back}")

@@ -152,7 +152,7 @@ class MemberTool(Tool):
             return self._other_hand()
         ways: tuple[WayUp, ...] = (0, 90, 180, 270)
         self.way_up = ways[(ways.index(self.way_up) + (3 if key.shift else 1)) % 4]
-        return Nothing(f"The section is turned to {self.way_up}°. {self.hint()}")
+        return Nothing(f"The section is turned to {format_angle(self.way_up)}. {self.hint()}")
 
     def _other_hand(self) -> Outcome:
         if not self.section.handed:

@@ -1,9 +1,44 @@
-"""Typed lengths, angles and masses, and how they are shown.  Knows only numbers and text."""
+"""Typed lengths, angles and masses, and how every number is shown.  Knows only numbers and text.
 
-from .angles import format_angle, parse_angle
+Nothing outside of this package makes a number into text that a person reads; the check holds the
+program to it.
+"""
+
+from .angles import format_angle, format_rounded_angle, full_angle, parse_angle
+from .areas import format_area, format_line_mass
+from .counts import (
+    data_number,
+    format_count,
+    format_figures,
+    format_megabytes,
+    format_number,
+    format_scale,
+)
+from .decimals import is_rounded, unmarked
 from .display import Display, Unit
-from .lengths import INCH, dual_length, format_length, full_length, parse_length
+from .errors import (
+    format_angle_error,
+    format_angle_range,
+    format_angle_tolerance,
+    format_arcminutes,
+    format_deviation,
+    format_deviation_range,
+    format_slope,
+)
+from .inch import INCH
+from .lengths import dual_length, format_length, full_length, parse_length
 from .masses import POUND, format_mass, parse_mass
+from .measures import (
+    format_coarse_length,
+    format_coordinate,
+    format_extent,
+    format_fineness,
+    format_measure,
+    format_millimetres,
+    format_offset,
+    format_play,
+    size_name,
+)
 from .misread import Misread
 
 __all__ = [
@@ -12,12 +47,40 @@ __all__ = [
     "Display",
     "Misread",
     "Unit",
+    "data_number",
     "dual_length",
     "format_angle",
+    "format_angle_error",
+    "format_angle_range",
+    "format_angle_tolerance",
+    "format_arcminutes",
+    "format_area",
+    "format_coarse_length",
+    "format_coordinate",
+    "format_count",
+    "format_deviation",
+    "format_deviation_range",
+    "format_extent",
+    "format_figures",
+    "format_fineness",
     "format_length",
+    "format_line_mass",
     "format_mass",
+    "format_measure",
+    "format_megabytes",
+    "format_millimetres",
+    "format_number",
+    "format_offset",
+    "format_play",
+    "format_rounded_angle",
+    "format_scale",
+    "format_slope",
+    "full_angle",
     "full_length",
+    "is_rounded",
     "parse_angle",
     "parse_length",
     "parse_mass",
+    "size_name",
+    "unmarked",
 ]

@@ -4,6 +4,7 @@ import math
 import re
 from fractions import Fraction
 
+from .decimals import ROUNDED, fixed
 from .misread import Misread
 from .numbers import Number, blank, number, plain, signed_sum
 
@@ -40,10 +41,19 @@ def parse_angle(text: str) -> float:
 
 def format_angle(degrees: float) -> str:
     """An angle with at most two decimals, trailing zeros dropped; ≈ before it if rounded."""
-    rounded = round(degrees, 2) + 0.0
-    mark = "" if abs(degrees - rounded) <= ON_GRID else "≈"
-    shown = f"{rounded:.2f}".rstrip("0").rstrip(".")
-    return f"{mark}{'0' if rounded == 0 else shown}°"
+    rounded = round(degrees, 2)
+    mark = "" if abs(degrees - rounded) <= ON_GRID else ROUNDED
+    return f"{mark}{format_rounded_angle(rounded)}"
+
+
+def format_rounded_angle(degrees: float, digits: int = 2) -> str:
+    """An angle that nobody takes for exact, such as a play: at most so many decimals, and no ≈."""
+    return f"{fixed(degrees, digits, trim=True)}°"
+
+
+def full_angle(degrees: float) -> str:
+    """An angle to a millionth of a degree, for where the shown one is rounded."""
+    return format_rounded_angle(degrees, 6)
 
 
 def _slope(text: str, made: str) -> float | None:

@@ -1,7 +1,4 @@
-"""Typed and shown lengths, exact through fractions.  Knows no table and no window.
-
-One inch is 25.4 mm exactly (international inch, 1959).
-"""
+"""Typed and shown lengths, exact through fractions.  Knows no table and no window."""
 
 import math
 import re
@@ -9,12 +6,12 @@ from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache
 
+from .decimals import ROUNDED
 from .display import Display, Unit
+from .inch import MM_PER_INCH
 from .misread import Misread
 from .numbers import blank, number, plain, signed_sum
 
-MM_PER_INCH = Fraction(254, 10)
-INCH = float(MM_PER_INCH)
 LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a slip of the finger
 ON_GRID = 1e-5  # mm; far below what anyone can measure, far above the rounding of corners
 
@@ -167,7 +164,7 @@ def _shown(
     Halves go away from zero, also those that a float holds a hair too small.
     """
     rounded = math.floor((abs(exact) + Fraction(ON_GRID)) / scale / step + Fraction(1, 2)) * step
-    mark = "" if abs(abs(exact) - rounded * scale) <= ON_GRID else "≈"
+    mark = "" if abs(abs(exact) - rounded * scale) <= ON_GRID else ROUNDED
     return mark + ("-" if exact < 0 and rounded else "") + write(rounded)
 
 

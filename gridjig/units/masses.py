@@ -2,6 +2,7 @@
 
 import re
 
+from .decimals import fixed
 from .display import Display
 from .misread import Misread
 
@@ -22,7 +23,7 @@ def format_mass(kg: float, display: Display) -> str:
     """A mass to a tenth, in pounds where lengths are in inches: 5.3 lb, 2.4 kg, under 0.1 kg."""
     unit = _unit(display)
     value = kg if unit == "kg" else kg / POUND
-    return f"under 0.1 {unit}" if 0 < value < 0.05 else f"{value:.1f} {unit}"
+    return f"under 0.1 {unit}" if 0 < value < 0.05 else f"{fixed(value, 1)} {unit}"
 
 
 def parse_mass(text: str, display: Display) -> float:

@@ -173,7 +173,7 @@ def test_one_rung_stands_in_the_middle() -> None:
 
 
 REFUSED: list[tuple[str, dict[str, float], dict[str, str], str]] = [
-    ("frame", {"width": 5}, {}, "Width over all: it lies from 10 to 20000 mm"),
+    ("frame", {"width": 5}, {}, "Width over all: it lies from 10 mm to 20000 mm"),
     ("frame", {"width": 60}, {}, "meet|nothing would be left|too short"),
     ("frame", {}, {"corners": "glued"}, "Corners: choose one of mitred, front"),
     ("railed-frame", {"rails": 12}, {}, "do not fit side by side"),
@@ -183,7 +183,7 @@ REFUSED: list[tuple[str, dict[str, float], dict[str, str], str]] = [
     ("a-frame", {"bar": 790}, {}, "no room for the crossbar"),
     ("ladder", {"width": 60}, {}, "no room for rungs"),
     ("ladder", {"rungs": 90}, {}, "do not fit side by side"),
-    ("gable", {"pitch": 85}, {}, "Pitch: it lies from 3 to 80°"),
+    ("gable", {"pitch": 85}, {}, "Pitch: it lies from 3° to 80°"),
     ("ring", {"sides": 2}, {}, "Sides: it lies from 3 to 60"),
     ("tripod", {"reach": 10, "thick": 40}, {}, "thicker than they are long"),
 ]

@@ -13,8 +13,6 @@ from gridjig.sheets.chart import (
     chart_csv,
     chart_line,
     chart_sheet,
-    error_text,
-    slope_text,
 )
 from gridjig.solve.angle_back import angle_chart
 from tests.anglekit import grid_table
@@ -50,17 +48,6 @@ def test_lines_of_a_metric_table() -> None:
     chart = angle_chart(grid_table(24, 12, 100.0), 300.0, 1200.0)
     line = chart_line(next(r for r in chart.rows if r.wanted_deg == 30.0), MM)
     assert line.cells == ("30°", "7 : 4", "", "≈29.74°", "−15.3′", "−4.5", "806")
-
-
-@pytest.mark.expectation(55, 58, 60)
-def test_small_numbers_are_honest() -> None:
-    assert error_text(0.04) == "<0.1′"
-    assert error_text(-0.06) == "−0.1′"
-    assert error_text(0.0) == "0"
-    assert slope_text(0.01, MM) == "<0.1"
-    assert slope_text(-0.01, INCH) == "<.001"
-    assert slope_text(-8.7, INCH) == "−.104"
-    assert slope_text(-8.7, MM) == "−8.7"
 
 
 def test_pages_part_at_45_degrees_and_carry_the_caution() -> None:

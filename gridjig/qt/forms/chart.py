@@ -11,11 +11,11 @@ from gridjig.files.faults import SaveFault
 from gridjig.files.places import proposed_name
 from gridjig.files.store import save
 from gridjig.session.desk import Desk
-from gridjig.sheets.chart import chart_csv, chart_sheet, error_text
+from gridjig.sheets.chart import chart_csv, chart_sheet
 from gridjig.solve.angle_back import AngleChart, angle_chart
 from gridjig.solve.angle_values import Limits
 from gridjig.solve.wanted import AngleFault
-from gridjig.units import format_angle
+from gridjig.units import format_angle, format_angle_error
 
 from ..panes.angle_fields import Choices, OpenLength
 from ..pdf_chart import Paper, write_chart
@@ -99,7 +99,7 @@ class ChartForm(FormDialog):
         worst = self.chart.worst
         self.told.setText(
             f"{len(self.chart.rows)} angles; the largest error is"
-            f" {error_text(worst.error_arcmin)} at {format_angle(worst.wanted_deg)}."
+            f" {format_angle_error(worst.error_arcmin)} at {format_angle(worst.wanted_deg)}."
         )
 
     def _path(self, suffix: str, kinds: str) -> Path | None:

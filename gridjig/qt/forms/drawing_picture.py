@@ -7,6 +7,7 @@ from gridjig.geometry.display import Line, Role
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds, rectangle
 from gridjig.model import Table
+from gridjig.units import format_count
 
 MOST = 2000
 """Outlines that are shown; of more, the largest."""
@@ -44,7 +45,11 @@ def curves_of(drawing: Drawing) -> int:
 
 def left_out(count: int) -> str:
     """What is said of outlines that are not shown."""
-    return f"The picture shows the {MOST:,} largest of {count:,}." if count > MOST else ""
+    return (
+        f"The picture shows the {format_count(MOST)} largest of {format_count(count)}."
+        if count > MOST
+        else ""
+    )
 
 
 def _largest(lines: list[Line]) -> tuple[Line, ...]:

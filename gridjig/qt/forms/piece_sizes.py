@@ -8,7 +8,7 @@ from gridjig.edits.sizes import Size, sizes
 from gridjig.model import Job
 from gridjig.rack import Piece
 from gridjig.session.desk import Desk
-from gridjig.units import Display, format_length
+from gridjig.units import Display, format_angle, format_length
 
 from ..fields import UNIT_WORD, AngleField, LengthField, TypedField
 from ..panes.formbase import Form
@@ -66,7 +66,7 @@ class PieceSizes(Form):
         label = size.label[0].upper() + size.label[1:]
         field: TypedField
         if size.unit == "deg":
-            field = AngleField(label, f"{size.low:g}° to {size.high:g}°")
+            field = AngleField(label, f"{format_angle(size.low)} to {format_angle(size.high)}")
         else:
             field = LengthField(label, display)
         field.applied.connect(lambda value: self._on_applied(size.id, value))

@@ -12,7 +12,7 @@ from gridjig.model import Section
 from gridjig.model.stock import KINDS, ONE_SIZE, TUBES, WALLED, SectionKind, corner_radii
 from gridjig.session.desk import Desk
 from gridjig.tools.wording import sentence
-from gridjig.units import POUND, Display, format_length
+from gridjig.units import Display, format_area, format_line_mass, size_name
 
 from ..fields import LengthField, TextField
 from ..panes.angle_fields import Choices
@@ -23,10 +23,6 @@ from ..windowstyle import Look
 from .dialog import FormDialog
 from .questions import Questions
 from .verbs import verb
-
-_INCH2 = 25.4 * 25.4
-_LB_FT = 0.3048 / POUND
-"""One kg/m in pounds per foot."""
 
 
 class SectionForm(FormDialog):
@@ -184,9 +180,7 @@ class SectionForm(FormDialog):
         sizes = [width] if kind.startswith("round") else [width, height]
         if kind in WALLED:
             sizes.append(self._mm(self.wall))
-        unit = '"' if self._display.unit != "millimetres" else " mm"
-        shown = (format_length(v, self._display).removesuffix(unit) for v in sizes)
-        return "x".join(text.lstrip("≈") for text in shown)
+        return size_name(sizes, self._display)
 
     def _show(self) -> None:
         try:
@@ -194,11 +188,9 @@ class SectionForm(FormDialog):
         except ValueError as fault:
             self.told.setText(sentence(str(fault)))
             return
-        if self._display.unit == "millimetres":
-            heavy = f"{section.area / 100.0:.2f} cm², {section.mass():.2f} kg/m"
-        else:
-            heavy = f"{section.area / _INCH2:.3f} in², {section.mass() * _LB_FT:.2f} lb/ft"
-        self.told.setText(f"{section.name}: {heavy} of steel.")
+        area = format_area(section.area, self._display)
+        heavy = format_line_mass(section.mass(), self._display)
+        self.told.setText(f"{section.name}: {area}, {heavy} of steel.")
 
     def keep(self) -> None:
         """Keep the section in the person's list; a size that stands there already is said."""

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from gridjig.files.settings import Settings
+from gridjig.units import format_millimetres
 
 from ..metrics import CARD_WIDTH_MM, calibrate
 from ..quietbox import QuietBox
@@ -89,7 +90,9 @@ class CardGauge(QWidget):
             painter.drawLine(box.topLeft(), box.bottomLeft())
             painter.drawLine(box.topRight(), box.bottomRight())
             painter.setPen(self._theme.colour("ink"))
-            painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), f"{CARD_WIDTH_MM} mm")
+            painter.drawText(
+                box, int(Qt.AlignmentFlag.AlignCenter), format_millimetres(CARD_WIDTH_MM)
+            )
 
 
 class SettingsForm(FormDialog):

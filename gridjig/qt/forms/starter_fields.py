@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from gridjig.edits.starters import Size, Starter
 from gridjig.model import Display, Section
-from gridjig.units import INCH, parse_angle
+from gridjig.units import INCH, format_angle, parse_angle
 
 from ..fields import AngleField, CountField, LengthField, TypedField
 from ..panes.angle_fields import Choices
@@ -20,7 +20,7 @@ class RangedAngle(AngleField):
     """An angle within a range that is shown with the field."""
 
     def __init__(self, label: str, low: float, high: float) -> None:
-        super().__init__(label, f"{low:g}° to {high:g}°, 4:12")
+        super().__init__(label, f"{format_angle(low)} to {format_angle(high)}, 4:12")
         self._low, self._high = low, high
         self._read = self._parse
 
@@ -28,8 +28,8 @@ class RangedAngle(AngleField):
         value = parse_angle(text)
         if not self._low <= value <= self._high:
             raise ValueError(
-                f"{self._format(value)} is out of range; it goes from {self._low:g}° to"
-                f" {self._high:g}°."
+                f"{self._format(value)} is out of range; it goes from"
+                f" {self._format(self._low)} to {self._format(self._high)}."
             )
         return value
 

@@ -17,7 +17,7 @@ from gridjig.solve.angle_values import PinSide
 from gridjig.solve.tolerance import CLASSES, AngleClass, limit_arcmin
 from gridjig.solve.wanted import AngleFault, Origin, Share, Wanted, read_wanted
 from gridjig.tools.angle_pick import EdgePick
-from gridjig.units import format_angle, format_length
+from gridjig.units import format_angle, format_angle_range, format_length
 
 from ..fields import TypedField
 from .angle_fields import ButtonRow, Choices, FoldingForm, OpenLength
@@ -218,7 +218,7 @@ class AngleAsk(FoldingForm):
         judged = self.limits.shorter.mm() or self.leg_mm()
         limits = [(name, limit_arcmin(name, judged)) for name in CLASSES] if judged > 0 else []
         choices: list[tuple[str, object]] = [("any", None)]
-        choices += [(f"{name}, to ±{most}′", name) for name, most in limits]
+        choices += [(f"{name}, to {format_angle_range(most)}", name) for name, most in limits]
         if [self.tolerance.box.itemText(k) for k in range(self.tolerance.box.count())] != [
             words for words, _ in choices
         ]:

@@ -122,7 +122,7 @@ class AngleReach(QWidget):
         entries = []
         for angle in angles:
             holes, line, how = reach_words(angle, job.table, own_direction(piece, angle))
-            key = f"{angle.seats} {angle.flipped} {angle.low:.6f}"
+            key = str((angle.seats, angle.flipped, round(angle.low, 6)))
             self._by_key[key] = angle
             entries.append(Entry(key, holes, how, line))
         ways = "1 way" if len(entries) == 1 else f"{len(entries)} ways"

@@ -33,7 +33,7 @@ from gridjig.solve.stands import holes_besides
 from gridjig.tools.freeing import freed
 from gridjig.tools.refusals import newly_refused
 from gridjig.tools.wording import sentence
-from gridjig.units import format_angle, format_length
+from gridjig.units import format_angle, format_length, format_rounded_angle
 
 from ..fields import AngleField, LengthField, TextField, TypedField
 from ..quietbox import QuietBox
@@ -241,7 +241,7 @@ class PlacementForm(Form):
             return
         self.leaf.set_value(there.leaf)
         self.leaf.set_accepts(f"{format_angle(there.leaf_low)} to {format_angle(there.leaf_high)}")
-        exact = format_angle(round(there.leaf_play, 2))
+        exact = format_rounded_angle(there.leaf_play)
         if there.leaf_hole is not None:
             hole = address(job.table, there.leaf_hole)
             self.leaf_words.setText(f"Locked by a pin in {hole}; good to {exact}.")

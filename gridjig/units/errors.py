@@ -1,0 +1,75 @@
+"""Errors and plays as they are shown: what a thing is out by, and how far it can move.
+
+Lengths come in mm, angles in arc-minutes.  An error has its sign, a play or a tolerance goes both
+ways (±).  What is not 0 but too small for the last digit is said to be under it, never to be 0.
+"""
+
+from .decimals import MINUS, fixed
+from .display import Display
+from .inch import INCH
+
+_NOTHING = 1e-6  # mm; below what any drawing means
+
+
+def format_deviation(mm: float, display: Display) -> str:
+    """A length error to tenths of a mm or hundredths of an inch: +0.3 mm, −.02 in, under 0.1 mm."""
+    return _deviation(mm, display, "+", MINUS)
+
+
+def format_deviation_range(mm: float, display: Display) -> str:
+    """The same both ways, as for a play or a setting: ±0.3 mm, ±.02 in."""
+    return _deviation(mm, display, "±", "±")
+
+
+def _deviation(mm: float, display: Display, plus: str, minus: str) -> str:
+    metric = display.unit == "millimetres"
+    value, digits, unit = (mm, 1, "mm") if metric else (mm / INCH, 2, "in")
+    if _vanishes(value, digits):
+        least = fixed(10.0**-digits, digits, point_first=not metric)
+        return f"under {least} {unit}" if abs(mm) > _NOTHING else f"0 {unit}"
+    return f"{fixed(value, digits, point_first=not metric, plus=plus, minus=minus)} {unit}"
+
+
+def format_slope(mm_per_m: float, display: Display) -> str:
+    """An error by length, in mm per metre or inches per foot, whose unit stands in the heading."""
+    if not mm_per_m:
+        return "0"
+    metric = display.unit == "millimetres"
+    value, digits = (mm_per_m, 1) if metric else (mm_per_m * 0.012, 3)
+    if _vanishes(value, digits):
+        return f"<{fixed(10.0**-digits, digits, point_first=not metric)}"
+    return fixed(value, digits, point_first=not metric, plus="+", minus=MINUS)
+
+
+def format_angle_error(arcmin: float, small: str = "<") -> str:
+    """An angle error in arc-minutes to a tenth: +4.1′; a plain 0 only where it is exact.
+
+    `small` is written before the least that is shown: <0.1′, or "under " in a sentence.
+    """
+    return _arcminutes(arcmin, "+", MINUS, small)
+
+
+def format_angle_tolerance(arcmin: float, small: str = "<") -> str:
+    """The same both ways, as for a play or a setting: ±4.1′."""
+    return _arcminutes(arcmin, "±", "±", small)
+
+
+def _arcminutes(arcmin: float, plus: str, minus: str, small: str) -> str:
+    if _vanishes(arcmin, 1):
+        return f"{small}0.1′" if arcmin else "0"
+    return f"{fixed(arcmin, 1, plus=plus, minus=minus)}′"
+
+
+def format_arcminutes(arcmin: float) -> str:
+    """An angle in arc-minutes to a tenth, for one that is no error: 0.7′."""
+    return f"{fixed(arcmin, 1, minus=MINUS)}′"
+
+
+def format_angle_range(arcmin: float) -> str:
+    """A limit or play of an angle both ways, in whole arc-minutes: ±30′."""
+    return f"±{fixed(abs(arcmin), 0)}′"
+
+
+def _vanishes(value: float, digits: int) -> bool:
+    """True if nothing is left of a number at so many decimals."""
+    return not float(fixed(value, digits))

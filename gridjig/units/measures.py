@@ -1,0 +1,97 @@
+"""Lengths as they are shown for a purpose of their own: to measure, to name, to type again.
+
+Where nothing else is asked for, a length is shown by `format_length`.
+"""
+
+from collections.abc import Iterable
+
+from .counts import format_figures
+from .decimals import MINUS, fixed, is_rounded, unmarked
+from .display import Display, Unit
+from .inch import INCH
+from .lengths import format_length
+
+_SAME = 1e-6  # mm; two lengths nearer than this are one
+_MILLIMETRES = Display(unit="millimetres")
+
+
+def _metric(display: Display) -> bool:
+    return display.unit == "millimetres"
+
+
+def _decimal(display: Display) -> Display:
+    """Millimetres, or inches as decimals where lengths are in inches."""
+    unit: Unit = "millimetres" if _metric(display) else "inch decimals"
+    return Display(unit=unit)
+
+
+def format_measure(mm: float, display: Display) -> str:
+    """A length to set or to measure, never as a fraction: 12.3 mm, .110"; it has no ≈."""
+    return unmarked(format_length(mm, _decimal(display)))
+
+
+def format_offset(mm: float, display: Display) -> str:
+    """The same with a true minus sign, for a point across and up: −12.3 mm."""
+    return format_measure(mm, display).replace("-", MINUS)
+
+
+def format_play(mm: float, display: Display) -> str:
+    """A play or a small distance, far below a fraction of an inch: .013", ≈0.3 mm."""
+    return format_length(mm, _decimal(display))
+
+
+def format_coarse_length(mm: float, display: Display) -> str:
+    """A length to a whole mm, its unit in the heading, or to an eighth of an inch.
+
+    It says how long, and sets nothing.
+    """
+    if _metric(display):
+        return fixed(mm, 0)
+    return format_length(mm, Display(unit="inch fractions", denominator=8))
+
+
+def format_fineness(mm: float, display: Display) -> str:
+    """How finely something is compared: 0.01 mm, .0004 in."""
+    if _metric(display):
+        return format_millimetres(mm)
+    return f"{fixed(mm / INCH, 4, point_first=True)} in"
+
+
+def format_millimetres(mm: float) -> str:
+    """A fixed size that is told in mm whatever the display, shortest: 0.05 mm, 85.6 mm."""
+    return f"{fixed(mm, 6, trim=True)} mm"
+
+
+def format_extent(width: float, depth: float, display: Display) -> str:
+    """How large something is, to three figures: 1,235 × 420 mm, 12.3 × 4 in."""
+    per, unit = (1.0, "mm") if _metric(display) else (INCH, "in")
+    return f"{format_figures(width / per)} × {format_figures(depth / per)} {unit}"
+
+
+def format_coordinate(mm: float, display: Display) -> str:
+    """A length to be typed again as it stands, exact and bare where it can be: 5-3/8, 2.0625.
+
+    What the display would round is in decimals of an inch, or in mm where it is round only there;
+    what is round in neither has six decimals of an inch, or four of a mm.
+    """
+    shown = format_length(mm, display)
+    if not is_rounded(shown):
+        return _bare(shown, display)
+    in_mm, inches = fixed(mm, 4, trim=True), fixed(mm / INCH, 4, trim=True)
+    if _metric(display):
+        return f"{in_mm} mm"
+    if abs(float(inches) * INCH - mm) < _SAME:
+        return inches
+    if abs(float(in_mm) - mm) < _SAME:
+        return f"{in_mm} mm"
+    return fixed(mm / INCH, 6, trim=True)
+
+
+def size_name(lengths: Iterable[float], display: Display) -> str:
+    """What a section is called by its sizes: 45x45x2, 1-3/4x1-3/4x1/8."""
+    return "x".join(unmarked(_bare(format_length(mm, display), display)) for mm in lengths)
+
+
+def _bare(shown: str, display: Display) -> str:
+    """A shown length without its unit, as a field of that unit reads it."""
+    return shown.removesuffix(" mm" if _metric(display) else '"')
