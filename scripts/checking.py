@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import environment
+import formatting
 import sizes
 import trywheel
 
@@ -81,6 +82,14 @@ def check_size(run: Run) -> bool:
     return not faults
 
 
+def check_numbers(run: Run) -> bool:
+    """Numbers that people read are made into text in one place."""
+    faults = formatting.by_hand(ROOT)
+    for line in faults:
+        print(line)
+    return not faults
+
+
 def check_wheel(run: Run) -> bool:
     """The wheel, installed alone, runs and finds its assets."""
     return trywheel.try_wheel(run.python)
@@ -142,6 +151,7 @@ STEPS: dict[str, Callable[[Run], bool]] = {
     "types": check_types,
     "layers": check_layers,
     "size": check_size,
+    "numbers": check_numbers,
     "wheel": check_wheel,
     "tests": check_tests,
     "coverage": check_coverage,
