@@ -1,14 +1,12 @@
 """`gridjig angle`: which holes, pins, shims or arms give a wanted angle, best first."""
 
 import argparse
-import json
 from collections.abc import Callable
 
 from msgspec import Struct, structs
 
 from gridjig.files.assets import ready_tables
 from gridjig.model import Display, Table
-from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
 from gridjig.session.angle_question import COMMON_LEG, box_region, taken_holes, used_pieces
 from gridjig.sheets.angle_tell import (
@@ -35,22 +33,16 @@ from gridjig.units import (
 
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_job, the_rack, the_table_and_rack
+from .outputs import as_json
+from .outputs.angle import AngleOutput, angle_output
 from .poses import display_of
-from .verb import Refusal, Verb
+from .verb import JSON_HELP, Refusal, Verb
 
 WANTED_HELP = (
     'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; behind it may stand: from y,'
     " included, each side, complement, mirrored"
 )
 WAY_NAMES: dict[str, AngleWay] = {way.replace(" ", "-"): way for way in WAYS}
-JSON_HELP = (
-    "print JSON: wanted, table, rack, looked_at {hole_pairs, steps, answers}, statement, within,"
-    " notes, and answers, nearest (one by each way) and offer, each answer with way, holes, steps"
-    " [across, up], angle_deg, error_arcmin, error_mm, setting_arcmin, setting_mm, play_arcmin,"
-    " play_mm, base_mm, line_mm, shims_mm, pieces [{piece, count, left}], standing"
-    " [{piece, holes, flipped, packing}], on_rack, verdict, verdict_with_play, places, multiples,"
-    " chord, plate {holes_mm, hole_diameter_mm, corners_mm}, note"
-)
 
 
 class Asked(Struct, frozen=True):
@@ -113,92 +105,6 @@ def _box(table: Table, corners: list[str]) -> tuple[Point, ...]:
     """The rectangle between two holes as a polygon."""
     a, b = (table.at(the_hole(table, text)) for text in corners)
     return box_region(a, b)
-
-
-# -- as JSON -------------------------------------------------------------------------------------
-
-
-def _number(value: float, digits: int) -> float:
-    return round(value, digits) + 0.0
-
-
-def answer_json(table: Table, answer: Answer) -> dict[str, object]:
-    """One answer as plain values; lengths in mm."""
-    verdict, chord, plate = answer.verdict, answer.chord, answer.plate
-    return {
-        "way": answer.way,
-        "holes": [address(table, hole) for hole in answer.holes],
-        "steps": list(answer.steps),
-        "angle_deg": _number(answer.angle_deg, 6),
-        "error_arcmin": _number(answer.error_arcmin, 3),
-        "error_mm": _number(answer.error_mm, 3),
-        "setting_arcmin": _number(answer.setting_arcmin, 3),
-        "setting_mm": _number(answer.setting_mm, 3),
-        "play_arcmin": _number(answer.play_arcmin, 3),
-        "play_mm": _number(answer.play_mm, 3),
-        "base_mm": _number(answer.base_mm, 3),
-        "line_mm": [_number(v, 3) for v in answer.line_mm],
-        "shims_mm": [_number(v, 4) for v in answer.shims_mm],
-        "pieces": [{"piece": t.piece, "count": t.count, "left": t.left} for t in answer.takes],
-        "standing": [
-            {
-                "piece": how.piece,
-                "holes": [address(table, answer.holes[i]) for _, i in how.seats],
-                "flipped": how.flipped,
-                "packing": list(how.packing),
-            }
-            for how in answer.standing
-        ],
-        "on_rack": answer.on_rack,
-        "verdict": verdict.finest,
-        "verdict_with_play": verdict.with_play,
-        "places": answer.places,
-        "multiples": [list(steps) for steps in answer.multiples],
-        "chord": None
-        if chord is None
-        else {
-            "radius_mm": _number(chord.radius, 3),
-            "angle_deg": _number(chord.angle, 6),
-            "length_mm": _number(chord.length, 3),
-        },
-        "plate": None
-        if plate is None
-        else {
-            "holes_mm": [[_number(v, 3) for v in at] for at in plate.holes],
-            "hole_diameter_mm": _number(plate.hole_diameter, 3),
-            "corners_mm": [[_number(v, 3) for v in at] for at in plate.corners],
-        },
-        "note": answer.note,
-    }
-
-
-def as_json(question: Asked, found: Answers) -> str:
-    """The answers as stable JSON."""
-    table, wanted, looked_at = question.table, found.wanted, found.looked_at
-    whole = {
-        "wanted": {
-            "text": wanted.text,
-            "angle_deg": _number(wanted.angle_deg, 6),
-            "complement_deg": _number(wanted.complement, 6),
-            "mirror_deg": _number(wanted.mirror, 6),
-        },
-        "table": table.name,
-        "rack": question.rack.name,
-        "leg_mm": _number(question.limits.leg, 3),
-        "class": question.limits.angle_class,
-        "looked_at": {
-            "hole_pairs": looked_at.hole_pairs,
-            "steps": looked_at.steps,
-            "answers": looked_at.answers,
-        },
-        "statement": found.statement,
-        "within": found.within,
-        "notes": list(found.notes),
-        "answers": [answer_json(table, a) for a in found.ranked],
-        "nearest": [answer_json(table, a) for a in found.nearest],
-        "offer": None if found.offer is None else answer_json(table, found.offer),
-    }
-    return json.dumps(whole, indent=1, ensure_ascii=False)
 
 
 # -- as text -------------------------------------------------------------------------------------
@@ -350,7 +256,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--left", action="store_true", help="only pieces that are still on the rack"
     )
-    parser.add_argument("--json", action="store_true", help=JSON_HELP)
+    parser.add_argument("--json", action="store_true", help=JSON_HELP.format("angle"))
 
 
 def one_of(*names: str) -> Callable[[str], str]:
@@ -378,7 +284,16 @@ def run(chosen: argparse.Namespace) -> None:
         found = find(question.table, question.rack, question.wanted, question.limits)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
-    print(as_json(question, found) if chosen.json else as_text(question, found))
+    if chosen.json:
+        print(as_json(angle_output(question.table, question.rack, found)))
+    else:
+        print(as_text(question, found))
 
 
-VERB = Verb("angle", "find the holes that give a wanted angle, best first", arguments, run)
+VERB = Verb(
+    "angle",
+    "find the holes that give a wanted angle, best first",
+    arguments,
+    run,
+    outputs=(AngleOutput,),
+)

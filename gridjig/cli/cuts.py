@@ -1,7 +1,6 @@
 """`gridjig cuts`: what to saw for a job's weldment, from which stock, with which cuts."""
 
 import argparse
-import json
 
 from gridjig.sheets.cuts import (
     HEADINGS,
@@ -9,25 +8,20 @@ from gridjig.sheets.cuts import (
     cells,
     cut_list,
     to_csv,
-    to_values,
     totals_in_words,
 )
 from gridjig.units import format_mass
 
 from .columns import columns
 from .given import the_job
-from .verb import Verb
+from .outputs import as_json
+from .outputs.cuts import CutsOutput, cuts_output
+from .verb import JSON_HELP, Verb
 
 ABOUT = (
     "Print the cut list of JOB: each bar with its section, its length over the long point, how both"
     " ends are cut, how many alike, its hand and its mass; plates by size; what each section adds"
     " up to, saw cuts not counted."
-)
-JSON_HELP = (
-    "print JSON: job, count, mass_kg; members [{ids, names, section, kind, long_point_mm,"
-    " short_point_mm, cuts, count, hand, mass_each_kg, mass_kg}]; plates [{ids, names, length_mm,"
-    " width_mm, thickness_mm, shaped, count, mass_each_kg, mass_kg}]; stock [{section, kind, count,"
-    " length_mm, mass_kg}]"
 )
 _NUMBERS = frozenset({3, 4, 6, 8, 9})
 
@@ -54,7 +48,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """JOB [--json | --csv]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     form = parser.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help=JSON_HELP)
+    form.add_argument("--json", action="store_true", help=JSON_HELP.format("cuts"))
     form.add_argument(
         "--csv",
         action="store_true",
@@ -66,11 +60,11 @@ def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
     cuts = cut_list(the_job(chosen.job))
     if chosen.json:
-        print(json.dumps(to_values(cuts), indent=1, ensure_ascii=False))
+        print(as_json(cuts_output(cuts)))
     elif chosen.csv:
         print(to_csv(cuts).replace("\r\n", "\n"), end="")
     else:
         print(as_text(cuts))
 
 
-VERB = Verb("cuts", "print the cut list of a job's weldment", arguments, run, ABOUT)
+VERB = Verb("cuts", "print the cut list of a job's weldment", arguments, run, ABOUT, (CutsOutput,))

@@ -1,7 +1,6 @@
 """`gridjig poses`: every pose that a piece can take with a pin in a given hole, or in two."""
 
 import argparse
-import json
 from collections.abc import Iterator
 from itertools import product
 
@@ -24,17 +23,15 @@ from gridjig.units import (
 
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, the_hole, the_piece, the_table_and_rack
-from .verb import Refusal, Verb
+from .outputs import as_json
+from .outputs.poses import PiecePose, PosesOutput
+from .outputs.seat import seated
+from .verb import JSON_HELP, Refusal, Verb
 
 ABOUT = (
     "Print every pose that PIECE can take on a table: with one HOLE, those with a pin in it and the"
     " other pins in any hole; with two, those with a pin in each. Turns are degrees,"
     " counter-clockwise; the play is how far the pins let the piece move."
-)
-JSON_HELP = (
-    "print JSON: piece, rack, table, pin_mm, why (if there is no pose) and poses, each with holes"
-    " [{feature, hole}], flipped, kind, turn_deg [low, high], slide_mm [low, high], play_mm,"
-    " play_deg and leaf_deg [low, high] or null"
 )
 
 
@@ -99,42 +96,38 @@ def _order(way: Way) -> tuple[int, bool, float, list[tuple[Hole, str]]]:
     return (len(way.seats), way.flipped, round(way.turn_low, 6), pins)
 
 
-def leaf_range(found: Answer, way: Way) -> list[float] | None:
+def leaf_range(found: Answer, way: Way) -> tuple[float, float] | None:
     """The angles of an arm's second body by its scale, degrees from the base; None without one."""
     if found.piece.pivot is None:
         return None
     pose = way.pose(way.turn_low, way.slide_low)
     leaf = mount_leaf(found.table, found.piece, pose, (), found.pin).ways[0]
-    return [leaf.low, leaf.high]
+    return (leaf.low, leaf.high)
 
 
-def as_json(found: Answer) -> str:
-    """The answer as stable JSON; lengths in mm, angles in degrees."""
-    poses = [
-        {
-            "holes": [
-                {"feature": seat.feature, "hole": address(found.table, seat.hole)}
-                for seat in way.seats
-            ],
-            "flipped": way.flipped,
-            "kind": way.kind,
-            "turn_deg": [round(way.turn_low, 6), round(way.turn_high, 6)],
-            "slide_mm": [round(way.slide_low, 6), round(way.slide_high, 6)],
-            "play_mm": round(way.play_mm, 3),
-            "play_deg": round(way.play_deg, 3),
-            "leaf_deg": leaf_range(found, way),
-        }
-        for way in found.ways
-    ]
-    head = {
-        "piece": found.piece.id,
-        "rack": found.rack.name,
-        "table": found.table.name,
-        "pin_mm": found.pin,
-        "why": found.why,
-        "poses": poses,
-    }
-    return json.dumps(head, indent=1, ensure_ascii=False)
+def output(found: Answer) -> PosesOutput:
+    """The answer as it is printed as JSON."""
+    return PosesOutput(
+        piece=found.piece.id,
+        rack=found.rack.name,
+        table=found.table.name,
+        pin_mm=found.pin,
+        why=found.why,
+        poses=tuple(_pose(found, way) for way in found.ways),
+    )
+
+
+def _pose(found: Answer, way: Way) -> PiecePose:
+    return PiecePose(
+        holes=seated(found.table, way.seats),
+        flipped=way.flipped,
+        kind=way.kind,
+        turn_deg=(round(way.turn_low, 6), round(way.turn_high, 6)),
+        slide_mm=(round(way.slide_low, 6), round(way.slide_high, 6)),
+        play_mm=round(way.play_mm, 3),
+        play_deg=round(way.play_deg, 3),
+        leaf_deg=leaf_range(found, way),
+    )
 
 
 def display_of(table: Table) -> Display:
@@ -188,7 +181,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("second", metavar="HOLE", nargs="?", help="a second hole")
     parser.add_argument("--table", metavar="NAME", required=True, help=TABLE_HELP)
     parser.add_argument("--rack", metavar="NAME", help=RACK_HELP)
-    parser.add_argument("--json", action="store_true", help=JSON_HELP)
+    parser.add_argument("--json", action="store_true", help=JSON_HELP.format("poses"))
 
 
 def run(chosen: argparse.Namespace) -> None:
@@ -197,7 +190,9 @@ def run(chosen: argparse.Namespace) -> None:
     piece = the_piece(rack, chosen.piece)
     given = [chosen.hole] if chosen.second is None else [chosen.hole, chosen.second]
     found = answer(table, rack, piece, tuple(the_hole(table, text) for text in given))
-    print(as_json(found) if chosen.json else as_text(found))
+    print(as_json(output(found)) if chosen.json else as_text(found))
 
 
-VERB = Verb("poses", "print every pose of a piece in given holes", arguments, run, ABOUT)
+VERB = Verb(
+    "poses", "print every pose of a piece in given holes", arguments, run, ABOUT, (PosesOutput,)
+)

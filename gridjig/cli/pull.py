@@ -1,22 +1,19 @@
 """`gridjig pull`: what to fetch from the rack for a job, in walking order."""
 
 import argparse
-import json
 
-from gridjig.sheets.pull import PullLine, PullList, pull_list, to_csv, to_values
+from gridjig.sheets.pull import PullLine, PullList, pull_list, to_csv
 from gridjig.units import format_mass
 
 from .columns import columns
 from .given import the_job
-from .verb import Verb
+from .outputs import as_json
+from .outputs.pull import PullOutput, pull_output
+from .verb import JSON_HELP, Verb
 
 ABOUT = (
     "Print what to pull from the rack for JOB, bin by bin in walking order, with its locking pins,"
     " risers and shims, and what the rack is short by."
-)
-JSON_HELP = (
-    "print JSON: job, rack, needed, short, mass_kg and bins, each with bin and pieces [{piece,"
-    " name, size, kind, needed, owned, short, mass_kg, placements, holes}]"
 )
 HEADINGS = ("bin", "needed", "piece", "size", "short by", "goes in")
 
@@ -43,7 +40,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """JOB [--json | --csv]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     form = parser.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help=JSON_HELP)
+    form.add_argument("--json", action="store_true", help=JSON_HELP.format("pull"))
     form.add_argument("--csv", action="store_true", help="print comma-separated values, mass in kg")
 
 
@@ -51,11 +48,13 @@ def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
     pulled = pull_list(the_job(chosen.job))
     if chosen.json:
-        print(json.dumps(to_values(pulled), indent=1, ensure_ascii=False))
+        print(as_json(pull_output(pulled)))
     elif chosen.csv:
         print(to_csv(pulled).replace("\r\n", "\n"), end="")
     else:
         print(as_text(pulled))
 
 
-VERB = Verb("pull", "print what to pull from the rack for a job", arguments, run, ABOUT)
+VERB = Verb(
+    "pull", "print what to pull from the rack for a job", arguments, run, ABOUT, (PullOutput,)
+)

@@ -1,10 +1,9 @@
 """`gridjig reach`: what an arm can be set to about a hole, or where it gives a wanted face."""
 
 import argparse
-import json
 import math
 
-from gridjig.model import Display, Hole, Seat, Table
+from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Piece, Point, Rack
 from gridjig.sheets.angle_back_tell import reach_words
@@ -25,21 +24,17 @@ from gridjig.units import (
 
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_piece, the_table_and_rack
+from .outputs import as_json
+from .outputs.reach import LeftOutHole, ReachFaceOutput, ReachOutput, ReachPlace, ReachSetting
+from .outputs.seat import seated
 from .poses import display_of
-from .verb import Refusal, Verb
+from .verb import JSON_HELP, Refusal, Verb
 
 ABOUT = (
     "With a HOLE: every angle of its face that PIECE can be set to with its first feature there,"
     " and the holes that hold it. With --face: every set of holes of the table in which its face"
     " lies at that angle, nearest first, and with --through on a line through a place of the table."
     " Angles are those of a line, from the table's x axis, counter-clockwise."
-)
-JSON_HELP = (
-    "print JSON: piece, rack, table; with a hole also hole, angles [{holes, face_deg [low, high],"
-    " turn_deg [low, high], flipped, play_deg, scale}], area_mm2, area_box_mm [low x, low y, high"
-    " x, high y] or null and left_out [{hole (null off the table), steps [across, up], why}]; with"
-    " --face also face_deg, through_mm or null, settings, sets_tried and places [{holes, flipped,"
-    " turn_deg, slide_mm, leaf_deg, error_deg, off_mm, play_deg, scale}], all of them"
 )
 _TOP = 10
 _NEAR_DEG = 0.5
@@ -65,40 +60,40 @@ def _line(piece: Piece, one: ReachAngle) -> float:
 # -- about one hole --------------------------------------------------------------------------------
 
 
-def about_json(table: Table, rack: Rack, piece: Piece, hole: Hole, found: Reach) -> str:
-    """The reach about a hole as stable JSON."""
-    angles = [
-        {
-            "holes": _holes(table, one.seats),
-            "face_deg": [
-                round(angle, 6) for angle in _face_range(piece, one.low, one.high, one.flipped)
-            ],
-            "turn_deg": [round(one.low, 6), round(one.high, 6)],
-            "flipped": one.flipped,
-            "play_deg": round(one.play_deg, 3),
-            "scale": one.scale,
-        }
-        for one in found.angles
-    ]
-    box = None if found.area.is_empty else [round(at, 3) for at in found.area.bounds]
-    return _json(
-        table,
-        rack,
-        piece,
-        {
-            "hole": address(table, hole),
-            "angles": angles,
-            "area_mm2": round(found.area.area, 1),
-            "area_box_mm": box,
-            "left_out": [
-                {
-                    "hole": address(table, out) if table.has(out) else None,
-                    "steps": [out.col - hole.col, out.row - hole.row],
-                    "why": why,
-                }
-                for out, why in found.left_out
-            ],
-        },
+def about_output(table: Table, rack: Rack, piece: Piece, hole: Hole, found: Reach) -> ReachOutput:
+    """The reach about a hole as it is printed as JSON."""
+    box = None
+    if not found.area.is_empty:
+        low_x, low_y, high_x, high_y = (round(at, 3) for at in found.area.bounds)
+        box = (low_x, low_y, high_x, high_y)
+    return ReachOutput(
+        piece=piece.id,
+        rack=rack.name,
+        table=table.name,
+        hole=address(table, hole),
+        angles=tuple(_setting(table, piece, one) for one in found.angles),
+        area_mm2=round(found.area.area, 1),
+        area_box_mm=box,
+        left_out=tuple(
+            LeftOutHole(
+                hole=address(table, out) if table.has(out) else None,
+                steps=(out.col - hole.col, out.row - hole.row),
+                why=why,
+            )
+            for out, why in found.left_out
+        ),
+    )
+
+
+def _setting(table: Table, piece: Piece, one: ReachAngle) -> ReachSetting:
+    first, last = _face_range(piece, one.low, one.high, one.flipped)
+    return ReachSetting(
+        holes=seated(table, one.seats),
+        face_deg=(round(first, 6), round(last, 6)),
+        turn_deg=(round(one.low, 6), round(one.high, 6)),
+        flipped=one.flipped,
+        play_deg=round(one.play_deg, 3),
+        scale=one.scale,
     )
 
 
@@ -138,40 +133,37 @@ def _left_out(table: Table, found: Reach) -> list[str]:
 # -- on the whole table ----------------------------------------------------------------------------
 
 
-def places_json(
+def places_output(
     table: Table,
     rack: Rack,
     piece: Piece,
     wanted: float,
     through: Point | None,
     found: Places,
-) -> str:
-    """All places as stable JSON."""
-    places = [
-        {
-            "holes": _holes(table, place.seats),
-            "flipped": place.flipped,
-            "turn_deg": round(place.turn, 6),
-            "slide_mm": round(place.slide, 6),
-            "leaf_deg": round(place.leaf, 6),
-            "error_deg": round(place.error, 6),
-            "off_mm": round(place.off, 6),
-            "play_deg": round(place.play_deg, 3),
-            "scale": place.scale,
-        }
-        for place in found.found
-    ]
-    return _json(
-        table,
-        rack,
-        piece,
-        {
-            "face_deg": wanted,
-            "through_mm": list(through) if through is not None else None,
-            "settings": found.looked_at,
-            "sets_tried": found.pairs,
-            "places": places,
-        },
+) -> ReachFaceOutput:
+    """All places as they are printed as JSON."""
+    return ReachFaceOutput(
+        piece=piece.id,
+        rack=rack.name,
+        table=table.name,
+        face_deg=wanted,
+        through_mm=through,
+        settings=found.looked_at,
+        sets_tried=found.pairs,
+        places=tuple(
+            ReachPlace(
+                holes=seated(table, place.seats),
+                flipped=place.flipped,
+                turn_deg=round(place.turn, 6),
+                slide_mm=round(place.slide, 6),
+                leaf_deg=round(place.leaf, 6),
+                error_deg=round(place.error, 6),
+                off_mm=round(place.off, 6),
+                play_deg=round(place.play_deg, 3),
+                scale=place.scale,
+            )
+            for place in found.found
+        ),
     )
 
 
@@ -218,15 +210,6 @@ def _row(table: Table, place: Place, with_line: bool, display: Display) -> tuple
 # -- both ------------------------------------------------------------------------------------------
 
 
-def _holes(table: Table, seats: tuple[Seat, ...]) -> list[dict[str, str]]:
-    return [{"feature": seat.feature, "hole": address(table, seat.hole)} for seat in seats]
-
-
-def _json(table: Table, rack: Rack, piece: Piece, more: dict[str, object]) -> str:
-    head = {"piece": piece.id, "rack": rack.name, "table": table.name}
-    return json.dumps({**head, **more}, indent=1, ensure_ascii=False)
-
-
 def _angle(text: str) -> float:
     try:
         return parse_angle(text)
@@ -256,7 +239,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--top", type=int, default=_TOP, metavar="N", help="how many to list")
     parser.add_argument("--table", metavar="NAME", required=True, help=TABLE_HELP)
     parser.add_argument("--rack", metavar="NAME", help=RACK_HELP)
-    parser.add_argument("--json", action="store_true", help=JSON_HELP)
+    parser.add_argument("--json", action="store_true", help=JSON_HELP.format("reach"))
 
 
 def run(chosen: argparse.Namespace) -> None:
@@ -273,7 +256,8 @@ def run(chosen: argparse.Namespace) -> None:
         hole = the_hole(table, chosen.hole)
         about = reach(table, rack, piece, hole)
         text = about_text(table, piece, hole, about)
-        print(about_json(table, rack, piece, hole, about) if chosen.json else text)
+        output = about_output(table, rack, piece, hole, about)
+        print(as_json(output) if chosen.json else text)
         return
     display = display_of(table)
     wanted = _angle(chosen.face)
@@ -286,9 +270,10 @@ def run(chosen: argparse.Namespace) -> None:
         through = (x, y)
     found = reach_table(table, rack, piece, wanted, near, point=through, within=off)
     if chosen.json:
-        print(places_json(table, rack, piece, wanted, through, found))
+        print(as_json(places_output(table, rack, piece, wanted, through, found)))
     else:
         print(places_text(table, piece, wanted, through, found, max(1, chosen.top)))
 
 
-VERB = Verb("reach", "print all that an arm can be set to", arguments, run, ABOUT)
+_OUTPUTS = (ReachOutput, ReachFaceOutput)
+VERB = Verb("reach", "print all that an arm can be set to", arguments, run, ABOUT, _OUTPUTS)

@@ -1,11 +1,9 @@
 """`gridjig remainders`: what the grid leaves before each face of the weldment, and its packing."""
 
 import argparse
-import json
 
-from gridjig.edits.members import direction
 from gridjig.model import Job
-from gridjig.model.labels import address, column_label, row_label
+from gridjig.model.labels import column_label, row_label
 from gridjig.model.titles import title
 from gridjig.sheets.where_tell import LOOKS, face_words, packing_words
 from gridjig.solve.datum import span
@@ -13,24 +11,21 @@ from gridjig.solve.faces import WorkFace
 from gridjig.solve.remainders import Line, Remainder, Remainders, remainders, the_stop
 from gridjig.solve.stops import stops
 from gridjig.solve.tolerance import CLASSES
-from gridjig.solve.where import Put, Where, where
+from gridjig.solve.where import Where, where
 from gridjig.tools.wording import sentence
 from gridjig.units import format_length
 
 from .angle import one_of
 from .columns import columns
 from .given import the_job
-from .verb import Refusal, Verb, unknown
+from .outputs import as_json
+from .outputs.remainders import RemaindersOutput, remainders_output
+from .verb import JSON_HELP, Refusal, Verb, unknown
 
 ABOUT = (
     "Print what a stop leaves before each face of JOB's weldment that looks along the grid, the"
     " packing that fills it, and whether the tolerance lets one do without. Then the places of"
     " the weldment that need the fewest packings."
-)
-JSON_HELP = (
-    "print JSON, lengths in mm: job, stop, class, datum {long, end}, faces [{face, looks, at,"
-    " parts, critical, outer, dimension, opposed, hole_line, left, packing, residual, adjustable,"
-    " drawn, allowed, verdict, holes}], slanting, and where {statement, shifts, now, found}"
 )
 HEADINGS = ("face", "looks", "from datum", "stop in", "left", "packing", "residual", "drawn", "")
 
@@ -97,83 +92,6 @@ def _hole_line(job: Job, one: Remainder) -> str:
     return f"row {row_label(job.table, one.hole_line)}" if there else "off the table"
 
 
-# -- as JSON -------------------------------------------------------------------------------------
-
-
-def as_json(job: Job, found: Remainders, places: Where | None) -> str:
-    """The same as stable JSON."""
-    whole = {
-        "job": job.name,
-        "stop": found.stop.piece,
-        "class": found.linear_class,
-        "datum": {"long": _face(found.datum.long), "end": _face(found.datum.end)},
-        "faces": [_values(job, one) for one in found.found],
-        "slanting": [_face(face) for face in found.slanting],
-        "where": None if places is None else _where(places),
-    }
-    return json.dumps(whole, indent=1, ensure_ascii=False)
-
-
-def _face(face: WorkFace | None) -> dict[str, object] | None:
-    if face is None:
-        return None
-    angle = direction(face.a, face.b)
-    return {"part": face.of.part, "side": face.of.side, "angle_deg": _number(angle)}
-
-
-def _values(job: Job, one: Remainder) -> dict[str, object]:
-    line = one.line
-    return {
-        "face": _face(line.first),
-        "looks": LOOKS[line.axis, line.sign],
-        "at": _number(line.at),
-        "parts": list(dict.fromkeys(face.of.part for face in line.faces)),
-        "critical": line.critical,
-        "outer": line.outer,
-        "dimension": None if one.dimension is None else _number(one.dimension),
-        "opposed": one.opposed,
-        "hole_line": one.hole_line,
-        "left": _number(one.left),
-        "packing": [{"piece": piece, "count": many} for piece, many in one.packing.pieces],
-        "residual": _number(one.packing.residual),
-        "adjustable": one.adjustable,
-        "drawn": _number(one.drawn),
-        "allowed": _number(one.allowed),
-        "verdict": one.verdict,
-        "holes": [address(job.table, hole) for hole in one.holes],
-    }
-
-
-def _where(places: Where) -> dict[str, object]:
-    return {
-        "statement": places.statement,
-        "shifts": places.shifts,
-        "now": _put(places.now),
-        "found": [_put(put) for put in places.found],
-    }
-
-
-def _put(put: Put) -> dict[str, object]:
-    return {
-        "flipped": put.flipped,
-        "turn_deg": _number(put.turn),
-        "about": [_number(v) for v in put.about],
-        "move": [_number(put.dx), _number(put.dy)],
-        "packed": put.packed,
-        "critical_off": put.critical_off,
-        "off": put.off,
-        "pieces": put.pieces,
-        "blocked": put.blocked,
-        "over": _number(put.over),
-        "left": [_number(v) for v in put.left],
-        "why": put.why,
-    }
-
-
-def _number(value: float) -> float:
-    return round(value, 4) + 0.0
-
-
 # -- the verb ------------------------------------------------------------------------------------
 
 
@@ -198,7 +116,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--places", type=_count, default=5, metavar="N", help="how many places to list; else 5"
     )
-    parser.add_argument("--json", action="store_true", help=JSON_HELP)
+    parser.add_argument("--json", action="store_true", help=JSON_HELP.format("remainders"))
 
 
 def run(chosen: argparse.Namespace) -> None:
@@ -218,7 +136,17 @@ def run(chosen: argparse.Namespace) -> None:
             places = where(job, stop, linear_class=kind, top=chosen.places)
     except ValueError as fault:
         raise Refusal(sentence(str(fault))) from fault
-    print((as_json if chosen.json else as_text)(job, found, places))
+    if chosen.json:
+        print(as_json(remainders_output(job, found, places)))
+    else:
+        print(as_text(job, found, places))
 
 
-VERB = Verb("remainders", "print what the grid leaves before each face", arguments, run, ABOUT)
+VERB = Verb(
+    "remainders",
+    "print what the grid leaves before each face",
+    arguments,
+    run,
+    ABOUT,
+    (RemaindersOutput,),
+)

@@ -6,6 +6,8 @@ from typing import NoReturn
 
 from msgspec import Struct
 
+JSON_HELP = "print JSON; `gridjig schema --of {}` describes its fields"
+
 
 class Refusal(Exception):  # noqa: N818 - it is what was asked, not a fault of the program
     """Why a command cannot be done: one sentence, printed as it stands, with exit code 2."""
@@ -24,7 +26,8 @@ class Verb(Struct, frozen=True):
     """A word of the command line: what it is for, what it takes, what it does.
 
     A new verb is a new module in this package with a VERB named like the module.  `run` prints the
-    answer on standard output, or raises Refusal before printing anything.
+    answer on standard output, or raises Refusal before printing anything.  `outputs` are the types
+    of what it prints as JSON, one of them at a time.
     """
 
     name: str
@@ -32,6 +35,7 @@ class Verb(Struct, frozen=True):
     arguments: Callable[[argparse.ArgumentParser], None]
     run: Callable[[argparse.Namespace], None]
     about: str = ""
+    outputs: tuple[type[Struct], ...] = ()
 
 
 def unknown(what: str, given: str, names: Sequence[str], where: str) -> Refusal:

@@ -1,6 +1,6 @@
 """The cut list: what to saw from which stock, how each end is cut, how many, what it weighs.
 
-Plain values, and from them a table for the clipboard, CSV and JSON.  Draws nothing.
+Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 """
 
 import csv
@@ -325,52 +325,3 @@ def to_csv(cuts: CutList) -> str:
         masses = (data_number(line.each, 3), data_number(line.each * line.count, 3))
         writer.writerow([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids)])
     return out.getvalue()
-
-
-def to_values(cuts: CutList) -> dict[str, object]:
-    """The list as plain values for JSON; lengths in mm, masses in kg."""
-    return {
-        "job": cuts.job,
-        "count": cuts.count,
-        "mass_kg": round(cuts.mass, 3),
-        "members": [
-            {
-                "ids": list(line.ids),
-                "names": list(line.names),
-                "section": line.section,
-                "kind": line.kind,
-                "long_point_mm": round(line.long_point, 3),
-                "short_point_mm": round(line.short_point, 3),
-                "cuts": line.cuts,
-                "count": line.count,
-                "hand": line.hand,
-                "mass_each_kg": round(line.each, 3),
-                "mass_kg": round(line.each * line.count, 3),
-            }
-            for line in cuts.bars
-        ],
-        "plates": [
-            {
-                "ids": list(line.ids),
-                "names": list(line.names),
-                "length_mm": round(line.length, 3),
-                "width_mm": round(line.width, 3),
-                "thickness_mm": round(line.thickness, 3),
-                "shaped": line.shaped,
-                "count": line.count,
-                "mass_each_kg": round(line.each, 3),
-                "mass_kg": round(line.each * line.count, 3),
-            }
-            for line in cuts.plates
-        ],
-        "stock": [
-            {
-                "section": t.section,
-                "kind": t.kind,
-                "count": t.count,
-                "length_mm": round(t.length, 3),
-                "mass_kg": round(t.mass, 3),
-            }
-            for t in cuts.totals
-        ],
-    }

@@ -1,6 +1,6 @@
 """The pull list: what to fetch from the rack for a job, bin by bin in the order they are walked.
 
-Plain values, and from them a table for the clipboard, CSV and JSON.  Draws nothing.
+Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 """
 
 import csv
@@ -153,33 +153,3 @@ def to_csv(pulled: PullList) -> str:
         mass = data_number(line.mass, 3)
         writer.writerow([bin_, name, size, needed, owned, short, mass, holes, line.piece])
     return out.getvalue()
-
-
-def to_values(pulled: PullList) -> dict[str, object]:
-    """The list as plain values for JSON; masses in kg."""
-    return {
-        "job": pulled.job,
-        "rack": pulled.rack,
-        "needed": pulled.needed,
-        "short": pulled.short,
-        "mass_kg": round(pulled.mass, 3),
-        "bins": [
-            {"bin": group.bin, "pieces": [_values(line) for line in group.lines]}
-            for group in pulled.groups
-        ],
-    }
-
-
-def _values(line: PullLine) -> dict[str, object]:
-    return {
-        "piece": line.piece,
-        "name": line.name,
-        "size": line.size,
-        "kind": line.kind,
-        "needed": line.needed,
-        "owned": line.owned,
-        "short": line.short,
-        "mass_kg": round(line.mass, 3),
-        "placements": list(line.placements),
-        "holes": list(line.holes),
-    }

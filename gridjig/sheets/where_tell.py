@@ -4,6 +4,7 @@ Every number carries its unit and no more digits than can be trusted.  Knows no 
 """
 
 from collections.abc import Iterable
+from typing import Literal
 
 from gridjig.checks.findings import Level
 from gridjig.edits.members import direction
@@ -24,7 +25,13 @@ from gridjig.units import (
 
 from .listline import ListLine
 
-LOOKS = {("x", 1): "right", ("x", -1): "left", ("y", 1): "back", ("y", -1): "front"}
+Looks = Literal["right", "left", "back", "front"]
+LOOKS: dict[tuple[Axis, int], Looks] = {
+    ("x", 1): "right",
+    ("x", -1): "left",
+    ("y", 1): "back",
+    ("y", -1): "front",
+}
 """Which way a face looks, by the axis of the table and its sign along it."""
 
 STOP_ERROR = 0.1

@@ -155,7 +155,8 @@ def test_unknown_names_are_answered_with_near_ones_or_all() -> None:
     assert isinstance(unknown("piece", "x", [], "here"), Refusal)
 
 
-def test_a_verb_without_arguments_adds_none() -> None:
+def test_the_schema_is_the_job_files_unless_a_verb_is_named() -> None:
     parser = argparse.ArgumentParser()
     schema.arguments(parser)
-    assert vars(parser.parse_args([])) == {}
+    assert vars(parser.parse_args([])) == {"of": None}
+    assert vars(parser.parse_args(["--of", "pull"])) == {"of": "pull"}

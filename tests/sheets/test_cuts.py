@@ -1,6 +1,5 @@
 import csv
 import io
-import json
 from typing import Any
 
 import pytest
@@ -20,7 +19,6 @@ from gridjig.sheets.cuts import (
     plate_size,
     to_csv,
     to_text,
-    to_values,
     totals_in_words,
 )
 from tests.stock import ANGLE, FLAT, ROUND, SQUARE, bar
@@ -172,16 +170,6 @@ def test_csv_reads_back_with_bare_numbers() -> None:
     assert rows[2]["Ids"] == "foot"
     assert float(rows[2]["Short point mm"]) == 60
     assert text.endswith("\r\n")
-
-
-@pytest.mark.source("library: json reading back")
-def test_the_list_as_json() -> None:
-    values = json.loads(json.dumps(to_values(cut_list(SOME))))
-    assert list(values) == ["job", "count", "mass_kg", "members", "plates", "stock"]
-    assert [m["ids"] for m in values["members"]] == [["strut"], ["leg,-left"]]
-    assert values["members"][1]["long_point_mm"] == 528.868
-    assert values["plates"][0]["thickness_mm"] == 6
-    assert values["stock"][1]["length_mm"] == 528.868
 
 
 def test_an_empty_job_has_an_empty_list() -> None:

@@ -1,6 +1,5 @@
 import csv
 import io
-import json
 
 import pytest
 from hypothesis import given
@@ -16,7 +15,6 @@ from gridjig.sheets.pull import (
     pull_list,
     to_csv,
     to_text,
-    to_values,
     walking_order,
 )
 from tests.workshop import EMPTY, RACK, laid, pin, put, seat, stop
@@ -95,14 +93,6 @@ def test_csv_reads_back_with_quotes_commas_and_line_ends() -> None:
     assert rows[3]["Mass kg"] == "1.000"
     assert rows[3]["Piece id"] == "stop"
     assert text.endswith("\r\n")
-
-
-def test_the_list_as_json() -> None:
-    values = json.loads(json.dumps(to_values(pull_list(shop()))))
-    assert values["needed"] == 10
-    assert values["mass_kg"] == 5.0
-    assert values["bins"][0]["bin"] == "C1"
-    assert values["bins"][3]["pieces"][0]["placements"] == ["s1", "s2"]
 
 
 @given(st.lists(st.tuples(st.integers(0, 10), st.integers(0, 10)), max_size=9, unique=True))

@@ -1,0 +1,188 @@
+"""What `gridjig angle --json` prints."""
+
+from msgspec import field
+
+from gridjig.model import Table
+from gridjig.model.labels import address
+from gridjig.rack import Rack
+from gridjig.solve.angle_values import AngleWay, Answer, Answers, Chord, Plate, Standing
+from gridjig.solve.tolerance import AngleClass
+
+from .base import Output
+
+Pair = tuple[float, float]
+
+
+class WantedAngle(Output, frozen=True):
+    """The wanted line as the table sees it, and what the two usual mistakes would give."""
+
+    text: str
+    angle_deg: float
+    complement_deg: float
+    mirror_deg: float
+
+
+class AngleSearch(Output, frozen=True):
+    """What the search covers."""
+
+    hole_pairs: int
+    steps: int
+    answers: int
+
+
+class TakenPiece(Output, frozen=True):
+    """So many of a piece of the rack; `left` is how many hang there."""
+
+    piece: str
+    count: int
+    left: int
+
+
+class StandingPiece(Output, frozen=True):
+    """How one piece of an answer stands: its holes, and the shims before its face."""
+
+    piece: str
+    holes: tuple[str, ...]
+    flipped: bool
+    packing: tuple[str, ...]
+
+
+class MeasuredChord(Output, frozen=True):
+    """A length that shows the angle, between two points that far from the corner."""
+
+    radius_mm: float
+    angle_deg: float
+    length_mm: float
+
+
+class CutPlateShape(Output, frozen=True):
+    """A plate to be cut, from the centre of its first pin hole, across and up."""
+
+    holes_mm: tuple[Pair, ...]
+    hole_diameter_mm: float
+    corners_mm: tuple[Pair, ...]
+
+
+class AngleAnswer(Output, frozen=True):
+    """One way to make the angle.  `steps` lead from the first hole to the second, across and up."""
+
+    way: AngleWay
+    holes: tuple[str, ...]
+    steps: tuple[int, int]
+    angle_deg: float
+    error_arcmin: float
+    error_mm: float
+    setting_arcmin: float
+    setting_mm: float
+    play_arcmin: float
+    play_mm: float
+    base_mm: float
+    line_mm: tuple[float, ...]
+    shims_mm: Pair
+    pieces: tuple[TakenPiece, ...]
+    standing: tuple[StandingPiece, ...]
+    on_rack: bool
+    verdict: AngleClass | None
+    verdict_with_play: AngleClass | None
+    places: int
+    multiples: tuple[tuple[int, int], ...]
+    chord: MeasuredChord | None
+    plate: CutPlateShape | None
+    note: str
+
+
+class AngleOutput(Output, frozen=True):
+    """The answers, best first, the nearest by each way, and the cut plate where nothing will do."""
+
+    wanted: WantedAngle
+    table: str
+    rack: str
+    leg_mm: float
+    angle_class: AngleClass | None = field(name="class")
+    looked_at: AngleSearch
+    statement: str
+    within: bool | None
+    notes: tuple[str, ...]
+    answers: tuple[AngleAnswer, ...]
+    nearest: tuple[AngleAnswer, ...]
+    offer: AngleAnswer | None
+
+
+def angle_output(table: Table, rack: Rack, found: Answers) -> AngleOutput:
+    """The answers as they are printed."""
+    wanted, limits, looked_at = found.wanted, found.limits, found.looked_at
+    return AngleOutput(
+        wanted=WantedAngle(
+            wanted.text,
+            _number(wanted.angle_deg, 6),
+            _number(wanted.complement, 6),
+            _number(wanted.mirror, 6),
+        ),
+        table=table.name,
+        rack=rack.name,
+        leg_mm=_number(limits.leg, 3),
+        angle_class=limits.angle_class,
+        looked_at=AngleSearch(looked_at.hole_pairs, looked_at.steps, looked_at.answers),
+        statement=found.statement,
+        within=found.within,
+        notes=found.notes,
+        answers=tuple(angle_answer(table, a) for a in found.ranked),
+        nearest=tuple(angle_answer(table, a) for a in found.nearest),
+        offer=None if found.offer is None else angle_answer(table, found.offer),
+    )
+
+
+def angle_answer(table: Table, answer: Answer) -> AngleAnswer:
+    """One answer as it is printed."""
+    return AngleAnswer(
+        way=answer.way,
+        holes=tuple(address(table, hole) for hole in answer.holes),
+        steps=answer.steps,
+        angle_deg=_number(answer.angle_deg, 6),
+        error_arcmin=_number(answer.error_arcmin, 3),
+        error_mm=_number(answer.error_mm, 3),
+        setting_arcmin=_number(answer.setting_arcmin, 3),
+        setting_mm=_number(answer.setting_mm, 3),
+        play_arcmin=_number(answer.play_arcmin, 3),
+        play_mm=_number(answer.play_mm, 3),
+        base_mm=_number(answer.base_mm, 3),
+        line_mm=tuple(_number(v, 3) for v in answer.line_mm),
+        shims_mm=_pair(answer.shims_mm, 4),
+        pieces=tuple(TakenPiece(t.piece, t.count, t.left) for t in answer.takes),
+        standing=tuple(_standing(table, answer, how) for how in answer.standing),
+        on_rack=answer.on_rack,
+        verdict=answer.verdict.finest,
+        verdict_with_play=answer.verdict.with_play,
+        places=answer.places,
+        multiples=answer.multiples,
+        chord=None if answer.chord is None else _chord(answer.chord),
+        plate=None if answer.plate is None else _plate(answer.plate),
+        note=answer.note,
+    )
+
+
+def _standing(table: Table, answer: Answer, how: Standing) -> StandingPiece:
+    holes = tuple(address(table, answer.holes[i]) for _, i in how.seats)
+    return StandingPiece(how.piece, holes, how.flipped, how.packing)
+
+
+def _chord(chord: Chord) -> MeasuredChord:
+    return MeasuredChord(
+        _number(chord.radius, 3), _number(chord.angle, 6), _number(chord.length, 3)
+    )
+
+
+def _plate(plate: Plate) -> CutPlateShape:
+    return CutPlateShape(
+        holes_mm=tuple(_pair(at, 3) for at in plate.holes),
+        hole_diameter_mm=_number(plate.hole_diameter, 3),
+        corners_mm=tuple(_pair(at, 3) for at in plate.corners),
+    )
+
+
+def _pair(at: Pair, digits: int) -> Pair:
+    return (_number(at[0], digits), _number(at[1], digits))
+
+
+def _number(value: float, digits: int) -> float:
+    return round(value, digits) + 0.0

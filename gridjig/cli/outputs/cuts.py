@@ -1,0 +1,109 @@
+"""What `gridjig cuts --json` prints."""
+
+from gridjig.model import SectionKind
+from gridjig.sheets.cuts import CutLine, CutList, PlateLine, StockTotal
+
+from .base import Output
+
+
+class CutMember(Output, frozen=True):
+    """Members that are cut alike; `hand` is empty where one is its own opposite hand."""
+
+    ids: tuple[str, ...]
+    names: tuple[str, ...]
+    section: str
+    kind: SectionKind
+    long_point_mm: float
+    short_point_mm: float
+    cuts: str
+    count: int
+    hand: str
+    mass_each_kg: float
+    mass_kg: float
+
+
+class CutPlate(Output, frozen=True):
+    """Plates that are cut alike, with the rectangle that they are cut from."""
+
+    ids: tuple[str, ...]
+    names: tuple[str, ...]
+    length_mm: float
+    width_mm: float
+    thickness_mm: float
+    shaped: bool
+    count: int
+    mass_each_kg: float
+    mass_kg: float
+
+
+class CutStock(Output, frozen=True):
+    """What one section adds up to: long points, without saw cuts."""
+
+    section: str
+    kind: SectionKind
+    count: int
+    length_mm: float
+    mass_kg: float
+
+
+class CutsOutput(Output, frozen=True):
+    """The cut list of a job's weldment."""
+
+    job: str
+    count: int
+    mass_kg: float
+    members: tuple[CutMember, ...]
+    plates: tuple[CutPlate, ...]
+    stock: tuple[CutStock, ...]
+
+
+def cuts_output(cuts: CutList) -> CutsOutput:
+    """The list as it is printed."""
+    return CutsOutput(
+        job=cuts.job,
+        count=cuts.count,
+        mass_kg=round(cuts.mass, 3),
+        members=tuple(_member(line) for line in cuts.bars),
+        plates=tuple(_plate(line) for line in cuts.plates),
+        stock=tuple(_stock(total) for total in cuts.totals),
+    )
+
+
+def _member(line: CutLine) -> CutMember:
+    return CutMember(
+        ids=line.ids,
+        names=line.names,
+        section=line.section,
+        kind=line.kind,
+        long_point_mm=round(line.long_point, 3),
+        short_point_mm=round(line.short_point, 3),
+        cuts=line.cuts,
+        count=line.count,
+        hand=line.hand,
+        mass_each_kg=round(line.each, 3),
+        mass_kg=round(line.each * line.count, 3),
+    )
+
+
+def _plate(line: PlateLine) -> CutPlate:
+    return CutPlate(
+        ids=line.ids,
+        names=line.names,
+        length_mm=round(line.length, 3),
+        width_mm=round(line.width, 3),
+        thickness_mm=round(line.thickness, 3),
+        shaped=line.shaped,
+        count=line.count,
+        mass_each_kg=round(line.each, 3),
+        mass_kg=round(line.each * line.count, 3),
+    )
+
+
+def _stock(total: StockTotal) -> CutStock:
+    return CutStock(
+        section=total.section,
+        kind=total.kind,
+        count=total.count,
+        length_mm=round(total.length, 3),
+        mass_kg=round(total.mass, 3),
+    )

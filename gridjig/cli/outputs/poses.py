@@ -1,0 +1,30 @@
+"""What `gridjig poses --json` prints."""
+
+from gridjig.solve.way import Freedom
+
+from .base import Output
+from .seat import Range, SeatedFeature
+
+
+class PiecePose(Output, frozen=True):
+    """One pose of a piece, or a range of poses: turn and slide from low to high, and the play."""
+
+    holes: tuple[SeatedFeature, ...]
+    flipped: bool
+    kind: Freedom
+    turn_deg: Range
+    slide_mm: Range
+    play_mm: float
+    play_deg: float
+    leaf_deg: Range | None
+
+
+class PosesOutput(Output, frozen=True):
+    """Every pose of a piece in given holes; `why` says why there is none."""
+
+    piece: str
+    rack: str
+    table: str
+    pin_mm: float
+    why: str
+    poses: tuple[PiecePose, ...]

@@ -1,0 +1,171 @@
+"""What `gridjig remainders --json` prints; lengths in mm."""
+
+from msgspec import field
+
+from gridjig.edits.members import direction
+from gridjig.model import Job
+from gridjig.model.labels import address
+from gridjig.sheets.where_tell import LOOKS, Looks
+from gridjig.solve.faces import WorkFace
+from gridjig.solve.remainders import Remainder, Remainders, Verdict
+from gridjig.solve.tolerance import LinearClass
+from gridjig.solve.where import Put, Where
+
+from .base import Output
+
+Pair = tuple[float, float]
+
+
+class PartFace(Output, frozen=True):
+    """A face of a part: the number of the corner where its side begins, and its direction."""
+
+    part: str
+    side: int
+    angle_deg: float
+
+
+class DatumOutput(Output, frozen=True):
+    """The long and the end datum face; null where none suits."""
+
+    long: PartFace | None
+    end: PartFace | None
+
+
+class PackingPiece(Output, frozen=True):
+    """So many of one shim of the rack."""
+
+    piece: str
+    count: int
+
+
+class FaceRemainder(Output, frozen=True):
+    """What a stop leaves before a line of faces, what packs it, and whether it has to be packed."""
+
+    face: PartFace
+    looks: Looks
+    at: float
+    parts: tuple[str, ...]
+    critical: bool
+    outer: bool
+    dimension: float | None
+    opposed: bool
+    hole_line: int
+    left: float
+    packing: tuple[PackingPiece, ...]
+    residual: float
+    adjustable: str | None
+    drawn: float
+    allowed: float
+    verdict: Verdict
+    holes: tuple[str, ...]
+
+
+class WeldmentPlace(Output, frozen=True):
+    """A place of the weldment from where it lies now, and how many lines it leaves to pack."""
+
+    flipped: bool
+    turn_deg: float
+    about: Pair
+    move: Pair
+    packed: int
+    critical_off: int
+    off: int
+    pieces: int
+    blocked: int
+    over: float
+    left: tuple[float, ...]
+    why: str
+
+
+class WhereOutput(Output, frozen=True):
+    """How the weldment does now, and the places found, best first."""
+
+    statement: str
+    shifts: int
+    now: WeldmentPlace
+    found: tuple[WeldmentPlace, ...]
+
+
+class RemaindersOutput(Output, frozen=True):
+    """What the grid leaves before each face; `where` is null where no places were asked for."""
+
+    job: str
+    stop: str
+    linear_class: LinearClass = field(name="class")
+    datum: DatumOutput
+    faces: tuple[FaceRemainder, ...]
+    slanting: tuple[PartFace, ...]
+    where: WhereOutput | None
+
+
+def remainders_output(job: Job, found: Remainders, places: Where | None) -> RemaindersOutput:
+    """The remainders and the places as they are printed."""
+    long, end = found.datum.long, found.datum.end
+    return RemaindersOutput(
+        job=job.name,
+        stop=found.stop.piece,
+        linear_class=found.linear_class,
+        datum=DatumOutput(
+            None if long is None else _face(long), None if end is None else _face(end)
+        ),
+        faces=tuple(_remainder(job, one) for one in found.found),
+        slanting=tuple(_face(face) for face in found.slanting),
+        where=None if places is None else _where(places),
+    )
+
+
+def _face(face: WorkFace) -> PartFace:
+    return PartFace(face.of.part, face.of.side, _number(direction(face.a, face.b)))
+
+
+def _remainder(job: Job, one: Remainder) -> FaceRemainder:
+    line = one.line
+    return FaceRemainder(
+        face=_face(line.first),
+        looks=LOOKS[line.axis, line.sign],
+        at=_number(line.at),
+        parts=tuple(dict.fromkeys(face.of.part for face in line.faces)),
+        critical=line.critical,
+        outer=line.outer,
+        dimension=None if one.dimension is None else _number(one.dimension),
+        opposed=one.opposed,
+        hole_line=one.hole_line,
+        left=_number(one.left),
+        packing=tuple(PackingPiece(piece, many) for piece, many in one.packing.pieces),
+        residual=_number(one.packing.residual),
+        adjustable=one.adjustable,
+        drawn=_number(one.drawn),
+        allowed=_number(one.allowed),
+        verdict=one.verdict,
+        holes=tuple(address(job.table, hole) for hole in one.holes),
+    )
+
+
+def _where(places: Where) -> WhereOutput:
+    return WhereOutput(
+        statement=places.statement,
+        shifts=places.shifts,
+        now=_place(places.now),
+        found=tuple(_place(put) for put in places.found),
+    )
+
+
+def _place(put: Put) -> WeldmentPlace:
+    return WeldmentPlace(
+        flipped=put.flipped,
+        turn_deg=_number(put.turn),
+        about=(_number(put.about[0]), _number(put.about[1])),
+        move=(_number(put.dx), _number(put.dy)),
+        packed=put.packed,
+        critical_off=put.critical_off,
+        off=put.off,
+        pieces=put.pieces,
+        blocked=put.blocked,
+        over=_number(put.over),
+        left=tuple(_number(v) for v in put.left),
+        why=put.why,
+    )
+
+
+def _number(value: float) -> float:
+    return round(value, 4) + 0.0

@@ -1,0 +1,63 @@
+"""What the verbs print as JSON, kept: other programs read it, so a change must be meant.
+
+    python -m tests.cli.outputs
+
+shows what differs from the files in `kept`, and writes them anew.
+"""
+
+import contextlib
+import difflib
+import io
+import shlex
+from pathlib import Path
+
+from gridjig.cli import main
+
+KEPT = Path(__file__).with_name("kept")
+JOB = KEPT / "bracket.gridjig"
+COMMANDS = {
+    "pull": "pull JOB",
+    "cuts": "cuts JOB",
+    "remainders": "remainders JOB --places 2",
+    "remainders-of-a-pin": "remainders JOB --stop pin-1 --places 0",
+    "angle-pins": "angle 20 --job JOB --leg 300 --way pins --base 0 8 --top 3",
+    "angle-all-ways": "angle 37.5 --table JOB --top 3",
+    "angle-not-within": "angle 7 --table JOB --class A --within A1 C4 --way pins --leg 100",
+    "angle-scale": "angle '12 included' --table JOB --way scale --way shims --top 3",
+    "poses": "poses stop-fixed F6 --table JOB",
+    "poses-of-two-holes": "poses square-three-hole F6 H6 --table JOB",
+    "poses-of-an-arm": "poses arm-leaf-8 F6 --table JOB",
+    "poses-none": "poses stop-fixed A1 X24 --table JOB",
+    "reach": "reach stop-fixed A1 --table JOB",
+    "reach-face": "reach arm-slot-12 --face 37.5 --through 10.3 10.1 --off .2 --near 1 --table JOB",
+    "reach-scale": "reach arm-arc-8 --face 37.5 --through 10.3 10.1 --off .2 --near 1 --table JOB",
+    "reach-none": "reach square-two-hole --face 37.5 --table JOB",
+}
+
+
+def printed(name: str) -> str:
+    """What a command prints with `--json`."""
+    words = [str(JOB) if word == "JOB" else word for word in shlex.split(COMMANDS[name])]
+    out = io.StringIO()
+    with contextlib.redirect_stdout(out):
+        code = main([*words, "--json"])
+    assert code == 0, name
+    return out.getvalue()
+
+
+def kept(name: str) -> str:
+    """What it printed when it was kept."""
+    return (KEPT / f"{name}.json").read_text(encoding="utf-8")
+
+
+def renew() -> None:
+    """Show every difference, and keep what is printed now."""
+    for name in COMMANDS:
+        path, now = KEPT / f"{name}.json", printed(name)
+        before = path.read_text(encoding="utf-8") if path.exists() else ""
+        print("\n".join(difflib.unified_diff(before.split("\n"), now.split("\n"), name, "now")))
+        path.write_text(now, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    renew()
