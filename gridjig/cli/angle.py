@@ -8,7 +8,7 @@ from msgspec import Struct, structs
 from gridjig.files.assets import ready_tables
 from gridjig.model import Display, Table
 from gridjig.rack import Point, Rack
-from gridjig.session.angle_question import COMMON_LEG, box_region, taken_holes, used_pieces
+from gridjig.session.angle_question import Question, box_region, limits_entered
 from gridjig.sheets.angle_tell import (
     holes_words,
     measure_words,
@@ -21,7 +21,7 @@ from gridjig.sheets.angle_tell import (
 from gridjig.solve.angle import find
 from gridjig.solve.angle_values import WAY_WORDS, WAYS, AngleWay, Answer, Answers, Limits, Take
 from gridjig.solve.tolerance import CLASSES
-from gridjig.solve.wanted import AngleFault, Wanted, read_wanted
+from gridjig.solve.wanted import AngleFault, Wanted
 from gridjig.units import (
     format_angle,
     format_angle_error,
@@ -42,62 +42,67 @@ WANTED_HELP = (
     'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; behind it may stand: from y,'
     " included, each side, complement, mirrored"
 )
+USUAL = Limits()
 WAY_NAMES: dict[str, AngleWay] = {way.replace(" ", "-"): way for way in WAYS}
 
 
 class Asked(Struct, frozen=True):
-    """A question as the command line puts it: the table, the rack and how lengths are shown."""
+    """A question as the command line puts it: on which table and rack, and what was left out."""
 
     table: Table
     rack: Rack
-    display: Display
     wanted: Wanted
     limits: Limits
     leg_said: bool
 
+    @property
+    def display(self) -> Display:
+        """How lengths are shown."""
+        return self.limits.display
+
 
 def asked(chosen: argparse.Namespace) -> Asked:
     """The question that the arguments make.  Raises Refusal."""
-    limits = Limits()
-    if chosen.job is not None:
-        job = the_job(chosen.job)
+    job = None if chosen.job is None else the_job(chosen.job)
+    if job is not None:
         table, display = job.table, job.display
         rack = job.rack if chosen.rack is None else the_rack(chosen.rack)
-        limits = structs.replace(limits, taken=taken_holes(job), used=used_pieces(job))
     else:
         name = chosen.table if chosen.table is not None else next(iter(ready_tables()))
         table, rack = the_table_and_rack(name, chosen.rack)
         display = display_of(table)
     try:
-        wanted = read_wanted(chosen.wanted, unit=display.unit)
-        limits = _limited(chosen, limits, table, display)
+        question = Question(text=chosen.wanted, limits=_limits(chosen, table, display))
+        wanted = question.wanted(display.unit)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
-    return Asked(table, rack, display, wanted, limits, chosen.leg is not None)
+    limits = question.limits if job is None else question.limits_on(job)
+    return Asked(table, rack, wanted, limits, chosen.leg is not None)
 
 
-def _limited(chosen: argparse.Namespace, limits: Limits, table: Table, display: Display) -> Limits:
-    """The limits with what the arguments say of them."""
-    if chosen.base is not None:
-        low, high = (length(text, display) for text in chosen.base)
-        limits = structs.replace(limits, base_from=low, base_to=high)
-    metric = display.unit == "millimetres"
-    leg = COMMON_LEG[metric] if chosen.leg is None else length(chosen.leg, display)
-    limits = structs.replace(limits, leg=leg)
-    if chosen.shorter_leg is not None:
-        limits = structs.replace(limits, shorter_leg=length(chosen.shorter_leg, display))
-    if chosen.way:
-        limits = structs.replace(limits, ways=tuple(WAY_NAMES[name] for name in chosen.way))
-    if chosen.within is not None:
-        limits = structs.replace(limits, region=_box(table, chosen.within))
+def _limits(chosen: argparse.Namespace, table: Table, display: Display) -> Limits:
+    """The limits that the arguments set; the rest is as it usually is."""
+
+    def entered(text: str | None) -> float | None:
+        return None if text is None else length(text, display)
+
+    low, high = chosen.base or (None, None)
+    limits = limits_entered(
+        display,
+        leg=entered(chosen.leg),
+        shorter_leg=entered(chosen.shorter_leg),
+        base_from=entered(low),
+        base_to=entered(high),
+    )
     return structs.replace(
         limits,
+        region=() if chosen.within is None else _box(table, chosen.within),
+        ways=tuple(WAY_NAMES[name] for name in chosen.way) if chosen.way else limits.ways,
         angle_class=chosen.angle_class,
         top=chosen.top,
         only_left=chosen.left,
         side=chosen.pins,
         shims_at_most=chosen.shims,
-        display=display,
     )
 
 
@@ -242,16 +247,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="A-D",
         help="only what meets this angular class of ISO 13920",
     )
-    parser.add_argument("--top", type=_count, default=12, metavar="N", help="how many to list")
+    parser.add_argument(
+        "--top", type=_count, default=USUAL.top, metavar="N", help="how many to list"
+    )
     parser.add_argument(
         "--pins",
         type=one_of("right", "left"),
-        default="right",
+        default=USUAL.side,
         metavar="SIDE",
         help="the side of the line that the pins stand on: right or left",
     )
     parser.add_argument(
-        "--shims", type=_count, default=3, metavar="N", help="at most so many shims at one pin"
+        "--shims",
+        type=_count,
+        default=USUAL.shims_at_most,
+        metavar="N",
+        help="at most so many shims at one pin",
     )
     parser.add_argument(
         "--left", action="store_true", help="only pieces that are still on the rack"

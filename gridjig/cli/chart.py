@@ -4,6 +4,7 @@ import argparse
 import math
 from pathlib import Path
 
+from gridjig.session.angle_question import bases_within
 from gridjig.sheets.chart import chart_csv, chart_sheet
 from gridjig.solve.angle_back import angle_chart
 from gridjig.solve.wanted import AngleFault
@@ -37,11 +38,10 @@ def run(chosen: argparse.Namespace) -> None:
         raise Refusal(f"{out.name} must end with .pdf or .csv, so that it is clear what to write.")
     table, _ = the_table_and_rack(chosen.table, None)
     display = display_of(table)
-    low, high = 0.0, math.inf
-    if chosen.base is not None:
-        low, high = (length(text, display) for text in chosen.base)
+    typed = [length(text, display) for text in chosen.base or ()]
+    low, high = bases_within(math.inf, *(typed or (None, None)))
     try:
-        chart = angle_chart(table, low, high)
+        chart = angle_chart(table, low, high, display=display)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
     try:

@@ -6,17 +6,16 @@ Knows no window: a pane fills it in, and it turns into the finder's own question
 import math
 from collections.abc import Sequence
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig.checks.needs import needs
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import FaceOf, Hole, Job, Member, Part, Table
+from gridjig.model import Display, FaceOf, Hole, Job, Member, Part, Table
 from gridjig.rack import Point
-from gridjig.solve.angle_values import WAYS, Along, AngleWay, Limits, PinSide
+from gridjig.solve.angle_values import Along, Limits, PinSide
 from gridjig.solve.datum import CLEAR
 from gridjig.solve.faces import Stretch, faces
-from gridjig.solve.tolerance import AngleClass
 from gridjig.solve.wanted import (
     AngleFault,
     Origin,
@@ -30,6 +29,9 @@ from gridjig.units import INCH, Unit, format_length
 
 COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * INCH}
 """The leg that errors are told for while no part says another, mm: metric or not."""
+
+ON_A_JOB = Limits(only_left=True)
+"""What is asked on a job while nothing else is set: a job has its own rack, and it runs out."""
 
 KEEP_OFF: dict[bool, float] = {True: CLEAR, False: INCH}
 """How far pins keep off joints while nothing else is typed, mm: metric or not.  Common practice, no
@@ -65,9 +67,10 @@ def face_room(
 
 
 class Question(Struct, frozen=True, kw_only=True):
-    """An angle and limits, lengths in mm, directions in degrees on the table.
+    """An angle and the limits that its answers must keep to; directions in degrees on the table.
 
     The angle is `text` as typed, or else a picked `edge`, or the second of two picked `faces`.
+    What a limit means, what it can be and its default stand with `Limits`.
     """
 
     text: str = ""
@@ -78,18 +81,7 @@ class Question(Struct, frozen=True, kw_only=True):
     share: Share = "whole"
     complement: bool = False
     mirror: bool = False
-    base_from: float = 0.0
-    base_to: float = math.inf
-    region: tuple[Point, ...] = ()
-    along: Along | None = None
-    only_free: bool = True
-    only_left: bool = True
-    leg: float = 1000.0
-    shorter_leg: float = 0.0
-    angle_class: AngleClass | None = None
-    ways: tuple[AngleWay, ...] = WAYS
-    side: PinSide = "right"
-    shims_at_most: int = 3
+    limits: Limits = Limits()
 
     def wanted(self, unit: Unit) -> Wanted:
         """The line that is wanted.  Raises AngleFault, naming "wanted", for a text that is none."""
@@ -107,33 +99,45 @@ class Question(Struct, frozen=True, kw_only=True):
             unit=unit,
         )
 
-    def limits(self, job: Job, near: Point | None = None) -> Limits:
-        """The finder's limits on a job: what is taken and used is left out.  Raises AngleFault."""
-        low, high = self.base_from, self.base_to
-        if high < low and math.isfinite(high):
-            raise AngleFault(
-                "base_to",
-                f"The longest base, {format_length(high, job.display)}, is shorter than the"
-                f" shortest, {format_length(low, job.display)}.",
-            )
-        return Limits(
-            base_from=low,
-            base_to=high,
-            region=self.region,
-            along=self.along,
-            only_free=self.only_free,
+    def limits_on(self, job: Job, near: Point | None = None) -> Limits:
+        """The limits on a job: what is taken and used there is left out."""
+        return structs.replace(
+            self.limits,
             taken=taken_holes(job),
-            only_left=self.only_left,
             used=used_pieces(job),
-            leg=self.leg,
-            shorter_leg=self.shorter_leg,
-            angle_class=self.angle_class,
-            ways=self.ways,
-            side=self.side,
-            shims_at_most=self.shims_at_most,
             near=near,
             display=job.display,
         )
+
+
+def limits_entered(
+    display: Display,
+    *,
+    leg: float | None = None,
+    shorter_leg: float | None = None,
+    base_from: float | None = None,
+    base_to: float | None = None,
+    within_leg: bool = False,
+) -> Limits:
+    """Limits from lengths in mm as they were entered, None for one that was left open.
+
+    The leg is then the usual one, the shorter leg the same, and the base as short or as long as
+    can be, or `within_leg`.  Raises AngleFault.
+    """
+    in_force = usual_leg(display) if leg is None else leg
+    low, high = bases_within(in_force if within_leg else math.inf, base_from, base_to)
+    return Limits(
+        base_from=low,
+        base_to=high,
+        leg=in_force,
+        shorter_leg=0.0 if shorter_leg is None else shorter_leg,
+        display=display,
+    )
+
+
+def usual_leg(display: Display) -> float:
+    """The leg that errors are told for while no part and nobody says another, mm."""
+    return COMMON_LEG[display.unit == "millimetres"]
 
 
 def taken_holes(job: Job) -> frozenset[Hole]:
@@ -160,13 +164,13 @@ def middle_of(part: Part) -> Point:
     return ((x1 + x2) / 2, (y1 + y2) / 2)
 
 
-def bases_within(leg: float, low: float | None, high: float | None) -> tuple[float, float]:
-    """The shortest and the longest base, mm; left open (None), no base is longer than the leg.
+def bases_within(longest: float, low: float | None, high: float | None) -> tuple[float, float]:
+    """The shortest and the longest base, mm, None for one left open: then none is longer than that.
 
-    Pins beyond its end do not hold a member.
+    With a leg, because pins beyond its end do not hold a member.
     """
     least = low or 0.0
-    return (least, max(leg, least) if high is None else high)
+    return (least, max(longest, least) if high is None else high)
 
 
 def region_round(table: Table, points: Sequence[Point]) -> tuple[Point, ...]:

@@ -9,12 +9,14 @@ from msgspec import Struct
 
 from gridjig.model import Hole, Table
 from gridjig.model.labels import address
+from gridjig.units import Display
 
 from .angle_field import field_of
 from .angle_pins import crossing, same_side
 from .angle_task import end_error
 from .angle_values import Limits
 from .directions import off, window
+from .fit import MILLIMETRES
 from .wanted import AngleFault
 
 
@@ -97,15 +99,19 @@ class AngleChart(Struct, frozen=True):
 
 
 def angle_chart(
-    table: Table, base_from: float = 0.0, base_to: float = math.inf, step: float = 0.5
+    table: Table,
+    base_from: float = 0.0,
+    base_to: float = math.inf,
+    step: float = 0.5,
+    display: Display = MILLIMETRES,
 ) -> AngleChart:
     """The best pair of free holes for every angle; of two as near, the longer base.
 
-    Bases in mm, step in degrees.  Raises AngleFault.
+    Bases in mm, step in degrees; a fault tells lengths as `display` has them.  Raises AngleFault.
     """
     if not 0.05 <= step <= 45.0:
         raise AngleFault("step", "The step of the chart must be from 0.05 to 45 degrees.")
-    limits = Limits(base_from=base_from, base_to=base_to)
+    limits = Limits(base_from=base_from, base_to=base_to, display=display)
     pairs = field_of(table, limits).pairs(base_from, base_to)
     if not pairs.angle.size:
         raise AngleFault(

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from gridjig.model import Display, Hole, Seat
 from gridjig.rack import Point
+from gridjig.units import format_length
 
 from .fit import MILLIMETRES
 from .tolerance import AngleClass, Verdict
@@ -60,14 +61,14 @@ class Along(Struct, frozen=True):
 class Limits(Struct, frozen=True, kw_only=True):
     """What an answer must keep to, all lengths in mm.
 
-    `base_from` to `base_to`: distance of the two holes.  `region`: a polygon that both holes must
-    lie in (empty: the whole table).  `only_free`: neither marked nor `taken`.  `only_left`: only
-    pieces still on the rack after `used`.  `leg`: the member's length from the corner of the angle,
-    at whose end the error is told; `shorter_leg` (0: the same) is what the tolerance goes by.
-    `side`: where the pins are, looking along the wanted direction.  At most `shims_at_most` shims
-    go under one pin, `packing_to` thick in all (0: half a pitch; along a face, a pitch).  `near`:
-    of many places the one nearest to it is named first.  `display` is how lengths are shown in
-    sentences.
+    `base_from` to `base_to`: distance of the two holes, the longest more than 0.  `region`: a
+    polygon that both holes must lie in (empty: the whole table).  `only_free`: neither marked nor
+    `taken`.  `only_left`: only pieces still on the rack after `used`.  `leg`: the member's length
+    from the corner of the angle, at whose end the error is told; `shorter_leg` (0: the same) is
+    what the tolerance goes by.  `side`: where the pins are, looking along the wanted direction.  At
+    most `shims_at_most` shims go under one pin, `packing_to` thick in all (0: half a pitch; along a
+    face, a pitch).  `near`: of many places the one nearest to it is named first.  `display` is how
+    lengths are shown in sentences.
     """
 
     base_from: float = 0.0
@@ -90,14 +91,16 @@ class Limits(Struct, frozen=True, kw_only=True):
     display: Display = MILLIMETRES
 
     def __post_init__(self) -> None:
-        if not (math.isfinite(self.base_from) and self.base_from >= 0):
-            raise AngleFault("base_from", "The shortest base must be 0 or more.")
-        if not self.base_to >= self.base_from:
-            raise AngleFault(
-                "base_to", "The longest base is shorter than the shortest; swap the two."
-            )
         if not (math.isfinite(self.leg) and self.leg > 0):
             raise AngleFault("leg", "The member's leg needs a length greater than 0.")
+        if not (math.isfinite(self.base_from) and self.base_from >= 0):
+            raise AngleFault("base_from", "The shortest base must be 0 or more.")
+        if not self.base_to > 0:
+            raise AngleFault("base_to", "The longest base needs a length greater than 0.")
+        if self.base_to < self.base_from:
+            low, high = (format_length(v, self.display) for v in (self.base_from, self.base_to))
+            why = f"The longest base, {high}, is shorter than the shortest, {low}; swap the two."
+            raise AngleFault("base_to", why)
         if not (math.isfinite(self.shorter_leg) and self.shorter_leg >= 0):
             raise AngleFault("shorter_leg", "The shorter leg needs a length greater than 0.")
         if self.top < 1:

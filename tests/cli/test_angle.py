@@ -206,6 +206,33 @@ def test_small_values_are_shown_plainly(gridjig: Command) -> None:
     assert verb.takes_text(()) == "nothing from the rack"
 
 
+@pytest.mark.parametrize("way", [(), *(("--way", name) for name in verb.WAY_NAMES)])
+@pytest.mark.parametrize(
+    ("base", "says"),
+    [
+        (("0", "0"), "The longest base needs a length greater than 0."),
+        (("0", "-2"), "The longest base needs a length greater than 0."),
+        (
+            ("5", "3"),
+            'The longest base, 3", is shorter than the shortest, 5"; swap the two.',
+        ),
+    ],
+)
+def test_a_base_that_cannot_be_is_one_sentence(
+    refused: Callable[..., str], base: tuple[str, str], says: str, way: tuple[str, ...]
+) -> None:
+    assert refused("angle", "20", "--table", "48x48-3/4", "--base", *base, *way) == says
+
+
+@pytest.mark.source("arithmetic by hand: 300 in times the tangent of 36.31 degrees is 220.45 in")
+def test_an_error_of_many_inches_keeps_its_digits(gridjig: Command) -> None:
+    words = ("20", "--leg", "300", "--way", "pins", "--base", "0", "8", "--table", "48x48-3/4")
+    said = gridjig("angle", *words).out
+    assert "+220.45 in" in said
+    error = asked(gridjig, *words)["answers"][5]["error_mm"]
+    assert error / 25.4 == pytest.approx(220.45, abs=0.005)
+
+
 # -- the chart -----------------------------------------------------------------------------------
 
 
@@ -251,6 +278,7 @@ def test_the_chart_as_pdf_on_a_chosen_paper(gridjig: Command, tmp_path: Path) ->
         (("--table", "48x48-5/8", "missing/chart.pdf"), "is not written"),
         (("--table", "48x48-5/8", "--base", "1", "1.5", "chart.csv"), "widen the limits"),
         (("--table", "48x48-5/8", "--base", "3", "1", "chart.csv"), "swap the two"),
+        (("--table", "48x48-5/8", "--base", "0", "0", "chart.csv"), "a length greater than 0"),
         (("chart.csv",), "--table"),
     ],
 )

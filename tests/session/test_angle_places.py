@@ -22,7 +22,7 @@ from gridjig.session.angle_places import (
     room_for,
     with_answer,
 )
-from gridjig.session.angle_question import Question
+from gridjig.session.angle_question import ON_A_JOB, Question
 from gridjig.solve import Stands, stand
 from gridjig.solve.angle import find, places, set_up
 from gridjig.solve.angle_values import Along, Answer, Limits
@@ -38,8 +38,8 @@ def all_of(room: Room) -> list[tuple[Hole, ...]]:
 
 
 def asked(job: Job, angle: float, **limits: object) -> tuple[tuple[Answer, ...], Limits]:
-    question = Question(edge=angle, **limits)  # type: ignore[arg-type]
-    made = question.limits(job, (TABLE.width / 2, TABLE.depth / 2))
+    question = Question(edge=angle, limits=structs.replace(ON_A_JOB, **limits))
+    made = question.limits_on(job, (TABLE.width / 2, TABLE.depth / 2))
     return find(job.table, job.rack, as_edge(angle), made).nearest, made
 
 

@@ -8,6 +8,7 @@ from msgspec import structs
 from gridjig.model import FaceOf, Hole, Member, Section
 from gridjig.session.angle_question import (
     KEEP_OFF,
+    ON_A_JOB,
     FaceRoom,
     Question,
     along_room,
@@ -15,14 +16,19 @@ from gridjig.session.angle_question import (
     box_region,
     face_room,
     leg_of,
+    limits_entered,
     middle_of,
     region_round,
     taken_holes,
+    usual_leg,
 )
 from gridjig.solve.angle_values import Limits
 from gridjig.solve.wanted import AngleFault
+from gridjig.units import Display
 from tests.trials.layout import INCH, empty, load, with_members
 from tests.workshop import EMPTY, laid, pin, plate, stop
+
+MM = Display(unit="millimetres")
 
 
 @pytest.mark.source("plane geometry: complement and mirror of an angle")
@@ -62,7 +68,9 @@ def test_where_it_is_measured_from_is_passed_on() -> None:
 
 def test_the_job_adds_what_is_taken_and_used() -> None:
     job = laid(pin("a", 2, 2), stop("s", 5, 5))
-    limits = Question(text="30", leg=500.0, angle_class="B").limits(job, near=(1.0, 2.0))
+    limits = Question(text="30", limits=Limits(leg=500.0, angle_class="B")).limits_on(
+        job, near=(1.0, 2.0)
+    )
     assert limits.taken == {Hole(2, 2), Hole(5, 5), Hole(6, 5)} == taken_holes(job)
     assert dict(limits.used)["pin"] == 1
     assert dict(limits.used)["bolt"] == 2
@@ -73,11 +81,11 @@ def test_the_job_adds_what_is_taken_and_used() -> None:
 @pytest.mark.expectation(30, 85)
 def test_bases_the_wrong_way_round_are_refused_with_both_lengths() -> None:
     with pytest.raises(AngleFault) as fault:
-        Question(base_from=300.0, base_to=200.0).limits(EMPTY)
+        limits_entered(MM, base_from=300.0, base_to=200.0)
     assert fault.value.field == "base_to"
     assert "200 mm" in str(fault.value)
     assert "300 mm" in str(fault.value)
-    assert Question(base_from=300.0, base_to=math.inf).limits(EMPTY).base_to == math.inf
+    assert limits_entered(MM, base_from=300.0).base_to == math.inf
 
 
 def test_the_leg_of_a_part_is_its_length() -> None:
@@ -138,7 +146,39 @@ def test_the_room_follows_the_part_and_what_is_gone_keeps_its_place() -> None:
     assert KEEP_OFF == {True: 25.0, False: 25.4}
 
 
+def test_what_is_left_open_is_as_it_usually_is() -> None:
+    assert limits_entered(MM) == Limits(leg=1000.0, display=MM)
+    assert limits_entered(Display()).leg == 36 * 25.4 == usual_leg(Display())
+    entered = limits_entered(MM, leg=400.0, shorter_leg=200.0, base_from=50.0, base_to=300.0)
+    assert (entered.leg, entered.shorter_leg) == (400.0, 200.0)
+    assert (entered.base_from, entered.base_to) == (50.0, 300.0)
+    assert limits_entered(MM, leg=400.0, within_leg=True).base_to == 400.0
+    assert structs.replace(ON_A_JOB, only_left=False) == Limits()
+    assert ON_A_JOB.only_left
+
+
+@pytest.mark.parametrize(
+    ("lengths", "field", "says"),
+    [
+        ({"base_to": 0.0}, "base_to", "The longest base needs a length greater than 0."),
+        ({"base_from": 0.0, "base_to": -5.0}, "base_to", "The longest base needs a length"),
+        ({"base_from": -5.0}, "base_from", "The shortest base must be 0 or more."),
+        ({"leg": 0.0}, "leg", "The member's leg needs a length greater than 0."),
+        ({"leg": 0.0, "base_to": 0.0}, "leg", "The member's leg needs"),
+        ({"shorter_leg": -1.0}, "shorter_leg", "The shorter leg needs"),
+    ],
+)
+@pytest.mark.parametrize("within_leg", [True, False])
+def test_what_cannot_be_is_told_at_its_field(
+    lengths: dict[str, float], field: str, says: str, within_leg: bool
+) -> None:
+    with pytest.raises(AngleFault, match=says) as fault:
+        limits_entered(MM, within_leg=within_leg, **lengths)
+    assert fault.value.field == field
+
+
 def test_left_open_no_base_is_longer_than_the_leg() -> None:
+    assert bases_within(math.inf, None, None) == (0.0, math.inf)
     assert bases_within(500.0, None, None) == (0.0, 500.0)
     assert bases_within(500.0, 900.0, None) == (900.0, 900.0)
     assert bases_within(500.0, 100.0, 800.0) == (100.0, 800.0)

@@ -17,6 +17,8 @@ from gridjig.solve.wanted import AngleFault
         ("base_from", {"base_from": math.inf}),
         ("base_to", {"base_from": 5.0, "base_to": 4.0}),
         ("base_to", {"base_to": math.nan}),
+        ("base_to", {"base_to": 0.0}),
+        ("base_to", {"base_to": -1.0}),
         ("leg", {"leg": 0.0}),
         ("leg", {"leg": math.inf}),
         ("shorter_leg", {"shorter_leg": -1.0}),

@@ -8,9 +8,7 @@ from gridjig.rack import Rack
 from gridjig.solve.angle_values import AngleWay, Answer, Answers, Chord, Plate, Standing
 from gridjig.solve.tolerance import AngleClass
 
-from .base import Output
-
-Pair = tuple[float, float]
+from .base import Output, Pair
 
 
 class WantedAngle(Output, frozen=True):

@@ -7,6 +7,9 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
+Pair = tuple[float, float]
+"""A point, or a range from low to high."""
+
 
 class Output(Struct, frozen=True, forbid_unknown_fields=True):
     """A part of what a verb prints as JSON; its fields stand in this order."""

@@ -2,8 +2,8 @@
 
 from gridjig.solve.way import Freedom
 
-from .base import Output
-from .seat import Range, SeatedFeature
+from .base import Output, Pair
+from .seat import SeatedFeature
 
 
 class PiecePose(Output, frozen=True):
@@ -12,11 +12,11 @@ class PiecePose(Output, frozen=True):
     holes: tuple[SeatedFeature, ...]
     flipped: bool
     kind: Freedom
-    turn_deg: Range
-    slide_mm: Range
+    turn_deg: Pair
+    slide_mm: Pair
     play_mm: float
     play_deg: float
-    leaf_deg: Range | None
+    leaf_deg: Pair | None
 
 
 class PosesOutput(Output, frozen=True):

@@ -1,15 +1,15 @@
 """What `gridjig reach --json` prints, with a hole or with `--face`."""
 
-from .base import Output
-from .seat import Range, SeatedFeature
+from .base import Output, Pair
+from .seat import SeatedFeature
 
 
 class ReachSetting(Output, frozen=True):
     """One setting about the hole: what holds it, and the range of its face and of its turn."""
 
     holes: tuple[SeatedFeature, ...]
-    face_deg: Range
-    turn_deg: Range
+    face_deg: Pair
+    turn_deg: Pair
     flipped: bool
     play_deg: float
     scale: bool

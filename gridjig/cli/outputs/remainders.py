@@ -11,9 +11,7 @@ from gridjig.solve.remainders import Remainder, Remainders, Verdict
 from gridjig.solve.tolerance import LinearClass
 from gridjig.solve.where import Put, Where
 
-from .base import Output
-
-Pair = tuple[float, float]
+from .base import Output, Pair
 
 
 class PartFace(Output, frozen=True):

@@ -7,8 +7,6 @@ from gridjig.model.labels import address
 
 from .base import Output
 
-Range = tuple[float, float]
-
 
 class SeatedFeature(Output, frozen=True):
     """A feature of a piece, and the hole that it stands over."""

@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from gridjig.files.faults import SaveFault
 from gridjig.files.places import proposed_name
 from gridjig.files.store import save
+from gridjig.session.angle_question import bases_within
 from gridjig.session.desk import Desk
 from gridjig.sheets.chart import chart_csv, chart_sheet
 from gridjig.solve.angle_back import AngleChart, angle_chart
-from gridjig.solve.angle_values import Limits
 from gridjig.solve.wanted import AngleFault
 from gridjig.units import format_angle, format_angle_error
 
@@ -86,11 +86,11 @@ class ChartForm(FormDialog):
 
     def _tell(self) -> None:
         """Work the chart out, or say at the field why there is none; the last one stays."""
-        low, high = self.low.mm(), self.high.mm()
+        low, high = bases_within(math.inf, self.low.mm(), self.high.mm())
         fields = {"base_from": self.low, "base_to": self.high}
         try:
-            limits = Limits(base_from=low or 0.0, base_to=math.inf if high is None else high)
-            self.chart = angle_chart(self._desk.job.table, limits.base_from, limits.base_to)
+            job = self._desk.job
+            self.chart = angle_chart(job.table, low, high, display=job.display)
         except AngleFault as fault:
             fields.get(fault.field, self.high).complain(str(fault))
             return

@@ -172,7 +172,7 @@ class AnglePane(PickingPane):
                 self._asked = None
                 return
             wanted = question.wanted(job.display.unit)
-            limits = question.limits(job, self._near())
+            limits = question.limits_on(job, self._near())
         except AngleFault as fault:
             self._asked = None
             self._show_fault(fault)

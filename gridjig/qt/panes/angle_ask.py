@@ -5,15 +5,14 @@ Typing asks at each key; what cannot be read leaves the last question standing.
 
 from typing import cast
 
-from msgspec import Struct
+from msgspec import Struct, structs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from gridjig.model import Job, Member, Outline
-from gridjig.session.angle_question import COMMON_LEG, Question, leg_of
+from gridjig.session.angle_question import Question, leg_of, usual_leg
 from gridjig.session.desk import Desk
 from gridjig.sheets.angle_tell import wanted_words
-from gridjig.solve.angle_values import PinSide
 from gridjig.solve.tolerance import CLASSES, AngleClass, limit_arcmin
 from gridjig.solve.wanted import AngleFault, Origin, Share, Wanted, read_wanted
 from gridjig.tools.angle_pick import EdgePick
@@ -195,7 +194,7 @@ class AngleAsk(FoldingForm):
         part = self._selected_part(job)
         if part is not None:
             self._leg_from = (leg_of(part), part.name or part.id)
-        length, of = self._leg_from or (COMMON_LEG[job.display.unit == "millimetres"], "")
+        length, of = self._leg_from or (usual_leg(job.display), "")
         shown = format_length(length, job.display)
         self.leg.set_open_words(f"{shown}, as {of}" if of else f"{shown}; select a part")
         self._show_classes()
@@ -211,8 +210,7 @@ class AngleAsk(FoldingForm):
         typed = self.leg.mm()
         if typed is not None:
             return typed
-        metric = self.desk.job.display.unit == "millimetres"
-        return self._leg_from[0] if self._leg_from else COMMON_LEG[metric]
+        return self._leg_from[0] if self._leg_from else usual_leg(self.desk.job.display)
 
     def _show_classes(self) -> None:
         judged = self.limits.shorter.mm() or self.leg_mm()
@@ -249,7 +247,6 @@ class AngleAsk(FoldingForm):
         if not asked:
             return None
         picked = asked if isinstance(asked, Picked) else Picked(str(asked))
-        low, high = self.limits.bases(self.leg_mm())
         return Question(
             text=picked.words,
             edge=picked.edge,
@@ -259,18 +256,10 @@ class AngleAsk(FoldingForm):
             share=cast(Share, self.share.value()),
             complement=self.complement.isChecked(),
             mirror=self.mirror.isChecked(),
-            base_from=low,
-            base_to=high,
-            region=self.limits.region(),
-            along=self.limits.along(),
-            only_free=self.limits.only_free.isChecked(),
-            only_left=self.limits.only_left.isChecked(),
-            leg=self.leg_mm(),
-            shorter_leg=self.limits.shorter.mm() or 0.0,
-            angle_class=cast(AngleClass | None, self.tolerance.value()),
-            ways=self.limits.chosen_ways(),
-            side=cast(PinSide, self.limits.side.value()),
-            shims_at_most=int(str(self.limits.shims.value())),
+            limits=structs.replace(
+                self.limits.limits(self.leg_mm()),
+                angle_class=cast(AngleClass | None, self.tolerance.value()),
+            ),
         )
 
     def show_wanted(self, wanted: Wanted) -> None:

@@ -1,21 +1,25 @@
 """The limits of the angle finder as cells: bases, where, which pieces, which ways."""
 
+from typing import cast
+
+from msgspec import structs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QWidget
 
 from gridjig.rack import Point
 from gridjig.session.angle_question import (
     KEEP_OFF,
+    ON_A_JOB,
     FaceRoom,
     along_room,
-    bases_within,
     box_region,
     face_room,
+    limits_entered,
     region_round,
 )
 from gridjig.session.desk import Desk
 from gridjig.sheets.angle_tell import WAY_NAMES, room_along_words
-from gridjig.solve.angle_values import MOST_SHIMS, WAY_WORDS, WAYS, Along, AngleWay
+from gridjig.solve.angle_values import MOST_SHIMS, WAY_WORDS, WAYS, Along, AngleWay, Limits, PinSide
 from gridjig.solve.wanted import AngleFault
 from gridjig.tools.angle_pick import Edge, EdgePick, HolesPick
 from gridjig.units import format_length
@@ -60,11 +64,11 @@ class AngleLimits(FoldingForm):
         self.fault.setWordWrap(True)
         self.only_free = QCheckBox("Only free holes")
         self.only_left = QCheckBox("Only pieces left on the rack")
-        self.only_free.setChecked(True)
-        self.only_left.setChecked(True)
+        self.only_free.setChecked(ON_A_JOB.only_free)
+        self.only_left.setChecked(ON_A_JOB.only_left)
         self.shorter = OpenLength("Shorter leg, for the class", display, "the leg above")
         self.shims = CountField("Most shims at a pin", 0, MOST_SHIMS)
-        self.shims.set_value(3)
+        self.shims.set_value(ON_A_JOB.shims_at_most)
         self.shims.make_live()
         self.ways: dict[AngleWay, QCheckBox] = {}
         self._region: tuple[Point, ...] = ()
@@ -84,7 +88,7 @@ class AngleLimits(FoldingForm):
         grid.setContentsMargins(0, 0, 0, 0)
         for index, way in enumerate(WAYS):
             tick = QCheckBox(WAY_NAMES[way])
-            tick.setChecked(True)
+            tick.setChecked(way in ON_A_JOB.ways)
             tick.setToolTip(WAY_WORDS[way])
             tick.setAccessibleDescription(WAY_WORDS[way])
             self.ways[way] = tick
@@ -164,9 +168,26 @@ class AngleLimits(FoldingForm):
         self.clear.set_open_words(format_length(self._keep_off(), self.desk.job.display))
         self._show_where()
 
-    def bases(self, leg: float) -> tuple[float, float]:
-        """The shortest and the longest base, mm."""
-        return bases_within(leg, self.base_from.mm(), self.base_to.mm())
+    def limits(self, leg: float) -> Limits:
+        """The limits as they are set, for a leg in mm.  Raises AngleFault."""
+        lengths = limits_entered(
+            self.desk.job.display,
+            leg=leg,
+            shorter_leg=self.shorter.mm(),
+            base_from=self.base_from.mm(),
+            base_to=self.base_to.mm(),
+            within_leg=True,
+        )
+        return structs.replace(
+            lengths,
+            region=self.region(),
+            along=self.along(),
+            only_free=self.only_free.isChecked(),
+            only_left=self.only_left.isChecked(),
+            ways=self.chosen_ways(),
+            side=cast(PinSide, self.side.value()),
+            shims_at_most=int(str(self.shims.value())),
+        )
 
     def region(self) -> tuple[Point, ...]:
         """The region that both holes must lie in; empty for the whole table.  Raises AngleFault."""
