@@ -5,16 +5,16 @@ program to it.
 """
 
 from .angles import format_angle, format_rounded_angle, full_angle, parse_angle
-from .areas import format_area, format_line_mass
-from .counts import (
+from .decimals import (
     data_number,
     format_count,
     format_figures,
     format_megabytes,
     format_number,
     format_scale,
+    is_rounded,
+    unmarked,
 )
-from .decimals import is_rounded, unmarked
 from .display import Display, Unit
 from .errors import (
     format_angle_error,
@@ -25,10 +25,10 @@ from .errors import (
     format_deviation_range,
     format_slope,
 )
-from .inch import INCH
-from .lengths import dual_length, format_length, full_length, parse_length
-from .masses import POUND, format_mass, parse_mass
+from .lengths import INCH, dual_length, format_length, full_length, parse_length
+from .masses import POUND, format_line_mass, format_mass, parse_mass
 from .measures import (
+    format_area,
     format_coarse_length,
     format_coordinate,
     format_extent,

@@ -6,7 +6,7 @@ ways (±).  What is not 0 but too small for the last digit is said to be under i
 
 from .decimals import MINUS, fixed
 from .display import Display
-from .inch import INCH
+from .lengths import INCH
 
 _NOTHING = 1e-6  # mm; below what any drawing means
 

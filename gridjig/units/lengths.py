@@ -8,9 +8,12 @@ from functools import lru_cache
 
 from .decimals import ROUNDED
 from .display import Display, Unit
-from .inch import MM_PER_INCH
 from .misread import Misread
 from .numbers import blank, number, plain, signed_sum
+
+MM_PER_INCH = Fraction(254, 10)
+INCH = float(MM_PER_INCH)
+"""Millimetres in an inch, exactly: the international inch of 1959."""
 
 LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a slip of the finger
 ON_GRID = 1e-5  # mm; far below what anyone can measure, far above the rounding of corners

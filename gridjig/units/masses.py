@@ -4,6 +4,7 @@ import re
 
 from .decimals import fixed
 from .display import Display
+from .lengths import INCH
 from .misread import Misread
 
 POUND = 0.45359237
@@ -24,6 +25,13 @@ def format_mass(kg: float, display: Display) -> str:
     unit = _unit(display)
     value = kg if unit == "kg" else kg / POUND
     return f"under 0.1 {unit}" if 0 < value < 0.05 else f"{fixed(value, 1)} {unit}"
+
+
+def format_line_mass(kg_per_m: float, display: Display) -> str:
+    """What a metre or a foot of a section weighs: 4.62 kg/m, 3.10 lb/ft."""
+    if display.unit == "millimetres":
+        return f"{fixed(kg_per_m, 2)} kg/m"
+    return f"{fixed(kg_per_m * INCH * 12.0 / 1000.0 / POUND, 2)} lb/ft"
 
 
 def parse_mass(text: str, display: Display) -> float:

@@ -1,18 +1,15 @@
-"""Lengths as they are shown for a purpose of their own: to measure, to name, to type again.
+"""Lengths as they are shown for a purpose of their own: to measure, to name, to type again; areas.
 
 Where nothing else is asked for, a length is shown by `format_length`.
 """
 
 from collections.abc import Iterable
 
-from .counts import format_figures
-from .decimals import MINUS, fixed, is_rounded, unmarked
+from .decimals import MINUS, fixed, format_figures, is_rounded, unmarked
 from .display import Display, Unit
-from .inch import INCH
-from .lengths import format_length
+from .lengths import INCH, format_length
 
 _SAME = 1e-6  # mm; two lengths nearer than this are one
-_MILLIMETRES = Display(unit="millimetres")
 
 
 def _metric(display: Display) -> bool:
@@ -66,6 +63,13 @@ def format_extent(width: float, depth: float, display: Display) -> str:
     """How large something is, to three figures: 1,235 × 420 mm, 12.3 × 4 in."""
     per, unit = (1.0, "mm") if _metric(display) else (INCH, "in")
     return f"{format_figures(width / per)} × {format_figures(depth / per)} {unit}"
+
+
+def format_area(mm2: float, display: Display) -> str:
+    """The area of a section: 5.89 cm², or 0.913 in² where lengths are in inches."""
+    if display.unit == "millimetres":
+        return f"{fixed(mm2 / 100.0, 2)} cm²"
+    return f"{fixed(mm2 / INCH**2, 3)} in²"
 
 
 def format_coordinate(mm: float, display: Display) -> str:
