@@ -49,7 +49,7 @@ def test_each_page_has_a_key_and_takes_the_side(qtbot: QtBot) -> None:
         pane = window.work.weldment.pane
         assert pane.pages.currentIndex() == page
         assert window.work.properties.isHidden()
-    qtbot.waitUntil(lambda: not window.work.weldment.pane.where.errands.busy)
+    qtbot.waitUntil(lambda: not window.work.weldment.pane.where.tasks.busy)
     window.commands.do("go.form")
     assert not window.work.properties.isHidden()
 
@@ -77,7 +77,7 @@ def test_an_empty_table_says_what_to_do_on_every_page(qtbot: QtBot) -> None:
     window.commands.do("weldment.faces")
     assert "There is no weldment" in pane.faces.summary.text()
     window.commands.do("weldment.where")
-    qtbot.waitUntil(lambda: not pane.where.errands.busy)
+    qtbot.waitUntil(lambda: not pane.where.tasks.busy)
     assert pane.where.statement.text() == ("There is no weldment to place; draw a member first.")
     pane.where.form.move_button.click()
     pane.where.set_up()
@@ -238,7 +238,7 @@ def test_gloves_get_large_targets_on_every_page(qtbot: QtBot) -> None:
         page = window.work.weldment.pane.page
         buttons = [*page.findChildren(QPushButton), *window.work.weldment.pane.buttons]
         assert all(b.height() >= least for b in buttons if b.isVisible())
-    qtbot.waitUntil(lambda: not window.work.weldment.pane.where.errands.busy)
+    qtbot.waitUntil(lambda: not window.work.weldment.pane.where.tasks.busy)
 
 
 def test_another_look_reaches_every_page(qtbot: QtBot) -> None:

@@ -25,7 +25,7 @@ def opened_at(qtbot: QtBot, job: Job, action: str) -> tuple[Window, WeldmentPane
     window.commands.do(action)
     pane = window.work.weldment.pane
     if action == "weldment.where":
-        qtbot.waitUntil(lambda: not pane.where.errands.busy)
+        qtbot.waitUntil(lambda: not pane.where.tasks.busy)
     return window, pane
 
 
