@@ -93,8 +93,8 @@ class Canvas(SheetView):
 
     def _after_tool(self, before: Tool) -> None:
         self._refresh_overlay()
-        if self.desk.hint != self._said:
-            self._said = self.desk.hint
+        if self._bench.status.text != self._said:
+            self._said = self._bench.status.text
             self.hinted.emit(self._said)
         if self._bench.tool is not before:
             self._gestures.show_hand()

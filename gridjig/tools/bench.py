@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from gridjig.geometry.display import Drawing
 from gridjig.session.desk import Desk
+from gridjig.session.status import Status
 
 from .pointer import Key, Pointer
 from .tool import Leave, Outcome, Tool, play
@@ -18,10 +19,14 @@ Maker = Callable[[Desk], Tool]
 
 
 class Bench:
-    """A desk with the tool in hand; `home` makes the one that is in hand when no other is."""
+    """A desk with the tool in hand; `home` makes the one that is in hand when no other is.
 
-    def __init__(self, desk: Desk, home: Maker) -> None:
+    `status` is what the tool says: the word that came with its answer, or else its hint.
+    """
+
+    def __init__(self, desk: Desk, home: Maker, status: Status | None = None) -> None:
         self.desk = desk
+        self.status = Status() if status is None else status
         self._make_home = home
         self._home = home(desk)
         self._tool = self._home
@@ -98,4 +103,4 @@ class Bench:
         )
 
     def _say(self, hint: str) -> None:
-        self.desk.say(hint or self._tool.hint())
+        self.status.say(hint or self._tool.hint())

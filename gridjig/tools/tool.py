@@ -135,16 +135,16 @@ class Tool:
 
 
 def play(desk: Desk, outcome: Outcome) -> None:
-    """Apply one answer of a tool to the desk."""
+    """Apply one answer of a tool to the desk; what it says is said by whoever holds the tool."""
     match outcome:
         case Commit():
             desk.do(outcome.job, outcome.name, outcome.selection, outcome.burst)
         case Preview():
-            desk.preview(outcome.job, outcome.hint)
+            desk.preview(outcome.job)
         case Select():
             desk.select(outcome.ids)
         case Leave():
-            desk.preview(None, outcome.hint)
+            desk.preview(None)
         case Keep():
             desk.keep(outcome.things)
             play(desk, outcome.then)
