@@ -60,6 +60,7 @@ class Canvas(SheetView):
     def set_desk(self, desk: Desk) -> None:
         """Show another desk, whole and with the select tool in hand."""
         self._gestures.drop()
+        self._bench.close()
         self._bench = Bench(desk, SelectTool)
         super().set_desk(desk)
         self._after_tool(self._bench.tool)

@@ -30,7 +30,13 @@ class Bench:
         self._make_home = home
         self._home = home(desk)
         self._tool = self._home
+        self._job = desk.job
+        self._unsubscribe = desk.subscribe(self._follow)
         self._say("")
+
+    def close(self) -> None:
+        """Follow the desk no more; called when another bench takes its place."""
+        self._unsubscribe()
 
     @property
     def tool(self) -> Tool:
@@ -48,7 +54,7 @@ class Bench:
     def _switch(self, tool: Tool) -> Tool:
         with self.desk.together():
             self._pass(lambda: self._tool.leave("another tool"))
-            self._tool = tool
+            self._take_in_hand(tool)
             self._say("")
         return tool
 
@@ -89,8 +95,24 @@ class Bench:
         with self.desk.together():
             play(self.desk, outcome)
             if isinstance(outcome, Leave):
-                self._tool = self._home
+                self._take_in_hand(self._home)
+            self._follow()
             self._say(outcome.hint)
+
+    def _take_in_hand(self, tool: Tool) -> None:
+        self._tool = tool
+        self._job = self.desk.job
+        tool.follow()
+
+    def _follow(self) -> None:
+        """Have the tool in hand follow a job that is another one."""
+        if self.desk.job is self._job:
+            return
+        self._job = self.desk.job
+        try:
+            self._tool.follow()
+        except Exception:
+            self._drop()
 
     def _drop(self) -> None:
         name = self._tool.name

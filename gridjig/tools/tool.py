@@ -92,7 +92,11 @@ class Sight(Protocol):
 
 
 class Tool:
-    """A tool that does nothing; the real ones override what they need."""
+    """A tool that does nothing; the real ones override what they need.
+
+    `hint` and `overlay` are queries: they read what the last event worked out and change nothing.
+    What depends on the job is worked out at the events and in `follow`.
+    """
 
     name = "tool"
     numbers = False
@@ -124,6 +128,9 @@ class Tool:
     def type(self, text: str) -> Outcome:
         """A text was entered in the tool's field: a hole address, a size, an angle."""
         return Nothing(f"The {self.name} tool takes no typed text.")
+
+    def follow(self) -> None:
+        """The job is another one, by this tool's own step or by others: work out anew what shows."""
 
     def leave(self, reason: str) -> Outcome:
         """Another tool or window takes over: drop what is under way."""

@@ -89,7 +89,7 @@ class _Run:
             outcome = _Outcome(answer=self._work(progress))
         except Cancelled:
             outcome = _Outcome(cancelled=True)
-        except Exception as fault:  # noqa: BLE001 - it is raised again in the window's thread
+        except Exception as fault:
             outcome = _Outcome(fault=fault)
         _live.discard(self)
         self._mail.finished.emit(self, outcome)
@@ -194,7 +194,9 @@ class TaskRunner(QObject):
             self.failed.emit(str(fault))
         else:
             self.failed.emit(FAULT)
-            sys.excepthook(type(fault), fault, fault.__traceback__)  # logged and said like any other
+            sys.excepthook(
+                type(fault), fault, fault.__traceback__
+            )  # logged and said like any other
 
 
 def cancel_all(timeout_s: float = 2.0) -> None:

@@ -160,7 +160,8 @@ def test_an_answer_about_a_job_that_is_no_longer_the_current_one_is_dropped(
 
 
 @pytest.mark.parametrize(
-    "fault", [ValueError("It cannot be."), ReadFault(Path("a.dxf"), "", "it is empty", "choose another")]
+    "fault",
+    [ValueError("It cannot be."), ReadFault(Path("a.dxf"), "", "it is empty", "choose another")],
 )
 def test_a_refusal_is_told_in_its_own_words(
     qtbot: QtBot, runner: TaskRunner, fault: Exception
