@@ -130,7 +130,7 @@ class Tool:
         return Nothing(f"The {self.name} tool takes no typed text.")
 
     def follow(self) -> None:
-        """The job is another one, by this tool's own step or by others: work out anew what shows."""
+        """The job is another one, by a step of this tool or not: work out anew what is shown."""
 
     def leave(self, reason: str) -> Outcome:
         """Another tool or window takes over: drop what is under way."""

@@ -147,7 +147,7 @@ def test_the_joints_are_drawn_while_their_list_is_open(qtbot: QtBot) -> None:
 def test_nothing_stays_behind_while_something_is_dragged(qtbot: QtBot) -> None:
     window, _ = opened_at(qtbot, KEYED["T01"](), "weldment.joints")
     job = window.desk.job
-    window.desk.preview(empty(load("T01")), "dragging")
+    window.desk.preview(empty(load("T01")))
     window.work.refresh()
     assert aside(window) == ()
     window.desk.preview(None)

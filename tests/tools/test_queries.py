@@ -104,9 +104,9 @@ def calls(made: set[str]) -> Iterator[None]:
 
     def note(frame: FrameType, event: str, _: object) -> None:
         code = frame.f_code
-        if event == "call" and code.co_filename.startswith(WORKED_OUT):
-            if "<" not in code.co_qualname.rpartition(".")[2]:
-                made.add(f"{frame.f_globals['__name__']}.{code.co_qualname}")
+        plain = "<" not in code.co_qualname.rpartition(".")[2]
+        if event == "call" and plain and code.co_filename.startswith(WORKED_OUT):
+            made.add(f"{frame.f_globals['__name__']}.{code.co_qualname}")
 
     sys.setprofile(note)
     try:

@@ -194,9 +194,8 @@ class TaskRunner(QObject):
             self.failed.emit(str(fault))
         else:
             self.failed.emit(FAULT)
-            sys.excepthook(
-                type(fault), fault, fault.__traceback__
-            )  # logged and said like any other
+            # Logged and said like any other that nobody caught.
+            sys.excepthook(type(fault), fault, fault.__traceback__)
 
 
 def cancel_all(timeout_s: float = 2.0) -> None:
