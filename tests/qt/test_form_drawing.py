@@ -235,10 +235,10 @@ def test_a_dropped_drawing_opens_the_form_and_the_menu_asks_for_one(
         qtbot.waitUntil(lambda: not there(), timeout=3000)
         answers = window.questions
         assert isinstance(answers, Answers)
-        window.commands.do("file.drawing")  # no file is chosen
+        window.port.do("file.drawing")  # no file is chosen
         assert not there()
         answers.path = str(path)
-        window.commands.do("file.drawing")
+        window.port.do("file.drawing")
         qtbot.waitUntil(there, timeout=3000)
         settle(found[0], qtbot)
         found[0].reject()

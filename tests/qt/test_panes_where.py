@@ -127,8 +127,8 @@ def test_the_weldment_moves_and_turns_as_typed(qtbot: QtBot) -> None:
     type_in(form.turn, "90")
     assert window.desk.undo_name == "Move the weldment by 90°"
     assert middle(window.desk.job) == pytest.approx((21.5 * INCH, 23.5 * INCH))
-    window.commands.do("edit.undo")
-    window.commands.do("edit.undo")
+    window.port.do("edit.undo")
+    window.port.do("edit.undo")
     assert window.desk.job == before
     qtbot.waitUntil(lambda: not pane.where.tasks.busy)
 

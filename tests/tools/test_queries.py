@@ -79,7 +79,7 @@ TOOLS: dict[str, Maker] = {
     "box of holes": lambda desk: HolesPick(desk, boxed=True),
 }
 KEYS = ["left", "right", "up", "down", "enter", "backspace", "escape", "r", "f", "s", "b"]
-TEXTS = ["C4", "40 x 20", "300 < 37.5", "37.5", "250", "bottom", "?"]
+TEXTS = ["C4", "40 x 20", "300 < 37.5", "37.5", "250", "left", "?"]
 
 
 def state(thing: object) -> object:
