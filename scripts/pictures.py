@@ -72,7 +72,7 @@ def gate() -> Window:
 def angle() -> Window:
     """Which holes give 37.5 degrees: the list, and the highlighted answer on the sheet."""
     window = opened(2, Settings(theme="light"))
-    window.commands.do("angle.find")
+    window.port.do("angle.find")
     pane = window.work.angle.pane
     QTest.keyClicks(pane.ask.angle.edit, "37.5")
     QTest.qWait(600)
@@ -84,7 +84,7 @@ def angle() -> Window:
 def weldment() -> Window:
     """What the grid leaves before each face of the weldment, and the packing that fills it."""
     window = opened(0, Settings(theme="light"))
-    window.commands.do("weldment.faces")
+    window.port.do("weldment.faces")
     QTest.qWait(600)
     return window
 

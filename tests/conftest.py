@@ -13,6 +13,8 @@ import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+PATIENCE_S = 1.0
+
 ROOT = Path(__file__).resolve().parent.parent
 
 # "ci" is hypothesis' own: no deadline, the same examples at every run.  It loads itself when the
@@ -38,6 +40,9 @@ def own_state(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monk
 
 def leftovers() -> list[str]:
     """What a test of the window left behind: windows, running threads, ticking timers."""
+    import threading
+    import time
+
     from PySide6.QtCore import QCoreApplication, QEvent, QThread, QTimer
     from PySide6.QtWidgets import QApplication
     from shiboken6 import isValid
@@ -45,7 +50,12 @@ def leftovers() -> list[str]:
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
     QCoreApplication.processEvents()
     gc.collect()
-    found = [
+    until = time.monotonic() + PATIENCE_S
+    tasks = [thread for thread in threading.enumerate() if thread.name == "gridjig-task"]
+    for thread in tasks:  # one that is cancelled needs a moment to notice
+        thread.join(max(until - time.monotonic(), 0.0))
+    found = ["running task" for thread in tasks if thread.is_alive()]
+    found += [
         f"window {type(widget).__name__} '{widget.windowTitle()}'"
         for widget in QApplication.topLevelWidgets()
         if widget.isVisible()

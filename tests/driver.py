@@ -113,7 +113,7 @@ class Driver:
 
     @property
     def hint(self) -> str:
-        return self.desk.hint
+        return self.bench.status.text
 
     @property
     def overlay(self) -> Drawing:

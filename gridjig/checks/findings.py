@@ -13,6 +13,7 @@ from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve import Stand
 from gridjig.units import format_angle, format_length
+from gridjig.units.progress import SILENT, Progress
 
 from .conflicts import DEPTH, Clash, clashes, overlap_words
 from .needs import needs, short_by
@@ -38,9 +39,14 @@ class Finding(Struct, frozen=True):
     do: str
 
 
-def findings(job: Job, stands: Mapping[str, Stand]) -> tuple[Finding, ...]:
-    """Everything found, clashes first; one finding that all is well if there is nothing else."""
-    found = [f for check in _CHECKS for f in check(job, stands)]
+def findings(
+    job: Job, stands: Mapping[str, Stand], progress: Progress = SILENT
+) -> tuple[Finding, ...]:
+    """Everything found, clashes first; one finding that all is well if there is nothing else.
+
+    Raises Cancelled through `progress`.
+    """
+    found = [f for check in progress.each(_CHECKS, "Checking") for f in check(job, stands)]
     if not found and job.placements:
         found.append(_fine(job, stands))
     return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))

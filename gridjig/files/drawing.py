@@ -17,7 +17,7 @@ from .drawing_curves import Unusable
 from .drawing_dxf import read_dxf
 from .drawing_join import join
 from .drawing_rings import Crossing, Ring, once, sort_rings
-from .drawing_sketch import READ, UNITS, WHOLE, Count, Report, Sketch, Stopped, mm_of
+from .drawing_sketch import READ, UNITS, WHOLE, Count, Report, Sketch, mm_of
 
 __all__ = [
     "UNITS",
@@ -28,7 +28,6 @@ __all__ = [
     "Report",
     "Ring",
     "Sketch",
-    "Stopped",
     "outlined",
     "read_drawing",
     "silent",
@@ -102,13 +101,13 @@ def silent(done: int, total: int | None) -> None:
 def read_drawing(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
     """The drawing of a DXF file; a unit given counts more than the file's own.
 
-    Raises ReadFault, and Stopped if `report` does.
+    Raises ReadFault, and Cancelled if `report` does.
     """
     return outlined(read_dxf(path, report), unit, report)
 
 
 def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -> Drawing:
-    """Outlines of a sketch.  Raises Stopped if `report` does."""
+    """Outlines of a sketch.  Raises Cancelled if `report` does."""
     unit = unit or sketch.unit
     fine = TOLERANCE / mm_of(unit) if unit else _unknown_fineness(sketch)
     reach = fine * REACH / TOLERANCE

@@ -15,7 +15,7 @@ from .faults import ReadFault
 
 Report = Callable[[int, int | None], None]
 """Told of the work: how much is done of how much in all, None where that is not known yet.  It may
-raise Stopped to end the work."""
+raise Cancelled to end the work; `Progress.report` is one."""
 
 UNITS: dict[str, float] = {
     "mm": 1.0,
@@ -39,10 +39,6 @@ MOST = 2_000_000
 WHOLE = 1000  # a report counts thousandths
 _LOOK = 4096  # steps between two reports
 READ = 700  # up to here the file is read, then outlines are made
-
-
-class Stopped(Exception):  # noqa: N818  (it was asked for)
-    """The work was ended by whoever waited for it."""
 
 
 def mm_of(unit: str) -> float:

@@ -159,12 +159,20 @@ class Program:
         path = self._path or self._sample
         self._frame.show_bare(bare_table(self._settings, self._frame.screen(), path))
         code = self._app.exec()
+        self._end_tasks()
         if self._log is not None:
             self._log.close()
         if crashes is not None:
             faulthandler.disable()
             crashes.close()
         return code
+
+    def _end_tasks(self) -> None:
+        """Let nothing that still runs beside the window keep the program or break its end."""
+        if self._catcher.window is not None:
+            from .tasks import cancel_all  # noqa: PLC0415 - loaded with the window
+
+            cancel_all()
 
     def _furnish(self) -> None:
         """Fill the frame; the program ends if that cannot be done."""

@@ -60,6 +60,7 @@ class Canvas(SheetView):
     def set_desk(self, desk: Desk) -> None:
         """Show another desk, whole and with the select tool in hand."""
         self._gestures.drop()
+        self._bench.close()
         self._bench = Bench(desk, SelectTool)
         super().set_desk(desk)
         self._after_tool(self._bench.tool)
@@ -93,8 +94,8 @@ class Canvas(SheetView):
 
     def _after_tool(self, before: Tool) -> None:
         self._refresh_overlay()
-        if self.desk.hint != self._said:
-            self._said = self.desk.hint
+        if self._bench.status.text != self._said:
+            self._said = self._bench.status.text
             self.hinted.emit(self._said)
         if self._bench.tool is not before:
             self._gestures.show_hand()

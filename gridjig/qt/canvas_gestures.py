@@ -1,9 +1,10 @@
 """How mouse, wheel, trackpad, fingers and dropped pieces become acts: pan, zoom, or the tool's.
 
-Holds only what is under way.  The canvas does the acts.
+Holds only what is under way.  What the acts are done to is known as a `Surface` and nothing more.
 """
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import Protocol
 
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import (
@@ -18,24 +19,66 @@ from PySide6.QtGui import (
     QWheelEvent,
 )
 
+from gridjig.session.desk import Desk
+from gridjig.tools.bench import Bench
 from gridjig.tools.place import PlaceTool
-from gridjig.tools.pointer import Key
+from gridjig.tools.pointer import Key, Pointer
 from gridjig.tools.tool import Tool
 
 from .canvas_input import PIECE_MIME
-
-if TYPE_CHECKING:
-    from .canvas import Canvas
+from .metrics import Means, Metrics
 
 _NOTCH = 1.2
 _NOTCH_ANGLE = 120.0
 _WHEEL_PAN_MM = 12.0
 
 
-class Gestures:
-    """What is under way on one canvas."""
+class Surface(Protocol):
+    """What gestures need of the sheet that they are made on."""
 
-    def __init__(self, canvas: "Canvas") -> None:
+    @property
+    def desk(self) -> Desk:
+        """The desk that is shown."""
+
+    @property
+    def tool(self) -> Tool:
+        """The tool in hand."""
+
+    @property
+    def metrics(self) -> Metrics:
+        """The screen's millimetres."""
+
+    def set_tool(self, tool: Tool) -> None:
+        """Take another tool in hand."""
+
+    def tell(self, act: Callable[[Bench], object]) -> None:
+        """Tell the tool in hand of something."""
+
+    def pointer(
+        self, place: QPointF, modifiers: Qt.KeyboardModifier, means: Means = "mouse"
+    ) -> Pointer:
+        """A place of the widget as tools know it."""
+
+    def point(self, place: QPointF) -> None:
+        """The pointer is at a place."""
+
+    def pan_by(self, dx: float, dy: float) -> None:
+        """Shift the view by logical px."""
+
+    def zoom_by(self, factor: float, about: QPointF | None = None) -> None:
+        """Zoom about a place of the widget."""
+
+    def setCursor(self, shape: Qt.CursorShape, /) -> None:
+        """Give the pointer a shape."""
+
+    def setFocus(self, reason: Qt.FocusReason, /) -> None:
+        """Take the focus."""
+
+
+class Gestures:
+    """What is under way on one surface."""
+
+    def __init__(self, canvas: Surface) -> None:
         self._canvas = canvas
         self.wheel_zooms = True
         self._pan_from: QPointF | None = None

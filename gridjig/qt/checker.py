@@ -1,36 +1,21 @@
-"""Runs the check beside the window and drops an answer that comes too late.
+"""Has the job checked beside the window whenever it is another one.
 
-Only the job that is current when the answer arrives gets it.
+Only the job that is still the current one when the answer arrives gets it.
 """
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from gridjig.checks.findings import Finding, findings
 from gridjig.model import Job
 from gridjig.session.desk import Desk
 from gridjig.solve import Stands
 
-from .warmup import before_thread, is_warm
+from .tasks import TaskRunner
+from .warmup import is_warm
 
 _PAUSE_MS = 60
 _PATIENCE = 10
 """Pauses that the first check waits for what is loaded behind the first picture."""
-
-
-class _Answer(QObject):
-    came = Signal(object, object)
-
-
-class _Run(QRunnable):
-    def __init__(self, job: Job, answer: _Answer) -> None:
-        super().__init__()
-        self._job = job
-        self._answer = answer
-
-    def run(self) -> None:
-        """Check the job; the answer goes to the window's thread."""
-        found = findings(self._job, Stands().of(self._job))
-        self._answer.came.emit(self._job, found)
 
 
 class Checker(QObject):
@@ -43,10 +28,8 @@ class Checker(QObject):
         self._desk = desk
         self._asked: Job | None = None
         self.answered: Job | None = None
-        self._answer = _Answer(self)
-        self._answer.came.connect(self._on_answer)
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._tasks = TaskRunner(self)
+        self._tasks.answered.connect(self._on_answer)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_PAUSE_MS)
@@ -66,25 +49,25 @@ class Checker(QObject):
         job = self._desk.job
         if job is not self._asked:
             self._asked = job
-            before_thread()
-            self._pool.start(_Run(job, self._answer))
+            self._tasks.start(
+                lambda progress: findings(job, Stands().of(job), progress),
+                lambda: self._desk.job is job,
+            )
 
-    def _on_answer(self, job: Job, found: tuple[Finding, ...]) -> None:
-        if job is not self._desk.job:
-            return
-        self.answered = job
+    def _on_answer(self, found: tuple[Finding, ...]) -> None:
+        self.answered = self._asked
         self.found.emit(found)
 
     def check_now(self) -> tuple[Finding, ...]:
         """Check at once and give the findings."""
+        self._tasks.cancel()
         job = self._desk.job
         found = findings(job, self._desk.stands if not self._desk.previewing else Stands().of(job))
         self._asked = job
-        self._on_answer(job, found)
+        self._on_answer(found)
         return found
 
     def stop(self) -> None:
         """Ask nothing more, and wait for what is under way."""
         self._timer.stop()
-        self._pool.clear()
-        self._pool.waitForDone(2000)
+        self._tasks.close()

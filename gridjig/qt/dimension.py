@@ -4,7 +4,6 @@ All but its two points keep their size on the screen or page.
 """
 
 import math
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QPainter, QPolygonF
@@ -12,16 +11,14 @@ from PySide6.QtGui import QPainter, QPolygonF
 from gridjig.geometry.display import Dimension
 
 from .canvas_view import View
-
-if TYPE_CHECKING:
-    from .painter import Plotter
+from .lettering import Lettering
 
 HEAD_MM = 3.0
 GAP_MM = 0.8
 BEYOND_MM = 1.5
 
 
-def draw_dimension(painter: QPainter, plotter: "Plotter", d: Dimension, view: View) -> None:
+def draw_dimension(painter: QPainter, lettering: Lettering, d: Dimension, view: View) -> None:
     """Draw a dimension; the line stands to the left of the way from `a` to `b`, seen on paper."""
     (x1, y1), (x2, y2) = view.to_screen(d.a), view.to_screen(d.b)
     length = math.hypot(x2 - x1, y2 - y1)
@@ -29,16 +26,16 @@ def draw_dimension(painter: QPainter, plotter: "Plotter", d: Dimension, view: Vi
         return
     ux, uy = (x2 - x1) / length, (y2 - y1) / length
     nx, ny = uy, -ux  # left of the way: the screen's y runs down
-    mm = plotter.per_mm
-    pen = plotter.theme.pen(d.role, plotter.unit)
+    mm = lettering.per_mm
+    pen = lettering.theme.pen(d.role, lettering.unit)
     painter.setPen(pen)
     off, gap, beyond = d.offset * mm, GAP_MM * mm, (d.offset + BEYOND_MM) * mm
     for x, y in ((x1, y1), (x2, y2)):
         painter.drawLine(QLineF(x + nx * gap, y + ny * gap, x + nx * beyond, y + ny * beyond))
     ax, ay, bx, by = x1 + nx * off, y1 + ny * off, x2 + nx * off, y2 + ny * off
     head = HEAD_MM * mm
-    room = plotter.width(d.text) + 10 * plotter.unit
-    inside = length > 2 * head + 4 * plotter.unit
+    room = lettering.width(d.text) + 10 * lettering.unit
+    inside = length > 2 * head + 4 * lettering.unit
     within = length > room + 2 * head
     if inside:
         painter.drawLine(QLineF(ax, ay, bx, by))
@@ -53,10 +50,10 @@ def draw_dimension(painter: QPainter, plotter: "Plotter", d: Dimension, view: Vi
     turn = _readable(math.degrees(math.atan2(-(y2 - y1), x2 - x1)))
     middle = ((ax + bx) / 2, (ay + by) / 2)
     if not within:  # beside the line, on the far side from the measured thing
-        stand = plotter.height() / 2 + 4 * plotter.unit
+        stand = lettering.height() / 2 + 4 * lettering.unit
         middle = (middle[0] + nx * stand, middle[1] + ny * stand)
-    colour = plotter.theme.text(d.role)
-    plotter.write(painter, d.text, middle, colour, turn=turn, cleared=True)
+    colour = lettering.theme.text(d.role)
+    lettering.write(painter, d.text, middle, colour, turn=turn, cleared=True)
 
 
 def _head(x: float, y: float, ux: float, uy: float, head: float) -> QPolygonF:

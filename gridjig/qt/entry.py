@@ -15,8 +15,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from gridjig.model import SIZED
+from gridjig.model import SIZED, Section
 from gridjig.tools.holes import STATES
+from gridjig.tools.tool import Tool
+from gridjig.units import Unit
 
 from .announce import announce
 from .fields import restyle
@@ -114,6 +116,28 @@ class EntryRow(QFrame):
         self.out.clicked.connect(self.left)
         self.show_tool("select")
 
+    def take_up(self, tool: Tool) -> None:
+        """Show what a tool takes that was just taken in hand."""
+        self.mark_wrong(False)
+        self.show_tool(tool.name)
+        self.follow(tool)
+
+    def follow(self, tool: Tool) -> None:
+        """Show what the tool in hand draws."""
+        self.member.follow(tool)
+
+    def chosen_section(self) -> Section | None:
+        """The section that is shown as the next one drawn."""
+        return self.member.section.section
+
+    def show_section(self, section: Section) -> None:
+        """Show a section as the next one drawn."""
+        self.member.section.show_section(section)
+
+    def offer_sections(self, unit: Unit) -> None:
+        """Offer the list of sections as it is now."""
+        self.member.section.offer(unit)
+
     def show_tool(self, name: str) -> None:
         """Show what the tool of that name takes; what was typed for another tool goes."""
         holes = name == "hole"
@@ -139,6 +163,11 @@ class EntryRow(QFrame):
         self.edit.setPlaceholderText(words)
         self.edit.setToolTip(f"Type {words}; Enter does it  (T)")
         self.edit.setAccessibleDescription(words)
+
+    def take_focus(self) -> None:
+        """Have the next keys typed here, over what stands here."""
+        self.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.edit.selectAll()
 
     def begin(self, text: str) -> None:
         """Go on typing here what was begun over the sheet."""

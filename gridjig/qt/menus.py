@@ -1,4 +1,4 @@
-"""Makes menus and the tool row out of the table of actions, and keeps them true to the situation.
+"""Makes menus and the tool row out of the declared actions, and keeps them true to the situation.
 
 Knows no handler: whoever makes it connects `triggered`.
 """
@@ -9,10 +9,9 @@ from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QFrame, QMenu, QMenuBar, QToolButton, QWidget
 
-from .action_list import ACTIONS
-from .actions import MENUS, Action, Situation, tooltip
+from .actions.action import MENUS, Action, Situation, key_words, tooltip
+from .actions.registry import ACTIONS, action
 from .flow import FlowLayout
-from .forms.keys import key_words
 from .icons import icon
 from .windowstyle import Look
 
@@ -37,7 +36,7 @@ class Actions(QObject):
         made.setObjectName(one.id)
         made.setIconText(one.text)
         made.setShortcuts([QKeySequence(key) for key in one.keys])
-        made.setCheckable(one.checkable)
+        made.setCheckable(one.ticked is not None)
         context = Qt.ShortcutContext
         made.setShortcutContext(
             context.WidgetWithChildrenShortcut if one.on_sheet else context.WindowShortcut
@@ -61,34 +60,33 @@ class Actions(QObject):
         if made.isEnabled() != (not why):
             made.setEnabled(not why)
 
-    def suit(self, situation: Situation) -> None:
-        """Enable what can be done now; say of the rest why not; name the steps of undo and redo."""
-        if situation == self._situation:
-            return
-        self._situation = situation
+        if one.step(self._situation) or made.text() != one.name:
+            self._name_step(one, made)
+
+    def _name_step(self, one: Action, made: QAction) -> None:
+        """Show which step an action would do now."""
+        step = one.step(self._situation)
+        made.setText(f"{one.name} {step[:1].lower()}{step[1:]}" if step else one.name)
+        made.setIconText(one.text)
+        if step and made.isEnabled():
+            made.setToolTip(f"{made.text()}  ({made.shortcut().toString()})")
+
+    def update(self, situation: Situation) -> None:
+        """Bring every menu and button up to a situation: what is possible, why not, what is ticked.
+
+        A tick says how things are, not what was pressed, so it is set even if nothing changed.
+        """
+        if situation != self._situation:
+            self._situation = situation
+            for one in ACTIONS:
+                self._describe(one, self.made[one.id])
         for one in ACTIONS:
-            self._describe(one, self.made[one.id])
-        for key, verb, step in (
-            ("edit.undo", "Undo", situation.undo_name),
-            ("edit.redo", "Redo", situation.redo_name),
-        ):
-            made = self.made[key]
-            made.setText(f"{verb} {step[:1].lower()}{step[1:]}" if step else verb)
-            made.setIconText(verb)
-            if step and made.isEnabled():
-                made.setToolTip(f"{made.text()}  ({made.shortcut().toString()})")
+            if one.ticked is not None:
+                self.made[one.id].setChecked(one.ticked(situation))
 
     def why_not(self, action_id: str) -> str:
         """Why an action cannot be used now, or an empty text."""
-        for one in ACTIONS:
-            if one.id == action_id:
-                return one.why_not(self._situation)
-        raise KeyError(action_id)
-
-    def set_checked(self, choice: Mapping[str, bool]) -> None:
-        """Tick and untick actions without doing them."""
-        for key, on in choice.items():
-            self.made[key].setChecked(on)
+        return action(action_id).why_not(self._situation)
 
     def set_letters(self, on: bool) -> None:
         """Let single letters work on the sheet, or not."""
@@ -109,16 +107,16 @@ class Actions(QObject):
             if one.icon:
                 self.made[one.id].setIcon(icon(one.icon, look.theme))
 
-    def fill(self, bar: QMenuBar, plugged: Mapping[str, QMenu], known: frozenset[str]) -> None:
-        """Fill a menu bar with the actions that something does; `plugged` are ready menus to put
-        behind the action of their key.
+    def fill(self, bar: QMenuBar, plugged: Mapping[str, QMenu]) -> None:
+        """Fill a menu bar with all actions; `plugged` are ready menus to put behind the action of
+        their key.
         """
         for name in MENUS:
             menu = bar.addMenu(f"&{name}")
             menu.setToolTipsVisible(True)
             below: dict[str, QMenu] = {}
             for one in ACTIONS:
-                if one.menu != name or one.id not in known:
+                if one.menu != name:
                     continue
                 if one.after_line:
                     menu.addSeparator()
@@ -181,6 +179,6 @@ class ToolRow(QFrame):
     def fill_menu(self, bar: QMenuBar) -> None:
         """Offer the menus of a bar from the one large button."""
         every = QMenu(self)
-        for action in bar.actions():
-            every.addAction(action)
+        for menu in bar.actions():
+            every.addAction(menu)
         self.menu.setMenu(every)

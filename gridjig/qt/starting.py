@@ -2,9 +2,9 @@
 
 import logging
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Protocol
 
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QWidget
 
 from gridjig.files import autosave, recent
 from gridjig.files.assets import rack_for, samples
@@ -12,26 +12,54 @@ from gridjig.files.faults import ReadFault, SaveFault
 from gridjig.files.fresh import usual_display
 from gridjig.files.jobfile import load_job
 from gridjig.files.own import offered_racks, offered_tables
+from gridjig.files.settings import Settings
 
+from .files_ui import OpenFile
 from .forms.new import NewJobForm
+from .forms.questions import Questions
 from .forms.start import StartPage, Way
-
-if TYPE_CHECKING:
-    from .window import Window
 
 log = logging.getLogger(__name__)
 
 _ASK_S = 0.25
 
 
-class Starting:
-    """The start page and the recent files of one window."""
+class StartHost(Protocol):
+    """What the ways into a job need of the window."""
 
-    def __init__(self, window: "Window") -> None:
-        self._window = window
+    questions: Questions
+
+    @property
+    def file(self) -> OpenFile:
+        """The job in hand and its file."""
+
+    @property
+    def settings(self) -> Settings:
+        """The person's settings."""
+
+    @property
+    def sheet_frame(self) -> QWidget:
+        """What the page is laid over."""
+
+    def focus_sheet(self) -> None:
+        """Put the focus on the sheet."""
+
+    def open_path(self, path: Path) -> bool:
+        """Open a file that is named."""
+
+    def say(self, words: str) -> None:
+        """Show a line."""
+
+
+class Starting:
+    """The start page and the recent files of one window; `parent` is the window."""
+
+    def __init__(self, host: StartHost, parent: QWidget) -> None:
+        self._host = host
+        self._parent = parent
         self._page: StartPage | None = None
         self._dismissed = False
-        self.menu = QMenu("Recent jobs", window)
+        self.menu = QMenu("Recent jobs", parent)
         self.menu.setToolTipsVisible(True)
         self.menu.aboutToShow.connect(self._fill_menu)
 
@@ -39,10 +67,10 @@ class Starting:
 
     def consider(self) -> None:
         """Show the page over an empty job that has no file; take it away with the first part."""
-        window = self._window
-        job = window.desk.job
+        file = self._host.file
+        job = file.desk.job
         empty = not job.placements and not job.outlines
-        if not empty or window.file.path is not None:
+        if not empty or file.path is not None:
             self._dismissed = True
             self.hide()
         elif not self._dismissed and self._page is None:
@@ -51,11 +79,11 @@ class Starting:
     def show(self) -> None:
         """Show the page."""
         self.hide()
-        page = StartPage(self._window.work.middle)
+        page = StartPage(self._host.sheet_frame)
         page.new.connect(self.ask_new)
-        page.open.connect(lambda: self._window.commands.do("file.open"))
-        page.sample.connect(self._window.file.open_sample)
-        page.recent.connect(self._window.file.open)
+        page.open.connect(self._host.file.ask_open)
+        page.sample.connect(self._host.file.open_sample)
+        page.recent.connect(self._host.file.open)
         page.forget.connect(self._forget)
         page.closed.connect(self.dismiss)
         page.show_ways(self._samples(), self._recent())
@@ -79,7 +107,7 @@ class Starting:
         """Take the page away for good; the File menu shows it again."""
         self._dismissed = True
         self.hide()
-        self._window.work.canvas.setFocus()
+        self._host.focus_sheet()
 
     @property
     def page(self) -> StartPage | None:
@@ -108,7 +136,7 @@ class Starting:
         try:
             recent.remove(path)
         except SaveFault as fault:
-            self._window.say(str(fault))
+            self._host.say(str(fault))
         if self._page is not None:
             self._page.show_ways(self._samples(), self._recent())
 
@@ -121,7 +149,7 @@ class Starting:
             action = self.menu.addAction(way.name if way.there else f"{way.name}  (not there)")
             action.setToolTip(way.about)
             action.setEnabled(way.there)
-            action.triggered.connect(lambda _=False, path=way.path: self._window.open_path(path))
+            action.triggered.connect(lambda _=False, path=way.path: self._host.open_path(path))
         missing = [way for way in ways if not way.there]
         if missing:
             self.menu.addSeparator()
@@ -136,12 +164,11 @@ class Starting:
 
     def ask_new(self) -> None:
         """Ask for name, table and rack, and start a job with them."""
-        settings = self._window.settings
-        preferred = usual_display(settings)
-        form = NewJobForm(offered_tables(), offered_racks(), rack_for, preferred, self._window)
+        preferred = usual_display(self._host.settings)
+        form = NewJobForm(offered_tables(), offered_racks(), rack_for, preferred, self._parent)
         if form.exec():
             self._dismissed = True
-            if self._window.file.new(form.job()):
+            if self._host.file.new(form.job()):
                 self.hide()
         form.deleteLater()
 
@@ -150,7 +177,7 @@ class Starting:
         copies = autosave.recoverable()
         if not copies:
             return False
-        chosen, thrown = self._window.questions.recover(copies)
+        chosen, thrown = self._host.questions.recover(copies)
         for copy in thrown:
             autosave.discard(copy)
-        return chosen is not None and self._window.file.open_copy(chosen)
+        return chosen is not None and self._host.file.open_copy(chosen)

@@ -33,11 +33,12 @@ from PySide6.QtSvg import QSvgRenderer
 from gridjig.files.codec import read_bytes
 from gridjig.files.drawing import Drawing, outlined, silent
 from gridjig.files.drawing_curves import Affine, Beziers, Curve, Drawn, Ellipse, Run
-from gridjig.files.drawing_sketch import MOST, Count, Report, Sketch, Stopped
+from gridjig.files.drawing_sketch import MOST, Count, Report, Sketch
 from gridjig.files.drawing_tags import AGAIN
 from gridjig.files.faults import ReadFault
 from gridjig.rack import Point
 from gridjig.units import format_count
+from gridjig.units.progress import Cancelled
 
 _PHYSICAL: dict[str, tuple[str, float]] = {
     "mm": ("mm", 1.0),
@@ -88,12 +89,12 @@ def _length(text: str) -> tuple[float, str]:
 
 
 def read_svg(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
-    """The drawing of an SVG file.  Raises ReadFault, and Stopped if `report` does."""
+    """The drawing of an SVG file.  Raises ReadFault, and Cancelled if `report` does."""
     return outlined(sketch_of(path, report), unit, report)
 
 
 def sketch_of(path: Path, report: Report) -> Sketch:
-    """The sketch of an SVG file.  Raises ReadFault, and Stopped if `report` does."""
+    """The sketch of an SVG file.  Raises ReadFault, and Cancelled if `report` does."""
     data = read_bytes(path)
     if not data.strip():
         raise ReadFault(path, "", "it is empty", AGAIN)
@@ -193,7 +194,7 @@ class _Engine(QPaintEngine):
     def __init__(self, report: Report) -> None:
         super().__init__(QPaintEngine.PaintEngineFeature.AllFeatures)
         self.curves: list[Drawn] = []
-        self.fault: Stopped | None = None
+        self.fault: Cancelled | None = None
         self._report = report
 
     def begin(self, _device: QPaintDevice) -> bool:
@@ -227,7 +228,7 @@ class _Engine(QPaintEngine):
         if len(self.curves) % _LOOK < len(curves):
             try:
                 self._report(len(self.curves), None)
-            except Stopped as stopped:
+            except Cancelled as stopped:
                 self.fault = stopped
 
     def drawPath(self, path: QPainterPath) -> None:

@@ -2,7 +2,6 @@
 
 import math
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLineF
 from PySide6.QtGui import QPainter
@@ -10,9 +9,7 @@ from PySide6.QtGui import QPainter
 from gridjig.geometry.display import Ticks
 
 from .canvas_view import View
-
-if TYPE_CHECKING:
-    from .painter import Plotter
+from .lettering import Lettering
 
 PITCH_MM = 1.9
 LONG_MM = 3.4
@@ -37,9 +34,9 @@ def strokes(
     return made
 
 
-def draw_ticks(painter: QPainter, plotter: "Plotter", ticks: Ticks, view: View) -> None:
+def draw_ticks(painter: QPainter, lettering: Lettering, ticks: Ticks, view: View) -> None:
     """Draw the row; what is shorter than a pitch gets one stroke."""
-    mm = plotter.per_mm
+    mm = lettering.per_mm
     points = [view.to_screen(p) for p in ticks.points]
-    painter.setPen(plotter.theme.pen(ticks.role, plotter.unit))
+    painter.setPen(lettering.theme.pen(ticks.role, lettering.unit))
     painter.drawLines([QLineF(*s) for s in strokes(points, PITCH_MM * mm, LONG_MM * mm)])

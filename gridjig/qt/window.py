@@ -1,6 +1,7 @@
 """The window: puts the parts together and passes word between them.  It decides nothing itself.
 
-What actions do is in `commands`, the file in `files_ui`, the middle of the window in `workspace`.
+What actions do is in `actions`, what their handlers get in `shell`, the file in `files_ui`, the
+middle of the window in `workspace`.
 """
 
 from pathlib import Path
@@ -14,15 +15,15 @@ from gridjig.files.settings import Settings, write_settings
 from gridjig.model import Job, Placement
 from gridjig.session.desk import Desk
 from gridjig.sheets.tell import verdict
-from gridjig.tools.pointer import Key
+from gridjig.tools.holes import Wanted
 from gridjig.tools.tool import Tool
 
 from . import theme as themes
 from . import windowstyle
-from .actions import Situation
+from .actions import piece, table
+from .actions.action import Situation
 from .announce import announce
 from .banner import Banner
-from .commands import Commands
 from .drawings import bring_in, is_drawing
 from .entry import EntryRow
 from .files_ui import OpenFile, documents
@@ -30,18 +31,13 @@ from .fontsize import use_letters
 from .forms.questions import Questions
 from .menus import Actions, ToolRow
 from .metrics import measure
+from .panes.job_form import unit_key
 from .scalebar import scale_text
+from .shell import Shell
 from .starting import Starting
 from .strip import TitleStrip
 from .windowstyle import Look
 from .workspace import Workspace
-
-_TOPICS = {
-    "place": "place",
-    "outline": "outline",
-    "hole": "holes",
-    **dict.fromkeys(("member", "join", "notch", "dimension"), "member"),
-}
 
 
 class Window(QWidget):
@@ -64,15 +60,14 @@ class Window(QWidget):
         self._style()  # before the parts are made: styled afterwards they take three times as long
         self._told: Job | None = None
         self._verdict = ""
-        self._tool_action = "tool.select"
         self.menu_bar = QMenuBar()
         self.actions_made = Actions(self)
         self.row = ToolRow(self.actions_made)
         self.entry = EntryRow()
         self.strip = TitleStrip(self.entry)
         self.banner = Banner()
-        self.starting = Starting(self)
-        self.commands = Commands(self)
+        self.starting = Starting(self, self)
+        self.port = Shell(self, self)
         self.work = Workspace(self.file.desk, self.look)
         self._lay_out()
         self._connect()
@@ -89,9 +84,7 @@ class Window(QWidget):
     # -- putting together ------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
-        self.actions_made.fill(
-            self.menu_bar, {"file.open": self.starting.menu}, frozenset(self.commands.table)
-        )
+        self.actions_made.fill(self.menu_bar, {"file.open": self.starting.menu})
         self.row.fill_menu(self.menu_bar)
         self._column = QVBoxLayout(self)
         self._column.setMenuBar(self.menu_bar)
@@ -111,13 +104,18 @@ class Window(QWidget):
         self.file.changed.connect(self._on_file)
         self.file.said.connect(self.say)
         self.file.foldered.connect(lambda folder: self.change_settings(folder=folder))
-        self.banner.wanted.connect(lambda: self.commands.do("file.take_over"))
-        self.banner.saving.connect(lambda: self.commands.do("file.save_as"))
-        self.strip.lamp_pressed.connect(lambda: self.commands.do("check.run"))
+        self.banner.wanted.connect(lambda: self.port.do("file.take_over"))
+        self.banner.saving.connect(lambda: self.port.do("file.save_as"))
+        self.strip.lamp_pressed.connect(lambda: self.port.do("check.run"))
         self.entry.typed.connect(self._on_typed)
-        self.entry.escaped.connect(lambda: self.commands.do("go.sheet"))
+        self.entry.escaped.connect(lambda: self.port.do("go.sheet"))
         self.entry.left.connect(self._on_leave)
-        self.entry.marking.connect(self.commands.hole_tool)
+        self.entry.marking.connect(self._on_marking)
+        choices = self.entry.member
+        choices.section.chosen.connect(self.port.stock.choose)
+        choices.section.refused.connect(self.say)
+        choices.section.adding.connect(lambda: self.port.do("weldment.section"))
+        choices.side.connect(self.port.stock.choose_side)
 
     def _take_up(self, desk: Desk) -> None:
         """Show another desk: a fresh workspace takes the place of the old one."""
@@ -134,27 +132,26 @@ class Window(QWidget):
         work.changed.connect(self._on_desk)
         work.said.connect(self.say)
         work.picked.connect(self._on_picked)
-        work.wanted.connect(self.commands.do)
+        work.wanted.connect(self.port.do)
         work.tooled.connect(self._on_picking)
         work.checked.connect(self._on_checked)
         work.canvas.pointed.connect(self.strip.pointer.show_words)
         work.canvas.zoomed.connect(self._on_zoom)
         work.canvas.hinted.connect(self._on_hint)
-        work.canvas.tool_left.connect(self.commands.select_tool)
+        work.canvas.tool_left.connect(self.port.tools.select)
         work.canvas.begun.connect(self.entry.begin)
-        work.properties.job_form.offer(frozenset(self.commands.table))
         self.actions_made.give_to_sheet(work.canvas)
         self._told = desk.job
         self._show_parts()
-        self.commands.select_tool()
+        self.port.tools.select()
         self._on_desk()
         self._on_file()
         self.work.canvas.setFocus()
         self.starting.consider()
 
     def _on_action(self, action_id: str, _: bool) -> None:
-        self.commands.do(action_id)
-        self._tick()  # a tick says how things are, not what was pressed
+        self.port.do(action_id)
+        self.update_actions()  # a tick says how things are, not what was pressed
 
     # -- look ------------------------------------------------------------------------------------
 
@@ -180,7 +177,7 @@ class Window(QWidget):
         self.work.side.setVisible(self.settings.side_shown)
         self.work.canvas.set_wheel_zooms(self.settings.wheel == "zoom")
         self._on_zoom(self.work.canvas.view.scale)
-        self._tick()
+        self.update_actions()
 
     def change_settings(self, **fields: object) -> None:
         """Change settings, keep them, and show what changed at once."""
@@ -241,7 +238,7 @@ class Window(QWidget):
 
     def _on_hint(self, words: str) -> None:
         self.entry.say(words)
-        self.entry.member.follow(self.work.canvas.tool)
+        self.entry.follow(self.work.tool)
 
     def _on_zoom(self, scale: float) -> None:
         if scale > 0:
@@ -255,34 +252,36 @@ class Window(QWidget):
             self._told = desk.job
             announce(self, desk.undo_name)
             self.starting.consider()
-        self.suit_actions()
+        self.update_actions()
 
-    def suit_actions(self) -> None:
+    def update_actions(self) -> None:
         """Enable what can be done now, with the reason where it cannot."""
         desk = self.desk
         chosen = [desk.job.find(i) for i in desk.selection]
-        self.actions_made.suit(
+        self.actions_made.update(
             Situation(
                 things=len(desk.job.placements) + len(desk.job.outlines),
                 selected=len(chosen),
                 placements=sum(isinstance(t, Placement) for t in chosen),
                 parts=len(desk.job.outlines),
-                held=len(desk.kept),
+                copied=len(desk.kept),
                 undo_name=desk.undo_name,
                 redo_name=desk.redo_name,
                 can_undo=desk.can_undo,
                 can_redo=desk.can_redo,
                 modified=desk.modified,
-                saved=self.file.path is not None,
+                in_a_file=self.file.path is not None,
                 read_only=self.file.read_only,
                 findings=sum(f.level != "fine" for f in self.work.findings),
-                tool=self.work.canvas.tool.name,
+                tool=self.work.tool.name,
+                tool_action=self.port.tools.action_id,
+                unit=unit_key(desk.shown.display),
+                theme=self.settings.theme,
+                rack_shown=self.settings.rack_shown,
+                side_shown=self.settings.side_shown,
+                glove=self.settings.glove,
             )
         )
-        self._tick()
-
-    def _tick(self) -> None:
-        self.actions_made.set_checked(self.commands.ticks(self.settings, self._tool_action))
 
     def _on_file(self) -> None:
         reading = " (for reading)" if self.file.read_only else ""
@@ -290,7 +289,7 @@ class Window(QWidget):
         self.window().setWindowModified(self.desk.modified)
         self.strip.file.show_words(self.file.path.name if self.file.path else "not saved yet")
         self.banner.show_reason(self.file.read_only)
-        self.suit_actions()
+        self.update_actions()
 
     def _on_checked(self, findings: tuple[object, ...]) -> None:
         level: str
@@ -301,72 +300,46 @@ class Window(QWidget):
         if words != self._verdict:
             self._verdict = words
             announce(self, f"Check: {words}")
-        self.suit_actions()
+        self.update_actions()
 
     # -- tools -----------------------------------------------------------------------------------
 
-    def take_tool(self, tool: Tool, action_id: str) -> None:
-        """Give the sheet a tool; `action_id` is the action that stays ticked, if any."""
-        self._tool_action = action_id
-        self.work.canvas.set_tool(tool)
-        self.entry.show_tool(tool.name)
-        self.entry.member.follow(tool)
-        self.suit_actions()
-
-    def key_to_tool(self, name: str, shift: bool = False) -> None:
-        """Tell the tool in hand of a key."""
-        self.work.canvas.tell(lambda tool: tool.key(Key(name, shift=shift)))
-
     def _on_picking(self, tool: Tool) -> None:
-        self.take_tool(tool, "")
-        self.work.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.port.tools.take(tool)
+        self.focus_sheet()
         self.say(tool.hint())
 
     def _on_picked(self, piece_id: str) -> None:
-        self.commands.place_tool(piece_id)
-        self.work.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+        piece.place(self.port, piece_id)
+        self.focus_sheet()
+
+    def _on_marking(self, state: Wanted, size: str) -> None:
+        fault = table.mark_holes(self.port, state, size)
+        self.entry.mark_wrong(bool(fault))
 
     def _on_typed(self, text: str) -> None:
         self.work.canvas.tell(lambda tool: tool.type(text))
         announce(self, self.entry.hint.words())
 
     def _on_leave(self) -> None:
-        self.commands.select_tool()
-        self.work.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def topic(self) -> str:
-        """The help topic for what is in hand."""
-        focus = self.focusWidget()
-        work = self.work
-        for part, topic in (
-            (work.rack, "rack"),
-            (work.properties, "form"),
-            (work.bill, "bill"),
-            (work.checks, "check"),
-            (work.angle, "angle"),
-            (work.weldment, work.weldment.topic),
-            (work.placed, "select"),
-        ):
-            if focus is not None and part.isAncestorOf(focus):
-                return topic
-        if not self.desk.job.placements and work.canvas.tool.name == "select":
-            return "start"
-        return _TOPICS.get(work.canvas.tool.name, "select")
+        self.port.tools.select()
+        self.focus_sheet()
 
     # -- start and end ---------------------------------------------------------------------------
 
-    def ask_new(self) -> None:
-        """Ask for table and rack, and start a job."""
-        self.starting.ask_new()
+    @property
+    def sheet_frame(self) -> QWidget:
+        """What the sheet lies in: the start page is laid over it."""
+        return self.work.middle
 
-    def show_start(self) -> None:
-        """Show the start page again."""
-        self.starting.show()
+    def focus_sheet(self) -> None:
+        """Put the focus on the sheet."""
+        self.work.focus_sheet()
 
     def open_path(self, path: Path) -> bool:
         """Open a file that came from outside: dropped, listed, or named at the start."""
         if is_drawing(path):
-            bring_in(self, path)
+            bring_in(self, self.desk, self.look, path)
             return True
         return self.file.open(path)
 

@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QFrame, QSplitter, QVBoxLayout, QWidget
 from gridjig.checks.findings import Finding
 from gridjig.model import Placement
 from gridjig.session.desk import Desk
+from gridjig.tools.tool import Tool
 
+from .actions.port import Page
 from .canvas import Canvas
 from .checker import Checker
 from .help import HelpPane
@@ -65,14 +67,9 @@ class Workspace(QWidget):
     def _lay_out(self, look: Look) -> None:
         pages = Pages("Lists")
         self.tabs = pages.tabs
-        for pane, name, about in (
-            (self.placed, "Placed", "Everything on the table, with place and state"),
-            (self.bill, "Pull", "What to pull from the rack"),
-            (self.checks, "Check", "What the check found"),
-            (self.angle, "Angle", "Which holes give an angle"),
-            (self.weldment, "Weldment", "Cut list, joints, stops, where it lies, which way up"),
-            (self.help, "Help", "Help for the thing in hand"),
-        ):
+        self.pages: dict[Page, QWidget] = {}
+        for page, pane, name, about in self._lists():
+            self.pages[page] = pane
             pages.add(pane, name, about)
         self.tabs.tabBar().setObjectName("lists")
         self.side = QSplitter(Qt.Orientation.Vertical)
@@ -104,6 +101,17 @@ class Workspace(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.outer)
         self.set_look(look)
+
+    def _lists(self) -> tuple[tuple[Page, QWidget, str, str], ...]:
+        weldment = "Cut list, joints, stops, where it lies, which way up"
+        return (
+            ("placed", self.placed, "Placed", "Everything on the table, with place and state"),
+            ("pull", self.bill, "Pull", "What to pull from the rack"),
+            ("check", self.checks, "Check", "What the check found"),
+            ("angle", self.angle, "Angle", "Which holes give an angle"),
+            ("weldment", self.weldment, "Weldment", weldment),
+            ("help", self.help, "Help", "Help for the thing in hand"),
+        )
 
     def _connect(self) -> None:
         self.rack.picked.connect(self.picked)
@@ -160,10 +168,6 @@ class Workspace(QWidget):
 
     def _on_found(self, findings: tuple[Finding, ...]) -> None:
         self.findings = findings
-        self.canvas.set_findings(
-            {i for found in findings if found.level == "clash" for i in found.ids},
-            {i for found in findings if found.level == "check" for i in found.ids},
-        )
         job = self.desk.job
         self.canvas.set_findings(_ids_of(findings, "clash"), _ids_of(findings, "check"))
         self.checks.show_findings(findings, len(job.placements) + len(job.outlines))
@@ -199,6 +203,37 @@ class Workspace(QWidget):
         """Bring a list to the front."""
         self.side.show()
         self.tabs.setCurrentWidget(pane)
+
+    def turn_part(self, page: Page, part: int) -> None:
+        """Bring one part of a list of several to the front, and the focus to it."""
+        tab = self.pages[page]
+        assert isinstance(tab, AngleTab | WeldmentTab)
+        tab.show_part(part)
+
+    def pick_edge(self) -> None:
+        """Have an edge picked on the sheet for the angle that is asked for."""
+        self.angle.pick_edge()
+
+    def check_now(self) -> tuple[Finding, ...]:
+        """Check at once and give the findings."""
+        return self.checker.check_now()
+
+    def focus_sheet(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
+        """Put the focus on the sheet."""
+        self.canvas.setFocus(why)
+
+    @property
+    def tool(self) -> Tool:
+        """The tool in hand."""
+        return self.canvas.tool
+
+    def set_tool(self, tool: Tool) -> None:
+        """Give the sheet another tool."""
+        self.canvas.set_tool(tool)
+
+    def offer_sections(self) -> None:
+        """Offer the list of sections as it is now in the form."""
+        self.properties.member_form.offer_sections()
 
     def show_form(self) -> None:
         """Bring the form into sight, for what is selected now."""

@@ -1,4 +1,4 @@
-"""The desk: one open job with its history, selection, preview and hint.
+"""The desk: one open job with its history, selection, preview and clipboard.
 
 The only thing in the program that changes.  It must not know who shows it: whoever does subscribes,
 and finds out by identity what differs.
@@ -29,7 +29,6 @@ class Desk:
         self._saved = None if modified else job
         self._preview: Job | None = None
         self._selection: frozenset[str] = frozenset()
-        self._hint = ""
         self._kept: Kept = ()
         self._stands = Stands()
         self._callbacks: list[Callback] = []
@@ -61,11 +60,6 @@ class Desk:
         """Ids of what is selected; never part of the job."""
         return self._selection
 
-    @property
-    def hint(self) -> str:
-        """What just happened or what the next click or key will do."""
-        return self._hint
-
     # -- the job -------------------------------------------------------------------------------
 
     def do(
@@ -91,13 +85,12 @@ class Desk:
         self._changed()
         return done
 
-    def preview(self, job: Job | None, hint: str = "") -> None:
+    def preview(self, job: Job | None) -> None:
         """Show another job without committing it; None drops the preview."""
         shown = None if job is self.job else job
-        if shown is self._preview and hint == self._hint:
+        if shown is self._preview:
             return
         self._preview = shown
-        self._hint = hint
         self._changed()
 
     def undo(self) -> Step | None:
@@ -156,7 +149,7 @@ class Desk:
         self._history.end_burst()
         self._changed()
 
-    # -- what is selected and said -------------------------------------------------------------
+    # -- what is selected and copied ----------------------------------------------------------
 
     def select(self, ids: Iterable[str]) -> None:
         """Select these and nothing else; ids that the job lacks are passed over."""
@@ -166,12 +159,6 @@ class Desk:
         self._selection = chosen
         self._history.end_burst()
         self._changed()
-
-    def say(self, hint: str) -> None:
-        """Show a hint."""
-        if hint != self._hint:
-            self._hint = hint
-            self._changed()
 
     @property
     def kept(self) -> Kept:

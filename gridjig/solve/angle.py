@@ -13,6 +13,7 @@ from gridjig.geometry import unit
 from gridjig.model import Hole, Placement, Table
 from gridjig.rack import Rack
 from gridjig.units import format_fineness, format_length
+from gridjig.units.progress import SILENT, Progress
 
 from .angle_along import packed_along
 from .angle_arms import arms, scales
@@ -51,12 +52,19 @@ _BY_WAY: dict[AngleWay, Callable[[Task], Batch | None]] = {
 }
 
 
-def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) -> Answers:  # noqa: B008
+def find(
+    table: Table,
+    rack: Rack,
+    wanted: Wanted,
+    limits: Limits = Limits(),  # noqa: B008
+    progress: Progress = SILENT,
+) -> Answers:
     """Every way to make the wanted line, best first, and the statement of how complete that is.
 
     Best is the least error at the end of the leg (with how exactly a scale or a cut edge can be
     set, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Raises
-    AngleFault with the field to change: a base longer than the table, no free holes.
+    AngleFault with the field to change: a base longer than the table, no free holes; and Cancelled
+    through `progress`, which is asked before each way.
     """
     grid = grid_of(table)
     if limits.base_from > grid.diagonal + 1e-3:
@@ -76,7 +84,8 @@ def find(table: Table, rack: Rack, wanted: Wanted, limits: Limits = Limits()) ->
         used=dict(limits.used),
         pieces={piece.id: piece for piece in rack.pieces},
     )
-    batches = {way: _BY_WAY[way](task) for way in dict.fromkeys(limits.ways)}
+    ways = list(dict.fromkeys(limits.ways))
+    batches = {way: _BY_WAY[way](task) for way in progress.each(ways, "Looking for holes")}
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)
     reach = field.reach(limits.base_from, limits.base_to)

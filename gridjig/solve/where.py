@@ -16,6 +16,7 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Job
 from gridjig.rack import Point
 from gridjig.units import format_angle, format_length
+from gridjig.units.progress import SILENT, Progress
 
 from .directions import Reals, Whole
 from .faces import Axis
@@ -118,12 +119,14 @@ def where(
     flips: bool = True,
     inner: bool = False,
     top: int = 8,
+    progress: Progress = SILENT,
 ) -> Where:
     """The places of the job's weldment that need the fewest packings with one kind of stop.
 
     Looked at are faces with nothing before them and those chosen as critical, with `inner` all
     faces along the grid.  `turns` are quarter turns in degrees from where it lies now; `flips`
-    tries it face down too.  ValueError in words if there is nothing to place, or no stop.
+    tries it face down too.  ValueError in words if there is nothing to place, or no stop; Cancelled
+    through `progress`.
     """
     every = remainders(job, stop, linear_class)
     asked = [r for r in every.found if r.line.outer or r.line.critical or inner]
@@ -135,7 +138,7 @@ def where(
     ways = [(turn, over) for over in ((False, True) if flips else (False,)) for turn in turns]
     found: list[Put] = []
     shifts = 0
-    for turn, over in ways:
+    for turn, over in progress.each(ways, "Looking for places"):
         made, looked = search.best(turn, over)
         found += made
         shifts += looked

@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from gridjig.geometry.display import Drawing
 from gridjig.session.desk import Desk
+from gridjig.session.status import Status
 
 from .pointer import Key, Pointer
 from .tool import Leave, Outcome, Tool, play
@@ -18,14 +19,24 @@ Maker = Callable[[Desk], Tool]
 
 
 class Bench:
-    """A desk with the tool in hand; `home` makes the one that is in hand when no other is."""
+    """A desk with the tool in hand; `home` makes the one that is in hand when no other is.
 
-    def __init__(self, desk: Desk, home: Maker) -> None:
+    `status` is what the tool says: the word that came with its answer, or else its hint.
+    """
+
+    def __init__(self, desk: Desk, home: Maker, status: Status | None = None) -> None:
         self.desk = desk
+        self.status = Status() if status is None else status
         self._make_home = home
         self._home = home(desk)
         self._tool = self._home
+        self._job = desk.job
+        self._unsubscribe = desk.subscribe(self._follow)
         self._say("")
+
+    def close(self) -> None:
+        """Follow the desk no more; called when another bench takes its place."""
+        self._unsubscribe()
 
     @property
     def tool(self) -> Tool:
@@ -43,7 +54,7 @@ class Bench:
     def _switch(self, tool: Tool) -> Tool:
         with self.desk.together():
             self._pass(lambda: self._tool.leave("another tool"))
-            self._tool = tool
+            self._take_in_hand(tool)
             self._say("")
         return tool
 
@@ -84,8 +95,24 @@ class Bench:
         with self.desk.together():
             play(self.desk, outcome)
             if isinstance(outcome, Leave):
-                self._tool = self._home
+                self._take_in_hand(self._home)
+            self._follow()
             self._say(outcome.hint)
+
+    def _take_in_hand(self, tool: Tool) -> None:
+        self._tool = tool
+        self._job = self.desk.job
+        tool.follow()
+
+    def _follow(self) -> None:
+        """Have the tool in hand follow a job that is another one."""
+        if self.desk.job is self._job:
+            return
+        self._job = self.desk.job
+        try:
+            self._tool.follow()
+        except Exception:
+            self._drop()
 
     def _drop(self) -> None:
         name = self._tool.name
@@ -98,4 +125,4 @@ class Bench:
         )
 
     def _say(self, hint: str) -> None:
-        self.desk.say(hint or self._tool.hint())
+        self.status.say(hint or self._tool.hint())

@@ -27,6 +27,7 @@ class DimensionTool(PartsTool):
         super().__init__(sight)
         self._faces: list[FaceOf] = []
         self._at: Side | None = None
+        self._far: float | str = 0.0  # from the first face to `_other`, or why there is none
 
     # -- what is picked ------------------------------------------------------------------------
 
@@ -38,18 +39,30 @@ class DimensionTool(PartsTool):
         return next((s for s in marks[face.part].sides if s.index == face.side), None)
 
     def _picked(self) -> list[Side]:
-        """The faces that are picked; none if one of them is gone."""
-        sides = [side for side in map(self._side, self._faces) if side is not None]
-        if len(sides) < len(self._faces):
-            self._faces.clear()
-            return []
-        return sides
+        """The faces that are picked, as they lie now."""
+        return [side for side in map(self._side, self._faces) if side is not None]
 
-    def _aimed(self) -> Side | None:
-        """The side that a click or Enter takes, as it lies now."""
+    def follow(self) -> None:
+        """Faces lie where the new job has them; those that it lacks are no longer picked."""
+        super().follow()
+        if len(self._picked()) < len(self._faces):
+            self._faces.clear()
         if self._at is not None:
             self._at = self._side(_face(self._at))
-        return self._at
+        self._measure()
+
+    def _other(self) -> Side | None:
+        """The face that is measured to: the second one, or else what a click would take."""
+        picked = self._picked()
+        if len(picked) == 2:
+            return picked[1]
+        at = self._at
+        return at if picked and at is not None and _face(at) != self._faces[0] else None
+
+    def _measure(self) -> None:
+        other = self._other()
+        if other is not None:
+            self._far = self._distance(_face(other))
 
     def _distance(self, other: FaceOf) -> float | str:
         """From the first face to another, mm, or why there is none."""
@@ -60,25 +73,23 @@ class DimensionTool(PartsTool):
 
     def hint(self) -> str:
         """What the next click or key will do."""
-        picked, shown, aimed = self._picked(), self.sight.job.display, self._aimed()
+        picked, shown, aimed = self._picked(), self.sight.job.display, self._at
         at = f", {aimed.what}" if aimed is not None else ""
         if not picked:
             return (
                 f"Click the face to measure from{at}. Arrow keys and Enter do it too; Esc leaves."
             )
         if len(picked) == 1:
-            if aimed is None or _face(aimed) == self._faces[0]:
+            if aimed is None or self._other() is None:
                 return f"From the {picked[0].what}: click a parallel face. Esc drops it."
-            far = self._distance(_face(aimed))
-            if isinstance(far, str):
-                return far
-            return f"{format_length(far, shown)} to the {aimed.what}. Click takes it."
-        far = self._distance(self._faces[1])
-        if isinstance(far, str):
-            return far
+            if isinstance(self._far, str):
+                return self._far
+            return f"{format_length(self._far, shown)} to the {aimed.what}. Click takes it."
+        if isinstance(self._far, str):
+            return self._far
         moves = self._named(self._faces[1].part)
         return (
-            f"{format_length(far, shown)} from the {picked[0].what} to the {picked[1].what}."
+            f"{format_length(self._far, shown)} from the {picked[0].what} to the {picked[1].what}."
             f" Type another distance to move {moves}; click a face for the next one."
         )
 
@@ -98,6 +109,7 @@ class DimensionTool(PartsTool):
         return self._look()
 
     def _look(self) -> Outcome:
+        self._measure()
         return Nothing(self.hint())
 
     def release(self, pointer: Pointer) -> Outcome:
@@ -133,7 +145,7 @@ class DimensionTool(PartsTool):
             if isinstance(far, str):
                 return Nothing(far)
         self._faces.append(face)
-        return Nothing(self.hint())
+        return self._look()
 
     # -- keys and text -------------------------------------------------------------------------
 
@@ -142,11 +154,10 @@ class DimensionTool(PartsTool):
         if key.name in ARROWS:
             return self._step_side(key.name)
         if key.name in ("enter", "space"):
-            aimed = self._aimed()
-            return Nothing() if aimed is None else self._take_side(aimed)
+            return Nothing() if self._at is None else self._take_side(self._at)
         if key.name == "backspace" and self._faces:
             self._faces.pop()
-            return Nothing(self.hint())
+            return self._look()
         return super().key(key)
 
     def _step_side(self, arrow: str) -> Outcome:
@@ -164,7 +175,7 @@ class DimensionTool(PartsTool):
             sides = marks[at.part].sides
             number = next((n for n, s in enumerate(sides) if s.index == at.index), 0)
             self._at = sides[(number + step) % len(sides)]
-        return Nothing(self.hint())
+        return self._look()
 
     def type(self, text: str) -> Outcome:
         """The distance between the two faces; before there are two, the name of a part."""
@@ -193,17 +204,14 @@ class DimensionTool(PartsTool):
 
     def overlay(self) -> Drawing:
         """The faces that are picked or would be, and the distance between them."""
-        picked, aimed = self._picked(), self._aimed()
+        picked, aimed = self._picked(), self._at
         sides = picked if aimed is None else [*picked, aimed]
         shown: Drawing = tuple(Line((side.a, side.b), "selected") for side in sides)
-        other = picked[1] if len(picked) == 2 else aimed if len(picked) == 1 else None
-        if not picked or other is None or _face(other) == self._faces[0]:
-            return shown
-        far = self._distance(_face(other))
-        if isinstance(far, str):
+        other = self._other()
+        if other is None or isinstance(self._far, str):
             return shown
         a, b = _across(picked[0], other)
-        text = format_length(far, self.sight.job.display)
+        text = format_length(self._far, self.sight.job.display)
         return (*shown, Dimension(a, b, text, "ghost", offset=0.0))
 
 

@@ -33,7 +33,7 @@ class Moving(Gesture):
         self._step = (0, 0)
         self._moved = job
         self._why: str | None = None
-        self._shown: tuple[Outcome, Drawing] | None = None  # of this step, as long as it lasts
+        self._preview, self._shown = self._show()  # of this step, as long as it lasts
 
     def to(self, pointer: Pointer) -> Outcome:
         """Show everything moved by the whole pitches nearest to the pointer's way."""
@@ -46,8 +46,8 @@ class Moving(Gesture):
             self._step = step
             self._moved = shift(self._job, self._ids, *step)
             self._why = first_refusal(self._job, self._stands, self._moved, self._ids)
-            self._shown = None
-        return self._show()[0]
+            self._preview, self._shown = self._show()
+        return self._preview
 
     def drop(self) -> Outcome:
         """Leave it there, or put it back and say why it cannot stay."""
@@ -59,13 +59,10 @@ class Moving(Gesture):
 
     def overlay(self) -> Drawing:
         """Ghosts at the start, the distance, and the target hole with its address."""
-        return self._show()[1]
+        return self._shown
 
     def _show(self) -> tuple[Outcome, Drawing]:
-        if self._shown is None:
-            preview = Preview(same_or(self._moved, self._job), self._hint())
-            self._shown = (preview, self._drawing())
-        return self._shown
+        return Preview(same_or(self._moved, self._job), self._hint()), self._drawing()
 
     def _drawing(self) -> Drawing:
         a, b = self._ends()

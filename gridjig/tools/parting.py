@@ -120,6 +120,10 @@ class PartsTool(Tool, ABC):
                 return self._take(part.id)
         return Nothing(f"No part of the weldment is called {text.strip()}; type one from the list.")
 
+    def follow(self) -> None:
+        """Have the sides of the parts at hand."""
+        self._sides.of(self.sight.job)
+
     def leave(self, reason: str) -> Outcome:
         """Drop what is begun."""
         self._forget()

@@ -40,8 +40,10 @@ class PlaceTool(Tool):
         self._ghost: Placement | None = None
         self._there: Stand | None = None
         self._why: str | None = None
+        self._left_words = ""
         self._resting = False
         self._beside = False
+        self._look()
 
     @property
     def hole(self) -> Hole:
@@ -55,13 +57,12 @@ class PlaceTool(Tool):
             return f"The rack has no piece {self._piece_id}. Esc ends it."
         if self._beside:
             return "Move over the table to put the piece down. Esc ends it."
-        self._look()
         at = address(self.sight.job.table, self._hole)
         keys = f"R turns it,{' F flips it,' if piece.flips else ''} Esc ends it."
         if self._why is not None:
             return f"Not at {at}. {self._why} {keys}"
         turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
-        return f"Click or Enter puts {piece.name} in {at}{turn}. {keys} {self._left(piece)}"
+        return f"Click or Enter puts {piece.name} in {at}{turn}. {keys} {self._left_words}"
 
     # -- events --------------------------------------------------------------------------------
 
@@ -71,6 +72,8 @@ class PlaceTool(Tool):
         self._go(table.nearest(pointer.x, pointer.y))
         over = 0 <= pointer.x <= table.width and 0 <= pointer.y <= table.depth
         self._beside = not over
+        if over:
+            self._look()
         return Nothing()
 
     def press(self, pointer: Pointer) -> Outcome:
@@ -85,6 +88,7 @@ class PlaceTool(Tool):
     def key(self, key: Key) -> Outcome:
         """Arrows move the hole, Enter puts down, R turns, F flips, Esc ends."""
         self._beside = False
+        self._look()
         if key.name in ARROWS:
             return self._step(key)
         match key.name:
@@ -137,7 +141,13 @@ class PlaceTool(Tool):
                 min(max(self._hole.row + dy * count, 0), table.rows - 1),
             )
         )
+        self._look()
         return Nothing(self.hint())
+
+    def follow(self) -> None:
+        """Show the ghost as it would stand now."""
+        if not self._beside:
+            self._look()
 
     def _look(self) -> None:
         """Work the ghost out anew if the job or the hole is another than before."""
@@ -147,6 +157,7 @@ class PlaceTool(Tool):
         self._for = (job, self._hole)
         self._ghost = self._there = None
         piece = job.rack.find(self._piece_id)
+        self._left_words = "" if piece is None else self._left(piece)
         if piece is None:
             self._why = f"The rack has no piece {self._piece_id}."
         elif not piece.is_placed:
@@ -204,7 +215,6 @@ class PlaceTool(Tool):
             yield structs.replace(refused, slide=way.slide_high)
 
     def _turned(self, way: int) -> Outcome:
-        self._look()
         if self._ghost is None:
             return Nothing(self.hint())
         job = self.sight.job
@@ -223,6 +233,7 @@ class PlaceTool(Tool):
             return Nothing(f"{name} does not work turned over.")
         self._flipped = not self._flipped
         self._for = None
+        self._look()
         return Nothing(self.hint())
 
     def _put(self) -> Outcome:
@@ -254,7 +265,6 @@ class PlaceTool(Tool):
         """The ghost, the ring on its hole, the angle, and the reason where it cannot stand."""
         if self._resting or self._beside:
             return ()
-        self._look()
         table = self.sight.job.table
         refused = self._why is not None
         role: Role = "clash" if refused else "ghost"

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from gridjig.edits.selection import things
 from gridjig.edits.things import all_ids
 from gridjig.geometry.display import Drawing, Words
+from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Part
 from gridjig.rack import Point
 
@@ -16,7 +17,7 @@ from .acts import delete, flip, paste, turn
 from .carrying import Carrying
 from .catch import Catcher
 from .gesture import Gesture
-from .ghosts import box, ghosts
+from .ghosts import box, ghosts, rings_of
 from .going import go_to
 from .handles import Handle, grip, handles
 from .locking import lock
@@ -282,8 +283,8 @@ class SelectTool(Tool):
         shown: Drawing = tuple(shape for h in self._handles() for shape in h.mark())
         job, stands = self.sight.job, self.sight.stands
         for first in self._hovered()[:1]:
-            body = self._catcher.bodies(job, stands)[first]
-            top = ((body.box[0] + body.box[2]) / 2, body.box[3])
+            x0, _, x1, y1 = bounds(p for ring in rings_of(job, stands, first) for p in ring)
+            top = ((x0 + x1) / 2, y1)
             shown += ghosts(job, stands, [first], "selected")
             shown += (Words(top, with_place(job, first), "selected", anchor="above", cleared=True),)
         return shown

@@ -5,6 +5,7 @@ one side everywhere.
 """
 
 import math
+from collections.abc import Mapping
 
 from msgspec import Struct
 
@@ -70,17 +71,22 @@ class Sides:
 
     def __init__(self) -> None:
         self._kept: dict[str, tuple[Part, Marks]] = {}
+        self._parts: tuple[Part, ...] = ()
+        self._marks: Mapping[str, Marks] = {}
 
-    def of(self, job: Job) -> dict[str, Marks]:
+    def of(self, job: Job) -> Mapping[str, Marks]:
         """The marks of each part by its id, in the job's order."""
+        if job.outlines is self._parts:
+            return self._marks
         fresh: dict[str, tuple[Part, Marks]] = {}
         for part in job.outlines:
             kept = self._kept.get(part.id)
             if kept is None or kept[0] is not part:
                 kept = (part, marks_of(part))
             fresh[part.id] = kept
-        self._kept = fresh
-        return {part_id: marks for part_id, (_, marks) in fresh.items()}
+        self._kept, self._parts = fresh, job.outlines
+        self._marks = {part_id: marks for part_id, (_, marks) in fresh.items()}
+        return self._marks
 
     def near(self, job: Job, at: Point, within: float) -> Side | None:
         """The side nearest to a point within a radius, mm."""

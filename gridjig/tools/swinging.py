@@ -174,6 +174,18 @@ class Swinging(Bending):
 class Opening(Bending):
     """The second body of an arm, about its pivot: by its scale, or from lock hole to lock hole."""
 
+    def __init__(
+        self, job: Job, stands: Mapping[str, Stand], placement: Placement, start: Pointer
+    ) -> None:
+        super().__init__(job, stands, placement, start)
+        piece = job.rack.piece(placement.piece)
+        assert piece.pivot is not None
+        self._ranges = [(piece.pivot.low, piece.pivot.high)]
+        if self._now.leaf_hole is not None:
+            pin = job.rack.pin_diameter(piece)
+            found, _ = leaf_spots(job.table, piece, self._now.poses[0], pin, self._taken)
+            self._ranges = [(s.way.low, s.way.high) for s in found]
+
     def _bent(self, pointer: Pointer) -> Placement:
         return self._dragged(pointer, 1)
 
@@ -182,19 +194,12 @@ class Opening(Bending):
 
     def overlay(self) -> Drawing:
         """The range of the scale, or the angles at which a hole locks it."""
-        job, (base, leaf) = self._job, self._now.poses
-        piece = job.rack.piece(self._placement.piece)
-        assert piece.pivot is not None
-        ranges = [(piece.pivot.low, piece.pivot.high)]
-        if self._now.leaf_hole is not None:
-            pin = job.rack.pin_diameter(piece)
-            found, _ = leaf_spots(job.table, piece, base, pin, self._taken)
-            ranges = [(s.way.low, s.way.high) for s in found]
+        base, leaf = self._now.poses
         a = (self._start.x - leaf.x, self._start.y - leaf.y)
         offset = math.degrees(math.atan2(a[1], a[0])) - leaf.turn + base.turn
         turned = [
             (offset - high, offset - low) if base.flipped else (offset + low, offset + high)
-            for low, high in ranges
+            for low, high in self._ranges
         ]
         marks = reach_marks((leaf.x, leaf.y), math.hypot(*a), turned, self._pointer)
         return super().overlay() + marks

@@ -92,7 +92,11 @@ class Sight(Protocol):
 
 
 class Tool:
-    """A tool that does nothing; the real ones override what they need."""
+    """A tool that does nothing; the real ones override what they need.
+
+    `hint` and `overlay` are queries: they read what the last event worked out and change nothing.
+    What depends on the job is worked out at the events and in `follow`.
+    """
 
     name = "tool"
     numbers = False
@@ -125,6 +129,9 @@ class Tool:
         """A text was entered in the tool's field: a hole address, a size, an angle."""
         return Nothing(f"The {self.name} tool takes no typed text.")
 
+    def follow(self) -> None:
+        """The job is another one, by a step of this tool or not: work out anew what is shown."""
+
     def leave(self, reason: str) -> Outcome:
         """Another tool or window takes over: drop what is under way."""
         return Preview(None)
@@ -135,16 +142,16 @@ class Tool:
 
 
 def play(desk: Desk, outcome: Outcome) -> None:
-    """Apply one answer of a tool to the desk."""
+    """Apply one answer of a tool to the desk; what it says is said by whoever holds the tool."""
     match outcome:
         case Commit():
             desk.do(outcome.job, outcome.name, outcome.selection, outcome.burst)
         case Preview():
-            desk.preview(outcome.job, outcome.hint)
+            desk.preview(outcome.job)
         case Select():
             desk.select(outcome.ids)
         case Leave():
-            desk.preview(None, outcome.hint)
+            desk.preview(None)
         case Keep():
             desk.keep(outcome.things)
             play(desk, outcome.then)

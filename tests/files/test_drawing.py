@@ -20,7 +20,6 @@ from gridjig.files.drawing import (
     Drawing,
     Layer,
     Sketch,
-    Stopped,
     outlined,
     read_drawing,
 )
@@ -28,6 +27,7 @@ from gridjig.files.drawing_curves import Drawn, Ellipse, Run, Unusable, arc, cir
 from gridjig.files.drawing_tags import prepare
 from gridjig.files.faults import ReadFault
 from gridjig.rack import Point
+from gridjig.units.progress import Cancelled
 from tests.files.drawn import DXF, text_file, written
 
 SQUARE: tuple[Point, ...] = ((0, 0), (100, 0), (100, 100), (0, 100))
@@ -329,9 +329,9 @@ def test_it_stops_at_the_next_report(tmp_path: Path, after: int) -> None:
         nonlocal calls
         calls += 1
         if calls > after:
-            raise Stopped
+            raise Cancelled
 
-    with pytest.raises(Stopped):
+    with pytest.raises(Cancelled):
         read_drawing(written(tmp_path, many), report=report)
     assert calls == after + 1
 

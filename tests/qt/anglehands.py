@@ -29,7 +29,7 @@ ARMED = laid(
 def opened(qtbot: QtBot, window: Window, action: str = "angle.find") -> AnglePane:
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
-    window.commands.do(action)
+    window.port.do(action)
     pane = window.work.angle.pane
     qtbot.waitUntil(pane.isVisible)
     return pane

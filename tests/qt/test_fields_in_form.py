@@ -65,7 +65,7 @@ def test_the_cell_with_the_focus_is_marked_and_only_that(qtbot: QtBot) -> None:
         QApplication.processEvents()
         assert seen.times
         assert [border(c) == marked for c in cells] == [c is cell for c in cells]
-    window.commands.do("go.sheet")
+    window.port.do("go.sheet")
     assert all(border(c) != marked for c in cells)
 
 
@@ -139,7 +139,7 @@ def test_risers_and_shims_are_told_apart_by_their_size(qtbot: QtBot) -> None:
 @pytest.mark.expectation(61)
 def test_typing_over_the_list_of_pieces_searches_it(qtbot: QtBot) -> None:
     window, _ = chosen(qtbot, laid(stop("s", 2, 2)), "s")
-    window.commands.do("go.rack")
+    window.port.do("go.rack")
     rack = window.work.rack
     assert rack.list.hasFocus()
     piece = next(p for p in window.desk.job.rack.pieces if p.kind == "clamp")
@@ -256,7 +256,7 @@ def test_an_opened_choice_shows_its_last_line_whole(qtbot: QtBot, settings: Sett
 def test_esc_takes_the_search_of_the_rack_back_then_leaves_it(qtbot: QtBot) -> None:
     window, _ = chosen(qtbot, laid(stop("s", 2, 2)), "s")
     rack = window.work.rack
-    window.commands.do("go.rack")
+    window.port.do("go.rack")
     every = rack.model.rowCount()
     QTest.keyClicks(rack.list, "c")
     assert rack.model.rowCount() < every

@@ -13,18 +13,18 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from gridjig.files import sections
-from gridjig.files.drawing import Drawing, Report, Stopped
+from gridjig.files.drawing import Drawing, Report
 from gridjig.geometry.display import Line
 from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Member
 from gridjig.model.labels import address, find_hole
 from gridjig.qt.drawings import is_drawing
-from gridjig.qt.errands import Errands
 from gridjig.qt.forms import drawing as forms
 from gridjig.qt.forms.drawing import DrawingForm
 from gridjig.qt.forms.drawing_picture import MOST, left_out, show_drawing
 from gridjig.qt.window import Window
+from gridjig.units.progress import Cancelled
 from tests.files.drawn import DXF, written
 from tests.qt.windows import Answers, opened
 from tests.workshop import EMPTY
@@ -50,7 +50,7 @@ def form_of(window: Window, qtbot: QtBot, path: Path) -> DrawingForm:
 
 
 def settle(form: DrawingForm, qtbot: QtBot) -> None:
-    qtbot.waitUntil(lambda: not form.errands.busy, timeout=5000)
+    qtbot.waitUntil(lambda: not form.tasks.busy, timeout=5000)
 
 
 def choose_unit(form: DrawingForm, qtbot: QtBot, unit: str) -> None:
@@ -185,7 +185,7 @@ def test_reading_shows_how_far_it_is_and_closing_ends_it(
                 done += 1
                 report(min(done, 900), 1000)
                 threading.Event().wait(0.002)
-        except Stopped:
+        except Cancelled:
             ended.set()
             raise
 
@@ -202,31 +202,6 @@ def test_reading_shows_how_far_it_is_and_closing_ends_it(
         assert form.bar.maximum() == 1000
         form.cancel_button.click()
         assert ended.wait(2.0)
-
-
-def test_a_late_answer_is_dropped_and_a_broken_errand_is_told(qtbot: QtBot) -> None:
-    window = opened(qtbot, EMPTY)
-    with window as shown:
-        errands = Errands(shown)
-        came: list[object] = []
-        failed: list[str] = []
-        errands.came.connect(came.append)
-        errands.failed.connect(failed.append)
-        gate = threading.Event()
-        errands.start(lambda _: gate.wait(2.0) and "late")
-        errands.start(lambda _: "right")
-        gate.set()
-        qtbot.waitUntil(lambda: bool(came), timeout=3000)
-        qtbot.wait(50)
-        assert (came, failed) == (["right"], [])
-
-        def refuse(_: Report) -> object:
-            raise ValueError("It cannot be.")
-
-        errands.start(refuse)
-        qtbot.waitUntil(lambda: bool(failed), timeout=3000)
-        assert failed == ["It cannot be."]
-        assert not errands.busy
 
 
 def test_a_dropped_drawing_opens_the_form_and_the_menu_asks_for_one(
@@ -260,10 +235,10 @@ def test_a_dropped_drawing_opens_the_form_and_the_menu_asks_for_one(
         qtbot.waitUntil(lambda: not there(), timeout=3000)
         answers = window.questions
         assert isinstance(answers, Answers)
-        window.commands.do("file.drawing")  # no file is chosen
+        window.port.do("file.drawing")  # no file is chosen
         assert not there()
         answers.path = str(path)
-        window.commands.do("file.drawing")
+        window.port.do("file.drawing")
         qtbot.waitUntil(there, timeout=3000)
         settle(found[0], qtbot)
         found[0].reject()

@@ -11,10 +11,9 @@ from pytestqt.qtbot import QtBot
 
 import gridjig.qt
 from gridjig.qt.forms.dialog import FormDialog, HelpSheet
-from gridjig.qt.forms.openers import openers
 from gridjig.qt.forms.questions import Choice, Question
 from gridjig.qt.help import TOPICS
-from tests.qt.windows import opened
+from tests.qt.windows import FORMS, opened
 from tests.workshop import laid, plate, stop
 
 QT = Path(gridjig.qt.__file__).parent
@@ -31,10 +30,10 @@ TOPIC_OF = {
 
 
 @pytest.mark.expectation(97)
-@pytest.mark.parametrize("action", [*openers(), "settings", "help.keys"])
+@pytest.mark.parametrize("action", [*FORMS, "settings", "help.keys"])
 def test_f1_in_a_form_opens_its_help_over_it(qtbot: QtBot, action: str) -> None:
     with opened(qtbot, laid(stop("s", 6, 6), plate("o", 300, 400))) as window:
-        window.commands.do(action)
+        window.port.do(action)
         form = next(
             w for w in QApplication.topLevelWidgets() if isinstance(w, FormDialog) and w.isVisible()
         )

@@ -14,7 +14,6 @@ from gridjig.files import own
 from gridjig.files.places import own_file
 from gridjig.files.rackfile import read_rack, write_rack
 from gridjig.model import Display, Job
-from gridjig.qt.forms.openers import openers
 from gridjig.qt.forms.piece import PieceForm
 from gridjig.qt.forms.rack import RackForm
 from gridjig.qt.forms.rack_changes import differences, take
@@ -23,7 +22,7 @@ from gridjig.qt.forms.rack_list import BIN, OWNED, PIECE, USED
 from gridjig.qt.forms.rack_order import Ordered, OrderList
 from gridjig.qt.forms.rack_walk import piece_words
 from gridjig.rack import Rack
-from tests.qt.formhands import LOOK, form_over
+from tests.qt.formhands import form_over
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, PIN, RACK, STOP, laid, pin, stop
 
@@ -449,7 +448,7 @@ def test_differences_are_told_in_words() -> None:
 
 def test_the_menu_opens_it_over_the_window(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    openers()["rack.form"](window, window.desk, LOOK)
+    window.port.do("rack.form")
     form = window.findChild(RackForm)
     assert form is not None
     assert form.isVisible()

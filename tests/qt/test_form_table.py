@@ -15,9 +15,8 @@ from gridjig.files.places import own_file
 from gridjig.model import Display, Hole, Job, LabelScheme, Table
 from gridjig.model.labels import address
 from gridjig.qt.forms import questions
-from gridjig.qt.forms.openers import openers
 from gridjig.qt.forms.table import TableForm
-from tests.qt.formhands import LOOK, form_over, type_in
+from tests.qt.formhands import form_over, type_in
 from tests.qt.windows import make_window
 from tests.workshop import EMPTY, laid, pin, stop
 
@@ -426,7 +425,7 @@ def test_the_form_fits_a_small_screen(form: TableForm) -> None:
 
 def test_the_menu_opens_it_over_the_window(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    openers()["table.form"](window, window.desk, LOOK)
+    window.port.do("table.form")
     form = window.findChild(TableForm)
     assert form is not None
     assert form.isVisible()

@@ -153,7 +153,7 @@ def test_title_and_mark_of_changes_stand_on_the_frame(qtbot: QtBot) -> None:
     assert frame.windowTitle() == "Test[*] — GridJig"
     assert not frame.isWindowModified()
     window.desk.select(frozenset({"a"}))
-    window.commands.do("edit.delete")
+    window.port.do("edit.delete")
     qtbot.waitUntil(frame.isWindowModified)
 
 
@@ -161,13 +161,13 @@ def test_title_and_mark_of_changes_stand_on_the_frame(qtbot: QtBot) -> None:
 def test_unsaved_work_keeps_the_frame_open(qtbot: QtBot, way: str) -> None:
     frame, window = furnished(qtbot, laid(pin("a", 2, 2)))
     window.desk.select(frozenset({"a"}))
-    window.commands.do("edit.delete")
+    window.port.do("edit.delete")
     answers = window.questions
     assert isinstance(answers, Answers)
 
     def leave() -> None:
         if way == "quit":
-            window.commands.do("file.quit")
+            window.port.do("file.quit")
         else:
             frame.close()
 

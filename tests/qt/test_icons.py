@@ -7,7 +7,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QImage, QPainter, QPixmap
 from PySide6.QtWidgets import QApplication
 
-from gridjig.qt.action_list import ACTIONS
+from gridjig.qt.actions.registry import ACTIONS
 from gridjig.qt.icons import draw_icon, icon, names
 from gridjig.qt.palette import contrast
 from gridjig.qt.theme import THEMES

@@ -26,13 +26,12 @@ from gridjig.model import Display, Section
 from gridjig.qt.drawings import bring_in
 from gridjig.qt.forms.dialog import FormDialog
 from gridjig.qt.forms.new import NewJobForm
-from gridjig.qt.forms.openers import openers
 from gridjig.qt.forms.questions import Choice, Question
 from gridjig.qt.forms.rack import RackForm
 from gridjig.qt.forms.rack_import import ImportForm
 from gridjig.qt.forms.recover import RecoverForm
 from gridjig.qt.window import Window
-from tests.qt.windows import opened
+from tests.qt.windows import FORMS, opened
 
 SAMPLE = load_job(next(iter(samples().values())))
 DRAWING = Path(__file__).parents[1] / "files" / "dxf"
@@ -63,13 +62,13 @@ def import_rack(window: Window) -> None:
 
 
 def piece(window: Window) -> None:
-    window.commands.do("rack.form")
+    window.port.do("rack.form")
     form = next(w for w in QApplication.topLevelWidgets() if isinstance(w, RackForm))
     form.change_piece()
 
 
 def drawing(window: Window) -> None:
-    bring_in(window, next(iter(sorted(DRAWING.rglob("*.dxf")))))
+    bring_in(window, window.desk, window.look, next(iter(sorted(DRAWING.rglob("*.dxf")))))
 
 
 def recover(window: Window) -> None:
@@ -80,9 +79,9 @@ def recover(window: Window) -> None:
 
 
 OPENS: dict[str, Callable[[Window], None]] = {
-    **{name: (lambda w, name=name: w.commands.do(name)) for name in openers()},  # type: ignore[misc]
-    "settings": lambda w: w.commands.do("settings"),
-    "keys": lambda w: w.commands.do("help.keys"),
+    **{name: (lambda w, name=name: w.port.do(name)) for name in FORMS},  # type: ignore[misc]
+    "settings": lambda w: w.port.do("settings"),
+    "keys": lambda w: w.port.do("help.keys"),
     "question": question,
     "new": new_job,
     "import": import_rack,

@@ -274,7 +274,7 @@ def test_a_plate_has_a_thickness_and_a_mass(qtbot: QtBot) -> None:
 
 def test_the_row_under_the_sheet_chooses_section_and_side(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    window.commands.do("tool.member")
+    window.port.do("tool.member")
     choices = window.entry.member
     assert choices.isVisible()
     assert choices.section.currentText() == "50x50x3 square tube"
@@ -286,17 +286,17 @@ def test_the_row_under_the_sheet_chooses_section_and_side(qtbot: QtBot) -> None:
     drawn = window.desk.job.outlines[-1]
     assert isinstance(drawn, Member)
     assert (drawn.section.name, drawn.y) == ("60x40x3", 180)
-    window.key_to_tool("s")
+    window.port.tools.key("s")
     assert choices.lies.currentIndex() == 2
-    window.commands.do("piece.turn")
-    window.commands.do("piece.flip")
-    window.commands.do("tool.select")
+    window.port.do("piece.turn")
+    window.port.do("piece.flip")
+    window.port.do("tool.select")
     assert not choices.isVisible()
-    window.commands.do("tool.member")
+    window.port.do("tool.member")
     assert choices.section.currentText() == "60x40x3 rectangular tube"
     assert window.settings.section == "60x40x3"
     choices.section.section = None
-    window.commands.do("tool.member")
+    window.port.do("tool.member")
     assert choices.section.currentText() == "60x40x3 rectangular tube"
 
 
@@ -304,7 +304,7 @@ def test_the_row_under_the_sheet_chooses_section_and_side(qtbot: QtBot) -> None:
 def test_two_selected_are_joined_from_the_menu_else_the_tool_is_taken(qtbot: QtBot) -> None:
     b = between("b", "post", TUBE, (500, 100), (500, 400))
     window = selected(qtbot, "a", "b", job=laid(A, b))
-    window.commands.do("join.mitre")
+    window.port.do("join.mitre")
     assert window.desk.undo_name == "Mitre rail and post"
     assert "mitred" in window.entry.hint.words()
     window.desk.select([])
@@ -317,10 +317,10 @@ def test_two_selected_are_joined_from_the_menu_else_the_tool_is_taken(qtbot: QtB
         ("tool.rectangle", "outline"),
         ("tool.polygon", "outline"),
     ):
-        window.commands.do(action)
+        window.port.do(action)
         assert window.work.canvas.tool.name == tool
         assert window.actions_made.made[action].isChecked()
-    window.commands.do("help.topic")
+    window.port.do("help.topic")
     empty = make_window(qtbot, EMPTY)
     assert "no part yet" in empty.actions_made.why_not("tool.dimension")
     assert "two parts" in empty.actions_made.why_not("join.mitre")
@@ -337,7 +337,7 @@ def fill(f: SectionForm, **sizes: str) -> None:
 @pytest.mark.source("standard: EN 10219-2 annex B: 45x45x2 has 2.62 kg/m with 2T and 1T corners")
 def test_an_own_section_is_kept_offered_and_drawn_next(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    window.commands.do("tool.member")
+    window.port.do("tool.member")
     box = window.entry.member.section
     box.activated.emit(box.findText(ADD))
     f = QApplication.activeModalWidget()
@@ -357,7 +357,7 @@ def test_an_own_section_is_forgotten_where_it_is_added(qtbot: QtBot) -> None:
     for name in ("one", "two"):
         own.keep_section(Section(name=name, kind="flat", width=40, height=7))
     window = make_window(qtbot, EMPTY)
-    window.commands.do("tool.member")
+    window.port.do("tool.member")
     box = window.entry.member.section
     assert [box.itemText(i) for i in (0, 1)] == ["one flat", "two flat"]
     box.activated.emit(box.findText(ADD))
@@ -447,7 +447,7 @@ def test_a_chain_in_inch_fractions() -> None:
 
 def test_the_chain_opens_from_the_menu(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    window.commands.do("weldment.chain")
+    window.port.do("weldment.chain")
     f = QApplication.activeModalWidget()
     assert isinstance(f, ChainForm)
     f.close()
@@ -456,7 +456,7 @@ def test_the_chain_opens_from_the_menu(qtbot: QtBot) -> None:
 @pytest.mark.expectation(70, 74)
 def test_where_one_line_has_no_room_the_choices_stand_on_their_own(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    window.commands.do("tool.member")
+    window.port.do("tool.member")
     window.resize(1400, 800)
     row = window.entry
     qtbot.waitUntil(lambda: abs(row.member.geometry().center().y() - row.out.y()) < 40)

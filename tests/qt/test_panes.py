@@ -388,12 +388,3 @@ def test_the_bill_is_live(qtbot: QtBot) -> None:
     window.desk.undo()
     window.work.refresh()
     assert not any(e.key == "shim" for e in window.work.bill.list.lines.entries)
-
-
-def test_a_late_answer_of_the_check_is_dropped(qtbot: QtBot) -> None:
-    window = with_selected(qtbot, laid(pin("a", 2, 2)))
-    got: list[object] = []
-    window.work.checker.found.connect(got.append)
-    window.work.checker._on_answer(laid(pin("a", 9, 9)), ())
-    assert got == []
-    assert window.work.checker.answered is not window.desk.job or got == []

@@ -70,7 +70,7 @@ def test_typed_angle_list_enter_pieces_undo_all_by_keys(qtbot: QtBot, window: Wi
     assert pane.answers.highlighted() is None
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Return)
     assert window.desk.job is job
-    window.commands.do("edit.undo")
+    window.port.do("edit.undo")
     assert window.desk.job is before
 
 
@@ -360,15 +360,15 @@ def test_the_sheet_shows_what_is_highlighted_only_while_the_pane_is_in_front(
     rings = [s for s in aside(window) if isinstance(s, Circle) and s.role == "selected"]
     assert len(rings) == 2
     assert any(isinstance(s, Line) and s.role == "ghost" for s in aside(window))
-    window.commands.do("go.form")
+    window.port.do("go.form")
     assert window.work.properties.isVisible()
     assert aside(window) == ()
-    window.commands.do("angle.find")
+    window.port.do("angle.find")
     assert len(aside(window)) > 2
     window.desk.select(["strut"])
-    window.commands.do("edit.name")
+    window.port.do("edit.name")
     assert window.work.properties.isAncestorOf(window.focusWidget())
-    window.commands.do("angle.find")
+    window.port.do("angle.find")
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Escape)
     assert pane.ask.angle.edit.hasFocus()
     pane.ask.angle.edit.clear()
@@ -390,11 +390,11 @@ def test_what_is_placed_is_left_out_of_the_places(qtbot: QtBot, window: Window) 
 def test_the_unit_and_the_look_follow_the_job(qtbot: QtBot, window: Window) -> None:
     pane = opened(qtbot, window)
     typed(qtbot, pane, "45")
-    window.commands.do("unit.mm")
+    window.port.do("unit.mm")
     window.work.refresh()
     assert any(" mm" in e.under for e in pane.answers.list.lines.entries)
     assert "mm" in pane.ask.leg.edit.placeholderText()
-    window.commands.do("theme.dark")
+    window.port.do("theme.dark")
     assert pane.answers.list.delegate.look.theme is window.look.theme
 
 
@@ -450,4 +450,4 @@ def test_an_empty_job_answers_too(qtbot: QtBot) -> None:
     pane = opened(qtbot, window)
     typed(qtbot, pane, "45")
     assert heads(pane)
-    assert window.topic() == "angle"
+    assert window.port.pages.topic() == "angle"

@@ -125,7 +125,7 @@ def test_a_chart_that_cannot_be_made_or_written_says_so(
 ) -> None:
     person = window.questions
     assert isinstance(person, Person)
-    window.commands.do("angle.chart")
+    window.port.do("angle.chart")
     form = window.findChild(ChartForm)
     assert form is not None
     QTest.keyClicks(form.high.edit, "1")

@@ -49,8 +49,8 @@ def test_each_page_has_a_key_and_takes_the_side(qtbot: QtBot) -> None:
         pane = window.work.weldment.pane
         assert pane.pages.currentIndex() == page
         assert window.work.properties.isHidden()
-    qtbot.waitUntil(lambda: not window.work.weldment.pane.where.errands.busy)
-    window.commands.do("go.form")
+    qtbot.waitUntil(lambda: not window.work.weldment.pane.where.tasks.busy)
+    window.port.do("go.form")
     assert not window.work.properties.isHidden()
 
 
@@ -63,25 +63,25 @@ def test_help_opens_at_the_page_in_hand(qtbot: QtBot) -> None:
         ("weldment.faces", "where"),
         ("weldment.way", "where"),
     ):
-        window.commands.do(action)
-        assert window.topic() == topic
-        window.commands.do("help.topic")
+        window.port.do(action)
+        assert window.port.pages.topic() == topic
+        window.port.do("help.topic")
         assert window.work.help.topic == topic
 
 
 def test_an_empty_table_says_what_to_do_on_every_page(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, empty(load("T01")), "weldment.cuts")
     assert "draw a member" in pane.cuts.total.text()
-    window.commands.do("weldment.joints")
+    window.port.do("weldment.joints")
     assert "needs two parts" in pane.joints.total.text()
-    window.commands.do("weldment.faces")
+    window.port.do("weldment.faces")
     assert "There is no weldment" in pane.faces.summary.text()
-    window.commands.do("weldment.where")
-    qtbot.waitUntil(lambda: not pane.where.errands.busy)
+    window.port.do("weldment.where")
+    qtbot.waitUntil(lambda: not pane.where.tasks.busy)
     assert pane.where.statement.text() == ("There is no weldment to place; draw a member first.")
     pane.where.form.move_button.click()
     pane.where.set_up()
-    window.commands.do("weldment.way")
+    window.port.do("weldment.way")
     assert "There is no weldment" in pane.way.advice.text()
     pane.way.carry_out()
     assert not window.desk.can_undo
@@ -109,7 +109,7 @@ def test_the_cut_list_follows_the_selection_and_the_job(qtbot: QtBot) -> None:
     window.desk.select({"member-1", "member-2"})
     window.work.refresh()
     assert pane.cuts.list.chosen_keys() == ("member-1/member-2",)
-    window.commands.do("edit.delete")
+    window.port.do("edit.delete")
     window.work.refresh()
     assert heads(pane) == ["2x2x1/8 square tube", "C left, D right"]
 
@@ -140,14 +140,14 @@ def test_the_joints_are_drawn_while_their_list_is_open(qtbot: QtBot) -> None:
     QTest.keyClick(pane.joints.list, Qt.Key.Key_Down)
     (ring,) = [s for s in aside(window) if isinstance(s, Symbol)]
     assert ring.at == welded(window.desk.job)[1].joint.place
-    window.commands.do("go.placed")
+    window.port.do("go.placed")
     assert aside(window) == ()
 
 
 def test_nothing_stays_behind_while_something_is_dragged(qtbot: QtBot) -> None:
     window, _ = opened_at(qtbot, KEYED["T01"](), "weldment.joints")
     job = window.desk.job
-    window.desk.preview(empty(load("T01")), "dragging")
+    window.desk.preview(empty(load("T01")))
     window.work.refresh()
     assert aside(window) == ()
     window.desk.preview(None)
@@ -234,11 +234,11 @@ def test_gloves_get_large_targets_on_every_page(qtbot: QtBot) -> None:
     least = window.look.metrics.target
     assert least >= 80
     for action in ("weldment.joints", "weldment.faces", "weldment.where", "weldment.way"):
-        window.commands.do(action)
+        window.port.do(action)
         page = window.work.weldment.pane.page
         buttons = [*page.findChildren(QPushButton), *window.work.weldment.pane.buttons]
         assert all(b.height() >= least for b in buttons if b.isVisible())
-    qtbot.waitUntil(lambda: not window.work.weldment.pane.where.errands.busy)
+    qtbot.waitUntil(lambda: not window.work.weldment.pane.where.tasks.busy)
 
 
 def test_another_look_reaches_every_page(qtbot: QtBot) -> None:

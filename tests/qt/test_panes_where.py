@@ -127,10 +127,10 @@ def test_the_weldment_moves_and_turns_as_typed(qtbot: QtBot) -> None:
     type_in(form.turn, "90")
     assert window.desk.undo_name == "Move the weldment by 90°"
     assert middle(window.desk.job) == pytest.approx((21.5 * INCH, 23.5 * INCH))
-    window.commands.do("edit.undo")
-    window.commands.do("edit.undo")
+    window.port.do("edit.undo")
+    window.port.do("edit.undo")
     assert window.desk.job == before
-    qtbot.waitUntil(lambda: not pane.where.errands.busy)
+    qtbot.waitUntil(lambda: not pane.where.tasks.busy)
 
 
 @pytest.mark.expectation(30)
@@ -164,7 +164,7 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     assert window.desk.undo_name == 'Put the weldment: 1/2" back'
     assert corners(window.desk.job) == [(x, round(y + 0.5, 3)) for x, y in before]
     window.work.refresh()
-    qtbot.waitUntil(lambda: not page.errands.busy)
+    qtbot.waitUntil(lambda: not page.tasks.busy)
     assert page.list.lines.entries[0].head == "As it lies"
     page.list.go_first()
     page.set_up()
@@ -177,10 +177,10 @@ def test_fewer_ways_round_are_looked_at_if_so_told(qtbot: QtBot) -> None:
     assert "in 8 ways round" in page.statement.text()
     for box, words in ((page.flipped, "in 4 ways round"), (page.turned, "in 1 way round")):
         box.setChecked(False)
-        qtbot.waitUntil(lambda: not page.errands.busy)
+        qtbot.waitUntil(lambda: not page.tasks.busy)
         assert words in page.statement.text()
     page.inner.setChecked(True)
-    qtbot.waitUntil(lambda: not page.errands.busy)
+    qtbot.waitUntil(lambda: not page.tasks.busy)
     assert "one of the 8 lines" in page.statement.text()
 
 

@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.files.assets import samples
 from gridjig.files.jobfile import load_job
 from gridjig.files.settings import Settings
+from gridjig.qt.actions.piece import place
 from gridjig.qt.entry import EntryRow
 from gridjig.qt.labels import LinesLabel
 from gridjig.qt.strip import TitleStrip
@@ -54,11 +55,11 @@ def test_every_tool_s_hint_is_whole_in_a_window_of_1280(qtbot: QtBot) -> None:
     with opened(qtbot, SAMPLE) as window:
         assert window.width() == 1280
         for tool in TOOLS:
-            window.commands.do(tool)
+            window.port.do(tool)
             window.work.canvas.tell(lambda bench: bench.key(Key("right")))
             assert hints_of(window) == [], tool
         for piece in SAMPLE.rack.pieces:
-            window.commands.place_tool(piece.id)
+            place(window.port, piece.id)
             assert hints_of(window) == [], piece.name
 
 

@@ -7,10 +7,11 @@ import pytest
 import shapely
 from pytestqt.qtbot import QtBot
 
-from gridjig.files.drawing import TOLERANCE, Drawing, Stopped
+from gridjig.files.drawing import TOLERANCE, Drawing
 from gridjig.files.faults import ReadFault
 from gridjig.qt.svg_reader import read_svg
 from gridjig.rack import Point
+from gridjig.units.progress import Cancelled
 
 SHAPES = """
 <g transform="translate(10,10) scale(2)" stroke="#ff0000" fill="none">
@@ -131,9 +132,9 @@ def test_it_reports_and_stops(qtbot: QtBot, tmp_path: Path) -> None:
     assert told[:3] == [500, 1000, 1500]
 
     def stop(done: int, total: int | None) -> None:
-        raise Stopped
+        raise Cancelled
 
-    with pytest.raises(Stopped):
+    with pytest.raises(Cancelled):
         read_svg(many(tmp_path), report=stop)
 
 

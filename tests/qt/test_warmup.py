@@ -71,8 +71,7 @@ def test_garbage_is_looked_for_again_once_the_window_stands(qapp: QApplication) 
 
 
 THREADED = """
-import sys
-from PySide6.QtCore import QThreadPool
+import sys, threading
 from PySide6.QtWidgets import QApplication, QWidget
 from gridjig.files.settings import Settings
 from gridjig.files.fresh import empty_job
@@ -83,7 +82,7 @@ def told(*_):
     sys.stdout.flush()
     import os
     os._exit(0)
-QThreadPool.start = told
+threading.Thread.start = told
 assert not {"numpy", "shapely"} & set(sys.modules)
 """
 
@@ -95,9 +94,9 @@ checker = Checker(Desk(empty_job(Settings())), home)
 checker.look()
 app.exec()
 """,
-    "errand": """
-from gridjig.qt.errands import Errands
-Errands(home).start(lambda report: None)
+    "task": """
+from gridjig.qt.tasks import TaskRunner
+TaskRunner(home).start(lambda progress: None)
 """,
 }
 

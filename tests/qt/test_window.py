@@ -19,7 +19,8 @@ from gridjig.edits.selection import shift
 from gridjig.files import recent
 from gridjig.files.jobfile import load_job, write_job
 from gridjig.model import Display
-from gridjig.qt.action_list import ACTIONS, action
+from gridjig.qt.actions.piece import place
+from gridjig.qt.actions.registry import ACTIONS, action
 from gridjig.qt.forms.keys import keys_html
 from gridjig.qt.scalebar import scale_text
 from gridjig.qt.window import Window
@@ -96,13 +97,6 @@ def test_no_key_is_given_twice() -> None:
             seen[QKeySequence(key).toString()] = one.id
 
 
-def test_every_action_does_something(window: Window) -> None:
-    from gridjig.qt.forms.openers import openers
-
-    pluggable = {"table.form", "rack.form"} - set(openers())
-    assert {a.id for a in ACTIONS} - pluggable == set(window.commands.table) - {"piece.form"}
-
-
 @pytest.mark.expectation(94)
 def test_what_cannot_be_done_now_says_why(window: Window) -> None:
     made = window.actions_made.made
@@ -130,7 +124,7 @@ def test_the_sheet_of_keys_is_made_from_the_actions(qtbot: QtBot, window: Window
             native = QKeySequence(one.keys[0]).toString(QKeySequence.SequenceFormat.NativeText)
             assert native in html
             assert one.text in html
-    window.commands.do("help.keys")
+    window.port.do("help.keys")
     sheet = QApplication.activeModalWidget()
     assert sheet is not None
     assert sheet.windowTitle() == "All keys"
@@ -157,7 +151,7 @@ def test_undo_and_redo_name_their_step(qtbot: QtBot, window: Window) -> None:
 @pytest.mark.expectation(14)
 def test_selecting_changes_nothing(qtbot: QtBot, window: Window) -> None:
     before = write_job(window.desk.job)
-    window.commands.do("edit.all")
+    window.port.do("edit.all")
     assert len(window.desk.selection) == 3
     window.desk.select(["a"])
     assert write_job(window.desk.job) == before
@@ -173,28 +167,28 @@ def test_deleting_asks_nothing_and_can_be_undone(qtbot: QtBot, window: Window) -
     assert window.desk.job.find("a") is None
     assert answers(window).asked == []
     assert "Ctrl+Z" in window.entry.hint.words()
-    window.commands.do("edit.undo")
+    window.port.do("edit.undo")
     assert window.desk.job is THREE
     assert window.desk.selection == {"a"}
 
 
 def test_copy_and_paste_and_cut(qtbot: QtBot, window: Window) -> None:
     window.desk.select(["a"])
-    window.commands.do("edit.copy")
-    window.commands.do("edit.paste")
+    window.port.do("edit.copy")
+    window.port.do("edit.paste")
     assert len(window.desk.job.placements) == 3
-    window.commands.do("edit.cut")
+    window.port.do("edit.cut")
     assert len(window.desk.job.placements) == 2
-    window.commands.do("edit.paste")
-    window.commands.do("edit.duplicate")
+    window.port.do("edit.paste")
+    window.port.do("edit.duplicate")
     assert len(window.desk.job.placements) == 4
 
 
 def test_what_was_copied_goes_along_to_another_job(window: Window) -> None:
     window.desk.select(["a"])
-    window.commands.do("edit.copy")
+    window.port.do("edit.copy")
     window.file.new(EMPTY)
-    window.commands.do("edit.paste")
+    window.port.do("edit.paste")
     assert len(window.desk.job.placements) == 1
 
 
@@ -205,7 +199,7 @@ def test_what_was_copied_goes_along_to_another_job(window: Window) -> None:
 def test_another_unit_changes_no_geometry(window: Window) -> None:
     before = window.desk.job
     for key in ("8", "16", "32", "64", "decimals", "mm"):
-        window.commands.do(f"unit.{key}")
+        window.port.do(f"unit.{key}")
         after = window.desk.job
         assert after.placements is before.placements
         assert after.outlines is before.outlines
@@ -216,7 +210,7 @@ def test_another_unit_changes_no_geometry(window: Window) -> None:
 @pytest.mark.expectation(58)
 def test_the_unit_is_said_once_in_the_strip(qtbot: QtBot, window: Window) -> None:
     assert window.strip.unit.words() == "millimetres"
-    window.commands.do("unit.32")
+    window.port.do("unit.32")
     qtbot.waitUntil(lambda: window.strip.unit.words() == "inches, 1/32")
     assert window.desk.job.display == Display(denominator=32)
 
@@ -228,11 +222,11 @@ def test_the_unit_is_said_once_in_the_strip(qtbot: QtBot, window: Window) -> Non
 def test_the_title_shows_name_and_mark(qtbot: QtBot, window: Window, tmp_path: Path) -> None:
     assert window.windowTitle() == "Test[*] — GridJig"
     answers(window).path = str(tmp_path / "frame.gridjig")
-    window.commands.do("file.save")
+    window.port.do("file.save")
     assert window.windowTitle() == "frame.gridjig[*] — GridJig"
     window.desk.do(set_notes(window.desk.job, "x"), "Write notes")
     qtbot.waitUntil(window.isWindowModified)
-    window.commands.do("edit.undo")
+    window.port.do("edit.undo")
     qtbot.waitUntil(lambda: not window.isWindowModified())
 
 
@@ -331,24 +325,24 @@ def test_what_is_open_for_reading_is_saved_under_another_name_by_one_press(
 
 
 def test_the_bill_goes_to_the_clipboard_and_to_a_file(window: Window, tmp_path: Path) -> None:
-    window.commands.do("bill.copy")
+    window.port.do("bill.copy")
     text = QApplication.clipboard().text()
     assert "locating pin" in text
     assert "\t" in text
     answers(window).path = str(tmp_path / "pull")
-    window.commands.do("bill.save")
+    window.port.do("bill.save")
     assert "locating pin" in (tmp_path / "pull.csv").read_text(encoding="utf-8-sig")
 
 
 def test_a_rack_goes_out_and_comes_in(window: Window, tmp_path: Path) -> None:
     answers(window).path = str(tmp_path / "rack")
-    window.commands.do("rack.export")
+    window.port.do("rack.export")
     rack = window.desk.job.rack
     answers(window).path = str(tmp_path / "rack.gridrack")
-    window.commands.do("rack.import")
+    window.port.do("rack.import")
     assert window.desk.job.rack == rack
     (tmp_path / "rack.gridrack").write_text("{}")
-    window.commands.do("rack.import")
+    window.port.do("rack.import")
     assert answers(window).asked[-1].startswith("problem “rack.gridrack” is not taken over")
 
 
@@ -369,7 +363,7 @@ def test_the_start_page_has_three_ways_on_and_goes_with_the_first_part(qtbot: Qt
     window.desk.undo()
     qtbot.wait(20)
     assert window.starting.page is None
-    window.commands.do("file.start")
+    window.port.do("file.start")
     assert window.starting.page is not None
     window.starting.dismiss()
 
@@ -391,7 +385,7 @@ def test_a_sample_opens_from_the_start_page(qtbot: QtBot) -> None:
 @pytest.mark.expectation(98)
 def test_a_finding_leads_to_its_place(qtbot: QtBot) -> None:
     window = make_window(qtbot, laid(pin("a", 2, 2), pin("b", 2, 2)))
-    window.commands.do("check.run")
+    window.port.do("check.run")
     assert window.work.tabs.currentWidget() is window.work.checks
     assert window.strip.lamp.property("level") == "clash"
     assert "1 clash" in window.strip.lamp.text()
@@ -401,7 +395,7 @@ def test_a_finding_leads_to_its_place(qtbot: QtBot) -> None:
     window.work.checks.list.clicked.emit(window.work.checks.list.lines.index(row))
     assert window.desk.selection == {"a", "b"}
     window.desk.select([])
-    window.commands.do("check.next")
+    window.port.do("check.next")
     assert window.desk.selection == {"a", "b"}
 
 
@@ -415,7 +409,7 @@ def test_a_finding_of_a_piece_and_the_work_takes_the_piece_in_hand(qtbot: QtBot)
 
 def test_the_lamp_stays_dark_while_there_is_nothing_to_check(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    window.commands.do("check.run")
+    window.port.do("check.run")
     qtbot.waitUntil(lambda: "nothing to check yet" in window.strip.lamp.text())
     assert window.strip.lamp.property("level") == ""
     assert "○" in window.strip.lamp.text()
@@ -446,23 +440,23 @@ def test_changes_and_verdicts_are_announced(
 @pytest.mark.expectation(97)
 def test_help_opens_on_the_thing_in_hand(qtbot: QtBot, window: Window) -> None:
     on_sheet(qtbot, window)
-    window.commands.do("help.topic")
+    window.port.do("help.topic")
     assert window.work.help.topic == "select"
     assert window.work.tabs.currentWidget() is window.work.help
-    window.commands.do("tool.rectangle")
-    assert window.topic() == "outline"
+    window.port.do("tool.rectangle")
+    assert window.port.pages.topic() == "outline"
     window.work.rack.search.setFocus()
-    assert window.topic() == "rack"
-    window.commands.do("help.safety")
+    assert window.port.pages.topic() == "rack"
+    window.port.do("help.safety")
     assert "Arc rays" in window.work.help.toPlainText()
     assert "planning aid" in window.work.help.toPlainText()
 
 
 @pytest.mark.expectation(93)
 def test_the_row_says_what_comes_next(qtbot: QtBot, window: Window) -> None:
-    window.commands.do("tool.rectangle")
+    window.port.do("tool.rectangle")
     assert "corner" in window.entry.hint.words()
-    window.commands.place_tool("pin")
+    place(window.port, "pin")
     assert "Esc ends it" in window.entry.hint.words()
 
 

@@ -215,7 +215,7 @@ def test_light_is_the_default_and_dark_a_choice(qtbot: QtBot, window: Window) ->
         return window.look.theme.palette.name
 
     assert colours() == "light"
-    window.commands.do("theme.dark")
+    window.port.do("theme.dark")
     assert colours() == "dark"
     assert read_settings().theme == "dark"
     assert window.actions_made.made["theme.dark"].isChecked()
@@ -223,18 +223,18 @@ def test_light_is_the_default_and_dark_a_choice(qtbot: QtBot, window: Window) ->
 
 @pytest.mark.expectation(82)
 def test_a_black_and_white_setting_exists(window: Window) -> None:
-    window.commands.do("theme.print")
+    window.port.do("theme.print")
     assert window.look.theme.palette.ink == "#000000"
 
 
 def test_drawer_and_side_can_be_folded_away(qtbot: QtBot, window: Window) -> None:
-    window.commands.do("view.rack")
-    window.commands.do("view.side")
+    window.port.do("view.rack")
+    window.port.do("view.side")
     assert not window.work.rack.isVisible()
     assert not window.work.side.isVisible()
-    window.commands.do("go.bill")
+    window.port.do("go.bill")
     assert window.work.side.isVisible()
-    window.commands.do("go.rack")
+    window.port.do("go.rack")
     assert window.work.rack.isVisible()
 
 
@@ -256,7 +256,7 @@ def test_the_view_stays_after_an_edit_and_an_undo(qtbot: QtBot, window: Window) 
     window.desk.do(shift(window.desk.job, {"a"}, 1, 0), "Move")
     qtbot.wait(20)
     assert window.work.canvas.view == before
-    window.commands.do("edit.undo")
+    window.port.do("edit.undo")
     assert window.work.canvas.view == before
 
 
@@ -268,7 +268,7 @@ def test_undo_shows_the_place_if_it_is_off_the_screen(qtbot: QtBot) -> None:
     window.work.canvas.set_view(window.work.canvas.view.zoomed(8.0, (0.0, 600.0)))
     qtbot.wait(20)
     before = window.work.canvas.view
-    window.commands.do("edit.undo")
+    window.port.do("edit.undo")
     assert window.work.canvas.view != before
 
 
@@ -278,19 +278,19 @@ def test_a_size_is_typed_over_the_sheet_while_something_is_drawn(qtbot: QtBot) -
     canvas, edit = window.work.canvas, window.entry.edit
     canvas.zoom_by(2.0)
     view = canvas.view
-    window.commands.do("tool.member")
+    window.port.do("tool.member")
     canvas.setFocus()
     QTest.keyClick(canvas, Qt.Key.Key_0)
     assert window.focusWidget() is edit
     QTest.keyClicks(edit, ".5")
     assert (edit.text(), canvas.view) == ("0.5", view)
-    window.commands.select_tool()
+    window.port.tools.select()
     assert "“0.5” was not entered" in window.entry.hint.words()
     canvas.setFocus()
     QTest.keyClick(canvas, Qt.Key.Key_0)  # with nothing to draw it shows the whole table
     assert canvas.view != view
     assert edit.text() == ""
-    window.commands.do("tool.rectangle")
+    window.port.do("tool.rectangle")
     canvas.setFocus()
     view = canvas.view
     QTest.keyClick(canvas, Qt.Key.Key_1, Qt.KeyboardModifier.KeypadModifier)

@@ -22,10 +22,10 @@ def set_up(trial: str) -> Job:
 
 def opened_at(qtbot: QtBot, job: Job, action: str) -> tuple[Window, WeldmentPane]:
     window = make_window(qtbot, job)
-    window.commands.do(action)
+    window.port.do(action)
     pane = window.work.weldment.pane
     if action == "weldment.where":
-        qtbot.waitUntil(lambda: not pane.where.errands.busy)
+        qtbot.waitUntil(lambda: not pane.where.tasks.busy)
     return window, pane
 
 

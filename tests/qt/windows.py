@@ -12,8 +12,17 @@ from pytestqt.qtbot import QtBot
 from gridjig.files.autosave import Copy
 from gridjig.files.settings import Settings
 from gridjig.model import Job
+from gridjig.qt.actions.action import OpenForm
+from gridjig.qt.actions.registry import ACTIONS
 from gridjig.qt.forms.questions import Closing, Locked, Overwrite
 from gridjig.qt.window import Window
+
+FORMS = (
+    *(one.id for one in ACTIONS if isinstance(one.handler, OpenForm)),
+    "angle.chart",
+    "weldment.section",
+)
+"""The actions that open a form of the program's own over the window."""
 
 
 class Answers:

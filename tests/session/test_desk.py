@@ -129,8 +129,8 @@ def test_a_burst_is_one_step_and_a_selection_ends_it() -> None:
 def test_a_preview_is_shown_and_dropped_without_a_trace() -> None:
     desk = Desk(JOB)
     moved = shift(JOB, {"a"}, 1, 0)
-    desk.preview(moved, "one hole right")
-    assert (desk.job, desk.shown, desk.hint) == (JOB, moved, "one hole right")
+    desk.preview(moved)
+    assert (desk.job, desk.shown) == (JOB, moved)
     assert desk.previewing
     assert desk.stands["a"].placement is moved.placements[0]
     desk.preview(None)
@@ -154,25 +154,24 @@ def test_stands_are_of_what_is_shown_and_kept_where_nothing_changed() -> None:
 
 def test_whoever_subscribes_is_called_after_each_change_until_it_ends() -> None:
     desk = Desk(JOB)
-    calls: list[str] = []
-    end = desk.subscribe(lambda: calls.append(desk.hint))
-    desk.say("hello")
-    desk.say("hello")
-    desk.select(set())
-    desk.preview(None, "hello")
-    assert calls == ["hello"]
+    calls: list[frozenset[str]] = []
+    end = desk.subscribe(lambda: calls.append(desk.selection))
+    desk.select({"a"})
+    desk.select({"a"})
+    desk.preview(None)
+    assert calls == [{"a"}]
     with desk.together():
-        desk.say("one")
+        desk.select({"b"})
         with desk.together():
-            desk.select({"a"})
-        desk.say("two")
+            desk.select(set())
+        desk.select({"a", "b"})
     with desk.together():
         pass
-    assert calls == ["hello", "two"]
+    assert calls == [{"a"}, {"a", "b"}]
     end()
     end()
-    desk.say("three")
-    assert calls == ["hello", "two"]
+    desk.select({"b"})
+    assert len(calls) == 2
     assert desk.undo() is None
 
 

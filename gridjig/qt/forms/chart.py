@@ -1,8 +1,9 @@
 """The form of the shop chart: base limits and paper, and the chart written as PDF or CSV."""
 
 import math
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -19,12 +20,8 @@ from gridjig.units import format_angle, format_angle_error
 
 from ..panes.angle_fields import Choices, OpenLength
 from ..pdf_chart import Paper, write_chart
-from ..windowstyle import Look
 from .dialog import FormDialog
-from .questions import CSV_FILTER, with_suffix
-
-if TYPE_CHECKING:
-    from ..window import Window
+from .questions import CSV_FILTER, FileQuestions, with_suffix
 
 PDF_FILTER = "PDF (*.pdf)"
 
@@ -34,10 +31,19 @@ class ChartForm(FormDialog):
 
     topic = "angle"
 
-    def __init__(self, window: "Window", desk: Desk) -> None:
-        super().__init__(window)
+    def __init__(
+        self,
+        parent: QWidget,
+        desk: Desk,
+        questions: FileQuestions,
+        folder: str,
+        say: Callable[[str], None],
+    ) -> None:
+        super().__init__(parent)
         self.setWindowTitle("Chart of angles")
-        self._window = window
+        self._questions = questions
+        self._folder = folder
+        self._say = say
         self._desk = desk
         display = desk.job.display
         head = QLabel("Chart of angles")
@@ -104,8 +110,8 @@ class ChartForm(FormDialog):
 
     def _path(self, suffix: str, kinds: str) -> Path | None:
         name = proposed_name(f"{self._desk.job.table.name} angles", suffix)
-        proposed = str(Path(self._window.file.folder) / name)
-        chosen = self._window.questions.save_path(proposed, "Save the chart", kinds)
+        proposed = str(Path(self._folder) / name)
+        chosen = self._questions.save_path(proposed, "Save the chart", kinds)
         return with_suffix(chosen, suffix) if chosen else None
 
     def _save_pdf(self) -> None:
@@ -117,9 +123,7 @@ class ChartForm(FormDialog):
             write_chart(sheet, path, cast(Paper, self.paper.value()))
         except OSError as fault:
             why = fault.strerror or "It cannot be written there"
-            self._window.questions.problem(
-                f"“{path.name}” is not saved", f"{why}. Choose another place."
-            )
+            self._questions.problem(f"“{path.name}” is not saved", f"{why}. Choose another place.")
             return
         self._saved(path)
 
@@ -130,17 +134,23 @@ class ChartForm(FormDialog):
         try:
             save(path, chart_csv(self.chart).encode("utf-8-sig"))
         except SaveFault as fault:
-            self._window.questions.problem(f"“{path.name}” is not saved", str(fault))
+            self._questions.problem(f"“{path.name}” is not saved", str(fault))
             return
         self._saved(path)
 
     def _saved(self, path: Path) -> None:
-        self._window.say(f"{path.name} is saved.")
+        self._say(f"{path.name} is saved.")
         self.accept()
 
 
-def open_chart(window: QWidget, desk: Desk, look: Look) -> None:
-    """Open the chart's form over a window."""
-    form = ChartForm(cast("Window", window), desk)
+def open_chart(
+    parent: QWidget,
+    desk: Desk,
+    questions: FileQuestions,
+    folder: str,
+    say: Callable[[str], None],
+) -> None:
+    """Open the chart's form; `folder` is where a file is proposed, `say` tells that it is saved."""
+    form = ChartForm(parent, desk, questions, folder, say)
     form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     form.open()

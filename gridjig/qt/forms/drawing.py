@@ -1,6 +1,6 @@
 """The form that brings a drawing in: its unit, which layers, what they become, and where they go.
 
-Reading and the making of outlines are errands beside the window; the form shows what came of them.
+Reading and the making of outlines are work beside the window; the form shows what came of them.
 """
 
 from pathlib import Path
@@ -33,11 +33,11 @@ from gridjig.rack import Point
 from gridjig.session.desk import Desk
 
 from ..announce import announce
-from ..errands import Errand, Errands
 from ..fields import LengthField, TypedField
 from ..panes.formbase import boxed
 from ..quietbox import QuietBox
 from ..svg_reader import read_svg
+from ..tasks import TaskRunner, Work
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .drawing_layers import LayerList
@@ -79,14 +79,14 @@ class DrawingForm(FormDialog):
         self._make_parts(look)
         self._lay_out()
         self._connect()
-        self.errands.start(lambda report: read_any(path, report))
+        self.tasks.start(lambda progress: read_any(path, progress.report))
         self._bar_timer.start()
         self._suit()
 
     # -- putting together ------------------------------------------------------------------------
 
     def _make_parts(self, look: Look) -> None:
-        self.errands = Errands(self)
+        self.tasks = TaskRunner(self)
         self.head = QLabel(self.path.name)
         self.head.setObjectName("heading")
         self.head.setWordWrap(True)
@@ -165,9 +165,9 @@ class DrawingForm(FormDialog):
         split.setSizes([left, self.width() - left])
 
     def _connect(self) -> None:
-        self.errands.came.connect(self._on_came)
-        self.errands.failed.connect(self._on_failed)
-        self.errands.advanced.connect(self._on_advanced)
+        self.tasks.answered.connect(self._on_came)
+        self.tasks.failed.connect(self._on_failed)
+        self.tasks.progressed.connect(self._on_progress)
         self.unit.activated.connect(self._on_unit)
         self.layers.changed.connect(self._make)
         self.layers.picked.connect(self._on_picked)
@@ -179,7 +179,7 @@ class DrawingForm(FormDialog):
         self.hole.applied.connect(lambda _: self._make())
         self.inner.toggled.connect(lambda _: self._make())
         self._bar_timer.timeout.connect(self._show_bar)
-        self.finished.connect(lambda _: self.errands.stop())
+        self.finished.connect(lambda _: self.tasks.cancel())
 
     # -- what is typed ---------------------------------------------------------------------------
 
@@ -193,7 +193,7 @@ class DrawingForm(FormDialog):
         table, typed = self.desk.job.table, str(self.hole.value())
         return table.at(find_hole(table, typed)) if typed else None
 
-    # -- what comes from the errands -------------------------------------------------------------
+    # -- what comes from the tasks ---------------------------------------------------------------
 
     def _on_came(self, answer: object) -> None:
         self._hide_bar()
@@ -235,12 +235,12 @@ class DrawingForm(FormDialog):
         self.picture.show_drawing(self._plain_picture(), words)
         self._suit()
 
-    def _on_advanced(self, done: int, total: int | None) -> None:
+    def _on_progress(self, done: int, total: int | None, _: str) -> None:
         self.bar.setRange(0, total or 0)
         self.bar.setValue(done)
 
     def _show_bar(self) -> None:
-        if self.errands.busy:
+        if self.tasks.busy:
             self.bar.show()
 
     def _hide_bar(self) -> None:
@@ -249,17 +249,17 @@ class DrawingForm(FormDialog):
 
     # -- what is wished --------------------------------------------------------------------------
 
-    def _send(self, errand: Errand) -> None:
+    def _send(self, work: Work) -> None:
         self.brought = None
         self.bar.setRange(0, 0)
         self._bar_timer.start()
-        self.errands.start(errand)
+        self.tasks.start(work)
         self._suit()
 
     def _on_unit(self) -> None:
         unit, drawing = self.unit.currentData(), self.drawing
         if drawing is not None and unit is not None:
-            self._send(lambda report: outlined(drawing.sketch, unit, report))
+            self._send(lambda progress: outlined(drawing.sketch, unit, progress.report))
 
     def _on_picked(self) -> None:
         """Show below the list what the selected layer becomes."""
@@ -278,7 +278,7 @@ class DrawingForm(FormDialog):
         if drawing is None:
             return
         if drawing.unit is None:
-            self.errands.stop()
+            self.tasks.cancel()
             self._hide_bar()
             self.brought = None
             shown = self._plain_picture()
@@ -327,7 +327,7 @@ class DrawingForm(FormDialog):
         for part in (self.unit, self.layers, self.kind, self.thickness, self.z_low, self.inner):
             part.setEnabled(read)
         self.hole.setEnabled(read)
-        self.apply_button.setEnabled(self.brought is not None and not self.errands.busy)
+        self.apply_button.setEnabled(self.brought is not None and not self.tasks.busy)
         self.apply_button.setToolTip("" if self.brought else self.told.text().split("\n")[0])
 
     # -- ways on ---------------------------------------------------------------------------------

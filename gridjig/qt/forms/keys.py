@@ -1,17 +1,10 @@
 """The sheet of all keys, made from the actions themselves, so that it can never be out of date."""
 
-from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
 
-from ..action_list import ACTIONS, SHEET_KEYS
-from ..actions import MENUS
+from ..actions.action import MENUS, key_words
+from ..actions.registry import ACTIONS, SHEET_KEYS
 from .dialog import FormDialog
-
-
-def key_words(keys: tuple[str, ...]) -> str:
-    """Keys as this system writes them, or an empty text."""
-    form = QKeySequence.SequenceFormat.NativeText
-    return "  or  ".join(QKeySequence(key).toString(form) for key in keys)
 
 
 def key_rows() -> dict[str, tuple[tuple[str, str, str], ...]]:

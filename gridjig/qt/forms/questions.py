@@ -6,7 +6,7 @@ loses work stands apart.
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Literal
+from typing import Literal, Protocol
 
 from msgspec import Struct
 from PySide6.QtCore import Qt
@@ -31,6 +31,19 @@ RACK_FILTER = "Racks (*.gridrack *.json)"
 Closing = Literal["save", "discard", "cancel"]
 Locked = Literal["read", "take", "cancel"]
 Overwrite = Literal["overwrite", "save_as", "cancel"]
+
+
+class FileQuestions(Protocol):
+    """What is asked when one file is read or written."""
+
+    def open_path(self, folder: str, title: str, kinds: str) -> str:
+        """A file to read; empty for none."""
+
+    def save_path(self, proposed: str, title: str, kinds: str) -> str:
+        """A file to write; empty for none."""
+
+    def problem(self, title: str, body: str) -> None:
+        """Say that something could not be done, when work must stop for it."""
 
 
 class Choice(Struct, frozen=True):

@@ -20,7 +20,7 @@ from gridjig.rack import Rack
 from ..panes.lines import Entry, LinesView
 from ..windowstyle import Look
 from .dialog import FormDialog
-from .questions import RACK_FILTER, Questions
+from .questions import RACK_FILTER, FileQuestions
 from .rack_changes import Taking, take
 from .verbs import verb
 
@@ -100,7 +100,7 @@ class ImportForm(FormDialog):
 
 def ask_import(
     parent: QWidget,
-    questions: Questions,
+    questions: FileQuestions,
     folder: str,
     job: Job,
     look: Look,

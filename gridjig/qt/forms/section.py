@@ -10,7 +10,6 @@ from gridjig.files.faults import SaveFault
 from gridjig.files.sections import find
 from gridjig.model import Section
 from gridjig.model.stock import KINDS, ONE_SIZE, TUBES, WALLED, SectionKind, corner_radii
-from gridjig.session.desk import Desk
 from gridjig.tools.wording import sentence
 from gridjig.units import Display, format_area, format_line_mass, size_name
 
@@ -19,7 +18,6 @@ from ..panes.angle_fields import Choices
 from ..panes.formbase import boxed
 from ..quietbox import QuietBox
 from ..sectionbox import section_words
-from ..windowstyle import Look
 from .dialog import FormDialog
 from .questions import Questions
 from .verbs import verb
@@ -217,14 +215,3 @@ class SectionForm(FormDialog):
             return
         self.made.emit(section)
         self.accept()
-
-
-def open_section(window: QWidget, desk: Desk, look: Look) -> None:
-    """Open the form over a window; a section that is made is the next one drawn."""
-    from ..window import Window  # noqa: PLC0415
-
-    form = SectionForm(window, desk.job.display)
-    if isinstance(window, Window):
-        form.made.connect(window.commands.weldment.on_own_section)
-        form.forgotten.connect(window.commands.weldment.on_forgotten_section)
-    form.open()

@@ -6,15 +6,16 @@ Questions that were answered quickly before are answered at once; others go besi
 import time
 
 from msgspec import Struct
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtCore import QObject, Signal
 
 from gridjig.model import Table
 from gridjig.rack import Rack
 from gridjig.solve.angle import find
 from gridjig.solve.angle_values import Answers, Limits
 from gridjig.solve.wanted import AngleFault, Wanted
+from gridjig.units.progress import SILENT, Progress
 
-from ..warmup import before_thread
+from ..tasks import TaskRunner
 
 AT_ONCE = 0.05
 """What takes no longer than this, in seconds, is done in the window."""
@@ -25,41 +26,31 @@ SMALL = 3000
 Answered = Answers | AngleFault
 
 
-def answer(table: Table, rack: Rack, wanted: Wanted, limits: Limits) -> Answered:
+def answer(
+    table: Table, rack: Rack, wanted: Wanted, limits: Limits, progress: Progress = SILENT
+) -> Answered:
     """The answers, or the sentence why there are none."""
     try:
-        return find(table, rack, wanted, limits)
+        return find(table, rack, wanted, limits, progress)
     except AngleFault as fault:
         return fault
 
 
-class _Voice(QObject):
-    came = Signal(object, object, float)
-
-
-class _Run(QRunnable):
-    def __init__(self, asked: "_Asked", voice: _Voice) -> None:
-        super().__init__()
-        self.setAutoDelete(False)  # it is held on to until it is done
-        self._asked, self._voice = asked, voice
-
-    def run(self) -> None:
-        """Do the work; the answer goes to the window's thread."""
-        begun = time.perf_counter()
-        found = self._asked.answer()
-        self._voice.came.emit(self._asked, found, time.perf_counter() - begun)
-
-
-class _Asked(Struct, frozen=True, eq=False):
-    """One question; every one is equal to itself alone."""
+class _Timed(Struct, frozen=True, eq=False):
+    """What was found, for which table and rack, and how many seconds it took."""
 
     table: Table
     rack: Rack
-    wanted: Wanted
-    limits: Limits
+    found: Answered
+    seconds: float
 
-    def answer(self) -> Answered:
-        return answer(self.table, self.rack, self.wanted, self.limits)
+
+def _timed(
+    table: Table, rack: Rack, wanted: Wanted, limits: Limits, progress: Progress = SILENT
+) -> _Timed:
+    begun = time.perf_counter()
+    found = answer(table, rack, wanted, limits, progress)
+    return _Timed(table, rack, found, time.perf_counter() - begun)
 
 
 class Finder(QObject):
@@ -69,49 +60,37 @@ class Finder(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._timed: tuple[Table, Rack] | None = None
-        self._quick = False
-        self._last: _Asked | None = None
-        self._run: _Run | None = None
-        self._voice = _Voice(self)
-        self._voice.came.connect(self._on_run_done)
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._last: _Timed | None = None
+        self._tasks = TaskRunner(self)
+        self._tasks.answered.connect(self._on_found)
 
     @property
     def busy(self) -> bool:
         """True while an answer is waited for."""
-        return self._run is not None
+        return self._tasks.busy
 
     def ask(self, table: Table, rack: Rack, wanted: Wanted, limits: Limits) -> None:
         """Answer this; what was asked before is no longer of interest."""
-        self._last = asked = _Asked(table, rack, wanted, limits)
-        known = self._timed is not None and self._timed[0] is table and self._timed[1] is rack
-        if self._quick if known else table.columns * table.rows <= SMALL:
-            begun = time.perf_counter()
-            self._on_came(asked, asked.answer(), time.perf_counter() - begun)
-        elif self._run is None:
-            self._start(asked)  # else it is started when the one under way is done
+        if self._is_quick(table, rack):
+            self._tasks.cancel()
+            self._on_found(_timed(table, rack, wanted, limits))
+        else:
+            self._tasks.start(lambda progress: _timed(table, rack, wanted, limits, progress))
 
-    def _start(self, asked: _Asked) -> None:
-        self._run = _Run(asked, self._voice)
-        before_thread()
-        self._pool.start(self._run)
+    def _is_quick(self, table: Table, rack: Rack) -> bool:
+        """True if the last answer for this table and rack came at once, or the table is small.
 
-    def _on_run_done(self, asked: _Asked, found: Answered, seconds: float) -> None:
-        self._run = None
-        if asked is self._last:
-            self._on_came(asked, found, seconds)
-        elif self._last is not None:
-            self._start(self._last)
+        What is worked out once for a table and a rack is kept, so the next one may be quicker.
+        """
+        last = self._last
+        if last is not None and last.table is table and last.rack is rack:
+            return last.seconds <= AT_ONCE
+        return table.columns * table.rows <= SMALL
 
-    def _on_came(self, asked: _Asked, found: Answered, seconds: float) -> None:
-        # What is worked out once for a table and a rack is kept, so the next one may be quicker.
-        self._timed, self._quick = (asked.table, asked.rack), seconds <= AT_ONCE
-        self._last = None
-        self.answered.emit(found)
+    def _on_found(self, timed: _Timed) -> None:
+        self._last = timed
+        self.answered.emit(timed.found)
 
     def stop(self) -> None:
         """Ask nothing more, and wait for what is under way."""
-        self._last = None
-        self._pool.waitForDone(2000)
+        self._tasks.close()

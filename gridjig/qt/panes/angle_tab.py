@@ -23,6 +23,15 @@ class AngleTab(LateTab):
             self.keep(made, made, made.ask.angle)
         return self._made
 
+    def show_part(self, part: int) -> None:
+        """Bring a page of the pane to the front, and the focus to where it is asked."""
+        self.pane.turn_to(part)
+        self.pane.focus_first()
+
+    def pick_edge(self) -> None:
+        """Have an edge picked on the sheet for the angle that is asked for."""
+        self.pane.ask.pick_edge()
+
     def make(self) -> None:
         """Make the pane if it was not made before."""
         self.pane.show()

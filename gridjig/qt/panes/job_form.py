@@ -110,16 +110,6 @@ class JobForm(Form):
         key = self.unit.itemData(index)
         self.do(lambda job: set_display(job, unit_display(key, job.display)), "Change the unit")
 
-    def offer(self, known: frozenset[str]) -> None:
-        """Show only the buttons of actions that something does."""
-        for button, wanted in (
-            (self.starter_button, "weldment.starter"),
-            (self.table_button, "table.form"),
-            (self.rack_button, "rack.form"),
-        ):
-            self.show_cell(button, wanted in known)
-        self.reflow()
-
     def show_job(self) -> None:
         """Show the desk's job as it is now."""
         job = self.desk.shown

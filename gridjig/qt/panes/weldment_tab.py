@@ -27,6 +27,11 @@ class WeldmentTab(LateTab):
             self.keep(made, made, made.buttons[0])
         return self._made
 
+    def show_part(self, part: int) -> None:
+        """Bring a page of the pane to the front, and the focus to its first field."""
+        self.pane.turn_to(part)
+        self.pane.page.focus_first()
+
     def make(self) -> None:
         """Make the pane if it was not made before."""
         self.pane.show()

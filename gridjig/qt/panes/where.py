@@ -19,8 +19,8 @@ from gridjig.solve.where import Put, Where, where
 from gridjig.tools.wording import sentence
 from gridjig.units import format_angle, format_length
 
-from ..errands import Errands
 from ..fields import AngleField, LengthField
+from ..tasks import TaskRunner
 from ..windowstyle import Look
 from .faces import FacesPage
 from .formbase import Form
@@ -80,7 +80,7 @@ class WherePage(WeldmentPage):
         self.faces = faces
         self.found: Where | None = None
         self._asked: tuple[object, ...] = ()
-        self.errands = Errands(self)
+        self.tasks = TaskRunner(self)
         self.form = MoveForm(desk)
         self.column.addWidget(self.form)
         self.turned = QCheckBox("Turned too")
@@ -118,8 +118,8 @@ class WherePage(WeldmentPage):
             field.applied.connect(lambda _: self._show_typed())
             field.edit.entered.connect(self._on_move)
         self.form.move_button.clicked.connect(self._on_move)
-        self.errands.came.connect(self._on_found)
-        self.errands.failed.connect(self._on_failed)
+        self.tasks.answered.connect(self._on_found)
+        self.tasks.failed.connect(self._on_failed)
         self.list.highlighted.connect(self._on_highlight)
         self.list.setting.connect(self.set_up)
         self.set.clicked.connect(self.set_up)
@@ -190,7 +190,7 @@ class WherePage(WeldmentPage):
         look = partial(
             where, job, stop, linear_class=kind, turns=turns, flips=flips, inner=inner, top=KEPT
         )
-        self.errands.start(lambda _: look())
+        self.tasks.start(lambda progress: look(progress=progress))
 
     def _on_found(self, found: object) -> None:
         assert isinstance(found, Where)
@@ -248,7 +248,7 @@ class WherePage(WeldmentPage):
 
     def close_desk(self) -> None:
         """Ask nothing more."""
-        self.errands.stop()
+        self.tasks.close()
 
 
 def _same(one: object, other: object) -> bool:

@@ -1,0 +1,49 @@
+"""The actions of the Angle menu: which holes give an angle, and which angle holes give."""
+
+from .action import Action, Situation
+from .port import Port
+
+
+def _find(port: Port) -> None:
+    port.pages.show("angle", 0)
+
+
+def _edge(port: Port) -> None:
+    port.pages.show("angle", 0)
+    port.pages.pick_edge()
+
+
+def _back(port: Port) -> None:
+    port.pages.show("angle", 1)
+
+
+def _reach(port: Port) -> None:
+    port.pages.show("angle", 2)
+
+
+def _chart(port: Port) -> None:
+    from ..forms.chart import open_chart  # noqa: PLC0415 - not needed to start
+
+    open_chart(port.dialogs.parent, port.document, port.dialogs, port.files.folder, port.say)
+
+
+def _not_one_piece(now: Situation) -> str:
+    one = now.selected == 1 and now.placements == 1
+    return "" if one else "Select one piece on the table first"
+
+
+# fmt: off
+ANGLE: tuple[Action, ...] = (
+    Action("angle.find", "Find an angle", "bevel", ("F7",),
+           "Type an angle: which holes, pins, shims or arm give it", "Angle", _find, row=True),
+    Action("angle.edge", "Angle of an edge", "outline", (),
+           "Click an edge: which holes give its direction", "Angle", _edge),
+    Action("angle.back", "Angle of two holes", "holes", ("Shift+F7",),
+           "Which angle two holes and their pins make", "Angle", _back, after_line=True),
+    Action("angle.reach", "What an arm reaches", "arm", (),
+           "Every angle that the selected arm can be set to", "Angle", _reach, _not_one_piece),
+    Action("angle.chart", "Chart of angles", "bill", (),
+           "Best pair of holes for every half degree, as PDF or CSV", "Angle", _chart, opens=True,
+           after_line=True),
+)
+# fmt: on

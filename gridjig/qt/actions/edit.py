@@ -1,0 +1,145 @@
+"""The actions of the Edit menu: steps back and forth, copies, what is selected."""
+
+from typing import Literal
+
+from gridjig.edits.difference import differing
+from gridjig.edits.selection import things
+from gridjig.edits.things import all_ids
+from gridjig.session.desk import Kept
+from gridjig.tools.acts import delete, paste
+from gridjig.tools.tool import Outcome, play
+
+from .action import Action, Situation
+from .port import Port
+
+
+def act(port: Port, outcome: Outcome) -> None:
+    """Apply the answer to one key on what is selected, and say it."""
+    play(port.document, outcome)
+    port.say(outcome.hint)
+
+
+def nothing_selected(now: Situation) -> str:
+    """Why something that needs a selection is not possible."""
+    return "" if now.selected else "Select a piece or an outline first"
+
+
+def _undo(port: Port) -> None:
+    document = port.document
+    before = document.job
+    step = document.undo()
+    if step is not None:
+        port.pages.reveal(differing(before, document.job))
+        port.say(f"Undone: {step.name}.")
+
+
+def _redo(port: Port) -> None:
+    document = port.document
+    before = document.job
+    step = document.redo()
+    if step is not None:
+        port.pages.reveal(differing(before, document.job))
+        port.say(f"Done again: {step.name}.")
+
+
+def _copy(port: Port) -> None:
+    document = port.document
+    document.keep(things(document.job, document.selection))
+    port.say(f"{len(document.kept)} copied. Paste sets them in the nearest free holes.")
+    port.update()
+
+
+def _cut(port: Port) -> None:
+    _copy(port)
+    _delete(port, "Cut")
+
+
+def _delete(port: Port, verb: str = "Delete") -> None:
+    act(port, delete(port.document.job, port.document.selection, verb))
+
+
+def _paste(port: Port) -> None:
+    _put_down(port, port.document.kept)
+
+
+def _duplicate(port: Port) -> None:
+    _put_down(port, things(port.document.job, port.document.selection))
+
+
+def _put_down(port: Port, copied: Kept) -> None:
+    document = port.document
+    act(port, paste(document.job, document.stands, copied))
+    port.pages.reveal(document.selection)
+
+
+def _mirror(port: Port, axis: Literal["x", "y"]) -> None:
+    from gridjig.tools.mirroring import mirror_copy  # noqa: PLC0415 - not needed to start
+
+    document = port.document
+    act(port, mirror_copy(document.job, document.stands, document.selection, axis))
+    port.pages.reveal(document.selection)
+
+
+def _select_all(port: Port) -> None:
+    document = port.document
+    document.select(all_ids(document.job))
+    port.say(f"{len(document.selection)} selected.")
+
+
+def _nothing_to_undo(now: Situation) -> str:
+    return "" if now.can_undo else "Nothing to undo"
+
+
+def _nothing_to_redo(now: Situation) -> str:
+    return "" if now.can_redo else "Nothing to redo"
+
+
+def _nothing_copied(now: Situation) -> str:
+    return "" if now.copied else "Copy something first"
+
+
+def _no_pieces(now: Situation) -> str:
+    return "" if now.placements else "Select pieces on the table first"
+
+
+def _not_one(now: Situation) -> str:
+    return "" if now.selected == 1 else "Select one piece or one outline first"
+
+
+def _nothing_there(now: Situation) -> str:
+    return "" if now.things else "Nothing is on the table yet"
+
+
+# fmt: off
+EDIT: tuple[Action, ...] = (
+    Action("edit.undo", "Undo", "undo", ("Ctrl+Z",), "Take back the last step", "Edit", _undo,
+           _nothing_to_undo, row=True, step=lambda now: now.undo_name),
+    Action("edit.redo", "Redo", "redo", ("Ctrl+Y", "Ctrl+Shift+Z"),
+           "Do again the step taken back last", "Edit", _redo, _nothing_to_redo, row=True,
+           step=lambda now: now.redo_name),
+    Action("edit.copy", "Copy", "copy", ("Ctrl+C",), "Remember the selected pieces and outlines",
+           "Edit", _copy, nothing_selected, after_line=True),
+    Action("edit.paste", "Paste", "paste", ("Ctrl+V",),
+           "Set the copied ones again, in the nearest free holes", "Edit", _paste,
+           _nothing_copied),
+    Action("edit.cut", "Cut", "", ("Ctrl+X",), "Remember the selected ones and take them off",
+           "Edit", _cut, nothing_selected),
+    Action("edit.duplicate", "Copy beside", "copy", ("Ctrl+D",),
+           "Set the selected ones once more, in the nearest free holes", "Edit", _duplicate,
+           nothing_selected),
+    Action("edit.mirror_x", "Mirrored copy, left to right", "flip", (),
+           "Set the selected pieces once more, across the weldment's middle", "Edit",
+           lambda port: _mirror(port, "x"), _no_pieces),
+    Action("edit.mirror_y", "Mirrored copy, front to back", "", (),
+           "Set the selected pieces once more, across the weldment's middle", "Edit",
+           lambda port: _mirror(port, "y"), _no_pieces),
+    Action("edit.delete", "Delete", "delete", ("Del", "Backspace"),
+           "Take the selected ones off the table; undo brings them back", "Edit", _delete,
+           nothing_selected, on_sheet=True, row=True),
+    Action("edit.all", "Select all", "select", ("Ctrl+A",),
+           "Select every piece and outline on the table", "Edit", _select_all, _nothing_there,
+           on_sheet=True, after_line=True),
+    Action("edit.name", "Name", "rename", ("F2",), "Type a name for what is selected", "Edit",
+           lambda port: port.pages.name_selected(), _not_one),
+)
+# fmt: on

@@ -1,0 +1,108 @@
+"""The actions of the File menu: jobs, drawings and lists, in and out of files."""
+
+from pathlib import Path
+
+from PySide6.QtGui import QGuiApplication
+
+from gridjig.files.faults import SaveFault
+from gridjig.files.places import proposed_name
+from gridjig.files.store import save as save_bytes
+from gridjig.sheets.pull import pull_list, to_csv, to_text
+
+from ..drawings import DRAWING_FILTER
+from ..forms.questions import CSV_FILTER, with_suffix
+from .action import Action, Situation
+from .port import Port
+
+
+def write(port: Port, path: Path, data: bytes) -> None:
+    """Write a file and say so, or say why it is not written."""
+    try:
+        save_bytes(path, data)
+    except SaveFault as fault:
+        port.dialogs.problem(f"“{path.name}” is not saved", str(fault))
+        return
+    port.say(f"{path.name} is saved.")
+
+
+def ask_where(port: Port, name: str, suffix: str, title: str, kinds: str) -> Path | None:
+    """Where the person wants a file; None for nowhere."""
+    proposed = str(Path(port.files.folder) / proposed_name(name, suffix))
+    chosen = port.dialogs.save_path(proposed, title, kinds)
+    return with_suffix(chosen, suffix) if chosen else None
+
+
+def _bring_in(port: Port) -> None:
+    chosen = port.dialogs.open_path(port.files.folder, "Bring in a drawing", DRAWING_FILTER)
+    if chosen:
+        port.dialogs.drawing(Path(chosen))
+
+
+def _copy_bill(port: Port) -> None:
+    pulled = pull_list(port.document.job)
+    QGuiApplication.clipboard().setText(to_text(pulled))
+    port.say(f"{len(pulled.lines)} lines are on the clipboard as a table.")
+
+
+def _save_bill(port: Port) -> None:
+    job = port.document.job
+    path = ask_where(port, f"{job.name} pull", ".csv", "Save what to pull", CSV_FILTER)
+    if path is not None:
+        # The mark at the beginning lets spreadsheets see that it is UTF-8.
+        write(port, path, to_csv(pull_list(job)).encode("utf-8-sig"))
+
+
+def _save(port: Port) -> None:
+    port.files.save()
+
+
+def _save_as(port: Port) -> None:
+    port.files.save_as()
+
+
+def _open(port: Port) -> None:
+    port.files.ask_open()
+
+
+def _unsaved(now: Situation) -> str:
+    return "" if now.modified or not now.in_a_file else "Everything is saved"
+
+
+def _not_ours(now: Situation) -> str:
+    return "" if now.read_only else "The job is already open for editing"
+
+
+def _things_there(now: Situation) -> str:
+    return "" if now.things else "No piece is on the table yet"
+
+
+# fmt: off
+FILE: tuple[Action, ...] = (
+    Action("file.new", "New", "new", ("Ctrl+N",), "Choose a table and a rack and start a job",
+           "File", lambda port: port.dialogs.new_job(), opens=True, row=True),
+    Action("file.open", "Open", "open", ("Ctrl+O",), "Open a job from a file", "File", _open,
+           opens=True, row=True),
+    Action("file.drawing", "Bring in a drawing", "outline", ("Ctrl+I",),
+           "Make parts of the weldment of a DXF or SVG drawing", "File", _bring_in, opens=True),
+    Action("file.save", "Save", "save", ("Ctrl+S",), "Save the job in its file", "File", _save,
+           _unsaved, row=True),
+    Action("file.save_as", "Save as", "save", ("Ctrl+Shift+S",),
+           "Save the job under another name", "File", _save_as, opens=True),
+    Action("file.take_over", "Take over for editing", "open", (),
+           "Edit a job that was opened for reading only", "File",
+           lambda port: port.files.take_over(), _not_ours, opens=True),
+    Action("bill.copy", "Copy what to pull", "copy", (),
+           "Put the bill of fixtures on the clipboard as a table", "File", _copy_bill,
+           _things_there, after_line=True),
+    Action("bill.save", "Save what to pull as CSV", "save", (),
+           "Write the bill of fixtures to a file that spreadsheets read", "File", _save_bill,
+           _things_there, opens=True),
+    Action("file.start", "Start page", "new", (), "Show samples, new, open and recent jobs",
+           "File", lambda port: port.dialogs.start_page(), after_line=True),
+    Action("settings", "Settings", "settings", ("Ctrl+,",),
+           "Unit, colours, glove mode, wheel, screen size, text size, autosave", "File",
+           lambda port: port.dialogs.settings(), opens=True),
+    Action("file.quit", "Quit", "close", ("Ctrl+Q",), "Close the window", "File",
+           lambda port: port.close(), after_line=True),
+)
+# fmt: on

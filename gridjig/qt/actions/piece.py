@@ -1,0 +1,68 @@
+"""The actions of the Piece menu: taking a piece in hand, and turning what is selected."""
+
+from gridjig.tools.acts import flip, turn
+from gridjig.tools.place import PlaceTool
+
+from .action import Action, Situation, tool_action
+from .edit import act, nothing_selected
+from .port import Port
+
+_TURNED_IN_HAND = ("place", "member")
+"""Tools that turn what they are about to put down."""
+
+
+def place(port: Port, piece_id: str) -> None:
+    """Take a piece of the rack in hand."""
+    port.tools.take(PlaceTool(port.document, piece_id), "tool.place")
+
+
+def choose_piece(port: Port) -> None:
+    """Lead to the rack drawer, where a piece is chosen."""
+    if not port.preferences.value.rack_shown:
+        port.preferences.change(rack_shown=True)
+    port.pages.focus("rack")
+    port.say("Choose a piece with the arrow keys and Enter, or type to find one.")
+
+
+def _turn(port: Port, way: int) -> None:
+    if port.tools.in_hand.name != "select":
+        port.tools.key("r", shift=way < 0)
+        return
+    document = port.document
+    act(port, turn(document.job, document.stands, document.selection, way))
+
+
+def _flip(port: Port) -> None:
+    if port.tools.in_hand.name != "select":
+        port.tools.key("f")
+        return
+    document = port.document
+    act(port, flip(document.job, document.stands, document.selection))
+
+
+def _nothing_to_turn(now: Situation) -> str:
+    return "" if now.tool in _TURNED_IN_HAND else nothing_selected(now)
+
+
+def _nothing_to_flip(now: Situation) -> str:
+    if now.tool in _TURNED_IN_HAND:
+        return ""
+    return "" if now.placements else "Select a piece on the table first"
+
+
+# fmt: off
+PIECE: tuple[Action, ...] = (
+    tool_action("tool.select", "Select", "select", ("V",),
+                "Select, move, slide and swing what is on the table", "Piece",
+                lambda port: port.tools.select(), row=True),
+    tool_action("tool.place", "Place", "place", ("P",),
+                "Choose a piece in the rack drawer, then a hole", "Piece", choose_piece, row=True),
+    Action("piece.turn", "Turn", "turn", ("R",), "Turn to the next way that the holes allow",
+           "Piece", lambda port: _turn(port, 1), _nothing_to_turn, on_sheet=True, row=True,
+           after_line=True),
+    Action("piece.turn_back", "Turn back", "turn", ("Shift+R",), "Turn to the way before",
+           "Piece", lambda port: _turn(port, -1), _nothing_to_turn, on_sheet=True),
+    Action("piece.flip", "Flip", "flip", ("F",), "Turn the piece over to its other hand",
+           "Piece", _flip, _nothing_to_flip, on_sheet=True, row=True),
+)
+# fmt: on

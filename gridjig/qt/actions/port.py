@@ -1,0 +1,212 @@
+"""What the handler of an action gets: the document, and narrow ways to sheet, tool, pages, dialogs.
+
+Only declarations.  The window makes one object that has all of it (`gridjig/qt/shell.py`); a test
+may make another.  A handler that needs more asks for a method here, not for the window.
+"""
+
+from pathlib import Path
+from typing import Literal, Protocol
+
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits.members import Hold
+from gridjig.files.settings import Settings
+from gridjig.model import Section
+from gridjig.session.desk import Desk
+from gridjig.tools.tool import Tool
+
+from ..forms.questions import FileQuestions
+from ..windowstyle import Look
+
+Page = Literal["placed", "pull", "check", "angle", "weldment", "help"]
+Place = Literal["rack", "sheet", "form", "entry"]
+
+
+class Files(Protocol):
+    """The file that the job is in."""
+
+    folder: str
+
+    def ask_open(self) -> bool:
+        """Open a file that the person chooses."""
+
+    def save(self) -> bool:
+        """Save the job in its file."""
+
+    def save_as(self) -> bool:
+        """Save the job under a name that the person chooses."""
+
+    def take_over(self) -> None:
+        """Edit a job that was opened for reading only."""
+
+
+class Sheet(Protocol):
+    """What of the table is seen."""
+
+    def fit_table(self) -> None:
+        """Show the whole table."""
+
+    def fit_selection(self) -> None:
+        """Show what is selected."""
+
+    def actual_size(self) -> None:
+        """Show it at 1:1."""
+
+    def zoom_by(self, factor: float) -> None:
+        """Zoom about the middle."""
+
+
+class Tools(Protocol):
+    """The tool in hand."""
+
+    @property
+    def in_hand(self) -> Tool:
+        """The tool that is told of pointer and keys."""
+
+    def take(self, tool: Tool, action_id: str) -> None:
+        """Take a tool in hand; the action of that id stays ticked."""
+
+    def select(self) -> None:
+        """Go back to selecting."""
+
+    def key(self, name: str, shift: bool = False) -> None:
+        """Tell the tool in hand of a key."""
+
+
+class Stock(Protocol):
+    """What the next member is drawn of."""
+
+    @property
+    def lies(self) -> Hold:
+        """The side of its line."""
+
+    def section(self) -> Section:
+        """The section drawn last: in this window, in this job, ever; else a usual one."""
+
+    def add(self, section: Section) -> None:
+        """A section came to the person's list: it is offered, and drawn next."""
+
+    def offer(self) -> None:
+        """The person's list is another one: it is offered as it is."""
+
+
+class Pages(Protocol):
+    """Where the eyes and the keyboard are: lists, form, drawer, sheet."""
+
+    def show(self, page: Page, part: int | None = None) -> None:
+        """Bring a list to the front and the focus to it, `part` of it where it has several."""
+
+    def pick_edge(self) -> None:
+        """Have an edge picked for the angle that is asked for."""
+
+    def focus(self, place: Place) -> None:
+        """Put the focus there."""
+
+    def go(self, step: int) -> None:
+        """Move the focus to the next part of the window, or with -1 to the one before."""
+
+    def name_selected(self) -> None:
+        """Put the focus on the name in the form."""
+
+    def reveal(self, ids: frozenset[str]) -> None:
+        """Bring things into view if they are out of it."""
+
+    def show_help(self, topic: str = "") -> None:
+        """Show the help on a topic; without one, on what is in hand."""
+
+
+class Checks(Protocol):
+    """The check of the set-up."""
+
+    def run(self) -> str:
+        """Check at once, show what was found, and say it in one line."""
+
+    def next(self) -> None:
+        """Select and show the next thing that was found."""
+
+
+class Dialogs(FileQuestions, Protocol):
+    """What is asked, and forms over the window."""
+
+    @property
+    def parent(self) -> QWidget:
+        """What a form is opened over."""
+
+    @property
+    def look(self) -> Look:
+        """Colours and sizes for a form."""
+
+    def new_job(self) -> None:
+        """Ask for table and rack, and start a job."""
+
+    def start_page(self) -> None:
+        """Show samples and recent jobs."""
+
+    def drawing(self, path: Path) -> None:
+        """Open the form that brings a drawing in."""
+
+    def settings(self) -> None:
+        """Open the settings."""
+
+    def keys(self) -> None:
+        """Show the sheet of all keys."""
+
+
+class Preferences(Protocol):
+    """The person's settings."""
+
+    @property
+    def value(self) -> Settings:
+        """The settings in force."""
+
+    def change(self, **fields: object) -> None:
+        """Change settings, keep them, and show what changed at once."""
+
+
+class Port(Protocol):
+    """All that a handler gets."""
+
+    @property
+    def document(self) -> Desk:
+        """The job in hand with its history, selection and clipboard."""
+
+    @property
+    def files(self) -> Files:
+        """The file that the job is in."""
+
+    @property
+    def sheet(self) -> Sheet:
+        """What of the table is seen."""
+
+    @property
+    def tools(self) -> Tools:
+        """The tool in hand."""
+
+    @property
+    def stock(self) -> Stock:
+        """What the next member is drawn of."""
+
+    @property
+    def pages(self) -> Pages:
+        """Lists, form, drawer."""
+
+    @property
+    def checks(self) -> Checks:
+        """The check."""
+
+    @property
+    def dialogs(self) -> Dialogs:
+        """Questions and forms."""
+
+    @property
+    def preferences(self) -> Preferences:
+        """The person's settings."""
+
+    def say(self, words: str) -> None:
+        """Show a line in the strip and have it read aloud."""
+
+    def update(self) -> None:
+        """Bring menus and buttons up to what is possible now."""
+
+    def close(self) -> None:
+        """Close the window, if the person lets it."""

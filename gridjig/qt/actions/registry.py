@@ -1,0 +1,49 @@
+"""All actions, in the order of the menus, and the keys that the sheet answers itself."""
+
+from collections.abc import Mapping
+
+from .action import Action, SheetKey
+from .angle import ANGLE
+from .check import CHECK
+from .edit import EDIT
+from .file import FILE
+from .help import HELP
+from .piece import PIECE
+from .table import TABLE
+from .view import VIEW
+from .weldment import WELDMENT
+
+ACTIONS: tuple[Action, ...] = (
+    *FILE,
+    *EDIT,
+    *PIECE,
+    *WELDMENT,
+    *TABLE,
+    *ANGLE,
+    *VIEW,
+    *CHECK,
+    *HELP,
+)
+
+_BY_ID: Mapping[str, Action] = {one.id: one for one in ACTIONS}
+
+
+def action(action_id: str) -> Action:
+    """The action of that id.  KeyError if there is none."""
+    return _BY_ID[action_id]
+
+
+SHEET_KEYS: tuple[SheetKey, ...] = (
+    SheetKey("Arrow keys", "Move what is selected by one hole, or the hole in hand"),
+    SheetKey("Shift + arrow", "Move by a fine step where the piece can slide"),
+    SheetKey("Ctrl + arrow", "Move by five holes"),
+    SheetKey("Enter", "Set the piece in the hole in hand"),
+    SheetKey("Esc", "Drop what is begun; again: leave the tool, then clear the selection"),
+    SheetKey("S", "While a member is drawn: centred on its line, left or right of it"),
+    SheetKey("L", "Lock an opening arm by a pin in a hole, or let it go to its scale"),
+    SheetKey("B", "Step through what lies below the pointer"),
+    SheetKey("Space + drag", "Move the sheet; middle button too"),
+    SheetKey("Ctrl + wheel", "Zoom about the pointer"),
+    SheetKey("Shift while dragging", "Slide, swing and open in finer steps"),
+    SheetKey("Alt while dragging", "Do not catch on holes and edges"),
+)

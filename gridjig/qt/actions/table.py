@@ -1,0 +1,78 @@
+"""The actions of the Table menu: the table, marks on its holes, and the rack."""
+
+from gridjig.edits.table import size_fault
+from gridjig.files.rackfile import SUFFIX, encode_rack
+from gridjig.model import SIZED, Job
+from gridjig.tools.holes import HoleTool, Wanted
+from gridjig.units import Misread, parse_length
+
+from ..forms.questions import RACK_FILTER
+from .action import Action, OpenForm, tool_action
+from .file import ask_where, write
+from .port import Port
+
+
+def mark_holes(port: Port, state: Wanted, size: str = "") -> str:
+    """Mark holes as `state` from now on; `size` is as typed and may still be empty.
+
+    Returns what is wrong with the size, and says it; an empty text if nothing is.
+    """
+    mm, fault = 0.0, ""
+    job = port.document.job
+    if state in SIZED and not size.strip():
+        fault = f"Type how {'deep' if state == 'shallow' else 'wide'} the hole is."
+    elif state in SIZED:
+        try:
+            mm = parse_length(size, job.display.unit)
+            fault = size_fault(job.table, state, mm, job.display)
+        except Misread as misread:
+            fault = str(misread)
+    if fault:
+        port.say(fault)
+    else:
+        port.tools.take(HoleTool(port.document, state, mm), "tool.holes")
+    return fault
+
+
+def _block_holes(port: Port) -> None:
+    mark_holes(port, "blocked")
+
+
+def _import_rack(port: Port) -> None:
+    """Take the pieces of a rack file, after showing what that adds and changes."""
+    from ..forms.rack_import import ask_import  # noqa: PLC0415 - not needed to start
+
+    def taken(job: Job | None, name: str) -> None:
+        if job is None:
+            port.say(f"{name} has nothing that the rack has not.")
+            return
+        port.document.do(job, f"Import {name}")
+        port.say(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
+
+    dialogs = port.dialogs
+    ask_import(dialogs.parent, dialogs, port.files.folder, port.document.job, dialogs.look, taken)
+
+
+def _export_rack(port: Port) -> None:
+    rack = port.document.job.rack
+    path = ask_where(port, rack.name, SUFFIX, "Export the rack", RACK_FILTER)
+    if path is not None:
+        write(port, path, encode_rack(rack))
+
+
+# fmt: off
+TABLE: tuple[Action, ...] = (
+    Action("table.form", "Table", "table", (),
+           "Size, holes, addresses and ready tables, with a picture", "Table",
+           OpenForm("table", "open_table"), opens=True),
+    tool_action("tool.holes", "Mark holes", "holes", ("H",),
+                "Mark holes as blocked, shallow, oversize, damaged or reserved", "Table",
+                _block_holes, row=True),
+    Action("rack.form", "Rack", "rack", (), "Counts, bins and sizes of the pieces", "Table",
+           OpenForm("rack", "open_rack"), opens=True, after_line=True),
+    Action("rack.import", "Import rack", "open", (), "Take the pieces from a rack file", "Table",
+           _import_rack, opens=True),
+    Action("rack.export", "Export rack", "save", (), "Write the pieces to a rack file", "Table",
+           _export_rack, opens=True),
+)
+# fmt: on

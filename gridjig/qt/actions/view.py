@@ -1,0 +1,141 @@
+"""The actions of the View menu: what is seen, in which colours and unit, and where the focus is."""
+
+from functools import partial
+
+from gridjig.edits.details import set_display
+
+from ..panes.job_form import unit_display
+from .action import Action, Situation
+from .edit import nothing_selected
+from .piece import choose_piece
+from .port import Page, Place, Port
+
+_NOTCH = 1.2
+
+
+def _zoom(factor: float, port: Port) -> None:
+    port.sheet.zoom_by(factor)
+
+
+def _toggle_rack(port: Port) -> None:
+    port.preferences.change(rack_shown=not port.preferences.value.rack_shown)
+
+
+def _toggle_side(port: Port) -> None:
+    port.preferences.change(side_shown=not port.preferences.value.side_shown)
+
+
+def _toggle_glove(port: Port) -> None:
+    port.preferences.change(glove=not port.preferences.value.glove)
+
+
+def _theme(key: str, port: Port) -> None:
+    port.preferences.change(theme=key)
+
+
+def _unit(key: str, port: Port) -> None:
+    job = port.document.job
+    port.document.do(set_display(job, unit_display(key, job.display)), "Change the unit")
+
+
+def _go(step: int, port: Port) -> None:
+    port.pages.go(step)
+
+
+def _focus(place: Place, port: Port) -> None:
+    port.pages.focus(place)
+
+
+def _show(page: Page, port: Port) -> None:
+    port.pages.show(page)
+
+
+def _is_theme(key: str, now: Situation) -> bool:
+    return now.theme == key
+
+
+def _is_unit(key: str, now: Situation) -> bool:
+    return now.unit == key
+
+
+def _theme_action(key: str, text: str, hint: str) -> Action:
+    return Action(
+        f"theme.{key}",
+        text,
+        "",
+        (),
+        hint,
+        "View",
+        partial(_theme, key),
+        ticked=partial(_is_theme, key),
+        choice="theme",
+        submenu="Colours",
+    )
+
+
+def _unit_action(key: str, text: str, hint: str) -> Action:
+    return Action(
+        f"unit.{key}",
+        text,
+        "",
+        (),
+        hint,
+        "View",
+        partial(_unit, key),
+        ticked=partial(_is_unit, key),
+        choice="unit",
+        submenu="Unit",
+    )
+
+
+# fmt: off
+VIEW: tuple[Action, ...] = (
+    Action("view.fit", "Whole table", "fit", ("0", "Home"), "Show the whole table", "View",
+           lambda port: port.sheet.fit_table(), on_sheet=True, row=True),
+    Action("view.fit_selection", "What is selected", "fit-selection", ("9", "Z"),
+           "Fill the sheet with what is selected", "View",
+           lambda port: port.sheet.fit_selection(), nothing_selected, on_sheet=True),
+    Action("view.actual", "Full size", "actual", ("1",),
+           "Show the table at 1:1 on a calibrated screen", "View",
+           lambda port: port.sheet.actual_size(), on_sheet=True),
+    Action("view.in", "Nearer", "zoom-in", ("+", "=", "Ctrl++"), "Zoom in", "View",
+           partial(_zoom, _NOTCH), on_sheet=True),
+    Action("view.out", "Farther", "zoom-out", ("-", "Ctrl+-"), "Zoom out", "View",
+           partial(_zoom, 1 / _NOTCH), on_sheet=True),
+    Action("view.rack", "Rack drawer", "rack", ("F9",), "Show or hide the rack drawer", "View",
+           _toggle_rack, ticked=lambda now: now.rack_shown, after_line=True),
+    Action("view.side", "Form and lists", "list", ("F10",),
+           "Show or hide the form, the list, what to pull and the check", "View", _toggle_side,
+           ticked=lambda now: now.side_shown),
+    Action("view.glove", "Glove mode", "glove", ("Ctrl+G",), "Large targets for gloved fingers",
+           "View", _toggle_glove, ticked=lambda now: now.glove),
+    _theme_action("light", "Paper", "Dark ink on light paper"),
+    _theme_action("dark", "Slate", "Light ink on dark slate"),
+    _theme_action("system", "As the system", "Light or dark as the system is set"),
+    _theme_action("print", "High contrast", "Black on white, nothing between"),
+    _unit_action("8", "Inch fractions, 1/8", "Show lengths to 1/8 in; no geometry changes"),
+    _unit_action("16", "Inch fractions, 1/16", "Show lengths to 1/16 in; no geometry changes"),
+    _unit_action("32", "Inch fractions, 1/32", "Show lengths to 1/32 in; no geometry changes"),
+    _unit_action("64", "Inch fractions, 1/64", "Show lengths to 1/64 in; no geometry changes"),
+    _unit_action("decimals", "Inch decimals", "Show lengths as decimal inches"),
+    _unit_action("mm", "Millimetres", "Show lengths in millimetres"),
+    Action("go.next", "Next part of the window", "list", ("F6",),
+           "Move the focus on: drawer, sheet, form, lists", "View", partial(_go, 1),
+           after_line=True),
+    Action("go.back", "Part of the window before", "list", ("Shift+F6",),
+           "Move the focus back: lists, form, sheet, drawer", "View", partial(_go, -1)),
+    Action("go.type", "Type a place", "keys", ("T", "/"),
+           "Type a hole, an angle or a length for what is in hand", "View",
+           partial(_focus, "entry"), on_sheet=True),
+    Action("go.rack", "Go to the rack drawer", "rack", ("Ctrl+1",), "Put the focus there",
+           "View", choose_piece),
+    Action("go.sheet", "Go to the sheet", "fit", ("Ctrl+2",), "Put the focus there", "View",
+           partial(_focus, "sheet")),
+    Action("go.form", "Go to the form", "list", ("Ctrl+3",), "Put the focus there", "View",
+           partial(_focus, "form")),
+    Action("go.placed", "Go to what is placed", "list", ("Ctrl+4",), "Put the focus there",
+           "View", partial(_show, "placed")),
+    Action("go.bill", "Go to what to pull", "list", ("Ctrl+5",), "Put the focus there", "View",
+           partial(_show, "pull")),
+)
+# fmt: on

@@ -1,0 +1,162 @@
+"""The actions of the Weldment menu: drawing its parts, joining them, and what concerns it whole."""
+
+from functools import partial
+
+from PySide6.QtGui import QGuiApplication
+
+from gridjig.model import Part
+from gridjig.tools.dimension import DimensionTool
+from gridjig.tools.join import JoinTool
+from gridjig.tools.joins import JoinKind, join_selected
+from gridjig.tools.member import MemberTool
+from gridjig.tools.notch import NotchTool
+from gridjig.tools.outline import OutlineTool, Shape
+
+from ..forms.questions import CSV_FILTER
+from .action import Action, OpenForm, Situation, tool_action
+from .edit import act
+from .file import ask_where, write
+from .port import Port
+
+PAGES = ("weldment.cuts", "weldment.joints", "weldment.faces", "weldment.where", "weldment.way")
+"""The actions that open the pages of the weldment's tab, in their order."""
+
+
+# -- drawing -------------------------------------------------------------------------------------
+
+
+def _member(port: Port) -> None:
+    tool = MemberTool(port.document, port.stock.section(), port.stock.lies)
+    port.tools.take(tool, "tool.member")
+
+
+def _outline(port: Port, shape: Shape, action_id: str) -> None:
+    port.tools.take(OutlineTool(port.document, shape), action_id)
+
+
+def _notch(port: Port) -> None:
+    port.tools.take(NotchTool(port.document), "tool.notch")
+
+
+def _dimension(port: Port) -> None:
+    port.tools.take(DimensionTool(port.document), "tool.dimension")
+
+
+def _own_section(port: Port) -> None:
+    """Ask for a section; one that is made is the next one drawn."""
+    from ..forms.section import SectionForm  # noqa: PLC0415 - not needed to start
+
+    form = SectionForm(port.dialogs.parent, port.document.job.display)
+    form.made.connect(port.stock.add)
+    form.forgotten.connect(port.stock.offer)
+    form.open()
+
+
+# -- joining -------------------------------------------------------------------------------------
+
+
+def _join(kind: JoinKind, port: Port) -> None:
+    """Two that are selected are joined at once; else they are clicked one after the other."""
+    document = port.document
+    chosen = [document.job.find(i) for i in document.selection]
+    if len(chosen) == 2 and all(isinstance(one, Part) for one in chosen):
+        act(port, join_selected(document.job, kind, document.selection))
+        port.update()
+        return
+    port.tools.take(JoinTool(document, kind), f"join.{kind}")
+
+
+# -- the whole -----------------------------------------------------------------------------------
+
+
+def _page(number: int, port: Port) -> None:
+    port.pages.show("weldment", number)
+
+
+def _copy_cuts(port: Port) -> None:
+    from gridjig.sheets.cuts import cut_list, to_text  # noqa: PLC0415 - it counts with arrays
+
+    cuts = cut_list(port.document.job)
+    QGuiApplication.clipboard().setText(to_text(cuts))
+    port.say(f"{len(cuts.lines)} lines of the cut list are on the clipboard as a table.")
+
+
+def _save_cuts(port: Port) -> None:
+    from gridjig.sheets.cuts import cut_list, to_csv  # noqa: PLC0415 - it counts with arrays
+
+    job = port.document.job
+    path = ask_where(port, f"{job.name} cuts", ".csv", "Save the cut list", CSV_FILTER)
+    if path is not None:
+        write(port, path, to_csv(cut_list(job)).encode("utf-8-sig"))
+
+
+# -- when it is possible -------------------------------------------------------------------------
+
+
+def _no_part(now: Situation) -> str:
+    return "" if now.parts else "The weldment has no part yet; draw a member first"
+
+
+def _no_two_parts(now: Situation) -> str:
+    return "" if now.parts > 1 else "A joint needs two parts; draw them first"
+
+
+# fmt: off
+WELDMENT: tuple[Action, ...] = (
+    tool_action("tool.member", "Member", "member", ("M",),
+                "Draw tube, angle, flat or bar by two points and a side", "Weldment", _member,
+                row=True),
+    tool_action("tool.rectangle", "Outline", "outline", ("O",),
+                "Draw a rectangle of the weldment by two points", "Weldment",
+                lambda port: _outline(port, "rectangle", "tool.rectangle"), row=True),
+    tool_action("tool.polygon", "Outline by corners", "polygon", ("G",),
+                "Draw a part of the weldment corner by corner", "Weldment",
+                lambda port: _outline(port, "polygon", "tool.polygon")),
+    tool_action("join.trim", "Trim or extend", "trim", ("E",),
+                "Cut a member at a face of another one, or extend it to there", "Weldment",
+                partial(_join, "trim"), _no_two_parts, row=True, after_line=True),
+    tool_action("join.mitre", "Mitre", "mitre", ("J",),
+                "Cut two members along the line from corner to corner", "Weldment",
+                partial(_join, "mitre"), _no_two_parts, row=True),
+    tool_action("join.butt", "Butt", "butt", ("U",),
+                "Run one member through and butt the other; again with both selected: the other"
+                " way", "Weldment", partial(_join, "butt"), _no_two_parts),
+    tool_action("join.cope", "Cope", "cope", (),
+                "Cut a member's end to fit round a round tube", "Weldment",
+                partial(_join, "cope"), _no_two_parts, on_sheet=False),
+    tool_action("tool.notch", "Notch", "notch", ("N",),
+                "Cut a bite out of a corner of a member's end", "Weldment", _notch, _no_part),
+    tool_action("tool.dimension", "Dimension", "dimension", ("D",),
+                "Measure between two faces; type the distance to move the second", "Weldment",
+                _dimension, _no_part, row=True, after_line=True),
+    Action("weldment.chain", "Chain of dimensions", "chain", (),
+           "Add up a chain to distances from its datum; says if it does not close", "Weldment",
+           OpenForm("chain", "open_chain"), opens=True),
+    Action("weldment.section", "Own section", "section", (),
+           "Add a stock size of your own to the list, or forget one", "Weldment", _own_section,
+           opens=True, after_line=True),
+    Action("weldment.starter", "Ready weldment", "starter", ("Ctrl+Shift+N",),
+           "Frame, bracket, A-frame, ladder, gable, ring or tripod by a few sizes", "Weldment",
+           OpenForm("starter", "open_starter"), opens=True, after_line=True),
+    Action("weldment.cuts", "Cut list", "cuts", ("Ctrl+6",),
+           "What to saw from which stock, with both cuts, hands and masses", "Weldment",
+           partial(_page, 0), _no_part, after_line=True),
+    Action("cuts.copy", "Copy the cut list", "copy", (),
+           "Put the cut list on the clipboard as a table", "Weldment", _copy_cuts, _no_part),
+    Action("cuts.save", "Save the cut list as CSV", "save", (),
+           "Write the cut list to a file that spreadsheets read", "Weldment", _save_cuts,
+           _no_part, opens=True),
+    Action("weldment.joints", "Joints and welds", "joints", ("Ctrl+7",),
+           "Where members meet, how long, at what angle, and how they are welded", "Weldment",
+           partial(_page, 1), _no_two_parts, after_line=True),
+    Action("weldment.faces", "Datum and stops", "datum", ("Ctrl+8",),
+           "Datum faces, and what the grid leaves before each face", "Weldment",
+           partial(_page, 2), _no_part, after_line=True),
+    Action("weldment.where", "Where on the table", "where", ("Ctrl+9",),
+           "Move it as one, or find where it needs the fewest packings", "Weldment",
+           partial(_page, 3), _no_part),
+    Action("weldment.way", "Which way up", "way-up", ("Ctrl+Shift+U",),
+           "What lies flush each way up, face down, opposite hand", "Weldment",
+           partial(_page, 4), _no_part),
+)
+# fmt: on

@@ -1,0 +1,395 @@
+"""The port of one window: what the handlers of actions may do to it, and nothing else.
+
+It asks its host for the parts of the window each time, since every job brings a workspace of its
+own.  It is the one place that knows where in the window a thing is; it decides nothing.
+"""
+
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits.members import Hold
+from gridjig.files.sections import find, sections
+from gridjig.files.settings import Settings
+from gridjig.model import Member, Section
+from gridjig.session.desk import Desk
+from gridjig.sheets.tell import verdict
+from gridjig.tools.member import MemberTool
+from gridjig.tools.pointer import Key
+from gridjig.tools.select import SelectTool
+from gridjig.tools.tool import Tool
+
+from .actions.port import Page, Place
+from .actions.registry import action
+from .canvas import Canvas
+from .drawings import bring_in
+from .entry import EntryRow
+from .files_ui import OpenFile
+from .forms.questions import Questions
+from .starting import Starting
+from .windowstyle import Look
+from .workspace import Workspace
+
+_SHORTCUT = Qt.FocusReason.ShortcutFocusReason
+_TOPICS = {
+    "place": "place",
+    "outline": "outline",
+    "hole": "holes",
+    **dict.fromkeys(("member", "join", "notch", "dimension"), "member"),
+}
+
+
+class Host(Protocol):
+    """What a window has, as far as its port needs it."""
+
+    questions: Questions
+
+    @property
+    def work(self) -> Workspace:
+        """The middle of the window, for the job in hand."""
+
+    @property
+    def file(self) -> OpenFile:
+        """The file that the job is in."""
+
+    @property
+    def entry(self) -> EntryRow:
+        """The row under the sheet."""
+
+    @property
+    def starting(self) -> Starting:
+        """The start page and what it leads to."""
+
+    @property
+    def look(self) -> Look:
+        """Colours and sizes."""
+
+    @property
+    def settings(self) -> Settings:
+        """The person's settings."""
+
+    def change_settings(self, **fields: object) -> None:
+        """Change settings, keep them, and show what changed."""
+
+    def show_settings(self) -> None:
+        """Open the settings form."""
+
+    def say(self, words: str) -> None:
+        """Show a line in the strip and have it read aloud."""
+
+    def update_actions(self) -> None:
+        """Bring menus and buttons up to what is possible now."""
+
+    def focusWidget(self) -> QWidget | None:
+        """What has the focus."""
+
+    def window(self) -> QWidget:
+        """The window on the screen."""
+
+
+class ShellTools:
+    """The tool in hand, and the action that is ticked for it."""
+
+    def __init__(self, host: Host) -> None:
+        self._host = host
+        self.action_id = "tool.select"
+
+    @property
+    def in_hand(self) -> Tool:
+        """The tool that is told of pointer and keys."""
+        return self._host.work.tool
+
+    def take(self, tool: Tool, action_id: str = "") -> None:
+        """Take a tool in hand; the action of that id stays ticked, if any."""
+        self.action_id = action_id
+        host = self._host
+        host.work.set_tool(tool)
+        host.entry.take_up(tool)
+        host.update_actions()
+
+    def select(self) -> None:
+        """Go back to selecting."""
+        self.take(SelectTool(self._host.file.desk), "tool.select")
+
+    def key(self, name: str, shift: bool = False) -> None:
+        """Tell the tool in hand of a key."""
+        canvas = self._host.work.canvas
+        canvas.tell(lambda bench: bench.key(Key(name, shift=shift)))
+
+
+class ShellStock:
+    """The section and the side of the line that the next member is drawn with."""
+
+    def __init__(self, host: Host) -> None:
+        self._host = host
+        self.lies: Hold = "centre"
+
+    def section(self) -> Section:
+        """The section drawn last: in this window, in this job, ever; else a usual one."""
+        host = self._host
+        file = host.file
+        job = file.desk.job
+        drawn = [part.section for part in job.outlines if isinstance(part, Member)]
+        last = host.entry.chosen_section() or (drawn[-1] if drawn else None)
+        last = last or find(host.settings.section)
+        if last is not None:
+            return last
+        metric = job.display.unit == "millimetres"
+        name = "50x50x3" if metric else "2x2x1/8"
+        return find(name, "square tube") or sections()[0]
+
+    def choose(self, section: Section) -> None:
+        """The next member is drawn of this section, and it is remembered."""
+        host = self._host
+        tool = host.work.tool
+        if isinstance(tool, MemberTool):
+            tool.take(section)
+            host.say(tool.hint())
+        host.change_settings(section=section.name)
+        host.work.focus_sheet()
+
+    def choose_side(self, lies: Hold) -> None:
+        """The next member lies on this side of its line."""
+        self.lies = lies
+        host = self._host
+        tool = host.work.tool
+        if isinstance(tool, MemberTool):
+            tool.lies = lies
+            host.say(tool.hint())
+        host.work.focus_sheet()
+
+    def add(self, section: Section) -> None:
+        """A section came to the person's list: it is offered, and drawn next."""
+        self.offer()
+        self._host.entry.show_section(section)
+        self.choose(section)
+
+    def offer(self) -> None:
+        """The person's list of sections is another one: it is offered as it is."""
+        host = self._host
+        work = host.work
+        host.entry.offer_sections(work.desk.job.display.unit)
+        work.offer_sections()
+
+
+class ShellPages:
+    """Where the eyes and the keyboard are."""
+
+    def __init__(self, host: Host) -> None:
+        self._host = host
+
+    def show(self, page: Page, part: int | None = None) -> None:
+        """Bring a list to the front and the focus to it, `part` of it where it has several."""
+        host = self._host
+        if not host.settings.side_shown:
+            host.change_settings(side_shown=True)
+        work = host.work
+        pane = work.pages[page]
+        work.turn_to(pane)
+        pane.setFocus(_SHORTCUT)
+        if part is not None:
+            work.turn_part(page, part)
+
+    def pick_edge(self) -> None:
+        """Have an edge picked for the angle that is asked for."""
+        self._host.work.pick_edge()
+
+    def focus(self, place: Place) -> None:
+        """Put the focus there."""
+        work = self._host.work
+        if place == "rack":
+            work.rack.focus_list()
+        elif place == "form":
+            work.focus_form()
+        elif place == "sheet":
+            work.focus_sheet(_SHORTCUT)
+        else:
+            self._host.entry.take_focus()
+
+    def go(self, step: int) -> None:
+        """Move the focus to the next part of the window, or with -1 to the one before."""
+        work, focus = self._host.work, self._host.focusWidget()
+        stations = [s for s in work.stations() if s.isVisible()]
+        at = next(
+            (i for i, s in enumerate(stations) if focus is s or (focus and s.isAncestorOf(focus))),
+            0,
+        )
+        wanted = stations[(at + step) % len(stations)]
+        if wanted is work.properties:
+            work.focus_form()
+        elif wanted is work.tabs:
+            work.tabs.currentWidget().setFocus(_SHORTCUT)
+        else:
+            wanted.setFocus(_SHORTCUT)
+
+    def name_selected(self) -> None:
+        """Put the focus on the name in the form."""
+        work = self._host.work
+        work.show_form()
+        work.properties.focus_name()
+
+    def reveal(self, ids: frozenset[str]) -> None:
+        """Bring things into view if they are out of it."""
+        self._host.work.reveal(ids)
+
+    def show_help(self, topic: str = "") -> None:
+        """Show the help on a topic; without one, on what is in hand."""
+        work = self._host.work
+        work.help.show_topic(topic or self.topic())
+        self.show("help")
+
+    def topic(self) -> str:
+        """The help topic for what is in hand."""
+        work, focus = self._host.work, self._host.focusWidget()
+        for part, topic in (
+            (work.rack, "rack"),
+            (work.properties, "form"),
+            (work.bill, "bill"),
+            (work.checks, "check"),
+            (work.angle, "angle"),
+            (work.weldment, work.weldment.topic),
+            (work.placed, "select"),
+        ):
+            if focus is not None and part.isAncestorOf(focus):
+                return topic
+        if not work.desk.job.placements and work.tool.name == "select":
+            return "start"
+        return _TOPICS.get(work.tool.name, "select")
+
+
+class ShellChecks:
+    """The check, and which of its findings was shown last."""
+
+    def __init__(self, host: Host, pages: ShellPages) -> None:
+        self._host = host
+        self._pages = pages
+        self._shown = -1
+
+    def run(self) -> str:
+        """Check at once, show what was found, and say it in one line."""
+        self._shown = -1
+        found = self._host.work.check_now()
+        self._pages.show("check")
+        return verdict(found)[1]
+
+    def next(self) -> None:
+        """Select and show the next thing that was found."""
+        work = self._host.work
+        findings = [f for f in work.findings if f.level != "fine"]
+        if findings:
+            self._shown = (self._shown + 1) % len(findings)
+            work.turn_to(work.checks)
+            work.checks.mark(findings[self._shown])
+            work.show_finding(findings[self._shown])
+
+
+class ShellDialogs:
+    """Questions to the person, and forms over the window."""
+
+    def __init__(self, host: Host, parent: QWidget) -> None:
+        self._host = host
+        self.parent = parent
+
+    @property
+    def look(self) -> Look:
+        """Colours and sizes for a form."""
+        return self._host.look
+
+    def open_path(self, folder: str, title: str, kinds: str) -> str:
+        """A file to read; empty for none."""
+        return self._host.questions.open_path(folder, title, kinds)
+
+    def save_path(self, proposed: str, title: str, kinds: str) -> str:
+        """A file to write; empty for none."""
+        return self._host.questions.save_path(proposed, title, kinds)
+
+    def problem(self, title: str, body: str) -> None:
+        """Say that something could not be done."""
+        self._host.questions.problem(title, body)
+
+    def new_job(self) -> None:
+        """Ask for table and rack, and start a job."""
+        self._host.starting.ask_new()
+
+    def start_page(self) -> None:
+        """Show samples and recent jobs."""
+        self._host.starting.show()
+
+    def drawing(self, path: Path) -> None:
+        """Open the form that brings a drawing in."""
+        file = self._host.file
+        bring_in(self.parent, file.desk, self.look, path)
+
+    def settings(self) -> None:
+        """Open the settings."""
+        self._host.show_settings()
+
+    def keys(self) -> None:
+        """Show the sheet of all keys."""
+        from .forms.keys import KeysSheet  # noqa: PLC0415 - not needed to start
+
+        sheet = KeysSheet(self.parent)
+        sheet.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        sheet.open()
+
+
+class ShellPreferences:
+    """The person's settings."""
+
+    def __init__(self, host: Host) -> None:
+        self._host = host
+
+    @property
+    def value(self) -> Settings:
+        """The settings in force."""
+        return self._host.settings
+
+    def change(self, **fields: object) -> None:
+        """Change settings, keep them, and show what changed at once."""
+        self._host.change_settings(**fields)
+
+
+class Shell:
+    """The port of one window (gridjig/qt/actions/port.py), and the way from an id to its deed."""
+
+    def __init__(self, host: Host, parent: QWidget) -> None:
+        self._host = host
+        self.tools = ShellTools(host)
+        self.stock = ShellStock(host)
+        self.pages = ShellPages(host)
+        self.checks = ShellChecks(host, self.pages)
+        self.dialogs = ShellDialogs(host, parent)
+        self.preferences = ShellPreferences(host)
+
+    @property
+    def document(self) -> Desk:
+        """The job in hand with its history, selection and clipboard."""
+        return self._host.file.desk
+
+    @property
+    def files(self) -> OpenFile:
+        """The file that the job is in."""
+        return self._host.file
+
+    @property
+    def sheet(self) -> Canvas:
+        """What of the table is seen."""
+        return self._host.work.canvas
+
+    def say(self, words: str) -> None:
+        """Show a line in the strip and have it read aloud."""
+        self._host.say(words)
+
+    def update(self) -> None:
+        """Bring menus and buttons up to what is possible now."""
+        self._host.update_actions()
+
+    def close(self) -> None:
+        """Close the window, if the person lets it."""
+        self._host.window().close()
+
+    def do(self, action_id: str) -> None:
+        """Do what the action of that id does.  KeyError if there is none."""
+        action(action_id).handler(self)

@@ -1,0 +1,208 @@
+"""Runs pure functions in a thread beside the window: progress, cancel, and no late answers.
+
+The work is a function of a `Progress` (gridjig/units/progress.py) and knows no Qt.  It must not
+touch a widget, the document or anything else that the window changes: give it frozen values.
+
+    self.tasks = TaskRunner(self)
+    self.tasks.answered.connect(self._on_answer)
+    self.tasks.failed.connect(self._on_refusal)
+    job = document.job
+    self.tasks.start(lambda progress: suggest(job, progress), lambda: document.job is job)
+
+A runner does one thing at a time.  Starting another cancels the one under way; the new one begins
+as soon as the old one has noticed, so two threads never work for one runner.  An answer reaches
+`answered` only if nothing was started or cancelled since, and if `still_wanted`, asked at that
+moment, says that it still fits (that the job it speaks of is still the current one).
+"""
+
+import sys
+import threading
+import time
+from collections.abc import Callable
+
+from msgspec import Struct
+from PySide6.QtCore import QObject, Signal
+
+from gridjig.files.faults import ReadFault, SaveFault
+from gridjig.units.progress import Cancelled, Progress
+
+from ..warmup import before_thread
+
+Work = Callable[[Progress], object]
+"""A pure function.  It raises Cancelled through its Progress, and one of REFUSALS, whose text is a
+sentence for the person, where there is no answer."""
+
+REFUSALS = (ValueError, ReadFault, SaveFault)
+"""What work may raise to say why it has no answer.  Anything else is a fault of the program."""
+
+FAULT = "A fault in GridJig ended this work; nothing was changed, and the log says more."
+
+THREAD_NAME = "gridjig-task"
+REPORT_EVERY_S = 0.05
+"""Reports nearer to each other than this are left out: no one could read them."""
+
+_live: "set[_Run]" = set()
+"""The runs whose threads are under way."""
+
+
+class _Outcome(Struct, frozen=True, eq=False):
+    """How a run ended: with an answer, with a fault, or (neither) cancelled."""
+
+    answer: object = None
+    fault: Exception | None = None
+    cancelled: bool = False
+
+
+class _Mail(QObject):
+    """Carries reports and outcomes to the window's thread.
+
+    It belongs to no widget, so that a run that outlives its runner still has where to write to.
+    """
+
+    reported = Signal(object, int, object, str)
+    finished = Signal(object, object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.run: _Run | None = None
+
+    def cancel(self) -> None:
+        """End the run that writes here: its runner is gone, and with it whoever waited."""
+        if self.run is not None:
+            self.run.cancel()
+
+
+class _Run:
+    """One piece of work in its thread."""
+
+    def __init__(self, work: Work, still_wanted: Callable[[], bool], mail: _Mail) -> None:
+        self.still_wanted = still_wanted
+        self.cancelled = False
+        self._work = work
+        self._mail = mail
+        self._reported = 0.0
+        self.thread = threading.Thread(target=self._do, name=THREAD_NAME)
+
+    def _do(self) -> None:
+        progress = Progress(self._report, lambda: self.cancelled)
+        try:
+            outcome = _Outcome(answer=self._work(progress))
+        except Cancelled:
+            outcome = _Outcome(cancelled=True)
+        except Exception as fault:
+            outcome = _Outcome(fault=fault)
+        _live.discard(self)
+        self._mail.finished.emit(self, outcome)
+
+    def begin(self) -> None:
+        """Start the thread."""
+        _live.add(self)
+        self.thread.start()
+
+    def cancel(self) -> None:
+        """Have the work end at its next check."""
+        self.cancelled = True
+
+    def _report(self, done: int, total: int | None, words: str) -> None:
+        now = time.monotonic()
+        if now - self._reported >= REPORT_EVERY_S:
+            self._reported = now
+            self._mail.reported.emit(self, done, total, words)
+
+
+def _always() -> bool:
+    return True
+
+
+class TaskRunner(QObject):
+    """Runs one piece of work at a time.  All signals come in the window's thread.
+
+    `progressed` carries how much is done, of how much in all (None: not known), and what is being
+    done.  `answered` carries the answer, `failed` the sentence of a refusal; one that is cancelled
+    or no longer wanted gives neither.  `ended` comes last in each of these cases.
+    """
+
+    progressed = Signal(int, object, str)
+    answered = Signal(object)
+    failed = Signal(str)
+    ended = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._mail = _Mail()
+        self._mail.reported.connect(self._on_report)
+        self._mail.finished.connect(self._on_finished)
+        self._wanted: _Run | None = None  # whose answer is waited for
+        self._under_way: _Run | None = None  # whose thread runs: the wanted one or a cancelled one
+        self._closed = False
+        self.destroyed.connect(self._mail.cancel)
+
+    @property
+    def busy(self) -> bool:
+        """True while an answer is waited for."""
+        return self._wanted is not None
+
+    def start(self, work: Work, still_wanted: Callable[[], bool] = _always) -> None:
+        """Do this in the place of what is under way.  After `close` nothing is started."""
+        self.cancel()
+        if self._closed:
+            return
+        self._wanted = _Run(work, still_wanted, self._mail)
+        if self._under_way is None:
+            self._begin(self._wanted)
+
+    def _begin(self, run: _Run) -> None:
+        self._under_way = self._mail.run = run
+        before_thread()
+        run.begin()
+
+    def cancel(self) -> None:
+        """Wait for no answer any more; what runs ends at its next check."""
+        run, self._wanted = self._wanted, None
+        if run is not None:
+            run.cancel()
+            self.ended.emit()
+
+    def close(self, timeout_s: float = 2.0) -> None:
+        """Cancel, start nothing more, and wait until the thread has ended."""
+        self._closed = True
+        self.cancel()
+        if self._under_way is not None:
+            self._under_way.thread.join(timeout_s)
+
+    def _on_report(self, run: _Run, done: int, total: int | None, words: str) -> None:
+        if run is self._wanted:
+            self.progressed.emit(done, total, words)
+
+    def _on_finished(self, run: _Run, outcome: _Outcome) -> None:
+        run.thread.join()  # it has said its last word
+        self._under_way = None
+        if run is not self._wanted:
+            if self._wanted is not None:
+                self._begin(self._wanted)
+            return
+        self._wanted = None
+        if not outcome.cancelled and run.still_wanted():
+            self._tell(outcome)
+        self.ended.emit()
+
+    def _tell(self, outcome: _Outcome) -> None:
+        fault = outcome.fault
+        if fault is None:
+            self.answered.emit(outcome.answer)
+        elif isinstance(fault, REFUSALS):
+            self.failed.emit(str(fault))
+        else:
+            self.failed.emit(FAULT)
+            # Logged and said like any other that nobody caught.
+            sys.excepthook(type(fault), fault, fault.__traceback__)
+
+
+def cancel_all(timeout_s: float = 2.0) -> None:
+    """End all work there is: called when the program ends, so that nothing keeps or breaks it."""
+    runs = list(_live)
+    for run in runs:
+        run.cancel()
+    until = time.monotonic() + timeout_s
+    for run in runs:
+        run.thread.join(max(until - time.monotonic(), 0.0))

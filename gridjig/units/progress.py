@@ -1,0 +1,79 @@
+"""How long work tells how far it is and learns that nobody wants its answer any more.
+
+Pure code takes a `Progress` and calls it; it knows neither a window nor a thread.  A caller that
+does not care passes `SILENT`, which costs a function call.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import TypeVar
+
+T = TypeVar("T")
+
+Tell = Callable[[int, int | None, str], None]
+"""Receives how much is done, of how much in all (None: not known), and what is being done."""
+
+
+class Cancelled(Exception):  # noqa: N818  (it was asked for, so it is no error)
+    """The work was ended by whoever waited for it.  Let it pass: do not catch it on the way."""
+
+
+def _nobody(done: int, total: int | None, words: str) -> None:
+    """Tell nobody."""
+
+
+def _never() -> bool:
+    return False
+
+
+class Progress:
+    """What a long piece of pure work reports to, and is stopped by.
+
+    Call `check` at least every 0.1 s of work, so that a cancel takes effect within 0.2 s;
+    `report` and `each` check as well.  None of them costs more than two function calls, and
+    whoever receives reports thins them out, so it does no harm to call too often.
+
+        def solve(job: Job, progress: Progress = SILENT) -> Answer:
+            pruned = prune(job, progress.part(0, 300))
+            for piece in progress.each(pruned, "Trying pieces"):
+                ...
+    """
+
+    __slots__ = ("_is_cancelled", "_tell")
+
+    def __init__(self, tell: Tell = _nobody, is_cancelled: Callable[[], bool] = _never) -> None:
+        self._tell = tell
+        self._is_cancelled = is_cancelled
+
+    def check(self) -> None:
+        """Raise Cancelled if nobody wants the answer any more."""
+        if self._is_cancelled():
+            raise Cancelled
+
+    def report(self, done: int, total: int | None = None, words: str = "") -> None:
+        """Say how much is done, of how much in all, and what is being done.  Raises Cancelled."""
+        self.check()
+        self._tell(done, total, words)
+
+    def each(self, items: Sequence[T], words: str = "") -> Iterator[T]:
+        """The items one by one, with a report before each.  Raises Cancelled."""
+        for done, item in enumerate(items):
+            self.report(done, len(items), words)
+            yield item
+        self.report(len(items), len(items), words)
+
+    def part(self, start: int, end: int, whole: int = 1000) -> "Progress":
+        """A progress for one part of the work, which runs from `start` to `end` of `whole`.
+
+        What the part reports of its own total is scaled into that range; where it knows no total,
+        the report stays at `start`.
+        """
+
+        def tell(done: int, total: int | None, words: str) -> None:
+            share = min(done, total) * (end - start) // total if total else 0
+            self._tell(start + share, whole, words)
+
+        return Progress(tell, self._is_cancelled)
+
+
+SILENT = Progress()
+"""Reports to nobody and is never cancelled."""

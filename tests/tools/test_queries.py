@@ -1,0 +1,263 @@
+"""Asking a tool what it says and shows changes nothing and works nothing out, for every tool."""
+
+import pkgutil
+import random
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from importlib import import_module
+from pathlib import Path
+from types import FrameType
+
+import pytest
+from msgspec import structs
+
+import gridjig
+from gridjig import tools
+from gridjig.edits.selection import shift
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Job
+from gridjig.session.desk import Desk
+from gridjig.tools.angle_pick import EdgePick, HolesPick
+from gridjig.tools.bench import Bench, Maker
+from gridjig.tools.dimension import DimensionTool
+from gridjig.tools.gesture import Gesture
+from gridjig.tools.handles import handles
+from gridjig.tools.holes import HoleTool
+from gridjig.tools.join import JoinTool
+from gridjig.tools.member import MemberTool
+from gridjig.tools.notch import NotchTool
+from gridjig.tools.outline import OutlineTool
+from gridjig.tools.place import PlaceTool
+from gridjig.tools.pointer import Key, Pointer
+from gridjig.tools.select import SelectTool
+from gridjig.tools.tool import Tool
+from tests.solve.weldments import frame
+from tests.test_random_actions import STOCK
+from tests.workshop import laid, pin, plate, put, seat, stop
+
+WORKED_OUT = tuple(
+    str(Path(gridjig.__file__).parent / package) for package in ("solve", "edits", "checks")
+)
+READ = {
+    "gridjig.edits.things.new_id": "the name that the next member will have",
+    "gridjig.edits.things.all_ids": "the names that are taken",
+    "gridjig.edits.things.part_of": "one part of the job",
+    "gridjig.edits.members.between": "a member as a value, from two points",
+    "gridjig.edits.members.direction": "the direction of two points",
+    "gridjig.solve.click.first_seat": "one seat of a placement",
+    "gridjig.solve.way.Way.slides": "a property of how a piece stands",
+    "gridjig.solve.stands.Stands.of": "the stands of the job shown, kept by the desk",
+}
+"""All that a query may call in the packages that work things out; each only reads."""
+
+JOB = laid(
+    stop("s", 3, 3),
+    pin("p", 16, 12),
+    put("arm", "arm", seat("h", 8, 12), seat("a", 10, 12)),
+    put("hinge", "hinge", seat("h1", 3, 9), seat("h2", 5, 9)),
+    put("clamp", "clamp", seat("p", 14, 4), reach=100.0),
+    plate("bar", 700, 100, 200, 40),
+    *frame(),
+)
+
+TOOLS: dict[str, Maker] = {
+    "select": SelectTool,
+    "place": lambda desk: PlaceTool(desk, "stop"),
+    "place what is not on the rack": lambda desk: PlaceTool(desk, "nothing"),
+    "place what stands nowhere": lambda desk: PlaceTool(desk, "shim"),
+    "holes": lambda desk: HoleTool(desk, "blocked"),
+    "rectangle": lambda desk: OutlineTool(desk, "rectangle"),
+    "polygon": lambda desk: OutlineTool(desk, "polygon"),
+    "member": lambda desk: MemberTool(desk, STOCK[0]),
+    "trim": lambda desk: JoinTool(desk, "trim"),
+    "mitre": lambda desk: JoinTool(desk, "mitre"),
+    "notch": NotchTool,
+    "dimension": DimensionTool,
+    "edge": lambda desk: EdgePick(desk, "the edge", 2),
+    "two holes": HolesPick,
+    "box of holes": lambda desk: HolesPick(desk, boxed=True),
+}
+KEYS = ["left", "right", "up", "down", "enter", "backspace", "escape", "r", "f", "s", "b"]
+TEXTS = ["C4", "40 x 20", "300 < 37.5", "37.5", "250", "left", "?"]
+
+
+def state(thing: object) -> object:
+    """All that a tool holds: containers by what is in them, everything else by identity."""
+    if type(thing) in (list, tuple, set, frozenset):
+        assert isinstance(thing, list | tuple | set | frozenset)
+        return [type(thing), *(state(one) for one in thing)]
+    if isinstance(thing, dict):
+        return [(key, state(value)) for key, value in thing.items()]
+    ours = isinstance(thing, Tool) or type(thing).__module__.startswith("gridjig.tools")
+    if ours and hasattr(thing, "__dict__"):
+        held = {k: v for k, v in vars(thing).items() if k != "sight"}
+        return [id(thing), state(held)]
+    if isinstance(thing, str | int | float | bool | None):
+        return thing
+    return id(thing)
+
+
+@contextmanager
+def calls(made: set[str]) -> Iterator[None]:
+    """Note every function that is called in the packages that work things out."""
+
+    def note(frame: FrameType, event: str, _: object) -> None:
+        code = frame.f_code
+        plain = "<" not in code.co_qualname.rpartition(".")[2]
+        if event == "call" and plain and code.co_filename.startswith(WORKED_OUT):
+            made.add(f"{frame.f_globals['__name__']}.{code.co_qualname}")
+
+    sys.setprofile(note)
+    try:
+        yield
+    finally:
+        sys.setprofile(None)
+
+
+def require_pure(bench: Bench) -> None:
+    """Ask twice; the tool, the desk and the answers are the same, and nothing was worked out."""
+    tool, desk = bench.tool, bench.desk
+    told: list[Job | None] = []
+    end = desk.subscribe(lambda: told.append(desk.job))
+    desk.stands  # noqa: B018 - kept by identity of the job shown, whoever asks first
+    before = state(tool)
+    shown, chosen = desk.shown, desk.selection
+    made: set[str] = set()
+    with calls(made):
+        first = (tool.hint(), tool.overlay())
+        second = (tool.hint(), tool.overlay())
+    end()
+    assert first == second
+    assert state(tool) == before, tool.name
+    assert (desk.shown is shown, desk.selection) == (True, chosen)
+    assert told == []
+    assert made <= set(READ), (tool.name, made - set(READ))
+
+
+class Hand:
+    """Does anything to a tool, and after each act asks it what it says and shows."""
+
+    def __init__(self, make: Maker, number: int) -> None:
+        self.chance = random.Random(number)
+        self.desk = Desk(JOB)
+        self.bench = Bench(self.desk, SelectTool)
+        self.make = make
+        self.bench.take(make)
+        self.gestures: set[str] = set()
+        self.check()
+
+    def check(self) -> None:
+        require_pure(self.bench)
+        gesture = getattr(self.bench.tool, "_gesture", None)
+        if gesture is not None:
+            self.gestures.add(type(gesture).__name__)
+
+    def pointer(self) -> Pointer:
+        free, fine = self.chance.random() < 0.2, self.chance.random() < 0.2
+        if self.chance.random() < 0.6:  # on a thing
+            part = self.chance.choice(self.desk.shown.outlines or JOB.outlines)
+            x, y = self.chance.choice(part_ring(part))
+            return Pointer(x + self.chance.uniform(-8, 8), y + self.chance.uniform(-8, 8))
+        table = self.desk.job.table
+        x, y = self.chance.uniform(-90, table.width), self.chance.uniform(-90, table.depth)
+        return Pointer(x, y, free=free, fine=fine)
+
+    def act(self) -> None:
+        if self.bench.tool.name == "select" and self.make is not SelectTool:
+            self.bench.take(self.make)
+        does: list[Callable[[], object]] = [
+            *[lambda: self.bench.move(self.pointer())] * 5,
+            *[self.click] * 4,
+            lambda: self.bench.key(Key(self.chance.choice(KEYS), shift=self.chance.random() < 0.3)),
+            lambda: self.bench.type(self.chance.choice(TEXTS)),
+            self.drag,
+            self.desk.undo,
+            self.desk.redo,
+        ]
+        self.chance.choice(does)()
+        self.check()
+
+    def click(self) -> None:
+        at = self.pointer()
+        for step in (self.bench.move, self.bench.press, self.bench.release):
+            step(at)
+            self.check()
+
+    def drag(self, start: Pointer | None = None) -> None:
+        self.bench.press(start or self.pointer())
+        self.check()
+        for _ in range(3):
+            self.bench.move(self.pointer())
+            self.check()
+        if self.chance.random() < 0.7:
+            self.bench.release(self.pointer())
+        else:
+            self.desk.undo()
+        self.check()
+
+
+@pytest.mark.parametrize("name", TOOLS)
+def test_asking_a_tool_changes_nothing_whatever_was_done_before(name: str) -> None:
+    for number in range(3):
+        hand = Hand(TOOLS[name], number)
+        for _ in range(60):
+            hand.act()
+
+
+def test_asking_during_any_drag_changes_nothing() -> None:
+    hand = Hand(SelectTool, 1)
+    gripped: set[str] = set()
+    for thing in ("s", "arm", "hinge", "clamp"):
+        for handle in handles(JOB, hand.desk.stands, thing):
+            for _ in range(3):
+                hand.desk.select([thing])
+                gripped.add(handle.move)
+                hand.drag(Pointer(*handle.at))
+                hand.bench.key(Key("escape"))
+                while hand.desk.undo():
+                    pass
+    x, y = JOB.table.at(JOB.placements[1].seats[0].hole)
+    hand.drag(Pointer(x, y))
+    hand.drag(Pointer(750, 120))
+    assert gripped == {"swing", "open", "reach"}
+    assert hand.gestures >= {"Swinging", "Opening", "Reaching", "Moving", "Carrying"}
+    assert hand.gestures == {one.__name__ for one in leaves(Gesture)}, (
+        "a gesture that no drag above begins"
+    )
+
+
+def leaves(kind: type[object]) -> set[type[object]]:
+    """The classes of the program below this one of which there is none further below."""
+    below = {one for one in kind.__subclasses__() if one.__module__.startswith("gridjig.")}
+    found = {leaf for one in below for leaf in leaves(one)}
+    return found or {kind}
+
+
+def test_every_tool_of_the_program_is_asked() -> None:
+    for module in pkgutil.iter_modules(tools.__path__, "gridjig.tools."):
+        import_module(module.name)
+    tried = {type(make(Desk(JOB))) for make in TOOLS.values()}
+    assert tried == leaves(Tool)
+
+
+def test_the_watch_sees_a_query_that_works_something_out() -> None:
+    class Eager(Tool):
+        name = "eager"
+
+        def hint(self) -> str:
+
+            return str(len(shift(self.sight.job, {"s"}, 1, 0).placements))
+
+    class Forgetful(Tool):
+        name = "forgetful"
+        asked: Mapping[int, int] = {}
+
+        def hint(self) -> str:
+            self.asked = {**self.asked, len(self.asked): 1}
+            return ""
+
+    for make in (Eager, Forgetful):
+        bench = Bench(Desk(structs.replace(JOB)), make)
+        with pytest.raises(AssertionError):
+            require_pure(bench)
