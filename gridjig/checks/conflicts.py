@@ -55,9 +55,7 @@ def conflict(a: Stand, b: Thing) -> Clash | None:
 
 def _clash(found: Overlap) -> Clash:
     kind: Literal["body", "handle"] = "handle" if found.handle else "body"
-    return Clash(
-        kind, found.a, found.b, found.where, None, found.area, found.depth, found.height
-    )
+    return Clash(kind, found.a, found.b, found.where, None, found.area, found.depth, found.height)
 
 
 def _centre(thing: Stand) -> Point:

@@ -1,13 +1,14 @@
 """The contacts of a whole job, kept: an edit of one piece looks at one piece again."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from types import MappingProxyType
 
 import numpy as np
 
-from gridjig.geometry.nearby import Box, touch
-from gridjig.geometry.part_solids import part_solids
+from gridjig.geometry.nearby import Box
 from gridjig.model import Job, Part
+from gridjig.rack.same import Same
 from gridjig.solve.stood import Stand
 
 from .features import FaceFeature, RoundFeature, features_of
@@ -86,7 +87,9 @@ class Contacts:
         if job.outlines is not ground.parts:
             self._ground = _Ground(job.outlines)
             moved = _moved(ground, self._ground)
-            anew = [k for k in stands if k in {*anew, *self._beside(stands, moved)}]
+            known = [k for k, stand in stands.items() if before.get(k) is stand and k in kept]
+            seen = {*anew, *_beside([stands[k] for k in known], moved, self._within)}
+            anew = [k for k in stands if k in seen]
             joined, lapped = part_contacts(job.outlines), part_overlaps(job.outlines)
         found = self._find([stands[k] for k in anew])
         pieces = (
@@ -100,16 +103,6 @@ class Contacts:
             MappingProxyType(pieces), MappingProxyType(roles), joined, lapped, self._within
         )
         return self._last
-
-    # -- which pieces a part's edit concerns -----------------------------------------------------
-
-    def _beside(self, stands: Mapping[str, Stand], boxes: Sequence[Box]) -> list[str]:
-        """The pieces that may see any of these boxes."""
-        return [
-            k
-            for k, stand in stands.items()
-            if any(touch(_reach_box(stand), box, self._within) for box in boxes)
-        ]
 
     # -- the contacts of some pieces -------------------------------------------------------------
 
@@ -131,9 +124,7 @@ class Contacts:
             features = features_of(stand)
             conflicting = [one.b for one in lapped.get(ids[row], ())]
             for rest in features.rests:
-                lists[row] += rest_contacts(
-                    ids[row], rest, ground.lying, conflicting, self._within
-                )
+                lists[row] += rest_contacts(ids[row], rest, ground.lying, conflicting, self._within)
             if features.pad is not None:
                 lists[row] += pad_contacts(ids[row], features.pad, ground.lying, self._within)
         found = {
@@ -168,7 +159,7 @@ class Contacts:
                 lists[row].append(contact)
 
     def _lapped(self, stands: Sequence[Stand]) -> dict[str, tuple[Overlap, ...]]:
-        """The parts that each piece lies in; a handle that sweeps into one is left to the checks."""
+        """The parts that each piece lies in; what a handle sweeps through is left to the checks."""
         things = self._ground.things
         pairs: Iterable[tuple[int, int]]
         if len(stands) > _FEW:
@@ -216,11 +207,11 @@ class Contacts:
         touching: dict[str, list[Contact]] = {part: [] for part in pressed}
         if pressed:
             for one in pieces.values():
-                for c in one.contacts:
-                    if c.means != "touches":
+                for contact in one.contacts:
+                    if contact.means != "touches":
                         break  # those that touch stand first
-                    if c.part in touching:
-                        touching[c.part].append(c)
+                    if contact.part in touching:
+                        touching[contact.part].append(contact)
         by_id = self._ground.by_id
         made = {k: role_of(stands[k], pieces[k], touching, by_id, joined) for k in anew}
         return {k: made[k] if k in made else old[k] for k in pieces}
@@ -233,15 +224,27 @@ def _moved(old: _Ground, new: _Ground) -> list[Box]:
     return [*(old.boxes[k] for k in gone), *(new.boxes[k] for k in come)]
 
 
-def _reach_box(stand: Stand) -> Box:
+def _beside(stands: Sequence[Stand], boxes: Sequence[Box], within: float) -> list[str]:
+    """The pieces that may see any of these boxes."""
+    if not stands or not boxes:
+        return []
+    x0, y0, x1, y1 = np.array([_reach_box(Same(stand)) for stand in stands]).T[:, :, None]
+    u0, v0, u1, v1 = np.array(boxes).T
+    near = (x0 - within <= u1) & (u0 <= x1 + within) & (y0 - within <= v1) & (v0 <= y1 + within)
+    return [stands[k].placement.id for k in np.flatnonzero(near.any(axis=1)).tolist()]
+
+
+@lru_cache(maxsize=4096)
+def _reach_box(key: Same[Stand]) -> Box:
     """The box about a piece and all its features."""
+    stand = key.value
     features = features_of(stand)
     points = [p for f in features.faces for p in (f.a, f.b)]
-    for body in (*features.rounds, *features.rests):
-        (x, y), r = body.centre, body.radius
-        points += [(x - r, y - r), (x + r, y + r)]
+    discs = [(body.centre, body.radius) for body in features.rounds]
+    discs += [(rest.centre, rest.radius) for rest in features.rests]
     if features.pad is not None:
-        (x, y), r = features.pad.at, features.pad.pad_radius
+        discs.append((features.pad.at, features.pad.pad_radius))
+    for (x, y), r in discs:
         points += [(x - r, y - r), (x + r, y + r)]
     x0, y0, x1, y1 = rooms_of(stand).box
     return (

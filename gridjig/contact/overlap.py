@@ -79,17 +79,25 @@ def close_pairs(things: Sequence[Thing], others: Sequence[Thing]) -> list[tuple[
     theirs = [(i, r) for i, t in enumerate(others) for r in rooms_of(t).every if not r.handle]
     if not mine or not theirs:
         return []
-    first, second = [r.plan for _, r in mine], [r.plan for _, r in theirs]
-    left, right = shapely.STRtree(second).query(first)
-    heights = np.array([(r.z_low, r.z_high) for _, r in mine])[left]
-    levels = np.array([(r.z_low, r.z_high) for _, r in theirs])[right]
-    common = np.minimum(heights[:, 1], levels[:, 1]) - np.maximum(heights[:, 0], levels[:, 0])
-    left, right = left[common > DEPTH], right[common > DEPTH]
-    plans, grounds = np.array(first, dtype=object), np.array(second, dtype=object)
-    meet = shapely.intersects(plans[left], grounds[right])
-    left, right = left[meet], right[meet]
-    area = shapely.area(shapely.intersection(plans[left], grounds[right])) > AREA
-    pairs = zip(left[area].tolist(), right[area].tolist(), strict=True)
+    x0, y0, x1, y1, low, high = np.array([(*r.box, r.z_low, r.z_high) for _, r in mine]).T[
+        :, :, None
+    ]
+    u0, v0, u1, v1, down, up = np.array([(*r.box, r.z_low, r.z_high) for _, r in theirs]).T
+    left, right = np.nonzero(
+        (x1 - u0 > DEPTH)
+        & (u1 - x0 > DEPTH)
+        & (y1 - v0 > DEPTH)
+        & (v1 - y0 > DEPTH)
+        & (high - down > DEPTH)
+        & (up - low > DEPTH)
+    )
+    if not len(left):
+        return []
+    plans = np.array([mine[k][1].plan for k in left.tolist()], dtype=object)
+    grounds = np.array([theirs[k][1].plan for k in right.tolist()], dtype=object)
+    meet = np.flatnonzero(shapely.intersects(plans, grounds))
+    area = shapely.area(shapely.intersection(plans[meet], grounds[meet])) > AREA
+    pairs = zip(left[meet[area]].tolist(), right[meet[area]].tolist(), strict=True)
     return sorted({(mine[i][0], theirs[j][0]) for i, j in pairs})
 
 

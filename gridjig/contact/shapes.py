@@ -1,8 +1,8 @@
-"""The room that pieces and parts take, ready to be measured: conflicts and contacts use it alike."""
+"""The room that pieces and parts take, ready to be measured: for conflicts and contacts alike."""
 
 import math
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -10,8 +10,8 @@ from msgspec import Struct
 from gridjig.geometry.nearby import Box
 from gridjig.geometry.part_solids import PartSolid, part_solids
 from gridjig.geometry.parts import part_ring
-from gridjig.geometry.shapes import covered, disc
-from gridjig.model import Part
+from gridjig.geometry.shapes import bounds, covered, disc
+from gridjig.model import Member, Part
 from gridjig.rack import Piece, Point
 from gridjig.rack.same import Same
 from gridjig.solve.stood import Stand, StoodSolid
@@ -53,18 +53,25 @@ def stood_outline(outline: Part) -> StoodOutline:
 def _stood(key: Same[Part]) -> StoodOutline:
     outline = key.value
     solids = part_solids(outline)
-    return StoodOutline(outline.id, part_ring(outline), outline.z_low, outline.z_high, solids)
+    plain = isinstance(outline, Member) and len(solids) == 1
+    ring = solids[0].ring if plain else part_ring(outline)
+    return StoodOutline(outline.id, ring, outline.z_low, outline.z_high, solids)
 
 
-class Room(Struct, frozen=True, eq=False):
-    """One prism of a thing.  `solid` is the prism of a part where that is rounded."""
+class Room(Struct, frozen=True, eq=False, dict=True):
+    """One prism of a thing, over a ring of points.  `solid` is that of a part, where rounded."""
 
-    plan: "BaseGeometry"
+    points: tuple[Point, ...]
     box: Box
     z_low: float
     z_high: float
     handle: bool = False
     solid: PartSolid | None = None
+
+    @cached_property
+    def plan(self) -> "BaseGeometry":
+        """All that the ring goes round; made when it is first wanted."""
+        return covered(self.points)
 
     def between(self, z_low: float, z_high: float) -> "BaseGeometry":
         """Its plan where it is widest between two heights."""
@@ -138,14 +145,13 @@ def _part_room(solid: PartSolid) -> Room:
 
 
 def _room(
-    points: Sequence[Point],
+    points: tuple[Point, ...],
     low: float,
     high: float,
     handle: bool = False,
     solid: PartSolid | None = None,
 ) -> Room:
-    plan = covered(points)
-    return Room(plan, plan.bounds or _NOWHERE, low, high, handle, solid)
+    return Room(points, bounds(points), low, high, handle, solid)
 
 
 def plan_of(points: Sequence[Point]) -> "BaseGeometry":

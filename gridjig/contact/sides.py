@@ -4,6 +4,7 @@ A rounded part is taken at the height where it is widest between the two, so tha
 pipe where it really is.  Sides that are rounded away there are marked, not left out.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
@@ -15,7 +16,7 @@ from gridjig.geometry.part_solids import Flat, PartFace, PartSolid, clipped
 from gridjig.rack import Point
 from gridjig.rack.same import Same
 
-from .overlap import DEPTH
+from .shapes import DEPTH
 
 Reals = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
@@ -52,7 +53,7 @@ class Sides(NamedTuple):
 class _Rows(NamedTuple):
     """The same of one prism."""
 
-    numbers: Reals
+    numbers: list[tuple[float, ...]]
     faces: tuple[PartFace | None, ...]
     corners: tuple[PartFace, ...]
     ring: tuple[Point, ...]
@@ -66,16 +67,21 @@ def sides_between(solids: Sequence[tuple[int, PartSolid]], z_low: float, z_high:
         if (rows := _rows(Same(solid), z_low, z_high)) is not None
     ]
     counts = [len(rows.faces) for _, rows in found]
-    numbers = (
-        np.concatenate([rows.numbers for _, rows in found]) if found else np.empty((0, 9))
-    )
+    numbers = np.array([row for _, rows in found for row in rows.numbers]).reshape(-1, 9)
     starts = np.repeat(np.cumsum([0, *counts])[:-1], counts)
     which = np.arange(len(numbers)) - starts
     size = np.repeat(np.array(counts, dtype=np.int64), counts)
+    ax, ay, ex, ey, length, low, high, flat, live = numbers.T
     return Sides(
-        *numbers.T[:7],
-        flat=numbers[:, 7] > 0.0,
-        live=numbers[:, 8] > 0.0,
+        ax,
+        ay,
+        ex,
+        ey,
+        length,
+        low,
+        high,
+        flat=flat > 0.0,
+        live=live > 0.0,
         part=np.repeat(np.array([part for part, _ in found], dtype=np.int64), counts),
         solid=np.repeat(np.arange(len(found)), counts),
         before=starts + (which - 1) % np.maximum(size, 1),
@@ -96,13 +102,13 @@ def _rows(key: Same[PartSolid], z_low: float, z_high: float) -> _Rows | None:
     by = solid.recess(low, high)
     every = list(_at(solid, by))
     corners = [p for p, _, _, _ in every]
-    numbers = np.empty((len(every), 9))
+    numbers: list[tuple[float, ...]] = []
     for k, (p, face, flat, _) in enumerate(every):
-        q = corners[(k + 1) % len(every)]
+        q = corners[k + 1 - len(every)]
         dx, dy = q[0] - p[0], q[1] - p[1]
-        length = (dx * dx + dy * dy) ** 0.5
-        numbers[k] = (p[0], p[1], dx / (length or 1.0), dy / (length or 1.0), length,
-                      *_met(flat, low, high), length > 0.0 and face is not None)  # fmt: skip
+        length = math.hypot(dx, dy)
+        numbers.append((p[0], p[1], dx / (length or 1.0), dy / (length or 1.0), length,
+                        *_met(flat, low, high), length > 0.0 and face is not None))  # fmt: skip
     return _Rows(
         numbers,
         tuple(face for _, face, _, _ in every),
@@ -132,7 +138,7 @@ def _at(solid: PartSolid, by: float) -> Iterator[tuple[Point, PartFace | None, F
     left = next(k for k in reversed(range(count)) if solid.flats[k].rise > 0.0)
     for p, side in clipped(own, low + by, high - by):
         k = side if side >= 0 else (right if side == -1 else left)
-        nearest = min(range(count), key=lambda n: _far(solid.own[n], p))  # noqa: B023
+        nearest = min(range(count), key=lambda n: _far(solid.own[n], p))
         yield solid.pose.point(p), solid.faces[k], solid.flats[k], _corner(solid, nearest)
 
 
@@ -153,7 +159,7 @@ def off_ring(ring: Sequence[Point], p: Point) -> float:
     A ring of two points is a line.
     """
     x, y = p
-    best = float("inf")
+    best = math.inf
     inside = False
     ux, uy = ring[-1]
     for vx, vy in ring:
@@ -166,7 +172,7 @@ def off_ring(ring: Sequence[Point], p: Point) -> float:
         if (uy > y) != (vy > y) and x < ux + (y - uy) / dy * dx:
             inside = not inside
         ux, uy = vx, vy
-    return -(best**0.5) if inside else best**0.5
+    return -math.sqrt(best) if inside else math.sqrt(best)
 
 
 def onto_ring(ring: Sequence[Point], p: Point) -> Point:
@@ -174,7 +180,7 @@ def onto_ring(ring: Sequence[Point], p: Point) -> Point:
     if len(ring) > 2 and off_ring(ring, p) <= 0.0:
         return p
     x, y = p
-    best, at = float("inf"), p
+    best, at = math.inf, p
     ux, uy = ring[-1]
     for vx, vy in ring:
         dx, dy = vx - ux, vy - uy

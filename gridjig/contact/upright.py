@@ -68,9 +68,7 @@ def _facing(
 ) -> dict[int, list[_Near]]:
     """For each face (by its index) the sides that look at it within reach."""
     rows = np.array([row for row, _ in faces], dtype=np.int64)
-    ax, ay, bx, by, mx, my, play = np.array(
-        [(*f.a, *f.b, *f.normal, f.play) for _, f in faces]
-    ).T
+    ax, ay, bx, by, mx, my, play = np.array([(*f.a, *f.b, *f.normal, f.play) for _, f in faces]).T
     long = np.hypot(bx - ax, by - ay)
     cosine = np.outer(mx, sides.ey) - np.outer(my, sides.ex)
     # Distance in front of the face, and along it, of where each side begins.
@@ -135,9 +133,7 @@ def _seen(
     corners: set[int] = set()
     for one in near:
         part = int(sides.part[one.side])
-        if one.gap > TOUCH and not any(
-            min(one.high, b) - max(one.low, a) > LEAST for a, b in free
-        ):
+        if one.gap > TOUCH and not any(min(one.high, b) - max(one.low, a) > LEAST for a, b in free):
             continue
         free = [
             bit
@@ -246,7 +242,12 @@ def _feet(
     far = np.hypot(dx, dy)
     px, py = sides.ex[sides.before], sides.ey[sides.before]
     convex = px * sides.ey - py * sides.ex > 0.0
-    at_corner = (dx * px + dy * py >= 0.0) & convex & (along < 0.0) & (far - radius[:, None] <= asked.within)
+    at_corner = (
+        (dx * px + dy * py >= 0.0)
+        & convex
+        & (along < 0.0)
+        & (far - radius[:, None] <= asked.within)
+    )
     found: dict[int, list[_Foot]] = {}
     for corner, mask in ((False, beside), (True, at_corner)):
         i, j = np.nonzero(mask)
@@ -289,7 +290,9 @@ def _reached(
     out: dict[int, float] = {}
     for foot in feet:
         if foot.gap < -body.radius:
-            out[int(sides.part[foot.side])] = foot.gap  # they are sorted: the last is the least deep
+            out[int(sides.part[foot.side])] = (
+                foot.gap
+            )  # they are sorted: the last is the least deep
     shown: set[int] = set()
     seen: list[int] = []
     for foot in feet:
@@ -345,4 +348,3 @@ def _round_contact(
         (foot.point,),
         normal,
     )
-

@@ -1,4 +1,4 @@
-"""What the parts of a weldment do to each other: where they meet, and where they lie in one another.
+"""What the parts of a weldment do to each other: where they meet, where they lie in one another.
 
 Where they meet is what the joints say.  They may not lie in one another but where a joint has its
 place for it: coped ends count as cut straight, notches are cut out, and a bar in the hollow of a
@@ -21,8 +21,9 @@ from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve.joints import Joint, joints, straightened
 
-from .overlap import DEPTH, Overlap, overlap
-from .shapes import StoodOutline, rooms_of, stood_outline
+from .overlap import Overlap, overlap
+from .shapes import DEPTH, StoodOutline, rooms_of, stood_outline
+from .sides import off_ring
 from .values import PartContact, Vector
 
 _LEAST = 0.05
@@ -85,7 +86,9 @@ def _bits(joint: Joint, a: Part) -> Iterator[PartContact]:
         if length < _LEAST:
             continue
         ux, uy = (q[0] - p[0]) / length, (q[1] - p[1]) / length
-        one, other = min(joint.sides, key=lambda pair: _astray(ring, pair[0], p, q))  # noqa: B023
+        one, other = joint.sides[0]
+        if len(joint.sides) > 1:
+            one, other = min(joint.sides, key=lambda pair: _astray(ring, pair[0], p, q))
         yield PartContact(
             joint.a,
             joint.b,
@@ -104,8 +107,8 @@ def _bits(joint: Joint, a: Part) -> Iterator[PartContact]:
 
 def _astray(ring: Sequence[Point], side: int, p: Point, q: Point) -> float:
     """How far two points lie from a side of a ring, together."""
-    face = shapely.LineString((ring[side], ring[(side + 1) % len(ring)]))
-    return float(face.distance(shapely.Point(p)) + face.distance(shapely.Point(q)))
+    face = (ring[side], ring[(side + 1) % len(ring)])
+    return off_ring(face, p) + off_ring(face, q)
 
 
 def part_overlaps(parts: Sequence[Part]) -> tuple[Overlap, ...]:
@@ -121,11 +124,7 @@ def _part_overlaps(key: Same[Sequence[Part]]) -> tuple[Overlap, ...]:
     things = [_fitted(Same(part)) for part in parts]
     x0, y0, x1, y1 = np.array([rooms_of(thing).box for thing in things]).T
     low, high = np.array([(part.z_low, part.z_high) for part in parts]).T
-    near = (
-        (x1[:, None] - x0 > DEPTH)
-        & (y1[:, None] - y0 > DEPTH)
-        & (high[:, None] - low > DEPTH)
-    )
+    near = (x1[:, None] - x0 > DEPTH) & (y1[:, None] - y0 > DEPTH) & (high[:, None] - low > DEPTH)
     near &= near.T
     found = []
     for i, j in np.argwhere(np.triu(near, 1)).tolist():
