@@ -161,14 +161,11 @@ def _face_contact(asked: Asked, row: int, face: FaceFeature, one: _Near, sides: 
         kind = _KINDS[face.word][0]
     else:
         at = one.low if one.gap_low <= one.gap_high else one.high
+        points = (_on(face, at, gap),)
         if one.corner >= 0:
-            points = (_on(face, at, gap),)
             name, kind = sides.corners[one.corner], _KINDS[face.word][1]
             normal = (0.0 - face.normal[0], 0.0 - face.normal[1])
         else:
-            gap *= -(normal[0] * face.normal[0] + normal[1] * face.normal[1])
-            x, y = _on(face, at)
-            points = ((x - normal[0] * gap, y - normal[1] * gap),)
             kind = "corner on face" if face.word != "pad" else "pad on face"
     part = int(sides.part[side])
     return Contact(
@@ -241,13 +238,10 @@ def _feet(
     beside &= (off >= -TOUCH) | (inside & (off > -radius[:, None] - asked.within))
     far = np.hypot(dx, dy)
     px, py = sides.ex[sides.before], sides.ey[sides.before]
+    past = (dx * px + dy * py >= 0.0) & (along < 0.0)
     convex = px * sides.ey - py * sides.ex > 0.0
-    at_corner = (
-        (dx * px + dy * py >= 0.0)
-        & convex
-        & (along < 0.0)
-        & (far - radius[:, None] <= asked.within)
-    )
+    at_corner = past & convex & (far - radius[:, None] <= asked.within)
+    at_corner |= past & ~convex & inside  # of a centre in the part a hollow corner may be nearest
     found: dict[int, list[_Foot]] = {}
     for corner, mask in ((False, beside), (True, at_corner)):
         i, j = np.nonzero(mask)
@@ -270,7 +264,12 @@ def _add(
         dx, dy = cx - ax, cy - ay
         if corner:
             far = math.hypot(dx, dy)
-            normal = (dx / far, dy / far) if far > 0.0 else (ey, -ex)
+            before = int(sides.before[j])
+            if float(sides.ex[before]) * ey - float(sides.ey[before]) * ex <= 0.0:
+                if off_ring(sides.rings[int(sides.solid[j])], (cx, cy)) > 0.0:
+                    continue
+                far = -far
+            normal = (dx / far, dy / far) if far else (ey, -ex)
             foot = _Foot(far - r, j, True, (ax, ay), normal)
         else:
             along, off = dx * ex + dy * ey, dx * ey - dy * ex

@@ -37,7 +37,8 @@ Means = Literal["touches", "gap", "overlap", "radius", "out of reach"]
 class Contact(Struct, frozen=True):
     """A working feature of a placed piece and the face of a part that it touches or looks at.
 
-    `gap` is the signed distance: below 0 the feature is in the part.  `tilt` is by how much the gap
+    `gap` is the signed distance, of a face along its own normal (what packing would fill), of a
+    round from its middle: below 0 the feature is in the part.  `tilt` is by how much the gap
     differs between both ends of the common length.  `z_low`..`z_high` are the heights at which they
     meet, `points` both ends of the common length (or the one point).  `normal` looks out of the
     part; a locator pushes against it.
