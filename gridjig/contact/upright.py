@@ -58,9 +58,14 @@ def face_contacts(
     found = _facing(asked, faces, sides)
     for index, near in sorted(found.items()):
         row, face = faces[index]
-        near.sort()
+        near.sort(key=_first)
         for one in _seen(asked, row, face, near, sides):
             yield row, _face_contact(asked, row, face, one, sides)
+
+
+def _first(one: _Near) -> tuple[float, bool, int]:
+    """The nearest first, a face before the corner where it ends."""
+    return (round(one.gap, 6), not one.parallel, one.side)
 
 
 def _facing(
@@ -127,10 +132,12 @@ def _seen(
 ) -> Iterator[_Near]:
     """Of what lies in front, nearest first, that which is not hidden by something nearer.
 
-    All that touches is seen.  Of sides that are not parallel only the nearest of a part counts.
+    All that touches is seen.  Of sides that are not parallel only the nearest of a part counts, and
+    none at a corner where a face on a face ends.
     """
     free = [(0.0, math.dist(face.a, face.b))]
     corners: set[int] = set()
+    ends: list[tuple[int, float, float]] = []
     for one in near:
         part = int(sides.part[one.side])
         if one.gap > TOUCH and not any(min(one.high, b) - max(one.low, a) > LEAST for a, b in free):
@@ -141,11 +148,19 @@ def _seen(
             for bit in ((a, min(b, one.low)), (max(a, one.high), b))
             if bit[1] - bit[0] > LEAST
         ]
-        if not one.parallel:
-            if part in corners:
-                continue
+        if one.parallel:
+            ends += [(part, one.low, one.gap_low), (part, one.high, one.gap_high)]
+        elif part in corners or any(p == part and _at(one, at, gap) for p, at, gap in ends):
+            continue
+        else:
             corners.add(part)
         yield one
+
+
+def _at(one: _Near, at: float, gap: float) -> bool:
+    """True if a corner is that at which a face on a face ends."""
+    place = one.low if one.gap_low <= one.gap_high else one.high
+    return abs(place - at) <= LEAST and abs(one.gap - gap) <= LEAST
 
 
 def _face_contact(asked: Asked, row: int, face: FaceFeature, one: _Near, sides: Sides) -> Contact:
