@@ -16,7 +16,7 @@ from gridjig.geometry.part_solids import PartFace, PartSolid, part_solids
 from gridjig.model import FaceOf, Job, Part, Placement
 from gridjig.model.titles import title
 from gridjig.rack import Point
-from gridjig.solve.packing import NOTHING, Packing, pack_down
+from gridjig.solve.packing import NOTHING, Packing, pack_between, pack_down
 from gridjig.solve.stood import Stand
 from gridjig.solve.track import apart, turned_to
 from gridjig.solve.way import Way
@@ -190,8 +190,13 @@ def _body(here: Stand, index: int) -> int:
     return bodies[index]
 
 
-def _moved(job: Job, placement: Placement, index: int, target: _Target) -> Placement:
-    """Slid, or reached out, until the feature is at the face; as near as it goes."""
+def _moved(
+    job: Job, placement: Placement, index: int, target: _Target, packed: float = 0.0
+) -> Placement:
+    """Slid, or reached out, until the feature is at the face; as near as it goes.
+
+    A round that is packed moves as if it were larger by that, mm.
+    """
     here = stood(job, placement)
     way = here.way
     if way is None or here.piece is None:
@@ -211,7 +216,8 @@ def _moved(job: Job, placement: Placement, index: int, target: _Target) -> Place
     low, high = way.slide_low, way.slide_high
 
     def gap(slide: float) -> float:
-        return target.gap(_features(stood(job, structs.replace(placement, slide=slide)))[index])
+        feature = _features(stood(job, structs.replace(placement, slide=slide)))[index]
+        return target.gap(feature) - (packed if isinstance(feature, RoundFeature) else 0.0)
 
     at = min(max(here.slide, low), high)
     now = gap(at)
@@ -245,11 +251,14 @@ def _packed(
     packing = NOTHING
     first = here.faces[0].id if here.faces else here.rounds[0].id if here.rounds else ""
     if gap > TOUCH and here.piece is not None and here.piece.takes_packing and feature.id == first:
-        packing = pack_down(job.rack, gap, used)
+        packing = _packing(job, here, gap, feature, used)
         if packing.pieces:
             placement = structs.replace(placement, packing=_thickest_first(job, packing))
+            placement = _moved(job, placement, index, target, packing.total)
             here = stood(job, placement)
-            gap -= packing.total
+            gap = target.gap(_features(here)[index])
+            if isinstance(feature, RoundFeature):
+                gap -= packing.total
     found = _meets(here, feature.id, target)
     return Touching(
         placement,
@@ -259,6 +268,23 @@ def _packed(
         found,
         _why_not(job, here, found, gap, target, bool(packing.pieces)),
     )
+
+
+def _packing(
+    job: Job,
+    here: Stand,
+    gap: float,
+    feature: FaceFeature | RoundFeature,
+    used: Mapping[str, int],
+) -> Packing:
+    """What fills a gap: exactly together with the slide where there is one, else rounded down."""
+    way = here.way
+    if isinstance(feature, FaceFeature) and way is not None and way.slides and way.link is None:
+        back = way.slide_high - way.slide_low
+        filled = pack_between(job.rack, gap, gap + back, used)
+        if filled is not None:
+            return filled
+    return pack_down(job.rack, gap, used)
 
 
 def _thickest_first(job: Job, packing: Packing) -> tuple[str, ...]:
@@ -296,7 +322,7 @@ def _why_not(
     elif gap < -TOUCH:
         why = f"It stands {left} in {name}, and its holes leave it no way back."
     elif gap > TOUCH and packed:
-        why = f"{left} stays open to {name}: the rack has no packing as thin as that."
+        why = f"{left} stays open to {name}: no packing of the rack fills it."
     elif gap > TOUCH:
         why = f"It does not reach {name}: {left} is open, and the rack has no packing for it."
     elif found.kind in _BY_A_CORNER:

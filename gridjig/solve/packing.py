@@ -99,3 +99,25 @@ def pack_down(
     counts = zip(names, made.counts[best].tolist(), strict=True)
     total = float(made.total[best])
     return Packing(tuple((n, many) for n, many in counts if many), total, max(gap - total, 0.0))
+
+
+def pack_between(
+    rack: Rack,
+    low: float,
+    high: float,
+    used: Mapping[str, int] | None = None,
+    at_most: int = AT_MOST,
+) -> Packing | None:
+    """The fewest shims whose thickness lies from low to high, mm; of those the thinnest.
+
+    For a piece that slides: what the packing is too thick by, the slide takes back.  None if the
+    rack makes nothing in between.
+    """
+    known = tuple(sorted((used or {}).items()))
+    names, made = _stacks(Same(rack), known, at_most)
+    fits = np.flatnonzero((made.total >= low - ROUNDING) & (made.total <= high + ROUNDING))
+    if not len(fits):
+        return None
+    best = int(fits[np.lexsort((made.total[fits], made.pieces[fits]))[0]])
+    counts = zip(names, made.counts[best].tolist(), strict=True)
+    return Packing(tuple((n, many) for n, many in counts if many), float(made.total[best]), 0.0)
