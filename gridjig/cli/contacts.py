@@ -55,9 +55,7 @@ def as_json(found: JobContacts) -> str:
         "pieces": [_piece(piece, role) for piece, role in found.roles.items()],
         "touches": [_contact(one) for one in every if one.touches],
         "idle": list(found.idle()),
-        "not_touching": [
-            {**_contact(one), "means": one.means} for one in every if not one.touches
-        ],
+        "not_touching": [{**_contact(one), "means": one.means} for one in every if not one.touches],
         "parts": [_parts(one) for one in found.parts],
         "overlaps": [_overlap(one) for one in found.overlaps()],
         "within_mm": _number(found.within),

@@ -44,12 +44,7 @@ def contact_text(job: Job, contact: Contact) -> str:
     """One contact as a clause: "touches Top rail, back face, over 1-1/4 in"."""
     face = side_text(job, contact.part, contact.face, contact.normal)
     if contact.means == "touches":
-        if contact.kind == "rest under":
-            return f"carries {title(job, contact.part)}"
-        if contact.kind == "pad on top":
-            return f"presses on {title(job, contact.part)}"
-        over = f", over {format_length(contact.length, job.display)}" if contact.length else ""
-        return f"touches {face}{over}"
+        return _touch_text(job, contact, face)
     if contact.means == "gap":
         return f"gap {fine(contact.gap, job.display)} to {face}"
     if contact.means == "overlap":
@@ -59,6 +54,15 @@ def contact_text(job: Job, contact: Contact) -> str:
     by = format_length(abs(contact.gap), job.display)
     where = "too low" if contact.gap > 0.0 else "too high"
     return f"{face}, is {by} {where} for its tip"
+
+
+def _touch_text(job: Job, contact: Contact, face: str) -> str:
+    if contact.kind == "rest under":
+        return f"carries {title(job, contact.part)}"
+    if contact.kind == "pad on top":
+        return f"presses on {title(job, contact.part)}"
+    over = f", over {format_length(contact.length, job.display)}" if contact.length else ""
+    return f"touches {face}{over}"
 
 
 def role_text(job: Job, role: Role) -> str:
@@ -77,7 +81,7 @@ def supports_text(job: Job, supports: Iterable[Support]) -> str:
     """What takes the push of a clamp: the nearest, and how far beside its line."""
     first = next(iter(supports), None)
     if first is None:
-        return "with nothing behind it"
+        return "with nothing straight behind that part"
     name = "the table" if first.what == "table" else placed_text(job, first.id)
     if first.distance <= 0.05:
         return f"against {name}" if first.what in ("locator", "part") else f"over {name}"

@@ -7,11 +7,11 @@ from msgspec import structs
 
 from gridjig.contact.book import contacts
 from gridjig.contact.values import Contact, JobContacts
-from gridjig.model import Job, Member, Outline, Part, Placement
-from gridjig.rack import Face, Piece, Rack, RoundHole, Solid
+from gridjig.model import EndCut, Job, Member, Outline, Part, Placement
+from gridjig.rack import Face, Piece, Rack, RoundHole, Solid, StraightSlot
 from gridjig.solve import Stands
 from tests.stock import ANGLE, CHANNEL, FLAT, OBLONG, ROUND, SQUARE
-from tests.workshop import BORE, RACK, box, laid, put, seat
+from tests.workshop import BORE, CLAMP, RACK, box, laid, put, seat
 
 TURNING = Piece(
     id="turning",
@@ -27,6 +27,36 @@ TURNING = Piece(
 """A stop that may be turned as one likes; its face looks along y, 12 mm from its pin."""
 
 WITH_TURNING = structs.replace(RACK, pieces=(*RACK.pieces, TURNING))
+
+ADJUSTABLE = Piece(
+    id="adjustable",
+    name="adjustable stop",
+    kind="adjustable stop",
+    solids=(Solid(box(-20, -100, 20, 12), 0, 30),),
+    mounts=(StraightSlot("s", (0, 0), (0, -80), BORE),),
+    faces=(Face("f", (20, 12), (-20, 12), 0, 30),),
+    takes=("bolt",),
+    owned=9,
+)
+"""Its slot lies behind its face: slid by t the face stands 12 + t from the pin."""
+
+assert CLAMP.tip is not None
+PUSH = structs.replace(
+    CLAMP, id="push", tip=structs.replace(CLAMP.tip, push="along", z_high=30.0, bar_z_low=5.0,
+                                          bar_z_high=25.0)
+)  # fmt: skip
+
+
+def shims(*thick: float, each: int = 2) -> tuple[Piece, ...]:
+    return tuple(
+        Piece(id=f"s{t:g}", name=f"shim {t:g}", kind="shim", thickness=t, owned=each) for t in thick
+    )
+
+
+PIECES = (*WITH_TURNING.pieces, ADJUSTABLE, PUSH)
+BARE = Rack(name="No shims", pieces=tuple(p for p in PIECES if p.kind != "shim"))
+FULL = Rack(name="Shims", pieces=(*BARE.pieces, *shims(10.0, 5.0, 2.0, 1.0, 0.5)))
+
 
 SECTIONS = (SQUARE, OBLONG, ROUND, ANGLE, CHANNEL, FLAT)
 
@@ -83,8 +113,6 @@ def member(rng: random.Random, name: str, x: float, y: float, length: float = 30
         z_low=rng.choice((0.0, 6.0, 12.0)), way_up=rng.choice((0, 90, 180, 270)),
         mirrored=rng.random() < 0.3 and section.handed,
     )  # fmt: skip
-    from gridjig.model import EndCut
-
     cuts = [EndCut(), EndCut("mitre", rng.uniform(-45.0, 45.0))]
     if section.kind in ("square tube", "rectangular tube"):
         cuts.append(EndCut("notch", along=20.0, across=15.0, side=rng.choice(("left", "right"))))

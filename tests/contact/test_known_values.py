@@ -15,7 +15,7 @@ from gridjig.solve import Stands
 from tests.stock import FLAT, bar
 from tests.trials.keyed import KEYED, part_named
 from tests.trials.layout import INCH, TURN, empty, load, with_stop
-from tests.workshop import BORE, BOLT, LOCK, TABLE, box, disc, laid
+from tests.workshop import BOLT, BORE, LOCK, TABLE, box, disc, laid
 
 
 def round_pin(name: str, radius: float) -> Piece:

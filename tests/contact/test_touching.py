@@ -6,60 +6,32 @@ import random
 import pytest
 from msgspec import structs
 
+from gridjig.contact.book import contacts
 from gridjig.contact.moving import astride, shift_to_touch
 from gridjig.contact.touching import to_touch, ways_to_touch
 from gridjig.contact.values import TOUCH
 from gridjig.model import FaceOf, Hole, Job, Part, Placement
-from gridjig.rack import Face, Piece, Rack, RoundHole, Solid, StraightSlot
+from gridjig.rack import Rack
 from gridjig.solve import Stands
 from gridjig.solve.packing import pack_down
-from tests.contact.poses import WITH_TURNING, lay, look
+from tests.contact.poses import BARE, FULL, lay, look, shims
 from tests.stock import ROUND, SQUARE, bar
-from tests.workshop import BORE, CLAMP, LOCK, TABLE, box, pin, plate, put, seat, stop
+from tests.workshop import LOCK, TABLE, pin, plate, put, seat, stop
 
 AT = TABLE.at(Hole(11, 9))
 INCH = 25.4
 
-ADJUSTABLE = Piece(
-    id="adjustable",
-    name="adjustable stop",
-    kind="adjustable stop",
-    solids=(Solid(box(-20, -100, 20, 12), 0, 30),),
-    mounts=(StraightSlot("s", (0, 0), (0, -80), BORE),),
-    faces=(Face("f", (20, 12), (-20, 12), 0, 30),),
-    takes=("bolt",),
-    owned=9,
-)
-"""Its slot lies behind its face: slid by t the face stands 12 + t from the pin."""
-
-PUSH = structs.replace(
-    CLAMP, id="push", tip=structs.replace(CLAMP.tip, push="along", z_high=30.0, bar_z_low=5.0,
-                                          bar_z_high=25.0)
-)  # fmt: skip
-
-
-def shims(*thick: float, each: int = 2) -> tuple[Piece, ...]:
-    return tuple(
-        Piece(id=f"s{t:g}", name=f"shim {t:g}", kind="shim", thickness=t, owned=each) for t in thick
-    )
-
-
 INCHES = Rack(name="Inches", pieces=(LOCK, *shims(*(INCH / n for n in (64, 32, 16, 8, 4)))))
-PIECES = (*WITH_TURNING.pieces, ADJUSTABLE, PUSH)
-BARE = Rack(name="No shims", pieces=tuple(p for p in PIECES if p.kind != "shim"))
-FULL = Rack(name="Shims", pieces=(*BARE.pieces, *shims(10.0, 5.0, 2.0, 1.0, 0.5)))
 
 
 def held(job: Job, placement: Placement) -> str:
     """What a piece does in a job."""
     there = structs.replace(job, placements=(placement,))
     found = Stands().of(there)
-    from gridjig.contact.book import contacts
-
     return contacts(there, found).roles[placement.id].what
 
 
-# -- packing ----------------------------------------------------------------------------------------
+# -- packing --------------------------------------------------------------------------------------
 
 
 @pytest.mark.source("arithmetic: 1/4 + 1/8 + 1/32 = .40625")
@@ -101,7 +73,7 @@ def test_packing_counts_what_stands_elsewhere_and_takes_a_gap_that_is_just_fille
     assert pack_down(INCHES, -3.0).residual == 0.0
 
 
-# -- slides, turns, reaches -------------------------------------------------------------------------
+# -- slides, turns, reaches -----------------------------------------------------------------------
 
 
 def work(dx: float, dy: float, turn: float = 0.0, z: float = 0.0) -> tuple[Part, FaceOf]:
@@ -155,7 +127,8 @@ def test_what_cannot_be_filled_is_told() -> None:
     part, face = work(0.0, 12.0 + 61.3)
     before = put("a", "adjustable", seat("s", 11, 9), seat("s", 11, 8))
     made = to_touch(lay(part, rack=FULL), before, face)
-    assert (made.placement.slide, made.packing.total) == (pytest.approx(30.0), 30.0)
+    assert made.placement.slide == pytest.approx(30.0)
+    assert made.packing.total == 30.0
     assert made.gap == pytest.approx(1.3)
     assert made.why == "1.3 mm stays open to Rail: no packing of the rack fills it."
     assert made.stands
@@ -331,15 +304,13 @@ def test_every_answer_that_touches_does() -> None:
         for made in ways_to_touch(job, before, face):
             if made.touches:
                 there = structs.replace(job, placements=(made.placement,))
-                from gridjig.contact.book import contacts
-
                 found = contacts(there, Stands().of(there))
                 assert any(c.face.number == 0 for c in found.pieces["a"].touching)
                 count += 1
     assert count > 40
 
 
-# -- moving the work, pins astride ------------------------------------------------------------------
+# -- moving the work, pins astride ----------------------------------------------------------------
 
 
 @pytest.mark.source("arithmetic: two equations with two unknowns")

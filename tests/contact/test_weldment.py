@@ -31,7 +31,8 @@ def test_a_butted_frame_meets_at_four_faces() -> None:
         ("back", "right"),
     ]
     for contact in found:
-        assert (contact.kind, contact.gap) == ("face on face", pytest.approx(0.0, abs=1e-9))
+        assert contact.kind == "face on face"
+        assert contact.gap == pytest.approx(0.0, abs=1e-9)
         assert contact.length == pytest.approx(40.0)
         assert (contact.z_low, contact.z_high) == (0.0, 40.0)
     first = found[0]
@@ -191,4 +192,3 @@ def test_a_seam_round_a_corner_is_one_contact_a_side() -> None:
     ]
     normals = sorted(tuple(round(v) for v in c.normal) for c in found if c.normal)
     assert normals == [(0, 1, 0), (1, 0, 0)]
-

@@ -5,6 +5,7 @@ import math
 import pytest
 import shapely
 from msgspec import structs
+from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry.part_solids import Flat, PartFace, clipped, hollow_holds, part_solids
 from gridjig.geometry.parts import part_ring
@@ -15,7 +16,7 @@ from tests.stock import ANGLE, BAR, CHANNEL, EVEN_ANGLE, EVERY, FLAT, OBLONG, RO
 WAYS: tuple[WayUp, ...] = (0, 90, 180, 270)
 
 
-def cross_section(member: Member) -> shapely.Polygon:
+def cross_section(member: Member) -> BaseGeometry:
     """What its prisms take across it, seen from its start: left is -x, up is y."""
     return shapely.union_all(
         [shapely.box(-s.across[1], s.z_low, -s.across[0], s.z_high) for s in part_solids(member)]
@@ -59,11 +60,11 @@ def test_where_the_heel_of_an_angle_lies(way: WayUp, mirrored: bool, corner: Poi
 @pytest.mark.source("the plan of the member")
 @pytest.mark.parametrize("section", EVERY, ids=lambda s: s.kind)
 def test_the_prisms_fill_the_plan_and_the_height(section: Section) -> None:
-    ends = {
-        "start": EndCut("mitre", 30.0),
-        "end": EndCut("notch", along=40, across=9, side="right"),
-    }
-    member = bar(section, x=30.0, y=-20.0, turn=33.0, z_low=12.0, **ends)
+    member = structs.replace(
+        bar(section, x=30.0, y=-20.0, turn=33.0, z_low=12.0),
+        start=EndCut("mitre", 30.0),
+        end=EndCut("notch", along=40, across=9, side="right"),
+    )
     solids = part_solids(member)
     plan = shapely.union_all([shapely.Polygon(s.ring) for s in solids])
     assert plan.symmetric_difference(shapely.Polygon(part_ring(member))).area < 1e-6
