@@ -12,7 +12,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.stood import Stand
 
 from .features import FaceFeature, RoundFeature, features_of
-from .level import lying, pad_contacts, rest_contacts
+from .level import Lying, pad_contacts, rest_contacts
 from .overlap import Overlap, close_pairs, overlap
 from .roles import role_of
 from .shapes import near, rooms_of, stood_outline
@@ -50,7 +50,7 @@ class _Ground:
         self.by_id = {part.id: part for part in parts}
         self.things = [stood_outline(part) for part in parts]
         self.solids = [(k, solid) for k, t in enumerate(self.things) for solid in t.solids]
-        self.lying = tuple(one for t in self.things for one in lying(t.id, t.solids))
+        self.lying = Lying(solid for _, solid in self.solids)
         self.boxes = {t.id: rooms_of(t).box for t in self.things}
         self._sides: dict[Heights, Sides] = {}
 

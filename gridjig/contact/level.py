@@ -1,10 +1,9 @@
 """What lies on a rest, and what a clamp presses down on: contacts of flats that face each other."""
 
 import math
-from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from collections.abc import Iterable, Iterator, Sequence
 
-from gridjig.geometry.nearby import Box
+from gridjig.geometry.nearby import Nearby
 from gridjig.geometry.part_solids import PartFace, PartSolid
 from gridjig.geometry.shapes import bounds
 from gridjig.rack import Point
@@ -19,36 +18,30 @@ _ON = 1e-6
 """How far, in mm, a disc must lie over a flat at the least to touch it: rounding, not a size."""
 
 
-class Lying(NamedTuple):
-    """A prism of a part, with the box about its plan."""
+class Lying:
+    """The prisms of all parts, by where they lie."""
 
-    part: str
-    solid: PartSolid
-    box: Box
+    def __init__(self, solids: Iterable[PartSolid]) -> None:
+        self._solids = tuple(solids)
+        self._nearby: Nearby[int] = Nearby()
+        for index, solid in enumerate(self._solids):
+            self._nearby.put(index, bounds(solid.ring))
 
-
-def lying(part: str, solids: Sequence[PartSolid]) -> tuple[Lying, ...]:
-    """The prisms of a part as this module wants them."""
-    return tuple(Lying(part, solid, bounds(solid.ring)) for solid in solids)
-
-
-def _over(every: Sequence[Lying], centre: Point, radius: float) -> Iterator[PartSolid]:
-    """The prisms whose plan a disc lies over."""
-    x, y = centre
-    for one in every:
-        x0, y0, x1, y1 = one.box
-        if not (x0 - radius < x < x1 + radius and y0 - radius < y < y1 + radius):
-            continue
-        if off_ring(one.solid.ring, centre) < radius - _ON:
-            yield one.solid
+    def under(self, centre: Point, radius: float) -> Iterator[PartSolid]:
+        """Those whose plan a disc lies over, in their order."""
+        x, y = centre
+        box = (x - radius, y - radius, x + radius, y + radius)
+        for index in sorted(self._nearby.touching(box)):
+            if off_ring(self._solids[index].ring, centre) < radius - _ON:
+                yield self._solids[index]
 
 
 def rest_contacts(
-    piece: str, rest: RestFeature, every: Sequence[Lying], conflicting: Sequence[str], within: float
+    piece: str, rest: RestFeature, every: Lying, conflicting: Sequence[str], within: float
 ) -> Iterator[Contact]:
     """The lowest part above a rest, all that it carries, and what it goes into."""
     found = []
-    for solid in _over(every, rest.centre, rest.radius):
+    for solid in every.under(rest.centre, rest.radius):
         gap = solid.z_low - rest.z
         if -TOUCH <= gap <= within or (solid.part in conflicting and solid.z_high > rest.z > 0.0):
             found.append((gap, solid))
@@ -67,15 +60,13 @@ def rest_contacts(
         )
 
 
-def pad_contacts(
-    piece: str, tip: StoodTip, every: Sequence[Lying], within: float
-) -> Iterator[Contact]:
+def pad_contacts(piece: str, tip: StoodTip, every: Lying, within: float) -> Iterator[Contact]:
     """The highest part below a clamp's tip; it holds where its middle is over the flat.
 
     A clamp is screwed down until it touches, within the heights that its tip can take: the gap is
     how far the part lies below the lowest of these (above 0) or over the highest (below 0).
     """
-    under = list(_over(every, tip.at, tip.pad_radius))
+    under = list(every.under(tip.at, tip.pad_radius))
     if not under:
         return
     top = max(solid.z_high for solid in under)

@@ -15,7 +15,7 @@ from gridjig.solve.stood import Stand
 from gridjig.solve.track import turned_to
 from gridjig.units import format_length
 
-from .level import lying, pad_contacts
+from .level import Lying, pad_contacts
 from .setting import Touching, changed, stood
 from .values import Contact
 
@@ -86,7 +86,7 @@ def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> T
     placement = structs.replace(placement, reach=min(max(reach, tip.reach_min), tip.reach_max))
     here = stood(job, placement)
     assert here.tip is not None
-    solids = lying(part.id, part_solids(part))
+    solids = Lying(part_solids(part))
     found = next(iter(pad_contacts(placement.id, here.tip, solids, 1e6)), None)
     return Touching(
         placement,

@@ -48,6 +48,10 @@ class Sides(NamedTuple):
     faces: tuple[PartFace | None, ...]
     corners: tuple[PartFace, ...]
     rings: tuple[tuple[Point, ...], ...]
+    rows: Sequence[tuple[float, ...]]
+    """(ax, ay, ex, ey, length, low, high, flat) of each side, to be looked at one by one."""
+    owners: Sequence[int]
+    """`part` as a list."""
 
 
 class _Rows(NamedTuple):
@@ -67,7 +71,8 @@ def sides_between(solids: Sequence[tuple[int, PartSolid]], z_low: float, z_high:
         if (rows := _rows(Same(solid), z_low, z_high)) is not None
     ]
     counts = [len(rows.faces) for _, rows in found]
-    numbers = np.array([row for _, rows in found for row in rows.numbers]).reshape(-1, 9)
+    listed = [row for _, rows in found for row in rows.numbers]
+    numbers = np.array(listed).reshape(-1, 9)
     starts = np.repeat(np.cumsum([0, *counts])[:-1], counts)
     which = np.arange(len(numbers)) - starts
     size = np.repeat(np.array(counts, dtype=np.int64), counts)
@@ -89,6 +94,8 @@ def sides_between(solids: Sequence[tuple[int, PartSolid]], z_low: float, z_high:
         faces=tuple(face for _, rows in found for face in rows.faces),
         corners=tuple(corner for _, rows in found for corner in rows.corners),
         rings=tuple(rows.ring for _, rows in found),
+        rows=listed,
+        owners=[part for (part, _), many in zip(found, counts, strict=True) for _ in range(many)],
     )
 
 
@@ -99,7 +106,7 @@ def _rows(key: Same[PartSolid], z_low: float, z_high: float) -> _Rows | None:
     low, high = max(z_low, solid.z_low), min(z_high, solid.z_high)
     if high - low <= DEPTH:
         return None
-    by = solid.recess(low, high)
+    by = solid.recess(low, high) if solid.rounded else 0.0
     every = list(_at(solid, by))
     corners = [p for p, _, _, _ in every]
     numbers: list[tuple[float, ...]] = []

@@ -139,7 +139,7 @@ def _seen(
     corners: set[int] = set()
     ends: list[tuple[int, float, float]] = []
     for one in near:
-        part = int(sides.part[one.side])
+        part = sides.owners[one.side]
         if one.gap > TOUCH and not any(min(one.high, b) - max(one.low, a) > LEAST for a, b in free):
             continue
         free = [
@@ -165,7 +165,8 @@ def _at(one: _Near, at: float, gap: float) -> bool:
 
 def _face_contact(asked: Asked, row: int, face: FaceFeature, one: _Near, sides: Sides) -> Contact:
     side = one.side
-    normal = (float(sides.ey[side]), -float(sides.ex[side]))
+    _, _, ex, ey, _, low, high, flat, *_ = sides.rows[side]
+    normal = (ey, -ex)
     gap = one.gap
     points: tuple[Point, ...]
     name = sides.faces[side]
@@ -182,19 +183,19 @@ def _face_contact(asked: Asked, row: int, face: FaceFeature, one: _Near, sides: 
             normal = (0.0 - face.normal[0], 0.0 - face.normal[1])
         else:
             kind = "corner on face" if face.word != "pad" else "pad on face"
-    part = int(sides.part[side])
+    part = sides.owners[side]
     return Contact(
         asked.ids[row],
         face.id,
         asked.parts[part],
         name,
         kind,
-        meaning(gap, bool(sides.flat[side]), bool(asked.inside[row, part])),
+        meaning(gap, bool(flat), bool(asked.inside[row, part])),
         gap,
         abs(one.gap_high - one.gap_low) if one.parallel else 0.0,
         one.high - one.low if one.parallel else 0.0,
-        float(sides.low[side]),
-        float(sides.high[side]),
+        low,
+        high,
         points,
         (normal[0] + 0.0, normal[1] + 0.0, 0.0),
     )
@@ -274,13 +275,12 @@ def _add(
 ) -> None:
     for i, j in zip(which, where, strict=True):
         (cx, cy), r = rounds[i][1].centre, rounds[i][1].radius
-        ax, ay = float(sides.ax[j]), float(sides.ay[j])
-        ex, ey = float(sides.ex[j]), float(sides.ey[j])
+        ax, ay, ex, ey, *_ = sides.rows[j]
         dx, dy = cx - ax, cy - ay
         if corner:
             far = math.hypot(dx, dy)
-            before = int(sides.before[j])
-            if float(sides.ex[before]) * ey - float(sides.ey[before]) * ex <= 0.0:
+            _, _, px, py, *_ = sides.rows[int(sides.before[j])]
+            if px * ey - py * ex <= 0.0:
                 if off_ring(sides.rings[int(sides.solid[j])], (cx, cy)) > 0.0:
                     continue
                 far = -far
@@ -304,13 +304,11 @@ def _reached(
     out: dict[int, float] = {}
     for foot in feet:
         if foot.gap < -body.radius:
-            out[int(sides.part[foot.side])] = (
-                foot.gap
-            )  # they are sorted: the last is the least deep
+            out[sides.owners[foot.side]] = foot.gap  # they are sorted: the last is the least deep
     shown: set[int] = set()
     seen: list[int] = []
     for foot in feet:
-        part = int(sides.part[foot.side])
+        part = sides.owners[foot.side]
         if part in out and foot.gap != out[part]:
             continue
         if foot.gap > TOUCH and (part in shown or _hidden(body, foot, seen, sides)):
@@ -343,9 +341,10 @@ def _round_contact(
     asked: Asked, row: int, body: RoundFeature, foot: _Foot, sides: Sides
 ) -> Contact:
     side = foot.side
-    part = int(sides.part[side])
+    part = sides.owners[side]
     name = sides.corners[side] if foot.corner else sides.faces[side]
     assert name is not None
+    _, _, _, _, _, low, high, flat, *_ = sides.rows[side]
     normal: Vector = (foot.normal[0] + 0.0, foot.normal[1] + 0.0, 0.0)
     return Contact(
         asked.ids[row],
@@ -353,12 +352,12 @@ def _round_contact(
         asked.parts[part],
         name,
         "round on corner" if foot.corner else "round on face",
-        meaning(foot.gap, bool(sides.flat[side]), bool(asked.inside[row, part])),
+        meaning(foot.gap, bool(flat), bool(asked.inside[row, part])),
         foot.gap,
         0.0,
         0.0,
-        float(sides.low[side]),
-        float(sides.high[side]),
+        low,
+        high,
         (foot.point,),
         normal,
     )

@@ -7,7 +7,7 @@ solid here; `hollow_holds` answers for what is pushed into it.  Everything is in
 
 import math
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal, NamedTuple
 
 from msgspec import Struct
@@ -63,7 +63,7 @@ class Flat(NamedTuple):
         return self.deep * (1.0 - math.sqrt(1.0 - part * part))
 
 
-class PartSolid(Struct, frozen=True, eq=False):
+class PartSolid(Struct, frozen=True, eq=False, dict=True):
     """One prism of a part.
 
     `ring` goes counter-clockwise and is not closed.  Side k of it runs from its corner k to the
@@ -108,7 +108,7 @@ class PartSolid(Struct, frozen=True, eq=False):
         sides = [(p, 0) for p in self.own]
         return self.pose.points(tuple(p for p, _ in clipped(sides, low + by, high - by)))
 
-    @property
+    @cached_property
     def bottom(self) -> tuple[Point, ...]:
         """The plane of its underside, and of its top: its ring without the rounded edges."""
         return self.narrowed(self.rounding[0])
@@ -160,6 +160,9 @@ def _plate(part: Part, pose: Pose) -> PartSolid:
     )
 
 
+_SIDES = tuple(PartFace("side", k) for k in range(4))
+
+
 def _bar(part: Member, pose: Pose) -> PartSolid:
     """A tube, flat or round: its whole plan, rounded along its long sides."""
     width, depth = part.width, part.depth
@@ -172,13 +175,14 @@ def _bar(part: Member, pose: Pose) -> PartSolid:
     long = Flat(min(low + rise, high - rise), max(low + rise, high - rise), deep, rise)
     end = Flat(low, high)
     own = part.corners
-    mills = part.mill_edges
+    count = len(own)
+    mills = (0, 2) if count == 4 else part.mill_edges
     return PartSolid(
         part.id,
         pose.points(own),
-        tuple(PartFace("side", k) for k in range(len(own))),
-        tuple(long if k in mills else end for k in range(len(own))),
-        tuple(range(len(own))),
+        _SIDES if count == 4 else tuple(PartFace("side", k) for k in range(count)),
+        tuple([long if k in mills else end for k in range(count)]),
+        tuple(range(count)),
         low,
         high,
         own,
