@@ -52,11 +52,6 @@ class Features(NamedTuple):
     rests: tuple[RestFeature, ...]
     pad: StoodTip | None
 
-    @property
-    def any(self) -> bool:
-        """True if the piece has a working feature at all."""
-        return bool(self.faces or self.rounds or self.rests or self.pad)
-
 
 NO_FEATURES = Features((), (), (), None)
 

@@ -6,6 +6,7 @@ from collections import Counter
 
 import pytest
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from gridjig.contact.features import features_of
 from gridjig.contact.values import TOUCH
@@ -24,14 +25,18 @@ def plan(part: Outline) -> shapely.Polygon:
 
 
 def clear_way(a: Point, b: Point, normal: Point, part: Outline) -> float:
-    """How far a face from a to b can go along its normal until it meets a part, mm.
+    """How far a face from a to b can go along its normal until it meets a part, mm."""
+    return clear_way_to(a, b, normal, plan(part))
 
-    The least distance along the normal of what the part has in the strip before the face; infinite
-    if nothing.
+
+def clear_way_to(a: Point, b: Point, normal: Point, steel: BaseGeometry) -> float:
+    """The least distance along the normal of what lies in the strip before the face.
+
+    Infinite if nothing does.
     """
     far = (normal[0] * 2000.0, normal[1] * 2000.0)
     strip = shapely.Polygon([a, b, (b[0] + far[0], b[1] + far[1]), (a[0] + far[0], a[1] + far[1])])
-    common = plan(part).intersection(strip)
+    common = steel.intersection(strip)
     spots = shapely.get_coordinates(common)
     if common.area < 1e-9 or not len(spots):
         return math.inf
