@@ -221,7 +221,8 @@ def _moved(
 
     at = min(max(here.slide, low), high)
     now = gap(at)
-    step = 1.0 if at + 1.0 <= high else -1.0
+    step = min(1.0, (high - low) / 2.0)
+    step = step if at + step <= high else -step
     for _ in range(_STEPS):
         if abs(now) <= 1e-9:
             break
@@ -232,7 +233,7 @@ def _moved(
         if then == at:
             break
         at, now = then, gap(then)
-        step = 1e-3 if at + 1e-3 <= high else -1e-3
+        step = math.copysign(min(abs(step), 1e-3), 1.0 if at + 1e-3 <= high else -1.0)
     return structs.replace(placement, slide=at)
 
 
@@ -305,8 +306,9 @@ def _meets(here: Stand, feature: str, target: _Target) -> Contact | None:
         if body.id == feature:
             sides = sides_between([(0, s) for s in target.solids], body.z_low, body.z_high)
             found += [c for _, c in round_contacts(asked, [(0, body)], sides)]
-    found = [c for c in found if c.face == target.face]
-    return min(found, key=lambda c: c.gap, default=None)
+    ends = (target.face.number, (target.face.number + 1) % len(target.part.corners))
+    faces = (target.face, *(PartFace("corner", k) for k in ends))
+    return min((c for c in found if c.face in faces), key=lambda c: c.gap, default=None)
 
 
 def _why_not(

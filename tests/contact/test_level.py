@@ -183,6 +183,21 @@ def test_a_push_clamp_against_a_stop() -> None:
     assert clamped.supports == (Support("locator", "stop", 0.0),)
 
 
+@pytest.mark.source("arithmetic")
+def test_a_push_clamp_against_another_part() -> None:
+    """The tube is pushed against a plate that lies behind it, 30 mm beside the line of the push."""
+    push = put("push", "push", seat("p", 11, 7), turn=90.0, reach=88.0)
+    part = bar(SQUARE, 400, id="tube", x=AT[0] - 200, y=AT[1] + 13.0)
+    behind = plate("behind", AT[0] + 30, AT[1] + 38.0)
+    for parts in ((part, behind), (behind, part)):
+        job = lay(push, *parts, rack=FULL)
+        clamped = contacts(job, Stands().of(job)).roles["push"].clamped
+        assert clamped is not None
+        (support,) = clamped.supports
+        assert support[:2] == ("part", "behind")
+        assert support.distance == pytest.approx(30.0)
+
+
 def test_what_cannot_stand_touches_nothing() -> None:
     found = look(put("a", "stop", seat("h1", 3, 3), seat("h2", 9, 3)), plate("w", 150, 100))
     assert found.roles["a"].what == "cannot stand"

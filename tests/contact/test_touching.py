@@ -11,12 +11,12 @@ from gridjig.contact.moving import astride, shift_to_touch
 from gridjig.contact.touching import to_touch, ways_to_touch
 from gridjig.contact.values import TOUCH
 from gridjig.model import FaceOf, Hole, Job, Part, Placement
-from gridjig.rack import Rack
+from gridjig.rack import Rack, RoundHole
 from gridjig.solve import Stands
 from gridjig.solve.packing import pack_down
-from tests.contact.poses import BARE, FULL, lay, look, shims
+from tests.contact.poses import BARE, FULL, PUSH, lay, look, shims
 from tests.stock import ROUND, SQUARE, bar
-from tests.workshop import LOCK, TABLE, pin, plate, put, seat, stop
+from tests.workshop import BORE, CLAMP, LOCK, TABLE, pin, plate, put, seat, stop
 
 AT = TABLE.at(Hole(11, 9))
 INCH = 25.4
@@ -191,13 +191,27 @@ def test_beside_the_work_and_across_it() -> None:
     beside = structs.replace(part, x=AT[0] + 300.0)
     made = to_touch(lay(beside, rack=BARE), stop("s", 11, 9), FaceOf("rail", 2))
     assert made.why == "It passes beside that face of Rail: nothing of it is in front of it."
-    # Turned by 20 degrees, and touched where its corner lies.
-    edge = (AT[0] - 20.0, AT[1] - 20.0)
+
+
+@pytest.mark.source("plane geometry: a two-pin stop meets a face at 20 degrees with one corner")
+def test_a_stop_that_cannot_turn_meets_a_slope_with_its_corner() -> None:
+    """Its face looks to the front, 90 mm long; its left corner is the nearest to the slope."""
     c, s = math.cos(math.radians(20)), math.sin(math.radians(20))
-    slant = bar(SQUARE, 400, id="rail", name="Rail", turn=20.0, x=edge[0] - 200 * c + 25 * s,
-                y=edge[1] - 200 * s - 25 * c)  # fmt: skip
-    made = to_touch(lay(slant, rack=BARE), stop("s", 11, 9), FaceOf("rail", 2))
-    assert made.why != ""
+    x, y = AT[0] + 70.0, AT[1] - 20.0  # its right corner, where the face of the slope passes
+    slope = bar(SQUARE, 400, id="rail", name="Rail", turn=20.0, x=x - 200 * c + 25 * s,
+                y=y - 200 * s - 25 * c)  # fmt: skip
+    made = to_touch(lay(slope, rack=BARE), stop("s", 11, 9), FaceOf("rail", 2))
+    assert made.gap == pytest.approx(0.0, abs=1e-9)
+    assert made.contact is not None
+    assert made.contact.kind == "corner on face"
+    assert made.why == (
+        "It touches Rail with a corner only: its holes do not let it turn to that face."
+    )
+    point = plate("lug", x - 45.0, y - 60.0, 40, 40)
+    tip = structs.replace(point, name="Lug", turn=45.0)
+    found = to_touch(lay(tip, rack=BARE), stop("s", 11, 9), FaceOf("lug", 1))
+    assert found.contact is not None
+    assert found.contact.kind == "face on corner"
 
 
 @pytest.mark.source("arithmetic: an arm set to the slope of a face")
@@ -262,6 +276,30 @@ def test_a_clamp_slanting_over_a_plate_reaches_the_middle_of_what_it_crosses() -
     made = to_touch(job, put("c", "clamp", seat("p", 11, 9)), FaceOf("lug", 3))
     assert made.touches
     assert made.placement.reach == pytest.approx(100.0)
+
+
+def test_a_clamp_that_points_past_the_work() -> None:
+    part, face = work(0.0, 85.0)
+    fixed = structs.replace(CLAMP, id="fixed", mounts=(
+        RoundHole("a", (0, 0), BORE), RoundHole("b", (50, 0), BORE)), takes=("bolt",))  # fmt: skip
+    job = lay(part, rack=structs.replace(FULL, pieces=(*FULL.pieces, fixed)))
+    made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9)), face)
+    assert made.why == "It points past Rail and cannot be turned to it."
+    along = structs.replace(part, x=AT[0] + 40.0, y=AT[1])
+    job = structs.replace(job, outlines=(along,))
+    made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9), reach=77.0), face)
+    assert made.touches
+    assert made.placement.reach == 77.0  # its bar lies along the tube: any reach will do
+
+
+def test_a_push_clamp_that_looks_away_and_cannot_turn() -> None:
+    part, face = work(0.0, 85.0)
+    fixed = structs.replace(PUSH, id="fixed", mounts=(
+        RoundHole("a", (0, 0), BORE), RoundHole("b", (50, 0), BORE)), takes=("bolt",))  # fmt: skip
+    job = lay(part, rack=structs.replace(FULL, pieces=(*FULL.pieces, fixed)))
+    made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9)), face)
+    assert made.why != ""
+    assert made.changes == ()
 
 
 def test_a_piece_that_stands_nowhere_says_why() -> None:
