@@ -4,33 +4,23 @@ Two pieces conflict if they share a hole, or if they overlap in plan and in heig
 Touching is no conflict, and a piece raised clear of another does not clash with it.
 """
 
-import math
 from collections.abc import Iterable, Mapping, Sequence, Set
-from functools import lru_cache
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from msgspec import Struct
 
-from gridjig.geometry.nearby import Box
-from gridjig.geometry.shapes import covered
+from gridjig.contact.overlap import AREA, Overlap, overlap, thing_id
+from gridjig.contact.shapes import DEPTH, StoodOutline, Thing, rooms_of
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address
 from gridjig.model.titles import title
 from gridjig.rack import Point
-from gridjig.rack.same import Same
-from gridjig.solve import Stand, StoodSolid, stand
+from gridjig.solve import Stand, stand
 from gridjig.units import format_length
 
-from .neighbours import StoodOutline, Thing, parts_of, pieces_of
+from .neighbours import parts_of, pieces_of
 
-if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
-
-AREA = 1.0
-"""Overlap up to this many mm2 is contact."""
-
-DEPTH = 0.05
-"""Overlap up to this many mm deep, in plan or in height, is contact: half the last digit shown."""
+__all__ = ["AREA", "DEPTH", "Clash", "clashes", "conflict", "overlap_words", "refusal", "refused"]
 
 
 class Clash(Struct, frozen=True):
@@ -51,64 +41,6 @@ class Clash(Struct, frozen=True):
     height: float = 0.0
 
 
-class _Room(Struct, frozen=True):
-    """One solid of a thing, ready to be measured."""
-
-    plan: "BaseGeometry"
-    box: Box
-    z_low: float
-    z_high: float
-    handle: bool
-
-
-class _Print(Struct, frozen=True):
-    """All solids of a thing and the box about them."""
-
-    rooms: tuple[_Room, ...]
-    box: Box
-
-
-_NOWHERE = (math.inf, math.inf, -math.inf, -math.inf)
-
-
-@lru_cache(maxsize=4096)
-def _print_of(key: Same[Thing]) -> _Print:
-    thing = key.value
-    rooms: tuple[_Room, ...]
-    if isinstance(thing, StoodOutline):
-        rooms = (_room(thing.points, thing.z_low, thing.z_high, False),)
-    else:
-        rooms = tuple(map(_solid_room, thing.solids))
-    return _Print(rooms, _around(room.box for room in rooms))
-
-
-def _solid_room(solid: StoodSolid) -> _Room:
-    return _room(solid.points, solid.z_low, solid.z_high, solid.part == "handle")
-
-
-def _room(points: tuple[Point, ...], low: float, high: float, handle: bool) -> _Room:
-    plan = covered(points)
-    return _Room(plan, plan.bounds or _NOWHERE, low, high, handle)
-
-
-def _around(
-    boxes: Iterable[Box],
-) -> Box:
-    every = [*boxes, _NOWHERE]
-    return (
-        min(b[0] for b in every),
-        min(b[1] for b in every),
-        max(b[2] for b in every),
-        max(b[3] for b in every),
-    )
-
-
-def _near(a: Box, b: Box) -> bool:
-    return (
-        a[2] - b[0] > DEPTH and b[2] - a[0] > DEPTH and a[3] - b[1] > DEPTH and b[3] - a[1] > DEPTH
-    )
-
-
 def conflict(a: Stand, b: Thing) -> Clash | None:
     """The first conflict of two things: a shared hole, else where their bodies overlap most, else
     a handle that sweeps into the other; None if both can be there.
@@ -116,86 +48,14 @@ def conflict(a: Stand, b: Thing) -> Clash | None:
     if isinstance(b, Stand):
         shared = next((hole for hole in a.holes if hole in b.holes), None)
         if shared is not None:
-            return Clash("hole", _id(a), _id(b), _centre(a), hole=shared)
-    one, two = _print_of(Same(a)), _print_of(Same(b))
-    if not _near(one.box, two.box):
-        return None
-    found = [
-        clash
-        for room in one.rooms
-        for other in two.rooms
-        if (clash := _overlap(a, b, room, other)) is not None
-    ]
-    return min(found, key=lambda c: (c.kind, -c.area), default=None)
+            return Clash("hole", thing_id(a), thing_id(b), _centre(a), hole=shared)
+    found = overlap(a, b)
+    return None if found is None else _clash(found)
 
 
-def _overlap(a: Thing, b: Thing, one: _Room, two: _Room) -> Clash | None:
-    height = min(one.z_high, two.z_high) - max(one.z_low, two.z_low)
-    if height <= DEPTH or not _near(one.box, two.box) or (one.handle and two.handle):
-        return None
-    if not one.plan.intersects(two.plan):
-        return None
-    return _measured(a, b, one, two, height, one.plan.intersection(two.plan))
-
-
-def _measured(
-    a: Thing, b: Thing, one: _Room, two: _Room, height: float, common: "BaseGeometry"
-) -> Clash | None:
-    """The clash of an overlap in plan, or None if it is only contact."""
-    area = float(common.area)
-    if area <= AREA:
-        return None
-    depth = _way_in(common)
-    if depth <= DEPTH:
-        return None
-    at = common.representative_point()
-    kind: Literal["body", "handle"] = "handle" if one.handle or two.handle else "body"
-    return Clash(kind, _id(a), _id(b), (at.x, at.y), None, area, depth, height)
-
-
-_FULL = 0.9
-"""An overlap that fills so much of its hull goes in as deep as the rectangle about it."""
-
-
-def _way_in(area: "BaseGeometry") -> float:
-    """How far in an overlap goes, mm: as wide as it is at its widest, straight across.
-
-    A square over a corner of the work overlaps it in an angle: the rectangle about that is as deep
-    as the work is wide, the overlap only as wide as the strip that makes the angle.
-    """
-    import shapely  # noqa: PLC0415  # late: it is not needed to show a table
-
-    parts = [part for part in shapely.get_parts(area) if part.area > 0.0]
-    return max((_width(part) for part in parts), default=0.0)
-
-
-def _width(part: "BaseGeometry") -> float:
-    """The shorter side of the rectangle about a part; narrowed down where it is hollow."""
-    import shapely  # noqa: PLC0415  # late, as above
-
-    high = _short_side(part)
-    if part.area >= _FULL * part.convex_hull.area:
-        return high
-    low = 0.0
-    while high - low > DEPTH / 10:
-        middle = (low + high) / 2
-        left = shapely.buffer(part, -middle / 2, join_style="mitre")
-        low, high = (low, middle) if left.is_empty else (middle, high)
-    return high
-
-
-def _short_side(area: "BaseGeometry") -> float:
-    """The shorter side of the tightest rectangle about it, mm."""
-    import shapely  # noqa: PLC0415  # late, as above
-
-    around = shapely.oriented_envelope(area)
-    corners = shapely.get_coordinates(around)
-    (ax, ay), (bx, by), (cx, cy) = corners[0], corners[1], corners[2]
-    return float(min(math.hypot(bx - ax, by - ay), math.hypot(cx - bx, cy - by)))
-
-
-def _id(thing: Thing) -> str:
-    return thing.placement.id if isinstance(thing, Stand) else thing.id
+def _clash(found: Overlap) -> Clash:
+    kind: Literal["body", "handle"] = "handle" if found.handle else "body"
+    return Clash(kind, found.a, found.b, found.where, None, found.area, found.depth, found.height)
 
 
 def _centre(thing: Stand) -> Point:
@@ -238,7 +98,7 @@ def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
         return
     import shapely  # noqa: PLC0415  # late, as above
 
-    rooms = [(i, room) for i, t in enumerate(things) for room in _print_of(Same(t)).rooms]
+    rooms = [(i, room) for i, t in enumerate(things) for room in rooms_of(t).every]
     plans = [room.plan for _, room in rooms]
     left, right = shapely.STRtree(plans).query(plans, predicate="intersects")
     for u, v in zip(left.tolist(), right.tolist(), strict=True):
@@ -271,12 +131,12 @@ def refused(
     left_out = {here.placement.id, *ignoring}
     pieces = pieces_of(stands)
     for other in pieces.pinned_in(here.holes):
-        if _id(other) not in left_out:
+        if thing_id(other) not in left_out:
             assert isinstance(other, Stand)
             hole = next(hole for hole in here.holes if hole in other.holes)
-            return f"Hole {address(job.table, hole)} is taken by {title(job, _id(other))}."
+            return f"Hole {address(job.table, hole)} is taken by {title(job, thing_id(other))}."
     for thing in (*pieces.near(here), *parts_of(job.outlines).near(here)):
-        clash = None if _id(thing) in left_out else conflict(here, thing)
+        clash = None if thing_id(thing) in left_out else conflict(here, thing)
         if clash is not None and clash.kind == "body":
             return f"It would overlap {title(job, clash.b)} by {overlap_words(job, clash)}."
     return None

@@ -7,27 +7,22 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
-from msgspec import Struct
-
+from gridjig.contact.shapes import StoodOutline, Thing, stood_outline
 from gridjig.geometry.nearby import Box, Nearby
-from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Part
-from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve.stood import Stand
 
-
-class StoodOutline(Struct, frozen=True):
-    """A part of the weldment where it lies: its plan on the table between two heights, mm."""
-
-    id: str
-    points: tuple[Point, ...]
-    z_low: float
-    z_high: float
-
-
-Thing = Stand | StoodOutline
+__all__ = [
+    "Neighbours",
+    "StoodOutline",
+    "Thing",
+    "box_of",
+    "parts_of",
+    "pieces_of",
+    "stood_outline",
+]
 
 
 class Neighbours:
@@ -70,17 +65,6 @@ def _box_of(key: Same[Thing]) -> Box | None:
         return bounds(thing.points)
     points = [p for solid in thing.solids for p in solid.points]
     return bounds(points) if points else None
-
-
-def stood_outline(outline: Part) -> StoodOutline:
-    """Where a part of the weldment lies; the same outline gives the same value."""
-    return _stood(Same(outline))
-
-
-@lru_cache(maxsize=1024)
-def _stood(key: Same[Part]) -> StoodOutline:
-    outline = key.value
-    return StoodOutline(outline.id, part_ring(outline), outline.z_low, outline.z_high)
 
 
 def pieces_of(stands: Mapping[str, Stand]) -> Neighbours:

@@ -119,14 +119,23 @@ def _body(key: Same[Part]) -> _Body:
 
 def _fitted(part: Part) -> tuple[tuple[Point, ...], tuple[int, ...]]:
     """A part's plan with coped ends cut straight, and the numbers of its sides as they were."""
-    if not isinstance(part, Member) or "cope" not in (part.start.kind, part.end.kind):
-        ring = part_ring(part)
-        return ring, tuple(range(len(ring)))
-    straight = structs.replace(part, start=_straight(part.start), end=_straight(part.end))
+    straight = straightened(part)
     ring = part_ring(straight)
+    if straight is part or not isinstance(part, Member) or not isinstance(straight, Member):
+        return ring, tuple(range(len(ring)))
     left, was_left = straight.mill_edges[1], part.mill_edges[1]
     sides = [min(k, was_left - 1) if k < left else was_left + k - left for k in range(len(ring))]
     return ring, tuple(sides)
+
+
+def straightened(part: Part) -> Part:
+    """The part with its coped ends cut straight at the side of the round that they fit.
+
+    That is where they meet it; one that is not coped is given back as it is.
+    """
+    if not isinstance(part, Member) or "cope" not in (part.start.kind, part.end.kind):
+        return part
+    return structs.replace(part, start=_straight(part.start), end=_straight(part.end))
 
 
 def _straight(cut: EndCut) -> EndCut:

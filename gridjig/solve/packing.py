@@ -74,3 +74,50 @@ def _stacks(
     thickest = at_most * max((thick for _, thick, _ in shims), default=0.0)
     kinds = [(thick, owned) for _, thick, owned in shims]
     return tuple(name for name, _, _ in shims), stacks(kinds, at_most, thickest)
+
+
+ROUNDING = 1e-6
+"""A pack may be thicker than the gap by a nanometre: that is how sums of decimals come out."""
+
+
+def pack_down(
+    rack: Rack,
+    gap: float,
+    used: Mapping[str, int] | None = None,
+    at_most: int = AT_MOST,
+) -> Packing:
+    """The thickest pack of shims that goes into a gap in mm, with the fewest pieces of those alike.
+
+    It never goes into the work: what stays open is the residual, 0 or more.  `used` is how many of
+    each piece stand elsewhere.  Nothing at all is an answer too.
+    """
+    known = tuple(sorted((used or {}).items()))
+    names, made = _stacks(Same(rack), known, at_most)
+    best = int(np.searchsorted(made.total, gap + ROUNDING, side="right")) - 1
+    if best <= 0:
+        return Packing((), 0.0, max(gap, 0.0))
+    counts = zip(names, made.counts[best].tolist(), strict=True)
+    total = float(made.total[best])
+    return Packing(tuple((n, many) for n, many in counts if many), total, max(gap - total, 0.0))
+
+
+def pack_between(
+    rack: Rack,
+    low: float,
+    high: float,
+    used: Mapping[str, int] | None = None,
+    at_most: int = AT_MOST,
+) -> Packing | None:
+    """The fewest shims whose thickness lies from low to high, mm; of those the thinnest.
+
+    For a piece that slides: what the packing is too thick by, the slide takes back.  None if the
+    rack makes nothing in between.
+    """
+    known = tuple(sorted((used or {}).items()))
+    names, made = _stacks(Same(rack), known, at_most)
+    fits = np.flatnonzero((made.total >= low - ROUNDING) & (made.total <= high + ROUNDING))
+    if not len(fits):
+        return None
+    best = int(fits[np.lexsort((made.total[fits], made.pieces[fits]))[0]])
+    counts = zip(names, made.counts[best].tolist(), strict=True)
+    return Packing(tuple((n, many) for n, many in counts if many), float(made.total[best]), 0.0)

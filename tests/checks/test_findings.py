@@ -60,7 +60,7 @@ def test_a_hole_taken_twice() -> None:
 def test_overlaps_say_by_how_much() -> None:
     slider = put("b", "slider", seat("s", 3, 3), seat("s", 4, 3))
     clash = found(laid(structs.replace(pin("a", 5, 3), name="Pin 1"), slider))["body/a/b"]
-    assert re.fullmatch(r"Pin 1 and adjustable stop overlap by ≈?27\.7 mm\.", clash.what)
+    assert clash.what == "Pin 1 and adjustable stop overlap by 30 mm."  # all of its 30 mm body
     assert clash.do == "Move one of the two, or raise one clear of the other."
     tube = structs.replace(plate("tube", 150, 130), z_high=50.0)
     inside = found(laid(stop("s", 3, 3), tube))["body/s/tube"]

@@ -1,0 +1,255 @@
+"""The contacts of a whole job, kept: an edit of one piece looks at one piece again."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from types import MappingProxyType
+
+import numpy as np
+
+from gridjig.geometry.nearby import Box
+from gridjig.model import Job, Part
+from gridjig.rack.same import Same
+from gridjig.solve.stood import Stand
+
+from .features import FaceFeature, RoundFeature, features_of
+from .level import Lying, pad_contacts, rest_contacts
+from .overlap import Overlap, close_pairs, overlap
+from .roles import role_of
+from .shapes import near, rooms_of, stood_outline
+from .sides import Sides, sides_between
+from .upright import Asked, face_contacts, round_contacts
+from .values import (
+    FACING,
+    Contact,
+    JobContacts,
+    PartContact,
+    PieceContacts,
+    Role,
+)
+from .weldment import part_contacts, part_overlaps
+
+_FEW = 8
+"""Up to so many pieces are held against the parts one by one; more of them all at once."""
+
+_ORDER = {"touches": 0, "overlap": 1, "radius": 2, "out of reach": 3, "gap": 4}
+
+Heights = tuple[float, float]
+
+
+def contacts(job: Job, stands: Mapping[str, Stand], within: float = FACING) -> JobContacts:
+    """All contacts of a job, looked for up to `within` mm in front of each feature."""
+    return Contacts(within).of(job, stands)
+
+
+class _Ground:
+    """The parts of a weldment, ready to be met."""
+
+    def __init__(self, parts: tuple[Part, ...]) -> None:
+        self.parts = parts
+        self.ids = tuple(part.id for part in parts)
+        self.by_id = {part.id: part for part in parts}
+        self.things = [stood_outline(part) for part in parts]
+        self.solids = [(k, solid) for k, t in enumerate(self.things) for solid in t.solids]
+        self.lying = Lying(solid for _, solid in self.solids)
+        self.boxes = {t.id: rooms_of(t).box for t in self.things}
+        self._sides: dict[Heights, Sides] = {}
+
+    def sides(self, heights: Heights) -> Sides:
+        """Its upright sides between two heights."""
+        found = self._sides.get(heights)
+        if found is None:
+            found = self._sides[heights] = sides_between(self.solids, *heights)
+        return found
+
+
+class Contacts:
+    """Keeps the contacts of the job last asked for, and looks only at what differs.
+
+    A piece that is the same Stand, with the same parts about it, keeps its PieceContacts, the same
+    object.  `within` is how far in front of a feature is looked, mm.  Not for use from two threads
+    at once.
+    """
+
+    def __init__(self, within: float = FACING) -> None:
+        self._within = within
+        self._ground = _Ground(())
+        self._stands: Mapping[str, Stand] = {}
+        self._last: JobContacts | None = None
+
+    def of(self, job: Job, stands: Mapping[str, Stand]) -> JobContacts:
+        """The contacts of a job that stands so; the same of both gives the same value."""
+        last, before, ground = self._last, self._stands, self._ground
+        if last is not None and stands is before and job.outlines is ground.parts:
+            return last
+        kept = last.pieces if last is not None else {}
+        anew = [k for k, stand in stands.items() if before.get(k) is not stand or k not in kept]
+        joined, lapped = (last.parts, last.part_overlaps) if last is not None else ((), ())
+        if job.outlines is not ground.parts:
+            self._ground = _Ground(job.outlines)
+            moved = _moved(ground, self._ground)
+            known = [k for k, stand in stands.items() if before.get(k) is stand and k in kept]
+            seen = {*anew, *_beside([stands[k] for k in known], moved, self._within)}
+            anew = [k for k in stands if k in seen]
+            joined, lapped = part_contacts(job.outlines), part_overlaps(job.outlines)
+        found = self._find([stands[k] for k in anew])
+        pieces = (
+            {**kept, **found}
+            if kept.keys() == stands.keys() and list(kept) == list(stands)
+            else {k: found[k] if k in found else kept[k] for k in stands}
+        )
+        roles = self._roles(stands, pieces, found, last, joined)
+        self._stands = dict(stands) if not isinstance(stands, MappingProxyType) else stands
+        self._last = JobContacts(
+            MappingProxyType(pieces), MappingProxyType(roles), joined, lapped, self._within
+        )
+        return self._last
+
+    # -- the contacts of some pieces -------------------------------------------------------------
+
+    def _find(self, stands: Sequence[Stand]) -> dict[str, PieceContacts]:
+        ground = self._ground
+        good = [stand for stand in stands if stand.fault is None]
+        lapped = self._lapped(good)
+        ids = [stand.placement.id for stand in good]
+        rows = {k: row for row, k in enumerate(ids)}
+        columns = {k: column for column, k in enumerate(ground.ids)}
+        inside = np.zeros((len(good), len(ground.ids)), dtype=np.bool_)
+        for k, overlaps in lapped.items():
+            for one in overlaps:
+                inside[rows[k], columns[one.b]] = True
+        asked = Asked(ids, ground.ids, inside, self._within)
+        lists: list[list[Contact]] = [[] for _ in good]
+        self._upright(asked, good, lists)
+        for row, stand in enumerate(good):
+            features = features_of(stand)
+            conflicting = [one.b for one in lapped.get(ids[row], ())]
+            for rest in features.rests:
+                lists[row] += rest_contacts(ids[row], rest, ground.lying, conflicting, self._within)
+            if features.pad is not None:
+                lists[row] += pad_contacts(ids[row], features.pad, ground.lying, self._within)
+        found = {
+            k: PieceContacts(
+                k,
+                tuple(sorted(contacts, key=lambda c: (_ORDER[c.means], c.gap))),
+                lapped.get(k, ()),
+            )
+            for k, contacts in zip(ids, lists, strict=True)
+        }
+        for stand in stands:
+            found.setdefault(stand.placement.id, PieceContacts(stand.placement.id))
+        return found
+
+    def _upright(
+        self, asked: Asked, stands: Sequence[Stand], lists: Sequence[list[Contact]]
+    ) -> None:
+        """Faces and rounds, by the heights that they reach over."""
+        faces: dict[Heights, list[tuple[int, FaceFeature]]] = {}
+        rounds: dict[Heights, list[tuple[int, RoundFeature]]] = {}
+        for row, stand in enumerate(stands):
+            features = features_of(stand)
+            for face in features.faces:
+                faces.setdefault((face.z_low, face.z_high), []).append((row, face))
+            for body in features.rounds:
+                rounds.setdefault((body.z_low, body.z_high), []).append((row, body))
+        for heights, some in faces.items():
+            for row, contact in face_contacts(asked, some, self._ground.sides(heights)):
+                lists[row].append(contact)
+        for heights, bodies in rounds.items():
+            for row, contact in round_contacts(asked, bodies, self._ground.sides(heights)):
+                lists[row].append(contact)
+
+    def _lapped(self, stands: Sequence[Stand]) -> dict[str, tuple[Overlap, ...]]:
+        """The parts that each piece lies in; what a handle sweeps through is left to the checks."""
+        things = self._ground.things
+        pairs: Iterable[tuple[int, int]]
+        if len(stands) > _FEW:
+            pairs = close_pairs(stands, things)
+        else:
+            boxes = self._ground.boxes
+            pairs = [
+                (i, j)
+                for i, stand in enumerate(stands)
+                for j, thing in enumerate(things)
+                if near(rooms_of(stand).box, boxes[thing.id])
+            ]
+        found: dict[str, list[Overlap]] = {}
+        for i, j in pairs:
+            one = overlap(stands[i], things[j])
+            if one is not None and not one.handle:
+                found.setdefault(one.a, []).append(one)
+        return {k: tuple(some) for k, some in found.items()}
+
+    # -- roles -----------------------------------------------------------------------------------
+
+    def _roles(
+        self,
+        stands: Mapping[str, Stand],
+        pieces: Mapping[str, PieceContacts],
+        found: Mapping[str, PieceContacts],
+        last: JobContacts | None,
+        joined: Sequence[PartContact],
+    ) -> dict[str, Role]:
+        """A clamp is looked at again if anything changed at the part that it presses."""
+        old = last.roles if last is not None else {}
+        touched = {c.part for one in found.values() for c in one.contacts}
+        if last is not None:
+            gone = [one for k, one in last.pieces.items() if pieces.get(k) is not one]
+            touched |= {c.part for one in gone for c in one.contacts}
+        everything = last is None or joined is not last.parts
+        anew = [
+            k
+            for k in pieces
+            if k in found
+            or k not in old
+            or ((c := old[k].clamped) is not None and (everything or c.part in touched))
+        ]
+        pressed = {c.part for k in anew for c in pieces[k].contacts if c.feature == "tip"}
+        touching: dict[str, list[Contact]] = {part: [] for part in pressed}
+        if pressed:
+            for one in pieces.values():
+                for contact in one.contacts:
+                    if contact.means != "touches":
+                        break  # those that touch stand first
+                    if contact.part in touching:
+                        touching[contact.part].append(contact)
+        by_id = self._ground.by_id
+        made = {k: role_of(stands[k], pieces[k], touching, by_id, joined) for k in anew}
+        return {k: made[k] if k in made else old[k] for k in pieces}
+
+
+def _moved(old: _Ground, new: _Ground) -> list[Box]:
+    """Where parts were or are that differ between two weldments."""
+    gone = [k for k, part in old.by_id.items() if new.by_id.get(k) is not part]
+    come = [k for k, part in new.by_id.items() if old.by_id.get(k) is not part]
+    return [*(old.boxes[k] for k in gone), *(new.boxes[k] for k in come)]
+
+
+def _beside(stands: Sequence[Stand], boxes: Sequence[Box], within: float) -> list[str]:
+    """The pieces that may see any of these boxes."""
+    if not stands or not boxes:
+        return []
+    x0, y0, x1, y1 = np.array([_reach_box(Same(stand)) for stand in stands]).T[:, :, None]
+    u0, v0, u1, v1 = np.array(boxes).T
+    near = (x0 - within <= u1) & (u0 <= x1 + within) & (y0 - within <= v1) & (v0 <= y1 + within)
+    return [stands[k].placement.id for k in np.flatnonzero(near.any(axis=1)).tolist()]
+
+
+@lru_cache(maxsize=4096)
+def _reach_box(key: Same[Stand]) -> Box:
+    """The box about a piece and all its features."""
+    stand = key.value
+    features = features_of(stand)
+    points = [p for f in features.faces for p in (f.a, f.b)]
+    discs = [(body.centre, body.radius) for body in features.rounds]
+    discs += [(rest.centre, rest.radius) for rest in features.rests]
+    if features.pad is not None:
+        discs.append((features.pad.at, features.pad.pad_radius))
+    for (x, y), r in discs:
+        points += [(x - r, y - r), (x + r, y + r)]
+    x0, y0, x1, y1 = rooms_of(stand).box
+    return (
+        min([x0, *(p[0] for p in points)]),
+        min([y0, *(p[1] for p in points)]),
+        max([x1, *(p[0] for p in points)]),
+        max([y1, *(p[1] for p in points)]),
+    )

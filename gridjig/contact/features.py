@@ -1,0 +1,122 @@
+"""The working features of a placed piece, as the finder of contacts wants them."""
+
+from functools import lru_cache
+from typing import NamedTuple
+
+from gridjig.geometry import unit
+from gridjig.rack import Point
+from gridjig.rack.same import Same
+from gridjig.solve.stood import Stand, StoodTip
+
+PARALLEL = 0.05
+"""Degrees up to which a face counts as parallel to a side, if its pins' play allows no more."""
+
+
+class FaceFeature(NamedTuple):
+    """A plane that looks at the work, from `a` to `b`; its normal is to the right of that way."""
+
+    id: str
+    word: str
+    a: Point
+    b: Point
+    normal: Point
+    z_low: float
+    z_high: float
+    play: float
+
+
+class RoundFeature(NamedTuple):
+    """A round body."""
+
+    id: str
+    centre: Point
+    radius: float
+    z_low: float
+    z_high: float
+
+
+class RestFeature(NamedTuple):
+    """A flat that carries the work."""
+
+    id: str
+    centre: Point
+    radius: float
+    z: float
+
+
+class Features(NamedTuple):
+    """All working features of a stand; `pad` is the tip of a clamp that presses down."""
+
+    faces: tuple[FaceFeature, ...]
+    rounds: tuple[RoundFeature, ...]
+    rests: tuple[RestFeature, ...]
+    pad: StoodTip | None
+
+
+NO_FEATURES = Features((), (), (), None)
+
+
+def features_of(stand: Stand) -> Features:
+    """The features of a piece where it stands; none of one that cannot stand so."""
+    return NO_FEATURES if stand.fault is not None else _features(Same(stand))
+
+
+@lru_cache(maxsize=4096)
+def _features(key: Same[Stand]) -> Features:
+    stand = key.value
+    word = "V" if stand.piece is not None and stand.piece.kind == "V-block" else "face"
+    base = stand.way.play_deg if stand.way is not None else 0.0
+    bodies = [face.body for face in stand.piece.faces] if stand.piece is not None else []
+    faces = [
+        FaceFeature(
+            face.id,
+            word,
+            face.a,
+            face.b,
+            face.normal,
+            face.z_low,
+            face.z_high,
+            max(PARALLEL, base + stand.leaf_play if body else base),
+        )
+        for face, body in zip(stand.faces, bodies, strict=True)
+    ]
+    if stand.rounds and not stand.faces:
+        faces += [_packed(stand, solid.points, solid.z_low, solid.z_high)
+                  for solid in stand.solids if solid.part == "packing"]  # fmt: skip
+    pad = None
+    if stand.tip is not None and stand.tip.push == "along":
+        faces.append(_pushing(stand.tip))
+    else:
+        pad = stand.tip
+    return Features(
+        tuple(faces),
+        tuple(RoundFeature(r.id, r.centre, r.radius, r.z_low, r.z_high) for r in stand.rounds),
+        tuple(
+            RestFeature(f"rest {k + 1}" if k else "rest", r.centre, r.radius, r.z)
+            for k, r in enumerate(stand.rests)
+        ),
+        pad,
+    )
+
+
+def _packed(stand: Stand, ring: tuple[Point, ...], low: float, high: float) -> FaceFeature:
+    """The face of the packing beside a round body: the side of its ring that lies farthest out."""
+    pose = stand.poses[stand.piece.rounds[0].body] if stand.piece is not None else stand.poses[0]
+    centre = stand.rounds[0].centre
+    x, y = pose.point((1.0, 0.0))
+    normal = (x - pose.x, y - pose.y)
+    a, b = sorted(
+        ring, key=lambda p: (p[0] - centre[0]) * normal[0] + (p[1] - centre[1]) * normal[1]
+    )[-2:]
+    if (b[1] - a[1]) * normal[0] - (b[0] - a[0]) * normal[1] < 0.0:
+        a, b = b, a
+    return FaceFeature("packing", "face", a, b, normal, low, high, PARALLEL)
+
+
+def _pushing(tip: StoodTip) -> FaceFeature:
+    """The tip of a clamp that pushes along the table, as wide as its pad."""
+    nx, ny = unit(tip.direction)
+    r = tip.pad_radius
+    a = (tip.at[0] + ny * r, tip.at[1] - nx * r)
+    b = (tip.at[0] - ny * r, tip.at[1] + nx * r)
+    return FaceFeature("tip", "pad", a, b, (nx, ny), tip.z_low, tip.z_high, PARALLEL)

@@ -1,0 +1,119 @@
+"""What lies on a rest, and what a clamp presses down on: contacts of flats that face each other."""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+
+from gridjig.geometry.nearby import Nearby
+from gridjig.geometry.part_solids import PartFace, PartSolid
+from gridjig.geometry.shapes import bounds
+from gridjig.rack import Point
+from gridjig.solve.stood import StoodTip
+
+from .features import RestFeature
+from .sides import off_ring, onto_ring
+from .upright import meaning
+from .values import TOUCH, Contact, Means
+
+_ON = 1e-6
+"""How far, in mm, a disc must lie over a flat at the least to touch it: rounding, not a size."""
+
+
+class Lying:
+    """The prisms of all parts, by where they lie."""
+
+    def __init__(self, solids: Iterable[PartSolid]) -> None:
+        self._solids = tuple(solids)
+        self._nearby: Nearby[int] = Nearby()
+        for index, solid in enumerate(self._solids):
+            self._nearby.put(index, bounds(solid.ring))
+
+    def under(self, centre: Point, radius: float) -> Iterator[PartSolid]:
+        """Those whose plan a disc lies over, in their order."""
+        x, y = centre
+        box = (x - radius, y - radius, x + radius, y + radius)
+        for index in sorted(self._nearby.touching(box)):
+            if off_ring(self._solids[index].ring, centre) < radius - _ON:
+                yield self._solids[index]
+
+
+def rest_contacts(
+    piece: str, rest: RestFeature, every: Lying, conflicting: Sequence[str], within: float
+) -> Iterator[Contact]:
+    """The lowest part above a rest, all that it carries, and what it goes into."""
+    found = []
+    for solid in every.under(rest.centre, rest.radius):
+        gap = solid.z_low - rest.z
+        if -TOUCH <= gap <= within or (solid.part in conflicting and solid.z_high > rest.z > 0.0):
+            found.append((gap, solid))
+    found.sort(key=lambda pair: pair[0])
+    seen: set[str] = set()
+    for index, (gap, solid) in enumerate(found):
+        if solid.part in seen or (index and gap > max(found[0][0], TOUCH)):
+            continue
+        seen.add(solid.part)
+        at = onto_ring(solid.bottom, rest.centre)
+        off = math.dist(at, rest.centre)
+        flat = off < rest.radius - _ON
+        means = meaning(gap, flat, solid.part in conflicting)
+        yield _level(
+            piece, rest.id, solid, "rest under", means, gap, solid.z_low, at, rest.radius, off
+        )
+
+
+def pad_contacts(piece: str, tip: StoodTip, every: Lying, within: float) -> Iterator[Contact]:
+    """The highest part below a clamp's tip; it holds where its middle is over the flat.
+
+    A clamp is screwed down until it touches, within the heights that its tip can take: the gap is
+    how far the part lies below the lowest of these (above 0) or over the highest (below 0).
+    """
+    under = list(every.under(tip.at, tip.pad_radius))
+    if not under:
+        return
+    top = max(solid.z_high for solid in under)
+    if top < tip.z_low - within:
+        return
+    seen: set[str] = set()
+    for solid in under:
+        if top - solid.z_high > TOUCH or solid.part in seen:
+            continue
+        seen.add(solid.part)
+        gap = max(tip.z_low - solid.z_high, 0.0) + min(tip.z_high - solid.z_high, 0.0)
+        at = onto_ring(solid.bottom, tip.at)
+        off = math.dist(at, tip.at)
+        means: Means = "touches" if off <= _ON else "radius"
+        if abs(gap) > TOUCH:
+            means = "out of reach"
+        yield _level(
+            piece, "tip", solid, "pad on top", means, gap, solid.z_high, at, tip.pad_radius, off
+        )
+
+
+def _level(
+    piece: str,
+    feature: str,
+    solid: PartSolid,
+    kind: str,
+    means: Means,
+    gap: float,
+    z: float,
+    at: Point,
+    radius: float,
+    off: float,
+) -> Contact:
+    """A contact of a disc; its length is that of the chord that lies over the flat."""
+    under = kind == "rest under"
+    return Contact(
+        piece,
+        feature,
+        solid.part,
+        PartFace("bottom" if under else "top"),
+        "rest under" if under else "pad on top",
+        means,
+        gap,
+        0.0,
+        2.0 * math.sqrt(max(radius * radius - off * off, 0.0)),
+        z,
+        z,
+        (at,),
+        (0.0, 0.0, -1.0 if under else 1.0),
+    )

@@ -1,0 +1,126 @@
+"""Clamps that press down: the reach, and if need be the turn, that takes the tip to the work."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from msgspec import structs
+
+from gridjig.geometry import unit, wrap
+from gridjig.geometry.part_solids import part_solids
+from gridjig.model import Job, Member, Part, Placement
+from gridjig.model.titles import title
+from gridjig.rack import Point
+from gridjig.solve.packing import NOTHING
+from gridjig.solve.stood import Stand
+from gridjig.solve.track import turned_to
+from gridjig.units import format_length
+
+from .level import Lying, pad_contacts
+from .setting import Touching, changed, stood
+from .values import Contact
+
+
+def clamp_down(job: Job, before: Placement, here: Stand, part: Part) -> Touching:
+    """A clamp set out to the middle of a part; turned to it first if it points past it."""
+    found = [
+        made
+        for turn in _pointings(here, part)
+        if (made := _pressed(job, before, structs.replace(before, turn=turn), part)) is not None
+    ]
+    return min(
+        found,
+        key=lambda one: (bool(one.why), len(one.changes)),
+        default=Touching(
+            before, (), NOTHING, math.nan, None,
+            f"It points past {title(job, part.id)} and cannot be turned to it.",
+        ),
+    )  # fmt: skip
+
+
+def _pointings(here: Stand, part: Part) -> Iterator[float]:
+    """The turn that a clamp has, and that which points it straight at the middle of a part."""
+    yield here.turn
+    if here.way is None or here.piece is None or here.piece.tip is None:
+        return
+    base = here.poses[0]
+    x, y = base.point(here.piece.tip.at)
+    (px, py), (ux, uy) = _middle(part)
+    along = (x - px) * ux + (y - py) * uy
+    along = min(max(along, 0.0), part.length) if isinstance(part, Member) else 0.0
+    wanted = math.degrees(math.atan2(py + along * uy - y, px + along * ux - x))
+    turn = here.turn + wrap(wanted - base.direction(here.piece.tip.direction))
+    if here.way.turn_low < here.way.turn_high:
+        yield turned_to(turn, here.way.turn_low, here.way.turn_high)
+
+
+def _middle(part: Part) -> tuple[Point, Point]:
+    """A point and the direction of the middle line of a member; of a plate, its centre."""
+    if isinstance(part, Member):
+        return (part.x, part.y), unit(part.turn)
+    ring = part_solids(part)[0].ring
+    x, y = (sum(p[k] for p in ring) / len(ring) for k in (0, 1))
+    return (x, y), unit(part.turn)
+
+
+def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> Touching | None:
+    """The reach that brings the tip to the middle of what its bar crosses of a part."""
+    here = stood(job, placement)
+    tip = here.piece.tip if here.piece is not None else None
+    if tip is None or here.tip is None:
+        return None
+    base = here.poses[0]
+    post, way = base.point(tip.at), unit(here.tip.direction)
+    crossed = [
+        span for solid in part_solids(part) if (span := _span(post, way, solid.ring)) is not None
+    ]
+    if not crossed:
+        return None
+    low, high = min(s[0] for s in crossed), max(s[1] for s in crossed)
+    reach = (low + high) / 2.0
+    (px, py), (ux, uy) = _middle(part)
+    cross = way[0] * uy - way[1] * ux
+    if isinstance(part, Member) and abs(cross) > 0.1:
+        reach = ((px - post[0]) * uy - (py - post[1]) * ux) / cross
+    elif isinstance(part, Member):  # its bar lies along the member: the reach is free
+        reach = min(max(here.reach, low), high)
+    placement = structs.replace(placement, reach=min(max(reach, tip.reach_min), tip.reach_max))
+    here = stood(job, placement)
+    assert here.tip is not None
+    solids = Lying(part_solids(part))
+    found = next(iter(pad_contacts(placement.id, here.tip, solids, 1e6)), None)
+    return Touching(
+        placement,
+        changed(before, placement),
+        NOTHING,
+        found.gap if found is not None else math.nan,
+        found,
+        _why_no_press(job, found, part),
+    )
+
+
+def _why_no_press(job: Job, found: Contact | None, part: Part) -> str:
+    name = title(job, part.id)
+    if found is None:
+        return f"Its tip does not reach {name}."
+    if found.means == "out of reach":
+        by = format_length(abs(found.gap), job.display)
+        way = "below" if found.gap > 0.0 else "above"
+        return f"The top of {name} lies {by} {way} what its tip reaches."
+    return "" if found.touches else f"Its tip comes to the edge of {name} only, not to its flat."
+
+
+def _span(start: Point, way: Point, ring: Sequence[Point]) -> tuple[float, float] | None:
+    """From where to where a ray is over a ring, mm along it; None if it misses it."""
+    places = []
+    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        a = way[0] * (ay - start[1]) - way[1] * (ax - start[0])
+        b = way[0] * (by - start[1]) - way[1] * (bx - start[0])
+        if (a > 0.0) == (b > 0.0):
+            continue
+        share = a / (a - b)
+        x, y = ax + share * (bx - ax), ay + share * (by - ay)
+        places.append((x - start[0]) * way[0] + (y - start[1]) * way[1])
+    places = [max(place, 0.0) for place in places]
+    if not places or max(places) <= 0.0:
+        return None
+    return (min(places), max(places))

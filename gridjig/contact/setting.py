@@ -1,0 +1,59 @@
+"""A way to set a piece so that it touches: the answer that the solvers of touching share."""
+
+from typing import Literal
+
+from msgspec import Struct
+
+from gridjig.model import Job, Placement
+from gridjig.solve.packing import Packing
+from gridjig.solve.stand import stand
+from gridjig.solve.stood import Choice, Stand
+from gridjig.solve.track import apart
+
+from .values import TOUCH, Contact
+
+Change = Choice | Literal["packing"]
+
+
+class Touching(Struct, frozen=True):
+    """One way to bring a piece to a face.
+
+    `placement` is the piece set so; `changes` are the choices that differ from before.  `gap` is
+    what is left between it and the face in mm, packing included; below 0 it is in the work.
+    `contact` is how it then meets the face.  `why` is empty if it touches, else the sentence that
+    says why it does not.
+    """
+
+    placement: Placement
+    changes: tuple[Change, ...]
+    packing: Packing
+    gap: float
+    contact: Contact | None
+    why: str
+
+    @property
+    def touches(self) -> bool:
+        """True if it touches."""
+        return not self.why
+
+    @property
+    def stands(self) -> bool:
+        """True if it is not in the work: it touches, or what is open is less than a shim."""
+        return self.contact is not None and self.gap >= -TOUCH
+
+
+def stood(job: Job, placement: Placement) -> Stand:
+    """How a placement stands on the job's table."""
+    return stand(job.table, job.rack, placement, job.display)
+
+
+def changed(before: Placement, after: Placement) -> tuple[Change, ...]:
+    """Which choices differ between two settings of a piece."""
+    made: list[Change] = []
+    if apart(before.turn, after.turn) > 1e-6:
+        made.append("turn")
+    numbers: tuple[Choice, ...] = ("slide", "leaf", "reach")
+    made += [k for k in numbers if abs(getattr(before, k) - getattr(after, k)) > 1e-6]
+    if sorted(before.packing) != sorted(after.packing):
+        made.append("packing")
+    return tuple(made)

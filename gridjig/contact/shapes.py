@@ -1,0 +1,180 @@
+"""The room that pieces and parts take, ready to be measured: for conflicts and contacts alike."""
+
+import math
+from collections.abc import Iterable, Sequence
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from gridjig.geometry.nearby import Box
+from gridjig.geometry.part_solids import PartSolid, part_solids
+from gridjig.geometry.parts import part_ring
+from gridjig.geometry.shapes import bounds, covered, disc
+from gridjig.model import Member, Part
+from gridjig.rack import Piece, Point
+from gridjig.rack.same import Same
+from gridjig.solve.stood import Stand, StoodSolid
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+DEPTH = 0.05
+"""Overlap up to this many mm deep, in plan or in height, is contact: half the last digit shown."""
+
+_STEP = 3.75
+"""Degrees of a chord by which a round body is drawn: on a radius of 25 mm it is 0.01 mm out."""
+
+_NOWHERE = (math.inf, math.inf, -math.inf, -math.inf)
+
+
+class StoodOutline(Struct, frozen=True):
+    """A part of the weldment where it lies: its plan on the table between two heights, mm.
+
+    `solids` is the room that it really takes within these.
+    """
+
+    id: str
+    points: tuple[Point, ...]
+    z_low: float
+    z_high: float
+    solids: tuple[PartSolid, ...]
+
+
+Thing = Stand | StoodOutline
+
+
+def stood_outline(outline: Part) -> StoodOutline:
+    """Where a part of the weldment lies; the same outline gives the same value."""
+    return _stood(Same(outline))
+
+
+@lru_cache(maxsize=4096)
+def _stood(key: Same[Part]) -> StoodOutline:
+    outline = key.value
+    solids = part_solids(outline)
+    plain = isinstance(outline, Member) and len(solids) == 1
+    ring = solids[0].ring if plain else part_ring(outline)
+    return StoodOutline(outline.id, ring, outline.z_low, outline.z_high, solids)
+
+
+class Room(Struct, frozen=True, eq=False, dict=True):
+    """One prism of a thing, over a ring of points.  `solid` is that of a part, where rounded."""
+
+    points: tuple[Point, ...]
+    box: Box
+    z_low: float
+    z_high: float
+    handle: bool = False
+    solid: PartSolid | None = None
+
+    @cached_property
+    def plan(self) -> "BaseGeometry":
+        """All that the ring goes round; made when it is first wanted."""
+        return covered(self.points)
+
+    def between(self, z_low: float, z_high: float) -> "BaseGeometry":
+        """Its plan where it is widest between two heights."""
+        by = self.solid.recess(z_low, z_high) if self.solid is not None else 0.0
+        if self.solid is None or by <= 0.0:
+            return self.plan
+        return plan_of(self.solid.narrowed(by))
+
+
+class Rooms(Struct, frozen=True, eq=False):
+    """All prisms of a thing, and the box about them."""
+
+    every: tuple[Room, ...]
+    box: Box
+
+
+def rooms_of(thing: Thing) -> Rooms:
+    """The prisms of a thing; the same thing gives the same value."""
+    return _rooms_of(Same(thing))
+
+
+@lru_cache(maxsize=4096)
+def _rooms_of(key: Same[Thing]) -> Rooms:
+    thing = key.value
+    if isinstance(thing, StoodOutline):
+        rooms = [_part_room(solid) for solid in thing.solids]
+    else:
+        rooms = [_solid_room(solid) for solid in thing.solids]
+        if thing.piece is not None and thing.rounds:
+            faithful = _drawn_round(Same(thing.piece))
+            rooms += [
+                _room(disc(body.centre, body.radius, _STEP), body.z_low, body.z_high)
+                for body, drawn in zip(thing.rounds, faithful, strict=True)
+                if not drawn
+            ]
+    return Rooms(tuple(rooms), _around(room.box for room in rooms))
+
+
+@lru_cache(maxsize=256)
+def _drawn_round(key: Same[Piece]) -> tuple[bool, ...]:
+    """For each round body of a piece, whether its outline is drawn as round as it is."""
+    piece = key.value
+    return tuple(
+        any(
+            solid.body == body.body
+            and solid.z_low <= body.z_low + DEPTH
+            and solid.z_high >= body.z_high - DEPTH
+            and _is_disc(solid.outline, body.centre, body.radius)
+            for solid in piece.solids
+        )
+        for body in piece.rounds
+    )
+
+
+def _is_disc(ring: Sequence[Point], centre: Point, radius: float) -> bool:
+    """True if neither the corners nor the middles of the sides are off the circle."""
+    middles = [
+        ((x + u) / 2.0, (y + v) / 2.0)
+        for (x, y), (u, v) in zip(ring, [*ring[1:], ring[0]], strict=True)
+    ]
+    return all(abs(math.dist(p, centre) - radius) <= DEPTH for p in (*ring, *middles))
+
+
+def _solid_room(solid: StoodSolid) -> Room:
+    return _room(solid.points, solid.z_low, solid.z_high, solid.part == "handle")
+
+
+def _part_room(solid: PartSolid) -> Room:
+    rounded = solid if solid.rounded else None
+    return _room(solid.ring, solid.z_low, solid.z_high, False, rounded)
+
+
+def _room(
+    points: tuple[Point, ...],
+    low: float,
+    high: float,
+    handle: bool = False,
+    solid: PartSolid | None = None,
+) -> Room:
+    return Room(points, bounds(points), low, high, handle, solid)
+
+
+def plan_of(points: Sequence[Point]) -> "BaseGeometry":
+    """All that an outline goes round; nothing if it is a line."""
+    if len(points) < 3:
+        import shapely  # noqa: PLC0415  # late: it is not needed to show a table
+
+        return shapely.Polygon()
+    return covered(points)
+
+
+def _around(boxes: Iterable[Box]) -> Box:
+    every = [*boxes, _NOWHERE]
+    return (
+        min(b[0] for b in every),
+        min(b[1] for b in every),
+        max(b[2] for b in every),
+        max(b[3] for b in every),
+    )
+
+
+def near(a: Box, b: Box) -> bool:
+    """True if two boxes lie in one another by more than a contact."""
+    return (
+        a[2] - b[0] > DEPTH and b[2] - a[0] > DEPTH and a[3] - b[1] > DEPTH and b[3] - a[1] > DEPTH
+    )

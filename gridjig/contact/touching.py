@@ -1,0 +1,337 @@
+"""What a piece's mount leaves free, set so that it touches: slide, turn, leaf, reach, packing.
+
+Pure: a placement and a face in, placements out, the best first.  Whether something else is in the
+way there is for the conflict relation to say.
+"""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from msgspec import structs
+
+from gridjig.geometry import unit, wrap
+from gridjig.geometry.part_solids import PartFace, PartSolid, part_solids
+from gridjig.model import FaceOf, Job, Part, Placement
+from gridjig.model.titles import title
+from gridjig.rack import Point
+from gridjig.solve.packing import NOTHING, Packing, pack_between, pack_down
+from gridjig.solve.stood import Stand
+from gridjig.solve.track import apart, turned_to
+from gridjig.solve.way import Way
+from gridjig.units import format_length
+
+from .features import PARALLEL, FaceFeature, RoundFeature, features_of
+from .pressing import clamp_down
+from .setting import Touching, changed, stood
+from .sides import sides_between
+from .upright import Asked, face_contacts, round_contacts
+from .values import TOUCH, Contact
+
+_STEPS = 12
+"""Steps in which a slide closes in on a face; along a straight slot the first one is exact."""
+
+
+class _Target(NamedTuple):
+    """The face to be touched: its outward normal and how far along that it lies, mm."""
+
+    part: Part
+    face: PartFace
+    solids: tuple[PartSolid, ...]
+    normal: Point
+    at: float
+
+    def gap(self, feature: FaceFeature | RoundFeature) -> float:
+        """How far a feature stands off the line of the face; below 0 it is beyond it."""
+        nx, ny = self.normal
+        if isinstance(feature, RoundFeature):
+            off = nx * feature.centre[0] + ny * feature.centre[1] - feature.radius
+        else:
+            off = min(nx * p[0] + ny * p[1] for p in (feature.a, feature.b))
+        return off - self.at + self._recess(feature)
+
+    def _recess(self, feature: FaceFeature | RoundFeature) -> float:
+        """How far a rounded side stands back at the heights of a feature."""
+        found = [
+            solid.flats[k].recess(feature.z_low, feature.z_high)
+            for solid in self.solids
+            for k, face in enumerate(solid.faces)
+            if face == self.face and solid.z_low < feature.z_high and solid.z_high > feature.z_low
+        ]
+        return min(found, default=0.0)
+
+
+def ways_to_touch(
+    job: Job, placement: Placement, target: FaceOf, used: Mapping[str, int] | None = None
+) -> tuple[Touching, ...]:
+    """All ways in which a piece, in its holes, comes to a face of the weldment; the best first.
+
+    Those that touch stand first, then those that leave the least open.  `used` is how many of each
+    piece of packing stand elsewhere on the table.  There is always at least one answer; if none
+    touches, its `why` says the reason.  ValueError if the job has no such face.
+    """
+    face = _target(job, target)
+    bare = structs.replace(placement, packing=())
+    here = stood(job, bare)
+    if here.fault is not None or here.piece is None:
+        return (Touching(placement, (), NOTHING, math.nan, None, here.fault or ""),)
+    found: list[Touching] = []
+    for way in here.ways:
+        for index in range(len(_features(here))):
+            found += _by(job, placement, bare, way, index, face, used or {})
+    if here.tip is not None and here.tip.push == "down":
+        found.append(clamp_down(job, placement, here, face.part))
+    if not found:
+        why = f"{here.piece.name} has no face, round or tip that could touch the work."
+        return (Touching(placement, (), NOTHING, math.nan, None, why),)
+    single = {structs.astuple(one.placement): one for one in reversed(found)}
+    return tuple(sorted(single.values(), key=lambda one: _rank(placement, one)))
+
+
+def to_touch(
+    job: Job, placement: Placement, target: FaceOf, used: Mapping[str, int] | None = None
+) -> Touching:
+    """The best of `ways_to_touch`."""
+    return ways_to_touch(job, placement, target, used)[0]
+
+
+def _target(job: Job, target: FaceOf) -> _Target:
+    part = next((p for p in job.outlines if p.id == target.part), None)
+    face = PartFace("side", target.side)
+    if part is not None:
+        solids = part_solids(part)
+        for solid in solids:
+            for k, name in enumerate(solid.faces):
+                (ax, ay), (bx, by) = solid.ring[k], solid.ring[(k + 1) % len(solid.ring)]
+                length = math.hypot(bx - ax, by - ay)
+                if name == face and length > 0.0:
+                    normal = ((by - ay) / length, (ax - bx) / length)
+                    return _Target(part, face, solids, normal, normal[0] * ax + normal[1] * ay)
+    raise ValueError(f"the weldment has no side {target.side + 1} of {target.part}")
+
+
+def _features(here: Stand) -> Sequence[FaceFeature | RoundFeature]:
+    """What can touch an upright face; packing beside a round is not a feature of its own here."""
+    features = features_of(here)
+    return (*(f for f in features.faces if f.id != "packing"), *features.rounds)
+
+
+def _rank(before: Placement, one: Touching) -> tuple[float, ...]:
+    left = abs(one.gap) if math.isfinite(one.gap) else math.inf
+    return (
+        not one.touches,
+        not one.stands,
+        round(left / TOUCH) if math.isfinite(left) else math.inf,
+        one.packing.count,
+        len(one.changes),
+        round(apart(one.placement.turn, before.turn), 6),
+        abs(one.placement.slide - before.slide),
+    )
+
+
+# -- faces and rounds --------------------------------------------------------------------------
+
+
+def _by(
+    job: Job,
+    before: Placement,
+    bare: Placement,
+    way: Way,
+    index: int,
+    target: _Target,
+    used: Mapping[str, int],
+) -> Iterator[Touching]:
+    """One feature, in one way to stand: turned to the face, moved to it, packed."""
+    start = structs.replace(bare, turn=way.nearest(bare.turn, bare.slide)[0])
+    for turned in _turned(job, start, way, index, target):
+        moved = _moved(job, turned, index, target)
+        yield _packed(job, before, moved, index, target, used)
+
+
+def _turned(
+    job: Job, start: Placement, way: Way, index: int, target: _Target
+) -> Iterator[Placement]:
+    """Turned so that the feature looks straight at the face, by base and by leaf; else as it is."""
+    here = stood(job, start)
+    feature = _features(here)[index]
+    wanted = math.degrees(math.atan2(-target.normal[1], -target.normal[0]))
+    if isinstance(feature, RoundFeature):  # it is the side of its packing that looks at the face
+        looks = here.poses[_body(here, index)].direction(0.0)
+    else:
+        looks = math.degrees(math.atan2(feature.normal[1], feature.normal[0]))
+    off = wrap(wanted - looks)
+    if abs(off) <= PARALLEL / 10.0:
+        yield start
+        return
+    free = way.turn_low < way.turn_high or way.link is not None
+    if free:
+        goal = turned_to(here.turn + off, way.turn_low, way.turn_high)
+        turn, slide = way.turn_to(goal if way.link is None else here.turn + off, start.slide)
+        yield structs.replace(start, turn=turn, slide=slide)
+    if _body(here, index) and here.leaf_low < here.leaf_high:
+        leaf = here.leaf - off if start.flipped else here.leaf + off
+        leaf = min(
+            (leaf, leaf + 360.0, leaf - 360.0),
+            key=lambda v: max(here.leaf_low - v, v - here.leaf_high, 0.0),
+        )
+        yield structs.replace(start, leaf=min(max(leaf, here.leaf_low), here.leaf_high))
+    if not free:
+        yield start
+
+
+def _body(here: Stand, index: int) -> int:
+    """Which body of the piece a feature belongs to."""
+    assert here.piece is not None
+    bodies: list[int] = [face.body for face in here.piece.faces]
+    if here.tip is not None and here.tip.push == "along":
+        bodies.append(0)
+    bodies += [body.body for body in here.piece.rounds]
+    return bodies[index]
+
+
+def _moved(
+    job: Job, placement: Placement, index: int, target: _Target, packed: float = 0.0
+) -> Placement:
+    """Slid, or reached out, until the feature is at the face; as near as it goes.
+
+    A round that is packed moves as if it were larger by that, mm.
+    """
+    here = stood(job, placement)
+    way = here.way
+    if way is None or here.piece is None:
+        return placement
+    feature = _features(here)[index]
+    if isinstance(feature, FaceFeature) and feature.id == "tip" and here.tip is not None:
+        tip = here.piece.tip
+        assert tip is not None
+        ux, uy = unit(here.tip.direction)
+        speed = -(ux * target.normal[0] + uy * target.normal[1])
+        if speed <= 1e-3:
+            return placement
+        reach = here.reach + target.gap(feature) / speed
+        return structs.replace(placement, reach=min(max(reach, tip.reach_min), tip.reach_max))
+    if not way.slides or way.link is not None:  # with a link its turn hangs on the slide
+        return placement
+    low, high = way.slide_low, way.slide_high
+
+    def gap(slide: float) -> float:
+        feature = _features(stood(job, structs.replace(placement, slide=slide)))[index]
+        return target.gap(feature) - (packed if isinstance(feature, RoundFeature) else 0.0)
+
+    at = min(max(here.slide, low), high)
+    now = gap(at)
+    step = min(1.0, (high - low) / 2.0)
+    step = step if at + step <= high else -step
+    for _ in range(_STEPS):
+        if abs(now) <= 1e-9:
+            break
+        speed = (gap(at + step) - now) / step
+        if abs(speed) <= 1e-6:
+            break
+        then = min(max(at - now / speed, low), high)
+        if then == at:
+            break
+        at, now = then, gap(then)
+        step = math.copysign(min(abs(step), 1e-3), 1.0 if at + 1e-3 <= high else -1.0)
+    return structs.replace(placement, slide=at)
+
+
+def _packed(
+    job: Job,
+    before: Placement,
+    placement: Placement,
+    index: int,
+    target: _Target,
+    used: Mapping[str, int],
+) -> Touching:
+    """What is left, filled with packing where the piece takes it, and how it then meets it."""
+    here = stood(job, placement)
+    feature = _features(here)[index]
+    gap = target.gap(feature)
+    packing = NOTHING
+    first = here.faces[0].id if here.faces else here.rounds[0].id if here.rounds else ""
+    if gap > TOUCH and here.piece is not None and here.piece.takes_packing and feature.id == first:
+        packing = _packing(job, here, gap, feature, used)
+        if packing.pieces:
+            placement = structs.replace(placement, packing=_thickest_first(job, packing))
+            placement = _moved(job, placement, index, target, packing.total)
+            here = stood(job, placement)
+            gap = target.gap(_features(here)[index])
+            if isinstance(feature, RoundFeature):
+                gap -= packing.total
+    found = _meets(here, feature.id, target)
+    return Touching(
+        placement,
+        changed(before, placement),
+        packing,
+        gap,
+        found,
+        _why_not(job, here, found, gap, target, bool(packing.pieces)),
+    )
+
+
+def _packing(
+    job: Job,
+    here: Stand,
+    gap: float,
+    feature: FaceFeature | RoundFeature,
+    used: Mapping[str, int],
+) -> Packing:
+    """What fills a gap: exactly together with the slide where there is one, else rounded down."""
+    way = here.way
+    if isinstance(feature, FaceFeature) and way is not None and way.slides and way.link is None:
+        back = way.slide_high - way.slide_low
+        filled = pack_between(job.rack, gap, gap + back, used)
+        if filled is not None:
+            return filled
+    return pack_down(job.rack, gap, used)
+
+
+def _thickest_first(job: Job, packing: Packing) -> tuple[str, ...]:
+    """The pieces of a pack, the thickest against the piece."""
+    return tuple(sorted(packing.ids, key=lambda k: -job.rack.piece(k).thickness))
+
+
+def _meets(here: Stand, feature: str, target: _Target) -> Contact | None:
+    """How one feature meets the face; None if it has no length of it in front."""
+    features = features_of(here)
+    asked = Asked((here.placement.id,), (target.part.id,), np.ones((1, 1), dtype=np.bool_), 1e6)
+    found: list[Contact] = []
+    for face in features.faces:
+        if face.id in (feature, "packing"):
+            sides = sides_between([(0, s) for s in target.solids], face.z_low, face.z_high)
+            found += [c for _, c in face_contacts(asked, [(0, face)], sides)]
+    for body in features.rounds:
+        if body.id == feature:
+            sides = sides_between([(0, s) for s in target.solids], body.z_low, body.z_high)
+            found += [c for _, c in round_contacts(asked, [(0, body)], sides)]
+    ends = (target.face.number, (target.face.number + 1) % len(target.part.corners))
+    faces = (target.face, *(PartFace("corner", k) for k in ends))
+    return min((c for c in found if c.face in faces), key=lambda c: c.gap, default=None)
+
+
+def _why_not(
+    job: Job, here: Stand, found: Contact | None, gap: float, target: _Target, packed: bool
+) -> str:
+    if here.fault is not None:
+        return here.fault
+    name = title(job, target.part.id)
+    left = format_length(abs(gap), job.display)
+    why = ""
+    if found is None:
+        why = f"It passes beside that face of {name}: nothing of it is in front of it."
+    elif gap < -TOUCH:
+        why = f"It stands {left} in {name}, and its holes leave it no way back."
+    elif gap > TOUCH and packed:
+        why = f"{left} stays open to {name}: no packing of the rack fills it."
+    elif gap > TOUCH:
+        why = f"It does not reach {name}: {left} is open, and the rack has no packing for it."
+    elif found.kind in _BY_A_CORNER:
+        why = f"It touches {name} with a corner only: its holes do not let it turn to that face."
+    elif not found.touches:
+        why = f"It meets {name} on its rounded edge only, not on the flat of that face."
+    return why
+
+
+_BY_A_CORNER = ("face on corner", "corner on face", "V on corner", "pad on corner")

@@ -1,0 +1,156 @@
+"""What the parts of a weldment do to each other: where they meet, where they lie in one another.
+
+Where they meet is what the joints say.  They may not lie in one another but where a joint has its
+place for it: coped ends count as cut straight, notches are cut out, and a bar in the hollow of a
+tube is clear of its wall.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from itertools import pairwise
+from math import dist
+
+import numpy as np
+import shapely
+from msgspec import structs
+
+from gridjig.geometry.part_solids import PartFace, hollow_holds
+from gridjig.geometry.parts import part_ring
+from gridjig.model import Part
+from gridjig.rack import Point
+from gridjig.rack.same import Same
+from gridjig.solve.joints import Joint, joints, straightened
+
+from .overlap import Overlap, overlap
+from .shapes import DEPTH, StoodOutline, rooms_of, stood_outline
+from .sides import off_ring
+from .values import PartContact, Vector
+
+_LEAST = 0.05
+"""Bits of a seam that are shorter than this, in mm, are corners of it."""
+
+
+def part_contacts(parts: Sequence[Part]) -> tuple[PartContact, ...]:
+    """Where parts meet, by the order of the parts; one for each straight bit of a joint."""
+    return _part_contacts(Same(parts))
+
+
+@lru_cache(maxsize=8)
+def _part_contacts(key: Same[Sequence[Part]]) -> tuple[PartContact, ...]:
+    known = {part.id: part for part in key.value}
+    return tuple(
+        contact
+        for joint in joints(key.value)
+        for contact in _of_joint(Same(joint), Same(known[joint.a]), Same(known[joint.b]))
+    )
+
+
+@lru_cache(maxsize=8192)
+def _of_joint(of: Same[Joint], one: Same[Part], other: Same[Part]) -> tuple[PartContact, ...]:
+    joint, a, b = of.value, one.value, other.value
+    if joint.kind == "overlap":
+        return ()
+    if joint.kind == "edge":
+        return tuple(_bits(joint, a))
+    normal: Vector | None = None
+    face_a = face_b = None
+    if joint.kind == "stacked":
+        up = 1.0 if a.z_low < b.z_low else -1.0
+        normal = (0.0, 0.0, up)
+        face_a, face_b = PartFace("top"), PartFace("bottom")
+        if up < 0.0:
+            face_a, face_b = face_b, face_a
+    return (
+        PartContact(
+            joint.a,
+            joint.b,
+            "on top" if joint.kind == "stacked" else "corner",
+            face_a,
+            face_b,
+            joint.gap,
+            joint.length,
+            joint.z_low,
+            joint.z_high,
+            joint.seam,
+            normal,
+            joint.id,
+        ),
+    )
+
+
+def _bits(joint: Joint, a: Part) -> Iterator[PartContact]:
+    """A seam runs along the first part, the outside of which is on its right."""
+    ring = part_ring(a)
+    for p, q in pairwise(joint.seam):
+        length = dist(p, q)
+        if length < _LEAST:
+            continue
+        ux, uy = (q[0] - p[0]) / length, (q[1] - p[1]) / length
+        one, other = joint.sides[0]
+        if len(joint.sides) > 1:
+            one, other = min(joint.sides, key=lambda pair: _astray(ring, pair[0], p, q))
+        yield PartContact(
+            joint.a,
+            joint.b,
+            "face on face",
+            PartFace("side", one),
+            PartFace("side", other),
+            joint.gap,
+            length,
+            joint.z_low,
+            joint.z_high,
+            (p, q),
+            (uy + 0.0, 0.0 - ux, 0.0),
+            joint.id,
+        )
+
+
+def _astray(ring: Sequence[Point], side: int, p: Point, q: Point) -> float:
+    """How far two points lie from a side of a ring, together."""
+    face = (ring[side], ring[(side + 1) % len(ring)])
+    return off_ring(face, p) + off_ring(face, q)
+
+
+def part_overlaps(parts: Sequence[Part]) -> tuple[Overlap, ...]:
+    """Parts that lie in one another, each pair once, by the order of the parts."""
+    return _part_overlaps(Same(parts))
+
+
+@lru_cache(maxsize=8)
+def _part_overlaps(key: Same[Sequence[Part]]) -> tuple[Overlap, ...]:
+    parts = key.value
+    if len(parts) < 2:
+        return ()
+    things = [_fitted(Same(part)) for part in parts]
+    x0, y0, x1, y1 = np.array([rooms_of(thing).box for thing in things]).T
+    low, high = np.array([(part.z_low, part.z_high) for part in parts]).T
+    near = (x1[:, None] - x0 > DEPTH) & (y1[:, None] - y0 > DEPTH) & (high[:, None] - low > DEPTH)
+    near &= near.T
+    found = []
+    for i, j in np.argwhere(np.triu(near, 1)).tolist():
+        one = _between(Same(things[i]), Same(things[j]), Same(parts[i]), Same(parts[j]))
+        if one is not None:
+            found.append(one)
+    return tuple(found)
+
+
+@lru_cache(maxsize=4096)
+def _fitted(key: Same[Part]) -> StoodOutline:
+    return stood_outline(straightened(key.value))
+
+
+@lru_cache(maxsize=16384)
+def _between(
+    one: Same[StoodOutline], other: Same[StoodOutline], a: Same[Part], b: Same[Part]
+) -> Overlap | None:
+    found = overlap(one.value, other.value)
+    if found is None or _pushed_in(one.value, other.value, a.value, b.value):
+        return None
+    return structs.replace(found, a=a.value.id, b=b.value.id)
+
+
+def _pushed_in(one: StoodOutline, other: StoodOutline, a: Part, b: Part) -> bool:
+    """True if what they share lies in the hollow of one of them."""
+    first, second = rooms_of(one).every[0].plan, rooms_of(other).every[0].plan
+    ring = [(float(x), float(y)) for x, y in shapely.get_coordinates(first.intersection(second))]
+    return bool(ring) and (hollow_holds(a, b, ring, DEPTH) or hollow_holds(b, a, ring, DEPTH))

@@ -1,0 +1,333 @@
+"""The room that a part of the weldment takes, as its section really is, and its upright faces.
+
+A plate is one upright prism.  A tube or bar is one prism whose long edges are rounded, a round one
+down to a line; an angle or channel is a prism for each of its legs.  The hollow of a tube counts as
+solid here; `hollow_holds` answers for what is pushed into it.  Everything is in table millimetres.
+"""
+
+import math
+from collections.abc import Sequence
+from functools import cached_property, lru_cache
+from typing import Literal, NamedTuple
+
+from msgspec import Struct
+
+from gridjig.model import Member, Part
+from gridjig.model.stock import ROUNDS, TUBES
+from gridjig.rack import Point
+from gridjig.rack.same import Same
+
+from .pose import Pose
+
+LEVEL = 1e-9
+"""Heights and distances across nearer than this, in mm, are one and the same."""
+
+FaceKind = Literal["side", "inside", "corner", "top", "bottom"]
+
+
+class PartFace(NamedTuple):
+    """A face of a part, by its kind and number.
+
+    "side" counts as `FaceOf.side` does, from the corner where it begins; "corner" is the upright
+    edge at that corner; "inside" is a face between the legs of an angle or channel (0 looks to the
+    member's right, 1 to its left); "top" and "bottom" have the number 0.
+    """
+
+    kind: FaceKind
+    number: int = 0
+
+    @property
+    def label(self) -> str:
+        """The face as one word: side:2, corner:0, inside:1, top or bottom."""
+        return self.kind if self.kind in ("top", "bottom") else f"{self.kind}:{self.number}"
+
+
+class Flat(NamedTuple):
+    """Between which heights an upright face is plane, mm.
+
+    Below and above them it curves back: by `deep` at most, over a height of `high`.  Both are 0
+    where it ends square.
+    """
+
+    low: float
+    high: float
+    deep: float = 0.0
+    rise: float = 0.0
+
+    def recess(self, z_low: float, z_high: float) -> float:
+        """How far the face stands back where it comes nearest between two heights, mm."""
+        off = max(self.low - z_high, z_low - self.high, 0.0)
+        if off <= 0.0 or self.rise <= 0.0:
+            return 0.0
+        part = min(off / self.rise, 1.0)
+        return self.deep * (1.0 - math.sqrt(1.0 - part * part))
+
+
+class PartSolid(Struct, frozen=True, eq=False, dict=True):
+    """One prism of a part.
+
+    `ring` goes counter-clockwise and is not closed.  Side k of it runs from its corner k to the
+    next; `faces[k]` says which face of the part it is (None where another prism covers it) and
+    `flats[k]` where that is plane.  `corners[k]` is the number of the part's corner, None where it
+    has none there.  `across` are the distances from the member's centre line between which the
+    prism lies, `own` its ring in the frame `pose`; `rounding` is (across, up) how far its long
+    edges are rounded, mm.
+    """
+
+    part: str
+    ring: tuple[Point, ...]
+    faces: tuple[PartFace | None, ...]
+    flats: tuple[Flat, ...]
+    corners: tuple[int | None, ...]
+    z_low: float
+    z_high: float
+    own: tuple[Point, ...]
+    pose: Pose
+    across: tuple[float, float] = (0.0, 0.0)
+    rounding: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def rounded(self) -> bool:
+        """True if its long edges are rounded, so that it is narrower near its top and bottom."""
+        return self.rounding[1] > 0.0
+
+    def recess(self, z_low: float, z_high: float) -> float:
+        """How much narrower it is on either side, at its widest between two heights, mm."""
+        deep, rise = self.rounding
+        return Flat(self.z_low + rise, self.z_high - rise, deep, rise).recess(z_low, z_high)
+
+    def narrowed(self, by: float) -> tuple[Point, ...]:
+        """Its ring with both long sides moved in by that, on the table; a line if nothing is left.
+
+        Of one that is not rounded it is the ring.
+        """
+        if by <= 0.0 or not self.rounded:
+            return self.ring
+        low, high = self.across
+        by = min(by, (high - low) / 2.0)
+        sides = [(p, 0) for p in self.own]
+        return self.pose.points(tuple(p for p, _ in clipped(sides, low + by, high - by)))
+
+    @cached_property
+    def bottom(self) -> tuple[Point, ...]:
+        """The plane of its underside, and of its top: its ring without the rounded edges."""
+        return self.narrowed(self.rounding[0])
+
+
+class _Leg(NamedTuple):
+    """A rectangle of a section as it lies: from right to left and from bottom to top, mm."""
+
+    right: float
+    left: float
+    low: float
+    high: float
+
+
+def part_solids(part: Part) -> tuple[PartSolid, ...]:
+    """The prisms of a part where it lies; the same part gives the same tuple."""
+    return _part_solids(Same(part))
+
+
+@lru_cache(maxsize=4096)
+def _part_solids(key: Same[Part]) -> tuple[PartSolid, ...]:
+    part = key.value
+    pose = Pose(part.x, part.y, part.turn)
+    if not isinstance(part, Member):
+        return (_plate(part, pose),)
+    if part.section.kind in ("angle", "channel"):
+        legs = _legs(part)
+        return tuple(_leg(part, pose, legs, k) for k in range(len(legs)))
+    return (_bar(part, pose),)
+
+
+def _plate(part: Part, pose: Pose) -> PartSolid:
+    count = len(part.corners)
+    own, sides, corners = tuple(part.corners), range(count), range(count)
+    if _twice_area(own) < 0.0:
+        own = own[::-1]
+        sides = range(count - 2, -2, -1)
+        corners = range(count - 1, -1, -1)
+    return PartSolid(
+        part.id,
+        pose.points(own),
+        tuple(PartFace("side", k % count) for k in sides),
+        (Flat(part.z_low, part.z_high),) * count,
+        tuple(corners),
+        part.z_low,
+        part.z_high,
+        own,
+        pose,
+    )
+
+
+_SIDES = tuple(PartFace("side", k) for k in range(4))
+
+
+def _bar(part: Member, pose: Pose) -> PartSolid:
+    """A tube, flat or round: its whole plan, rounded along its long sides."""
+    width, depth = part.width, part.depth
+    deep = rise = 0.0
+    if part.section.kind in ROUNDS:
+        deep, rise = width / 2.0, depth / 2.0
+    elif part.section.kind in TUBES:
+        deep = rise = min(part.section.radius, width / 2.0, depth / 2.0)
+    low, high = part.z_low, part.z_high
+    long = Flat(min(low + rise, high - rise), max(low + rise, high - rise), deep, rise)
+    end = Flat(low, high)
+    own = part.corners
+    count = len(own)
+    mills = (0, 2) if count == 4 else part.mill_edges
+    return PartSolid(
+        part.id,
+        pose.points(own),
+        _SIDES if count == 4 else tuple(PartFace("side", k) for k in range(count)),
+        tuple([long if k in mills else end for k in range(count)]),
+        tuple(range(count)),
+        low,
+        high,
+        own,
+        pose,
+        (-width / 2.0, width / 2.0),
+        (deep, rise),
+    )
+
+
+def _legs(part: Member) -> list[_Leg]:
+    """The legs of an angle or channel as it lies; those that stand run its full height."""
+    section = part.section
+    width, height = part.measured
+    w, h, t = width or section.width, height or section.height, section.wall
+    x, y = -w / 2.0, -h / 2.0
+    if section.kind == "angle":
+        legs = [_Leg(x, -x, y, y + t), _Leg(x, x + t, y, -y)]
+    else:
+        f = section.flange
+        legs = [_Leg(x, x + t, y, -y), _Leg(x, -x, y, y + f), _Leg(x, -x, -y - f, -y)]
+    for _ in range(part.way_up // 90):  # a quarter turn: up comes to lie on the right
+        legs = [_Leg(-g.high, -g.low, g.right, g.left) for g in legs]
+    if part.mirrored:
+        legs = [_Leg(-g.left, -g.right, g.low, g.high) for g in legs]
+    up = part.z_low + part.depth / 2.0
+    return [_Leg(g.right, g.left, g.low + up, g.high + up) for g in legs]
+
+
+def _leg(part: Member, pose: Pose, legs: Sequence[_Leg], index: int) -> PartSolid:
+    me = legs[index]
+    half = part.width / 2.0
+    corners = part.corners
+    right, left = part.mill_edges
+    cut = clipped([(p, k) for k, p in enumerate(corners)], me.right, me.left)
+    faces: list[PartFace | None] = []
+    flats: list[Flat] = []
+    for _, side in cut:
+        if side in (_CUT_LOW, right):
+            outer = me.right <= -half + LEVEL
+            face, flat = _long(part, legs, index, outer, -1)
+        elif side in (_CUT_HIGH, left):
+            outer = me.left >= half - LEVEL
+            face, flat = _long(part, legs, index, outer, 1)
+        else:
+            face, flat = PartFace("side", side), Flat(me.low, me.high)
+        faces.append(face)
+        flats.append(flat)
+    own = tuple(p for p, _ in cut)
+    known = {p: k for k, p in enumerate(corners)}
+    return PartSolid(
+        part.id,
+        pose.points(own),
+        tuple(faces),
+        tuple(flats),
+        tuple(known.get(p) for p in own),
+        me.low,
+        me.high,
+        own,
+        pose,
+        (me.right, me.left),
+    )
+
+
+def _long(
+    part: Member, legs: Sequence[_Leg], index: int, outer: bool, looks: int
+) -> tuple[PartFace | None, Flat]:
+    """A long face of a leg that looks to the left (1) or right (-1), and where it is plane.
+
+    What another leg covers is no face, and the fillet beside it is not plane.
+    """
+    me = legs[index]
+    at = me.left if looks > 0 else me.right
+    low, high = me.low, me.high
+    root = part.section.radius
+    for k, other in enumerate(legs):
+        if k == index or not other.right - LEVEL <= at <= other.left + LEVEL:
+            continue
+        beyond = other.left - at if looks > 0 else at - other.right
+        wholly = other.low <= me.low + LEVEL and other.high >= me.high - LEVEL
+        if wholly and (beyond > LEVEL or other.high - other.low > me.high - me.low + LEVEL):
+            return None, Flat(low, high)
+        if beyond <= LEVEL:
+            continue
+        if other.low <= low + LEVEL:
+            low = max(low, other.high + root)
+        if other.high >= high - LEVEL:
+            high = min(high, other.low - root)
+    name = part.mill_edges[0 if looks < 0 else 1]
+    face = PartFace("side", name) if outer else PartFace("inside", 1 if looks > 0 else 0)
+    return face, Flat(low, max(low, high))
+
+
+_CUT_LOW, _CUT_HIGH = -1, -2
+Tagged = tuple[Point, int]
+
+
+def clipped(ring: Sequence[Tagged], low: float, high: float) -> list[Tagged]:
+    """The part of a ring with low <= y <= high; with each corner goes the number of its side.
+
+    Side k runs from its corner to the next.  The sides that the cut makes are numbered -1 (below)
+    and -2 (above).
+    """
+    made = _kept(ring, low, 1.0, _CUT_LOW)
+    return _kept(made, high, -1.0, _CUT_HIGH)
+
+
+def _kept(ring: Sequence[Tagged], at: float, way: float, number: int) -> list[Tagged]:
+    """What of a ring lies on one side of a line along x."""
+    made: list[Tagged] = []
+    count = len(ring)
+    for k in range(count):
+        (p, side), (q, _) = ring[k], ring[(k + 1) % count]
+        a, b = (p[1] - at) * way, (q[1] - at) * way
+        if a >= -LEVEL:
+            leaves = b < -LEVEL and a <= LEVEL
+            made.append((p, number if leaves else side))
+        if (a > LEVEL and b < -LEVEL) or (a < -LEVEL and b > LEVEL):
+            share = a / (a - b)
+            made.append(((p[0] + share * (q[0] - p[0]), at), number if a > 0.0 else side))
+    return made
+
+
+def _twice_area(ring: Sequence[Point]) -> float:
+    return sum(x * v - u * y for (x, y), (u, v) in zip(ring, [*ring[1:], ring[0]], strict=True))
+
+
+def hollow_holds(tube: Part, inner: Part, ring: Sequence[Point], slack: float) -> bool:
+    """True if the stretch of `inner` that `ring` goes round, in plan, lies in the hollow of a tube.
+
+    `slack` is how far, in mm, it may go into the wall and still count as inside.  The rounding of a
+    square tube's inside corners is left out of account.
+    """
+    if not isinstance(tube, Member) or tube.section.kind not in (*TUBES, "round tube"):
+        return False
+    wall = tube.section.wall - slack
+    half, rise = tube.width / 2.0 - wall, tube.depth / 2.0 - wall
+    middle = tube.z_low + tube.depth / 2.0
+    pose = Pose(tube.x, tube.y, tube.turn)
+    aside = max(abs(pose.back(p)[1]) for p in ring)
+    if tube.section.kind in TUBES:
+        low, high = middle - rise, middle + rise
+        return aside <= half and low <= inner.z_low and inner.z_high <= high
+    if isinstance(inner, Member) and inner.section.kind in ROUNDS:
+        radius = inner.width / 2.0
+        off = abs((inner.z_low + inner.z_high) / 2.0 - middle)
+        return math.hypot(max(aside - radius, 0.0), off) + radius <= half
+    off = max(abs(inner.z_low - middle), abs(inner.z_high - middle))
+    return math.hypot(aside / half, off / rise) <= 1.0

@@ -1,0 +1,31 @@
+"""The benchmark's scene is what it says, and its two ways of finding contacts agree."""
+
+import bench_contacts
+import pytest
+
+from gridjig.checks.findings import findings
+from gridjig.contact.book import Contacts
+from gridjig.solve import Stands
+
+
+@pytest.mark.source("library: shapely, the distance of every feature from every part in plan")
+def test_the_scene_and_brute_force() -> None:
+    job = bench_contacts.scene()
+    stands = Stands()
+    found = Contacts().of(job, stands.of(job))
+    assert (len(job.placements), len(job.outlines)) == (300, 60)
+    assert all(stand.fault is None for stand in stands.of(job).values())
+    assert list(found.overlaps()) == []
+    assert [f.what for f in findings(job, stands.of(job)) if f.level == "clash"] == []
+    roles = {role.what for role in found.roles.values()}
+    assert roles == {"locates", "carries", "clamps", "blocks nothing"}
+    touching = len(list(found.touching()))
+    assert touching == bench_contacts.brute_force(job, stands)
+    assert touching > 200
+
+
+def test_it_measures() -> None:
+    job = bench_contacts.scene()
+    middle, worst = bench_contacts.after_a_move(job, 1)
+    assert 0.0 < middle <= worst
+    assert bench_contacts.from_nothing(job, 1) > 0.0

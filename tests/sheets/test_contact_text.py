@@ -1,0 +1,70 @@
+"""Contacts in words."""
+
+import pytest
+from msgspec import structs
+
+from gridjig.contact.values import Contact, Role, Support
+from gridjig.geometry.part_solids import PartFace
+from gridjig.model import Display, EndCut
+from gridjig.sheets.contact_text import contact_text, role_text, side_text, supports_text
+from tests.contact.poses import lay, look, turned
+from tests.contact.test_by_hand import rail
+from tests.workshop import put, seat
+
+JOB = lay(rail(end=EndCut("mitre", 30.0)), turned("s", 11, 9, 0.0))
+INCHES = structs.replace(JOB, display=Display(unit="inch fractions"))
+
+
+def contact(gap: float = 0.0, **more: object) -> Contact:
+    (made,) = look(turned("s", 11, 9, 0.0), rail(gap)).pieces["s"].contacts
+    return structs.replace(made, **more)
+
+
+def test_what_a_contact_means_in_words() -> None:
+    assert contact_text(JOB, contact()) == "touches Rail, front face, over 50 mm"
+    assert contact_text(INCHES, contact(length=31.75)) == 'touches Rail, front face, over 1-1/4"'
+    assert contact_text(INCHES, contact(0.3302)) == 'gap .013" to Rail, front face'
+    assert contact_text(JOB, contact(-2.0)) == "2 mm inside Rail, front face"
+    assert contact_text(JOB, contact(means="radius")) == (
+        "meets only the rounded edge of Rail, front face"
+    )
+    pad = contact(kind="pad on top", face=PartFace("top"), means="out of reach")
+    high = structs.replace(pad, gap=-5.0)
+    assert contact_text(JOB, high) == "Rail, top, is 5 mm too high for its tip"
+    low = structs.replace(pad, gap=5.0)
+    assert contact_text(JOB, low) == "Rail, top, is 5 mm too low for its tip"
+    assert contact_text(JOB, contact(kind="pad on top")) == "presses on Rail"
+    assert contact_text(JOB, contact(kind="rest under")) == "carries Rail"
+
+
+@pytest.mark.parametrize(
+    ("face", "normal", "words"),
+    [
+        (PartFace("side", 0), (0.0, -1.0, 0.0), "front face"),
+        (PartFace("side", 2), (0.0, 1.0, 0.0), "back face"),
+        (PartFace("side", 3), (-1.0, 0.0, 0.0), "left cut end"),
+        (PartFace("side", 1), (0.5, 0.8660254037844386, 0.0), "cut end at 150°"),
+        (PartFace("side", 0), (0.6087614290087207, -0.7933533402912352, 0.0), "face at 37.5°"),
+        (PartFace("inside", 1), (1.0, 0.0, 0.0), "right inside face"),
+        (PartFace("corner", 1), (1.0, 0.0, 0.0), "corner"),
+        (PartFace("top"), (0.0, 0.0, 1.0), "top"),
+        (PartFace("bottom"), (0.0, 0.0, -1.0), "underside"),
+    ],
+)
+def test_faces(face: PartFace, normal: tuple[float, float, float], words: str) -> None:
+    assert side_text(JOB, "rail", face, normal) == f"Rail, {words}"
+
+
+def test_roles() -> None:
+    job = lay(*JOB.outlines, turned("s", 11, 9, 0.0), put("r", "riser", seat("p", 3, 3)))
+    assert role_text(job, Role("locates", ("rail",))) == "locates Rail"
+    assert role_text(job, Role("idle")) == "idle"
+    assert role_text(job, Role("blocks nothing", ("rail",))) == (
+        "blocks nothing: does not reach Rail"
+    )
+    assert supports_text(job, ()) == "with nothing straight behind that part"
+    assert supports_text(job, [Support("table", "", 0.0)]) == "over the table"
+    assert supports_text(job, [Support("rest", "r", 0.0)]) == "over riser at D4"
+    assert supports_text(job, [Support("rest", "r", 40.0)]) == "40 mm beside riser at D4"
+    assert supports_text(job, [Support("locator", "s", 0.0)]).startswith("against one-pin stop at ")
+    assert supports_text(job, [Support("part", "rail", 0.0)]) == "against Rail"
