@@ -249,11 +249,11 @@ def _each(kinds: tuple[Any, ...]) -> Check | None:
         return one and _all(one)
     row = [(at, check) for at, kind in enumerate(kinds) if (check := _check(kind)) is not None]
 
-    def check(name: str, value: Any, display: Display | None) -> None:
+    def each(name: str, value: Any, display: Display | None) -> None:
         for at, inner in row:
             inner(name, value[at], display)
 
-    return check if row else None
+    return each if row else None
 
 
 def _all(one: Check) -> Check:
