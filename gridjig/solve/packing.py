@@ -9,7 +9,8 @@ from msgspec import Struct
 from gridjig.rack import Rack
 from gridjig.rack.same import Same
 
-from .angle_shims import Stacks, stacks
+from .angle_shims import Stacks, nearest, stacks
+from .directions import Reals, Whole
 
 SAME = 0.05
 """Totals this near, in mm, are as good as each other: half of the last digit that is shown."""
@@ -60,6 +61,26 @@ def pack(
     counts = zip(names, made.counts[best].tolist(), strict=True)
     total = float(made.total[best])
     return Packing(tuple((n, many) for n, many in counts if many), total, wanted - total)
+
+
+def pack_sizes(rack: Rack, wanted: Reals, at_most: int = AT_MOST) -> tuple[Whole, Reals]:
+    """For each thickness in mm how many shims `pack` takes, and how thick they are together."""
+    values, back = np.unique(wanted, return_inverse=True)
+    _, made = _stacks(Same(rack), (), at_most)
+    totals, pieces = made.total, made.pieces
+    if not values.size:
+        return np.zeros(0, dtype=np.int64), np.zeros(0)
+    near = np.abs(totals[nearest(totals, values)] - values) + SAME
+    low = np.searchsorted(totals, values - near, side="left")
+    high = np.searchsorted(totals, values + near, side="right")
+    best = np.minimum(low, totals.size - 1)
+    for ahead in range(1, int((high - low).max(initial=0))):
+        at = np.minimum(low + ahead, totals.size - 1)
+        off, least = np.abs(totals[at] - values), np.abs(totals[best] - values)
+        fewer = pieces[at] < pieces[best]
+        nearer = (pieces[at] == pieces[best]) & (off < least)
+        best = np.where((low + ahead < high) & (fewer | nearer), at, best)
+    return pieces[best][back], totals[best][back]
 
 
 @lru_cache(maxsize=64)

@@ -17,6 +17,7 @@ MM_PER_INCH = Fraction(254, 10)
 INCH = float(MM_PER_INCH)
 LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a slip of the finger
 ON_GRID = 1e-5  # mm; far below what anyone can measure, far above the rounding of corners
+_SLACK = ON_GRID.as_integer_ratio()
 
 _SCALES: dict[str, Fraction] = {
     "mm": Fraction(1),
@@ -166,9 +167,14 @@ def _shown(
 
     Halves go away from zero, also those that a float holds a hair too small.
     """
-    rounded = math.floor((abs(exact) + Fraction(ON_GRID)) / scale / step + Fraction(1, 2)) * step
-    mark = "" if abs(abs(exact) - rounded * scale) <= ON_GRID else "≈"
-    return mark + ("-" if exact < 0 and rounded else "") + write(rounded)
+    # In whole numbers: fractions would be made anew at every sign, and tables show thousands.
+    n, d = abs(exact.numerator), exact.denominator
+    slack, of = _SLACK
+    size = step * scale
+    top, bottom = size.numerator, size.denominator
+    count = (2 * (n * of + slack * d) * bottom + d * of * top) // (2 * d * of * top)
+    mark = "" if abs(n * bottom - count * top * d) * of <= slack * d * bottom else "≈"
+    return mark + ("-" if exact < 0 and count else "") + write(count * step)
 
 
 def _inch_fractions(inches: Fraction) -> str:
