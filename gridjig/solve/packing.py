@@ -70,16 +70,17 @@ def pack_sizes(rack: Rack, wanted: Reals, at_most: int = AT_MOST) -> tuple[Whole
     totals, pieces = made.total, made.pieces
     if not values.size:
         return np.zeros(0, dtype=np.int64), np.zeros(0)
-    near = np.abs(totals[nearest(totals, values)] - values) + SAME
-    low = np.searchsorted(totals, values - near, side="left")
-    high = np.searchsorted(totals, values + near, side="right")
-    best = np.minimum(low, totals.size - 1)
-    for ahead in range(1, int((high - low).max(initial=0))):
+    best = nearest(totals, values)
+    near = np.abs(totals[best] - values) + SAME
+    low = np.searchsorted(totals, values - near * 1.001, side="left")
+    high = np.searchsorted(totals, values + near * 1.001, side="right")
+    for ahead in range(int((high - low).max(initial=0))):
         at = np.minimum(low + ahead, totals.size - 1)
         off, least = np.abs(totals[at] - values), np.abs(totals[best] - values)
         fewer = pieces[at] < pieces[best]
-        nearer = (pieces[at] == pieces[best]) & (off < least)
-        best = np.where((low + ahead < high) & (fewer | nearer), at, best)
+        as_few = pieces[at] == pieces[best]
+        nearer = as_few & ((off < least) | ((off == least) & (at < best)))
+        best = np.where((off <= near) & (fewer | nearer), at, best)
     return pieces[best][back], totals[best][back]
 
 

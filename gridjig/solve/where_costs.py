@@ -65,7 +65,8 @@ def costs(
         off = nearest > EXACT
         packed = off & (nearest > allowed)
         left[some] = here = np.where(off, here, 0.0)
-        pieces, thick = pack_sizes(rack, np.round(here[packed], 3))
+        wanted = np.asarray(np.round(here[packed], 3), dtype=np.float64)
+        pieces, thick = pack_sizes(rack, wanted)
         shims, total = np.zeros(here.shape, dtype=np.int64), np.zeros(here.shape)
         shims[packed], total[packed] = pieces, thick
         counts[some] = np.stack(

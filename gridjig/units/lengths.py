@@ -3,7 +3,6 @@
 One inch is 25.4 mm exactly (international inch, 1959).
 """
 
-import math
 import re
 from collections.abc import Callable
 from fractions import Fraction

@@ -62,13 +62,13 @@ FEATURES = Meta(max_length=200)
 """Solids, faces, mounts and the like of one piece."""
 OUTLINE = Meta(max_length=2_000)
 """Corners of one solid of a piece."""
-CORNERS = Meta(max_length=100_000)
-"""Corners of one part: as many as one curve of a drawing may become."""
+CORNERS = Meta(max_length=20_000)
+"""Corners of one part: a curve drawn to 0.05 mm has some hundreds."""
 STACKED = Meta(max_length=100)
 """Risers, shims or packing in one stack."""
 SEATS = Meta(max_length=8)
 PIECES = Meta(max_length=5_000)
-PLACED = Meta(max_length=20_000)
+PLACED = Meta(max_length=10_000)
 PARTS = Meta(max_length=50_000)
 WELDS = Meta(max_length=200_000)
 
