@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Placement, Table
-from gridjig.model.labels import address
+from gridjig.model.labels import OFF, address
 from gridjig.model.marks import mark_index
 from gridjig.model.titles import thing_of, title, title_of
 from gridjig.rack import Point, Rack
@@ -264,7 +264,8 @@ def _told_apart(job: Job, thing_id: str) -> str:
     placement = thing_of(job, thing_id)
     if not isinstance(placement, Placement) or called[name] < 2:
         return name
-    return f"{name} at {address(job.table, placement.seats[0].hole)}"
+    where = address(job.table, placement.seats[0].hole)
+    return f"{name}, {OFF}" if where == OFF else f"{name} at {where}"
 
 
 @lru_cache(maxsize=4)
