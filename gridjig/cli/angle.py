@@ -29,7 +29,16 @@ from gridjig.solve.wanted import AngleFault, Wanted, read_wanted
 from gridjig.units import format_angle, format_length
 
 from .columns import columns
-from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_job, the_rack, the_table_and_rack
+from .given import (
+    RACK_HELP,
+    TABLE_HELP,
+    length,
+    shown,
+    the_hole,
+    the_job,
+    the_rack,
+    the_table_and_rack,
+)
 from .poses import display_of
 from .verb import Refusal, Verb
 
@@ -76,7 +85,8 @@ def asked(chosen: argparse.Namespace) -> Asked:
         limits = _limited(chosen, limits, table, display)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
-    return Asked(table, rack, display, wanted, limits, chosen.leg is not None)
+    said = chosen.leg is not None
+    return Asked(shown(table, chosen), shown(rack, chosen), display, wanted, limits, said)
 
 
 def _limited(chosen: argparse.Namespace, limits: Limits, table: Table, display: Display) -> Limits:

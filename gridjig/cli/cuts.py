@@ -15,7 +15,7 @@ from gridjig.sheets.cuts import (
 from gridjig.units import format_mass
 
 from .columns import columns
-from .given import the_job
+from .given import shown, the_job
 from .verb import Verb
 
 ABOUT = (
@@ -64,7 +64,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
-    cuts = cut_list(the_job(chosen.job))
+    cuts = cut_list(shown(the_job(chosen.job), chosen))
     if chosen.json:
         print(json.dumps(to_values(cuts), indent=1, ensure_ascii=False))
     elif chosen.csv:

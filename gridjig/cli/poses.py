@@ -17,7 +17,7 @@ from gridjig.solve.poses import pair_poses
 from gridjig.units import Display, format_angle, format_length
 
 from .columns import columns
-from .given import RACK_HELP, TABLE_HELP, the_hole, the_piece, the_table_and_rack
+from .given import RACK_HELP, TABLE_HELP, shown, the_hole, the_piece, the_table_and_rack
 from .verb import Refusal, Verb
 
 ABOUT = (
@@ -192,7 +192,8 @@ def run(chosen: argparse.Namespace) -> None:
     table, rack = the_table_and_rack(chosen.table, chosen.rack)
     piece = the_piece(rack, chosen.piece)
     given = [chosen.hole] if chosen.second is None else [chosen.hole, chosen.second]
-    found = answer(table, rack, piece, tuple(the_hole(table, text) for text in given))
+    holes = tuple(the_hole(table, text) for text in given)
+    found = answer(shown(table, chosen), shown(rack, chosen), shown(piece, chosen), holes)
     print(as_json(found) if chosen.json else as_text(found))
 
 

@@ -7,7 +7,7 @@ from gridjig.sheets.pull import PullLine, PullList, pull_list, to_csv, to_values
 from gridjig.units import format_mass
 
 from .columns import columns
-from .given import the_job
+from .given import shown, the_job
 from .verb import Verb
 
 ABOUT = (
@@ -49,7 +49,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
-    pulled = pull_list(the_job(chosen.job))
+    pulled = pull_list(shown(the_job(chosen.job), chosen))
     if chosen.json:
         print(json.dumps(to_values(pulled), indent=1, ensure_ascii=False))
     elif chosen.csv:

@@ -14,7 +14,7 @@ from gridjig.solve.reach_table import Place, Places, reach_table
 from gridjig.units import Misread, format_angle, format_length, parse_angle
 
 from .columns import columns
-from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_piece, the_table_and_rack
+from .given import RACK_HELP, TABLE_HELP, length, shown, the_hole, the_piece, the_table_and_rack
 from .poses import display_of
 from .verb import Refusal, Verb
 
@@ -252,7 +252,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(chosen: argparse.Namespace) -> None:
     """Print the reach."""
     table, rack = the_table_and_rack(chosen.table, chosen.rack)
-    piece = the_piece(rack, chosen.piece)
+    piece = shown(the_piece(rack, chosen.piece), chosen)
     if (chosen.hole is None) == (chosen.face is None):
         raise Refusal("Give either a hole or --face with an angle.")
     if not piece.is_placed:

@@ -3,8 +3,6 @@
 Knows no painter.  Every text is ready to be put down; which pages there are is decided here too.
 """
 
-import csv
-import io
 import math
 
 from msgspec import Struct
@@ -12,6 +10,8 @@ from msgspec import Struct
 from gridjig.model import Display
 from gridjig.solve.angle_back import AngleChart, ChartRow
 from gridjig.units import format_angle, format_length
+
+from .csvtext import csv_text
 
 CAUTION = (
     "Planning aid: follow the shop's procedures, the drawing, the maker's instructions and the law"
@@ -160,19 +160,16 @@ def error_text(arcmin: float) -> str:
 
 def chart_csv(chart: AngleChart) -> str:
     """The chart as comma-separated values with a line of heads; lengths in mm."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for row in chart.rows:
-        writer.writerow(
-            (
-                f"{row.wanted_deg:g}",
-                *row.steps,
-                *row.shortest,
-                f"{row.angle_deg:.6f}",
-                f"{row.error_arcmin + 0.0:.3f}",
-                f"{row.mm_per_m + 0.0:.3f}",
-                f"{row.base_mm:.3f}",
-            )
+    rows = (
+        (
+            f"{row.wanted_deg:g}",
+            *row.steps,
+            *row.shortest,
+            f"{row.angle_deg:.6f}",
+            f"{row.error_arcmin + 0.0:.3f}",
+            f"{row.mm_per_m + 0.0:.3f}",
+            f"{row.base_mm:.3f}",
         )
-    return out.getvalue()
+        for row in chart.rows
+    )
+    return csv_text([COLUMNS, *rows], line_end="\n")
