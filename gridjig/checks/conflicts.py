@@ -5,6 +5,7 @@ Touching is no conflict, and a piece raised clear of another does not clash with
 """
 
 from collections.abc import Iterable, Mapping, Sequence, Set
+from itertools import chain
 from typing import Literal
 
 from msgspec import Struct
@@ -63,23 +64,45 @@ def _centre(thing: Stand) -> Point:
     return (pose.x, pose.y) if pose else (0.0, 0.0)
 
 
+MOST_PAIRS = 20_000
+"""Pairs in one place that are compared for a whole job: some 5 s and 100 MB."""
+_AT_ONCE = 64
+"""Outlines whose neighbours are asked for together."""
+
+
+class Clashes(Struct, frozen=True):
+    """What was found, and whether that is all: not if there are more than MOST_PAIRS pairs."""
+
+    found: tuple[Clash, ...]
+    all: bool
+
+
 def clashes(stands: Iterable[Stand], outlines: Iterable[StoodOutline] = ()) -> tuple[Clash, ...]:
     """Every conflict among the stands, and of them with the outlines, in the order of both.
 
     One clash a pair, the same as `conflict` finds; found for the whole job at once.  Stands with a
     fault are left out: where they are is not where they would be.
     """
+    return every_clash(stands, outlines).found
+
+
+def every_clash(stands: Iterable[Stand], outlines: Iterable[StoodOutline] = ()) -> Clashes:
+    """The conflicts as `clashes` has them, and whether all pairs were compared."""
     stood = [s for s in stands if s.fault is None]
     things: list[Thing] = [*stood, *outlines]
-    pairs = {*_sharing(stood), *_close(things, len(stood))}
+    pairs: set[tuple[int, int]] = set()
+    for pair in chain(_sharing(stood), _close(things, len(stood))):
+        pairs.add(pair)
+        if len(pairs) > MOST_PAIRS:
+            break
     found: list[Clash] = []
-    for i, j in sorted(pairs):
+    for i, j in sorted(pairs)[:MOST_PAIRS]:
         one = things[i]
         assert isinstance(one, Stand)
         clash = conflict(one, things[j])
         if clash is not None:
             found.append(clash)
-    return tuple(found)
+    return Clashes(tuple(found), len(pairs) <= MOST_PAIRS)
 
 
 def _sharing(stood: Sequence[Stand]) -> Iterable[tuple[int, int]]:
@@ -100,11 +123,13 @@ def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
 
     rooms = [(i, room) for i, t in enumerate(things) for room in rooms_of(t).every]
     plans = [room.plan for _, room in rooms]
-    left, right = shapely.STRtree(plans).query(plans, predicate="intersects")
-    for u, v in zip(left.tolist(), right.tolist(), strict=True):
-        i, j = rooms[u][0], rooms[v][0]
-        if i < j and i < stands:
-            yield (i, j)
+    tree = shapely.STRtree(plans)
+    for begin in range(0, len(plans), _AT_ONCE):
+        left, right = tree.query(plans[begin : begin + _AT_ONCE], predicate="intersects")
+        for u, v in zip(left.tolist(), right.tolist(), strict=True):
+            i, j = rooms[begin + u][0], rooms[v][0]
+            if i < j and i < stands:
+                yield (i, j)
 
 
 def refusal(

@@ -1,21 +1,24 @@
 """What is found wrong, or worth a look, in a whole job: what, where, by how much, what to do."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
 from typing import Literal, get_args
 
 from msgspec import Struct
 
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Placement, Table
-from gridjig.model.labels import address
+from gridjig.model.labels import OFF, address
 from gridjig.model.marks import mark_index
-from gridjig.model.titles import title
-from gridjig.rack import Point
+from gridjig.model.titles import thing_of, title, title_of
+from gridjig.rack import Point, Rack
+from gridjig.rack.same import Same
 from gridjig.solve import Stand
 from gridjig.units import format_angle, format_length
 from gridjig.units.progress import SILENT, Progress
 
-from .conflicts import DEPTH, Clash, clashes, overlap_words
+from .conflicts import DEPTH, MOST_PAIRS, Clash, every_clash, overlap_words
 from .needs import needs, short_by
 from .neighbours import stood_outline
 from .way_up import too_high
@@ -83,8 +86,31 @@ def _clashes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
     """Shared holes, and bodies in one another or in the weldment."""
     stood = [stands[p.id] for p in job.placements]
     parts = {o.id for o in job.outlines}
-    for clash in clashes(stood, map(stood_outline, job.outlines)):
+    found = every_clash(stood, map(stood_outline, job.outlines))
+    for clash in found.found:
         yield _clash(job, clash, clash.b in parts)
+    if not found.all:
+        yield Finding(
+            "crowded",
+            "clash",
+            f"More than {MOST_PAIRS:,} pairs of pieces and parts are in one another; only the first"
+            " of them were compared.",
+            None,
+            (),
+            "Take away what was put down twice, and check again.",
+        )
+
+
+def _joints_left_out(job: Job, _stands: Mapping[str, Stand]) -> Iterator[Finding]:
+    """Parts so many in one place that not all their joints were looked for."""
+    if len(job.outlines) < 2:
+        return
+    from gridjig.solve.joints import left_out  # noqa: PLC0415  # a table is shown without arrays
+
+    said = left_out(job.outlines)
+    if said:
+        what, do = said.split(". ", 1)
+        yield Finding("joints left out", "check", f"{what}.", None, (), do)
 
 
 def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
@@ -243,10 +269,18 @@ def _shortages(job: Job, _stands: Mapping[str, Stand]) -> Iterator[Finding]:
 def _told_apart(job: Job, thing_id: str) -> str:
     """The title of a thing, with its hole where another piece is called the same."""
     name = title(job, thing_id)
-    placement = next((p for p in job.placements if p.id == thing_id), None)
-    if placement is None or all(p is placement or title(job, p.id) != name for p in job.placements):
+    called = _called(Same(job.placements), Same(job.rack))
+    placement = thing_of(job, thing_id)
+    if not isinstance(placement, Placement) or called[name] < 2:
         return name
-    return f"{name} at {address(job.table, placement.seats[0].hole)}"
+    where = address(job.table, placement.seats[0].hole)
+    return f"{name}, {OFF}" if where == OFF else f"{name} at {where}"
+
+
+@lru_cache(maxsize=4)
+def _called(placements: Same[tuple[Placement, ...]], rack: Same[Rack]) -> Counter[str]:
+    """How many placements there are of each title."""
+    return Counter(title_of(placement, rack.value) for placement in placements.value)
 
 
 def _name(job: Job, piece_id: str) -> str:
@@ -270,4 +304,5 @@ _CHECKS: tuple[Callable[[Job, Mapping[str, Stand]], Iterator[Finding]], ...] = (
     _missed,
     _shortages,
     _way_up,
+    _joints_left_out,
 )

@@ -4,7 +4,18 @@ Knows how to read arguments and how to say in one sentence what is wrong with th
 answers is worked out by the packages below.  Nothing here imports the window until it is opened.
 """
 
-from .command import main
+from collections.abc import Sequence
+
 from .verb import Refusal
 
 __all__ = ["Refusal", "main"]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the command line says; the exit code.  Ctrl-C ends it quietly at any moment."""
+    try:
+        from .command import main as run  # noqa: PLC0415 - what it imports takes a while
+
+        return run(arguments)
+    except KeyboardInterrupt:
+        return 130

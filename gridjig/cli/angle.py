@@ -32,7 +32,16 @@ from gridjig.units import (
 )
 
 from .columns import columns
-from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_job, the_rack, the_table_and_rack
+from .given import (
+    RACK_HELP,
+    TABLE_HELP,
+    length,
+    shown,
+    the_hole,
+    the_job,
+    the_rack,
+    the_table_and_rack,
+)
 from .outputs import as_json
 from .outputs.angle import AngleOutput, angle_output
 from .poses import display_of
@@ -77,7 +86,8 @@ def asked(chosen: argparse.Namespace) -> Asked:
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
     limits = question.limits if job is None else question.limits_on(job)
-    return Asked(table, rack, wanted, limits, chosen.leg is not None)
+    said = chosen.leg is not None
+    return Asked(shown(table, chosen), shown(rack, chosen), wanted, limits, said)
 
 
 def _limits(chosen: argparse.Namespace, table: Table, display: Display) -> Limits:

@@ -3,14 +3,17 @@
 import argparse
 import math
 from pathlib import Path
+from typing import Literal
 
 from gridjig.session.angle_question import bases_within
-from gridjig.sheets.chart import chart_csv, chart_sheet
+from gridjig.sheets.chart import ChartSheet, chart_csv, chart_sheet
 from gridjig.solve.angle_back import angle_chart
 from gridjig.solve.wanted import AngleFault
 
 from .angle import one_of
 from .given import TABLE_HELP, length, the_table_and_rack
+from .outputs import FORCE_HELP, require_free, write_out
+from .plain import one_line
 from .poses import display_of
 from .verb import Refusal, Verb
 
@@ -28,6 +31,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="the page, A4 or Letter; without it, by the table's unit",
     )
     parser.add_argument("out", metavar="OUT", help="the file to write: .pdf or .csv")
+    parser.add_argument("--force", action="store_true", help=FORCE_HELP)
 
 
 def run(chosen: argparse.Namespace) -> None:
@@ -36,6 +40,7 @@ def run(chosen: argparse.Namespace) -> None:
     kind = out.suffix.lower()
     if kind not in (".pdf", ".csv"):
         raise Refusal(f"{out.name} must end with .pdf or .csv, so that it is clear what to write.")
+    require_free(out, chosen.force)
     table, _ = the_table_and_rack(chosen.table, None)
     display = display_of(table)
     typed = [length(text, display) for text in chosen.base or ()]
@@ -44,20 +49,24 @@ def run(chosen: argparse.Namespace) -> None:
         chart = angle_chart(table, low, high, display=display)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
-    try:
-        if kind == ".csv":
-            out.write_text(chart_csv(chart), encoding="utf-8", newline="")
-        else:
-            from gridjig.qt.pdf_chart import write_chart  # noqa: PLC0415 - only a page needs Qt
+    if kind == ".csv":
+        data = chart_csv(chart).encode("utf-8")
+    else:
+        inches = display.unit != "millimetres"
+        data = _page(chart_sheet(chart, display), chosen.paper or ("Letter" if inches else "A4"))
+    write_out(out, data)
+    print(f"{one_line(str(out), 200)}: {len(chart.rows)} angles of {one_line(table.name)}")
 
-            inches = display.unit != "millimetres"
-            write_chart(
-                chart_sheet(chart, display), out, chosen.paper or ("Letter" if inches else "A4")
-            )
-    except OSError as error:
-        why = error.strerror or "it cannot be written there"
-        raise Refusal(f"{out} is not written: {why}; choose another place.") from error
-    print(f"{out}: {len(chart.rows)} angles of {table.name}")
+
+def _page(sheet: ChartSheet, paper: Literal["A4", "Letter"]) -> bytes:
+    from gridjig.qt.messages import quietly  # noqa: PLC0415 - only a page needs Qt
+    from gridjig.qt.pdf_chart import Unpainted, chart_pdf  # noqa: PLC0415
+
+    try:
+        with quietly():
+            return chart_pdf(sheet, paper)
+    except Unpainted as fault:
+        raise Refusal(str(fault)) from fault
 
 
 VERB = Verb("chart", "write the shop chart of attainable angles as PDF or CSV", arguments, run)

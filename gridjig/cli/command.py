@@ -3,17 +3,22 @@
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import redirect_stdout, suppress
 from importlib import import_module
 from importlib.util import find_spec
-from io import TextIOWrapper
+from io import StringIO, TextIOWrapper
 from keyword import iskeyword
 from pathlib import Path
 from typing import TextIO
 
 from gridjig import __version__
+from gridjig.files.faults import words_for
 
+from .plain import escaped, one_line
 from .verb import Parser, Refusal, Verb
 
+_LONGEST = 2000
+"""Characters of a sentence: whatever was typed or read, it does not fill the screen."""
 HERE = str(Path(__file__).parent)
 
 
@@ -62,37 +67,78 @@ def act(given: Sequence[str]) -> int:
         return open_window(given[0] if given else None)
     if verb is None and not given[0].startswith("-"):
         names = ", ".join(known.name for known in all_verbs())
-        raise Refusal(f"There is no verb {given[0]}; there are: {names}.")
-    chosen = parser_of([verb] if verb else all_verbs()).parse_args(given)
-    chosen.verb.run(chosen)
-    sys.stdout.flush()
+        raise Refusal(f"There is no verb {one_line(given[0])}; there are: {names}.")
+    if sys.stdout is None:
+        raise Refusal(_NOWHERE)
+    said = StringIO()
+    try:
+        with redirect_stdout(said):
+            chosen = parser_of([verb] if verb else all_verbs()).parse_args(given)
+            chosen.verb.run(chosen)
+    except SystemExit:  # help and the version, which argparse prints by itself
+        _say(said.getvalue())
+        raise
+    _say(said.getvalue())
     return 0
+
+
+_NOWHERE = "There is nowhere to print the answer: standard output is closed."
+
+
+def _say(text: str) -> None:
+    """Print an answer, whole.  Raises Refusal where it cannot be printed."""
+    try:
+        sys.stdout.write(escaped(text))
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except (OSError, ValueError) as fault:
+        why = words_for(fault) if isinstance(fault, OSError) else "standard output is closed"
+        leave(sys.stdout)
+        raise Refusal(f"The answer cannot be printed: {why}.") from fault
 
 
 def leave(stream: TextIO) -> None:
     """Write nothing more to a reader that has gone away, not even at the very end."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, stream.fileno())
-    os.close(nowhere)
+    with suppress(OSError, ValueError):  # it may be closed already, or no file at all
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, stream.fileno())
+        os.close(nowhere)
 
 
 def speak_utf8() -> None:
     """Print UTF-8 also into a file or a pipe on Windows, so that every system prints the same."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(encoding="utf-8", errors="replace")
+            with suppress(ValueError):  # closed
+                stream.reconfigure(encoding="utf-8", errors="replace")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Do what the command line says.  0 if done; 2, with one sentence on standard error, if not."""
-    speak_utf8()
+    """Do what the command line says.  0 if done; 2, with one sentence on standard error, if not.
+
+    130 after Ctrl-C; 70, with a report in the state folder, if the program itself is at fault.
+    """
+    given = sys.argv[1:] if arguments is None else arguments
     try:
-        return act(sys.argv[1:] if arguments is None else arguments)
+        speak_utf8()
+        return act(given)
     except Refusal as refusal:
-        print(f"gridjig: {refusal}", file=sys.stderr)
+        complain(str(refusal))
         return 2
     except BrokenPipeError:
         leave(sys.stdout)
         return 0
     except KeyboardInterrupt:
         return 130
+    except Exception as fault:
+        from . import lastdoor  # noqa: PLC0415 - hardly ever needed
+
+        complain(lastdoor.report(given, fault))
+        return lastdoor.FAULT
+
+
+def complain(sentence: str) -> None:
+    """Print one sentence on standard error, if there is one."""
+    with suppress(OSError, ValueError, AttributeError):
+        print(f"gridjig: {one_line(sentence, _LONGEST)}", file=sys.stderr, flush=True)

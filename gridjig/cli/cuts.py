@@ -13,7 +13,7 @@ from gridjig.sheets.cuts import (
 from gridjig.units import format_mass
 
 from .columns import columns
-from .given import the_job
+from .given import shown, the_job
 from .outputs import as_json
 from .outputs.cuts import CutsOutput, cuts_output
 from .verb import JSON_HELP, Verb
@@ -58,7 +58,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
-    cuts = cut_list(the_job(chosen.job))
+    cuts = cut_list(shown(the_job(chosen.job), chosen))
     if chosen.json:
         print(as_json(cuts_output(cuts)))
     elif chosen.csv:

@@ -1,6 +1,10 @@
 """Turns what was given on the command line into values, or refuses it in one sentence."""
 
+from argparse import Namespace
 from pathlib import Path
+from typing import TypeVar
+
+from msgspec import Struct
 
 from gridjig.files.assets import rack_for, ready_tables, starter_racks
 from gridjig.files.faults import ReadFault
@@ -13,14 +17,18 @@ from gridjig.model.labels import find_hole
 from gridjig.rack import Piece, Rack
 from gridjig.units import Display, Misread, parse_length
 
+from .plain import plainly
 from .verb import Refusal, unknown
 
+T = TypeVar("T", bound=Struct)
 TABLE_HELP = f"a ready table, such as 48x48-5/8, or a {JOB_SUFFIX} file with the table in it"
 RACK_HELP = f"a starter rack or a {RACK_SUFFIX} file; without it, the one that suits the table"
 
 
 def the_job(path: str) -> Job:
     """The job in a file.  Raises Refusal."""
+    if not path.strip():
+        raise Refusal("The name of the job is empty; give its .gridjig file.")
     try:
         return load_job(Path(path))
     except ReadFault as fault:
@@ -69,6 +77,12 @@ def the_hole(table: Table, address: str) -> Hole:
         return find_hole(table, address)
     except Misread as misread:
         raise Refusal(str(misread)) from misread
+
+
+def shown(value: T, chosen: Namespace) -> T:
+    """A job, table or rack with its names as a terminal may show them; as it is for a program."""
+    as_it_is = any(getattr(chosen, form, False) for form in ("json", "csv"))
+    return value if as_it_is else plainly(value)
 
 
 def length(text: str, display: Display) -> float:

@@ -13,14 +13,16 @@ from gridjig.files.drawing_words import (
     unused_words,
     used_words,
 )
-from gridjig.files.faults import ReadFault, SaveFault, clip
+from gridjig.files.faults import ReadFault, clip
 from gridjig.files.jobfile import SUFFIX, write_job
-from gridjig.files.store import save
 from gridjig.model import Display, Job
+from gridjig.tools.wording import sentence
 from gridjig.units import format_length
 
 from .angle import one_of
 from .given import TABLE_HELP, length, the_table_and_rack
+from .outputs import FORCE_HELP, require_free, write_out
+from .plain import one_line
 from .poses import display_of
 from .verb import Refusal, Verb, unknown
 
@@ -55,7 +57,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--inner", action="store_true", help="make parts also of outlines inside others"
     )
-    parser.add_argument("--force", action="store_true", help="write over OUT if it is there")
+    parser.add_argument("--force", action="store_true", help=FORCE_HELP)
 
 
 def run(chosen: argparse.Namespace) -> None:
@@ -63,8 +65,7 @@ def run(chosen: argparse.Namespace) -> None:
     out = Path(chosen.out)
     if out.suffix != SUFFIX:
         raise Refusal(f"{out.name} must end with {SUFFIX}, as job files do.")
-    if out.exists() and not chosen.force:
-        raise Refusal(f"{out} is there already; give another name, or --force to write over it.")
+    require_free(out, chosen.force)
     given = None if chosen.table is None else the_table_and_rack(chosen.table, None)
     drawing = _read(Path(chosen.drawing), chosen.unit)
     table, rack = given or the_table_and_rack(_table_for(drawing.unit), None)
@@ -83,19 +84,22 @@ def run(chosen: argparse.Namespace) -> None:
     job = Job(name=name, table=table, rack=rack, display=display)
     try:
         brought = to_parts(job, drawing, uses, inner=chosen.inner)
-        save(out, write_job(to_job(job, brought)), backup=False)
-    except (ValueError, SaveFault) as fault:
-        raise Refusal(str(fault)) from fault
+        data = write_job(to_job(job, brought))
+    except ValueError as fault:
+        raise Refusal(sentence(str(fault))) from fault
     told = _told(job, drawing, uses, brought, chosen)
-    print("\n".join([*told, f"Written: {out}"]))
+    write_out(out, data)
+    print("\n".join(one_line(line, 2000) for line in (*told, f"Written: {out}")))
 
 
 def _read(path: Path, unit: str | None) -> Drawing:
     try:
         if path.suffix.lower() == ".svg":
-            from gridjig.qt.svg_reader import read_svg  # noqa: PLC0415 - only SVG needs Qt
+            from gridjig.qt.messages import quietly  # noqa: PLC0415 - only SVG needs Qt
+            from gridjig.qt.svg_reader import read_svg  # noqa: PLC0415
 
-            return read_svg(path, unit)
+            with quietly():
+                return read_svg(path, unit)
         return read_drawing(path, unit)
     except ReadFault as fault:
         raise Refusal(str(fault)) from fault

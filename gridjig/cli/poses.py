@@ -22,7 +22,7 @@ from gridjig.units import (
 )
 
 from .columns import columns
-from .given import RACK_HELP, TABLE_HELP, the_hole, the_piece, the_table_and_rack
+from .given import RACK_HELP, TABLE_HELP, shown, the_hole, the_piece, the_table_and_rack
 from .outputs import as_json
 from .outputs.poses import PiecePose, PosesOutput
 from .outputs.seat import seated
@@ -189,7 +189,8 @@ def run(chosen: argparse.Namespace) -> None:
     table, rack = the_table_and_rack(chosen.table, chosen.rack)
     piece = the_piece(rack, chosen.piece)
     given = [chosen.hole] if chosen.second is None else [chosen.hole, chosen.second]
-    found = answer(table, rack, piece, tuple(the_hole(table, text) for text in given))
+    holes = tuple(the_hole(table, text) for text in given)
+    found = answer(shown(table, chosen), shown(rack, chosen), shown(piece, chosen), holes)
     print(as_json(output(found)) if chosen.json else as_text(found))
 
 

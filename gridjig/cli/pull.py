@@ -6,7 +6,7 @@ from gridjig.sheets.pull import PullLine, PullList, pull_list, to_csv
 from gridjig.units import format_mass
 
 from .columns import columns
-from .given import the_job
+from .given import shown, the_job
 from .outputs import as_json
 from .outputs.pull import PullOutput, pull_output
 from .verb import JSON_HELP, Verb
@@ -46,7 +46,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
-    pulled = pull_list(the_job(chosen.job))
+    pulled = pull_list(shown(the_job(chosen.job), chosen))
     if chosen.json:
         print(as_json(pull_output(pulled)))
     elif chosen.csv:

@@ -23,7 +23,7 @@ from gridjig.units import (
 )
 
 from .columns import columns
-from .given import RACK_HELP, TABLE_HELP, length, the_hole, the_piece, the_table_and_rack
+from .given import RACK_HELP, TABLE_HELP, length, shown, the_hole, the_piece, the_table_and_rack
 from .outputs import as_json
 from .outputs.reach import LeftOutHole, ReachFaceOutput, ReachOutput, ReachPlace, ReachSetting
 from .outputs.seat import seated
@@ -245,7 +245,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(chosen: argparse.Namespace) -> None:
     """Print the reach."""
     table, rack = the_table_and_rack(chosen.table, chosen.rack)
-    piece = the_piece(rack, chosen.piece)
+    piece = shown(the_piece(rack, chosen.piece), chosen)
     if (chosen.hole is None) == (chosen.face is None):
         raise Refusal("Give either a hole or --face with an angle.")
     if not piece.is_placed:

@@ -8,6 +8,7 @@ from gridjig.model.titles import title
 from gridjig.sheets.where_tell import LOOKS, face_words, packing_words
 from gridjig.solve.datum import span
 from gridjig.solve.faces import WorkFace
+from gridjig.solve.joints import left_out
 from gridjig.solve.remainders import Line, Remainder, Remainders, remainders, the_stop
 from gridjig.solve.stops import stops
 from gridjig.solve.tolerance import CLASSES
@@ -17,7 +18,7 @@ from gridjig.units import format_length
 
 from .angle import one_of
 from .columns import columns
-from .given import the_job
+from .given import shown, the_job
 from .outputs import as_json
 from .outputs.remainders import RemaindersOutput, remainders_output
 from .verb import JSON_HELP, Refusal, Verb, unknown
@@ -27,6 +28,8 @@ ABOUT = (
     " packing that fills it, and whether the tolerance lets one do without. Then the places of"
     " the weldment that need the fewest packings."
 )
+_NAMED = 5
+"""Parts that a line of faces is called by; of thousands no terminal shows the row."""
 HEADINGS = ("face", "looks", "from datum", "stop in", "left", "packing", "residual", "drawn", "")
 
 
@@ -62,7 +65,8 @@ def _datum_words(job: Job, name: str, face: WorkFace, proposed: bool) -> str:
 def line_name(job: Job, line: Line) -> str:
     """The parts whose faces a line is made of."""
     parts = list(dict.fromkeys(title(job, face.of.part) for face in line.faces))
-    return ", ".join(parts) + (" (critical)" if line.critical else "")
+    more = f" and {len(parts) - _NAMED:,} more" if len(parts) > _NAMED else ""
+    return ", ".join(parts[:_NAMED]) + more + (" (critical)" if line.critical else "")
 
 
 def _row(job: Job, one: Remainder) -> list[str]:
@@ -121,7 +125,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the remainders."""
-    job = the_job(chosen.job)
+    job = shown(the_job(chosen.job), chosen)
     if not job.outlines:
         raise Refusal(f"{job.name} has no weldment; draw its members first.")
     known = [stop.piece for stop in stops(job.rack)]
@@ -140,6 +144,8 @@ def run(chosen: argparse.Namespace) -> None:
         print(as_json(remainders_output(job, found, places)))
     else:
         print(as_text(job, found, places))
+    if left_out(job.outlines) and not chosen.json:
+        print(f"\n{left_out(job.outlines)}")
 
 
 VERB = Verb(

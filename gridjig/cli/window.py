@@ -2,9 +2,12 @@
 
 import gc
 from pathlib import Path
+from stat import S_ISDIR
 
+from gridjig.files.faults import words_for
 from gridjig.files.places import make_private, state_dir
 
+from .plain import one_line
 from .verb import Refusal
 
 OPENED = "opened"
@@ -12,10 +15,18 @@ OPENED = "opened"
 
 def require_file(path: str) -> None:
     """Raise Refusal if there is no job to open at that path."""
-    if not Path(path).exists():
-        raise Refusal(f"There is no file {path}, and no verb of that name; see `gridjig --help`.")
-    if Path(path).is_dir():
-        raise Refusal(f"{path} is a folder; give the .gridjig file in it.")
+    if not path.strip():
+        raise Refusal("The name of the job is empty; give its .gridjig file.")
+    name = one_line(path, 200)
+    try:
+        found = Path(path).stat()
+    except (FileNotFoundError, NotADirectoryError):
+        missing = f"There is no file {name}, and no verb of that name; see `gridjig --help`."
+        raise Refusal(missing) from None
+    except (OSError, ValueError) as fault:
+        raise Refusal(f"{name} cannot be opened: {words_for(fault)}.") from fault
+    if S_ISDIR(found.st_mode):
+        raise Refusal(f"{name} is a folder; give the .gridjig file in it.")
 
 
 def first_time() -> bool:

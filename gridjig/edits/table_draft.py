@@ -8,13 +8,13 @@ import math
 from msgspec import Struct, structs
 
 from gridjig.model import Table
+from gridjig.model.table import MOST
 from gridjig.units import Display, format_length
+from gridjig.units.limits import fault_of
 
 from .table import keep_marks
 
 SLACK = 1e-6
-MOST = 1000
-"""The most columns, and the most rows."""
 
 
 class Plate(Struct, frozen=True):
@@ -60,12 +60,20 @@ def faults(plate: Plate, display: Display) -> dict[str, str]:
         return format_length(mm, display)
 
     found: dict[str, str] = {}
+    for name in Plate.__struct_fields__:
+        beyond = fault_of(Table, name, getattr(plate, name), display)
+        if beyond:
+            found[name] = f"{beyond[0].upper()}{beyond[1:]}."
+    if found:
+        return found
     pitch = min(plate.pitch_x, plate.pitch_y)
     if plate.hole_diameter >= pitch:
         found["hole_diameter"] = (
             f"Holes {say(plate.hole_diameter)} wide run into each other at {say(pitch)} pitch;"
             f" they must be smaller than {say(pitch)}."
         )
+    if 2.0 * plate.hole_tolerance >= pitch:
+        found["hole_tolerance"] = f"The tolerance must be less than half the pitch of {say(pitch)}."
     for line, size_word, size, first, step, count, first_name in (
         ("columns", "width", plate.width, plate.first_x, plate.pitch_x, plate.columns, "first_x"),
         ("rows", "depth", plate.depth, plate.first_y, plate.pitch_y, plate.rows, "first_y"),

@@ -1,11 +1,12 @@
 """Plain words for what the typed decoder found wrong.  Knows its messages, and nothing of files."""
 
 import re
-from typing import Any
+from typing import Any, TypeGuard
 
-from msgspec import inspect
+from msgspec import ValidationError, convert, inspect
 
-from gridjig.units import format_number
+from gridjig.units import Display, format_number
+from gridjig.units.limits import said, span, told
 
 from .faults import clip
 from .spot import Path
@@ -50,9 +51,56 @@ def explain(message: str, wanted: type, path: Path, tree: object) -> str:
     missing = _MISSING.fullmatch(message)
     if missing:
         return f"the field {missing[1]!r} is missing"
+    limit = _limited(message, wanted, path, tree)
+    if limit:
+        return limit
     if _PATTERN.match(message):
         return "a short name of letters, digits and . _ / - is expected, a letter or digit first"
     return _bounded(message) or _of_kind(message) or _chosen(message, wanted, path, tree)
+
+
+def _limited(message: str, wanted: type, path: Path, tree: object) -> str:
+    """Words for a length, an angle or the like that lies beyond its limits; "" for anything else.
+
+    The limits are in the unit of the display that the file asks for, and in mm where it asks for
+    none.
+    """
+    node = _type_at(wanted, path, tree, bare=False)
+    if not _BOUND.match(message) or not isinstance(node, inspect.Metadata):
+        return ""
+    quantity, of = (node.extra or {}).get("quantity"), node.type
+    if quantity is None or not isinstance(of, inspect.FloatType | inspect.IntType):
+        return ""
+    display = _display(tree)
+    name = said(next((step for step in reversed(path) if isinstance(step, str)), "value"))
+    there = _at(tree, path)
+    found = (
+        f", and {told(float(there), quantity, display)} stands there" if _is_number(there) else ""
+    )
+    return f"the {name} can be {span(of.ge, of.le, quantity, display)}{found}"
+
+
+def _is_number(value: object) -> TypeGuard[float]:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _at(tree: object, path: Path) -> object:
+    """The value of a tree at a path, or None."""
+    here: Any = tree
+    for step in path:
+        try:
+            here = here[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return here
+
+
+def _display(tree: object) -> Display | None:
+    """The display that the file asks for, or None where it does not say one that is known."""
+    try:
+        return convert(_at(tree, ("display",)), Display)
+    except ValidationError:
+        return None
 
 
 def _bounded(message: str) -> str:
@@ -107,8 +155,11 @@ def _choices(wanted: type, path: Path, tree: object) -> list[str]:
     return []
 
 
-def _type_at(wanted: type, path: Path, tree: object) -> inspect.Type | None:
-    """The type that is expected at a path, or None if the path leads out of the type."""
+def _type_at(wanted: type, path: Path, tree: object, bare: bool = True) -> inspect.Type | None:
+    """The type that is expected at a path, or None if the path leads out of the type.
+
+    Unless `bare`, with what is noted beside the type.
+    """
     node: inspect.Type | None = inspect.type_info(wanted)
     here: Any = tree
     for step in path:
@@ -117,11 +168,12 @@ def _type_at(wanted: type, path: Path, tree: object) -> inspect.Type | None:
             here = here[step]
         except (KeyError, IndexError, TypeError):
             here = None
-    return _settled(node, here)
+    return _settled(node, here) if bare else node
 
 
 def _settled(node: inspect.Type | None, here: object) -> inspect.Type | None:
     """Of a union, the member that the value here says it is; else the node itself."""
+    node = node.type if isinstance(node, inspect.Metadata) else node
     if isinstance(node, inspect.UnionType):
         kinds = [t for t in node.types if isinstance(t, inspect.StructType)]
         if isinstance(here, dict) and len(kinds) == 1:

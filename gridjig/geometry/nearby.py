@@ -14,6 +14,9 @@ Box = tuple[float, float, float, float]
 CELL = 200.0
 """Side of a square in mm: about as large as a piece, so that one lies in few squares."""
 
+WIDE = 400
+"""A box over more squares than this (4 m square) is kept apart and asked each time."""
+
 Key = TypeVar("Key", bound=Hashable)
 
 
@@ -23,18 +26,24 @@ class Nearby(Generic[Key]):
     def __init__(self) -> None:
         self._boxes: dict[Key, Box] = {}
         self._cells: dict[tuple[int, int], set[Key]] = {}
+        self._wide: set[Key] = set()
 
     def put(self, key: Key, box: Box) -> None:
         """Add a box, in the place of the one that the key had."""
         self.drop(key)
         self._boxes[key] = box
+        if _squares(box) > WIDE:
+            self._wide.add(key)
+            return
         for cell in _cells(box):
             self._cells.setdefault(cell, set()).add(key)
 
     def drop(self, key: Key) -> None:
         """Take a box away; nothing happens if there is none."""
         box = self._boxes.pop(key, None)
-        if box is not None:
+        if key in self._wide:
+            self._wide.discard(key)
+        elif box is not None:
             for cell in _cells(box):
                 here = self._cells[cell]
                 here.discard(key)
@@ -43,9 +52,8 @@ class Nearby(Generic[Key]):
 
     def touching(self, box: Box) -> list[Key]:
         """Keys of the boxes that have at least a point in common with this one, in no order."""
-        x1, y1, x2, y2 = _span(box)
-        found: set[Key] = set()
-        if (x2 - x1 + 1) * (y2 - y1 + 1) >= len(self._cells):
+        found = set(self._wide)
+        if _squares(box) >= len(self._cells):
             found.update(self._boxes)
         else:
             for cell in _cells(box):
@@ -67,6 +75,12 @@ def _span(box: Box) -> tuple[int, int, int, int]:
         math.floor(x2 / CELL),
         math.floor(y2 / CELL),
     )
+
+
+def _squares(box: Box) -> int:
+    """How many squares a box lies in."""
+    x1, y1, x2, y2 = _span(box)
+    return (x2 - x1 + 1) * (y2 - y1 + 1)
 
 
 def _cells(box: Box) -> list[tuple[int, int]]:

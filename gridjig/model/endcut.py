@@ -5,12 +5,11 @@ looks from its start to its end.
 """
 
 import math
-from typing import Literal
+from typing import Annotated, Literal
 
-from msgspec import Struct, structs
+from msgspec import Meta, Struct, structs
 
-from gridjig.rack import require_finite
-from gridjig.units import full_angle
+from gridjig.units.limits import Extent, require_within
 
 CutKind = Literal["square", "mitre", "cope", "notch"]
 Side = Literal["left", "right"]
@@ -27,18 +26,14 @@ class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
     """
 
     kind: CutKind = "square"
-    angle: float = 0.0
-    around: float = 0.0
-    along: float = 0.0
-    across: float = 0.0
+    angle: Annotated[float, Meta(ge=-MAX_CUT, le=MAX_CUT, extra={"quantity": "angle"})] = 0.0
+    around: Extent = 0.0
+    along: Extent = 0.0
+    across: Extent = 0.0
     side: Side = "left"
 
     def __post_init__(self) -> None:
-        require_finite("an end cut", self.angle, self.around, self.along, self.across)
-        if abs(self.angle) > MAX_CUT:
-            raise ValueError(
-                f"an end is cut at {full_angle(self.angle)}; at most {full_angle(MAX_CUT)} is cut"
-            )
+        require_within(self)
         if self.kind in ("square", "notch") and self.angle:
             raise ValueError(f"a {self.kind} cut has an angle of 0")
         if self.kind == "cope" and self.around <= 0:

@@ -4,9 +4,20 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from gridjig.rack import Point, Rack, require_finite
+from gridjig.rack import Rack
 from gridjig.rack.piece import Ident, Name
 from gridjig.units.display import Display
+from gridjig.units.limits import (
+    CORNERS,
+    PARTS,
+    PLACED,
+    SEATS,
+    STACKED,
+    WELDS,
+    Angle,
+    Length,
+    require_within,
+)
 
 from .member import Member
 from .table import Hole, Table
@@ -35,19 +46,19 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     id: Ident
     piece: Ident
-    seats: tuple[Seat, ...]
+    seats: Annotated[tuple[Seat, ...], SEATS]
     flipped: bool = False
-    turn: float = 0.0
-    slide: float = 0.0
-    leaf: float = 0.0
-    reach: float = 0.0
-    lift: tuple[Ident, ...] = ()
-    packing: tuple[Ident, ...] = ()
+    turn: Angle = 0.0
+    slide: Length = 0.0
+    leaf: Angle = 0.0
+    reach: Length = 0.0
+    lift: Annotated[tuple[Ident, ...], STACKED] = ()
+    packing: Annotated[tuple[Ident, ...], STACKED] = ()
     name: Short = ""
     note: Text = ""
 
     def __post_init__(self) -> None:
-        require_finite(f"placement {self.id}", self.turn, self.slide, self.leaf, self.reach)
+        require_within(self)
         if not self.seats:
             raise ValueError(f"placement {self.id} stands in no hole; it needs at least one seat")
 
@@ -61,16 +72,15 @@ class Outline(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag
 
     id: Ident
     name: Short
-    corners: tuple[Point, ...]
-    z_low: float = 0.0
-    z_high: float = 50.0
-    x: float = 0.0
-    y: float = 0.0
-    turn: float = 0.0
+    corners: Annotated[tuple[tuple[Length, Length], ...], CORNERS]
+    z_low: Length = 0.0
+    z_high: Length = 50.0
+    x: Length = 0.0
+    y: Length = 0.0
+    turn: Angle = 0.0
 
     def __post_init__(self) -> None:
-        require_finite(f"outline {self.id}", *(c for p in self.corners for c in p))
-        require_finite(f"outline {self.id}", self.z_low, self.z_high, self.x, self.y, self.turn)
+        require_within(self)
         if len(self.corners) < 3:
             raise ValueError(f"outline {self.id} needs at least three corners")
         if self.z_high <= self.z_low:
@@ -94,11 +104,14 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     drawing: Short = ""
     revision: Short = ""
     notes: Text = ""
-    outlines: tuple[Part, ...] = ()
-    placements: tuple[Placement, ...] = ()
-    welds: tuple[Weld, ...] = ()
+    outlines: Annotated[tuple[Part, ...], PARTS] = ()
+    placements: Annotated[tuple[Placement, ...], PLACED] = ()
+    welds: Annotated[tuple[Weld, ...], WELDS] = ()
     datum: Datum = Datum()
-    critical: tuple[FaceOf, ...] = ()
+    critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
+
+    def __post_init__(self) -> None:
+        require_within(self)
 
     def find(self, thing_id: str) -> Placement | Part | None:
         """The placement or part of the weldment of that id, or None."""

@@ -21,8 +21,17 @@ _LIKE = {
 }
 
 
+OFF = "off the table"
+"""Said in the place of an address where the table has no such hole."""
+
+
 def address(table: Table, hole: Hole) -> str:
-    """The hole's address as painted on the table, such as H6, 6H or 8-6."""
+    """The hole's address as painted on the table, such as H6, 6H or 8-6; OFF if it has none.
+
+    A piece keeps its holes when its table is made smaller, so that every hole can be asked about.
+    """
+    if not table.has(hole):
+        return OFF
     scheme = table.labels
     parts = [column_label(table, hole.col), row_label(table, hole.row)]
     if scheme.first == "y":

@@ -9,8 +9,18 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, structs
 
-from gridjig.rack import Point, require_finite
+from gridjig.rack import Point
 from gridjig.rack.piece import Ident
+from gridjig.units.limits import (
+    LEAST,
+    Angle,
+    Beyond,
+    Extent,
+    Length,
+    Size,
+    require_within,
+    told,
+)
 
 from .endcut import EndCut
 from .stock import ROUNDS, Section
@@ -41,24 +51,24 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
     id: Ident
     name: Annotated[str, Meta(max_length=120)]
     section: Section
-    length: float
+    length: Size
     start: EndCut = EndCut()
     end: EndCut = EndCut()
     way_up: WayUp = 0
     mirrored: bool = False
-    measured: Point = (0.0, 0.0)
-    z_low: float = 0.0
-    x: float = 0.0
-    y: float = 0.0
-    turn: float = 0.0
+    measured: tuple[Extent, Extent] = (0.0, 0.0)
+    z_low: Length = 0.0
+    x: Length = 0.0
+    y: Length = 0.0
+    turn: Angle = 0.0
 
     def __post_init__(self) -> None:
         where = f"member {self.name or self.id}"
-        require_finite(where, self.length, self.z_low, self.x, self.y, self.turn, *self.measured)
-        if min(self.measured) < 0:
-            raise ValueError(f"{where}: a measured size is not less than 0")
-        if self.length <= 0:
-            raise ValueError(f"{where}: the length must be greater than 0")
+        require_within(self)
+        for size in self.measured:
+            if 0 < size < LEAST:
+                can = f"{told(LEAST, 'length')} or more, or 0 where it is as listed"
+                raise Beyond(f"{where}: the measured size can be {can}")
         for cut in (self.start, self.end):
             if cut.kind == "cope" and cut.around < self.depth:
                 raise ValueError(f"{where}: it is higher than the round that it is coped to")

@@ -9,8 +9,8 @@ from typing import Literal, get_args
 
 from msgspec import Struct
 
-from gridjig.rack import require_finite
 from gridjig.rack.piece import Name
+from gridjig.units.limits import Beyond, Extent, Size, require_within, told
 
 SectionKind = Literal[
     "square tube",
@@ -28,6 +28,8 @@ ONE_SIZE: tuple[SectionKind, ...] = ("square tube", *ROUNDS)
 """As wide as they are high."""
 WALLED: tuple[SectionKind, ...] = (*TUBES, "round tube", "angle", "channel")
 """With a wall, of which the size says nothing yet."""
+FITS = 1e-6
+"""By so much, in mm, a radius may be larger than its room: sums of decimals are no closer."""
 
 
 def corner_radii(wall: float, standard: Literal["EN", "US"] = "EN") -> tuple[float, float]:
@@ -54,18 +56,15 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     name: Name
     kind: SectionKind
-    width: float
-    height: float
-    wall: float = 0.0
-    flange: float = 0.0
-    radius: float = 0.0
-    toe: float = 0.0
+    width: Size
+    height: Size
+    wall: Extent = 0.0
+    flange: Extent = 0.0
+    radius: Extent = 0.0
+    toe: Extent = 0.0
 
     def __post_init__(self) -> None:
-        sizes = (self.width, self.height, self.wall, self.flange, self.radius, self.toe)
-        require_finite(f"section {self.name}", *sizes)
-        if self.width <= 0 or self.height <= 0 or min(sizes) < 0:
-            raise ValueError(f"section {self.name}: width and height must be greater than 0")
+        require_within(self)
         hollow = self.kind in (*TUBES, "round tube")
         thin = self.kind in ("angle", "channel")
         if self.kind in WALLED and not self.wall > 0:
@@ -78,6 +77,29 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"section {self.name}: a {self.kind} is as wide as it is high")
         if self.kind == "channel" and not 0 < 2 * self.flange < self.height:
             raise ValueError(f"section {self.name}: the flanges do not fit its height")
+        self._require_radii()
+
+    def _require_radii(self) -> None:
+        """Raise ValueError for a corner radius that the steel has no room for."""
+        least = min(self.width, self.height)
+        outer, inner = least / 2.0, least / 2.0
+        first, second = "outside corner radius", "inside corner radius"
+        if self.kind in TUBES:
+            inner = min(least / 2.0 - self.wall, self.radius)
+            if self.radius - self.toe > 3.0 * self.wall:
+                why = "the outside corner radius cuts through the wall"
+                raise ValueError(f"section {self.name}: {why}; make it smaller")
+        elif self.kind == "angle":
+            outer, inner = least - self.wall, self.wall
+            first, second = "root radius", "toe radius"
+        elif self.kind == "channel":
+            outer = min(self.height / 2.0 - self.flange, self.width - self.wall)
+            inner = self.flange
+            first, second = "root radius", "toe radius"
+        for what, size, most in ((first, self.radius, outer), (second, self.toe, inner)):
+            if size > most + FITS:
+                can = f"it can be at most {told(most, 'length')}"
+                raise Beyond(f"section {self.name}: the {what} is {told(size, 'length')}; {can}")
 
     @property
     def handed(self) -> bool:

@@ -5,18 +5,23 @@ from typing import Annotated, Literal, NamedTuple
 
 from msgspec import Meta, Struct
 
-from gridjig.rack import Point, require_finite
+from gridjig.rack import Point
 from gridjig.rack.piece import Name
-from gridjig.units import INCH, format_number
+from gridjig.units import INCH
+from gridjig.units.limits import Density, Extent, Pitch, Size, require_within
 
-FAR = 100_000  # columns or rows; a seat may lie off the table, but not where floats run out
+MOST = 1000
+"""Columns and rows of the largest table: a million holes."""
+BEFORE, BEHIND = -MOST, 2 * MOST
+"""Where a piece can stand that is off the table: within a largest table's size of the largest one.
+"""
 
 
 class Hole(NamedTuple):
     """A hole by column and row, counted from 0 at the table's front left.  Never by its address."""
 
-    col: Annotated[int, Meta(ge=-FAR, le=FAR)]
-    row: Annotated[int, Meta(ge=-FAR, le=FAR)]
+    col: Annotated[int, Meta(ge=BEFORE, le=BEHIND)]
+    row: Annotated[int, Meta(ge=BEFORE, le=BEHIND)]
 
 
 HoleState = Literal["blocked", "shallow", "oversize", "damaged", "reserved"]
@@ -35,10 +40,10 @@ class HoleMark(Struct, frozen=True, forbid_unknown_fields=True):
 
     hole: Hole
     state: HoleState
-    size: float = 0.0
+    size: Extent = 0.0
 
     def __post_init__(self) -> None:
-        require_finite(f"hole {tuple(self.hole)}", self.size)
+        require_within(self)
         if self.state in SIZED and self.size <= 0:
             raise ValueError(f"a {self.state} hole needs a size greater than 0")
 
@@ -73,47 +78,32 @@ class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """
 
     name: Name
-    width: float
-    depth: float
-    thickness: float
-    pitch_x: float
-    pitch_y: float
-    columns: Annotated[int, Meta(ge=1, le=1000)]
-    rows: Annotated[int, Meta(ge=1, le=1000)]
-    first_x: float
-    first_y: float
-    hole_diameter: float
-    hole_tolerance: float = 0.0
-    density: float = 7850.0
+    width: Size
+    depth: Size
+    thickness: Size
+    pitch_x: Pitch
+    pitch_y: Pitch
+    columns: Annotated[int, Meta(ge=1, le=MOST)]
+    rows: Annotated[int, Meta(ge=1, le=MOST)]
+    first_x: Extent
+    first_y: Extent
+    hole_diameter: Size
+    hole_tolerance: Extent = 0.0
+    density: Density = 7850.0
     labels: LabelScheme = LabelScheme()
-    marks: tuple[HoleMark, ...] = ()
+    marks: Annotated[tuple[HoleMark, ...], Meta(max_length=MOST * MOST)] = ()
 
     def __post_init__(self) -> None:
-        sizes = {
-            "width": self.width,
-            "depth": self.depth,
-            "thickness": self.thickness,
-            "pitch_x": self.pitch_x,
-            "pitch_y": self.pitch_y,
-            "hole_diameter": self.hole_diameter,
-            "density": self.density,
-        }
-        for name, value in sizes.items():
-            require_finite(name, value)
-            if value <= 0:
-                raise ValueError(f"{name} is {format_number(value)}; it must be greater than 0")
-        require_finite("first_x", self.first_x)
-        require_finite("first_y", self.first_y)
-        require_finite("hole_tolerance", self.hole_tolerance)
-        if self.hole_tolerance < 0:
-            raise ValueError("hole_tolerance must not be less than 0")
+        require_within(self)
         if self.hole_diameter >= min(self.pitch_x, self.pitch_y):
-            raise ValueError("hole_diameter must be less than the pitch")
+            raise ValueError("the diameter of the holes must be less than the pitch")
+        if 2.0 * self.hole_tolerance >= min(self.pitch_x, self.pitch_y):
+            raise ValueError("the tolerance of the holes must be less than half the pitch")
         reach_x = self.first_x + (self.columns - 1) * self.pitch_x
         reach_y = self.first_y + (self.rows - 1) * self.pitch_y
-        if self.first_x < 0 or reach_x > self.width + 1e-6:
+        if reach_x > self.width + 1e-6:
             raise ValueError("the columns of holes do not fit the width of the table")
-        if self.first_y < 0 or reach_y > self.depth + 1e-6:
+        if reach_y > self.depth + 1e-6:
             raise ValueError("the rows of holes do not fit the depth of the table")
         seen: set[Hole] = set()
         for mark in self.marks:

@@ -7,8 +7,8 @@ from typing import Annotated, Literal, NamedTuple
 
 from msgspec import Meta, Struct
 
-from gridjig.rack import require_finite
 from gridjig.rack.piece import Ident
+from gridjig.units.limits import Extent, require_within
 
 WeldKind = Literal["fillet", "butt", "flare bevel", "corner", "plug", "none"]
 
@@ -29,15 +29,13 @@ class Weld(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     a: Ident
     b: Ident
-    nth: Annotated[int, Meta(ge=0)] = 0
+    nth: Annotated[int, Meta(ge=0, le=1_000_000)] = 0
     name: Annotated[str, Meta(max_length=40)] = ""
     kind: WeldKind | None = None
-    leg: float = 0.0
+    leg: Extent = 0.0
 
     def __post_init__(self) -> None:
-        require_finite(f"the weld of {self.a} and {self.b}", self.leg)
-        if self.leg < 0:
-            raise ValueError(f"the weld of {self.a} and {self.b}: a leg is not less than 0")
+        require_within(self)
         if self.a == self.b:
             raise ValueError(f"a weld joins two parts, not {self.a} with itself")
 

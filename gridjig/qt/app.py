@@ -20,6 +20,7 @@ from gridjig.files.assets import samples
 from gridjig.files.fresh import empty_job
 from gridjig.files.places import make_private, state_dir
 from gridjig.files.settings import read_settings
+from gridjig.units.limits import Beyond
 
 from .fontsize import use_letters
 from .frame import Frame
@@ -117,12 +118,19 @@ class Catcher:
         if issubclass(kind, KeyboardInterrupt):
             sys.__excepthook__(kind, value, trace)
             return
+        if isinstance(value, Beyond):  # no fault: a value that was asked for cannot be
+            log.info("asked for too much: %s", value)
+            words = str(value)
+            self._say(f"{words[:1].upper()}{words[1:]}. The job is as it was.")
+            return
         log.error("something broke", exc_info=(kind, value, trace))
         if not self.logged:
             sys.__excepthook__(kind, value, trace)
+        self._say("Something broke; the job is as it was. Save it under another name to be safe.")
+
+    def _say(self, words: str) -> None:
         window = self.window
         if window is not None:
-            words = "Something broke; the job is as it was. Save it under another name to be safe."
             QTimer.singleShot(0, window, lambda: window.say(words))
 
     def thread(self, args: threading.ExceptHookArgs) -> None:

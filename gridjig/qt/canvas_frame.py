@@ -125,7 +125,7 @@ class Border:
             span = (place.left(), place.right()) if line == "column" else _span(place)
             self._write(painter, line, view.scale, offset, span)
             painter.restore()
-        if at is not None:
+        if at is not None and self._table.has(at):  # undo may have taken it from under the pointer
             self._mark(painter, view, place, line, at)
 
     def _draw_operator(
@@ -255,7 +255,9 @@ class Border:
 
     def labels_of(self, view: View, size: tuple[int, int], at: Hole) -> list[QRect]:
         """Where the labels of a hole's column and row lie in the four bands, and what they hide."""
-        found = []
+        found: list[QRect] = []
+        if not self._table.has(at):
+            return found
         for side, place in self.bands(view, size).items():
             line: Line = "row" if side in ("left", "right") else "column"
             box, hidden = self._marked(view, place, line, at)

@@ -7,7 +7,7 @@ All sizes are millimetres on the paper.  Letters follow ISO 3098 (2.5, 3.5, 5 mm
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -21,6 +21,7 @@ from PySide6.QtGui import (
 )
 
 from gridjig import __version__
+from gridjig.files.store import save
 from gridjig.sheets.chart import ChartLine, ChartPage, ChartSheet
 
 Paper = Literal["A4", "Letter"]
@@ -40,12 +41,22 @@ _RIGHT, _LEFT = Qt.AlignmentFlag.AlignRight, Qt.AlignmentFlag.AlignLeft
 _MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
-def write_chart(sheet: ChartSheet, path: Path, paper: Paper) -> None:
-    """Write the chart as a PDF.  Raises OSError if it cannot be written there."""
-    path.open("ab").close()  # so that the reason is told, which the writer does not
+class Unpainted(Exception):  # noqa: N818  (it says what was not done)
+    """The pages could not be painted: str() is one sentence."""
+
+
+def write_chart(sheet: ChartSheet, path: Path, paper: Paper, backup: bool = True) -> None:
+    """Put the chart in a PDF file, whole or not at all.  Raises SaveFault and Unpainted."""
+    save(path, chart_pdf(sheet, paper), backup=backup)
+
+
+def chart_pdf(sheet: ChartSheet, paper: Paper) -> bytes:
+    """The chart as the bytes of a PDF.  Raises Unpainted."""
     # A page needs fonts and no screen.  The program is held on to until the page is painted.
     program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
-    writer = QPdfWriter(str(path))
+    made = QBuffer()
+    made.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(made)
     writer.setResolution(_DPI)
     writer.setTitle(sheet.title)
     writer.setCreator(f"GridJig {__version__}")
@@ -55,12 +66,17 @@ def write_chart(sheet: ChartSheet, path: Path, paper: Paper) -> None:
     writer.setPageLayout(layout)
     size = QPageSize(SIZES[paper]).size(QPageSize.Unit.Millimeter)
     with QPainter(writer) as painter:
+        well = painter.isActive()
         painter.scale(_DPI / 25.4, _DPI / 25.4)
         for index, page in enumerate(sheet.pages):
             if index:
-                writer.newPage()
+                well = writer.newPage() and well
             _Page(painter, size, sheet).paint(page, index + 1)
     del program
+    data = bytes(made.data().data())
+    if not (well and data.startswith(b"%PDF-") and data.rstrip().endswith(b"%%EOF")):
+        raise Unpainted("The pages could not be painted; close other programs and try again.")
+    return data
 
 
 class _Page:

@@ -16,7 +16,6 @@ from .piece import (
     Shank,
     Solid,
     StraightSlot,
-    require_finite,
 )
 from .rack import Rack
 
@@ -37,5 +36,4 @@ __all__ = [
     "Shank",
     "Solid",
     "StraightSlot",
-    "require_finite",
 ]

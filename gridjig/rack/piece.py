@@ -4,13 +4,29 @@ Values only.  Everything is in the piece's own frame, in millimetres and degrees
 A new size or shape is a new value in a rack file; no code here may know one piece from another.
 """
 
-import math
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from gridjig.units.limits import (
+    FEATURES,
+    OUTLINE,
+    STACKED,
+    Angle,
+    Mass,
+    PieceExtent,
+    PieceLength,
+    PieceSize,
+    Turning,
+    require_within,
+)
+
 Point = tuple[float, float]
-Ident = Annotated[str, Meta(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9][A-Za-z0-9._/-]*$")]
+PiecePoint = tuple[PieceLength, PieceLength]
+# The look ahead keeps a newline off: `$` alone lets one stand at the end.
+Ident = Annotated[
+    str, Meta(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9][A-Za-z0-9._/-]*(?!\n)$")
+]
 Name = Annotated[str, Meta(min_length=1, max_length=120)]
 
 Kind = Literal[
@@ -30,75 +46,60 @@ Kind = Literal[
 Hand = Literal["none", "left", "right"]
 
 
-def require_finite(place: str, *numbers: float) -> None:
-    """Raise ValueError naming `place` if a number is not finite (JSON cannot carry those)."""
-    for number in numbers:
-        if not math.isfinite(number):
-            raise ValueError(f"{place} is {number}; a finite number is expected")
-
-
 class RoundHole(Struct, frozen=True, forbid_unknown_fields=True, tag="hole"):
     """A round hole that takes a locking pin."""
 
     id: Ident
-    at: Point
-    diameter: float
+    at: PiecePoint
+    diameter: PieceSize
     body: Literal[0, 1] = 0
 
     def __post_init__(self) -> None:
-        require_finite(f"hole {self.id}", *self.at, self.diameter)
-        if self.diameter <= 0:
-            raise ValueError(f"hole {self.id}: the diameter must be greater than 0")
+        require_within(self)
 
 
 class Shank(Struct, frozen=True, forbid_unknown_fields=True, tag="shank"):
     """The piece's own pin, made fast to it: needs no locking pin and has no play in the piece."""
 
     id: Ident
-    at: Point
-    diameter: float
+    at: PiecePoint
+    diameter: PieceSize
     body: Literal[0, 1] = 0
 
     def __post_init__(self) -> None:
-        require_finite(f"shank {self.id}", *self.at, self.diameter)
-        if self.diameter <= 0:
-            raise ValueError(f"shank {self.id}: the diameter must be greater than 0")
+        require_within(self)
 
 
 class StraightSlot(Struct, frozen=True, forbid_unknown_fields=True, tag="slot"):
     """A straight slot; `a` and `b` are the outermost centres that a pin in it can take."""
 
     id: Ident
-    a: Point
-    b: Point
-    width: float
+    a: PiecePoint
+    b: PiecePoint
+    width: PieceSize
     body: Literal[0, 1] = 0
 
     def __post_init__(self) -> None:
-        require_finite(f"slot {self.id}", *self.a, *self.b, self.width)
-        if self.width <= 0 or self.a == self.b:
-            raise ValueError(f"slot {self.id}: it needs a width and two different ends")
+        require_within(self)
+        if self.a == self.b:
+            raise ValueError(f"slot {self.id}: it needs two different ends")
 
 
 class ArcSlot(Struct, frozen=True, forbid_unknown_fields=True, tag="arc"):
     """A slot along an arc, counter-clockwise from `start` to `end` (degrees, end > start)."""
 
     id: Ident
-    centre: Point
-    radius: float
-    start: float
-    end: float
-    width: float
+    centre: PiecePoint
+    radius: PieceSize
+    start: Angle
+    end: Angle
+    width: PieceSize
     body: Literal[0, 1] = 0
 
     def __post_init__(self) -> None:
-        require_finite(
-            f"arc slot {self.id}", *self.centre, self.radius, self.start, self.end, self.width
-        )
-        if self.radius <= 0 or self.width <= 0 or not 0 < self.end - self.start <= 360:
-            raise ValueError(
-                f"arc slot {self.id}: it needs a radius, a width and end - start from 0 to 360"
-            )
+        require_within(self)
+        if not 0 < self.end - self.start <= 360:
+            raise ValueError(f"arc slot {self.id}: it must go over more than 0 and at most 360°")
 
 
 MountFeature = RoundHole | Shank | StraightSlot | ArcSlot
@@ -107,14 +108,13 @@ MountFeature = RoundHole | Shank | StraightSlot | ArcSlot
 class Solid(Struct, frozen=True, forbid_unknown_fields=True):
     """Room the piece takes: a plan outline (counter-clockwise, not closed) between two heights."""
 
-    outline: tuple[Point, ...]
-    z_low: float
-    z_high: float
+    outline: Annotated[tuple[PiecePoint, ...], OUTLINE]
+    z_low: PieceLength
+    z_high: PieceLength
     body: Literal[0, 1] = 0
 
     def __post_init__(self) -> None:
-        require_finite("an outline", *(c for p in self.outline for c in p))
-        require_finite("a height", self.z_low, self.z_high)
+        require_within(self)
         if len(self.outline) < 3:
             raise ValueError("an outline needs at least three corners")
         if self.z_high <= self.z_low:
@@ -125,14 +125,14 @@ class Face(Struct, frozen=True, forbid_unknown_fields=True):
     """A flat locating face from `a` to `b`; its outward normal is to the right of that way."""
 
     id: Ident
-    a: Point
-    b: Point
-    z_low: float
-    z_high: float
+    a: PiecePoint
+    b: PiecePoint
+    z_low: PieceLength
+    z_high: PieceLength
     body: Literal[0, 1] = 0
 
     def __post_init__(self) -> None:
-        require_finite(f"face {self.id}", *self.a, *self.b, self.z_low, self.z_high)
+        require_within(self)
         if self.a == self.b or self.z_high <= self.z_low:
             raise ValueError(f"face {self.id}: it needs a length and a height")
 
@@ -141,16 +141,16 @@ class Round(Struct, frozen=True, forbid_unknown_fields=True):
     """A round locating body, such as a pin's."""
 
     id: Ident
-    centre: Point
-    radius: float
-    z_low: float
-    z_high: float
+    centre: PiecePoint
+    radius: PieceSize
+    z_low: PieceLength
+    z_high: PieceLength
     body: Literal[0, 1] = 0
 
     def __post_init__(self) -> None:
-        require_finite(f"round {self.id}", *self.centre, self.radius, self.z_low, self.z_high)
-        if self.radius <= 0 or self.z_high <= self.z_low:
-            raise ValueError(f"round {self.id}: it needs a radius and a height")
+        require_within(self)
+        if self.z_high <= self.z_low:
+            raise ValueError(f"round {self.id}: it needs a height")
 
 
 class ClampTip(Struct, frozen=True, forbid_unknown_fields=True):
@@ -161,45 +161,38 @@ class ClampTip(Struct, frozen=True, forbid_unknown_fields=True):
     frame) out to handle_radius from `at`; a radius of 0 says that nothing swings.
     """
 
-    at: Point
-    direction: float
+    at: PiecePoint
+    direction: Angle
     push: Literal["down", "along"]
-    reach_min: float
-    reach_max: float
-    z_low: float
-    z_high: float
-    pad_radius: float
-    bar_width: float
-    bar_z_low: float
-    bar_z_high: float
-    handle_radius: float = 0.0
-    handle_start: float = 0.0
-    handle_end: float = 0.0
+    reach_min: PieceExtent
+    reach_max: PieceExtent
+    z_low: PieceLength
+    z_high: PieceLength
+    pad_radius: PieceSize
+    bar_width: PieceSize
+    bar_z_low: PieceLength
+    bar_z_high: PieceLength
+    handle_radius: PieceExtent = 0.0
+    handle_start: Angle = 0.0
+    handle_end: Angle = 0.0
 
     def __post_init__(self) -> None:
-        require_finite("the clamp tip", *self.at, self.direction, self.reach_min, self.reach_max)
-        require_finite("the clamp tip", self.z_low, self.z_high, self.pad_radius, self.bar_width)
-        require_finite("the clamp's bar", self.bar_z_low, self.bar_z_high)
-        require_finite("the clamp handle", self.handle_radius, self.handle_start, self.handle_end)
-        if not 0 <= self.reach_min <= self.reach_max:
-            raise ValueError("the clamp's reach_min must lie from 0 to reach_max")
+        require_within(self)
+        if self.reach_min > self.reach_max:
+            raise ValueError("the clamp's least reach must not be more than its greatest")
         if self.z_high < self.z_low or self.bar_z_high <= self.bar_z_low:
             raise ValueError("the clamp's upper heights must lie above its lower ones")
-        if self.pad_radius <= 0 or self.bar_width <= 0 or self.handle_radius < 0:
-            raise ValueError("the clamp's pad, bar and handle sizes must be greater than 0")
 
 
 class Rest(Struct, frozen=True, forbid_unknown_fields=True):
     """A flat on top of a riser that carries the work: a disc at height z."""
 
-    centre: Point
-    radius: float
-    z: float
+    centre: PiecePoint
+    radius: PieceSize
+    z: PieceSize
 
     def __post_init__(self) -> None:
-        require_finite("the rest", *self.centre, self.radius, self.z)
-        if self.radius <= 0 or self.z <= 0:
-            raise ValueError("the rest needs a radius and a height")
+        require_within(self)
 
 
 class Pivot(Struct, frozen=True, forbid_unknown_fields=True):
@@ -210,15 +203,15 @@ class Pivot(Struct, frozen=True, forbid_unknown_fields=True):
     degrees.
     """
 
-    at: Point
-    low: float
-    high: float
-    accuracy: float
+    at: PiecePoint
+    low: Angle
+    high: Angle
+    accuracy: Turning
 
     def __post_init__(self) -> None:
-        require_finite("the pivot", *self.at, self.low, self.high, self.accuracy)
-        if not 0 < self.high - self.low <= 360 or self.accuracy < 0:
-            raise ValueError("the pivot needs a range from 0 to 360 degrees and an accuracy")
+        require_within(self)
+        if not 0 < self.high - self.low <= 360:
+            raise ValueError("the pivot needs a range of more than 0 and at most 360 degrees")
 
 
 class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -234,22 +227,22 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     size: Annotated[str, Meta(max_length=80)] = ""
     hand: Hand = "none"
     flips: bool = False
-    solids: tuple[Solid, ...] = ()
-    mounts: tuple[MountFeature, ...] = ()
-    faces: tuple[Face, ...] = ()
-    rounds: tuple[Round, ...] = ()
-    rests: tuple[Rest, ...] = ()
+    solids: Annotated[tuple[Solid, ...], FEATURES] = ()
+    mounts: Annotated[tuple[MountFeature, ...], FEATURES] = ()
+    faces: Annotated[tuple[Face, ...], FEATURES] = ()
+    rounds: Annotated[tuple[Round, ...], FEATURES] = ()
+    rests: Annotated[tuple[Rest, ...], FEATURES] = ()
     tip: ClampTip | None = None
     pivot: Pivot | None = None
-    takes: tuple[Ident, ...] = ()
-    pin_diameter: float = 0.0
-    thickness: float = 0.0
-    mass: Annotated[float, Meta(ge=0)] = 0.0
+    takes: Annotated[tuple[Ident, ...], STACKED] = ()
+    pin_diameter: PieceExtent = 0.0
+    thickness: PieceExtent = 0.0
+    mass: Mass = 0.0
     owned: Annotated[int, Meta(ge=0, le=100_000)] = 0
     bin: Annotated[str, Meta(max_length=40)] = ""
 
     def __post_init__(self) -> None:
-        require_finite(f"piece {self.id}", self.pin_diameter, self.thickness, self.mass)
+        require_within(self)
         names = [m.id for m in self.mounts]
         if len(set(names)) != len(names):
             raise ValueError(f"piece {self.id}: two mount features have the same id")

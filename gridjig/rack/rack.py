@@ -4,6 +4,8 @@ from typing import Annotated
 
 from msgspec import Meta, Struct, structs
 
+from gridjig.units.limits import PIECES, require_within
+
 from .piece import Name, Piece
 
 
@@ -11,10 +13,11 @@ class Rack(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A named set of pieces.  `walk` lists bins in walking order; bins not in it come after."""
 
     name: Name
-    walk: tuple[Annotated[str, Meta(max_length=40)], ...] = ()
-    pieces: tuple[Piece, ...] = ()
+    walk: Annotated[tuple[Annotated[str, Meta(max_length=40)], ...], PIECES] = ()
+    pieces: Annotated[tuple[Piece, ...], PIECES] = ()
 
     def __post_init__(self) -> None:
+        require_within(self)
         seen: set[str] = set()
         for piece in self.pieces:
             if piece.id in seen:

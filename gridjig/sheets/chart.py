@@ -3,8 +3,6 @@
 Knows no painter.  Every text is ready to be put down; which pages there are is decided here too.
 """
 
-import csv
-import io
 import math
 
 from msgspec import Struct
@@ -20,6 +18,8 @@ from gridjig.units import (
     format_number,
     format_slope,
 )
+
+from .csvtext import csv_text
 
 CAUTION = (
     "Planning aid: follow the shop's procedures, the drawing, the maker's instructions and the law"
@@ -141,19 +141,16 @@ def pair_text(steps: tuple[int, int]) -> str:
 
 def chart_csv(chart: AngleChart) -> str:
     """The chart as comma-separated values with a line of heads; lengths in mm."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for row in chart.rows:
-        writer.writerow(
-            (
-                format_number(row.wanted_deg),
-                *row.steps,
-                *row.shortest,
-                data_number(row.angle_deg, 6),
-                data_number(row.error_arcmin, 3),
-                data_number(row.mm_per_m, 3),
-                data_number(row.base_mm, 3),
-            )
+    rows = (
+        (
+            format_number(row.wanted_deg),
+            *row.steps,
+            *row.shortest,
+            data_number(row.angle_deg, 6),
+            data_number(row.error_arcmin, 3),
+            data_number(row.mm_per_m, 3),
+            data_number(row.base_mm, 3),
         )
-    return out.getvalue()
+        for row in chart.rows
+    )
+    return csv_text([COLUMNS, *rows], line_end="\n")

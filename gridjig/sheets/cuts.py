@@ -3,9 +3,7 @@
 Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 """
 
-import csv
-import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
@@ -16,6 +14,7 @@ from gridjig.geometry.steel import mass
 from gridjig.model import EndCut, Job, Member, Outline, SectionKind
 from gridjig.units import Display, data_number, format_angle, format_length, format_mass
 
+from .csvtext import csv_text, harmless
 from .pull import natural
 
 HEADINGS = (
@@ -306,15 +305,15 @@ def totals_in_words(cuts: CutList) -> list[tuple[str, str, str, str]]:
 def to_text(cuts: CutList) -> str:
     """A table with tabs between its columns, as a spreadsheet takes it from the clipboard."""
     rows = [HEADINGS, *cells(cuts)]
-    return "".join("\t".join(" ".join(cell.split()) for cell in row) + "\n" for row in rows)
+    return "".join(
+        "\t".join(harmless(" ".join(cell.split())) for cell in row) + "\n" for row in rows
+    )
 
 
 def to_csv(cuts: CutList) -> str:
     """The list as comma-separated values (RFC 4180); lengths in mm and masses in kg, bare."""
-    out = io.StringIO()
-    writer = csv.writer(out)
     units = {"Long point": " mm", "Short point": " mm", "Mass each": " kg", "Mass": " kg"}
-    writer.writerow([*(h + units.get(h, "") for h in HEADINGS), "Ids"])
+    rows: list[Sequence[str]] = [[*(h + units.get(h, "") for h in HEADINGS), "Ids"]]
     for line, row in zip(cuts.lines, cells(cuts), strict=True):
         long, short = (
             (line.long_point, line.short_point)
@@ -323,5 +322,5 @@ def to_csv(cuts: CutList) -> str:
         )
         numbers = (data_number(long, 3), data_number(short, 3))
         masses = (data_number(line.each, 3), data_number(line.each * line.count, 3))
-        writer.writerow([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids)])
-    return out.getvalue()
+        rows.append([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids)])
+    return csv_text(rows)

@@ -3,10 +3,8 @@
 Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 """
 
-import csv
-import io
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
@@ -15,6 +13,7 @@ from gridjig.model import Job
 from gridjig.rack import Kind
 from gridjig.units import Display, data_number, format_mass
 
+from .csvtext import csv_text, harmless
 from .tell import place_words
 
 NO_BIN = ""
@@ -140,16 +139,14 @@ def to_text(pulled: PullList) -> str:
 
 def _flat(text: str) -> str:
     """A cell without tabs or line ends: they would break the table."""
-    return " ".join(text.split())
+    return harmless(" ".join(text.split()))
 
 
 def to_csv(pulled: PullList) -> str:
     """The same table as comma-separated values (RFC 4180); masses in kg as bare numbers."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow([*(h if h != "Mass" else "Mass kg" for h in HEADINGS), "Piece id"])
+    rows: list[Sequence[str]] = [[*(h if h != "Mass" else "Mass kg" for h in HEADINGS), "Piece id"]]
     for line in pulled.lines:
         bin_, name, size, needed, owned, short, _, holes = _cells(line, pulled.display)
         mass = data_number(line.mass, 3)
-        writer.writerow([bin_, name, size, needed, owned, short, mass, holes, line.piece])
-    return out.getvalue()
+        rows.append([bin_, name, size, needed, owned, short, mass, holes, line.piece])
+    return csv_text(rows)

@@ -35,10 +35,7 @@ class PlacedLine(Struct, frozen=True):
 
 def place_words(table: Table, placement: Placement) -> str:
     """The holes that a placement stands in, as painted: "H6 + J6"."""
-    return " + ".join(
-        address(table, seat.hole) if table.has(seat.hole) else "off the table"
-        for seat in placement.seats
-    )
+    return " + ".join(address(table, seat.hole) for seat in placement.seats)
 
 
 def outline_place(outline: Part, display: Display) -> str:

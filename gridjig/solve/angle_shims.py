@@ -8,6 +8,10 @@ from msgspec import Struct
 from .directions import Reals, Whole
 
 MICROMETRE = 1e-3
+MOST = 50_000
+"""Stacks that are kept apart at once; and numbers in them all, a hundred times as many."""
+
+_Stack = tuple[int, float, tuple[int, ...]]  # pieces, total, how many of each kind
 
 
 class Stacks(Struct, frozen=True, eq=False):
@@ -29,19 +33,24 @@ def stacks(kinds: Sequence[tuple[float, int]], at_most: int, thickest: float) ->
     """Stacks of at most `at_most` pieces and `thickest` mm from (thickness, how many) kinds.
 
     Kind by kind, keeping for each total (told apart to a micrometre) the fewest pieces: a bounded
-    knapsack, so nothing is left out.
+    knapsack, so nothing is left out.  Where that gives more than MOST stacks, which takes dozens of
+    odd thicknesses, they are told apart to ten micrometres, to a hundred, and so on.
     """
-    found: dict[int, tuple[int, float, tuple[int, ...]]] = {0: (0, 0.0, ())}
+    grain, most = MICROMETRE, min(MOST, MOST * 100 // max(len(kinds), 1))
+    found: dict[int, _Stack] = {0: (0, 0.0, ())}
     for thickness, owned in kinds:
-        grown: dict[int, tuple[int, float, tuple[int, ...]]] = {}
+        grown: dict[int, _Stack] = {}
         for pieces, total, counts in found.values():
             for more in range(min(owned, at_most - pieces) + 1):
                 sum_ = total + more * thickness
                 if sum_ > thickest + MICROMETRE / 2:
                     break
-                at = round(sum_ / MICROMETRE)
+                at = round(sum_ / grain)
                 if at not in grown or pieces + more < grown[at][0]:
                     grown[at] = (pieces + more, sum_, (*counts, more))
+            while len(grown) > most:
+                grain *= 10.0
+                grown = _coarser(grown, grain)
         found = grown
     listed = sorted(found.items())
     return Stacks(
@@ -51,6 +60,16 @@ def stacks(kinds: Sequence[tuple[float, int]], at_most: int, thickest: float) ->
             len(listed), len(kinds)
         ),
     )
+
+
+def _coarser(stacks_: dict[int, _Stack], grain: float) -> dict[int, _Stack]:
+    """The stacks told apart to a larger step, of those in one step the one of fewest pieces."""
+    kept: dict[int, _Stack] = {}
+    for stack in stacks_.values():
+        at = round(stack[1] / grain)
+        if at not in kept or stack[0] < kept[at][0]:
+            kept[at] = stack
+    return kept
 
 
 def nearest(totals: Reals, wanted: Reals) -> Whole:

@@ -22,6 +22,12 @@ from gridjig.rack.same import Same
 
 from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
 
+MOST_PAIRS = 40_000
+"""Pairs of parts at one another that are looked at: some 8 s and 200 MB."""
+
+_AT_ONCE = 256
+"""Parts whose neighbours are asked for together: of 50,000 that all lie in one place, 100 MB."""
+
 JointKind = Literal["edge", "stacked", "corner", "overlap"]
 
 
@@ -70,35 +76,57 @@ def joints(parts: Sequence[Part], gap: float = GAP) -> tuple[Joint, ...]:
     """All joints between the parts, by the order of the parts; the same parts give the same tuple.
 
     `gap` is the root gap in mm up to which faces still meet, in plan and in height.
+    At most MOST_PAIRS pairs of parts are looked at; `left_out` says so where there are more.
     """
-    return _joints(Same(parts), gap)
+    return _joints(Same(parts), gap)[0]
+
+
+def left_out(parts: Sequence[Part], gap: float = GAP) -> str:
+    """A sentence on the pairs of parts whose joints were not looked for; "" if all were."""
+    return _joints(Same(parts), gap)[1]
 
 
 @lru_cache(maxsize=16)
-def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[Joint, ...]:
+def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], str]:
     parts = key.value
     if len(parts) < 2:
-        return ()
+        return (), ""
     bodies = [_body(Same(part)) for part in parts]
-    return tuple(
+    pairs = _near(bodies, gap)
+    said = ""
+    if len(pairs) > MOST_PAIRS:
+        said = (
+            f"More than {MOST_PAIRS:,} pairs of parts lie at one another; joints were looked for"
+            " at the first of them only. Take away what was put down twice."
+        )
+    found = tuple(
         joint
-        for i, j in _near(bodies, gap)
+        for i, j in pairs[:MOST_PAIRS]
         for joint in _between(Same(bodies[i]), Same(bodies[j]), gap)
     )
+    return found, said
 
 
 def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:
-    """Pairs whose boxes are no farther apart than the gap, in their order."""
+    """Pairs whose boxes are no farther apart than the gap, in their order.
+
+    Those of the first parts only where there are more than MOST_PAIRS.
+    """
     out = gap / 2.0
     left, front, right, back = np.array([b.box for b in bodies]).T
     wide = np.asarray(shapely.box(left - out, front - out, right + out, back + out))
-    first, second = shapely.STRtree(wide).query(wide)
-    heights = np.array([(b.z_low, b.z_high) for b in bodies])
-    level = (heights[first, 0] <= heights[second, 1] + gap) & (
-        heights[second, 0] <= heights[first, 1] + gap
-    )
-    kept = level & (first < second)
-    return sorted(zip(first[kept].tolist(), second[kept].tolist(), strict=True))
+    tree = shapely.STRtree(wide)
+    low, high = np.array([(b.z_low, b.z_high) for b in bodies]).T
+    found: list[tuple[int, int]] = []
+    for begin in range(0, len(bodies), _AT_ONCE):
+        first, second = tree.query(wide[begin : begin + _AT_ONCE])
+        first = first + begin
+        level = (low[first] <= high[second] + gap) & (low[second] <= high[first] + gap)
+        kept = level & (first < second)
+        found += sorted(zip(first[kept].tolist(), second[kept].tolist(), strict=True))
+        if len(found) > MOST_PAIRS:
+            break
+    return found
 
 
 @lru_cache(maxsize=2048)

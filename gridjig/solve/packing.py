@@ -9,7 +9,8 @@ from msgspec import Struct
 from gridjig.rack import Rack
 from gridjig.rack.same import Same
 
-from .angle_shims import Stacks, stacks
+from .angle_shims import Stacks, nearest, stacks
+from .directions import Reals, Whole
 
 SAME = 0.05
 """Totals this near, in mm, are as good as each other: half of the last digit that is shown."""
@@ -60,6 +61,27 @@ def pack(
     counts = zip(names, made.counts[best].tolist(), strict=True)
     total = float(made.total[best])
     return Packing(tuple((n, many) for n, many in counts if many), total, wanted - total)
+
+
+def pack_sizes(rack: Rack, wanted: Reals, at_most: int = AT_MOST) -> tuple[Whole, Reals]:
+    """For each thickness in mm how many shims `pack` takes, and how thick they are together."""
+    values, back = np.unique(wanted, return_inverse=True)
+    _, made = _stacks(Same(rack), (), at_most)
+    totals, pieces = made.total, made.pieces
+    if not values.size:
+        return np.zeros(0, dtype=np.int64), np.zeros(0)
+    best = nearest(totals, values)
+    near = np.abs(totals[best] - values) + SAME
+    low = np.searchsorted(totals, values - near * 1.001, side="left")
+    high = np.searchsorted(totals, values + near * 1.001, side="right")
+    for ahead in range(int((high - low).max(initial=0))):
+        at = np.minimum(low + ahead, totals.size - 1)
+        off, least = np.abs(totals[at] - values), np.abs(totals[best] - values)
+        fewer = pieces[at] < pieces[best]
+        as_few = pieces[at] == pieces[best]
+        nearer = as_few & ((off < least) | ((off == least) & (at < best)))
+        best = np.where((off <= near) & (fewer | nearer), at, best)
+    return pieces[best][back], totals[best][back]
 
 
 @lru_cache(maxsize=64)

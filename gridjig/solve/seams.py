@@ -4,9 +4,11 @@ Plane geometry only, in mm; heights and names are `joints`' affair.
 """
 
 import math
-from collections.abc import Sequence
-from typing import NamedTuple
+from collections.abc import Iterator, Sequence
+from typing import Any, NamedTuple
 
+import numpy as np
+import shapely
 from msgspec import Struct
 
 from gridjig.rack import Point
@@ -22,6 +24,10 @@ LEAST = 1.0
 
 FACING = math.cos(math.radians(2.0))
 """Edges face each other if they are at most 2 degrees out of parallel."""
+
+
+_FEW = 4_000
+"""Pairs of edges that are all asked sooner than sorted by their boxes."""
 
 
 class Edge(NamedTuple):
@@ -98,9 +104,10 @@ def seams(one: Sequence[Edge], other: Sequence[Edge], gap: float = GAP) -> list[
 
 def _bits(one: Sequence[Edge], other: Sequence[Edge], gap: float) -> list[_Bit]:
     found = []
-    for a, e in enumerate(one):
+    for a, e, facing in _near_edges(one, other, gap):
         ux, uy = e.ux, e.uy
-        for b, f in enumerate(other):
+        for b in facing:
+            f = other[b]
             if ux * f.ux + uy * f.uy > -FACING:
                 continue
             dx, dy = f.x - e.x, f.y - e.y
@@ -118,6 +125,38 @@ def _bits(one: Sequence[Edge], other: Sequence[Edge], gap: float) -> list[_Bit]:
                 found.append(_Bit(a, low, high, b, at + rise * low, at + rise * high))
     found.sort(key=lambda bit: (bit.a, bit.low))
     return found
+
+
+def _near_edges(
+    one: Sequence[Edge], other: Sequence[Edge], gap: float
+) -> Iterator[tuple[int, Edge, Sequence[int]]]:
+    """Each edge of one outline, and those of the other that may lie within the gap of it.
+
+    Few edges are all asked; of many only those whose boxes meet, or 20,000 corners would take days.
+    """
+    if len(one) * len(other) <= _FEW:
+        every = range(len(other))
+        yield from ((a, edge, every) for a, edge in enumerate(one))
+        return
+    mine, theirs = shapely.STRtree(_boxes(other, gap + DEEP)).query(_boxes(one, 0.0))
+    order = np.lexsort((theirs, mine))
+    first, begin = np.unique(mine[order], return_index=True)
+    ends = [*begin[1:].tolist(), len(order)]
+    for a, low, high in zip(first.tolist(), begin.tolist(), ends, strict=first.size > 0):
+        yield a, one[a], theirs[order[low:high]].tolist()
+
+
+def _boxes(edges: Sequence[Edge], out: float) -> np.ndarray[Any, Any]:
+    """The boxes round edges, larger by `out` all round."""
+    x, y, ux, uy, long = np.array([(e.x, e.y, e.ux, e.uy, e.length) for e in edges]).T
+    x2, y2 = x + ux * long, y + uy * long
+    made: np.ndarray[Any, Any] = shapely.box(
+        np.minimum(x, x2) - out,
+        np.minimum(y, y2) - out,
+        np.maximum(x, x2) + out,
+        np.maximum(y, y2) + out,
+    )
+    return made
 
 
 def _within(low: float, high: float, at: float, rise: float, gap: float) -> tuple[float, float]:

@@ -6,7 +6,6 @@ two axes apart; then the best are moved by whole pitches to where they fit and s
 
 import math
 from collections.abc import Sequence
-from itertools import product
 
 import numpy as np
 from msgspec import Struct, structs
@@ -20,7 +19,6 @@ from gridjig.units.progress import SILENT, Progress
 
 from .directions import Reals, Whole
 from .faces import Axis
-from .packing import pack
 from .remainders import (
     EXACT,
     Line,
@@ -33,10 +31,14 @@ from .remainders import (
 )
 from .stops import Stop
 from .tolerance import LinearClass
+from .where_costs import Costs, best_pairs, costs
 from .where_rows import Fronts, Row, steps_of, turned
 
 PLACED = 24
 """How many shifts of each way round are tried at every whole pitch: the best ones."""
+
+MOST_LINES = 2_000
+"""Lines of faces that are compared at once: within 10 s and 300 MB on any table."""
 
 
 class Put(Struct, frozen=True):
@@ -87,29 +89,6 @@ class Where(Struct, frozen=True):
     statement: str
 
 
-class _Cost(Struct, frozen=True):
-    """What a shift along one axis, or along both, costs; compared in this order."""
-
-    critical_off: int = 0
-    packed: int = 0
-    off: int = 0
-    pieces: int = 0
-    thickness: float = 0.0
-
-    def __add__(self, other: "_Cost") -> "_Cost":
-        return _Cost(
-            self.critical_off + other.critical_off,
-            self.packed + other.packed,
-            self.off + other.off,
-            self.pieces + other.pieces,
-            self.thickness + other.thickness,
-        )
-
-    @property
-    def rank(self) -> tuple[int, int, int, int, float]:
-        return (self.critical_off, self.packed, self.off, self.pieces, round(self.thickness, 3))
-
-
 def where(
     job: Job,
     stop: Stop | None = None,
@@ -134,6 +113,11 @@ def where(
         raise ValueError("there is no weldment to place; draw a member first")
     if not asked:
         raise ValueError("no face lies along the grid; turn the weldment first")
+    if len(asked) > MOST_LINES:
+        raise ValueError(
+            f"{len(asked):,} lines of faces are asked about, and up to {MOST_LINES:,} are compared"
+            " at once; choose the critical ones, or look at the outer ones only"
+        )
     search = _Search(job, every.stop, asked)
     ways = [(turn, over) for over in ((False, True) if flips else (False,)) for turn in turns]
     found: list[Put] = []
@@ -196,101 +180,81 @@ class _Search:
             for number, r in enumerate(asked)
         ]
         self._fronts = Fronts(job.table, stop)
-        self._packs: dict[float, tuple[int, float]] = {}
 
     def now(self) -> Put:
         """The weldment as it lies."""
-        cost, left = self._cost(self._rows, "x", 0.0)
-        other, more = self._cost(self._rows, "y", 0.0)
-        return self._put(0, False, self._rows, cost + other, {**left, **more}, (0.0, 0.0), True)
+        still = np.zeros(1)
+        x, y = (self._costs(self._rows, axis, still) for axis in ("x", "y"))
+        return self._put(0, False, self._rows, (x, 0), (y, 0), True)
 
     def best(self, turn: int, over: bool) -> tuple[list[Put], int]:
         """The best places of one way round, and how many shifts were looked at."""
         rows = [turned(row, self._about, turn, over) for row in self._rows]
-        along_x = [(d, *self._cost(rows, "x", d)) for d in self._shifts(rows, "x")]
-        along_y = [(d, *self._cost(rows, "y", d)) for d in self._shifts(rows, "y")]
-        pairs = sorted(
-            product(along_x, along_y),
-            key=lambda p: ((p[0][1] + p[1][1]).rank, round(math.hypot(p[0][0], p[1][0]), 3)),
-        )
+        x = self._costs(rows, "x", self._shifts(rows, "x"))
+        y = self._costs(rows, "y", self._shifts(rows, "y"))
         puts = [
-            self._put(turn, over, rows, x[1] + y[1], {**x[2], **y[2]}, (x[0], y[0]), False)
-            for x, y in pairs[:PLACED]
+            self._put(turn, over, rows, (x, i), (y, j), False) for i, j in best_pairs(x, y, PLACED)
         ]
-        return puts, len(pairs)
+        return puts, len(x.shifts) * len(y.shifts)
 
-    def _shifts(self, rows: Sequence[Row], axis: Axis) -> list[float]:
+    def _shifts(self, rows: Sequence[Row], axis: Axis) -> Reals:
         """The shifts that bring a line onto the grid, and none; at most half a pitch each."""
         first, pitch = grid_along(self._job.table, axis)
-        found = {0.0}
+        found = {0: [0.0]}  # by whole steps of EXACT, so that only neighbours are compared
         for row in rows:
             if row.axis == axis:
                 left = left_before(row.at, row.sign, self._stop.face, first, pitch)
                 shift = row.sign * (left if left <= pitch / 2.0 else left - pitch)
-                if all(abs(shift - known) > EXACT for known in found):
-                    found.add(shift)
-        return sorted(found, key=lambda shift: (abs(shift), shift))
+                cell = math.floor(shift / EXACT)
+                near = (known for n in (-1, 0, 1) for known in found.get(cell + n, ()))
+                if all(abs(shift - known) > EXACT for known in near):
+                    found.setdefault(cell, []).append(shift)
+        every = (shift for shifts in found.values() for shift in shifts)
+        return np.array(sorted(every, key=lambda shift: (abs(shift), shift)))
 
-    def _cost(
-        self, rows: Sequence[Row], axis: Axis, shift: float
-    ) -> tuple[_Cost, dict[int, float]]:
-        """What a shift costs in packing along an axis, and what it leaves before each line."""
+    def _costs(self, rows: Sequence[Row], axis: Axis, shifts: Reals) -> Costs:
         first, pitch = grid_along(self._job.table, axis)
-        cost, kept = _Cost(), {}
-        for row in rows:
-            if row.axis != axis:
-                continue
-            left = left_before(row.at + shift, row.sign, self._stop.face, first, pitch)
-            nearest = min(left, pitch - left)
-            kept[row.number] = 0.0 if nearest <= EXACT else left
-            if nearest <= EXACT:
-                continue
-            packed = nearest > row.allowed
-            pieces, thickness = self._pack(left) if packed else (0, 0.0)
-            cost += _Cost(int(row.critical), int(packed), 1, pieces, thickness)
-        return cost, kept
-
-    def _pack(self, left: float) -> tuple[int, float]:
-        key = round(left, 3)
-        if key not in self._packs:
-            made = pack(self._job.rack, key)
-            self._packs[key] = (made.count, made.total)
-        return self._packs[key]
+        mine = [row for row in rows if row.axis == axis]
+        return costs(self._job.rack, mine, shifts, self._stop.face, first, pitch)
 
     def _put(
         self,
         turn: int,
         over: bool,
         rows: Sequence[Row],
-        cost: _Cost,
-        left: dict[int, float],
-        shift: Point,
+        x: tuple[Costs, int],
+        y: tuple[Costs, int],
         stays: bool,
     ) -> Put:
-        """A place with the whole pitches at which it fits best and finds the most holes."""
+        """A place with the whole pitches at which it fits best and finds the most holes.
+
+        `x` and `y` are what the shifts along each axis cost, and which of them is meant.
+        """
         table = self._job.table
+        (across, i), (along, j) = x, y
+        shift = (float(across.shifts[i]), float(along.shifts[j]))
+        left = {**across.left_at(i), **along.left_at(j)}
         columns, rows_, over_by = self._room(turn, shift, stays)
-        blocked = np.zeros((len(columns), len(rows_)), dtype=np.int64)
-        for row in rows:
-            blocked += ~self._fronts.found(row, left[row.number], shift, columns, rows_)
+        blocked = self._fronts.blocked(rows, left, shift, columns, rows_)
         dx = shift[0] + columns * table.pitch_x
         dy = shift[1] + rows_ * table.pitch_y
         far = np.hypot(dx[:, None], dy[None, :])
         order = np.lexsort((far.ravel(), blocked.ravel(), np.round(over_by, 2).ravel()))
-        i, j = divmod(int(order[0]), len(rows_))
+        k, m = divmod(int(order[0]), len(rows_))
+        critical_off, packed, off, pieces, thickness = across.sum(i, along, j)
         return Put(
             turn=float(turn),
             flipped=over,
             about=self._about,
-            dx=float(dx[i]),
-            dy=float(dy[j]),
-            packed=cost.packed,
-            critical_off=cost.critical_off,
-            off=cost.off,
-            pieces=cost.pieces,
-            thickness=cost.thickness,
-            blocked=int(blocked[i, j]),
-            over=float(over_by[i, j]),
+            dx=float(dx[k]),
+            dy=float(dy[m]),
+            packed=packed,
+            critical_off=critical_off,
+            off=off,
+            pieces=pieces,
+            thickness=thickness,
+            blocked=int(blocked[k, m]),
+            over=float(over_by[k, m]),
             left=tuple(left[n] for n in range(len(left))),
         )
 
@@ -304,7 +268,11 @@ class _Search:
             x0, x1, y0, y1 = cx - half_x, cx + half_x, cy - half_y, cy + half_y
         across, over_x = steps_of(x0 + shift[0], x1 + shift[0], table.width, table.pitch_x, stays)
         along, over_y = steps_of(y0 + shift[1], y1 + shift[1], table.depth, table.pitch_y, stays)
-        return across, along, np.maximum(over_x[:, None], over_y[None, :])
+        # Less hanging over goes before all else, so that only those steps can be best.
+        least = max(np.round(over_x, 2).min(), np.round(over_y, 2).min())
+        fits_x, fits_y = np.round(over_x, 2) <= least, np.round(over_y, 2) <= least
+        over_by = np.maximum(over_x[fits_x][:, None], over_y[fits_y][None, :])
+        return across[fits_x], along[fits_y], over_by
 
     def told(self, put: Put) -> Put:
         """The place with its words: what is done to the weldment, and what that makes of it."""

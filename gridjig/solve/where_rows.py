@@ -1,6 +1,9 @@
 """A line of faces on its way over the table: turned, moved by whole pitches, held against holes."""
 
 import math
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct, structs
@@ -76,34 +79,68 @@ class Fronts:
         """For each hole whether a stop that looks that way can stand with its front there."""
         return all_open(self._open, holes_of(self._table, self._stop, Hole(0, 0), looks))
 
-    def found(self, row: Row, left: float, shift: Point, columns: Whole, rows: Whole) -> Flags:
-        """For each move by `columns` and `rows` whole pitches, whether a stop finds a hole there.
+    def blocked(
+        self,
+        rows: Sequence[Row],
+        left: Mapping[int, float],
+        shift: Point,
+        columns: Whole,
+        steps: Whole,
+    ) -> Whole:
+        """How many lines find no hole for a stop, for each move by `columns` and `steps` pitches.
 
-        `left` is what is left before the line after a shift of (x, y) mm.
+        `left` is what is left before each line after a shift of (x, y) mm.  Lines before the same
+        holes are looked at once.
         """
-        table = self._table
+        alike = Counter(self._before(row, left[row.number], shift) for row in rows)
+        found = np.zeros((len(columns), len(steps)), dtype=np.int64)
+        for before, many in alike.items():
+            found += many * ~self._found(before, columns, steps)
+        return found
+
+    def _before(self, row: Row, left: float, shift: Point) -> "_Before":
+        """The holes before a line: in which column or row, and from where to where in it."""
         along: Axis = "y" if row.axis == "x" else "x"
         own, other = (shift[0], shift[1]) if row.axis == "x" else (shift[1], shift[0])
-        first, pitch = grid_along(table, row.axis)
+        first, pitch = grid_along(self._table, row.axis)
         at = row.at + own + row.sign * (self._stop.face + left)
-        hole_line = round((at - first) / pitch)
         looks = (-row.sign, 0) if row.axis == "x" else (0, -row.sign)
-        counts = self._counts[looks]
-        lines, steps = (columns, rows) if row.axis == "x" else (rows, columns)
-        found = np.zeros((len(lines), len(steps)), dtype=np.int64)
-        wanted = lines + hole_line
-        there = (wanted >= 0) & (wanted < counts.shape[0])
-        clipped = np.clip(wanted, 0, counts.shape[0] - 1)
-        last = counts.shape[1] - 1
-        first, pitch = grid_along(table, along)
-        for low, high in row.free:
-            span = indices(low + other, high + other, first, pitch)
-            start: Whole = np.clip(steps + span.start, 0, last)
-            stop: Whole = np.clip(steps + span.stop, 0, last)
-            here: Whole = counts[clipped]
-            found += np.maximum(here[:, stop] - here[:, start], 0)
-        fine: Flags = (found > 0) & there[:, None]
-        return fine if row.axis == "x" else fine.T
+        line = round((at - first) / pitch)
+        first, pitch = grid_along(self._table, along)
+        spans = (indices(low + other, high + other, first, pitch) for low, high in row.free)
+        return _Before(looks, line, _joined(spans))
+
+    def _found(self, before: "_Before", columns: Whole, rows: Whole) -> Flags:
+        """For each move by whole pitches, whether a stop finds a hole before a line."""
+        counts = self._counts[before.looks]
+        lines, steps = (columns, rows) if before.looks[0] else (rows, columns)
+        last, end = counts.shape[0] - 1, counts.shape[1] - 1
+        wanted = lines + before.line
+        here: Whole = counts[np.clip(wanted, 0, last)]
+        found: Flags = np.zeros((len(lines), len(steps)), dtype=np.bool_)
+        for low, high in before.spans:
+            found |= here[:, np.clip(steps + high, 0, end)] > here[:, np.clip(steps + low, 0, end)]
+        found &= ((wanted >= 0) & (wanted <= last))[:, None]
+        return found if before.looks[0] else found.T
+
+
+class _Before(NamedTuple):
+    """The holes before a line of faces: which way a stop looks, its line, spans along that."""
+
+    looks: tuple[int, int]
+    line: int
+    spans: tuple[tuple[int, int], ...]
+
+
+def _joined(spans: Iterable[range]) -> tuple[tuple[int, int], ...]:
+    """Spans of holes in rising order, those that touch made one."""
+    made: list[tuple[int, int]] = []
+    for span in sorted((s for s in spans if s), key=lambda s: s.start):
+        if made and span.start <= made[-1][1]:
+            made[-1] = (made[-1][0], max(made[-1][1], span.stop))
+        else:
+            made.append((span.start, span.stop))
+    return tuple(made)
 
 
 def _counted(fronts: Flags) -> Whole:

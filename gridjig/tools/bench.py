@@ -9,9 +9,11 @@ from collections.abc import Callable
 from gridjig.geometry.display import Drawing
 from gridjig.session.desk import Desk
 from gridjig.session.status import Status
+from gridjig.units.limits import Beyond
 
 from .pointer import Key, Pointer
-from .tool import Leave, Outcome, Tool, play
+from .tool import Leave, Nothing, Outcome, Tool, play
+from .wording import sentence
 
 log = logging.getLogger(__name__)
 
@@ -64,7 +66,7 @@ class Bench:
 
     def move(self, pointer: Pointer) -> None:
         """The pointer moves."""
-        self._pass(lambda: self._tool.move(pointer))
+        self._pass(lambda: self._tool.move(pointer), going_on=True)
 
     def release(self, pointer: Pointer) -> None:
         """The primary button comes up."""
@@ -86,9 +88,11 @@ class Bench:
             self._drop()
             return ()
 
-    def _pass(self, call: Callable[[], Outcome]) -> None:
+    def _pass(self, call: Callable[[], Outcome], going_on: bool = False) -> None:
         try:
             outcome = call()
+        except Beyond as beyond:
+            outcome = self._refuse(beyond, going_on)
         except Exception:
             self._drop()
             return
@@ -113,6 +117,18 @@ class Bench:
             self._tool.follow()
         except Exception:
             self._drop()
+
+    def _refuse(self, beyond: Beyond, going_on: bool) -> Outcome:
+        """Say that what was asked for is more than a value can be.
+
+        The pointer may come back from there; at any other event the tool is begun anew.
+        """
+        log.info("the %s tool was asked for too much: %s", self._tool.name, beyond)
+        self.desk.preview(None)
+        if not going_on:
+            self._home = self._make_home(self.desk)
+            self._take_in_hand(self._home)
+        return Nothing(f"{sentence(str(beyond))} The job is as it was before.")
 
     def _drop(self) -> None:
         name = self._tool.name

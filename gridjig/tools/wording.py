@@ -15,8 +15,8 @@ BY = re.compile(r"\s*(?:,|(?:(?<![a-z])|(?<=in|mm|cm|ft))(?:x|by)(?![a-z])|×)\s
 
 
 def hole_name(table: Table, hole: Hole) -> str:
-    """The address of a hole, or words for one that the table has not got."""
-    return address(table, hole) if table.has(hole) else "beyond the edge"
+    """The address of a hole, or that it lies off the table."""
+    return address(table, hole)
 
 
 def anchor_hole(job: Job, thing_id: str) -> Hole | None:

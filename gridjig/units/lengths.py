@@ -1,6 +1,5 @@
 """Typed and shown lengths, exact through fractions.  Knows no table and no window."""
 
-import math
 import re
 from collections.abc import Callable
 from fractions import Fraction
@@ -17,6 +16,7 @@ INCH = float(MM_PER_INCH)
 
 LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a slip of the finger
 ON_GRID = 1e-5  # mm; far below what anyone can measure, far above the rounding of corners
+_SLACK = ON_GRID.as_integer_ratio()
 
 _SCALES: dict[str, Fraction] = {
     "mm": Fraction(1),
@@ -166,9 +166,14 @@ def _shown(
 
     Halves go away from zero, also those that a float holds a hair too small.
     """
-    rounded = math.floor((abs(exact) + Fraction(ON_GRID)) / scale / step + Fraction(1, 2)) * step
-    mark = "" if abs(abs(exact) - rounded * scale) <= ON_GRID else ROUNDED
-    return mark + ("-" if exact < 0 and rounded else "") + write(rounded)
+    # In whole numbers: fractions would be made anew at every sign, and tables show thousands.
+    n, d = abs(exact.numerator), exact.denominator
+    slack, of = _SLACK
+    size = step * scale
+    top, bottom = size.numerator, size.denominator
+    count = (2 * (n * of + slack * d) * bottom + d * of * top) // (2 * d * of * top)
+    mark = "" if abs(n * bottom - count * top * d) * of <= slack * d * bottom else ROUNDED
+    return mark + ("-" if exact < 0 and count else "") + write(count * step)
 
 
 def _inch_fractions(inches: Fraction) -> str:

@@ -204,3 +204,18 @@ def test_a_fault_is_shown_at_the_first_hole() -> None:
     assert every["fault/a"].where == TABLE.at(Hole(3, 3))
     loose = found(laid(put("b", "arm", seat("h", 5, 5), seat("a", 7, 5))))
     assert loose["turns/b"].where == TABLE.at(Hole(5, 5))
+
+
+def test_too_many_in_one_place_are_not_all_compared_and_it_is_said(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    job = laid(*(structs.replace(pin(f"p{n}", 3, 3), name=f"Pin {n}") for n in range(4)))
+    monkeypatch.setattr("gridjig.checks.conflicts.MOST_PAIRS", 6)
+    assert "crowded" not in found(job)
+    monkeypatch.setattr("gridjig.checks.conflicts.MOST_PAIRS", 5)
+    crowded = found(job)
+    assert crowded["crowded"].what.endswith("only the first of them were compared.")
+    assert len([name for name in crowded if name.startswith("hole/")]) == 5
+    monkeypatch.setattr("gridjig.solve.joints.MOST_PAIRS", 2)
+    plates = laid(*(plate(f"w{n}", 100, 100) for n in range(3)))
+    assert found(plates)["joints left out"].do == "Take away what was put down twice."

@@ -109,7 +109,9 @@ def test_what_cannot_be_done_is_refused_in_one_sentence(
     assert "there is no mile" in refused("import", path, str(out), "--unit", "mile")
     assert "thick is none" in refused("import", path, str(out), "--thickness", "0")
     assert "There is no ready table x" in refused("import", path, str(out), "--table", "x")
-    assert "is not saved" in refused("import", path, str(tmp_path / "no" / "a.gridjig"))
+    assert "is not written: the folder" in refused(
+        "import", path, str(tmp_path / "no" / "a.gridjig")
+    )
     bare = str(DXF / "bin_dxf_r12.dxf")
     said = refused("import", bare, str(out), "--unit", "mm")
     assert "of bin_dxf_r12.dxf have no closed outline and 1 open line" in said

@@ -18,7 +18,9 @@ from gridjig.model import (
 from gridjig.model.stock import Section
 from tests.workshop import RACK, TABLE
 
-mm = st.floats(-1e6, 1e6)
+mm = st.floats(-1e5, 1e5)
+degrees = st.floats(-720, 720)
+measured = st.just(0.0) | st.floats(0.001, 90)
 texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
 names = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=30)
 holes = st.builds(Hole, st.integers(0, TABLE.columns - 1), st.integers(0, TABLE.rows - 1))
@@ -46,9 +48,9 @@ def placements(draw: st.DrawFn, thing_id: str) -> Placement:
         piece=piece.id,
         seats=tuple(Seat(f, draw(holes)) for f in features[: draw(st.integers(1, 2))]),
         flipped=draw(st.booleans()),
-        turn=draw(mm),
+        turn=draw(degrees),
         slide=draw(mm),
-        leaf=draw(mm),
+        leaf=draw(degrees),
         reach=draw(mm),
         lift=draw(st.sampled_from([(), ("riser",), ("riser", "shim", "shim")])),
         packing=draw(st.sampled_from([(), ("shim",)])),
@@ -69,7 +71,7 @@ def outlines(draw: st.DrawFn, thing_id: str) -> Outline:
         z_high=low + draw(st.floats(0.5, 100)),
         x=draw(mm),
         y=draw(mm),
-        turn=draw(mm),
+        turn=draw(degrees),
     )
 
 
@@ -85,11 +87,11 @@ def members(draw: st.DrawFn, thing_id: str) -> Member:
         end=draw(cuts),
         way_up=draw(st.sampled_from([0, 90, 180, 270])),
         mirrored=draw(st.booleans()),
-        measured=draw(st.tuples(st.floats(0, 90), st.floats(0, 90))),
+        measured=draw(st.tuples(measured, measured)),
         z_low=draw(mm),
         x=draw(mm),
         y=draw(mm),
-        turn=draw(mm),
+        turn=draw(degrees),
     )
 
 

@@ -120,7 +120,7 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
         (
             lambda t: t["placements"][0]["seats"][0].update(hole=[10**30, 0]),
             "placements[0].seats[0].hole[0]",
-            "a number of at most 100000",
+            "a number of at most 2000",
         ),
         (lambda t: t.update(gridjig=2), "", "this GridJig reads up to version 1"),
         (lambda t: t.update(by="x"), "by", "there is no field 'by' here"),

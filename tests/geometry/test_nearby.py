@@ -12,6 +12,8 @@ def _box(at: tuple[float, float, float, float]) -> Box:
 
 boxes = st.tuples(
     st.floats(-900, 900), st.floats(-900, 900), st.floats(0, 700), st.floats(0, 700)
+).map(_box) | st.tuples(
+    st.floats(-9000, 900), st.floats(-9000, 900), st.floats(0, 9000), st.floats(0, 9000)
 ).map(_box)
 
 
@@ -54,3 +56,18 @@ def test_a_box_can_be_made_larger() -> None:
 def test_it_is_larger_on_every_side(dx: int, dy: int, out: float, met: bool) -> None:
     assert touch((0, 0, 1, 1), (dx, dy, dx + 1, dy + 1), out) == met
     assert not touch((0, 0, 1, 1), (dx * 5, dy * 5, dx * 5 + 1, dy * 5 + 1), out)
+
+
+@pytest.mark.source("arithmetic: a square of 200 km has 10^12 squares of 200 mm")
+def test_a_part_of_any_size_takes_no_memory() -> None:
+    """A corner at 1e6 once took 4.8 GB."""
+    nearby: Nearby[str] = Nearby()
+    nearby.put("vast", (-1e8, -1e8, 1e8, 1e8))
+    nearby.put("small", (5, 5, 6, 6))
+    assert sorted(nearby.touching((0, 0, 9, 9))) == ["small", "vast"]
+    assert sorted(nearby.touching((-1e8, -1e8, 1e8, 1e8))) == ["small", "vast"]
+    nearby.put("vast", (50, 50, 60, 60))
+    assert nearby.touching((0, 0, 9, 9)) == ["small"]
+    nearby.drop("vast")
+    nearby.drop("vast")
+    assert nearby.touching((-1e8, -1e8, 1e8, 1e8)) == ["small"]

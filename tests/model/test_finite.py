@@ -1,16 +1,31 @@
-"""No length and no angle of a job is other than finite, whatever value it stands in."""
+"""No number of a job lies beyond its limits, whatever value it stands in."""
 
 import math
-from typing import get_args, get_origin
+from collections.abc import Iterator
+from typing import Any
 
 import msgspec
 import pytest
-from msgspec import structs
+from msgspec import inspect, structs
 
-from gridjig.model import EndCut, Hole, HoleMark, Weld
+from gridjig.model import EndCut, Hole, HoleMark, Job, Placement, Seat, Weld
+from gridjig.rack import (
+    ArcSlot,
+    ClampTip,
+    Face,
+    Pivot,
+    Rest,
+    Round,
+    RoundHole,
+    Shank,
+    Solid,
+    StraightSlot,
+)
+from gridjig.units.limits import Beyond
 from tests.stock import ANGLE, CHANNEL, SQUARE, bar
 from tests.workshop import TABLE, pin, plate
 
+TIP = ClampTip((0, 0), 0.0, "down", 10.0, 50.0, 0.0, 90.0, 8.0, 12.0, 100.0, 120.0, 30.0, 0.0, 90.0)
 VALUES: tuple[msgspec.Struct, ...] = (
     bar(),
     SQUARE,
@@ -24,27 +39,89 @@ VALUES: tuple[msgspec.Struct, ...] = (
     EndCut("notch", 0.0, 0.0, 40.0, 3.0, "left"),
     EndCut("cope", 0.0, 60.3),
     HoleMark(Hole(0, 0), "shallow", 5.0),
+    Placement(id="p", piece="p", seats=(Seat("f", Hole(0, 0)),)),
+    RoundHole("h", (0, 0), 16.0),
+    Shank("h", (0, 0), 16.0),
+    StraightSlot("s", (0, 0), (50, 0), 16.0),
+    ArcSlot("s", (0, 0), 100.0, 0.0, 90.0, 16.0),
+    Solid(((0, 0), (1, 0), (0, 1)), 0.0, 10.0),
+    Face("f", (0, 0), (50, 0), 0.0, 10.0),
+    Round("r", (0, 0), 8.0, 0.0, 10.0),
+    Rest((0, 0), 8.0, 10.0),
+    Pivot((0, 0), 0.0, 180.0, 0.5),
+    TIP,
 )
 
 
-def spoiled(kind: object, value: object, bad: float) -> object:
-    """The value with one of its numbers spoiled, or None if its type has no such number."""
-    if kind is float:
-        return bad
-    if get_origin(kind) is tuple and get_args(kind)[0] is float and isinstance(value, tuple):
-        return (bad, *value[1:]) if value else None
-    return None
+def bounds(node: Any, value: object) -> Iterator[tuple[Any, Any]]:
+    """Each number in a field: its type with its limits, and how to put another in its place."""
+    if isinstance(node, inspect.Metadata):
+        yield from bounds(node.type, value)
+    elif isinstance(node, inspect.FloatType):
+        yield node, lambda bad: bad
+    elif isinstance(node, inspect.TupleType) and isinstance(value, tuple):
+        for at, inner in enumerate(node.item_types):
+            for found, put in bounds(inner, value[at]):
+                yield found, lambda bad, at=at, put=put: (*value[:at], put(bad), *value[at + 1 :])
+    elif isinstance(node, inspect.VarTupleType) and isinstance(value, tuple) and value:
+        for found, put in bounds(node.item_type, value[0]):
+            yield found, lambda bad, put=put: (put(bad), *value[1:])
 
 
-@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
+def numbers(value: msgspec.Struct) -> Iterator[tuple[str, Any, Any]]:
+    info = inspect.type_info(type(value))
+    assert isinstance(info, inspect.StructType)
+    for field in info.fields:
+        for found, put in bounds(field.type, getattr(value, field.name)):
+            yield field.name, found, put
+
+
 @pytest.mark.parametrize("value", VALUES, ids=lambda v: type(v).__name__)
-def test_every_float_of_every_value_is_finite(value: msgspec.Struct, bad: float) -> None:
+def test_no_number_of_any_value_is_taken_beyond_its_limits(value: msgspec.Struct) -> None:
     tried = 0
-    for field in structs.fields(value):
-        changed = spoiled(field.type, getattr(value, field.name), bad)
-        if changed is None:
-            continue
-        tried += 1
-        with pytest.raises(ValueError, match=r"finite|greater|from|not"):
-            structs.replace(value, **{field.name: changed})
-    assert tried
+    for name, found, put in numbers(value):
+        beyond = (math.nextafter(found.ge, -math.inf), math.nextafter(found.le, math.inf))
+        for bad in (math.nan, math.inf, -math.inf, *beyond):
+            tried += 1
+            with pytest.raises(Beyond, match=r"finite|it can be from"):
+                structs.replace(value, **{name: put(bad)})
+    assert tried >= 5
+
+
+def test_every_number_text_and_list_of_a_job_has_limits() -> None:
+    """The types are walked from the job down, so that no field added later goes without."""
+    seen: set[type] = set()
+    counted = []
+
+    def walk(node: Any, where: str) -> None:
+        if isinstance(node, inspect.Metadata):
+            walk(node.type, where)
+        elif isinstance(node, inspect.FloatType | inspect.IntType):
+            counted.append(where)
+            assert node.ge is not None, where
+            assert node.le is not None, where
+        elif isinstance(node, inspect.StrType):
+            counted.append(where)
+            assert node.max_length is not None, where
+        elif isinstance(node, inspect.VarTupleType):
+            counted.append(where)
+            assert node.max_length is not None, where
+            walk(node.item_type, where)
+        elif isinstance(node, inspect.TupleType):
+            for inner in node.item_types:
+                walk(inner, where)
+        elif isinstance(node, inspect.UnionType):
+            for inner in node.types:
+                walk(inner, where)
+        elif isinstance(node, inspect.StructType | inspect.NamedTupleType):
+            if node.cls not in seen:
+                seen.add(node.cls)
+                for field in node.fields:
+                    walk(field.type, f"{node.cls.__name__}.{field.name}")
+        else:
+            assert isinstance(node, inspect.LiteralType | inspect.BoolType | inspect.NoneType), (
+                where
+            )
+
+    walk(inspect.type_info(Job), "Job")
+    assert len(counted) > 100

@@ -48,8 +48,8 @@ def test_two_outlines_of_one_id() -> None:
     ("change", "says"),
     [
         ({"seats": ()}, "stands in no hole"),
-        ({"turn": math.nan}, "placement p is nan"),
-        ({"reach": math.inf}, "placement p is inf"),
+        ({"turn": math.nan}, "the angle is not a finite number"),
+        ({"reach": math.inf}, "the reach is not a finite number"),
     ],
 )
 def test_what_no_placement_can_be(change: dict[str, Any], says: str) -> None:
@@ -61,9 +61,12 @@ def test_what_no_placement_can_be(change: dict[str, Any], says: str) -> None:
     ("change", "says"),
     [
         ({"corners": box(0, 0, 1, 1)[:2]}, "at least three corners"),
-        ({"corners": ((0.0, math.nan), *box(0, 0, 1, 1))}, "outline w is nan"),
+        (
+            {"corners": ((0.0, math.nan), *box(0, 0, 1, 1))},
+            "outline w: the place of a corner is not a finite",
+        ),
         ({"z_low": 6.0}, "z_high must be greater"),
-        ({"x": math.inf}, "outline w is inf"),
+        ({"x": math.inf}, "outline w: the place along x is not a finite"),
     ],
 )
 def test_what_no_outline_can_be(change: dict[str, Any], says: str) -> None:
@@ -88,8 +91,8 @@ def test_one_joint_has_one_weld() -> None:
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"leg": -1.0}, "not less than 0"),
-        ({"leg": math.nan}, "is nan"),
+        ({"leg": -1.0}, "the size of the weld is -1 mm"),
+        ({"leg": math.nan}, "is not a finite number"),
         ({"b": "v"}, "with itself"),
     ],
 )

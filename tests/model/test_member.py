@@ -236,7 +236,7 @@ def test_only_what_has_a_hand_is_marked_as_mirrored() -> None:
 @pytest.mark.parametrize(
     ("cut", "says"),
     [
-        ({"kind": "mitre", "angle": 86}, "at most 85"),
+        ({"kind": "mitre", "angle": 86}, "the angle is 86°; it can be from -85° to 85°"),
         ({"kind": "square", "angle": 5}, "square cut has an angle of 0"),
         ({"kind": "notch", "angle": 5, "along": 5, "across": 5}, "notch cut has an angle of 0"),
         ({"kind": "cope"}, "diameter of the round"),
@@ -254,7 +254,7 @@ def test_cuts_that_make_no_sense_are_refused(cut: dict[str, Any], says: str) -> 
 @pytest.mark.parametrize(
     ("more", "says"),
     [
-        ({"length": 0}, "greater than 0"),
+        ({"length": 0}, "the length is 0 mm; it can be from 0.001 mm"),
         ({"measured": (-1, 0)}, "measured size"),
         ({"x": math.inf}, "finite"),
         ({"end": EndCut("cope", 0, 40)}, "higher than the round"),
@@ -270,3 +270,9 @@ def test_members_that_cannot_be_cut_are_refused(more: dict[str, Any], says: str)
 
 def test_flat_lies_flat_at_way_up_0() -> None:
     assert (bar(FLAT).width, bar(FLAT).depth) == (50, 6)
+
+
+def test_a_measured_size_is_none_or_at_least_a_micrometre() -> None:
+    assert structs.replace(bar(), measured=(0, 0.001)).measured == (0, 0.001)
+    with pytest.raises(ValueError, match="or 0 where it is as listed"):
+        structs.replace(bar(), measured=(0, 0.000_999))

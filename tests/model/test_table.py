@@ -15,18 +15,22 @@ from tests.workshop import TABLE
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"width": 0.0}, "width is 0; it must be greater than 0"),
-        ({"pitch_x": -50.0}, "pitch_x is -50"),
-        ({"density": math.nan}, "density is nan; a finite number"),
-        ({"first_x": math.inf}, "first_x is inf"),
-        ({"first_y": math.inf}, "first_y is inf"),
-        ({"first_y": math.nan}, "first_y is nan"),
-        ({"hole_tolerance": math.nan}, "hole_tolerance is nan"),
-        ({"hole_tolerance": -0.1}, "hole_tolerance must not be less than 0"),
+        ({"width": 0.0}, "the width is 0 mm; it can be from 0.001 mm"),
+        ({"pitch_x": -50.0}, "the pitch along x is -50 mm"),
+        ({"density": math.nan}, "the density is not a finite number"),
+        ({"first_x": math.inf}, "left edge to the first holes is not a finite"),
+        ({"first_y": math.inf}, "front edge to the first holes is not a finite"),
+        ({"first_y": math.nan}, "front edge to the first holes is not a finite"),
+        ({"hole_tolerance": math.nan}, "tolerance of the holes is not a finite"),
+        ({"hole_tolerance": -0.1}, "tolerance of the holes is -0.1 mm"),
         ({"hole_diameter": 50.0}, "less than the pitch"),
-        ({"first_x": -1.0}, "columns of holes do not fit"),
+        ({"hole_tolerance": 25.0}, "less than half the pitch"),
+        ({"columns": 1001}, "the columns is 1001; it can be from 1 to 1000"),
+        ({"name": ""}, "the name is empty"),
+        ({"name": "x" * 121}, "the name has 121 characters"),
+        ({"first_x": -1.0}, "left edge to the first holes is -1 mm"),
         ({"columns": 25}, "columns of holes do not fit"),
-        ({"first_y": -1.0}, "rows of holes do not fit"),
+        ({"first_y": -1.0}, "front edge to the first holes is -1 mm"),
         ({"rows": 21}, "rows of holes do not fit"),
         ({"marks": (HoleMark(Hole(23, 0), "blocked"),)}, r"\(23, 0\) is not on the table"),
         ({"marks": (HoleMark(Hole(1, 1), "blocked"),) * 2}, r"\(1, 1\) is marked twice"),
@@ -42,7 +46,7 @@ def test_a_mark_that_needs_a_size(state: Any) -> None:
     with pytest.raises(ValueError, match="needs a size"):
         HoleMark(Hole(0, 0), state)
     assert HoleMark(Hole(0, 0), state, 5.0).size == 5.0
-    with pytest.raises(ValueError, match=r"hole \(0, 0\) is nan"):
+    with pytest.raises(ValueError, match="the size is not a finite number"):
         HoleMark(Hole(0, 0), state, math.nan)
 
 

@@ -117,3 +117,14 @@ def test_words_on_paper_of_their_own_stay_in_the_picture(qapp: QApplication) -> 
     with QPainter(image) as painter:  # what is far away is not drawn in
         letters.write(painter, words, (-400.0, 30.0), QColor("black"), cleared=True)
     assert image.pixel(5, 26) == QColor("#ff00ff").rgb()
+
+
+def test_undo_takes_the_hole_from_under_the_pointer(qapp: QApplication) -> None:
+    """The address of a hole that a smaller table has not got once ended in an exception."""
+    table = ready_tables()["48x48-5/8"]
+    view = plate_fitted(table, WIDE, HIGH, METRICS)
+    gone = Hole(table.columns, table.rows - 1)
+    border, image = drawn(table, view, gone)
+    assert border.labels_of(view, (WIDE, HIGH), gone) == []
+    assert image == drawn(table, view)[1]
+    assert image != drawn(table, view, Hole(5, 5))[1]

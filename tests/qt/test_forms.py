@@ -29,6 +29,7 @@ from gridjig.qt.forms.settings import SettingsForm
 from gridjig.qt.help import TOPICS, HelpPane, topic_text
 from gridjig.qt.metrics import CARD_WIDTH_MM
 from gridjig.qt.theme import THEMES
+from gridjig.units.limits import Beyond
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, laid, pin
 
@@ -304,6 +305,22 @@ def test_an_exception_is_logged_and_said_and_the_work_stays(
     assert "odd" in caplog.text
     qtbot.waitUntil(lambda: "Something broke" in window.entry.hint.words())
     assert window.desk.job.placements
+
+
+def test_what_is_asked_for_beyond_its_limits_is_told_and_is_no_fault(
+    qtbot: QtBot, caplog: pytest.LogCaptureFixture
+) -> None:
+    window = make_window(qtbot, laid(pin("a", 2, 2)))
+    catcher = Catcher(logged=True)
+    catcher.window = window
+    catcher(Beyond, Beyond("the length is 200 m; it can be up to 100 m"), None)
+    qtbot.waitUntil(
+        lambda: (
+            window.entry.hint.words()
+            == "The length is 200 m; it can be up to 100 m. The job is as it was."
+        )
+    )
+    assert not [one for one in caplog.records if one.levelname == "ERROR"]
 
 
 def test_an_interrupt_ends_the_program(capsys: pytest.CaptureFixture[str]) -> None:

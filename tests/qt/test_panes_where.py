@@ -133,6 +133,18 @@ def test_the_weldment_moves_and_turns_as_typed(qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: not pane.where.tasks.busy)
 
 
+def test_the_weldment_is_not_moved_farther_than_a_file_can_say(qtbot: QtBot) -> None:
+    window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.where")
+    form = pane.where.form
+    form.right.setFocus()
+    form.right.edit.selectAll()
+    QTest.keyClicks(form.right.edit, "100m")
+    QTest.keyClick(form.right.edit, ENTER)
+    assert "it can be from" in window.entry.hint.words()
+    assert not window.desk.can_undo
+    qtbot.waitUntil(lambda: not pane.where.errands.busy)
+
+
 @pytest.mark.expectation(30)
 def test_what_cannot_be_read_moves_nothing(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.where")

@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QPdfWriter
 
 from gridjig.files.assets import ready_tables
+from gridjig.files.faults import SaveFault
 from gridjig.model import Display
-from gridjig.qt.pdf_chart import write_chart
+from gridjig.qt.pdf_chart import Unpainted, write_chart
 from gridjig.sheets.chart import CAUTION, ChartSheet, chart_sheet
 from gridjig.solve.angle_back import angle_chart
 
@@ -81,5 +82,18 @@ def test_nothing_is_drawn_beyond_the_frame(sheet: ChartSheet, tmp_path: Path) ->
 
 @pytest.mark.usefixtures("qapp")
 def test_a_place_that_cannot_be_written_is_told(sheet: ChartSheet, tmp_path: Path) -> None:
-    with pytest.raises(OSError, match="No such file"):
+    with pytest.raises(SaveFault, match="nowhere is gone"):
         write_chart(sheet, tmp_path / "nowhere" / "chart.pdf", "A4")
+
+
+@pytest.mark.usefixtures("qapp")
+def test_pages_that_cannot_be_painted_leave_the_old_file_whole(
+    sheet: ChartSheet, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "chart.pdf"
+    path.write_bytes(b"mine")
+    monkeypatch.setattr(QPdfWriter, "newPage", lambda self: False)
+    with pytest.raises(Unpainted, match="could not be painted"):
+        write_chart(sheet, path, "A4")
+    assert path.read_bytes() == b"mine"
+    assert list(tmp_path.iterdir()) == [path]

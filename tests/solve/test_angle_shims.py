@@ -51,3 +51,18 @@ def test_nearest(totals: list[float], wanted: list[float]) -> None:
     got = rising[nearest(rising, np.array(wanted))]
     for value, w in zip(got, wanted, strict=True):
         assert abs(value - w) == min(abs(t - w) for t in totals)
+
+
+def test_dozens_of_odd_thicknesses_take_no_memory_without_end(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A rack of 60 odd shims makes thousands of millions of stacks of eight."""
+    kinds = [(1.0 + 0.0137 * k * k, 9) for k in range(60)]
+    monkeypatch.setattr("gridjig.solve.angle_shims.MOST", 3000)
+    made = stacks(kinds, 8, 100.0)
+    assert 100 < len(made.total) <= 3000
+    thick = np.array([thickness for thickness, _ in kinds])
+    assert made.counts @ thick == pytest.approx(made.total)
+    assert made.counts.sum(axis=1).tolist() == made.pieces.tolist()
+    assert made.pieces.max() <= 8
+    assert np.diff(made.total[1:]).max() < 1.0  # still one for nearly every thickness

@@ -12,7 +12,7 @@ from gridjig.edits.copies import moved as moved_by
 from gridjig.edits.outlines import turned
 from gridjig.geometry.parts import part_ring
 from gridjig.model import EndCut, Outline, Part
-from gridjig.solve.joints import Joint, joints
+from gridjig.solve.joints import Joint, joints, left_out
 from tests.solve.weldments import bar, coped, frame
 from tests.workshop import box
 
@@ -159,3 +159,27 @@ def test_moving_one_of_sixty_members_finds_only_its_own_joints_anew() -> None:
     ladder[30] = structs.replace(ladder[30], x=ladder[30].x + 1e-3)
     kept = set(map(id, before)) & set(map(id, joints(tuple(ladder))))
     assert len(kept) == 114
+
+
+def test_parts_put_down_many_times_over_are_not_all_compared_and_it_is_said(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """10,000 plates in one place have 50 million pairs."""
+    parts = tuple(block(f"p{n}", 0, 0, 50, 50) for n in range(5))  # ten pairs
+    monkeypatch.setattr("gridjig.solve.joints.MOST_PAIRS", 10)
+    assert len(joints(parts)) == 10
+    assert left_out(parts) == ""
+    again = (*parts[:4], block("p9", 0, 0, 50, 50))
+    monkeypatch.setattr("gridjig.solve.joints.MOST_PAIRS", 9)
+    assert [joint.id for joint in joints(again)] == [joint.id for joint in joints(again)][:9]
+    assert len(joints(again)) == 9
+    assert left_out(again).startswith("More than 9 pairs of parts lie at one another; joints were")
+
+
+@pytest.mark.source("the same search without asking in parts")
+def test_neighbours_asked_for_in_parts_are_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    parts = tuple(block(f"p{n}", n * 30.0, 0, n * 30.0 + 50, 50) for n in range(9))
+    whole = joints(parts)
+    monkeypatch.setattr("gridjig.solve.joints._AT_ONCE", 2)
+    assert joints((*parts,)) == whole
+    assert len(whole) >= 8

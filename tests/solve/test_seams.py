@@ -133,3 +133,32 @@ def test_two_feet_of_one_part_make_two_seams() -> None:
 def test_corners_alone_make_no_seam() -> None:
     assert not seams(edges_of(box(0, 0, 50, 20)), edges_of(box(50, 20, 90, 60)))
     assert not edges_of([(1, 1), (1, 1)])
+
+
+def cog(teeth: int, radius: float, x: float) -> list[tuple[float, float]]:
+    every = [(radius + 8 * (k % 4 in (1, 2)), math.pi * k / (2 * teeth)) for k in range(4 * teeth)]
+    return [(x + r * math.cos(turn), r * math.sin(turn)) for r, turn in every]
+
+
+@pytest.mark.source("the search over all pairs of edges")
+@given(st.integers(3, 12), st.integers(3, 12), st.floats(-20, 20))
+def test_edges_narrowed_down_by_their_boxes_make_the_same_seams(a: int, b: int, x: float) -> None:
+    """Outlines of thousands of corners took hours pair by pair."""
+    one, other = edges_of(cog(a, 100, 0)), edges_of(cog(b, 100, 210 + x))
+    boxed, whole = edges_of(box(0, 0, 50, 50)), edges_of(box(50 + x / 5, -10, 90, 30))
+    for first, second in ((one, other), (boxed, whole), (one, boxed)):
+        found = []
+        for few in (0, 10**9):
+            with pytest.MonkeyPatch.context() as patch:
+                patch.setattr("gridjig.solve.seams._FEW", few)
+                found.append(seams(first, second))
+        assert found[0] == found[1]
+
+
+def test_many_corners_side_by_side_are_one_seam() -> None:
+    line = [float(y) for y in range(8001)]
+    left = [(-9.0, 8000.0), (-9.0, 0.0), *((0.0, y) for y in line)]
+    right = [(9.0, 0.0), (9.0, 8000.0), *((0.0, y) for y in reversed(line))]
+    (seam,) = seams(edges_of(left), edges_of(right))
+    assert seam.length == pytest.approx(8000)
+    assert len(seam.sides) == 8000

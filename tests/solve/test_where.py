@@ -169,6 +169,17 @@ def test_inner_faces_if_asked() -> None:
     assert len(where(JOB, inner=True).lines) > len(where(JOB).lines)
 
 
+def test_more_lines_than_can_be_compared_are_refused_with_the_figures(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    lines = len(where(JOB).lines)
+    monkeypatch.setattr("gridjig.solve.where.MOST_LINES", lines)
+    assert len(where(JOB).lines) == lines
+    monkeypatch.setattr("gridjig.solve.where.MOST_LINES", lines - 1)
+    with pytest.raises(ValueError, match=f"{lines} lines of faces .* up to {lines - 1} are"):
+        where(JOB)
+
+
 def test_what_cannot_be_placed() -> None:
     with pytest.raises(ValueError, match="no weldment"):
         where(structs.replace(JOB, outlines=()))

@@ -1,13 +1,14 @@
 import logging
 
 import pytest
+from msgspec import structs
 
 from gridjig.geometry.display import Drawing
 from gridjig.model import Job
 from gridjig.tools.pointer import Key, Pointer
 from gridjig.tools.tool import Leave, Nothing, Outcome, Preview, Tool
 from tests.driver import Driver
-from tests.workshop import EMPTY, laid, pin
+from tests.workshop import EMPTY, laid, pin, plate
 
 
 class Clumsy(Tool):
@@ -35,6 +36,20 @@ def test_a_tool_that_throws_is_put_away_and_the_job_survives(
     d.tool(Clumsy)
     assert d.overlay == ()
     assert d.bench.tool.name == "select"
+
+
+def test_what_is_moved_too_far_stays_and_is_told_how_far_it_can_go(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    edge = structs.replace(plate("w", 0, 0), x=99_990.0)
+    job = laid(edge)
+    d = Driver(job).select("w").drag((99_995, 5), (100_095, 5))
+    d.expect_untouched(job).expect_hint("it can be from -100000 mm", "as it was before")
+    assert d.bench.tool.name == "select"
+    d.press((99_995, 5)).move((99_998, 5)).move((100_095, 5)).expect_hint("it can be from")
+    d.move((99_945, 5)).release((99_945, 5))
+    assert d.outline("w").x < 99_990.0
+    assert not [record for record in caplog.records if record.levelno >= logging.ERROR]
 
 
 def test_one_answer_is_called_back_for_once() -> None:

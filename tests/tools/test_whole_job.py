@@ -8,7 +8,7 @@ from gridjig.tools.bench import Maker
 from gridjig.tools.outline import OutlineTool
 from gridjig.tools.place import PlaceTool
 from tests.driver import Driver
-from tests.workshop import EMPTY
+from tests.workshop import EMPTY, laid, pin, plate, stop
 
 
 def placing(piece: str) -> Maker:
@@ -46,3 +46,14 @@ def test_the_same_job_is_laid_out_by_single_clicks() -> None:
     d.tool(placing("stop")).click("G3").click("O3")
     d.tool(placing("clamp")).click("I13").key("escape")
     d.click("G3").expect_selected("fixed-stop-1").key("right").expect_steps(5).expect(all_stand)
+
+
+def test_what_is_turned_again_and_again_keeps_an_angle_that_can_be_saved() -> None:
+    d = Driver(laid(pin("p", 5, 5), stop("s", 9, 9), plate("w", 500, 500)))
+    for name in ("p", "s", "w"):
+        d.select(name)
+        for _ in range(60):
+            d.key("r")
+        thing = d.job.find(name)
+        assert thing is not None
+        assert abs(thing.turn) <= 360

@@ -19,7 +19,7 @@ from gridjig.solve.wanted import AngleFault
 from gridjig.units import format_angle, format_angle_error
 
 from ..panes.angle_fields import Choices, OpenLength
-from ..pdf_chart import Paper, write_chart
+from ..pdf_chart import Paper, Unpainted, write_chart
 from .dialog import FormDialog
 from .questions import CSV_FILTER, FileQuestions, with_suffix
 
@@ -121,9 +121,8 @@ class ChartForm(FormDialog):
         sheet = chart_sheet(self.chart, self._desk.job.display)
         try:
             write_chart(sheet, path, cast(Paper, self.paper.value()))
-        except OSError as fault:
-            why = fault.strerror or "It cannot be written there"
-            self._questions.problem(f"“{path.name}” is not saved", f"{why}. Choose another place.")
+        except (SaveFault, Unpainted) as fault:
+            self._questions.problem(f"“{path.name}” is not saved", str(fault))
             return
         self._saved(path)
 

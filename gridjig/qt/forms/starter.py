@@ -27,6 +27,7 @@ from gridjig.session.desk import Desk
 from gridjig.sheets.starter_tell import draw_alone, draw_on_table, list_words, mass_words
 from gridjig.tools.wording import sentence
 from gridjig.units import Misread, format_length, parse_length
+from gridjig.units.limits import Beyond
 
 from ..announce import announce
 from ..fields import LengthField, TypedField
@@ -250,8 +251,12 @@ class StarterForm(FormDialog):
 
     def _on_place(self) -> None:
         self._typed_place = True
-        if self.parts:
+        if not self.parts:
+            return
+        try:
             self._show()
+        except Beyond as beyond:  # half a text may be more than anybody means: 100 m of 100 mm
+            self._say(sentence(str(beyond)))
 
     def _read_corner(self, text: str) -> Point:
         table = self.desk.job.table
@@ -289,7 +294,12 @@ class StarterForm(FormDialog):
             return
         if not self.apply_button.isEnabled():
             return
-        job, ids = put_starter(self.desk.job, self.parts, self._offset(), self._height())
+        try:
+            job, ids = put_starter(self.desk.job, self.parts, self._offset(), self._height())
+        except Beyond as beyond:
+            self.corner.setFocus()
+            self._say(sentence(str(beyond)))
+            return
         name = self.fields.starter.name
         self.desk.do(job, f"Put a {name[:1].lower()}{name[1:]} on the table", ids)
         self.accept()

@@ -5,11 +5,12 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QWidget
 
 from gridjig.edits.table import replace_table
-from gridjig.edits.table_draft import MOST, faults, filled, made, mass, plate_of, with_number
+from gridjig.edits.table_draft import faults, filled, made, mass, plate_of, with_number
 from gridjig.files import own
 from gridjig.files.assets import ready_tables
 from gridjig.files.faults import ReadFault, SaveFault
 from gridjig.model import Display, Table
+from gridjig.model.table import MOST
 from gridjig.session.desk import Desk
 from gridjig.units import INCH, format_mass
 

@@ -63,7 +63,7 @@ class AngleBack(FoldingForm):
 
     def _show(self, value: object) -> str:
         table = self.desk.job.table
-        return address(table, value) if isinstance(value, Hole) and table.has(value) else ""
+        return address(table, value) if isinstance(value, Hole) else ""
 
     def pick_holes(self) -> None:
         """Have both holes picked on the sheet."""

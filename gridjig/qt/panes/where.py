@@ -18,6 +18,7 @@ from gridjig.sheets.where_tell import put_key, put_line
 from gridjig.solve.where import Put, Where, where
 from gridjig.tools.wording import sentence
 from gridjig.units import format_angle, format_length
+from gridjig.units.limits import Beyond
 
 from ..fields import AngleField, LengthField
 from ..tasks import TaskRunner
@@ -129,7 +130,12 @@ class WherePage(WeldmentPage):
 
     def _show_typed(self) -> None:
         job = self.desk.job
-        self.show_on_sheet(draw_moved(job, self.form.moved(job)))
+        try:
+            after = self.form.moved(job)
+        except Beyond as beyond:
+            self.said.emit(sentence(str(beyond)))
+            return
+        self.show_on_sheet(draw_moved(job, after))
 
     def _on_move(self) -> None:
         form, job = self.form, self.desk.job
@@ -138,7 +144,11 @@ class WherePage(WeldmentPage):
             if field.has_complaint():
                 field.setFocus()
                 return
-        after = form.moved(job)
+        try:
+            after = form.moved(job)
+        except Beyond as beyond:
+            self.said.emit(sentence(str(beyond)))
+            return
         if after is job:
             self.said.emit("Type how far to move it first.")
             return

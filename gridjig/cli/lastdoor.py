@@ -1,0 +1,44 @@
+"""The last door: what nobody caught is reported in a file, and said in one sentence."""
+
+import platform
+import shlex
+import sys
+import time
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+
+from gridjig import __version__
+from gridjig.files.places import make_private, state_dir
+
+from .plain import one_line
+
+FAULT = 70
+"""The exit code of a fault of the program's own: EX_SOFTWARE of sysexits.h."""
+
+
+def report(given: Sequence[str], fault: BaseException) -> str:
+    """Write down what happened; a sentence that says what was asked and where the report lies."""
+    asked = one_line(shlex.join(["gridjig", *given]), 200)
+    where = _write(asked, fault)
+    lies = f"The report lies in {where}." if where else "No report could be written."
+    return f"The program broke at `{asked}`, and nothing was changed. {lies}"
+
+
+def _write(asked: str, fault: BaseException) -> Path | None:
+    """The report as a file in the state folder; None where none can be written."""
+    try:
+        text = "".join(
+            [
+                f"GridJig {__version__}, Python {platform.python_version()}, {sys.platform}\n",
+                f"{time.strftime('%Y-%m-%d %H:%M:%S %z')}\n{asked}\n\n",
+                *traceback.format_exception(fault),
+            ]
+        )
+        folder = state_dir()
+        make_private(folder)
+        file = folder / f"report-{time.strftime('%Y%m%d-%H%M%S')}-{time.time_ns() % 10**6:06}.txt"
+        file.write_text(text, encoding="utf-8", errors="backslashreplace")
+    except Exception:
+        return None
+    return file

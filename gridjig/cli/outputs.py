@@ -1,0 +1,35 @@
+"""Files that a verb writes: made whole first, put there at once, never over another by accident."""
+
+from pathlib import Path
+
+from gridjig.files.faults import SaveFault, words_for
+from gridjig.files.store import save
+
+from .plain import one_line
+from .verb import Refusal
+
+FORCE_HELP = "write over OUT if it is there"
+
+
+def require_free(out: Path, force: bool) -> None:
+    """Raise Refusal if something is there already and is not to be written over."""
+    try:
+        there = out.exists()
+    except (OSError, ValueError) as fault:
+        raise _refusal(out, words_for(fault)) from fault
+    if there and not force:
+        name = one_line(str(out), 200)
+        raise Refusal(f"{name} is there already; give another name, or --force to write over it.")
+
+
+def write_out(out: Path, data: bytes) -> None:
+    """Put the bytes in the file, whole or not at all.  Raises Refusal."""
+    try:
+        save(out, data, backup=False)
+    except SaveFault as fault:
+        raise _refusal(out, fault.why) from fault
+
+
+def _refusal(out: Path, why: str) -> Refusal:
+    name = one_line(str(out), 200)
+    return Refusal(f"{name} is not written: {why}; choose another place. Nothing was changed.")

@@ -1,0 +1,100 @@
+"""What a shift of the weldment along one axis costs in packing, for all shifts at once.
+
+Costs are compared in a fixed order: critical faces off the grid, lines packed, lines off the grid,
+shims, and how thick they are in all.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from msgspec import Struct
+
+from gridjig.rack import Rack
+
+from .directions import Reals, Whole
+from .packing import pack_sizes
+from .remainders import EXACT
+from .where_rows import Row
+
+_AT_ONCE = 250_000
+"""Shifts times lines that are worked out together: 2 MB for each array of them."""
+
+
+class Costs(Struct, frozen=True, eq=False):
+    """What each shift costs, and what is left before each line; mm.
+
+    `counts` has a row for each shift: critical lines off the grid, lines packed, lines off the
+    grid, shims.  `thickness` is that of all packs, `left` has a column for each line of `numbers`.
+    """
+
+    shifts: Reals
+    counts: Whole
+    thickness: Reals
+    left: Reals
+    numbers: tuple[int, ...]
+
+    def left_at(self, shift: int) -> dict[int, float]:
+        """What a shift leaves before each line, by the number of the line."""
+        return dict(zip(self.numbers, self.left[shift].tolist(), strict=True))
+
+    def sum(self, i: int, other: "Costs", j: int) -> tuple[int, int, int, int, float]:
+        """What a shift along this axis and one along the other cost together."""
+        first, second, third, fourth = (self.counts[i] + other.counts[j]).tolist()
+        return first, second, third, fourth, float(self.thickness[i] + other.thickness[j])
+
+
+def costs(
+    rack: Rack, rows: Sequence[Row], shifts: Reals, face: float, first: float, pitch: float
+) -> Costs:
+    """What each shift costs; `rows` all lie along one axis, `first` and `pitch` are of its holes.
+
+    `face` is how far the stop's face stands from its hole.
+    """
+    at = np.array([row.at for row in rows])
+    sign = np.array([row.sign for row in rows], dtype=np.float64)
+    allowed = np.array([row.allowed for row in rows])
+    critical = np.array([row.critical for row in rows], dtype=np.bool_)
+    counts = np.zeros((len(shifts), 4), dtype=np.int64)
+    thickness = np.zeros(len(shifts))
+    left = np.zeros((len(shifts), len(rows)))
+    step = max(1, _AT_ONCE // max(len(rows), 1))
+    for begin in range(0, len(shifts), step):
+        some = slice(begin, begin + step)
+        here = np.mod(sign * (first - (at + shifts[some, None])) - face, pitch)
+        nearest = np.minimum(here, pitch - here)
+        off = nearest > EXACT
+        packed = off & (nearest > allowed)
+        left[some] = here = np.where(off, here, 0.0)
+        wanted = np.asarray(np.round(here[packed], 3), dtype=np.float64)
+        pieces, thick = pack_sizes(rack, wanted)
+        shims, total = np.zeros(here.shape, dtype=np.int64), np.zeros(here.shape)
+        shims[packed], total[packed] = pieces, thick
+        counts[some] = np.stack(
+            [(off & critical).sum(1), packed.sum(1), off.sum(1), shims.sum(1)], axis=1
+        )
+        thickness[some] = total.sum(1)
+    return Costs(shifts, counts, thickness, left, tuple(row.number for row in rows))
+
+
+def best_pairs(x: Costs, y: Costs, most: int) -> list[tuple[int, int]]:
+    """The pairs of shifts that cost least together, then move least; at most so many.
+
+    Costs add up, so that a pair can only be among the best if few shifts of its own axes are
+    better: with both in rising order, the pair of the i-th and the j-th comes behind i * j others.
+    """
+    orders = [
+        np.lexsort((np.abs(c.shifts), np.round(c.thickness, 3), *c.counts.T[::-1])) for c in (x, y)
+    ]
+    pairs = [
+        (int(i), int(j))
+        for n, i in enumerate(orders[0][:most], 1)
+        for j in orders[1][: max(most // n, 1)]
+    ]
+
+    def rank(pair: tuple[int, int]) -> tuple[float, ...]:
+        i, j = pair
+        *counted, thick = x.sum(i, y, j)
+        far = round(float(np.hypot(x.shifts[i], y.shifts[j])), 3)
+        return (*counted, round(thick, 3), far, i, j)
+
+    return sorted(pairs, key=rank)[:most]

@@ -1,0 +1,284 @@
+"""What a value can be: the limits of lengths, angles, masses and counts, said in one place.
+
+The types carry their limits, so that whatever reads a file refuses what lies beyond, and the JSON
+Schema shows them.  `require_within` holds a value that is made in the program to the same types.
+Knows no table and no piece.
+"""
+
+import math
+from collections.abc import Callable
+from functools import cache
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+
+from msgspec import Meta, Struct
+
+from .display import Display
+from .lengths import INCH, LIMIT, format_length
+from .masses import MOST_KG
+
+Quantity = Literal["length", "angle", "mass", "density", "number"]
+
+LONGEST = float(LIMIT)
+"""Lengths and places, mm: what can be typed."""
+LEAST = 0.001
+"""The smallest size that anything has, mm: a micrometre, finer than any shop measures."""
+PIECE = 10_000.0
+"""The largest size of a loose piece, mm: nobody lifts a longer one onto a table."""
+PITCH = (1.0, 1_000.0)
+"""From hole to hole, mm."""
+HEAVIEST = MOST_KG
+"""The most that one loose piece weighs, kg."""
+DENSITY = (1.0, 25_000.0)
+"""From a foam to more than osmium (22 590), kg/m3."""
+
+
+def _float(low: float, high: float, quantity: Quantity) -> Any:
+    return Meta(ge=low, le=high, extra={"quantity": quantity})
+
+
+Length = Annotated[float, _float(-LONGEST, LONGEST, "length")]
+"""A place, a height or a distance with a sign, mm."""
+Extent = Annotated[float, _float(0.0, LONGEST, "length")]
+"""A size that may be 0 where there is none, mm."""
+Size = Annotated[float, _float(LEAST, LONGEST, "length")]
+"""A size that has to be there, mm."""
+PieceLength = Annotated[float, _float(-PIECE, PIECE, "length")]
+"""A place on a loose piece, in its own frame, mm."""
+PieceExtent = Annotated[float, _float(0.0, PIECE, "length")]
+"""A size of a loose piece that may be 0, mm."""
+PieceSize = Annotated[float, _float(LEAST, PIECE, "length")]
+"""A size of a loose piece, mm."""
+Pitch = Annotated[float, _float(*PITCH, "length")]
+Angle = Annotated[float, _float(-720.0, 720.0, "angle")]
+"""A direction or a turn, degrees; a range that begins below a full turn may end above it."""
+Turning = Annotated[float, _float(0.0, 360.0, "angle")]
+"""How far something turns, or how exactly, degrees."""
+Mass = Annotated[float, _float(0.0, HEAVIEST, "mass")]
+Density = Annotated[float, _float(*DENSITY, "density")]
+
+# How many there can be.  A list that is longer was not made by a person.
+FEATURES = Meta(max_length=200)
+"""Solids, faces, mounts and the like of one piece."""
+OUTLINE = Meta(max_length=2_000)
+"""Corners of one solid of a piece."""
+CORNERS = Meta(max_length=20_000)
+"""Corners of one part: a curve drawn to 0.05 mm has some hundreds."""
+STACKED = Meta(max_length=100)
+"""Risers, shims or packing in one stack."""
+SEATS = Meta(max_length=8)
+PIECES = Meta(max_length=5_000)
+PLACED = Meta(max_length=10_000)
+PARTS = Meta(max_length=50_000)
+WELDS = Meta(max_length=200_000)
+
+WORDS = {
+    "pitch_x": "pitch along x",
+    "pitch_y": "pitch along y",
+    "first_x": "distance from the left edge to the first holes",
+    "first_y": "distance from the front edge to the first holes",
+    "hole_tolerance": "tolerance of the holes",
+    "at": "place",
+    "a": "place of an end",
+    "b": "place of an end",
+    "x": "place along x",
+    "y": "place along y",
+    "z": "height",
+    "z_low": "lower height",
+    "z_high": "upper height",
+    "bar_z_low": "lower height of the bar",
+    "bar_z_high": "upper height of the bar",
+    "corners": "place of a corner",
+    "outline": "place of a corner",
+    "measured": "measured size",
+    "leg": "size of the weld",
+    "turn": "angle",
+    "leaf": "angle of the leaf",
+    "around": "diameter of the round that it fits",
+    "along": "length of the notch",
+    "across": "width of the notch",
+    "col": "column of the hole",
+    "row": "row of the hole",
+    "owned": "number of pieces owned",
+    "nth": "number of the joint",
+    "outlines": "list of parts",
+    "seats": "list of holes",
+    "low": "lower end of the range",
+    "high": "upper end of the range",
+    "reach_min": "least reach",
+    "reach_max": "greatest reach",
+}
+"""Names of fields as a person says them; of the others the underlines are left out."""
+
+
+class Beyond(ValueError):  # noqa: N818  (it is what was asked for, not a fault of the program)
+    """A value that lies beyond its limits.  str() is one clause, in millimetres and inches."""
+
+
+def said(name: str) -> str:
+    """The name of a field as a person says it."""
+    return WORDS.get(name, name.replace("_", " "))
+
+
+def told(value: float, quantity: str, display: Display | None = None) -> str:
+    """A value with its unit: lengths in the unit of the display, or in both where none is known.
+
+    A length that the display would round away is written out.
+    """
+    if quantity == "length":
+        if not value or (display is not None and display.unit == "millimetres"):
+            return f"{value:.10g} mm"
+        inches = value / INCH
+        shown = f"{inches:.5f} in" if LEAST <= abs(value) < 1.0 else f"{inches:.6g} in"
+        if display is None:
+            return f"{value:.10g} mm ({shown})"
+        if 1.0 <= abs(value) <= LONGEST:
+            shown = format_length(value, display)
+        return f"{shown} ({value:.10g} mm)"
+    unit = {"angle": "°", "mass": " kg", "density": " kg/m3"}.get(quantity, "")
+    return f"{value:.10g}{unit}"
+
+
+def span(
+    low: float | None, high: float | None, quantity: str, display: Display | None = None
+) -> str:
+    """What a value can be, in words: `from 1 mm to 100 m`."""
+    if low is None or high is None:
+        word, end = ("at most", high) if low is None else ("at least", low)
+        return f"{word} {told(end or 0.0, quantity, display)}"
+    return f"from {told(low, quantity, display)} to {told(high, quantity, display)}"
+
+
+def require_within(value: Struct) -> None:
+    """Raise Beyond, in words, if a field of a value lies beyond what its type allows.
+
+    Reading a file asks the types by itself; this is for values made in the program.  Values inside
+    the value have asked for themselves when they were made.
+    """
+    for name, check in _checks(type(value)):
+        try:
+            check(name, getattr(value, name), None)
+        except Beyond as beyond:
+            raise Beyond(f"{_called(value)}{beyond}") from None
+
+
+def fault_of(kind: type[Struct], name: str, value: object, display: Display | None = None) -> str:
+    """What is the matter with a value for that field of a kind of thing; "" for nothing."""
+    try:
+        for field, check in _checks(kind):
+            if field == name:
+                check(name, value, display)
+    except Beyond as beyond:
+        return str(beyond)
+    return ""
+
+
+def _called(value: Struct) -> str:
+    """What kind of thing it is and its name, to begin a sentence with; "" if it has no name."""
+    kind = type(value).__name__.lower()
+    name = getattr(value, "name", "") or getattr(value, "id", "")
+    return f"{kind} {name[:60]}: " if isinstance(name, str) and name else ""
+
+
+Check = Callable[[str, Any, Display | None], None]
+
+
+@cache
+def _checks(kind: type[Struct]) -> tuple[tuple[str, Check], ...]:
+    hints = get_type_hints(kind, include_extras=True)
+    found = ((name, _check(hints[name])) for name in kind.__struct_fields__)
+    return tuple((name, check) for name, check in found if check is not None)
+
+
+def _check(hint: Any) -> Check | None:
+    """What to ask of a value of a type; None if nothing is to be asked."""
+    made: Check | None = None
+    if get_origin(hint) is Annotated:
+        inner, meta = get_args(hint)
+        made = _number(meta) if inner in (int, float) else _counted(meta, inner)
+    elif hint is float:
+        made = _number(Meta())
+    elif get_origin(hint) is tuple:
+        made = _each(get_args(hint))
+    elif hasattr(hint, "_fields"):  # a named tuple, such as a hole
+        hints = get_type_hints(hint, include_extras=True)
+        made = _named(tuple((name, _check(hints[name])) for name in hint._fields))
+    elif get_origin(hint) in (Union, UnionType):
+        kinds = [kind for kind in get_args(hint) if kind is not NoneType]
+        made = _optional(_check(kinds[0]) if len(kinds) == 1 else None)
+    return made
+
+
+def _number(meta: Meta) -> Check:
+    low = -math.inf if meta.ge is None else meta.ge
+    high = math.inf if meta.le is None else meta.le
+    quantity = (meta.extra or {}).get("quantity", "number")
+
+    def check(name: str, value: float, display: Display | None) -> None:
+        if low <= value <= high and math.isfinite(value):
+            return
+        if not math.isfinite(value):
+            raise Beyond(f"the {said(name)} is not a finite number")
+        can = span(meta.ge, meta.le, quantity, display)
+        raise Beyond(f"the {said(name)} is {told(value, quantity, display)}; it can be {can}")
+
+    return check
+
+
+def _counted(meta: Meta, kind: Any) -> Check:
+    low, high = meta.min_length or 0, meta.max_length or math.inf
+    what = "characters" if kind is str else "entries"
+    inner = _check(kind)
+
+    def check(name: str, value: Any, display: Display | None) -> None:
+        size = len(value)
+        if size > high:
+            raise Beyond(f"the {said(name)} has {size} {what}; at most {high} are kept")
+        if size < low:
+            raise Beyond(f"the {said(name)} is empty; write at least one letter")
+        if inner is not None:
+            inner(name, value, display)
+
+    return check
+
+
+def _each(kinds: tuple[Any, ...]) -> Check | None:
+    """The check of a list of one type, or of a few values in a row."""
+    if len(kinds) == 2 and kinds[1] is Ellipsis:
+        one = _check(kinds[0])
+        return one and _all(one)
+    row = [(at, check) for at, kind in enumerate(kinds) if (check := _check(kind)) is not None]
+
+    def each(name: str, value: Any, display: Display | None) -> None:
+        for at, inner in row:
+            inner(name, value[at], display)
+
+    return each if row else None
+
+
+def _all(one: Check) -> Check:
+    def check(name: str, value: Any, display: Display | None) -> None:
+        for entry in value:
+            one(name, entry, display)
+
+    return check
+
+
+def _named(parts: tuple[tuple[str, Check | None], ...]) -> Check:
+    def each(_: str, value: Any, display: Display | None) -> None:
+        for entry, (name, inner) in zip(value, parts, strict=True):
+            if inner is not None:
+                inner(name, entry, display)
+
+    return each
+
+
+def _optional(inner: Check | None) -> Check | None:
+    if inner is None:
+        return None
+
+    def check(name: str, value: Any, display: Display | None) -> None:
+        if value is not None:
+            inner(name, value, display)
+
+    return check
