@@ -21,7 +21,7 @@ from gridjig.units import format_length
 
 from .angle import one_of
 from .given import TABLE_HELP, length, the_table_and_rack
-from .outputs import FORCE_HELP, require_free, write_out
+from .output_files import FORCE_HELP, require_free, write_out
 from .plain import one_line
 from .poses import display_of
 from .verb import Refusal, Verb, unknown

@@ -10,9 +10,7 @@ from gridjig.geometry.parts import mill_faces
 from gridjig.model import Job, Part
 from gridjig.model.labels import address
 from gridjig.model.titles import title
-from gridjig.units import format_angle, format_length
-
-from .angle_tell import fine
+from gridjig.units import format_angle, format_length, format_measure
 
 _ALIGNED = 1e-4
 """A face looks along the grid if it is out by no more than this: 0.1 mm over a metre."""
@@ -46,7 +44,7 @@ def contact_text(job: Job, contact: Contact) -> str:
     if contact.means == "touches":
         return _touch_text(job, contact, face)
     if contact.means == "gap":
-        return f"gap {fine(contact.gap, job.display)} to {face}"
+        return f"gap {format_measure(contact.gap, job.display)} to {face}"
     if contact.means == "overlap":
         return f"{format_length(-contact.gap, job.display)} inside {face}"
     if contact.means == "radius":

@@ -134,7 +134,8 @@ class Bench:
         name = self._tool.name
         log.exception("the %s tool stopped", name)
         self.desk.preview(None)
-        self._home = self._tool = self._make_home(self.desk)
+        self._home = self._make_home(self.desk)
+        self._take_in_hand(self._home)
         self._say(
             f"The {name} tool stopped and was put away. The job is as it was before;"
             " the log says more."
