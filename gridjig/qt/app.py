@@ -176,7 +176,7 @@ class Program:
         return code
 
     def _end_tasks(self) -> None:
-        """Let nothing that still runs beside the window keep the program or break its end."""
+        """Cancel background work, so that the program ends at once and cleanly."""
         if self._catcher.window is not None:
             from .tasks import cancel_all  # noqa: PLC0415 - loaded with the window
 

@@ -1,6 +1,6 @@
 """How mouse, wheel, trackpad, fingers and dropped pieces become acts: pan, zoom, or the tool's.
 
-Holds only what is under way.  What the acts are done to is known as a `Surface` and nothing more.
+Holds only what is under way.  It knows the canvas as a `Surface`, nothing more.
 """
 
 from collections.abc import Callable

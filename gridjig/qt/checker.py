@@ -1,6 +1,6 @@
-"""Has the job checked beside the window whenever it is another one.
+"""Checks the job in the background whenever it changes.
 
-Only the job that is still the current one when the answer arrives gets it.
+Findings for a job that is no longer the current one are dropped.
 """
 
 from PySide6.QtCore import QObject, QTimer, Signal

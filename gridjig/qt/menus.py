@@ -72,9 +72,9 @@ class Actions(QObject):
             made.setToolTip(f"{made.text()}  ({made.shortcut().toString()})")
 
     def update(self, situation: Situation) -> None:
-        """Bring every menu and button up to a situation: what is possible, why not, what is ticked.
+        """Update every menu and button: what is possible, why not, what is ticked.
 
-        A tick says how things are, not what was pressed, so it is set even if nothing changed.
+        A tick shows a state, not what was pressed, so it is set even if nothing changed.
         """
         if situation != self._situation:
             self._situation = situation

@@ -1,7 +1,7 @@
-"""The port of one window: what the handlers of actions may do to it, and nothing else.
+"""The port of one window: everything that action handlers may do to it, and nothing else.
 
-It asks its host for the parts of the window each time, since every job brings a workspace of its
-own.  It is the one place that knows where in the window a thing is; it decides nothing.
+It asks its host for the parts of the window each time, since every job gets a new workspace.  It is
+the one place that knows where in the window a thing is; it makes no decisions.
 """
 
 from pathlib import Path
@@ -21,7 +21,7 @@ from gridjig.tools.pointer import Key
 from gridjig.tools.select import SelectTool
 from gridjig.tools.tool import Tool
 
-from .actions.port import Page, Place
+from .actions.port import FocusPlace, Page
 from .actions.registry import action
 from .canvas import Canvas
 from .drawings import bring_in
@@ -193,10 +193,10 @@ class ShellPages:
             work.turn_part(page, part)
 
     def pick_edge(self) -> None:
-        """Have an edge picked for the angle that is asked for."""
+        """Let the user pick the edge whose angle is wanted."""
         self._host.work.pick_edge()
 
-    def focus(self, place: Place) -> None:
+    def focus(self, place: FocusPlace) -> None:
         """Put the focus there."""
         work = self._host.work
         if place == "rack":
@@ -352,7 +352,7 @@ class ShellPreferences:
 
 
 class Shell:
-    """The port of one window (gridjig/qt/actions/port.py), and the way from an id to its deed."""
+    """The port of one window (see gridjig/qt/actions/port.py); `do` runs an action by its id."""
 
     def __init__(self, host: Host, parent: QWidget) -> None:
         self._host = host

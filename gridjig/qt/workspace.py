@@ -211,7 +211,7 @@ class Workspace(QWidget):
         tab.show_part(part)
 
     def pick_edge(self) -> None:
-        """Have an edge picked on the sheet for the angle that is asked for."""
+        """Let the user pick the edge whose angle is wanted."""
         self.angle.pick_edge()
 
     def check_now(self) -> tuple[Finding, ...]:

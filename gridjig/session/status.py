@@ -1,6 +1,6 @@
-"""What is said to the person now: what just happened, or what the next click or key will do.
+"""The status line: what just happened, or what the next click or key will do.
 
-It is no part of the document: a word that changes leaves the job and whoever shows it in peace.
+It is not part of the document, so a new text does not make anyone redraw the job.
 """
 
 from collections.abc import Callable
@@ -9,7 +9,7 @@ Listener = Callable[[str], None]
 
 
 class Status:
-    """One line of text, and who is told when it becomes another."""
+    """One line of text, and the listeners that are told when it changes."""
 
     def __init__(self) -> None:
         self._text = ""
@@ -17,11 +17,11 @@ class Status:
 
     @property
     def text(self) -> str:
-        """The line as it stands."""
+        """The current line."""
         return self._text
 
     def say(self, text: str) -> None:
-        """Say something else.  Whoever listens is told only of a line that differs."""
+        """Set the line.  Listeners are told only if it differs from the current one."""
         if text == self._text:
             return
         self._text = text
@@ -29,7 +29,7 @@ class Status:
             listener(text)
 
     def subscribe(self, listener: Listener) -> Callable[[], None]:
-        """Have a listener told of every new line.  Returns a function that ends it."""
+        """Call a listener with every new line.  Returns a function that ends the subscription."""
         self._listeners.append(listener)
 
         def unsubscribe() -> None:

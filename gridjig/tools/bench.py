@@ -23,7 +23,7 @@ Maker = Callable[[Desk], Tool]
 class Bench:
     """A desk with the tool in hand; `home` makes the one that is in hand when no other is.
 
-    `status` is what the tool says: the word that came with its answer, or else its hint.
+    `status` shows what the tool says: the text that came with its answer, or else its hint.
     """
 
     def __init__(self, desk: Desk, home: Maker, status: Status | None = None) -> None:
@@ -37,7 +37,7 @@ class Bench:
         self._say("")
 
     def close(self) -> None:
-        """Follow the desk no more; called when another bench takes its place."""
+        """Stop following the desk; call it when another bench takes over."""
         self._unsubscribe()
 
     @property
@@ -109,7 +109,7 @@ class Bench:
         tool.follow()
 
     def _follow(self) -> None:
-        """Have the tool in hand follow a job that is another one."""
+        """Let the tool in hand catch up when the job has changed."""
         if self.desk.job is self._job:
             return
         self._job = self.desk.job

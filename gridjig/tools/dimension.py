@@ -43,7 +43,7 @@ class DimensionTool(PartsTool):
         return [side for side in map(self._side, self._faces) if side is not None]
 
     def follow(self) -> None:
-        """Faces lie where the new job has them; those that it lacks are no longer picked."""
+        """Move the picked faces to where the job now has them; drop any that are gone."""
         super().follow()
         if len(self._picked()) < len(self._faces):
             self._faces.clear()
@@ -52,7 +52,7 @@ class DimensionTool(PartsTool):
         self._measure()
 
     def _other(self) -> Side | None:
-        """The face that is measured to: the second one, or else what a click would take."""
+        """The face that is measured to: the second one picked, or the one a click would pick."""
         picked = self._picked()
         if len(picked) == 2:
             return picked[1]

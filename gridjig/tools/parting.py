@@ -121,7 +121,7 @@ class PartsTool(Tool, ABC):
         return Nothing(f"No part of the weldment is called {text.strip()}; type one from the list.")
 
     def follow(self) -> None:
-        """Have the sides of the parts at hand."""
+        """Compute the sides of changed parts, so that queries only read them."""
         self._sides.of(self.sight.job)
 
     def leave(self, reason: str) -> Outcome:

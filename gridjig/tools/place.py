@@ -145,7 +145,7 @@ class PlaceTool(Tool):
         return Nothing(self.hint())
 
     def follow(self) -> None:
-        """Show the ghost as it would stand now."""
+        """Recompute the ghost for the changed job."""
         if not self._beside:
             self._look()
 

@@ -94,8 +94,8 @@ class Sight(Protocol):
 class Tool:
     """A tool that does nothing; the real ones override what they need.
 
-    `hint` and `overlay` are queries: they read what the last event worked out and change nothing.
-    What depends on the job is worked out at the events and in `follow`.
+    `hint` and `overlay` are queries: they read what the last event computed and change nothing.
+    Whatever depends on the job is computed in the event methods and in `follow`.
     """
 
     name = "tool"
@@ -130,7 +130,7 @@ class Tool:
         return Nothing(f"The {self.name} tool takes no typed text.")
 
     def follow(self) -> None:
-        """The job is another one, by a step of this tool or not: work out anew what is shown."""
+        """The job changed, through this tool or otherwise: bring what is shown up to date."""
 
     def leave(self, reason: str) -> Outcome:
         """Another tool or window takes over: drop what is under way."""
@@ -142,7 +142,7 @@ class Tool:
 
 
 def play(desk: Desk, outcome: Outcome) -> None:
-    """Apply one answer of a tool to the desk; what it says is said by whoever holds the tool."""
+    """Apply one answer of a tool to the desk; the caller shows what it says."""
     match outcome:
         case Commit():
             desk.do(outcome.job, outcome.name, outcome.selection, outcome.burst)

@@ -1,7 +1,7 @@
-"""How long work tells how far it is and learns that nobody wants its answer any more.
+"""Progress reports and cancellation for long computations.
 
-Pure code takes a `Progress` and calls it; it knows neither a window nor a thread.  A caller that
-does not care passes `SILENT`, which costs a function call.
+Pure code takes a `Progress` and calls it; it needs to know neither a window nor a thread.  Callers
+that do not care use `SILENT`, which costs a function call.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -14,7 +14,7 @@ Tell = Callable[[int, int | None, str], None]
 
 
 class Cancelled(Exception):  # noqa: N818  (it was asked for, so it is no error)
-    """The work was ended by whoever waited for it.  Let it pass: do not catch it on the way."""
+    """The caller cancelled the work.  Do not catch it on the way out."""
 
 
 def _nobody(done: int, total: int | None, words: str) -> None:
@@ -26,11 +26,11 @@ def _never() -> bool:
 
 
 class Progress:
-    """What a long piece of pure work reports to, and is stopped by.
+    """Passed to a long computation, which reports to it and is cancelled through it.
 
     Call `check` at least every 0.1 s of work, so that a cancel takes effect within 0.2 s;
-    `report` and `each` check as well.  None of them costs more than two function calls, and
-    whoever receives reports thins them out, so it does no harm to call too often.
+    `report` and `each` check as well.  Each costs no more than two function calls, and the receiver
+    drops reports that come too fast, so calling too often does no harm.
 
         def solve(job: Job, progress: Progress = SILENT) -> Answer:
             pruned = prune(job, progress.part(0, 300))
@@ -45,7 +45,7 @@ class Progress:
         self._is_cancelled = is_cancelled
 
     def check(self) -> None:
-        """Raise Cancelled if nobody wants the answer any more."""
+        """Raise Cancelled if the work was cancelled."""
         if self._is_cancelled():
             raise Cancelled
 
@@ -64,8 +64,8 @@ class Progress:
     def part(self, start: int, end: int, whole: int = 1000) -> "Progress":
         """A progress for one part of the work, which runs from `start` to `end` of `whole`.
 
-        What the part reports of its own total is scaled into that range; where it knows no total,
-        the report stays at `start`.
+        Reports of the part are scaled into that range; while the part has no total, the report
+        stays at `start`.
         """
 
         def tell(done: int, total: int | None, words: str) -> None:

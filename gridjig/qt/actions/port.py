@@ -1,7 +1,7 @@
 """What the handler of an action gets: the document, and narrow ways to sheet, tool, pages, dialogs.
 
-Only declarations.  The window makes one object that has all of it (`gridjig/qt/shell.py`); a test
-may make another.  A handler that needs more asks for a method here, not for the window.
+Declarations only.  The window provides one object that implements it all (`gridjig/qt/shell.py`);
+tests provide another.  A handler that needs more gets a new method here, never the window.
 """
 
 from pathlib import Path
@@ -19,10 +19,10 @@ from ..forms.questions import FileQuestions
 from ..windowstyle import Look
 
 Page = Literal["placed", "pull", "check", "angle", "weldment", "help"]
-Place = Literal["rack", "sheet", "form", "entry"]
+FocusPlace = Literal["rack", "sheet", "form", "entry"]
 
 
-class Files(Protocol):
+class FilePort(Protocol):
     """The file that the job is in."""
 
     folder: str
@@ -40,7 +40,7 @@ class Files(Protocol):
         """Edit a job that was opened for reading only."""
 
 
-class Sheet(Protocol):
+class SheetPort(Protocol):
     """What of the table is seen."""
 
     def fit_table(self) -> None:
@@ -56,7 +56,7 @@ class Sheet(Protocol):
         """Zoom about the middle."""
 
 
-class Tools(Protocol):
+class ToolPort(Protocol):
     """The tool in hand."""
 
     @property
@@ -73,7 +73,7 @@ class Tools(Protocol):
         """Tell the tool in hand of a key."""
 
 
-class Stock(Protocol):
+class StockPort(Protocol):
     """What the next member is drawn of."""
 
     @property
@@ -90,16 +90,16 @@ class Stock(Protocol):
         """The person's list is another one: it is offered as it is."""
 
 
-class Pages(Protocol):
-    """Where the eyes and the keyboard are: lists, form, drawer, sheet."""
+class PagePort(Protocol):
+    """What is in front and has the keyboard focus: lists, form, drawer, sheet."""
 
     def show(self, page: Page, part: int | None = None) -> None:
         """Bring a list to the front and the focus to it, `part` of it where it has several."""
 
     def pick_edge(self) -> None:
-        """Have an edge picked for the angle that is asked for."""
+        """Let the user pick the edge whose angle is wanted."""
 
-    def focus(self, place: Place) -> None:
+    def focus(self, place: FocusPlace) -> None:
         """Put the focus there."""
 
     def go(self, step: int) -> None:
@@ -115,7 +115,7 @@ class Pages(Protocol):
         """Show the help on a topic; without one, on what is in hand."""
 
 
-class Checks(Protocol):
+class CheckPort(Protocol):
     """The check of the set-up."""
 
     def run(self) -> str:
@@ -125,7 +125,7 @@ class Checks(Protocol):
         """Select and show the next thing that was found."""
 
 
-class Dialogs(FileQuestions, Protocol):
+class DialogPort(FileQuestions, Protocol):
     """What is asked, and forms over the window."""
 
     @property
@@ -152,7 +152,7 @@ class Dialogs(FileQuestions, Protocol):
         """Show the sheet of all keys."""
 
 
-class Preferences(Protocol):
+class PreferencePort(Protocol):
     """The person's settings."""
 
     @property
@@ -171,35 +171,35 @@ class Port(Protocol):
         """The job in hand with its history, selection and clipboard."""
 
     @property
-    def files(self) -> Files:
+    def files(self) -> FilePort:
         """The file that the job is in."""
 
     @property
-    def sheet(self) -> Sheet:
+    def sheet(self) -> SheetPort:
         """What of the table is seen."""
 
     @property
-    def tools(self) -> Tools:
+    def tools(self) -> ToolPort:
         """The tool in hand."""
 
     @property
-    def stock(self) -> Stock:
+    def stock(self) -> StockPort:
         """What the next member is drawn of."""
 
     @property
-    def pages(self) -> Pages:
+    def pages(self) -> PagePort:
         """Lists, form, drawer."""
 
     @property
-    def checks(self) -> Checks:
+    def checks(self) -> CheckPort:
         """The check."""
 
     @property
-    def dialogs(self) -> Dialogs:
+    def dialogs(self) -> DialogPort:
         """Questions and forms."""
 
     @property
-    def preferences(self) -> Preferences:
+    def preferences(self) -> PreferencePort:
         """The person's settings."""
 
     def say(self, words: str) -> None:

@@ -8,7 +8,7 @@ from ..panes.job_form import unit_display
 from .action import Action, Situation
 from .edit import nothing_selected
 from .piece import choose_piece
-from .port import Page, Place, Port
+from .port import FocusPlace, Page, Port
 
 _NOTCH = 1.2
 
@@ -42,7 +42,7 @@ def _go(step: int, port: Port) -> None:
     port.pages.go(step)
 
 
-def _focus(place: Place, port: Port) -> None:
+def _focus(place: FocusPlace, port: Port) -> None:
     port.pages.focus(place)
 
 

@@ -24,12 +24,12 @@ class AngleTab(LateTab):
         return self._made
 
     def show_part(self, part: int) -> None:
-        """Bring a page of the pane to the front, and the focus to where it is asked."""
+        """Bring a page of the pane to the front and focus its first field."""
         self.pane.turn_to(part)
         self.pane.focus_first()
 
     def pick_edge(self) -> None:
-        """Have an edge picked on the sheet for the angle that is asked for."""
+        """Let the user pick the edge whose angle is wanted."""
         self.pane.ask.pick_edge()
 
     def make(self) -> None:

@@ -28,7 +28,7 @@ class WeldmentTab(LateTab):
         return self._made
 
     def show_part(self, part: int) -> None:
-        """Bring a page of the pane to the front, and the focus to its first field."""
+        """Bring a page of the pane to the front and focus its first field."""
         self.pane.turn_to(part)
         self.pane.page.focus_first()
 

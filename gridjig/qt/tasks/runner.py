@@ -1,6 +1,6 @@
-"""Runs pure functions in a thread beside the window: progress, cancel, and no late answers.
+"""Runs pure functions in a background thread, with progress, cancel, and no stale answers.
 
-The work is a function of a `Progress` (gridjig/units/progress.py) and knows no Qt.  It must not
+The work is a function of a `Progress` (gridjig/units/progress.py) and must not use Qt.  It must not
 touch a widget, the document or anything else that the window changes: give it frozen values.
 
     self.tasks = TaskRunner(self)
@@ -9,10 +9,10 @@ touch a widget, the document or anything else that the window changes: give it f
     job = document.job
     self.tasks.start(lambda progress: suggest(job, progress), lambda: document.job is job)
 
-A runner does one thing at a time.  Starting another cancels the one under way; the new one begins
-as soon as the old one has noticed, so two threads never work for one runner.  An answer reaches
-`answered` only if nothing was started or cancelled since, and if `still_wanted`, asked at that
-moment, says that it still fits (that the job it speaks of is still the current one).
+A runner does one thing at a time.  Starting another cancels the one under way, and the new one
+begins as soon as the old one has noticed, so a runner never uses two threads at once.  An answer
+reaches `answered` only if nothing was started or cancelled since, and if `still_wanted`, called at
+that moment, returns True (usually: the job it was computed for is still the current one).
 """
 
 import sys
@@ -29,20 +29,20 @@ from gridjig.units.progress import Cancelled, Progress
 from ..warmup import before_thread
 
 Work = Callable[[Progress], object]
-"""A pure function.  It raises Cancelled through its Progress, and one of REFUSALS, whose text is a
-sentence for the person, where there is no answer."""
+"""A pure function.  It raises Cancelled through its Progress, and one of REFUSALS, with a sentence
+for the user as its text, where there is no answer."""
 
 REFUSALS = (ValueError, ReadFault, SaveFault)
-"""What work may raise to say why it has no answer.  Anything else is a fault of the program."""
+"""What work may raise to say why there is no answer.  Anything else is a bug."""
 
 FAULT = "A fault in GridJig ended this work; nothing was changed, and the log says more."
 
 THREAD_NAME = "gridjig-task"
 REPORT_EVERY_S = 0.05
-"""Reports nearer to each other than this are left out: no one could read them."""
+"""Reports closer together than this are dropped: no one could read them."""
 
 _live: "set[_Run]" = set()
-"""The runs whose threads are under way."""
+"""Runs whose threads are running."""
 
 
 class _Outcome(Struct, frozen=True, eq=False):
@@ -56,7 +56,7 @@ class _Outcome(Struct, frozen=True, eq=False):
 class _Mail(QObject):
     """Carries reports and outcomes to the window's thread.
 
-    It belongs to no widget, so that a run that outlives its runner still has where to write to.
+    It has no parent, so a run that outlives its runner can still emit safely.
     """
 
     reported = Signal(object, int, object, str)
@@ -67,7 +67,7 @@ class _Mail(QObject):
         self.run: _Run | None = None
 
     def cancel(self) -> None:
-        """End the run that writes here: its runner is gone, and with it whoever waited."""
+        """Cancel the current run: its runner was destroyed, so nobody waits for the answer."""
         if self.run is not None:
             self.run.cancel()
 
@@ -100,7 +100,7 @@ class _Run:
         self.thread.start()
 
     def cancel(self) -> None:
-        """Have the work end at its next check."""
+        """End the work at its next check."""
         self.cancelled = True
 
     def _report(self, done: int, total: int | None, words: str) -> None:
@@ -157,7 +157,7 @@ class TaskRunner(QObject):
         run.begin()
 
     def cancel(self) -> None:
-        """Wait for no answer any more; what runs ends at its next check."""
+        """Drop the answer that is waited for; the work ends at its next check."""
         run, self._wanted = self._wanted, None
         if run is not None:
             run.cancel()
@@ -175,7 +175,7 @@ class TaskRunner(QObject):
             self.progressed.emit(done, total, words)
 
     def _on_finished(self, run: _Run, outcome: _Outcome) -> None:
-        run.thread.join()  # it has said its last word
+        run.thread.join()  # emitting this was its last act
         self._under_way = None
         if run is not self._wanted:
             if self._wanted is not None:
@@ -194,12 +194,12 @@ class TaskRunner(QObject):
             self.failed.emit(str(fault))
         else:
             self.failed.emit(FAULT)
-            # Logged and said like any other that nobody caught.
+            # Log and report it like any other uncaught exception.
             sys.excepthook(type(fault), fault, fault.__traceback__)
 
 
 def cancel_all(timeout_s: float = 2.0) -> None:
-    """End all work there is: called when the program ends, so that nothing keeps or breaks it."""
+    """Cancel all work and wait for it; called when the program ends, so that it ends cleanly."""
     runs = list(_live)
     for run in runs:
         run.cancel()

@@ -19,7 +19,7 @@ from gridjig.files.settings import Settings
 from gridjig.model import Job, Section
 from gridjig.qt.actions import table
 from gridjig.qt.actions.action import MENUS, Action, OpenForm, Situation
-from gridjig.qt.actions.port import Page, Place, Port
+from gridjig.qt.actions.port import FocusPlace, Page, Port
 from gridjig.qt.actions.registry import ACTIONS, action
 from gridjig.qt.metrics import Metrics
 from gridjig.qt.theme import THEMES
@@ -122,7 +122,7 @@ class Table:
     def pick_edge(self) -> None:
         self.note("pick_edge")
 
-    def focus(self, place: Place) -> None:
+    def focus(self, place: FocusPlace) -> None:
         self.note("focus", place)
 
     def go(self, step: int) -> None:
