@@ -36,7 +36,7 @@ def test_undo_of_a_larger_table_with_the_pointer_on_a_hole_that_goes(qtbot: QtBo
     """The address of the vanished hole once raised at every painting and every move after it."""
     window = make_window(qtbot, replace_table(EMPTY, SMALL))
     window.desk.do(replace_table(window.desk.job, TABLE), "Change the table")
-    window.commands.do("view.fit")
+    window.port.do("view.fit")
     canvas = window.work.canvas
     x, y = canvas._view.to_screen(TABLE.at(Hole(20, 15)))
     place = QPointF(x, y)

@@ -142,7 +142,7 @@ def test_the_weldment_is_not_moved_farther_than_a_file_can_say(qtbot: QtBot) -> 
     QTest.keyClick(form.right.edit, ENTER)
     assert "it can be from" in window.entry.hint.words()
     assert not window.desk.can_undo
-    qtbot.waitUntil(lambda: not pane.where.errands.busy)
+    qtbot.waitUntil(lambda: not pane.where.tasks.busy)
 
 
 @pytest.mark.expectation(30)
