@@ -165,13 +165,9 @@ class Contacts:
         if len(stands) > _FEW:
             pairs = close_pairs(stands, things)
         else:
-            boxes = self._ground.boxes
-            pairs = [
-                (i, j)
-                for i, stand in enumerate(stands)
-                for j, thing in enumerate(things)
-                if near(rooms_of(stand).box, boxes[thing.id])
-            ]
+            around = list(enumerate(self._ground.boxes.values()))
+            mine = [(i, rooms_of(stand).box) for i, stand in enumerate(stands)]
+            pairs = [(i, j) for i, box in mine for j, other in around if near(box, other)]
         found: dict[str, list[Overlap]] = {}
         for i, j in pairs:
             one = overlap(stands[i], things[j])

@@ -37,7 +37,11 @@ class Asked(NamedTuple):
 
 
 class _Near(NamedTuple):
-    """One face before one side; mm.  `at` are the places along the face of both ends."""
+    """One face before one side, from `low` to `high` along the face; mm.
+
+    `corner` is the side that begins at the nearest corner of the part; -1 if an end of the face is
+    nearest.
+    """
 
     gap: float
     side: int
@@ -94,7 +98,8 @@ def _facing(
     gap_high = out[i, j] + slope * (high - start)
     gap = np.minimum(gap_low, gap_high)
     inside = asked.inside[rows[i], sides.part[j]]
-    real = inside | (gap >= -TOUCH) | ((high - low) * -gap <= 2.0 * AREA)
+    wide = np.minimum(high - low, -gap / np.maximum(np.abs(slope), 1e-9))  # of what lies in it
+    real = inside | (gap >= -TOUCH) | (wide * -gap <= 4.0 * AREA)
     kept = np.flatnonzero(real & (gap <= asked.within))
     parallel = np.abs(sine[i, j]) <= np.sin(np.radians(play))[i]
     # Which corner of the part is nearest: that where the side begins or ends, or none (-1).
@@ -113,7 +118,7 @@ def _facing(
 
 def _is_in(face: FaceFeature, near: _Near, sides: Sides) -> bool:
     """True if the middle of what a face has before that side lies in the part, not beyond it."""
-    at = near.low if near.gap_low <= near.gap_high else near.high
+    at = _place(near)
     middle = (near.low + near.high) / 2.0
     place = at + (middle - at) * 1e-3
     return off_ring(sides.rings[int(sides.solid[near.side])], _on(face, place)) < 0.0
@@ -132,11 +137,11 @@ def _seen(
 ) -> Iterator[_Near]:
     """Of what lies in front, nearest first, that which is not hidden by something nearer.
 
-    All that touches is seen.  Of sides that are not parallel only the nearest of a part counts, and
-    none at a corner where a face on a face ends.
+    All that touches is seen, each corner once and none where a face on a face ends.  Of sides that
+    are not parallel and do not touch only the nearest of a part counts.
     """
     free = [(0.0, math.dist(face.a, face.b))]
-    corners: set[int] = set()
+    met: set[int] = set()
     ends: list[tuple[int, float, float]] = []
     for one in near:
         part = sides.owners[one.side]
@@ -150,17 +155,24 @@ def _seen(
         ]
         if one.parallel:
             ends += [(part, one.low, one.gap_low), (part, one.high, one.gap_high)]
-        elif part in corners or any(p == part and _at(one, at, gap) for p, at, gap in ends):
+        elif (one.gap > TOUCH and part in met) or any(
+            p == part and _at(one, at, gap) for p, at, gap in ends
+        ):
             continue
         else:
-            corners.add(part)
+            met.add(part)
+            ends.append((part, _place(one), one.gap))
         yield one
+
+
+def _place(one: _Near) -> float:
+    """Where along the face it is nearest."""
+    return one.low if one.gap_low <= one.gap_high else one.high
 
 
 def _at(one: _Near, at: float, gap: float) -> bool:
     """True if a corner is that at which a face on a face ends."""
-    place = one.low if one.gap_low <= one.gap_high else one.high
-    return abs(place - at) <= LEAST and abs(one.gap - gap) <= LEAST
+    return abs(_place(one) - at) <= LEAST and abs(one.gap - gap) <= LEAST
 
 
 def _face_contact(asked: Asked, row: int, face: FaceFeature, one: _Near, sides: Sides) -> Contact:
@@ -176,8 +188,7 @@ def _face_contact(asked: Asked, row: int, face: FaceFeature, one: _Near, sides: 
         points = (_on(face, one.low, one.gap_low), _on(face, one.high, one.gap_high))
         kind = _KINDS[face.word][0]
     else:
-        at = one.low if one.gap_low <= one.gap_high else one.high
-        points = (_on(face, at, gap),)
+        points = (_on(face, _place(one), gap),)
         if one.corner >= 0:
             name, kind = sides.corners[one.corner], _KINDS[face.word][1]
             normal = (0.0 - face.normal[0], 0.0 - face.normal[1])

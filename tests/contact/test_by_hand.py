@@ -228,6 +228,18 @@ def test_the_cut_face_of_a_mitre_is_a_face_too() -> None:
     assert contact.normal[:2] == pytest.approx((0.0, -1.0), abs=1e-12)
 
 
+@pytest.mark.source("plane geometry: a W that stands on both its points")
+def test_two_corners_of_one_part_are_two_contacts() -> None:
+    corners = ((-15.0, 0.0), (0.0, 20.0), (15.0, 0.0), (25.0, 40.0), (-25.0, 40.0))
+    part = Outline(id="w", name="w", corners=corners, x=AT[0] + 5.0, y=FACE)
+    found = look(turned("s", 11, 9, 0.0), part).pieces["s"].contacts
+    assert [(c.kind, c.means) for c in found] == [("face on corner", "touches")] * 2
+    assert {c.face for c in found} == {PartFace("corner", 0), PartFace("corner", 2)}
+    tilted = structs.replace(part, turn=2.0)
+    (nearest,) = look(turned("s", 11, 9, 0.0), tilted).pieces["s"].contacts
+    assert nearest.face == PartFace("corner", 0)
+
+
 @pytest.mark.source("plane geometry")
 def test_a_notch_lets_a_stop_in() -> None:
     notch = EndCut("notch", along=60.0, across=20.0, side="right")
