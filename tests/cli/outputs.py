@@ -16,6 +16,7 @@ from gridjig.cli import main
 KEPT = Path(__file__).with_name("kept")
 JOB = KEPT / "bracket.gridjig"
 COMMANDS = {
+    "contacts": "contacts JOB",
     "pull": "pull JOB",
     "cuts": "cuts JOB",
     "remainders": "remainders JOB --places 2",

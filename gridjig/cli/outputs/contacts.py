@@ -1,0 +1,207 @@
+"""What `gridjig contacts --json` prints."""
+
+from typing import Literal
+
+from gridjig.contact.overlap import Overlap
+from gridjig.contact.values import (
+    Clamped,
+    Contact,
+    JobContacts,
+    Kind,
+    Means,
+    PartContact,
+    Role,
+    RoleName,
+    Support,
+)
+from gridjig.rack import Point
+
+from .base import Output, Pair
+
+Normal = tuple[float, float, float]
+
+
+class ClampSupport(Output, frozen=True):
+    """What takes the push of a clamp, and how far from its line."""
+
+    what: Literal["table", "rest", "locator", "part"]
+    id: str
+    distance_mm: float
+
+
+class ClampedPart(Output, frozen=True):
+    """What a clamp presses on, where, and over what support, the nearest first."""
+
+    part: str
+    at_mm: Pair
+    z_mm: float
+    over: tuple[ClampSupport, ...]
+
+
+class PieceRole(Output, frozen=True):
+    """What a placed piece does, and to which parts."""
+
+    piece: str
+    role: RoleName
+    parts: tuple[str, ...]
+    clamps: ClampedPart | None
+
+
+class Touch(Output, frozen=True):
+    """A feature of a placed piece that touches a face of a part."""
+
+    piece: str
+    feature: str
+    part: str
+    face: str
+    kind: Kind
+    gap_mm: float
+    length_mm: float
+    z_mm: Pair
+    points_mm: tuple[Pair, ...]
+    normal: Normal
+
+
+class NotTouching(Output, frozen=True):
+    """A feature that faces a part without touching it; `means` says how."""
+
+    piece: str
+    feature: str
+    part: str
+    face: str
+    kind: Kind
+    gap_mm: float
+    length_mm: float
+    z_mm: Pair
+    points_mm: tuple[Pair, ...]
+    normal: Normal
+    means: Means
+
+
+class MeetingParts(Output, frozen=True):
+    """Two parts of the weldment that meet; `normal` looks out of the first."""
+
+    a: str
+    b: str
+    faces: tuple[str | None, str | None]
+    kind: Literal["face on face", "on top", "corner"]
+    gap_mm: float
+    length_mm: float
+    z_mm: Pair
+    points_mm: tuple[Pair, ...]
+    normal: Normal | None
+
+
+class OverlappingThings(Output, frozen=True):
+    """A piece and a part, or two parts, that overlap."""
+
+    a: str
+    b: str
+    depth_mm: float
+    height_mm: float
+    area_mm2: float
+    at_mm: Pair
+
+
+class ContactsOutput(Output, frozen=True):
+    """What touches what in a job; `within_mm` is how far in front of a feature was looked."""
+
+    pieces: tuple[PieceRole, ...]
+    touches: tuple[Touch, ...]
+    idle: tuple[str, ...]
+    not_touching: tuple[NotTouching, ...]
+    parts: tuple[MeetingParts, ...]
+    overlaps: tuple[OverlappingThings, ...]
+    within_mm: float
+
+
+def contacts_output(found: JobContacts) -> ContactsOutput:
+    """The contacts as they are printed."""
+    every = tuple(found.every())
+    return ContactsOutput(
+        pieces=tuple(_piece(piece, role) for piece, role in found.roles.items()),
+        touches=tuple(_touch(one) for one in every if one.touches),
+        idle=found.idle(),
+        not_touching=tuple(_not_touching(one) for one in every if not one.touches),
+        parts=tuple(_parts(one) for one in found.parts),
+        overlaps=tuple(_overlap(one) for one in found.overlaps()),
+        within_mm=_number(found.within),
+    )
+
+
+def _piece(piece: str, role: Role) -> PieceRole:
+    clamps = None if role.clamped is None else _clamped(role.clamped)
+    return PieceRole(piece=piece, role=role.what, parts=role.parts, clamps=clamps)
+
+
+def _clamped(clamped: Clamped) -> ClampedPart:
+    return ClampedPart(
+        part=clamped.part,
+        at_mm=_point(clamped.at),
+        z_mm=_number(clamped.z),
+        over=tuple(map(_support, clamped.supports)),
+    )
+
+
+def _support(support: Support) -> ClampSupport:
+    return ClampSupport(what=support.what, id=support.id, distance_mm=_number(support.distance))
+
+
+def _touch(one: Contact) -> Touch:
+    return Touch(
+        piece=one.piece,
+        feature=one.feature,
+        part=one.part,
+        face=one.face.label,
+        kind=one.kind,
+        gap_mm=_number(one.gap),
+        length_mm=_number(one.length),
+        z_mm=(_number(one.z_low), _number(one.z_high)),
+        points_mm=tuple(map(_point, one.points)),
+        normal=_normal(one.normal),
+    )
+
+
+def _not_touching(one: Contact) -> NotTouching:
+    touch = _touch(one)
+    fields = {name: getattr(touch, name) for name in touch.__struct_fields__}
+    return NotTouching(**fields, means=one.means)
+
+
+def _parts(one: PartContact) -> MeetingParts:
+    first, second = one.face_a, one.face_b
+    return MeetingParts(
+        a=one.a,
+        b=one.b,
+        faces=(first and first.label, second and second.label),
+        kind=one.kind,
+        gap_mm=_number(one.gap),
+        length_mm=_number(one.length),
+        z_mm=(_number(one.z_low), _number(one.z_high)),
+        points_mm=tuple(map(_point, one.points)),
+        normal=None if one.normal is None else _normal(one.normal),
+    )
+
+
+def _overlap(one: Overlap) -> OverlappingThings:
+    return OverlappingThings(
+        a=one.a,
+        b=one.b,
+        depth_mm=_number(one.depth),
+        height_mm=_number(one.height),
+        area_mm2=_number(one.area),
+        at_mm=_point(one.where),
+    )
+
+
+def _normal(vector: Normal) -> Normal:
+    x, y, z = (round(v, 9) + 0.0 for v in vector)
+    return (x, y, z)
+
+
+def _point(p: Point) -> Pair:
+    return (_number(p[0]), _number(p[1]))
+
+
+def _number(value: float) -> float:
+    return round(value, 4) + 0.0
