@@ -19,11 +19,11 @@ from gridjig.model import SIZED
 from gridjig.tools.holes import STATES
 
 from .announce import announce
-from .fields import restyle
 from .labels import LinesLabel
 from .lineedit import undoes_the_job
 from .memberchoices import MemberChoices
 from .quietbox import QuietBox
+from .widgets.styled import restyle
 
 _LETTERS = 70
 """So many letters of what is typed and of what comes next want to be seen on a line."""

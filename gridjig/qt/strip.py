@@ -19,8 +19,8 @@ from PySide6.QtWidgets import (
 from gridjig.model import Job
 
 from .entry import EntryRow
-from .fields import restyle
 from .labels import RoomyLabel
+from .widgets.styled import restyle
 
 UNIT_WORDS = {
     "inch fractions": "inches",

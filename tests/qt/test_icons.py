@@ -72,7 +72,7 @@ def test_what_lies_under_the_strokes_is_left_out_when_off() -> None:
     theme = THEMES["light"]
     assert theme.colour("check").name() in tinted("check", theme)
     shapes = ElementTree.fromstring(tinted("check", theme, off=True))
-    assert [one.get("fill") for one in shapes][0] == "none"
+    assert next(one.get("fill") for one in shapes) == "none"
     assert theme.colour("held").name() in tinted("held", theme)
     shapes = ElementTree.fromstring(tinted("held", theme, off=True))
     assert [one.get("fill") for one in shapes][-1] == theme.colour("ring").name()

@@ -23,7 +23,7 @@ from gridjig.session.desk import Desk
 from gridjig.units import Display, Misread, format_length, parse_length
 
 from ..announce import announce
-from ..fields import restyle
+from ..widgets.styled import restyle
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .verbs import verb

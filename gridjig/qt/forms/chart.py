@@ -17,8 +17,9 @@ from gridjig.solve.angle_values import Limits
 from gridjig.solve.wanted import AngleFault
 from gridjig.units import format_angle
 
-from ..panes.angle_fields import Choices, OpenLength
+from ..panes.angle_fields import OpenLength
 from ..pdf_chart import Paper, write_chart
+from ..widgets.choices import Choices
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .questions import CSV_FILTER, with_suffix

@@ -35,9 +35,9 @@ from gridjig.session.desk import Desk
 from ..announce import announce
 from ..errands import Errand, Errands
 from ..fields import LengthField, TypedField
-from ..panes.formbase import boxed
 from ..quietbox import QuietBox
 from ..svg_reader import read_svg
+from ..widgets.cell import boxed
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .drawing_layers import LayerList

@@ -17,9 +17,9 @@ from gridjig.model import Display, Job, Table
 from gridjig.rack import Rack
 
 from ..fields import TextField
-from ..panes.formbase import boxed
 from ..panes.job_form import table_words
 from ..quietbox import QuietBox
+from ..widgets.cell import boxed
 from .dialog import FormDialog
 from .questions import Questions
 from .verbs import verb

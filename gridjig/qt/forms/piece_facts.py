@@ -11,8 +11,9 @@ from gridjig.session.desk import Desk
 from gridjig.units import Display, format_length, format_mass, parse_mass
 
 from ..fields import CountField, TextField, TypedField
-from ..panes.formbase import Form, boxed
+from ..panes.formbase import Form
 from ..quietbox import QuietBox
+from ..widgets.cell import boxed
 from .rack_order import Ordered, OrderList
 
 _HANDS = (("none", "Both, or none"), ("left", "Left hand"), ("right", "Right hand"))

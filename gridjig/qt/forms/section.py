@@ -15,10 +15,10 @@ from gridjig.tools.wording import sentence
 from gridjig.units import POUND, Display, format_length
 
 from ..fields import LengthField, TextField
-from ..panes.angle_fields import Choices
-from ..panes.formbase import boxed
 from ..quietbox import QuietBox
 from ..sectionbox import section_words
+from ..widgets.cell import boxed
+from ..widgets.choices import Choices
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .questions import Questions

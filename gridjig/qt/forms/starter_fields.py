@@ -11,8 +11,8 @@ from gridjig.model import Display, Section
 from gridjig.units import INCH, parse_angle
 
 from ..fields import AngleField, CountField, LengthField, TypedField
-from ..panes.angle_fields import Choices
 from ..sectionbox import SectionCell
+from ..widgets.choices import Choices
 from .starter_kinds import first_numbers, first_sections
 
 

@@ -8,8 +8,9 @@ from gridjig.model import Hole
 from gridjig.model.labels import address
 from gridjig.session.desk import Desk
 
-from ..panes.formbase import Form, boxed
+from ..panes.formbase import Form
 from ..quietbox import QuietBox
+from ..widgets.cell import boxed
 
 _AXES = (("letters", "Letters"), ("numbers", "Numbers"))
 _CORNERS = (

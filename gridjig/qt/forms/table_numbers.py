@@ -14,8 +14,9 @@ from gridjig.session.desk import Desk
 from gridjig.units import INCH, format_mass
 
 from ..fields import CountField, LengthField, TextField, TypedField
-from ..panes.formbase import Form, boxed
+from ..panes.formbase import Form
 from ..quietbox import QuietBox
+from ..widgets.cell import boxed
 from .verbs import verb
 
 # Label, and from where to where each length makes sense: in inches, then in millimetres.  A plate

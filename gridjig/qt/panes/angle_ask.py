@@ -20,7 +20,8 @@ from gridjig.tools.angle_pick import EdgePick
 from gridjig.units import format_angle, format_length
 
 from ..fields import TypedField
-from .angle_fields import ButtonRow, Choices, FoldingForm, OpenLength
+from ..widgets.choices import Choices
+from .angle_fields import ButtonRow, FoldingForm, OpenLength
 from .angle_limits import AngleLimits
 
 ACCEPTS = "37.5 · 37 30' · 4:12 · rise 9 run 12"

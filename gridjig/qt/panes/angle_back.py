@@ -17,7 +17,8 @@ from gridjig.tools.angle_pick import HolesPick
 from gridjig.units import format_length
 
 from ..fields import TypedField
-from .angle_fields import Choices, FoldingForm
+from ..widgets.choices import Choices
+from .angle_fields import FoldingForm
 
 
 class AngleBack(FoldingForm):

@@ -22,7 +22,8 @@ from gridjig.units import format_length
 
 from ..fields import CountField, TypedField
 from ..points import points_of
-from .angle_fields import Choices, FoldingForm, OpenLength
+from ..widgets.choices import Choices
+from .angle_fields import FoldingForm, OpenLength
 
 _WHERE = (
     ("Whole table", "table"),

@@ -28,8 +28,9 @@ from gridjig.tools.angle_pick import Edge, EdgePick
 from gridjig.tools.wording import sentence
 
 from ..announce import announce
+from ..widgets.choices import Choices
 from ..windowstyle import Look
-from .angle_fields import ButtonRow, Choices
+from .angle_fields import ButtonRow
 from .weldment_page import WeldmentPage
 
 NO_FACE = "That is no straight face of the weldment; pick another one."

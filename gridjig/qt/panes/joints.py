@@ -12,8 +12,8 @@ from gridjig.sheets.joint_tell import joint_lines, kind_words, total_words
 from gridjig.solve.welds import KINDS, Welded, welded
 
 from ..fields import LengthField, TextField
+from ..widgets.choices import Choices
 from ..windowstyle import Look
-from .angle_fields import Choices
 from .formbase import Form
 from .weldment_page import WeldmentPage
 

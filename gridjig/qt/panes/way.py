@@ -17,8 +17,8 @@ from gridjig.sheets.where_draw import draw_moved, draw_setup
 from gridjig.solve.faces import Axis
 from gridjig.solve.ways_up import ways_up
 
+from ..widgets.choices import Choices
 from ..windowstyle import Look
-from .angle_fields import Choices
 from .weldment_page import WeldmentPage
 
 Deed = Literal["down", "hand"]
