@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
+
+from .widgets.layout import in_column
 
 if TYPE_CHECKING:
     from .bare import Bare
@@ -51,9 +53,7 @@ class Frame(QWidget):
         self._waiting.stop()
         self._inside = inside
         self._bare = None
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(inside)
+        in_column(inside, over=self, margins="none")
         inside.show()
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -14,6 +14,7 @@ from .actions import MENUS, Action, Situation, tooltip
 from .flow import FlowLayout
 from .forms.keys import key_words
 from .icons import icon
+from .widgets.plain import menu_words, tip
 from .windowstyle import Look
 
 _NOT_IN_GLOVES = ("file.new", "file.open", "file.save", "check.run")
@@ -54,9 +55,9 @@ class Actions(QObject):
 
     def _describe(self, one: Action, made: QAction) -> None:
         why = one.why_not(self._situation)
-        tip = tooltip(one, key_words(one.keys[:1]), f"{why}." if why else "")
-        if tip != made.toolTip():
-            made.setToolTip(tip)
+        words = tooltip(one, key_words(one.keys[:1]), f"{why}." if why else "")
+        if words != made.toolTip():
+            made.setToolTip(tip(words))
             made.setStatusTip(f"{why}." if why else one.hint)
         if made.isEnabled() != (not why):
             made.setEnabled(not why)
@@ -73,10 +74,11 @@ class Actions(QObject):
             ("edit.redo", "Redo", situation.redo_name),
         ):
             made = self.made[key]
-            made.setText(f"{verb} {step[:1].lower()}{step[1:]}" if step else verb)
+            words = f"{verb} {step[:1].lower()}{step[1:]}" if step else verb
+            made.setText(menu_words(words))
             made.setIconText(verb)
             if step and made.isEnabled():
-                made.setToolTip(f"{made.text()}  ({made.shortcut().toString()})")
+                made.setToolTip(tip(f"{words}  ({made.shortcut().toString()})"))
 
     def why_not(self, action_id: str) -> str:
         """Why an action cannot be used now, or an empty text."""

@@ -15,6 +15,7 @@ from gridjig.files.own import offered_racks, offered_tables
 
 from .forms.new import NewJobForm
 from .forms.start import StartPage, Way
+from .widgets.plain import menu_words, tip
 
 if TYPE_CHECKING:
     from .window import Window
@@ -118,15 +119,17 @@ class Starting:
         self.menu.clear()
         ways = self._recent()
         for way in ways:
-            action = self.menu.addAction(way.name if way.there else f"{way.name}  (not there)")
-            action.setToolTip(way.about)
+            action = self.menu.addAction(
+                menu_words(way.name if way.there else f"{way.name}  (not there)")
+            )
+            action.setToolTip(tip(way.about))
             action.setEnabled(way.there)
             action.triggered.connect(lambda _=False, path=way.path: self._window.open_path(path))
         missing = [way for way in ways if not way.there]
         if missing:
             self.menu.addSeparator()
         for way in missing:
-            action = self.menu.addAction(f"Take {way.name} off the list")
+            action = self.menu.addAction(menu_words(f"Take {way.name} off the list"))
             action.triggered.connect(lambda _=False, path=way.path: self._forget(path))
         if not ways:
             none = self.menu.addAction("Jobs that you save are listed here")

@@ -1,11 +1,13 @@
 """The sheet of all keys, made from the actions themselves, so that it can never be out of date."""
 
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTextBrowser, QWidget
 
 from ..action_list import ACTIONS, SHEET_KEYS
 from ..actions import MENUS
+from ..widgets.layout import REST, in_column, in_row
 from .dialog import FormDialog
+from .verbs import verb
 
 
 def key_words(keys: tuple[str, ...]) -> str:
@@ -52,10 +54,7 @@ class KeysSheet(FormDialog):
         self.text = QTextBrowser()
         self.text.setAccessibleName("All keys")
         self.text.setHtml(keys_html())
-        box = QDialogButtonBox()
-        box.addButton("Close", QDialogButtonBox.ButtonRole.RejectRole)
-        box.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.addWidget(self.text, 1)
-        column.addWidget(box)
+        close = verb("Close", self.reject, plain=False)
+        close.setDefault(True)
+        in_column((self.text, 1), in_row(REST, close), over=self)
         self.size_for(86, 36, (640, 640))

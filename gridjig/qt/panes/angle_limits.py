@@ -1,7 +1,7 @@
 """The limits of the angle finder as cells: bases, where, which pieces, which ways."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.rack import Point
 from gridjig.session.angle_question import (
@@ -23,6 +23,9 @@ from gridjig.units import format_length
 from ..fields import CountField, TypedField
 from ..points import points_of
 from ..widgets.choices import Choices
+from ..widgets.layout import in_grid
+from ..widgets.plain import Label
+from ..widgets.tick import Tick
 from .angle_fields import FoldingForm, OpenLength
 
 _WHERE = (
@@ -37,6 +40,8 @@ _NO_FIELD = ("region", "along", "only_free", "ways", "packing_to", "top")
 
 class AngleLimits(FoldingForm):
     """Limits that the person sets; `changed` after every change that makes sense."""
+
+    margins = "none"
 
     changed = Signal()
     picking = Signal(object, object)
@@ -53,21 +58,15 @@ class AngleLimits(FoldingForm):
         self.clear = OpenLength("Clear of its joints by", display, "")
         self.clear.set_range(0.0, None)
         self.off = OpenLength("Pins up to, off the face", display, "one and a half pitch")
-        self.place = QLabel()
-        self.place.setObjectName("small")
-        self.place.setWordWrap(True)
-        self.fault = QLabel()
-        self.fault.setObjectName("complaint")
-        self.fault.setWordWrap(True)
-        self.only_free = QCheckBox("Only free holes")
-        self.only_left = QCheckBox("Only pieces left on the rack")
-        self.only_free.setChecked(True)
-        self.only_left.setChecked(True)
+        self.place = Label(role="small")
+        self.fault = Label(role="complaint")
+        self.only_free = Tick("Only free holes", on=True)
+        self.only_left = Tick("Only pieces left on the rack", on=True)
         self.shorter = OpenLength("Shorter leg, for the class", display, "the leg above")
         self.shims = CountField("Most shims at a pin", 0, MOST_SHIMS)
         self.shims.set_value(3)
         self.shims.make_live()
-        self.ways: dict[AngleWay, QCheckBox] = {}
+        self.ways: dict[AngleWay, Tick] = {}
         self._region: tuple[Point, ...] = ()
         self._edge: Edge | None = None
         self._faulty: TypedField | None = None
@@ -80,17 +79,9 @@ class AngleLimits(FoldingForm):
         self.across(self.place)
         self.pair(self.clear, self.off)
         self.across(self.only_free, self.only_left)
-        boxes = QWidget()
-        grid = QGridLayout(boxes)
-        grid.setContentsMargins(0, 0, 0, 0)
-        for index, way in enumerate(WAYS):
-            tick = QCheckBox(WAY_NAMES[way])
-            tick.setChecked(True)
-            tick.setToolTip(WAY_WORDS[way])
-            tick.setAccessibleDescription(WAY_WORDS[way])
-            self.ways[way] = tick
-            grid.addWidget(tick, index // 2, index % 2)
-        self.across(boxes)
+        for way in WAYS:
+            self.ways[way] = Tick(WAY_NAMES[way], WAY_WORDS[way], on=True)
+        self.across(in_grid(*self.ways.values()))
         self.across(self.fault)
         self.pair(self.shims, self.shorter)
         self._show_where()

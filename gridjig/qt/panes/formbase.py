@@ -22,7 +22,7 @@ from ..fields import LengthField, TypedField
 from ..forms.verbs import verb
 from ..sectionbox import SectionCell
 from ..widgets.choices import Choices
-from ..widgets.layout import REST, Inset, column, grid
+from ..widgets.layout import REST, Inset, grid, in_column
 from ..widgets.plain import Button, Label
 from ..widgets.tick import Tick
 
@@ -55,7 +55,8 @@ class Form(QWidget):
         self._cells: list[tuple[QWidget, int]] = []
         self._off: set[QWidget] = set()
         self._laid: tuple[tuple[QWidget, int], ...] = ()
-        column(self._grid, REST, over=self, margins=self.margins)
+        self._of: object = None
+        in_column(self._grid, REST, over=self, margins=self.margins)
 
     # -- declaring ---------------------------------------------------------------------------------
 
@@ -118,6 +119,14 @@ class Form(QWidget):
     def subject(self, job: Job) -> Any:
         """What the form shows of a job; None if that job has no such thing."""
         return job
+
+    def turn_to(self, of: object) -> bool:
+        """Speak of something else from now on; True if it is something else."""
+        anew = of != self._of
+        if anew:
+            self.drop_typed()
+            self._of = of
+        return anew
 
     def on(self, signal: SignalInstance, deed: Callable[..., object]) -> None:
         """Have a signal answered while the subject stands."""
@@ -205,24 +214,17 @@ class Form(QWidget):
 class ThingForm(Form):
     """A form of one thing of the job, by its id."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
-        super().__init__(desk, parent)
-        self._id = ""
+    @property
+    def thing_id(self) -> str:
+        """The id of what is shown."""
+        return str(self._of)
 
     def subject(self, job: Job) -> Any:
         """The thing in a job; None if it is not there."""
-        return job.find(self._id)
+        return job.find(self.thing_id)
 
     def its(self, edit: Taker, key: str = "") -> Taker:
         """An edit of the thing shown: the value is its third argument, or the one of that name."""
         if key:
-            return lambda job, value: edit(job, self._id, **{key: value})
-        return lambda job, value: edit(job, self._id, value)
-
-    def turn_to(self, thing_id: str) -> bool:
-        """Show another thing from now on; True if it is another one."""
-        anew = thing_id != self._id
-        if anew:
-            self.drop_typed()
-            self._id = thing_id
-        return anew
+            return lambda job, value: edit(job, self.thing_id, **{key: value})
+        return lambda job, value: edit(job, self.thing_id, value)

@@ -50,7 +50,7 @@ class MemberForm(ThingForm):
         self.section = field(
             SectionCell(),
             "section",
-            lambda job, v: members.set_section(job, self._id, v, self._held()),
+            lambda job, v: members.set_section(job, self.thing_id, v, self._held()),
             "Change the section",
             wide=True,
         )
@@ -63,7 +63,7 @@ class MemberForm(ThingForm):
         self.way_up = field(
             Choices("Way up"),
             lambda member: listed_way(member.section, member.way_up),
-            lambda job, v: members.set_way_up(job, self._id, v, hold=self._held()),
+            lambda job, v: members.set_way_up(job, self.thing_id, v, hold=self._held()),
             "Turn the section",
             wide=True,
         )
@@ -107,14 +107,14 @@ class MemberForm(ThingForm):
         return self.field(
             LengthField(label, self.desk.job.display, 0.0),
             shows,
-            lambda job, v: members.set_length(job, self._id, v, self._kept(), over),
+            lambda job, v: members.set_length(job, self.thing_id, v, self._kept(), over),
             "Change the length",
         )
 
     # -- doing -----------------------------------------------------------------------------------
 
     def _member(self, job: Job) -> Member:
-        return member_of(job, self._id)
+        return member_of(job, self.thing_id)
 
     def _kept(self) -> Keep:
         return cast(Keep, self.keep.value())
@@ -123,11 +123,11 @@ class MemberForm(ThingForm):
         return cast(Hold, self.hold.value())
 
     def _measure(self, job: Job, width: float, height: float) -> Job:
-        return members.set_measured(job, self._id, width, height, self._held())
+        return members.set_measured(job, self.thing_id, width, height, self._held())
 
     def _mirrored(self, job: Job, mirrored: bool) -> Job:
         way_up = self._member(job).way_up
-        return members.set_way_up(job, self._id, way_up, mirrored=mirrored, hold=self._held())
+        return members.set_way_up(job, self.thing_id, way_up, mirrored=mirrored, hold=self._held())
 
     def offer_sections(self) -> None:
         """Fill the list of sections again: one was added."""

@@ -60,13 +60,13 @@ class OutlineForm(ThingForm):
         self.z_low = field(
             LengthField("From height", display),
             "z_low",
-            lambda job, v: set_heights(job, self._id, v, self._outline(job).z_high),
+            lambda job, v: set_heights(job, self.thing_id, v, self._outline(job).z_high),
             "Change the height",
         )
         self.z_high = field(
             LengthField("To height", display),
             "z_high",
-            lambda job, v: set_heights(job, self._id, self._outline(job).z_low, v),
+            lambda job, v: set_heights(job, self.thing_id, self._outline(job).z_low, v),
             "Change the height",
         )
         self.thick = field(
@@ -92,14 +92,14 @@ class OutlineForm(ThingForm):
         self.reflow()
 
     def _outline(self, job: Job) -> Outline:
-        return outline_of(job, self._id)
+        return outline_of(job, self.thing_id)
 
     def _thickened(self, job: Job, thickness: float) -> Job:
         low = self._outline(job).z_low
-        return set_heights(job, self._id, low, low + thickness)
+        return set_heights(job, self.thing_id, low, low + thickness)
 
     def _sized(self, job: Job, width: float | None, depth: float | None) -> Job:
-        return set_corners(job, self._id, sized(self._outline(job).corners, width, depth))
+        return set_corners(job, self.thing_id, sized(self._outline(job).corners, width, depth))
 
     def _read_corners(self, text: str) -> tuple[Point, ...]:
         return read_corners(text, self.desk.job.display.unit)

@@ -73,7 +73,7 @@ class PlacementForm(ThingForm):
         self.flipped = field(
             Tick("Turned over, other hand"),
             "flipped",
-            lambda job, _: flip(job, self._id),
+            lambda job, _: flip(job, self.thing_id),
             "Flip",
             wide=True,
         )
@@ -118,7 +118,7 @@ class PlacementForm(ThingForm):
         self._on_stack(self.packing, set_packing, "Change the packing")
 
     def _on_stack(self, stack: StackField, edit: Callable[..., Job], step: str) -> None:
-        self.on(stack.changed, lambda v: self.do(lambda job: edit(job, self._id, v), step))
+        self.on(stack.changed, lambda v: self.do(lambda job: edit(job, self.thing_id, v), step))
 
     # -- showing ---------------------------------------------------------------------------------
 
@@ -155,13 +155,13 @@ class PlacementForm(ThingForm):
     def _show_pin(self, job: Job, there: Stand) -> None:
         """Offer a pin in a further hole that lies over one of the table, or out of the last."""
         seats = there.placement.seats
-        spare = further(job, there, holes_besides(self.desk.stands, self._id))
+        spare = further(job, there, holes_besides(self.desk.stands, self.thing_id))
         if spare:
             self.pin.setText(f"Pin it in {address(job.table, spare[0].hole)} too")
-            self._pin_step = partial(pin_in, thing_id=self._id, seats=seats, seat=spare[0])
+            self._pin_step = partial(pin_in, thing_id=self.thing_id, seats=seats, seat=spare[0])
         elif len(seats) > NEEDED:
             self.pin.setText(f"Take the pin out of {address(job.table, seats[-1].hole)}")
-            self._pin_step = partial(pull_last, thing_id=self._id, seats=seats)
+            self._pin_step = partial(pull_last, thing_id=self.thing_id, seats=seats)
         self.show_cell(self.pin, bool(spare) or len(seats) > NEEDED)
 
     def _show_turn(self, there: Stand) -> None:
@@ -183,7 +183,7 @@ class PlacementForm(ThingForm):
             or any(a is not b for a, b in zip(key, self._ways_of, strict=True))
         ):
             self._ways_of = key
-            self._ways = attainable(job, self._id, self._taken())
+            self._ways = attainable(job, self.thing_id, self._taken())
             self.poses.clear()
             for way in self._ways:
                 self.poses.addItem(f"{format_angle(way.turn)}   in {way.holes}")
@@ -193,7 +193,7 @@ class PlacementForm(ThingForm):
             self.poses.setCurrentIndex(off.index(min(off)))
 
     def _taken(self) -> frozenset[Hole]:
-        return holes_besides(self.desk.stands, self._id)
+        return holes_besides(self.desk.stands, self.thing_id)
 
     def _show_lengths(self, job: Job, there: Stand, piece: Piece) -> None:
         distance: FaceDistance | None = face_distance(job, there)
@@ -239,25 +239,25 @@ class PlacementForm(ThingForm):
     # -- doing -----------------------------------------------------------------------------------
 
     def _stand(self) -> Stand:
-        return self.desk.stands[self._id]
+        return self.desk.stands[self.thing_id]
 
     def _on_hole(self, index: int, hole: Hole) -> None:
         step = f"Move to {address(self.desk.job.table, hole)}"
-        self._go(type_hole(self.desk.job, self._id, index, hole), step, self.holes[index])
+        self._go(type_hole(self.desk.job, self.thing_id, index, hole), step, self.holes[index])
 
     def _on_turn(self, degrees: float) -> None:
-        answer = type_turn(self.desk.job, self._id, degrees, self._taken())
+        answer = type_turn(self.desk.job, self.thing_id, degrees, self._taken())
         self._go(answer, f"Turn to {format_angle(degrees)}", self.turn)
 
     def _on_leaf(self, degrees: float) -> None:
-        answer = type_leaf(self.desk.job, self._id, degrees, self._taken())
+        answer = type_leaf(self.desk.job, self.thing_id, degrees, self._taken())
         self._go(answer, f"Open the arm to {format_angle(degrees)}", self.leaf)
 
     def _on_pose(self, index: int) -> None:
         way = self._ways[index]
         self.turn.restore()
         self._commit(
-            take_attainable(self.desk.job, self._id, way, self._taken()),
+            take_attainable(self.desk.job, self.thing_id, way, self._taken()),
             f"Turn to {format_angle(way.turn)}",
             self.turn,
         )
@@ -289,9 +289,9 @@ class PlacementForm(ThingForm):
             self._commit(answer.job, step, field)
 
     def _commit(self, job: Job, step: str, field: TypedField) -> None:
-        why = newly_refused(self.desk.job, self.desk.stands, job, {self._id})
+        why = newly_refused(self.desk.job, self.desk.stands, job, {self.thing_id})
         if why is not None and field is self.turn:
-            clear = freed(self.desk.job, self.desk.stands, placement_of(job, self._id))
+            clear = freed(self.desk.job, self.desk.stands, placement_of(job, self.thing_id))
             if clear is not None:
                 job, why = with_placement(job, clear), None
                 self.said.emit(f"{step}, clear of what was in its way.")

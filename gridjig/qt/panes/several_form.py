@@ -46,9 +46,8 @@ class SeveralForm(Form):
     def show_things(self, ids: frozenset[str]) -> None:
         """Show what is selected."""
         job = self.desk.shown
-        if ids != self._ids:
-            self.drop_typed()
-            self._ids = ids
+        self.turn_to(ids)
+        self._ids = ids
         self.title.setText(f"{len(ids)} selected")
         order = [*(o.id for o in job.outlines), *(p.id for p in job.placements)]
         names = [title(job, i) for i in order if i in ids]

@@ -9,7 +9,7 @@ from gridjig.rack import Piece
 
 from ..quietbox import QuietBox
 from ..widgets.cell import Cell
-from ..widgets.layout import row
+from ..widgets.layout import in_row
 from ..widgets.plain import Button, Label
 
 
@@ -32,7 +32,7 @@ class StackField(Cell):
         self.add.setIconSize(QSize(0, 0))
         self.off = Button("Take off", "plain")
         self.off.setAccessibleName(f"{label}: take the last one off")
-        below = row((self.add, 1), self.off)
+        below = in_row((self.add, 1), self.off)
         super().__init__(label, self.shown, below, note=self.note, focus=self.add, parent=parent)
         self.add.setAccessibleName(f"{label}: {add}")
         self.add.activated.connect(self._on_add)

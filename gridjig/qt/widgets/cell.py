@@ -5,7 +5,7 @@ Drawn like a cell of a drawing's title block.
 
 from PySide6.QtWidgets import QComboBox, QFrame, QWidget
 
-from .layout import Part, column, row
+from .layout import Part, in_column, in_row
 from .plain import Label
 from .styled import look_again, restyle
 
@@ -26,8 +26,8 @@ class Cell(QFrame):
         self.label = Label(label, "cellName")
         self.complaint = Label(role="complaint")
         self.complaint.hide()
-        head = row(self.label, (note, 1), margins="none", gap=6) if note else self.label
-        column(head, *parts, self.complaint, over=self, margins="cell", gap=0)
+        head = in_row(self.label, (note, 1), margins="none", gap=6) if note else self.label
+        in_column(head, *parts, self.complaint, over=self, margins="cell", gap=0)
         if focus is not None:
             focus.setAccessibleName(label)
             self.label.setBuddy(focus)

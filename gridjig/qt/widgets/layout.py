@@ -7,16 +7,26 @@ style sheet.  `tests/qt/test_layout.py` finds margins set anywhere else.
 
 from typing import Literal, TypeVar
 
-from PySide6.QtWidgets import QBoxLayout, QGridLayout, QHBoxLayout, QLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QGridLayout,
+    QHBoxLayout,
+    QLayout,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
 
 Inset = Literal[
-    "none", "cell", "form", "line", "head", "foot", "page", "dialog", "strip", "banner", "card",
-    "first", "part", "left", "right",
+    "none", "cell", "form", "text", "line", "head", "foot", "page", "dialog", "strip", "banner",
+    "card", "first", "part", "left", "right", "flow",
 ]  # fmt: skip
 _INSETS: dict[Inset, tuple[int, int, int, int]] = {
     "none": (0, 0, 0, 0),
     "cell": (5, 2, 5, 2),
     "form": (6, 4, 6, 6),
+    "text": (6, 2, 6, 2),
     "line": (6, 0, 6, 0),
     "head": (6, 4, 6, 0),
     "foot": (6, 2, 6, 4),
@@ -29,6 +39,7 @@ _INSETS: dict[Inset, tuple[int, int, int, int]] = {
     "part": (12, 0, 12, 0),
     "left": (0, 0, 4, 0),
     "right": (4, 0, 0, 0),
+    "flow": (4, 2, 4, 2),
 }
 """Left, top, right and bottom margins, px."""
 
@@ -55,24 +66,44 @@ def indent(widget: QWidget, margins: Inset) -> None:
     widget.setContentsMargins(*_INSETS[margins])
 
 
-def column(
+def in_column(
     *parts: Part, over: QWidget | None = None, margins: Inset | None = None, gap: int | None = None
 ) -> QVBoxLayout:
     """Parts below one another, in the widget that they lie `over`, if any."""
     return _filled(QVBoxLayout(), parts, over, margins, gap)
 
 
-def row(
+def in_row(
     *parts: Part, over: QWidget | None = None, margins: Inset | None = None, gap: int | None = None
 ) -> QHBoxLayout:
     """Parts side by side."""
     return _filled(QHBoxLayout(), parts, over, margins, gap)
 
 
-def page(layout: QLayout) -> QWidget:
+def holder(layout: QLayout) -> QWidget:
     """A widget that holds a layout."""
     made = QWidget()
     made.setLayout(layout)
+    return made
+
+
+def in_grid(*parts: QWidget, columns: int = 2, gap: int | None = None) -> QWidget:
+    """Parts in rows of so many columns."""
+    made = QGridLayout()
+    for index, part in enumerate(parts):
+        made.addWidget(part, index // columns, index % columns)
+        made.setColumnStretch(index % columns, 1)
+    return holder(inset(made, "none", gap))
+
+
+def split(*parts: QWidget, grows: int) -> QSplitter:
+    """Parts with a line between them that can be dragged; one takes the room that is added."""
+    made = QSplitter(Qt.Orientation.Horizontal)
+    for part in parts:
+        made.addWidget(part)
+    made.setChildrenCollapsible(False)
+    made.setHandleWidth(1)
+    made.setStretchFactor(grows, 1)
     return made
 
 
@@ -85,6 +116,14 @@ def grid(margins: Inset = "none", gap: int = GAP, columns: int = 2) -> QGridLayo
 
 
 AnyBox = TypeVar("AnyBox", bound=QBoxLayout)
+
+
+def labelled_grid() -> QGridLayout:
+    """An empty grid with a column of names and a wide one of what they name."""
+    made = QGridLayout()
+    made.setColumnStretch(1, 1)
+    made.setVerticalSpacing(8)
+    return made
 
 
 def _filled(

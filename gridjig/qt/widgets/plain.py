@@ -23,7 +23,6 @@ class Label(QLabel):
         self,
         words: str = "",
         role: str = "",
-        *,
         copied: bool = False,
         parent: QWidget | None = None,
     ) -> None:
@@ -54,12 +53,17 @@ class Label(QLabel):
 
 
 class Button(QPushButton):
-    """A button that shows an `&` as one."""
+    """A button that shows an `&` as one; `about` is a line on what it does."""
 
-    def __init__(self, words: str = "", role: str = "", parent: QWidget | None = None) -> None:
+    def __init__(
+        self, words: str = "", role: str = "", about: str = "", parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.setObjectName(role)
         self.setText(words)
+        if about:
+            self.setToolTip(tip(about))
+            self.setAccessibleDescription(about)
 
     def setText(self, words: str) -> None:
         """Show other words."""
