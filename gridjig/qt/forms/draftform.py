@@ -17,7 +17,7 @@ from gridjig.session.desk import Desk
 
 from ..announce import announce
 from ..widgets.layout import in_column, in_row
-from ..widgets.plain import Label, tip
+from ..widgets.plain import Label, tip, title_words
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .questions import Choice, Question, Questions
@@ -44,7 +44,7 @@ class DraftForm(FormDialog):
     ) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(what[0].upper() + what[1:])
+        self.setWindowTitle(title_words(what[0].upper() + what[1:]))
         self.desk = desk
         self.look = look
         self._first = start or desk.job

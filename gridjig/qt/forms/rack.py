@@ -31,7 +31,7 @@ from gridjig.sheets.drawer import drawer_lines
 
 from ..flow import FlowLayout
 from ..widgets.layout import holder, in_column, in_grid, inset, split
-from ..widgets.plain import Label, title_words
+from ..widgets.plain import Label, menu_words, title_words
 from ..windowstyle import Look
 from .draftform import DraftForm
 from .livepicture import LivePicture
@@ -84,7 +84,7 @@ class RackForm(DraftForm):
         menu = QMenu("Add a piece", self)
         for kind in KINDS:
             words = kind[0].upper() + kind[1:]
-            menu.addAction(words, partial(self.add, kind))
+            menu.addAction(menu_words(words), partial(self.add, kind))
         self.add_button = verb("Add a piece…", lambda: None)
         self.add_button.setMenu(menu)
         self.import_button = verb("Import…", self.import_file)
