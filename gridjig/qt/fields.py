@@ -45,6 +45,8 @@ class TypedField(Cell):
     """
 
     applied = Signal(object)
+    stands: Callable[[], bool] | None = None
+    """Asked before a text is taken over: False if what it was typed for is gone."""
 
     def __init__(
         self,
@@ -117,6 +119,8 @@ class TypedField(Cell):
     def apply(self) -> None:
         """Take the text over, or complain and keep it."""
         if not self.edit.isModified() and not self.has_complaint():
+            return
+        if self.stands is not None and not self.stands():
             return
         try:
             value = self._read(self.edit.text())

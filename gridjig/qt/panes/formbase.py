@@ -113,6 +113,8 @@ class Form(QWidget):
             # At once, for a widget without a parent that is shown would be a window of its own.
             widget.setParent(self)
             self._cells.append((widget, span))
+            if isinstance(widget, TypedField):
+                widget.stands = self._stands
 
     # -- the subject -------------------------------------------------------------------------------
 
@@ -124,7 +126,7 @@ class Form(QWidget):
         """Speak of something else from now on; True if it is something else."""
         anew = of != self._of
         if anew:
-            self.drop_typed()
+            self._drop_typed("press Enter to use what you type")
             self._of = of
         return anew
 
@@ -133,20 +135,25 @@ class Form(QWidget):
         signal.connect(lambda *given: self._while_it_stands(partial(deed, *given)))
 
     def _while_it_stands(self, deed: Callable[[], object]) -> None:
-        if self.subject(self.desk.job) is None:
-            self.drop_typed()
-        else:
+        if self._stands():
             deed()
+
+    def _stands(self) -> bool:
+        """True while the subject is in the job; what was typed for one that is not is dropped."""
+        stands = self.subject(self.desk.job) is not None
+        if not stands:
+            self._drop_typed("what it was typed for is gone")
+        return stands
 
     def typed(self) -> list[TypedField]:
         """Every typed field of the form, in order."""
         return [cell for cell, _ in self._cells if isinstance(cell, TypedField)]
 
-    def drop_typed(self) -> None:
+    def _drop_typed(self, why: str) -> None:
         """Give every field its old text back, and say so of what was typed and not entered."""
         for field in self.typed():
             if field.edit.isModified():
-                self.said.emit(f"“{field.edit.text()}” was ignored: press Enter to use it.")
+                self.said.emit(f"“{field.edit.text()}” was ignored: {why}.")
             field.restore()
 
     def faulty(self) -> TypedField | None:
