@@ -224,7 +224,7 @@ class ThingForm(Form):
     @property
     def thing_id(self) -> str:
         """The id of what is shown."""
-        return str(self._of)
+        return self._of if isinstance(self._of, str) else ""
 
     def subject(self, job: Job) -> Any:
         """The thing in a job; None if it is not there."""
