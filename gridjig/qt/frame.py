@@ -10,8 +10,6 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from .widgets.layout import in_column
-
 if TYPE_CHECKING:
     from .bare import Bare
 
@@ -50,6 +48,8 @@ class Frame(QWidget):
 
     def take(self, inside: QWidget) -> None:
         """Fill the window; what is inside is closed first when the window is closed."""
+        from .widgets.layout import in_column  # noqa: PLC0415 - the first picture needs none
+
         self._waiting.stop()
         self._inside = inside
         self._bare = None
