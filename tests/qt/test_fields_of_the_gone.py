@@ -16,10 +16,13 @@ from gridjig.edits.selection import remove
 from gridjig.model import Job, Section
 from gridjig.qt.fields import TypedField
 from gridjig.qt.panes.formbase import Form
+from gridjig.qt.panes.joints import JointsPage
 from gridjig.qt.panes.properties import PropertiesPane
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.window import Window
 from gridjig.session.desk import Desk
+from gridjig.solve.welds import welded
+from tests.qt.formhands import LOOK
 from tests.qt.windows import make_window, on_sheet
 from tests.workshop import laid, pin, plate, put, seat, stop
 
@@ -223,3 +226,44 @@ def test_text_typed_for_one_thing_never_reaches_another(qtbot: QtBot) -> None:
     bench.leave()
     assert bench.desk.job is JOB
     assert bench.said == ["“datum” was ignored: press Enter to use what you type."]
+
+
+@pytest.mark.parametrize("told_first", [True, False])
+def test_a_joint_that_is_gone_takes_no_name_and_no_leg(qtbot: QtBot, told_first: bool) -> None:
+    ends = ((100, 700), (500, 700))
+    job = laid(
+        between("rail", "rail", TUBE, *ends),
+        between("post", "post", TUBE, (125, 300), (125, 675)),
+        between("brace", "brace", TUBE, (400, 300), (400, 675)),
+    )
+    desk, over, elsewhere = Desk(job), QWidget(), QLineEdit()
+    page = JointsPage(desk, LOOK)
+    in_column(page, elsewhere, over=over)
+    qtbot.addWidget(over)
+    over.resize(420, 900)
+    over.show()
+    over.activateWindow()
+    qtbot.waitUntil(over.isActiveWindow)
+    page.refresh()
+    joints = [one.joint.id for one in welded(job)]
+    assert len(joints) >= 2
+    said: list[str] = []
+    page.said.connect(said.append)
+    for field in (page.form.name, page.form.leg):
+        page.list.go_to(joints[0])
+        typed_in(field, "7")
+        del said[:]
+        gone = next(w for w in welded(job) if w.joint.id == joints[0]).joint
+        after = remove(job, frozenset({"post" if "post" in str(gone) else "brace"}))
+        assert joints[0] not in {one.joint.id for one in welded(after)}
+        desk.do(after, "Delete")
+        after = desk.job  # the joints that stay keep their names
+        if told_first:
+            page.refresh()
+        elsewhere.setFocus()
+        page.refresh()
+        assert desk.job is after
+        assert [words for words in said if "“7” was ignored" in words]
+        desk.undo()
+        page.refresh()
+        assert desk.job is job

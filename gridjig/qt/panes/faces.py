@@ -135,7 +135,7 @@ class FacesPage(WeldmentPage):
     def _work_out(self, job: Job) -> None:
         datum = datum_faces(job)
         for letter, label, which in (("A", self.long, "long"), ("B", self.end, "end")):
-            label.setText(f"{letter}  {datum_words(job, datum, which)}")
+            label.setText(f"{letter}: {datum_words(job, datum, which)}")
         self.propose.setEnabled(job.datum != Datum())
         self.found, why = None, ""
         try:

@@ -84,7 +84,7 @@ class JointsPage(WeldmentPage):
         self.form.on(self.form.leg.applied, self._on_leg)
         self.form.on(self.form.name.applied, self._on_name)
         self.form.every.toggled.connect(lambda _: self._show_form())
-        self.form.on(self.form.suit.clicked, lambda _: self._on_suit())
+        self.form.on(self.form.suit.clicked, lambda *_: self._on_suit())
         self.setFocusProxy(self.list)
 
     # -- showing ---------------------------------------------------------------------------------
