@@ -22,6 +22,7 @@ assert {folder!r} in str(home), f"gridjig was taken from {{home}}"
 assert (home / "assets").is_dir(), "the wheel holds no assets"
 for name in ("starter_racks", "ready_tables", "samples"):
     assert getattr(assets, name)(), f"{{name}} finds nothing in the wheel"
+assert list((assets.assets_dir() / "icons").glob("*.svg")), "the wheel holds no icons"
 """
 
 

@@ -1,7 +1,10 @@
 """The strip over the sheet that says why a job is open for reading only, and the ways out."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QWidget
+
+from .widgets.layout import in_row
+from .widgets.plain import Button, Label
 
 
 class Banner(QFrame):
@@ -13,21 +16,18 @@ class Banner(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("banner")
-        self.words = QLabel()
-        self.words.setWordWrap(True)
-        self.save_button = QPushButton("Save as…")
-        self.save_button.setToolTip("Save the job as it is here under another name")
-        self.button = QPushButton("Take over…")
-        self.button.setToolTip("Make this file yours; who has it open can then save only elsewhere")
-        for button, way in ((self.save_button, self.saving), (self.button, self.wanted)):
-            button.setObjectName("plain")
-            button.setAccessibleDescription(button.toolTip())
-            button.clicked.connect(way)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(8, 3, 8, 3)
-        row.addWidget(self.words, 1)
-        row.addWidget(self.save_button)
-        row.addWidget(self.button)
+        self.words = Label()
+        self.save_button = Button(
+            "Save as…", "plain", "Save the job as it is here under another name"
+        )
+        self.button = Button(
+            "Take over…",
+            "plain",
+            "Make this file yours; who has it open can then save only elsewhere",
+        )
+        self.save_button.clicked.connect(self.saving)
+        self.button.clicked.connect(self.wanted)
+        in_row((self.words, 1), self.save_button, self.button, over=self, margins="banner")
         self.hide()
 
     def show_reason(self, why: str) -> None:

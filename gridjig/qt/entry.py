@@ -7,11 +7,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
-    QHBoxLayout,
-    QLabel,
     QLineEdit,
-    QPushButton,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -21,11 +17,13 @@ from gridjig.tools.tool import Tool
 from gridjig.units import Unit
 
 from .announce import announce
-from .fields import restyle
 from .labels import LinesLabel
 from .lineedit import undoes_the_job
 from .memberchoices import MemberChoices
 from .quietbox import QuietBox
+from .widgets.layout import in_column, in_row
+from .widgets.plain import Button, Label, tip
+from .widgets.styled import restyle
 
 _LETTERS = 70
 """So many letters of what is typed and of what comes next want to be seen on a line."""
@@ -71,13 +69,13 @@ class EntryRow(QFrame):
         self._tool = ""
         self._lost_timer = QTimer(self, singleShot=True, interval=_LOST_MS)
         self._lost_timer.timeout.connect(self._end_lost)
-        self.label = QLabel("Type")
+        self.label = Label("Type")
+        self.label.setWordWrap(False)
         self.edit = _Typing()
         self.edit.setAccessibleName("Type a hole, an angle or a length")
         self.edit.setPlaceholderText("a hole, an angle, a length")
         self.label.setBuddy(self.edit)
-        self.next = QLabel("NEXT")
-        self.next.setObjectName("stripName")
+        self.next = Label("NEXT", "stripName")
         self.hint = LinesLabel(_LINES)
         self.hint.setAccessibleName("What comes next")
         self.state = QuietBox()
@@ -89,25 +87,11 @@ class EntryRow(QFrame):
         self.amount.setPlaceholderText("size")
         self.amount.setMaximumWidth(90)
         self.member = MemberChoices()
-        self.out = QPushButton("Leave the tool")
-        self.out.setObjectName("plain")
-        self.out.setToolTip("Go back to selecting  (Esc)")
-        row = QHBoxLayout()
-        self._row, self._below = row, QHBoxLayout()
-        lines = QVBoxLayout(self)
-        lines.setContentsMargins(6, 2, 6, 2)
-        lines.setSpacing(2)
-        lines.addLayout(row)
-        lines.addLayout(self._below)
-        row.addWidget(self.label)
-        row.addWidget(self.edit, 2)
-        row.addSpacing(8)
-        row.addWidget(self.next)
-        row.addWidget(self.hint, 5)
-        row.addWidget(self.state)
-        row.addWidget(self.amount)
-        row.addWidget(self.member)
-        row.addWidget(self.out)
+        self.out = Button("Leave the tool", "plain", about="Go back to selecting  (Esc)")
+        shown = (self.label, (self.edit, 2), 8, self.next, (self.hint, 5))
+        self._row = in_row(*shown, self.state, self.amount, self.member, self.out)
+        self._below = in_row()
+        in_column(self._row, self._below, over=self, margins="text", gap=2)
         self.edit.returnPressed.connect(self._on_enter)
         self.edit.escaped.connect(self.escaped)
         self.edit.textEdited.connect(lambda _: self._end_lost())
@@ -161,7 +145,7 @@ class EntryRow(QFrame):
             "dimension": "a distance such as 24",
         }.get(name, "a hole, an angle, a length")
         self.edit.setPlaceholderText(words)
-        self.edit.setToolTip(f"Type {words}; Enter does it  (T)")
+        self.edit.setToolTip(tip(f"Type {words}; Enter does it  (T)"))
         self.edit.setAccessibleDescription(words)
 
     def take_focus(self) -> None:

@@ -9,13 +9,7 @@ from typing import cast
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import (
-    QFrame,
-    QHBoxLayout,
-    QLabel,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QWidget
 
 from gridjig.units import (
     Display,
@@ -30,7 +24,9 @@ from gridjig.units import (
 )
 
 from .labels import ElidedLabel
-from .lineedit import FieldEdit
+from .lineedit import FieldEdit, NoteEdit
+from .widgets.cell import Cell
+from .widgets.plain import tip
 
 PAUSE_MS = 600
 """So long must typing pause before a live field complains of what it cannot read."""
@@ -42,31 +38,16 @@ UNIT_WORD: dict[Unit, str] = {
 }
 
 
-def restyle(widget: QWidget, name: str, value: object) -> None:
-    """Set a property that the style sheet looks at, and have the sheet looked at again."""
-    if widget.property(name) == value:
-        return
-    widget.setProperty(name, value)
-    look_again(widget)
-
-
-def look_again(widget: QWidget) -> None:
-    """Have the style sheet looked at again, and the widget painted by it."""
-    widget.style().unpolish(widget)
-    widget.style().polish(widget)
-    widget.update()
-
-
-class TypedField(QFrame):
-    """A label, what is accepted, the entry, and below it the complaint if there is one.
-
-    Drawn like a cell of a drawing's title block.
+class TypedField(Cell):
+    """A cell with an entry; what is accepted stands beside its name.
 
     `read` turns text into a value or raises ValueError with one sentence; `show` turns it back.
     `applied` carries the new value, and only when it differs from the old one.
     """
 
     applied = Signal(object)
+    stands: Callable[[], bool] | None = None
+    """Asked before a text is taken over: False if what it was typed for is gone."""
 
     def __init__(
         self,
@@ -76,46 +57,25 @@ class TypedField(QFrame):
         accepts: str = "",
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
-        self.setObjectName("cell")
+        self.edit = self._make_edit()
+        self.note = ElidedLabel()
+        super().__init__(label, self.edit, note=self.note, focus=self.edit, parent=parent)
         self._read = read
         self._show = show
         self._value: object = None
         self._before: tuple[object, str] | None = None
-        self.label = QLabel(label)
-        self.note = ElidedLabel()
         self.note.show_words(accepts)
         self.note.setObjectName("note")
-        self.label.setObjectName("cellName")
         self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        self.edit = FieldEdit()
-        self.edit.setAccessibleName(label)
-        self.label.setBuddy(self.edit)
-        self.complaint = QLabel()
-        self.complaint.setObjectName("complaint")
-        self.complaint.setWordWrap(True)
-        self.complaint.hide()
-        top = QHBoxLayout()
-        top.setContentsMargins(0, 0, 0, 0)
-        top.setSpacing(6)
-        top.addWidget(self.label)
-        top.addWidget(self.note, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5, 2, 5, 2)
-        column.setSpacing(0)
-        column.addLayout(top)
-        column.addWidget(self.edit)
-        column.addWidget(self.complaint)
-        self.setFocusProxy(self.edit)
         self.edit.entered.connect(self.apply)
         self.edit.escaped.connect(self.restore)
         self.edit.left.connect(self._on_left)
         self.edit.textEdited.connect(self._on_edited)
-        self.edit.focused.connect(self._on_focus)
+        self.edit.focused.connect(self.show_focus)
         self._describe()
 
-    def _on_focus(self) -> None:
-        look_again(self)  # `focus` is Qt's own property: it has changed by now
+    def _make_edit(self) -> FieldEdit:
+        return FieldEdit()
 
     def _describe(self) -> None:
         told = ". ".join(t for t in (self.note.words(), self.complaint.text()) if t)
@@ -143,10 +103,6 @@ class TypedField(QFrame):
         if not (self.edit.hasFocus() and self.edit.isModified()) and not self.has_complaint():
             self._write()
 
-    def has_complaint(self) -> bool:
-        """True while a misread text stands in the field."""
-        return bool(self.complaint.text())
-
     def _write(self) -> None:
         text = self._show(self._value) if self._value is not None else ""
         if text != self.edit.text():
@@ -164,6 +120,8 @@ class TypedField(QFrame):
     def apply(self) -> None:
         """Take the text over, or complain and keep it."""
         if not self.edit.isModified() and not self.has_complaint():
+            return
+        if self.stands is not None and not self.stands():
             return
         try:
             value = self._read(self.edit.text())
@@ -212,10 +170,8 @@ class TypedField(QFrame):
         self._complain(sentence)
 
     def _complain(self, sentence: str, at: int | None = None) -> None:
-        self.complaint.setText(f"✕ {sentence}" if sentence else "")
-        self.complaint.setVisible(bool(sentence))
+        self.show_complaint(sentence)
         self.edit.refused = bool(sentence)
-        restyle(self, "wrong", bool(sentence))
         self._describe()
         if sentence and at is not None:
             self.edit.setSelection(at, max(len(self.edit.text()) - at, 1))
@@ -233,11 +189,17 @@ class TypedField(QFrame):
 class LengthField(TypedField):
     """A length in mm, typed and shown in the unit of the display."""
 
-    def __init__(self, label: str, display: Display, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        label: str,
+        display: Display,
+        low: float | None = None,
+        high: float | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
         self._display = display
-        self._low: float | None = None
-        self._high: float | None = None
         super().__init__(label, self._parse, self._format, UNIT_WORD[display.unit], parent)
+        self.set_range(low, high)
 
     def _format(self, value: object) -> str:
         return format_length(float(value), self._display) if isinstance(value, int | float) else ""
@@ -246,7 +208,7 @@ class LengthField(TypedField):
         super()._write()
         value = self._value
         rounded = isinstance(value, int | float) and is_rounded(self.edit.text())
-        self.edit.setToolTip(full_length(cast(float, value)) if rounded else "")
+        self.edit.setToolTip(tip(full_length(cast(float, value)) if rounded else ""))
 
     def _parse(self, text: str) -> float:
         value = parse_length(text, self._display.unit)
@@ -340,3 +302,15 @@ class TextField(TypedField):
                 f"{len(text)} characters are too many; up to {self._longest} are kept."
             )
         return text
+
+
+class NoteField(TextField):
+    """A text of several lines; leaving it or Ctrl+Enter applies, Esc restores."""
+
+    edit: NoteEdit  # type: ignore[assignment]  # what a field asks of its entry, it answers too
+
+    def __init__(self, label: str, longest: int = 4000, parent: QWidget | None = None) -> None:
+        super().__init__(label, longest, parent=parent)
+
+    def _make_edit(self) -> NoteEdit:  # type: ignore[override]
+        return NoteEdit()

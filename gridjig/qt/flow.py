@@ -1,7 +1,9 @@
 """A layout that puts its parts in a row and goes on in the next row where the width ends."""
 
-from PySide6.QtCore import QMargins, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
+
+from .widgets.layout import inset
 
 
 class FlowLayout(QLayout):
@@ -11,7 +13,7 @@ class FlowLayout(QLayout):
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
         self._gap = gap
-        self.setContentsMargins(QMargins(4, 2, 4, 2))
+        inset(self, "flow")
 
     def set_gap(self, gap: int) -> None:
         """Leave this many px between parts."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 if TYPE_CHECKING:
     from .bare import Bare
@@ -48,12 +48,12 @@ class Frame(QWidget):
 
     def take(self, inside: QWidget) -> None:
         """Fill the window; what is inside is closed first when the window is closed."""
+        from .widgets.layout import in_column  # noqa: PLC0415 - the first picture needs none
+
         self._waiting.stop()
         self._inside = inside
         self._bare = None
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(inside)
+        in_column(inside, over=self, margins="none")
         inside.show()
 
     def paintEvent(self, event: QPaintEvent) -> None:

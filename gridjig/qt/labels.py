@@ -2,20 +2,22 @@
 
 from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
-from PySide6.QtWidgets import QLabel, QSizePolicy
+from PySide6.QtWidgets import QSizePolicy
+
+from .widgets.plain import Label, tip
 
 _INDENT = 4
 _MOST = 34
 """So many letters at most a label asks room for."""
 
 
-class ElidedLabel(QLabel):
+class ElidedLabel(Label):
     """Takes the room that is left over."""
 
     def __init__(self, words: str = "") -> None:
         super().__init__()
+        self.setWordWrap(False)
         self._words = ""
-        self.setTextFormat(Qt.TextFormat.PlainText)  # what is typed may look like markup
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.setMinimumWidth(0)
         self.show_words(words)
@@ -24,7 +26,7 @@ class ElidedLabel(QLabel):
         """Show a text; the whole of it stays in the tooltip and is what is read aloud."""
         if words != self._words:
             self._words = words
-            self.setToolTip(words)
+            self.setToolTip(tip(words))
             self.setAccessibleDescription(words)
             self.updateGeometry()
             self._cut()

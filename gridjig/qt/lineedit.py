@@ -1,8 +1,13 @@
-"""The line edit of every typed field: when it tells of Enter and Esc, and whose undo is meant."""
+"""The entries of typed fields, of one line or several: when they tell of Enter, Esc and of being
+left, and whose undo is meant.
+"""
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit
+
+_STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
+"""Ways to lose the focus that do not leave a field: it has it again a moment later."""
 
 
 def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
@@ -70,8 +75,71 @@ class FieldEdit(QLineEdit):
         """Tell of being left, but not to a menu or to another window."""
         super().focusOutEvent(event)
         self.focused.emit(False)
-        if event.reason() not in (
-            Qt.FocusReason.PopupFocusReason,
-            Qt.FocusReason.ActiveWindowFocusReason,
-        ):
+        if event.reason() not in _STAYS:
             self.left.emit()
+
+
+class NoteEdit(QPlainTextEdit):
+    """Several lines that tell their field of Ctrl+Enter, Esc and of being left, as one line does.
+
+    Where nothing is to be restored, Esc leaves the form.
+    """
+
+    entered = Signal()
+    escaped = Signal()
+    left = Signal()
+    focused = Signal(bool)
+    textEdited = Signal(str)  # noqa: N815 - as a line edit calls it
+    refused = False
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._written = ""
+        self.setTabChangesFocus(True)
+        self.setFixedHeight(self.fontMetrics().lineSpacing() * 3 + 10)
+        self.textChanged.connect(lambda: self.textEdited.emit(self.text()))
+
+    def text(self) -> str:
+        """The whole text."""
+        return self.toPlainText()
+
+    def setText(self, text: str) -> None:
+        """Put another text there."""
+        self.setPlainText(text)
+
+    def isModified(self) -> bool:
+        """True while another text stands there than was put there."""
+        return self.text() != self._written
+
+    def setModified(self, on: bool) -> None:
+        """Take what stands there for what was put there."""
+        if not on:
+            self._written = self.text()
+
+    def setCursorPosition(self, at: int) -> None:
+        """Put the cursor before a letter."""
+        cursor = self.textCursor()
+        cursor.setPosition(at)
+        self.setTextCursor(cursor)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Tell of the focus."""
+        super().focusInEvent(event)
+        self.focused.emit(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Tell of being left, but not to a menu or to another window."""
+        super().focusOutEvent(event)
+        self.focused.emit(False)
+        if event.reason() not in _STAYS:
+            self.left.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Ctrl+Enter and, where something is to be restored, Esc are the field's."""
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.entered.emit()
+        elif event.key() == Qt.Key.Key_Escape and (self.isModified() or self.refused):
+            self.escaped.emit()
+        else:
+            super().keyPressEvent(event)

@@ -1,7 +1,7 @@
 """What is chosen while a member is drawn: the stock it is cut from and its side of the line."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.members import Hold
 from gridjig.tools.member import LIES, LIES_WORDS, MemberTool
@@ -9,6 +9,7 @@ from gridjig.tools.tool import Tool
 
 from .quietbox import QuietBox
 from .sectionbox import SectionBox
+from .widgets.layout import in_row
 
 
 class MemberChoices(QWidget):
@@ -24,10 +25,7 @@ class MemberChoices(QWidget):
         self.lies.setToolTip("On which side of its line the member lies  (S)")
         for lies in LIES:
             self.lies.addItem(LIES_WORDS[lies], lies)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(self.section)
-        row.addWidget(self.lies)
+        in_row(self.section, self.lies, over=self, margins="none")
         self.lies.activated.connect(lambda: self.side.emit(self.lies.currentData()))
         self.hide()
 

@@ -13,6 +13,7 @@ from .actions.action import MENUS, Action, Situation, key_words, tooltip
 from .actions.registry import ACTIONS, action
 from .flow import FlowLayout
 from .icons import icon
+from .widgets.plain import menu_words, tip
 from .windowstyle import Look
 
 _NOT_IN_GLOVES = ("file.new", "file.open", "file.save", "check.run")
@@ -53,9 +54,9 @@ class Actions(QObject):
 
     def _describe(self, one: Action, made: QAction) -> None:
         why = one.why_not(self._situation)
-        tip = tooltip(one, key_words(one.keys[:1]), f"{why}." if why else "")
-        if tip != made.toolTip():
-            made.setToolTip(tip)
+        words = tooltip(one, key_words(one.keys[:1]), f"{why}." if why else "")
+        if words != made.toolTip():
+            made.setToolTip(tip(words))
             made.setStatusTip(f"{why}." if why else one.hint)
         if made.isEnabled() != (not why):
             made.setEnabled(not why)
@@ -66,10 +67,11 @@ class Actions(QObject):
     def _name_step(self, one: Action, made: QAction) -> None:
         """Show which step an action would do now."""
         step = one.step(self._situation)
-        made.setText(f"{one.name} {step[:1].lower()}{step[1:]}" if step else one.name)
+        words = f"{one.name} {step[:1].lower()}{step[1:]}" if step else one.name
+        made.setText(menu_words(words))
         made.setIconText(one.text)
         if step and made.isEnabled():
-            made.setToolTip(f"{made.text()}  ({made.shortcut().toString()})")
+            made.setToolTip(tip(f"{words}  ({made.shortcut().toString()})"))
 
     def update(self, situation: Situation) -> None:
         """Update every menu and button: what is possible, why not, what is ticked.

@@ -6,9 +6,11 @@ is cut off could not be reached.
 
 from PySide6.QtCore import QEvent
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTabWidget, QWidget
 
 from .quietbox import QuietBox
+from .widgets.layout import in_column
+from .widgets.plain import tip
 
 
 class Pages(QWidget):
@@ -22,18 +24,14 @@ class Pages(QWidget):
         self.chooser = QuietBox()
         self.chooser.setAccessibleName(name)
         self.chooser.hide()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.chooser)
-        column.addWidget(self.tabs, 1)
+        in_column(self.chooser, (self.tabs, 1), over=self, margins="none", gap=0)
         self.tabs.currentChanged.connect(self.chooser.setCurrentIndex)
         self.chooser.activated.connect(self.tabs.setCurrentIndex)
 
     def add(self, page: QWidget, name: str, about: str) -> None:
         """Add a page; `about` is one line on what it shows."""
         index = self.tabs.addTab(page, name)
-        self.tabs.setTabToolTip(index, about)
+        self.tabs.setTabToolTip(index, tip(about))
         self.chooser.addItem(name)
 
     def _share(self) -> None:

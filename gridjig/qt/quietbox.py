@@ -4,7 +4,7 @@ from PySide6.QtGui import QFocusEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
 from shiboken6 import isValid
 
-from .fields import look_again
+from .widgets.styled import look_again
 
 
 class QuietBox(QComboBox):

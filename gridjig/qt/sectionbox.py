@@ -1,22 +1,16 @@
 """A list of stock sizes that can be searched by typing: the person's own first, then by unit."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, Signal, SignalInstance
 from PySide6.QtGui import QFocusEvent
-from PySide6.QtWidgets import (
-    QComboBox,
-    QCompleter,
-    QFrame,
-    QLabel,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QCompleter, QWidget
 
 from gridjig.files import sections
 from gridjig.model import Section
 from gridjig.units import Unit
 
-from .fields import restyle
 from .quietbox import QuietBox
+from .widgets.cell import Cell
+from .widgets.styled import restyle
 
 ADD = "Add or forget your own…"
 
@@ -149,31 +143,20 @@ def read_section(text: str) -> Section | None:
     return sections.find(text)
 
 
-class SectionCell(QFrame):
+class SectionCell(Cell):
     """A section as a cell of a form, with its complaint below it."""
 
     def __init__(self, name: str = "Section", parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("cell")
-        label = QLabel(name)
-        label.setObjectName("cellName")
         self.box = SectionBox()
-        self.box.setAccessibleName(name)
-        label.setBuddy(self.box)
-        self.complaint = QLabel()
-        self.complaint.setObjectName("complaint")
-        self.complaint.setWordWrap(True)
-        self.complaint.hide()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5, 2, 5, 2)
-        column.setSpacing(0)
-        for widget in (label, self.box, self.complaint):
-            column.addWidget(widget)
-        self.setFocusProxy(self.box)
-        self.box.refused.connect(self.complain)
+        super().__init__(name, self.box, focus=self.box, parent=parent)
+        self.box.refused.connect(self.show_complaint)
 
-    def complain(self, words: str) -> None:
-        """Say below the section why it cannot be; nothing takes the complaint away."""
-        self.complaint.setText(f"✕ {words}" if words else "")
-        self.complaint.setVisible(bool(words))
-        restyle(self, "wrong", bool(words))
+    @property
+    def chosen(self) -> SignalInstance:
+        """Carries the section that the person chose."""
+        return self.box.chosen
+
+    def set_value(self, section: object) -> None:
+        """Put a section in force without telling."""
+        assert isinstance(section, Section)
+        self.box.show_section(section)

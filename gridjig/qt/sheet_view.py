@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion, QResizeEvent
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 from shiboken6 import isValid
 
 from gridjig.geometry.display import Drawing
@@ -26,6 +26,7 @@ from .canvas_view import FIT_MARGIN_MM, View, centred, fitted, plate_fitted
 from .metrics import Metrics
 from .painter import Box, Plot
 from .theme import Theme
+from .widgets.plain import Button
 
 _FOCUS_PX = 2
 _SETTLE_MS = 80  # after the last step of a zoom
@@ -57,7 +58,7 @@ class SheetView(QWidget):
         self._settling.setInterval(_SETTLE_MS)
         self._settling.timeout.connect(self._settle)
         self._make_sheet()
-        self._offer = QPushButton("Fit the table (0)", self)
+        self._offer = Button("Fit the table (0)", parent=self)
         self._offer.clicked.connect(self.fit_table)
         self._offer.hide()
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)

@@ -18,6 +18,7 @@ from .files_ui import OpenFile
 from .forms.new import NewJobForm
 from .forms.questions import Questions
 from .forms.start import StartPage, Way
+from .widgets.plain import menu_words, tip
 
 log = logging.getLogger(__name__)
 
@@ -146,15 +147,17 @@ class Starting:
         self.menu.clear()
         ways = self._recent()
         for way in ways:
-            action = self.menu.addAction(way.name if way.there else f"{way.name}  (not there)")
-            action.setToolTip(way.about)
+            action = self.menu.addAction(
+                menu_words(way.name if way.there else f"{way.name}  (not there)")
+            )
+            action.setToolTip(tip(way.about))
             action.setEnabled(way.there)
             action.triggered.connect(lambda _=False, path=way.path: self._host.open_path(path))
         missing = [way for way in ways if not way.there]
         if missing:
             self.menu.addSeparator()
         for way in missing:
-            action = self.menu.addAction(f"Take {way.name} off the list")
+            action = self.menu.addAction(menu_words(f"Take {way.name} off the list"))
             action.triggered.connect(lambda _=False, path=way.path: self._forget(path))
         if not ways:
             none = self.menu.addAction("Jobs that you save are listed here")

@@ -7,20 +7,17 @@ from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
     QSizePolicy,
-    QVBoxLayout,
     QWidget,
 )
 
 from gridjig.model import Job
 
 from .entry import EntryRow
-from .fields import restyle
 from .labels import RoomyLabel
+from .widgets.layout import in_column, in_row
+from .widgets.plain import Button, Label, tip
+from .widgets.styled import restyle
 
 UNIT_WORDS = {
     "inch fractions": "inches",
@@ -46,16 +43,11 @@ class Cell(QFrame):
         super().__init__()
         self.wanted = wanted
         self.setObjectName("stripCell")
-        self.head = QLabel(name)
-        self.head.setObjectName("stripName")
+        self.head = Label(name, "stripName")
         self.body = RoomyLabel(least, stretch, whole)
         self.body.setAccessibleName(name)
         self.body.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(7, 1, 7, 2)
-        column.setSpacing(0)
-        column.addWidget(self.head)
-        column.addWidget(self.body)
+        in_column(self.head, self.body, over=self, margins="strip", gap=0)
 
     def show_words(self, words: str) -> None:
         """Show a text."""
@@ -84,35 +76,22 @@ class TitleStrip(QFrame):
         self._entry = entry
         self._always = (self.pointer, self.scale, self.job)
         self._cells = (self.job, self.drawing, self.unit, self.scale, self.pointer, self.file)
-        self.more = QPushButton("More")
-        self.more.setObjectName("plain")
+        self.more = Button("More", "plain")
         self.more.setCheckable(True)
         self.more.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
         self.more.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.more.toggled.connect(lambda _: self._fit())
         self._dropped: list[Cell] = []
-        self.lamp = QPushButton()
-        self.lamp.setObjectName("lamp")
-        self.lamp.setToolTip("What the check found. Press to see it in the list.")
+        self.lamp = Button(role="lamp", about="What the check found. Press to see it in the list.")
         self.lamp.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.lamp.clicked.connect(self.lamp_pressed)
-        row = QHBoxLayout()
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(0)
-        self._row, self._below = row, QHBoxLayout()
-        self._below.setSpacing(0)
         for cell in self._cells:
-            row.addWidget(cell, 1 if cell is self.file else 0)
             cell.told.connect(self._tell_dropped)
-        row.addWidget(self.more)
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setSpacing(0)
-        grid.addWidget(entry, 0, 0)
-        grid.addLayout(row, 1, 0)
-        grid.addLayout(self._below, 2, 0)
-        grid.addWidget(self.lamp, 0, 1, 3, 1)
-        grid.setColumnStretch(0, 1)
+        *cells, last = self._cells
+        self._row = in_row(*cells, (last, 1), self.more, margins="none", gap=0)
+        self._below = in_row(gap=0)
+        left = in_column(entry, self._row, self._below, margins="none", gap=0)
+        in_row((left, 1), self.lamp, over=self, margins="none", gap=0)
         self.lamp.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         self.show_verdict("", "not looked at yet")
 
@@ -187,7 +166,7 @@ class TitleStrip(QFrame):
     def _tell_dropped(self) -> None:
         told = "\n".join(f"{c.head.text()}: {c.words()}" for c in self._dropped)
         if told != self.more.accessibleDescription():
-            self.more.setToolTip(f"{told}\nPress to show or hide it here.")
+            self.more.setToolTip(tip(f"{told}\nPress to show or hide it here."))
             self.more.setAccessibleDescription(told)
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from msgspec import structs
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QStatusTipEvent
-from PySide6.QtWidgets import QApplication, QMenuBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QMenuBar, QWidget
 
 from gridjig.files.settings import Settings, write_settings
 from gridjig.model import Job, Placement
@@ -36,6 +36,8 @@ from .scalebar import scale_text
 from .shell import Shell
 from .starting import Starting
 from .strip import TitleStrip
+from .widgets.layout import in_column, inset
+from .widgets.plain import title_words
 from .windowstyle import Look
 from .workspace import Workspace
 
@@ -86,10 +88,9 @@ class Window(QWidget):
     def _lay_out(self) -> None:
         self.actions_made.fill(self.menu_bar, {"file.open": self.starting.menu})
         self.row.fill_menu(self.menu_bar)
-        self._column = QVBoxLayout(self)
+        self._column = in_column(over=self)
         self._column.setMenuBar(self.menu_bar)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
+        inset(self._column, "none", 0)
         for part in (self.row, self.banner):
             self._column.addWidget(part)
         self._column.addWidget(self.work, 1)
@@ -285,7 +286,7 @@ class Window(QWidget):
 
     def _on_file(self) -> None:
         reading = " (for reading)" if self.file.read_only else ""
-        self.window().setWindowTitle(f"{self.file.name}[*]{reading} — GridJig")
+        self.window().setWindowTitle(f"{title_words(self.file.name)}[*]{reading} — GridJig")
         self.window().setWindowModified(self.desk.modified)
         self.strip.file.show_words(self.file.path.name if self.file.path else "not saved yet")
         self.banner.show_reason(self.file.read_only)

@@ -5,7 +5,7 @@ Another job gets another workspace; nothing here is ever moved from one desk to 
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QSplitter, QWidget
 
 from gridjig.checks.findings import Finding
 from gridjig.model import Placement
@@ -25,6 +25,7 @@ from .panes.properties import PropertiesPane
 from .panes.rack import RackPane
 from .panes.weldment_tab import WeldmentTab
 from .points import points_of
+from .widgets.layout import in_column
 from .windowstyle import Look
 
 _DRAWER, _SIDE = 232, 318
@@ -80,9 +81,7 @@ class Workspace(QWidget):
         self.side.setStretchFactor(1, 4)
         self.side.setChildrenCollapsible(False)
         self.middle = QFrame()
-        holder = QVBoxLayout(self.middle)
-        holder.setContentsMargins(0, 0, 0, 0)
-        holder.addWidget(self.canvas)
+        in_column(self.canvas, over=self.middle, margins="none")
         self.inner = QSplitter(Qt.Orientation.Horizontal)
         self.inner.addWidget(self.rack)
         self.inner.addWidget(self.middle)
@@ -97,9 +96,7 @@ class Workspace(QWidget):
         self.inner.setStretchFactor(1, 1)
         self.outer.setStretchFactor(0, 1)
         self.outer.setStretchFactor(1, 0)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.outer)
+        in_column(self.outer, over=self, margins="none")
         self.set_look(look)
 
     def _lists(self) -> tuple[tuple[Page, QWidget, str, str], ...]:

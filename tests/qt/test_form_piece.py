@@ -7,7 +7,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from gridjig.edits.rack import copy_piece
+from gridjig.edits.rack import KINDS, copy_piece
 from gridjig.edits.sizes import sizes
 from gridjig.files.assets import starter_racks
 from gridjig.geometry.display import Arc, Circle, Dimension, Drawing, Line, Shape
@@ -178,7 +178,7 @@ def test_name_count_bin_hand_and_flip_are_changed(qtbot: QtBot) -> None:
     type_in(facts.owned, "11")
     type_in(facts.bin, "B7")
     facts.flips.click()
-    facts.hand.activated.emit(1)
+    facts.hand.box.activated.emit(1)
     piece = piece_of(form, "stop")
     assert (piece.name, piece.size, piece.owned, piece.bin) == ("long stop", "90 mm", 11, "B7")
     assert (piece.flips, piece.hand) == (False, "left")
@@ -188,9 +188,9 @@ def test_name_count_bin_hand_and_flip_are_changed(qtbot: QtBot) -> None:
 
 def test_a_kind_that_the_piece_cannot_be_is_refused_in_words(qtbot: QtBot) -> None:
     form = form_of(qtbot, "stop")
-    form.facts.kind.activated.emit(form.facts.kind.findData("riser"))
+    form.facts.kind.box.activated.emit(KINDS.index("riser"))
     assert piece_of(form, "stop").kind == "fixed stop"
-    assert form.facts.kind.currentData() == "fixed stop"
+    assert form.facts.kind.value() == "fixed stop"
     assert "thickness" in form.said.text()
 
 

@@ -177,8 +177,7 @@ def test_another_scheme_of_addresses_is_shown_at_once_and_changes_no_hole(qtbot:
     form.tabs.setCurrentIndex(1)
     labels = form.labels
     for field, value in (("along_x", "numbers"), ("zero", "back right"), ("operator", "left")):
-        box = labels.boxes[field]
-        box.activated.emit(box.findData(value))
+        labels.boxes[field].chosen.emit(value)
     assert table_of(form).labels.operator == "left"
     front, back = (address(table_of(form), h) for h in (Hole(0, 0), Hole(22, 18)))
     assert labels.example.text() == f"Front left is {front}, back right is {back}."

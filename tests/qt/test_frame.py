@@ -235,6 +235,8 @@ def test_the_program_shows_a_table_before_it_loads_what_works_on_it(own_state: P
     for part in ("gridjig.qt.window", "gridjig.tools", "gridjig.solve", "gridjig.session"):
         assert not any(name.startswith(part) for name in first), part
     assert len(first) < 55, sorted(first)  # each costs a third of a millisecond and more
+    assert "PySide6.QtSvg" not in told["first"]  # the icons come with the window
+    assert "PySide6.QtSvg" in told["all"]
     assert "gridjig.qt.window" in told["all"]
     assert told["gc"]
     written = (own_state / LOG_NAME).read_text(encoding="utf-8")

@@ -1,6 +1,7 @@
 """Icons as pictures: there, strong enough, sharp at every scaling, and no two alike."""
 
 from itertools import combinations
+from xml.etree import ElementTree
 
 import pytest
 from PySide6.QtCore import QRectF, QSize, Qt
@@ -8,7 +9,7 @@ from PySide6.QtGui import QIcon, QImage, QPainter, QPixmap
 from PySide6.QtWidgets import QApplication
 
 from gridjig.qt.actions.registry import ACTIONS
-from gridjig.qt.icons import draw_icon, icon, names
+from gridjig.qt.icons import draw_icon, icon, names, tinted
 from gridjig.qt.palette import contrast
 from gridjig.qt.theme import THEMES
 
@@ -49,6 +50,32 @@ def test_no_two_icons_look_alike_even_in_grey() -> None:
     for one, two in combinations(names(), 2):
         differ = len(dots[one] ^ dots[two])
         assert differ >= 10, f"{one} and {two}"
+
+
+@pytest.mark.parametrize("palette", ["light", "dark", "print"])
+def test_an_icon_has_no_colour_but_those_of_the_theme(palette: str) -> None:
+    theme = THEMES[palette]  # type: ignore[index]
+    known = {theme.colour(name).name() for name in ("ink", "held", "check", "clash")}
+    assert len(names()) > 50
+    for name in names():
+        for off in (False, True):
+            text = tinted(name, theme, off)
+            drawing = ElementTree.fromstring(text)
+            used = {one.get(kind) for one in drawing.iter() for kind in ("fill", "stroke")}
+            allowed = {theme.colour("ring").name()} if off else known
+            assert used - {None, "none"} <= allowed, name
+            assert "class" not in text, name
+            assert drawing.get("viewBox") == "0 0 24 24", name
+
+
+def test_what_lies_under_the_strokes_is_left_out_when_off() -> None:
+    theme = THEMES["light"]
+    assert theme.colour("check").name() in tinted("check", theme)
+    shapes = ElementTree.fromstring(tinted("check", theme, off=True))
+    assert next(one.get("fill") for one in shapes) == "none"
+    assert theme.colour("held").name() in tinted("held", theme)
+    shapes = ElementTree.fromstring(tinted("held", theme, off=True))
+    assert [one.get("fill") for one in shapes][-1] == theme.colour("ring").name()
 
 
 def test_every_action_has_an_icon() -> None:

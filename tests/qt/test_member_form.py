@@ -15,11 +15,11 @@ from gridjig.model import EndCut, Job, Member, Section
 from gridjig.qt.fields import TypedField
 from gridjig.qt.forms.chain import ChainForm, read_chain
 from gridjig.qt.forms.section import SectionForm
-from gridjig.qt.panes.angle_fields import Choices
 from gridjig.qt.panes.member_form import MemberForm
 from gridjig.qt.panes.outline_form import OutlineForm
 from gridjig.qt.panes.several_form import SeveralForm
 from gridjig.qt.sectionbox import ADD
+from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.window import Window
 from gridjig.session.desk import Desk
 from gridjig.units import Display, Misread

@@ -285,7 +285,7 @@ def test_the_job_form_names_and_notes(qtbot: QtBot) -> None:
     enter(qtbot, shown.revision, "C")
     shown.notes.edit.setPlainText("two off")
     shown.notes.apply()
-    shown.unit.activated.emit(shown.unit.findData("decimals"))
+    shown.unit.box.activated.emit(4)
     job = window.desk.job
     assert (job.name, job.drawing, job.revision, job.notes) == ("bracket 7", "D-12", "C", "two off")
     assert job.display.unit == "inch decimals"

@@ -24,7 +24,7 @@ def test_the_stops_page_tells_what_is_left_and_draws_it(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page = pane.faces
     assert page.summary.text() == "Lines of faces: 4 on the grid, 4 to pack."
-    assert page.long.text().startswith("<b>A</b>  A bottom, front face (proposed")
+    assert page.long.text().startswith("A: A bottom, front face (proposed")
     assert sum(isinstance(s, Line) and s.role == "face" for s in aside(window)) == 2
     QTest.keyClick(page.list, Qt.Key.Key_Down)
     assert sum(isinstance(s, Line) and s.role == "selected" for s in aside(window)) >= 1

@@ -8,13 +8,10 @@ import re
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
-    QHBoxLayout,
     QHeaderView,
-    QLabel,
     QPlainTextEdit,
     QTableWidget,
     QTableWidgetItem,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -23,7 +20,9 @@ from gridjig.session.desk import Desk
 from gridjig.units import Display, Misread, format_length, parse_length
 
 from ..announce import announce
-from ..fields import restyle
+from ..widgets.layout import REST, in_column, in_row
+from ..widgets.plain import Label
+from ..widgets.styled import restyle
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .verbs import verb
@@ -56,23 +55,19 @@ class ChainForm(FormDialog):
         self.setWindowTitle("Chain of dimensions")
         self._display = desk.job.display
         self.chain: Chain | None = None
-        head = QLabel("Chain of dimensions")
-        head.setObjectName("heading")
+        head = Label("Chain of dimensions", "heading")
         metric = self._display.unit == "millimetres"
         example = "90 + 300 + 215 = 605" if metric else "3-1/2 + 12 + 8-1/2 = 24"
-        about = QLabel(
+        about = Label(
             f"Type or paste the dimensions as the drawing has them, such as {example}. They stand"
             " apart by +, semicolons, tabs or lines; after = stands the total."
         )
-        about.setWordWrap(True)
         self.edit = QPlainTextEdit()
         self.edit.setAccessibleName("Chain of dimensions")
         self.edit.setTabChangesFocus(True)
         self.edit.setPlaceholderText(example)
         self.edit.setFixedHeight(self.edit.fontMetrics().lineSpacing() * 3 + 12)
-        self.told = QLabel()
-        self.told.setWordWrap(True)
-        self.told.setObjectName("freedom")
+        self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
         self.table = QTableWidget(0, 2)
         self.table.setHorizontalHeaderLabels(["Dimension", "From the datum"])
@@ -84,15 +79,8 @@ class ChainForm(FormDialog):
         )
         self.copy_button = verb("Copy the distances", self.copy, plain=False)
         close = verb("Close", self.close, plain=False)
-        buttons = QHBoxLayout()
-        buttons.addStretch(1)
-        buttons.addWidget(self.copy_button)
-        buttons.addWidget(close)
-        column = QVBoxLayout(self)
-        for widget in (head, about, self.edit, self.told):
-            column.addWidget(widget)
-        column.addWidget(self.table, 1)
-        column.addLayout(buttons)
+        buttons = in_row(REST, self.copy_button, close)
+        in_column(head, about, self.edit, self.told, (self.table, 1), buttons, over=self)
         self.size_for(58, 26, (460, 480))
         self.edit.textChanged.connect(self._on_text)
         self._on_text()

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import cast
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.files.faults import SaveFault
 from gridjig.files.places import proposed_name
@@ -18,10 +18,14 @@ from gridjig.solve.angle_back import AngleChart, angle_chart
 from gridjig.solve.wanted import AngleFault
 from gridjig.units import format_angle, format_angle_error
 
-from ..panes.angle_fields import Choices, OpenLength
+from ..panes.angle_fields import OpenLength
 from ..pdf_chart import Paper, Unpainted, write_chart
+from ..widgets.choices import Choices
+from ..widgets.layout import REST, in_column, in_grid, in_row
+from ..widgets.plain import Label
 from .dialog import FormDialog
 from .questions import CSV_FILTER, FileQuestions, with_suffix
+from .verbs import verb
 
 PDF_FILTER = "PDF (*.pdf)"
 
@@ -46,9 +50,8 @@ class ChartForm(FormDialog):
         self._say = say
         self._desk = desk
         display = desk.job.display
-        head = QLabel("Chart of angles")
-        head.setObjectName("heading")
-        about = QLabel(
+        head = Label("Chart of angles", "heading")
+        about = Label(
             f"The best pair of holes of {desk.job.table.name} for every half degree from 0 to 90,"
             " both pins alike. Marked holes are left out."
         )
@@ -56,37 +59,18 @@ class ChartForm(FormDialog):
         self.high = OpenLength("Base to", display, "as long as the table allows")
         self.paper = Choices("Paper", (("A4", "A4"), ("Letter", "Letter")))
         self.paper.set_value("A4" if display.unit == "millimetres" else "Letter")
-        self.told = QLabel()
-        self.told.setObjectName("freedom")
+        self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
-        for label in (about, self.told):
-            label.setWordWrap(True)
-        self.pdf = QPushButton("Save as PDF")
-        self.csv = QPushButton("Save as CSV")
-        self.close_ = QPushButton("Close")
+        self.pdf = verb("Save as PDF", self._save_pdf, plain=False)
+        self.csv = verb("Save as CSV", self._save_csv, plain=False)
+        self.close_ = verb("Close", self.reject, plain=False)
         self.pdf.setDefault(True)
-        bases, buttons = QHBoxLayout(), QHBoxLayout()
-        for field in (self.low, self.high, self.paper):
-            bases.addWidget(field, 1, Qt.AlignmentFlag.AlignTop)
-        buttons.addWidget(self.close_)
-        buttons.addStretch(1)
-        for button in (self.csv, self.close_):
-            button.setAutoDefault(False)
-        buttons.addWidget(self.csv)
-        buttons.addWidget(self.pdf)
-        column = QVBoxLayout(self)
-        for part in (head, about):
-            column.addWidget(part)
-        column.addLayout(bases)
-        column.addWidget(self.told)
-        column.addStretch(1)
-        column.addLayout(buttons)
+        bases = in_grid(self.low, self.high, self.paper, columns=3)
+        buttons = in_row(self.close_, REST, self.csv, self.pdf)
+        in_column(head, about, bases, self.told, REST, buttons, over=self)
         self.size_for(76, 16, (520, 0))
         self.low.applied.connect(lambda _: self._tell())
         self.high.applied.connect(lambda _: self._tell())
-        self.pdf.clicked.connect(self._save_pdf)
-        self.csv.clicked.connect(self._save_csv)
-        self.close_.clicked.connect(self.reject)
         self.chart: AngleChart | None = None
         self._tell()
 

@@ -6,7 +6,10 @@ comes in a sheet of its own beside it.
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QWidget
+
+from ..widgets.layout import REST, in_column, in_row
+from .verbs import verb
 
 
 class FormDialog(QDialog):
@@ -53,12 +56,8 @@ class HelpSheet(QDialog):
         super().__init__(form)
         self.setWindowTitle("Help")
         self.pane = HelpPane()
-        box = QDialogButtonBox()
-        box.addButton("Close", QDialogButtonBox.ButtonRole.RejectRole)
-        box.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.addWidget(self.pane, 1)
-        column.addWidget(box)
+        close = in_row(REST, verb("Close", self.reject, plain=False))
+        in_column((self.pane, 1), close, over=self)
         letters, lines = self.fontMetrics().averageCharWidth(), self.fontMetrics().lineSpacing()
         room = self.screen().availableGeometry()
         self.resize(

@@ -7,11 +7,6 @@ would do to pieces that stand on the table is said before it is done.
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
-    QFrame,
-    QHBoxLayout,
-    QLabel,
-    QScrollArea,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -21,10 +16,12 @@ from gridjig.model.titles import title
 from gridjig.session.desk import Desk
 
 from ..announce import announce
+from ..widgets.layout import in_column, in_row
+from ..widgets.plain import Label, tip, title_words
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .questions import Choice, Question, Questions
-from .verbs import verb
+from .verbs import scrolled, verb
 
 _ALL_THE_SAME = "Change it all the same"
 
@@ -47,7 +44,7 @@ class DraftForm(FormDialog):
     ) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(what[0].upper() + what[1:])
+        self.setWindowTitle(title_words(what[0].upper() + what[1:]))
         self.desk = desk
         self.look = look
         self._first = start or desk.job
@@ -63,17 +60,11 @@ class DraftForm(FormDialog):
     # -- the foot: what was said, what would be lost, and the ways on ----------------------------
 
     def _make_foot(self) -> None:
-        self.said = QLabel()
-        self.said.setWordWrap(True)
+        self.said = Label()
         self.said.setAccessibleName("What happened")
-        self.lost = QLabel()
-        self.lost.setWordWrap(True)
+        self.lost = Label(copied=True)
         self.lost.setProperty("role", "clash")
-        self.lost.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._lost_box = QScrollArea()
-        self._lost_box.setWidgetResizable(True)
-        self._lost_box.setFrameShape(QFrame.Shape.NoFrame)
-        self._lost_box.setWidget(self.lost)
+        self._lost_box = scrolled(self.lost)
         self._lost_box.setFixedHeight(self.fontMetrics().lineSpacing() * 2 + 6)
         # Its room is kept while there is nothing to say, so that no picture ever jumps.
         room = self._lost_box.sizePolicy()
@@ -97,17 +88,14 @@ class DraftForm(FormDialog):
 
     def lay_out(self, body: QWidget) -> None:
         """Put the body over the foot, and take as much of the window as a form may."""
-        row = QHBoxLayout()
-        for button in (self.undo_button, self.redo_button):
-            row.addWidget(button)
-        row.addWidget(self.said, 1)
-        for button in (self.cancel_button, self.apply_button):
-            row.addWidget(button)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8, 8, 8, 8)
-        column.addWidget(body, 1)
-        column.addWidget(self._lost_box)
-        column.addLayout(row)
+        row = in_row(
+            self.undo_button,
+            self.redo_button,
+            (self.said, 1),
+            self.cancel_button,
+            self.apply_button,
+        )
+        in_column((body, 1), self._lost_box, row, over=self, margins="dialog")
         room = self.screen().availableGeometry().size()
         self.resize(min(1240, room.width() - 24), min(860, room.height() - 60))
         self._on_draft()
@@ -145,7 +133,7 @@ class DraftForm(FormDialog):
         ):
             word = button.text()
             button.setEnabled(can)
-            button.setToolTip(f"{word} {name}" if name else f"Nothing to {word.lower()}")
+            button.setToolTip(tip(f"{word} {name}" if name else f"Nothing to {word.lower()}"))
             button.setAccessibleDescription(name)
 
     def unsettled(self) -> bool:

@@ -8,11 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
     QCheckBox,
-    QHBoxLayout,
-    QLabel,
     QProgressBar,
-    QSplitter,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -34,10 +30,12 @@ from gridjig.session.desk import Desk
 
 from ..announce import announce
 from ..fields import LengthField, TypedField
-from ..panes.formbase import boxed
 from ..quietbox import QuietBox
 from ..svg_reader import read_svg
 from ..tasks import TaskRunner, Work
+from ..widgets.cell import boxed
+from ..widgets.layout import REST, holder, in_column, in_row, split
+from ..widgets.plain import Label, tip
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .drawing_layers import LayerList
@@ -87,9 +85,7 @@ class DrawingForm(FormDialog):
 
     def _make_parts(self, look: Look) -> None:
         self.tasks = TaskRunner(self)
-        self.head = QLabel(self.path.name)
-        self.head.setObjectName("heading")
-        self.head.setWordWrap(True)
+        self.head = Label(self.path.name, "heading")
         self.unit = QuietBox()
         self.unit.setAccessibleName("Unit of the drawing")
         narrow(self.unit)
@@ -112,9 +108,7 @@ class DrawingForm(FormDialog):
         )
         self.hole.set_value("")
         self.inner = QCheckBox("Make parts also of outlines inside others")
-        self.told = QLabel()
-        self.told.setWordWrap(True)
-        self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.told = Label(copied=True)
         self.told.setAccessibleName("What comes in and what is not used")
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.picture = LivePicture("Picture of the drawing", look)
@@ -130,39 +124,26 @@ class DrawingForm(FormDialog):
         self.cancel_button = verb("Cancel", self.reject, plain=False)
 
     def _lay_out(self) -> None:
-        sizes = QHBoxLayout()
-        sizes.addWidget(self.thickness, 1)
-        sizes.addWidget(self.z_low, 1)
-        side = QWidget()
-        column = QVBoxLayout(side)
-        column.setContentsMargins(0, 0, 4, 0)
-        column.addWidget(boxed("Unit of the drawing", self.unit))
-        column.addWidget(boxed("Layers", self.layers), 1)
-        column.addWidget(boxed("The selected layers, or all, become", self.kind))
-        column.addLayout(sizes)
-        column.addWidget(self.hole)
-        column.addWidget(self.inner)
+        sizes = in_row((self.thickness, 1), (self.z_low, 1))
         told = scrolled(self.told)
         told.setMinimumHeight(self.fontMetrics().lineSpacing() * 7)
-        column.addWidget(told, 1)
-        split = QSplitter()
-        split.addWidget(scrolled(side))
-        split.addWidget(self.picture)
-        split.setStretchFactor(1, 1)
-        split.setChildrenCollapsible(False)
-        row = QHBoxLayout()
-        row.addWidget(self.bar, 1)
-        row.addStretch(1)
-        row.addWidget(self.cancel_button)
-        row.addWidget(self.apply_button)
-        whole = QVBoxLayout(self)
-        whole.addWidget(self.head)
-        whole.addWidget(split, 1)
-        whole.addLayout(row)
+        side = in_column(
+            boxed("Unit of the drawing", self.unit),
+            (boxed("Layers", self.layers), 1),
+            boxed("The selected layers, or all, become", self.kind),
+            sizes,
+            self.hole,
+            self.inner,
+            (told, 1),
+            margins="left",
+        )
+        body = split(scrolled(holder(side)), self.picture, grows=1)
+        row = in_row((self.bar, 1), REST, self.cancel_button, self.apply_button)
+        in_column(self.head, (body, 1), row, over=self)
         room = self.screen().availableGeometry().size()
         self.resize(min(1200, room.width() - 40), min(760, room.height() - 80))
         left = min(max(420, self.fontMetrics().averageCharWidth() * 52), self.width() * 2 // 3)
-        split.setSizes([left, self.width() - left])
+        body.setSizes([left, self.width() - left])
 
     def _connect(self) -> None:
         self.tasks.answered.connect(self._on_came)
@@ -328,7 +309,7 @@ class DrawingForm(FormDialog):
             part.setEnabled(read)
         self.hole.setEnabled(read)
         self.apply_button.setEnabled(self.brought is not None and not self.tasks.busy)
-        self.apply_button.setToolTip("" if self.brought else self.told.text().split("\n")[0])
+        self.apply_button.setToolTip(tip("" if self.brought else self.told.text().split("\n")[0]))
 
     # -- ways on ---------------------------------------------------------------------------------
 

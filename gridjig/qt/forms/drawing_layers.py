@@ -11,6 +11,8 @@ from gridjig.files.drawing_parts import LayerUse
 from gridjig.model import Section
 from gridjig.units import Display, format_length
 
+from ..widgets.plain import tip
+
 _NAME, _HOLDS, _BECOMES = 0, 1, 2
 _ROOM_PX = 10  # Qt forgets the frame of the tick
 _WIDEST_PX = 180
@@ -55,7 +57,7 @@ class LayerList(QTreeWidget):
             item = self.topLevelItem(index)
             assert item is not None
             item.setText(_HOLDS, holds_words(layer))
-            item.setToolTip(_HOLDS, holds_words(layer))
+            item.setToolTip(_HOLDS, tip(holds_words(layer)))
         self._tell()
         self.blockSignals(False)
 

@@ -1,10 +1,12 @@
 """The sheet of all keys, made from the actions themselves, so that it can never be out of date."""
 
-from PySide6.QtWidgets import QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTextBrowser, QWidget
 
 from ..actions.action import MENUS, key_words
 from ..actions.registry import ACTIONS, SHEET_KEYS
+from ..widgets.layout import REST, in_column, in_row
 from .dialog import FormDialog
+from .verbs import verb
 
 
 def key_rows() -> dict[str, tuple[tuple[str, str, str], ...]]:
@@ -45,10 +47,7 @@ class KeysSheet(FormDialog):
         self.text = QTextBrowser()
         self.text.setAccessibleName("All keys")
         self.text.setHtml(keys_html())
-        box = QDialogButtonBox()
-        box.addButton("Close", QDialogButtonBox.ButtonRole.RejectRole)
-        box.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.addWidget(self.text, 1)
-        column.addWidget(box)
+        close = verb("Close", self.reject, plain=False)
+        close.setDefault(True)
+        in_column((self.text, 1), in_row(REST, close), over=self)
         self.size_for(86, 36, (640, 640))

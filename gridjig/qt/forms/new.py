@@ -4,10 +4,6 @@ from collections.abc import Callable, Mapping
 
 from msgspec import structs
 from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -17,9 +13,11 @@ from gridjig.model import Display, Job, Table
 from gridjig.rack import Rack
 
 from ..fields import TextField
-from ..panes.formbase import boxed
 from ..panes.job_form import table_words
 from ..quietbox import QuietBox
+from ..widgets.cell import boxed
+from ..widgets.layout import REST, in_column, in_row
+from ..widgets.plain import Label
 from .dialog import FormDialog
 from .questions import Questions
 from .verbs import verb
@@ -56,51 +54,26 @@ class NewJobForm(FormDialog):
         self.questions = Questions(self)
         self._rack_for = rack_for
         self._preferred = preferred
-        head = QLabel("New job")
-        head.setObjectName("heading")
-        head.setIndent(0)
+        head = Label("New job", "heading")
         self.name = TextField("Name of the job", needed=True)
         self.name.set_value("New job")
-        self.table = QuietBox()
-        self.table.setAccessibleName("Table")
-        for table in self._tables:
-            self.table.addItem(table.name)
-        self.rack = QuietBox()
-        self.rack.setAccessibleName("Rack")
-        for rack in self._racks:
-            self.rack.addItem(rack.name)
+        self.table, self.rack = QuietBox(), QuietBox()
+        self.table.addItems([table.name for table in self._tables])
+        self.rack.addItems([rack.name for rack in self._racks])
         self.forget_table = verb("Forget this table…", self._forget_table)
         self.forget_rack = verb("Forget this rack…", self._forget_rack)
-        self.about = QLabel()
-        self.about.setWordWrap(True)
+        self.about = Label()
         self.about.setMinimumHeight(self.about.fontMetrics().lineSpacing() * 3)
-        start = QPushButton("Start the job")
+        start = verb("Start the job", self._on_start, plain=False)
         start.setDefault(True)
-        cancel = QPushButton("Cancel")
-        cancel.setAutoDefault(False)
-        row = QHBoxLayout()
-        row.addStretch(1)
-        row.addWidget(cancel)
-        row.addWidget(start)
-        column = QVBoxLayout(self)
-        column.addWidget(head)
-        column.addWidget(self.name)
-        for name, box, forget in (
-            ("Table", self.table, self.forget_table),
-            ("Rack", self.rack, self.forget_rack),
-        ):
-            beside = QHBoxLayout()
-            beside.addWidget(boxed(name, box), 1)
-            beside.addWidget(forget)
-            column.addLayout(beside)
-        column.addWidget(self.about)
-        column.addLayout(row)
+        foot = in_row(REST, verb("Cancel", self.reject, plain=False), start)
+        table = in_row((boxed("Table", self.table), 1), self.forget_table)
+        rack = in_row((boxed("Rack", self.rack), 1), self.forget_rack)
+        in_column(head, self.name, table, rack, self.about, foot, over=self)
         self.size_for(60, 16, (460, 0))
         self.table.currentIndexChanged.connect(self._on_table)
         self.rack.currentIndexChanged.connect(self._tell)
-        start.clicked.connect(self._on_start)
         self.name.edit.entered.connect(self._on_start)
-        cancel.clicked.connect(self.reject)
         self._on_table()
         self.name.edit.selectAll()
 

@@ -1,12 +1,13 @@
 """The form of one piece: what it is, its sizes, and its picture with the size in hand measured."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTabWidget, QWidget
 
 from gridjig.edits.sizes import Size
 from gridjig.model import Job
 from gridjig.session.desk import Desk
 
+from ..widgets.layout import holder, in_column, split
+from ..widgets.plain import Label, title_words
 from ..windowstyle import Look
 from .draftform import DraftForm
 from .livepicture import LivePicture
@@ -29,9 +30,7 @@ class PieceForm(DraftForm):
         self._id = piece_id
         self._new = start is not None
         self.picture = LivePicture("Picture of the piece", look)
-        self.caption = QLabel()
-        self.caption.setObjectName("small")
-        self.caption.setWordWrap(True)
+        self.caption = Label(role="small")
         self.facts = PieceFacts(self.draft, piece_id)
         self.sizes = PieceSizes(self.draft, piece_id)
         self.tabs = QTabWidget()
@@ -42,17 +41,8 @@ class PieceForm(DraftForm):
         self.sizes.said.connect(self.say)
         self.facts.said.connect(self.say)
         self.sizes.focused.connect(lambda _: self._draw())
-        side = QWidget()
-        column = QVBoxLayout(side)
-        column.setContentsMargins(4, 0, 0, 0)
-        column.addWidget(self.picture, 1)
-        column.addWidget(self.caption)
-        body = QSplitter(Qt.Orientation.Horizontal)
-        body.addWidget(self.tabs)
-        body.addWidget(side)
-        body.setChildrenCollapsible(False)
-        body.setHandleWidth(1)
-        body.setStretchFactor(1, 1)
+        side = holder(in_column((self.picture, 1), self.caption, margins="right"))
+        body = split(self.tabs, side, grows=1)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
         left = min(max(400, letters * 62), self.width() * 11 // 20)
@@ -67,7 +57,7 @@ class PieceForm(DraftForm):
     def show_draft(self) -> None:
         """Bring fields and picture up to the draft."""
         piece = self.draft.job.rack.piece(self._id)
-        self.setWindowTitle(f"Piece: {piece.name}")
+        self.setWindowTitle(title_words(f"Piece: {piece.name}"))
         self.sizes.show_draft()
         self.facts.show_draft()
         self._draw()

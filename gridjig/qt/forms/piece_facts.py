@@ -1,7 +1,7 @@
 """What a piece is called, what kind it is, how many there are and where, its pins and its mass."""
 
 from msgspec import structs
-from PySide6.QtWidgets import QCheckBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.rack import KINDS, MOST_OWNED, set_bin, set_owned, set_piece
 from gridjig.geometry.weigh import mass_of
@@ -11,76 +11,53 @@ from gridjig.session.desk import Desk
 from gridjig.units import Display, format_length, format_mass, parse_mass
 
 from ..fields import CountField, TextField, TypedField
-from ..panes.formbase import Form, boxed
-from ..quietbox import QuietBox
+from ..panes.formbase import Taker
+from ..widgets.choices import Choices
+from ..widgets.tick import Tick
+from .piece_draft import PieceDraft
 from .rack_order import Ordered, OrderList
 
-_HANDS = (("none", "Both, or none"), ("left", "Left hand"), ("right", "Right hand"))
+_HANDS = (("Both, or none", "none"), ("Left hand", "left"), ("Right hand", "right"))
 
 
-class PieceFacts(Form):
+class PieceFacts(PieceDraft):
     """All of a piece but its sizes."""
 
     def __init__(self, draft: Desk, piece_id: str, parent: QWidget | None = None) -> None:
-        super().__init__(draft, parent)
-        self._id = piece_id
-        self.name = TextField("Name", needed=True)
-        self.wording = TextField("Size in words", longest=80)
-        self.kind = QuietBox()
-        self.kind.setAccessibleName("Kind")
-        for kind in KINDS:
-            self.kind.addItem(kind[0].upper() + kind[1:], kind)
-        self.hand = QuietBox()
-        self.hand.setAccessibleName("Hand")
-        for hand, words in _HANDS:
-            self.hand.addItem(words, hand)
-        self.flips = QCheckBox("Can be turned over")
-        self.owned = CountField("Owned", 0, MOST_OWNED)
-        self.bin = TextField("Bin", longest=40)
-        self.mass = TypedField("Mass", self._read_mass, self._show_mass)
+        super().__init__(draft, piece_id, parent)
+        field, its, to = self.field, self.its, self._to
+        self.name = field(
+            TextField("Name", needed=True), "name", to("name"), "Name the piece", wide=True
+        )
+        self.wording = field(
+            TextField("Size in words", longest=80), "size", to("size"), "Write the size", wide=True
+        )
+        kinds = Choices("Kind", ((kind[0].upper() + kind[1:], kind) for kind in KINDS))
+        self.kind = field(kinds, "kind", to("kind"), "Change the kind")
+        self.hand = field(Choices("Hand", _HANDS), "hand", to("hand"), "Change the hand")
+        self.owned = field(
+            CountField("Owned", 0, MOST_OWNED), "owned", its(set_owned), "Count pieces"
+        )
+        self.bin = field(TextField("Bin", longest=40), "bin", its(set_bin), "Change the bin")
+        self.mass = field(
+            TypedField("Mass", self._read_mass, self._show_mass),
+            "mass",
+            to("mass"),
+            "Change the mass",
+        )
+        self.flips = field(Tick("Can be turned over"), "flips", to("flips"), "Change the flip")
+        self.pins_head = self.heading("Locking pins it takes, best first")
+        self.pins_note = self.words("small")
         self.takes = OrderList("Locking pins it takes, best first")
         self.takes.list.setFixedHeight(self.fontMetrics().lineSpacing() * 8)
-        self.across(self.name, self.wording)
-        self.pair(boxed("Kind", self.kind), boxed("Hand", self.hand))
-        self.pair(self.owned, self.bin)
-        self.pair(self.mass, self.flips)
-        self.pins_head = self.heading("Locking pins it takes, best first")
-        self.pins_note = self.words()
-        self.pins_note.setObjectName("small")
         self.across(self.takes)
+        self.on(self.takes.ordered, self._on_order)
+        self.on(self.takes.ticked, self._on_takes)
         self.reflow()
-        self._connect()
 
-    def _connect(self) -> None:
-        self.name.applied.connect(lambda v: self._set("Name the piece", self.name, name=v))
-        self.wording.applied.connect(lambda v: self._set("Write the size", self.wording, size=v))
-        self.mass.applied.connect(lambda v: self._set("Change the mass", self.mass, mass=v))
-        self.flips.toggled.connect(lambda on: self._set("Change the flip", None, flips=on))
-        self.hand.activated.connect(
-            lambda at: self._set("Change the hand", None, hand=self.hand.itemData(at))
-        )
-        self.kind.activated.connect(self._on_kind)
-        self.owned.applied.connect(
-            lambda v: self.do(lambda j: set_owned(j, self._id, v), "Count pieces", self.owned)
-        )
-        self.bin.applied.connect(
-            lambda v: self.do(lambda j: set_bin(j, self._id, v), "Change the bin", self.bin)
-        )
-        self.takes.ordered.connect(self._on_order)
-        self.takes.ticked.connect(self._on_takes)
-
-    def _piece(self, job: Job) -> Piece:
-        return job.rack.piece(self._id)
-
-    def _set(self, step: str, field: TypedField | None, **values: object) -> None:
-        def edit(job: Job) -> Job:
-            return set_piece(job, structs.replace(self._piece(job), **values))
-
-        self.do(edit, step, field)
-
-    def _on_kind(self, index: int) -> None:
-        self._set("Change the kind", None, kind=self.kind.itemData(index))
-        self.show_draft()
+    def _to(self, key: str) -> Taker:
+        """An edit that sets one attribute of the piece."""
+        return lambda job, value: set_piece(job, structs.replace(self._piece(job), **{key: value}))
 
     def _on_order(self, keys: tuple[str, ...]) -> None:
         takes = self._piece(self.desk.job).takes
@@ -94,7 +71,8 @@ class PieceFacts(Form):
         # Pins that are not on this rack may hang on another one: they stay with the piece.
         piece = self._piece(self.desk.job)
         away = tuple(pin for pin in piece.takes if self.desk.job.rack.find(pin) is None)
-        self._set("Change the pins it takes", None, takes=(*keys, *away))
+        takes = (*keys, *away)
+        self.do(lambda job: self._to("takes")(job, takes), "Change the pins it takes")
 
     # -- mass ------------------------------------------------------------------------------------
 
@@ -110,17 +88,8 @@ class PieceFacts(Form):
         """Show the piece as the draft has it."""
         job = self.desk.job
         piece = self._piece(job)
-        self.name.set_value(piece.name)
-        self.wording.set_value(piece.size)
-        self.kind.setCurrentIndex(self.kind.findData(piece.kind))
-        self.hand.setCurrentIndex(self.hand.findData(piece.hand))
-        self.flips.blockSignals(True)
-        self.flips.setChecked(piece.flips)
-        self.flips.blockSignals(False)
-        self.owned.set_value(piece.owned)
-        self.bin.set_value(piece.bin)
+        self.show_values(job)
         self.mass.set_accepts(f"outline: {format_mass(mass_of(piece), job.display)}")
-        self.mass.set_value(piece.mass)
         self._show_pins(job, piece)
 
     def _show_pins(self, job: Job, piece: Piece) -> None:
@@ -140,13 +109,6 @@ class PieceFacts(Form):
         self.takes.show_entries(entries)
         first = f"It is pinned by {pins[taken[0]].name}." if taken else "No pin of this rack fits."
         self.pins_note.setText(f"{first} Space ticks a pin, Alt with an arrow moves it.")
-
-    def faulty(self) -> TypedField | None:
-        """Take over what is being typed; the first field that holds something not accepted."""
-        fields: tuple[TypedField, ...] = (self.name, self.wording, self.owned, self.bin, self.mass)
-        for field in fields:
-            field.apply()
-        return next((f for f in fields if f.has_complaint()), None)
 
 
 def _pin_words(pin: Piece, display: Display) -> str:

@@ -6,28 +6,23 @@ from PySide6.QtWidgets import QWidget
 from gridjig.edits.rack import resize_piece
 from gridjig.edits.sizes import Size, sizes
 from gridjig.model import Job
-from gridjig.rack import Piece
 from gridjig.session.desk import Desk
 from gridjig.units import Display, format_angle, format_length
 
 from ..fields import UNIT_WORD, AngleField, LengthField, TypedField
-from ..panes.formbase import Form
+from .piece_draft import PieceDraft
 
 
-class PieceSizes(Form):
+class PieceSizes(PieceDraft):
     """Fields for every size that the piece in the draft has."""
 
     focused = Signal(object)  # the Size in hand, or None
 
     def __init__(self, draft: Desk, piece_id: str, parent: QWidget | None = None) -> None:
-        super().__init__(draft, parent)
-        self._id = piece_id
+        super().__init__(draft, piece_id, parent)
         self.fields: dict[str, TypedField] = {}
         self._sizes: dict[str, Size] = {}
         self._focus = ""
-
-    def _piece(self, job: Job) -> Piece:
-        return job.rack.piece(self._id)
 
     def in_hand(self) -> Size | None:
         """The size whose field has the focus, or had it last."""
@@ -69,7 +64,7 @@ class PieceSizes(Form):
             field = AngleField(label, f"{format_angle(size.low)} to {format_angle(size.high)}")
         else:
             field = LengthField(label, display)
-        field.applied.connect(lambda value: self._on_applied(size.id, value))
+        self.on(field.applied, lambda value: self._on_applied(size.id, value))
         field.edit.focused.connect(lambda on: self._on_focus(size.id, on))
         return field
 
@@ -83,15 +78,9 @@ class PieceSizes(Form):
         label, field = self._sizes[size_id].label, self.fields[size_id]
 
         def edit(job: Job) -> Job:
-            return resize_piece(job, self._id, size_id, float(value), job.display)
+            return resize_piece(job, self.thing_id, size_id, float(value), job.display)
 
         self.do(edit, f"Change {label} of {self._piece(self.desk.job).name}", field)
-
-    def faulty(self) -> TypedField | None:
-        """Take over what is being typed; the first field that holds something not accepted."""
-        for field in list(self.fields.values()):
-            field.apply()
-        return next((f for f in self.fields.values() if f.has_complaint()), None)
 
 
 def _range_words(size: Size, display: Display) -> str:

@@ -9,18 +9,15 @@ from pathlib import Path
 from typing import Literal, Protocol
 
 from msgspec import Struct
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QFileDialog,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QVBoxLayout,
     QWidget,
 )
 
 from gridjig.files.autosave import Copy
 
+from ..widgets.layout import REST, in_column, in_row
+from ..widgets.plain import Button, Label
 from .dialog import FormDialog
 from .recover import RecoverForm
 
@@ -64,29 +61,13 @@ class Question(FormDialog):
         self.setWindowTitle("GridJig")
         self.setModal(True)
         self.answer = choices[-1].answer
-        self.buttons: dict[str, QPushButton] = {}
-        head = QLabel(title)
-        head.setObjectName("heading")
-        head.setIndent(0)
-        head.setWordWrap(True)
-        text = QLabel(body)
-        text.setWordWrap(True)
+        self.buttons: dict[str, Button] = {}
+        head = Label(title, "heading")
+        text = Label(body, copied=True)
         text.setMinimumWidth(380)
-        text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        row = QHBoxLayout()
-        for choice in choices:
-            if choice.losing:
-                row.addWidget(self._button(choice))
-        row.addStretch(1)
-        row.addSpacing(24)
-        for choice in choices:
-            if not choice.losing:
-                row.addWidget(self._button(choice))
-        column = QVBoxLayout(self)
-        column.addWidget(head)
-        column.addWidget(text)
-        column.addSpacing(8)
-        column.addLayout(row)
+        losing = [self._button(choice) for choice in choices if choice.losing]
+        others = [self._button(choice) for choice in choices if not choice.losing]
+        in_column(head, text, 8, in_row(*losing, REST, 24, *others), over=self)
         first = next(c for c in choices if not c.losing)
         self.buttons[first.answer].setDefault(True)
         self.buttons[first.answer].setFocus()
@@ -97,11 +78,9 @@ class Question(FormDialog):
         """That of the form that asks; what the window asks is about files."""
         return super().help_topic() if isinstance(self.parentWidget(), FormDialog) else "files"
 
-    def _button(self, choice: Choice) -> QPushButton:
-        button = QPushButton(choice.verb)
+    def _button(self, choice: Choice) -> Button:
+        button = Button(choice.verb, "losing" if choice.losing else "")
         button.setAutoDefault(False)
-        if choice.losing:
-            button.setObjectName("losing")
         button.clicked.connect(lambda: self._take(choice.answer))
         self.buttons[choice.answer] = button
         return button

@@ -2,15 +2,10 @@
 
 from functools import partial
 
-from PySide6.QtCore import QMargins, Qt
 from PySide6.QtWidgets import (
-    QGridLayout,
-    QLabel,
     QLineEdit,
     QMenu,
-    QSplitter,
     QTabWidget,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -35,6 +30,8 @@ from gridjig.session.desk import Desk
 from gridjig.sheets.drawer import drawer_lines
 
 from ..flow import FlowLayout
+from ..widgets.layout import holder, in_column, in_grid, inset, split
+from ..widgets.plain import Label, menu_words, title_words
 from ..windowstyle import Look
 from .draftform import DraftForm
 from .livepicture import LivePicture
@@ -61,25 +58,15 @@ class RackForm(DraftForm):
         self.search.setClearButtonEnabled(True)
         self.table = RackTable(self.typed, look)
         self.picture = LivePicture("Picture of the piece", look)
-        self.about = QLabel()
-        self.about.setWordWrap(True)
+        self.about = Label()
         self.walk = RackWalk(self.draft)
         self.side = QTabWidget()
         self.side.setDocumentMode(True)
         self.side.tabBar().setAccessibleName("Piece and walking order")
         self.side.addTab(self._piece_page(), "Piece")
         self.side.addTab(scrolled(self.walk), "Walking order")
-        left = QWidget()
-        column = QVBoxLayout(left)
-        column.setContentsMargins(0, 0, 4, 0)
-        column.addWidget(self._head())
-        column.addWidget(self.table, 1)
-        body = QSplitter(Qt.Orientation.Horizontal)
-        body.addWidget(left)
-        body.addWidget(self.side)
-        body.setChildrenCollapsible(False)
-        body.setHandleWidth(1)
-        body.setStretchFactor(0, 1)
+        left = holder(in_column(self._head(), (self.table, 1), margins="left"))
+        body = split(left, self.side, grows=0)
         self.search.textChanged.connect(self._on_search)
         self.table.rows.refused.connect(self._on_refused)
         self.table.opened.connect(self.change_piece)
@@ -97,7 +84,7 @@ class RackForm(DraftForm):
         menu = QMenu("Add a piece", self)
         for kind in KINDS:
             words = kind[0].upper() + kind[1:]
-            menu.addAction(words, partial(self.add, kind))
+            menu.addAction(menu_words(words), partial(self.add, kind))
         self.add_button = verb("Add a piece…", lambda: None)
         self.add_button.setMenu(menu)
         self.import_button = verb("Import…", self.import_file)
@@ -108,9 +95,7 @@ class RackForm(DraftForm):
         self.forget_button = verb(
             "Forget the kept one…", self.forget, about="A new job offers this rack no longer"
         )
-        head = QWidget()
-        flow = FlowLayout(head, self.look.metrics.gap)
-        flow.setContentsMargins(QMargins(0, 0, 0, 2))
+        flow = inset(FlowLayout(gap=self.look.metrics.gap), "none")
         self.search.setFixedWidth(self.fontMetrics().averageCharWidth() * 34)
         for part in (
             self.search,
@@ -121,15 +106,9 @@ class RackForm(DraftForm):
             self.forget_button,
         ):
             flow.addWidget(part)
-        return head
+        return holder(flow)
 
     def _piece_page(self) -> QWidget:
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(4, 6, 0, 0)
-        column.addWidget(self.picture, 1)
-        column.addWidget(self.about)
-        grid = QGridLayout()
         self.change_button = verb(
             "Change this piece…", self.change_piece, about="Enter does it too"
         )
@@ -137,19 +116,15 @@ class RackForm(DraftForm):
         self.remove_button = verb("Take it off the rack", self.remove, about="Del does it too")
         self.fewer_button = verb("One fewer", lambda: self.count_by(-1))
         self.more_button = verb("One more", lambda: self.count_by(1))
-        grid.addWidget(self.change_button, 0, 0, 1, 2)
-        grid.addWidget(self.fewer_button, 1, 0)
-        grid.addWidget(self.more_button, 1, 1)
-        grid.addWidget(self.copy_button, 2, 0)
-        grid.addWidget(self.remove_button, 2, 1)
-        column.addLayout(grid)
-        return page
+        below = in_grid(self.fewer_button, self.more_button, self.copy_button, self.remove_button)
+        parts = ((self.picture, 1), self.about, self.change_button, below)
+        return holder(in_column(*parts, margins="right"))
 
     # -- showing ---------------------------------------------------------------------------------
 
     def show_draft(self) -> None:
         """Bring list, picture and bins up to the draft."""
-        self.setWindowTitle(f"Rack: {self.draft.job.rack.name}")
+        self.setWindowTitle(title_words(f"Rack: {self.draft.job.rack.name}"))
         self._suit_forget()
         self._show_lines()
         self._show_piece()

@@ -5,10 +5,7 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
     QRadioButton,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -18,6 +15,8 @@ from gridjig.model import Job
 from gridjig.rack import Rack
 
 from ..panes.lines import Entry, LinesView
+from ..widgets.layout import REST, in_column, in_row
+from ..widgets.plain import Label, tip
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .questions import RACK_FILTER, FileQuestions
@@ -41,27 +40,17 @@ class ImportForm(FormDialog):
         self._other = other
         self.job: Job | None = None
         self._taking: Taking | None = None
-        head = QLabel(f"{file_name}: {other.name}, {len(other.pieces)} kinds of piece")
-        head.setObjectName("heading")
-        head.setWordWrap(True)
+        head = Label(f"{file_name}: {other.name}, {len(other.pieces)} kinds of piece", "heading")
         self.merge = QRadioButton("Take its pieces into this rack")
         self.replace = QRadioButton("Take it in the place of this rack")
         self.merge.setChecked(True)
-        self.about = QLabel()
-        self.about.setWordWrap(True)
+        self.about = Label()
         self.list = LinesView("What the file changes", look)
         self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 10)
         self.take_button = verb("Take these pieces", self._take, plain=False)
         self.take_button.setDefault(True)
-        row = QHBoxLayout()
-        row.addStretch(1)
-        row.addWidget(verb("Cancel", self.reject, plain=False))
-        row.addWidget(self.take_button)
-        column = QVBoxLayout(self)
-        for part in (head, self.merge, self.replace, self.about):
-            column.addWidget(part)
-        column.addWidget(self.list, 1)
-        column.addLayout(row)
+        row = in_row(REST, verb("Cancel", self.reject, plain=False), self.take_button)
+        in_column(head, self.merge, self.replace, self.about, (self.list, 1), row, over=self)
         self.merge.toggled.connect(lambda _: self._show())
         room = self.screen().availableGeometry().size()
         self.resize(min(720, room.width() - 40), min(640, room.height() - 80))
@@ -80,7 +69,7 @@ class ImportForm(FormDialog):
             words = "The file has nothing that this rack has not."
         self.about.setText(words)
         self.take_button.setEnabled(not taking.why)
-        self.take_button.setToolTip(taking.why)
+        self.take_button.setToolTip(tip(taking.why))
         entries: list[Entry] = []
         for does, word in _HEADS:
             of_it = [c for c in taking.changes if c.does == does]

@@ -32,6 +32,7 @@ from PySide6.QtWidgets import (
 from gridjig.sheets.drawer import DrawerLine
 
 from ..panes.silhouettes import Silhouettes, paint_silhouette
+from ..widgets.plain import tip
 from ..windowstyle import Look
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -127,7 +128,7 @@ class RackModel(QAbstractTableModel):
             head = line.spoken if index.column() == PIECE else HEADS[index.column()]
             return ", ".join(t for t in (head, self.text(index), why) if t)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return self.wrong(index)[1] or (line.spoken if line.piece else None)
+            return tip(self.wrong(index)[1] or (line.spoken if line.piece else ""))
         return None
 
     def setData(self, index: _Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:

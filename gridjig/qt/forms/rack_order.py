@@ -5,13 +5,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHBoxLayout,
     QListWidget,
     QListWidgetItem,
-    QVBoxLayout,
     QWidget,
 )
 
+from ..widgets.layout import in_column, in_row
 from .verbs import verb
 
 _KEY = Qt.ItemDataRole.UserRole
@@ -58,13 +57,8 @@ class OrderList(QWidget):
         self.list.currentRowChanged.connect(lambda _: self._suit())
         self.earlier = verb("Earlier", lambda: self.move_by(-1), about="Alt+Up moves it too")
         self.later = verb("Later", lambda: self.move_by(1), about="Alt+Down moves it too")
-        row = QHBoxLayout()
-        row.addWidget(self.earlier)
-        row.addWidget(self.later)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.list, 1)
-        column.addLayout(row)
+        row = in_row(self.earlier, self.later)
+        in_column((self.list, 1), row, over=self, margins="none")
         self.setFocusProxy(self.list)
 
     def show_entries(self, entries: tuple[Ordered, ...]) -> None:

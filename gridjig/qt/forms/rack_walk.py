@@ -16,7 +16,6 @@ from gridjig.units import format_length, format_mass
 from ..fields import TextField
 from ..panes.formbase import Form
 from .rack_order import Ordered, OrderList
-from .verbs import verb
 
 
 class RackWalk(Form):
@@ -24,19 +23,20 @@ class RackWalk(Form):
 
     def __init__(self, draft: Desk, parent: QWidget | None = None) -> None:
         super().__init__(draft, parent)
-        self.name = TextField("Name of the rack", needed=True)
-        self.name.applied.connect(self._on_name)
-        self.note = self.words()
-        self.note.setText("What to pull is listed in this order of the bins.")
-        self.note.setObjectName("small")
+        self.name = self.field(
+            TextField("Name of the rack", needed=True),
+            lambda job: job.rack.name,
+            _named,
+            "Name the rack",
+            wide=True,
+        )
+        self.words("small", "What to pull is listed in this order of the bins.")
         self.order = OrderList("Bins in walking order")
         self.order.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 22)
         self.order.ordered.connect(self._on_order)
-        self.by_name = verb("Order by name", self.sort)
-        self.empty = verb("Leave out empty bins", self.leave_out_empty)
-        self._cells.insert(0, (self.name, 2))
         self.across(self.order)
-        self.across(self.by_name, self.empty)
+        self.by_name = self.button("Order by name", self.sort)
+        self.empty = self.button("Leave out empty bins", self.leave_out_empty)
         self.reflow()
 
     def _bins(self, job: Job) -> tuple[str, ...]:
@@ -46,18 +46,12 @@ class RackWalk(Form):
     def show_draft(self) -> None:
         """Show the bins of the draft."""
         job = self.desk.job
-        self.name.set_value(job.rack.name)
+        self.show_values(job)
         hang = Counter(p.bin for p in job.rack.pieces if p.bin)
         self.order.show_entries(
             tuple(Ordered(b, f"{b}: {_kinds(hang[b])}") for b in self._bins(job))
         )
         self.empty.setEnabled(any(not hang[b] for b in self._bins(job)))
-
-    def _on_name(self, name: object) -> None:
-        def edit(job: Job) -> Job:
-            return structs.replace(job, rack=structs.replace(job.rack, name=str(name)))
-
-        self.do(edit, "Name the rack", self.name)
 
     def _on_order(self, keys: tuple[str, ...]) -> None:
         moved = self.order.current()
@@ -74,6 +68,10 @@ class RackWalk(Form):
         hang = {p.bin for p in self.desk.job.rack.pieces}
         bins = tuple(b for b in self._bins(self.desk.job) if b in hang)
         self.desk.do(set_walk(self.desk.job, bins), "Leave out empty bins")
+
+
+def _named(job: Job, name: str) -> Job:
+    return structs.replace(job, rack=structs.replace(job.rack, name=name))
 
 
 def _kinds(count: int) -> str:

@@ -4,17 +4,15 @@ from collections.abc import Sequence
 
 from PySide6.QtWidgets import (
     QFrame,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
     QWidget,
 )
 
 from gridjig.files.autosave import Copy
 
+from ..widgets.layout import REST, holder, in_column, in_row
+from ..widgets.plain import Button, Label
 from .dialog import FormDialog
+from .verbs import scrolled, verb
 
 
 def copy_words(copy: Copy) -> str:
@@ -34,37 +32,16 @@ class RecoverForm(FormDialog):
         self.setWindowTitle("Unsaved work")
         self.chosen: Copy | None = None
         self._thrown: list[Copy] = []
-        head = QLabel("GridJig was ended with unsaved work")
-        head.setObjectName("heading")
-        head.setIndent(0)
-        said = QLabel(
+        head = Label("GridJig was ended with unsaved work", "heading")
+        said = Label(
             "Open a copy to look at it. Your file is not touched until you save. Copies that you"
             " leave are offered again at the next start."
         )
-        said.setWordWrap(True)
-        inner = QWidget()
-        self._rows = QVBoxLayout(inner)
-        self._rows.setContentsMargins(0, 0, 0, 0)
-        self.opening: list[QPushButton] = []
-        self.throwing: list[QPushButton] = []
-        for copy in copies:
-            self._rows.addWidget(self._row(copy))
-        self._rows.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setWidget(inner)
-        later = QPushButton("Decide later")
-        later.setAutoDefault(False)
-        later.clicked.connect(self.reject)
-        foot = QHBoxLayout()
-        foot.addStretch(1)
-        foot.addWidget(later)
-        column = QVBoxLayout(self)
-        column.addWidget(head)
-        column.addWidget(said)
-        column.addWidget(scroll, 1)
-        column.addLayout(foot)
+        self.opening: list[Button] = []
+        self.throwing: list[Button] = []
+        rows = holder(in_column(*map(self._row, copies), REST, margins="none"))
+        foot = in_row(REST, verb("Decide later", self.reject, plain=False))
+        in_column(head, said, (scrolled(rows), 1), foot, over=self)
         self.size_for(76, 18, (600, 340))
         if self.opening:
             self.opening[0].setFocus()
@@ -77,23 +54,17 @@ class RecoverForm(FormDialog):
     def _row(self, copy: Copy) -> QFrame:
         frame = QFrame()
         frame.setObjectName("cell")
-        words = QLabel(f"{copy.name}\n{copy_words(copy)}")
-        words.setWordWrap(True)
-        open_it = QPushButton("Open copy")
+        words = Label(f"{copy.name}\n{copy_words(copy)}")
+        open_it = Button("Open copy")
         open_it.setAccessibleName(f"Open copy of {copy.name}")
         open_it.clicked.connect(lambda: self._open(copy))
-        throw = QPushButton("Throw away")
-        throw.setObjectName("losing")
+        throw = Button("Throw away", "losing")
         throw.setAutoDefault(False)
         throw.setAccessibleName(f"Throw away the copy of {copy.name}")
         throw.clicked.connect(lambda: self._throw(copy, frame))
         self.opening.append(open_it)
         self.throwing.append(throw)
-        row = QHBoxLayout(frame)
-        row.addWidget(words, 1)
-        row.addWidget(throw)
-        row.addSpacing(12)
-        row.addWidget(open_it)
+        in_row((words, 1), throw, 12, open_it, over=frame)
         return frame
 
     def _open(self, copy: Copy) -> None:

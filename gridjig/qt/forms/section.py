@@ -3,7 +3,7 @@
 from typing import cast
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.files import own
 from gridjig.files.faults import SaveFault
@@ -14,10 +14,12 @@ from gridjig.tools.wording import sentence
 from gridjig.units import Display, format_area, format_line_mass, size_name
 
 from ..fields import LengthField, TextField
-from ..panes.angle_fields import Choices
-from ..panes.formbase import boxed
 from ..quietbox import QuietBox
 from ..sectionbox import section_words
+from ..widgets.cell import boxed
+from ..widgets.choices import Choices
+from ..widgets.layout import REST, holder, in_column, in_grid, in_row
+from ..widgets.plain import Label
 from .dialog import FormDialog
 from .questions import Questions
 from .verbs import verb
@@ -39,41 +41,24 @@ class SectionForm(FormDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Own section")
         self._display = display
-        head = QLabel("Own section")
-        head.setObjectName("heading")
+        head = Label("Own section", "heading")
         self.kind = Choices("Kind", ((kind.capitalize(), kind) for kind in KINDS))
         self.name = TextField("Name", needed=False, accepts="optional")
-        self.width_ = LengthField("Width", display)
-        self.height_ = LengthField("Height", display)
-        self.wall = LengthField("Wall or leg thickness", display)
-        self.flange = LengthField("Flange thickness", display)
-        self.radius = LengthField("Corner or root radius", display)
-        self.toe = LengthField("Inside or toe radius", display)
-        self.told = QLabel()
-        self.told.setWordWrap(True)
-        self.told.setObjectName("freedom")
+        self.width_ = LengthField("Width", display, 0.0)
+        self.height_ = LengthField("Height", display, 0.0)
+        self.wall = LengthField("Wall or leg thickness", display, 0.0)
+        self.flange = LengthField("Flange thickness", display, 0.0)
+        self.radius = LengthField("Corner or root radius", display, 0.0)
+        self.toe = LengthField("Inside or toe radius", display, 0.0)
+        self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
         self.keep_button = verb("Add to the list", self.keep, plain=False)
         self.keep_button.setDefault(True)
-        cells = QGridLayout()
-        cells.addWidget(self.kind, 0, 0)
-        cells.addWidget(self.name, 0, 1)
-        for at, field in enumerate(self._sizes()):
-            cells.addWidget(field, 1 + at // 2, at % 2)
-        buttons = QHBoxLayout()
-        buttons.addStretch(1)
-        buttons.addWidget(verb("Cancel", self.reject, plain=False))
-        buttons.addWidget(self.keep_button)
-        column = QVBoxLayout(self)
-        column.addWidget(head)
-        column.addLayout(cells)
-        column.addWidget(self.told)
-        column.addWidget(self._own_part())
-        column.addStretch(1)
-        column.addLayout(buttons)
+        cells = in_grid(self.kind, self.name, *self._sizes())
+        buttons = in_row(REST, verb("Cancel", self.reject, plain=False), self.keep_button)
+        in_column(head, cells, self.told, self._own_part(), REST, buttons, over=self)
         self.size_for(56, 20, (440, 380))
         for field in self._sizes():
-            field.set_range(0.0, None)
             field.set_value(0.0)
             field.make_live()
             field.applied.connect(self._on_size)
@@ -87,13 +72,9 @@ class SectionForm(FormDialog):
     def _own_part(self) -> QWidget:
         self.questions = Questions(self)
         self.kept = QuietBox()
-        self.kept.setAccessibleName("Your own sections")
         self.forget_button = verb("Forget it…", self.forget, about="The list offers it no longer")
-        self._own = QWidget()
-        beside = QHBoxLayout(self._own)
-        beside.setContentsMargins(0, 0, 0, 0)
-        beside.addWidget(boxed("Your own sections", self.kept), 1)
-        beside.addWidget(self.forget_button)
+        kept = boxed("Your own sections", self.kept)
+        self._own = holder(in_row((kept, 1), self.forget_button, margins="none"))
         self._fill_kept()
         return self._own
 

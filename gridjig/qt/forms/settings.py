@@ -6,17 +6,8 @@ from msgspec import structs
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
-    QCheckBox,
     QComboBox,
-    QDialogButtonBox,
-    QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QScrollArea,
     QSlider,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -26,8 +17,11 @@ from gridjig.units import format_millimetres
 from ..metrics import CARD_WIDTH_MM, calibrate
 from ..quietbox import QuietBox
 from ..theme import Theme
+from ..widgets.layout import REST, holder, in_column, in_row, labelled_grid
+from ..widgets.plain import Button, Label
+from ..widgets.tick import Tick
 from .dialog import FormDialog
-from .verbs import narrow
+from .verbs import narrow, scrolled, verb
 
 Changed = Callable[[Settings], None]
 
@@ -112,9 +106,7 @@ class SettingsForm(FormDialog):
         self.setWindowTitle("Settings")
         self.settings = settings
         self._changed = changed
-        self._grid = QGridLayout()
-        self._grid.setColumnStretch(1, 1)
-        self._grid.setVerticalSpacing(8)
+        self._grid = labelled_grid()
         s = settings
         self.unit = self._choice(
             "Unit of a new job",
@@ -141,42 +133,28 @@ class SettingsForm(FormDialog):
             lambda v: {"autosave_s": v},
             "A copy beside the program's own data; never over your file.",
         )
-        self.glove = QCheckBox("Large targets, 20 mm, for gloved fingers")
-        self.glove.setChecked(s.glove)
+        self.glove = Tick("Large targets, 20 mm, for gloved fingers", on=s.glove)
         self.glove.toggled.connect(lambda on: self._set(glove=on))
         self._row("Glove mode", self.glove)
-        self.letters = QCheckBox("Single letters do things while the sheet has the focus")
-        self.letters.setChecked(s.letters)
+        self.letters = Tick("Single letters do things while the sheet has the focus", on=s.letters)
         self.letters.toggled.connect(lambda on: self._set(letters=on))
         self._row("Letter keys", self.letters)
         self._calibration(theme, px_per_mm)
-        inner = QWidget()
-        inner.setLayout(self._grid)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setWidget(inner)
-        box = QDialogButtonBox()
-        box.addButton("Close", QDialogButtonBox.ButtonRole.RejectRole)
-        box.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.addWidget(scroll, 1)
-        column.addWidget(box)
+        close = in_row(REST, verb("Close", self.reject, plain=False))
+        in_column((scrolled(holder(self._grid)), 1), close, over=self)
         self.size_for(80, 32, (620, 560))
 
     def _row(self, name: str, widget: QWidget, about: str = "") -> None:
         row = self._grid.rowCount()
-        label = QLabel(name)
+        label = Label(name)
+        label.setWordWrap(False)
         label.setBuddy(widget)
         widget.setAccessibleName(name)
         self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
         self._grid.addWidget(widget, row, 1)
         if about:
-            said = QLabel(about)
-            said.setObjectName("small")
-            said.setWordWrap(True)
             widget.setAccessibleDescription(about)
-            self._grid.addWidget(said, row + 1, 1)
+            self._grid.addWidget(Label(about, "small"), row + 1, 1)
 
     def _choice(
         self,
@@ -202,21 +180,12 @@ class SettingsForm(FormDialog):
         self.slider.setRange(150, 1500)
         self.slider.setValue(round(px_per_mm * CARD_WIDTH_MM))
         self.slider.valueChanged.connect(self._on_card)
-        self.usual = QPushButton("Use what the screen says")
-        self.usual.setObjectName("plain")
+        self.usual = Button("Use what the screen says", "plain")
         self.usual.clicked.connect(lambda: self._set(px_per_mm=0.0))
-        box = QWidget()
-        column = QVBoxLayout(box)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.gauge)
-        column.addWidget(self.slider)
-        row = QHBoxLayout()
-        row.addWidget(self.usual)
-        row.addStretch(1)
-        column.addLayout(row)
+        below = in_row(self.usual, REST)
         self._row(
             "Screen size",
-            box,
+            holder(in_column(self.gauge, self.slider, below, margins="none")),
             "Hold a bank card flat on the screen and move the slider until the drawn one is"
             " as wide. Full size (1:1) and the sizes of targets then hold on this screen.",
         )

@@ -8,14 +8,14 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
     QScrollArea,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
+
+from ..widgets.layout import Inset, holder, in_column, in_row
+from ..widgets.plain import Button, Label, tip
 
 _COLUMNS = 72
 """So many letters wide the page has room for its three columns."""
@@ -47,46 +47,29 @@ class StartPage(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._over = over
-        self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self._columns.setSpacing(0)
+        self._columns = in_row(gap=0)
         self.card = QFrame()
         self.card.setObjectName("card")
-        page = QVBoxLayout(self.card)
-        page.setContentsMargins(18, 14, 18, 12)
-        title = QLabel("Plan a jig on a hole-grid table")
-        title.setObjectName("bigTitle")
-        title.setWordWrap(True)
-        page.addWidget(title)
-        said = QLabel(
+        title = Label("Plan a jig on a hole-grid table", "bigTitle")
+        said = Label(
             "Take pieces out of the rack drawer on the left and set them in holes. GridJig shows"
             " which angles each can really take, what clashes, and what to pull from the rack."
         )
-        said.setWordWrap(True)
-        page.addWidget(said)
-        page.addSpacing(10)
-        page.addLayout(self._columns, 1)
-        page.addSpacing(6)
-        page.addWidget(self._foot())
+        parts = (title, said, 10, (self._columns, 1), 6, self._foot())
+        in_column(*parts, over=self.card, margins="card")
         self.setWidget(self.card)
-        self.first: QPushButton | None = None
+        self.first: Button | None = None
         over.installEventFilter(self)
 
     def _foot(self) -> QWidget:
-        foot = QWidget()
-        row = QHBoxLayout(foot)
-        row.setContentsMargins(0, 0, 0, 0)
-        caution = QLabel(
+        caution = Label(
             "A planning aid. It does not check strength; follow the drawing, the shop's"
-            " procedures and the law that applies."
+            " procedures and the law that applies.",
+            "small",
         )
-        caution.setObjectName("small")
-        caution.setWordWrap(True)
-        row.addWidget(caution, 1)
-        empty = QPushButton("Go to the empty table")
-        empty.setObjectName("plain")
+        empty = Button("Go to the empty table", "plain")
         empty.clicked.connect(self.closed)
-        row.addWidget(empty)
-        return foot
+        return holder(in_row((caution, 1), empty, margins="none"))
 
     def show_ways(self, samples: Sequence[Way], recent: Sequence[Way]) -> None:
         """Offer these samples and recent jobs."""
@@ -103,28 +86,19 @@ class StartPage(QScrollArea):
     def _column(self, heading: str, first: bool) -> tuple[QFrame, QVBoxLayout]:
         frame = QFrame()
         frame.setObjectName("cardFirst" if first else "cardPart")
-        column = QVBoxLayout(frame)
-        column.setContentsMargins(0 if first else 12, 0, 12, 0)
-        head = QLabel(heading)
-        head.setObjectName("heading")
-        head.setIndent(0)
-        head.setWordWrap(True)
-        column.addWidget(head)
-        return frame, column
+        margins: Inset = "first" if first else "part"
+        return frame, in_column(Label(heading, "heading"), over=frame, margins=margins)
 
-    def _button(self, text: str, about: str) -> QPushButton:
-        button = QPushButton(text)
-        button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+    def _button(self, text: str, about: str) -> Button:
+        button = Button(text)
+        button.setToolTip(tip(f"{text}\n{about}" if about else text))
         button.setAccessibleDescription(about)
+        button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.first = self.first or button
-        button.setToolTip(f"{text}\n{about}" if about else text)
         return button
 
-    def _about(self, words: str) -> QLabel:
-        label = QLabel(words)
-        label.setObjectName("small")
-        label.setWordWrap(True)
-        return label
+    def _about(self, words: str) -> Label:
+        return Label(words, "small")
 
     def _samples(self, ways: Sequence[Way]) -> QWidget:
         frame, column = self._column("1  Look at a sample", first=True)
@@ -152,16 +126,15 @@ class StartPage(QScrollArea):
         button.clicked.connect(self.open)
         column.addWidget(button)
         for way in ways[:4]:
-            row = QHBoxLayout()
+            row = in_row()
             one = self._button(way.name, way.about)
             one.setObjectName("plain")
             one.setEnabled(way.there)
             one.clicked.connect(lambda _=False, path=way.path: self.recent.emit(path))
             row.addWidget(one, 1)
             if not way.there:
-                one.setToolTip(f"{way.path}\nThe file is not there now.")
-                gone = QPushButton("Take off the list")
-                gone.setObjectName("plain")
+                one.setToolTip(tip(f"{way.path}\nThe file is not there now."))
+                gone = Button("Take off the list", "plain")
                 gone.setAccessibleName(f"Take {way.name} off the list")
                 gone.clicked.connect(lambda _=False, path=way.path: self.forget.emit(path))
                 row.addWidget(gone)

@@ -10,11 +10,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
-    QHBoxLayout,
-    QLabel,
     QScrollArea,
-    QSplitter,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -32,6 +28,8 @@ from gridjig.units.limits import Beyond
 from ..announce import announce
 from ..fields import LengthField, TypedField
 from ..sectionbox import SectionCell
+from ..widgets.layout import GAP, holder, in_column, in_row, split
+from ..widgets.plain import Label, tip
 from ..windowstyle import Look
 from .dialog import FormDialog
 from .livepicture import LivePicture
@@ -81,17 +79,11 @@ class StarterForm(FormDialog):
         self.z_low = LengthField("Underside at", self._display)
         self.z_low.set_range(0.0, None)
         self.z_low.set_value(0.0)
-        self.mass = QLabel()
-        self.mass.setObjectName("heading")
-        self.mass.setWordWrap(True)
-        self.told = QLabel()
-        self.told.setWordWrap(True)
+        self.mass = Label(role="heading")
+        self.told = Label(copied=True)
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.told.setAccessibleName("Cut list of it")
-        self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.said = QLabel()
-        self.said.setWordWrap(True)
-        self.said.setObjectName("complaint")
+        self.said = Label(role="complaint")
         self.apply_button = verb("Put it on the table", self.apply, plain=False)
         self.apply_button.setDefault(True)
         self.cancel_button = verb("Cancel", self.reject, plain=False)
@@ -99,47 +91,15 @@ class StarterForm(FormDialog):
             QShortcut(QKeySequence(enter), self).activated.connect(self.apply_button.click)
 
     def _lay_out(self) -> None:
-        below = QWidget()
-        foot = QVBoxLayout(below)
-        foot.setContentsMargins(6, 0, 6, 4)
-        foot.setSpacing(3)
-        for part in (self.corner, self.z_low):
-            foot.addWidget(part)
-        middle = QWidget()
-        column = QVBoxLayout(middle)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.area, 1)
-        column.addWidget(below)
-        right = QWidget()
-        pictures = QVBoxLayout(right)
-        pictures.setContentsMargins(0, 0, 0, 0)
-        pictures.addWidget(self.picture, 3)
-        lower = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        words = QWidget()
-        list_ = QVBoxLayout(words)
-        list_.setContentsMargins(6, 0, 6, 0)
-        list_.addWidget(self.mass)
-        list_.addWidget(self.told, 1)
-        lower.addWidget(scrolled(words), 3)
-        lower.addWidget(self.place, 2)
-        pictures.addLayout(lower, 2)
-        body = QSplitter(Qt.Orientation.Horizontal)
-        body.addWidget(middle)
-        body.addWidget(right)
-        body.setChildrenCollapsible(False)
-        body.setHandleWidth(1)
-        body.setStretchFactor(1, 1)
-        top = QHBoxLayout()
-        top.addWidget(self.kinds)
-        top.addWidget(body, 1)
-        row = QHBoxLayout()
-        row.addWidget(self.said, 1)
-        row.addWidget(self.cancel_button)
-        row.addWidget(self.apply_button)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(8, 8, 8, 8)
-        outer.addLayout(top, 1)
-        outer.addLayout(row)
+        below = in_column(self.corner, self.z_low, margins="foot", gap=GAP)
+        middle = in_column((self.area, 1), below, margins="none")
+        words = holder(in_column(self.mass, (self.told, 1), margins="line"))
+        lower = in_row((scrolled(words), 3), (self.place, 2))
+        right = in_column((self.picture, 3), (lower, 2), margins="none")
+        body = split(holder(middle), holder(right), grows=1)
+        top = in_row(self.kinds, (body, 1))
+        row = in_row((self.said, 1), self.cancel_button, self.apply_button)
+        in_column((top, 1), row, over=self, margins="dialog")
         room = self.screen().availableGeometry().size()
         self.resize(min(1240, room.width() - 24), min(820, room.height() - 60))
         letters = self.fontMetrics().averageCharWidth()
@@ -206,7 +166,7 @@ class StarterForm(FormDialog):
         except ValueError as fault:
             self._say(f"{sentence(str(fault))} The picture shows it as it was.")
             self.apply_button.setEnabled(False)
-            self.apply_button.setToolTip(sentence(str(fault)))
+            self.apply_button.setToolTip(tip(sentence(str(fault))))
             return
         self.apply_button.setEnabled(True)
         self.apply_button.setToolTip("Put it there as one step  (Ctrl+Enter)")

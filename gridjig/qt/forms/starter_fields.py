@@ -4,15 +4,17 @@ import math
 from typing import cast
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.starters import Size, Starter
 from gridjig.model import Display, Section
 from gridjig.units import INCH, format_angle, parse_angle
 
 from ..fields import AngleField, CountField, LengthField, TypedField
-from ..panes.angle_fields import Choices
 from ..sectionbox import SectionCell
+from ..widgets.choices import Choices
+from ..widgets.layout import GAP, REST, in_column
+from ..widgets.plain import Label
 from .starter_kinds import first_numbers, first_sections
 
 
@@ -47,12 +49,6 @@ class StarterFields(QWidget):
         self.sizes: dict[str, TypedField] = {}
         self.choices: dict[str, Choices] = {}
         self.stock: dict[str, SectionCell] = {}
-        column = QVBoxLayout(self)
-        column.setContentsMargins(6, 4, 6, 6)
-        column.setSpacing(3)
-        about = QLabel(starter.about)
-        about.setWordWrap(True)
-        column.addWidget(about)
         numbers = first_numbers(starter, metric)
         for size in starter.sizes:
             field = _field(size, display)
@@ -62,22 +58,20 @@ class StarterFields(QWidget):
             field.make_live()
             field.applied.connect(lambda _: self.changed.emit())
             self.sizes[size.key] = field
-            column.addWidget(field)
         for one in starter.choices:
             choice = Choices(one.label, ((word.capitalize(), word) for word in one.options))
             choice.chosen.connect(lambda _: self.changed.emit())
             self.choices[one.key] = choice
-            column.addWidget(choice)
         sections = first_sections(starter, metric)
         for stock in starter.stock:
             cell = SectionCell(stock.label)
             cell.box.ready(display.unit)
-            cell.box.show_section(sections[stock.key])
-            cell.box.chosen.connect(lambda _: self.changed.emit())
+            cell.set_value(sections[stock.key])
+            cell.chosen.connect(lambda _: self.changed.emit())
             cell.box.adding.connect(lambda cell=cell: self.adding.emit(cell))
             self.stock[stock.key] = cell
-            column.addWidget(cell)
-        column.addStretch(1)
+        cells = (*self.sizes.values(), *self.choices.values(), *self.stock.values())
+        in_column(Label(starter.about), *cells, REST, over=self, margins="form", gap=GAP)
 
     def stations(self) -> list[QWidget]:
         """What the focus goes through, in order."""

@@ -14,6 +14,7 @@ from gridjig.model import Section
 
 from ..canvas_view import fitted
 from ..painter import Plotter
+from ..widgets.plain import tip
 from ..windowstyle import Look
 
 _PICTURE_MM = 11.0
@@ -38,7 +39,7 @@ class StarterKinds(QListWidget):
             icon = QIcon(picture)
             icon.addPixmap(picture, QIcon.Mode.Selected)
             item.setIcon(icon)
-            item.setToolTip(starter.about)
+            item.setToolTip(tip(starter.about))
             item.setData(Qt.ItemDataRole.AccessibleDescriptionRole, starter.about)
             self.addItem(item)
         letters = self.fontMetrics().averageCharWidth()

@@ -1,10 +1,10 @@
 """The table's form: numbers, addresses and marked holes beside a live picture of the table."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QSplitter, QTabWidget, QWidget
+from PySide6.QtWidgets import QTabWidget, QWidget
 
 from gridjig.session.desk import Desk
 
+from ..widgets.layout import split
 from ..windowstyle import Look
 from .draftform import DraftForm
 from .table_holes import TableHoles
@@ -40,12 +40,7 @@ class TableForm(DraftForm):
         self.holes.tool_made.connect(self._on_tool)
         self.holes.pointed.connect(self.picture.point_out)
         self.picture.hinted.connect(self.said.setText)
-        body = QSplitter(Qt.Orientation.Horizontal)
-        body.addWidget(self.tabs)
-        body.addWidget(self.picture)
-        body.setChildrenCollapsible(False)
-        body.setHandleWidth(1)
-        body.setStretchFactor(1, 1)
+        body = split(self.tabs, self.picture, grows=1)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
         left = min(max(400, letters * 62), self.width() * 2 // 3)

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QIcon, QPainter, QPixmap
-from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QButtonGroup, QPushButton, QWidget
 
 from gridjig.edits.table import clear_holes, size_range
 from gridjig.geometry.display import Circle, Drawing
@@ -21,6 +21,7 @@ from ..fields import LengthField, TextField
 from ..painter import Plotter
 from ..panes.formbase import Form
 from ..panes.lines import Entry, LinesView
+from ..widgets.layout import in_grid
 from ..windowstyle import Look
 from .verbs import verb
 
@@ -69,11 +70,10 @@ class TableHoles(Form):
         self.pattern.edit.entered.connect(self.mark_pattern)
         self.mark = verb("Mark these holes", self.mark_pattern)
         self.across(self.measure, self.pattern, self.mark)
-        self.note = self.words()
-        self.note.setObjectName("small")
-        self.note.setText(
+        self.words(
+            "small",
             "Or click holes in the picture, drag a box, or use arrows and Enter there; plus, minus"
-            " and 0 zoom."
+            " and 0 zoom.",
         )
         self.head = self.heading("No hole is marked")
         self.list = LinesView("Marked holes", look)
@@ -88,12 +88,8 @@ class TableHoles(Form):
         self._suit_size()
 
     def _states(self) -> QWidget:
-        holder = QWidget()
-        grid = QGridLayout(holder)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setSpacing(self._look.metrics.whole(1))
         group = QButtonGroup(self)
-        for index, (state, words, about) in enumerate(STATES):
+        for state, words, about in STATES:
             button = verb(words, _nothing, about=capital(about))
             button.setCheckable(True)
             button.setIcon(state_icon(state, self._look, self.devicePixelRatioF()))
@@ -101,9 +97,8 @@ class TableHoles(Form):
             button.setChecked(state == self._state)
             button.toggled.connect(lambda on, state=state: self._on_state(state) if on else None)
             group.addButton(button)
-            grid.addWidget(button, index // 2, index % 2)
             self.buttons[state] = button
-        return holder
+        return in_grid(*self.buttons.values(), gap=self._look.metrics.whole(1))
 
     # -- the state -------------------------------------------------------------------------------
 

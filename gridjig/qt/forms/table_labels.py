@@ -1,26 +1,38 @@
 """How addresses are painted on the table: choices, shown at once in the picture beside them."""
 
 from msgspec import structs
-from PySide6.QtWidgets import QCheckBox, QComboBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.table import set_labels
-from gridjig.model import Hole
+from gridjig.model import Hole, Job
 from gridjig.model.labels import address
 from gridjig.session.desk import Desk
 
-from ..panes.formbase import Form, boxed
-from ..quietbox import QuietBox
+from ..panes.formbase import AnyField, Form
+from ..widgets.choices import Choices
+from ..widgets.plain import tip
+from ..widgets.tick import Tick
 
-_AXES = (("letters", "Letters"), ("numbers", "Numbers"))
-_CORNERS = (
+_Offers = tuple[tuple[object, str], ...]
+_AXES: _Offers = (("letters", "Letters"), ("numbers", "Numbers"))
+_CORNERS: _Offers = (
     ("front left", "Front left"),
     ("front right", "Front right"),
     ("back left", "Back left"),
     ("back right", "Back right"),
 )
-_SIDES = (("front", "Front"), ("right", "Right"), ("back", "Back"), ("left", "Left"))
-_FIRST = (("x", "The column, then the row"), ("y", "The row, then the column"))
-_STARTS = ((1, "1"), (0, "0"))
+_SIDES: _Offers = (("front", "Front"), ("right", "Right"), ("back", "Back"), ("left", "Left"))
+_FIRST: _Offers = (("x", "The column, then the row"), ("y", "The row, then the column"))
+_STARTS: _Offers = ((1, "1"), (0, "0"))
+_CHOICES: tuple[tuple[str, str, _Offers, bool], ...] = (
+    ("along_x", "Along x, columns", _AXES, False),
+    ("along_y", "Along y, rows", _AXES, False),
+    ("zero", "Counting begins at the corner", _CORNERS, True),
+    ("first", "An address says first", _FIRST, True),
+    ("start", "Numbers begin with", _STARTS, False),
+    ("operator", "The operator stands at the", _SIDES, False),
+)
+"""Attribute of the scheme, name, what is offered, and whether it takes a whole row."""
 
 
 class TableLabels(Form):
@@ -28,55 +40,35 @@ class TableLabels(Form):
 
     def __init__(self, draft: Desk, parent: QWidget | None = None) -> None:
         super().__init__(draft, parent)
-        self.boxes: dict[str, QComboBox] = {}
+        self.boxes: dict[str, Choices] = {}
         self.heading("Addresses as painted on the table")
-        along_x = self._choice("along_x", "Along x, columns", _AXES)
-        along_y = self._choice("along_y", "Along y, rows", _AXES)
-        zero = self._choice("zero", "Counting begins at the corner", _CORNERS)
-        first = self._choice("first", "An address says first", _FIRST)
-        start = self._choice("start", "Numbers begin with", _STARTS)
-        operator = self._choice("operator", "The operator stands at the", _SIDES)
-        self.pair(along_x, along_y)
-        self.across(zero, first)
-        self.pair(start, operator)
-        self.skip = QCheckBox("Letters I and O are left out")
-        self.skip.toggled.connect(lambda on: self._set("skip_i_o", on))
-        self.across(self.skip)
+        for key, name, offers, wide in _CHOICES:
+            choices = Choices(name, ((words, value) for value, words in offers))
+            self.boxes[key] = self._label_field(choices, key, wide)
+        self.skip = self._label_field(Tick("Letters I and O are left out"), "skip_i_o", True)
         self.example = self.words()
-        self.note = self.words()
-        self.note.setObjectName("small")
-        self.note.setText("Other addresses change no hole: all that is placed stays where it is.")
+        self.words("small", "Other addresses change no hole: all that is placed stays where it is.")
         self.reflow()
 
-    def _choice(self, field: str, name: str, offers: tuple[tuple[object, str], ...]) -> QWidget:
-        box = QuietBox()
-        box.setAccessibleName(name)
-        for value, words in offers:
-            box.addItem(words, value)
-        box.activated.connect(lambda index: self._set(field, box.itemData(index)))
-        self.boxes[field] = box
-        return boxed(name, box)
+    def _label_field(self, field: AnyField, key: str, wide: bool) -> AnyField:
+        """A field for one attribute of the scheme."""
 
-    def _set(self, field: str, value: object) -> None:
-        labels = structs.replace(self.desk.job.table.labels, **{field: value})
-        self.do(lambda job: set_labels(job, labels), "Paint other addresses")
+        def take(job: Job, value: object) -> Job:
+            return set_labels(job, structs.replace(job.table.labels, **{key: value}))
+
+        def shows(job: Job) -> object:
+            return getattr(job.table.labels, key)
+
+        return self.field(field, shows, take, "Paint other addresses", wide)
 
     def show_draft(self) -> None:
         """Show the draft's scheme."""
         table = self.desk.job.table
-        for field, box in self.boxes.items():
-            box.setCurrentIndex(box.findData(getattr(table.labels, field)))
-        scheme = table.labels
-        letters = "letters" in (scheme.along_x, scheme.along_y)
-        numbers = "numbers" in (scheme.along_x, scheme.along_y)
-        self.boxes["start"].setEnabled(numbers)
-        self.boxes["start"].setToolTip("" if numbers else "Neither axis has numbers")
-        self.skip.setEnabled(letters)
-        self.skip.setToolTip("" if letters else "Neither axis has letters")
-        if self.skip.isChecked() != scheme.skip_i_o:
-            self.skip.blockSignals(True)
-            self.skip.setChecked(scheme.skip_i_o)
-            self.skip.blockSignals(False)
+        self.show_values(self.desk.job)
+        axes = (table.labels.along_x, table.labels.along_y)
+        for cell, kind in ((self.boxes["start"].box, "numbers"), (self.skip, "letters")):
+            cell.setEnabled(kind in axes)
+            cell.setToolTip("" if kind in axes else tip(f"Neither axis has {kind}"))
         front = address(table, Hole(0, 0))
         back = address(table, Hole(table.columns - 1, table.rows - 1))
         self.example.setText(f"Front left is {front}, back right is {back}.")

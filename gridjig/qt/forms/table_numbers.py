@@ -2,7 +2,7 @@
 
 from msgspec import structs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.table import replace_table
 from gridjig.edits.table_draft import faults, filled, made, mass, plate_of, with_number
@@ -15,8 +15,9 @@ from gridjig.session.desk import Desk
 from gridjig.units import INCH, format_mass
 
 from ..fields import CountField, LengthField, TextField, TypedField
-from ..panes.formbase import Form, boxed
+from ..panes.formbase import Form
 from ..quietbox import QuietBox
+from ..widgets.cell import boxed
 from .verbs import verb
 
 # Label, and from where to where each length makes sense: in inches, then in millimetres.  A plate
@@ -50,7 +51,6 @@ class TableNumbers(Form):
         self._offered: list[tuple[str, Table]] = []
         self._own: frozenset[str] = frozenset()
         self.ready = QuietBox()
-        self.ready.setAccessibleName("Ready tables")
         self.ready.setPlaceholderText("Choose a ready table")
         self.ready.activated.connect(self._on_ready)
         self.name = TextField("Name of the table", needed=True)
@@ -63,12 +63,8 @@ class TableNumbers(Form):
         self.fields["density"] = CountField(
             "Density", _LEAST_DENSITY, _MOST_DENSITY, "kg/m³; steel 7850"
         )
-        self.fill = verb(
-            "Fill the plate with holes",
-            self.fill_plate,
-            about="As many holes as fit at this pitch, in the middle of the plate",
-        )
-        self.about = self._lay_out()
+        self._lay_out()
+        self.about = self.words("small")
         self.keep = verb("Keep it for new jobs", self.keep_table)
         self.forget = verb("Forget it", self.forget_table)
         self.pair(self.keep, self.forget)
@@ -80,7 +76,7 @@ class TableNumbers(Form):
             field.edit.left.connect(self.check)
         self._fill_ready()
 
-    def _lay_out(self) -> QLabel:
+    def _lay_out(self) -> None:
         f = self.fields
         self.across(boxed("Ready tables", self.ready), self.name)
         for one, two in (
@@ -91,11 +87,12 @@ class TableNumbers(Form):
             ("first_x", "first_y"),
         ):
             self.pair(f[one], f[two])
-        self.across(self.fill)
+        self.fill = self.button(
+            "Fill the plate with holes",
+            self.fill_plate,
+            about="As many holes as fit at this pitch, in the middle of the plate",
+        )
         self.pair(f["hole_tolerance"], f["density"])
-        about = self.words()
-        about.setObjectName("small")
-        return about
 
     # -- showing ---------------------------------------------------------------------------------
 
@@ -200,8 +197,7 @@ class TableNumbers(Form):
 
     def faulty(self) -> TypedField | None:
         """Take over what is being typed; the first field that holds something not accepted."""
-        for field in self.fields.values():
-            field.apply()
+        super().faulty()
         self.check()
         return next((f for f in self.fields.values() if f.has_complaint()), None)
 

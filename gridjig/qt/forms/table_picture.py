@@ -23,6 +23,7 @@ from ..canvas_input import key_of, pointer_at
 from ..canvas_marks import MarkedGround
 from ..canvas_view import View, fitted
 from ..painter import Plotter, box_of
+from ..widgets.plain import tip
 from ..windowstyle import Look
 from .livepicture import LivePicture
 
@@ -156,7 +157,7 @@ class TablePicture(LivePicture):
         at = table.nearest(pointer.x, pointer.y)
         near = math.dist((pointer.x, pointer.y), table.at(at)) <= max(table.pitch_x, table.pitch_y)
         self._at = at if near else None
-        self.setToolTip(address(table, at) if near else "")
+        self.setToolTip(tip(address(table, at) if near else ""))
         if self._tool is not None:
             self._tell(self._tool.move(pointer))
         self.update()

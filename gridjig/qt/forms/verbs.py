@@ -3,10 +3,12 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtWidgets import QComboBox, QFrame, QPushButton, QScrollArea, QWidget
+from PySide6.QtWidgets import QComboBox, QFrame, QScrollArea, QWidget
+
+from ..widgets.plain import Button, tip
 
 
-class Verb(QPushButton):
+class Verb(Button):
     """A button that is never narrower than its words, however large the letters are."""
 
     def event(self, event: QEvent) -> bool:
@@ -29,16 +31,14 @@ class Verb(QPushButton):
 _ANEW = (QEvent.Type.Polish, QEvent.Type.StyleChange, QEvent.Type.FontChange)
 
 
-def verb(
-    words: str, deed: Callable[[], object], plain: bool = True, about: str = ""
-) -> QPushButton:
+def verb(words: str, deed: Callable[[], object], plain: bool = True, about: str = "") -> Button:
     """A button that does a deed; a plain one is drawn lighter than the ways out of a form."""
     button = Verb(words)
     button.setAutoDefault(False)
     if plain:
         button.setObjectName("plain")
     if about:
-        button.setToolTip(about)
+        button.setToolTip(tip(about))
         button.setAccessibleDescription(about)
     button.clicked.connect(lambda: void(deed()))
     return button
@@ -48,7 +48,7 @@ def narrow(box: QComboBox) -> None:
     """Let a list of choices be narrower than its longest one; the open list shows them whole."""
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(12)
-    box.currentTextChanged.connect(box.setToolTip)
+    box.currentTextChanged.connect(lambda words: box.setToolTip(tip(words)))
 
 
 def void(_: object) -> None:

@@ -7,11 +7,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
-    QLabel,
     QPushButton,
     QScrollArea,
     QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -23,6 +21,8 @@ from gridjig.solve.angle_values import Answers
 from gridjig.solve.wanted import AngleFault
 
 from ..forms.verbs import scrolled
+from ..widgets.layout import REST, holder, in_column, indent
+from ..widgets.plain import Button, Label
 from ..windowstyle import Look
 from .angle_answers import AngleAnswers
 from .angle_ask import AngleAsk
@@ -50,13 +50,11 @@ class AnglePane(PickingPane):
         self.back = AngleBack(desk)
         self.reach = AngleReach(desk, look)
         self.finder = Finder(self)
-        self.fault = QLabel()
-        self.fault.setObjectName("complaint")
-        self.fault.setWordWrap(True)
+        self.fault = Label(role="complaint")
         self.fault.hide()
-        self.chart = QPushButton("Chart of all angles…")
-        self.chart.setObjectName("plain")
-        self.chart.setToolTip("Best pair for every half degree, as PDF or CSV")
+        self.chart = Button(
+            "Chart of all angles…", "plain", about="Best pair for every half degree, as PDF or CSV"
+        )
         self.pages = QStackedWidget()
         self.buttons: list[QPushButton] = []
         self._lay_out()
@@ -66,34 +64,19 @@ class AnglePane(PickingPane):
     def _lay_out(self) -> None:
         group = QButtonGroup(self)
         for index, (words, about) in enumerate(_PAGES):
-            button = QPushButton(words)
+            button = Button(words, about=about)
             button.setCheckable(True)
-            button.setToolTip(about)
             group.addButton(button, index)
             self.buttons.append(button)
         self.buttons[0].setChecked(True)
         row = ButtonRow(*self.buttons)
-        row.setContentsMargins(6, 4, 6, 0)
+        indent(row, "head")
         group.idToggled.connect(lambda index, on: self._turn(index) if on else None)
-        find, back = QWidget(), QWidget()
-        for holder, parts in (
-            (find, (self.ask, self.fault, self.answers)),
-            (back, (self.back, self.chart)),
-        ):
-            column = QVBoxLayout(holder)
-            column.setContentsMargins(0, 0, 0, 0)
-            column.setSpacing(2)
-            for part in parts:
-                column.addWidget(part, 1 if part is self.answers else 0)
-            if holder is back:
-                column.addStretch(1)
-        for page in (find, back, self.reach):
+        find = in_column(self.ask, self.fault, (self.answers, 1), margins="none", gap=2)
+        back = in_column(self.back, self.chart, REST, margins="none", gap=2)
+        for page in (holder(find), holder(back), self.reach):
             self.pages.addWidget(scrolled(page))
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(row)
-        column.addWidget(self.pages, 1)
+        in_column(row, (self.pages, 1), over=self, margins="none", gap=0)
 
     def _connect(self) -> None:
         self.ask.changed.connect(self.look)

@@ -5,7 +5,7 @@ Highlighting one shows it on the sheet; Enter sets it.  It changes the job only 
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.geometry.display import Drawing
 from gridjig.rack import Point
@@ -27,6 +27,8 @@ from gridjig.solve.angle import faced
 from gridjig.solve.angle_values import Answer, Answers
 from gridjig.units import format_angle
 
+from ..widgets.layout import GAP, in_column, in_row, indent
+from ..widgets.plain import Button, Label
 from ..windowstyle import Look
 from .choices import ChoiceList
 from .lines import Entry
@@ -66,27 +68,16 @@ class AngleAnswers(QWidget):
         self._room: Room | None = None
         self._at = 0
         self._just_set = False  # then nothing is highlighted, lest Enter set it once more
-        self.unmet = QLabel()
-        self.unmet.setObjectName("complaint")
+        self.unmet = Label(role="complaint")
         self.list = AnswerList("Answers, best first", look)
-        self.detail = QLabel()
-        self.detail.setObjectName("small")
-        self.place = QLabel()
-        self.back = QPushButton("◀")
-        self.next = QPushButton("▶")
-        self.set = QPushButton("Set on the table")
-        self.statement = QLabel()
-        self.statement.setObjectName("small")
-        for button, name, about in (
-            (self.back, "Place before", "Show it at the place before  (Left)"),
-            (self.next, "Next place", "Show it at the next place  (Right)"),
-            (self.set, "Set on the table", "Put its pieces there, as one step  (Enter)"),
-        ):
-            button.setObjectName("plain")
-            button.setAccessibleName(name)
-            button.setToolTip(about)
-        for label in (self.unmet, self.detail, self.place, self.statement):
-            label.setWordWrap(True)
+        self.detail = Label(role="small")
+        self.place = Label()
+        self.back = Button("◀", "plain", "Show it at the place before  (Left)")
+        self.next = Button("▶", "plain", "Show it at the next place  (Right)")
+        self.set = Button("Set on the table", "plain", "Put its pieces there, as one step  (Enter)")
+        self.back.setAccessibleName("Place before")
+        self.next.setAccessibleName("Next place")
+        self.statement = Label(role="small")
         self._lay_out()
         self.back.clicked.connect(lambda: self.step(-1))
         self.next.clicked.connect(lambda: self.step(1))
@@ -98,23 +89,20 @@ class AngleAnswers(QWidget):
         self.clear()
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout()
-        row.setContentsMargins(6, 0, 6, 0)
-        row.setSpacing(3)
-        row.addWidget(self.back)
-        row.addWidget(self.next)
-        row.addWidget(self.set, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 4)
-        column.setSpacing(3)
-        column.addWidget(self.unmet)
-        column.addWidget(self.list, 1)
-        column.addWidget(self.place)
-        column.addLayout(row)
-        column.addWidget(self.detail)
-        column.addWidget(self.statement)
+        row = in_row(self.back, self.next, (self.set, 1), margins="line", gap=GAP)
+        in_column(
+            self.unmet,
+            (self.list, 1),
+            self.place,
+            row,
+            self.detail,
+            self.statement,
+            over=self,
+            margins="page",
+            gap=GAP,
+        )
         for label in (self.unmet, self.place, self.detail, self.statement):
-            label.setContentsMargins(6, 0, 6, 0)
+            indent(label, "line")
 
     def set_look(self, look: Look) -> None:
         """Paint in another look."""

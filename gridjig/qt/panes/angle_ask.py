@@ -7,7 +7,7 @@ from typing import cast
 
 from msgspec import Struct, structs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.model import Job, Member, Outline
 from gridjig.session.angle_question import Question, leg_of, usual_leg
@@ -19,7 +19,10 @@ from gridjig.tools.angle_pick import EdgePick
 from gridjig.units import format_angle, format_angle_range, format_length
 
 from ..fields import TypedField
-from .angle_fields import ButtonRow, Choices, FoldingForm, OpenLength
+from ..widgets.choices import Choices
+from ..widgets.layout import holder, in_row
+from ..widgets.plain import Button, Label, tip
+from .angle_fields import ButtonRow, FoldingForm, OpenLength
 from .angle_limits import AngleLimits
 
 ACCEPTS = "37.5 · 37 30' · 4:12 · rise 9 run 12"
@@ -60,49 +63,38 @@ class AngleAsk(FoldingForm):
                 ("per side", "each side"),
             ),
         )
-        self.edge = QPushButton("As an edge")
-        self.faces = QPushButton("Between two faces")
-        self.edge.setToolTip("Click an edge on the sheet: the line is to run as it does")
-        self.faces.setToolTip("Click two faces on the sheet: the second, measured from the first")
-        self.told = QLabel()
-        self.told.setObjectName("freedom")
-        self.told.setFrameShape(QFrame.Shape.StyledPanel)
-        self.told.setWordWrap(True)
-        self.complement = QPushButton("Complement")
-        self.mirror = QPushButton("Mirror")
-        self.complement.setToolTip("Take the other angle of the square in its place")
-        self.mirror.setToolTip("Lay it off to the other side")
+        self.edge = Button(
+            "As an edge", about="Click an edge on the sheet: the line is to run as it does"
+        )
+        self.faces = Button(
+            "Between two faces",
+            about="Click two faces on the sheet: the second, measured from the first",
+        )
+        self.told = Label(role="freedom")
+        self.complement = Button(
+            "Complement", about="Take the other angle of the square in its place"
+        )
+        self.mirror = Button("Mirror", about="Lay it off to the other side")
         self.picks = ButtonRow(self.edge, self.faces)
         self.swaps = ButtonRow(self.complement, self.mirror)
         for button in (self.complement, self.mirror):
             button.setCheckable(True)
         self.leg = OpenLength("Leg, corner to far end", desk.job.display, "")
         self.tolerance = Choices("Class, ISO 13920", [("any", None)])
-        self.fold = QPushButton("Limits")
-        self.fold.setObjectName("plain")
+        self.fold = Button("Limits", "plain")
         self.fold.setCheckable(True)
-        self.summary = QLabel()
-        self.summary.setObjectName("small")
-        self.summary.setWordWrap(True)
+        self.summary = Label(role="small")
         self.limits = AngleLimits(desk)
         self._lay_out()
         self._connect()
         self.show_job()
 
     def _lay_out(self) -> None:
-        margins = self.limits.layout()
-        assert margins is not None
-        margins.setContentsMargins(0, 0, 0, 0)
         self.across(self.angle)
         self.pair(self.origin, self.share)
         self.across(self.picks, self.told, self.swaps)
         self.pair(self.leg, self.tolerance)
-        folded = QWidget()
-        row = QHBoxLayout(folded)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(self.fold)
-        row.addWidget(self.summary, 1)
-        self.across(folded, self.limits)
+        self.across(holder(in_row(self.fold, (self.summary, 1), margins="none")), self.limits)
         self.show_cell(self.limits, False)
         self.show_cell(self.told, False)
         self._name_fold()
@@ -232,7 +224,7 @@ class AngleAsk(FoldingForm):
         words = f"Limits: {self.limits.summary()}"
         self.fold.setText("Hide the limits" if self.fold.isChecked() else "Limits")
         self.fold.setAccessibleName(words)
-        self.fold.setToolTip(words)
+        self.fold.setToolTip(tip(words))
         self.summary.setText("" if self.fold.isChecked() else self.limits.summary())
         self.reflow()
 

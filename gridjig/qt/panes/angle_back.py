@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.model import Hole
 from gridjig.model.labels import address, find_hole
@@ -17,7 +17,9 @@ from gridjig.tools.angle_pick import HolesPick
 from gridjig.units import format_length
 
 from ..fields import TypedField
-from .angle_fields import Choices, FoldingForm
+from ..widgets.choices import Choices
+from ..widgets.plain import Button, Label
+from .angle_fields import FoldingForm
 
 
 class AngleBack(FoldingForm):
@@ -31,17 +33,14 @@ class AngleBack(FoldingForm):
         self._drawn: tuple[object, ...] = ()
         self.first = self._hole_field("First hole")
         self.second = self._hole_field("Second hole")
-        self.pick = QPushButton("Pick both on the sheet")
-        self.pick.setObjectName("plain")
+        self.pick = Button("Pick both on the sheet", "plain")
         centre = (("centre of the hole", 0.0),)
         self.pin_1 = Choices("Pin in the first", centre)
         self.pin_2 = Choices("Pin in the second", centre)
         self.pair(self.first, self.second)
         self.across(self.pick)
         self.pair(self.pin_1, self.pin_2)
-        self.result = QLabel()
-        self.result.setObjectName("freedom")
-        self.result.setWordWrap(True)
+        self.result = Label(role="freedom")
         self.result.setAccessibleName("What the two holes make")
         self.across(self.result)
         self.reflow()

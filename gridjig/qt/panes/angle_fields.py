@@ -2,25 +2,14 @@
 that stand below one another where the width ends.
 """
 
-from collections.abc import Iterable
-
-from PySide6.QtCore import QSize, Signal
+from PySide6.QtCore import QSize
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import (
-    QBoxLayout,
-    QComboBox,
-    QFrame,
-    QLabel,
-    QPushButton,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from gridjig.units import Display
 
 from ..fields import LengthField
-from ..quietbox import QuietBox
+from ..widgets.layout import GAP, inset
 from .formbase import Form
 
 _TWO_COLUMNS = 46
@@ -33,7 +22,7 @@ class OpenLength(LengthField):
     def __init__(
         self, label: str, display: Display, open_words: str, parent: QWidget | None = None
     ) -> None:
-        super().__init__(label, display, parent)
+        super().__init__(label, display, parent=parent)
         read = self._read
         self._read = lambda text: read(text) if text.strip() else None
         self.set_open_words(open_words)
@@ -53,62 +42,6 @@ class OpenLength(LengthField):
         """The length in force, or None."""
         value = self.value()
         return float(value) if isinstance(value, int | float) else None
-
-
-class Choices(QFrame):
-    """A cell with a list of choices, each with a value of its own."""
-
-    chosen = Signal(object)
-
-    def __init__(
-        self, label: str, choices: Iterable[tuple[str, object]], parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
-        self.setObjectName("cell")
-        self.label = QLabel(label)
-        self.label.setObjectName("cellName")
-        self.box = QuietBox()
-        self.box.setAccessibleName(label)
-        self.box.setSizeAdjustPolicy(
-            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-        )
-        self.box.setMinimumContentsLength(6)
-        self.box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        self.label.setBuddy(self.box)
-        self._values: list[object] = []
-        for words, value in choices:
-            self.box.addItem(words)
-            self._values.append(value)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5, 2, 5, 2)
-        column.setSpacing(0)
-        column.addWidget(self.label)
-        column.addWidget(self.box)
-        self.setFocusProxy(self.box)
-        self.box.activated.connect(lambda at: self.chosen.emit(self._values[at]))
-
-    def value(self) -> object:
-        """The value of the choice in force."""
-        return self._values[self.box.currentIndex()]
-
-    def set_value(self, value: object) -> None:
-        """Put a choice in force without telling."""
-        self.box.setCurrentIndex(self._values.index(value))
-
-    def set_choices(self, choices: Iterable[tuple[str, object]]) -> None:
-        """Other choices; the one in force stays if it is still among them."""
-        held = self.value() if self._values else None
-        self.box.clear()
-        self._values = []
-        for words, value in choices:
-            self.box.addItem(words)
-            self._values.append(value)
-        if held in self._values:
-            self.set_value(held)
-
-    def set_words(self, value: object, words: str) -> None:
-        """Call a choice by other words."""
-        self.box.setItemText(self._values.index(value), words)
 
 
 class FoldingForm(Form):
@@ -140,8 +73,7 @@ class ButtonRow(QWidget):
         super().__init__(parent)
         self.buttons = buttons
         self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
-        self._box.setContentsMargins(0, 0, 0, 0)
-        self._box.setSpacing(3)
+        inset(self._box, "none", GAP)
         for button in buttons:
             button.setObjectName("plain")
             button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

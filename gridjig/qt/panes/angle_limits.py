@@ -4,7 +4,7 @@ from typing import cast
 
 from msgspec import structs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.rack import Point
 from gridjig.session.angle_question import (
@@ -26,7 +26,11 @@ from gridjig.units import format_length
 
 from ..fields import CountField, TypedField
 from ..points import points_of
-from .angle_fields import Choices, FoldingForm, OpenLength
+from ..widgets.choices import Choices
+from ..widgets.layout import in_grid
+from ..widgets.plain import Label
+from ..widgets.tick import Tick
+from .angle_fields import FoldingForm, OpenLength
 
 _WHERE = (
     ("Whole table", "table"),
@@ -40,6 +44,8 @@ _NO_FIELD = ("region", "along", "only_free", "ways", "packing_to", "top")
 
 class AngleLimits(FoldingForm):
     """Limits that the person sets; `changed` after every change that makes sense."""
+
+    margins = "none"
 
     changed = Signal()
     picking = Signal(object, object)
@@ -56,21 +62,15 @@ class AngleLimits(FoldingForm):
         self.clear = OpenLength("Clear of its joints by", display, "")
         self.clear.set_range(0.0, None)
         self.off = OpenLength("Pins up to, off the face", display, "one and a half pitch")
-        self.place = QLabel()
-        self.place.setObjectName("small")
-        self.place.setWordWrap(True)
-        self.fault = QLabel()
-        self.fault.setObjectName("complaint")
-        self.fault.setWordWrap(True)
-        self.only_free = QCheckBox("Only free holes")
-        self.only_left = QCheckBox("Only pieces left on the rack")
-        self.only_free.setChecked(ON_A_JOB.only_free)
-        self.only_left.setChecked(ON_A_JOB.only_left)
+        self.place = Label(role="small")
+        self.fault = Label(role="complaint")
+        self.only_free = Tick("Only free holes", on=ON_A_JOB.only_free)
+        self.only_left = Tick("Only pieces left on the rack", on=ON_A_JOB.only_left)
         self.shorter = OpenLength("Shorter leg, for the class", display, "the leg above")
         self.shims = CountField("Most shims at a pin", 0, MOST_SHIMS)
         self.shims.set_value(ON_A_JOB.shims_at_most)
         self.shims.make_live()
-        self.ways: dict[AngleWay, QCheckBox] = {}
+        self.ways: dict[AngleWay, Tick] = {}
         self._region: tuple[Point, ...] = ()
         self._edge: Edge | None = None
         self._faulty: TypedField | None = None
@@ -83,17 +83,9 @@ class AngleLimits(FoldingForm):
         self.across(self.place)
         self.pair(self.clear, self.off)
         self.across(self.only_free, self.only_left)
-        boxes = QWidget()
-        grid = QGridLayout(boxes)
-        grid.setContentsMargins(0, 0, 0, 0)
-        for index, way in enumerate(WAYS):
-            tick = QCheckBox(WAY_NAMES[way])
-            tick.setChecked(way in ON_A_JOB.ways)
-            tick.setToolTip(WAY_WORDS[way])
-            tick.setAccessibleDescription(WAY_WORDS[way])
-            self.ways[way] = tick
-            grid.addWidget(tick, index // 2, index % 2)
-        self.across(boxes)
+        for way in WAYS:
+            self.ways[way] = Tick(WAY_NAMES[way], WAY_WORDS[way], on=way in ON_A_JOB.ways)
+        self.across(in_grid(*self.ways.values()))
         self.across(self.fault)
         self.pair(self.shims, self.shorter)
         self._show_where()

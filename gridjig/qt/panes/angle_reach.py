@@ -1,7 +1,7 @@
 """Everything that the selected arm reaches from its hole, as a list and on the sheet."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.checks.conflicts import refusal
 from gridjig.edits.things import with_placement
@@ -20,6 +20,8 @@ from gridjig.tools.wording import capital
 from gridjig.units import format_angle, parse_angle
 
 from ..fields import TypedField
+from ..widgets.layout import REST, in_column, in_row, indent
+from ..widgets.plain import Button, Label
 from ..windowstyle import Look
 from .angle_answers import AnswerList
 from .lines import Entry
@@ -38,33 +40,16 @@ class AngleReach(QWidget):
         self._of: tuple[object, ...] = ()
         self._reach: Reach | None = None
         self._by_key: dict[str, ReachAngle] = {}
-        self.about = QLabel()
-        self.about.setObjectName("freedom")
-        self.about.setWordWrap(True)
+        self.about = Label(role="freedom")
         self.near = TypedField("Near", _read, _show, "an angle from table x, or empty")
         self.near.make_live()
         self.list = AnswerList("Angles that it reaches", look)
-        self.go = QPushButton("Turn it there")
-        self.go.setObjectName("plain")
-        self.go.setToolTip("Turn and pin it so, as one step  (Enter)")
-        self.left_out = QLabel()
-        self.left_out.setObjectName("small")
-        self.left_out.setWordWrap(True)
-        row = QHBoxLayout()
-        row.setContentsMargins(6, 0, 6, 0)
-        row.addStretch(1)
-        row.addWidget(self.go)
-        top = QVBoxLayout()
-        top.setContentsMargins(6, 4, 6, 0)
-        top.addWidget(self.about)
-        top.addWidget(self.near)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 4)
-        column.addLayout(top)
-        column.addWidget(self.list, 1)
-        column.addLayout(row)
-        column.addWidget(self.left_out)
-        self.left_out.setContentsMargins(6, 0, 6, 0)
+        self.go = Button("Turn it there", "plain", about="Turn and pin it so, as one step  (Enter)")
+        self.left_out = Label(role="small")
+        row = in_row(REST, self.go, margins="line")
+        top = in_column(self.about, self.near, margins="head")
+        in_column(top, (self.list, 1), row, self.left_out, over=self, margins="page")
+        indent(self.left_out, "line")
         self.near.applied.connect(lambda _: self._list())
         self.list.highlighted.connect(lambda _: self._preview())
         self.list.setting.connect(self.turn_there)

@@ -4,12 +4,14 @@ Choosing a line selects the pieces and shows where they stand.
 """
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.model import Job
 from gridjig.sheets.pull import PullLine, PullList, pull_list
 from gridjig.units import format_mass
 
+from ..widgets.layout import REST, in_column, in_row
+from ..widgets.plain import Button, Label
 from ..windowstyle import Look
 from .lines import Entry, LinesView
 
@@ -56,33 +58,20 @@ class BillPane(QWidget):
         super().__init__(parent)
         self._job: Job | None = None
         self.pulled: PullList | None = None
-        self.total = QLabel()
-        self.total.setWordWrap(True)
+        self.total = Label()
         self.total.setMargin(8)
         self.total.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = LinesView("What to pull", look)
         self.copy = self._button("Copy", "bill.copy", "Copy what to pull as a table")
         self.save = self._button("Save CSV…", "bill.save", "Save what to pull as CSV")
-        row = QHBoxLayout()
-        row.setContentsMargins(6, 2, 6, 4)
-        row.addWidget(self.copy)
-        row.addWidget(self.save)
-        row.addStretch(1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.total)
-        column.addWidget(self.list, 1)
-        column.addLayout(row)
+        row = in_row(self.copy, self.save, REST, margins="foot")
+        in_column(self.total, (self.list, 1), row, over=self, margins="none", gap=0)
         self.list.chosen.connect(self.chosen)
         self.list.opened.connect(lambda entry: self.shown.emit(frozenset(entry.ids)))
         self.setFocusProxy(self.list)
 
-    def _button(self, words: str, wanted: str, about: str) -> QPushButton:
-        button = QPushButton(words)
-        button.setObjectName("plain")
-        button.setToolTip(about)
-        button.setAccessibleDescription(about)
+    def _button(self, words: str, wanted: str, about: str) -> Button:
+        button = Button(words, "plain", about=about)
         button.clicked.connect(lambda: self.wanted.emit(wanted))
         return button
 

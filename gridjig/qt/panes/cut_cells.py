@@ -2,17 +2,14 @@
 
 from typing import cast
 
-from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QWidget
-
-from gridjig.edits.members import End, cut_of, member_of
+from gridjig.edits.members import End, cut_of, set_cut
 from gridjig.model import EndCut, Member
 from gridjig.model.endcut import MAX_CUT, CutKind, Side
 from gridjig.units import Display, format_angle
 
 from ..fields import AngleField, LengthField, TypedField
-from .angle_fields import Choices
-from .formbase import Form
+from ..widgets.choices import Choices
+from .formbase import ThingForm
 
 _KINDS: tuple[tuple[str, object], ...] = (
     ("Square", "square"),
@@ -25,43 +22,39 @@ _MITRE = 45.0
 """What a mitre begins with before its angle is typed, degrees."""
 
 
-class CutCells(QObject):
-    """Adds its cells to a form; `changed` carries the cut and the field that it came from."""
+class CutCells:
+    """Adds its cells to the form of a member, each change a named step."""
 
-    changed = Signal(object, object)
-
-    def __init__(self, form: Form, end: End, display: Display) -> None:
-        super().__init__(form)
+    def __init__(self, form: ThingForm, end: End, display: Display) -> None:
         self._form = form
         self._end: End = end
-        self._member: Member | None = None
-        name = end.capitalize()
-        self.kind = Choices(f"{name} cut", _KINDS)
-        self.angle = AngleField(f"{name} angle", "° from square")
-        self.around = LengthField(f"{name} fits round", display)
-        self.along = LengthField(f"{name} notch along", display)
-        self.across = LengthField(f"{name} notch across", display)
-        self.side = Choices(f"{name} notch on its", _SIDES)
-        form.pair(self.kind, self.angle, self.around)
-        form.pair(self.along, self.across, self.side)
-        self.kind.chosen.connect(lambda kind: self._give(self._fresh(kind), None))
-        self.side.chosen.connect(lambda _: self._give(self._typed(), None))
-        for field in self.fields():
-            field.applied.connect(lambda _, f=field: self._give(self._typed(), f))
+        self._step = f"Cut the {end}"
+        name, field = end.capitalize(), form.field
+        self.kind = field(Choices(f"{name} cut", _KINDS))
+        self.angle = field(AngleField(f"{name} angle", "° from square"))
+        self.around = field(LengthField(f"{name} fits round", display, 0.0))
+        self.along = field(LengthField(f"{name} notch along", display, 0.0))
+        self.across = field(LengthField(f"{name} notch across", display, 0.0))
+        self.side = field(Choices(f"{name} notch on its", _SIDES))
+        form.on(self.kind.chosen, lambda kind: self._give(self._fresh(kind), None))
+        form.on(self.side.chosen, lambda _: self._give(self._typed(), None))
+        for one in self.fields():
+            form.on(one.applied, lambda _, one=one: self._give(self._typed(), one))
 
     def fields(self) -> tuple[TypedField, ...]:
         """The typed ones among its cells."""
         return (self.angle, self.around, self.along, self.across)
 
-    def _cut(self) -> EndCut:
-        """How the end is cut now; the cells follow a moment later."""
-        assert self._member is not None
-        return cut_of(member_of(self._form.desk.job, self._member.id), self._end)
+    def _member(self) -> Member:
+        """The member as it is now; the cells follow a moment later."""
+        member = self._form.subject(self._form.desk.job)
+        assert isinstance(member, Member)
+        return member
 
     def _fresh(self, kind: CutKind) -> EndCut | ValueError:
         """A cut of another kind, with sizes that suit the member until others are typed."""
-        member, old = self._member, self._cut()
-        assert member is not None
+        member = self._member()
+        old = cut_of(member, self._end)
         angled = kind in ("mitre", "cope") and old.kind in ("mitre", "cope")
         angle = old.angle if angled else _MITRE if kind == "mitre" else 0.0
         match kind:
@@ -89,34 +82,23 @@ class CutCells(QObject):
             return fault
 
     def _give(self, cut: EndCut | ValueError, field: TypedField | None) -> None:
-        if isinstance(cut, ValueError):
-            if field is not None:
-                field.complain(str(cut))
-            return
-        self.changed.emit(cut, field)
+        if not isinstance(cut, ValueError):
+            thing_id, end = self._member().id, self._end
+            self._form.do(lambda job: set_cut(job, thing_id, end, cut), self._step, field)
+        elif field is not None:
+            field.complain(str(cut))
 
-    def show_member(self, member: Member, display: Display, *, anew: bool) -> None:
-        """Show that end of a member; `anew` drops what was typed for another one."""
-        self._member = member
+    def show_member(self, member: Member) -> None:
+        """Show that end of a member."""
         cut = cut_of(member, self._end)
-        if anew:
-            for field in self.fields():
-                field.restore()
-        for length in (self.around, self.along, self.across):
-            length.set_display(display)
-            length.set_range(0.0, None)
         self.kind.set_value(cut.kind)
         self.angle.set_value(cut.angle)
         self.around.set_value(cut.around)
         self.along.set_value(cut.along)
         self.across.set_value(cut.across)
         self.side.set_value(cut.side)
-        shown: dict[QWidget, bool] = {
-            self.angle: cut.kind in ("mitre", "cope"),
-            self.around: cut.kind == "cope",
-            self.along: cut.kind == "notch",
-            self.across: cut.kind == "notch",
-            self.side: cut.kind == "notch",
-        }
-        for cell, on in shown.items():
-            self._form.show_cell(cell, on)
+        show = self._form.show_cell
+        show(self.angle, cut.kind in ("mitre", "cope"))
+        show(self.around, cut.kind == "cope")
+        for cell in (self.along, self.across, self.side):
+            show(cell, cut.kind == "notch")

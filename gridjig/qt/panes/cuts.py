@@ -1,12 +1,11 @@
 """The cut list: what to saw from which stock; a click selects the members of a line."""
 
-from PySide6.QtWidgets import QPushButton
-
 from gridjig.model import Job
 from gridjig.session.desk import Desk
 from gridjig.sheets.cut_tell import cut_lines, total_words
 from gridjig.sheets.cuts import CutList, cut_list
 
+from ..widgets.plain import Button
 from ..windowstyle import Look
 from .angle_fields import ButtonRow
 from .weldment_page import WeldmentPage
@@ -24,18 +23,11 @@ class CutsPage(WeldmentPage):
         self.total = self.label()
         self.total.setAccessibleName("What there is to cut")
         self.add_list("Cut list", single=False)
-        self.copy = QPushButton("Copy")
-        self.save = QPushButton("Save CSV…")
-        for button, wanted, about in (
-            (self.copy, "cuts.copy", "Copy the cut list as a table"),
-            (self.save, "cuts.save", "Save the cut list as CSV"),
-        ):
-            button.setToolTip(about)
-            button.setAccessibleDescription(about)
-            button.clicked.connect(lambda _=False, wanted=wanted: self.wanted.emit(wanted))
-        row = ButtonRow(self.copy, self.save)
-        row.setContentsMargins(6, 2, 6, 2)
-        self.column.addWidget(row)
+        self.copy = Button("Copy", about="Copy the cut list as a table")
+        self.save = Button("Save CSV…", about="Save the cut list as CSV")
+        self.copy.clicked.connect(lambda: self.wanted.emit("cuts.copy"))
+        self.save.clicked.connect(lambda: self.wanted.emit("cuts.save"))
+        self.add_row(ButtonRow(self.copy, self.save), margins="text")
         self.list.chosen.connect(desk.select)
         self.list.opened.connect(lambda entry: self.revealed.emit(frozenset(entry.ids)))
         self.list.setting.connect(self._reveal)

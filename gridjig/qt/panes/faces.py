@@ -5,7 +5,6 @@ from typing import cast
 
 from msgspec import structs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
 from gridjig.edits.joints import set_critical, set_datum
 from gridjig.geometry.display import Drawing
@@ -28,8 +27,10 @@ from gridjig.tools.angle_pick import Edge, EdgePick
 from gridjig.tools.wording import sentence
 
 from ..announce import announce
+from ..widgets.choices import Choices
+from ..widgets.plain import Button, Label
 from ..windowstyle import Look
-from .angle_fields import ButtonRow, Choices
+from .angle_fields import ButtonRow
 from .weldment_page import WeldmentPage
 
 NO_FACE = "That is no straight face of the weldment; pick another one."
@@ -50,43 +51,28 @@ class FacesPage(WeldmentPage):
         self.stop_box = Choices("Stop", [("", None)])
         self.class_box = Choices("Class, ISO 13920", ((f"class {c}", c) for c in CLASSES))
         self.class_box.set_value("B")
-        pair = QWidget()
-        row = QHBoxLayout(pair)
-        row.setContentsMargins(6, 4, 6, 0)
-        row.setSpacing(3)
-        row.addWidget(self.stop_box, 3)
-        row.addWidget(self.class_box, 2)
-        self.column.addWidget(pair)
+        self.add_row((self.stop_box, 3), (self.class_box, 2), margins="head")
         self.long = self._datum_label("A")
         self.end = self._datum_label("B")
-        self.pick_long = QPushButton("Pick A")
-        self.pick_end = QPushButton("Pick B")
-        self.propose = QPushButton("As proposed")
-        for button, about in (
-            (self.pick_long, "Click the long datum face on the sheet"),
-            (self.pick_end, "Click the end datum face on the sheet"),
-            (self.propose, "Take the faces that are proposed, with the reason"),
-        ):
-            button.setToolTip(about)
-            button.setAccessibleDescription(about)
-        buttons = ButtonRow(self.pick_long, self.pick_end, self.propose)
-        buttons.setContentsMargins(6, 0, 6, 0)
-        self.column.addWidget(buttons)
+        self.pick_long = Button("Pick A", about="Click the long datum face on the sheet")
+        self.pick_end = Button("Pick B", about="Click the end datum face on the sheet")
+        self.propose = Button(
+            "As proposed", about="Take the faces that are proposed, with the reason"
+        )
+        self.add_row(ButtonRow(self.pick_long, self.pick_end, self.propose))
         self.summary = self.label("small")
         self.add_list("Faces and what the grid leaves before them")
-        self.critical = QPushButton("Must lie on the grid")
-        self.critical.setObjectName("plain")
+        self.critical = Button(
+            "Must lie on the grid",
+            "plain",
+            about="The search puts this line of faces on the grid first  (Enter)",
+        )
         self.critical.setCheckable(True)
-        self.critical.setToolTip("The search puts this line of faces on the grid first  (Enter)")
-        holder = QWidget()
-        below = QHBoxLayout(holder)
-        below.setContentsMargins(6, 0, 6, 0)
-        below.addWidget(self.critical)
-        self.column.addWidget(holder)
+        self.add_row(self.critical)
         self._connect()
         self.setFocusProxy(self.list)
 
-    def _datum_label(self, letter: str) -> QLabel:
+    def _datum_label(self, letter: str) -> Label:
         made = self.label("freedom")
         made.setAccessibleName(f"Datum {letter}")
         return made
@@ -149,7 +135,7 @@ class FacesPage(WeldmentPage):
     def _work_out(self, job: Job) -> None:
         datum = datum_faces(job)
         for letter, label, which in (("A", self.long, "long"), ("B", self.end, "end")):
-            label.setText(f"<b>{letter}</b>  {datum_words(job, datum, which)}")
+            label.setText(f"{letter}: {datum_words(job, datum, which)}")
         self.propose.setEnabled(job.datum != Datum())
         self.found, why = None, ""
         try:

@@ -1,10 +1,12 @@
 """What the check found: each finding leads by one click to the place and says what to do."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.checks.findings import Finding
 
+from ..widgets.layout import in_column
+from ..widgets.plain import Label
 from ..windowstyle import Look
 from .lines import Entry, LinesView
 
@@ -19,25 +21,18 @@ class FindingsPane(QWidget):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.findings: tuple[Finding, ...] = ()
-        self.summary = QLabel()
-        self.summary.setWordWrap(True)
+        self.summary = Label()
         self.summary.setMargin(8)
         self.summary.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = LinesView("What the check found", look)
         self.list.setSelectionMode(LinesView.SelectionMode.SingleSelection)
-        self.footnote = QLabel(
+        self.footnote = Label(
             "A plan only: nothing here is a check of strength. Follow the drawing, the shop's"
-            " procedures and the law that applies."
+            " procedures and the law that applies.",
+            "small",
         )
-        self.footnote.setObjectName("small")
-        self.footnote.setWordWrap(True)
         self.footnote.setMargin(8)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.summary)
-        column.addWidget(self.list, 1)
-        column.addWidget(self.footnote)
+        in_column(self.summary, (self.list, 1), self.footnote, over=self, margins="none", gap=0)
         self.list.opened.connect(self._open)
         self.setFocusProxy(self.list)
 

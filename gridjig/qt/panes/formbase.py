@@ -1,170 +1,104 @@
-"""What every form of the right-hand pane shares: cells in two columns, notes, and doing edits.
+"""What every form shares: declared fields in two columns, notes, and doing edits.
 
-A form shows the desk's job and changes it only by `Desk.do`.
+A form shows the desk's job and changes it only by `Desk.do`.  A field is declared in one place:
+what it is, what it shows of the form's subject, which edit takes over what is typed, and what that
+step is called.  The subject is looked up again at every signal, because it may be gone by then: a
+click on Delete takes the focus from a field whose piece is no longer there.
 """
 
 from collections.abc import Callable
+from functools import partial
+from typing import Any, ClassVar, TypeVar
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import (
-    QComboBox,
-    QFrame,
-    QGridLayout,
-    QLabel,
-    QPlainTextEdit,
-    QVBoxLayout,
-    QWidget,
-)
+from msgspec import Struct
+from PySide6.QtCore import Qt, Signal, SignalInstance
+from PySide6.QtWidgets import QWidget
 
 from gridjig.model import Job
 from gridjig.session.desk import Desk
 from gridjig.tools.wording import sentence
 
-from ..fields import TypedField, look_again, restyle
+from ..fields import LengthField, TypedField
+from ..forms.verbs import verb
+from ..sectionbox import SectionCell
+from ..widgets.choices import Choices
+from ..widgets.layout import REST, Inset, grid, in_column
+from ..widgets.plain import Button, Label
+from ..widgets.tick import Tick
 
 Edit = Callable[[Job], Job]
+Taker = Callable[..., Job]
+"""An edit that takes over a value: it is called with the job and the value."""
+
+Field = TypedField | Choices | SectionCell | Tick
+AnyField = TypeVar("AnyField", bound=Field)
 
 
-class NoteField(QFrame):
-    """A text of several lines; leaving it or Ctrl+Enter applies, Esc restores."""
+class Declared(Struct, frozen=True):
+    """A field and what it shows of the subject."""
 
-    applied = Signal(str)
-
-    def __init__(self, label: str, longest: int = 4000, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("cell")
-        self._longest = longest
-        self._value = ""
-        self.label = QLabel(label)
-        self.label.setObjectName("cellName")
-        self.edit = _NoteEdit(self)
-        self.edit.setAccessibleName(label)
-        self.edit.setTabChangesFocus(True)
-        self.edit.setFixedHeight(self.edit.fontMetrics().lineSpacing() * 3 + 10)
-        self.label.setBuddy(self.edit)
-        self.complaint = QLabel()
-        self.complaint.setObjectName("complaint")
-        self.complaint.setWordWrap(True)
-        self.complaint.hide()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5, 2, 5, 2)
-        column.setSpacing(0)
-        column.addWidget(self.label)
-        column.addWidget(self.edit)
-        column.addWidget(self.complaint)
-        self.setFocusProxy(self.edit)
-
-    def set_value(self, value: str) -> None:
-        """Put a text in force; one that is being typed is left alone."""
-        changed = value != self._value
-        self._value = value
-        if changed or not self.edit.hasFocus():
-            self.restore()
-
-    def is_changed(self) -> bool:
-        """True while another text stands there than the one in force."""
-        return self.edit.toPlainText() != self._value
-
-    def restore(self) -> None:
-        """Give the old text back."""
-        if self.edit.toPlainText() != self._value:
-            self.edit.setPlainText(self._value)
-        self._complain("")
-
-    def apply(self) -> None:
-        """Take the text over, or complain and keep it."""
-        text = self.edit.toPlainText().strip()
-        if len(text) > self._longest:
-            self._complain(
-                f"✕ {len(text)} characters are too many; up to {self._longest} are kept."
-            )
-            return
-        self._complain("")
-        if text != self._value:
-            self._value = text
-            self.applied.emit(text)
-
-    def _complain(self, words: str) -> None:
-        self.complaint.setText(words)
-        self.complaint.setVisible(bool(words))
-        restyle(self, "wrong", bool(words))
-
-    def show_focus(self, on: bool) -> None:
-        """Draw the frame as focused, and apply when the focus goes."""
-        look_again(self)
-        if not on:
-            self.apply()
-
-
-class _NoteEdit(QPlainTextEdit):
-    def __init__(self, field: NoteField) -> None:
-        super().__init__()
-        self._field = field
-
-    def focusInEvent(self, event: object) -> None:
-        """Show the focus on the cell."""
-        super().focusInEvent(event)  # type: ignore[arg-type]
-        self._field.show_focus(True)
-
-    def focusOutEvent(self, event: object) -> None:
-        """Apply and show that the focus went."""
-        super().focusOutEvent(event)  # type: ignore[arg-type]
-        self._field.show_focus(False)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Ctrl+Enter applies, Esc restores; where nothing is to restore it leaves the form."""
-        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self._field.apply()
-        elif event.key() == Qt.Key.Key_Escape and self._field.is_changed():
-            self._field.restore()
-        else:
-            super().keyPressEvent(event)
+    field: Field
+    reads: Callable[[Any], object]
 
 
 class Form(QWidget):
     """A form over a desk; `said` carries what is worth telling."""
 
     said = Signal(str)
+    margins: ClassVar[Inset] = "form"
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk = desk
-        self._grid = QGridLayout()
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setHorizontalSpacing(3)
-        self._grid.setVerticalSpacing(3)
-        self._grid.setColumnStretch(0, 1)
-        self._grid.setColumnStretch(1, 1)
+        self._grid = grid()
+        self._declared: list[Declared] = []
         self._cells: list[tuple[QWidget, int]] = []
         self._off: set[QWidget] = set()
         self._laid: tuple[tuple[QWidget, int], ...] = ()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(6, 4, 6, 6)
-        column.addLayout(self._grid)
-        column.addStretch(1)
+        self._of: object = None
+        in_column(self._grid, REST, over=self, margins=self.margins)
 
-    def heading(self, words: str = "") -> QLabel:
+    # -- declaring ---------------------------------------------------------------------------------
+
+    def heading(self, words: str = "") -> Label:
         """Add a heading across both columns."""
-        label = QLabel(words)
-        label.setObjectName("heading")
-        label.setIndent(0)
-        label.setFrameShape(QFrame.Shape.StyledPanel)
-        label.setWordWrap(True)
+        return self.words("heading", words)
+
+    def words(self, role: str = "", words: str = "") -> Label:
+        """Add a text across both columns."""
+        label = Label(words, role)
         self.across(label)
         return label
 
-    def words(self, name: str = "") -> QLabel:
-        """Add a text across both columns."""
-        label = QLabel()
-        if name:
-            label.setObjectName(name)
-        if name == "freedom":
-            label.setFrameShape(QFrame.Shape.StyledPanel)
-        label.setWordWrap(True)
-        self.across(label)
-        return label
+    def field(
+        self,
+        field: AnyField,
+        shows: str | Callable[[Any], object] = "",
+        takes: Taker | None = None,
+        step: str = "",
+        wide: bool = False,
+    ) -> AnyField:
+        """Add a field that shows something of the subject: an attribute's name, or a function.
+
+        What is typed or chosen is taken over by an edit, as a step of that name; a refusal stands
+        with the field.  One that shows or takes nothing is the form's own.
+        """
+        self._add((field,), 2 if wide else 1)
+        if callable(shows):
+            self._declared.append(Declared(field, shows))
+        elif shows:
+            self._declared.append(Declared(field, lambda subject: getattr(subject, shows)))
+        if takes is not None:
+            edit = takes
+            told = field.chosen if isinstance(field, Choices | SectionCell) else field.applied
+            self.on(told, lambda value: self.do(lambda job: edit(job, value), step, field))
+        return field
+
+    def button(self, words: str, deed: Callable[[], object], about: str = "") -> Button:
+        """Add a button across both columns that does something while the subject stands."""
+        made = verb(words, lambda: self._while_it_stands(deed), about=about)
+        self.across(made)
+        return made
 
     def across(self, *widgets: QWidget) -> None:
         """Add widgets that each take a whole row."""
@@ -179,6 +113,65 @@ class Form(QWidget):
             # At once, for a widget without a parent that is shown would be a window of its own.
             widget.setParent(self)
             self._cells.append((widget, span))
+            if isinstance(widget, TypedField):
+                widget.stands = self._stands
+
+    # -- the subject -------------------------------------------------------------------------------
+
+    def subject(self, job: Job) -> Any:
+        """What the form shows of a job; None if that job has no such thing."""
+        return job
+
+    def turn_to(self, of: object) -> bool:
+        """Speak of something else from now on; True if it is something else."""
+        anew = of != self._of
+        if anew:
+            self._drop_typed("press Enter to use what you type")
+            self._of = of
+        return anew
+
+    def on(self, signal: SignalInstance, deed: Callable[..., object]) -> None:
+        """Have a signal answered while the subject stands."""
+        signal.connect(lambda *given: self._while_it_stands(partial(deed, *given)))
+
+    def _while_it_stands(self, deed: Callable[[], object]) -> None:
+        if self._stands():
+            deed()
+
+    def _stands(self) -> bool:
+        """True while the subject is in the job; what was typed for one that is not is dropped."""
+        stands = self.subject(self.desk.job) is not None
+        if not stands:
+            self._drop_typed("what it was typed for is gone")
+        return stands
+
+    def typed(self) -> list[TypedField]:
+        """Every typed field of the form, in order."""
+        return [cell for cell, _ in self._cells if isinstance(cell, TypedField)]
+
+    def _drop_typed(self, why: str) -> None:
+        """Give every field its old text back, and say so of what was typed and not entered."""
+        for field in self.typed():
+            if field.edit.isModified():
+                self.said.emit(f"“{field.edit.text()}” was ignored: {why}.")
+            field.restore()
+
+    def faulty(self) -> TypedField | None:
+        """Take over what is being typed; the first field that holds something not accepted."""
+        for field in self.typed():
+            field.apply()
+        return next((field for field in self.typed() if field.has_complaint()), None)
+
+    def show_values(self, job: Job) -> None:
+        """Show the subject in the declared fields."""
+        subject = self.subject(job)
+        for field in self.typed():
+            if isinstance(field, LengthField):
+                field.set_display(job.display)
+        for one in self._declared:
+            one.field.set_value(one.reads(subject))
+
+    # -- layout ------------------------------------------------------------------------------------
 
     def show_cell(self, widget: QWidget, on: bool) -> None:
         """Show or hide a cell; `reflow` closes the gaps."""
@@ -209,33 +202,36 @@ class Form(QWidget):
                 self._grid.addWidget(widget, row, 0 if left else 1, 1, 1, top)
                 row, left = (row, False) if left else (row + 1, True)
 
-    def do(self, edit: Edit, name: str, field: TypedField | None = None) -> bool:
+    def do(self, edit: Edit, name: str, field: QWidget | None = None) -> bool:
         """Do an edit as a named step; a refusal in words goes to the field, else it is said."""
         try:
             job = edit(self.desk.job)
         except ValueError as fault:
             words = sentence(str(fault))
-            if field is not None:
+            if isinstance(field, TypedField):
                 field.complain(words)
             else:
                 self.said.emit(words)
+                self.show_values(self.desk.job)
             return False
         self.desk.do(job, name)
         return True
 
 
-def boxed(name: str, widget: QWidget) -> QFrame:
-    """A widget with its name over it, as a cell."""
-    frame = QFrame()
-    frame.setObjectName("cell")
-    label = QLabel(name)
-    label.setObjectName("cellName")
-    label.setBuddy(widget)
-    column = QVBoxLayout(frame)
-    column.setContentsMargins(5, 2, 5, 2)
-    column.setSpacing(0)
-    column.addWidget(label)
-    column.addWidget(widget)
-    if isinstance(widget, QComboBox):  # what has a frame of its own shows the focus itself
-        frame.setFocusProxy(widget)
-    return frame
+class ThingForm(Form):
+    """A form of one thing of the job, by its id."""
+
+    @property
+    def thing_id(self) -> str:
+        """The id of what is shown."""
+        return self._of if isinstance(self._of, str) else ""
+
+    def subject(self, job: Job) -> Any:
+        """The thing in a job; None if it is not there."""
+        return job.find(self.thing_id)
+
+    def its(self, edit: Taker, key: str = "") -> Taker:
+        """An edit of the thing shown: the value is its third argument, or the one of that name."""
+        if key:
+            return lambda job, value: edit(job, self.thing_id, **{key: value})
+        return lambda job, value: edit(job, self.thing_id, value)

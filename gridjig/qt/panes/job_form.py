@@ -2,16 +2,17 @@
 
 from msgspec import structs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes
 from gridjig.model import Display, Table
 from gridjig.session.desk import Desk
 from gridjig.units import format_length
 
-from ..fields import TextField
-from ..quietbox import QuietBox
-from .formbase import Form, NoteField, boxed
+from ..fields import NoteField, TextField
+from ..widgets.choices import Choices
+from ..widgets.plain import Button, Label
+from .formbase import Form
 
 UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("8", Display(denominator=8), "Inch fractions, to 1/8"),
@@ -61,63 +62,48 @@ class JobForm(Form):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
+        self.buttons: dict[str, Button] = {}
+        field = self.field
         self.heading("This job")
-        self.name = TextField("Name of the job", needed=True)
-        self.drawing = TextField("Drawing")
-        self.revision = TextField("Revision")
-        self.notes = NoteField("Notes")
-        self.unit = QuietBox()
-        self.unit.setAccessibleName("Lengths shown in")
-        for key, _, words in UNIT_CHOICES:
-            self.unit.addItem(words, key)
-        self.across(self.name)
-        self.pair(self.drawing, self.revision)
-        self.across(boxed("Lengths shown in", self.unit))
-        self.heading("Weldment")
-        self.weldment = self.words()
-        self.starter_button = self._button("Add a ready weldment…", "weldment.starter")
-        self.heading("Table")
-        self.table = self.words()
-        self.table_button = self._button("Change the table…", "table.form")
-        self.heading("Rack")
-        self.rack = self.words()
-        self.rack_button = self._button("Change the rack…", "rack.form")
-        self.across(self.notes)
+        self.name = field(
+            TextField("Name of the job", needed=True), "name", rename_job, "Name the job", wide=True
+        )
+        self.drawing = field(
+            TextField("Drawing"),
+            "drawing",
+            lambda job, v: set_drawing(job, v, job.revision),
+            "Name the drawing",
+        )
+        self.revision = field(
+            TextField("Revision"),
+            "revision",
+            lambda job, v: set_drawing(job, job.drawing, v),
+            "Set the revision",
+        )
+        self.unit = field(
+            Choices("Lengths shown in", ((words, key) for key, _, words in UNIT_CHOICES)),
+            lambda job: unit_key(job.display),
+            lambda job, key: set_display(job, unit_display(key, job.display)),
+            "Change the unit",
+            wide=True,
+        )
+        self.weldment = self._part("Weldment", "Add a ready weldment…", "weldment.starter")
+        self.table = self._part("Table", "Change the table…", "table.form")
+        self.rack = self._part("Rack", "Change the rack…", "rack.form")
+        self.notes = field(NoteField("Notes"), "notes", set_notes, "Write notes", wide=True)
         self.reflow()
-        self._connect()
 
-    def _button(self, words: str, wanted: str) -> QPushButton:
-        button = QPushButton(words)
-        button.setObjectName("plain")
-        button.clicked.connect(lambda: self.wanted.emit(wanted))
-        self.across(button)
-        return button
-
-    def _connect(self) -> None:
-        self.name.applied.connect(
-            lambda v: self.do(lambda job: rename_job(job, v), "Name the job", self.name)
-        )
-        self.drawing.applied.connect(
-            lambda v: self.do(lambda job: set_drawing(job, v, job.revision), "Name the drawing")
-        )
-        self.revision.applied.connect(
-            lambda v: self.do(lambda job: set_drawing(job, job.drawing, v), "Set the revision")
-        )
-        self.notes.applied.connect(lambda v: self.do(lambda job: set_notes(job, v), "Write notes"))
-        self.unit.activated.connect(self._on_unit)
-
-    def _on_unit(self, index: int) -> None:
-        key = self.unit.itemData(index)
-        self.do(lambda job: set_display(job, unit_display(key, job.display)), "Change the unit")
+    def _part(self, heading: str, words: str, wanted: str) -> Label:
+        """A heading, a text to be filled in, and the button of an action."""
+        self.heading(heading)
+        told = self.words()
+        self.buttons[wanted] = self.button(words, lambda: self.wanted.emit(wanted))
+        return told
 
     def show_job(self) -> None:
         """Show the desk's job as it is now."""
         job = self.desk.shown
-        self.name.set_value(job.name)
-        self.drawing.set_value(job.drawing)
-        self.revision.set_value(job.revision)
-        self.notes.set_value(job.notes)
-        self.unit.setCurrentIndex(self.unit.findData(unit_key(job.display)))
+        self.show_values(job)
         parts = len(job.outlines)
         self.weldment.setText(
             ("1 part." if parts == 1 else f"{parts} parts.") if parts else "No part yet."

@@ -1,8 +1,9 @@
 """The joints list: where parts meet and how they are welded; drawn on the sheet while in sight."""
 
-from typing import cast
+from collections.abc import Iterable
+from typing import Any, cast
 
-from PySide6.QtWidgets import QCheckBox, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.joints import clear_welds, name_joint, set_welds
 from gridjig.model import Job, WeldKind
@@ -12,8 +13,10 @@ from gridjig.sheets.joint_tell import joint_lines, kind_words, total_words
 from gridjig.solve.welds import KINDS, Welded, welded
 
 from ..fields import LengthField, TextField
+from ..widgets.choices import Choices
+from ..widgets.plain import Button
+from ..widgets.tick import Tick
 from ..windowstyle import Look
-from .angle_fields import Choices
 from .formbase import Form
 from .weldment_page import WeldmentPage
 
@@ -35,23 +38,28 @@ class LegField(LengthField):
 class JointForm(Form):
     """Name, weld and leg of the joints that are chosen."""
 
+    margins = "line"
+
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self.name = TextField("Name", longest=40, needed=True)
-        self.kind = Choices("Weld", ((kind_words(kind), kind) for kind in KINDS))
-        self.leg = LegField("Leg", desk.job.display)
-        self.every = QCheckBox("For all joints")
-        self.every.setToolTip("Weld and leg are set for every joint at once")
-        self.suit = QPushButton("As it suits")
-        self.suit.setObjectName("plain")
-        self.suit.setToolTip("Take the weld that suits the joint, without a size; names stay")
-        self.pair(self.name, self.leg)
-        self.across(self.kind)
+        self.name = self.field(TextField("Name", longest=40, needed=True))
+        self.leg = self.field(LegField("Leg", desk.job.display))
+        self.kind = self.field(
+            Choices("Weld", ((kind_words(kind), kind) for kind in KINDS)), wide=True
+        )
+        self.every = Tick("For all joints", "Weld and leg are set for every joint at once")
+        self.suit = Button(
+            "As it suits",
+            "plain",
+            about="Take the weld that suits the joint, without a size; names stay",
+        )
         self.pair(self.every, self.suit)
-        margins = self.layout()
-        assert margins is not None
-        margins.setContentsMargins(6, 0, 6, 0)
         self.reflow()
+
+    def subject(self, job: Job) -> Any:
+        """The joints that the form speaks of; None as soon as one of them is gone."""
+        ids = {one.joint.id for one in welded(job)}
+        return ids if self._of and set(cast(Iterable[str], self._of)) <= ids else None
 
 
 class JointsPage(WeldmentPage):
@@ -72,11 +80,11 @@ class JointsPage(WeldmentPage):
         self.list.selectionModel().selectionChanged.connect(lambda *_: self._show_form())
         self.list.opened.connect(lambda _: self._draw(lead=True))
         self.list.setting.connect(self.form.name.setFocus)
-        self.form.kind.chosen.connect(self._on_kind)
-        self.form.leg.applied.connect(self._on_leg)
-        self.form.name.applied.connect(self._on_name)
+        self.form.on(self.form.kind.chosen, self._on_kind)
+        self.form.on(self.form.leg.applied, self._on_leg)
+        self.form.on(self.form.name.applied, self._on_name)
         self.form.every.toggled.connect(lambda _: self._show_form())
-        self.form.suit.clicked.connect(self._on_suit)
+        self.form.on(self.form.suit.clicked, lambda *_: self._on_suit())
         self.setFocusProxy(self.list)
 
     # -- showing ---------------------------------------------------------------------------------
@@ -114,6 +122,7 @@ class JointsPage(WeldmentPage):
 
     def _show_form(self) -> None:
         chosen, form = self.chosen(), self.form
+        form.turn_to(tuple(one.joint.id for one in chosen))
         for part in (form.kind, form.leg, form.suit):
             part.setEnabled(bool(chosen))
         alone = len(chosen) == 1 and not form.every.isChecked()

@@ -7,10 +7,11 @@ from typing import Protocol
 
 from PySide6.QtCore import Signal, SignalInstance
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.session.desk import Desk
 
+from ..widgets.layout import in_column
 from ..windowstyle import Look
 
 
@@ -40,8 +41,7 @@ class LateTab(QWidget):
         super().__init__(parent)
         self.desk, self.look = desk, look
         self._late: _Late | None = None
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column = in_column(over=self, margins="none")
 
     def make(self) -> None:
         """Make the pane if it was not made before."""

@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ..widgets.plain import tip
 from ..windowstyle import Look
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -65,12 +66,11 @@ class LinesModel(QAbstractListModel):
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """The entry as text, for lists, tooltips and readers."""
-        wanted = (
-            Qt.ItemDataRole.DisplayRole,
-            Qt.ItemDataRole.AccessibleTextRole,
-            Qt.ItemDataRole.ToolTipRole,
-        )
-        return self.entries[index.row()].text if role in wanted else None
+        text = self.entries[index.row()].text
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return tip(text)
+        wanted = (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole)
+        return text if role in wanted else None
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
         """Headings cannot be chosen."""

@@ -3,13 +3,15 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.checks.findings import Finding
 from gridjig.model import Job
 from gridjig.sheets.tell import placed_lines
 from gridjig.solve import Stand
 
+from ..widgets.layout import in_column
+from ..widgets.plain import Label
 from ..windowstyle import Look
 from .lines import Entry, LinesView
 
@@ -24,14 +26,10 @@ class OutlinePane(QWidget):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.list = LinesView("What is placed", look)
-        self.empty = QLabel("Nothing is on the table yet. Take a piece out of the rack drawer.")
-        self.empty.setWordWrap(True)
+        self.empty = Label("Nothing is on the table yet. Take a piece out of the rack drawer.")
         self.empty.setMargin(8)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.empty)
-        column.addWidget(self.list, 1)
+        in_column(self.empty, (self.list, 1), over=self, margins="none")
         self.list.chosen.connect(self.chosen)
         self.list.opened.connect(lambda entry: self.shown.emit(frozenset(entry.ids)))
         self.list.removing.connect(self.removing)

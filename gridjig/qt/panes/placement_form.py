@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from functools import partial
 
-from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.checks.needs import left_of, needs
 from gridjig.edits.pins import NEEDED, further, pin_in, pull_last
@@ -35,47 +35,52 @@ from gridjig.tools.refusals import newly_refused
 from gridjig.tools.wording import sentence
 from gridjig.units import format_angle, format_length, format_rounded_angle
 
-from ..fields import AngleField, LengthField, TextField, TypedField
+from ..fields import AngleField, LengthField, NoteField, TextField, TypedField
 from ..quietbox import QuietBox
-from .formbase import Form, NoteField, boxed
+from ..widgets.cell import boxed
+from ..widgets.tick import Tick
+from .formbase import ThingForm
 from .stackfield import StackField
 
 
-class PlacementForm(Form):
+class PlacementForm(ThingForm):
     """Shows the one selected placement; every field commits as a named step."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self._id = ""
-        display = desk.job.display
-        self.title = self.heading()
-        self.freedom = self.words("freedom")
-        self.name = TextField("Name", accepts="optional")
-        self.holes = [self._hole_field(i) for i in range(3)]
-        self.turn = AngleField("Turn")
-        self.poses = QuietBox()
-        self.poses.setAccessibleName("Turns that the holes allow")
-        self.pose_box = boxed("Turns that the holes allow", self.poses)
-        self.take = QPushButton()
-        self.take.setObjectName("plain")
-        self.take.setAccessibleName("Take the nearest")
-        self.pin = QPushButton()
-        self.pin.setObjectName("plain")
+        display, field, its = desk.job.display, self.field, self.its
         self._pin_step: Callable[[Job], Job] | None = None
         self._offer: tuple[Job, str] | None = None
         self._ways_of: tuple[object, ...] = ()
         self._ways: tuple[Attainable, ...] = ()
-        self.face = LengthField("Face from hole", display)
-        self.leaf = AngleField("Arm opened to")
-        self.leaf_words = QLabel()
-        self.leaf_words.setObjectName("small")
-        self.leaf_words.setWordWrap(True)
-        self.reach = LengthField("Reach", display)
-        self.flipped = QCheckBox("Turned over, other hand")
+        self.title = self.heading()
+        self.freedom = self.words("freedom")
+        self.name = field(
+            TextField("Name", accepts="optional"), "name", its(rename), "Name the piece", wide=True
+        )
+        self.holes = [self._hole_field(i) for i in range(3)]
+        self.pin = self.button("", self._on_pin)
+        self.face = field(LengthField("Face from hole", display), wide=True)
+        self.turn = field(AngleField("Turn"))
+        self.leaf = field(AngleField("Arm opened to"))
+        self.take = self.button("", self._on_take)
+        self.take.setAccessibleName("Take the nearest")
+        self.poses = QuietBox()
+        self.pose_box = boxed("Turns that the holes allow", self.poses)
+        self.across(self.pose_box)
+        self.leaf_words = self.words("small")
+        self.reach = field(LengthField("Reach", display))
+        self.flipped = field(
+            Tick("Turned over, other hand"),
+            "flipped",
+            lambda job, _: flip(job, self.thing_id),
+            "Flip",
+            wide=True,
+        )
         self.lift = StackField("Below it", "Add a riser or shim")
         self.packing = StackField("Before its face", "Add packing")
-        self.note = NoteField("Note")
-        self._lay_out()
+        self.across(self.lift, self.packing)
+        self.note = field(NoteField("Note"), "note", its(set_note), "Write a note", wide=True)
         self._connect()
 
     def _hole_field(self, index: int) -> TypedField:
@@ -87,56 +92,33 @@ class PlacementForm(Form):
 
         label = "Hole" if index == 0 else f"Hole {index + 1}"
         accepts = "moves the piece" if index == 0 else "moves this end"
-        return TypedField(label, read, show, accepts)
-
-    def _lay_out(self) -> None:
-        self.across(self.name)
-        self.pair(*self.holes)
-        self.across(self.pin)
-        self.across(self.face)
-        self.pair(self.turn, self.leaf)
-        self.across(self.take)
-        self.across(self.pose_box)
-        self.across(self.leaf_words)
-        self.pair(self.reach)
-        self.across(self.flipped)
-        self.across(self.lift)
-        self.across(self.packing)
-        self.across(self.note)
+        field = self.field(TypedField(label, read, show, accepts))
+        self.on(field.applied, lambda hole: self._on_hole(index, hole))
+        return field
 
     def _connect(self) -> None:
-        self.name.applied.connect(
-            lambda v: self.do(lambda job: rename(job, self._id, v), "Name the piece", self.name)
-        )
-        self.note.applied.connect(
-            lambda v: self.do(lambda job: set_note(job, self._id, v), "Write a note")
-        )
-        for index, field in enumerate(self.holes):
-            field.applied.connect(lambda hole, i=index: self._on_hole(i, hole))
-        self.turn.applied.connect(self._on_turn)
-        self.face.applied.connect(
+        self.on(
+            self.face.applied,
             lambda v: self._go(
                 type_face_distance(self.desk.job, self._stand(), v),
                 "Slide to a distance",
                 self.face,
-            )
+            ),
         )
-        self.leaf.applied.connect(self._on_leaf)
-        self.reach.applied.connect(
+        self.on(
+            self.reach.applied,
             lambda v: self._go(
                 type_reach(self.desk.job, self._stand(), v), "Set the reach", self.reach
-            )
+            ),
         )
-        self.take.clicked.connect(self._on_take)
-        self.pin.clicked.connect(self._on_pin)
-        self.flipped.clicked.connect(self._on_flip)
-        self.poses.activated.connect(self._on_pose)
-        self.lift.changed.connect(
-            lambda v: self.do(lambda job: set_lift(job, self._id, v), "Change what lies below")
-        )
-        self.packing.changed.connect(
-            lambda v: self.do(lambda job: set_packing(job, self._id, v), "Change the packing")
-        )
+        self.on(self.turn.applied, self._on_turn)
+        self.on(self.leaf.applied, self._on_leaf)
+        self.on(self.poses.activated, self._on_pose)
+        self._on_stack(self.lift, set_lift, "Change what lies below")
+        self._on_stack(self.packing, set_packing, "Change the packing")
+
+    def _on_stack(self, stack: StackField, edit: Callable[..., Job], step: str) -> None:
+        self.on(stack.changed, lambda v: self.do(lambda job: edit(job, self.thing_id, v), step))
 
     # -- showing ---------------------------------------------------------------------------------
 
@@ -146,17 +128,13 @@ class PlacementForm(Form):
         placement = placement_of(job, thing_id)
         there = self.desk.stands[thing_id]
         piece = job.rack.piece(placement.piece)
-        if thing_id != self._id:
-            self._id = thing_id
-            for field in self._fields():
-                field.restore()
+        if self.turn_to(thing_id):
             self._offer = None
             self.show_cell(self.take, False)
         size = f", {piece.size}" if piece.size else ""
         self.title.setText(f"{piece.name}{size}")
         self.freedom.setText(sentence(freedom_words(job, there)))
-        self.name.set_value(placement.name)
-        self.note.set_value(placement.note)
+        self.show_values(job)
         self._show_holes(placement)
         if not self.desk.previewing:
             self._show_pin(job, there)
@@ -164,12 +142,8 @@ class PlacementForm(Form):
         self._show_lengths(job, there, piece)
         self._show_leaf(piece, there, job)
         self.show_cell(self.flipped, piece.flips)
-        self.flipped.setChecked(placement.flipped)
         self._show_stacks(job, placement, there)
         self.reflow()
-
-    def _fields(self) -> tuple[TypedField, ...]:
-        return (self.name, *self.holes, self.turn, self.face, self.leaf, self.reach)
 
     def _show_holes(self, placement: Placement) -> None:
         for index, field in enumerate(self.holes):
@@ -181,13 +155,13 @@ class PlacementForm(Form):
     def _show_pin(self, job: Job, there: Stand) -> None:
         """Offer a pin in a further hole that lies over one of the table, or out of the last."""
         seats = there.placement.seats
-        spare = further(job, there, holes_besides(self.desk.stands, self._id))
+        spare = further(job, there, holes_besides(self.desk.stands, self.thing_id))
         if spare:
             self.pin.setText(f"Pin it in {address(job.table, spare[0].hole)} too")
-            self._pin_step = partial(pin_in, thing_id=self._id, seats=seats, seat=spare[0])
+            self._pin_step = partial(pin_in, thing_id=self.thing_id, seats=seats, seat=spare[0])
         elif len(seats) > NEEDED:
             self.pin.setText(f"Take the pin out of {address(job.table, seats[-1].hole)}")
-            self._pin_step = partial(pull_last, thing_id=self._id, seats=seats)
+            self._pin_step = partial(pull_last, thing_id=self.thing_id, seats=seats)
         self.show_cell(self.pin, bool(spare) or len(seats) > NEEDED)
 
     def _show_turn(self, there: Stand) -> None:
@@ -209,7 +183,7 @@ class PlacementForm(Form):
             or any(a is not b for a, b in zip(key, self._ways_of, strict=True))
         ):
             self._ways_of = key
-            self._ways = attainable(job, self._id, self._taken())
+            self._ways = attainable(job, self.thing_id, self._taken())
             self.poses.clear()
             for way in self._ways:
                 self.poses.addItem(f"{format_angle(way.turn)}   in {way.holes}")
@@ -219,17 +193,15 @@ class PlacementForm(Form):
             self.poses.setCurrentIndex(off.index(min(off)))
 
     def _taken(self) -> frozenset[Hole]:
-        return holes_besides(self.desk.stands, self._id)
+        return holes_besides(self.desk.stands, self.thing_id)
 
     def _show_lengths(self, job: Job, there: Stand, piece: Piece) -> None:
         distance: FaceDistance | None = face_distance(job, there)
         self.show_cell(self.face, distance is not None)
-        self.face.set_display(job.display)
         if distance is not None:
             self.face.set_range(distance.low, distance.high)
             self.face.set_value(distance.now)
         self.show_cell(self.reach, piece.tip is not None)
-        self.reach.set_display(job.display)
         if piece.tip is not None:
             self.reach.set_range(piece.tip.reach_min, piece.tip.reach_max)
             self.reach.set_value(there.reach)
@@ -267,25 +239,25 @@ class PlacementForm(Form):
     # -- doing -----------------------------------------------------------------------------------
 
     def _stand(self) -> Stand:
-        return self.desk.stands[self._id]
+        return self.desk.stands[self.thing_id]
 
     def _on_hole(self, index: int, hole: Hole) -> None:
         step = f"Move to {address(self.desk.job.table, hole)}"
-        self._go(type_hole(self.desk.job, self._id, index, hole), step, self.holes[index])
+        self._go(type_hole(self.desk.job, self.thing_id, index, hole), step, self.holes[index])
 
     def _on_turn(self, degrees: float) -> None:
-        answer = type_turn(self.desk.job, self._id, degrees, self._taken())
+        answer = type_turn(self.desk.job, self.thing_id, degrees, self._taken())
         self._go(answer, f"Turn to {format_angle(degrees)}", self.turn)
 
     def _on_leaf(self, degrees: float) -> None:
-        answer = type_leaf(self.desk.job, self._id, degrees, self._taken())
+        answer = type_leaf(self.desk.job, self.thing_id, degrees, self._taken())
         self._go(answer, f"Open the arm to {format_angle(degrees)}", self.leaf)
 
     def _on_pose(self, index: int) -> None:
         way = self._ways[index]
         self.turn.restore()
         self._commit(
-            take_attainable(self.desk.job, self._id, way, self._taken()),
+            take_attainable(self.desk.job, self.thing_id, way, self._taken()),
             f"Turn to {format_angle(way.turn)}",
             self.turn,
         )
@@ -293,7 +265,7 @@ class PlacementForm(Form):
     def _on_take(self) -> None:
         offer = self._offer
         self._make_offer(None, "")
-        for field in self._fields():
+        for field in self.typed():
             if field.has_complaint():
                 field.restore()
         if offer is not None:
@@ -309,9 +281,6 @@ class PlacementForm(Form):
         self.show_cell(self.take, job is not None)
         self.reflow()
 
-    def _on_flip(self) -> None:
-        self.do(lambda job: flip(job, self._id), "Flip")
-
     def _go(self, answer: Typed, step: str, field: TypedField) -> None:
         self._make_offer(answer.offer, answer.nearest)
         if answer.job is None:
@@ -320,9 +289,9 @@ class PlacementForm(Form):
             self._commit(answer.job, step, field)
 
     def _commit(self, job: Job, step: str, field: TypedField) -> None:
-        why = newly_refused(self.desk.job, self.desk.stands, job, {self._id})
+        why = newly_refused(self.desk.job, self.desk.stands, job, {self.thing_id})
         if why is not None and field is self.turn:
-            clear = freed(self.desk.job, self.desk.stands, placement_of(job, self._id))
+            clear = freed(self.desk.job, self.desk.stands, placement_of(job, self.thing_id))
             if clear is not None:
                 job, why = with_placement(job, clear), None
                 self.said.emit(f"{step}, clear of what was in its way.")

@@ -24,7 +24,6 @@ from PySide6.QtWidgets import (
     QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -32,6 +31,8 @@ from gridjig.model import Job
 from gridjig.sheets.drawer import DrawerLine, drawer_lines
 
 from ..canvas_input import PIECE_MIME
+from ..widgets.layout import in_column
+from ..widgets.plain import tip
 from ..windowstyle import Look
 from .silhouettes import Silhouettes, paint_silhouette
 
@@ -76,7 +77,7 @@ class DrawerModel(QAbstractListModel):
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return line.spoken
         if role == Qt.ItemDataRole.ToolTipRole:
-            return line.help
+            return tip(line.help)
         return None
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
@@ -255,11 +256,7 @@ class RackPane(QWidget):
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setResizeMode(QListView.ResizeMode.Adjust)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.search)
-        column.addWidget(self.list, 1)
+        in_column(self.search, (self.list, 1), over=self, margins="none", gap=0)
         self.search.textChanged.connect(self._rebuild)
         self.search.returnPressed.connect(self._pick_first)
         self.list.typed.connect(self._search_for)

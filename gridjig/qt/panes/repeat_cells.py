@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import cast
 
-from PySide6.QtWidgets import QCheckBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.copies import array_by, mirror, mirror_copy
 from gridjig.edits.things import part_of
@@ -16,8 +16,8 @@ from gridjig.tools.wording import sentence
 from gridjig.units import Display
 
 from ..fields import CountField, LengthField
-from ..forms.verbs import verb
-from .angle_fields import Choices
+from ..widgets.choices import Choices
+from ..widgets.tick import Tick
 from .formbase import Form
 
 _AXES: tuple[tuple[str, object], ...] = (("Left to right", "x"), ("Front to back", "y"))
@@ -31,22 +31,19 @@ class RepeatCells:
         self._form = form
         self._ids: frozenset[str] = frozenset()
         self._boxes: dict[str, float] = {}
-        self.count = CountField("How many in all", 2, _MOST)
-        self.step_x = LengthField("Step along x", display)
-        self.step_y = LengthField("Step along y", display)
-        self.row = verb("Make a row", self._make_row, about="Copies by the steps typed")
-        self.axis = Choices("Mirror", _AXES)
-        self.about = LengthField("About x", display)
-        self.keep = QCheckBox("Keep the first ones")
-        self.mirror = verb("Mirror", self._mirror, about="As its own opposite hand")
+        field = form.field
+        self.step_x = field(LengthField("Step along x", display))
+        self.step_y = field(LengthField("Step along y", display))
+        self.count = field(CountField("How many in all", 2, _MOST))
+        self.row = form.button("Make a row", self._make_row, about="Copies by the steps typed")
+        self.axis = field(Choices("Mirror", _AXES))
+        self.about = field(LengthField("About x", display))
+        self.keep = field(Tick("Keep the first ones"), wide=True)
+        self.mirror = form.button("Mirror", self._mirror, about="As its own opposite hand")
         self.count.set_value(2)
         self.step_x.set_value(0.0)
         self.step_y.set_value(0.0)
         self.axis.chosen.connect(lambda _: self._show_middle())
-        form.pair(self.step_x, self.step_y, self.count)
-        form.across(self.row)
-        form.pair(self.axis, self.about)
-        form.across(self.keep, self.mirror)
 
     def cells(self) -> tuple[QWidget, ...]:
         """Every cell, to be shown or hidden together."""

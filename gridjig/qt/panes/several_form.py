@@ -1,6 +1,8 @@
 """The form of several selected things: move them together by typed holes, the work by lengths."""
 
-from PySide6.QtWidgets import QPushButton, QWidget
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.selection import shift, shift_outlines
 from gridjig.geometry.steel import load, total
@@ -22,28 +24,29 @@ class SeveralForm(Form):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self._ids: frozenset[str] = frozenset()
+        display, field = desk.job.display, self.field
         self.title = self.heading()
         self.names = self.words()
-        self.columns = CountField("To the right", -1000, 1000, "whole holes")
-        self.rows = CountField("Away", -1000, 1000, "whole holes")
-        self.right = LengthField("To the right", desk.job.display)
-        self.away = LengthField("Away", desk.job.display)
-        self.pair(self.columns, self.rows)
-        self.pair(self.right, self.away)
+        self.columns = field(CountField("To the right", -1000, 1000, "whole holes"))
+        self.rows = field(CountField("Away", -1000, 1000, "whole holes"))
+        self.right = field(LengthField("To the right", display))
+        self.away = field(LengthField("Away", display))
         self._clear()
-        self.move_button = QPushButton("Move them")
-        self.move_button.setObjectName("plain")
-        self.move_button.clicked.connect(self._on_move)
-        self.across(self.move_button)
-        about = self.words("small")
-        about.setText("Less than 0 moves to the left or towards the front.")
+        self.move_button = self.button("Move them", self._on_move)
+        self.words("small", "Less than 0 moves to the left or towards the front.")
         self.weight = self.words("freedom")
-        self.repeat = RepeatCells(self, desk.job.display)
+        self.repeat = RepeatCells(self, display)
         self.reflow()
+
+    def subject(self, job: Job) -> Any:
+        """What is selected; None as soon as some of it is gone."""
+        found = [job.find(i) for i in self._ids]
+        return None if None in found else found
 
     def show_things(self, ids: frozenset[str]) -> None:
         """Show what is selected."""
         job = self.desk.shown
+        self.turn_to(ids)
         self._ids = ids
         self.title.setText(f"{len(ids)} selected")
         order = [*(o.id for o in job.outlines), *(p.id for p in job.placements)]

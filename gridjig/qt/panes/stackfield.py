@@ -2,62 +2,39 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QSize, Signal
-from PySide6.QtWidgets import (
-    QComboBox,
-    QFrame,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QComboBox, QWidget
 
 from gridjig.rack import Piece
 
 from ..quietbox import QuietBox
+from ..widgets.cell import Cell
+from ..widgets.layout import in_row
+from ..widgets.plain import Button, Label
 
 
-class StackField(QFrame):
+class StackField(Cell):
     """Shows a stack, bottom or nearest first; `changed` carries the new stack of piece ids."""
 
     changed = Signal(object)
 
     def __init__(self, label: str, add: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("cell")
         self._stack: tuple[str, ...] = ()
         self._add_words = add
-        self.label = QLabel(label)
-        self.label.setObjectName("cellName")
-        self.note = QLabel()
-        self.note.setObjectName("note")
-        self.shown = QLabel()
-        self.shown.setWordWrap(True)
+        self.note = Label(role="note")
+        self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.shown = Label()
         self.add = QuietBox()
-        self.add.setAccessibleName(f"{label}: {add}")
         self.add.setMinimumContentsLength(8)
         self.add.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
         self.add.setIconSize(QSize(0, 0))
-        self.off = QPushButton("Take off")
-        self.off.setObjectName("plain")
+        self.off = Button("Take off", "plain")
         self.off.setAccessibleName(f"{label}: take the last one off")
-        top = QHBoxLayout()
-        top.addWidget(self.label)
-        top.addStretch(1)
-        top.addWidget(self.note)
-        row = QHBoxLayout()
-        row.addWidget(self.add, 1)
-        row.addWidget(self.off)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5, 2, 5, 3)
-        column.setSpacing(1)
-        column.addLayout(top)
-        column.addWidget(self.shown)
-        column.addLayout(row)
-        self.setFocusProxy(self.add)
+        below = in_row((self.add, 1), self.off)
+        super().__init__(label, self.shown, below, note=self.note, focus=self.add, parent=parent)
+        self.add.setAccessibleName(f"{label}: {add}")
         self.add.activated.connect(self._on_add)
         self.off.clicked.connect(lambda: self.changed.emit(self._stack[:-1]))
 

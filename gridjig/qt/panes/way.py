@@ -6,7 +6,6 @@ What it would become stands on the sheet as a ghost before it is done.
 from typing import Literal
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QWidget
 
 from gridjig.edits import weldment
 from gridjig.edits.setup_mirror import MirroredSetup, mirror_line, mirror_setup
@@ -17,8 +16,10 @@ from gridjig.sheets.where_draw import draw_moved, draw_setup
 from gridjig.solve.faces import Axis
 from gridjig.solve.ways_up import ways_up
 
+from ..widgets.choices import Choices
+from ..widgets.plain import Button
+from ..widgets.tick import Tick
 from ..windowstyle import Look
-from .angle_fields import Choices
 from .weldment_page import WeldmentPage
 
 Deed = Literal["down", "hand"]
@@ -44,24 +45,12 @@ class WayPage(WeldmentPage):
             "What to do", (("Turn it face down", "down"), ("Make it the opposite hand", "hand"))
         )
         self.axis = Choices("Changes over", (("left and right", "x"), ("front and back", "y")))
-        pair = QWidget()
-        row = QHBoxLayout(pair)
-        row.setContentsMargins(6, 0, 6, 0)
-        row.setSpacing(3)
-        row.addWidget(self.deed)
-        row.addWidget(self.axis)
-        self.column.addWidget(pair)
-        self.picks = QCheckBox("Hole picks go with it")
-        self.picks.setChecked(True)
-        self.picks.setToolTip("The pieces stand in the mirrored holes afterwards")
-        self.do = QPushButton(WORDS["down"][0])
-        self.do.setObjectName("plain")
-        holder = QWidget()
-        below = QHBoxLayout(holder)
-        below.setContentsMargins(6, 0, 6, 0)
-        below.addWidget(self.picks)
-        below.addWidget(self.do, 1)
-        self.column.addWidget(holder)
+        self.add_row(self.deed, self.axis)
+        self.picks = Tick(
+            "Hole picks go with it", "The pieces stand in the mirrored holes afterwards", on=True
+        )
+        self.do = Button(WORDS["down"][0], "plain")
+        self.add_row(self.picks, (self.do, 1))
         self.told = self.label("small")
         self.told.setAccessibleName("What changes")
         for box in (self.deed, self.axis):

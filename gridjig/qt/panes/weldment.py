@@ -5,7 +5,6 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QPushButton,
     QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -13,6 +12,7 @@ from gridjig.session.desk import Desk
 
 from ..flow import FlowLayout
 from ..forms.verbs import Verb, scrolled
+from ..widgets.layout import GAP, holder, in_column
 from ..windowstyle import Look
 from .cuts import CutsPage
 from .faces import FacesPage
@@ -52,15 +52,11 @@ class WeldmentPane(PickingPane):
         )
         self.pages = QStackedWidget()
         self.buttons: list[QPushButton] = []
-        row = QWidget()
-        flow = FlowLayout(row, 3)
+        flow = FlowLayout(gap=GAP)
         group = QButtonGroup(self)
         for index, ((words, about), page) in enumerate(zip(NAMES, self.all, strict=True)):
-            button = Verb(words)
-            button.setObjectName("plain")
+            button = Verb(words, "plain", about)
             button.setCheckable(True)
-            button.setToolTip(about)
-            button.setAccessibleDescription(about)
             group.addButton(button, index)
             flow.addWidget(button)
             self.buttons.append(button)
@@ -72,11 +68,7 @@ class WeldmentPane(PickingPane):
             page.picking.connect(self.have_picked)
         self.buttons[0].setChecked(True)
         group.idToggled.connect(lambda index, on: self.pages.setCurrentIndex(index) if on else None)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(row)
-        column.addWidget(self.pages, 1)
+        in_column(holder(flow), (self.pages, 1), over=self, margins="none", gap=0)
 
     @property
     def page(self) -> WeldmentPage:

@@ -7,13 +7,15 @@ from collections.abc import Iterable
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
-from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QWidget
 
 from gridjig.geometry.display import Drawing
 from gridjig.rack import Point
 from gridjig.session.desk import Desk
 from gridjig.sheets.listline import ListLine
 
+from ..widgets.layout import GAP, Inset, Part, holder, in_column, in_row, indent
+from ..widgets.plain import Label
 from ..windowstyle import Look
 from .choices import ChoiceList
 from .lines import Entry
@@ -78,21 +80,21 @@ class WeldmentPage(QWidget):
         super().__init__()
         self.desk = desk
         self.look = look
-        self.column = QVBoxLayout(self)
-        self.column.setContentsMargins(0, 0, 0, 4)
-        self.column.setSpacing(3)
+        self.column = in_column(over=self, margins="page", gap=GAP)
 
-    def label(self, name: str = "", margin: int = 6) -> QLabel:
+    def label(self, name: str = "") -> Label:
         """A text that wraps, added below what there is."""
-        made = QLabel()
+        made = Label(copied=True)
         made.setObjectName(name)
         if name == "freedom":
             made.setFrameShape(QFrame.Shape.StyledPanel)
-        made.setWordWrap(True)
-        made.setContentsMargins(margin, 2, margin, 2)
-        made.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        indent(made, "text")
         self.column.addWidget(made)
         return made
+
+    def add_row(self, *parts: Part, margins: Inset = "line") -> None:
+        """Parts side by side, added below what there is."""
+        self.column.addWidget(holder(in_row(*parts, margins=margins, gap=GAP)))
 
     def add_list(self, name: str, single: bool = True) -> None:
         """The page's list, added below what there is; it takes the room that is left."""

@@ -7,7 +7,7 @@ from functools import partial
 from typing import cast
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits import weldment
 from gridjig.geometry.parts import part_ring
@@ -22,6 +22,9 @@ from gridjig.units.limits import Beyond
 
 from ..fields import AngleField, LengthField
 from ..tasks import TaskRunner
+from ..widgets.layout import REST
+from ..widgets.plain import Button
+from ..widgets.tick import Tick
 from ..windowstyle import Look
 from .faces import FacesPage
 from .formbase import Form
@@ -34,24 +37,22 @@ KEPT = 12
 class MoveForm(Form):
     """How far to move the weldment, and by how much to turn it."""
 
+    margins = "text"
+
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self.right = LengthField("To the right", desk.job.display)
-        self.back = LengthField("To the back", desk.job.display)
-        self.turn = AngleField("Turn about its middle")
-        self.move_button = QPushButton("Move it")
-        self.move_button.setObjectName("plain")
-        self.move_button.setToolTip(
-            "Move the whole weldment by what is typed; pieces stay in their holes"
+        self.right = self.field(LengthField("To the right", desk.job.display))
+        self.back = self.field(LengthField("To the back", desk.job.display))
+        self.turn = self.field(AngleField("Turn about its middle"))
+        self.move_button = Button(
+            "Move it",
+            "plain",
+            about="Move the whole weldment by what is typed; pieces stay in their holes",
         )
         for field in self.fields():
             field.set_value(0.0)
             field.make_live()
-        self.pair(self.right, self.back)
-        self.pair(self.turn, self.move_button)
-        margins = self.layout()
-        assert margins is not None
-        margins.setContentsMargins(6, 2, 6, 2)
+        self.pair(self.move_button)
         self.reflow()
 
     def fields(self) -> tuple[LengthField | AngleField, ...]:
@@ -84,32 +85,20 @@ class WherePage(WeldmentPage):
         self.tasks = TaskRunner(self)
         self.form = MoveForm(desk)
         self.column.addWidget(self.form)
-        self.turned = QCheckBox("Turned too")
-        self.flipped = QCheckBox("Face down too")
-        self.inner = QCheckBox("Inner faces too")
-        self.turned.setChecked(True)
-        self.flipped.setChecked(True)
-        self.turned.setToolTip("Look at quarter turns of it as well")
-        self.flipped.setToolTip("Look at it turned over as well")
-        self.inner.setToolTip("Count stops before faces that look inwards as well")
-        boxes = QWidget()
-        row = QHBoxLayout(boxes)
-        row.setContentsMargins(6, 0, 6, 0)
+        self.turned = Tick("Turned too", "Look at quarter turns of it as well", on=True)
+        self.flipped = Tick("Face down too", "Look at it turned over as well", on=True)
+        self.inner = Tick("Inner faces too", "Count stops before faces that look inwards as well")
         for box in (self.turned, self.flipped, self.inner):
-            row.addWidget(box)
             box.toggled.connect(lambda _: self._ask())
-        row.addStretch(1)
         self.told = self.label("small")
-        self.column.addWidget(boxes)
+        self.add_row(self.turned, self.flipped, self.inner, REST)
         self.add_list("Places, fewest packings first")
-        self.set = QPushButton("Put it there")
-        self.set.setObjectName("plain")
-        self.set.setToolTip("Move the weldment to the place highlighted, as one step  (Enter)")
-        holder = QWidget()
-        below = QHBoxLayout(holder)
-        below.setContentsMargins(6, 0, 6, 0)
-        below.addWidget(self.set)
-        self.column.addWidget(holder)
+        self.set = Button(
+            "Put it there",
+            "plain",
+            about="Move the weldment to the place highlighted, as one step  (Enter)",
+        )
+        self.add_row(self.set)
         self.statement = self.label("small")
         self._connect()
         self.setFocusProxy(self.list)

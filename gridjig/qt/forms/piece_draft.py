@@ -1,0 +1,26 @@
+"""What the two pages of a piece's form share: the piece that they speak of, in a draft."""
+
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from gridjig.model import Job
+from gridjig.rack import Piece
+from gridjig.session.desk import Desk
+
+from ..panes.formbase import ThingForm
+
+
+class PieceDraft(ThingForm):
+    """A page about one piece of a rack."""
+
+    def __init__(self, draft: Desk, piece_id: str, parent: QWidget | None = None) -> None:
+        super().__init__(draft, parent)
+        self.turn_to(piece_id)
+
+    def subject(self, job: Job) -> Any:
+        """The piece; None if the rack has it no longer."""
+        return job.rack.find(self.thing_id)
+
+    def _piece(self, job: Job) -> Piece:
+        return job.rack.piece(self.thing_id)

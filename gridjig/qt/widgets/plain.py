@@ -1,0 +1,91 @@
+"""Text shown as it is: no name, path or typed text is ever read as markup or as a shortcut key.
+
+Qt guesses: a label or a tooltip whose text looks like HTML is shown as HTML, and `<img src=...>` in
+the name of a table would open that file.  An `&` in a button or a menu underlines the next letter
+and disappears.  Every text that is not a literal of this program goes through here;
+`tests/qt/test_plain_text.py` finds what does not.
+"""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import Qt as GuiQt
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QWidget
+
+_ONE_LINE = ("cellName", "note", "stripName")
+_FRAMED = ("heading", "freedom")
+
+
+class Label(QLabel):
+    """A label of plain text.  `role` is its name in the style sheet; it wraps unless that is the
+    name of something.  What is to be `copied` can be selected with the mouse.
+    """
+
+    def __init__(
+        self,
+        words: str = "",
+        role: str = "",
+        copied: bool = False,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setObjectName(role)
+        self.setWordWrap(role not in _ONE_LINE)
+        if role in _FRAMED:
+            self.setFrameShape(QFrame.Shape.StyledPanel)
+            self.setIndent(0 if role == "heading" else -1)
+        if copied:
+            self.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.setText(words)
+
+    def setBuddy(self, buddy: QWidget) -> None:
+        """Name another widget; only then would Qt underline what follows an `&`."""
+        words = self.text()
+        super().setBuddy(buddy)
+        self.setText(words)
+
+    def setText(self, words: str) -> None:
+        """Show other words."""
+        super().setText(menu_words(words) if self.buddy() else words)
+
+    def text(self) -> str:
+        """The words shown."""
+        return super().text().replace("&&", "&") if self.buddy() else super().text()
+
+
+class Button(QPushButton):
+    """A button that shows an `&` as one; `about` is a line on what it does."""
+
+    def __init__(
+        self, words: str = "", role: str = "", about: str = "", parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName(role)
+        self.setText(words)
+        if about:
+            self.setToolTip(tip(about))
+            self.setAccessibleDescription(about)
+
+    def setText(self, words: str) -> None:
+        """Show other words."""
+        super().setText(menu_words(words))
+
+    def text(self) -> str:
+        """The words shown."""
+        return super().text().replace("&&", "&")
+
+
+def tip(words: str) -> str:
+    """Words for a tooltip: markup in them is shown as it was typed."""
+    if not GuiQt.mightBeRichText(words):
+        return words
+    return GuiQt.convertFromPlainText(words, GuiQt.WhiteSpaceMode.WhiteSpaceNormal)
+
+
+def menu_words(words: str) -> str:
+    """Words for a menu or a button: an `&` in them is one, and underlines nothing."""
+    return words.replace("&", "&&")
+
+
+def title_words(words: str) -> str:
+    """Words for the title of a window, where `[*]` stands for the mark of changes."""
+    return words.replace("[*]", "[*][*]")

@@ -1,0 +1,23 @@
+"""A box to tick as a field of a form."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QCheckBox
+
+from .plain import menu_words, tip
+
+
+class Tick(QCheckBox):
+    """`applied` carries whether the person ticked it."""
+
+    applied = Signal(bool)
+
+    def __init__(self, words: str, about: str = "", on: bool = False) -> None:
+        super().__init__(menu_words(words))
+        self.setChecked(on)
+        self.setToolTip(tip(about))
+        self.setAccessibleDescription(about)
+        self.clicked.connect(self.applied)
+
+    def set_value(self, on: object) -> None:
+        """Tick it or not, without telling."""
+        self.setChecked(bool(on))

@@ -1,0 +1,269 @@
+"""Text typed for a thing that is gone, and choices for one, change nothing and are said.
+
+A field is told that it is left only after the click that took its thing away.
+"""
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QLineEdit, QWidget
+from pytestqt.qtbot import QtBot
+
+from gridjig.edits.members import between
+from gridjig.edits.selection import remove
+from gridjig.model import Job, Section
+from gridjig.qt.fields import TypedField
+from gridjig.qt.panes.formbase import Form
+from gridjig.qt.panes.joints import JointsPage
+from gridjig.qt.panes.properties import PropertiesPane
+from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.window import Window
+from gridjig.session.desk import Desk
+from gridjig.solve.welds import welded
+from tests.qt.formhands import LOOK
+from tests.qt.windows import make_window, on_sheet
+from tests.workshop import laid, pin, plate, put, seat, stop
+
+TUBE = Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3, radius=6, toe=3)
+ANGLE = Section(name="50x30x5", kind="angle", width=50, height=30, wall=5, radius=5, toe=2.5)
+THINGS: dict[str, tuple[str, ...]] = {
+    "stop": ("stop",),
+    "slider": ("slider",),
+    "arm": ("arm",),
+    "hinge": ("hinge",),
+    "clamp": ("clamp",),
+    "member": ("rail",),
+    "angle": ("lug",),
+    "plate": ("sheet",),
+    "pieces": ("stop", "clamp"),
+    "parts": ("rail", "sheet"),
+}
+JOB = laid(
+    stop("stop", 2, 2),
+    put("slider", "slider", seat("s", 6, 2), slide=30.0),
+    put("arm", "arm", seat("h", 10, 2), turn=0.0),
+    put("hinge", "hinge", seat("h1", 2, 8), seat("h2", 4, 8)),
+    put("clamp", "clamp", seat("p", 20, 14), reach=100.0),
+    pin("other", 20, 2),
+    between("rail", "rail", TUBE, (100, 700), (500, 700)),
+    between("lug", "lug", ANGLE, (100, 850), (500, 850)),
+    plate("sheet", 600, 600),
+)
+
+
+def selected(window: Window, ids: tuple[str, ...]) -> Form:
+    window.desk.select(ids)
+    window.work.refresh()
+    QApplication.processEvents()
+    return window.work.properties.form()
+
+
+def typed_in(field: TypedField, text: str) -> None:
+    """Type a text and leave it there."""
+    field.edit.setFocus()
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, text)
+    assert field.edit.hasFocus()
+    assert field.edit.isModified()
+
+
+def fields_of(form: Form) -> list[TypedField]:
+    return [field for field in form.typed() if field.isVisibleTo(form)]
+
+
+class Bench:
+    """The pane of forms over a desk, and something else that can take the focus."""
+
+    def __init__(self, qtbot: QtBot, job: Job = JOB) -> None:
+        self.desk = Desk(job)
+        self.over = QWidget()
+        self.pane = PropertiesPane(self.desk)
+        self.elsewhere = QLineEdit()
+        in_column(self.pane, self.elsewhere, over=self.over)
+        qtbot.addWidget(self.over)
+        self.over.resize(420, 1400)
+        self.over.show()
+        qtbot.waitExposed(self.over)
+        self.over.activateWindow()
+        qtbot.waitUntil(self.over.isActiveWindow)
+        self.said: list[str] = []
+        self.pane.said.connect(self.said.append)
+
+    def select(self, ids: tuple[str, ...]) -> Form:
+        self.desk.select(ids)
+        self.pane.refresh()
+        return self.pane.form()
+
+    def remove(self, ids: tuple[str, ...]) -> Job:
+        job = remove(self.desk.job, frozenset(ids))
+        self.desk.do(job, "Delete")
+        return job
+
+    def leave(self) -> None:
+        self.elsewhere.setFocus()
+
+
+@pytest.mark.parametrize("told_first", [True, False])
+@pytest.mark.parametrize("name", list(THINGS))
+def test_every_field_of_a_thing_that_is_gone_changes_nothing(
+    qtbot: QtBot, name: str, told_first: bool
+) -> None:
+    ids, bench = THINGS[name], Bench(qtbot)
+    count = len(fields_of(bench.select(ids)))
+    assert count >= 2
+    for index in range(count):
+        field = fields_of(bench.select(ids))[index]
+        label = field.label.text()
+        typed_in(field, "7")
+        del bench.said[:]
+        after = bench.remove(ids)
+        if told_first:
+            bench.pane.refresh()
+        bench.leave()
+        bench.pane.refresh()
+        assert bench.desk.job is after, label
+        assert bench.said == ["“7” was ignored: what it was typed for is gone."], label
+        bench.desk.undo()
+        assert bench.desk.job is JOB, label
+        bench.select(ids)
+        assert not field.edit.isModified(), label
+
+
+@pytest.mark.parametrize("name", ["slider", "member", "plate", "parts"])
+def test_delete_in_the_tool_row_drops_what_was_being_typed(qtbot: QtBot, name: str) -> None:
+    window, ids = make_window(qtbot, JOB), THINGS[name]
+    on_sheet(qtbot, window)
+    form = selected(window, ids)
+    for index in (0, len(fields_of(form)) - 1):
+        typed_in(fields_of(selected(window, ids))[index], "7")
+        QTest.mouseClick(window.row.buttons["edit.delete"], Qt.MouseButton.LeftButton)
+        after = window.desk.job
+        assert all(after.find(i) is None for i in ids)
+        QApplication.processEvents()
+        window.work.refresh()
+        window.work.canvas.setFocus()
+        assert window.desk.job is after
+        window.desk.undo()
+        assert window.desk.job is JOB
+
+
+@pytest.mark.parametrize("name", list(THINGS))
+def test_every_choice_and_button_of_a_thing_that_is_gone_changes_nothing(
+    qtbot: QtBot, name: str
+) -> None:
+    ids, bench = THINGS[name], Bench(qtbot)
+    form = bench.select(ids)
+    after = bench.remove(ids)
+    tried = 0
+    for box in form.findChildren(QComboBox):
+        for at in range(box.count()):
+            box.activated.emit(at)
+            tried += 1
+    for button in form.findChildren(QAbstractButton):
+        button.click()
+        tried += 1
+    for field in form.typed():
+        field.applied.emit(field.value())
+        tried += 1
+    assert tried > 5
+    assert bench.desk.job is after
+
+
+@settings(
+    max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    steps=st.lists(
+        st.tuples(
+            st.sampled_from(sorted(THINGS)),
+            st.integers(0, 20),
+            st.sampled_from(["7", "A1", "-3", "45", "x", ""]),
+            st.sampled_from(["delete", "undo", "select", "esc", "enter", "redo"]),
+        ),
+        min_size=1,
+        max_size=6,
+    )
+)
+def test_whatever_is_typed_and_left_undo_gives_the_first_job_back(
+    qtbot: QtBot, steps: list[tuple[str, int, str, str]]
+) -> None:
+    bench = Bench(qtbot)
+    for name, index, text, then in steps:
+        ids = tuple(i for i in THINGS[name] if bench.desk.job.find(i) is not None)
+        fields = fields_of(bench.select(ids))
+        assert fields
+        field = fields[index % len(fields)]
+        field.edit.setFocus()
+        field.edit.selectAll()
+        QTest.keyClicks(field.edit, text)
+        if then == "enter":
+            QTest.keyClick(field.edit, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+            QTest.keyClick(field.edit, Qt.Key.Key_Return)
+        elif then == "esc":
+            QTest.keyClick(field.edit, Qt.Key.Key_Escape)
+        elif then == "select":
+            bench.desk.select(("other",))
+        elif then == "delete":
+            bench.remove(ids)
+        elif then == "undo":
+            bench.desk.undo()
+        else:
+            bench.desk.redo()
+        bench.leave()
+        bench.pane.refresh()
+    while bench.desk.can_undo:
+        bench.desk.undo()
+    assert bench.desk.job is JOB
+    bench.over.close()
+
+
+def test_text_typed_for_one_thing_never_reaches_another(qtbot: QtBot) -> None:
+    bench = Bench(qtbot)
+    typed_in(bench.select(("stop",)).typed()[0], "datum")
+    bench.select(("slider",))
+    bench.leave()
+    assert bench.desk.job is JOB
+    assert bench.said == ["“datum” was ignored: press Enter to use what you type."]
+
+
+@pytest.mark.parametrize("told_first", [True, False])
+def test_a_joint_that_is_gone_takes_no_name_and_no_leg(qtbot: QtBot, told_first: bool) -> None:
+    ends = ((100, 700), (500, 700))
+    job = laid(
+        between("rail", "rail", TUBE, *ends),
+        between("post", "post", TUBE, (125, 300), (125, 675)),
+        between("brace", "brace", TUBE, (400, 300), (400, 675)),
+    )
+    desk, over, elsewhere = Desk(job), QWidget(), QLineEdit()
+    page = JointsPage(desk, LOOK)
+    in_column(page, elsewhere, over=over)
+    qtbot.addWidget(over)
+    over.resize(420, 900)
+    over.show()
+    over.activateWindow()
+    qtbot.waitUntil(over.isActiveWindow)
+    page.refresh()
+    joints = [one.joint.id for one in welded(job)]
+    assert len(joints) >= 2
+    said: list[str] = []
+    page.said.connect(said.append)
+    for field in (page.form.name, page.form.leg):
+        page.list.go_to(joints[0])
+        typed_in(field, "7")
+        del said[:]
+        gone = next(w for w in welded(job) if w.joint.id == joints[0]).joint
+        after = remove(job, frozenset({"post" if "post" in str(gone) else "brace"}))
+        assert joints[0] not in {one.joint.id for one in welded(after)}
+        desk.do(after, "Delete")
+        after = desk.job  # the joints that stay keep their names
+        if told_first:
+            page.refresh()
+        elsewhere.setFocus()
+        page.refresh()
+        assert desk.job is after
+        assert [words for words in said if "“7” was ignored" in words]
+        desk.undo()
+        page.refresh()
+        assert desk.job is job
