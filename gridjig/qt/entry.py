@@ -21,7 +21,7 @@ from gridjig.tools.holes import STATES
 from .announce import announce
 from .fields import restyle
 from .labels import LinesLabel
-from .lineedit import undoes_the_job
+from .lineedit import WatchedEdit, undoes_the_job
 from .memberchoices import MemberChoices
 from .quietbox import QuietBox
 
@@ -53,6 +53,14 @@ class _Typing(QLineEdit):
             super().keyPressEvent(event)
 
 
+def _size_edit() -> WatchedEdit:
+    edit = WatchedEdit()
+    edit.setAccessibleName("Depth of a shallow hole, width of an oversize one")
+    edit.setPlaceholderText("size")
+    edit.setMaximumWidth(90)
+    return edit
+
+
 class EntryRow(QFrame):
     """Typed entry for the tool, and the choices of the tool that marks holes."""
 
@@ -82,10 +90,7 @@ class EntryRow(QFrame):
         self.state.setAccessibleName("Mark holes as")
         for key, name, about in STATES:
             self.state.addItem(f"{name}: {about}", key)
-        self.amount = QLineEdit()
-        self.amount.setAccessibleName("Depth of a shallow hole, width of an oversize one")
-        self.amount.setPlaceholderText("size")
-        self.amount.setMaximumWidth(90)
+        self.amount = _size_edit()
         self.member = MemberChoices()
         self.out = QPushButton("Leave the tool")
         self.out.setObjectName("plain")
@@ -110,7 +115,8 @@ class EntryRow(QFrame):
         self.edit.escaped.connect(self.escaped)
         self.edit.textEdited.connect(lambda _: self._end_lost())
         self.state.activated.connect(self._on_marking)
-        self.amount.editingFinished.connect(self._on_marking)
+        self.amount.returnPressed.connect(self._on_marking)
+        self.amount.left.connect(self._on_marking)
         self.out.clicked.connect(self.left)
         self.show_tool("select")
 

@@ -1,8 +1,10 @@
-"""The line edit of every typed field: when it tells of Enter and Esc, and whose undo is meant."""
+"""Line edits that say when they are left; that of a typed field also says Enter and Esc."""
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from .lifetime import Surroundings
 
 
 def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
@@ -11,13 +13,44 @@ def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
     return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
 
 
-class FieldEdit(QLineEdit):
-    """A line edit that tells its field of Enter, Esc and of being left."""
+class WatchedEdit(QLineEdit):
+    """A line edit that says when it gets the focus and when it is left.
+
+    `left` stands in for Qt's `editingFinished`, which is also emitted while the form that the edit
+    lies in is being destroyed.
+    """
+
+    left = Signal()
+    focused = Signal(bool)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._surroundings = Surroundings()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Tell of the focus."""
+        self._surroundings.note(self)
+        super().focusInEvent(event)
+        self.focused.emit(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Tell of being left, but not to a menu or to another window."""
+        super().focusOutEvent(event)
+        if not self._surroundings.whole():
+            return
+        self.focused.emit(False)
+        if event.reason() not in (
+            Qt.FocusReason.PopupFocusReason,
+            Qt.FocusReason.ActiveWindowFocusReason,
+        ):
+            self.left.emit()
+
+
+class FieldEdit(WatchedEdit):
+    """The line edit of a typed field: tells it of Enter, Esc and of being left."""
 
     entered = Signal()
     escaped = Signal()
-    left = Signal()
-    focused = Signal(bool)
     refused = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -60,18 +93,3 @@ class FieldEdit(QLineEdit):
         super().mouseReleaseEvent(event)
         if kept:
             self.selectAll()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Tell of the focus."""
-        super().focusInEvent(event)
-        self.focused.emit(True)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Tell of being left, but not to a menu or to another window."""
-        super().focusOutEvent(event)
-        self.focused.emit(False)
-        if event.reason() not in (
-            Qt.FocusReason.PopupFocusReason,
-            Qt.FocusReason.ActiveWindowFocusReason,
-        ):
-            self.left.emit()

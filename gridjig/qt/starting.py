@@ -58,6 +58,7 @@ class Starting:
         page.recent.connect(self._window.file.open)
         page.forget.connect(self._forget)
         page.closed.connect(self.dismiss)
+        self._window.work.middle.resized.connect(page.place)
         page.show_ways(self._samples(), self._recent())
         page.show()
         page.raise_()

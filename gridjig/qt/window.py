@@ -218,7 +218,7 @@ class Window(QWidget):
         """Follow the system from light to dark where the settings say so."""
         if self.settings.theme == "system" and (look := self._make_look()) != self.look:
             self.look = look
-            QTimer.singleShot(0, self._restyle)
+            QTimer.singleShot(0, self, self._restyle)
 
     def _restyle(self) -> None:
         self._style()
@@ -389,4 +389,4 @@ class Window(QWidget):
         """Open the file; after the drop is done, since it may ask something."""
         path = Path(event.mimeData().urls()[0].toLocalFile())
         event.acceptProposedAction()
-        QTimer.singleShot(0, lambda: self.open_path(path))
+        QTimer.singleShot(0, self, lambda: self.open_path(path))

@@ -30,6 +30,17 @@ _DRAGGING_MS = 40
 """While something is dragged the form follows this often; the lists wait for the end."""
 
 
+class Middle(QFrame):
+    """Holds the sheet, and says when its size has changed."""
+
+    resized = Signal()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Tell what lies over the sheet."""
+        super().resizeEvent(event)
+        self.resized.emit()
+
+
 class Workspace(QWidget):
     """The middle of the window for one desk."""
 
@@ -82,7 +93,7 @@ class Workspace(QWidget):
         self.side.setStretchFactor(0, 5)
         self.side.setStretchFactor(1, 4)
         self.side.setChildrenCollapsible(False)
-        self.middle = QFrame()
+        self.middle = Middle()
         holder = QVBoxLayout(self.middle)
         holder.setContentsMargins(0, 0, 0, 0)
         holder.addWidget(self.canvas)

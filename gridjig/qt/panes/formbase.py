@@ -6,7 +6,7 @@ A form shows the desk's job and changes it only by `Desk.do`.
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -22,6 +22,7 @@ from gridjig.session.desk import Desk
 from gridjig.tools.wording import sentence
 
 from ..fields import TypedField, look_again, restyle
+from ..lifetime import Surroundings
 
 Edit = Callable[[Job], Job]
 
@@ -101,16 +102,19 @@ class _NoteEdit(QPlainTextEdit):
     def __init__(self, field: NoteField) -> None:
         super().__init__()
         self._field = field
+        self._surroundings = Surroundings()
 
-    def focusInEvent(self, event: object) -> None:
+    def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the focus on the cell."""
-        super().focusInEvent(event)  # type: ignore[arg-type]
+        self._surroundings.note(self)
+        super().focusInEvent(event)
         self._field.show_focus(True)
 
-    def focusOutEvent(self, event: object) -> None:
+    def focusOutEvent(self, event: QFocusEvent) -> None:
         """Apply and show that the focus went."""
-        super().focusOutEvent(event)  # type: ignore[arg-type]
-        self._field.show_focus(False)
+        super().focusOutEvent(event)
+        if self._surroundings.whole():
+            self._field.show_focus(False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Ctrl+Enter applies, Esc restores; where nothing is to restore it leaves the form."""

@@ -14,6 +14,7 @@ from gridjig.rack import Point
 from gridjig.session.desk import Desk
 from gridjig.sheets.listline import ListLine
 
+from ..lifetime import Surroundings
 from ..windowstyle import Look
 from .choices import ChoiceList
 from .lines import Entry
@@ -78,6 +79,7 @@ class WeldmentPage(QWidget):
         super().__init__()
         self.desk = desk
         self.look = look
+        self._surroundings = Surroundings()
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, 0, 4)
         self.column.setSpacing(3)
@@ -107,12 +109,14 @@ class WeldmentPage(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with the desk."""
         super().showEvent(event)
+        self._surroundings.note(self)
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Take what is shown off the sheet."""
         super().hideEvent(event)
-        self.shown.emit((), ())
+        if self._surroundings.whole():
+            self.shown.emit((), ())
 
     def refresh(self) -> None:
         """Follow the desk, if this page is in sight."""
