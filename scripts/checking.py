@@ -14,6 +14,7 @@ import environment
 import formatting
 import sizes
 import trywheel
+from installing import Setback
 
 ROOT = environment.ROOT
 FOLDERS = ["gridjig", "scripts", "tests"]
@@ -175,7 +176,7 @@ def main(arguments: list[str]) -> int:
     """Run what was asked for and say how it went; 0 if well, 1 if not, 2 if it could not run."""
     try:
         return check(arguments)
-    except environment.Setback as setback:
+    except Setback as setback:
         print(setback, file=sys.stderr)
         return 2
     except KeyboardInterrupt:

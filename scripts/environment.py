@@ -1,15 +1,16 @@
 """Makes the environment `.venv` in which GridJig runs and is checked.
 
 Standard library only, because it runs before anything is installed.  There is one environment:
-the test tools are added to it when they are first wanted, so that the tests run on the very
-libraries that the program uses.  A stamp inside it says what it was made from; without a fitting
-stamp it is made again.
+the test tools are added to it when they are first wanted, and kept in step from then on, so that
+the tests run on the very libraries that the program uses.  A stamp inside it says what it was made
+from; without a fitting stamp it is made again.
 """
 
 import hashlib
 import json
 import os
 import platform
+import re
 import shutil
 import subprocess
 import sys
@@ -20,17 +21,18 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Literal, NamedTuple
 
+import oldpython
 import qtlibraries
+from installing import Setback, install, python_in
 
 ROOT = Path(__file__).resolve().parent.parent
 Kind = Literal["run", "check"]
 STAMP = "gridjig-stamp.json"
 LONGEST_INSIDE = 180  # the longest path below .venv that the locked libraries make, with room
 WINDOWS_LIMIT = 259
-
-
-class Setback(Exception):  # noqa: N818 - it is the person's, not a fault of the program
-    """Why the environment cannot be made: one sentence for the person at the keyboard."""
+# What the locked libraries, Qt first of all, are ready-built for; `lock.py` holds the lock to it.
+GLIBC = {"x86_64": "2.34", "aarch64": "2.39"}
+MACOS, MACOS_311 = "14.0", "13.0"
 
 
 class Stamp(NamedTuple):
@@ -85,21 +87,6 @@ def write_stamp(home: Path, stamp: Stamp) -> None:
     (home / STAMP).write_text(json.dumps(stamp._asdict(), indent=1) + "\n", encoding="utf-8")
 
 
-def clean_variables() -> dict[str, str]:
-    """The variables of this process without those that would lead a Python astray."""
-    return {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "PYTHONHOME")}
-
-
-def python_in(home: Path) -> Path:
-    """The Python of an environment."""
-    return home / "Scripts" / "python.exe" if os.name == "nt" else home / "bin" / "python"
-
-
-def command_in(home: Path, name: str) -> Path:
-    """A command installed in an environment."""
-    return home / "Scripts" / f"{name}.exe" if os.name == "nt" else home / "bin" / name
-
-
 def machine_fault(implementation: str, bits: int, free_threaded: bool, libc: str) -> str:
     """Why no ready-built Qt exists for this Python, or an empty text."""
     advice = "use the usual 64-bit one from https://www.python.org/downloads/"
@@ -114,13 +101,77 @@ def machine_fault(implementation: str, bits: int, free_threaded: bool, libc: str
     return ""
 
 
-def this_machine_fault() -> str:
-    """`machine_fault` of the running Python."""
-    return machine_fault(
-        platform.python_implementation(),
-        64 if sys.maxsize > 2**32 else 32,
-        bool(sysconfig.get_config_var("Py_GIL_DISABLED")),
-        "musl" if "musl" in (sysconfig.get_config_var("HOST_GNU_TYPE") or "") else "",
+def numbers(version: str) -> tuple[int, ...]:
+    """A version as numbers to compare: (2, 34) for "2.34"; empty if it is none."""
+    parts = version.split(".")
+    return tuple(map(int, parts)) if all(part.isdecimal() for part in parts) else ()
+
+
+def system_fault(system: str, machine: str, version: str, python: tuple[int, int]) -> str:
+    """Why the locked Qt does not run on this system, or an empty text.
+
+    `version` is that of glibc on Linux and that of macOS; an empty one is not known and will do.
+    """
+    found = numbers(version)
+    if system == "Linux" and machine not in GLIBC:
+        return f"Qt is not made for Linux on {machine}: use a machine with x86_64 or aarch64."
+    if system == "Linux" and found and found < numbers(GLIBC[machine]):
+        return (
+            f"Qt needs Linux with glibc {GLIBC[machine]} or newer and this one has {version}: use a"
+            " newer system, such as Debian 13 or Ubuntu 24.04."
+        )
+    if system == "Darwin" and found and found < numbers(MACOS):
+        if found < numbers(MACOS_311):
+            return f"Qt needs macOS {MACOS_311} or newer and this is {version}: use a newer system."
+        if python != (3, 11):
+            return (
+                f"The Qt for this Python needs macOS {MACOS} or newer and this is {version}: use"
+                " Python 3.11, whose Qt runs here."
+            )
+    return ""
+
+
+def newest_python(lock: str) -> int:
+    """The minor version of the newest Python 3 for which all of the lock is ready-built."""
+    found = re.search(r"^# Ready-built for Python 3\.11 to 3\.(\d+)", lock, re.MULTILINE)
+    return int(found[1]) if found else 10**6
+
+
+def new_python_fault(minor: int, newest: int, others: list[str]) -> str:
+    """Why this Python 3 is too new for the locked libraries, or an empty text.
+
+    `others` are names of Pythons on this machine, newest first.
+    """
+    if minor <= newest:
+        return ""
+    known = {f"python3.{each}" for each in range(11, newest + 1)}
+    other = next((name for name in others if name in known), "")
+    return (
+        f"GridJig's libraries are ready-built for Python 3.11 to 3.{newest} and this is Python"
+        f" 3.{minor}: "
+        + (
+            f"this machine has {other}, so run this again with it."
+            if other
+            else f"get Python 3.{newest} from https://www.python.org/downloads/ and run this again"
+            " with it."
+        )
+    )
+
+
+def this_machine_fault(root: Path = ROOT) -> str:
+    """The first reason why the locked libraries are not for this machine, or an empty text."""
+    system, minor = platform.system(), sys.version_info.minor
+    newest = newest_python(lock_file("check", root).read_text(encoding="utf-8"))
+    version = platform.mac_ver()[0] if system == "Darwin" else platform.libc_ver()[1]
+    return (
+        machine_fault(
+            platform.python_implementation(),
+            64 if sys.maxsize > 2**32 else 32,
+            bool(sysconfig.get_config_var("Py_GIL_DISABLED")),
+            "musl" if "musl" in (sysconfig.get_config_var("HOST_GNU_TYPE") or "") else "",
+        )
+        or new_python_fault(minor, newest, oldpython.newer_pythons() if minor > newest else [])
+        or system_fault(system, platform.machine(), version, (3, minor))
     )
 
 
@@ -181,75 +232,6 @@ def require_system(on_a_screen: bool, venv_too: bool) -> None:
     raise Setback(f"Some system packages are missing; run: sudo {' '.join(command)}")
 
 
-def pip_told(line: str) -> str | None:
-    """What to show of a line of pip's output: the big downloads and the installing."""
-    words = line.split()
-    if words[:1] == ["Downloading"] and "MB)" in line:
-        return f"  getting {words[1].split('/')[-1]} {' '.join(words[2:])}"
-    if line.startswith("Installing collected packages") and "," in line:
-        return f"  installing {line.count(',') + 1} libraries ..."
-    return None
-
-
-NO_NETWORK = (
-    "NewConnectionError",
-    "NameResolutionError",
-    "ConnectTimeout",
-    "ReadTimeout",
-    "ProxyError",
-    "Network is unreachable",
-    "Connection refused",
-    "Temporary failure in name resolution",
-    "getaddrinfo",
-)
-
-
-def pip_fault(output: str) -> str:
-    """One sentence that says why pip did not finish, from what it printed."""
-    python = f"Python {sys.version_info.major}.{sys.version_info.minor} on {platform.platform()}"
-    if "No space left" in output or "Errno 28" in output:
-        return "The disk is full: about 700 MB are needed, so make room and run this again."
-    if any(sign in output for sign in NO_NETWORK):
-        return (
-            "The libraries cannot be fetched, because the package index cannot be reached from"
-            " here: connect this machine to the network and run this again."
-        )
-    if "DO NOT MATCH THE HASHES" in output:
-        return (
-            "A fetched library differs from the one named in the lock, so it was not installed:"
-            " try another network, and tell the maintainers if it happens again."
-        )
-    for line in output.splitlines():
-        if "No matching distribution found for" in line:
-            name = line.split("No matching distribution found for", 1)[1].split("==")[0].strip()
-            return f"There is no ready-built {name} for {python}: use Python 3.11, 3.12 or 3.13."
-    if "Permission denied" in output:
-        return "Some files in .venv may not be written: check who owns them and run this again."
-    told = [line.strip() for line in output.splitlines() if "error:" in line.lower()]
-    return f"The libraries could not be installed; pip says: {(told or ['nothing'])[-1]}"
-
-
-def run_pip(home: Path, arguments: list[str]) -> None:
-    """Run pip in an environment and show only what matters of its output.  Raises Setback."""
-    command = [str(python_in(home)), "-m", "pip", "--disable-pip-version-check", "--no-input"]
-    with subprocess.Popen(
-        [*command, *arguments],
-        env={**clean_variables(), "PYTHONUTF8": "1", "NO_COLOR": "1"},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        encoding="utf-8",
-        errors="replace",
-    ) as process:
-        output = ""
-        for line in process.stdout or ():
-            output += line
-            shown = pip_told(line)
-            if shown:
-                print(shown, flush=True)
-    if process.returncode:
-        raise Setback(pip_fault(output))
-
-
 def make_empty(home: Path) -> None:
     """Make a fresh environment in place of what is there.  Raises Setback."""
     try:
@@ -290,7 +272,7 @@ def prepare(kind: Kind, root: Path = ROOT, on_a_screen: bool = False) -> Path:
     require_system(on_a_screen, venv_too=not usable)
     if stamp and usable and stamp.has(kind, wanted):
         return python_in(home)
-    fault = this_machine_fault() or path_fault(str(root), os.name == "nt", long_paths_allowed())
+    fault = this_machine_fault(root) or path_fault(str(root), os.name == "nt", long_paths_allowed())
     if fault:
         raise Setback(fault)
     if not usable:
@@ -298,14 +280,11 @@ def prepare(kind: Kind, root: Path = ROOT, on_a_screen: bool = False) -> Path:
         print(f"Making the environment .venv{again} ...", flush=True)
         make_empty(home)
         stamp = Stamp(wanted.python, wanted.root, "", "")
+    if stamp and stamp.check:
+        kind = "check"  # test tools that are there must fit what the program gets now
     what = "GridJig's libraries" if kind == "run" else "GridJig's libraries and the test tools"
     print(f"Installing {what}; the first time this takes a minute or two ...", flush=True)
     (home / STAMP).unlink(missing_ok=True)
-    lock = str(lock_file(kind, root))
-    run_pip(home, ["install", "--require-hashes", "--only-binary", ":all:", "-r", lock])
-    run_pip(home, ["install", "--no-deps", "--no-build-isolation", "--editable", str(root)])
-    write_stamp(
-        home,
-        wanted if kind == "check" else wanted._replace(check=stamp.check if stamp else ""),
-    )
+    install(home, lock_file(kind, root), root)
+    write_stamp(home, wanted if kind == "check" else wanted._replace(check=""))
     return python_in(home)

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 import environment
+from installing import Setback, clean_variables
 
 EXPECTATIONS = environment.ROOT / "tests" / "expectations.txt"
 
@@ -69,7 +70,7 @@ def gather(python: Path, folders: list[str]) -> Register | None:
         done = subprocess.run(
             [python, "-m", "pytest", *options, *folders],
             cwd=environment.ROOT,
-            env={**environment.clean_variables(), "PYTHONPATH": str(Path(__file__).parent)},
+            env={**clean_variables(), "PYTHONPATH": str(Path(__file__).parent)},
             capture_output=True,
             text=True,
             check=False,
@@ -89,7 +90,7 @@ def main(arguments: list[str]) -> int:
     chosen = parser.parse_args(arguments)
     try:
         python = environment.prepare("check")
-    except environment.Setback as setback:
+    except Setback as setback:
         print(setback, file=sys.stderr)
         return 2
     register = gather(python, chosen.tests)

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Mapping
 
 import environment
+from installing import Setback, command_in
 
 
 def lacks_screen(platform: str, variables: Mapping[str, str]) -> bool:
@@ -26,8 +27,8 @@ def main(arguments: list[str]) -> int:
     try:
         python = environment.prepare("run", on_a_screen=on_x11)
         if lacks_screen(sys.platform, os.environ):
-            gridjig = environment.command_in(environment.ROOT / ".venv", "gridjig")
-            raise environment.Setback(
+            gridjig = command_in(environment.ROOT / ".venv", "gridjig")
+            raise Setback(
                 "GridJig is ready, but there is no screen here to open its window on; the commands"
                 f" that need none work, such as: {gridjig} pull JOB"
             )
@@ -38,7 +39,7 @@ def main(arguments: list[str]) -> int:
         variables = {**os.environ, "PYTHONPATH": str(environment.ROOT)}
         code = subprocess.run(command, env=variables, check=False).returncode
         return code if code >= 0 else 128 - code  # ended by a signal, as a shell counts it
-    except environment.Setback as setback:
+    except Setback as setback:
         print(setback, file=sys.stderr)
         return 2
     except KeyboardInterrupt:

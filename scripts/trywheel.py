@@ -11,7 +11,8 @@ import tempfile
 import venv
 from pathlib import Path
 
-from environment import ROOT, clean_variables, command_in, python_in
+from environment import ROOT
+from installing import clean_variables, command_in, python_in
 
 PROBE = """
 from pathlib import Path
@@ -51,8 +52,8 @@ def try_wheel(python: Path, root: Path = ROOT) -> bool:
     with tempfile.TemporaryDirectory(prefix="gridjig-wheel-") as name:
         folder = Path(name)
         pip: list[str | Path] = [python, "-m", "pip", "--disable-pip-version-check", "-q"]
-        build: list[str | Path] = ["wheel", "--no-deps", "--no-build-isolation", "-w", folder, root]
-        if not run([*pip, *build], folder):
+        alone: list[str | Path] = ["--no-deps", "--no-index"]
+        if not run([*pip, "wheel", *alone, "--no-build-isolation", "-w", folder, root], folder):
             return False
         wheel = next(folder.glob("gridjig-*.whl"))
         print(f"built {wheel.name}, {wheel.stat().st_size // 1024} KiB", flush=True)
@@ -61,7 +62,7 @@ def try_wheel(python: Path, root: Path = ROOT) -> bool:
         inner = python_in(home)
         # A plain path in a .pth file: .pth files found there, such as the checkout's, are not read.
         (Path(libraries(inner)) / "libraries.pth").write_text(libraries(python), encoding="utf-8")
-        install: list[str | Path] = ["--python", inner, "install", "--no-deps", "--no-index", wheel]
+        install: list[str | Path] = ["--python", inner, "install", *alone, wheel]
         return (
             run([*pip, *install], folder)
             and run([inner, "-c", PROBE.format(folder=str(folder.resolve()))], folder)

@@ -6,7 +6,7 @@ It holds no part of the job.  What a click means is the tool's; this only says w
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from gridjig.geometry.display import Drawing
@@ -19,6 +19,7 @@ from gridjig.tools.tool import Tool
 from .canvas_gestures import Gestures
 from .canvas_input import digit_of, key_of, pointer_at
 from .canvas_place import place_text
+from .lifetime import Surroundings
 from .metrics import Means, Metrics
 from .sheet_view import SheetView
 from .theme import Theme
@@ -41,6 +42,7 @@ class Canvas(SheetView):
         self._overlay: Drawing = ()
         self._aside: Drawing = ()
         self._said = ""
+        self._surroundings = Surroundings()
         super().__init__(desk, theme, metrics, parent)
         self._gestures = Gestures(self)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
@@ -144,11 +146,17 @@ class Canvas(SheetView):
         self.mark_hole(table.nearest(*at) if inside else None)
         self.pointed.emit(place_text(table, job.display, at))
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Note where it is shown."""
+        super().showEvent(event)
+        self._surroundings.note(self)
+
     def leaveEvent(self, event: QEvent) -> None:
         """The pointer is gone: no column or row is marked."""
-        self.mark_hole(None)
-        self.pointed.emit("")
         super().leaveEvent(event)
+        if self._surroundings.whole():
+            self.mark_hole(None)
+            self.pointed.emit("")
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Primary: the tool.  Middle, or with Space: pan."""
@@ -208,6 +216,7 @@ class Canvas(SheetView):
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Take the focus mark away."""
-        self._gestures.space_up()
-        self.update()
         super().focusOutEvent(event)
+        self.update()
+        if self._surroundings.whole():
+            self._gestures.space_up()

@@ -18,7 +18,7 @@ from gridjig.units import Unit
 
 from .announce import announce
 from .labels import LinesLabel
-from .lineedit import undoes_the_job
+from .lineedit import WatchedEdit, undoes_the_job
 from .memberchoices import MemberChoices
 from .quietbox import QuietBox
 from .widgets.layout import in_column, in_row
@@ -53,6 +53,14 @@ class _Typing(QLineEdit):
             super().keyPressEvent(event)
 
 
+def _size_edit() -> WatchedEdit:
+    edit = WatchedEdit()
+    edit.setAccessibleName("Depth of a shallow hole, width of an oversize one")
+    edit.setPlaceholderText("size")
+    edit.setMaximumWidth(90)
+    return edit
+
+
 class EntryRow(QFrame):
     """Typed entry for the tool, and the choices of the tool that marks holes."""
 
@@ -82,10 +90,7 @@ class EntryRow(QFrame):
         self.state.setAccessibleName("Mark holes as")
         for key, name, about in STATES:
             self.state.addItem(f"{name}: {about}", key)
-        self.amount = QLineEdit()
-        self.amount.setAccessibleName("Depth of a shallow hole, width of an oversize one")
-        self.amount.setPlaceholderText("size")
-        self.amount.setMaximumWidth(90)
+        self.amount = _size_edit()
         self.member = MemberChoices()
         self.out = Button("Leave the tool", "plain", about="Go back to selecting  (Esc)")
         shown = (self.label, (self.edit, 2), 8, self.next, (self.hint, 5))
@@ -96,7 +101,8 @@ class EntryRow(QFrame):
         self.edit.escaped.connect(self.escaped)
         self.edit.textEdited.connect(lambda _: self._end_lost())
         self.state.activated.connect(self._on_marking)
-        self.amount.editingFinished.connect(self._on_marking)
+        self.amount.returnPressed.connect(self._on_marking)
+        self.amount.left.connect(self._on_marking)
         self.out.clicked.connect(self.left)
         self.show_tool("select")
 

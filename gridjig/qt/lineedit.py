@@ -1,10 +1,12 @@
-"""The entries of typed fields, of one line or several: when they tell of Enter, Esc and of being
-left, and whose undo is meant.
+"""The entries of typed fields, of one line or several: when they are left, what Enter and Esc say,
+and whose undo is meant.
 """
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
-from PySide6.QtWidgets import QLineEdit, QPlainTextEdit
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
+
+from .lifetime import Surroundings
 
 _STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
 """Ways to lose the focus that do not leave a field: it has it again a moment later."""
@@ -16,13 +18,41 @@ def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
     return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
 
 
-class FieldEdit(QLineEdit):
-    """A line edit that tells its field of Enter, Esc and of being left."""
+class WatchedEdit(QLineEdit):
+    """A line edit that says when it gets the focus and when it is left.
+
+    `left` stands in for Qt's `editingFinished`, which is also emitted while the form that the edit
+    lies in is being destroyed.
+    """
+
+    left = Signal()
+    focused = Signal(bool)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._surroundings = Surroundings()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Tell of the focus."""
+        self._surroundings.note(self)
+        super().focusInEvent(event)
+        self.focused.emit(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Tell of being left, but not to a menu or to another window."""
+        super().focusOutEvent(event)
+        if not self._surroundings.whole():
+            return
+        self.focused.emit(False)
+        if event.reason() not in _STAYS:
+            self.left.emit()
+
+
+class FieldEdit(WatchedEdit):
+    """The line edit of a typed field: tells it of Enter, Esc and of being left."""
 
     entered = Signal()
     escaped = Signal()
-    left = Signal()
-    focused = Signal(bool)
     refused = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -66,18 +96,6 @@ class FieldEdit(QLineEdit):
         if kept:
             self.selectAll()
 
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Tell of the focus."""
-        super().focusInEvent(event)
-        self.focused.emit(True)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Tell of being left, but not to a menu or to another window."""
-        super().focusOutEvent(event)
-        self.focused.emit(False)
-        if event.reason() not in _STAYS:
-            self.left.emit()
-
 
 class NoteEdit(QPlainTextEdit):
     """Several lines that tell their field of Ctrl+Enter, Esc and of being left, as one line does.
@@ -94,6 +112,7 @@ class NoteEdit(QPlainTextEdit):
 
     def __init__(self) -> None:
         super().__init__()
+        self._surroundings = Surroundings()
         self._written = ""
         self.setTabChangesFocus(True)
         self.setFixedHeight(self.fontMetrics().lineSpacing() * 3 + 10)
@@ -124,12 +143,15 @@ class NoteEdit(QPlainTextEdit):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Tell of the focus."""
+        self._surroundings.note(self)
         super().focusInEvent(event)
         self.focused.emit(True)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Tell of being left, but not to a menu or to another window."""
         super().focusOutEvent(event)
+        if not self._surroundings.whole():
+            return
         self.focused.emit(False)
         if event.reason() not in _STAYS:
             self.left.emit()

@@ -2,8 +2,8 @@
 
 from PySide6.QtGui import QFocusEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
-from shiboken6 import isValid
 
+from .lifetime import Surroundings
 from .widgets.styled import look_again
 
 
@@ -17,6 +17,7 @@ class QuietBox(QComboBox):
         super().__init__(parent)
         # Qt's own delegate knows no style sheet: its lines would be too low for a glove.
         self.setItemDelegate(QStyledItemDelegate(self))
+        self._surroundings = Surroundings()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Let the form scroll."""
@@ -24,16 +25,17 @@ class QuietBox(QComboBox):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the focus on the cell too."""
+        self._surroundings.note(self)
         super().focusInEvent(event)
         self._tell_cell()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Take the focus mark off the cell."""
         super().focusOutEvent(event)
-        self._tell_cell()
+        if self._surroundings.whole():
+            self._tell_cell()
 
     def _tell_cell(self) -> None:
         cell = self.parentWidget()
-        # The focus also goes when the cell does.
-        if cell is not None and isValid(cell) and cell.focusProxy() is self:
+        if cell is not None and cell.focusProxy() is self:
             look_again(cell)

@@ -51,7 +51,6 @@ class SectionBox(QuietBox):
         edit = self.lineEdit()
         assert edit is not None
         edit.returnPressed.connect(self._on_typed)
-        edit.editingFinished.connect(self._on_left)
 
     def offer(self, unit: Unit) -> None:
         """Fill the list, the sizes of that unit before the others; again after one was added."""
@@ -133,6 +132,15 @@ class SectionBox(QuietBox):
         edit = self.lineEdit()
         if edit is not None and event.reason() != Qt.FocusReason.PopupFocusReason:
             edit.selectAll()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take over what was typed, but not for a menu or another window."""
+        super().focusOutEvent(event)
+        if self._surroundings.whole() and event.reason() not in (
+            Qt.FocusReason.PopupFocusReason,
+            Qt.FocusReason.ActiveWindowFocusReason,
+        ):
+            self._on_left()
 
 
 def read_section(text: str) -> Section | None:

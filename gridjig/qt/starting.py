@@ -19,6 +19,7 @@ from .forms.new import NewJobForm
 from .forms.questions import Questions
 from .forms.start import StartPage, Way
 from .widgets.plain import menu_words, tip
+from .widgets.sheet_frame import SheetFrame
 
 log = logging.getLogger(__name__)
 
@@ -39,7 +40,7 @@ class StartHost(Protocol):
         """The person's settings."""
 
     @property
-    def sheet_frame(self) -> QWidget:
+    def sheet_frame(self) -> SheetFrame:
         """What the page is laid over."""
 
     def focus_sheet(self) -> None:
@@ -80,13 +81,15 @@ class Starting:
     def show(self) -> None:
         """Show the page."""
         self.hide()
-        page = StartPage(self._host.sheet_frame)
+        frame = self._host.sheet_frame
+        page = StartPage(frame)
         page.new.connect(self.ask_new)
         page.open.connect(self._host.file.ask_open)
         page.sample.connect(self._host.file.open_sample)
         page.recent.connect(self._host.file.open)
         page.forget.connect(self._forget)
         page.closed.connect(self.dismiss)
+        frame.resized.connect(page.place)
         page.show_ways(self._samples(), self._recent())
         page.show()
         page.raise_()

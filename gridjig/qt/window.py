@@ -38,6 +38,7 @@ from .starting import Starting
 from .strip import TitleStrip
 from .widgets.layout import in_column, inset
 from .widgets.plain import title_words
+from .widgets.sheet_frame import SheetFrame
 from .windowstyle import Look
 from .workspace import Workspace
 
@@ -216,7 +217,7 @@ class Window(QWidget):
         """Follow the system from light to dark where the settings say so."""
         if self.settings.theme == "system" and (look := self._make_look()) != self.look:
             self.look = look
-            QTimer.singleShot(0, self._restyle)
+            QTimer.singleShot(0, self, self._restyle)
 
     def _restyle(self) -> None:
         self._style()
@@ -329,7 +330,7 @@ class Window(QWidget):
     # -- start and end ---------------------------------------------------------------------------
 
     @property
-    def sheet_frame(self) -> QWidget:
+    def sheet_frame(self) -> SheetFrame:
         """What the sheet lies in: the start page is laid over it."""
         return self.work.middle
 
@@ -363,4 +364,4 @@ class Window(QWidget):
         """Open the file; after the drop is done, since it may ask something."""
         path = Path(event.mimeData().urls()[0].toLocalFile())
         event.acceptProposedAction()
-        QTimer.singleShot(0, lambda: self.open_path(path))
+        QTimer.singleShot(0, self, lambda: self.open_path(path))

@@ -5,7 +5,7 @@ Another job gets another workspace; nothing here is ever moved from one desk to 
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QSplitter, QWidget
+from PySide6.QtWidgets import QSplitter, QWidget
 
 from gridjig.checks.findings import Finding
 from gridjig.model import Placement
@@ -26,6 +26,7 @@ from .panes.rack import RackPane
 from .panes.weldment_tab import WeldmentTab
 from .points import points_of
 from .widgets.layout import in_column
+from .widgets.sheet_frame import SheetFrame
 from .windowstyle import Look
 
 _DRAWER, _SIDE = 232, 318
@@ -80,7 +81,7 @@ class Workspace(QWidget):
         self.side.setStretchFactor(0, 5)
         self.side.setStretchFactor(1, 4)
         self.side.setChildrenCollapsible(False)
-        self.middle = QFrame()
+        self.middle = SheetFrame()
         in_column(self.canvas, over=self.middle, margins="none")
         self.inner = QSplitter(Qt.Orientation.Horizontal)
         self.inner.addWidget(self.rack)

@@ -133,14 +133,14 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     assert hint(window) == "Type how deep the hole is."
     assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("q")
-    window.entry.amount.editingFinished.emit()
+    window.entry.amount.left.emit()
     assert "“q” is not understood" in hint(window)
     window.entry.amount.setText("-1")
-    window.entry.amount.editingFinished.emit()
+    window.entry.amount.left.emit()
     assert "The depth of a shallow hole goes from" in hint(window)
     assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("12 mm")
-    window.entry.amount.editingFinished.emit()
+    window.entry.amount.left.emit()
     assert window.entry.amount.property("wrong") is False
     window.entry.typed.emit(hole(2, 2))
     mark = window.desk.job.table.mark(Hole(2, 2))

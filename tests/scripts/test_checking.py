@@ -6,6 +6,7 @@ import pytest
 
 import checking
 import environment
+from installing import Setback
 
 
 @pytest.fixture
@@ -53,7 +54,7 @@ def test_a_setback_ends_with_2(
     steps: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     def setback(kind: str, **more: bool) -> Path:
-        raise environment.Setback("The disk is full.")
+        raise Setback("The disk is full.")
 
     monkeypatch.setattr(environment, "prepare", setback)
     assert checking.main([]) == 2

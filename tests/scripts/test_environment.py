@@ -9,7 +9,8 @@ import pytest
 
 import environment
 import qtlibraries
-from environment import Setback, Stamp
+from environment import Stamp
+from installing import Setback, python_in
 
 LOCK_LINE = "numpy==2.4.6 \\\n"
 
@@ -32,22 +33,21 @@ def steps(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
     def make_empty(home: Path) -> None:
         done.append("make")
-        python = environment.python_in(home)
+        python = python_in(home)
         python.parent.mkdir(parents=True, exist_ok=True)
         python.touch()
 
     monkeypatch.setattr(environment, "make_empty", make_empty)
     monkeypatch.setattr(environment, "require_system", lambda on_a_screen, venv_too: None)
-    monkeypatch.setattr(environment, "this_machine_fault", lambda: "")
-    monkeypatch.setattr(environment, "run_pip", lambda _, given: done.append(given[-1]))
+    monkeypatch.setattr(environment, "this_machine_fault", lambda root: "")
+    monkeypatch.setattr(environment, "install", lambda home, lock, root: done.append(lock.name))
     return done
 
 
 def test_first_run_makes_it_and_second_does_nothing(checkout: Path, steps: list[str]) -> None:
     python = environment.prepare("run", checkout)
-    lock = str(checkout / "scripts" / "requirements" / "run.txt")
-    assert python == environment.python_in(checkout / ".venv")
-    assert steps == ["make", lock, str(checkout)]
+    assert python == python_in(checkout / ".venv")
+    assert steps == ["make", "run.txt"]
     steps.clear()
     assert environment.prepare("run", checkout) == python
     assert steps == []
@@ -64,15 +64,19 @@ def test_test_tools_are_added_and_not_lost(checkout: Path, steps: list[str]) -> 
 
 
 def test_another_lock_is_installed_over_the_old_one(checkout: Path, steps: list[str]) -> None:
-    environment.prepare("check", checkout)
-    steps.clear()
-    (checkout / "scripts" / "requirements" / "run.txt").write_text(
-        "shapely==2.2.0\n", encoding="utf-8"
-    )
     environment.prepare("run", checkout)
-    assert steps == [str(checkout / "scripts" / "requirements" / "run.txt"), str(checkout)]
-    stamp = environment.read_stamp(checkout / ".venv")
-    assert stamp == environment.wanted_stamp(checkout)
+    for kind in ("run", "check"):
+        steps.clear()
+        environment.lock_file("run", checkout).write_text(f"# for {kind}\n", encoding="utf-8")
+        environment.prepare("run", checkout)
+        # Test tools that are there are kept in step with what the program gets.
+        assert steps == [f"{kind}.txt"]
+        stamp, wanted = (
+            environment.read_stamp(checkout / ".venv"),
+            environment.wanted_stamp(checkout),
+        )
+        assert stamp == (wanted if kind == "check" else wanted._replace(check=""))
+        environment.prepare("check", checkout)
 
 
 def test_tool_settings_in_the_project_file_change_nothing(checkout: Path, steps: list[str]) -> None:
@@ -96,10 +100,10 @@ def test_an_interrupted_install_leaves_no_stamp(
 ) -> None:
     environment.prepare("run", checkout)
 
-    def interrupted(home: Path, given: list[str]) -> None:
+    def interrupted(home: Path, lock: Path, root: Path) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(environment, "run_pip", interrupted)
+    monkeypatch.setattr(environment, "install", interrupted)
     with pytest.raises(KeyboardInterrupt):
         environment.prepare("check", checkout)
     assert environment.read_stamp(checkout / ".venv") is None
@@ -125,9 +129,9 @@ def test_why_it_is_made_again_is_said() -> None:
 
 
 def test_one_whose_python_is_gone_is_made_again(checkout: Path, steps: list[str]) -> None:
-    environment.python_in(checkout / ".venv")
+    python_in(checkout / ".venv")
     environment.prepare("run", checkout)
-    environment.python_in(checkout / ".venv").unlink()
+    python_in(checkout / ".venv").unlink()
     environment.prepare("run", checkout)
     assert steps.count("make") == 2
 
@@ -178,51 +182,59 @@ def test_pythons_that_qt_is_not_made_for_are_named(
     assert word in environment.machine_fault(implementation, bits, free_threaded, libc)
 
 
+@pytest.mark.parametrize(
+    ("system", "machine", "version", "minor", "words"),
+    [
+        ("Linux", "x86_64", "2.34", 11, ""),
+        ("Linux", "x86_64", "", 11, ""),
+        ("Linux", "x86_64", "2.31", 11, "glibc 2.34 or newer and this one has 2.31: use a newer"),
+        ("Linux", "aarch64", "2.38", 12, "glibc 2.39 or newer"),
+        ("Linux", "riscv64", "2.40", 13, "not made for Linux on riscv64"),
+        ("Darwin", "arm64", "14.0", 13, ""),
+        ("Darwin", "arm64", "13.6.1", 11, ""),
+        ("Darwin", "arm64", "13.6.1", 12, "use Python 3.11"),
+        ("Darwin", "x86_64", "12.7", 11, "macOS 13.0 or newer and this is 12.7"),
+        ("Windows", "AMD64", "", 13, ""),
+    ],
+)
+def test_systems_that_qt_is_not_made_for_are_named(
+    system: str, machine: str, version: str, minor: int, words: str
+) -> None:
+    said = environment.system_fault(system, machine, version, (3, minor))
+    assert words in said
+    assert bool(words) == bool(said)
+
+
+def test_a_python_too_new_for_the_lock_is_told_which_one_to_use() -> None:
+    fault = environment.new_python_fault
+    assert fault(15, 15, []) == ""
+    assert "3.11 to 3.15 and this is Python 3.16: this machine has python3.13" in fault(
+        16, 15, ["python3.16", "python3.13", "python3.12"]
+    )
+    assert "get Python 3.15 from https://" in fault(16, 15, ["python3.16"])
+
+
+def test_the_locks_say_for_which_pythons_they_are() -> None:
+    for kind in ("run", "check"):
+        lock = environment.lock_file(kind, environment.ROOT).read_text(encoding="utf-8")
+        assert 13 <= environment.newest_python(lock) < 40
+
+
+def test_such_a_python_is_refused_before_anything_is_made(
+    checkout: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (checkout / "scripts" / "requirements" / "check.txt").write_text(
+        "# Ready-built for Python 3.11 to 3.10.\n", encoding="utf-8"
+    )
+    monkeypatch.setattr(environment, "require_system", lambda on_a_screen, venv_too: None)
+    monkeypatch.setattr(environment, "make_empty", lambda home: pytest.fail("not needed"))
+    with pytest.raises(Setback, match=r"ready-built for Python 3\.11 to 3\.10 and this is"):
+        environment.prepare("run", checkout)
+
+
 def test_this_python_will_do() -> None:
     assert environment.this_machine_fault() == ""
     assert environment.machine_fault("CPython", 64, False, "") == ""
-
-
-@pytest.mark.parametrize(
-    ("output", "words"),
-    [
-        ("ERROR: [Errno 28] No space left on device", "disk is full"),
-        ("Retrying ... NewConnectionError('x')\nERROR: No matching distribution", "network"),
-        ("ERROR: THESE PACKAGES DO NOT MATCH THE HASHES FROM", "differs from the one"),
-        ("ERROR: No matching distribution found for numpy==2.4.6", "no ready-built numpy"),
-        ("ERROR: Could not install: [Errno 13] Permission denied: 'x'", "may not be written"),
-        ("a\nERROR: something else\n", "pip says: ERROR: something else"),
-        ("", "pip says: nothing"),
-    ],
-)
-def test_what_pip_says_becomes_one_sentence(output: str, words: str) -> None:
-    said = environment.pip_fault(output)
-    assert words in said
-    assert "\n" not in said
-
-
-def test_of_pip_only_the_large_downloads_and_the_installing_are_shown() -> None:
-    told = environment.pip_told
-    assert (
-        told("  Downloading https://x/y/big-1.0.whl (80.3 MB)") == "  getting big-1.0.whl (80.3 MB)"
-    )
-    assert told("  Downloading small-1.0.whl (80 kB)") is None
-    assert told("Installing collected packages: a, b, c") == "  installing 3 libraries ..."
-    assert told("Requirement already satisfied: a") is None
-
-
-def test_pip_is_run_away_from_other_libraries(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("PYTHONPATH", "elsewhere")
-    assert "PYTHONPATH" not in environment.clean_variables()
-
-
-def test_pip_that_ends_badly_is_a_setback(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setattr(environment, "python_in", lambda home: Path(sys.executable))
-    with pytest.raises(Setback, match="pip says: ERROR: unknown command"):
-        environment.run_pip(Path("anywhere"), ["dance"])
-    environment.run_pip(Path("anywhere"), ["--version"])
 
 
 def test_a_folder_that_cannot_be_written_is_named(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ import pytest
 
 import environment
 import starting
+from installing import Setback
 
 
 @pytest.mark.parametrize(
@@ -62,7 +63,7 @@ def test_a_setback_ends_with_2_and_a_stop_with_130(
     started: list[list[str]], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     def setback(kind: str, **more: bool) -> Path:
-        raise environment.Setback("The disk is full.")
+        raise Setback("The disk is full.")
 
     monkeypatch.setattr(environment, "prepare", setback)
     assert starting.main([]) == 2

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from msgspec import Struct
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
@@ -59,7 +59,6 @@ class StartPage(QScrollArea):
         in_column(*parts, over=self.card, margins="card")
         self.setWidget(self.card)
         self.first: Button | None = None
-        over.installEventFilter(self)
 
     def _foot(self) -> QWidget:
         caution = Label(
@@ -159,9 +158,3 @@ class StartPage(QScrollArea):
         wanted = layout.totalHeightForWidth(wide - 4) + 4
         high = max(min(room.height() - 24, wanted), 120)
         self.setGeometry((room.width() - wide) // 2, (room.height() - high) // 2, wide, high)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Stay in the middle when the sheet changes its size."""
-        if watched is self._over and event.type() == QEvent.Type.Resize:
-            self.place()
-        return super().eventFilter(watched, event)

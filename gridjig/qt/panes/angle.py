@@ -21,6 +21,7 @@ from gridjig.solve.angle_values import Answers
 from gridjig.solve.wanted import AngleFault
 
 from ..forms.verbs import scrolled
+from ..lifetime import Surroundings
 from ..widgets.layout import REST, holder, in_column, indent
 from ..widgets.plain import Button, Label
 from ..windowstyle import Look
@@ -45,6 +46,7 @@ class AnglePane(PickingPane):
     def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self._asked: object = None
+        self._surroundings = Surroundings()
         self.ask = AngleAsk(desk)
         self.answers = AngleAnswers(desk, look)
         self.back = AngleBack(desk)
@@ -124,13 +126,15 @@ class AnglePane(PickingPane):
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with the desk, and show on the sheet what is highlighted."""
         super().showEvent(event)
+        self._surroundings.note(self)
         self._asked = None
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Take what is shown off the sheet."""
         super().hideEvent(event)
-        self.shown.emit((), ())
+        if self._surroundings.whole():
+            self.shown.emit((), ())
 
     # -- asking ------------------------------------------------------------------------------------
 

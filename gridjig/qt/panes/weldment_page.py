@@ -14,6 +14,7 @@ from gridjig.rack import Point
 from gridjig.session.desk import Desk
 from gridjig.sheets.listline import ListLine
 
+from ..lifetime import Surroundings
 from ..widgets.layout import GAP, Inset, Part, holder, in_column, in_row, indent
 from ..widgets.plain import Label
 from ..windowstyle import Look
@@ -80,6 +81,7 @@ class WeldmentPage(QWidget):
         super().__init__()
         self.desk = desk
         self.look = look
+        self._surroundings = Surroundings()
         self.column = in_column(over=self, margins="page", gap=GAP)
 
     def label(self, name: str = "") -> Label:
@@ -109,12 +111,14 @@ class WeldmentPage(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with the desk."""
         super().showEvent(event)
+        self._surroundings.note(self)
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Take what is shown off the sheet."""
         super().hideEvent(event)
-        self.shown.emit((), ())
+        if self._surroundings.whole():
+            self.shown.emit((), ())
 
     def refresh(self) -> None:
         """Follow the desk, if this page is in sight."""

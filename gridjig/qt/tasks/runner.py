@@ -18,10 +18,12 @@ that moment, returns True (usually: the job it was computed for is still the cur
 import sys
 import threading
 import time
+import weakref
 from collections.abc import Callable
 
 from msgspec import Struct
 from PySide6.QtCore import QObject, Signal
+from shiboken6 import isValid
 
 from gridjig.files.faults import ReadFault, SaveFault
 from gridjig.units.progress import Cancelled, Progress
@@ -62,29 +64,23 @@ class _Mail(QObject):
     reported = Signal(object, int, object, str)
     finished = Signal(object, object)
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.run: _Run | None = None
-
-    def cancel(self) -> None:
-        """Cancel the current run: its runner was destroyed, so nobody waits for the answer."""
-        if self.run is not None:
-            self.run.cancel()
-
 
 class _Run:
     """One piece of work in its thread."""
 
-    def __init__(self, work: Work, still_wanted: Callable[[], bool], mail: _Mail) -> None:
+    def __init__(
+        self, work: Work, still_wanted: Callable[[], bool], mail: _Mail, owner: QObject
+    ) -> None:
         self.still_wanted = still_wanted
-        self.cancelled = False
+        self._cancelled = False
+        self._owner = weakref.ref(owner)
         self._work = work
         self._mail = mail
         self._reported = 0.0
         self.thread = threading.Thread(target=self._do, name=THREAD_NAME)
 
     def _do(self) -> None:
-        progress = Progress(self._report, lambda: self.cancelled)
+        progress = Progress(self._report, self._is_cancelled)
         try:
             outcome = _Outcome(answer=self._work(progress))
         except Cancelled:
@@ -101,7 +97,11 @@ class _Run:
 
     def cancel(self) -> None:
         """End the work at its next check."""
-        self.cancelled = True
+        self._cancelled = True
+
+    def _is_cancelled(self) -> bool:
+        owner = self._owner()
+        return self._cancelled or owner is None or not isValid(owner)
 
     def _report(self, done: int, total: int | None, words: str) -> None:
         now = time.monotonic()
@@ -135,7 +135,6 @@ class TaskRunner(QObject):
         self._wanted: _Run | None = None  # whose answer is waited for
         self._under_way: _Run | None = None  # whose thread runs: the wanted one or a cancelled one
         self._closed = False
-        self.destroyed.connect(self._mail.cancel)
 
     @property
     def busy(self) -> bool:
@@ -147,12 +146,12 @@ class TaskRunner(QObject):
         self.cancel()
         if self._closed:
             return
-        self._wanted = _Run(work, still_wanted, self._mail)
+        self._wanted = _Run(work, still_wanted, self._mail, self)
         if self._under_way is None:
             self._begin(self._wanted)
 
     def _begin(self, run: _Run) -> None:
-        self._under_way = self._mail.run = run
+        self._under_way = run
         before_thread()
         run.begin()
 
