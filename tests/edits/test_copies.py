@@ -77,6 +77,7 @@ def test_mirrored_parts_lie_as_their_mirror_image_and_twice_is_the_same_again(
 ) -> None:
     assume(a != b)
     job = copies.mirror(JOB, {"bar", "rib"}, a, b)
+    assert len(job.outlines) == 2
     for old, new in zip(JOB.outlines, job.outlines, strict=True):
         wanted = reflected(Polygon(part_ring(old)), a, b)
         found = Polygon(part_ring(new))

@@ -98,6 +98,7 @@ def test_mitring_or_butting_twice_changes_nothing(
     other = towards("b", turn + included, 900, OBLONG, flipped=flip2)
     for join in (joining.mitred, joining.butted):
         once = join(one, other)
+        assert len(once) == 2
         for was, now in zip(once, join(*once), strict=True):
             assert now.length == pytest.approx(was.length, abs=2e-6)
             assert (now.start.angle, now.end.angle) == pytest.approx(
@@ -196,7 +197,9 @@ def test_faces_are_lines_on_the_table() -> None:
     made = towards("a", 33, 500, SQUARE)
     for side, k in (("right", 0), ("left", 1)):
         line = face_line(made, side)  # type: ignore[arg-type]
-        for p in part_edge(made, made.mill_edges[k]):
+        edge = part_edge(made, made.mill_edges[k])
+        assert len(edge) == 2
+        for p in edge:
             assert abs(line.off(p)) < 1e-9
 
 

@@ -141,9 +141,13 @@ def test_a_piece_of_the_other_hand_stands_in() -> None:
 
 
 def test_the_twins_of_the_starter_racks() -> None:
-    for rack in starter_racks().values():
-        handed = {p.id for p in rack.pieces if p.mounts and twin_of(rack, p) is None}
-        assert all("leaf" in name for name in handed)
+    """Each rack has one handed piece, the arm whose leaf has its scale on one side."""
+    racks = starter_racks()
+    assert len(racks) == 4
+    for rack in racks.values():
+        handed = [p.id for p in rack.pieces if p.mounts and twin_of(rack, p) is None]
+        assert len(handed) == 1
+        assert "leaf" in handed[0]
 
 
 def alone(*pieces: Piece) -> Rack:
@@ -215,6 +219,7 @@ def test_the_weldment_is_mirrored_in_the_same_line(axis: str, down: bool) -> Non
     origin = (line, 0) if axis == "x" else (0, line)
     by = (-1, 1) if axis == "x" else (1, -1)
     top = max(part.z_high for part in job.outlines)
+    assert len(made.outlines) == len(frame()) + 1
     for one, other in zip(job.outlines, made.outlines, strict=True):
         wanted = affinity.scale(Polygon(part_ring(one)), *by, origin=origin)
         assert wanted.symmetric_difference(Polygon(part_ring(other))).area < 1e-3

@@ -58,6 +58,7 @@ def test_every_option_of_every_starter_can_be_made(one: Starter) -> None:
     for choice in one.choices:
         for option in choice.options:
             clear(build(one, stock(one), chosen={choice.key: option}))
+    assert len(one.sizes) >= 2  # a width and a height at least
     for size in one.sizes:
         assert size.low <= size.default <= size.high
         assert size.low <= size.inches <= size.high
@@ -108,6 +109,7 @@ def test_the_bracket_is_the_one_reckoned_by_hand() -> None:
     sections = {"frame": find("2x2x1/4"), "brace": find("1-1/2x1-1/2x1/8")}
     numbers = {"upright": 18 * INCH, "arm": 18 * INCH, "up": 10 * INCH, "out": 10 * INCH}
     parts = build(one, sections, numbers)  # type: ignore[arg-type]
+    assert len(parts) == 3  # upright, arm and brace
     for part, wanted in zip(parts, load("T04")["members"], strict=True):
         found = [(x / INCH, y / INCH) for x, y in part_ring(part)]
         for corner in wanted["plan"]:

@@ -146,9 +146,11 @@ def test_good_json_is_read_as_another_reader_reads_it(tree: Any) -> None:
 @given(st.binary(max_size=60) | st.text('{}[]",:0123456789.eE+-tfn\\ua \n', max_size=60))
 def test_any_bytes_are_read_or_refused(data: bytes | str) -> None:
     try:
-        decode(data if isinstance(data, bytes) else data.encode(), Box)
+        made = decode(data if isinstance(data, bytes) else data.encode(), Box)
     except ReadFault as fault:
         assert str(fault).startswith("The file cannot be read")  # noqa: PT017
+    else:
+        assert isinstance(made, Box)
 
 
 # -- files ---------------------------------------------------------------------------------------

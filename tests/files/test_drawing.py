@@ -55,6 +55,7 @@ def made(*curves: Run, unit: str | None = "mm") -> tuple[Drawing, Layer]:
 def test_arcs_lie_on_their_circle_from_end_to_end(start: float, sweep: float, r: float) -> None:
     made = arc((7, -3), r, start, start + sweep)
     points = made.points(TOLERANCE)
+    assert len(points) >= 2
     assert all(math.dist(p, (7, -3)) == pytest.approx(r, rel=1e-9) for p in points)
     turned = math.fmod(sweep, 360.0)
     if abs(turned) < 1e-6 or abs(turned) > 360 - 1e-6:

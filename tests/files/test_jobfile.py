@@ -147,6 +147,7 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
 @pytest.mark.source("every cut of a whole file")
 def test_a_file_cut_off_anywhere_is_refused() -> None:
     data = DATA.rstrip()
+    assert len(data) > 4000
     for size in range(len(data)):
         with pytest.raises(ReadFault):
             read_job(data[:size])
@@ -168,9 +169,11 @@ def test_flipped_bytes_give_a_job_or_a_fault(flips: list[tuple[int, int]]) -> No
 @given(st.integers(0, len(DATA)), st.integers(0, 400), st.binary(max_size=40))
 def test_pieces_cut_out_and_put_in(at: int, size: int, put_in: bytes) -> None:
     try:
-        read_job(DATA[:at] + put_in + DATA[at + size :])
+        job = read_job(DATA[:at] + put_in + DATA[at + size :])
     except ReadFault as fault:
         assert str(fault).startswith("The file cannot be read")  # noqa: PT017
+    else:
+        assert read_job(write_job(job)) == job
 
 
 # -- on disk -------------------------------------------------------------------------------------

@@ -152,5 +152,6 @@ def test_every_way_of_laying_a_bar_with_one_cut_end(section: Section, cut: EndCu
     laid = [
         bar(section, 200, start=cut, way_up=way, mirrored=hand) for way in WAYS for hand in hands
     ]
+    assert len(laid) == 4 * len(hands)
     for one, other in itertools.combinations(laid, 2):
         assert (bar_of(one) == bar_of(other)) is same(solid(one), solid(other))

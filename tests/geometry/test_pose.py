@@ -56,6 +56,7 @@ def test_many_points_are_single_ones_and_keep_their_sense(
 ) -> None:
     order = list(reversed(ps)) if pose.flipped else ps
     many = pose.points(tuple(ps))
+    assert len(many) == len(ps)
     for mine, p in zip(many, order, strict=True):
         assert mine == pytest.approx(pose.point(p), abs=1e-9)
 

@@ -94,6 +94,7 @@ def test_no_key_is_given_twice() -> None:
         for key in one.keys:
             assert QKeySequence(key).toString() not in seen, (one.id, seen)
             seen[QKeySequence(key).toString()] = one.id
+    assert len(seen) >= 60
 
 
 def test_every_action_does_something(window: Window) -> None:
@@ -469,5 +470,6 @@ def test_the_row_says_what_comes_next(qtbot: QtBot, window: Window) -> None:
 @pytest.mark.expectation(86, 87)
 def test_words_of_actions_keep_to_the_rules() -> None:
     banned = re.compile(r"\b(invalid|illegal|fatal|failed to|please|e\.g\.|i\.e\.)\b|!", re.I)
+    assert len(ACTIONS) >= 80
     for one in ACTIONS:
         assert not banned.search(f"{one.text} {one.hint}"), one.id

@@ -120,7 +120,7 @@ def test_f2_types_over_the_name(qtbot: QtBot, window: Window) -> None:
 @pytest.mark.expectation(66)
 def test_every_control_has_a_name_for_readers(qtbot: QtBot, window: Window) -> None:
     kinds = (QAbstractButton, QLineEdit, QComboBox, QAbstractItemView, QPlainTextEdit)
-    unnamed = []
+    unnamed, looked_at = [], 0
     for widget in window.findChildren(QWidget):
         if not isinstance(widget, kinds) or widget.objectName().startswith("qt_"):
             continue
@@ -128,12 +128,14 @@ def test_every_control_has_a_name_for_readers(qtbot: QtBot, window: Window) -> N
             continue
         if isinstance(widget.parent(), QLineEdit):
             continue
+        looked_at += 1
         text = widget.text() if isinstance(widget, QAbstractButton) else ""
         inside_combo = any(isinstance(p, QComboBox) for p in _parents(widget))
         if not inside_combo and not widget.accessibleName() and not text:
             unnamed.append(f"{type(widget).__name__} in {type(widget.parent()).__name__}")
         if widget.accessibleName() and text and isinstance(widget, QToolButton):
             assert widget.accessibleName().startswith(text.split("\n")[0].rstrip("…"))
+    assert looked_at >= 30
     assert unnamed == []
 
 
@@ -174,11 +176,12 @@ def test_letters_twice_as_large_cut_no_button(qtbot: QtBot) -> None:
     window = make_window(qtbot, THREE, Settings(text_percent=200))
     window.resize(1280, 800)
     qtbot.wait(20)
-    for button in window.findChildren(QAbstractButton):
-        if button.isVisible() and button.text():
-            assert button.width() >= button.fontMetrics().horizontalAdvance(
-                max(button.text().split("\n"), key=len)
-            ), button.text()
+    worded = [b for b in window.findChildren(QAbstractButton) if b.isVisible() and b.text()]
+    assert len(worded) >= 8
+    for button in worded:
+        assert button.width() >= button.fontMetrics().horizontalAdvance(
+            max(button.text().split("\n"), key=len)
+        ), button.text()
 
 
 @pytest.mark.expectation(71)
@@ -198,13 +201,18 @@ def test_targets_suit_a_glove(qtbot: QtBot) -> None:
 
 
 def _all_at_least(window: Window, side: int) -> None:
-    small = [
-        f"{button.text()!r} {button.width()} x {button.height()}"
+    buttons = [
+        button
         for button in window.findChildren(QAbstractButton)
         if button.isVisible()
         and not isinstance(button.parent(), QLineEdit | QComboBox)
         and type(button.parent()).__name__ != "QTabBar"
-        and min(button.width(), button.height()) < side
+    ]
+    assert len(buttons) >= 10
+    small = [
+        f"{button.text()!r} {button.width()} x {button.height()}"
+        for button in buttons
+        if min(button.width(), button.height()) < side
     ]
     assert small == []
 

@@ -66,7 +66,9 @@ def test_hidden_lines_end_at_the_cuts() -> None:
         bar(TUBE, start=EndCut("notch", 0, 0, 30, 10), end=EndCut("mitre", 20)),
     ):
         ring = Polygon(part_ring(member))
-        for shape in bar_shapes(member)[1:]:
+        _, *hidden = bar_shapes(member)
+        assert len(hidden) == 2  # the inner faces of the two walls
+        for shape in hidden:
             assert isinstance(shape, Line)
             assert ring.buffer(1e-6).covers(LineString(shape.points))
             for p in shape.points:

@@ -153,6 +153,16 @@ def questions(draw: st.DrawFn) -> tuple[Table, float, Limits]:
     return table, draw(angles), limits
 
 
+def directions_of(table: Table, limits: Limits) -> set[tuple[int, int]]:
+    """The different directions of all pairs of holes within the limits, as shortest steps."""
+    found = set()
+    for a, b, _, _ in hole_pairs(table, limits.base_from, limits.base_to, limits.region):
+        m, n = b.col - a.col, b.row - a.row
+        g = math.gcd(m, n) * (-1 if n < 0 or (n == 0 and m < 0) else 1)
+        found.add((m // g, n // g))
+    return found
+
+
 def hundredths(degrees: float, leg: float) -> int:
     return round(leg * math.tan(math.radians(min(abs(degrees), 89.0))) / 0.01)
 
@@ -284,7 +294,11 @@ def test_every_line_of_pins_touches_its_discs(question: tuple[Table, float, Limi
     table, angle, limits = question
     rack = rack_of(*SIZES.pieces, shim(1.0, 4), shim(7.0, 4))
     limits = replace(limits, ways=("pins", "two sizes", "shims"))
-    for a in find(table, rack, as_edge(angle), limits).ranked:
+    ranked = find(table, rack, as_edge(angle), limits).ranked
+    every = directions_of(table, limits)  # each can be had by two equal pins
+    assert min(limits.top, len(every)) <= len(ranked) <= limits.top
+    assert bool(ranked) == bool(every)
+    for a in ranked:
         (x1, y1), (x2, y2) = (table.at(h) for h in a.holes)
         t = math.radians(a.angle_deg)
         c, s = math.cos(t), math.sin(t)
@@ -516,7 +530,14 @@ def test_packed_pins_stand_with_the_packing_between_them_and_the_line(
     table, angle, limits = question
     rack = rack_of(body(30.0), shim(1.0, 4), shim(7.0, 4))
     limits = replace(limits, ways=("shims",))
-    for a in find(table, rack, as_edge(angle), limits).ranked:
+    ranked = find(table, rack, as_edge(angle), limits).ranked
+    aside = {
+        (abs(b.col - a.col), b.row - a.row): base * math.sin(math.radians(apart(line, angle)))
+        for a, b, base, line in hole_pairs(table, limits.base_from, limits.base_to, limits.region)
+    }
+    packed = [off for off in aside.values() if off > 0.51]  # nearer to the shim of 1 than to none
+    assert min(limits.top, len(packed)) <= len(ranked) <= limits.top
+    for a in ranked:
         t = math.radians(a.angle_deg)
         c, s = math.cos(t), math.sin(t)
         (x0, y0), (x1, y1) = (table.at(h) for h in a.holes)

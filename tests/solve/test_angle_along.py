@@ -64,7 +64,9 @@ def test_packing_of_both_pins_to_the_face(
 
 @pytest.mark.source("plane geometry: a line that touches two discs")
 def test_every_packed_line_touches_its_pins() -> None:
-    for answer in pack_of(LOWER, "right"):
+    answers = pack_of(LOWER, "right")
+    assert len(answers) == 15
+    for answer in answers:
         (x1, y1), (x2, y2) = (TABLE.at(h) for h in answer.holes)
         t = math.radians(answer.angle_deg)
         nx, ny = -math.sin(t), math.cos(t)

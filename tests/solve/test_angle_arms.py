@@ -272,6 +272,7 @@ def test_an_arc_slot_elsewhere_gives_single_angles() -> None:
         owned=1,
     )
     found = find(TABLE, rack_of(piece, BOLT), as_edge(40.0), Limits(ways=("arm",))).ranked
+    assert len(found) == Limits().top
     for answer in found:
         seats = answer.seats()[0]
         ways = mount(TABLE, piece, seats, 16.0).ways
@@ -329,7 +330,9 @@ def test_leaves_of_every_range_stand_as_told(
     limits = Limits(
         ways=("arm", "scale"), top=20, leg=300.0, side="left" if side == "left" else "right"
     )
-    for answer in find(TABLE, rack, as_edge(angle), limits).ranked:
+    ranked = find(TABLE, rack, as_edge(angle), limits).ranked
+    assert len(ranked) == limits.top  # a leaf can be locked in more holes than are asked for
+    for answer in ranked:
         placed = stand(TABLE, rack, put(answer))
         assert placed.fault is None, placed.fault
         (face,) = placed.faces
@@ -361,7 +364,10 @@ def test_the_very_end_of_a_range_is_reached_whatever_its_last_digit() -> None:
 def test_an_arm_too_large_for_the_table_has_no_place() -> None:
     rack = rack_of(leafed(-170.0, 170.0), BOLT)
     small = grid_table(3, 4)
-    for answer in find(small, rack, as_edge(30.0), Limits(ways=("arm",), top=100)).ranked:
+    ranked = find(small, rack, as_edge(30.0), Limits(ways=("arm",), top=100)).ranked
+    assert len(ranked) == 34
+    for answer in ranked:
+        assert len(answer.holes) == 3
         assert answer.places >= 1
         assert all(0 <= h.col < 3 and 0 <= h.row < 4 for h in answer.holes)
 
@@ -394,10 +400,13 @@ def test_of_two_pairs_with_the_same_difference_the_one_on_the_rack_is_taken() ->
     limits = Limits(ways=("two sizes",), top=40)
     for only_left in (False, True):
         found = find(TABLE, rack, as_edge(33.0), replace(limits, only_left=only_left)).ranked
-        for answer in found:
-            first, second = (rack.piece(s.piece).rounds[0].radius for s in answer.standing)
-            if abs(second - first) == 2.5:
-                assert {s.piece for s in answer.standing} == {"pin-30", "pin-35"}
+        assert len(found) == limits.top
+        pairs = [
+            {s.piece for s in answer.standing}
+            for answer in found
+            if abs(answer.line_mm[1] - answer.line_mm[0]) == 2.5
+        ]
+        assert pairs == [{"pin-30", "pin-35"}] * 14
         assert all(a.on_rack for a in found) or not only_left
 
 

@@ -113,7 +113,9 @@ def test_of_two_pairs_as_near_the_chart_takes_the_longer_base() -> None:
 @pytest.mark.source("plane geometry: distances of the pins' centres from the line")
 def test_every_line_is_a_direction_from_0_to_180() -> None:
     table = grid_table(5, 5, pitch_y=40.0)
-    for second in (Hole(c, r) for c in range(5) for r in range(5) if (c, r) != (2, 2)):
+    others = [Hole(c, r) for c in range(5) for r in range(5) if (c, r) != (2, 2)]
+    assert len(others) == 24
+    for second in others:
         lines = through(table, Hole(2, 2), second, 30.0, 6.0)
         x, y = (second.col - 2) * 50.0, (second.row - 2) * 40.0
         assert lines.between is not None

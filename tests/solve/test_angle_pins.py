@@ -55,7 +55,10 @@ def test_all_repetitions_of_a_step_that_the_limits_allow(limits: tuple[float, fl
     table = grid_table(13, 7)
     low, high = limits
     asked = Limits(ways=("pins",), base_from=low, base_to=high, top=60)
-    for answer in find(table, rack_of(body(25.0)), as_edge(26.565), asked).ranked:
+    ranked = find(table, rack_of(body(25.0)), as_edge(26.565), asked).ranked
+    directions = {round(line, 9) for *_, line in hole_pairs(table, low, high)}
+    assert len(ranked) == min(asked.top, len(directions))
+    for answer in ranked:
         m, n = answer.steps
         g = math.gcd(m, n)
         theirs = {
@@ -91,11 +94,15 @@ def test_of_many_that_tie_the_longest_bases_stand_first(top: int) -> None:
 def test_where_no_pair_is_left_the_first_of_each_difference_is_told() -> None:
     gone = [body(d, owned=0) for d in (20.0, 25.0, 30.0, 35.0)]
     asked = Limits(ways=("two sizes",), top=60)
-    for answer in find(grid_table(8, 6), rack_of(*gone), as_edge(33.0), asked).ranked:
-        first, second = answer.standing
-        if answer.line_mm[1] - answer.line_mm[0] == 2.5:
-            assert (first.piece, second.piece) == ("pin-20", "pin-25")
-        assert not answer.on_rack
+    ranked = find(grid_table(8, 6), rack_of(*gone), as_edge(33.0), asked).ranked
+    assert len(ranked) == asked.top
+    assert not any(answer.on_rack for answer in ranked)
+    differ = [
+        [standing.piece for standing in answer.standing]
+        for answer in ranked
+        if answer.line_mm[1] - answer.line_mm[0] == 2.5
+    ]
+    assert differ == [["pin-20", "pin-25"]] * 11
 
 
 def test_of_the_pairs_that_are_there_the_first_is_taken() -> None:
@@ -187,7 +194,9 @@ def test_the_second_pin_stands_ahead_along_the_line(angle: float) -> None:
     table = grid_table(9, 7, pitch_y=40.0)
     asked = Limits(ways=("pins",), top=20)
     t = math.radians(angle)
-    for answer in find(table, rack_of(body(25.0)), as_edge(angle), asked).ranked:
+    ranked = find(table, rack_of(body(25.0)), as_edge(angle), asked).ranked
+    assert len(ranked) == asked.top
+    for answer in ranked:
         (x1, y1), (x2, y2) = (table.at(hole) for hole in answer.holes)
         assert (x2 - x1) * math.cos(t) + (y2 - y1) * math.sin(t) > 0.0
 

@@ -75,10 +75,12 @@ def test_directions_from_0_to_45(steps: int, count: int, gap: float) -> None:
 
 
 @pytest.mark.source(FAREY)
-@pytest.mark.parametrize("size", [3, 8, 24, 60])
-def test_neighbours_of_a_square_grid_have_the_cross_product_1(size: int) -> None:
+@pytest.mark.parametrize(("size", "count"), [(3, 8), (8, 72), (24, 688), (60, 4344)])
+def test_neighbours_of_a_square_grid_have_the_cross_product_1(size: int, count: int) -> None:
+    """As many directions as 4 (F - 1), F the length of the Farey sequence of order size - 1."""
     every = directions(Grid(size, size, 50, 50))
     steps = list(zip(every.across.tolist(), every.up.tolist(), strict=True))
+    assert len(steps) == count
     for (a, b), (c, d) in pairwise([*steps, (-steps[0][0], -steps[0][1])]):
         assert a * d - b * c == 1
         gap = math.degrees(math.atan2(1, a * c + b * d))

@@ -159,11 +159,14 @@ def test_room_is_what_keeps_off_every_seam(turn: float, clear: float, side: int)
     found = face(parts, "front", side)
     edge, room = shapely.LineString([found.a, found.b]), found.room(clear)
     meets = edge.distance(seams) < 1e-6
+    told = []
     for step in range(1, 80):
         at = found.length * step / 80 + 0.123
         away = edge.interpolate(at).distance(seams) if meets else math.inf
         if abs(away - clear) > 0.1:
-            assert any(low <= at <= high for low, high in room) == (away > clear)
+            told.append(any(low <= at <= high for low, high in room) == (away > clear))
+    assert len(told) >= 50  # all but those at the limit: under three bars of 40 on a face of 400
+    assert all(told)
 
 
 def test_room_along_a_face() -> None:

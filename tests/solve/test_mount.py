@@ -443,10 +443,10 @@ def test_a_wished_turn_counts_where_the_turn_hangs_on_the_slide() -> None:
 def test_a_slot_that_ends_in_the_middle_of_an_arc_slot() -> None:
     ring = ArcSlot(id="c", centre=(0, 0), radius=100, start=0, end=180, width=PIN)
     thing = piece(ring, slot("s", 0, 0, 0, -80))
-    for way in mounted(thing, c=(5, 5), s=(8, 5)).ways:
-        x, y = way.pose(0, way.slide_low).back(grid().at(Hole(8, 5)))
-        assert x == pytest.approx(0, abs=1e-6)
-        assert -80 - 1e-6 <= y <= 1e-6
+    (way,) = mounted(thing, c=(5, 5), s=(8, 5)).ways
+    x, y = way.pose(0, way.slide_low).back(grid().at(Hole(8, 5)))
+    assert x == pytest.approx(0, abs=1e-6)
+    assert -80 - 1e-6 <= y <= 1e-6
 
 
 def test_pins_of_one_turn_are_told_apart_by_their_slide() -> None:

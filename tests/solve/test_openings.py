@@ -33,6 +33,7 @@ def test_several_pins_find_open_holes_together(
 ) -> None:
     free = np.random.default_rng(seed).random((wide, deep)) < 0.7
     good = all_open(free, steps)
+    assert good.shape == (wide, deep)
     for a in range(wide):
         for b in range(deep):
             there = [(a + i, b + j) for i, j in steps]

@@ -30,6 +30,7 @@ from tests.solve.weldments import bar, frame, job_of
 from tests.workshop import BORE, HINGE, RACK, TABLE
 
 INCH = 25.4
+EDGES = 8  # of a frame: an outer and an inner face on each of its four sides
 
 
 @pytest.mark.source("standard: ISO 13920:1996 table 1, as a contract fabricator reproduces it")
@@ -125,7 +126,9 @@ def test_what_stands_elsewhere_is_not_packed_again() -> None:
 
 
 def test_the_stops_of_the_racks() -> None:
-    for rack in starter_racks().values():
+    racks = starter_racks()
+    assert len(racks) == 4
+    for rack in racks.values():
         found = {stop.piece: stop for stop in stops(rack)}
         assert stops(rack) is stops(rack)
         fixed, drawer = found["stop-fixed"], found["stop-adjustable"]
@@ -264,14 +267,15 @@ def test_a_packed_stop_touches_the_work(dx: float, dy: float) -> None:
     table = ready_tables()["48x48-3/4"]
     job = structs.replace(job_of(*frame()), table=table, rack=rack_for(table))
     job = weldment.move(job, 200 + dx, 100 + dy)
-    for one in remainders(job).found:
+    found = remainders(job).found
+    assert len(found) == EDGES
+    for one in found:
         k = 0 if one.line.axis == "x" else 1
-        for hole in one.holes[:1]:
-            stood = stand_before(job, one, hole)
-            assert stood.fault is None
-            (face,) = stood.faces
-            off = (one.line.at - face.a[k]) * -one.line.sign
-            assert off == pytest.approx(one.packing.residual if one.packing.count else one.left)
+        stood = stand_before(job, one, one.holes[0])
+        assert stood.fault is None
+        (face,) = stood.faces
+        off = (one.line.at - face.a[k]) * -one.line.sign
+        assert off == pytest.approx(one.packing.residual if one.packing.count else one.left)
 
 
 @given(st.integers(-3, 3), st.integers(-3, 3), st.floats(0, 50), st.floats(0, 50))
@@ -279,6 +283,7 @@ def test_a_whole_pitch_changes_no_remainder(i: int, j: int, dx: float, dy: float
     job = weldment.move(job_of(*frame()), dx, dy)
     moved = weldment.move(job, i * TABLE.pitch_x, j * TABLE.pitch_y)
     before, after = remainders(job).found, remainders(moved).found
+    assert len(before) == EDGES
     for old, new in zip(before, after, strict=True):
         assert min(abs(new.left - old.left), 50 - abs(new.left - old.left)) < 1e-6
         if abs(new.left - old.left) < 1e-6:
@@ -289,8 +294,10 @@ def test_a_whole_pitch_changes_no_remainder(i: int, j: int, dx: float, dy: float
 def test_remainders_go_with_the_rule_of_opposed_and_like_stops() -> None:
     job = weldment.move(job_of(*frame()), 7.3, 11.9)
     found = remainders(job)
+    compared = 0
     for axis in ("x", "y"):
         faces = [one for one in found.found if one.line.axis == axis]
+        assert len(faces) == EDGES / 2
         datum = next(one for one in faces if one.dimension is None)
         for one in faces:
             if one is datum:
@@ -302,6 +309,8 @@ def test_remainders_go_with_the_rule_of_opposed_and_like_stops() -> None:
                 wanted = opposed(one.dimension, f, f, 50) if one.line.outer else None
                 if wanted is not None:
                     assert both == pytest.approx(wanted % 50)
+                    compared += 1
+    assert compared == 2  # the far side against the datum, along and across
 
 
 def test_verdicts() -> None:
@@ -376,7 +385,9 @@ def test_the_holes_of_a_line_on_a_table_with_two_pitches() -> None:
         table=table,
         rack=Rack(name="r", pieces=tuple(p for p in RACK.pieces if p.id in ("pin", "bolt"))),
     )
-    for one in remainders(job).found:
+    found = remainders(job).found
+    assert len(found) == 2 * 4 - 1  # four faces a bar, of which the joint hides one
+    for one in found:
         k = 1 if one.line.axis == "x" else 0
         count = table.rows if k else table.columns
         theirs = set()

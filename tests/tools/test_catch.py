@@ -106,6 +106,7 @@ def test_bodies_are_kept_while_nothing_changes() -> None:
     catcher = Catcher()
     first = catcher.bodies(JOB, desk.stands)
     again = catcher.bodies(JOB, desk.stands)
+    assert first.keys() == again.keys() == {"s", "p", "sheet", "strip"}
     assert all(first[i] is again[i] for i in first)
 
 

@@ -95,7 +95,9 @@ def stop_line(job: Job, stop: dict[str, Any]) -> Remainder:
 @pytest.mark.parametrize("keyed", [False, True])
 def test_remainders_before_every_stop(trial: str, keyed: bool) -> None:
     job = KEYED[trial]() if keyed else drawn(trial)
-    for stop in load(trial)["stops"]:
+    stops_of = load(trial)["stops"]
+    assert len(stops_of) >= 4  # two on the long datum, one on the end, one opposite
+    for stop in stops_of:
         found = stop_line(job, stop)
         out = (stop["face_from_hole"] - 0.5) * INCH
         assert found.left == pytest.approx(out, abs=0.005)

@@ -117,7 +117,9 @@ def test_refuses_with_the_place_and_what_is_accepted(text: str, at: int | None, 
 @given(st.text(alphabet="0123456789.-+/: '\"in°deg½", max_size=12) | st.text(max_size=90))
 def test_any_text_is_read_or_refused(text: str) -> None:
     misread = refusal(text)
-    if misread:
+    if misread is None:
+        assert -360 <= parse_angle(text) <= 360
+    else:
         assert str(misread).endswith(".")
         assert misread.at is None or 0 <= misread.at <= len(text)
 

@@ -190,7 +190,9 @@ def test_the_refusal_shows_lengths_of_the_display() -> None:
 def test_any_text_is_read_or_refused_in_one_sentence(text: str) -> None:
     for unit in UNITS:
         misread = refusal(text, unit)
-        if misread:
+        if misread is None:
+            assert -LIMIT <= parse_length(text, unit) <= LIMIT
+        else:
             assert str(misread).endswith(".")
             assert not BANNED.search(misread.why)
             assert misread.at is None or 0 <= misread.at <= len(text)
@@ -198,7 +200,8 @@ def test_any_text_is_read_or_refused_in_one_sentence(text: str) -> None:
 
 @given(st.text(max_size=200))
 def test_no_text_at_all_breaks_the_reader(text: str) -> None:
-    refusal(text, "inch fractions")
+    misread = refusal(text, "inch fractions")
+    assert misread is None or str(misread).endswith(".")
 
 
 @pytest.mark.source("library: decimal.Decimal as an independent reader of decimals")
