@@ -13,6 +13,7 @@ from pathlib import Path
 import environment
 import sizes
 import trywheel
+import vacuous
 
 ROOT = environment.ROOT
 FOLDERS = ["gridjig", "scripts", "tests"]
@@ -81,6 +82,13 @@ def check_size(run: Run) -> bool:
     return not faults
 
 
+def check_vacuous(run: Run) -> bool:
+    """No test can pass without coming to an assertion."""
+    tests, faults = vacuous.vacuous_tests(ROOT)
+    print(*faults, f"{tests} tests looked at, {len(faults)} of them vacuous", sep="\n")
+    return bool(tests) and not faults
+
+
 def check_wheel(run: Run) -> bool:
     """The wheel, installed alone, runs and finds its assets."""
     return trywheel.try_wheel(run.python)
@@ -142,6 +150,7 @@ STEPS: dict[str, Callable[[Run], bool]] = {
     "types": check_types,
     "layers": check_layers,
     "size": check_size,
+    "vacuous": check_vacuous,
     "wheel": check_wheel,
     "tests": check_tests,
     "coverage": check_coverage,
