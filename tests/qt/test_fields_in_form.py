@@ -247,7 +247,7 @@ def test_an_opened_choice_shows_its_last_line_whole(qtbot: QtBot, settings: Sett
     form.show()
     qtbot.waitExposed(form)
     form.table.showPopup()
-    qtbot.wait(30)
+    qtbot.waitExposed(form.table.view().window())
     assert form.table.count() == 8
     assert form.table.view().verticalScrollBar().maximum() == 0
     form.table.hidePopup()

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from ezdxf.document import Drawing as Document
 from ezdxf.layouts.layout import Modelspace
-from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPointF, Qt, QThreadPool, QUrl
 from PySide6.QtGui import QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -217,7 +217,8 @@ def test_a_late_answer_is_dropped_and_a_broken_errand_is_told(qtbot: QtBot) -> N
         errands.start(lambda _: "right")
         gate.set()
         qtbot.waitUntil(lambda: bool(came), timeout=3000)
-        qtbot.wait(50)
+        assert QThreadPool.globalInstance().waitForDone(3000)  # both have ended
+        QApplication.processEvents()
         assert (came, failed) == (["right"], [])
 
         def refuse(_: Report) -> object:

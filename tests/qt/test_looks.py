@@ -67,7 +67,7 @@ def test_a_crowd_is_sketched_while_it_is_zoomed_and_exact_when_it_ends(
     canvas = shown(qtbot, CROWD)
     canvas.zoom_by(factor, QPointF(333.3, 222.2))
     sketched = picture(canvas)
-    qtbot.wait(200)
+    qtbot.waitUntil(lambda: not alike(sketched, picture(canvas)))
     settled = picture(canvas)
     canvas.set_theme(THEMES["light"])
     assert alike(settled, picture(canvas))

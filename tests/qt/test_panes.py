@@ -5,6 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from gridjig.checks.findings import Finding
 from gridjig.edits.placements import set_lift
 from gridjig.edits.things import outline_of, placement_of
 from gridjig.model import Hole, Job
@@ -390,10 +391,24 @@ def test_the_bill_is_live(qtbot: QtBot) -> None:
     assert not any(e.key == "shim" for e in window.work.bill.list.lines.entries)
 
 
-def test_a_late_answer_of_the_check_is_dropped(qtbot: QtBot) -> None:
+def test_a_late_answer_of_the_check_is_dropped(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The check is under way when the job becomes another one: only the new one's answer comes."""
     window = with_selected(qtbot, laid(pin("a", 2, 2)))
-    got: list[object] = []
-    window.work.checker.found.connect(got.append)
-    window.work.checker._on_answer(laid(pin("a", 9, 9)), ())
-    assert got == []
-    assert window.work.checker.answered is not window.desk.job or got == []
+    monkeypatch.setattr("gridjig.qt.checker.is_warm", lambda: True)
+    checker = window.work.checker
+    checker.check_now()
+    got: list[tuple[Finding, ...]] = []
+    checker.found.connect(got.append)
+    twice = laid(pin("a", 2, 2), pin("b", 2, 2))
+    window.desk.do(twice, "Place a pin")
+    checker._start()  # the check of two pins in one hole begins
+    window.desk.undo()
+    assert checker._pool.waitForDone(5000)  # its answer is there, and too late
+    qtbot.waitUntil(lambda: len(got) == 1)
+    assert checker.answered is window.desk.job
+    assert not any(one.level == "clash" for one in got[0])
+    window.desk.redo()
+    qtbot.waitUntil(lambda: checker.answered is window.desk.job)
+    assert [one.level for one in got[1]] == ["clash"]

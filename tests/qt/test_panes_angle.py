@@ -419,15 +419,18 @@ def test_buttons_are_wide_enough_for_their_words(qtbot: QtBot, settings: Setting
     pane = opened(qtbot, window)
     typed(qtbot, pane, "37.5")
     pane.ask.fold.click()
-    qtbot.wait(50)
+
+    def whole() -> None:
+        worded = [b for b in pane.findChildren(QAbstractButton) if b.isVisible() and b.text()]
+        assert len(worded) >= 3
+        for button in worded:
+            wide = button.fontMetrics().horizontalAdvance(button.text())
+            assert button.width() >= wide, button.text()
+        assert_inside(pane)
+
     for page in range(3):
         pane.turn_to(page)
-        qtbot.wait(20)
-        for button in pane.findChildren(QAbstractButton):
-            if button.isVisible() and button.text():
-                wide = button.fontMetrics().horizontalAdvance(button.text())
-                assert button.width() >= wide, button.text()
-        assert_inside(pane)
+        qtbot.waitUntil(whole)
     if settings.glove:
         for button in pane.buttons:
             assert button.height() >= window.look.metrics.target

@@ -368,7 +368,7 @@ def test_the_start_page_has_three_ways_on_and_goes_with_the_first_part(qtbot: Qt
     window.desk.do(laid(pin("a", 2, 2)), "Place a pin")
     qtbot.waitUntil(lambda: window.starting.page is None)
     window.desk.undo()
-    qtbot.wait(20)
+    qtbot.waitUntil(lambda: window.work.checker.answered is window.desk.job)
     assert window.starting.page is None
     window.commands.do("file.start")
     assert window.starting.page is not None

@@ -175,13 +175,16 @@ def test_everything_fits_the_screen_both_ways_up(
 def test_letters_twice_as_large_cut_no_button(qtbot: QtBot) -> None:
     window = make_window(qtbot, THREE, Settings(text_percent=200))
     window.resize(1280, 800)
-    qtbot.wait(20)
-    worded = [b for b in window.findChildren(QAbstractButton) if b.isVisible() and b.text()]
-    assert len(worded) >= 8
-    for button in worded:
-        assert button.width() >= button.fontMetrics().horizontalAdvance(
-            max(button.text().split("\n"), key=len)
-        ), button.text()
+
+    def whole() -> None:
+        worded = [b for b in window.findChildren(QAbstractButton) if b.isVisible() and b.text()]
+        assert len(worded) >= 8
+        for button in worded:
+            assert button.width() >= button.fontMetrics().horizontalAdvance(
+                max(button.text().split("\n"), key=len)
+            ), button.text()
+
+    qtbot.waitUntil(whole)
 
 
 @pytest.mark.expectation(71)
@@ -195,9 +198,8 @@ def test_targets_suit_a_finger(qtbot: QtBot, window: Window) -> None:
 def test_targets_suit_a_glove(qtbot: QtBot) -> None:
     window = make_window(qtbot, THREE, Settings(glove=True))
     window.desk.select(["a"])
-    qtbot.wait(20)
+    qtbot.waitUntil(lambda: _all_at_least(window, window.look.metrics.whole(20.0)))
     assert window.height() <= 800
-    _all_at_least(window, window.look.metrics.whole(20.0))
 
 
 def _all_at_least(window: Window, side: int) -> None:
@@ -262,7 +264,7 @@ def test_the_view_stays_after_an_edit_and_an_undo(qtbot: QtBot, window: Window) 
     window.work.canvas.zoom_by(1.1)
     before = window.work.canvas.view
     window.desk.do(shift(window.desk.job, {"a"}, 1, 0), "Move")
-    qtbot.wait(20)
+    qtbot.waitUntil(lambda: window.work.checker.answered is window.desk.job)
     assert window.work.canvas.view == before
     window.commands.do("edit.undo")
     assert window.work.canvas.view == before
@@ -274,7 +276,6 @@ def test_undo_shows_the_place_if_it_is_off_the_screen(qtbot: QtBot) -> None:
     window.desk.do(shift(window.desk.job, {"far"}, 0, -1), "Move far")
     window.desk.select(["near"])
     window.work.canvas.set_view(window.work.canvas.view.zoomed(8.0, (0.0, 600.0)))
-    qtbot.wait(20)
     before = window.work.canvas.view
     window.commands.do("edit.undo")
     assert window.work.canvas.view != before
