@@ -135,7 +135,7 @@ def test_what_lies_over_another_is_no_clash_in_the_whole_job() -> None:
     assert clashes(stood(laid(over, low))) == ()
 
 
-@pytest.mark.source("symmetry: translation by whole pitches")
+@pytest.mark.source("method", "symmetry: translation by whole pitches")
 @given(st.integers(0, 20), st.integers(0, 17))
 def test_a_clash_is_the_same_wherever_on_the_table(col: int, row: int) -> None:
     """A hinged arm has two solids: the box about both lies where the arm does."""
@@ -184,7 +184,7 @@ PLACED = st.lists(
 )
 
 
-@pytest.mark.source("brute force over all pairs of solids, shapely 2.2 areas")
+@pytest.mark.source("method", "brute force over all pairs of solids, shapely 2.2 areas")
 @given(PLACED, st.lists(st.tuples(st.floats(0, 400), st.floats(0, 300)), max_size=3))
 def test_a_whole_job_gives_what_all_pairs_give(
     placed: list[tuple[str, int, int]], plates: list[tuple[float, float]]

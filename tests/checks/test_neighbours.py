@@ -49,7 +49,7 @@ def looked_at_one_by_one(
     return None
 
 
-@pytest.mark.source("brute force over all things of the job")
+@pytest.mark.source("method", "brute force over all things of the job")
 @settings(max_examples=150)
 @given(jobs(), st.sets(st.sampled_from(["p0", "p1", "p2", "o0"])))
 def test_a_refusal_is_the_same_as_if_every_thing_were_looked_at(
@@ -69,7 +69,7 @@ def test_a_refusal_is_the_same_as_if_every_thing_were_looked_at(
             assert found == expected
 
 
-@pytest.mark.source("brute force over all pairs")
+@pytest.mark.source("method", "brute force over all pairs")
 @given(jobs())
 def test_whoever_conflicts_is_near(asked: tuple[Job, Placement]) -> None:
     job, placement = asked

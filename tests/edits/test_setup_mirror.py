@@ -56,7 +56,7 @@ def mirrored(p: Point, axis: str, line: float) -> Point:
     return (2 * line - p[0], p[1]) if axis == "x" else (p[0], 2 * line - p[1])
 
 
-@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@pytest.mark.source("method", "the solver of placements, built apart from what is tested")
 @given(
     st.sampled_from(["x", "y"]),
     st.integers(20, 24),
@@ -170,7 +170,7 @@ def test_a_clamp_whose_handle_swings_to_one_side_has_a_hand() -> None:
     assert twin_of(alone(RACK.piece("shim")), RACK.piece("shim")) is None
 
 
-@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@pytest.mark.source("method", "the solver of placements, built apart from what is tested")
 @pytest.mark.parametrize("axis", ["x", "y"])
 @pytest.mark.parametrize("flipped", [False, True])
 @pytest.mark.parametrize(("col", "row"), [(1, 0), (0, 1), (-1, 0), (0, -1)])
@@ -209,7 +209,7 @@ def test_one_that_stays_keeps_no_other_from_going() -> None:
     assert made.job.placements[1].seats == (Seat("p", Hole(12, 9)),)
 
 
-@pytest.mark.source("library: shapely 2.1 affinity.scale about a line")
+@pytest.mark.source("library", "shapely 2.1", "affinity.scale about a line")
 @pytest.mark.parametrize("axis", ["x", "y"])
 @pytest.mark.parametrize("down", [False, True])
 def test_the_weldment_is_mirrored_in_the_same_line(axis: str, down: bool) -> None:

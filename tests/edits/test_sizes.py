@@ -198,7 +198,7 @@ def test_an_end_without_a_face_is_the_one_that_moves() -> None:
 
 
 @pytest.mark.source(
-    "plane geometry: the steel beside an arc slot is as wide all along, and as before"
+    "method", "plane geometry: the steel beside an arc slot is as wide all along, and as before"
 )
 def test_an_arcs_rim_goes_with_its_radius() -> None:
     before = RACK.piece("arm-arc-8")
@@ -217,7 +217,9 @@ def test_an_arcs_rim_goes_with_its_radius() -> None:
     assert size_of(after, "face.face") == size_of(before, "face.face")
 
 
-@pytest.mark.source("arithmetic: holes of 16 mm, 60 mm apart, and half a millimetre of steel")
+@pytest.mark.source(
+    "method", "arithmetic: holes of 16 mm, 60 mm apart, and half a millimetre of steel"
+)
 def test_from_where_a_size_can_go() -> None:
     holes = (RoundHole("a", (-30, 0), 16), RoundHole("b", (30, 0), 16))
     bar = Piece(

@@ -60,7 +60,7 @@ def require_alike(one: Job, other: Job) -> None:
     assert (one.datum, one.critical, one.welds) == (other.datum, other.critical, other.welds)
 
 
-@pytest.mark.source("library: shapely 2 affinity, mirrored about a line")
+@pytest.mark.source("library", "shapely 2", "affinity, mirrored about a line")
 @given(DEGREES, NUMBER, NUMBER)
 def test_flipping_mirrors_the_plan_and_turns_the_heights_round(
     angle: float, x: float, y: float

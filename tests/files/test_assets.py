@@ -106,7 +106,7 @@ def test_a_piece_hangs_together(rack: Rack, piece: Piece) -> None:
 
 
 @EACH_PIECE
-@pytest.mark.source("library: shapely 2.2, areas by its own buffers; steel at 7850 kg/m3")
+@pytest.mark.source("library", "shapely 2.2", "areas by its own buffers; steel at 7850 kg/m3")
 def test_a_piece_weighs_what_its_outlines_weigh(rack: Rack, piece: Piece) -> None:
     volume = 0.0
     for solid in piece.solids:

@@ -35,7 +35,7 @@ def test_reading_gives_the_written_job_and_writing_the_read_bytes(job: Job) -> N
     assert write_job(again) == data
 
 
-@pytest.mark.source("library: json, as an independent reader")
+@pytest.mark.source("library", "Python 3.11 json", "reading back")
 @given(jobs())
 def test_another_program_reads_the_same(job: Job) -> None:
     tree = json.loads(write_job(job))
@@ -45,7 +45,6 @@ def test_another_program_reads_the_same(job: Job) -> None:
     assert [p.get("turn", 0) for p in tree["placements"]] == [p.turn for p in job.placements]
 
 
-@pytest.mark.source("a file kept as it was written by the first version of the form")
 def test_the_form_of_the_file_is_what_it_was() -> None:
     """Changing the form, or the default of a field, needs a new version and a step to it."""
     table = structs.replace(TABLE, marks=(HoleMark(Hole(4, 0), "blocked"),))
@@ -144,7 +143,7 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
         read_job(old.replace(b'"version 2"', b"2", 1), None, form)
 
 
-@pytest.mark.source("every cut of a whole file")
+@pytest.mark.source("method", "brute force: every cut of a whole file")
 def test_a_file_cut_off_anywhere_is_refused() -> None:
     data = DATA.rstrip()
     assert len(data) > 4000

@@ -35,7 +35,9 @@ def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
 # -- the other way -----------------------------------------------------------------------------
 
 
-@pytest.mark.source("plane geometry: atan(3/4), asin(0.25/20) off it with two sizes of pin")
+@pytest.mark.source(
+    "method", "plane geometry: atan(3/4), asin(0.25/20) off it with two sizes of pin"
+)
 def test_two_holes_give_an_angle_with_pins_and_without(qtbot: QtBot, window: Window) -> None:
     pane = opened(qtbot, window, "angle.back")
     back = pane.back

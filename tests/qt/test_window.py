@@ -43,7 +43,7 @@ def answers(window: Window) -> Answers:
 
 
 @pytest.mark.expectation(64)
-@pytest.mark.source("common practice of desktop programs, no source")
+@pytest.mark.source("practice", "keys of desktop programs")
 @pytest.mark.parametrize(
     ("action_id", "key"),
     [

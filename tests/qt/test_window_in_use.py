@@ -188,13 +188,17 @@ def test_letters_twice_as_large_cut_no_button(qtbot: QtBot) -> None:
 
 
 @pytest.mark.expectation(71)
-@pytest.mark.source("screen target sizes: 9 mm for fingers")
+@pytest.mark.source(
+    "published", "Microsoft guideline on touch targets", "9 mm for fingers, seen as an excerpt"
+)
 def test_targets_suit_a_finger(qtbot: QtBot, window: Window) -> None:
     _all_at_least(window, window.look.metrics.whole(9.0))
 
 
 @pytest.mark.expectation(72)
-@pytest.mark.source("20 mm keys for standing use (Colle and Hiszem 2004)")
+@pytest.mark.source(
+    "published", "Colle and Hiszem 2004", "20 mm keys for standing use, seen as an excerpt"
+)
 def test_targets_suit_a_glove(qtbot: QtBot) -> None:
     window = make_window(qtbot, THREE, Settings(glove=True))
     window.desk.select(["a"])

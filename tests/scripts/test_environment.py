@@ -144,7 +144,7 @@ def test_a_stamp_comes_back_as_written(tmp_path: Path) -> None:
     assert environment.read_stamp(tmp_path) == stamp
 
 
-@pytest.mark.source("platform: MAX_PATH is 260 characters with the closing zero")
+@pytest.mark.source("memory", "Windows: MAX_PATH is 260 characters with the closing zero")
 def test_a_long_path_is_named_on_windows_only() -> None:
     long = "C:\\" + "x" * 90
     assert "93 characters" in environment.path_fault(long, windows=True, long_paths=False)

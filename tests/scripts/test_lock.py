@@ -55,7 +55,7 @@ def versions(kind: environment.Kind, python: str, system: str) -> dict[str, str]
     return found
 
 
-@pytest.mark.source("library: packaging, markers and specifiers of PEP 508")
+@pytest.mark.source("library", "packaging 26", "markers and specifiers of PEP 508")
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("python", ["3.11", "3.12", "3.13"])
 @pytest.mark.parametrize(("kind", "group"), [("run", "build"), ("check", "check")])

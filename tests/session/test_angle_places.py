@@ -43,7 +43,7 @@ def asked(job: Job, angle: float, **limits: object) -> tuple[tuple[Answer, ...],
     return find(job.table, job.rack, as_edge(angle), made).nearest, made
 
 
-@pytest.mark.source("every place asked one by one")
+@pytest.mark.source("method", "brute force: every place asked one by one")
 @settings(max_examples=12)
 @given(st.floats(0.0, 179.9), st.booleans())
 def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bool) -> None:
@@ -91,7 +91,9 @@ def test_an_answer_without_places_has_no_room() -> None:
     assert (len(room), room.places, room.why) == (0, 0, "")
 
 
-@pytest.mark.source("library: shapely 2, area of overlap of the plate with all that stands lower")
+@pytest.mark.source(
+    "library", "shapely 2", "area of overlap of the plate with all that stands lower"
+)
 def test_a_plate_fouls_what_it_would_lie_in() -> None:
     job = structs.replace(
         BUSY,
@@ -136,7 +138,7 @@ def test_setting_puts_pieces_with_ids_of_their_own_that_stand(way: str) -> None:
     assert {s.hole for p in fresh for s in p.seats} <= set(room.at(len(room) - 1))
 
 
-@pytest.mark.source("the stand of the placement, asked for its own face")
+@pytest.mark.source("method", "the stand of the placement, asked for its own face")
 @pytest.mark.parametrize("piece", [ARM, HINGE])
 def test_an_arm_goes_to_every_angle_that_it_reaches(piece: object) -> None:
     which = "arm" if piece is ARM else "hinge"
@@ -188,7 +190,7 @@ def test_places_are_asked_one_by_one_where_the_first_is_blocked() -> None:
     assert len(room) == room.places - 2
 
 
-@pytest.mark.source("the stand of the placement, asked for its own face")
+@pytest.mark.source("method", "the stand of the placement, asked for its own face")
 @pytest.mark.parametrize("which", ["arm", "hinge"])
 def test_a_reached_angle_is_set_by_a_line_or_left_as_it_is(which: str) -> None:
     features = ("h", "a") if which == "arm" else ("h1", "h2")

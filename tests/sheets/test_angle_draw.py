@@ -32,7 +32,7 @@ def away(a: tuple[float, float], b: tuple[float, float], p: tuple[float, float])
     return abs((p[0] - a[0]) * dy - (p[1] - a[1]) * dx) / math.hypot(dx, dy)
 
 
-@pytest.mark.source("cross product: distance of the drawn line from each hole")
+@pytest.mark.source("method", "cross product: distance of the drawn line from each hole")
 @pytest.mark.parametrize("side", ["right", "left"])
 @pytest.mark.parametrize("angle", [0.0, 37.5, 90.0, 142.5, 179.0])
 def test_the_line_passes_the_holes_as_the_answer_says(angle: float, side: str) -> None:
@@ -49,7 +49,7 @@ def test_the_line_passes_the_holes_as_the_answer_says(angle: float, side: str) -
             assert away(a, b, TABLE.at(hole)) == pytest.approx(abs(off), abs=1e-6)
 
 
-@pytest.mark.source("cross product: distance of each pin's packing from the face")
+@pytest.mark.source("method", "cross product: distance of each pin's packing from the face")
 @pytest.mark.parametrize(("backwards", "count"), [(False, 3), (True, 6)])
 def test_along_a_face_the_line_is_the_face_whichever_way_it_runs(
     backwards: bool, count: int

@@ -59,7 +59,7 @@ def test_hidden_lines_show_the_inner_faces(
     assert walls(bar(section, way_up=way_up, mirrored=mirrored)) == lie
 
 
-@pytest.mark.source("library: shapely 2.2 boundary")
+@pytest.mark.source("library", "shapely 2.2", "boundary")
 def test_hidden_lines_end_at_the_cuts() -> None:
     for member in (
         bar(TUBE, start=EndCut("mitre", 30), end=EndCut("mitre", -45), x=30.0, turn=37.5),

@@ -22,7 +22,7 @@ def test_every_piece_has_a_silhouette() -> None:
         assert high_y > low_y, piece.id
 
 
-@pytest.mark.source("library: shapely 2 buffer of a segment")
+@pytest.mark.source("library", "shapely 2", "buffer of a segment")
 @given(st.floats(-500, 500), st.floats(-500, 500), st.floats(2, 60))
 def test_a_slot_is_a_segment_with_room_round_it(x: float, y: float, width: float) -> None:
     assume(math.hypot(x, y) >= 1)
@@ -31,7 +31,7 @@ def test_a_slot_is_a_segment_with_room_round_it(x: float, y: float, width: float
     assert hausdorff_distance(Polygon(ring), wanted) < width * 0.02
 
 
-@pytest.mark.source("library: shapely 2 buffer of an arc")
+@pytest.mark.source("library", "shapely 2", "buffer of an arc")
 def test_an_arc_slot_is_an_arc_with_room_round_it() -> None:
     slot = ArcSlot("a", (10, 20), 100, -60, 60, 16)
     turns = [math.radians(-60 + 120 * i / 200) for i in range(201)]
@@ -77,7 +77,7 @@ def test_bounds_take_arcs_in_and_pass_words_over() -> None:
     assert bounds((Words((9.0, 9.0), "x", "thin"),)) == (0.0, 0.0, 0.0, 0.0)
 
 
-@pytest.mark.source("plane geometry: the height of a chord over its arc")
+@pytest.mark.source("method", "plane geometry: the height of a chord over its arc")
 def test_at_full_size_no_corner_of_a_slot_shows() -> None:
     """A pixel of a shop screen is 0.25 mm; what is under it is not seen."""
     wide = Polygon(slot_ring((0.0, 0.0), (80.0, 0.0), 20.0))

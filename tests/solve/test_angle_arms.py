@@ -49,7 +49,7 @@ def put(answer: Answer) -> Placement:
     return placed
 
 
-@pytest.mark.source("the pose solver of the program, built apart from the angle finder")
+@pytest.mark.source("method", "the pose solver of the program, built apart from the angle finder")
 @settings(max_examples=40)
 @given(
     st.floats(0.0, 179.99),
@@ -95,7 +95,7 @@ def test_set_up_as_told_the_face_has_the_angle_and_the_place(
         )
 
 
-@pytest.mark.source("computed apart from the program: slots over holes, one by one")
+@pytest.mark.source("method", "computed apart from the program: slots over holes, one by one")
 @pytest.mark.parametrize(
     ("offset", "flips", "distinct", "worst"),
     [(0.0, False, 72, 5.655), (10.0, False, 100, 5.486), (10.0, True, 200, 2.619738)],
@@ -113,7 +113,9 @@ def test_how_many_angles_a_slotted_arm_has(
     assert max(gaps) / 2 == pytest.approx(worst, abs=1e-3)
 
 
-@pytest.mark.source("formula atan2(dy, dx) - asin(h/D) and sqrt(D^2 - h^2), worked by hand")
+@pytest.mark.source(
+    "method", "formula atan2(dy, dx) - asin(h/D) and sqrt(D^2 - h^2), worked by hand"
+)
 def test_slot_offset_from_the_pivot() -> None:
     rack = rack_of(slotted(10.0), BOLT)
     limits = Limits(ways=("arm",), base_from=250.0, base_to=250.0)
@@ -123,7 +125,7 @@ def test_slot_offset_from_the_pivot() -> None:
     assert best.standing[0].slide == pytest.approx(249.799920 - 100.0, abs=1e-6)
 
 
-@pytest.mark.source("formula (c1 + c2)/s, a small angle")
+@pytest.mark.source("method", "formula (c1 + c2)/s, a small angle")
 @pytest.mark.parametrize(("base", "degrees"), [(250.0, 0.080214), (100.0, 0.200535)])
 def test_play_of_a_slotted_arm(base: float, degrees: float) -> None:
     bolt = Piece(id="bolt", name="bolt", kind="locking pin", pin_diameter=15.825, owned=20)
@@ -134,7 +136,7 @@ def test_play_of_a_slotted_arm(base: float, degrees: float) -> None:
     assert best.play_arcmin / 60 == pytest.approx(degrees, abs=2e-5)
 
 
-@pytest.mark.source("formula 2 R sin(T/2)")
+@pytest.mark.source("method", "formula 2 R sin(T/2)")
 @pytest.mark.parametrize(
     ("angle", "length"), [(37.5, 192.864), (45, 229.610), (60, 300), (90, 424.264)]
 )
@@ -322,7 +324,7 @@ def leafed(low: float, high: float, askew: bool = False) -> Piece:
     st.booleans(),
     st.sampled_from([16.0, 15.6]),
 )
-@pytest.mark.source("the pose solver of the program, built apart from the angle finder")
+@pytest.mark.source("method", "the pose solver of the program, built apart from the angle finder")
 def test_leaves_of_every_range_stand_as_told(
     angle: float, span: tuple[float, float], side: str, askew: bool, pin: float
 ) -> None:
@@ -422,7 +424,7 @@ def test_pins_and_their_packing_are_set_up_in_any_of_the_places() -> None:
 
 
 @pytest.mark.source(
-    "definition: the chord's points lie on the arm, a whole step out from its pivot"
+    "method", "definition: the chord's points lie on the arm, a whole step out from its pivot"
 )
 def test_the_chord_is_taken_as_far_out_as_the_face_goes() -> None:
     """Of a leaf from its pivot, of an arm turned in a slot from its hole, wherever that is."""
@@ -468,7 +470,9 @@ def test_a_slot_round_the_pivot_locks_no_leaf() -> None:
     assert {a.way for a in both} == {"scale"}
 
 
-@pytest.mark.source("brute force: every lock hole about every base, asked of the pose solver")
+@pytest.mark.source(
+    "method", "brute force: every lock hole about every base, asked of the pose solver"
+)
 @pytest.mark.parametrize("pin", [16.0, 15.6])
 @pytest.mark.parametrize(
     ("askew", "span"),

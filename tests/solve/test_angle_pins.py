@@ -49,7 +49,7 @@ def test_pins_make_a_pair_only_where_a_straight_face_touches_both() -> None:
     assert find(table, rack_of(tall, other), as_edge(30.0), two).ranked
 
 
-@pytest.mark.source("brute force over all hole pairs")
+@pytest.mark.source("method", "brute force over all hole pairs")
 @pytest.mark.parametrize("limits", [(0.0, 400.0), (115.0, 400.0), (230.0, 1000.0)])
 def test_all_repetitions_of_a_step_that_the_limits_allow(limits: tuple[float, float]) -> None:
     table = grid_table(13, 7)
@@ -74,7 +74,7 @@ def test_all_repetitions_of_a_step_that_the_limits_allow(limits: tuple[float, fl
         assert lengths == sorted(lengths, reverse=True)
 
 
-@pytest.mark.source("brute force over all hole pairs; a leg so short that many tie")
+@pytest.mark.source("method", "brute force over all hole pairs; a leg so short that many tie")
 @pytest.mark.parametrize("top", [1, 3, 10])
 def test_of_many_that_tie_the_longest_bases_stand_first(top: int) -> None:
     table = grid_table(14, 9)
@@ -116,7 +116,9 @@ def test_of_the_pairs_that_are_there_the_first_is_taken() -> None:
     assert len(seen) > 2
 
 
-@pytest.mark.source("arithmetic: steps times pairs of sizes, steps times different stacks")
+@pytest.mark.source(
+    "method", "arithmetic: steps times pairs of sizes, steps times different stacks"
+)
 def test_how_many_answers_were_looked_at() -> None:
     table = grid_table(6, 5)
     sizes = rack_of(body(25.0), body(20.0), body(32.0))
@@ -163,7 +165,7 @@ def test_the_statement_is_in_the_unit_of_the_person() -> None:
     assert "compared to 0.01 mm at" in find(table, rack, as_edge(30.0), metric).statement
 
 
-@pytest.mark.source("brute force: all three holes looked up one by one")
+@pytest.mark.source("method", "brute force: all three holes looked up one by one")
 def test_the_places_of_three_holes() -> None:
     """The corner where the first place would be is blocked, so that no place starts at A1."""
     blocked = [(c, r) for c in range(4) for r in range(4)] + [(8, 5)]

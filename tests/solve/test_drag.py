@@ -101,7 +101,7 @@ def test_the_point_over_the_pin_gives_no_direction() -> None:
     assert found.turn == 20.0
 
 
-@pytest.mark.source("brute force: the slide searched in steps of 0.05 mm")
+@pytest.mark.source("method", "brute force: the slide searched in steps of 0.05 mm")
 def test_two_crossing_slots_follow_as_near_as_they_can() -> None:
     cross = put(CROSS, seats(s=(12, 12), t=(14, 15)), slide=50.0)
     now = stand(TABLE, RACK, cross)
@@ -147,7 +147,7 @@ def test_a_square_goes_to_the_nearest_quarter_turn_however_far_that_is() -> None
         assert found.turn == turn
 
 
-@pytest.mark.source("brute force: the slide looked at in steps of 0.02 mm")
+@pytest.mark.source("method", "brute force: the slide looked at in steps of 0.02 mm")
 @settings(max_examples=40)
 @given(st.floats(8, 60), st.floats(0, 360), st.integers(5, 115))
 def test_on_one_pin_it_slides_no_farther_than_it_must(along: float, way: float, slide: int) -> None:

@@ -41,7 +41,7 @@ def test_the_same_parts_give_the_same_tuple() -> None:
     assert joints(()) == joints(parts[:1]) == ()
 
 
-@pytest.mark.source("library: shapely, areas of intersections")
+@pytest.mark.source("library", "shapely 2", "areas of intersections")
 @given(st.floats(-120, 120), st.floats(-120, 120))
 def test_stacked_areas(x: float, y: float) -> None:
     lower, upper = block("a", 0, 0, 100, 60, 0, 10), block("b", x, y, x + 80, y + 80, 10, 20)

@@ -97,7 +97,7 @@ SECONDS: tuple[MountFeature, ...] = (
 )
 
 
-@pytest.mark.source(SEARCH)
+@pytest.mark.source("method", SEARCH)
 @pytest.mark.parametrize("flipped", [False, True])
 @pytest.mark.parametrize("second", SECONDS, ids=lambda f: f"{type(f).__name__}")
 def test_hole_and_second_feature(second: MountFeature, flipped: bool) -> None:
@@ -167,7 +167,9 @@ def passing(draw: st.DrawFn, name: str, at: Point) -> MountFeature:
             )
 
 
-@pytest.mark.source("brute force: every posed feature measured by shapely against its hole")
+@pytest.mark.source(
+    "method", "brute force: every posed feature measured by shapely against its hole"
+)
 @settings(max_examples=200)
 @given(
     st.data(),
@@ -243,7 +245,7 @@ SLOT_PAIRS: tuple[tuple[MountFeature, MountFeature], ...] = (
 )
 
 
-@pytest.mark.source(SEARCH)
+@pytest.mark.source("method", SEARCH)
 @pytest.mark.parametrize("flipped", [False, True])
 @pytest.mark.parametrize("pair", SLOT_PAIRS)
 def test_two_slots_at_every_slide(pair: tuple[MountFeature, MountFeature], flipped: bool) -> None:
@@ -274,7 +276,7 @@ def point_along(feature: MountFeature, part: float, flipped: bool) -> tuple[comp
     return complex(z.real, z.imag * m), feature.radius * span * part
 
 
-@pytest.mark.source("brute force: every hole of a small table, distances by shapely")
+@pytest.mark.source("method", "brute force: every hole of a small table, distances by shapely")
 def test_one_slot_takes_two_pins_wherever_they_are_near_enough() -> None:
     table = grid(columns=7, rows=7)
     thing = piece(slot("a", 0, 0, 140, 0))
@@ -289,7 +291,7 @@ def test_one_slot_takes_two_pins_wherever_they_are_near_enough() -> None:
             assert way.slide_high - way.slide_low == pytest.approx(line.length - far)
 
 
-@pytest.mark.source("brute force: rotation scan with play, distances by shapely 2.1")
+@pytest.mark.source("method", "brute force: rotation scan with play, distances by shapely 2.1")
 @settings(max_examples=60)
 @given(slots, steps)
 def test_a_slot_is_only_refused_where_no_turn_comes_within_play(

@@ -44,7 +44,9 @@ def tracks(
     return track, pinned
 
 
-@pytest.mark.source("the solver of a single pair of features, built apart from the search")
+@pytest.mark.source(
+    "method", "the solver of a single pair of features, built apart from the search"
+)
 @settings(max_examples=150)
 @given(tracks(), PLAYS)
 def test_all_offsets_at_once_and_one_by_one(
@@ -87,7 +89,7 @@ def along(track: Track, count: int = 801) -> Complex:
     return np.asarray(complex(track.x, track.y) + track.radius * np.exp(1j * angle))
 
 
-@pytest.mark.source("brute force: distances between 801 points of each of two tracks")
+@pytest.mark.source("method", "brute force: distances between 801 points of each of two tracks")
 @settings(max_examples=40)
 @given(tracks(("slot", "arc")), tracks(("slot", "arc")), PLAYS)
 def test_two_slots_take_every_offset_as_long_as_two_of_their_points_are_apart(
@@ -113,7 +115,7 @@ def test_two_slots_take_every_offset_as_long_as_two_of_their_points_are_apart(
         assert np.abs(between - wanted).min() <= play + 2.0 * step
 
 
-@pytest.mark.source("definition: the shorter way round, by vectors")
+@pytest.mark.source("method", "definition: the shorter way round, by vectors")
 @given(st.floats(-1000, 1000), st.floats(-1000, 1000))
 def test_how_far_two_directions_are_apart(a: float, b: float) -> None:
     s, t = math.radians(a), math.radians(b)
@@ -122,7 +124,7 @@ def test_how_far_two_directions_are_apart(a: float, b: float) -> None:
     assert apart(a, b) == pytest.approx(math.degrees(abs(math.atan2(cross, dot))), abs=1e-6)
 
 
-@pytest.mark.source("brute force: every full turn up and down, and both ends")
+@pytest.mark.source("method", "brute force: every full turn up and down, and both ends")
 @given(st.floats(-720, 720), st.floats(-360, 360), st.floats(0, 350))
 def test_an_angle_brought_into_a_range(wish: float, low: float, wide: float) -> None:
     got = turned_to(wish, low, low + wide)
@@ -148,7 +150,9 @@ def crossings_of(track: Track, x: float, y: float, wide: float) -> int | None:
     return int(np.count_nonzero(np.diff(np.sign(off))))
 
 
-@pytest.mark.source("brute force: a track looked at in 1000 steps, its crossings with a circle")
+@pytest.mark.source(
+    "method", "brute force: a track looked at in 1000 steps, its crossings with a circle"
+)
 @pytest.mark.parametrize("first", ["slot", "arc"])
 @pytest.mark.parametrize("second", ["slot", "arc"])
 @settings(max_examples=120)

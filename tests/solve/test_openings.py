@@ -26,7 +26,7 @@ def test_a_hole_is_open_where_it_can_be_used() -> None:
         assert is_open == (not unusable(table, Hole(col, row), taken))
 
 
-@pytest.mark.source("brute force over every hole and step")
+@pytest.mark.source("method", "brute force over every hole and step")
 @given(st.integers(1, 5), st.integers(1, 5), STEPS, st.integers(0, 999))
 def test_several_pins_find_open_holes_together(
     wide: int, deep: int, steps: list[tuple[int, int]], seed: int

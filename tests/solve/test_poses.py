@@ -26,7 +26,7 @@ PAIRS: tuple[tuple[MountFeature, MountFeature], ...] = (
 )
 
 
-@pytest.mark.source("brute force: every offset asked of the scalar solver one by one")
+@pytest.mark.source("method", "brute force: every offset asked of the scalar solver one by one")
 @pytest.mark.parametrize("flipped", [False, True])
 @pytest.mark.parametrize("play", [0.0, 0.3])
 @pytest.mark.parametrize("pair", PAIRS)

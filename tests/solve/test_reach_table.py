@@ -125,7 +125,7 @@ def test_every_answer_stands_with_its_face_where_it_says(
         assert abs(place.off) <= 5.0
 
 
-@pytest.mark.source("brute force: the reach of every hole of the table")
+@pytest.mark.source("method", "brute force: the reach of every hole of the table")
 @pytest.mark.parametrize("thing", [ARM, RING, LEAF])
 @pytest.mark.parametrize("angle", [0.0, 30.0, 37.5, 126.87])
 def test_none_is_missed(thing: Piece, angle: float) -> None:

@@ -46,7 +46,9 @@ def scan(job: Job, turn: float, flip: bool) -> int:
     return best["x"] + best["y"]
 
 
-@pytest.mark.source("independent scan of every shift by eighths of a millimetre within a pitch")
+@pytest.mark.source(
+    "method", "independent scan of every shift by eighths of a millimetre within a pitch"
+)
 @settings(max_examples=25)
 @given(
     st.integers(0, 199),

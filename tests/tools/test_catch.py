@@ -16,7 +16,7 @@ TRIANGLE = ((-20.0, -10.0), (25.0, -15.0), (5.0, 30.0))
 CONCAVE = ((0.0, 0.0), (30.0, 0.0), (30.0, 30.0), (15.0, 5.0), (0.0, 30.0))
 
 
-@pytest.mark.source("library: shapely 2.1 Polygon.distance")
+@pytest.mark.source("library", "shapely 2.1", "Polygon.distance")
 @given(MM, MM)
 def test_distance_to_a_ring_agrees_with_a_geometry_library(x: float, y: float) -> None:
     for ring in (TRIANGLE, CONCAVE):

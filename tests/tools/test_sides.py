@@ -61,7 +61,7 @@ places = st.floats(-500, 500).map(lambda v: round(v, 2))
 points = st.tuples(places, places)
 
 
-@pytest.mark.source("library: shapely 2.2 distance and intersection")
+@pytest.mark.source("library", "shapely 2.2", "distance and intersection")
 @given(a=points, b=points, p=points, turn=st.floats(0, 360))
 def test_distance_and_crossing_of_a_side(
     a: tuple[float, float], b: tuple[float, float], p: tuple[float, float], turn: float

@@ -20,7 +20,7 @@ from tests.trials.keyed import KEYED, bars
 from tests.trials.layout import INCH, inches, load
 
 TRIALS = sorted(KEYED)
-RECKONED = pytest.mark.source("trial weldments, reckoned by hand apart from the program")
+RECKONED = pytest.mark.source("method", "trial weldments, reckoned by hand apart from the program")
 
 
 @RECKONED
