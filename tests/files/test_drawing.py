@@ -253,9 +253,7 @@ def test_folders_missing_files_and_huge_ones_are_refused(tmp_path: Path) -> None
     assert "10240 MB, and 1024 MB is the most" in fault_of(huge)
 
 
-@pytest.mark.source(
-    "published", "drawings of the ezdxf project, 1.4", "examples of its tests, cut off"
-)
+@pytest.mark.source("published", "test drawings of the ezdxf project", "its DXF examples, cut off")
 @pytest.mark.parametrize("name", ["forms.dxf", "recover02.dxf", "bin_dxf_r12.dxf"])
 @pytest.mark.parametrize("part", [0.05, 0.3, 0.6, 0.8, 0.9])
 def test_a_drawing_cut_off_anywhere_is_refused(tmp_path: Path, name: str, part: float) -> None:

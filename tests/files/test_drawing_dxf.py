@@ -298,7 +298,7 @@ def test_the_unit_is_the_headers(tmp_path: Path, code: int, unit: str | None) ->
     assert read_drawing(tmp_path / "a.dxf", "in").unit == "in"
 
 
-@pytest.mark.source("published", "drawings of the ezdxf project, 1.4", "examples of its tests")
+@pytest.mark.source("published", "test drawings of the ezdxf project", "its DXF examples")
 @pytest.mark.expectation(85, 86)
 @pytest.mark.parametrize("name", REAL)
 def test_real_drawings_read_or_are_refused_in_one_sentence(name: str) -> None:

@@ -72,7 +72,7 @@ def test_every_shape_comes_in_its_size(qtbot: QtBot, tmp_path: Path) -> None:
 @pytest.mark.source(
     "published",
     "CSS 2.1",
-    "section 4.3.2, 96 px to the inch, as a graphics library's manual quotes it",
+    "a px is 1/96 of an inch, as the supplement of Using SVG says",
 )
 @pytest.mark.parametrize(
     ("size", "unit", "width"),
