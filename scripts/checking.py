@@ -14,6 +14,7 @@ import environment
 import formatting
 import sizes
 import trywheel
+import vacuous
 from installing import Setback
 
 ROOT = environment.ROOT
@@ -91,6 +92,13 @@ def check_numbers(run: Run) -> bool:
     return not faults
 
 
+def check_vacuous(run: Run) -> bool:
+    """No test can pass without coming to an assertion."""
+    tests, faults = vacuous.vacuous_tests(ROOT)
+    print(*faults, f"{tests} tests looked at, {len(faults)} of them vacuous", sep="\n")
+    return bool(tests) and not faults
+
+
 def check_wheel(run: Run) -> bool:
     """The wheel, installed alone, runs and finds its assets."""
     return trywheel.try_wheel(run.python)
@@ -153,6 +161,7 @@ STEPS: dict[str, Callable[[Run], bool]] = {
     "layers": check_layers,
     "size": check_size,
     "numbers": check_numbers,
+    "vacuous": check_vacuous,
     "wheel": check_wheel,
     "tests": check_tests,
     "coverage": check_coverage,

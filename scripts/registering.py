@@ -11,30 +11,36 @@ from typing import NamedTuple
 
 import environment
 from installing import Setback, clean_variables
+from sourcekinds import MEANING, SourceKind
 
 EXPECTATIONS = environment.ROOT / "tests" / "expectations.txt"
 
 
 class Register(NamedTuple):
-    """Which tests carry which mark: sources by their text, expectations by their number."""
+    """Which tests carry which mark: sources by kind and text, expectations by their number."""
 
-    sources: dict[str, list[str]]
+    sources: dict[SourceKind, dict[str, list[str]]]
     expectations: dict[int, list[str]]
 
 
 def register_of(marks: Iterable[tuple[str, str, list[str | int]]]) -> Register:
     """The register of (test, mark, arguments of the mark); one with many cases counts once."""
-    sources: dict[str, set[str]] = {}
+    sources: dict[SourceKind, dict[str, set[str]]] = {kind: {} for kind in SourceKind}
     expectations: dict[int, set[str]] = {}
     for test, mark, values in marks:
         name = test.partition("[")[0]
-        for value in values:
-            if mark == "source":
-                sources.setdefault(str(value), set()).add(name)
-            else:
+        if mark == "source":
+            kind, *texts = map(str, values)
+            text = ", ".join(texts)
+            sources[SourceKind(kind)].setdefault(text, set()).add(name)
+        else:
+            for value in values:
                 expectations.setdefault(int(value), set()).add(name)
     return Register(
-        {text: sorted(tests) for text, tests in sorted(sources.items())},
+        {
+            kind: {text: sorted(tests) for text, tests in sorted(texts.items())}
+            for kind, texts in sources.items()
+        },
         {number: sorted(tests) for number, tests in sorted(expectations.items())},
     )
 
@@ -48,10 +54,15 @@ def read_expectations(path: Path = EXPECTATIONS) -> dict[int, str]:
 
 def lines_of(register: Register, texts: dict[int, str]) -> Iterable[str]:
     """The register as it is printed: sources with their tests, then every expectation."""
-    yield f"SOURCES: {len(register.sources)} that tests compare with"
-    for text, tests in register.sources.items():
-        yield f"\n{text}"
-        yield from (f"    {test}" for test in tests)
+    yield f"SOURCES: {sum(map(len, register.sources.values()))} that tests compare with"
+    for kind, sources in register.sources.items():
+        tests_of_kind = {test for tests in sources.values() for test in tests}
+        yield f"{len(sources):5} {kind:9} in {len(tests_of_kind):3} tests: {MEANING[kind]}"
+    for kind, sources in register.sources.items():
+        yield f"\n== {kind}"
+        for text, tests in sources.items():
+            yield f"\n{text}"
+            yield from (f"    {test}" for test in tests)
     covered = sum(number in register.expectations for number in texts)
     yield f"\nEXPECTATIONS: {covered} of {len(texts)} covered"
     for number, text in texts.items():

@@ -7,10 +7,12 @@ whose output is shortened by a line of three dots is left as it is.
 """
 
 import difflib
+import os
 import re
 import shlex
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -19,10 +21,24 @@ SHOWN = re.compile(
 )
 
 
+def words_of(command: str) -> list[str]:
+    """The words of a command; the project's files in it by their full paths, to run it anywhere."""
+    words = shlex.split(command)
+    return [str(ROOT / word) if (ROOT / word).is_file() else word for word in words]
+
+
 def printed(command: str) -> str:
     """What a command of the README prints, sentence of refusal included."""
-    words = [sys.executable, "-m", "gridjig", *shlex.split(command)]
-    done = subprocess.run(words, cwd=ROOT, capture_output=True, encoding="utf-8", check=False)
+    words = [sys.executable, "-m", "gridjig", *words_of(command)]
+    with tempfile.TemporaryDirectory() as folder:  # for what it writes
+        done = subprocess.run(
+            words,
+            cwd=folder,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            capture_output=True,
+            encoding="utf-8",
+            check=False,
+        )
     return (done.stdout + done.stderr).strip("\n")
 
 

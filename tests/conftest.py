@@ -11,6 +11,8 @@ from pathlib import Path
 import hypothesis
 import pytest
 
+from registerplugin import require_well_formed
+
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 PATIENCE_S = 1.0
@@ -28,6 +30,11 @@ def pytest_report_header() -> str:
     """Say which examples the property tests try."""
     same = "the same examples at every run" if PROFILE == "ci" else "new examples at every run"
     return f"property tests: profile {PROFILE}, {same}"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Refuse a source that does not say what it is."""
+    require_well_formed(items)
 
 
 @pytest.fixture(autouse=True)

@@ -151,9 +151,9 @@ class Driver:
         assert check(self), self.hint
         return self
 
-    def expect_hint(self, *parts: str) -> "Driver":
-        for part in parts:
-            assert part in self.hint, self.hint
+    def expect_hint(self, part: str, *more: str) -> "Driver":
+        for one in (part, *more):
+            assert one in self.hint, self.hint
         return self
 
     def expect_selected(self, *ids: str) -> "Driver":

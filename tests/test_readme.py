@@ -1,13 +1,13 @@
 """The README shows what the commands print: each command in it is run and compared."""
 
 import re
-import shlex
 from pathlib import Path
 
 import pytest
 
 from gridjig.cli import main
-from showing import SHOWN, renewed
+from gridjig.cli.command import all_verbs
+from showing import SHOWN, renewed, words_of
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -22,8 +22,9 @@ def shown() -> list[tuple[str, str]]:
 
 
 def test_every_headless_verb_is_shown() -> None:
-    verbs = {command.split()[0] for command, _ in shown()}
-    assert {"angle", "pull", "poses", "schema"} <= verbs
+    verbs = {verb.name for verb in all_verbs()}
+    assert len(verbs) >= 9
+    assert {command.split()[0] for command, _ in shown()} == verbs
 
 
 def test_renewing_an_output_keeps_the_rest() -> None:
@@ -41,11 +42,12 @@ def test_renewing_an_output_keeps_the_rest() -> None:
 def test_what_the_readme_shows_is_what_is_printed(
     command: str,
     output: str,
+    tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    monkeypatch.chdir(ROOT)
-    code = main(shlex.split(command))
+    monkeypatch.chdir(tmp_path)
+    code = main(words_of(command))
     printed = capsys.readouterr()
     assert code == (2 if printed.err else 0)
     said = (printed.out + printed.err).strip("\n")

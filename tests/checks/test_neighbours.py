@@ -8,7 +8,7 @@ from gridjig.model import Hole, Job, Outline, Placement
 from gridjig.model.labels import address
 from gridjig.model.titles import title
 from gridjig.solve import Stand, Stands, stand
-from tests.workshop import laid, pin, plate, stop
+from tests.workshop import RACK, TABLE, laid, pin, plate, stop
 
 cells = st.tuples(st.integers(0, 9), st.integers(0, 9))
 makers = st.sampled_from([pin, stop])
@@ -49,7 +49,7 @@ def looked_at_one_by_one(
     return None
 
 
-@pytest.mark.source("brute force over all things of the job")
+@pytest.mark.source("method", "brute force over all things of the job")
 @settings(max_examples=150)
 @given(jobs(), st.sets(st.sampled_from(["p0", "p1", "p2", "o0"])))
 def test_a_refusal_is_the_same_as_if_every_thing_were_looked_at(
@@ -69,7 +69,7 @@ def test_a_refusal_is_the_same_as_if_every_thing_were_looked_at(
             assert found == expected
 
 
-@pytest.mark.source("brute force over all pairs")
+@pytest.mark.source("method", "brute force over all pairs")
 @given(jobs())
 def test_whoever_conflicts_is_near(asked: tuple[Job, Placement]) -> None:
     job, placement = asked
@@ -79,9 +79,18 @@ def test_whoever_conflicts_is_near(asked: tuple[Job, Placement]) -> None:
     known = {id(t) for t in (*neighbours.pinned_in(here.holes), *neighbours.near(here))}
     known |= {id(t) for t in parts_of(job.outlines).near(here)}
     things: list[Thing] = [*stands.values(), *map(stood_outline, job.outlines)]
+    assert len(things) == len(job.placements) + len(job.outlines)
     for other in things:
         if conflict(here, other) is not None:
             assert id(other) in known
+
+
+def test_a_piece_in_the_hole_beside_is_near_and_one_across_the_table_is_not() -> None:
+    beside, across = stop("beside", 5, 4), stop("across", 18, 15)
+    stands = Stands().of(laid(beside, across))
+    here = stand(TABLE, RACK, stop("new", 4, 4))
+    assert [thing.placement.id for thing in pieces_of(stands).near(here)] == ["beside"]
+    assert conflict(here, stands["beside"]) is not None
 
 
 def test_the_same_view_is_looked_through_once_and_a_dict_each_time() -> None:

@@ -19,7 +19,7 @@ def angle(x: float, y: float, leg: float, width: float) -> Outline:
     return structs.replace(plate("angle", x, y), corners=points, z_high=50.0)
 
 
-@pytest.mark.source("plane geometry: a strip is as wide as it is straight across")
+@pytest.mark.source("method", "plane geometry: a strip is as wide as it is straight across")
 @pytest.mark.parametrize("width", [3.0, 8.0, 12.0])
 def test_an_overlap_in_an_angle_is_as_deep_as_its_legs_are_wide(width: float) -> None:
     job = laid(stop("s", 3, 3))

@@ -21,7 +21,7 @@ def with_risers(job: Job, owned: int) -> Job:
     return structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 @pytest.mark.expectation(85, 98)
 def test_the_machine_base_the_right_way_up_is_found() -> None:
     job = KEYED["T10"]()
@@ -35,7 +35,7 @@ def test_the_machine_base_the_right_way_up_is_found() -> None:
     assert len(found.ids) == 5
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_face_down_all_is_well() -> None:
     job = KEYED["T10"]()
     x, y = middle(job)

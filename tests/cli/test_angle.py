@@ -27,7 +27,7 @@ def asked(gridjig: Command, *words: str) -> dict[str, Any]:
     return found
 
 
-@pytest.mark.source(TABLE_2F)
+@pytest.mark.source("method", TABLE_2F)
 def test_the_best_pair_as_json(gridjig: Command) -> None:
     found = asked(gridjig, "37.5", "--table", "48x48-5/8", "--way", "pins", "--leg", "20")
     best = found["answers"][0]

@@ -23,7 +23,7 @@ def saved(path: Path, job: Job) -> str:
     return str(path)
 
 
-@pytest.mark.source("trial weldment T02, reckoned by hand: lengths, cuts and mass")
+@pytest.mark.source("method", "trial weldment T02, reckoned by hand: lengths, cuts and mass")
 def test_the_text_names_what_to_saw(gridjig: Command, tmp_path: Path) -> None:
     said = gridjig("cuts", saved(tmp_path / "frame.gridjig", KEYED["T02"]()))
     assert said.code == 0
@@ -53,7 +53,7 @@ def test_plates_alone_have_no_stock_to_add_up(gridjig: Command, tmp_path: Path) 
     assert "long points added" not in out
 
 
-@pytest.mark.source("library: json and csv reading back")
+@pytest.mark.source("library", "Python 3.11 json and csv", "reading back")
 def test_json_and_csv(gridjig: Command, tmp_path: Path) -> None:
     path = saved(tmp_path / "base.gridjig", KEYED["T10"]())
     answer = json.loads(gridjig("cuts", path, "--json").out)

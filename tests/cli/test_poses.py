@@ -28,7 +28,7 @@ def found(gridjig: Command, *words: str) -> dict[str, Any]:
     return answer
 
 
-@pytest.mark.source("brute force over all holes of the table")
+@pytest.mark.source("method", "brute force over all holes of the table")
 def test_a_piece_of_two_holes_stands_wherever_two_holes_are_as_far_apart(gridjig: Command) -> None:
     table, rack = ready_tables()["48x48-5/8"], starter_racks()["inch-5-8"]
     piece = rack.piece("square-two-hole")
@@ -50,7 +50,7 @@ def test_a_piece_of_two_holes_stands_wherever_two_holes_are_as_far_apart(gridjig
     assert len(answer["poses"]) == len(pinned) + 2 * sides
 
 
-@pytest.mark.source("brute force over all holes of the table")
+@pytest.mark.source("method", "brute force over all holes of the table")
 def test_partners_on_every_side_are_found_for_a_slot(gridjig: Command) -> None:
     answer = found(gridjig, "stop-adjustable", "H6", *INCH)
     seconds = {pose["holes"][1]["hole"] for pose in answer["poses"] if len(pose["holes"]) > 1}
@@ -66,7 +66,7 @@ def test_partners_on_every_side_are_found_for_a_slot(gridjig: Command) -> None:
     assert seconds == {name for name in near if way(name) <= longest + 1}
 
 
-@pytest.mark.source("brute force over all holes of the table")
+@pytest.mark.source("method", "brute force over all holes of the table")
 def test_holes_on_the_arc_leave_the_arm_to_turn(gridjig: Command) -> None:
     table, piece = ready_tables()["48x48-5/8"], starter_racks()["inch-5-8"].piece("arm-arc-8")
     pivot = Hole(12, 11)

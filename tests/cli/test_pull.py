@@ -52,7 +52,7 @@ def test_the_text_names_what_to_pull_and_where_it_goes(gridjig: Command, job: st
     assert any("H6 + I6" in line and "Square" in line for line in lines)
 
 
-@pytest.mark.source("library: json")
+@pytest.mark.source("library", "Python 3.11 json", "reading back")
 def test_the_json_keeps_its_form(gridjig: Command, job: str) -> None:
     answer = json.loads(gridjig("pull", job, "--json").out)
     assert list(answer) == ["job", "rack", "needed", "short", "mass_kg", "bins"]
@@ -65,7 +65,7 @@ def test_the_json_keeps_its_form(gridjig: Command, job: str) -> None:
     assert bins == sorted(bins, key=walk.index)
 
 
-@pytest.mark.source("library: csv")
+@pytest.mark.source("library", "Python 3.11 csv", "reading back")
 def test_the_csv_can_be_read_by_a_spreadsheet(gridjig: Command, job: str) -> None:
     out = gridjig("pull", job, "--csv").out
     assert "\r" not in out

@@ -26,7 +26,7 @@ def found(gridjig: Command, *words: str) -> dict[str, Any]:
     return answer
 
 
-@pytest.mark.source("brute force over all holes of the table")
+@pytest.mark.source("method", "brute force over all holes of the table")
 def test_an_arm_is_held_by_every_hole_on_its_arc(gridjig: Command) -> None:
     piece, pivot = RACK.piece("arm-arc-8"), Hole(12, 11)
     [arc] = [m for m in piece.mounts if isinstance(m, ArcSlot)]
@@ -41,7 +41,7 @@ def test_an_arm_is_held_by_every_hole_on_its_arc(gridjig: Command) -> None:
     assert answer["left_out"] == []
 
 
-@pytest.mark.source("plane geometry: the distance of a point from a line")
+@pytest.mark.source("method", "plane geometry: the distance of a point from a line")
 def test_the_face_lies_at_its_angle_and_passes_the_place(gridjig: Command) -> None:
     words = ("arm-arc-8", "--face", "37.5", "--through", "24", "24", "--off", "1/32", *INCH)
     answer = found(gridjig, *words)

@@ -26,7 +26,9 @@ def base(tmp_path: Path) -> str:
     return saved(tmp_path / "frame.gridjig", job)
 
 
-@pytest.mark.source("trial T01, reckoned by hand: both far sides of a 24 in square take 1 in")
+@pytest.mark.source(
+    "method", "trial T01, reckoned by hand: both far sides of a 24 in square take 1 in"
+)
 def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
     said = gridjig("remainders", base)
     assert said.code == 0
@@ -45,7 +47,7 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
     assert "Looked at" not in gridjig("remainders", base, "--places", "0").out
 
 
-@pytest.mark.source("library: json")
+@pytest.mark.source("library", "Python 3.11 json", "reading back")
 def test_the_json_keeps_its_form(gridjig: Command, base: str) -> None:
     answer = json.loads(gridjig("remainders", base, "--json", "--class", "A").out)
     assert list(answer) == ["job", "stop", "class", "datum", "faces", "slanting", "where"]

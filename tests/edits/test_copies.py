@@ -38,7 +38,7 @@ def test_a_copy_stands_off_by_the_distance_with_an_id_of_its_own() -> None:
         assert (new.name, new.corners) == (old.name, old.corners)
 
 
-@pytest.mark.source("library: shapely 2.1 affinity.translate")
+@pytest.mark.source("library", "shapely 2.1", "affinity.translate")
 def test_an_array_counts_the_ones_that_stand_already() -> None:
     job, made = copies.array_by(JOB, {"bar"}, 4, 60, 5)
     require_whole(job)
@@ -70,13 +70,14 @@ def reflected(p: Polygon, a: Point, b: Point) -> Polygon:
     return affine_transform(moved, [*m, a[0], a[1]])
 
 
-@pytest.mark.source("library: shapely 2.1 affine_transform by the reflection matrix")
+@pytest.mark.source("library", "shapely 2.1", "affine_transform by the reflection matrix")
 @given(PLACE, PLACE)
 def test_mirrored_parts_lie_as_their_mirror_image_and_twice_is_the_same_again(
     a: Point, b: Point
 ) -> None:
     assume(a != b)
     job = copies.mirror(JOB, {"bar", "rib"}, a, b)
+    assert len(job.outlines) == 2
     for old, new in zip(JOB.outlines, job.outlines, strict=True):
         wanted = reflected(Polygon(part_ring(old)), a, b)
         found = Polygon(part_ring(new))

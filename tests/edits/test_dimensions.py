@@ -36,7 +36,7 @@ def lines(job: Job, one: FaceOf, other: FaceOf) -> float:
     return long.distance(middle)
 
 
-@pytest.mark.source("library: shapely 2.1 distance between lines")
+@pytest.mark.source("library", "shapely 2.1", "distance between lines")
 @given(st.floats(-180, 180).map(lambda v: round(v, 2)), st.floats(0, 900))
 def test_typing_a_distance_moves_the_second_part(turn: float, value: float) -> None:
     job = two_rails(turn)
@@ -116,7 +116,7 @@ def test_a_distance_needs_faces_that_are_parallel(turn: float) -> None:
     assert gap(nearly, FaceOf("one", 2), FaceOf("slope", 0)) == pytest.approx(350, abs=0.1)
 
 
-@pytest.mark.source("ordinates of a chain added by hand")
+@pytest.mark.source("method", "ordinates of a chain added by hand")
 def test_a_chain_becomes_ordinates_from_its_datum() -> None:
     made = chain([19.05, 304.8, 101.6, 304.8, 19.05])
     assert made.ordinates == (0, 19.05, 323.85, 425.45, 730.25, 749.3)

@@ -46,7 +46,9 @@ def plan(member: Member) -> Polygon:
     return Polygon(part_ring(member))
 
 
-@pytest.mark.source("plane geometry: tan a1 = (w2 + w1 cos J) / (w1 sin J), reckoned apart")
+@pytest.mark.source(
+    "method", "plane geometry: tan a1 = (w2 + w1 cos J) / (w1 sin J), reckoned apart"
+)
 @pytest.mark.parametrize(
     ("w1", "w2", "included", "a1", "a2"),
     [
@@ -64,7 +66,7 @@ def test_saw_angles_of_a_mitre(w1: float, w2: float, included: float, a1: float,
     assert abs(cut_at_corner(other).angle) == pytest.approx(a2, abs=5e-4)
 
 
-@pytest.mark.source("plane geometry: the mitre formula; shapely 2.1 for the common side")
+@pytest.mark.source("method", "plane geometry: the mitre formula; shapely 2.1 for the common side")
 @given(
     TURN,
     st.floats(40, 150),
@@ -98,6 +100,7 @@ def test_mitring_or_butting_twice_changes_nothing(
     other = towards("b", turn + included, 900, OBLONG, flipped=flip2)
     for join in (joining.mitred, joining.butted):
         once = join(one, other)
+        assert len(once) == 2
         for was, now in zip(once, join(*once), strict=True):
             assert now.length == pytest.approx(was.length, abs=2e-6)
             assert (now.start.angle, now.end.angle) == pytest.approx(
@@ -105,7 +108,7 @@ def test_mitring_or_butting_twice_changes_nothing(
             )
 
 
-@pytest.mark.source("library: shapely 2.1, the union has the outline of one running through")
+@pytest.mark.source("library", "shapely 2.1", "the union has the outline of one running through")
 @given(TURN, st.floats(60, 120), st.booleans())
 def test_a_butted_corner_closes_and_the_other_way_too(
     turn: float, included: float, flip: bool
@@ -196,7 +199,9 @@ def test_faces_are_lines_on_the_table() -> None:
     made = towards("a", 33, 500, SQUARE)
     for side, k in (("right", 0), ("left", 1)):
         line = face_line(made, side)  # type: ignore[arg-type]
-        for p in part_edge(made, made.mill_edges[k]):
+        edge = part_edge(made, made.mill_edges[k])
+        assert len(edge) == 2
+        for p in edge:
             assert abs(line.off(p)) < 1e-9
 
 

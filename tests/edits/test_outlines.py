@@ -85,7 +85,7 @@ def test_a_place_is_set_exactly_and_what_is_not_named_stays() -> None:
     assert edits.set_place(job, "bar") is job
 
 
-@pytest.mark.source("library: shapely 2.1 affinity.rotate and affinity.translate")
+@pytest.mark.source("library", "shapely 2.1", "affinity.rotate and affinity.translate")
 @given(st.floats(-360, 360), MM, MM)
 def test_turning_about_a_point_agrees_with_a_rigid_turn(deg: float, x: float, y: float) -> None:
     start = Polygon(ring(JOB.outlines[0]))

@@ -56,7 +56,7 @@ def mirrored(p: Point, axis: str, line: float) -> Point:
     return (2 * line - p[0], p[1]) if axis == "x" else (p[0], 2 * line - p[1])
 
 
-@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@pytest.mark.source("method", "the solver of placements, built apart from what is tested")
 @given(
     st.sampled_from(["x", "y"]),
     st.integers(20, 24),
@@ -141,9 +141,13 @@ def test_a_piece_of_the_other_hand_stands_in() -> None:
 
 
 def test_the_twins_of_the_starter_racks() -> None:
-    for rack in starter_racks().values():
-        handed = {p.id for p in rack.pieces if p.mounts and twin_of(rack, p) is None}
-        assert all("leaf" in name for name in handed)
+    """Each rack has one handed piece, the arm whose leaf has its scale on one side."""
+    racks = starter_racks()
+    assert len(racks) == 4
+    for rack in racks.values():
+        handed = [p.id for p in rack.pieces if p.mounts and twin_of(rack, p) is None]
+        assert len(handed) == 1
+        assert "leaf" in handed[0]
 
 
 def alone(*pieces: Piece) -> Rack:
@@ -166,7 +170,7 @@ def test_a_clamp_whose_handle_swings_to_one_side_has_a_hand() -> None:
     assert twin_of(alone(RACK.piece("shim")), RACK.piece("shim")) is None
 
 
-@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@pytest.mark.source("method", "the solver of placements, built apart from what is tested")
 @pytest.mark.parametrize("axis", ["x", "y"])
 @pytest.mark.parametrize("flipped", [False, True])
 @pytest.mark.parametrize(("col", "row"), [(1, 0), (0, 1), (-1, 0), (0, -1)])
@@ -205,7 +209,7 @@ def test_one_that_stays_keeps_no_other_from_going() -> None:
     assert made.job.placements[1].seats == (Seat("p", Hole(12, 9)),)
 
 
-@pytest.mark.source("library: shapely 2.1 affinity.scale about a line")
+@pytest.mark.source("library", "shapely 2.1", "affinity.scale about a line")
 @pytest.mark.parametrize("axis", ["x", "y"])
 @pytest.mark.parametrize("down", [False, True])
 def test_the_weldment_is_mirrored_in_the_same_line(axis: str, down: bool) -> None:
@@ -215,6 +219,7 @@ def test_the_weldment_is_mirrored_in_the_same_line(axis: str, down: bool) -> Non
     origin = (line, 0) if axis == "x" else (0, line)
     by = (-1, 1) if axis == "x" else (1, -1)
     top = max(part.z_high for part in job.outlines)
+    assert len(made.outlines) == len(frame()) + 1
     for one, other in zip(job.outlines, made.outlines, strict=True):
         wanted = affinity.scale(Polygon(part_ring(one)), *by, origin=origin)
         assert wanted.symmetric_difference(Polygon(part_ring(other))).area < 1e-3

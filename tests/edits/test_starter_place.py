@@ -16,7 +16,7 @@ def with_plate(x0: float, y0: float, x1: float, y1: float) -> Job:
     return add_part(EMPTY, plate(x0, y0, x1, y1, "there"))
 
 
-@pytest.mark.source("brute force over all holes of the table")
+@pytest.mark.source("method", "brute force over all holes of the table")
 def test_it_goes_to_the_hole_that_puts_it_nearest_to_the_middle() -> None:
     table = EMPTY.table
     new = plate(0, 0, 3 * table.pitch_x, table.pitch_y)
@@ -35,7 +35,7 @@ def test_it_goes_to_the_hole_that_puts_it_nearest_to_the_middle() -> None:
     assert away((x, y)) == pytest.approx(min(map(away, every)))
 
 
-@pytest.mark.source("shapely 2: no area in common")
+@pytest.mark.source("library", "shapely 2", "area in common")
 def test_it_keeps_clear_of_what_lies_there() -> None:
     from shapely import box
 

@@ -32,7 +32,7 @@ def clear(parts: tuple[Part, ...]) -> None:
     assert union_all([s.buffer(1e-4) for s in shapes]).geom_type == "Polygon"
 
 
-@pytest.mark.source("library: shapely 2.1 intersections and union of the plan shapes")
+@pytest.mark.source("library", "shapely 2.1", "intersections and union of the plan shapes")
 @pytest.mark.parametrize("inches", [False, True])
 @pytest.mark.parametrize("one", STARTERS, ids=lambda s: s.key)
 def test_every_starter_makes_whole_parts_from_its_defaults(one: Starter, inches: bool) -> None:
@@ -58,13 +58,14 @@ def test_every_option_of_every_starter_can_be_made(one: Starter) -> None:
     for choice in one.choices:
         for option in choice.options:
             clear(build(one, stock(one), chosen={choice.key: option}))
+    assert len(one.sizes) >= 2  # a width and a height at least
     for size in one.sizes:
         assert size.low <= size.default <= size.high
         assert size.low <= size.inches <= size.high
         assert size.label
 
 
-@pytest.mark.source("library: shapely 2.1 union of the plan shapes")
+@pytest.mark.source("library", "shapely 2.1", "union of the plan shapes")
 @settings(max_examples=60)
 @given(
     st.floats(150, 3000),
@@ -102,12 +103,15 @@ def test_mid_rails_leave_equal_gaps() -> None:
     assert all(isinstance(p, Member) and p.long_point == pytest.approx(300) for p in parts[4:])
 
 
-@pytest.mark.source("trial weldment T04, reckoned by hand: brace, middle 10 in from the corner")
+@pytest.mark.source(
+    "method", "trial weldment T04, reckoned by hand: brace, middle 10 in from the corner"
+)
 def test_the_bracket_is_the_one_reckoned_by_hand() -> None:
     one = starter("bracket")
     sections = {"frame": find("2x2x1/4"), "brace": find("1-1/2x1-1/2x1/8")}
     numbers = {"upright": 18 * INCH, "arm": 18 * INCH, "up": 10 * INCH, "out": 10 * INCH}
     parts = build(one, sections, numbers)  # type: ignore[arg-type]
+    assert len(parts) == 3  # upright, arm and brace
     for part, wanted in zip(parts, load("T04")["members"], strict=True):
         found = [(x / INCH, y / INCH) for x, y in part_ring(part)]
         for corner in wanted["plan"]:
@@ -124,7 +128,9 @@ def test_a_brace_higher_than_the_frame_stands_on_the_table() -> None:
     assert [p.z_low for p in flush] == [0, 0, 0]
 
 
-@pytest.mark.source("plane geometry, reckoned apart: regular polygons, saw each end at 180/n")
+@pytest.mark.source(
+    "method", "plane geometry, reckoned apart: regular polygons, saw each end at 180/n"
+)
 @pytest.mark.parametrize(("sides", "saw"), [(3, 60), (4, 45), (5, 36), (6, 30), (8, 22.5)])
 def test_a_polygon_ring_is_sawn_at_180_over_n(sides: int, saw: float) -> None:
     one = starter("ring")
@@ -135,7 +141,7 @@ def test_a_polygon_ring_is_sawn_at_180_over_n(sides: int, saw: float) -> None:
 
 
 @pytest.mark.source(
-    "plane geometry, reckoned apart: hexagon 24 across flats, 1.5 wide, four decimals"
+    "method", "plane geometry, reckoned apart: hexagon 24 across flats, 1.5 wide, four decimals"
 )
 def test_a_hexagon_24_across_flats() -> None:
     one = starter("ring")
@@ -151,7 +157,9 @@ def test_a_hexagon_24_across_flats() -> None:
     assert (high_y - low_y) / INCH == pytest.approx(24)
 
 
-@pytest.mark.source("plane geometry: a gable's rafters are cut to the pitch and its complement")
+@pytest.mark.source(
+    "method", "plane geometry: a gable's rafters are cut to the pitch and its complement"
+)
 @pytest.mark.parametrize("post", ["yes", "no"])
 def test_a_gable_is_cut_to_its_pitch(post: str) -> None:
     one = starter("gable")
@@ -207,7 +215,7 @@ def test_a_starter_needs_its_sections_and_its_name() -> None:
     assert (job, ids) == (EMPTY, frozenset())
 
 
-@pytest.mark.source("Pythagoras, reckoned apart, four decimals")
+@pytest.mark.source("method", "Pythagoras, reckoned apart, four decimals")
 @pytest.mark.parametrize(
     ("w", "d", "unit", "diagonal"),
     [
@@ -226,7 +234,9 @@ def test_diagonals_over_all_of_a_frame(w: float, d: float, unit: float, diagonal
         assert math.dist(corners[a], corners[b]) / unit == pytest.approx(diagonal, abs=6e-5)
 
 
-@pytest.mark.source("plane geometry: an isosceles triangle, its own mirror image; shapely 2.1")
+@pytest.mark.source(
+    "method", "plane geometry: an isosceles triangle, its own mirror image; shapely 2.1"
+)
 @pytest.mark.parametrize(("spread", "high", "at"), [(800.0, 1000.0, 300.0), (1500.0, 700.0, 120.0)])
 def test_an_a_frame_stands_on_its_feet_and_meets_at_its_ridge(
     spread: float, high: float, at: float
@@ -247,7 +257,7 @@ def test_an_a_frame_stands_on_its_feet_and_meets_at_its_ridge(
         assert leg.distance(bar) < 1e-3
 
 
-@pytest.mark.source("plane geometry: three legs a third of a turn apart; shapely 2.1")
+@pytest.mark.source("method", "plane geometry: three legs a third of a turn apart; shapely 2.1")
 def test_a_tripods_legs_are_a_third_of_a_turn_apart() -> None:
     one = starter("tripod")
     parts = build(one, stock(one), {"reach": 300, "high": 250, "thick": 12, "top": 120})

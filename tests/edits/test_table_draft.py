@@ -11,7 +11,7 @@ from tests.workshop import EMPTY
 MM = Display(unit="millimetres")
 
 
-@pytest.mark.source("plain counting: holes at first + k pitch up to the edge")
+@pytest.mark.source("method", "plain counting: holes at first + k pitch up to the edge")
 @pytest.mark.parametrize(
     ("size", "first", "pitch", "count"),
     [
@@ -50,7 +50,7 @@ def test_every_ready_table_is_whole_and_filling_it_changes_nothing(table: Table)
     assert full.first_x == pytest.approx(plate.first_x)
 
 
-@pytest.mark.source("plain geometry: plate less round holes, steel 7850 kg/m3")
+@pytest.mark.source("method", "plain geometry: plate less round holes, steel 7850 kg/m3")
 def test_the_plate_weighs_what_is_left_between_its_holes() -> None:
     table = structs.replace(EMPTY.table, columns=1, rows=1)
     assert mass(table) == pytest.approx((1.2 * 1.0 - 3.14159265 * 0.016**2 / 4) * 0.016 * 7850)

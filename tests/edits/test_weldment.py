@@ -60,7 +60,7 @@ def require_alike(one: Job, other: Job) -> None:
     assert (one.datum, one.critical, one.welds) == (other.datum, other.critical, other.welds)
 
 
-@pytest.mark.source("library: shapely 2 affinity, mirrored about a line")
+@pytest.mark.source("library", "shapely 2", "affinity, mirrored about a line")
 @given(DEGREES, NUMBER, NUMBER)
 def test_flipping_mirrors_the_plan_and_turns_the_heights_round(
     angle: float, x: float, y: float
@@ -68,6 +68,7 @@ def test_flipping_mirrors_the_plan_and_turns_the_heights_round(
     c, s = math.cos(math.radians(2 * angle)), math.sin(math.radians(2 * angle))
     line = ((x, y), (x + math.cos(math.radians(angle)), y + math.sin(math.radians(angle))))
     over = edits.flip(JOB, *line)
+    assert len(over.outlines) == 7
     for old, new in zip(JOB.outlines, over.outlines, strict=True):
         at_zero = affinity.translate(plan(old), -x, -y)
         mirrored = affinity.translate(affinity.affine_transform(at_zero, [c, s, s, -c, 0, 0]), x, y)

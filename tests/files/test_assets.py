@@ -30,6 +30,13 @@ EACH_PIECE = pytest.mark.parametrize(
     ids=[f"{name}:{piece.id}" for name, piece in PIECES],
 )
 
+FACED = [(name, piece) for name, piece in PIECES if piece.faces]
+EACH_FACED = pytest.mark.parametrize(
+    ("rack", "piece"),
+    [(RACKS[name], piece) for name, piece in FACED],
+    ids=[f"{name}:{piece.id}" for name, piece in FACED],
+)
+
 
 @pytest.mark.parametrize("table", ready_tables().values(), ids=list(ready_tables()))
 def test_ready_tables_are_full_of_holes_to_the_edge(table: Table) -> None:
@@ -99,7 +106,7 @@ def test_a_piece_hangs_together(rack: Rack, piece: Piece) -> None:
 
 
 @EACH_PIECE
-@pytest.mark.source("library: shapely 2.2, areas by its own buffers; steel at 7850 kg/m3")
+@pytest.mark.source("library", "shapely 2.2", "areas by its own buffers; steel at 7850 kg/m3")
 def test_a_piece_weighs_what_its_outlines_weigh(rack: Rack, piece: Piece) -> None:
     volume = 0.0
     for solid in piece.solids:
@@ -131,9 +138,16 @@ def test_a_piece_weighs_what_its_outlines_weigh(rack: Rack, piece: Piece) -> Non
     assert piece.mass == pytest.approx(volume * 7850e-9, rel=0.01, abs=0.0001)
 
 
-@EACH_PIECE
+def test_what_locates_by_a_flat_face_has_one() -> None:
+    faced = {"fixed stop", "adjustable stop", "square", "bevel", "arm", "V-block"}
+    assert [p.id for _, p in FACED] == [p.id for _, p in PIECES if p.kind in faced]
+    assert len(FACED) == 17 * len(RACKS)
+
+
+@EACH_FACED
 def test_a_face_is_met_before_anything_else_of_its_piece(rack: Rack, piece: Piece) -> None:
     """Work laid against a face touches it: nothing of the same body stands out before it."""
+    assert len(piece.faces) in (1, 2, 4)
     for face in piece.faces:
         dx, dy = face.b[0] - face.a[0], face.b[1] - face.a[1]
         wide = math.hypot(dx, dy)
@@ -141,9 +155,10 @@ def test_a_face_is_met_before_anything_else_of_its_piece(rack: Rack, piece: Piec
         strip = shapely.LineString(
             [(face.a[0] + out[0], face.a[1] + out[1]), (face.b[0] + out[0], face.b[1] + out[1])]
         )
-        for solid in piece.solids:
-            if solid.body == face.body:
-                assert not shapely.Polygon(solid.outline).intersects(strip)
+        own = [solid for solid in piece.solids if solid.body == face.body]
+        assert own
+        for solid in own:
+            assert not shapely.Polygon(solid.outline).intersects(strip)
 
 
 @pytest.mark.parametrize("rack", RACKS.values(), ids=list(RACKS))

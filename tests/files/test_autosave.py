@@ -74,7 +74,6 @@ def test_a_copy_is_due_some_time_after_a_change(path: Path) -> None:
     assert keeper.due(1029.9, sample(2))  # a timer may be early by a little
 
 
-@pytest.mark.source("simulation: edits at any moment, a timer that is late and early")
 @pytest.mark.expectation(41)
 @settings(max_examples=40)
 @given(
@@ -164,7 +163,6 @@ def test_where_no_copy_can_be_made_it_is_said_and_tried_again(path: Path, folder
 # -- after a crash -------------------------------------------------------------------------------
 
 
-@pytest.mark.source("the operating system itself, with a program that kills itself (SIGKILL)")
 @pytest.mark.expectation(41, 42)
 def test_a_crash_is_followed_by_an_offer(path: Path, folder: Path) -> None:
     began = time.time()
@@ -185,7 +183,6 @@ def test_a_crash_is_followed_by_an_offer(path: Path, folder: Path) -> None:
     assert names(folder) == []
 
 
-@pytest.mark.source("the operating system itself, with programs that kill themselves")
 @pytest.mark.expectation(41)
 def test_a_second_crash_right_after_recovering_loses_nothing(path: Path, folder: Path) -> None:
     crash(path, 5)
@@ -267,7 +264,6 @@ def test_a_copy_of_a_file_that_is_gone_is_offered(path: Path, folder: Path) -> N
     assert [copy.original for copy in recoverable()] == [path]
 
 
-@pytest.mark.source("a share that never answers, by a stand-in for reading")
 @pytest.mark.expectation(41, 49)
 def test_a_dead_share_does_not_hold_the_start(
     path: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
@@ -289,7 +285,6 @@ def test_a_dead_share_does_not_hold_the_start(
     answer.set()
 
 
-@pytest.mark.source("a share whose clock runs ahead, by hand")
 def test_the_bytes_decide_before_the_clocks_do(path: Path, folder: Path) -> None:
     base = autosave._digest(path.read_bytes())
     _dead_copy(folder, path, 1, age=3600, base=base)

@@ -34,7 +34,7 @@ def fault_of(data: bytes, wanted: Any = Box) -> ReadFault:
     return caught.value
 
 
-@pytest.mark.source("standard: RFC 8259 (JSON) and RFC 3629 (UTF-8), from memory")
+@pytest.mark.source("memory", "RFC 8259 (JSON) and RFC 3629 (UTF-8)")
 @pytest.mark.expectation(47, 85)
 @pytest.mark.parametrize(
     ("data", "line", "column", "why"),
@@ -123,7 +123,7 @@ def test_a_fault_without_a_file_and_with_a_mere_name() -> None:
         decode(b"", Box, "tables.json")
 
 
-@pytest.mark.source("library: json, as an independent reader")
+@pytest.mark.source("library", "Python 3.11 json", "reading back")
 @given(
     st.recursive(
         st.none()
@@ -146,9 +146,11 @@ def test_good_json_is_read_as_another_reader_reads_it(tree: Any) -> None:
 @given(st.binary(max_size=60) | st.text('{}[]",:0123456789.eE+-tfn\\ua \n', max_size=60))
 def test_any_bytes_are_read_or_refused(data: bytes | str) -> None:
     try:
-        decode(data if isinstance(data, bytes) else data.encode(), Box)
+        made = decode(data if isinstance(data, bytes) else data.encode(), Box)
     except ReadFault as fault:
         assert str(fault).startswith("The file cannot be read")  # noqa: PT017
+    else:
+        assert isinstance(made, Box)
 
 
 # -- files ---------------------------------------------------------------------------------------
@@ -160,7 +162,6 @@ def refused(path: Path, limit: int = codec.LIMIT) -> str:
     return str(caught.value)
 
 
-@pytest.mark.source("the operating system itself")
 @pytest.mark.expectation(85, 86)
 def test_what_is_no_ordinary_file(tmp_path: Path) -> None:
     assert "it is a folder; choose a file in it" in refused(tmp_path)
@@ -172,7 +173,6 @@ def test_what_is_no_ordinary_file(tmp_path: Path) -> None:
     assert read_bytes(tmp_path / "file") == b"{}"
 
 
-@pytest.mark.source("the operating system itself")
 @pytest.mark.skipif(os.name == "nt", reason="no such devices there")
 def test_devices_pipes_and_circles_do_not_hang(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe")
@@ -182,7 +182,6 @@ def test_devices_pipes_and_circles_do_not_hang(tmp_path: Path) -> None:
     assert "its links lead in a circle" in refused(tmp_path / "circle")
 
 
-@pytest.mark.source("the operating system itself")
 def test_a_huge_file_is_refused_before_it_is_read(tmp_path: Path) -> None:
     huge = tmp_path / "huge.gridjig"
     with huge.open("wb") as file:
@@ -233,7 +232,7 @@ def test_the_layout_reads_well_in_a_diff() -> None:
     )
 
 
-@pytest.mark.source("library: json, as an independent reader; IEEE 754 round trip")
+@pytest.mark.source("library", "Python 3.11 json", "reading back, IEEE 754 round trip")
 @given(st.floats(allow_nan=False, allow_infinity=False))
 def test_numbers_read_back_as_the_same_float(number: float) -> None:
     data = encode(Part("a", number))
@@ -242,7 +241,7 @@ def test_numbers_read_back_as_the_same_float(number: float) -> None:
     assert encode(decode(data, Part)) == data
 
 
-@pytest.mark.source("standard: Unicode, surrogates are no characters; from memory")
+@pytest.mark.source("memory", "Unicode: surrogates are no characters")
 def test_half_a_character_from_a_broken_paste_does_not_stop_a_save() -> None:
     assert decode(encode(Part("a\ud800b")), Part).name == "a\ufffdb"
 
@@ -254,7 +253,7 @@ def test_any_text_can_be_written(text: str) -> None:
     assert back.name == whole
 
 
-@pytest.mark.source("library: msgspec, its own encoder")
+@pytest.mark.source("library", "msgspec 0.22", "its own encoder")
 @given(st.builds(Box))
 def test_the_layout_changes_nothing(box: Box) -> None:
     one_a_line = frozenset({"parts"})

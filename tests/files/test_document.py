@@ -34,7 +34,7 @@ FORM: Form[Stool] = Form(
 NEW = Stool((1.0, 1.0, 1.0), "a")
 
 
-@pytest.mark.source("worked by hand: three versions of a made-up document")
+@pytest.mark.source("method", "worked by hand: three versions of a made-up document")
 @pytest.mark.parametrize(
     "data",
     [

@@ -50,11 +50,12 @@ def made(*curves: Run, unit: str | None = "mm") -> tuple[Drawing, Layer]:
 # -- joining ---------------------------------------------------------------------------------------
 
 
-@pytest.mark.source("geometry: the arc's own circle")
+@pytest.mark.source("method", "geometry: the arc's own circle")
 @given(st.floats(-360, 360), st.floats(-720, 720), st.floats(0.5, 5000))
 def test_arcs_lie_on_their_circle_from_end_to_end(start: float, sweep: float, r: float) -> None:
     made = arc((7, -3), r, start, start + sweep)
     points = made.points(TOLERANCE)
+    assert len(points) >= 2
     assert all(math.dist(p, (7, -3)) == pytest.approx(r, rel=1e-9) for p in points)
     turned = math.fmod(sweep, 360.0)
     if abs(turned) < 1e-6 or abs(turned) > 360 - 1e-6:
@@ -77,7 +78,7 @@ def test_a_full_turn_is_a_circle_and_a_point_is_a_point() -> None:
         Run(((0, 0, 1e-300), (1e300, 0, 0.0))).points(TOLERANCE)
 
 
-@pytest.mark.source("geometry: area of a square with a half circle on it")
+@pytest.mark.source("method", "geometry: area of a square with a half circle on it")
 def test_loose_lines_and_arcs_join_in_any_order_and_direction() -> None:
     drawing, layer = made(
         run((0, 0), (0, 40)),
@@ -114,7 +115,7 @@ def test_ends_that_gape_more_stay_open() -> None:
     assert len(layer.outlines) == 1
 
 
-@pytest.mark.source("library: shapely 2.2 polygonize")
+@pytest.mark.source("library", "shapely 2.2", "polygonize")
 def test_where_more_than_two_lines_meet_the_faces_between_them_are_taken() -> None:
     drawing, layer = made(
         run((0, 0), (100, 0), (100, 100)),
@@ -147,7 +148,7 @@ def test_two_shapes_with_the_same_box_are_two() -> None:
     assert len(layer.outlines) == 2
 
 
-@pytest.mark.source("library: shapely 2.2 contains, by pairs")
+@pytest.mark.source("library", "shapely 2.2", "contains, by pairs")
 def test_of_outlines_in_outlines_every_second_is_an_opening() -> None:
     rings = [
         run((k, k), (100 - k, k), (100 - k, 100 - k), (k, 100 - k), closed=True) for k in range(5)
@@ -252,7 +253,7 @@ def test_folders_missing_files_and_huge_ones_are_refused(tmp_path: Path) -> None
     assert "10240 MB, and 1024 MB is the most" in fault_of(huge)
 
 
-@pytest.mark.source("data: drawings of the ezdxf project, cut off")
+@pytest.mark.source("published", "test drawings of the ezdxf project", "its DXF examples, cut off")
 @pytest.mark.parametrize("name", ["forms.dxf", "recover02.dxf", "bin_dxf_r12.dxf"])
 @pytest.mark.parametrize("part", [0.05, 0.3, 0.6, 0.8, 0.9])
 def test_a_drawing_cut_off_anywhere_is_refused(tmp_path: Path, name: str, part: float) -> None:

@@ -43,7 +43,7 @@ BAR = ring((200, 0), (800, 0), (760, 40), (240, 40))
 # -- plates ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.source("library: shapely 2.2 area and bounds")
+@pytest.mark.source("library", "shapely 2.2", "area and bounds")
 @pytest.mark.parametrize(("unit", "mm"), [("mm", 1.0), ("in", 25.4), ("cm", 10.0)])
 def test_plates_have_their_size_and_lie_where_they_were_put(unit: str, mm: float) -> None:
     source = drawing(("0", PLATE), ("0", circle((200, 45), 10)), unit=unit)
@@ -121,7 +121,7 @@ def structs_with_ring(tiny: Run) -> Drawing:
 # -- members ---------------------------------------------------------------------------------------
 
 
-@pytest.mark.source("geometry: a member's own plan corners, turned and moved")
+@pytest.mark.source("method", "geometry: a member's own plan corners, turned and moved")
 @given(
     length=st.floats(200, 3000),
     angles=st.tuples(st.floats(-60, 60), st.floats(-60, 60)),

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from gridjig.files.faults import _WORDS, ReadFault, SaveFault, clip, words_for
+from gridjig.files.faults import ReadFault, SaveFault, clip, words_for
 
 
 @pytest.mark.expectation(85)
@@ -33,12 +33,44 @@ def test_faults_survive_the_way_to_another_process() -> None:
         assert str(pickle.loads(pickle.dumps(fault))) == str(fault)
 
 
-@pytest.mark.source("the operating system's own numbers (errno)")
 @pytest.mark.expectation(86)
-def test_what_the_system_says_in_plain_words() -> None:
-    for number, words in _WORDS.items():
-        assert words_for(OSError(number, os.strerror(number))) == words
-    assert words_for(OSError(errno.ENOSPC, "")) == "its disk is full"
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("ENOENT", "there is no such file"),
+        ("ENOTDIR", "a part of its path is no folder"),
+        ("EISDIR", "it is a folder"),
+        ("EACCES", "you have no permission for it"),
+        ("EPERM", "you have no permission for it"),
+        ("EROFS", "its disk is read-only"),
+        ("ENOSPC", "its disk is full"),
+        ("EDQUOT", "your share of its disk is full"),
+        ("EFBIG", "its disk takes no file that large"),
+        ("ENAMETOOLONG", "its name is too long"),
+        ("ELOOP", "its links lead in a circle"),
+        ("EIO", "its disk or share does not answer rightly"),
+        ("ESTALE", "its share is gone"),
+        ("EHOSTDOWN", "its share is gone"),
+        ("ENOTCONN", "its share is gone"),
+        ("ETIMEDOUT", "its share does not answer"),
+        ("EBUSY", "another program holds it"),
+        ("ETXTBSY", "another program holds it"),
+        ("EMFILE", "too many files are open"),
+    ],
+)
+def test_what_the_system_says_in_plain_words(name: str, words: str) -> None:
+    number = getattr(errno, name)
+    assert words_for(OSError(number, os.strerror(number))) == words
+
+
+def test_a_fault_that_the_system_makes_is_put_into_plain_words(tmp_path: Path) -> None:
+    with pytest.raises(OSError) as missing:  # noqa: PT011
+        (tmp_path / "none").read_bytes()
+    assert words_for(missing.value) == "there is no such file"
+
+
+@pytest.mark.expectation(86)
+def test_what_has_no_words_of_its_own_is_said_by_the_system() -> None:
     assert words_for(OSError(9999, "Odd thing")) == "the system says 'Odd thing'"
     assert words_for(TimeoutError()) == "another program holds it"
     assert words_for(ValueError("embedded null byte")).startswith("its name has a character")

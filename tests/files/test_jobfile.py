@@ -35,7 +35,7 @@ def test_reading_gives_the_written_job_and_writing_the_read_bytes(job: Job) -> N
     assert write_job(again) == data
 
 
-@pytest.mark.source("library: json, as an independent reader")
+@pytest.mark.source("library", "Python 3.11 json", "reading back")
 @given(jobs())
 def test_another_program_reads_the_same(job: Job) -> None:
     tree = json.loads(write_job(job))
@@ -45,7 +45,6 @@ def test_another_program_reads_the_same(job: Job) -> None:
     assert [p.get("turn", 0) for p in tree["placements"]] == [p.turn for p in job.placements]
 
 
-@pytest.mark.source("a file kept as it was written by the first version of the form")
 def test_the_form_of_the_file_is_what_it_was() -> None:
     """Changing the form, or the default of a field, needs a new version and a step to it."""
     table = structs.replace(TABLE, marks=(HoleMark(Hole(4, 0), "blocked"),))
@@ -144,9 +143,10 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
         read_job(old.replace(b'"version 2"', b"2", 1), None, form)
 
 
-@pytest.mark.source("every cut of a whole file")
+@pytest.mark.source("method", "brute force: every cut of a whole file")
 def test_a_file_cut_off_anywhere_is_refused() -> None:
     data = DATA.rstrip()
+    assert len(data) > 4000
     for size in range(len(data)):
         with pytest.raises(ReadFault):
             read_job(data[:size])
@@ -168,9 +168,11 @@ def test_flipped_bytes_give_a_job_or_a_fault(flips: list[tuple[int, int]]) -> No
 @given(st.integers(0, len(DATA)), st.integers(0, 400), st.binary(max_size=40))
 def test_pieces_cut_out_and_put_in(at: int, size: int, put_in: bytes) -> None:
     try:
-        read_job(DATA[:at] + put_in + DATA[at + size :])
+        job = read_job(DATA[:at] + put_in + DATA[at + size :])
     except ReadFault as fault:
         assert str(fault).startswith("The file cannot be read")  # noqa: PT017
+    else:
+        assert read_job(write_job(job)) == job
 
 
 # -- on disk -------------------------------------------------------------------------------------

@@ -65,7 +65,6 @@ def leftovers(folder: Path) -> list[str]:
     return [entry.name for entry in folder.iterdir() if entry.suffix == ".tmp"]
 
 
-@pytest.mark.source("the operating system itself: programs killed while they save")
 @pytest.mark.expectation(41, 48)
 def test_a_killed_save_leaves_one_whole_version(tmp_path: Path) -> None:
     left = 0
@@ -86,7 +85,6 @@ def test_a_killed_save_leaves_one_whole_version(tmp_path: Path) -> None:
     print(f"{AT_ONCE * ROUNDS} kills left {left} unfinished files")
 
 
-@pytest.mark.source("the operating system itself: programs killed while they autosave")
 @pytest.mark.expectation(41, 42)
 def test_a_killed_autosave_leaves_one_whole_copy(tmp_path: Path, own_state: Path) -> None:
     path = tmp_path / "job.gridjig"

@@ -91,7 +91,6 @@ def test_the_same_program_does_not_get_it_twice(path: Path) -> None:
     assert held.check() is None
 
 
-@pytest.mark.source("the operating system itself, with a program that is started and killed")
 @pytest.mark.expectation(45)
 def test_another_program_keeps_it_until_it_dies(path: Path) -> None:
     other = start(path)
@@ -109,7 +108,6 @@ def test_another_program_keeps_it_until_it_dies(path: Path) -> None:
     ours(path).release()
 
 
-@pytest.mark.source("the operating system itself, with six programs started at once")
 def test_of_many_at_once_one_gets_it(path: Path) -> None:
     many = [start(path, "release") for _ in range(6)]
     said = [process.stdout.readline() for process in many if process.stdout]
@@ -188,7 +186,6 @@ def test_a_link_and_its_file_have_one_lock(path: Path) -> None:
 # -- folders that do not let us -------------------------------------------------------------------
 
 
-@pytest.mark.source("the operating system itself: a folder without the right to write")
 @pytest.mark.expectation(45)
 def test_a_folder_without_permission_opens_read_only(read_only_folder: Path) -> None:
     refusal = take(read_only_folder / "gate.gridjig")

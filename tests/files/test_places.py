@@ -25,7 +25,7 @@ def test_the_variable_moves_every_note(own_state: Path) -> None:
     assert {p.parent for p in (autosave_dir(), recent_file(), settings_file())} == {own_state}
 
 
-@pytest.mark.source("library: platformdirs")
+@pytest.mark.source("library", "platformdirs 4", "folders of the user")
 def test_without_it_the_notes_lie_where_the_system_wants_them(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -44,7 +44,7 @@ def test_the_backup_lies_beside_its_file() -> None:
     assert backup_of(Path("/shop/gate.gridjig")) == Path("/shop/gate.gridjig.bak")
 
 
-@pytest.mark.source("Microsoft: naming files, paths and namespaces; from memory")
+@pytest.mark.source("memory", "Microsoft: naming files, paths and namespaces")
 @pytest.mark.expectation(51)
 @pytest.mark.parametrize(
     ("job", "name"),
@@ -67,7 +67,7 @@ def test_a_proposed_name_has_no_forbidden_characters(job: str, name: str) -> Non
     assert proposed_name(job) == name
 
 
-@pytest.mark.source("library: pathlib's rules for Windows; the real file system here")
+@pytest.mark.source("library", "Python 3.11 pathlib", "rules for names on Windows")
 @pytest.mark.expectation(51)
 @given(st.text(max_size=150))
 def test_any_job_gives_a_name_that_can_be_made(job: str) -> None:

@@ -25,7 +25,6 @@ def end(process: "subprocess.Popen[bytes]") -> None:
     process.stdin.close()
 
 
-@pytest.mark.source("the operating system itself, with a process that is started and killed")
 def test_a_running_process_is_known_until_it_ends() -> None:
     process = start()
     mark = processes.birth(process.pid)
@@ -37,7 +36,6 @@ def test_a_running_process_is_known_until_it_ends() -> None:
     assert not processes.is_running(process.pid, mark)
 
 
-@pytest.mark.source("the operating system itself: a killed child that nobody has waited for")
 @pytest.mark.skipif(not Path("/proc").exists(), reason="no /proc here")
 def test_a_process_that_ended_unnoticed_is_not_running() -> None:
     process = start()
@@ -66,7 +64,6 @@ def test_marks_that_cannot_be_read(monkeypatch: Any, tmp_path: Path) -> None:
     processes._own_birth.cache_clear()
 
 
-@pytest.mark.source("the program ps as another systems' way; a stand-in for it")
 @pytest.mark.skipif(os.name == "nt", reason="no ps there")
 def test_systems_without_proc_ask_ps(monkeypatch: Any, tmp_path: Path) -> None:
     monkeypatch.setattr(processes, "_PROC", tmp_path)

@@ -21,6 +21,7 @@ def test_a_rack_comes_back_the_same(rack: Rack, tmp_path: Path) -> None:
 
 def test_each_piece_has_a_line_of_its_own() -> None:
     lines = encode_rack(RACK).decode().splitlines()
+    assert len(RACK.pieces) == 9
     for piece in RACK.pieces:
         assert sum(f'"id": "{piece.id}", "name"' in line for line in lines) == 1
 

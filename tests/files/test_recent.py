@@ -63,7 +63,6 @@ def test_a_list_that_cannot_be_kept(own_state: Path, monkeypatch: Any) -> None:
         add(Path("/a"), blocked / "deeper" / "recent.json")
 
 
-@pytest.mark.source("two programs at once")
 def test_two_programs_do_not_lose_each_others_files(tmp_path: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from gridjig.files.recent import add\n"
@@ -88,7 +87,6 @@ def test_missing_files_are_told_from_those_there(tmp_path: Path) -> None:
     assert exists_soon([]) == {}
 
 
-@pytest.mark.source("a share that never answers, by a stand-in for the system's call")
 @pytest.mark.expectation(49)
 def test_a_dead_share_does_not_hold_the_window(tmp_path: Path, monkeypatch: Any) -> None:
     answer = threading.Event()

@@ -46,7 +46,7 @@ class Shop(Struct, forbid_unknown_fields=True):
             raise ValueError("count must not be 8.")
 
 
-@pytest.mark.source("library: msgspec, whose messages these are")
+@pytest.mark.source("library", "msgspec 0.22", "its messages")
 @pytest.mark.expectation(85, 86, 88)
 @pytest.mark.parametrize(
     ("tree", "why"),

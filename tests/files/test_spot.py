@@ -37,7 +37,7 @@ def values(tree: Any, path: tuple[str | int, ...] = ()) -> dict[tuple[str | int,
     return found
 
 
-@pytest.mark.source("library: json, as an independent reader of what stands at each place")
+@pytest.mark.source("library", "Python 3.11 json", "what stands at each place")
 @given(trees, st.sampled_from([None, 1]), st.booleans())
 def test_every_value_is_found_where_it_stands(tree: Any, indent: int | None, plain: bool) -> None:
     text = json.dumps(tree, indent=indent, ensure_ascii=plain)
@@ -71,7 +71,7 @@ def test_doubled_keys_and_boundless_numbers() -> None:
     assert find_boundless("[0x1, 2]") is None
 
 
-@pytest.mark.source("standard: RFC 8259 section 7, escapes, from memory")
+@pytest.mark.source("published", "RFC 8259, December 2017", "section 7, the escapes of strings")
 @pytest.mark.parametrize(
     ("escaped", "key"),
     [(r"\u0061", "a"), (r"\n\t\r\b\f", "\n\t\r\b\f"), (r"\"\\\/", '"\\/'), (r"é\u00e9", "éé")],

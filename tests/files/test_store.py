@@ -55,7 +55,6 @@ def test_a_first_save_has_no_backup(tmp_path: Path) -> None:
 
 
 @POSIX
-@pytest.mark.source("the operating system itself: umask(2)")
 def test_permissions_are_kept_and_a_new_file_has_the_usual_ones(path: Path) -> None:
     path.chmod(0o640)
     save(path, NEW)
@@ -136,7 +135,6 @@ def test_a_write_protected_file_is_left_alone(path: Path, monkeypatch: Any) -> N
 # -- what goes wrong on the way ------------------------------------------------------------------
 
 
-@pytest.mark.source("the system's own errors, raised at every call on the way")
 @pytest.mark.expectation(48, 85, 86)
 @pytest.mark.parametrize("number", [errno.ENOSPC, errno.EROFS, errno.EACCES, errno.EIO])
 @pytest.mark.parametrize("call", ["open", "fsync", "replace", "chmod", "stat"])
@@ -168,7 +166,6 @@ def test_an_interrupt_leaves_nothing_about(path: Path, monkeypatch: Any) -> None
     assert names(path.parent) == ["gate.gridjig"]
 
 
-@pytest.mark.source("what a FAT disk and some shares answer: no second names")
 def test_a_disk_without_second_names_keeps_a_copy(path: Path, monkeypatch: Any) -> None:
     def refuse(*_: object) -> None:
         raise PermissionError(errno.EPERM, "Operation not permitted")
@@ -240,7 +237,6 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
     subprocess.run(["umount", str(disk)], check=True)
 
 
-@pytest.mark.source("a real file system that is full")
 @pytest.mark.expectation(48)
 def test_a_full_disk(small_disk: Path) -> None:
     path = small_disk / "gate.gridjig"
@@ -255,7 +251,6 @@ def test_a_full_disk(small_disk: Path) -> None:
     assert path.read_bytes() == NEW
 
 
-@pytest.mark.source("a real file system that is read-only")
 @pytest.mark.expectation(48)
 def test_a_read_only_disk(small_disk: Path) -> None:
     path = small_disk / "gate.gridjig"
@@ -266,7 +261,6 @@ def test_a_read_only_disk(small_disk: Path) -> None:
     assert path.read_bytes() == OLD
 
 
-@pytest.mark.source("the operating system itself: a folder without the right to write")
 @pytest.mark.expectation(48)
 def test_a_read_only_folder(read_only_folder: Path) -> None:
     fault = refused(read_only_folder / "gate.gridjig")

@@ -94,7 +94,7 @@ BARS = st.builds(
 )
 
 
-@pytest.mark.source("brute force: all 24 turns of the bar's corners in space, numpy")
+@pytest.mark.source("method", "brute force: all 24 turns of the bar's corners in space, numpy")
 @settings(max_examples=60)
 @given(BARS, CUTS, CUTS, st.sampled_from(WAYS), st.booleans())
 def test_two_bars_are_alike_if_one_can_be_turned_into_the_other(
@@ -106,7 +106,7 @@ def test_two_bars_are_alike_if_one_can_be_turned_into_the_other(
     assert (bar_of(one) == bar_of(other)) is same(solid(one), solid(other))
 
 
-@pytest.mark.source("brute force: all 24 turns of the bar's corners in space, numpy")
+@pytest.mark.source("method", "brute force: all 24 turns of the bar's corners in space, numpy")
 @settings(max_examples=60)
 @given(BARS)
 def test_a_bar_is_its_own_opposite_hand_if_its_mirror_image_can_be_turned_into_it(
@@ -142,7 +142,7 @@ def test_length_tells_bars_apart_by_a_hundredth() -> None:
     assert bar_of(bar(length=500)) != bar_of(bar(length=500.1))
 
 
-@pytest.mark.source("brute force: all 24 turns of the bar's corners in space, numpy")
+@pytest.mark.source("method", "brute force: all 24 turns of the bar's corners in space, numpy")
 @pytest.mark.parametrize(
     "cut", [EndCut("mitre", 30.0), EndCut("notch", 0.0, 0.0, 40.0, 3.0, "left")]
 )
@@ -152,5 +152,6 @@ def test_every_way_of_laying_a_bar_with_one_cut_end(section: Section, cut: EndCu
     laid = [
         bar(section, 200, start=cut, way_up=way, mirrored=hand) for way in WAYS for hand in hands
     ]
+    assert len(laid) == 4 * len(hands)
     for one, other in itertools.combinations(laid, 2):
         assert (bar_of(one) == bar_of(other)) is same(solid(one), solid(other))

@@ -13,7 +13,7 @@ U_SHAPE = ((0.0, 0.0), (90.0, 0.0), (90.0, 60.0), (70.0, 60.0), (70.0, 20.0), (2
            (20.0, 60.0), (0.0, 60.0))  # fmt: skip
 
 
-@pytest.mark.source("library: shapely 2.1 intersection of lines with a polygon")
+@pytest.mark.source("library", "shapely 2.1", "intersection of lines with a polygon")
 @given(
     degrees=st.sampled_from([0.0, 30.0, 45.0, 90.0, 135.0]),
     pitch=st.floats(1.5, 20.0),
@@ -40,9 +40,17 @@ def test_the_lines_are_those_inside_the_polygon(
         assert shapely.distance(area, shapely.Point((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)) < 1e-6
 
 
-@pytest.mark.source("common practice, no source: hatch of one part runs through")
+@pytest.mark.source("practice", "hatch of one part runs through")
 def test_lines_are_counted_from_the_origin_of_the_table() -> None:
-    for a, b in hatch(U_SHAPE, 45.0, 7.0):
+    found = hatch(U_SHAPE, 45.0, 7.0)
+    area = shapely.Polygon(U_SHAPE)
+    lines = [
+        shapely.LineString([(-500, off - 500), (500, off + 500)])
+        for off in (7.0 * math.sqrt(2) * k for k in range(-40, 41))
+    ]
+    pieces = shapely.get_parts([area.intersection(line) for line in lines if area.crosses(line)])
+    assert len(found) == len(pieces) == 20
+    for a, b in found:
         for x, y in (a, b):
             level = (y - x) / math.sqrt(2) / 7.0
             assert level == pytest.approx(round(level), abs=1e-9)

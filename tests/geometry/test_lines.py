@@ -14,7 +14,7 @@ MM = st.floats(-2000, 2000).map(lambda v: round(v, 2))
 PLACE = st.tuples(MM, MM)
 
 
-@pytest.mark.source("library: shapely 2.1 distance and intersection of long lines")
+@pytest.mark.source("library", "shapely 2.1", "distance and intersection of long lines")
 @given(PLACE, PLACE, PLACE, PLACE)
 def test_where_lines_meet_and_how_far_off_points_lie(
     a: tuple[float, float],
@@ -35,7 +35,7 @@ def test_where_lines_meet_and_how_far_off_points_lie(
     assert one.how_far(one.place(met)) == pytest.approx(met, abs=1e-6)
 
 
-@pytest.mark.source("library: shapely 2.1 affine_transform by the reflection matrix")
+@pytest.mark.source("library", "shapely 2.1", "affine_transform by the reflection matrix")
 @given(PLACE, PLACE, PLACE)
 def test_a_mirrored_point(
     a: tuple[float, float], b: tuple[float, float], p: tuple[float, float]

@@ -17,7 +17,7 @@ boxes = st.tuples(
 ).map(_box)
 
 
-@pytest.mark.source("brute force over all boxes")
+@pytest.mark.source("method", "brute force over all boxes")
 @given(st.lists(boxes, max_size=30), st.sets(st.integers(0, 29)), boxes)
 def test_those_that_touch_are_found_and_no_others(
     every: list[Box], dropped: set[int], asked: Box

@@ -25,13 +25,13 @@ def test_quarter_turns_are_exact() -> None:
     assert Pose(1, 2, 90).point((3, 4)) == (-3.0, 5.0)
 
 
-@pytest.mark.source("library: cmath.rect")
+@pytest.mark.source("library", "Python 3.11 cmath", "rect")
 @given(angles)
 def test_unit(a: float) -> None:
     assert complex(*unit(a)) == pytest.approx(cmath.rect(1, math.radians(a)), abs=1e-12)
 
 
-@pytest.mark.source("library: math.remainder")
+@pytest.mark.source("library", "Python 3.11 math", "remainder")
 @given(angles)
 def test_wrap(a: float) -> None:
     turned = wrap(a)
@@ -40,7 +40,7 @@ def test_wrap(a: float) -> None:
     assert wrap(-180.0) == wrap(540.0) == 180.0
 
 
-@pytest.mark.source("complex numbers: z -> p + e^(i a) z, mirrored z -> conj z")
+@pytest.mark.source("method", "complex numbers: z -> p + e^(i a) z, mirrored z -> conj z")
 @given(poses, points)
 def test_points(pose: Pose, p: tuple[float, float]) -> None:
     z = complex(*p)
@@ -56,11 +56,12 @@ def test_many_points_are_single_ones_and_keep_their_sense(
 ) -> None:
     order = list(reversed(ps)) if pose.flipped else ps
     many = pose.points(tuple(ps))
+    assert len(many) == len(ps)
     for mine, p in zip(many, order, strict=True):
         assert mine == pytest.approx(pose.point(p), abs=1e-9)
 
 
-@pytest.mark.source("complex numbers: the argument of the image of a direction")
+@pytest.mark.source("method", "complex numbers: the argument of the image of a direction")
 @given(poses, angles)
 def test_directions(pose: Pose, a: float) -> None:
     x0, y0 = pose.point((0, 0))

@@ -60,7 +60,7 @@ CUTS = st.one_of(
 )
 
 
-@pytest.mark.source("library: shapely 2.1 section areas and centroids summed over thin strips")
+@pytest.mark.source("library", "shapely 2.1", "section areas and centroids summed over thin strips")
 @settings(max_examples=40)
 @given(
     st.sampled_from([s for s in EVERY if "round" not in s.kind]),
@@ -78,7 +78,7 @@ def test_mass_and_centre_of_a_cut_bar(
     assert (found.x, found.y, found.z) == pytest.approx((wanted.x, wanted.y, wanted.z), abs=0.1)
 
 
-@pytest.mark.source("library: shapely 2.1 section areas and centroids summed over thin strips")
+@pytest.mark.source("library", "shapely 2.1", "section areas and centroids summed over thin strips")
 @pytest.mark.parametrize("section", [ROUND, BAR], ids=lambda s: s.kind)
 @pytest.mark.parametrize(
     ("end", "exact"),
@@ -96,7 +96,7 @@ def test_mass_and_centre_of_a_cut_round(section: Section, end: EndCut, exact: fl
     assert (found.x, found.y, found.z) == pytest.approx((wanted.x, wanted.y, wanted.z), abs=0.1)
 
 
-@pytest.mark.source("library: shapely 2.1 centroid of the drawn section")
+@pytest.mark.source("library", "shapely 2.1", "centroid of the drawn section")
 @pytest.mark.parametrize("section", EVERY, ids=lambda s: s.name)
 def test_centre_of_a_square_cut_bar_is_that_of_its_section(section: Section) -> None:
     for way in WAYS:
@@ -122,7 +122,7 @@ def test_which_side_an_angle_and_a_channel_lie_on() -> None:
 
 
 @pytest.mark.source(
-    "plane geometry: area times the mean of both edges, reckoned apart in the trials"
+    "method", "plane geometry: area times the mean of both edges, reckoned apart in the trials"
 )
 @given(st.floats(-60, 60), st.floats(-60, 60))
 def test_tubes_weigh_their_area_times_the_mean_of_both_edges(a: float, b: float) -> None:
@@ -131,7 +131,9 @@ def test_tubes_weigh_their_area_times_the_mean_of_both_edges(a: float, b: float)
     assert mass(made) == pytest.approx(OBLONG.mass() * mean / 1000)
 
 
-@pytest.mark.source("numerical integration of the saddle formula over the wall, 4,000 x 40 points")
+@pytest.mark.source(
+    "method", "numerical integration of the saddle formula over the wall, 4,000 x 40 points"
+)
 @pytest.mark.parametrize("angle", [0.0, 30.0])
 def test_a_coped_tube_weighs_what_its_saddle_leaves(angle: float) -> None:
     made = bar(ROUND, end=EndCut("cope", angle, 60.3))
@@ -157,7 +159,7 @@ def test_a_square_tube_coped_to_a_round_weighs_more_than_one_cut_square() -> Non
     assert 0 < longer < made.long_point - made.length
 
 
-@pytest.mark.source("library: shapely 2.1 area and centroid")
+@pytest.mark.source("library", "shapely 2.1", "area and centroid")
 def test_a_plate_weighs_its_plan_area_times_its_thickness() -> None:
     made = plate("p", 100, 50)
     flat = load(made)

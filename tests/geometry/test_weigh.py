@@ -7,7 +7,7 @@ from gridjig.rack import ArcSlot, Piece, Pivot, RoundHole, Shank, Solid, Straigh
 from tests.workshop import CLAMP, box
 
 
-@pytest.mark.source("arithmetic: areas of rectangles and circles; steel at 7850 kg/m3")
+@pytest.mark.source("method", "arithmetic: areas of rectangles and circles; steel at 7850 kg/m3")
 def test_a_plate_with_holes_by_hand() -> None:
     plate = Piece(
         id="plate",
@@ -27,7 +27,7 @@ def test_a_plate_with_holes_by_hand() -> None:
     assert mass_of(plate) == pytest.approx(volume * STEEL * 1e-9, rel=1e-3)
 
 
-@pytest.mark.source("arithmetic: areas of rectangles and circles; steel at 7850 kg/m3")
+@pytest.mark.source("method", "arithmetic: areas of rectangles and circles; steel at 7850 kg/m3")
 def test_a_shank_and_a_clamps_bar_count() -> None:
     post = 40 * 40 * 80
     shank = math.pi / 4 * 15.9**2 * 1.5 * 15.9
@@ -53,7 +53,9 @@ def test_another_metal_weighs_in_proportion() -> None:
     assert mass_of(CLAMP, 2700) == pytest.approx(mass_of(CLAMP) * 2700 / 7850)
 
 
-@pytest.mark.source("arithmetic: a cylinder of 15.9 mm, one and a half times as long; 7850 kg/m3")
+@pytest.mark.source(
+    "method", "arithmetic: a cylinder of 15.9 mm, one and a half times as long; 7850 kg/m3"
+)
 def test_a_shank_alone() -> None:
     peg = Piece(id="peg", name="Peg", kind="other", mounts=(Shank("s", (3, 4), 15.9),))
     volume = math.pi / 4 * 15.9**2 * 1.5 * 15.9

@@ -10,7 +10,7 @@ from tests.workshop import pin
 ROW = tuple(pin(f"p{k}", k, 0) for k in range(12))
 
 
-@pytest.mark.source("brute force over all places")
+@pytest.mark.source("method", "brute force over all places")
 @given(st.sets(st.integers(0, 11)), st.sets(st.integers(0, 11)))
 def test_the_places_where_another_object_stands(moved: set[int], named: set[int]) -> None:
     new: tuple[Placement, ...] = tuple(

@@ -62,7 +62,9 @@ def counted_letters(skip: bool, count: int) -> list[str]:
     return list(islice(every, count))
 
 
-@pytest.mark.source("trial table 48 x 48 in, holes at 2 in, first at 1 in: counted by hand")
+@pytest.mark.source(
+    "method", "trial table 48 x 48 in, holes at 2 in, first at 1 in: counted by hand"
+)
 @pytest.mark.parametrize(
     ("text", "x", "y"), [("A1", 1, 1), ("X24", 47, 47), ("L12", 23, 23), ("A24", 1, 47)]
 )
@@ -72,14 +74,14 @@ def test_addresses_of_the_48_inch_table(text: str, x: float, y: float) -> None:
     assert address(T48, hole) == text
 
 
-@pytest.mark.source("brute force: labels counted out with itertools.product")
+@pytest.mark.source("method", "brute force: labels counted out with itertools.product")
 @pytest.mark.parametrize("skip", [False, True])
 def test_letters_count_on_beyond_z(skip: bool) -> None:
     wide = table(columns=800, skip_i_o=skip)
     assert [column_label(wide, col) for col in range(800)] == counted_letters(skip, 800)
 
 
-@pytest.mark.source("common practice, no source")
+@pytest.mark.source("practice", "letters go on beyond Z as AA, AB")
 def test_letters_beyond_z_by_name() -> None:
     wide = table(columns=30)
     assert [column_label(wide, c) for c in (25, 26, 27)] == ["Z", "AA", "AB"]
@@ -87,7 +89,7 @@ def test_letters_beyond_z_by_name() -> None:
     assert [column_label(without, c) for c in (7, 8, 12, 13, 24)] == ["H", "J", "N", "P", "AA"]
 
 
-@pytest.mark.source("brute force: every hole of the table under every scheme")
+@pytest.mark.source("method", "brute force: every hole of the table under every scheme")
 @pytest.mark.parametrize("scheme", SCHEMES, ids=str)
 def test_every_hole_is_found_by_its_address(scheme: LabelScheme) -> None:
     plate = structs.replace(table(columns=29, rows=27), labels=scheme)
@@ -116,7 +118,7 @@ def test_any_size_of_table_round_trips(
     assert find_line(plate, "row", row_label(plate, hole.row)) == hole.row
 
 
-@pytest.mark.source("counted by hand on a sketch")
+@pytest.mark.source("method", "counted by hand on a sketch")
 @pytest.mark.parametrize(
     ("zero", "corner"),
     [
@@ -131,7 +133,7 @@ def test_counting_starts_at_the_zero_corner(zero: Corner, corner: Hole) -> None:
     assert address(table(zero=zero, along_x="numbers", start=0), corner) == "0-0"
 
 
-@pytest.mark.source("counted by hand on a sketch")
+@pytest.mark.source("method", "counted by hand on a sketch")
 def test_how_the_axes_are_joined() -> None:
     hole = Hole(7, 5)
     assert address(table(), hole) == "H6"
@@ -144,7 +146,7 @@ def test_how_the_axes_are_joined() -> None:
     assert address(table(along_x="numbers", start=0), hole) == "7-5"
 
 
-@pytest.mark.source("common practice, no source")
+@pytest.mark.source("practice", "an address may be typed carelessly")
 @pytest.mark.expectation(25)
 @pytest.mark.parametrize("text", ["h6", " H 6 ", "H-6", "6H", "6 h", "h06"])
 def test_an_address_may_be_typed_carelessly(text: str) -> None:
@@ -152,14 +154,14 @@ def test_an_address_may_be_typed_carelessly(text: str) -> None:
     assert find_hole(table(first="y"), text) == Hole(7, 5)
 
 
-@pytest.mark.source("common practice, no source")
+@pytest.mark.source("practice", "two numbers may be parted in many ways")
 @pytest.mark.parametrize("text", ["8-6", "8 6", "8, 6", "8/6", "8 - 6"])
 def test_two_numbers_may_be_parted_in_many_ways(text: str) -> None:
     assert find_hole(table(along_x="numbers"), text) == Hole(7, 5)
     assert find_hole(table(along_x="numbers", first="y"), text) == Hole(5, 7)
 
 
-@pytest.mark.source("common practice, no source")
+@pytest.mark.source("practice", "a refusal says what the addresses are")
 @pytest.mark.expectation(30, 85)
 @pytest.mark.parametrize(
     ("scheme", "text", "says"),
@@ -194,11 +196,11 @@ def test_any_text_is_found_or_refused(scheme: LabelScheme, text: str) -> None:
     plate = structs.replace(T48, labels=scheme)
     try:
         assert plate.has(find_hole(plate, text))
-    except Misread:
-        return
+    except Misread as misread:
+        assert str(misread).endswith(".")  # noqa: PT017
 
 
-@pytest.mark.source("common practice, no source")
+@pytest.mark.source("practice", "columns run from the first letter to the last")
 def test_few_columns_do_not_mention_letters_they_never_reach() -> None:
     with pytest.raises(Misread, match="from A to H and"):
         find_hole(table(columns=8, skip_i_o=True), "Z9")

@@ -21,7 +21,9 @@ def mitres(start: float, end: float) -> dict[str, Any]:
     return {"start": EndCut("mitre", start), "end": EndCut("mitre", end)}
 
 
-@pytest.mark.source("library: shapely 2.1 polygon area, and length of lines cut from the polygon")
+@pytest.mark.source(
+    "library", "shapely 2.1", "polygon area, and length of lines cut from the polygon"
+)
 @given(ANGLES, ANGLES, st.floats(-24, 24))
 def test_the_plan_of_a_mitred_bar(start: float, end: float, across: float) -> None:
     made = bar(**mitres(start, end))
@@ -36,7 +38,7 @@ def test_the_plan_of_a_mitred_bar(start: float, end: float, across: float) -> No
 
 
 @pytest.mark.source(
-    "plane geometry reckoned apart: mitre w/cos a; LP - SP = 2 w tan a, three decimals"
+    "method", "plane geometry reckoned apart: mitre w/cos a; LP - SP = 2 w tan a, three decimals"
 )
 @pytest.mark.parametrize(("angle", "longer"), [(45, 3.0), (30, 1.7321)])
 def test_long_point_less_short_point(angle: float, longer: float) -> None:
@@ -83,7 +85,9 @@ def reaches(made: Member) -> list[float]:
 
 
 @pytest.mark.source(
-    "tube-notch calculator page (equal 1.5 in tubes at 90: 0.75); rest reckoned apart"
+    "published",
+    "a tube-notch calculator page",
+    "equal 1.5 in tubes at 90 degrees: 0.75 in; the rest by arithmetic",
 )
 @pytest.mark.parametrize(
     ("r", "header", "between", "amplitude"),
@@ -120,7 +124,7 @@ def met_in_space(r: float, header: float, angle: float, p: float) -> tuple[float
     return across, float(min(roots.real))
 
 
-@pytest.mark.source("library: numpy roots of the cylinder met by each fibre in space")
+@pytest.mark.source("library", "numpy 2.4", "roots of the cylinder met by each fibre in space")
 @given(st.floats(5, 40), st.floats(1.01, 3), st.floats(-50, 50), st.floats(0.05, math.pi - 0.05))
 def test_every_fibre_of_a_coped_tube_ends_on_the_header(
     r: float, ratio: float, angle: float, p: float
@@ -157,7 +161,7 @@ def test_a_square_tube_coped_to_a_round_one_keeps_a_straight_end_in_plan() -> No
 # -- notches -------------------------------------------------------------------------------------
 
 
-@pytest.mark.source("library: shapely 2.1 difference of boxes")
+@pytest.mark.source("library", "shapely 2.1", "difference of boxes")
 @pytest.mark.parametrize("side", ["left", "right"])
 @pytest.mark.parametrize("end", ["start", "end"])
 def test_a_notch_takes_a_box_out_of_the_plan(side: Side, end: str) -> None:
@@ -215,7 +219,7 @@ def test_opposite_hand_twice_and_turned_over_twice_are_the_same_again(made: Memb
     assert made.turned_over.turned_over == made
 
 
-@pytest.mark.source("library: shapely 2.1, the plan mirrored point by point")
+@pytest.mark.source("library", "shapely 2.1", "the plan mirrored point by point")
 @given(any_bar())
 def test_the_opposite_hand_has_the_mirrored_plan(made: Member) -> None:
     mirrored = Polygon([(x, -y) for x, y in made.corners])

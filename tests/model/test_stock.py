@@ -9,7 +9,11 @@ from gridjig.model import Section, SectionKind
 from gridjig.model.stock import corner_radii
 
 
-@pytest.mark.source("standard: EN 10219-2 annex B, ro and ri for section properties")
+@pytest.mark.source(
+    "published",
+    "EN 10219-2",
+    "annex B, ro and ri for section properties, as a metals-trade page gives them",
+)
 def test_corner_radii_step_with_the_wall() -> None:
     assert corner_radii(3) == (6, 3)
     assert corner_radii(6) == (12, 6)

@@ -70,14 +70,14 @@ def test_a_mark_is_found_by_its_hole() -> None:
     assert table.mark(Hole(4, 3)) is None
 
 
-@pytest.mark.source("exact: first hole and pitch are whole numbers")
+@pytest.mark.source("method", "exact: first hole and pitch are whole numbers")
 @given(st.integers(-30, 60), st.integers(-30, 60))
 def test_where_a_hole_is_also_beyond_the_edge(col: int, row: int) -> None:
     assert TABLE.at(Hole(col, row)) == (50 + 50 * col, 50 + 50 * row)
     assert TABLE.has(Hole(col, row)) == (col in range(23) and row in range(19))
 
 
-@pytest.mark.source("brute force over all holes of the table")
+@pytest.mark.source("method", "brute force over all holes of the table")
 @given(st.floats(-500, 2000), st.floats(-500, 2000))
 def test_the_nearest_hole(x: float, y: float) -> None:
     every = [Hole(col, row) for col in range(TABLE.columns) for row in range(TABLE.rows)]

@@ -161,7 +161,7 @@ def test_the_pointer_s_address_and_offset_are_told(qtbot: QtBot) -> None:
     assert heard[-1] == ""
 
 
-@pytest.mark.source("by hand: C4 lies at 150, 200 mm")
+@pytest.mark.source("method", "by hand: C4 lies at 150, 200 mm")
 def test_a_place_in_words() -> None:
     display = EMPTY.display
     assert place_text(TABLE, display, (150.2, 199.8)) == "C4"

@@ -50,7 +50,7 @@ def test_the_scale_bar_is_a_round_length_of_the_unit() -> None:
     assert bar_length(inch, 0.01) == pytest.approx(25.4 / 16)
 
 
-@pytest.mark.source("standard: ISO 5455, how a scale is written, from memory")
+@pytest.mark.source("published", "EN ISO 5455:1994", "clauses 2 and 3, the ratio of a scale")
 @pytest.mark.expectation(10)
 def test_the_scale_is_written_as_on_a_drawing() -> None:
     assert scale_text(4.0, 1.0) == "1:4"

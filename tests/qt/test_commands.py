@@ -385,7 +385,6 @@ def test_a_system_that_turns_dark_is_followed(
     monkeypatch.setattr("gridjig.qt.theme.choose", lambda setting: THEMES["dark"])
     QApplication.styleHints().colorSchemeChanged.emit(Qt.ColorScheme.Dark)
     assert window.look.theme is THEMES["dark"]
-    qtbot.wait(20)
 
 
 def test_the_edit_menu_sets_mirrored_copies_of_pieces(window: Window) -> None:

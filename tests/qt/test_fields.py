@@ -22,7 +22,7 @@ def typed(qtbot: QtBot, field: TypedField, text: str) -> list[object]:
 
 
 @pytest.mark.expectation(28, 29)
-@pytest.mark.source("exact arithmetic: 1 in = 25.4 mm")
+@pytest.mark.source("method", "arithmetic: 1 in is 25.4 mm")
 @pytest.mark.parametrize(
     ("text", "mm", "shown"),
     [

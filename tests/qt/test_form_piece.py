@@ -50,12 +50,13 @@ UNSEEN = {"pivot.accuracy"}
 
 @pytest.mark.parametrize("piece", PIECES, ids=[p.id for p in PIECES])
 def test_every_size_of_every_piece_is_measured_in_the_picture(piece: Piece) -> None:
-    for size in sizes(piece):
+    measured = [s for s in sizes(piece) if s.id not in UNSEEN and abs(s.value) >= 1e-6]
+    # Only a shim and a locking pin of two facts and no outline have nothing to measure.
+    assert len(measured) >= 2 or piece.id in ("shim", "bolt")
+    for size in measured:
         shown = in_hand(draw_piece(piece, MM, size))
         texts = [t for s in shown if (t := getattr(s, "text", ""))]
         wanted = format_angle(size.value) if size.unit == "deg" else format_length(size.value, MM)
-        if size.id in UNSEEN or abs(size.value) < 1e-6:
-            continue
         assert shown, size.id
         assert wanted.replace("-", "") in [t.replace("-", "") for t in texts], size.id
 

@@ -54,7 +54,7 @@ def choose(form: StarterForm, key: str, option: str) -> None:
     box.activated.emit(box.currentIndex())
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 @pytest.mark.expectation(28, 32, 36, 61)
 def test_the_butted_frame_of_the_trial_comes_from_the_form(form: StarterForm) -> None:
     data = load("T01")

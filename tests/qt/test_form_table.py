@@ -271,7 +271,9 @@ def test_an_oversize_hole_must_be_wider_than_the_others(marking: TableForm) -> N
 def test_the_patterns_named_as_examples_are_taken(marking: TableForm) -> None:
     for scheme in (LabelScheme(), LabelScheme(along_x="numbers", zero="back right", first="y")):
         marking.draft.do(set_labels(marking.draft.job, scheme), "Paint other addresses")
-        for example in marking.holes.pattern.note.words().split(" · "):
+        examples = marking.holes.pattern.note.words().split(" · ")
+        assert len(examples) == 3
+        for example in examples:
             type_in(marking.holes.pattern, example)
             assert not marking.holes.pattern.has_complaint(), example
 

@@ -177,7 +177,7 @@ def test_the_wheel_can_be_swapped(qtbot: QtBot) -> None:
     assert window.work.canvas._gestures.wheel_zooms
 
 
-@pytest.mark.source("from memory: an ISO 7810 card is 85.6 mm wide")
+@pytest.mark.source("memory", "ISO/IEC 7810: a card is 85.60 mm wide")
 def test_the_card_is_as_wide_as_a_card(qtbot: QtBot) -> None:
     assert CARD_WIDTH_MM == 85.6
     form = SettingsForm(Settings(), THEMES["light"], 5.0, lambda s: None)

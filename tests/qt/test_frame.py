@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QMargins, QPoint, QRect
+from PySide6.QtCore import QMargins, QPoint, QRect, QTimer
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -112,6 +112,14 @@ def test_the_room_round_the_sheet_is_kept_for_the_next_start(qtbot: QtBot) -> No
 # -- the frame -------------------------------------------------------------------------------------
 
 
+def settle(frame: Frame) -> None:
+    """Let all that is due by now happen: what is posted, and every timer of no time."""
+    done: list[bool] = []
+    QTimer.singleShot(0, frame, lambda: done.append(True))
+    while not done:
+        QApplication.processEvents()
+
+
 def test_the_rest_comes_once_after_the_first_picture(qtbot: QtBot) -> None:
     frame = Frame()
     qtbot.addWidget(frame)
@@ -122,8 +130,8 @@ def test_the_rest_comes_once_after_the_first_picture(qtbot: QtBot) -> None:
     assert not told
     frame.show_bare(bare(Settings()))
     qtbot.waitUntil(lambda: bool(told), timeout=900)  # before the wait for a hidden window ends
-    frame.update()
-    qtbot.wait(30)
+    frame.repaint()  # at once
+    settle(frame)
     assert told == ["shown"]
 
 
@@ -144,8 +152,9 @@ def test_closed_before_it_is_filled_it_asks_for_nothing_more(qtbot: QtBot) -> No
     frame.shown.connect(lambda: told.append("shown"))
     frame.show_bare(bare(Settings()))
     frame.close()
-    qtbot.wait(30)
+    settle(frame)
     assert not told
+    assert not frame._waiting.isActive()
 
 
 def test_title_and_mark_of_changes_stand_on_the_frame(qtbot: QtBot) -> None:

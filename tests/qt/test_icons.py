@@ -39,6 +39,7 @@ def marked(image: QImage, ground: str) -> set[tuple[int, int]]:
 @pytest.mark.expectation(77, 81, 84)
 def test_every_icon_can_be_seen(palette: str, side: int) -> None:
     ground = THEMES[palette].palette.panel  # type: ignore[index]
+    assert len(names()) >= 60
     for name in names():
         assert len(marked(picture(name, side, palette), ground)) >= 0.06 * side * side, name
 
@@ -47,6 +48,7 @@ def test_every_icon_can_be_seen(palette: str, side: int) -> None:
 def test_no_two_icons_look_alike_even_in_grey() -> None:
     ground = THEMES["light"].palette.panel
     dots = {name: marked(picture(name, 24), ground) for name in names()}
+    assert len(dots) == len(set(names())) >= 60
     for one, two in combinations(names(), 2):
         differ = len(dots[one] ^ dots[two])
         assert differ >= 10, f"{one} and {two}"
@@ -83,6 +85,7 @@ def test_every_action_has_an_icon() -> None:
 
 
 def test_an_icon_that_is_off_is_grey_and_still_there() -> None:
+    assert len(names()) >= 60
     for name in names():
         image = picture(name, 24, off=True)
         colours = {image.pixelColor(x, y).name() for x in range(24) for y in range(24)}

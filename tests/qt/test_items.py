@@ -57,6 +57,7 @@ def test_another_table_or_rack_draws_all_anew() -> None:
     desk, drawn = Desk(laid(stop("a", 2, 2), stop("b", 6, 6))), items()
     drawn.sync(desk)
     before = dict(drawn.items)
+    assert before.keys() == {"a", "b"}
     thick = structs.replace(desk.job.table, thickness=20.0)
     desk.do(structs.replace(desk.job, table=thick), "Change the table")
     drawn.sync(desk)

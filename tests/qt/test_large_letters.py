@@ -143,7 +143,7 @@ def test_a_form_is_whole_on_a_screen_of_1280_by_800(
             w for w in QApplication.topLevelWidgets() if isinstance(w, FormDialog) and w.isVisible()
         ]
         form = QApplication.activeModalWidget() or forms[-1]
-        qtbot.wait(50)
+        qtbot.waitUntil(lambda: complaints(form) == [])  # once it is laid out
         least = form.minimumSizeHint()
         assert (least.width(), least.height()) <= (1280, 760), name
         assert least.height() <= 760
@@ -153,8 +153,7 @@ def test_a_form_is_whole_on_a_screen_of_1280_by_800(
         for tabs in form.findChildren(QTabWidget):
             for page in range(tabs.count()):
                 tabs.setCurrentIndex(page)
-                qtbot.wait(20)
-                assert complaints(form) == []
+                qtbot.waitUntil(lambda: complaints(form) == [])
         for one in forms:
             one.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
             one.done(0)

@@ -206,7 +206,7 @@ def test_a_way_up_that_does_not_fit_is_put_back(qtbot: QtBot) -> None:
     assert window.desk.job is job
 
 
-@pytest.mark.source("library: EN 10219-2 annex B, 4.245 kg/m for 50x50x3")
+@pytest.mark.source("method", "arithmetic: area of a 50x50x3 with 2T and 1T corners, 4.245 kg/m")
 def test_mass_and_centre_of_gravity_are_told(qtbot: QtBot) -> None:
     window = selected(qtbot, "a")
     assert mass(A) == pytest.approx(4.245 * 0.4, abs=1e-3)
@@ -334,7 +334,7 @@ def fill(f: SectionForm, **sizes: str) -> None:
         enter(getattr(f, name), text)
 
 
-@pytest.mark.source("standard: EN 10219-2 annex B: 45x45x2 has 2.62 kg/m with 2T and 1T corners")
+@pytest.mark.source("method", "arithmetic: area of a 45x45x2 with 2T and 1T corners, 2.62 kg/m")
 def test_an_own_section_is_kept_offered_and_drawn_next(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
     window.port.do("tool.member")

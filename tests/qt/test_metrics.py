@@ -17,7 +17,9 @@ class Screen:
 
 
 @pytest.mark.expectation(71, 72)
-@pytest.mark.source("guideline: Microsoft, touch targets of 9 mm, seen in excerpts")
+@pytest.mark.source(
+    "published", "Microsoft guideline on touch targets", "9 mm for fingers, seen as an excerpt"
+)
 @pytest.mark.parametrize(("glove", "target", "gap"), [(False, 9.0, 2.0), (True, 20.0, 4.0)])
 def test_targets_are_as_large_as_a_finger_or_a_glove(
     glove: bool, target: float, gap: float
@@ -51,6 +53,6 @@ def test_a_screen_is_believed_unless_it_lies_plainly() -> None:
     assert measure(None).px_per_mm == pytest.approx(96 / 25.4)
 
 
-@pytest.mark.source("standard: ISO/IEC 7810, width of a card 85.60 mm, from memory")
+@pytest.mark.source("memory", "ISO/IEC 7810: a card is 85.60 mm wide")
 def test_calibration_by_a_card() -> None:
     assert calibrate(428.0) == pytest.approx(5.0)

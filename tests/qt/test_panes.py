@@ -98,7 +98,7 @@ def test_a_turn_that_can_be_had_is_taken(qtbot: QtBot) -> None:
     assert abs(window.desk.stands["s"].turn) == pytest.approx(180)
 
 
-@pytest.mark.source("lattice vectors of length 1 pitch: the four right angles, no other")
+@pytest.mark.source("method", "lattice vectors of length 1 pitch: the four right angles, no other")
 def test_the_turns_that_exist_are_listed_and_can_be_taken(qtbot: QtBot) -> None:
     window = with_selected(qtbot, laid(stop("s", 4, 4)), "s")
     shown = form(window)
@@ -110,7 +110,9 @@ def test_the_turns_that_exist_are_listed_and_can_be_taken(qtbot: QtBot) -> None:
 
 
 @pytest.mark.expectation(28, 31)
-@pytest.mark.source("geometry by hand: the face stands 130 mm along the slot from its end")
+@pytest.mark.source(
+    "method", "geometry by hand: the face stands 130 mm along the slot from its end"
+)
 def test_the_face_distance_slides_the_piece(qtbot: QtBot) -> None:
     window = with_selected(qtbot, laid(SLIDER), "s")
     shown = form(window)

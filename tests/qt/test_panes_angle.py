@@ -37,7 +37,9 @@ def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.expectation(61, 35, 36, 68)
-@pytest.mark.source("trade practice: 37.5 within a 20 in strut is not to be had of bare pins")
+@pytest.mark.source(
+    "method", "brute force: no hole pair within a 20 in strut comes within class B of 37.5"
+)
 def test_typed_angle_list_enter_pieces_undo_all_by_keys(qtbot: QtBot, window: Window) -> None:
     window.desk.select(["strut"])
     window.work.refresh()
@@ -106,7 +108,7 @@ def test_every_way_to_write_an_angle_asks_the_same(qtbot: QtBot, window: Window)
     assert len(set(found)) == 1
 
 
-@pytest.mark.source("plane geometry: complement and mirror")
+@pytest.mark.source("method", "plane geometry: complement and mirror")
 def test_complement_and_mirror_are_one_press_away(qtbot: QtBot, window: Window) -> None:
     pane = opened(qtbot, window)
     assert not pane.ask.told.isVisible()
@@ -185,7 +187,9 @@ def test_limits_narrow_the_list_and_complain_at_their_own_field(
     assert ask.summary.text() == "whole table, any holes, any pieces, 1 of 6 ways"
 
 
-@pytest.mark.source("standard: ISO 13920:1996 table 2, class A of a leg over 400 up to 1000 mm")
+@pytest.mark.source(
+    "published", "ISO 13920:1996", "table 2, as a contract fabricator reproduces it"
+)
 def test_nothing_within_the_class_says_so_and_offers_the_plate(
     qtbot: QtBot, window: Window
 ) -> None:
@@ -237,7 +241,7 @@ def test_holes_in_a_box_and_round_what_is_selected(qtbot: QtBot, window: Window)
 # -- picking -----------------------------------------------------------------------------------
 
 
-@pytest.mark.source("plane geometry: direction of a turned edge")
+@pytest.mark.source("method", "plane geometry: direction of a turned edge")
 def test_an_edge_picked_on_the_sheet_is_what_is_wanted(qtbot: QtBot) -> None:
     window = make_window(qtbot, ARMED)
     pane = opened(qtbot, window, "angle.edge")
@@ -274,7 +278,7 @@ def test_a_pick_that_is_dropped_changes_nothing(qtbot: QtBot, window: Window) ->
     assert pane.ask.angle.edit.text() == "30"
 
 
-@pytest.mark.source("brute force: distance of each pin from the face")
+@pytest.mark.source("method", "brute force: distance of each pin from the face")
 def test_pins_along_a_face_without_joints_may_stand_along_all_of_it(
     qtbot: QtBot, window: Window
 ) -> None:
@@ -304,7 +308,7 @@ def test_pins_along_a_face_without_joints_may_stand_along_all_of_it(
 
 @pytest.mark.expectation(30, 85)
 @pytest.mark.source(
-    "trial weldment T06, reckoned by hand: an edge of 19.0226 in, joined at both ends"
+    "method", "trial weldment T06, reckoned by hand: an edge of 19.0226 in, joined at both ends"
 )
 def test_pins_along_a_strut_keep_clear_of_its_joints(qtbot: QtBot) -> None:
     data = load("T06")
@@ -423,15 +427,18 @@ def test_buttons_are_wide_enough_for_their_words(qtbot: QtBot, settings: Setting
     pane = opened(qtbot, window)
     typed(qtbot, pane, "37.5")
     pane.ask.fold.click()
-    qtbot.wait(50)
+
+    def whole() -> None:
+        worded = [b for b in pane.findChildren(QAbstractButton) if b.isVisible() and b.text()]
+        assert len(worded) >= 3
+        for button in worded:
+            wide = button.fontMetrics().horizontalAdvance(button.text())
+            assert button.width() >= wide, button.text()
+        assert_inside(pane)
+
     for page in range(3):
         pane.turn_to(page)
-        qtbot.wait(20)
-        for button in pane.findChildren(QAbstractButton):
-            if button.isVisible() and button.text():
-                wide = button.fontMetrics().horizontalAdvance(button.text())
-                assert button.width() >= wide, button.text()
-        assert_inside(pane)
+        qtbot.waitUntil(whole)
     if settings.glove:
         for button in pane.buttons:
             assert button.height() >= window.look.metrics.target

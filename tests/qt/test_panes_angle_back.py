@@ -35,7 +35,9 @@ def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
 # -- the other way -----------------------------------------------------------------------------
 
 
-@pytest.mark.source("plane geometry: atan(3/4), asin(0.25/20) off it with two sizes of pin")
+@pytest.mark.source(
+    "method", "plane geometry: atan(3/4), asin(0.25/20) off it with two sizes of pin"
+)
 def test_two_holes_give_an_angle_with_pins_and_without(qtbot: QtBot, window: Window) -> None:
     pane = opened(qtbot, window, "angle.back")
     back = pane.back
@@ -166,5 +168,5 @@ def test_a_large_table_is_answered_beside_the_window_and_late_answers_are_droppe
     assert isinstance(came[1], AngleFault)
     finder.ask(grid_table(100, 100), RACK, as_edge(50.0), Limits())
     finder.stop()
-    qtbot.wait(50)
+    qtbot.waitUntil(lambda: not finder.busy)  # the answer was delivered, and dropped
     assert len(came) == 2

@@ -19,7 +19,7 @@ ENTER = Qt.Key.Key_Return
 # -- stops -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_the_stops_page_tells_what_is_left_and_draws_it(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page = pane.faces
@@ -30,7 +30,9 @@ def test_the_stops_page_tells_what_is_left_and_draws_it(qtbot: QtBot) -> None:
     assert sum(isinstance(s, Line) and s.role == "selected" for s in aside(window)) >= 1
 
 
-@pytest.mark.source("the rule e1 + e2 = (-(D + f1 + f2)) mod p, with f the radius of a round pin")
+@pytest.mark.source(
+    "method", "the rule e1 + e2 = (-(D + f1 + f2)) mod p, with f the radius of a round pin"
+)
 def test_another_stop_leaves_something_else(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page = pane.faces
@@ -157,7 +159,7 @@ def test_what_cannot_be_read_moves_nothing(qtbot: QtBot) -> None:
     assert "Type how far" in window.entry.hint.words()
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 @pytest.mark.expectation(36, 61, 102)
 def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T08"](), "weldment.where")
@@ -199,7 +201,7 @@ def test_fewer_ways_round_are_looked_at_if_so_told(qtbot: QtBot) -> None:
 # -- way up ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_the_machine_base_is_best_built_face_down(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T10"](), "weldment.way")
     page = pane.way
@@ -219,7 +221,7 @@ def test_the_machine_base_is_best_built_face_down(qtbot: QtBot) -> None:
     assert page.advice.text().startswith("As it lies, 5 of 9")
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_the_opposite_hand_takes_its_pieces_with_it(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, set_up("T01"), "weldment.way")
     page = pane.way

@@ -40,7 +40,7 @@ def test_the_page_has_its_size(sheet: ChartSheet, tmp_path: Path) -> None:
 
 
 @POPPLER
-@pytest.mark.source("program: pdftotext of poppler")
+@pytest.mark.source("library", "poppler 22.12", "pdftotext")
 @pytest.mark.usefixtures("qapp")
 def test_every_word_can_be_found(sheet: ChartSheet, tmp_path: Path) -> None:
     path = tmp_path / "chart.pdf"
@@ -58,7 +58,7 @@ def test_every_word_can_be_found(sheet: ChartSheet, tmp_path: Path) -> None:
 
 
 @POPPLER
-@pytest.mark.source("program: pdftoppm of poppler")
+@pytest.mark.source("library", "poppler 22.12", "pdftoppm")
 @pytest.mark.usefixtures("qapp")
 def test_nothing_is_drawn_beyond_the_frame(sheet: ChartSheet, tmp_path: Path) -> None:
     path = tmp_path / "chart.pdf"

@@ -49,7 +49,7 @@ def areas(drawing: Drawing) -> dict[str, list[float]]:
     }
 
 
-@pytest.mark.source("geometry: areas by hand; standard: SVG 1.1 section 7.7 viewBox")
+@pytest.mark.source("method", "arithmetic: areas, and lengths by the viewBox")
 def test_every_shape_comes_in_its_size(qtbot: QtBot, tmp_path: Path) -> None:
     drawing = read_svg(drawn(tmp_path, 'width="200mm" height="100mm" viewBox="0 0 400 200"'))
     assert drawing.unit == "mm"
@@ -70,7 +70,11 @@ def test_every_shape_comes_in_its_size(qtbot: QtBot, tmp_path: Path) -> None:
     assert [str(count) for count in drawing.unused] == ["1 text", "1 image"]
 
 
-@pytest.mark.source("standard: CSS 2.1 section 4.3.2, 96 px to the inch")
+@pytest.mark.source(
+    "published",
+    "CSS 2.1",
+    "a px is 1/96 of an inch, as the supplement of Using SVG says",
+)
 @pytest.mark.parametrize(
     ("size", "unit", "width"),
     [

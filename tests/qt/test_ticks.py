@@ -13,7 +13,7 @@ from gridjig.qt.theme import THEMES
 from gridjig.qt.ticks import strokes
 
 
-@pytest.mark.source("plane geometry by hand")
+@pytest.mark.source("method", "plane geometry by hand")
 def test_strokes_stand_square_to_the_line_and_evenly() -> None:
     made = strokes([(0.0, 0.0), (30.0, 40.0)], 10.0, 6.0)
     assert len(made) == 5

@@ -145,7 +145,7 @@ def require(job: Job, trial: dict[str, Any]) -> None:
 
 
 @pytest.mark.parametrize("name", ["T01", "T04"])
-@pytest.mark.source(SOURCE)
+@pytest.mark.source("method", SOURCE)
 @pytest.mark.expectation(25, 26, 28)
 def test_a_trial_laid_out_by_hand_is_the_same_when_opened_again(
     qtbot: QtBot, tmp_path: Path, name: str

@@ -44,7 +44,7 @@ def answers(window: Window) -> Answers:
 
 
 @pytest.mark.expectation(64)
-@pytest.mark.source("common practice of desktop programs, no source")
+@pytest.mark.source("practice", "keys of desktop programs")
 @pytest.mark.parametrize(
     ("action_id", "key"),
     [
@@ -95,6 +95,7 @@ def test_no_key_is_given_twice() -> None:
         for key in one.keys:
             assert QKeySequence(key).toString() not in seen, (one.id, seen)
             seen[QKeySequence(key).toString()] = one.id
+    assert len(seen) >= 60
 
 
 @pytest.mark.expectation(94)
@@ -361,7 +362,7 @@ def test_the_start_page_has_three_ways_on_and_goes_with_the_first_part(qtbot: Qt
     window.desk.do(laid(pin("a", 2, 2)), "Place a pin")
     qtbot.waitUntil(lambda: window.starting.page is None)
     window.desk.undo()
-    qtbot.wait(20)
+    qtbot.waitUntil(lambda: window.work.checker.answered is window.desk.job)
     assert window.starting.page is None
     window.port.do("file.start")
     assert window.starting.page is not None
@@ -463,5 +464,6 @@ def test_the_row_says_what_comes_next(qtbot: QtBot, window: Window) -> None:
 @pytest.mark.expectation(86, 87)
 def test_words_of_actions_keep_to_the_rules() -> None:
     banned = re.compile(r"\b(invalid|illegal|fatal|failed to|please|e\.g\.|i\.e\.)\b|!", re.I)
+    assert len(ACTIONS) >= 80
     for one in ACTIONS:
         assert not banned.search(f"{one.text} {one.hint}"), one.id

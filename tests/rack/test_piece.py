@@ -82,10 +82,10 @@ def test_the_ends_of_what_is_allowed_are_allowed() -> None:
 @pytest.mark.parametrize("value", GOOD)
 @pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
 def test_no_number_is_other_than_finite(value: RoundHole, bad: float) -> None:
-    for field in structs.fields(value):
+    fields = [f for f in structs.fields(value) if f.name not in ("id", "body", "push")]
+    assert len(fields) >= 2
+    for field in fields:
         old = getattr(value, field.name)
-        if field.name in ("id", "body", "push"):
-            continue
         changed: object = bad
         if isinstance(old, tuple):
             changed = (*old[:-1], (0, bad) if isinstance(old[-1], tuple) else bad)

@@ -10,7 +10,9 @@ from gridjig.solve.angle_values import Limits
 from gridjig.solve.wanted import as_edge
 
 
-@pytest.mark.source("brute force over all offset vectors, pairs of sizes and stacks of shims")
+@pytest.mark.source(
+    "method", "brute force over all offset vectors, pairs of sizes and stacks of shims"
+)
 @pytest.mark.parametrize("angle", [0.0, 3.3, 22.5, 37.5, 44.9, 71.0, 90.0, 101.7, 133.2, 179.2])
 def test_the_finder_agrees_with_brute_force(angle: float) -> None:
     rack = bench_angles.bench_rack()

@@ -6,6 +6,7 @@ import pytest
 
 import checking
 import environment
+import vacuous
 from installing import Setback
 
 
@@ -74,3 +75,20 @@ def test_the_floor_holds() -> None:
 
 def test_the_floor_in_the_file_is_a_percentage() -> None:
     assert 50 <= float(checking.FLOOR.read_text(encoding="utf-8")) <= 100
+
+
+def test_a_vacuous_test_is_printed_and_so_is_how_many_were_looked_at(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run = checking.Run(Path("python"), coverage=False)
+    for faults, well in (((), True), (("tests/a.py:3: test_x",), False)):
+        tally = vacuous.Tally(9, list(faults))
+        monkeypatch.setattr(vacuous, "vacuous_tests", lambda root, tally=tally: tally)
+        assert checking.check_vacuous(run) is well
+        last = f"9 tests looked at, {len(faults)} of them vacuous"
+        assert capsys.readouterr().out.splitlines() == [*faults, last]
+
+
+def test_a_gate_that_finds_no_tests_is_not_well(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(vacuous, "vacuous_tests", lambda root: vacuous.Tally(0, []))
+    assert not checking.check_vacuous(checking.Run(Path("python"), coverage=False))

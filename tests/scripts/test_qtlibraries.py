@@ -31,7 +31,7 @@ def test_the_command_is_said_whole() -> None:
     assert command == "apt-get install -y --no-install-recommends libegl1 libgl1"
 
 
-@pytest.mark.source("man page: os-release(5), fields ID and ID_LIKE")
+@pytest.mark.source("published", "man page os-release(5)", "fields ID and ID_LIKE")
 @pytest.mark.parametrize(
     ("text", "debian"),
     [

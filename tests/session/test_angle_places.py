@@ -43,7 +43,7 @@ def asked(job: Job, angle: float, **limits: object) -> tuple[tuple[Answer, ...],
     return find(job.table, job.rack, as_edge(angle), made).nearest, made
 
 
-@pytest.mark.source("every place asked one by one")
+@pytest.mark.source("method", "brute force: every place asked one by one")
 @settings(max_examples=12)
 @given(st.floats(0.0, 179.9), st.booleans())
 def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bool) -> None:
@@ -52,7 +52,9 @@ def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bo
     )
     stands = Stands().of(job)
     answers, limits = asked(job, angle, base_to=250.0, only_free=only_free)
-    for answer in (a for a in answers if a.way != "plate"):
+    placed = [answer for answer in answers if answer.way != "plate"]
+    assert {"pins", "shims", "arm", "scale"} == {answer.way for answer in placed}
+    for answer in placed:
         room = room_for(job, stands, answer, limits)
         every = places(job.table, answer, limits=limits)
         ids = [f"x{k}" for k in range(len(answer.standing))]
@@ -89,7 +91,9 @@ def test_an_answer_without_places_has_no_room() -> None:
     assert (len(room), room.places, room.why) == (0, 0, "")
 
 
-@pytest.mark.source("library: shapely 2, area of overlap of the plate with all that stands lower")
+@pytest.mark.source(
+    "library", "shapely 2", "area of overlap of the plate with all that stands lower"
+)
 def test_a_plate_fouls_what_it_would_lie_in() -> None:
     job = structs.replace(
         BUSY,
@@ -134,13 +138,15 @@ def test_setting_puts_pieces_with_ids_of_their_own_that_stand(way: str) -> None:
     assert {s.hole for p in fresh for s in p.seats} <= set(room.at(len(room) - 1))
 
 
-@pytest.mark.source("the stand of the placement, asked for its own face")
+@pytest.mark.source("method", "the stand of the placement, asked for its own face")
 @pytest.mark.parametrize("piece", [ARM, HINGE])
 def test_an_arm_goes_to_every_angle_that_it_reaches(piece: object) -> None:
     which = "arm" if piece is ARM else "hinge"
     features = ("h", "a") if piece is ARM else ("h1", "h2")
     placement = put("it", which, seat(features[0], 10, 10), seat(features[1], 12, 10))
-    for angle in reach(TABLE, RACK, RACK.piece(which), Hole(10, 10)).angles:
+    angles = reach(TABLE, RACK, RACK.piece(which), Hole(10, 10)).angles
+    assert len(angles) == 8
+    for angle in angles:
         for share in (0.0, 0.3, 1.0):
             wanted = angle.low + share * (angle.high - angle.low)
             found = stand(TABLE, RACK, at_angle(placement, angle, wanted))
@@ -184,14 +190,16 @@ def test_places_are_asked_one_by_one_where_the_first_is_blocked() -> None:
     assert len(room) == room.places - 2
 
 
-@pytest.mark.source("the stand of the placement, asked for its own face")
+@pytest.mark.source("method", "the stand of the placement, asked for its own face")
 @pytest.mark.parametrize("which", ["arm", "hinge"])
 def test_a_reached_angle_is_set_by_a_line_or_left_as_it_is(which: str) -> None:
     features = ("h", "a") if which == "arm" else ("h1", "h2")
     placement = put("it", which, seat(features[0], 10, 10), seat(features[1], 12, 10))
     job, piece = laid(placement), RACK.piece(which)
     now = stand(TABLE, RACK, placement).poses[-1].turn
-    for angle in reach(TABLE, RACK, piece, Hole(10, 10)).angles:
+    angles = reach(TABLE, RACK, piece, Hole(10, 10)).angles
+    assert len(angles) == 8
+    for angle in angles:
         for line in (10.0, 75.0, 160.0):
             face = stand(TABLE, RACK, reached(job, placement, piece, angle, line)).faces[0]
             off = math.remainder(line_angle(face.a, face.b) - line, 180.0)

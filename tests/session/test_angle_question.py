@@ -31,7 +31,7 @@ from tests.workshop import EMPTY, laid, pin, plate, stop
 MM = Display(unit="millimetres")
 
 
-@pytest.mark.source("plane geometry: complement and mirror of an angle")
+@pytest.mark.source("method", "plane geometry: complement and mirror of an angle")
 def test_typed_angles_and_picked_ones_are_swapped_alike() -> None:
     typed = Question(text="30").wanted("millimetres")
     assert (typed.angle_deg, typed.complement, typed.mirror) == pytest.approx((30, 60, 150))
@@ -106,7 +106,7 @@ def room_of(part: str, side: int, clear: float) -> FaceRoom:
 
 
 @pytest.mark.source(
-    "trial weldment T06, reckoned by hand: the strut's edges 20.9774 and 19.0226 in"
+    "method", "trial weldment T06, reckoned by hand: the strut's edges 20.9774 and 19.0226 in"
 )
 def test_along_a_strut_the_pins_keep_off_both_of_its_joints() -> None:
     for side, edge in ((1, 19.0226), (3, 20.9774)):
@@ -120,7 +120,9 @@ def test_along_a_strut_the_pins_keep_off_both_of_its_joints() -> None:
     assert room_of("S strut", 0, 1.0).stretches == ()  # the seat itself
 
 
-@pytest.mark.source("trial weldment T06, reckoned by hand: the seat at 4.768 to 7.232 of 28 in")
+@pytest.mark.source(
+    "method", "trial weldment T06, reckoned by hand: the seat at 4.768 to 7.232 of 28 in"
+)
 def test_a_face_with_a_joint_in_its_middle_leaves_two_stretches() -> None:
     back = room_of("B base", 2, 1.0)
     assert back.joints == 1

@@ -32,12 +32,14 @@ def away(a: tuple[float, float], b: tuple[float, float], p: tuple[float, float])
     return abs((p[0] - a[0]) * dy - (p[1] - a[1]) * dx) / math.hypot(dx, dy)
 
 
-@pytest.mark.source("cross product: distance of the drawn line from each hole")
+@pytest.mark.source("method", "cross product: distance of the drawn line from each hole")
 @pytest.mark.parametrize("side", ["right", "left"])
 @pytest.mark.parametrize("angle", [0.0, 37.5, 90.0, 142.5, 179.0])
 def test_the_line_passes_the_holes_as_the_answer_says(angle: float, side: str) -> None:
     limits = Limits(leg=600.0, base_to=900.0, side=side)  # type: ignore[arg-type]
-    for answer in answers(angle, limits):
+    found = answers(angle, limits)
+    assert [answer.way for answer in found] == list(WAYS)  # one of each
+    for answer in found:
         ids = [f"x{k}" for k in range(len(answer.standing))]
         stands = [stand(TABLE, RACK, p) for p in set_up(answer, ids)]
         a, b = line_of(TABLE, answer, answer.holes, stands, limits)
@@ -47,17 +49,23 @@ def test_the_line_passes_the_holes_as_the_answer_says(angle: float, side: str) -
             assert away(a, b, TABLE.at(hole)) == pytest.approx(abs(off), abs=1e-6)
 
 
-@pytest.mark.source("cross product: distance of each pin's packing from the face")
-@pytest.mark.parametrize("backwards", [False, True])
-def test_along_a_face_the_line_is_the_face_whichever_way_it_runs(backwards: bool) -> None:
+@pytest.mark.source("method", "cross product: distance of each pin's packing from the face")
+@pytest.mark.parametrize(("backwards", "count"), [(False, 3), (True, 6)])
+def test_along_a_face_the_line_is_the_face_whichever_way_it_runs(
+    backwards: bool, count: int
+) -> None:
     a, b = (300.0, 300.0), (300.0 + 400.0 * math.cos(0.6), 300.0 + 400.0 * math.sin(0.6))
     face = Along(b, a, "right") if backwards else Along(a, b, "right")
     wanted = as_edge(math.degrees(0.6))
     limits = Limits(leg=400.0, base_to=400.0, along=face, ways=("shims",))
-    for answer in find(TABLE, RACK, wanted, limits).ranked:
+    found = find(TABLE, RACK, wanted, limits).ranked
+    assert len(found) == count  # backwards the pins stand on the other side of the face
+    for answer in found:
         seen = faced(limits, wanted)
         stands = [stand(TABLE, RACK, p) for p in set_up(answer, ["x1", "x2"])]
-        for point in line_of(TABLE, answer, answer.holes, stands, seen):
+        line = line_of(TABLE, answer, answer.holes, stands, seen)
+        assert len(line) == len(stands) == 2
+        for point in line:
             assert away(a, b, point) < 1.0
         for one in stands:
             assert one.fault is None
@@ -85,6 +93,7 @@ def test_a_plate_lies_on_the_side_of_its_holes_and_holds_them() -> None:
         (answer,) = answers(37.5, sided)
         shapes = draw_answer(TABLE, RACK, answer, answer.holes, sided)
         (plate,) = [s for s in shapes if isinstance(s, Line) and s.role == "ghost" and s.closed]
+        assert len(answer.holes) == 2
         for hole in answer.holes:
             x, y = TABLE.at(hole)
             crossings = 0

@@ -53,7 +53,7 @@ def by(way: AngleWay, **limits: object) -> Answer:
     return found(ways=(way,), **limits).nearest[0]
 
 
-@pytest.mark.source("trade practice: 4:3 is 36.8699 degrees, 37.8 minutes short of 37.5")
+@pytest.mark.source("method", "arithmetic: 4:3 is 36.8699 degrees, 37.8 minutes short of 37.5")
 @pytest.mark.expectation(54, 55, 58)
 def test_a_pair_of_pins_says_all_that_is_asked_of_it() -> None:
     answer = replace(
@@ -73,7 +73,7 @@ def test_a_pair_of_pins_says_all_that_is_asked_of_it() -> None:
     assert level_of(answer, LIMITS) == "fine"
 
 
-@pytest.mark.source("trade practice: 0.110 in of shims over 10 in makes 37.5 of 4:3")
+@pytest.mark.source("method", "arithmetic: 0.110 in of shims over 10 in makes 37.5 of 4:3")
 def test_shims_are_told_by_their_pin() -> None:
     answer = next(a for a in found(ways=("shims",), top=40).ranked if a.steps == (4, 3))
     words = shims_words(answer, TABLE, INCH, (Hole(0, 0), Hole(4, 3)))
@@ -100,7 +100,9 @@ def test_errors_and_play_have_no_false_digits() -> None:
     )
 
 
-@pytest.mark.source("standard: ISO 13920:1996, table 2, as the solver's own tests have it")
+@pytest.mark.source(
+    "published", "ISO 13920:1996", "table 2, as a contract fabricator reproduces it"
+)
 def test_verdicts_and_signs() -> None:
     answer = by("pins")
     for verdict, words, level in (
@@ -159,7 +161,9 @@ def test_a_plate_gives_its_figures() -> None:
     assert detail_words(answer, TABLE, RACK, INCH, ()).startswith("Pin holes on")
 
 
-@pytest.mark.source("arithmetic: pins of 1 in, their edge half an inch off the centre of the hole")
+@pytest.mark.source(
+    "method", "arithmetic: pins of 1 in, their edge half an inch off the centre of the hole"
+)
 def test_how_the_line_lies_to_the_face_of_a_member() -> None:
     answer, (x, y) = by("pins"), TABLE.at(Hole(0, 0))
     holes = (Hole(0, 0), Hole(4, 0))
@@ -264,7 +268,7 @@ def test_places_in_words() -> None:
     assert room_words(4, 7, 1, "x") == "Place 2 of 4; 3 more would foul what is placed"
 
 
-@pytest.mark.source("plane tangents: asin(0.125 / 10) is 0.716 degrees")
+@pytest.mark.source("method", "plane tangents: asin(0.125 / 10) is 0.716 degrees")
 def test_two_holes_in_words() -> None:
     bare = through_words(through(TABLE, Hole(0, 0), Hole(4, 3)), INCH)
     assert len(bare) == 1

@@ -21,7 +21,9 @@ INCH, MM = Display(), Display(unit="millimetres")
 TABLE = ready_tables()["48x48-5/8"]
 
 
-@pytest.mark.source("computed apart from the program: best pairs of a square grid for usual angles")
+@pytest.mark.source(
+    "method", "computed apart from the program: best pairs of a square grid for usual angles"
+)
 def test_lines_of_an_inch_table() -> None:
     lines = {
         line.cells[0]: line
@@ -79,7 +81,7 @@ def test_the_limits_of_the_base_are_written(low: float, high: float, words: str)
     assert sheet.subject[1] == "9 x 9 holes, pitch 50 mm across, 40 mm up"
 
 
-@pytest.mark.source("library: csv of the standard library")
+@pytest.mark.source("library", "Python 3.11 csv", "reading back")
 def test_csv_reads_back() -> None:
     chart = angle_chart(TABLE)
     rows = list(csv.DictReader(io.StringIO(chart_csv(chart))))

@@ -11,7 +11,7 @@ from tests.workshop import EMPTY
 HAND = "trial weldments, reckoned by hand"
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_the_butted_frame_has_two_lengths() -> None:
     job = KEYED["T01"]()
     head, full, short = cut_lines(cut_list(job))
@@ -26,14 +26,14 @@ def test_the_butted_frame_has_two_lengths() -> None:
     assert load("T01")["mass"] == pytest.approx(22.4, abs=0.05)
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_short_points_are_told_where_they_differ() -> None:
     lines = cut_lines(cut_list(KEYED["T02"]()))
     assert lines[1].right == '2 × 36"'
     assert 'short point 33" · mitre 45° both ends' in lines[1].under
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_plates_come_last_under_their_own_heading() -> None:
     lines = cut_lines(cut_list(KEYED["T10"]()))
     assert [line.head for line in lines if line.heading][-1] == "Plates"

@@ -127,7 +127,7 @@ def test_plates_of_one_shape_are_one_line_whichever_way_they_lie() -> None:
     assert plates[2].each == pytest.approx(80 * 60 / 2 * 8 * 7850e-9)
 
 
-@pytest.mark.source("sums by hand")
+@pytest.mark.source("method", "sums by hand")
 def test_what_each_section_adds_up_to() -> None:
     job = job_of(named("a"), named("b", length=700), named("c", FLAT, 400))
     found = cut_list(job)
@@ -160,7 +160,7 @@ def test_the_table_for_the_clipboard_has_a_row_a_line() -> None:
     assert rows[4][5] == "to shape"
 
 
-@pytest.mark.source("library: csv of Python 3.11 reading back; RFC 4180")
+@pytest.mark.source("library", "Python 3.11 csv", "reading back")
 def test_csv_reads_back_with_bare_numbers() -> None:
     text = to_csv(cut_list(SOME))
     rows = list(csv.DictReader(io.StringIO(text, newline="")))

@@ -17,7 +17,7 @@ from tests.workshop import EMPTY
 HAND = "trial weldments, reckoned by hand"
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_the_trap_of_three_heights_is_told_in_plain_words() -> None:
     job = KEYED["T10"]()
     ways = ways_up(job)
@@ -47,7 +47,7 @@ def test_a_flat_frame_lies_flush_either_way() -> None:
     assert hand_words(EMPTY) == ""
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_risers_that_the_rack_has_are_fine() -> None:
     job = KEYED["T04"]()
     ways = ways_up(job)
@@ -91,7 +91,7 @@ def mirrored(job: Job, face_down: bool = False) -> MirroredSetup:
     return mirror_setup(job, "x", at, face_down=face_down)
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_what_follows_over_is_told_and_drawn() -> None:
     job = set_up("T01")
     made = mirrored(job)

@@ -24,7 +24,7 @@ def two(*second: float, z: tuple[float, float] = (0.0, 50.0)) -> Job:
     return add_part(job, rectangle("b", "two", (x0, y0), (x1, y1), z))
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_the_joints_of_the_butted_frame() -> None:
     job = KEYED["T01"]()
     lines = joint_lines(job)
@@ -38,7 +38,7 @@ def test_the_joints_of_the_butted_frame() -> None:
     assert total_words(job) == '4 joints, 8" of weld; 4 without a size.'
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_plates_below_rails_lie_one_on_the_other() -> None:
     lines = joint_lines(KEYED["T10"]())
     below = [line for line in lines if "foot plate" in line.head]

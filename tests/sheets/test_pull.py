@@ -82,7 +82,7 @@ def test_the_table_for_the_clipboard_has_a_row_a_piece() -> None:
     assert rows[4] == 'B10\tFixed stop 2\t1/2" face\t2\t6\t\t1.0 kg\tJ3 + K3, G7 + H7'
 
 
-@pytest.mark.source("library: csv of Python 3.11 reading back; RFC 4180")
+@pytest.mark.source("library", "Python 3.11 csv", "reading back")
 def test_csv_reads_back_with_quotes_commas_and_line_ends() -> None:
     job = shop()
     named = structs.replace(job.rack.piece("stop"), name='Stop, "long"\nnew', size='1/2" face')

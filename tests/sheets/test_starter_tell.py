@@ -22,7 +22,7 @@ def frame() -> tuple[Part, ...]:
     return build(starter("frame"), {"frame": tube}, sizes, chosen)
 
 
-@pytest.mark.source("trial weldments, reckoned by hand")
+@pytest.mark.source("method", "trial weldments, reckoned by hand")
 def test_the_butted_frame_needs_two_and_two() -> None:
     assert list_words(frame(), job()) == (
         '2 × 2x2x1/8 square tube, 24", square both ends\n'

@@ -40,8 +40,14 @@ def test_freedom_is_said_in_words(thing: object, words: str) -> None:
 
 
 def test_a_slide_without_turning() -> None:
-    slider = next(p for p in EMPTY.rack.pieces if p.id == "slider")
-    assert slider.mounts[0].id == "s"
+    """Two pins in one slot of 150 mm: 150 - 50 mm are left to slide, and nothing to turn."""
+    job = laid(put("x", "slider", seat("s", 2, 2), seat("s", 3, 2)))
+    words = freedom_words(job, stood(job, "x"))
+    assert words.startswith("Pinned by 2 pins; slides")
+    assert "turns" not in words
+
+
+def test_on_one_of_its_holes_a_stop_turns() -> None:
     job = laid(put("x", "stop", seat("h1", 2, 2)))
     assert freedom_words(job, stood(job, "x")).startswith("Pinned by 1 pin; turns freely")
 

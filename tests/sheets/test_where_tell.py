@@ -30,7 +30,7 @@ def line(job: Job, head: str) -> ListLine:
     return next(one for one in lines(job, remainders(job)) if one.head.startswith(head))
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_both_far_sides_of_the_butted_frame_need_exactly_one_inch() -> None:
     job = KEYED["T01"]()
     far = line(job, "Right of D right")
@@ -47,7 +47,7 @@ def test_both_far_sides_of_the_butted_frame_need_exactly_one_inch() -> None:
     assert '22" from B, same side' in inner.under
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_the_datum_is_told_with_its_reason() -> None:
     job = KEYED["T01"]()
     words = where_tell.datum_words(job, datum_faces(job), "long")
@@ -97,7 +97,9 @@ def on_grid(job: Job) -> float:
     return table.first_x + 2 * table.pitch_x + stop.face
 
 
-@pytest.mark.source("standard: ISO 13920:1996 table 1: class B, 120 to 400 mm: 2 mm")
+@pytest.mark.source(
+    "published", "ISO 13920:1996", "table 1, as a contract fabricator reproduces it"
+)
 def test_what_the_tolerance_lets_go_is_left() -> None:
     base = on_grid(EMPTY)
     face = the_stop(EMPTY.rack).face
@@ -167,7 +169,7 @@ def test_many_names_are_cut_short() -> None:
 # -- places ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_a_place_tells_its_move_and_what_it_leaves() -> None:
     job = KEYED["T02"]()
     found = where(job)
@@ -227,7 +229,7 @@ def test_the_letter_stands_outside_and_the_sign_inside() -> None:
     assert [s.turn for s in drawn if isinstance(s, Symbol)] == pytest.approx([180.0, 90.0])
 
 
-@pytest.mark.source(HAND)
+@pytest.mark.source("method", HAND)
 def test_a_gap_is_drawn_as_a_dimension_to_where_the_stop_is() -> None:
     job = KEYED["T01"]()
     found = remainders(job).found

@@ -51,7 +51,7 @@ def pins_only(pitches: float, text: str, leg: float = 1000.0, short: float = 0.0
     return find(grid_table(24, 24, 2 * INCH), PINS, read_wanted(text), limits)
 
 
-@pytest.mark.source(TABLE_2F)
+@pytest.mark.source("method", TABLE_2F)
 @pytest.mark.parametrize("row", PAIRS, ids=[row[0] for row in PAIRS])
 def test_best_pairs_near_and_far(
     row: tuple[str, tuple[int, int], float, tuple[int, int], float],
@@ -69,7 +69,7 @@ def test_best_pairs_near_and_far(
         assert longer > pitches or max(shortest) * (times + 1) > 23
 
 
-@pytest.mark.source(TABLE_2F)
+@pytest.mark.source("method", TABLE_2F)
 def test_two_pairs_may_be_as_near() -> None:
     first, second = pins_only(10, "22.5").ranked[:2]
     assert {first.multiples[-1], second.multiples[-1]} == {(5, 2), (7, 3)}
@@ -79,7 +79,7 @@ def test_two_pairs_may_be_as_near() -> None:
     assert first.base_mm > second.base_mm  # as near: the longer base first
 
 
-@pytest.mark.source("computed apart from the program, by a bounded Stern-Brocot walk")
+@pytest.mark.source("method", "computed apart from the program, by a bounded Stern-Brocot walk")
 @pytest.mark.parametrize(
     ("columns", "rows", "angle", "steps", "error"),
     [
@@ -101,7 +101,9 @@ def test_best_vectors_in_a_box(
     assert best.error_arcmin / 60 == pytest.approx(error, abs=5e-7)
 
 
-@pytest.mark.source("standard: ISO 13920:1996 table 2")
+@pytest.mark.source(
+    "published", "ISO 13920:1996", "table 2, as a contract fabricator reproduces it"
+)
 def test_verdict_of_4_to_3_for_37_5() -> None:
     best = pins_only(10, "37.5", leg=600.0, short=508.0).ranked[0]
     assert best.verdict.finest == "C"
@@ -110,7 +112,7 @@ def test_verdict_of_4_to_3_for_37_5() -> None:
     assert abs(strut.ranked[0].error_mm) / INCH == pytest.approx(0.2199, abs=1e-4)
 
 
-@pytest.mark.source("angle play of two pins: c/L, a small angle")
+@pytest.mark.source("method", "angle play of two pins: c/L, a small angle")
 @pytest.mark.parametrize(("clearance", "steps", "arcmin"), [(0.381, 2, 12.9), (0.381, 4, 6.4)])
 def test_play_of_two_pins(clearance: float, steps: int, arcmin: float) -> None:
     bore = 19.05
@@ -153,11 +155,21 @@ def questions(draw: st.DrawFn) -> tuple[Table, float, Limits]:
     return table, draw(angles), limits
 
 
+def directions_of(table: Table, limits: Limits) -> set[tuple[int, int]]:
+    """The different directions of all pairs of holes within the limits, as shortest steps."""
+    found = set()
+    for a, b, _, _ in hole_pairs(table, limits.base_from, limits.base_to, limits.region):
+        m, n = b.col - a.col, b.row - a.row
+        g = math.gcd(m, n) * (-1 if n < 0 or (n == 0 and m < 0) else 1)
+        found.add((m // g, n // g))
+    return found
+
+
 def hundredths(degrees: float, leg: float) -> int:
     return round(leg * math.tan(math.radians(min(abs(degrees), 89.0))) / 0.01)
 
 
-@pytest.mark.source(BRUTE)
+@pytest.mark.source("method", BRUTE)
 @settings(max_examples=60)
 @given(questions())
 def test_two_equal_pins_are_complete(question: tuple[Table, float, Limits]) -> None:
@@ -188,7 +200,7 @@ def test_two_equal_pins_are_complete(question: tuple[Table, float, Limits]) -> N
             assert not {table.mark(first), table.mark(second)} - {None}
 
 
-@pytest.mark.source(BRUTE)
+@pytest.mark.source("method", BRUTE)
 @settings(max_examples=60)
 @given(questions())
 def test_the_count_of_what_was_looked_at(question: tuple[Table, float, Limits]) -> None:
@@ -202,7 +214,7 @@ def test_the_count_of_what_was_looked_at(question: tuple[Table, float, Limits]) 
     assert (looked_at.hole_pairs, looked_at.steps) == (len(pairs), len(steps))
 
 
-@pytest.mark.source(BRUTE)
+@pytest.mark.source("method", BRUTE)
 @settings(max_examples=40)
 @given(questions())
 def test_two_sizes_are_complete(question: tuple[Table, float, Limits]) -> None:
@@ -229,7 +241,7 @@ def test_two_sizes_are_complete(question: tuple[Table, float, Limits]) -> None:
     assert [-a.base_mm for a in got] == pytest.approx([e[1] for e in expected])
 
 
-@pytest.mark.source(BRUTE)
+@pytest.mark.source("method", BRUTE)
 @settings(max_examples=40)
 @given(questions(), st.integers(1, 3))
 def test_packing_is_complete(question: tuple[Table, float, Limits], at_most: int) -> None:
@@ -279,12 +291,16 @@ def test_packing_is_complete(question: tuple[Table, float, Limits], at_most: int
 
 @settings(max_examples=40)
 @given(questions())
-@pytest.mark.source("plane geometry: a line that touches two discs")
+@pytest.mark.source("method", "plane geometry: a line that touches two discs")
 def test_every_line_of_pins_touches_its_discs(question: tuple[Table, float, Limits]) -> None:
     table, angle, limits = question
     rack = rack_of(*SIZES.pieces, shim(1.0, 4), shim(7.0, 4))
     limits = replace(limits, ways=("pins", "two sizes", "shims"))
-    for a in find(table, rack, as_edge(angle), limits).ranked:
+    ranked = find(table, rack, as_edge(angle), limits).ranked
+    every = directions_of(table, limits)  # each can be had by two equal pins
+    assert min(limits.top, len(every)) <= len(ranked) <= limits.top
+    assert bool(ranked) == bool(every)
+    for a in ranked:
         (x1, y1), (x2, y2) = (table.at(h) for h in a.holes)
         t = math.radians(a.angle_deg)
         c, s = math.cos(t), math.sin(t)
@@ -306,7 +322,9 @@ def test_every_line_of_pins_touches_its_discs(question: tuple[Table, float, Limi
 # -- check values of packing and of sizes --------------------------------------------------------
 
 
-@pytest.mark.source("formula p (m sin T - n cos T), worked by hand for 2 in and 37.5 degrees")
+@pytest.mark.source(
+    "method", "formula p (m sin T - n cos T), worked by hand for 2 in and 37.5 degrees"
+)
 @pytest.mark.parametrize(
     ("steps", "inches"), [((4, 3), 0.10997), ((5, 4), -0.25921), ((13, 10), -0.03927)]
 )
@@ -321,7 +339,7 @@ def test_shim_that_makes_an_angle_exact(steps: tuple[int, int], inches: float) -
     assert (far - near) / INCH == pytest.approx(inches, abs=5e-6)
 
 
-@pytest.mark.source("formula asin((d1 - d2)/(2 L)), worked by hand")
+@pytest.mark.source("method", "formula asin((d1 - d2)/(2 L)), worked by hand")
 def test_two_sizes_of_pins_turn_the_line() -> None:
     rack = rack_of(body(25.4), body(19.05))
     limits = Limits(ways=("two sizes",), base_from=10 * INCH, base_to=10 * INCH)
@@ -332,7 +350,9 @@ def test_two_sizes_of_pins_turn_the_line() -> None:
     assert [s.piece for s in best.standing] == ["pin-19.05", "pin-25.4"]
 
 
-@pytest.mark.source("sine bar: H = L sin T, worked by hand; one hundredth too much by dH/(L cos T)")
+@pytest.mark.source(
+    "method", "sine bar: H = L sin T, worked by hand; one hundredth too much by dH/(L cos T)"
+)
 @pytest.mark.parametrize(
     ("angle", "length", "height", "too_much"),
     [
@@ -355,7 +375,7 @@ def test_two_equal_pins_and_a_stack_are_a_sine_bar(
     assert best.error_arcmin / 60 == pytest.approx(too_much, abs=2e-6)
 
 
-@pytest.mark.source("Pythagorean triples: exact only where k k = a a + b b")
+@pytest.mark.source("method", "Pythagorean triples: exact only where k k = a a + b b")
 @pytest.mark.parametrize(
     ("pitches", "steps", "angle"),
     [
@@ -516,7 +536,14 @@ def test_packed_pins_stand_with_the_packing_between_them_and_the_line(
     table, angle, limits = question
     rack = rack_of(body(30.0), shim(1.0, 4), shim(7.0, 4))
     limits = replace(limits, ways=("shims",))
-    for a in find(table, rack, as_edge(angle), limits).ranked:
+    ranked = find(table, rack, as_edge(angle), limits).ranked
+    aside = {
+        (abs(b.col - a.col), b.row - a.row): base * math.sin(math.radians(apart(line, angle)))
+        for a, b, base, line in hole_pairs(table, limits.base_from, limits.base_to, limits.region)
+    }
+    packed = [off for off in aside.values() if off > 0.51]  # nearer to the shim of 1 than to none
+    assert min(limits.top, len(packed)) <= len(ranked) <= limits.top
+    for a in ranked:
         t = math.radians(a.angle_deg)
         c, s = math.cos(t), math.sin(t)
         (x0, y0), (x1, y1) = (table.at(h) for h in a.holes)

@@ -39,7 +39,7 @@ def pack_of(face: tuple[Point, Point], side: PinSide, most: float = 50.0) -> tup
     return find(TABLE, RACK, read_wanted("37.5"), limits).ranked
 
 
-@pytest.mark.source(STRUT)
+@pytest.mark.source("method", STRUT)
 @pytest.mark.parametrize(
     ("face", "side", "names", "gaps"),
     [
@@ -62,9 +62,11 @@ def test_packing_of_both_pins_to_the_face(
     assert places(TABLE, answer, frozenset({answer.holes[1]})) == ()
 
 
-@pytest.mark.source("plane geometry: a line that touches two discs")
+@pytest.mark.source("method", "plane geometry: a line that touches two discs")
 def test_every_packed_line_touches_its_pins() -> None:
-    for answer in pack_of(LOWER, "right"):
+    answers = pack_of(LOWER, "right")
+    assert len(answers) == 15
+    for answer in answers:
         (x1, y1), (x2, y2) = (TABLE.at(h) for h in answer.holes)
         t = math.radians(answer.angle_deg)
         nx, ny = -math.sin(t), math.cos(t)
@@ -76,7 +78,7 @@ def test_every_packed_line_touches_its_pins() -> None:
         assert answer.on_rack  # no shim is promised to both pins
 
 
-@pytest.mark.source("brute force over all hole pairs")
+@pytest.mark.source("method", "brute force over all hole pairs")
 @pytest.mark.parametrize(
     ("start", "end"), [((40.0, 60.0), (420.0, 300.0)), ((430.0, 120.0), (60.0, 260.0))]
 )
@@ -140,7 +142,7 @@ def test_along_a_face_other_ways_tell_how_far_the_face_has_to_move() -> None:
 
 
 @pytest.mark.source(
-    "one-off plates: an edge whose ends are out by 0.3 mm over 305 mm, 6.8 arc-minutes"
+    "method", "one-off plates: an edge whose ends are out by 0.3 mm over 305 mm, 6.8 arc-minutes"
 )
 def test_how_far_a_cut_edge_can_be_out() -> None:
     assert edge_error(305.0) * 60 == pytest.approx(6.8, abs=0.05)
@@ -171,7 +173,9 @@ def test_the_cut_plate_stands_on_two_holes_far_apart_close_to_the_line() -> None
     assert find(table, rack_of(), as_edge(45.0), steep).ranked[0].steps in ((1, 0), (0, 1))
 
 
-@pytest.mark.source("one-off plates: distances 3.8432 and 6.2782 in from holes 4 in apart at 37.5")
+@pytest.mark.source(
+    "method", "one-off plates: distances 3.8432 and 6.2782 in from holes 4 in apart at 37.5"
+)
 @pytest.mark.parametrize("side", ["right", "left"])
 def test_a_plate_can_be_cut_from_its_figures(side: PinSide) -> None:
     table = grid_table(24, 24, 2 * INCH)

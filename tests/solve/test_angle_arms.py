@@ -49,7 +49,7 @@ def put(answer: Answer) -> Placement:
     return placed
 
 
-@pytest.mark.source("the pose solver of the program, built apart from the angle finder")
+@pytest.mark.source("method", "the pose solver of the program, built apart from the angle finder")
 @settings(max_examples=40)
 @given(
     st.floats(0.0, 179.99),
@@ -95,7 +95,7 @@ def test_set_up_as_told_the_face_has_the_angle_and_the_place(
         )
 
 
-@pytest.mark.source("computed apart from the program: slots over holes, one by one")
+@pytest.mark.source("method", "computed apart from the program: slots over holes, one by one")
 @pytest.mark.parametrize(
     ("offset", "flips", "distinct", "worst"),
     [(0.0, False, 72, 5.655), (10.0, False, 100, 5.486), (10.0, True, 200, 2.619738)],
@@ -113,7 +113,9 @@ def test_how_many_angles_a_slotted_arm_has(
     assert max(gaps) / 2 == pytest.approx(worst, abs=1e-3)
 
 
-@pytest.mark.source("formula atan2(dy, dx) - asin(h/D) and sqrt(D^2 - h^2), worked by hand")
+@pytest.mark.source(
+    "method", "formula atan2(dy, dx) - asin(h/D) and sqrt(D^2 - h^2), worked by hand"
+)
 def test_slot_offset_from_the_pivot() -> None:
     rack = rack_of(slotted(10.0), BOLT)
     limits = Limits(ways=("arm",), base_from=250.0, base_to=250.0)
@@ -123,7 +125,7 @@ def test_slot_offset_from_the_pivot() -> None:
     assert best.standing[0].slide == pytest.approx(249.799920 - 100.0, abs=1e-6)
 
 
-@pytest.mark.source("formula (c1 + c2)/s, a small angle")
+@pytest.mark.source("method", "formula (c1 + c2)/s, a small angle")
 @pytest.mark.parametrize(("base", "degrees"), [(250.0, 0.080214), (100.0, 0.200535)])
 def test_play_of_a_slotted_arm(base: float, degrees: float) -> None:
     bolt = Piece(id="bolt", name="bolt", kind="locking pin", pin_diameter=15.825, owned=20)
@@ -134,7 +136,7 @@ def test_play_of_a_slotted_arm(base: float, degrees: float) -> None:
     assert best.play_arcmin / 60 == pytest.approx(degrees, abs=2e-5)
 
 
-@pytest.mark.source("formula 2 R sin(T/2)")
+@pytest.mark.source("method", "formula 2 R sin(T/2)")
 @pytest.mark.parametrize(
     ("angle", "length"), [(37.5, 192.864), (45, 229.610), (60, 300), (90, 424.264)]
 )
@@ -272,6 +274,7 @@ def test_an_arc_slot_elsewhere_gives_single_angles() -> None:
         owned=1,
     )
     found = find(TABLE, rack_of(piece, BOLT), as_edge(40.0), Limits(ways=("arm",))).ranked
+    assert len(found) == Limits().top
     for answer in found:
         seats = answer.seats()[0]
         ways = mount(TABLE, piece, seats, 16.0).ways
@@ -321,7 +324,7 @@ def leafed(low: float, high: float, askew: bool = False) -> Piece:
     st.booleans(),
     st.sampled_from([16.0, 15.6]),
 )
-@pytest.mark.source("the pose solver of the program, built apart from the angle finder")
+@pytest.mark.source("method", "the pose solver of the program, built apart from the angle finder")
 def test_leaves_of_every_range_stand_as_told(
     angle: float, span: tuple[float, float], side: str, askew: bool, pin: float
 ) -> None:
@@ -329,7 +332,9 @@ def test_leaves_of_every_range_stand_as_told(
     limits = Limits(
         ways=("arm", "scale"), top=20, leg=300.0, side="left" if side == "left" else "right"
     )
-    for answer in find(TABLE, rack, as_edge(angle), limits).ranked:
+    ranked = find(TABLE, rack, as_edge(angle), limits).ranked
+    assert len(ranked) == limits.top  # a leaf can be locked in more holes than are asked for
+    for answer in ranked:
         placed = stand(TABLE, rack, put(answer))
         assert placed.fault is None, placed.fault
         (face,) = placed.faces
@@ -361,7 +366,10 @@ def test_the_very_end_of_a_range_is_reached_whatever_its_last_digit() -> None:
 def test_an_arm_too_large_for_the_table_has_no_place() -> None:
     rack = rack_of(leafed(-170.0, 170.0), BOLT)
     small = grid_table(3, 4)
-    for answer in find(small, rack, as_edge(30.0), Limits(ways=("arm",), top=100)).ranked:
+    ranked = find(small, rack, as_edge(30.0), Limits(ways=("arm",), top=100)).ranked
+    assert len(ranked) == 34
+    for answer in ranked:
+        assert len(answer.holes) == 3
         assert answer.places >= 1
         assert all(0 <= h.col < 3 and 0 <= h.row < 4 for h in answer.holes)
 
@@ -394,10 +402,13 @@ def test_of_two_pairs_with_the_same_difference_the_one_on_the_rack_is_taken() ->
     limits = Limits(ways=("two sizes",), top=40)
     for only_left in (False, True):
         found = find(TABLE, rack, as_edge(33.0), replace(limits, only_left=only_left)).ranked
-        for answer in found:
-            first, second = (rack.piece(s.piece).rounds[0].radius for s in answer.standing)
-            if abs(second - first) == 2.5:
-                assert {s.piece for s in answer.standing} == {"pin-30", "pin-35"}
+        assert len(found) == limits.top
+        pairs = [
+            {s.piece for s in answer.standing}
+            for answer in found
+            if abs(answer.line_mm[1] - answer.line_mm[0]) == 2.5
+        ]
+        assert pairs == [{"pin-30", "pin-35"}] * 14
         assert all(a.on_rack for a in found) or not only_left
 
 
@@ -413,7 +424,7 @@ def test_pins_and_their_packing_are_set_up_in_any_of_the_places() -> None:
 
 
 @pytest.mark.source(
-    "definition: the chord's points lie on the arm, a whole step out from its pivot"
+    "method", "definition: the chord's points lie on the arm, a whole step out from its pivot"
 )
 def test_the_chord_is_taken_as_far_out_as_the_face_goes() -> None:
     """Of a leaf from its pivot, of an arm turned in a slot from its hole, wherever that is."""
@@ -459,7 +470,9 @@ def test_a_slot_round_the_pivot_locks_no_leaf() -> None:
     assert {a.way for a in both} == {"scale"}
 
 
-@pytest.mark.source("brute force: every lock hole about every base, asked of the pose solver")
+@pytest.mark.source(
+    "method", "brute force: every lock hole about every base, asked of the pose solver"
+)
 @pytest.mark.parametrize("pin", [16.0, 15.6])
 @pytest.mark.parametrize(
     ("askew", "span"),

@@ -11,7 +11,7 @@ from gridjig.solve.wanted import AngleFault
 from tests.anglekit import apart, grid_table, hole_pairs
 
 
-@pytest.mark.source("formulas asin((r1 - r2)/d) and asin((r1 + r2)/d), worked apart")
+@pytest.mark.source("method", "formulas asin((r1 - r2)/d) and asin((r1 + r2)/d), worked apart")
 @pytest.mark.parametrize(
     ("distance", "same", "cross"), [(100.0, 1.719131, 7.469592), (254.0, 0.676738, 2.933743)]
 )
@@ -27,7 +27,7 @@ def test_tangents_of_two_pins(distance: float, same: float, cross: float) -> Non
     assert lines.between == pytest.approx((cross, 180.0 - cross), abs=5e-7)
 
 
-@pytest.mark.source("plane geometry: distances of the pins' centres from the line")
+@pytest.mark.source("method", "plane geometry: distances of the pins' centres from the line")
 def test_lines_through_two_holes_touch_the_pins() -> None:
     table = grid_table(9, 9, pitch_y=40.0)
     first, second = Hole(7, 1), Hole(2, 5)
@@ -64,7 +64,7 @@ def test_pairs_that_make_no_line(
     assert str(fault.value).endswith(".")
 
 
-@pytest.mark.source("brute force over all hole pairs")
+@pytest.mark.source("method", "brute force over all hole pairs")
 def test_the_chart_has_the_best_pair_for_every_half_degree() -> None:
     table = grid_table(9, 7, pitch_y=40.0, blocked=[(3, 3), (0, 0)])
     chart = angle_chart(table, 60.0, 320.0)
@@ -100,7 +100,9 @@ def test_charts_that_cannot_be_made() -> None:
     assert len(angle_chart(grid_table(4, 4), step=15.0).rows) == 7
 
 
-@pytest.mark.source("symmetry of a square grid; of two as near, the longer base by Pythagoras")
+@pytest.mark.source(
+    "method", "symmetry of a square grid; of two as near, the longer base by Pythagoras"
+)
 def test_of_two_pairs_as_near_the_chart_takes_the_longer_base() -> None:
     """On 9 x 9 holes 22.5 degrees lies just between 2 in 5 and 3 in 7."""
     (row,) = [r for r in angle_chart(grid_table(9, 9)).rows if r.wanted_deg == 22.5]
@@ -110,10 +112,12 @@ def test_of_two_pairs_as_near_the_chart_takes_the_longer_base() -> None:
     assert row.base_mm == steep.base_mm == pytest.approx(50.0 * math.hypot(7, 3))
 
 
-@pytest.mark.source("plane geometry: distances of the pins' centres from the line")
+@pytest.mark.source("method", "plane geometry: distances of the pins' centres from the line")
 def test_every_line_is_a_direction_from_0_to_180() -> None:
     table = grid_table(5, 5, pitch_y=40.0)
-    for second in (Hole(c, r) for c in range(5) for r in range(5) if (c, r) != (2, 2)):
+    others = [Hole(c, r) for c in range(5) for r in range(5) if (c, r) != (2, 2)]
+    assert len(others) == 24
+    for second in others:
         lines = through(table, Hole(2, 2), second, 30.0, 6.0)
         x, y = (second.col - 2) * 50.0, (second.row - 2) * 40.0
         assert lines.between is not None

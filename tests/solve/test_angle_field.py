@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
@@ -17,7 +17,7 @@ from gridjig.solve.wanted import AngleFault
 from tests.anglekit import grid_table, hole_pairs
 
 
-@pytest.mark.source("brute force over all hole pairs")
+@pytest.mark.source("method", "brute force over all hole pairs")
 @given(st.integers(2, 7), st.integers(2, 7), st.data())
 def test_places_of_all_steps(columns: int, rows: int, data: st.DataObject) -> None:
     holes = st.tuples(st.integers(0, columns - 1), st.integers(0, rows - 1))
@@ -51,7 +51,9 @@ def test_places_of_all_steps(columns: int, rows: int, data: st.DataObject) -> No
     assert field.holes == columns * rows - len(blocked)
 
 
-@pytest.mark.source("computed apart from the program, by brute force over all offset vectors")
+@pytest.mark.source(
+    "method", "computed apart from the program, by brute force over all offset vectors"
+)
 @pytest.mark.parametrize(
     ("pitches", "count", "half_gap"),
     [
@@ -100,7 +102,7 @@ def test_every_mark_and_every_hole_taken_is_left_out() -> None:
     assert field_of(marked, Limits(only_free=False)).holes == 16
 
 
-@pytest.mark.source("library: shapely 2, Polygon.covers")
+@pytest.mark.source("library", "shapely 2", "Polygon.covers")
 @given(
     st.lists(
         st.tuples(st.integers(-2, 12), st.integers(-2, 12)), min_size=3, max_size=7, unique=True
@@ -108,8 +110,7 @@ def test_every_mark_and_every_hole_taken_is_left_out() -> None:
 )
 def test_points_in_a_polygon(corners: list[tuple[int, int]]) -> None:
     ring = shapely.Polygon(corners)
-    if not ring.is_valid:
-        return
+    assume(ring.is_valid)
     x, y = (g.astype(np.float64) for g in np.meshgrid(np.arange(11), np.arange(11)))
     got = inside(tuple((float(a), float(b)) for a, b in corners), x, y)
     wanted = shapely.covers(ring, shapely.points(x, y))

@@ -49,13 +49,16 @@ def test_pins_make_a_pair_only_where_a_straight_face_touches_both() -> None:
     assert find(table, rack_of(tall, other), as_edge(30.0), two).ranked
 
 
-@pytest.mark.source("brute force over all hole pairs")
+@pytest.mark.source("method", "brute force over all hole pairs")
 @pytest.mark.parametrize("limits", [(0.0, 400.0), (115.0, 400.0), (230.0, 1000.0)])
 def test_all_repetitions_of_a_step_that_the_limits_allow(limits: tuple[float, float]) -> None:
     table = grid_table(13, 7)
     low, high = limits
     asked = Limits(ways=("pins",), base_from=low, base_to=high, top=60)
-    for answer in find(table, rack_of(body(25.0)), as_edge(26.565), asked).ranked:
+    ranked = find(table, rack_of(body(25.0)), as_edge(26.565), asked).ranked
+    directions = {round(line, 9) for *_, line in hole_pairs(table, low, high)}
+    assert len(ranked) == min(asked.top, len(directions))
+    for answer in ranked:
         m, n = answer.steps
         g = math.gcd(m, n)
         theirs = {
@@ -71,7 +74,7 @@ def test_all_repetitions_of_a_step_that_the_limits_allow(limits: tuple[float, fl
         assert lengths == sorted(lengths, reverse=True)
 
 
-@pytest.mark.source("brute force over all hole pairs; a leg so short that many tie")
+@pytest.mark.source("method", "brute force over all hole pairs; a leg so short that many tie")
 @pytest.mark.parametrize("top", [1, 3, 10])
 def test_of_many_that_tie_the_longest_bases_stand_first(top: int) -> None:
     table = grid_table(14, 9)
@@ -91,11 +94,15 @@ def test_of_many_that_tie_the_longest_bases_stand_first(top: int) -> None:
 def test_where_no_pair_is_left_the_first_of_each_difference_is_told() -> None:
     gone = [body(d, owned=0) for d in (20.0, 25.0, 30.0, 35.0)]
     asked = Limits(ways=("two sizes",), top=60)
-    for answer in find(grid_table(8, 6), rack_of(*gone), as_edge(33.0), asked).ranked:
-        first, second = answer.standing
-        if answer.line_mm[1] - answer.line_mm[0] == 2.5:
-            assert (first.piece, second.piece) == ("pin-20", "pin-25")
-        assert not answer.on_rack
+    ranked = find(grid_table(8, 6), rack_of(*gone), as_edge(33.0), asked).ranked
+    assert len(ranked) == asked.top
+    assert not any(answer.on_rack for answer in ranked)
+    differ = [
+        [standing.piece for standing in answer.standing]
+        for answer in ranked
+        if answer.line_mm[1] - answer.line_mm[0] == 2.5
+    ]
+    assert differ == [["pin-20", "pin-25"]] * 11
 
 
 def test_of_the_pairs_that_are_there_the_first_is_taken() -> None:
@@ -109,7 +116,9 @@ def test_of_the_pairs_that_are_there_the_first_is_taken() -> None:
     assert len(seen) > 2
 
 
-@pytest.mark.source("arithmetic: steps times pairs of sizes, steps times different stacks")
+@pytest.mark.source(
+    "method", "arithmetic: steps times pairs of sizes, steps times different stacks"
+)
 def test_how_many_answers_were_looked_at() -> None:
     table = grid_table(6, 5)
     sizes = rack_of(body(25.0), body(20.0), body(32.0))
@@ -156,7 +165,7 @@ def test_the_statement_is_in_the_unit_of_the_person() -> None:
     assert "compared to 0.01 mm at" in find(table, rack, as_edge(30.0), metric).statement
 
 
-@pytest.mark.source("brute force: all three holes looked up one by one")
+@pytest.mark.source("method", "brute force: all three holes looked up one by one")
 def test_the_places_of_three_holes() -> None:
     """The corner where the first place would be is blocked, so that no place starts at A1."""
     blocked = [(c, r) for c in range(4) for r in range(4)] + [(8, 5)]
@@ -187,7 +196,9 @@ def test_the_second_pin_stands_ahead_along_the_line(angle: float) -> None:
     table = grid_table(9, 7, pitch_y=40.0)
     asked = Limits(ways=("pins",), top=20)
     t = math.radians(angle)
-    for answer in find(table, rack_of(body(25.0)), as_edge(angle), asked).ranked:
+    ranked = find(table, rack_of(body(25.0)), as_edge(angle), asked).ranked
+    assert len(ranked) == asked.top
+    for answer in ranked:
         (x1, y1), (x2, y2) = (table.at(hole) for hole in answer.holes)
         assert (x2 - x1) * math.cos(t) + (y2 - y1) * math.sin(t) > 0.0
 

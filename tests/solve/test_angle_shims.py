@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from gridjig.solve.angle_shims import nearest, stacks
 
 
-@pytest.mark.source("brute force over all choices of shims")
+@pytest.mark.source("method", "brute force over all choices of shims")
 @given(
     st.lists(
         st.tuples(
@@ -45,7 +45,7 @@ def test_all_stacks(kinds: list[tuple[float, int]], at_most: int, thickest: floa
     st.lists(st.floats(0, 100), min_size=1, max_size=9, unique=True),
     st.lists(st.floats(-10, 110), min_size=1, max_size=5),
 )
-@pytest.mark.source("brute force")
+@pytest.mark.source("method", "brute force")
 def test_nearest(totals: list[float], wanted: list[float]) -> None:
     rising = np.array(sorted(totals))
     got = rising[nearest(rising, np.array(wanted))]

@@ -75,7 +75,7 @@ def test_a_click_pins_two_holes_nearest_to_the_turn(turn: float) -> None:
     assert (stood.fault, stood.off) == (None, ())
 
 
-@pytest.mark.source("brute force: every hole of the table tried as the lock")
+@pytest.mark.source("method", "brute force: every hole of the table tried as the lock")
 @pytest.mark.parametrize("turn", [0.0, 37.5, 91.0, -120.0])
 @pytest.mark.parametrize("flipped", [False, True])
 def test_an_arm_takes_the_lock_hole_nearest_to_the_angle(turn: float, flipped: bool) -> None:

@@ -21,7 +21,7 @@ from gridjig.solve.directions import (
     window,
 )
 
-FAREY = "number theory: Farey sequences (Hardy & Wright ch. III, from memory)"
+FAREY = "number theory: Farey sequences by their definition"
 BRUTE = "brute force over all hole pairs, exact rationals"
 
 
@@ -35,13 +35,15 @@ def gaps(every: Directions) -> Reals:
     return np.diff(every.angle, append=every.angle[0] + 180.0)
 
 
-@pytest.mark.source(FAREY)
+@pytest.mark.source("method", FAREY)
 @pytest.mark.parametrize("size", [2, 3, 5, 12, 24, 40])
 def test_a_square_grid_has_four_directions_for_each_farey_fraction_but_one(size: int) -> None:
     assert len(directions(Grid(size, size, 1, 1))) == 4 * (len(farey(size - 1)) - 1)
 
 
-@pytest.mark.source("computed apart from the program, by brute force over all offset vectors")
+@pytest.mark.source(
+    "method", "computed apart from the program, by brute force over all offset vectors"
+)
 @pytest.mark.parametrize(
     ("columns", "rows", "count", "half_gap", "mean"),
     [
@@ -63,7 +65,7 @@ def test_number_of_directions_and_their_gaps(
     assert (between**2).sum() / (4 * 180) == pytest.approx(mean, abs=5e-7)
 
 
-@pytest.mark.source(FAREY)
+@pytest.mark.source("method", FAREY)
 @pytest.mark.parametrize(
     ("steps", "count", "gap"), [(5, 11, 11.31), (10, 33, 5.71), (23, 173, 2.49)]
 )
@@ -74,11 +76,13 @@ def test_directions_from_0_to_45(steps: int, count: int, gap: float) -> None:
     assert float(np.diff(first).max()) == pytest.approx(gap, abs=0.005)
 
 
-@pytest.mark.source(FAREY)
-@pytest.mark.parametrize("size", [3, 8, 24, 60])
-def test_neighbours_of_a_square_grid_have_the_cross_product_1(size: int) -> None:
+@pytest.mark.source("method", FAREY)
+@pytest.mark.parametrize(("size", "count"), [(3, 8), (8, 72), (24, 688), (60, 4344)])
+def test_neighbours_of_a_square_grid_have_the_cross_product_1(size: int, count: int) -> None:
+    """As many directions as 4 (F - 1), F the length of the Farey sequence of order size - 1."""
     every = directions(Grid(size, size, 50, 50))
     steps = list(zip(every.across.tolist(), every.up.tolist(), strict=True))
+    assert len(steps) == count
     for (a, b), (c, d) in pairwise([*steps, (-steps[0][0], -steps[0][1])]):
         assert a * d - b * c == 1
         gap = math.degrees(math.atan2(1, a * c + b * d))
@@ -86,7 +90,7 @@ def test_neighbours_of_a_square_grid_have_the_cross_product_1(size: int) -> None
         assert gaps(every)[at] == pytest.approx(gap, abs=1e-9)
 
 
-@pytest.mark.source(BRUTE)
+@pytest.mark.source("method", BRUTE)
 @given(
     st.integers(1, 14), st.integers(1, 14), st.sampled_from([50.0, 40.0]), st.sampled_from([50.0])
 )
@@ -116,7 +120,7 @@ def test_a_single_hole_has_no_direction() -> None:
     assert window(every.angle, 30.0, 3).size == 0
 
 
-@pytest.mark.source(BRUTE)
+@pytest.mark.source("method", BRUTE)
 @given(
     st.integers(1, 12),
     st.integers(1, 12),
@@ -142,7 +146,7 @@ def test_the_strip_holds_all_steps_near_the_line(
 
 
 @given(st.integers(2, 20), st.integers(2, 20), st.floats(0, 180), st.integers(1, 30))
-@pytest.mark.source("brute force over all directions")
+@pytest.mark.source("method", "brute force over all directions")
 def test_the_window_holds_the_nearest(columns: int, rows: int, wanted: float, count: int) -> None:
     every = directions(Grid(columns, rows, 50, 30))
     near = window(every.angle, wanted, count)
@@ -156,7 +160,7 @@ def test_angles_of_the_axes_and_the_diagonal_are_exact() -> None:
     assert angle_of([1, 0, 7, -3], [0, 4, 7, 3], grid).tolist() == [0.0, 90.0, 45.0, 135.0]
 
 
-@pytest.mark.source("lattice points in a square, counted")
+@pytest.mark.source("method", "lattice points in a square, counted")
 def test_all_steps_are_half_of_the_differences() -> None:
     m, n = all_steps(Grid(48, 24, 50, 50))
     assert m.size == ((2 * 48 - 1) * (2 * 24 - 1) - 1) // 2

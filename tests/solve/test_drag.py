@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from gridjig.model import Hole, Placement
@@ -86,10 +86,11 @@ def test_on_one_pin_in_a_slot_the_point_follows_where_it_can(
     found = drag_to(TABLE, RACK, one, start, beside(x, y))
     there = stand(TABLE, RACK, found).poses[0].point((120, 15))
     far = math.hypot(x, y)
+    assume(far > 1e-3)
     low, high = 15.0, math.hypot(120, 15)
     if low <= far <= high:
         assert math.dist(there, beside(x, y)) < 1e-5
-    elif far > 1e-3:
+    else:
         least = max(low - far, far - high)
         assert math.dist(there, beside(x, y)) == pytest.approx(least, abs=1e-5)
 
@@ -100,7 +101,7 @@ def test_the_point_over_the_pin_gives_no_direction() -> None:
     assert found.turn == 20.0
 
 
-@pytest.mark.source("brute force: the slide searched in steps of 0.05 mm")
+@pytest.mark.source("method", "brute force: the slide searched in steps of 0.05 mm")
 def test_two_crossing_slots_follow_as_near_as_they_can() -> None:
     cross = put(CROSS, seats(s=(12, 12), t=(14, 15)), slide=50.0)
     now = stand(TABLE, RACK, cross)
@@ -146,31 +147,34 @@ def test_a_square_goes_to_the_nearest_quarter_turn_however_far_that_is() -> None
         assert found.turn == turn
 
 
-@pytest.mark.source("brute force: the slide looked at in steps of 0.02 mm")
+@pytest.mark.source("method", "brute force: the slide looked at in steps of 0.02 mm")
 @settings(max_examples=40)
-@given(st.floats(-130, 130), st.floats(-130, 130), st.integers(5, 115))
-def test_on_one_pin_it_slides_no_farther_than_it_must(x: float, y: float, slide: int) -> None:
-    far = math.hypot(x, y)
+@given(st.floats(8, 60), st.floats(0, 360), st.integers(5, 115))
+def test_on_one_pin_it_slides_no_farther_than_it_must(along: float, way: float, slide: int) -> None:
+    """The point, 60 along the slot and 30 beside it, comes as far off the pin at two slides."""
+    far = math.hypot(along, 30)
+    x, y = far * math.cos(math.radians(way)), far * math.sin(math.radians(way))
     one = put(SLIDER, seats(s=(12, 12)), slide=float(slide), turn=20.0)
     start = stand(TABLE, RACK, one).poses[0].point((60, 30))
     found = drag_to(TABLE, RACK, one, start, beside(x, y))
     steps = [k * 0.02 for k in range(6001)]
     fits = [t for t in steps if abs(math.hypot(60 - t, 30) - far) < 0.02]
-    if fits and far > 31.0:  # nearer than the slot's own distance it only points that way
-        least = min(abs(t - slide) for t in fits)
-        assert abs(found.slide - slide) == pytest.approx(least, abs=0.1)
+    assert min(fits) == pytest.approx(60 - along, abs=0.2)
+    assert max(fits) == pytest.approx(60 + along, abs=0.2)
+    least = min(abs(t - slide) for t in fits)
+    assert abs(found.slide - slide) == pytest.approx(least, abs=0.2)
 
 
 @settings(max_examples=40)
-@given(st.floats(-250, 250), st.floats(-250, 250), st.booleans())
+@given(st.floats(15, 120), st.floats(0, 360), st.booleans())
 def test_a_slot_away_from_the_pieces_origin_follows_as_well(
-    x: float, y: float, flipped: bool
+    far: float, way: float, flipped: bool
 ) -> None:
+    """Wherever the point can come: from 15 beside the slot to its other end, 120.9 away."""
+    x, y = far * math.cos(math.radians(way)), far * math.sin(math.radians(way))
     aside = piece(slot("s", 20, 35, 140, 35), id="aside")
     one = put(aside, seats(s=(12, 12)), slide=60.0, turn=20.0, flipped=flipped)
     start = stand(TABLE, rack(aside), one).poses[0].point((140, 50))
     found = drag_to(TABLE, rack(aside), one, start, beside(x, y))
     there = stand(TABLE, rack(aside), found).poses[0].point((140, 50))
-    far = math.hypot(x, y)
-    if 15.0 <= far <= math.hypot(120, 15):
-        assert math.dist(there, beside(x, y)) < 1e-5
+    assert math.dist(there, beside(x, y)) < 1e-5

@@ -75,7 +75,7 @@ def test_slopes_lie_along_no_axis() -> None:
     assert face((bar("a", 0, 0, 100, 30),), "a", 0).axis is None
 
 
-@pytest.mark.source("library: shapely, distance of every corner beyond the line of a face")
+@pytest.mark.source("library", "shapely 2", "distance of every corner beyond the line of a face")
 @given(st.floats(-180, 180), st.integers(0, 3))
 def test_outer_faces_have_all_corners_behind_them(turn: float, side: int) -> None:
     parts = tuple(turned(p, turn, (0, 0)) for p in frame())
@@ -114,7 +114,9 @@ def test_a_sawn_end_only_for_want_of_another() -> None:
     assert propose(with_post).end == FaceOf("post", 2)
 
 
-@pytest.mark.source("plane trigonometry: 0.1 mm over 1000 mm is 0.34 arc-minutes, over 100 mm 3.4")
+@pytest.mark.source(
+    "method", "plane trigonometry: 0.1 mm over 1000 mm is 0.34 arc-minutes, over 100 mm 3.4"
+)
 def test_what_a_stop_error_turns() -> None:
     assert angle_error(0.1, 1000) == pytest.approx(0.34, abs=0.005)
     assert angle_error(0.1, 100) == pytest.approx(3.4, abs=0.05)
@@ -146,7 +148,9 @@ def test_stops_stand_as_far_apart_as_corners_and_welds_leave() -> None:
     assert span(face(parts, "left", 3)) is None
 
 
-@pytest.mark.source("library: shapely, distance of points of a face from the seams at its part")
+@pytest.mark.source(
+    "library", "shapely 2", "distance of points of a face from the seams at its part"
+)
 @given(st.floats(-180, 180), st.sampled_from([0.0, 5.0, 25.0, 90.0]), st.integers(0, 3))
 def test_room_is_what_keeps_off_every_seam(turn: float, clear: float, side: int) -> None:
     parts = tuple(
@@ -159,11 +163,14 @@ def test_room_is_what_keeps_off_every_seam(turn: float, clear: float, side: int)
     found = face(parts, "front", side)
     edge, room = shapely.LineString([found.a, found.b]), found.room(clear)
     meets = edge.distance(seams) < 1e-6
+    told = []
     for step in range(1, 80):
         at = found.length * step / 80 + 0.123
         away = edge.interpolate(at).distance(seams) if meets else math.inf
         if abs(away - clear) > 0.1:
-            assert any(low <= at <= high for low, high in room) == (away > clear)
+            told.append(any(low <= at <= high for low, high in room) == (away > clear))
+    assert len(told) >= 50  # all but those at the limit: under three bars of 40 on a face of 400
+    assert all(told)
 
 
 def test_room_along_a_face() -> None:

@@ -124,7 +124,9 @@ def test_the_odd_one_is_named_though_it_stands_proud() -> None:
     assert own_opposite_hand((gusset, *more)).own
 
 
-@pytest.mark.source("symmetry: a bar and its image in a level plane are alike above and below it")
+@pytest.mark.source(
+    "method", "symmetry: a bar and its image in a level plane are alike above and below it"
+)
 @pytest.mark.parametrize("way", [0, 90, 180, 270])
 @pytest.mark.parametrize("hand", [False, True])
 @pytest.mark.parametrize("section", [UNEVEN, CHANNEL], ids=["angle", "channel"])

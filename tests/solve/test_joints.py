@@ -4,7 +4,7 @@ import math
 
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec import structs
 
@@ -41,7 +41,7 @@ def test_the_same_parts_give_the_same_tuple() -> None:
     assert joints(()) == joints(parts[:1]) == ()
 
 
-@pytest.mark.source("library: shapely, areas of intersections")
+@pytest.mark.source("library", "shapely 2", "areas of intersections")
 @given(st.floats(-120, 120), st.floats(-120, 120))
 def test_stacked_areas(x: float, y: float) -> None:
     lower, upper = block("a", 0, 0, 100, 60, 0, 10), block("b", x, y, x + 80, y + 80, 10, 20)
@@ -51,14 +51,14 @@ def test_stacked_areas(x: float, y: float) -> None:
         if (common.area)
         else 0
     )
+    assume(abs(least - 1.0) > 0.01)  # of the width from which it is called a joint
     found = [j for j in joints((lower, upper)) if j.kind == "stacked"]
-    if least > 1.01:
+    assert len(found) == int(least > 1.0)
+    if found:
         assert found[0].area == pytest.approx(common.area)
         assert found[0].place == pytest.approx((common.centroid.x, common.centroid.y))
         assert found[0].z_low == found[0].z_high == 10
         assert found[0].length == pytest.approx(common.length)
-    elif least < 0.99:
-        assert not found
 
 
 def test_heights_that_stay_apart_make_no_joint() -> None:

@@ -28,7 +28,7 @@ def table_of(thing: Piece, pitch: float = 50.0, size: int = 101) -> PoseTable:
     return found
 
 
-@pytest.mark.source(JACOBI)
+@pytest.mark.source("method", JACOBI)
 @pytest.mark.parametrize("k", [1, 2, 3, 5, 7, 10, 13, 15, 17, 20, 25, 26, 29, 50])
 @pytest.mark.parametrize("pitch", [50.0, 50.8])
 def test_two_holes_k_pitches_apart(k: int, pitch: float) -> None:
@@ -37,7 +37,7 @@ def test_two_holes_k_pitches_apart(k: int, pitch: float) -> None:
     assert all(x * x + y * y == k * k for x, y in zip(found.dx, found.dy, strict=True))
 
 
-@pytest.mark.source("exact rationals: Pythagorean triples (a, b, k), turn = atan2(b, a)")
+@pytest.mark.source("method", "exact rationals: Pythagorean triples (a, b, k), turn = atan2(b, a)")
 @pytest.mark.parametrize(
     "triple", [(4, 3, 5), (12, 5, 13), (15, 8, 17), (24, 7, 25), (20, 15, 25), (21, 20, 29)]
 )
@@ -53,7 +53,9 @@ def test_right_angle_triples_fit_exactly(triple: tuple[int, int, int]) -> None:
     assert (x, y) == pytest.approx(table.at(Hole(50 + a, 50 + b)), abs=1e-9)
 
 
-@pytest.mark.source("brute force over all steps, whole numbers: nearest miss of k pitches")
+@pytest.mark.source(
+    "method", "brute force over all steps, whole numbers: nearest miss of k pitches"
+)
 @pytest.mark.parametrize(
     ("k", "step", "miss"), [(7, (5, 5), 3.610245), (18, (15, 10), 1.410), (10, (9, 4), None)]
 )
@@ -69,7 +71,7 @@ def test_near_misses_do_not_fit(k: int, step: tuple[int, int], miss: float | Non
 
 
 @pytest.mark.source(
-    "brute force over all steps, whole numbers: abs(sqrt(a2 + b2) - k) * 50.8 <= .5"
+    "method", "brute force over all steps, whole numbers: abs(sqrt(a2 + b2) - k) * 50.8 <= .5"
 )
 def test_within_ordinary_clearance_only_exact_triples_fit() -> None:
     for k in range(1, 26):
@@ -86,7 +88,7 @@ def test_within_ordinary_clearance_only_exact_triples_fit() -> None:
         assert len(found) == squares(k * k)
 
 
-@pytest.mark.source(JACOBI)
+@pytest.mark.source("method", JACOBI)
 @pytest.mark.parametrize(("low", "high"), [(2, 6), (4, 6), (0, 10), (0, 12), (3, 20)])
 def test_a_slot_from_the_pivot_finds_every_hole_of_the_ring(low: int, high: int) -> None:
     thing = piece(hole("a", 0, 0), slot("b", low * 50, 0, high * 50, 0))
@@ -94,7 +96,7 @@ def test_a_slot_from_the_pivot_finds_every_hole_of_the_ring(low: int, high: int)
     assert len(table_of(thing)) == expected
 
 
-@pytest.mark.source("number theory: lattice points in a circle, OEIS A000328, from memory")
+@pytest.mark.source("published", "OEIS A000328", "points of norm up to n2 in the square lattice")
 @pytest.mark.parametrize(("r", "points"), [(3, 29), (5, 81), (7, 149), (10, 317), (20, 1257)])
 def test_gauss_circle(r: int, points: int) -> None:
     thing = piece(hole("a", 0, 0), slot("b", 0, 0, r * 50, 0))
@@ -119,7 +121,7 @@ def by_hand(h: float, low: float, high: float, sign: int) -> list[float]:
     return found
 
 
-@pytest.mark.source("brute force hole by hole: right triangle of hypotenuse D and leg h")
+@pytest.mark.source("method", "brute force hole by hole: right triangle of hypotenuse D and leg h")
 def test_offset_slots_and_flipping() -> None:
     straight = piece(hole("a", 0, 0), slot("b", 100, 0, 300, 0))
     found = table_of(straight)
@@ -141,7 +143,7 @@ def test_offset_slots_and_flipping() -> None:
 
 
 @pytest.mark.source(
-    "trigonometry: 3-4-5 triangle, atan2(4, 3) - asin(10/250) and sqrt(250^2 - 10^2)"
+    "method", "trigonometry: 3-4-5 triangle, atan2(4, 3) - asin(10/250) and sqrt(250^2 - 10^2)"
 )
 def test_offset_slot_over_three_four() -> None:
     thing = piece(hole("a", 0, 0), slot("b", 0, 10, 300, 10))
@@ -150,7 +152,7 @@ def test_offset_slot_over_three_four() -> None:
     assert way.slide_low == pytest.approx(249.799920, abs=5e-7)
 
 
-@pytest.mark.source(JACOBI)
+@pytest.mark.source("method", JACOBI)
 def test_a_hole_on_a_radius_of_ten_pitches_finds_twelve() -> None:
     found = table_of(piece(hole("a", 0, 0), hole("b", 508, 0)), 50.8)
     assert len(found) == squares(100) == 12
@@ -164,7 +166,9 @@ def test_a_hole_on_a_radius_of_ten_pitches_finds_twelve() -> None:
     }
 
 
-@pytest.mark.source("geometric probability: 4 pi R c / p^2 holes on a ring, mean over many radii")
+@pytest.mark.source(
+    "method", "geometric probability: 4 pi R c / p^2 holes on a ring, mean over many radii"
+)
 def test_mean_number_of_lock_holes_on_a_radius() -> None:
     table = grid(50.8, 61, 61, hole=PIN + 0.4)
     radii = np.linspace(100, 700, 1201)
@@ -178,7 +182,7 @@ def test_mean_number_of_lock_holes_on_a_radius() -> None:
     assert float(np.mean(counts)) == pytest.approx(expected, rel=0.1)
 
 
-@pytest.mark.source("trigonometry: angle of the crossing tangents, asin((s1 + s2) / L)")
+@pytest.mark.source("method", "trigonometry: angle of the crossing tangents, asin((s1 + s2) / L)")
 @pytest.mark.parametrize(("base", "play"), [(250.0, 0.080214), (100.0, 0.200535)])
 def test_play_of_a_slotted_arm(base: float, play: float) -> None:
     table = grid(base, 5, 5, hole=PIN)
@@ -189,7 +193,7 @@ def test_play_of_a_slotted_arm(base: float, play: float) -> None:
     assert way.play_mm == pytest.approx(0.2)
 
 
-@pytest.mark.source("brute force: largest turn of a segment whose ends stay in two discs")
+@pytest.mark.source("method", "brute force: largest turn of a segment whose ends stay in two discs")
 def test_play_of_two_holes() -> None:
     table = grid(50, 9, 9, hole=PIN + 0.2)
     thing = piece(hole("a", 0, 0, PIN + 0.1), hole("b", 100.1, 0, PIN + 0.1))

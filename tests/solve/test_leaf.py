@@ -40,7 +40,7 @@ def test_the_leaf_turns_about_its_pivot(base: Pose) -> None:
 
 
 @pytest.mark.source(
-    "brute force over all holes: the pivot-hole line by shapely 2.1 against the slot"
+    "method", "brute force over all holes: the pivot-hole line by shapely 2.1 against the slot"
 )
 @pytest.mark.parametrize("base", [BASE, TURNED, OVER])
 def test_locked_through_the_slot(base: Pose) -> None:

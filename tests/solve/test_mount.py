@@ -68,7 +68,7 @@ def test_a_full_arc_turns_all_round() -> None:
     assert way.nearest(77, 0) == pytest.approx((77.0, 100 * math.radians(283)))
 
 
-@pytest.mark.source("exact rationals: whole steps turned by quarter turns")
+@pytest.mark.source("method", "exact rationals: whole steps turned by quarter turns")
 @pytest.mark.parametrize("pitch", [50.0, 50.8, 100.0, 25.4])
 @pytest.mark.parametrize("flipped", [False, True])
 def test_quarter_turns_are_exact(pitch: float, flipped: bool) -> None:
@@ -95,7 +95,9 @@ def test_third_pin_on_the_wrong_side_is_refused_in_words() -> None:
     assert wrong.why == "These 3 holes do not suit the piece all at once; leave one pin out."
 
 
-@pytest.mark.source("brute force: shift and turn searched on a fine grid, worst pin measured")
+@pytest.mark.source(
+    "method", "brute force: shift and turn searched on a fine grid, worst pin measured"
+)
 @pytest.mark.parametrize(("off", "fits"), [(0.1, True), (0.2, True), (0.75, False)])
 def test_third_pin_within_play(off: float, fits: bool) -> None:
     table = grid(hole=PIN + 0.4)
@@ -341,7 +343,7 @@ FEATURES = {ARM: ("h", "s"), SQUARE: ("o", "x")}
 STEPS = st.tuples(st.integers(-6, 6), st.integers(-6, 6)).filter(lambda d: d != (0, 0))
 
 
-@pytest.mark.source("symmetry: mirroring the plane")
+@pytest.mark.source("method", "symmetry: mirroring the plane")
 @given(ARMS, STEPS)
 def test_mirrored_pieces_on_mirrored_holes_stand_mirrored(
     thing: Piece, step: tuple[int, int]
@@ -357,7 +359,7 @@ def test_mirrored_pieces_on_mirrored_holes_stand_mirrored(
         assert (twin.slide_low, twin.play_deg) == pytest.approx((w.slide_low, w.play_deg))
 
 
-@pytest.mark.source("symmetry: translation by whole pitches")
+@pytest.mark.source("method", "symmetry: translation by whole pitches")
 @given(ARMS, STEPS, st.integers(6, 17), st.integers(6, 17))
 def test_moving_by_whole_pitches_changes_no_turn(
     thing: Piece, step: tuple[int, int], col: int, row: int
@@ -400,7 +402,7 @@ def test_a_third_pin_in_a_slot_or_an_arc_settles_within_play(off: float) -> None
         assert (pose == Pose(300.0, 300.0, 0.0)) == (off == 0.0)
 
 
-@pytest.mark.source("brute force: the slide in 400 steps, each distance measured")
+@pytest.mark.source("method", "brute force: the slide in 400 steps, each distance measured")
 def test_a_slot_through_the_middle_of_an_arc() -> None:
     ring = ArcSlot(id="c", centre=(100, 0), radius=150, start=0, end=360, width=PIN)
     thing = piece(slot("s", 0, 0, 200, 0), ring)
@@ -443,10 +445,10 @@ def test_a_wished_turn_counts_where_the_turn_hangs_on_the_slide() -> None:
 def test_a_slot_that_ends_in_the_middle_of_an_arc_slot() -> None:
     ring = ArcSlot(id="c", centre=(0, 0), radius=100, start=0, end=180, width=PIN)
     thing = piece(ring, slot("s", 0, 0, 0, -80))
-    for way in mounted(thing, c=(5, 5), s=(8, 5)).ways:
-        x, y = way.pose(0, way.slide_low).back(grid().at(Hole(8, 5)))
-        assert x == pytest.approx(0, abs=1e-6)
-        assert -80 - 1e-6 <= y <= 1e-6
+    (way,) = mounted(thing, c=(5, 5), s=(8, 5)).ways
+    x, y = way.pose(0, way.slide_low).back(grid().at(Hole(8, 5)))
+    assert x == pytest.approx(0, abs=1e-6)
+    assert -80 - 1e-6 <= y <= 1e-6
 
 
 def test_pins_of_one_turn_are_told_apart_by_their_slide() -> None:

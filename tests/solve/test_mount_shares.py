@@ -20,7 +20,7 @@ def misses(way: Way, thing: Piece, off: dict[str, tuple[float, float]]) -> list[
     return [math.dist(pose.point(off[s.feature]), table.at(s.hole)) for s in way.seats]
 
 
-@pytest.mark.source("definition: a pin fits within its own play and no more")
+@pytest.mark.source("method", "definition: a pin fits within its own play and no more")
 @given(
     st.floats(0.0, 0.8),
     st.floats(0.0, 0.8),
@@ -57,7 +57,7 @@ def test_beyond_both_plays_together_it_does_not_go_on() -> None:
         assert bool(mount(grid(), thing, seats(a=(5, 5), b=(7, 5)), 0.0).ways) == fits
 
 
-@pytest.mark.source("formula: both pins' play over their distance, a small angle")
+@pytest.mark.source("method", "formula: both pins' play over their distance, a small angle")
 def test_the_swing_of_two_pins_and_none_of_what_turns_freely() -> None:
     thing = piece(
         Shank(id="a", at=(0, 0), diameter=PIN - 0.2), Shank(id="b", at=(100, 0), diameter=PIN - 0.4)
@@ -76,7 +76,9 @@ def test_the_swing_of_two_pins_and_none_of_what_turns_freely() -> None:
         assert way.slide_high == pytest.approx(100 * math.radians(40))
 
 
-@pytest.mark.source("geometry: a rod whose ends run in two slots at a right angle, x^2 + y^2 = L^2")
+@pytest.mark.source(
+    "method", "geometry: a rod whose ends run in two slots at a right angle, x^2 + y^2 = L^2"
+)
 @pytest.mark.parametrize("flipped", [False, True])
 def test_the_ends_of_a_linked_range(flipped: bool) -> None:
     """A slot along x from 0 to 200, one along y from 60 to 120; the pins are 150 mm apart."""

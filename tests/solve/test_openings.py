@@ -26,13 +26,14 @@ def test_a_hole_is_open_where_it_can_be_used() -> None:
         assert is_open == (not unusable(table, Hole(col, row), taken))
 
 
-@pytest.mark.source("brute force over every hole and step")
+@pytest.mark.source("method", "brute force over every hole and step")
 @given(st.integers(1, 5), st.integers(1, 5), STEPS, st.integers(0, 999))
 def test_several_pins_find_open_holes_together(
     wide: int, deep: int, steps: list[tuple[int, int]], seed: int
 ) -> None:
     free = np.random.default_rng(seed).random((wide, deep)) < 0.7
     good = all_open(free, steps)
+    assert good.shape == (wide, deep)
     for a in range(wide):
         for b in range(deep):
             there = [(a + i, b + j) for i, j in steps]

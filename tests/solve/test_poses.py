@@ -26,7 +26,7 @@ PAIRS: tuple[tuple[MountFeature, MountFeature], ...] = (
 )
 
 
-@pytest.mark.source("brute force: every offset asked of the scalar solver one by one")
+@pytest.mark.source("method", "brute force: every offset asked of the scalar solver one by one")
 @pytest.mark.parametrize("flipped", [False, True])
 @pytest.mark.parametrize("play", [0.0, 0.3])
 @pytest.mark.parametrize("pair", PAIRS)
@@ -41,21 +41,20 @@ def test_the_table_says_what_the_solver_says(
     for k in range(len(found)):
         here = (int(found.dx[k]), int(found.dy[k]))
         rows.setdefault(here, []).append((float(found.turn[k]), float(found.play_deg[k])))
-    for dx in range(-7, 8):
-        for dy in range(-7, 8):
-            if (dx, dy) == (0, 0):
-                continue
-            placed = (
-                Seat(feature="a", hole=Hole(7, 7)),
-                Seat(feature="b", hole=Hole(7 + dx, 7 + dy)),
-            )
-            ways = mount(wide, thing, placed, PIN, flipped).ways
-            mine = sorted(rows.get((dx, dy), []))
-            assert len(mine) == len(ways)
-            if not found.linked:
-                theirs = sorted((w.turn_low, w.play_deg) for w in ways)
-                for m, t in zip(mine, theirs, strict=True):
-                    assert m == pytest.approx(t, abs=1e-9)
+    offsets = [(dx, dy) for dx in range(-7, 8) for dy in range(-7, 8) if (dx, dy) != (0, 0)]
+    assert len(offsets) == 15 * 15 - 1
+    for dx, dy in offsets:
+        placed = (
+            Seat(feature="a", hole=Hole(7, 7)),
+            Seat(feature="b", hole=Hole(7 + dx, 7 + dy)),
+        )
+        ways = mount(wide, thing, placed, PIN, flipped).ways
+        mine = sorted(rows.get((dx, dy), []))
+        assert len(mine) == len(ways)
+        if not found.linked:
+            theirs = sorted((w.turn_low, w.play_deg) for w in ways)
+            for m, t in zip(mine, theirs, strict=True):
+                assert m == pytest.approx(t, abs=1e-9)
 
 
 def test_rows_lie_by_turn_and_places_are_counted() -> None:

@@ -34,7 +34,7 @@ RACK = rack(ARM, RING, LEAF)
 HERE = Hole(7, 7)
 
 
-@pytest.mark.source("brute force: every hole of the table asked of the solver one by one")
+@pytest.mark.source("method", "brute force: every hole of the table asked of the solver one by one")
 def test_single_angles_each_with_its_lock_hole() -> None:
     table = grid(columns=15, rows=13, marks=[HoleMark(hole=Hole(9, 9), state="blocked")])
     taken = {Hole(11, 7)}
@@ -55,7 +55,9 @@ def test_single_angles_each_with_its_lock_hole() -> None:
     assert {a.flipped for a in reach(table, RACK, ARM, HERE, flipped=True).angles} == {True}
 
 
-@pytest.mark.source("geometry: area of a sector; every face of a fine sweep by shapely 2.1")
+@pytest.mark.source(
+    "method", "geometry: area of a sector; every face of a fine sweep by shapely 2.1"
+)
 def test_ranges_and_the_area_they_cover() -> None:
     only_east = {Hole(7, 9), Hole(7, 5), Hole(5, 7)}
     found = reach(grid(), RACK, RING, HERE, only_east)
@@ -105,7 +107,7 @@ def test_crossing_slots_and_pieces_without_faces_have_an_area_too() -> None:
     assert reach(grid(), rack(bare), bare, HERE).area.is_empty
 
 
-@pytest.mark.source("brute force: every base and every lock hole asked of the solver")
+@pytest.mark.source("method", "brute force: every base and every lock hole asked of the solver")
 def test_a_leaf_by_its_scale_and_by_its_lock_holes() -> None:
     table = grid(columns=15, rows=15)
     found = reach(table, RACK, LEAF, HERE)

@@ -25,7 +25,7 @@ def others(table: Table, *but: Hole) -> set[Hole]:
     return every - {HERE, *but}
 
 
-@pytest.mark.source("geometry: area of a disc and of a ring, drawn with 256 chords")
+@pytest.mark.source("method", "geometry: area of a disc and of a ring, drawn with 256 chords")
 def test_what_turns_all_round_covers_a_disc_or_a_ring() -> None:
     """One pin in a slot turns freely; so does a leaf's base on one pin."""
     bar = piece(hole("h", 0, 0), faces=(FACE,), flips=False)
@@ -137,7 +137,9 @@ def test_an_arms_own_holes_are_not_told_as_left_out() -> None:
     assert left[Hole(8, 8)] == "taken"
 
 
-@pytest.mark.source("brute force: the slide in 500 steps, every face measured by shapely 2.1")
+@pytest.mark.source(
+    "method", "brute force: the slide in 500 steps, every face measured by shapely 2.1"
+)
 def test_a_linked_slide_is_covered_to_both_its_ends() -> None:
     end = Face(id="f", a=(120, -20), b=(120, 20), z_low=0, z_high=9)
     cross = piece(slot("s", 0, 0, 200, 0), slot("t", 0, 60, 0, 120), faces=(end,), flips=False)

@@ -3,14 +3,15 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from gridjig.model import Hole, HoleMark, Table
+from gridjig.model import Hole, HoleMark, Seat, Table
 from gridjig.rack import ArcSlot, Face, Piece, Pivot, StraightSlot
 from gridjig.solve import Stand, stand
 from gridjig.solve.reach import held_angles
 from gridjig.solve.reach_table import Place, reach_table
+from gridjig.solve.stood import StoodFace
 from tests.solve.grid import PIN, grid, hole, piece, put, rack, slot
 
 FACE = Face(id="f", a=(0, -20), b=(250, -20), z_low=0, z_high=25)
@@ -47,6 +48,7 @@ MARKS = (
 )
 TABLE = grid(columns=9, rows=8, marks=MARKS)
 TAKEN = {Hole(2, 2), Hole(40, 2)}
+Held = tuple[tuple[Seat, ...], bool]  # by which seats, flipped or not
 
 
 def stood(table: Table, thing: Piece, place: Place) -> Stand:
@@ -71,6 +73,32 @@ def lies(found: Stand, angle: float, face: int = 0) -> float:
     return math.remainder(math.degrees(math.atan2(by - ay, bx - ax)) - angle, 180)
 
 
+def asked_one_by_one(thing: Piece, angle: float, within: float) -> set[Held]:
+    """Where the first face comes within so many degrees of the angle, hole by hole."""
+    (ax, ay), (bx, by) = thing.faces[0].a, thing.faces[0].b
+    turn = angle - math.degrees(math.atan2(by - ay, bx - ax))
+    theirs = set()
+    for col in range(TABLE.columns):
+        for row in range(TABLE.rows):
+            held, _ = held_angles(TABLE, RACK, thing, Hole(col, row), TAKEN)
+            theirs |= {
+                (a.seats, a.flipped)
+                for a, _ in held
+                if any(
+                    a.low - within <= turn + k <= a.high + within
+                    for k in (-540, -360, -180, 0, 180, 360)
+                )
+            }
+    return theirs
+
+
+def off_line(face: StoodFace, point: tuple[float, float]) -> float:
+    """How far a point is to the left of the line of a face."""
+    (ax, ay), (bx, by) = face.a, face.b
+    cross = (bx - ax) * (ay - point[1]) - (by - ay) * (ax - point[0])
+    return cross / math.dist((ax, ay), (bx, by))
+
+
 @settings(max_examples=25)
 @given(
     st.sampled_from([ARM, RING, LEAF, STOP]),
@@ -80,34 +108,28 @@ def lies(found: Stand, angle: float, face: int = 0) -> float:
 def test_every_answer_stands_with_its_face_where_it_says(
     thing: Piece, angle: float, point: tuple[float, float]
 ) -> None:
+    theirs = asked_one_by_one(thing, angle, 2.0)
+    assume(theirs)
+    every = reach_table(TABLE, RACK, thing, angle, 2.0, taken=TAKEN).found
+    assert theirs <= {(p.seats, p.flipped) for p in every}
+    lines = {(p.seats, p.flipped): stood(TABLE, thing, p).faces[0] for p in every}
+    through = {key for key, face in lines.items() if abs(off_line(face, point)) <= 5.0 - 1e-6}
     found = reach_table(TABLE, RACK, thing, angle, 2.0, point=point, within=5.0, taken=TAKEN)
+    assert through <= {(p.seats, p.flipped) for p in found.found} <= lines.keys()
     for place in found.found:
         there = stood(TABLE, thing, place)
         assert not set(there.holes) & {Hole(4, 4), Hole(2, 2)}
         assert lies(there, angle) == pytest.approx(place.error, abs=1e-6)
         assert abs(place.error) <= 2.0
-        (ax, ay), (bx, by) = there.faces[0].a, there.faces[0].b
-        off = ((bx - ax) * (ay - point[1]) - (by - ay) * (ax - point[0])) / math.dist(
-            (ax, ay), (bx, by)
-        )
-        assert off == pytest.approx(place.off, abs=1e-6)
+        assert off_line(there.faces[0], point) == pytest.approx(place.off, abs=1e-6)
         assert abs(place.off) <= 5.0
 
 
-@pytest.mark.source("brute force: the reach of every hole of the table")
+@pytest.mark.source("method", "brute force: the reach of every hole of the table")
 @pytest.mark.parametrize("thing", [ARM, RING, LEAF])
 @pytest.mark.parametrize("angle", [0.0, 30.0, 37.5, 126.87])
 def test_none_is_missed(thing: Piece, angle: float) -> None:
-    theirs = set()
-    for col in range(TABLE.columns):
-        for row in range(TABLE.rows):
-            held, _ = held_angles(TABLE, RACK, thing, Hole(col, row), TAKEN)
-            for a, _ in held:
-                near = [
-                    k for k in (-360, -180, 0, 180, 360) if a.low - 0.8 <= angle + k <= a.high + 0.8
-                ]
-                if near:
-                    theirs.add((a.seats, a.flipped))
+    theirs = asked_one_by_one(thing, angle, 0.8)
     found = reach_table(TABLE, RACK, thing, angle, 0.8, taken=TAKEN)
     assert {(p.seats, p.flipped) for p in found.found} == theirs
     assert found.pairs >= len(theirs)

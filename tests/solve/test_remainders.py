@@ -30,9 +30,12 @@ from tests.solve.weldments import bar, frame, job_of
 from tests.workshop import BORE, HINGE, RACK, TABLE
 
 INCH = 25.4
+EDGES = 8  # of a frame: an outer and an inner face on each of its four sides
 
 
-@pytest.mark.source("standard: ISO 13920:1996 table 1, as a contract fabricator reproduces it")
+@pytest.mark.source(
+    "published", "ISO 13920:1996", "table 1, as a contract fabricator reproduces it"
+)
 @pytest.mark.parametrize(
     ("name", "length", "limit"),
     [
@@ -61,7 +64,9 @@ def test_the_shortest_lengths_have_no_limit() -> None:
     assert linear_limit("A", 2) is None
 
 
-@pytest.mark.source("trade arithmetic: dimension and packing between opposed and like stops, 2 in")
+@pytest.mark.source(
+    "method", "trade arithmetic: dimension and packing between opposed and like stops, 2 in"
+)
 @pytest.mark.parametrize(("inches", "left"), [("24", "1"), ("23", "0"), ("339/8", "5/8")])
 def test_opposed_stops(inches: str, left: str) -> None:
     found = opposed(float(Fraction(inches)), 0.5, 0.5, 2.0)
@@ -69,7 +74,7 @@ def test_opposed_stops(inches: str, left: str) -> None:
 
 
 @pytest.mark.source(
-    "trade arithmetic: 30-5/8 leaves 3/8; 16-7/16 the same way 7/16; 144 mm leaves 6"
+    "method", "trade arithmetic: 30-5/8 leaves 3/8; 16-7/16 the same way 7/16; 144 mm leaves 6"
 )
 def test_further_dimensions() -> None:
     assert opposed(30.625, 0.5, 0.5, 2.0) == pytest.approx(0.375)
@@ -79,7 +84,7 @@ def test_further_dimensions() -> None:
         assert opposed(apart, 25, 25, 100) == 0
 
 
-@pytest.mark.source("exact rationals")
+@pytest.mark.source("method", "exact rationals")
 @given(st.fractions(-50, 50, max_denominator=64), st.sampled_from([2, 50, 100]))
 def test_rest_is_the_remainder(value: Fraction, pitch: int) -> None:
     exact = value % pitch
@@ -89,7 +94,7 @@ def test_rest_is_the_remainder(value: Fraction, pitch: int) -> None:
         rest(1.0, 0)
 
 
-@pytest.mark.source("brute force over all stacks of a small rack")
+@pytest.mark.source("method", "brute force over all stacks of a small rack")
 @given(st.floats(0, 40), st.integers(0, 3), st.integers(0, 2), st.integers(0, 2))
 def test_packing_is_nearest_with_the_fewest_pieces(
     wanted: float, ones: int, threes: int, tens: int
@@ -125,7 +130,9 @@ def test_what_stands_elsewhere_is_not_packed_again() -> None:
 
 
 def test_the_stops_of_the_racks() -> None:
-    for rack in starter_racks().values():
+    racks = starter_racks()
+    assert len(racks) == 4
+    for rack in racks.values():
         found = {stop.piece: stop for stop in stops(rack)}
         assert stops(rack) is stops(rack)
         fixed, drawer = found["stop-fixed"], found["stop-adjustable"]
@@ -139,7 +146,7 @@ def test_the_stops_of_the_racks() -> None:
         assert any(stop.half == stop.face for stop in found.values())  # round pins
 
 
-@pytest.mark.source("plane geometry: the same stop, drawn turned in its own frame")
+@pytest.mark.source("method", "plane geometry: the same stop, drawn turned in its own frame")
 @pytest.mark.parametrize("degrees", [30.0, 90.0, 143.0, 250.0])
 def test_a_stop_is_the_same_however_it_is_drawn(degrees: float) -> None:
     c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
@@ -191,7 +198,7 @@ def test_a_fixed_stop_is_never_drawn_out() -> None:
     assert {(one.adjustable, one.drawn) for one in found} == {(None, 0.0)}
 
 
-@pytest.mark.source("arithmetic: what a butted bar leaves free of the face that it meets")
+@pytest.mark.source("method", "arithmetic: what a butted bar leaves free of the face that it meets")
 def test_the_free_stretches_of_a_line() -> None:
     """A bar from x = 100 to 500, another butted against its back from 300 to 340."""
     job = job_of(bar("a", 100, 220, 400), bar("b", 320, 240, 200, 90))
@@ -228,7 +235,7 @@ def test_what_is_no_stop() -> None:
         the_stop(Rack(name="empty"))
 
 
-@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@pytest.mark.source("method", "the solver of placements, built apart from what is tested")
 @given(st.sampled_from([0, 90, 180, -90]), st.integers(4, 15), st.integers(4, 15))
 def test_a_stop_in_the_holes_named_touches_the_face(turn: int, col: int, row: int) -> None:
     table = ready_tables()["48x48-3/4"]
@@ -264,14 +271,15 @@ def test_a_packed_stop_touches_the_work(dx: float, dy: float) -> None:
     table = ready_tables()["48x48-3/4"]
     job = structs.replace(job_of(*frame()), table=table, rack=rack_for(table))
     job = weldment.move(job, 200 + dx, 100 + dy)
-    for one in remainders(job).found:
+    found = remainders(job).found
+    assert len(found) == EDGES
+    for one in found:
         k = 0 if one.line.axis == "x" else 1
-        for hole in one.holes[:1]:
-            stood = stand_before(job, one, hole)
-            assert stood.fault is None
-            (face,) = stood.faces
-            off = (one.line.at - face.a[k]) * -one.line.sign
-            assert off == pytest.approx(one.packing.residual if one.packing.count else one.left)
+        stood = stand_before(job, one, one.holes[0])
+        assert stood.fault is None
+        (face,) = stood.faces
+        off = (one.line.at - face.a[k]) * -one.line.sign
+        assert off == pytest.approx(one.packing.residual if one.packing.count else one.left)
 
 
 @given(st.integers(-3, 3), st.integers(-3, 3), st.floats(0, 50), st.floats(0, 50))
@@ -279,6 +287,7 @@ def test_a_whole_pitch_changes_no_remainder(i: int, j: int, dx: float, dy: float
     job = weldment.move(job_of(*frame()), dx, dy)
     moved = weldment.move(job, i * TABLE.pitch_x, j * TABLE.pitch_y)
     before, after = remainders(job).found, remainders(moved).found
+    assert len(before) == EDGES
     for old, new in zip(before, after, strict=True):
         assert min(abs(new.left - old.left), 50 - abs(new.left - old.left)) < 1e-6
         if abs(new.left - old.left) < 1e-6:
@@ -289,8 +298,10 @@ def test_a_whole_pitch_changes_no_remainder(i: int, j: int, dx: float, dy: float
 def test_remainders_go_with_the_rule_of_opposed_and_like_stops() -> None:
     job = weldment.move(job_of(*frame()), 7.3, 11.9)
     found = remainders(job)
+    compared = 0
     for axis in ("x", "y"):
         faces = [one for one in found.found if one.line.axis == axis]
+        assert len(faces) == EDGES / 2
         datum = next(one for one in faces if one.dimension is None)
         for one in faces:
             if one is datum:
@@ -302,6 +313,8 @@ def test_remainders_go_with_the_rule_of_opposed_and_like_stops() -> None:
                 wanted = opposed(one.dimension, f, f, 50) if one.line.outer else None
                 if wanted is not None:
                     assert both == pytest.approx(wanted % 50)
+                    compared += 1
+    assert compared == 2  # the far side against the datum, along and across
 
 
 def test_verdicts() -> None:
@@ -368,7 +381,7 @@ def test_an_adjustable_stop_that_does_not_reach_is_not_offered() -> None:
     assert all(one.drawn <= 30 for one in found)
 
 
-@pytest.mark.source("brute force: every hole of a column or row, one by one")
+@pytest.mark.source("method", "brute force: every hole of a column or row, one by one")
 def test_the_holes_of_a_line_on_a_table_with_two_pitches() -> None:
     table = structs.replace(TABLE, pitch_y=40.0, first_x=35.0, first_y=62.0, rows=22)
     job = structs.replace(
@@ -376,7 +389,9 @@ def test_the_holes_of_a_line_on_a_table_with_two_pitches() -> None:
         table=table,
         rack=Rack(name="r", pieces=tuple(p for p in RACK.pieces if p.id in ("pin", "bolt"))),
     )
-    for one in remainders(job).found:
+    found = remainders(job).found
+    assert len(found) == 2 * 4 - 1  # four faces a bar, of which the joint hides one
+    for one in found:
         k = 1 if one.line.axis == "x" else 0
         count = table.rows if k else table.columns
         theirs = set()

@@ -78,7 +78,7 @@ LOCKED = piece(
 )
 
 
-@pytest.mark.source("brute force: every hole of the table asked of the solver one by one")
+@pytest.mark.source("method", "brute force: every hole of the table asked of the solver one by one")
 @pytest.mark.parametrize(
     "base", [Pose(400, 400, 0), Pose(410, 385, 36.87), Pose(400, 400, 90, True)]
 )
@@ -103,7 +103,7 @@ def test_lock_holes_of_a_leaf(base: Pose) -> None:
     assert {s.way.play_deg for s in found if s.seat.feature == "ring"} <= {0.5}
 
 
-@pytest.mark.source("brute force: every hole of the table asked of the solver one by one")
+@pytest.mark.source("method", "brute force: every hole of the table asked of the solver one by one")
 @pytest.mark.parametrize("base", [Pose(110, 120, 0), Pose(150, 100, 53.13)])
 def test_lock_holes_within_play_and_at_the_edge_of_the_table(base: Pose) -> None:
     table = grid(columns=6, rows=6, hole=PIN + 0.6)

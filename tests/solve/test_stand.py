@@ -255,7 +255,7 @@ def test_flipped_faces_keep_the_normal_to_the_right() -> None:
     assert Polygon(found.solids[0].points).exterior.is_ccw
 
 
-@pytest.mark.source("library: shapely 2.1 affinity.scale, rotate, translate")
+@pytest.mark.source("library", "shapely 2.1", "affinity.scale, rotate, translate")
 @given(st.floats(-400, 400), st.booleans())
 def test_outlines_stand_as_shapely_moves_them(turn: float, flipped: bool) -> None:
     thing = piece(hole("h", 0, 0), id="t", solids=(Solid(outline=BOX, z_low=0, z_high=5),))
@@ -329,7 +329,9 @@ def test_half_a_tenth_is_had_and_no_more(off: float, had: bool) -> None:
     assert ("turn" not in stood(turned).off) == had
 
 
-@pytest.mark.source("plane geometry: a point set out along a direction, turned and mirrored")
+@pytest.mark.source(
+    "method", "plane geometry: a point set out along a direction, turned and mirrored"
+)
 @pytest.mark.parametrize("flipped", [False, True])
 @pytest.mark.parametrize("turn", [0.0, 35.0, -120.0])
 def test_a_tip_set_beside_its_post_is_where_the_bar_ends(turn: float, flipped: bool) -> None:

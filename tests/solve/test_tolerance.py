@@ -13,10 +13,10 @@ from gridjig.solve.tolerance import (
     limit_arcmin,
 )
 
-ISO = "standard: ISO 13920:1996 table 2"
+ISO = ("published", "ISO 13920:1996", "table 2, as a contract fabricator reproduces it")
 
 
-@pytest.mark.source(ISO)
+@pytest.mark.source(*ISO)
 @pytest.mark.parametrize(
     ("name", "arcmin", "mm"),
     [
@@ -34,7 +34,7 @@ def test_limits(name: AngleClass, arcmin: tuple[int, ...], mm: tuple[float, ...]
     assert limit_arcmin(name, 1000.0) == arcmin[1]
 
 
-@pytest.mark.source(ISO)
+@pytest.mark.source(*ISO)
 def test_verdicts_of_two_near_enough_settings() -> None:
     four_three = (math.degrees(math.atan2(3, 4)) - 37.5) * 60
     assert four_three == pytest.approx(-37.8, abs=0.05)

@@ -7,7 +7,9 @@ import pytest
 from gridjig.solve.tolerance import LinearClass, linear_limit
 
 
-@pytest.mark.source("standard: ISO 13920:1996 table 1")
+@pytest.mark.source(
+    "published", "ISO 13920:1996", "table 1, as a contract fabricator reproduces it"
+)
 @pytest.mark.parametrize(
     ("name", "limits"),
     [

@@ -36,7 +36,7 @@ def test_what_is_read(text: str, angle: float) -> None:
     assert read_wanted(text).angle_deg == pytest.approx(angle, abs=1e-6)
 
 
-@pytest.mark.source("published table of roof pitches, x in 12")
+@pytest.mark.source("published", "a page of roof pitches", "table of x in 12, degrees")
 @pytest.mark.parametrize(
     ("rise", "angle"),
     [
@@ -60,7 +60,7 @@ def test_roof_pitches(rise: int, angle: float) -> None:
     assert slope_angle(rise, 12) == pytest.approx(angle, abs=5e-5)
 
 
-@pytest.mark.source("trigonometry: the 3-4-5 triangle")
+@pytest.mark.source("method", "trigonometry: the 3-4-5 triangle")
 def test_three_four_five() -> None:
     assert read_wanted("3:4").angle_deg == pytest.approx(36.8699, abs=5e-5)
     assert read_wanted("4:3").angle_deg == pytest.approx(53.1301, abs=5e-5)

@@ -91,7 +91,7 @@ def test_the_way_that_needs_fewer_risers_comes_first() -> None:
     assert not second.face_down
 
 
-@pytest.mark.source("arithmetic: two of the thickest, and not four of the thinnest")
+@pytest.mark.source("method", "arithmetic: two of the thickest, and not four of the thinnest")
 def test_a_high_member_stands_on_the_thickest_risers() -> None:
     job = structs.replace(
         job_of(*frame(), bar("mid", 300, 240, 220, 90, 100)),

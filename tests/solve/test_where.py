@@ -46,7 +46,9 @@ def scan(job: Job, turn: float, flip: bool) -> int:
     return best["x"] + best["y"]
 
 
-@pytest.mark.source("independent scan of every shift by eighths of a millimetre within a pitch")
+@pytest.mark.source(
+    "method", "independent scan of every shift by eighths of a millimetre within a pitch"
+)
 @settings(max_examples=25)
 @given(
     st.integers(0, 199),
@@ -239,7 +241,9 @@ def test_over_any_edge_it_is_brought_back(dx: float, dy: float) -> None:
 @pytest.mark.parametrize("parts", [(bar("a", 213, -57, 1300, 90),), (bar("a", -33, 333, 1500),)])
 def test_what_is_too_large_hangs_over_by_what_is_told(parts: tuple[Member, ...]) -> None:
     job = structs.replace(JOB, outlines=parts)
-    for put in where(job, turns=(0,), top=40).found:
+    found = where(job, turns=(0,), top=40).found
+    assert len(found) == 12
+    for put in found:
         require_so(job, put)
 
 

@@ -36,7 +36,7 @@ def holes_tool(driver: Driver, boxed: bool = False) -> HolesPick:
     return tool
 
 
-@pytest.mark.source("plane trigonometry: a side of a rectangle turned by 30 degrees")
+@pytest.mark.source("method", "plane trigonometry: a side of a rectangle turned by 30 degrees")
 def test_an_edge_is_shown_before_it_is_taken_and_gives_its_direction() -> None:
     driver = Driver(JOB)
     tool = edge_tool(driver)

@@ -16,7 +16,7 @@ TRIANGLE = ((-20.0, -10.0), (25.0, -15.0), (5.0, 30.0))
 CONCAVE = ((0.0, 0.0), (30.0, 0.0), (30.0, 30.0), (15.0, 5.0), (0.0, 30.0))
 
 
-@pytest.mark.source("library: shapely 2.1 Polygon.distance")
+@pytest.mark.source("library", "shapely 2.1", "Polygon.distance")
 @given(MM, MM)
 def test_distance_to_a_ring_agrees_with_a_geometry_library(x: float, y: float) -> None:
     for ring in (TRIANGLE, CONCAVE):
@@ -106,6 +106,7 @@ def test_bodies_are_kept_while_nothing_changes() -> None:
     catcher = Catcher()
     first = catcher.bodies(JOB, desk.stands)
     again = catcher.bodies(JOB, desk.stands)
+    assert first.keys() == again.keys() == {"s", "p", "sheet", "strip"}
     assert all(first[i] is again[i] for i in first)
 
 

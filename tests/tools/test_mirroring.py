@@ -33,7 +33,7 @@ def refused(job: Job, axis: Axis, *ids: str) -> str:
 
 @pytest.mark.parametrize("axis", ["x", "y"])
 @pytest.mark.parametrize("placement", PLACED, ids=lambda p: p.id)
-@pytest.mark.source("library: the program's own solver of placements, an independent way")
+@pytest.mark.source("method", "the solver of placements, built apart from what is tested")
 def test_a_copy_does_in_the_mirror_what_the_piece_does(placement: Placement, axis: Axis) -> None:
     job = laid(placement, job=SHOP)
     line = MIDDLE + (101.6 if axis == "x" else -101.6)

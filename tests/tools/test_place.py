@@ -149,7 +149,9 @@ def test_beside_the_table_nothing_is_put_down() -> None:
 
 
 @pytest.mark.expectation(24)
-@pytest.mark.source("trial weldment, reckoned by hand: the far stop's pins, its face 1-1/2 in out")
+@pytest.mark.source(
+    "method", "trial weldment, reckoned by hand: the far stop's pins, its face 1-1/2 in out"
+)
 def test_a_stop_that_would_overlap_takes_its_other_pins_or_slides_back() -> None:
     trial = load("T01")
     d = Driver(with_members(empty(trial), trial)).tool(placing("stop-adjustable"))

@@ -50,7 +50,7 @@ def test_a_face_catches_what_lies_before_it_and_names_itself() -> None:
     assert (slanted.dx, slanted.dy) == pytest.approx((-2, 2))
 
 
-@pytest.mark.source("brute force: every corner looked at one by one")
+@pytest.mark.source("method", "brute force: every corner looked at one by one")
 @given(st.lists(st.floats(-50, 50), max_size=30), st.floats(-60, 60), st.floats(0, 20))
 def test_a_row_gives_all_corners_that_are_near(
     places: list[float], x: float, within: float

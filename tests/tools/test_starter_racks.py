@@ -12,7 +12,9 @@ from tests.driver import Driver
 @pytest.mark.parametrize("table", ready_tables().values(), ids=lambda t: t.name)
 def test_every_piece_of_the_rack_works_on_its_table(table: Table) -> None:
     job = Job(name="Try", table=table, rack=rack_for(table))
-    for piece in (p for p in job.rack.pieces if p.is_placed):
+    placed = [p for p in job.rack.pieces if p.is_placed]
+    assert len(placed) == 28
+    for piece in placed:
         d = Driver(job)
         d.tool(lambda desk, piece=piece: PlaceTool(desk, piece.id))  # type: ignore[misc]
         d.click((table.width / 2, table.depth / 2)).expect_steps(1)

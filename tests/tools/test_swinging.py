@@ -234,7 +234,7 @@ def test_an_arm_whose_second_body_has_no_room_has_no_handle_to_open_it() -> None
 
 
 @pytest.mark.expectation(25, 33)
-@pytest.mark.source("starter rack: the face stands 1/2 to 2-1/2 in from the first pin")
+@pytest.mark.source("method", "starter rack: the face stands 1/2 to 2-1/2 in from the first pin")
 def test_the_adjustable_stop_of_the_starter_rack_slides_by_its_face() -> None:
     """Its slot runs across the face, so along the depth of the piece."""
     trial = load("T01")

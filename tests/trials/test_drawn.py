@@ -22,7 +22,7 @@ from tests.driver import Driver
 from tests.trials.keyed import TUBE_1_5, TUBE_2, TUBE_2_THICK, section
 from tests.trials.layout import INCH, empty, inches, load
 
-RECKONED = pytest.mark.source("trial weldments, reckoned by hand apart from the program")
+RECKONED = pytest.mark.source("method", "trial weldments, reckoned by hand apart from the program")
 
 
 def frame(trial: str, stock: str, wide: float, deep: float) -> Driver:

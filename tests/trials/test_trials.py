@@ -43,7 +43,9 @@ def stood(job: Job, name: str) -> Stand:
 
 
 @pytest.mark.parametrize("trial", ["T01", "T04"])
-@pytest.mark.source("trial weldments, reckoned by hand: pitch, face offset and travel of the stops")
+@pytest.mark.source(
+    "method", "trial weldments, reckoned by hand: pitch, face offset and travel of the stops"
+)
 def test_every_stop_touches_where_the_reckoning_says(trial: str) -> None:
     data = load(trial)
     job = laid_out(trial)
@@ -69,7 +71,7 @@ def test_nothing_clashes_and_the_rack_suffices(trial: str) -> None:
 
 
 @pytest.mark.parametrize("trial", ["T01", "T04"])
-@pytest.mark.source("trial weldments, reckoned by hand: distance of post and tip")
+@pytest.mark.source("method", "trial weldments, reckoned by hand: distance of post and tip")
 def test_every_clamp_reaches_its_place(trial: str) -> None:
     job = laid_out(trial)
     for clamp in load(trial)["clamps"]:
@@ -90,7 +92,7 @@ def test_saved_and_opened_again_it_is_the_same(trial: str, tmp_path: Path) -> No
     assert write_job(again) == path.read_bytes()
 
 
-@pytest.mark.source("trial weldments, reckoned by hand: both far sides need exactly 1 in")
+@pytest.mark.source("method", "trial weldments, reckoned by hand: both far sides need exactly 1 in")
 def test_the_frame_needs_a_whole_inch_at_its_far_sides() -> None:
     """An even number of inches does not close between fixed stops on 2 in centres."""
     job = laid_out("T01")
@@ -98,7 +100,9 @@ def test_the_frame_needs_a_whole_inch_at_its_far_sides() -> None:
     assert [s.slide / INCH for s in far] == [1.0, 1.0, 1.0]
 
 
-@pytest.mark.source("trial weldments, reckoned by hand: 0.8713 in from pin to brace, to 4 decimals")
+@pytest.mark.source(
+    "method", "trial weldments, reckoned by hand: 0.8713 in from pin to brace, to 4 decimals"
+)
 def test_the_brace_lies_off_two_pins_by_the_same_gap() -> None:
     """The gap is from the pin's 1 in body to the brace: the centre is half an inch further off."""
     data = load("T04")

@@ -57,19 +57,19 @@ def require_joints(job: Job, data: dict[str, Any]) -> None:
         assert (joint.z_low / INCH, joint.z_high / INCH) == pytest.approx(wanted["z"], abs=1e-6)
 
 
-@pytest.mark.source(SOURCE)
+@pytest.mark.source("method", SOURCE)
 @pytest.mark.parametrize("trial", TRIALS)
 def test_joints_of_the_outlines(trial: str) -> None:
     require_joints(drawn(trial), load(trial))
 
 
-@pytest.mark.source(SOURCE)
+@pytest.mark.source("method", SOURCE)
 @pytest.mark.parametrize("trial", TRIALS)
 def test_joints_of_members_keyed_in(trial: str) -> None:
     require_joints(KEYED[trial](), load(trial))
 
 
-@pytest.mark.source(SOURCE)
+@pytest.mark.source("method", SOURCE)
 def test_open_angles_beside_the_brace_of_a_bracket() -> None:
     for job in (drawn("T04"), KEYED["T04"]()):
         found = by_names(job)
@@ -90,12 +90,14 @@ def stop_line(job: Job, stop: dict[str, Any]) -> Remainder:
     return found
 
 
-@pytest.mark.source(SOURCE)
+@pytest.mark.source("method", SOURCE)
 @pytest.mark.parametrize("trial", TRIALS)
 @pytest.mark.parametrize("keyed", [False, True])
 def test_remainders_before_every_stop(trial: str, keyed: bool) -> None:
     job = KEYED[trial]() if keyed else drawn(trial)
-    for stop in load(trial)["stops"]:
+    stops_of = load(trial)["stops"]
+    assert len(stops_of) >= 4  # two on the long datum, one on the end, one opposite
+    for stop in stops_of:
         found = stop_line(job, stop)
         out = (stop["face_from_hole"] - 0.5) * INCH
         assert found.left == pytest.approx(out, abs=0.005)
@@ -108,7 +110,7 @@ def test_remainders_before_every_stop(trial: str, keyed: bool) -> None:
 
 
 @pytest.mark.source(
-    "trial weldments: both far sides of a 24 in square close with 1 in, 23 with none"
+    "method", "trial weldments: both far sides of a 24 in square close with 1 in, 23 with none"
 )
 def test_even_inches_need_an_inch_between_opposed_stops() -> None:
     square = {one.dimension: one for one in remainders(drawn("T01")).found if one.opposed}
@@ -120,7 +122,7 @@ def test_even_inches_need_an_inch_between_opposed_stops() -> None:
     }
 
 
-@pytest.mark.source(SOURCE)
+@pytest.mark.source("method", SOURCE)
 @pytest.mark.parametrize(
     ("trial", "long", "end"),
     [
@@ -145,7 +147,9 @@ def test_the_datum_that_a_skilled_hand_takes(trial: str, long: str, end: str) ->
     assert room.spacing >= math.dist(*stops) * INCH - 1e-6
 
 
-@pytest.mark.source("trial T10, reckoned by hand: 8, 6 and 8 risers of which 4 each are owned")
+@pytest.mark.source(
+    "method", "trial T10, reckoned by hand: 8, 6 and 8 risers of which 4 each are owned"
+)
 @pytest.mark.parametrize("keyed", [False, True])
 def test_the_machine_base_wants_to_lie_face_down(keyed: bool) -> None:
     job = KEYED["T10"]() if keyed else drawn("T10")
@@ -192,7 +196,9 @@ def test_flipping_keeps_joints_their_names_and_the_plan_mirrored(trial: str, key
         assert sorted(other.joint.angles) == pytest.approx(sorted(one.joint.angles))
 
 
-@pytest.mark.source("trial weldments: T10 is symmetric; T06 has its strut and plate off its middle")
+@pytest.mark.source(
+    "method", "trial weldments: T10 is symmetric; T06 has its strut and plate off its middle"
+)
 @pytest.mark.parametrize("trial", TRIALS)
 @pytest.mark.parametrize("keyed", [False, True])
 def test_which_trials_are_their_own_opposite_hand(trial: str, keyed: bool) -> None:
