@@ -15,6 +15,7 @@ HOME = "gridjig/units/"
 
 ALLOWED: dict[tuple[str, str], str] = {
     ("gridjig/qt/windowstyle.py", "apply"): "sizes of letters in a style sheet, which Qt reads",
+    ("gridjig/qt/icons.py", "tinted.colour"): "a colour of an SVG, which is no number",
 }
 """What may format a number outside of it, as (file, function), and why."""
 

@@ -15,7 +15,7 @@ from gridjig.model.titles import thing_of, title, title_of
 from gridjig.rack import Point, Rack
 from gridjig.rack.same import Same
 from gridjig.solve import Stand
-from gridjig.units import format_angle, format_length
+from gridjig.units import format_angle, format_count, format_length
 from gridjig.units.progress import SILENT, Progress
 
 from .conflicts import DEPTH, MOST_PAIRS, Clash, every_clash, overlap_words
@@ -93,8 +93,8 @@ def _clashes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
         yield Finding(
             "crowded",
             "clash",
-            f"More than {MOST_PAIRS:,} pairs of pieces and parts are in one another; only the first"
-            " of them were compared.",
+            f"More than {format_count(MOST_PAIRS)} pairs of pieces and parts overlap;"
+            " only the first of them were compared.",
             None,
             (),
             "Take away what was put down twice, and check again.",

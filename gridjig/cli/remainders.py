@@ -14,7 +14,7 @@ from gridjig.solve.stops import stops
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.where import Where, where
 from gridjig.tools.wording import sentence
-from gridjig.units import format_length
+from gridjig.units import format_count, format_length
 
 from .angle import one_of
 from .columns import columns
@@ -65,7 +65,7 @@ def _datum_words(job: Job, name: str, face: WorkFace, proposed: bool) -> str:
 def line_name(job: Job, line: Line) -> str:
     """The parts whose faces a line is made of."""
     parts = list(dict.fromkeys(title(job, face.of.part) for face in line.faces))
-    more = f" and {len(parts) - _NAMED:,} more" if len(parts) > _NAMED else ""
+    more = f" and {format_count(len(parts) - _NAMED)} more" if len(parts) > _NAMED else ""
     return ", ".join(parts[:_NAMED]) + more + (" (critical)" if line.critical else "")
 
 

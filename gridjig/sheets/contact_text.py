@@ -10,7 +10,7 @@ from gridjig.geometry.parts import mill_faces
 from gridjig.model import Job, Part
 from gridjig.model.labels import address
 from gridjig.model.titles import title
-from gridjig.units import format_angle, format_length, format_measure
+from gridjig.units import format_length, format_measure, format_rounded_angle
 
 _ALIGNED = 1e-4
 """A face looks along the grid if it is out by no more than this: 0.1 mm over a metre."""
@@ -35,7 +35,7 @@ def _face_text(job: Job, part: str, face: PartFace, normal: Vector) -> str:
     if abs(y) <= _ALIGNED:
         return f"{'right' if x > 0.0 else 'left'} {made}"
     along = math.degrees(math.atan2(x, -y)) % 180.0
-    return f"{made} at {format_angle(round(along, 2))}"
+    return f"{made} at {format_rounded_angle(along)}"
 
 
 def contact_text(job: Job, contact: Contact) -> str:

@@ -19,6 +19,7 @@ from gridjig.geometry.shapes import bounds, covered
 from gridjig.model import EndCut, Member, Part
 from gridjig.rack import Point
 from gridjig.rack.same import Same
+from gridjig.units import format_count
 
 from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
 
@@ -96,8 +97,8 @@ def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], s
     said = ""
     if len(pairs) > MOST_PAIRS:
         said = (
-            f"More than {MOST_PAIRS:,} pairs of parts lie at one another; joints were looked for"
-            " at the first of them only. Take away what was put down twice."
+            f"More than {format_count(MOST_PAIRS)} pairs of parts meet; joints were looked for"
+            " at the first of them only. Delete what was put down twice."
         )
     found = tuple(
         joint

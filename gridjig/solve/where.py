@@ -14,7 +14,7 @@ from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job
 from gridjig.rack import Point
-from gridjig.units import format_angle, format_length
+from gridjig.units import format_angle, format_count, format_length
 from gridjig.units.progress import SILENT, Progress
 
 from .directions import Reals, Whole
@@ -115,8 +115,8 @@ def where(
         raise ValueError("no face lies along the grid; turn the weldment first")
     if len(asked) > MOST_LINES:
         raise ValueError(
-            f"{len(asked):,} lines of faces are asked about, and up to {MOST_LINES:,} are compared"
-            " at once; choose the critical ones, or look at the outer ones only"
+            f"{format_count(len(asked))} lines of faces are asked about, and up to"
+            f" {format_count(MOST_LINES)} are compared at once; choose the critical ones, or look at the outer ones only"
         )
     search = _Search(job, every.stop, asked)
     ways = [(turn, over) for over in ((False, True) if flips else (False,)) for turn in turns]

@@ -4,6 +4,7 @@ from hypothesis import strategies as st
 
 from gridjig.checks.conflicts import conflict, refusal
 from gridjig.checks.neighbours import Neighbours, Thing, box_of, parts_of, pieces_of, stood_outline
+from gridjig.contact.overlap import thing_id
 from gridjig.model import Hole, Job, Outline, Placement
 from gridjig.model.labels import address
 from gridjig.model.titles import title
@@ -89,7 +90,7 @@ def test_a_piece_in_the_hole_beside_is_near_and_one_across_the_table_is_not() ->
     beside, across = stop("beside", 5, 4), stop("across", 18, 15)
     stands = Stands().of(laid(beside, across))
     here = stand(TABLE, RACK, stop("new", 4, 4))
-    assert [thing.placement.id for thing in pieces_of(stands).near(here)] == ["beside"]
+    assert [thing_id(thing) for thing in pieces_of(stands).near(here)] == ["beside"]
     assert conflict(here, stands["beside"]) is not None
 
 

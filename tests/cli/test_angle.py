@@ -224,7 +224,9 @@ def test_a_base_that_cannot_be_is_one_sentence(
     assert refused("angle", "20", "--table", "48x48-3/4", "--base", *base, *way) == says
 
 
-@pytest.mark.source("arithmetic by hand: 300 in times the tangent of 36.31 degrees is 220.45 in")
+@pytest.mark.source(
+    "method", "arithmetic by hand: 300 in times the tangent of 36.31 degrees is 220.45 in"
+)
 def test_an_error_of_many_inches_keeps_its_digits(gridjig: Command) -> None:
     words = ("20", "--leg", "300", "--way", "pins", "--base", "0", "8", "--table", "48x48-3/4")
     said = gridjig("angle", *words).out

@@ -39,7 +39,7 @@ def setup(tmp_path: Path) -> str:
     return saved(tmp_path / "job.gridjig", job)
 
 
-@pytest.mark.source("library: json")
+@pytest.mark.source("library", "Python 3.11 json", "reading back")
 def test_the_json_has_the_form_that_is_promised(gridjig: Command, setup: str) -> None:
     answer = json.loads(gridjig("contacts", setup, "--json").out)
     assert list(answer)[:3] == ["pieces", "touches", "idle"]

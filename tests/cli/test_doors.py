@@ -89,7 +89,6 @@ def test_signs_that_move_the_cursor_are_written_out() -> None:
     assert one_line("x" * 61) == "x" * 59 + "…"
 
 
-@pytest.mark.source("the number of lines of the same job with a plain name")
 @pytest.mark.parametrize("verb", ["pull", "cuts", "remainders"])
 def test_tables_keep_their_rows_whatever_things_are_called(
     gridjig: Command, tmp_path: Path, verb: str
@@ -115,7 +114,7 @@ def test_tables_keep_their_rows_whatever_things_are_called(
     assert "x" * 59 + "…" in said[2].out
 
 
-@pytest.mark.source("library: json")
+@pytest.mark.source("library", "Python 3.11 json", "reading back")
 def test_json_keeps_names_as_they_are(gridjig: Command, tmp_path: Path) -> None:
     path = tmp_path / "a.gridjig"
     path.write_bytes(write_job(structs.replace(laid(pin("a", 1, 1)), name=NASTY)))
@@ -187,7 +186,6 @@ def test_names_that_are_no_utf_8_get_their_file(tmp_path: Path) -> None:
 
 
 @LINUX
-@pytest.mark.source("the operating system: /dev/full")
 @pytest.mark.parametrize("verb", [("schema",), ("--help",), ("pull", "JOB")])
 def test_an_answer_that_cannot_be_printed_is_one_sentence(
     tmp_path: Path, verb: tuple[str, ...]

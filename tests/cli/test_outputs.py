@@ -37,13 +37,12 @@ def form_of(name: str) -> type[Struct]:
     return form
 
 
-@pytest.mark.source("kept outputs of the version before the types were made")
 @pytest.mark.parametrize("name", COMMANDS)
 def test_the_json_is_as_it_was(name: str) -> None:
     assert printed(name) == kept(name)
 
 
-@pytest.mark.source("library: msgspec, strict decoding")
+@pytest.mark.source("library", "msgspec 0.20", "strict decoding")
 @pytest.mark.parametrize("name", COMMANDS)
 def test_it_is_read_strictly_as_the_type_and_written_the_same(name: str) -> None:
     value = msgspec.json.decode(kept(name), type=form_of(name), strict=True)
@@ -108,7 +107,7 @@ def schema_printed(gridjig: Command, verb: str) -> Any:
     return json.loads(said.out)
 
 
-@pytest.mark.source("independent method: a validator of JSON Schema written for the test")
+@pytest.mark.source("method", "a validator of JSON Schema written for the test")
 @pytest.mark.parametrize("verb", VERBS)
 def test_the_printed_schema_describes_what_is_printed(gridjig: Command, verb: str) -> None:
     schema = schema_printed(gridjig, verb)

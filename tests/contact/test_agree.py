@@ -48,7 +48,7 @@ def scene(seed: int) -> Job:
     return lay(*pieces, *parts)
 
 
-@pytest.mark.source("the conflict relation, asked pair by pair")
+@pytest.mark.source("method", "the conflict relation, asked pair by pair")
 @pytest.mark.parametrize("seed", range(60))
 def test_an_overlap_is_a_conflict_and_the_other_way_round(seed: int) -> None:
     job = scene(seed)

@@ -31,7 +31,7 @@ def at_rail(part: Member | Outline, lift: int = 0) -> Contact:
     return only(look(stop, part), "s")
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_flush() -> None:
     contact = at_rail(rail())
     assert (contact.kind, contact.means, contact.feature) == ("face on face", "touches", "f")
@@ -45,7 +45,7 @@ def test_flush() -> None:
     assert right == pytest.approx((AT[0] + 30, FACE))
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 @pytest.mark.parametrize(
     ("gap", "means"),
     [
@@ -76,7 +76,7 @@ def test_what_lies_farther_off_than_is_looked_is_not_told() -> None:
     )
 
 
-@pytest.mark.source("plane geometry: a corner radius r, met a height h below its flat")
+@pytest.mark.source("method", "plane geometry: a corner radius r, met a height h below its flat")
 def test_only_the_corner_radius_is_met() -> None:
     """The stop ends 2 mm above the tube's underside, where its rounding stands back."""
     contact = at_rail(rail(z_low=28.0))
@@ -91,14 +91,14 @@ def test_only_the_corner_radius_is_met() -> None:
     assert at_rail(rail(-recess - 0.2, z_low=28.0)).means == "overlap"
 
 
-@pytest.mark.source("arithmetic: the flat begins 6 mm above the underside")
+@pytest.mark.source("method", "arithmetic: the flat begins 6 mm above the underside")
 def test_the_flat_begins_where_the_radius_ends() -> None:
     assert at_rail(rail(z_low=24.0)).means == "touches"
     assert at_rail(rail(z_low=24.0 + 1e-6)).means == "radius"  # by a nanometre, so near is it
     assert look(turned("s", 11, 9, 0.0), rail(z_low=30.0)).pieces["s"].contacts == ()
 
 
-@pytest.mark.source("plane geometry: a chord of a circle")
+@pytest.mark.source("method", "plane geometry: a chord of a circle")
 def test_a_low_stop_meets_a_pipe_below_its_middle() -> None:
     pipe = structs.replace(rail(), section=structs.replace(ROUND, width=100.0, height=100.0))
     out = 50.0 - math.sqrt(50.0**2 - 20.0**2)  # at 30 mm of 100
@@ -110,12 +110,12 @@ def test_a_low_stop_meets_a_pipe_below_its_middle() -> None:
     assert (high.means, high.z_low, high.z_high) == ("touches", 30.0, 30.0)
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_the_measured_size_counts() -> None:
     assert at_rail(rail(measured=(49.0, 50.0))).gap == pytest.approx(0.5)
 
 
-@pytest.mark.source("arithmetic: a tube at the height of the riser's top")
+@pytest.mark.source("method", "arithmetic: a tube at the height of the riser's top")
 def test_a_tube_on_a_riser() -> None:
     riser = put("r", "riser", seat("p", 11, 9))
     tube = bar(SQUARE, 400, id="rail", x=AT[0] - 200, y=AT[1], z_low=50.0)
@@ -135,7 +135,9 @@ def test_a_tube_on_a_riser() -> None:
     assert within.gap == pytest.approx(-1.0)
 
 
-@pytest.mark.source("plane geometry: the flat of the underside is the width less both radii")
+@pytest.mark.source(
+    "method", "plane geometry: the flat of the underside is the width less both radii"
+)
 def test_a_riser_under_the_edge_of_a_tube_meets_its_radius_only() -> None:
     riser = put("r", "riser", seat("p", 11, 9))  # its rest has a radius of 18 mm
     tube = bar(SQUARE, 400, id="rail", x=AT[0] - 200, y=AT[1] + 18.0 + 19.0 - 0.5, z_low=50.0)
@@ -165,7 +167,7 @@ def in_the_v(part: Outline) -> list[Contact]:
 
 
 @pytest.mark.source(
-    "plane geometry: a round of radius r lies r times root 2 above a right V's root"
+    "method", "plane geometry: a round of radius r lies r times root 2 above a right V's root"
 )
 def test_a_round_in_a_v() -> None:
     """A post with a corner every 5 degrees; the faces of the V look at 45 and 135 degrees."""
@@ -189,7 +191,7 @@ def test_a_round_in_a_v() -> None:
     assert [c.gap for c in in_the_v(raised)] == pytest.approx([math.sqrt(0.5)] * 2)
 
 
-@pytest.mark.source("plane geometry")
+@pytest.mark.source("method", "plane geometry")
 def test_a_square_post_in_a_v_lies_on_both_faces() -> None:
     root = (AT[0] + 25.0, AT[1] + 10.0)
     post = Outline(
@@ -201,7 +203,7 @@ def test_a_square_post_in_a_v_lies_on_both_faces() -> None:
     assert {c.face for c in found} == {PartFace("side", 0), PartFace("side", 3)}
 
 
-@pytest.mark.source("arithmetic: a 45 degree mitre takes the width off the far face")
+@pytest.mark.source("method", "arithmetic: a 45 degree mitre takes the width off the far face")
 def test_a_mitred_end_is_met_as_far_as_it_goes() -> None:
     """The right face of the rail is its short one: it begins 50 mm later than the left one."""
     mitre = EndCut("mitre", 45.0)
@@ -214,7 +216,7 @@ def test_a_mitred_end_is_met_as_far_as_it_goes() -> None:
     assert sorted(p[0] for p in at_rail(long).points) == pytest.approx([AT[0], AT[0] + 30.0])
 
 
-@pytest.mark.source("plane geometry")
+@pytest.mark.source("method", "plane geometry")
 def test_the_cut_face_of_a_mitre_is_a_face_too() -> None:
     part = bar(SQUARE, 300, id="rail", start=EndCut("mitre", 45.0))
     # Its cut runs through its own origin at 45 degrees: turned by 45 it looks to the front.
@@ -228,7 +230,7 @@ def test_the_cut_face_of_a_mitre_is_a_face_too() -> None:
     assert contact.normal[:2] == pytest.approx((0.0, -1.0), abs=1e-12)
 
 
-@pytest.mark.source("plane geometry: a W that stands on both its points")
+@pytest.mark.source("method", "plane geometry: a W that stands on both its points")
 def test_two_corners_of_one_part_are_two_contacts() -> None:
     corners = ((-15.0, 0.0), (0.0, 20.0), (15.0, 0.0), (25.0, 40.0), (-25.0, 40.0))
     part = Outline(id="w", name="w", corners=corners, x=AT[0] + 5.0, y=FACE)
@@ -240,7 +242,7 @@ def test_two_corners_of_one_part_are_two_contacts() -> None:
     assert nearest.face == PartFace("corner", 0)
 
 
-@pytest.mark.source("plane geometry")
+@pytest.mark.source("method", "plane geometry")
 def test_a_notch_lets_a_stop_in() -> None:
     notch = EndCut("notch", along=60.0, across=20.0, side="right")
     part = rail(x=AT[0] - 25.0, start=notch)
@@ -250,7 +252,7 @@ def test_a_notch_lets_a_stop_in() -> None:
     assert contact.face not in (PartFace("side", k) for k in part.mill_edges)
 
 
-@pytest.mark.source("plane geometry: legs of an angle 60 x 40 x 5")
+@pytest.mark.source("method", "plane geometry: legs of an angle 60 x 40 x 5")
 def test_a_stop_in_the_hollow_of_an_angle() -> None:
     """Lying with its wide leg below; the stop stands over that leg, before the upright one."""
     part = Member(
@@ -268,7 +270,7 @@ def test_a_stop_in_the_hollow_of_an_angle() -> None:
     assert (contact.z_low, contact.z_high) == (11.0, 36.0)  # above the fillet
 
 
-@pytest.mark.source("plane geometry: a channel 55 x 100, flanges 7.5")
+@pytest.mark.source("method", "plane geometry: a channel 55 x 100, flanges 7.5")
 def test_a_riser_inside_a_channel() -> None:
     part = Member(id="c", name="c", section=CHANNEL, length=400, x=AT[0] - 200, y=AT[1], z_low=-7.5)
     found = look(put("r", "riser", seat("p", 11, 9)), part)
@@ -280,7 +282,7 @@ def test_a_riser_inside_a_channel() -> None:
     assert into.depth == pytest.approx(2.0, abs=0.1)
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_packing_moves_the_face_and_pins_take_it_too() -> None:
     pin_at = AT[1] + 15.0
     part = plate("plate", AT[0] - 50, pin_at + 4.0)
@@ -291,7 +293,7 @@ def test_packing_moves_the_face_and_pins_take_it_too() -> None:
     assert found["r"].gap == pytest.approx(4.0)
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_the_nearer_of_two_hides_the_farther() -> None:
     near, far = plate("near", AT[0] - 50, FACE + 10), plate("far", AT[0] - 50, FACE + 90)
     found = look(turned("s", 11, 9, 0.0), near, far).pieces["s"].contacts
@@ -303,7 +305,7 @@ def test_the_nearer_of_two_hides_the_farther() -> None:
     assert [c.part for c in both] == ["near"]
 
 
-@pytest.mark.source("arithmetic: a pin between two plates, one on each side")
+@pytest.mark.source("method", "arithmetic: a pin between two plates, one on each side")
 def test_a_pin_between_two() -> None:
     left = plate("left", AT[0] - 115, AT[1] - 30)
     right = plate("right", AT[0] + 20, AT[1] - 30)

@@ -60,7 +60,9 @@ def edited(rng: random.Random, job: Job, number: int) -> Job:
     return structs.replace(job, placements=tuple(placements), outlines=tuple(parts))
 
 
-@pytest.mark.source("the same found from nothing, after each of some hundred random edits")
+@pytest.mark.source(
+    "method", "the same found from nothing, after each of some hundred random edits"
+)
 @pytest.mark.parametrize("seed", range(12))
 def test_kept_up_is_found_from_nothing(seed: int) -> None:
     rng = random.Random(seed)

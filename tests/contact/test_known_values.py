@@ -25,7 +25,9 @@ def round_pin(name: str, radius: float) -> Piece:
     )  # fmt: skip
 
 
-@pytest.mark.source("trigonometry: asin((8 - 5) / 100) and asin((8 + 5) / 100), worked by hand")
+@pytest.mark.source(
+    "method", "trigonometry: asin((8 - 5) / 100) and asin((8 + 5) / 100), worked by hand"
+)
 @pytest.mark.parametrize(("crossing", "angle"), [(False, 1.719131), (True, 7.469592)])
 def test_an_edge_on_two_pins_of_different_size(crossing: bool, angle: float) -> None:
     """Pins of 8 and 5 mm radius, 100 mm apart: their common tangent on one side, or across."""
@@ -71,7 +73,9 @@ OFFSET = Piece(
 )
 
 
-@pytest.mark.source("trigonometry: atan2(4, 3) - asin(10 / 250) = 50.837660 degrees, by hand")
+@pytest.mark.source(
+    "method", "trigonometry: atan2(4, 3) - asin(10 / 250) = 50.837660 degrees, by hand"
+)
 def test_an_arm_with_an_offset_slot_lies_on_a_face_at_its_angle() -> None:
     angle = 50.837660
     seats = (Seat("pivot", Hole(5, 5)), Seat("slot", Hole(8, 9)))
@@ -89,7 +93,7 @@ def test_an_arm_with_an_offset_slot_lies_on_a_face_at_its_angle() -> None:
     assert Stands().of(job)["a"].slide == pytest.approx(249.799920 - 100.0, abs=1e-5)
 
 
-@pytest.mark.source("trials, reckoned by hand: the contact of every stop")
+@pytest.mark.source("method", "trials, reckoned by hand: the contact of every stop")
 @pytest.mark.parametrize("trial", ["T01", "T02", "T04", "T06", "T08"])
 def test_every_stop_of_a_trial_touches_where_the_reckoning_says(trial: str) -> None:
     data = load(trial)
@@ -132,7 +136,7 @@ def at_pins(trial: str, edge: dict[str, object], member: str) -> tuple[Job, Face
     )
 
 
-@pytest.mark.source("trial T06, reckoned by hand: shims of .5390 and .6489 at L8 and P11")
+@pytest.mark.source("method", "trial T06, reckoned by hand: shims of .5390 and .6489 at L8 and P11")
 @pytest.mark.parametrize("which", [0, 1])
 @pytest.mark.parametrize("pair", ["least_shim_pair", "best_equal_pin_pair"])
 def test_the_gaps_of_pin_pairs_beside_the_strut(which: int, pair: str) -> None:
@@ -153,7 +157,9 @@ def test_the_gaps_of_pin_pairs_beside_the_strut(which: int, pair: str) -> None:
     assert abs(told[1] - told[0]) == pytest.approx(spread, abs=2e-4)
 
 
-@pytest.mark.source("trigonometry: p (m sin T - n cos T) = 2 (4 sin 37.5 - 3 cos 37.5) = .110 in")
+@pytest.mark.source(
+    "method", "trigonometry: p (m sin T - n cos T) = 2 (4 sin 37.5 - 3 cos 37.5) = .110 in"
+)
 def test_the_shim_that_turns_4_to_3_into_37_and_a_half_degrees() -> None:
     job, _, ids = at_pins("T06", {"h1": "L8", "h2": "P11"}, "S strut")
     found = contacts(job, Stands().of(job), 2 * INCH)
@@ -164,7 +170,7 @@ def test_the_shim_that_turns_4_to_3_into_37_and_a_half_degrees() -> None:
     assert (high - low) / INCH == pytest.approx(0.110, abs=5e-4)
 
 
-@pytest.mark.source("trial T06, reckoned by hand: the rack builds .5390 down to .53125")
+@pytest.mark.source("method", "trial T06, reckoned by hand: the rack builds .5390 down to .53125")
 def test_the_shims_of_that_pair_are_rounded_down() -> None:
     job, face, _ = at_pins("T06", {"h1": "L8", "h2": "P11"}, "S strut")
     made = to_touch(job, job.placements[0], face)
@@ -173,7 +179,9 @@ def test_the_shims_of_that_pair_are_rounded_down() -> None:
     assert made.gap > 0.0
 
 
-@pytest.mark.source("trial T06's cut plate, reckoned by hand: its corners from the hole M7")
+@pytest.mark.source(
+    "method", "trial T06's cut plate, reckoned by hand: its corners from the hole M7"
+)
 def test_a_cut_plate_lies_along_the_strut() -> None:
     corners = (
         (-5.0946, 0.9350),

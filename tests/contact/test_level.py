@@ -23,7 +23,7 @@ CLAMP = put("c", "clamp", seat("p", 9, 9), reach=100.0)
 """Its tip lies in the middle hole, its pad has a radius of 12 mm; it works from 0 to 70 mm."""
 
 
-@pytest.mark.source("library: shapely 2, a disc over the flat of a part's underside")
+@pytest.mark.source("library", "shapely 2", "a disc over the flat of a part's underside")
 def test_a_rest_touches_what_lies_over_it() -> None:
     rng = random.Random(31)
     disc = shapely.Point(AT).buffer(18.0, quad_segs=400)
@@ -60,7 +60,7 @@ def test_a_rest_touches_what_lies_over_it() -> None:
     assert seen["radius"] > 10
 
 
-@pytest.mark.source("library: shapely 2, a point in the flat of a part's top")
+@pytest.mark.source("library", "shapely 2", "a point in the flat of a part's top")
 def test_a_pad_holds_where_its_middle_is_on_the_flat() -> None:
     rng = random.Random(32)
     seen: Counter[str] = Counter()
@@ -89,7 +89,7 @@ def test_a_pad_holds_where_its_middle_is_on_the_flat() -> None:
     assert min(seen[k] for k in ("beside", "touches", "radius")) > 100
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_too_high_and_too_low_for_a_clamp() -> None:
     part = structs.replace(plate("w", AT[0] - 50, AT[1] - 30), z_low=60.0, z_high=75.0)
     high = only(look(CLAMP, part), "c")
@@ -103,7 +103,7 @@ def test_too_high_and_too_low_for_a_clamp() -> None:
     assert look(CLAMP, plate("w", AT[0] + 60, AT[1])).roles["c"].what == "idle"
 
 
-@pytest.mark.source("arithmetic: the next part up, and no part above that")
+@pytest.mark.source("method", "arithmetic: the next part up, and no part above that")
 def test_a_rest_sees_the_lowest_part_above_it() -> None:
     low = structs.replace(plate("low", AT[0] - 50, AT[1] - 30), z_low=60.0, z_high=70.0)
     high = structs.replace(low, id="high", z_low=70.0, z_high=90.0)
@@ -128,7 +128,9 @@ def test_a_round_bar_on_a_rest_and_under_a_pad() -> None:
 # -- roles ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.source("arithmetic: distances between rests and the pad, less the rest's radius")
+@pytest.mark.source(
+    "method", "arithmetic: distances between rests and the pad, less the rest's radius"
+)
 def test_a_clamp_over_a_riser_and_between_two() -> None:
     clamp = put("c", "clamp", seat("p", 11, 11), turn=-90.0, reach=100.0)
     under = structs.replace(RISER, id="under")
@@ -153,7 +155,7 @@ def test_a_clamp_over_a_riser_and_between_two() -> None:
     assert low.supports == (Support("table", "", 0.0),)
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_a_clamp_on_a_part_that_lies_on_another() -> None:
     lower = structs.replace(plate("lower", AT[0] - 200, AT[1] - 30, 180, 60), z_high=10.0)
     upper = structs.replace(plate("upper", AT[0] - 150, AT[1] - 30, 250, 60), z_low=10.0, z_high=20)
@@ -165,7 +167,7 @@ def test_a_clamp_on_a_part_that_lies_on_another() -> None:
     assert support.distance == pytest.approx(20.0)
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_a_push_clamp_against_a_stop() -> None:
     push = put("push", "push", seat("p", 11, 7), turn=90.0, reach=87.0)
     part = bar(SQUARE, 400, id="tube", x=AT[0] - 200, y=AT[1] + 12.0)
@@ -183,7 +185,7 @@ def test_a_push_clamp_against_a_stop() -> None:
     assert clamped.supports == (Support("locator", "stop", 0.0),)
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_a_push_clamp_against_another_part() -> None:
     """The tube is pushed against a plate that lies behind it, 30 mm beside the line of the push."""
     push = put("push", "push", seat("p", 11, 7), turn=90.0, reach=88.0)

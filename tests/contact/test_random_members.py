@@ -87,7 +87,7 @@ def heights(bar: Member, low: float, high: float) -> list[float]:
 
 
 @pytest.mark.source(
-    "library: shapely 2, the section cut at 13 heights and the middle and laid into the plan"
+    "library", "shapely 2", "the section cut at 13 heights and the middle and laid into the plan"
 )
 def test_the_gap_before_a_face_at_bars_of_every_section() -> None:
     rng = random.Random(50)
@@ -121,7 +121,7 @@ def test_the_gap_before_a_face_at_bars_of_every_section() -> None:
     assert seen["sliver"] < 25
 
 
-@pytest.mark.source("library: shapely 2, distance from the slices of the section")
+@pytest.mark.source("library", "shapely 2", "distance from the slices of the section")
 def test_the_gap_at_a_pin_beside_bars_of_every_section() -> None:
     rng = random.Random(51)
     seen: Counter[str] = Counter()
@@ -140,7 +140,7 @@ def test_the_gap_at_a_pin_beside_bars_of_every_section() -> None:
     assert len(seen) == 6
 
 
-@pytest.mark.source("library: shapely 2, areas of the slices that a piece's body covers")
+@pytest.mark.source("library", "shapely 2", "areas of the slices that a piece's body covers")
 def test_a_conflict_is_with_the_steel_and_not_with_the_box_about_it() -> None:
     rng = random.Random(52)
     seen: Counter[str] = Counter()

@@ -47,7 +47,9 @@ def apart_in_height(part: Outline, low: float, high: float) -> bool:
     return min(part.z_high, high) - max(part.z_low, low) <= TOUCH
 
 
-@pytest.mark.source("library: shapely 2, intersection of the part with the strip before the face")
+@pytest.mark.source(
+    "library", "shapely 2", "intersection of the part with the strip before the face"
+)
 def test_the_gap_before_a_face_is_how_far_it_can_go() -> None:
     rng = random.Random(20)
     seen: Counter[str] = Counter()
@@ -93,7 +95,7 @@ def inner(a: Point, b: Point, by: float) -> tuple[Point, Point]:
     return (a[0] + ux, a[1] + uy), (b[0] - ux, b[1] - uy)
 
 
-@pytest.mark.source("library: shapely 2, distance of a point from a polygon")
+@pytest.mark.source("library", "shapely 2", "distance of a point from a polygon")
 def test_the_gap_at_a_round_is_its_distance_less_its_radius() -> None:
     rng = random.Random(21)
     seen: Counter[str] = Counter()
@@ -121,7 +123,7 @@ def test_the_gap_at_a_round_is_its_distance_less_its_radius() -> None:
     assert min(seen[k] for k in ("round on face", "round on corner", "past", "centre inside")) > 100
 
 
-@pytest.mark.source("symmetry: contacts move and turn with the whole set-up")
+@pytest.mark.source("method", "symmetry: contacts move and turn with the whole set-up")
 @pytest.mark.parametrize("turn", [0.0, 90.0, 180.0, -90.0])
 def test_a_contact_turns_with_everything(turn: float) -> None:
     x, y = AT

@@ -34,7 +34,7 @@ def held(job: Job, placement: Placement) -> str:
 # -- packing --------------------------------------------------------------------------------------
 
 
-@pytest.mark.source("arithmetic: 1/4 + 1/8 + 1/32 = .40625")
+@pytest.mark.source("method", "arithmetic: 1/4 + 1/8 + 1/32 = .40625")
 def test_packing_is_rounded_down() -> None:
     made = pack_down(INCHES, 0.4140 * INCH)
     assert made.total / INCH == pytest.approx(0.40625)
@@ -45,7 +45,7 @@ def test_packing_is_rounded_down() -> None:
     assert nothing.residual / INCH == pytest.approx(0.0150)
 
 
-@pytest.mark.source("brute force over every choice of shims")
+@pytest.mark.source("method", "brute force over every choice of shims")
 def test_packing_against_every_choice() -> None:
     rng = random.Random(4)
     kinds = [(INCH / n, 2) for n in (64, 32, 16, 8, 4)]
@@ -87,7 +87,7 @@ def work(dx: float, dy: float, turn: float = 0.0, z: float = 0.0) -> tuple[Part,
     return part, FaceOf("rail", 0)
 
 
-@pytest.mark.source("arithmetic: the face stands 12 mm plus the slide from the pin")
+@pytest.mark.source("method", "arithmetic: the face stands 12 mm plus the slide from the pin")
 def test_an_adjustable_stop_slides_to_the_work() -> None:
     part, face = work(0.0, 12.0 + 23.3)
     before = put("a", "adjustable", seat("s", 11, 9), seat("s", 11, 8))
@@ -110,7 +110,9 @@ def test_a_stop_half_way_out_is_taken_back_from_inside_the_work() -> None:
     assert made.placement.slide == pytest.approx(5.0)
 
 
-@pytest.mark.source("arithmetic: 30 mm of slide, 33.3 mm to go: 5 mm of packing and 28.3 of slide")
+@pytest.mark.source(
+    "method", "arithmetic: 30 mm of slide, 33.3 mm to go: 5 mm of packing and 28.3 of slide"
+)
 def test_what_the_slide_leaves_is_packed_and_the_slide_takes_up_the_rest() -> None:
     """Two pins 50 mm apart leave a slot of 80 mm a slide of 30."""
     part, face = work(0.0, 12.0 + 33.3)
@@ -122,7 +124,9 @@ def test_what_the_slide_leaves_is_packed_and_the_slide_takes_up_the_rest() -> No
     assert made.placement.slide == pytest.approx(28.3)
 
 
-@pytest.mark.source("arithmetic: 30 mm of slide and four shims, 30 mm at most, for 61.3 mm")
+@pytest.mark.source(
+    "method", "arithmetic: 30 mm of slide and four shims, 30 mm at most, for 61.3 mm"
+)
 def test_what_cannot_be_filled_is_told() -> None:
     part, face = work(0.0, 12.0 + 61.3)
     before = put("a", "adjustable", seat("s", 11, 9), seat("s", 11, 8))
@@ -137,7 +141,7 @@ def test_what_cannot_be_filled_is_told() -> None:
     assert "has no packing for it" in bare.why
 
 
-@pytest.mark.source("plane geometry: a face at any angle")
+@pytest.mark.source("method", "plane geometry: a face at any angle")
 @pytest.mark.parametrize("turn", [0.0, 10.0, 37.5, 90.0, 143.2, 180.0, -62.0])
 def test_a_one_pin_stop_turns_to_the_work_and_slides_to_it(turn: float) -> None:
     far = 12.0 + 20.0
@@ -154,7 +158,7 @@ def test_a_one_pin_stop_turns_to_the_work_and_slides_to_it(turn: float) -> None:
     assert packed.placement.turn == pytest.approx(turn, abs=1e-6)
 
 
-@pytest.mark.source("arithmetic: 25 mm off the work less a radius of 15 mm")
+@pytest.mark.source("method", "arithmetic: 25 mm off the work less a radius of 15 mm")
 def test_a_pin_is_turned_so_that_its_packing_looks_at_the_work() -> None:
     part, face = work(0.0, 25.0)
     made = to_touch(lay(part, rack=FULL), pin("p", 11, 9), face)
@@ -193,7 +197,9 @@ def test_beside_the_work_and_across_it() -> None:
     assert made.why == "It passes beside that face of Rail: nothing of it is in front of it."
 
 
-@pytest.mark.source("plane geometry: a two-pin stop meets a face at 20 degrees with one corner")
+@pytest.mark.source(
+    "method", "plane geometry: a two-pin stop meets a face at 20 degrees with one corner"
+)
 def test_a_stop_that_cannot_turn_meets_a_slope_with_its_corner() -> None:
     """Its face looks to the front, 90 mm long; its left corner is the nearest to the slope."""
     c, s = math.cos(math.radians(20)), math.sin(math.radians(20))
@@ -214,7 +220,7 @@ def test_a_stop_that_cannot_turn_meets_a_slope_with_its_corner() -> None:
     assert found.contact.kind == "face on corner"
 
 
-@pytest.mark.source("arithmetic: an arm set to the slope of a face")
+@pytest.mark.source("method", "arithmetic: an arm set to the slope of a face")
 @pytest.mark.parametrize("turn", [20.0, 60.0, 135.0])
 def test_a_leaf_is_turned_to_the_face(turn: float) -> None:
     """The leaf's face lies 15 mm to the right of its own axis, and the face above it."""
@@ -233,7 +239,7 @@ def test_a_leaf_is_turned_to_the_face(turn: float) -> None:
     assert made.contact.length == pytest.approx(150.0)
 
 
-@pytest.mark.source("arithmetic: the reach is the distance from the post to the face")
+@pytest.mark.source("method", "arithmetic: the reach is the distance from the post to the face")
 def test_a_push_clamp_reaches_the_face() -> None:
     part, face = work(0.0, 83.0)
     made = to_touch(lay(part, rack=FULL), put("c", "push", seat("p", 11, 9), reach=150.0), face)
@@ -247,7 +253,7 @@ def test_a_push_clamp_reaches_the_face() -> None:
     assert short.why.startswith("It stands 10 mm in Rail")
 
 
-@pytest.mark.source("arithmetic: the middle of a 50 mm tube")
+@pytest.mark.source("method", "arithmetic: the middle of a 50 mm tube")
 @pytest.mark.parametrize(("turn", "off"), [(90.0, 0.0), (90.0, 40.0), (0.0, 0.0)])
 def test_a_clamp_reaches_the_middle_of_a_member(turn: float, off: float) -> None:
     part, face = work(off, 85.0)
@@ -269,7 +275,7 @@ def test_a_clamp_reaches_the_middle_of_a_member(turn: float, off: float) -> None
     assert tall.why == "The top of Rail lies 20 mm above what its tip reaches."
 
 
-@pytest.mark.source("plane geometry")
+@pytest.mark.source("method", "plane geometry")
 def test_a_clamp_slanting_over_a_plate_reaches_the_middle_of_what_it_crosses() -> None:
     part = plate("lug", AT[0] + 60, AT[1] - 30, 80, 60)
     job = lay(part, rack=FULL)
@@ -316,7 +322,7 @@ def test_a_piece_that_stands_nowhere_says_why() -> None:
         to_touch(job, stop("s", 11, 9), FaceOf("gone", 0))
 
 
-@pytest.mark.source("plane geometry: a chord of a circle")
+@pytest.mark.source("method", "plane geometry: a chord of a circle")
 def test_a_low_stop_slides_under_the_middle_of_a_pipe() -> None:
     pipe = structs.replace(ROUND, width=100.0, height=100.0)
     part = bar(pipe, 400, id="rail", name="Pipe", x=AT[0] - 200, y=AT[1] + 12.0 + 20.0 + 50.0)
@@ -327,7 +333,7 @@ def test_a_low_stop_slides_under_the_middle_of_a_pipe() -> None:
     assert made.why == "It meets Pipe on its rounded edge only, not on the flat of that face."
 
 
-@pytest.mark.source("the contacts of the job with the answer put into it")
+@pytest.mark.source("method", "the contacts of the job with the answer put into it")
 def test_every_answer_that_touches_does() -> None:
     rng = random.Random(9)
     count = 0
@@ -351,7 +357,7 @@ def test_every_answer_that_touches_does() -> None:
 # -- moving the work, pins astride ----------------------------------------------------------------
 
 
-@pytest.mark.source("arithmetic: two equations with two unknowns")
+@pytest.mark.source("method", "arithmetic: two equations with two unknowns")
 def test_moving_the_work_to_two_faces() -> None:
     normals = [(-5 / 13, 12 / 13), (5 / 13, 12 / 13)]
     shift = shift_to_touch(normals, [0.3, 0.1])
@@ -364,7 +370,7 @@ def test_moving_the_work_to_two_faces() -> None:
     assert shift_to_touch([(0.0, 1.0), (0.0, 1.0)], [1.0, 1.0]) == pytest.approx((0.0, 1.0))
 
 
-@pytest.mark.source("plane geometry: asin((r1 + r2 + w) / L)")
+@pytest.mark.source("method", "plane geometry: asin((r1 + r2 + w) / L)")
 def test_pins_astride_a_member() -> None:
     found = astride((0.0, 0.0), (10.0, 0.0), 0.5, 0.5, 2.0)
     assert found == pytest.approx((-17.457603, 17.457603), abs=1e-6)
@@ -372,7 +378,7 @@ def test_pins_astride_a_member() -> None:
     assert astride((1.0, 1.0), (1.0, 1.0), 0.0, 0.0, 0.0) is None
 
 
-@pytest.mark.source("the contacts of two pins with a member laid so")
+@pytest.mark.source("method", "the contacts of two pins with a member laid so")
 @pytest.mark.parametrize("which", [0, 1])
 def test_a_member_astride_touches_both_pins(which: int) -> None:
     a, b = TABLE.at(Hole(9, 9)), TABLE.at(Hole(14, 11))

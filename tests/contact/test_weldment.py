@@ -21,7 +21,7 @@ def lapped(*parts: Part) -> list[tuple[str, str]]:
     return [(one.a, one.b) for one in part_overlaps(parts)]
 
 
-@pytest.mark.source("arithmetic: a butted frame, 40 mm tube")
+@pytest.mark.source("method", "arithmetic: a butted frame, 40 mm tube")
 def test_a_butted_frame_meets_at_four_faces() -> None:
     found = part_contacts(frame())
     assert [(c.a, c.b) for c in found] == [
@@ -44,7 +44,7 @@ def test_a_butted_frame_meets_at_four_faces() -> None:
     assert part_overlaps(()) == ()
 
 
-@pytest.mark.source("arithmetic")
+@pytest.mark.source("method", "arithmetic")
 def test_one_on_the_other() -> None:
     low, high = bar("low", 0, 0, 300), bar("high", 100, -50, 200, 90, 40.0)
     (contact,) = part_contacts((low, high))
@@ -61,7 +61,7 @@ def test_one_on_the_other() -> None:
 
 
 @pytest.mark.source(
-    "arithmetic: a plate that lies 10 mm through a rail, a lug 25.4 mm in an upright"
+    "method", "arithmetic: a plate that lies 10 mm through a rail, a lug 25.4 mm in an upright"
 )
 def test_a_plate_through_a_rail_and_a_lug_in_an_upright() -> None:
     rail = bar("rail", 0, 0, 400)
@@ -79,7 +79,7 @@ def test_a_plate_through_a_rail_and_a_lug_in_an_upright() -> None:
     assert lapped(rail, plate("lug", 100, 20 - 0.04, 50, 100)) == []
 
 
-@pytest.mark.source("trials, keyed as drawn: butted, mitred, coped to a leg, stacked")
+@pytest.mark.source("method", "trials, keyed as drawn: butted, mitred, coped to a leg, stacked")
 @pytest.mark.parametrize("trial", sorted(KEYED))
 def test_what_is_trimmed_lies_in_nothing(trial: str) -> None:
     job = KEYED[trial]()
@@ -87,7 +87,7 @@ def test_what_is_trimmed_lies_in_nothing(trial: str) -> None:
     assert part_overlaps(job.outlines) == ()
 
 
-@pytest.mark.source("a mitred pair by plane geometry")
+@pytest.mark.source("method", "a mitred pair by plane geometry")
 def test_a_mitre_meets_along_its_diagonal() -> None:
     mitre = EndCut("mitre", -45.0)  # the long point of both is on the right, outside
     one = bar("one", 0, 0, 300, end=mitre)
@@ -100,7 +100,7 @@ def test_a_mitre_meets_along_its_diagonal() -> None:
     assert lapped(*whole) == [("one", "other")]
 
 
-@pytest.mark.source("a branch coped to the pipe that it meets")
+@pytest.mark.source("method", "a branch coped to the pipe that it meets")
 @pytest.mark.parametrize("angle", [0.0, 30.0])
 def test_a_coped_end_fits_and_an_uncoped_one_does_not(angle: float) -> None:
     main, branch = coped(76.1, 300.0, angle)
@@ -110,7 +110,7 @@ def test_a_coped_end_fits_and_an_uncoped_one_does_not(angle: float) -> None:
     assert lapped(main, longer) == [("main", "branch")]
 
 
-@pytest.mark.source("arithmetic: a notch of 40 x 20 takes what the other bar needs")
+@pytest.mark.source("method", "arithmetic: a notch of 40 x 20 takes what the other bar needs")
 def test_a_notch_lets_the_other_in() -> None:
     notch = EndCut("notch", along=40.0, across=20.0, side="left")
     notched = bar("one", 0, 0, 300, end=notch)
@@ -119,7 +119,7 @@ def test_a_notch_lets_the_other_in() -> None:
     assert lapped(structs.replace(notched, end=EndCut()), other) == [("one", "other")]
 
 
-@pytest.mark.source("arithmetic: a 34 mm bar in the 34 mm hollow of a 40 x 3 tube")
+@pytest.mark.source("method", "arithmetic: a 34 mm bar in the 34 mm hollow of a 40 x 3 tube")
 def test_a_bar_pushed_into_a_tube_is_clear_of_its_wall() -> None:
     tube = bar("tube", 0, 0, 300)
     rod = structs.replace(TUBE, width=34.0, height=34.0)
@@ -132,7 +132,9 @@ def test_a_bar_pushed_into_a_tube_is_clear_of_its_wall() -> None:
     assert lapped(pipe, bar("in", 200, 2.0, 300, z=5.15, section=inner)) == [("pipe", "in")]
 
 
-@pytest.mark.source("plane geometry: what lies in the open of an angle is clear of both legs")
+@pytest.mark.source(
+    "method", "plane geometry: what lies in the open of an angle is clear of both legs"
+)
 def test_a_plate_in_the_open_of_an_angle() -> None:
     angle = bar("angle", 0, 0, 300, section=ANGLE)
     on_leg = structs.replace(plate("p", 50, -20 + 1e-6, 60, 40), z_low=5.0, z_high=11.0)
@@ -142,7 +144,7 @@ def test_a_plate_in_the_open_of_an_angle() -> None:
 
 
 @pytest.mark.source(
-    "plane geometry: two pipes of radius r side by side are 2r apart, at any height"
+    "method", "plane geometry: two pipes of radius r side by side are 2r apart, at any height"
 )
 def test_two_pipes_that_touch_on_a_slope() -> None:
     r = PIPE.width / 2
@@ -155,18 +157,20 @@ def test_two_pipes_that_touch_on_a_slope() -> None:
         assert lapped(low, into) == [("low", "up")], slope
 
 
-@pytest.mark.source("the standard weldments, as they are put down, with every choice")
+@pytest.mark.source("method", "the standard weldments, as they are put down, with every choice")
 @pytest.mark.parametrize("shape", starters.STARTERS, ids=lambda shape: str(shape.key))
 def test_a_standard_weldment_lies_in_nothing(shape: starters.Starter) -> None:
     stock = {one.key: section for one in shape.stock if (section := find(one.metric))}
-    for options in product(*(choice.options for choice in shape.choices)):
+    every = list(product(*(choice.options for choice in shape.choices)))
+    assert every
+    for options in every:
         chosen = dict(zip((choice.key for choice in shape.choices), options, strict=True))
         parts = starters.build(shape, stock, None, chosen)
         assert part_contacts(parts), chosen
         assert lapped(*parts) == [], chosen
 
 
-@pytest.mark.source("the joints of the same parts")
+@pytest.mark.source("method", "the joints of the same parts")
 @pytest.mark.parametrize("trial", sorted(KEYED))
 def test_every_joint_has_its_contact(trial: str) -> None:
     job: Job = KEYED[trial]()

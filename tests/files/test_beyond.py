@@ -121,7 +121,7 @@ def test_what_lies_on_the_limit_is_read() -> None:
     assert len(job.outlines) == 3
 
 
-@pytest.mark.source("standard: ECMA-262 and JSON Schema draft 2020-12, from memory")
+@pytest.mark.source("memory", "ECMA-262 and JSON Schema draft 2020-12")
 def test_the_schema_shows_the_limits() -> None:
     made = schema()["$defs"]
     assert made["Table"]["properties"]["pitch_x"] == {

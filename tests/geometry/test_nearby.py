@@ -58,7 +58,7 @@ def test_it_is_larger_on_every_side(dx: int, dy: int, out: float, met: bool) -> 
     assert not touch((0, 0, 1, 1), (dx * 5, dy * 5, dx * 5 + 1, dy * 5 + 1), out)
 
 
-@pytest.mark.source("arithmetic: a square of 200 km has 10^12 squares of 200 mm")
+@pytest.mark.source("method", "arithmetic: a square of 200 km has 10^12 squares of 200 mm")
 def test_a_part_of_any_size_takes_no_memory() -> None:
     """A corner at 1e6 once took 4.8 GB."""
     nearby: Nearby[str] = Nearby()

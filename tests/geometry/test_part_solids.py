@@ -24,7 +24,7 @@ def cross_section(member: Member) -> BaseGeometry:
 
 
 @pytest.mark.source(
-    "arithmetic: an angle has t (w + h - t), a channel t (h - 2f) + 2 w f, less fillets"
+    "method", "arithmetic: an angle has t (w + h - t), a channel t (h - 2f) + 2 w f, less fillets"
 )
 @pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize("mirrored", [False, True])
@@ -39,7 +39,7 @@ def test_legs_add_up_to_the_section(section: Section, mirrored: bool, way: WayUp
 
 
 @pytest.mark.source(
-    "the way a member lies, as it is described: heel on the right, at 90 on the left"
+    "method", "the way a member lies, as it is described: heel on the right, at 90 on the left"
 )
 @pytest.mark.parametrize(
     ("way", "mirrored", "corner"),
@@ -57,7 +57,7 @@ def test_where_the_heel_of_an_angle_lies(way: WayUp, mirrored: bool, corner: Poi
             assert taken.contains(shapely.Point(x, z)) == ((right, up) in legs)
 
 
-@pytest.mark.source("the plan of the member")
+@pytest.mark.source("method", "the plan of the member")
 @pytest.mark.parametrize("section", EVERY, ids=lambda s: s.kind)
 def test_the_prisms_fill_the_plan_and_the_height(section: Section) -> None:
     member = structs.replace(
@@ -88,7 +88,7 @@ def test_every_side_is_a_face_of_some_prism(section: Section) -> None:
     assert any(face.kind == "inside" for face in named) == open_
 
 
-@pytest.mark.source("plane geometry: a chord of the rounding")
+@pytest.mark.source("method", "plane geometry: a chord of the rounding")
 @pytest.mark.parametrize("section", [SQUARE, OBLONG, ROUND, BAR])
 def test_how_much_narrower_it_is_below_its_flat(section: Section) -> None:
     member = bar(section)
@@ -138,7 +138,7 @@ def test_labels() -> None:
     assert PartFace("inside", 1).label == "inside:1"
 
 
-@pytest.mark.source("library: shapely, intersection with a strip")
+@pytest.mark.source("library", "shapely 2", "intersection with a strip")
 def test_clipping_keeps_the_numbers_of_the_sides() -> None:
     ring = ((0.0, -10.0), (60.0, -10.0), (40.0, 10.0), (10.0, 10.0))
     made = clipped([(p, k) for k, p in enumerate(ring)], -4.0, 5.0)
@@ -158,7 +158,7 @@ def test_clipping_keeps_the_numbers_of_the_sides() -> None:
 PIPE = Section(name="p", kind="round tube", width=60.0, height=60.0, wall=5.0)
 
 
-@pytest.mark.source("arithmetic: a 44 x 44 hollow, and a bore of 50")
+@pytest.mark.source("method", "arithmetic: a 44 x 44 hollow, and a bore of 50")
 def test_what_goes_into_a_hollow() -> None:
     tube = bar(SQUARE, length=300)
 

@@ -8,7 +8,7 @@ from gridjig.contact.book import Contacts
 from gridjig.solve import Stands
 
 
-@pytest.mark.source("library: shapely, the distance of every feature from every part in plan")
+@pytest.mark.source("library", "shapely 2", "the distance of every feature from every part in plan")
 def test_the_scene_and_brute_force() -> None:
     job = bench_contacts.scene()
     stands = Stands()

@@ -92,7 +92,6 @@ def pages_of(names: tuple[str, ...]) -> set[str]:
     return {name.replace("_", "-") for name in names}
 
 
-@pytest.mark.source("pip of this Python, run against an index that has newer versions of all")
 def test_nothing_but_the_locked_files_is_asked_for(
     checkout: Path, index: Asked, wheels: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:

@@ -85,7 +85,7 @@ def test_the_tests_run_on_what_the_program_runs_on(python: str) -> None:
     assert run.items() <= check.items()
 
 
-@pytest.mark.source("library: packaging, markers and specifiers of PEP 508")
+@pytest.mark.source("library", "packaging 26", "markers and specifiers of PEP 508")
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("python", PYTHONS)
 @pytest.mark.parametrize("kind", ["run", "check"])

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from gridjig.sheets.csvtext import csv_text, harmless
 
 
-@pytest.mark.source("OWASP, CSV injection: = + - @ tab and line ends, from memory")
+@pytest.mark.source("memory", "OWASP, CSV injection: = + - @ tab and line ends")
 @pytest.mark.parametrize(
     "cell", ["=1+2", "+A1", "-A1", "@SUM(1)", "\t=1", "\r=1", " =1", "=", '-1/2"', "\uff1d1"]
 )
@@ -25,7 +25,7 @@ def test_numbers_and_words_stay_as_they_are(cell: str) -> None:
     assert harmless(cell) == cell
 
 
-@pytest.mark.source("library: csv, as the reader")
+@pytest.mark.source("library", "Python 3.11 csv", "as the reader")
 @given(st.lists(st.lists(st.text(), min_size=1, max_size=4), max_size=4))
 def test_every_cell_is_read_back(rows: list[list[str]]) -> None:
     back = list(csv.reader(io.StringIO(csv_text(rows), newline="")))

@@ -176,7 +176,7 @@ def test_parts_put_down_many_times_over_are_not_all_compared_and_it_is_said(
     assert left_out(again).startswith("More than 9 pairs of parts lie at one another; joints were")
 
 
-@pytest.mark.source("the same search without asking in parts")
+@pytest.mark.source("method", "the same search without asking in parts")
 def test_neighbours_asked_for_in_parts_are_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     parts = tuple(block(f"p{n}", n * 30.0, 0, n * 30.0 + 50, 50) for n in range(9))
     whole = joints(parts)

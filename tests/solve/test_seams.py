@@ -141,7 +141,7 @@ def cog(teeth: int, radius: float, x: float) -> list[tuple[float, float]]:
     return [(x + r * math.cos(turn), r * math.sin(turn)) for r, turn in every]
 
 
-@pytest.mark.source("the search over all pairs of edges")
+@pytest.mark.source("method", "the search over all pairs of edges")
 @given(st.integers(3, 12), st.integers(3, 12), st.floats(-20, 20))
 def test_edges_narrowed_down_by_their_boxes_make_the_same_seams(a: int, b: int, x: float) -> None:
     """Outlines of thousands of corners took hours pair by pair."""

@@ -22,7 +22,7 @@ SHIMS = tuple(
 SHIMMED = structs.replace(RACK, pieces=(*RACK.pieces, *SHIMS))
 
 
-@pytest.mark.source("brute force: each thickness by itself")
+@pytest.mark.source("method", "brute force: each thickness by itself")
 @given(st.lists(st.floats(0, 100).map(lambda x: round(x, 3)), max_size=30))
 def test_many_packs_at_once_are_those_of_each_alone(wanted: list[float]) -> None:
     pieces, totals = pack_sizes(SHIMMED, np.array(wanted))
@@ -40,7 +40,7 @@ rows = st.builds(
 )
 
 
-@pytest.mark.source("brute force: each shift and each line by itself")
+@pytest.mark.source("method", "brute force: each shift and each line by itself")
 @given(
     st.lists(rows, max_size=8), st.lists(st.integers(-200, 200).map(lambda n: n / 8), min_size=1)
 )
@@ -75,7 +75,7 @@ def some(rng: np.random.Generator, many: int) -> Costs:
     )
 
 
-@pytest.mark.source("brute force over every pair")
+@pytest.mark.source("method", "brute force over every pair")
 @settings(max_examples=60)
 @given(st.integers(0, 10**6), st.integers(1, 30), st.integers(1, 30), st.integers(1, 40))
 def test_the_best_pairs_are_the_best_of_all(seed: int, a: int, b: int, most: int) -> None:

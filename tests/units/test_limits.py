@@ -58,7 +58,7 @@ class Thing(Struct, frozen=True):
         require_within(self)
 
 
-@pytest.mark.source("arithmetic: the next float beyond each limit")
+@pytest.mark.source("method", "arithmetic: the next float beyond each limit")
 @pytest.mark.parametrize(
     ("field", "low", "high"),
     [
@@ -114,7 +114,7 @@ def test_what_may_be_left_out_is_not_asked() -> None:
     assert fault_of(Thing, "no such field", 1e99) == ""
 
 
-@pytest.mark.source("arithmetic: 100 m = 3937.00787 in, 1 mm = 0.03937 in")
+@pytest.mark.source("method", "arithmetic: 100 m = 3937.00787 in, 1 mm = 0.03937 in")
 def test_limits_are_told_in_the_unit_of_the_person() -> None:
     assert (
         fault_of(Thing, "pitch", 0.5, MM) == "the pitch is 0.5 mm; it can be from 1 mm to 1000 mm"
