@@ -116,7 +116,8 @@ def where(
     if len(asked) > MOST_LINES:
         raise ValueError(
             f"{format_count(len(asked))} lines of faces are asked about, and up to"
-            f" {format_count(MOST_LINES)} are compared at once; choose the critical ones, or look at the outer ones only"
+            f" {format_count(MOST_LINES)} are compared at once; choose the critical ones,"
+            " or look at the outer ones only"
         )
     search = _Search(job, every.stop, asked)
     ways = [(turn, over) for over in ((False, True) if flips else (False,)) for turn in turns]

@@ -173,7 +173,7 @@ def test_parts_put_down_many_times_over_are_not_all_compared_and_it_is_said(
     monkeypatch.setattr("gridjig.solve.joints.MOST_PAIRS", 9)
     assert [joint.id for joint in joints(again)] == [joint.id for joint in joints(again)][:9]
     assert len(joints(again)) == 9
-    assert left_out(again).startswith("More than 9 pairs of parts lie at one another; joints were")
+    assert left_out(again).startswith("More than 9 pairs of parts meet; joints were")
 
 
 @pytest.mark.source("method", "the same search without asking in parts")
