@@ -89,7 +89,7 @@ def test_two_pins_5_in_apart_are_a_sine_bar(angle: str, stack: float, within: fl
     )
     rack = rack_of(body(12.0), shim(stack * INCH))
     (best,) = find(grid_table(3, 1, 2.5 * INCH), rack, read_wanted(angle), limits).ranked
-    assert best.shims_mm == (0.0, pytest.approx(stack * INCH))
+    assert best.shims_mm == pytest.approx((0.0, stack * INCH))
     wanted = math.radians(read_wanted(angle).angle_deg)
     off = math.radians(abs(best.error_arcmin) / 60) * 5 * math.cos(wanted)
     assert off <= within
