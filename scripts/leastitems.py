@@ -1,7 +1,8 @@
-"""How many items an expression in a test surely has: what is written out counts, answers do not.
+"""How many items an expression in a test has at least, as far as the code shows it.
 
-Written out are literals, constants of the tests and of the program's data, what is made of them
-item by item, and the values that a `parametrize` or `given` hands to a test.
+Only what is written out counts: literals, constants of the tests and of the program, lists made
+from them item by item, and the values that `parametrize` or `given` hands to a test.  What the
+program answers may be empty.
 """
 
 import ast
@@ -19,7 +20,7 @@ DEPTH = 12  # names that stand for names that stand for names
 
 @dataclass(frozen=True)
 class Scope:
-    """What the names in a function mean: those that it assigns, then those of its module."""
+    """What the names in a function stand for: its own variables first, then its module's."""
 
     code: Code
     module: Module
@@ -28,7 +29,7 @@ class Scope:
     grown: frozenset[str] = frozenset()  # lists that only grow in loops that may never run
 
     def within(self, target: ast.expr) -> "Scope":
-        """The scope inside a loop over what is written out: so are its targets."""
+        """The scope inside a loop over something written out: its variables count too."""
         return replace(self, inputs=self.inputs | names_in(target))
 
     def least(self, node: ast.expr, depth: int = DEPTH) -> int:
@@ -60,7 +61,7 @@ class Scope:
         return None
 
     def sifted(self, node: ast.expr) -> bool:
-        """Whether an expression holds what a comprehension or a loop kept of what may be empty."""
+        """Whether an expression was filtered from something that may be empty."""
         match node:
             case ast.ListComp() | ast.SetComp() | ast.DictComp():
                 return any(self.least(g.iter) < 1 for g in node.generators)
@@ -73,7 +74,7 @@ class Scope:
 
 
 def scope_of(code: Code, function: Function) -> Scope:
-    """What the names inside a function mean, those of the functions around it too."""
+    """What the names inside a function stand for, including those of enclosing functions."""
     inputs: frozenset[str] = frozenset()
     assigned: dict[str, list[ast.expr]] = {}
     for node in (*function.around, function.node):
@@ -86,7 +87,7 @@ def scope_of(code: Code, function: Function) -> Scope:
 
 
 def inputs_of(node: FunctionNode) -> frozenset[str]:
-    """The parameters whose values `parametrize` or `given` writes out."""
+    """The parameters that get their values from `parametrize` or `given`."""
     found: set[str] = set()
     parameters = [one.arg for one in node.args.args]
     for mark in node.decorator_list:
@@ -101,7 +102,7 @@ def inputs_of(node: FunctionNode) -> frozenset[str]:
 
 
 def grown_in_loops(node: FunctionNode, scope: Scope) -> frozenset[str]:
-    """The lists that begin empty and get something only in loops that may never run."""
+    """The lists that start empty and grow only in loops that may never run."""
     surely_grown: dict[str, bool] = {}
     calls: set[int] = set()
 
@@ -118,7 +119,7 @@ def grown_in_loops(node: FunctionNode, scope: Scope) -> frozenset[str]:
             look(child, surely)
 
     look(node, True)
-    handed_on = {  # such as a signal's slot: who calls it, and how often, is not seen here
+    handed_on = {  # to a signal, for example: how often it is called cannot be seen here
         part.value.id
         for part in ast.walk(node)
         if isinstance(part, ast.Attribute)
@@ -146,7 +147,7 @@ def is_empty(node: ast.expr) -> bool:
     return False
 
 
-# -- one function for each kind of expression ------------------------------------------------------
+# -- one function per kind of expression ------------------------------------------------------
 
 
 def _text(scope: Scope, node: ast.Constant, depth: int) -> int:

@@ -1,4 +1,4 @@
-"""A pytest plugin that holds source marks to their form and, if asked, writes down all marks.
+"""A pytest plugin that checks source marks and, if asked, writes down all marks.
 
 Used by the tests' own conftest, and by register.py.
 """
@@ -18,7 +18,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def require_well_formed(items: Iterable[pytest.Item]) -> None:
-    """Refuse source marks of no known kind, or that do not say what their kind must say."""
+    """Refuse source marks of an unknown kind, or that lack what their kind must state."""
     faults = {
         f"{item.nodeid.partition('[')[0]}: {fault}"
         for item in items

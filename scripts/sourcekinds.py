@@ -1,7 +1,7 @@
-"""What a test may be compared with: the kinds of sources, and what each must say of itself.
+"""The kinds of sources that tests compare with, and what a mark of each kind must state.
 
-A test says so by `@pytest.mark.source(kind, what)`.  Only what somebody has seen printed is
-published; what is only remembered says so.
+A test states its source with `@pytest.mark.source(kind, ...)`.  A source is published only if its
+text was seen; what is merely remembered is marked as such.
 """
 
 import re

@@ -1,4 +1,4 @@
-"""The tests as parsed code: modules and functions, and what a name or a call in them means."""
+"""The tests as parsed code: modules, functions, and which function a call runs."""
 
 import ast
 from collections.abc import Iterator
@@ -31,14 +31,14 @@ class Module:
 
 @dataclass(frozen=True)
 class Function:
-    """A function of the tests, with the functions around it, the outermost first."""
+    """A function of the tests, with the functions that enclose it, outermost first."""
 
     module: Module
     node: FunctionNode
     around: tuple[FunctionNode, ...] = ()
 
     def inner(self) -> dict[str, "Function"]:
-        """The functions that may be called by their names inside it, besides the module's."""
+        """The functions defined inside it and inside those that enclose it, by name."""
         found: dict[str, Function] = {}
         for depth, node in enumerate((*self.around, self.node)):
             around = (*self.around, self.node)[: depth + 1]
@@ -49,7 +49,7 @@ class Function:
 
 
 class Code:
-    """All tests below a folder, and of the program what they import."""
+    """All tests below a folder, and the modules that they import."""
 
     def __init__(self, root: Path) -> None:
         self.root = root
@@ -88,9 +88,9 @@ class Code:
                         yield Function(module, node)
 
     def called(self, node: ast.expr, inside: Function) -> list[Function]:
-        """The functions of the tests that calling the expression may run; [] if it is no such call.
+        """The test functions that a call of the expression may run; [] if it runs none of them.
 
-        A method is known by its name alone: all methods of that name may be meant.
+        A method is known by its name alone, so every method of that name is returned.
         """
         module = inside.module
         match node:
@@ -126,7 +126,7 @@ def imports(part: ast.AST) -> Iterator[tuple[str, tuple[str, str]]]:
 
 
 def assignments(part: ast.AST) -> Iterator[tuple[str, ast.expr]]:
-    """The names that a node assigns, each with its value; what is not known of it is None."""
+    """The names that a node assigns, each with its value, or None where that is unknown."""
     unknown = ast.Constant(None)
     match part:
         case ast.Assign(targets=[ast.Name(id=name)], value=value):
@@ -154,7 +154,7 @@ def names_in(target: ast.AST) -> frozenset[str]:
 
 
 def own_parts(node: ast.AST) -> Iterator[ast.AST]:
-    """All nodes inside a function; of the functions inside it only where they are defined."""
+    """All nodes inside a function, without the bodies of the functions defined in it."""
     for child in ast.iter_child_nodes(node):
         yield child
         if not isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
@@ -162,7 +162,7 @@ def own_parts(node: ast.AST) -> Iterator[ast.AST]:
 
 
 def certain_parts(node: ast.AST) -> Iterator[ast.AST]:
-    """The node and all that surely runs with it: no branch, no lambda, no comprehension's body."""
+    """The node and everything that always runs with it: no branches, lambdas or loop bodies."""
     yield node
     match node:
         case ast.BoolOp(values=[first, *_]) | ast.IfExp(test=first):

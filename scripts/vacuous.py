@@ -1,8 +1,8 @@
-"""The gate for vacuous tests: those that still pass when what they look at has nothing in it.
+"""The gate for vacuous tests: those that still pass when the answer they look at is empty.
 
 A test is vacuous if it asserts something, but only where the assertion may never be reached: in a
-loop or a comprehension over an answer, or behind a condition.  Calls to helpers of the tests are
-followed.  A test drawn by hypothesis that rejects every example fails, so `assume` is no way out.
+loop or a comprehension over an answer, or behind a condition.  Calls to test helpers are followed.
+`assume` is allowed: hypothesis fails a test whose examples are all rejected.
 """
 
 import ast
@@ -19,9 +19,9 @@ STOPPERS = {"fail", "skip", "reject"}
 
 
 class End(Enum):
-    """How a piece of code may end: after an assertion, or without one in one of three ways."""
+    """How a block of code may end: at an assertion, or without one in one of three ways."""
 
-    ASSERTED = "comes to an assertion"
+    ASSERTED = "reaches an assertion"
     ON = "goes on with what follows"
     NEXT = "leaves the loop or this turn of it"
     OUT = "leaves the function"
@@ -32,28 +32,28 @@ ASSERTED, GOES_ON, NEXT_TURN, LEAVES = (frozenset({end}) for end in End)
 
 
 class Tally(NamedTuple):
-    """What the gate found: how many tests there are, and a sentence for each vacuous one."""
+    """How many tests were looked at, and a sentence for each vacuous one."""
 
     tests: int
     faults: list[str]
 
 
 class Here(NamedTuple):
-    """Where a piece of code stands: its function, and what the names in it mean."""
+    """The function that a block of code is in, and what the names there mean."""
 
     function: Function
     scope: Scope
 
 
 class Judge:
-    """Decides of blocks of code whether they surely come to an assertion that can fail."""
+    """Decides whether a block of code always reaches an assertion that can fail."""
 
     def __init__(self, code: Code) -> None:
         self.code = code
         self._known: dict[tuple[str, int], bool] = {}
 
     def asserts(self, function: Function) -> bool:
-        """Whether calling the function surely comes to an assertion.  One that calls itself: no."""
+        """Whether calling the function always reaches an assertion; no if it calls itself first."""
         key = (function.module.name, function.node.lineno)
         if key not in self._known:
             self._known[key] = False
@@ -91,7 +91,7 @@ class Judge:
         return ASSERTED if self.surely(node, here) else GOES_ON
 
     def surely(self, node: ast.AST, here: Here) -> bool:
-        """Whether a call that the node surely makes fails if something is not as it must be."""
+        """Whether evaluating the node always makes a call that asserts."""
         for part in certain_parts(node):
             if stops(part):
                 return True
@@ -103,7 +103,7 @@ class Judge:
 
 
 def stops(node: ast.AST) -> bool:
-    """Whether the node is a call of pytest, hypothesis or numpy that does not let a test pass."""
+    """Whether the node calls something of pytest, hypothesis or numpy that can fail the test."""
     if not isinstance(node, ast.Call):
         return False
     name = getattr(node.func, "attr", "") or getattr(node.func, "id", "")
@@ -111,7 +111,7 @@ def stops(node: ast.AST) -> bool:
 
 
 def true_of_nothing(node: ast.expr, scope: Scope) -> bool:
-    """Whether a condition holds of an empty answer: `all(...)`, `not any(...)`, none sifted out."""
+    """Whether a condition holds for an empty answer: `all(...)`, `not any(...)`, `[...] == []`."""
     match node:
         case ast.BoolOp(op=ast.And()):
             return all(true_of_nothing(part, scope) for part in node.values)
@@ -132,7 +132,7 @@ def true_of_nothing(node: ast.expr, scope: Scope) -> bool:
     return False
 
 
-# -- one function for each kind of statement -------------------------------------------------------
+# -- one function per kind of statement -------------------------------------------------------
 
 
 def _assert(judge: Judge, node: ast.Assert, here: Here) -> Ends:

@@ -33,7 +33,7 @@ def pytest_report_header() -> str:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Refuse a source that does not say what it is."""
+    """Refuse source marks that are not well formed."""
     require_well_formed(items)
 
 

@@ -538,7 +538,7 @@ def test_packed_pins_stand_with_the_packing_between_them_and_the_line(
     limits = replace(limits, ways=("shims",))
     ranked = find(table, rack, as_edge(angle), limits).ranked
     aside = {
-        (abs(b.col - a.col), b.row - a.row): base * math.sin(math.radians(apart(line, angle)))
+        (b.col - a.col, b.row - a.row): base * math.sin(math.radians(apart(line, angle)))
         for a, b, base, line in hole_pairs(table, limits.base_from, limits.base_to, limits.region)
     }
     packed = [off for off in aside.values() if off > 0.51]  # nearer to the shim of 1 than to none

@@ -143,7 +143,7 @@ slots = st.builds(
 
 @st.composite
 def passing(draw: st.DrawFn, name: str, at: Point) -> MountFeature:
-    """A feature of any kind whose pin may be at that point of the body."""
+    """A feature of any kind whose pin may be at that point of the body, not just at an end."""
     x, y = at
     angle = math.radians(draw(st.integers(0, 359)))
     c, s = math.cos(angle), math.sin(angle)
@@ -151,12 +151,11 @@ def passing(draw: st.DrawFn, name: str, at: Point) -> MountFeature:
         case "hole":
             return hole(name, x, y, PIN + 0.5)
         case "slot":
-            back, on = draw(st.floats(0, 200)), draw(st.floats(20, 200))
+            back, on = draw(st.floats(5, 200)), draw(st.floats(20, 200))
             return slot(name, x - back * c, y - back * s, x + on * c, y + on * s, PIN + 0.5)
         case _:
-            r, before, after = draw(st.floats(30, 400)), draw(st.floats(0, 170)), 5.0
-            start = math.degrees(angle) - before
-            after += draw(st.floats(0, 170))
+            r, before = draw(st.floats(30, 400)), draw(st.floats(5, 170))
+            start, after = math.degrees(angle) - before, draw(st.floats(5, 170))
             return ArcSlot(
                 id=name,
                 centre=(x - r * c, y - r * s),
