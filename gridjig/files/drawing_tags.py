@@ -58,7 +58,7 @@ def prepare() -> None:
             cache.parent.mkdir()
             cache.write_text(_FONTS, encoding="utf-8")
             os.environ["XDG_CACHE_HOME"] = folder
-            read, ConfigParser.read = ConfigParser.read, _read_nothing  # type: ignore[method-assign]
+            read, ConfigParser.read = ConfigParser.read, _read_nothing  # type: ignore
             try:
                 import ezdxf  # noqa: F401, PLC0415
             finally:

@@ -6,14 +6,16 @@ ends the program: it is logged, said, and the work stays open.
 
 import faulthandler
 import logging
+import os
 import sys
 import threading
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, TextIO
 
 from msgspec import Struct
-from PySide6.QtCore import QPoint, QTimer
+from PySide6.QtCore import QPoint, QThreadPool, QTimer
 from PySide6.QtWidgets import QApplication
 
 from gridjig.files.assets import samples
@@ -33,6 +35,8 @@ log = logging.getLogger(__name__)
 LOG_NAME = "gridjig.log"
 CRASH_NAME = "crash.log"
 _LOG_BYTES = 1_000_000
+_PATIENCE_MS = 500
+"""How long the end waits for what is still read or looked for beside the window."""
 _FIRST_MS = 100
 """After so long all of the window is painted, and what may be needed next is loaded."""
 
@@ -139,6 +143,14 @@ class Catcher:
             self(args.exc_type, args.exc_value, args.exc_traceback)
 
 
+def leave_at_once(code: int) -> None:
+    """End the process without waiting for its threads: they only look, and keep nothing."""
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError, AttributeError):
+            stream.flush()
+    os._exit(code)
+
+
 class Program:
     """One run of the program: its window, and what it is asked to show."""
 
@@ -167,11 +179,16 @@ class Program:
         path = self._path or self._sample
         self._frame.show_bare(bare_table(self._settings, self._frame.screen(), path))
         code = self._app.exec()
+        idle = QThreadPool.globalInstance().waitForDone(_PATIENCE_MS)
+        if not idle:
+            log.info("the program ends while a drawing is still read or a place is looked for")
         if self._log is not None:
             self._log.close()
         if crashes is not None:
             faulthandler.disable()
             crashes.close()
+        if not idle:
+            leave_at_once(code)
         return code
 
     def _furnish(self) -> None:

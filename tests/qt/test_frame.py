@@ -312,3 +312,19 @@ def test_a_recovered_job_comes_before_the_one_that_was_named(
     monkeypatch.setattr(window.starting, "offer_copies", lambda: True)
     begin(window, tmp_path / "gate.gridjig", None)
     assert "gate.gridjig was not opened" in window.entry.hint.words()
+
+
+def test_the_program_ends_though_something_is_still_read_beside_the_window() -> None:
+    slow = """
+from PySide6.QtCore import QRunnable, QThreadPool
+import time
+class Slow(QRunnable):
+    def run(self):
+        time.sleep(50)
+QThreadPool.globalInstance().start(Slow())
+"""
+    begun = time.monotonic()
+    done = run(broken=slow)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["all"]
+    assert time.monotonic() - begun < 40
