@@ -23,7 +23,7 @@ from .faults import ReadFault, SaveFault
 from .jobfile import SUFFIX, read_job, write_job
 from .places import autosave_dir, make_private
 from .soon import soon
-from .store import save
+from .store import remove_orphans, save
 
 TICK = 5.0
 """Seconds between two questions to `due`: a change is noticed at most so late."""
@@ -184,6 +184,7 @@ def recoverable(folder: Path | None = None) -> tuple[Copy, ...]:
     """
     folder = autosave_dir() if folder is None else folder
     found = []
+    remove_orphans(folder)
     try:
         names = sorted(path for path in folder.iterdir() if path.suffix in (SUFFIX, ".json"))
     except OSError:
@@ -220,8 +221,8 @@ def _offer(path: Path, note_path: Path) -> Copy | None:
         return None
     try:
         saved_at = path.stat().st_mtime
-        data = path.read_bytes()
-    except OSError:
+        data = read_bytes(path)
+    except (OSError, ReadFault):
         _remove(note_path)
         return None
     original = Path(note.original) if note.original else None
@@ -253,8 +254,8 @@ def _is_newer(data: bytes, saved_at: float, original: Path | None, base: str) ->
 def _state_of(path: Path) -> tuple[str, float]:
     """The digest of a file and when it was changed; "" if it cannot be read."""
     try:
-        return _digest(path.read_bytes()), path.stat().st_mtime
-    except OSError:
+        return _digest(read_bytes(path)), path.stat().st_mtime
+    except (OSError, ReadFault):
         return "", 0.0
 
 

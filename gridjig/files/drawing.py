@@ -6,6 +6,7 @@ Knows no window and no job.
 """
 
 import math
+import time
 from collections import Counter
 from pathlib import Path
 
@@ -16,8 +17,19 @@ from gridjig.rack import Point
 from .drawing_curves import Unusable
 from .drawing_dxf import read_dxf
 from .drawing_join import join
+from .drawing_nest import Tangled
 from .drawing_rings import Crossing, Ring, once, sort_rings
-from .drawing_sketch import READ, UNITS, WHOLE, Count, Report, Sketch, mm_of
+from .drawing_sketch import (
+    MOST_POINTS,
+    READ,
+    UNITS,
+    WHOLE,
+    Count,
+    Report,
+    Sketch,
+    mm_of,
+)
+from .faults import ReadFault, clip
 
 __all__ = [
     "UNITS",
@@ -39,6 +51,7 @@ REACH = 0.1
 """How far ends may gape that are joined, and twice the same may differ, mm."""
 _FINEST = 1e-5  # of the size of a drawing whose unit is not known
 _CHUNK = 2000
+_BETWEEN_S = 0.1
 _FLAT = 850  # up to here curves are flattened; see Report
 _PASSES = 4  # over the paths or the rings, after that
 
@@ -107,7 +120,11 @@ def read_drawing(path: Path, unit: str | None = None, report: Report = silent) -
 
 
 def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -> Drawing:
-    """Outlines of a sketch.  Raises Cancelled if `report` does."""
+    """Outlines of a sketch.
+
+    Raises ReadFault where its curves would need too many points or too many outlines lie on each
+    other, and Cancelled if `report` does.
+    """
     unit = unit or sketch.unit
     fine = TOLERANCE / mm_of(unit) if unit else _unknown_fineness(sketch)
     reach = fine * REACH / TOLERANCE
@@ -129,7 +146,13 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
         single = once(paths, reach, tick)
         chains = join(single, reach, tick)
         joined += chains.used
-        found = sort_rings(name, [*rings, *chains.rings], reach, tick)
+        try:
+            found = sort_rings(name, [*rings, *chains.rings], reach, tick)
+        except Tangled:
+            why = f"on layer {clip(name, 60)} too many outlines lie on or across each other"
+            raise ReadFault(
+                sketch.name, "", why, "bring in other layers, or a part of it"
+            ) from None
         doubled += len(paths) - len(single) + found.doubled
         left["outline without area", "outlines without area"] += found.flat
         crossings += found.crossings
@@ -175,6 +198,7 @@ def _flattened(
     """
     loose: Loose = {}
     total = len(sketch.curves)
+    made, told = 0, time.monotonic()
     for index, drawn in enumerate(sketch.curves):
         if index % _CHUNK == 0:
             report(READ + (_FLAT - READ) * index // total, WHOLE)
@@ -183,6 +207,12 @@ def _flattened(
         except Unusable:
             left["unusable curve", "unusable curves"] += 1
             continue
+        made += len(points) - (drawn.curve.given if drawn.where is None else 0)
+        if made > MOST_POINTS:
+            raise _too_fine(sketch, fine)
+        if time.monotonic() - told > _BETWEEN_S:
+            told = time.monotonic()
+            report(READ + (_FLAT - READ) * index // total, WHOLE)
         box.take(points)
         rings, paths = loose.setdefault(drawn.layer, ([], []))
         closes = drawn.curve.closed or math.dist(points[0], points[-1]) <= reach
@@ -193,6 +223,13 @@ def _flattened(
         else:
             left["shape without size", "shapes without size"] += 1
     return loose
+
+
+def _too_fine(sketch: Sketch, fine: float) -> ReadFault:
+    """The fault of a drawing whose curves would need too many points."""
+    shown = f"{fine:.3g}" if math.isfinite(fine) else "any"
+    why = f"its curves need more than {MOST_POINTS:,} points to be true to {shown} of its units"
+    return ReadFault(sketch.name, "", why, "check its unit, or bring in a part of it")
 
 
 def _without_repeats(points: list[Point]) -> list[Point]:

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from gridjig.rack import Point
 
-MOST_POINTS = 100_000
+MOST_POINTS = 100_000  # of one curve
 FAR = 1e12  # drawing units; beyond, the last digits of a place are no longer seen
 
 
@@ -26,6 +26,10 @@ class Curve(Protocol):
     @property
     def closed(self) -> bool:
         """True if the last point joins the first."""
+
+    @property
+    def given(self) -> int:
+        """How many points stand in the file: so many need no room besides."""
 
     def points(self, tolerance: float) -> list[Point]:
         """Points along it; between them it is at most `tolerance` off.  Raises Unusable."""
@@ -61,9 +65,14 @@ class Affine(NamedTuple):
     @property
     def stretch(self) -> float:
         """By how much it lengthens what it lengthens most: the greater singular value."""
-        total = self.a**2 + self.b**2 + self.c**2 + self.d**2
-        area = self.a * self.d - self.b * self.c
-        return math.sqrt((total + math.sqrt(max(total**2 - 4.0 * area**2, 0.0))) / 2.0)
+        most = max(abs(self.a), abs(self.b), abs(self.c), abs(self.d))
+        if not 0.0 < most <= FAR:
+            return most
+        a, b, c, d = (v / most for v in (self.a, self.b, self.c, self.d))
+        total = a * a + b * b + c * c + d * d
+        area = a * d - b * c
+        root = math.sqrt(max(total**2 - 4.0 * area**2, 0.0))
+        return most * math.sqrt((total + root) / 2.0)
 
 
 class Run(Struct, frozen=True):
@@ -75,6 +84,11 @@ class Run(Struct, frozen=True):
 
     corners: tuple[tuple[float, float, float], ...]
     closed: bool = False
+
+    @property
+    def given(self) -> int:
+        """Its corners."""
+        return len(self.corners)
 
     def points(self, tolerance: float) -> list[Point]:
         """Points along it."""
@@ -149,6 +163,11 @@ class Ellipse(Struct, frozen=True):
     end: float
 
     @property
+    def given(self) -> int:
+        """Its centre."""
+        return 1
+
+    @property
     def closed(self) -> bool:
         """True for a whole ellipse."""
         return self.end - self.start >= math.tau - 1e-9
@@ -177,6 +196,11 @@ class Beziers(Struct, frozen=True):
 
     pieces: tuple[tuple[Point, ...], ...]
     closed: bool = False
+
+    @property
+    def given(self) -> int:
+        """The ends of its pieces."""
+        return len(self.pieces) + 1
 
     def points(self, tolerance: float) -> list[Point]:
         """Points along it.
@@ -216,11 +240,21 @@ class Drawn(Struct, frozen=True):
 
     def points(self, tolerance: float) -> list[Point]:
         """Points along it in the drawing.  Raises Unusable."""
+        try:
+            made = self._made(tolerance)
+        except (ArithmeticError, ValueError) as fault:  # numbers beyond all sense
+            raise Unusable from fault
+        if not all(abs(x) <= FAR and abs(y) <= FAR for x, y in made):
+            raise Unusable
+        return made
+
+    def _made(self, tolerance: float) -> list[Point]:
         if self.where is None:
             made = self.curve.points(tolerance)
         else:
-            made = self.curve.points(tolerance / max(self.where.stretch, 1e-12))
+            stretch = self.where.stretch
+            if not stretch <= FAR:
+                raise Unusable
+            made = self.curve.points(tolerance / max(stretch, 1e-12))
             made = [self.where.of(p) for p in made]
-        if not all(abs(x) <= FAR and abs(y) <= FAR for x, y in made):
-            raise Unusable
         return made

@@ -46,6 +46,34 @@ class Block(Struct):
     base: tuple[float, float] = (0.0, 0.0)
     things: list[Placed] = field(default_factory=list)
     left: list[tuple[str, str]] = field(default_factory=list)
+    damaged: bool = False
+
+
+class _Level(Struct):
+    """What is being drawn: the model, or a block at one of its places after another."""
+
+    things: Iterator[Placed]
+    where: Affine | None = None
+    layer: str = "0"
+    block: str = ""
+    all: list[Placed] = field(default_factory=list)
+    places: Iterator[Affine] = iter(())
+    above: Affine | None = None
+
+    def __post_init__(self) -> None:
+        self.above = self.where
+
+    def next(self) -> Placed | None:
+        """The next thing, at this place or at the next one; None at the end."""
+        placed = next(self.things, None)
+        while placed is None:
+            place = next(self.places, None)
+            if place is None:
+                return None
+            self.where = place if self.above is None else self.above.after(place)
+            self.things = iter(self.all)
+            placed = next(self.things, None)
+        return placed
 
 
 class Reader:
@@ -106,14 +134,19 @@ class Reader:
         if kind == "BLOCK":
             self._end_poly()
             fields = fields_of(tags)
-            self._into = Block(fields.point(10, (0.0, 0.0)))
+            self._into = Block()
+            try:
+                self._into.base = fields.point(10, (0.0, 0.0))
+            except Unread as unread:
+                self._into.left.append(unread.names)
+                self._into.damaged = True
             name = fields.text(2).casefold()
             if name:
                 self.blocks[name] = self._into
         elif kind == "ENDBLK":
             self._end_poly()
             self._into = None
-        elif self._into is not None:
+        elif self._into is not None and not self._into.damaged:
             self._thing(kind, tags, self._into)
 
     def _thing(self, kind: str, tags: "Tags", into: Block) -> None:
@@ -155,19 +188,20 @@ class Reader:
 
     def expand(self, gathering: Gathering) -> None:
         """Put everything the model draws in its place."""
-        jobs: list[tuple[Iterator[Placed], Affine | None, str, frozenset[str]]] = []
-        self._leave(self.model, gathering)
-        jobs.append((iter(self.model.things), None, "0", frozenset()))
-        while jobs:
-            placed = next(jobs[-1][0], None)
+        levels = [_Level(iter(self.model.things))]
+        inside: set[str] = set()  # the blocks that are open
+        self._leave(self.model, gathering, 1)
+        while levels:
+            level = levels[-1]
+            placed = level.next()
             if placed is None:
-                jobs.pop()
+                levels.pop()
+                inside.discard(level.block)
                 continue
-            _, where, layer, inside = jobs[-1]
-            gathering.step()
-            own = layer if placed.layer == "0" else placed.layer
+            gathering.step(copied=len(levels) > 1)
+            own = level.layer if placed.layer == "0" else placed.layer
             if not isinstance(placed.what, Insert):
-                gathering.curves.append(Drawn(self._name(own), placed.what, where))
+                gathering.curves.append(Drawn(self._name(own), placed.what, level.where))
                 continue
             name = placed.what.block.casefold()
             block = self.blocks.get(name)
@@ -176,16 +210,16 @@ class Reader:
             elif name in inside:
                 gathering.leave("block that holds itself", "blocks that hold themselves")
             else:
-                for step in placed.what.places(block.base):
-                    gathering.step()
-                    self._leave(block, gathering)
-                    put = step if where is None else where.after(step)
-                    jobs.append((iter(block.things), put, own, inside | {name}))
+                self._leave(block, gathering, placed.what.columns * placed.what.rows)
+                if block.things:
+                    inside.add(name)
+                    put = placed.what.places(block.base)
+                    levels.append(_Level(iter(()), level.where, own, name, block.things, put))
 
     @staticmethod
-    def _leave(block: Block, gathering: Gathering) -> None:
+    def _leave(block: Block, gathering: Gathering, times: int) -> None:
         for names in block.left:
-            gathering.leave(*names)
+            gathering.leave(*names, times)
 
     def _name(self, layer: str) -> str:
         """A layer's name as its table spells it."""

@@ -108,6 +108,9 @@ def layers_of(drawing: Drawing, uses: Iterable[LayerUse]) -> tuple[Layer, ...]:
 
 
 def _chosen(drawing: Drawing, uses: Sequence[LayerUse], inner: bool) -> list[tuple[LayerUse, Ring]]:
+    if not drawing.layers:
+        holds = ", ".join(str(count) for count in drawing.unused)
+        raise ValueError(f"Nothing in {drawing.name} can be used: {holds or 'it is empty'}.")
     by_name = {use.layer: use for use in uses}
     layers = layers_of(drawing, uses)
     if not layers:

@@ -5,8 +5,9 @@ Works on points in drawing units.  Knows no file.
 
 import math
 import re
+from bisect import bisect_left, insort
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -15,9 +16,13 @@ from msgspec import Struct
 from gridjig.rack import Point
 
 from .drawing_join import Tick, counted
+from .drawing_nest import Tangled, depths
 
 Ring = tuple[Point, ...]
-_CHUNK = 1000
+_POINTS = 50_000  # that are looked at together
+MOST_COMPARED = 300_000
+"""Comparisons of outlines that might be the same, of a hundred corners each: some 3 s."""
+_FEW = 1_000_000  # pairs of corners that are measured sooner than sorted
 _OFF = 0.3183  # of a cell; what people draw has round numbers, which must not lie on its edge
 
 
@@ -56,10 +61,13 @@ def _cell(value: float, size: float) -> int:
 
 
 def sort_rings(layer: str, rings: Sequence[list[Point]], reach: float, tick: Tick) -> Sorted:
-    """Sort the rings of one layer.  Of rings in rings, every second is an opening."""
+    """Sort the rings of one layer.  Of rings in rings, every second is an opening.
+
+    Raises Tangled where too many lie on each other to be told apart.
+    """
     shapes, crossings, flat = _sound(layer, rings, reach, tick)
     shapes, doubled = _single(shapes, reach, tick)
-    depth = _depths(shapes, tick)
+    depth = depths(shapes, tick)
     outlines: list[Ring] = []
     openings: list[Ring] = []
     for shape, inside in zip(counted(shapes, tick), depth, strict=True):
@@ -81,9 +89,8 @@ def _sound(
     good: list[shapely.Polygon] = []
     crossings: list[Crossing] = []
     flat = 0
-    for start in range(0, len(rings), _CHUNK):
-        tick(_CHUNK)
-        chunk = rings[start : start + _CHUNK]
+    for chunk in _in_parts(rings):
+        tick(len(chunk))
         coords = np.array([p for ring in chunk for p in (*ring, ring[0])])
         which = np.repeat(np.arange(len(chunk)), [len(ring) + 1 for ring in chunk])
         made = shapely.polygons(shapely.linearrings(coords, indices=which))
@@ -101,6 +108,16 @@ def _sound(
     return good, crossings, flat
 
 
+def _in_parts(rings: Sequence[list[Point]]) -> Iterator[Sequence[list[Point]]]:
+    """The rings in parts of not too many points, so that a wish to stop is soon heard."""
+    start = points = 0
+    for k, ring in enumerate(rings):
+        points += len(ring)
+        if points > _POINTS or k + 1 == len(rings):
+            yield rings[start : k + 1]
+            start, points = k + 1, 0
+
+
 def _crossing(shape: shapely.Polygon) -> Point:
     said = re.search(r"\[(\S+) ([^\s\]]+)", shapely.is_valid_reason(shape))
     assert said  # GEOS gives the place of every fault that a ring of finite points can have
@@ -110,31 +127,46 @@ def _crossing(shape: shapely.Polygon) -> Point:
 def _single(
     shapes: list[shapely.Polygon], reach: float, tick: Tick
 ) -> tuple[list[shapely.Polygon], int]:
-    """The shapes without those drawn a second time, and how many those were."""
-    alike: dict[tuple[int, ...], list[shapely.Polygon]] = defaultdict(list)
-    kept = []
+    """The shapes without those drawn a second time, and how many those were.
+
+    Only shapes of nearly the same box and area are compared.  Raises Tangled where there are too
+    many of them.
+    """
+    alike: dict[tuple[int, ...], list[tuple[float, int]]] = defaultdict(list)
+    kept: list[shapely.Polygon] = []
+    compared = 0
     for shape in counted(shapes, tick):
-        key = tuple(_cell(v, 2.0 * reach) for v in shape.bounds)
-        others = alike[key]
-        if any(shape.hausdorff_distance(other) <= reach for other in others):
-            continue
-        others.append(shape)
-        kept.append(shape)
+        others = alike[tuple(_cell(v, 2.0 * reach) for v in shape.bounds)]
+        area, out = shape.area, 4.0 * reach * shape.length
+        near = others[bisect_left(others, (area - out, -1)) : bisect_left(others, (area + out, -1))]
+        doubled = False
+        for _, number in near:
+            compared += 1 + int(shapely.get_num_coordinates(shape)) // 100
+            if compared > MOST_COMPARED:
+                raise Tangled
+            if compared % 1000 == 0:
+                tick(0)
+            if _apart(shape, kept[number]) <= reach:
+                doubled = True
+                break
+        if not doubled:
+            insort(others, (area, len(kept)))
+            kept.append(shape)
     return kept, len(shapes) - len(kept)
 
 
-def _depths(shapes: list[shapely.Polygon], tick: Tick) -> list[int]:
-    """In how many others each shape lies."""
-    depth = [0] * len(shapes)
-    if len(shapes) < 2:
-        return depth
-    tree = shapely.STRtree(shapes)
-    for start in range(0, len(shapes), _CHUNK):
-        tick(_CHUNK)
-        chunk = np.array(shapes[start : start + _CHUNK], dtype=object)
-        shapely.prepare(chunk)
-        outer, inner = tree.query(chunk, predicate="contains")
-        for a, b in zip((outer + start).tolist(), inner.tolist(), strict=True):
-            if a != b:
-                depth[b] += 1
-    return depth
+def _apart(one: shapely.Polygon, other: shapely.Polygon) -> float:
+    """How far the corners of two outlines lie from the other outline, at most."""
+    counts = shapely.get_num_coordinates([one, other])
+    if counts[0] * counts[1] < _FEW:
+        return float(one.hausdorff_distance(other))
+    return max(_off(one, other), _off(other, one))
+
+
+def _off(one: shapely.Polygon, other: shapely.Polygon) -> float:
+    corners, ring = shapely.get_coordinates(one), shapely.get_coordinates(other)
+    sides = np.asarray(shapely.linestrings(np.stack([ring[:-1], ring[1:]], axis=1)))
+    _, away = shapely.STRtree(sides).query_nearest(
+        shapely.points(corners), return_distance=True, all_matches=False
+    )
+    return float(away.max())

@@ -36,6 +36,11 @@ MORE_UNITS: dict[str, float] = {
 """Units that a file may state as well; px as CSS 2.1 has it, 96 to the inch."""
 
 MOST = 2_000_000
+"""Things that a file draws one by one."""
+MOST_COPIES = 200_000
+"""Things that blocks and references draw besides: a perforated sheet of 400 by 500 holes."""
+MOST_POINTS = 2_000_000
+"""Points that all curves together may need: 2 s, and 300 MB with the outlines made of them."""
 WHOLE = 1000  # a report counts thousandths
 _LOOK = 4096  # steps between two reports
 READ = 700  # up to here the file is read, then outlines are made
@@ -80,19 +85,27 @@ class Gathering(Struct):
     curves: list[Drawn] = field(default_factory=list)
     left: Counter[tuple[str, str]] = field(default_factory=Counter)
     steps: int = 0
+    copies: int = 0
 
-    def step(self) -> None:
-        """Count one more thing drawn.  Raises ReadFault where blocks in blocks make too many."""
+    def step(self, copied: bool) -> None:
+        """Count one more thing drawn, by the file itself or by a block in it.
+
+        Raises ReadFault where blocks in blocks make too many.
+        """
         self.steps += 1
+        self.copies += copied
         if self.steps % _LOOK == 0:
             self.report(READ, WHOLE)
+        if self.copies > MOST_COPIES:
+            why = f"its blocks draw more than {MOST_COPIES:,} things"
+            raise ReadFault(self.path_name, "", why, "bring in a part of it")
         if self.steps > MOST:
             why = f"with its blocks it draws more than {format_count(MOST)} things"
             raise ReadFault(self.path_name, "", why, "bring in a part of it")
 
-    def leave(self, one: str, many: str) -> None:
-        """Count one more thing that cannot be used."""
-        self.left[one, many] += 1
+    def leave(self, one: str, many: str, number: int = 1) -> None:
+        """Count more things that cannot be used."""
+        self.left[one, many] += number
 
     def counts(self) -> tuple[Count, ...]:
         """What cannot be used, most first."""

@@ -12,6 +12,7 @@ import sys
 import tempfile
 import threading
 from collections.abc import Iterator
+from configparser import ConfigParser
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -29,7 +30,7 @@ LIMIT = 1024 * 1024 * 1024  # bytes; a million lines need a fifth of it
 AGAIN = "save it again in the program that it is from, or choose another file"
 _BINARY = b"AutoCAD Binary DXF\r\n\x1a\x00"
 _FONTS = '{"version": 2, "font-faces": []}'
-_LOOK = 16_384  # lines between two reports
+_LOOK = 4_096  # lines between two reports
 _HEAD = 65_536  # bytes of the head that are searched for the kind of text
 _OTHERS = {
     b"AC10": "it is a DWG file; save it as DXF",
@@ -45,7 +46,8 @@ def prepare() -> None:
     """Import ezdxf.  Called before anything of it is used.
 
     At its import it looks for all fonts of the system and notes them in the user's cache folder;
-    we draw no letters, so it is shown a cache without fonts that is gone afterwards.
+    we draw no letters, so it is shown a cache without fonts that is gone afterwards.  Nor may a
+    file `ezdxf.ini` in the folder that the program is started in change how drawings are read.
     """
     with _first_import:
         if "ezdxf" in sys.modules:
@@ -58,12 +60,19 @@ def prepare() -> None:
             cache.parent.mkdir()
             cache.write_text(_FONTS, encoding="utf-8")
             os.environ["XDG_CACHE_HOME"] = folder
+            read, ConfigParser.read = ConfigParser.read, _read_nothing  # type: ignore
             try:
                 import ezdxf  # noqa: F401, PLC0415
             finally:
+                ConfigParser.read = read  # type: ignore[method-assign]
                 del os.environ["XDG_CACHE_HOME"]
                 if old is not None:
                     os.environ["XDG_CACHE_HOME"] = old
+
+
+def _read_nothing(*_: object, **__: object) -> list[str]:
+    """Stands for ConfigParser.read: no file is read, and none is an error."""
+    return []
 
 
 class _Counted:

@@ -30,6 +30,18 @@ DAMAGED: Names = ("damaged shape", "damaged shapes")
 TILTED: Names = ("shape that does not lie in plan", "shapes that do not lie in plan")
 NO_SIZE: Names = ("shape without size", "shapes without size")
 MESH: Names = ("mesh", "meshes")
+MOST_FITS = 1_000
+"""Points that a spline is laid through, which takes the square of their number in memory."""
+MOST_POLES = 2_000
+"""Weighted poles of a spline that is flattened point by point, half a second for so many."""
+MANY_POLES: Names = (
+    f"spline of more than {MOST_POLES:,} weighted poles",
+    f"splines of more than {MOST_POLES:,} weighted poles",
+)
+MANY_FITS: Names = (
+    f"spline through more than {MOST_FITS:,} points",
+    f"splines through more than {MOST_FITS:,} points",
+)
 _LEFT: dict[str, Names] = {
     "TEXT": ("text", "texts"),
     "MTEXT": ("text", "texts"),
@@ -172,6 +184,11 @@ class Moved(Struct, frozen=True):
         """True if the curve is."""
         return self.curve.closed
 
+    @property
+    def given(self) -> int:
+        """What stands in the file of the curve."""
+        return self.curve.given
+
     def points(self, tolerance: float) -> list[Point]:
         """Points along it.  The frame is a mirror, so that the tolerance stays."""
         return [self.frame.of(p) for p in self.curve.points(tolerance)]
@@ -235,7 +252,10 @@ def read_thing(kind: str, fields: Fields) -> Curve | Insert | Poly:
     read = _READ.get(kind)
     if read is None:
         raise Unread(unused_words(kind))
-    return read(fields)
+    try:
+        return read(fields)
+    except (ArithmeticError, ValueError) as fault:  # numbers beyond all sense
+        raise Unread(DAMAGED) from fault
 
 
 def _line(fields: Fields) -> Curve:
@@ -314,6 +334,8 @@ def _spline(fields: Fields) -> Curve:
     try:
         if len(controls) >= 2:
             made = BSpline(controls, degree + 1, knots or None, weights or None)
+        elif len(fits) > MOST_FITS:
+            raise Unread(MANY_FITS)
         elif len(fits) >= 2:
             made = fit_points_to_cad_cv(fits)
         else:
@@ -322,6 +344,8 @@ def _spline(fields: Fields) -> Curve:
         raise Unread(DAMAGED) from fault
     closed = bool(fields.whole(70) & 1)
     if made.is_rational or not made.is_clamped:
+        if made.count > MOST_POLES:
+            raise Unread(MANY_POLES)
         return Spline(made, closed)
     pieces = (tuple((p.x, p.y) for p in piece) for piece in made.bezier_decomposition())
     return Beziers(tuple(pieces), closed)

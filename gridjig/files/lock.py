@@ -5,9 +5,9 @@ program that died on this computer is taken over silently, one of another comput
 """
 
 import contextlib
+import hashlib
 import os
 import secrets
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -18,10 +18,14 @@ from msgspec import Struct
 from . import document, processes
 from .document import Form
 from .faults import ReadFault, SaveFault, clip, words_for
+from .guard import guarded
 from .store import save
 
 _WAIT = 3.0  # seconds for others who are just looking at the same lock
-_DEAD_GUARD = 60.0  # seconds after which a guard was left by a crash: it is held for milliseconds
+_LONGEST = 255  # bytes of a name, on nearly every system
+
+
+_GUARD = ".guard"
 
 
 class Holder(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -97,7 +101,11 @@ class Lock(Struct, frozen=True):
 def lock_file(path: Path) -> Path:
     """The file beside a job that says who has it open."""
     real = Path(os.path.realpath(path))
-    return real.with_name(f".{real.name}.lock")
+    name = f".{real.name}.lock"
+    if len(os.fsencode(name)) + len(_GUARD) > _LONGEST:
+        whole = hashlib.sha256(os.fsencode(real.name)).hexdigest()
+        name = f".{real.name[:20]}-{whole[:24]}.lock"
+    return real.with_name(name)
 
 
 def look(path: Path) -> Holder | None:
@@ -146,7 +154,12 @@ def _ourselves() -> Holder:
 
 
 def _there(file: Path) -> Holder | None:
-    """Who the lock file names; UNKNOWN if it cannot be understood, None if there is none."""
+    """Who the lock file names; UNKNOWN if it cannot be understood, None if there is none.
+
+    A link that somebody put there is not followed: it cannot be understood.
+    """
+    if file.is_symlink():
+        return UNKNOWN
     try:
         return document.load(_FORM, file)
     except ReadFault as fault:
@@ -158,20 +171,13 @@ def _there(file: Path) -> Holder | None:
 
 
 def _put(file: Path, holder: Holder) -> None:
-    save(file, document.write(_FORM, holder), backup=False)
+    save(file, document.write(_FORM, holder), backup=False, follow=False)
 
 
 @contextmanager
 def _guard(file: Path) -> Iterator[None]:
     """Only one program at a time, on any computer, looks at a lock and changes it."""
-    guard = file.with_name(file.name + ".guard")
-    guard.parent.stat()  # a share that is gone must not be made anew as an empty folder
-    with contextlib.suppress(OSError):
-        if time.time() - guard.stat().st_mtime > _DEAD_GUARD:
-            guard.unlink()
-    import filelock  # noqa: PLC0415 - a start without a job does not need it
-
-    with filelock.SoftFileLock(guard, timeout=_WAIT):
+    with guarded(file.with_name(file.name + _GUARD), _WAIT):
         yield
 
 

@@ -56,8 +56,12 @@ FORM: Form[Own] = Form(
 
 def load(file: Path | None = None) -> Own:
     """What was kept; nothing where there is no file yet.  Raises ReadFault."""
-    file = file or own_file()
-    return document.load(FORM, file) if file.exists() else Own()
+    try:
+        return document.load(FORM, file or own_file())
+    except ReadFault as fault:
+        if isinstance(fault.__cause__, FileNotFoundError | NotADirectoryError):
+            return Own()
+        raise
 
 
 def keep_table(table: Table, file: Path | None = None) -> None:

@@ -3,6 +3,7 @@
 The state folder is the user's own and never on a share by our choice; GRIDJIG_STATE moves it.
 """
 
+import hashlib
 import os
 import re
 from pathlib import Path
@@ -11,6 +12,7 @@ import platformdirs
 
 _FORBIDDEN = re.compile(r'[<>:"/\\|?*\x00-\x1f\x7f]+')
 _RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?")
+_MOST_BYTES = 255  # of a name, on nearly every system
 _LONGEST = 100  # characters; four bytes each at most, and room for what is put round the name
 
 
@@ -46,8 +48,25 @@ def make_private(folder: Path) -> None:
 
 
 def backup_of(path: Path) -> Path:
-    """The one backup of a file: the file as it was before the last save, plain to see beside it."""
-    return path.with_name(path.name + ".bak")
+    """The one backup of a file: the file as it was before the last save, plain to see beside it.
+
+    Another name is taken where that one is too long, or is a folder's.
+    """
+    plain = path.with_name(_cut(path.name, ".bak"))
+    if os.path.isdir(plain):  # noqa: PTH112  (takes odd names without raising)
+        return path.with_name(_cut(path.name, ".backup.bak"))
+    return plain
+
+
+def _cut(name: str, suffix: str) -> str:
+    """A name with a suffix, the name cut and told apart by a sum where both are too long."""
+    if len(os.fsencode(name + suffix)) <= _MOST_BYTES:
+        return name + suffix
+    total = hashlib.sha256(os.fsencode(name)).hexdigest()[:12]
+    room = _MOST_BYTES - len(suffix) - len(total) - 1
+    while len(os.fsencode(name)) > room:
+        name = name[:-1]
+    return f"{name}~{total}{suffix}"
 
 
 def proposed_name(job_name: str, suffix: str = ".gridjig") -> str:

@@ -66,16 +66,18 @@ def _digest(data: bytes) -> bytes:
     return hashlib.sha256(data).digest()
 
 
-def save(path: Path, data: bytes, backup: bool = True) -> Stamp:
+def save(path: Path, data: bytes, backup: bool = True, follow: bool = True) -> Stamp:
     """Put `data` in the place of the file, and keep what was there as its one backup.
 
-    A link is followed and stays; permissions are kept.  The backup, `NAME.bak`, is always the
+    A link is followed and stays, or without `follow` gives way to the file; permissions are kept,
+    and its owner where the system lets us.  The backup, `NAME.bak`, is always the
     version before: a second name for the old file where the disk can do that, so that making it
     costs nothing and cannot be cut short.  Raises SaveFault, and then the old file is whole.
     """
     try:
-        real = Path(os.path.realpath(path))
-        old = _old(path, real)
+        real = Path(os.path.realpath(path if follow else path.parent))
+        real = real if follow else real / path.name
+        old = _old(path, real) if follow or not real.is_symlink() else None
         temp = real.with_name(_temp_name(real))
         try:
             _write_through(temp, data, old)
@@ -110,6 +112,11 @@ def _old(path: Path, real: Path) -> os.stat_result | None:
     return found
 
 
+def own_name_beside(file: Path) -> Path:
+    """A new hidden name beside a file, of the kind that is cleared away if this program dies."""
+    return file.with_name(_temp_name(file))
+
+
 def _temp_name(real: Path) -> str:
     """A hidden name that tells whose it is: for which file, of which process of which computer."""
     return f"{_temp_stem(real)}{os.getpid()}-{processes.own_birth()}-{secrets.token_hex(4)}.tmp"
@@ -135,10 +142,15 @@ def _write_through(temp: Path, data: bytes, old: os.stat_result | None) -> None:
 
 
 def _keep_access(temp: Path, old: os.stat_result) -> None:
-    """Let the same people read and write the new file.  The group first: it resets permissions."""
-    if sys.platform != "win32" and temp.stat().st_gid != old.st_gid:
-        with contextlib.suppress(OSError):  # only a member of the group may give to it
-            os.chown(temp, -1, old.st_gid)
+    """Let the same people read and write the new file.  Owners first: they reset permissions."""
+    if sys.platform != "win32":
+        found = temp.stat()
+        if found.st_uid != old.st_uid:
+            with contextlib.suppress(OSError):  # only the administrator may give files away
+                os.chown(temp, old.st_uid, -1)
+        if found.st_gid != old.st_gid:
+            with contextlib.suppress(OSError):  # only a member of the group may give to it
+                os.chown(temp, -1, old.st_gid)
     temp.chmod(stat.S_IMODE(old.st_mode))
 
 
@@ -179,6 +191,22 @@ def _sync_folder(folder: Path) -> None:
             os.close(handle)
 
 
+def remove_orphans(folder: Path) -> None:
+    """Remove what killed saves of any file of a folder of our own left there."""
+    with contextlib.suppress(OSError):
+        for entry in list(folder.iterdir()):
+            if entry.name.startswith(".gridjig-") and entry.suffix == ".tmp" and _is_left(entry):
+                _remove(entry)
+
+
+def _is_left(temp: Path) -> bool:
+    """True if a temporary file is of a dead process of this computer, or over a day old."""
+    parts = temp.name.split("-", 3)
+    if len(parts) == 4 and parts[2] == _short(processes.host()) and _is_orphan(parts[3]):
+        return True
+    return _is_old(temp)
+
+
 def _remove_stale(real: Path) -> None:
     """Remove what killed saves of the same file left: of dead processes here, or over a day old."""
     of_file = f".gridjig-{_short(real.name)}-"
@@ -192,6 +220,10 @@ def _is_stale(real: Path, temp: Path) -> bool:
     here = _temp_stem(real)
     if temp.name.startswith(here) and _is_orphan(temp.name[len(here) :]):
         return True
+    return _is_old(temp)
+
+
+def _is_old(temp: Path) -> bool:
     try:
         return time.time() - temp.lstat().st_mtime > _DAY
     except OSError:

@@ -6,8 +6,10 @@ ends the program: it is logged, said, and the work stays open.
 
 import faulthandler
 import logging
+import os
 import sys
 import threading
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, TextIO
@@ -139,6 +141,14 @@ class Catcher:
             self(args.exc_type, args.exc_value, args.exc_traceback)
 
 
+def leave_at_once(code: int) -> None:
+    """End the process without waiting for its threads: they only look, and keep nothing."""
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError, AttributeError):
+            stream.flush()
+    os._exit(code)
+
+
 class Program:
     """One run of the program: its window, and what it is asked to show."""
 
@@ -167,20 +177,25 @@ class Program:
         path = self._path or self._sample
         self._frame.show_bare(bare_table(self._settings, self._frame.screen(), path))
         code = self._app.exec()
-        self._end_tasks()
+        idle = self._end_tasks()
+        if not idle:
+            log.info("the program ends while background work is still under way")
         if self._log is not None:
             self._log.close()
         if crashes is not None:
             faulthandler.disable()
             crashes.close()
+        if not idle:
+            leave_at_once(code)
         return code
 
-    def _end_tasks(self) -> None:
-        """Cancel background work, so that the program ends at once and cleanly."""
-        if self._catcher.window is not None:
-            from .tasks import cancel_all  # noqa: PLC0415 - loaded with the window
+    def _end_tasks(self) -> bool:
+        """Cancel background work and wait a moment for it; True if all of it has ended."""
+        if self._catcher.window is None:
+            return True
+        from .tasks import cancel_all  # noqa: PLC0415 - loaded with the window
 
-            cancel_all()
+        return cancel_all()
 
     def _furnish(self) -> None:
         """Fill the frame; the program ends if that cannot be done."""

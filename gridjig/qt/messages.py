@@ -3,11 +3,13 @@
 import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
+from threading import get_ident
 
 from PySide6.QtCore import QMessageLogContext, QtMsgType, qInstallMessageHandler
 
 log = logging.getLogger("qt")
 
+_MOST = 1000
 _LEVELS = {
     QtMsgType.QtDebugMsg: logging.DEBUG,
     QtMsgType.QtInfoMsg: logging.INFO,
@@ -20,6 +22,29 @@ _LEVELS = {
 def keep(kind: QtMsgType, context: QMessageLogContext, words: str) -> None:
     """Put one line of Qt's in the log."""
     log.log(_LEVELS.get(kind, logging.WARNING), "%s", words)
+
+
+@contextmanager
+def listened() -> Iterator[list[str]]:
+    """What Qt says while something is drawn or read; it is handed on to whoever hears it else.
+
+    Only lines said in this thread are kept, and at most a thousand.
+    """
+    said: list[str] = []
+    mine = get_ident()
+
+    def hear(kind: QtMsgType, context: QMessageLogContext, words: str) -> None:
+        if get_ident() == mine and len(said) < _MOST:
+            said.append(words)
+            log.info("%s", words)
+        elif before is not None:
+            before(kind, context, words)
+
+    before = qInstallMessageHandler(hear)
+    try:
+        yield said
+    finally:
+        qInstallMessageHandler(before)
 
 
 @contextmanager

@@ -36,9 +36,13 @@ from gridjig.files.drawing_curves import Affine, Beziers, Curve, Drawn, Ellipse,
 from gridjig.files.drawing_sketch import MOST, Count, Report, Sketch
 from gridjig.files.drawing_tags import AGAIN
 from gridjig.files.faults import ReadFault
+from gridjig.files.svg_size import DEEPEST, SvgSize
+from gridjig.files.svg_size import MOST as MOST_SHAPES
 from gridjig.rack import Point
 from gridjig.units import format_count
 from gridjig.units.progress import Cancelled
+
+from .messages import listened
 
 _PHYSICAL: dict[str, tuple[str, float]] = {
     "mm": ("mm", 1.0),
@@ -50,9 +54,36 @@ _PHYSICAL: dict[str, tuple[str, float]] = {
 }
 """Unit of a width to the unit that the drawing gets, and how many of those it is (CSS 2.1)."""
 
-_LEFT = {"text": ("text", "texts"), "image": ("image", "images"), "flowRoot": ("text", "texts")}
+_LEFT = {
+    "text": ("text", "texts"),
+    "image": ("image", "images"),
+    "flowRoot": ("text", "texts"),
+    "foreignObject": ("text", "texts"),
+    "clipPath": ("clip path", "clip paths"),
+    "mask": ("mask", "masks"),
+    "filter": ("filter", "filters"),
+    "marker": ("line end", "line ends"),
+    "pattern": ("pattern", "patterns"),
+    "script": ("script", "scripts"),
+}
+"""What is left out; what a clip path or a mask would cut off is drawn whole."""
+_TOO_LARGE = ("shape too large to draw", "shapes too large to draw")
+_NO_SUCH = ("reference to nothing", "references to nothing")
+_TOO_DEEP = ("group in more than 32 others", "groups in more than 32 others")
+_CUT_SHORT = ("path that could not be read to its end", "paths that could not be read to their end")
+_SAID = {
+    "will take too long": _TOO_LARGE,
+    "is undefined": _NO_SUCH,
+    "max nested limit": _TOO_DEEP,
+    "path truncated": _CUT_SHORT,
+}
+"""What Qt says in its own lines of what it leaves out."""
+_NESTED = 200
+"""Elements in one another; Qt needs stack for each."""
+_LARGEST = 1e9
 _LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([a-z%]*)\s*")
 _LOOK = 500
+_XLINK = "http://www.w3.org/1999/xlink"
 _NO_SVG = "choose a DXF or SVG drawing"
 
 
@@ -60,7 +91,7 @@ class _Root:
     """What the root of an SVG says of its size."""
 
     def __init__(self, width: str, height: str, box: str) -> None:
-        parts = [float(part) for part in re.findall(r"[-+\d.eE]+", box)] if box else []
+        parts = _numbers(box)
         self.box = QRectF(*parts) if len(parts) == 4 and min(parts[2:]) > 0 else None
         self.width, word = _length(width)
         self.height, _ = _length(height)
@@ -85,7 +116,18 @@ class _Root:
 
 def _length(text: str) -> tuple[float, str]:
     read = _LENGTH.fullmatch(text)
-    return (float(read[1]), read[2]) if read else (0.0, "")
+    if read is None or not abs(float(read[1])) <= _LARGEST:
+        return (0.0, "")
+    return (float(read[1]), read[2])
+
+
+def _numbers(text: str) -> list[float]:
+    """The numbers of a list with blanks or commas between them; none if one of them is none."""
+    try:
+        made = [float(part) for part in text.replace(",", " ").split()]
+    except ValueError:
+        return []
+    return made if all(abs(number) <= _LARGEST for number in made) else []
 
 
 def read_svg(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
@@ -100,23 +142,26 @@ def sketch_of(path: Path, report: Report) -> Sketch:
         raise ReadFault(path, "", "it is empty", AGAIN)
     left: Counter[tuple[str, str]] = Counter()
     root, bare = _without_letters(path, data, left)
+    report(0, None)
     program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
     keeper = _Keeper(report)
-    renderer = QSvgRenderer(QByteArray(bare))
-    if not renderer.isValid():
-        raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
-    box, to = root.frame()
-    renderer.setViewBox(box)
-    renderer.setAnimationEnabled(False)
-    painter = QPainter()
-    painter.begin(keeper)
-    renderer.render(painter, to)
-    painter.end()
+    with listened() as said:
+        renderer = QSvgRenderer(QByteArray(bare))
+        if not renderer.isValid():
+            raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+        box, to = root.frame()
+        renderer.setViewBox(box)
+        renderer.setAnimationEnabled(False)
+        with QPainter(keeper) as painter:
+            renderer.render(painter, to)
     del program
+    for line in said:
+        for mark, names in _SAID.items():
+            left[names] += mark in line
     if keeper.engine.fault is not None:
         raise keeper.engine.fault
     curves = tuple(keeper.engine.curves)
-    counts = tuple(Count(number, *names) for names, number in left.most_common())
+    counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
     if len(curves) > MOST:
         why = f"it draws more than {format_count(MOST)} things"
         raise ReadFault(path, "", why, "bring in a part of it")
@@ -140,10 +185,13 @@ def _without_letters(
     reader, bare = QXmlStreamReader(source), QByteArray()
     writer = QXmlStreamWriter(bare)
     root: _Root | None = None
+    size = SvgSize()
     while not reader.atEnd():
         token = reader.readNext()
         if token == QXmlStreamReader.TokenType.DTD:
             continue
+        if token == QXmlStreamReader.TokenType.EndElement:
+            size.end()
         if token == QXmlStreamReader.TokenType.StartElement:
             name = str(reader.name())
             if root is None:
@@ -154,8 +202,19 @@ def _without_letters(
                 root = _Root(*values)
             if name in _LEFT:
                 left[_LEFT[name]] += 1
+                if name == "pattern":  # what it fills is drawn all the same
+                    writer.writeStartElement("solidColor")
+                    writer.writeAttribute("id", str(reader.attributes().value("id")))
+                    writer.writeAttribute("solid-color", "#808080")
+                    writer.writeEndElement()
                 reader.skipCurrentElement()
                 continue
+            said = reader.attributes()
+            refers = said.value("href") or said.value(_XLINK, "href") or said.value("xlink:href")
+            size.begin(name, str(said.value("id")), str(refers))
+            if size.deepest > _NESTED:
+                why = f"more than {_NESTED} of its groups lie in one another"
+                raise ReadFault(path, "", why, AGAIN)
         if not reader.hasError():
             writer.writeCurrentToken(reader)
     if reader.hasError() or root is None:
@@ -163,7 +222,22 @@ def _without_letters(
         line, column = reader.lineNumber(), reader.columnNumber() + 1
         place = (line, column) if root else (0, 0)
         raise ReadFault(path, "", why, AGAIN if root else _NO_SVG, *place)
+    _require_bounded(path, size)
     return root, bytes(bare.data())
+
+
+def _require_bounded(path: Path, size: SvgSize) -> None:
+    """Raise ReadFault where references in references draw more than can be drawn."""
+    measured = size.measure()
+    if measured is None:
+        raise ReadFault(path, "", "its references lead in a circle", AGAIN)
+    shapes, deep = measured
+    if shapes > MOST_SHAPES:
+        why = f"with what it refers to it draws more than {MOST_SHAPES:,} shapes"
+        raise ReadFault(path, "", why, "bring in a part of it")
+    if deep > DEEPEST:
+        why = f"with what it refers to more than {DEEPEST:,} groups lie in one another"
+        raise ReadFault(path, "", why, AGAIN)
 
 
 class _Keeper(QPaintDevice):

@@ -2,7 +2,6 @@
 
 import math
 from pathlib import Path
-from typing import NoReturn
 
 import ezdxf.path
 import numpy as np
@@ -22,7 +21,7 @@ from scipy.interpolate import BSpline  # type: ignore[import-untyped]
 
 from gridjig.files.drawing import REACH, TOLERANCE, Drawing, Layer, read_drawing
 from gridjig.files.drawing_curves import Unusable
-from gridjig.files.drawing_spline import Spline
+from gridjig.files.drawing_spline import Spline, _Poles
 from gridjig.files.faults import ReadFault
 from tests.files.drawn import DXF, text_file, written
 
@@ -377,9 +376,23 @@ def test_a_spline_that_cannot_be_flattened_is_unusable() -> None:
     with pytest.raises(Unusable):
         Spline(sharp).points(1e-13)
 
-    class Broken(BSplineOfLibrary):
-        def point(self, t: float) -> NoReturn:
-            raise ZeroDivisionError
-
+    weightless = BSplineOfLibrary([(0, 0), (9, 99), (50, 0), (90, 50)], 3, weights=[1, 0, 0, 1])
     with pytest.raises(Unusable):
-        Spline(Broken([(0, 0), (1, 1)], 2)).points(0.1)
+        Spline(weightless).points(0.1)
+
+
+@pytest.mark.source("library: ezdxf, points of rational B-splines")
+@given(
+    st.integers(2, 5),
+    st.lists(st.tuples(st.floats(-99, 99), st.floats(-99, 99)), min_size=6, max_size=9),
+    st.floats(0, 1),
+)
+def test_points_of_weighted_splines_are_those_of_another_program(
+    degree: int, poles: list[tuple[float, float]], at: float
+) -> None:
+    weights = [1.0 + 0.5 * (k % 3) for k in range(len(poles))]
+    library = BSplineOfLibrary(poles, degree + 1, weights=weights)
+    own = _Poles(library)
+    t = own.span[0] + at * (own.span[1] - own.span[0])
+    there = library.point(t)
+    assert own.at(t) == pytest.approx((there.x, there.y), abs=1e-6)

@@ -11,6 +11,7 @@ import pytest
 
 from gridjig.files.autosave import recoverable
 from gridjig.files.jobfile import load_job, write_job
+from gridjig.files.places import autosave_dir
 from gridjig.files.store import save
 from tests.files.versions import sample, version_of
 
@@ -97,5 +98,6 @@ def test_a_killed_autosave_leaves_one_whole_copy(tmp_path: Path, own_state: Path
         for copy in copies:
             assert copy.original == path
             assert 1 <= version_of(load_job(copy.path)) < 30
+        assert leftovers(autosave_dir()) == []
     assert (path.read_bytes(), path.stat().st_mtime_ns) == before
     assert os.listdir(tmp_path) == ["job.gridjig"]  # noqa: PTH208

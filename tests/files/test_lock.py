@@ -7,12 +7,13 @@ import time
 from pathlib import Path
 from typing import Any
 
-import filelock
 import pytest
 from msgspec import structs
 
-from gridjig.files import document, lock, processes
+from gridjig.files import document, guard, lock, processes
 from gridjig.files.lock import Holder, Lock, Refusal, lock_file, look, take, take_over
+from gridjig.files.places import backup_of
+from gridjig.files.store import save
 
 ROOT = Path(__file__).parents[2]
 TAKE = (
@@ -222,7 +223,7 @@ def test_a_share_that_does_not_answer_loses_no_lock(path: Path, monkeypatch: Any
         raise OSError(116, "Stale file handle")
 
     with monkeypatch.context() as patched:
-        patched.setattr(filelock.SoftFileLock, "acquire", refuse)
+        patched.setattr(guard, "_take", refuse)
         refusal = held.check()
         held.release()
     assert refusal
@@ -249,10 +250,114 @@ def test_a_lock_that_may_not_be_read(path: Path, monkeypatch: Any) -> None:
 
 def test_a_guard_that_others_hold_is_waited_for_and_then_said(path: Path, monkeypatch: Any) -> None:
     monkeypatch.setattr(lock, "_WAIT", 0.1)
-    guard = lock_file(path).with_name(lock_file(path).name + ".guard")
-    guard.write_text("4711\nBENCH-2\n")
+    beside = guard_of(path)
+    beside.write_text("4711\nBENCH-2\n")
     refusal = take(path)
     assert isinstance(refusal, Refusal)
     assert "another program holds it" in str(refusal)
-    os.utime(guard, (time.time() - 3600,) * 2)  # left by a crash of another computer
+    os.utime(beside, (time.time() - 3600,) * 2)  # left by a crash of another computer
     assert isinstance(take(path), Lock)
+
+
+# -- guards --------------------------------------------------------------------------------------
+
+
+def guard_of(path: Path) -> Path:
+    return lock_file(path).with_name(lock_file(path).name + ".guard")
+
+
+@pytest.mark.source("the operating system itself, with a program that is killed inside")
+def test_a_kill_inside_costs_nobody_a_minute(path: Path) -> None:
+    code = (
+        "import sys, time; from pathlib import Path; from gridjig.files.guard import guarded\n"
+        "with guarded(Path(sys.argv[1]), 1.0):\n print('in', flush=True); time.sleep(60)"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", code, str(guard_of(path))],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        text=True,
+    ) as other:
+        assert other.stdout
+        assert other.stdout.readline() == "in\n"
+        refusal = take(path)
+        assert isinstance(refusal, Refusal)
+        assert "another program holds it" in str(refusal)
+        other.kill()
+    begun = time.monotonic()
+    held = ours(path)
+    assert time.monotonic() - begun < 1
+    held.release()
+    assert names(path.parent) == ["gate.gridjig"]
+
+
+def test_a_guard_of_the_future_does_not_hold_for_ever(path: Path) -> None:
+    guard_of(path).write_text("BENCH-2\nother\n4711\nthen")
+    os.utime(guard_of(path), (time.time() + 10 * 365 * 86400,) * 2)
+    assert isinstance(take(path), Lock)
+
+
+def test_a_guard_that_was_cut_short_is_taken_away(path: Path) -> None:
+    guard_of(path).touch()
+    assert isinstance(take(path), Lock)
+    assert names(path.parent) == [".gate.gridjig.lock", "gate.gridjig"]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need rights there")
+@pytest.mark.parametrize("there", [True, False])
+def test_links_in_a_shared_folder_are_not_written_through(path: Path, there: bool) -> None:
+    """A note that was a link once made, or wrote over, the file that the link names."""
+    target = path.with_name("x")
+    if there:
+        target.write_bytes(b"mine")
+    lock_file(path).symlink_to(target)
+    refusal = take(path)
+    assert isinstance(refusal, Refusal)
+    assert "their note cannot be read" in str(refusal)
+    assert look(path) is lock.UNKNOWN
+    held = take_over(path)
+    assert isinstance(held, Lock)
+    assert not lock_file(path).is_symlink()
+    held.release()
+    guard_of(path).symlink_to(target)
+    assert isinstance(take(path), Lock)
+    assert target.exists() == there
+    assert not there or target.read_bytes() == b"mine"
+
+
+def test_another_guard_in_the_place_of_a_left_one_is_not_taken_away(path: Path) -> None:
+    beside = guard_of(path)
+    beside.write_text("left")
+    os.utime(beside, (time.time() - 3600,) * 2)
+    watch = guard._Watch(beside)
+    assert watch.is_left()
+    beside.unlink()
+    beside.write_text("live")
+    watch.take_away()
+    assert beside.read_text() == "live"
+    assert names(path.parent) == [beside.name, "gate.gridjig"]
+    beside.unlink()
+    watch.take_away()
+    assert not watch.is_left()
+
+
+@pytest.mark.source("the operating system: names of up to 255 bytes")
+@pytest.mark.skipif(os.name == "nt", reason="names are counted otherwise there")
+@pytest.mark.parametrize("size", [*range(236, 256)])
+@pytest.mark.parametrize("sign", ["x", "é"])
+def test_names_as_long_as_names_can_be_are_locked(tmp_path: Path, size: int, sign: str) -> None:
+    """Of 244 to 255 bytes they once opened read-only, or were saved only once."""
+    name = sign * ((size - 8) // len(sign.encode())) + ".gridjig"
+    name = "x" * (size - len(name.encode())) + name
+    path = tmp_path / name
+    for data in (b"one", b"two", b"three"):
+        save(path, data)
+    held = ours(path)
+    assert isinstance(take(path), Refusal)
+    held.release()
+    assert path.read_bytes() == b"three"
+    assert backup_of(path).read_bytes() == b"two"
+    assert len(names(tmp_path)) == 2
+    other = path.with_name("y" + name[1:])
+    assert lock_file(other) != lock_file(path)
+    assert backup_of(other) != backup_of(path)

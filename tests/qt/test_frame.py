@@ -5,6 +5,7 @@ import logging
 import os
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -323,3 +324,17 @@ def test_a_recovered_job_comes_before_the_one_that_was_named(
     monkeypatch.setattr(window.starting, "offer_copies", lambda: True)
     begin(window, tmp_path / "gate.gridjig", None)
     assert "gate.gridjig was not opened" in window.entry.hint.words()
+
+
+def test_the_program_ends_though_something_is_still_read_beside_the_window() -> None:
+    slow = """
+from gridjig.qt.tasks import TaskRunner
+import time
+runner = TaskRunner()
+runner.start(lambda progress: time.sleep(50))
+"""
+    begun = time.monotonic()
+    done = run(broken=slow)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["all"]
+    assert time.monotonic() - begun < 40

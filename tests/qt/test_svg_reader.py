@@ -1,6 +1,7 @@
 """SVG drawings through Qt: shapes, transforms, units, and files that are none."""
 
 import math
+import time
 from pathlib import Path
 
 import pytest
@@ -133,7 +134,7 @@ def many(folder: Path) -> Path:
 def test_it_reports_and_stops(qtbot: QtBot, tmp_path: Path) -> None:
     told: list[int] = []
     read_svg(many(tmp_path), report=lambda done, _: told.append(done))
-    assert told[:3] == [500, 1000, 1500]
+    assert told[:4] == [0, 500, 1000, 1500]
 
     def stop(done: int, total: int | None) -> None:
         raise Cancelled
@@ -146,3 +147,99 @@ def test_too_much_is_refused(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.M
     monkeypatch.setattr("gridjig.qt.svg_reader.MOST", 1000)
     with pytest.raises(ReadFault, match="more than 1,000 things"):
         read_svg(many(tmp_path))
+
+
+# -- files that hurt -----------------------------------------------------------------------------
+
+HURT = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
+    ' width="100mm" height="100mm" viewBox="0 0 100 100">'
+)
+PLATE = '<path d="M0 0H50V30H0Z" stroke="black" fill="none"/>'
+HOSTILE = Path(__file__).parents[1] / "files" / "hostile"
+
+
+def chain(groups: int) -> str:
+    links = "".join(f'<g id="a{k}"><use xlink:href="#a{k + 1}"/></g>' for k in range(groups))
+    return f'<defs>{links}<g id="a{groups}">{PLATE}</g></defs><use xlink:href="#a0"/>'
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize(
+    ("inside", "says"),
+    [
+        (PLATE + "<g>" * 201 + "</g>" * 201, "more than 200 of its groups lie in one another"),
+        (chain(1200), "with what it refers to more than 1,000 groups lie in one another"),
+        ('<g id="a"><use xlink:href="#b"/></g><g id="b"><use xlink:href="#a"/></g>', "a circle"),
+        (
+            f'<defs><g id="b">{PLATE * 400}</g></defs>' + '<use xlink:href="#b"/>' * 500,
+            "with what it refers to it draws more than 200,000 shapes",
+        ),
+        ('<g transform="scale(1e30)">' + PLATE + "</g>", "it holds 1 shape too large to draw"),
+        (
+            "<path stroke='red' d='M0 0" + "C1 2 3 4 5 6" * 40_000 + "'/>",
+            "it holds 1 path that could not be read to its end",
+        ),
+    ],
+)
+def test_what_would_draw_without_end_is_refused(tmp_path: Path, inside: str, says: str) -> None:
+    path = tmp_path / "hurts.svg"
+    path.write_text(HURT + inside + "</svg>")
+    assert path.stat().st_size < 1024**2
+    begun = time.process_time()
+    with pytest.raises(ReadFault) as caught:
+        read_svg(path)
+    assert says in str(caught.value)
+    assert time.process_time() - begun < 5
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize(
+    ("inside", "left"),
+    [
+        ("<rect width='1e9' height='1e9' stroke='red'/>", "1 shape too large to draw"),
+        ("<use xlink:href='#gone'/><use xlink:href='other.svg#x'/>", "2 references to nothing"),
+        ("<clipPath id='c'><rect width='5' height='5'/></clipPath>", "1 clip path"),
+        ("<mask id='k'><rect width='5' height='5'/></mask><g mask='url(#k)'/>", "1 mask"),
+        ("<filter id='f'><feGaussianBlur stdDeviation='3'/></filter>", "1 filter"),
+        ("<marker id='m'><rect width='5' height='5'/></marker>", "1 line end"),
+        ("<g>" * 40 + PLATE + "</g>" * 40, "group"),
+    ],
+)
+def test_what_is_dropped_is_listed(tmp_path: Path, inside: str, left: str) -> None:
+    path = tmp_path / "drops.svg"
+    path.write_text(HURT + inside + PLATE + "</svg>")
+    drawing = read_svg(path)
+    assert left in ", ".join(map(str, drawing.unused))
+    assert sum(len(layer.outlines) for layer in drawing.layers) == 1
+
+
+@pytest.mark.usefixtures("qapp")
+def test_what_a_pattern_fills_is_drawn(tmp_path: Path) -> None:
+    path = tmp_path / "pattern.svg"
+    pattern = "<pattern id='p' width='1e9' height='1e9'><rect width='9' height='9'/></pattern>"
+    path.write_text(f"{HURT}{pattern}<rect width='50' height='40' fill='url(#p)'/></svg>")
+    drawing = read_svg(path)
+    assert [str(count) for count in drawing.unused] == ["1 pattern"]
+    assert drawing.size("mm") == pytest.approx((50, 40))
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize("box", ["0 0 e 100", "0 0 nan 100", "0 0 1e308 1e308", "1 2 3", "x"])
+def test_a_box_of_view_that_is_none_is_passed_over(tmp_path: Path, box: str) -> None:
+    path = tmp_path / "box.svg"
+    path.write_text(HURT.replace("0 0 100 100", box) + PLATE + "</svg>")
+    assert read_svg(path).unit == "px"
+
+
+@pytest.mark.usefixtures("qapp")
+def test_references_doubled_24_times_are_refused_at_once() -> None:
+    """Two kilobytes once froze the window, which then died on closing."""
+    begun = time.process_time()
+    with pytest.raises(ReadFault, match="draws more than 200,000 shapes"):
+        read_svg(HOSTILE / "use_exp2x24.svg")
+    assert time.process_time() - begun < 1
+    with pytest.raises(ReadFault, match="too large to draw"):
+        read_svg(HOSTILE / "tr1e30.svg")
+    assert read_svg(HOSTILE / "vb5.svg").unit == "px"
+    assert len(read_svg(HOSTILE / "css.svg").layers) == 1

@@ -197,11 +197,15 @@ class TaskRunner(QObject):
             sys.excepthook(type(fault), fault, fault.__traceback__)
 
 
-def cancel_all(timeout_s: float = 2.0) -> None:
-    """Cancel all work and wait for it; called when the program ends, so that it ends cleanly."""
+def cancel_all(timeout_s: float = 2.0) -> bool:
+    """Cancel all work and wait for it; True if all of it ended in that time.
+
+    The program calls it when it ends, so that it ends cleanly.
+    """
     runs = list(_live)
     for run in runs:
         run.cancel()
     until = time.monotonic() + timeout_s
     for run in runs:
         run.thread.join(max(until - time.monotonic(), 0.0))
+    return not any(run.thread.is_alive() for run in runs)

@@ -1,0 +1,159 @@
+"""Which outlines lie in which: quickly also where thousands lie in one another.
+
+Works on polygons in drawing units.  Knows no file and no layer.
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from .drawing_join import Tick
+
+MOST_PAIRS = 300_000
+"""Pairs of outlines whose boxes meet that are compared one by one: some 2 s.  Beyond, a line is
+swept over them, which takes outlines that do not cross each other."""
+_CHUNK = 200
+
+
+class Tangled(Exception):  # noqa: N818  (it is the drawing's state)
+    """So many outlines cross or cover each other that it cannot be told which lie in which."""
+
+
+def depths(shapes: Sequence[shapely.Polygon], tick: Tick) -> list[int]:
+    """In how many others each shape lies.  Raises Tangled."""
+    if len(shapes) < 2:
+        return [0] * len(shapes)
+    every = np.array(shapes, dtype=object)
+    tree = shapely.STRtree(every)
+    if _are_few(tree, every):
+        return _one_by_one(tree, every, tick)
+    parents = swept(shapes, tick)
+    _require_true(every, parents, tick)
+    depth: dict[int, int] = {-1: -1}
+    for ring in parents:  # a parent is met before what lies in it
+        depth[ring] = depth[parents[ring]] + 1
+    return [depth[ring] for ring in range(len(shapes))]
+
+
+def _are_few(tree: shapely.STRtree, shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]") -> bool:
+    """True if no more boxes meet than can be compared."""
+    pairs = 0
+    for start in range(0, len(shapes), _CHUNK):
+        pairs += tree.query(shapes[start : start + _CHUNK]).shape[1]
+        if pairs > MOST_PAIRS + len(shapes):
+            return False
+    return True
+
+
+def _one_by_one(
+    tree: shapely.STRtree, shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]", tick: Tick
+) -> list[int]:
+    depth = [0] * len(shapes)
+    for start in range(0, len(shapes), _CHUNK):
+        tick(_CHUNK)
+        chunk = shapes[start : start + _CHUNK]
+        shapely.prepare(chunk)
+        outer, inner = tree.query(chunk, predicate="contains")
+        for a, b in zip((outer + start).tolist(), inner.tolist(), strict=True):
+            if a != b:
+                depth[b] += 1
+    return depth
+
+
+def _require_true(
+    shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]", parents: dict[int, int], tick: Tick
+) -> None:
+    """Raise Tangled unless each shape lies in its parent."""
+    inner = [ring for ring, parent in parents.items() if parent >= 0]
+    for start in range(0, len(inner), _CHUNK):
+        tick(_CHUNK)
+        some = inner[start : start + _CHUNK]
+        if not shapely.covers(shapes[[parents[ring] for ring in some]], shapes[some]).all():
+            raise Tangled
+
+
+class _Chain(Struct, eq=False):
+    """A stretch of an outline along which x only grows; `lower` if its inside lies above it."""
+
+    ring: int
+    lower: bool
+    xs: list[float]
+    ys: list[float]
+
+    def at(self, x: float) -> tuple[float, float]:
+        """Its height there, and the slope with which it goes on."""
+        k = min(max(bisect_right(self.xs, x) - 1, 0), len(self.xs) - 2)
+        x0, x1, y0, y1 = self.xs[k], self.xs[k + 1], self.ys[k], self.ys[k + 1]
+        slope = (y1 - y0) / (x1 - x0)
+        return (y0 + (x - x0) * slope, slope)
+
+
+def swept(shapes: Sequence[shapely.Polygon], tick: Tick) -> dict[int, int]:
+    """For each shape the least one that it lies in, -1 for none, in the order of their left ends.
+
+    A line goes from the left to the right over shapes that do not cross each other.  What lies just
+    below the left end of a shape bounds the one that it is in, or one beside it in that one.
+    """
+    parents: dict[int, int] = {}
+    below: list[_Chain] = []  # what the line crosses, in rising order
+    events: list[tuple[float, int, float, int, _Chain]] = []
+    for ring, shape in enumerate(shapes):
+        for chain in _chains(ring, shape):
+            events.append((chain.xs[0], 1, -shape.area, len(events), chain))
+            events.append((chain.xs[-1], 0, 0.0, len(events), chain))
+    events.sort(key=lambda event: event[:4])
+    for number, (x, begins, _, _, chain) in enumerate(events):
+        if number % 1000 == 0:
+            tick(0)
+        place = bisect_left(below, chain.at(x), key=lambda other: other.at(x))
+        if not begins:
+            _take_out(below, chain, place)
+            continue
+        if chain.ring not in parents:
+            under = below[place - 1] if place else None
+            if under is None:
+                parents[chain.ring] = -1
+            else:
+                parents[chain.ring] = under.ring if under.lower else parents[under.ring]
+        below.insert(place, chain)
+    return parents
+
+
+def _take_out(below: list[_Chain], chain: _Chain, place: int) -> None:
+    """Take a chain out of the list; it stands near that place."""
+    for near in range(max(place - 3, 0), min(place + 4, len(below))):
+        if below[near] is chain:
+            del below[near]
+            return
+    below.remove(chain)
+
+
+def _chains(ring: int, shape: shapely.Polygon) -> list[_Chain]:
+    """The outline of a shape as chains, those at its left end first the lower one."""
+    coords = shapely.get_coordinates(shape.exterior)
+    if not shape.exterior.is_ccw:
+        coords = coords[::-1]
+    points = coords[:-1].tolist()
+    first = min(range(len(points)), key=lambda k: points[k])
+    points = [*points[first:], *points[: first + 1]]
+    made: list[_Chain] = []
+    way, xs, ys = 0, [points[0][0]], [points[0][1]]
+    for (x0, y0), (x, y) in pairwise(points):
+        going = (x > x0) - (x < x0)
+        if going != way:  # straight up or down is no part of a chain
+            _close(made, ring, way, xs, ys)
+            way, xs, ys = going, [x0], [y0]
+        if going:
+            xs.append(x)
+            ys.append(y)
+    _close(made, ring, way, xs, ys)
+    return made
+
+
+def _close(made: list[_Chain], ring: int, way: int, xs: list[float], ys: list[float]) -> None:
+    if len(xs) > 1 and way:
+        made.append(_Chain(ring, way > 0, xs if way > 0 else xs[::-1], ys if way > 0 else ys[::-1]))

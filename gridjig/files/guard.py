@@ -1,0 +1,118 @@
+"""A guard beside a file, held for milliseconds: one program at a time, on any computer.
+
+It says who holds it, so that one left by a program that was killed is taken away at once.  Links
+are never followed.
+"""
+
+import contextlib
+import os
+import stat
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from . import processes
+from .store import own_name_beside
+
+LEFT = 60.0
+"""Seconds after which a guard of another computer was left by a crash: it is held for
+milliseconds."""
+_EMPTY = 1.0
+"""Seconds that an empty one, or one of the future, must be seen to stay as it is."""
+_PAUSE = 0.02
+_MOST = 4096
+_SAFELY = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+
+
+@contextmanager
+def guarded(guard: Path, wait: float) -> Iterator[None]:
+    """Hold the guard.  Raises TimeoutError if others hold it for `wait` seconds, and OSError."""
+    mine = _take(guard, wait)
+    try:
+        yield
+    finally:
+        with contextlib.suppress(OSError):
+            if guard.lstat().st_ino == mine:
+                guard.unlink()
+
+
+def _take(guard: Path, wait: float) -> int:
+    """Make the guard; the number of its file."""
+    until = time.monotonic() + wait
+    said = "\n".join(_ourselves()).encode("utf-8", "replace")
+    watch = _Watch(guard)
+    while True:
+        try:
+            handle = os.open(guard, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _SAFELY, 0o666)
+        except FileExistsError:
+            pass
+        except PermissionError:  # on Windows, one that is just being removed
+            if os.name != "nt":
+                raise
+        else:
+            with open(handle, "wb") as file:  # noqa: PTH123  (an open handle, not a path)
+                file.write(said)
+                return os.fstat(handle).st_ino
+        if watch.is_left():
+            watch.take_away()
+            continue
+        if time.monotonic() > until:
+            raise TimeoutError
+        time.sleep(_PAUSE)
+
+
+def _ourselves() -> tuple[str, str, str, str]:
+    return (processes.host(), processes.machine(), str(os.getpid()), processes.own_birth())
+
+
+class _Watch:
+    """Looks at a guard that is in the way, again and again."""
+
+    def __init__(self, guard: Path) -> None:
+        self._guard = guard
+        self._seen: tuple[int, int] = (0, 0)
+        self._since = 0.0
+
+    def is_left(self) -> bool:
+        """True if nobody holds it any more: its program has ended, or it is as old as none is."""
+        try:
+            found = self._guard.lstat()
+        except FileNotFoundError:
+            return False
+        seen = (found.st_ino, found.st_mtime_ns)
+        if seen != self._seen:
+            self._seen, self._since = seen, time.monotonic()
+        if not stat.S_ISREG(found.st_mode):
+            return True  # a link or the like, which no program of ours makes
+        who = self._who()
+        if who is not None and tuple(who[:2]) == _ourselves()[:2]:
+            return not (who[2].isdecimal() and processes.is_running(int(who[2]), who[3]))
+        age = time.time() - found.st_mtime
+        stays = time.monotonic() - self._since > _EMPTY
+        return age > LEFT or (stays and (age < -LEFT or not found.st_size))
+
+    def _who(self) -> list[str] | None:
+        """What it says of its holder; None if that cannot be told."""
+        try:
+            handle = os.open(self._guard, os.O_RDONLY | _SAFELY)
+            with open(handle, "rb") as file:  # noqa: PTH123  (an open handle, not a path)
+                said = file.read(_MOST).decode("utf-8", "replace").split("\n")
+        except OSError:
+            return None
+        return said if len(said) == 4 else None
+
+    def take_away(self) -> None:
+        """Remove it, but no other that has come in its place meanwhile."""
+        aside = own_name_beside(self._guard)
+        try:
+            self._guard.rename(aside)
+        except FileNotFoundError:
+            return
+        try:
+            found = aside.lstat()
+            if (found.st_ino, found.st_mtime_ns) != self._seen:
+                with contextlib.suppress(OSError):
+                    self._guard.hardlink_to(aside)
+        finally:
+            aside.unlink()

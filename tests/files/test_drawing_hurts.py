@@ -1,0 +1,278 @@
+"""Drawings under 1 MB that once took gigabytes or minutes, each named after what it does.
+
+Each ends within 10 s and 1 GB in a result or a sentence, and can be stopped within half a second.
+"""
+
+import math
+import os
+import resource
+import subprocess
+import sys
+import time
+from collections.abc import Iterable
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gridjig.files import drawing_nest
+from gridjig.files.drawing import read_drawing
+from gridjig.files.drawing_curves import Affine
+from gridjig.files.drawing_nest import depths, swept
+from gridjig.files.faults import ReadFault
+
+HOSTILE = Path(__file__).parent / "hostile"
+SECONDS, BYTES = 10.0, 1024**3
+STOPPED = 0.5
+Points = Iterable[tuple[float, float]]
+
+
+def drawn(things: str, blocks: str = "") -> str:
+    return (
+        "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n"
+        f"0\nSECTION\n2\nBLOCKS\n{blocks}0\nENDSEC\n"
+        f"0\nSECTION\n2\nENTITIES\n{things}0\nENDSEC\n0\nEOF\n"
+    )
+
+
+def poly(points: Points, bulge: float = 0.0) -> str:
+    arc = f"42\n{bulge}\n" if bulge else ""
+    corners = "".join(f"10\n{x}\n20\n{y}\n{arc}" for x, y in points)
+    return f"0\nLWPOLYLINE\n8\n0\n70\n1\n{corners}"
+
+
+def circle(x: float, y: float, radius: float) -> str:
+    return f"0\nCIRCLE\n8\n0\n10\n{x}\n20\n{y}\n40\n{radius}\n"
+
+
+def block(name: str, things: str, base: str = "0") -> str:
+    return f"0\nBLOCK\n2\n{name}\n10\n{base}\n20\n0\n{things}0\nENDBLK\n"
+
+
+def insert(name: str, **more: float) -> str:
+    codes = {"columns": 70, "rows": 71, "right": 44, "back": 45, "wide": 41, "high": 42}
+    said = "".join(f"{codes[key]}\n{value}\n" for key, value in more.items())
+    return f"0\nINSERT\n2\n{name}\n10\n0\n20\n0\n{said}"
+
+
+def spline(count: int, *, fits: bool) -> str:
+    wave = [(k, round(math.sin(k) * 10, 2)) for k in range(count)]
+    if fits:
+        return "0\nSPLINE\n8\n0\n71\n3\n" + "".join(f"11\n{x}\n21\n{y}\n" for x, y in wave)
+    knots = [*[0] * 4, *range(1, count - 3), *[count - 3] * 4]
+    return (
+        "0\nSPLINE\n8\n0\n71\n3\n"
+        + "".join(f"40\n{k}\n" for k in knots)
+        + "".join(f"41\n{1 + k % 3}\n10\n{x}\n20\n{y}\n" for k, (x, y) in enumerate(wave))
+    )
+
+
+PLATE = poly([(0, 0), (90, 0), (90, 60)])
+HURTS = {
+    "3000 huge bulges": drawn(
+        "".join(poly([(k * 3e6, 0), (k * 3e6 + 2e6, 1e6)], 1.0) for k in range(3000))
+    ),
+    "2000 circles of radius 4e7": drawn("".join(circle(k, 0, 4e7) for k in range(2000))),
+    "a spline with 15000 fit points": drawn(spline(15_000, fits=True) + PLATE),
+    "a rational spline of 20000 poles": drawn(spline(20_000, fits=False) + PLATE),
+    "12000 concentric circles": drawn("".join(circle(0, 0, k + 1) for k in range(12_000))),
+    "8000 concentric squares": drawn(
+        "".join(poly([(-k, -k), (k, -k), (k, k), (-k, k)]) for k in range(1, 8000))
+    ),
+    "7000 polygons of one box": drawn(
+        "".join(
+            poly([(0, 0), (99, 0), (99, 99), (50 + k % 80 * 0.3, 98 - k // 80 * 0.5), (0, 99)])
+            for k in range(7000)
+        )
+    ),
+    "32767 by 32767 inserts of nothing": drawn(
+        insert("E", columns=32767, rows=32767, right=1, back=1) + PLATE, block("E", "")
+    ),
+    "32767 by 32767 inserts of a text": drawn(
+        insert("E", columns=32767, rows=32767, right=1, back=1) + PLATE,
+        block("E", "0\nTEXT\n1\nhello\n"),
+    ),
+    "9000 nested blocks": drawn(
+        insert("B0"),
+        "".join(block(f"B{k}", insert(f"B{k + 1}")) for k in range(9000)) + block("B9000", PLATE),
+    ),
+    "blocks doubled 19 times": (HOSTILE / "exp2x19sq.dxf").read_text(),
+    "a block base that is no number": drawn(insert("A") + PLATE, block("A", PLATE, "nan")),
+    "a block base that is infinite": drawn(insert("A") + PLATE, block("A", PLATE, "inf")),
+    "an insert scale of 1e150": (HOSTILE / "scale1e150.dxf").read_text(),
+    "an ellipse of endless angles": drawn(
+        "0\nELLIPSE\n8\n0\n10\n0\n20\n0\n11\n9\n21\n0\n40\n.5\n41\n-1.7e308\n42\n1.7e308\n" + PLATE
+    ),
+}
+SENTENCES = {
+    "3000 huge bulges": "its curves need more than 2,000,000 points to be true to 0.05 of its",
+    "2000 circles of radius 4e7": "its curves need more than 2,000,000 points",
+    "12000 concentric circles": "its curves need more than 2,000,000 points",
+    "7000 polygons of one box": "on layer 0 too many outlines lie on or across each other",
+    "blocks doubled 19 times": "its blocks draw more than 200,000 things",
+}
+LISTED = {
+    "a spline with 15000 fit points": "1 spline through more than 1,000 points",
+    "a rational spline of 20000 poles": "1 spline of more than 2,000 weighted poles",
+    "32767 by 32767 inserts of a text": "1,073,676,289 texts",
+    "a block base that is no number": "1 damaged shape",
+    "a block base that is infinite": "1 damaged shape",
+    "an insert scale of 1e150": "1 unusable curve",
+}
+PROGRAM = """
+import resource, sys
+from pathlib import Path
+from gridjig.files.drawing import read_drawing
+from gridjig.files.faults import ReadFault
+resource.setrlimit(resource.RLIMIT_AS, (int(sys.argv[2]), int(sys.argv[2])))
+try:
+    read_drawing(Path(sys.argv[1]))
+except ReadFault as fault:
+    print(fault)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such limits there")
+@pytest.mark.parametrize("name", list(HURTS))
+def test_it_ends_within_its_time_and_memory(tmp_path: Path, name: str) -> None:
+    path = tmp_path / "hurts.dxf"
+    path.write_text(HURTS[name])
+    assert path.stat().st_size < 1024**2
+    done = subprocess.run(
+        [sys.executable, "-c", PROGRAM, str(path), str(BYTES)],
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path), "OPENBLAS_NUM_THREADS": "1"},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    assert done.returncode == 0, done.stderr
+    assert done.stderr == ""
+    assert SENTENCES.get(name, "") in done.stdout
+    assert bool(done.stdout) == (name in SENTENCES)
+    assert used.ru_maxrss * 1024 < BYTES
+
+
+@pytest.mark.parametrize("name", list(HURTS))
+def test_it_can_be_stopped_at_any_moment(tmp_path: Path, name: str) -> None:
+    path = tmp_path / "hurts.dxf"
+    path.write_text(HURTS[name])
+    read_drawing(path) if name not in SENTENCES else None  # what is imported is imported
+    last, longest = time.process_time(), 0.0
+
+    def report(done: int, total: int | None) -> None:
+        nonlocal last, longest
+        now = time.process_time()
+        longest, last = max(longest, now - last), now
+
+    begun = time.process_time()
+    try:
+        drawing = read_drawing(path, report=report)
+        assert LISTED.get(name, "") in ", ".join(map(str, drawing.unused))
+    except ReadFault:
+        assert name in SENTENCES
+    assert time.process_time() - begun < SECONDS
+    assert max(longest, time.process_time() - last) < STOPPED
+
+
+# -- outlines in one another -----------------------------------------------------------------------
+
+
+def square(x: float, y: float, half: float) -> shapely.Polygon:
+    return shapely.box(x - half, y - half, x + half, y + half)
+
+
+def star(x: float, y: float, size: float, points: int, turn: float) -> shapely.Polygon:
+    turns = [turn + math.pi * k / points for k in range(2 * points)]
+    sizes = [size if k % 2 else size * 0.4 for k in range(2 * points)]
+    return shapely.Polygon(
+        [(x + s * math.cos(t), y + s * math.sin(t)) for s, t in zip(sizes, turns, strict=True)]
+    )
+
+
+@st.composite
+def families(draw: st.DrawFn) -> list[shapely.Polygon]:
+    """Shapes of which no two cross: in cells of their own, one in another."""
+    made: list[shapely.Polygon] = []
+
+    def fill(x: float, y: float, half: float, depth: int) -> None:
+        kind = draw(st.sampled_from(["none", "square", "star", "both"] if depth else ["none"]))
+        if kind == "none":
+            return
+        shape = (
+            square(x, y, half * 0.9)
+            if kind == "square"
+            else star(x, y, half * 0.9, draw(st.integers(3, 7)), draw(st.floats(0, 6)))
+        )
+        made.append(shape)
+        inside = half * (0.4 if kind == "square" else 0.1)
+        for dx, dy in ((-1, -1), (1, -1), (-1, 1), (1, 1)):
+            fill(x + dx * inside, y + dy * inside, inside, depth - 1)
+
+    for cell in range(3):
+        fill(cell * 200.0, draw(st.floats(-50, 50)), 100.0, 3)
+    return draw(st.permutations(made))
+
+
+@pytest.mark.source("library: shapely, contains of every two shapes")
+@settings(max_examples=60)
+@given(families())
+def test_a_line_swept_over_the_shapes_finds_what_each_lies_in(
+    shapes: list[shapely.Polygon],
+) -> None:
+    ticks: list[int] = []
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(drawing_nest, "MOST_PAIRS", -len(shapes))
+        found = depths(shapes, ticks.append)
+    every = np.array(shapes, dtype=object)
+    wanted = [int(np.sum(shapely.contains(every, shape))) - 1 for shape in shapes]
+    assert found == [max(depth, 0) for depth in wanted]
+
+
+def test_what_crosses_each_other_is_not_told_apart_by_a_guess(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    shapes = [square(k * 7.0 % 31, k * 11.0 % 29, 20) for k in range(40)]
+    few = depths(shapes, lambda _: None)
+    assert few == [0] * 40
+    monkeypatch.setattr(drawing_nest, "MOST_PAIRS", 10)
+    with pytest.raises(drawing_nest.Tangled):
+        depths(shapes, lambda _: None)
+    assert len(swept(shapes, lambda _: None)) == 40
+
+
+@pytest.mark.source("arithmetic: the greater singular value of a turn and a stretch")
+@pytest.mark.parametrize("size", [1e-300, 1e-12, 1.0, 1e11, 1e150, 1e300])
+def test_the_stretch_of_any_scale_is_a_number(size: float) -> None:
+    c, s = math.cos(0.3), math.sin(0.3)
+    turned = Affine(c * size, s * size, -s * size * 0.5, c * size * 0.5)
+    assert turned.stretch == pytest.approx(size, rel=0.05)
+
+
+# -- what lies about -------------------------------------------------------------------------------
+
+
+def test_a_settings_file_of_the_reader_in_the_current_folder_is_not_read(tmp_path: Path) -> None:
+    (tmp_path / "ezdxf.ini").write_text("[core]\ntest_files = /hijacked\n[broken\n")
+    code = (
+        "from gridjig.files.drawing_tags import prepare; prepare();"
+        "import ezdxf, configparser; print(ezdxf.options.get('core', 'test_files'));"
+        "made = configparser.ConfigParser(); made.read('ezdxf.ini.good'); print(made.sections())"
+    )
+    (tmp_path / "ezdxf.ini.good").write_text("[shop]\n")
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert "hijacked" not in done.stdout
+    assert done.stdout.endswith("['shop']\n")
