@@ -26,15 +26,15 @@ from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
-from gridjig.files.assets import ready_tables, starter_racks
+from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.model import Job, Table
 from gridjig.model.changes import exchanged
-from gridjig.qt.canvas import Canvas
-from gridjig.qt.metrics import measure
-from gridjig.qt.theme import THEMES
+from gridjig.qt.canvas.canvas import Canvas
+from gridjig.qt.style.metrics import measure
+from gridjig.qt.style.theme import THEMES
 from gridjig.rack import Piece, Point
-from gridjig.session.desk import Desk
-from gridjig.solve.poses import _pair_poses, poses
+from gridjig.session.document import Document
+from gridjig.solve.poses.pose_table import _pair_poses, poses
 
 WIDE, HIGH = 1280, 800
 Act = Callable[[], None]
@@ -184,7 +184,7 @@ def on_top(window: QWidget) -> None:
 
 def canvas_of(job: Job) -> Canvas:
     """A painted canvas of a job."""
-    canvas = Canvas(Desk(job), THEMES["light"], measure(QApplication.primaryScreen()))
+    canvas = Canvas(Document(job), THEMES["light"], measure(QApplication.primaryScreen()))
     canvas.resize(WIDE, HIGH)
     canvas.show()
     QApplication.processEvents()
@@ -196,7 +196,7 @@ def drag(
 ) -> Row:
     """What lies at a place, or what is taken in hand there, dragged to and fro over the table."""
     canvas = canvas_of(job)
-    canvas.desk.select(taken)
+    canvas.document.select(taken)
     start = QPointF(*canvas.view.to_screen(at))
     left = Qt.MouseButton.LeftButton
     mouse(canvas, QEvent.Type.MouseMove, start)
@@ -210,7 +210,7 @@ def drag(
         mouse(canvas, QEvent.Type.MouseMove, start + QPointF(out, 0.4 * out), held=left)
 
     row = frames.row(f"{what}, 7 px a move: event to frame, p95", canvas, act, limit, p95, 240)
-    assert canvas.desk.shown is not canvas.desk.job, "nothing was dragged"
+    assert canvas.document.shown is not canvas.document.job, "nothing was dragged"
     mouse(canvas, QEvent.Type.MouseButtonRelease, start, left)
     canvas.close()
     return row
@@ -221,7 +221,7 @@ def drags(frames: Frames) -> list[Row]:
     job, thing_id = crowd(300)
     hole = next(p for p in job.placements if p.id == thing_id).seats[0].hole
     ladder, at = weldment(60)
-    every = [part.id for part in ladder.outlines]
+    every = [part.id for part in ladder.parts]
     return [
         drag(frames, "drag of one among 300", job, job.table.at(hole), (), 8.0),
         drag(frames, "drag of one member among 60", ladder, at, (), 8.0),
@@ -273,29 +273,29 @@ def edit(rounds: int) -> list[Row]:
     """
     job, thing_id = crowd(360)
     canvas = canvas_of(job)
-    desk = canvas.desk
+    document = canvas.document
     turn = [0]
 
     def moved() -> Job:
         turn[0] += 1
-        return one_moved(desk.job, thing_id, 1 if turn[0] % 2 else -1)
+        return one_moved(document.job, thing_id, 1 if turn[0] % 2 else -1)
 
     def lean() -> None:
-        before = desk.job
+        before = document.job
         assert exchanged(before.placements, moved().placements)
 
-    silent = Desk(job)
+    silent = Document(job)
     silent.select([thing_id])
 
     def kept() -> None:
         turn[0] += 1
         before = silent.job
         silent.do(one_moved(before, thing_id, 1 if turn[0] % 2 else -1), "Move")
-        assert silent.stands[thing_id].fault is None
+        assert silent.placed_pieces[thing_id].fault is None
         assert exchanged(before.placements, silent.job.placements)
 
     def drawn() -> None:
-        desk.do(moved(), "Move")
+        document.do(moved(), "Move")
 
     rows = [
         Row(what, 1e6 * least(act, rounds, 200), "us", limit)

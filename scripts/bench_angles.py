@@ -20,10 +20,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from gridjig.model import Table
 from gridjig.rack import Piece, Rack, Round, Shank, Solid
-from gridjig.solve.angle import find
-from gridjig.solve.angle_values import Limits
-from gridjig.solve.directions import Grid, all_steps
-from gridjig.solve.wanted import as_edge
+from gridjig.solve.angles.answers import AngleLimits
+from gridjig.solve.angles.finder import find_angles
+from gridjig.solve.angles.wanted import as_edge
+from gridjig.solve.grid.directions import Grid, all_steps
 
 LEAST_RATIO = 10.0
 DIAMETERS = (16.0, 20.0, 22.0, 25.0, 28.0, 30.0, 32.0, 36.0, 40.0, 50.0)
@@ -78,7 +78,7 @@ def bench_rack() -> Rack:
     """Ten sizes of pins, and the shims and arms of a starter rack if the checkout has one."""
     pins = tuple(pin(d) for d in DIAMETERS)
     path = Path(__file__).resolve().parent.parent / "assets" / "racks" / "metric-16.json"
-    from gridjig.files.rackfile import read_rack  # noqa: PLC0415 - only the bench reads a file
+    from gridjig.files.jobs.rack_file import read_rack  # noqa: PLC0415 - only the bench reads a file
 
     others = tuple(p for p in read_rack(path).pieces if p.kind != "pin")
     return Rack(name="Bench", pieces=(*pins, *others))
@@ -132,17 +132,17 @@ def main() -> int:
     parser.add_argument("--quick", action="store_true", help="fewer angles")
     angles = 60 if parser.parse_args().quick else 400
     rng = np.random.default_rng(7)
-    rack, limits = bench_rack(), Limits(leg=500.0)
+    rack, limits = bench_rack(), AngleLimits(leg=500.0)
     shims = shim_totals(rack, limits.shims_at_most, 25.0)
     missed = False
     for case in CASES:
         table = table_of(case.columns, case.rows)
         start = time.perf_counter()
-        find(table, rack, as_edge(37.5), limits)
+        find_angles(table, rack, as_edge(37.5), limits)
         first = (time.perf_counter() - start) * 1000.0
         wanted = rng.uniform(0.0, 180.0, angles)
         rounds = [
-            timed(lambda a, t=table: find(t, rack, as_edge(a), limits), wanted)  # type: ignore[misc]
+            timed(lambda a, t=table: find_angles(t, rack, as_edge(a), limits), wanted)  # type: ignore[misc]
             for _ in range(3)
         ]
         ours = np.min(rounds, axis=0)

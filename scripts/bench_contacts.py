@@ -24,11 +24,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from gridjig.contact.book import Contacts
 from gridjig.contact.features import features_of
 from gridjig.edits.selection import shift
-from gridjig.files.assets import starter_racks
-from gridjig.files.sections import find
-from gridjig.geometry.parts import part_ring
+from gridjig.files.library.assets import starter_racks
+from gridjig.files.library.sections import find_section
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, Job, Member, Placement, Seat, Table
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 
 INCH = 25.4
 FRAMES = 15
@@ -45,7 +45,7 @@ TABLE = Table(
 
 def frame(name: str, x: float, y: float) -> Iterator[Member]:
     """Four tubes butted to a frame of 24 x 12 in, half an inch above the table."""
-    tube = find("2x2x1/8")
+    tube = find_section("2x2x1/8")
     assert tube is not None
     w, half = 2 * INCH, INCH
     for part, (left, front, turn, length) in {
@@ -96,15 +96,15 @@ def scene() -> Job:
         for part in frame(f"f{k}", *(v + 0.5 * INCH for v in TABLE.at(Hole(col, row))))
     )
     rack = starter_racks()["inch-3-4"]
-    return Job(name="Bench", table=TABLE, rack=rack, placements=placements, outlines=parts)
+    return Job(name="Bench", table=TABLE, rack=rack, placements=placements, parts=parts)
 
 
-def brute_force(job: Job, stands: Stands) -> int:
+def brute_force(job: Job, stands: PlacedPieces) -> int:
     """How many pairs of a feature and a part lie within 0.05 mm in plan, one by one."""
-    plans = np.array([shapely.Polygon(part_ring(part)) for part in job.outlines], dtype=object)
+    plans = np.array([shapely.Polygon(part_ring(part)) for part in job.parts], dtype=object)
     near = 0
-    for stand in stands.of(job).values():
-        features = features_of(stand)
+    for placed in stands.of(job).values():
+        features = features_of(placed)
         lines: list[BaseGeometry] = [shapely.LineString((f.a, f.b)) for f in features.faces]
         lines += [shapely.Point(r.centre).buffer(r.radius) for r in features.rounds]
         lines += [shapely.Point(r.centre).buffer(r.radius) for r in features.rests]
@@ -132,7 +132,9 @@ def least(work: Callable[[], object], before: Callable[[], object], rounds: int)
 def forget() -> None:
     """Empty every cache of what parts, pieces and their pairs are like."""
     for name, module in list(sys.modules.items()):
-        if name.startswith(("gridjig.contact", "gridjig.geometry", "gridjig.solve.joints")):
+        if name.startswith(
+            ("gridjig.contact", "gridjig.geometry", "gridjig.solve.weldment.joints")
+        ):
             for value in vars(module).values():
                 if hasattr(value, "cache_clear"):
                     value.cache_clear()
@@ -140,23 +142,23 @@ def forget() -> None:
 
 def from_nothing(job: Job, rounds: int) -> float:
     """All contacts of a job of which nothing is known but how its pieces stand, ms."""
-    stands = Stands().of(job)
-    return least(lambda: Contacts().of(job, stands), forget, rounds)
+    placed_pieces = PlacedPieces().of(job)
+    return least(lambda: Contacts().of(job, placed_pieces), forget, rounds)
 
 
 def after_a_move(job: Job, rounds: int) -> tuple[float, float]:
     """One piece moved by a hole, there and back; every piece in turn: the median and the worst."""
-    keeper, stood = Contacts(), Stands()
+    keeper, stood = Contacts(), PlacedPieces()
     keeper.of(job, stood.of(job))
     spent = []
     for placement in job.placements[:: max(1, 60 // rounds)]:
         best = float("inf")
         for _ in range(3):
             for moved in (shift(job, frozenset([placement.id]), 1, 0), job):
-                stands = stood.of(moved)
+                placed_pieces = stood.of(moved)
                 gc.disable()
                 start = time.process_time()
-                keeper.of(moved, stands)
+                keeper.of(moved, placed_pieces)
                 best = min(best, (time.process_time() - start) * 1000.0)
                 gc.enable()
         spent.append(best)
@@ -170,13 +172,13 @@ def main() -> int:
     rounds = 5 if parser.parse_args().quick else 30
     job = scene()
     whole = from_nothing(job, rounds)
-    stands = Stands()
+    stands = PlacedPieces()
     stands.of(job)
     brute = least(lambda: brute_force(job, stands), lambda: None, max(2, rounds // 10))
     middle, worst = after_a_move(job, rounds)
     found = Contacts().of(job, stands.of(job))
     print(
-        f"{len(job.placements)} pieces, {len(job.outlines)} members: {len(list(found.every()))}"
+        f"{len(job.placements)} pieces, {len(job.parts)} members: {len(list(found.every()))}"
         f" contacts, of which {len(list(found.touching()))} touch"
     )
     told = (

@@ -40,8 +40,8 @@ def seconds(deed: Callable[[], object]) -> float:
 
 def main() -> int:
     """Print the times; 1 if bringing in takes too long."""
-    from gridjig.files.drawing import read_drawing  # noqa: PLC0415
-    from gridjig.files.drawing_tags import prepare  # noqa: PLC0415
+    from gridjig.files.drawings.drawing import read_drawing  # noqa: PLC0415
+    from gridjig.files.drawings.tags import prepare  # noqa: PLC0415
 
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
     prepare()

@@ -2,10 +2,10 @@
 
 from gridjig.edits import starters
 from gridjig.edits.selection import shift
-from gridjig.files.assets import ready_tables, starter_racks
-from gridjig.files.sections import find
+from gridjig.files.library.assets import ready_tables, starter_racks
+from gridjig.files.library.sections import find_section
 from gridjig.geometry import Pose
-from gridjig.model import Hole, Job, Outline, Placement, Seat, Table
+from gridjig.model import Hole, Job, Placement, Plate, Seat, Table
 from gridjig.rack import Point
 
 _TWO_HOLES = ("stop-fixed", "front", "back")
@@ -30,12 +30,12 @@ def crowd(count: int) -> tuple[Job, str]:
 def weldment(members: int) -> tuple[Job, Point]:
     """A ladder of so many members on 48 x 24 holes, and a place on the rung in its middle."""
     ladder = starters.starter("ladder")
-    stock = {one.key: section for one in ladder.stock if (section := find(one.metric))}
+    stock = {one.key: section for one in ladder.stock if (section := find_section(one.metric))}
     sizes = {"length": 2200.0, "width": 800.0, "rungs": float(members - 2), "first": 40.0}
     parts = starters.build(ladder, stock, sizes)
     job = _job(ready_tables()["48x96-5/8"], (), ())
     job, _ = starters.put_starter(job, parts, (100.0, 200.0))
-    rung = job.outlines[members // 2]
+    rung = job.parts[members // 2]
     return job, Pose(rung.x, rung.y, rung.turn).point((100.0, 0.0))
 
 
@@ -63,12 +63,12 @@ def few(table: Table) -> Job:
         for k, (piece, feature, hole) in enumerate(names)
     )
     corners = ((0.0, 0.0), (420.0, 0.0), (420.0, 35.0), (0.0, 35.0))
-    outlines = tuple(
-        Outline(id=f"o{k}", name=name, corners=corners, x=250.0, y=600.0 + 90 * k, z_low=50.8,
+    parts = tuple(
+        Plate(id=f"o{k}", name=name, corners=corners, x=250.0, y=600.0 + 90 * k, z_low=50.8,
                 z_high=101.6)
         for k, name in enumerate(("Rail", "Cross rail"))
     )  # fmt: skip
-    return _job(table, placements, outlines)
+    return _job(table, placements, parts)
 
 
 def big_table() -> Table:
@@ -84,11 +84,11 @@ def one_moved(job: Job, thing_id: str, by: int = 1) -> Job:
     return shift(job, frozenset([thing_id]), by, 0)
 
 
-def _job(table: Table, placements: tuple[Placement, ...], outlines: tuple[Outline, ...]) -> Job:
+def _job(table: Table, placements: tuple[Placement, ...], parts: tuple[Plate, ...]) -> Job:
     return Job(
         name="Benchmark",
         table=table,
         rack=starter_racks()["inch-5-8"],
         placements=placements,
-        outlines=outlines,
+        parts=parts,
     )

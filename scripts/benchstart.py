@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from gridjig.qt.bare import Bare
+    from gridjig.qt.startup.startup_view import StartupView
 
 
 KINDS = ("empty", "frame", "whole")
@@ -52,27 +52,27 @@ def _empty() -> None:
 
 def _frame() -> None:
     """The program itself, until its table is on the screen."""
-    from gridjig.qt import frame  # noqa: PLC0415
+    from gridjig.qt.startup import startup_frame  # noqa: PLC0415
 
-    class Watched(frame.Frame):
-        def show_bare(self, bare: "Bare") -> None:
+    class Watched(startup_frame.StartupFrame):
+        def show_startup_view(self, bare: "StartupView") -> None:
             _watch(self)
-            super().show_bare(bare)
+            super().show_startup_view(bare)
 
-    frame.Frame = Watched  # type: ignore[misc]
+    startup_frame.StartupFrame = Watched  # type: ignore[misc]
     _run()
 
 
 def _whole() -> None:
     """The program itself, until all of its window is on the screen."""
-    from gridjig.qt import frame  # noqa: PLC0415
+    from gridjig.qt.startup import startup_frame  # noqa: PLC0415
 
-    class Watched(frame.Frame):
+    class Watched(startup_frame.StartupFrame):
         def take(self, inside: "QWidget") -> None:
             super().take(inside)
             _watch(inside.work.canvas)  # type: ignore[attr-defined]
 
-    frame.Frame = Watched  # type: ignore[misc]
+    startup_frame.StartupFrame = Watched  # type: ignore[misc]
     _run()
 
 

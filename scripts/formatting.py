@@ -14,8 +14,11 @@ HOME = "gridjig/units/"
 """The one place where numbers become text."""
 
 ALLOWED: dict[tuple[str, str], str] = {
-    ("gridjig/qt/windowstyle.py", "apply"): "sizes of letters in a style sheet, which Qt reads",
-    ("gridjig/qt/icons.py", "tinted.colour"): "a colour of an SVG, which is no number",
+    (
+        "gridjig/qt/style/appearance.py",
+        "apply",
+    ): "sizes of letters in a style sheet, which Qt reads",
+    ("gridjig/qt/style/icons.py", "tinted.colour"): "a colour of an SVG, which is no number",
 }
 """What may format a number outside of it, as (file, function), and why."""
 

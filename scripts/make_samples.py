@@ -13,12 +13,12 @@ from gridjig.checks.conflicts import refusal
 from gridjig.checks.findings import findings
 from gridjig.edits.members import add, between
 from gridjig.edits.placements import place
-from gridjig.files.assets import rack_for, ready_tables
-from gridjig.files.jobfile import write_job
-from gridjig.files.sections import find
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.library.assets import rack_for, ready_tables
+from gridjig.files.library.sections import find_section
 from gridjig.model import Display, EndCut, Job, Placement, Seat
 from gridjig.rack import Point
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 
 FOLDER = Path(__file__).resolve().parent.parent / "assets" / "samples"
 SQUARE = EndCut()
@@ -43,9 +43,9 @@ class Layout:
     ) -> None:
         """A length of square tube, its centre line from point to point."""
         u = self.unit
-        section = find(size, "square tube")
+        section = find_section(size, "square tube")
         assert section is not None, size
-        ident = f"member-{len(self.job.outlines) + 1}"
+        ident = f"member-{len(self.job.parts) + 1}"
         line = ((a[0] * u, a[1] * u), (b[0] * u, b[1] * u))
         made = between(ident, name, section, *line, z_low=low * u)
         self.job = add(self.job, structs.replace(made, start=start, end=end))
@@ -65,7 +65,7 @@ class Layout:
             **more,
         }
         placement = Placement(**whole)  # type: ignore[arg-type]
-        why = refusal(self.job, Stands().of(self.job), placement)
+        why = refusal(self.job, PlacedPieces().of(self.job), placement)
         if why:
             raise SystemExit(f"{self.job.name}: {name}: {why}")
         self.job = place(self.job, placement)
@@ -274,7 +274,7 @@ def main() -> None:
     for name, make in SAMPLES.items():
         job = make()
         (FOLDER / f"{name}.gridjig").write_bytes(write_job(job))
-        for finding in findings(job, Stands().of(job)):
+        for finding in findings(job, PlacedPieces().of(job)):
             print(f"{name}: {finding.level}: {finding.what}")
 
 

@@ -19,10 +19,10 @@ from PySide6.QtCore import QSize
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from gridjig.files.assets import assets_dir, samples
-from gridjig.files.fresh import empty_job
-from gridjig.files.settings import Settings
-from gridjig.qt.window import Window
+from gridjig.files.library.assets import assets_dir, samples
+from gridjig.files.library.default_job import default_job
+from gridjig.files.storage.settings import Settings
+from gridjig.qt.window.window import Window
 
 SIZE = QSize(1280, 800)
 
@@ -39,7 +39,7 @@ def shown(settings: Settings) -> Window:
     """A window as it comes up."""
     app = QApplication.instance() or QApplication(["gridjig"])
     assert isinstance(app, QApplication)
-    window = Window(empty_job(settings), settings, app.font().pointSizeF())
+    window = Window(default_job(settings), settings, app.font().pointSizeF())
     window.resize(SIZE)
     window.show()
     QTest.qWait(300)
@@ -48,8 +48,8 @@ def shown(settings: Settings) -> Window:
 
 def select(window: Window, name: str) -> None:
     """Select what bears a name."""
-    job = window.desk.job
-    window.desk.select(t.id for t in (*job.placements, *job.outlines) if t.name == name)
+    job = window.document.job
+    window.document.select(t.id for t in (*job.placements, *job.parts) if t.name == name)
     QTest.qWait(200)
 
 
@@ -63,8 +63,8 @@ def trestle() -> Window:
 def gate() -> Window:
     """A brace held by a variable-angle arm, at night."""
     window = opened(1, Settings(theme="dark"))
-    arm = next(p for p in window.desk.job.placements if "arm" in p.piece)
-    window.desk.select([arm.id])
+    arm = next(p for p in window.document.job.placements if "arm" in p.piece)
+    window.document.select([arm.id])
     QTest.qWait(200)
     return window
 
@@ -73,7 +73,7 @@ def angle() -> Window:
     """Which holes give 37.5 degrees: the list, and the highlighted answer on the sheet."""
     window = opened(2, Settings(theme="light"))
     window.port.do("angle.find")
-    pane = window.work.angle.pane
+    pane = window.workspace.angle.pane
     QTest.keyClicks(pane.ask.angle.edit, "37.5")
     QTest.qWait(600)
     pane.answers.list.go_first()
@@ -105,7 +105,7 @@ def main() -> int:
         window = make()
         window.grab().save(str(folder / f"{name}.png"))
         print(f"{name}: {make.__doc__}")
-        window.desk.mark_saved()
+        window.document.mark_saved()
         window.close()
     return 0
 

@@ -8,8 +8,8 @@ from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
-from gridjig.files.document import write
-from gridjig.files.sections import FORM, Group, Listed, SectionList
+from gridjig.files.format.file_format import write
+from gridjig.files.library.sections import FORMAT, Group, ListedSection, SectionList
 from gridjig.model import Section, SectionKind
 from gridjig.model.stock import corner_radii
 
@@ -115,10 +115,12 @@ def _pair(text: str, read: Callable[[str], float]) -> tuple[float, float]:
     return (read(first), read(second))
 
 
-def _tube(group: Group, source: str, name: str, size: tuple[float, float], wall: float) -> Listed:
+def _tube(
+    group: Group, source: str, name: str, size: tuple[float, float], wall: float
+) -> ListedSection:
     kind: SectionKind = "square tube" if size[0] == size[1] else "rectangular tube"
     outside, inside = corner_radii(wall, group)
-    return Listed(
+    return ListedSection(
         group=group,
         source=source,
         section=Section(
@@ -133,15 +135,15 @@ def _tube(group: Group, source: str, name: str, size: tuple[float, float], wall:
     )
 
 
-def _round(group: Group, source: str, name: str, across: float, wall: float = 0.0) -> Listed:
+def _round(group: Group, source: str, name: str, across: float, wall: float = 0.0) -> ListedSection:
     kind: SectionKind = "round tube" if wall else "round bar"
     made = Section(name=name, kind=kind, width=across, height=across, wall=wall)
-    return Listed(group=group, source=source, section=made)
+    return ListedSection(group=group, source=source, section=made)
 
 
 def _angle(
     group: Group, source: str, name: str, legs: tuple[float, float], wall: float, root: float = 0.0
-) -> Listed:
+) -> ListedSection:
     made = Section(
         name=name,
         kind="angle",
@@ -151,15 +153,15 @@ def _angle(
         radius=root,
         toe=root / 2.0,
     )
-    return Listed(group=group, source=source, section=made)
+    return ListedSection(group=group, source=source, section=made)
 
 
-def _flat(group: Group, name: str, width: float, thick: float) -> Listed:
+def _flat(group: Group, name: str, width: float, thick: float) -> ListedSection:
     made = Section(name=name, kind="flat", width=width, height=thick)
-    return Listed(group=group, source=COMMON, section=made)
+    return ListedSection(group=group, source=COMMON, section=made)
 
 
-def metric() -> list[Listed]:
+def metric() -> list[ListedSection]:
     """The EN sizes, tubes first."""
     squares = [
         _tube("EN", EN_TUBE, f"{side}x{side}x{wall}", (side, side), float(wall))
@@ -182,7 +184,7 @@ def metric() -> list[Listed]:
         for wall in walls.split()
     ]
     channels = [
-        Listed(
+        ListedSection(
             group="EN",
             source=EN_CHANNEL,
             section=Section(
@@ -206,7 +208,7 @@ def metric() -> list[Listed]:
     return [*squares, *oblongs, *rounds, *angles, *channels, *flats, *bars]
 
 
-def us() -> list[Listed]:
+def us() -> list[ListedSection]:
     """The US sizes, made from exact inches."""
     squares = [
         _tube("US", US_TUBE, f"{side}x{side}x{wall}", (inches(side), inches(side)), inches(wall))
@@ -238,7 +240,7 @@ def us() -> list[Listed]:
         for wall in walls.split()
     ]
     channels = [
-        Listed(
+        ListedSection(
             group="US",
             source=US_CHANNEL,
             section=Section(
@@ -268,7 +270,7 @@ def main() -> None:
 
 def encoded() -> bytes:
     """The bytes of the file."""
-    return write(FORM, SectionList(sections=(*metric(), *us())))
+    return write(FORMAT, SectionList(sections=(*metric(), *us())))
 
 
 if __name__ == "__main__":

@@ -10,8 +10,8 @@ from starter_arms import arc_arms, clamps, leaf_arm, slot_arm
 from starter_pieces import bevels, locking_pins, pins, risers, shims, squares, stops, v_block
 from starter_shapes import IN, Sizes
 
-from gridjig.files.rackfile import write_rack
-from gridjig.geometry.weigh import mass_of
+from gridjig.files.jobs.rack_file import write_rack
+from gridjig.geometry.piece_mass import mass_of
 from gridjig.rack import Rack
 
 ASSETS = Path(__file__).resolve().parent.parent / "assets" / "racks"

@@ -17,7 +17,7 @@ from installing import clean_variables, command_in, python_in
 PROBE = """
 from pathlib import Path
 import gridjig
-from gridjig.files import assets
+from gridjig.files.library import assets
 home = Path(gridjig.__file__).parent
 assert {folder!r} in str(home), f"gridjig was taken from {{home}}"
 assert (home / "assets").is_dir(), "the wheel holds no assets"

@@ -1,41 +1,41 @@
 """Drives tools without a window: press, move, release, type, expect; each step gives the driver.
 
 Places are given in table mm or as hole addresses.  The pointer stands at the zoom and the grip set
-by `zoom`; every event goes through the bench, as in the window.
+by `zoom`; every event goes through the tool controller, as in the window.
 """
 
 from collections.abc import Callable
 
 from msgspec import structs
 
-from gridjig.geometry.display import Circle, Drawing, Line, Words
-from gridjig.model import Hole, Job, Member, Outline, Placement
+from gridjig.geometry.display import Circle, DisplayList, Polyline, TextLabel
+from gridjig.model import Hole, Job, Member, Placement, Plate
 from gridjig.model.labels import find_hole
-from gridjig.session.desk import Desk
-from gridjig.tools.bench import Bench, Maker
-from gridjig.tools.pointer import Key, Pointer
-from gridjig.tools.select import SelectTool
+from gridjig.session.document import Document
+from gridjig.tools.core.controller import ToolController, ToolMaker
+from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.select.select import SelectTool
 
 Where = str | tuple[float, float]
 
 
 class Driver:
-    """A desk with a bench, and a hand that does things to it."""
+    """A document with a bench, and a hand that does things to it."""
 
     def __init__(self, job: Job) -> None:
-        self.desk = Desk(job)
-        self.bench = Bench(self.desk, SelectTool)
+        self.document = Document(job)
+        self.controller = ToolController(self.document, SelectTool)
         self._pointer = Pointer(0.0, 0.0)
         self.calls = 0
-        self.desk.subscribe(self._called)
+        self.document.subscribe(self._called)
 
     def _called(self) -> None:
         self.calls += 1
 
     # -- doing ---------------------------------------------------------------------------------
 
-    def tool(self, make: Maker) -> "Driver":
-        self.bench.take(make)
+    def tool(self, make: ToolMaker) -> "Driver":
+        self.controller.take(make)
         return self
 
     def zoom(self, table_mm: float, grip: float = 3.0, drag_start: float = 1.0) -> "Driver":
@@ -59,18 +59,18 @@ class Driver:
         return self.move(where)
 
     def press(self, where: Where, add: bool = False, free: bool = False) -> "Driver":
-        self.bench.press(self._point(where, add, free))
+        self.controller.press(self._point(where, add, free))
         return self
 
     def move(
         self, where: Where, add: bool = False, free: bool = False, fine: bool = False
     ) -> "Driver":
-        self.bench.move(self._point(where, add, free, fine))
+        self.controller.move(self._point(where, add, free, fine))
         return self
 
     def release(self, where: Where | None = None, free: bool = False) -> "Driver":
         here = (self._pointer.x, self._pointer.y) if where is None else where
-        self.bench.release(self._point(here, self._pointer.add, free))
+        self.controller.release(self._point(here, self._pointer.add, free))
         return self
 
     def click(self, where: Where, add: bool = False) -> "Driver":
@@ -82,59 +82,59 @@ class Driver:
         return self.release(b, free=free)
 
     def key(self, name: str, shift: bool = False, ctrl: bool = False) -> "Driver":
-        self.bench.key(Key(name, shift, ctrl))
+        self.controller.key(KeyPress(name, shift, ctrl))
         return self
 
     def type(self, text: str) -> "Driver":
-        self.bench.type(text)
+        self.controller.type(text)
         return self
 
     def select(self, *ids: str) -> "Driver":
-        self.desk.select(ids)
+        self.document.select(ids)
         return self
 
     def undo(self) -> "Driver":
-        self.desk.undo()
+        self.document.undo()
         return self
 
     def redo(self) -> "Driver":
-        self.desk.redo()
+        self.document.redo()
         return self
 
     # -- looking -------------------------------------------------------------------------------
 
     @property
     def job(self) -> Job:
-        return self.desk.job
+        return self.document.job
 
     @property
     def shown(self) -> Job:
-        return self.desk.shown
+        return self.document.shown
 
     @property
     def hint(self) -> str:
-        return self.bench.status.text
+        return self.controller.status.text
 
     @property
-    def overlay(self) -> Drawing:
-        return self.bench.overlay()
+    def overlay(self) -> DisplayList:
+        return self.controller.overlay()
 
     @property
     def words(self) -> list[str]:
-        return [s.text for s in self.overlay if isinstance(s, Words)]
+        return [s.text for s in self.overlay if isinstance(s, TextLabel)]
 
     @property
     def roles(self) -> set[str]:
-        return {s.role for s in self.overlay if isinstance(s, Line | Circle)}
+        return {s.role for s in self.overlay if isinstance(s, Polyline | Circle)}
 
     def placement(self, thing_id: str, shown: bool = False) -> Placement:
         found = (self.shown if shown else self.job).find(thing_id)
         assert isinstance(found, Placement)
         return found
 
-    def outline(self, thing_id: str, shown: bool = False) -> Outline:
+    def outline(self, thing_id: str, shown: bool = False) -> Plate:
         found = (self.shown if shown else self.job).find(thing_id)
-        assert isinstance(found, Outline)
+        assert isinstance(found, Plate)
         return found
 
     def member(self, thing_id: str, shown: bool = False) -> Member:
@@ -157,25 +157,25 @@ class Driver:
         return self
 
     def expect_selected(self, *ids: str) -> "Driver":
-        assert self.desk.selection == frozenset(ids), (set(self.desk.selection), self.hint)
+        assert self.document.selection == frozenset(ids), (set(self.document.selection), self.hint)
         return self
 
     def expect_step(self, name: str) -> "Driver":
-        assert self.desk.undo_name == name, (self.desk.undo_name, self.hint)
+        assert self.document.undo_name == name, (self.document.undo_name, self.hint)
         return self
 
     def expect_steps(self, count: int) -> "Driver":
-        assert self.desk.undo_count == count, (self.desk.undo_name, self.hint)
+        assert self.document.undo_count == count, (self.document.undo_name, self.hint)
         return self
 
     def expect_untouched(self, job: Job) -> "Driver":
         """The very same job, nothing in undo, nothing previewed."""
         assert self.job is job
         assert self.shown is job
-        assert not self.desk.can_undo
+        assert not self.document.can_undo
         return self
 
     def with_display(self, **display: object) -> "Driver":
         shown = structs.replace(self.job.display, **display)
-        self.desk.do(structs.replace(self.job, display=shown), "Show lengths")
+        self.document.do(structs.replace(self.job, display=shown), "Show lengths")
         return self

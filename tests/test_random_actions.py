@@ -10,9 +10,9 @@ from collections.abc import Callable
 import pytest
 from msgspec import structs
 
-from gridjig.edits import details, outlines, placements, selection, table
-from gridjig.edits.things import all_ids, new_id
-from gridjig.files.jobfile import read_job, write_job
+from gridjig.edits import details, parts, placements, selection, table
+from gridjig.edits.lookup import all_ids, new_id
+from gridjig.files.jobs.job_file import read_job, write_job
 from gridjig.model import (
     Display,
     Hole,
@@ -24,19 +24,19 @@ from gridjig.model import (
     Section,
     require_whole,
 )
-from gridjig.session.desk import Desk
-from gridjig.tools.bench import Bench
-from gridjig.tools.dimension import DimensionTool
-from gridjig.tools.holes import HoleTool, Wanted
-from gridjig.tools.join import JoinTool
-from gridjig.tools.joins import WAYS
-from gridjig.tools.member import LIES, MemberTool
-from gridjig.tools.notch import NotchTool
-from gridjig.tools.outline import OutlineTool
-from gridjig.tools.place import PlaceTool
-from gridjig.tools.pointer import Key, Pointer
-from gridjig.tools.select import SelectTool
-from gridjig.tools.tool import Tool
+from gridjig.session.document import Document
+from gridjig.tools.core.controller import ToolController
+from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.tool import Tool
+from gridjig.tools.draw.member_tool import LIES, MemberTool
+from gridjig.tools.draw.place_tool import PlaceTool
+from gridjig.tools.draw.plate_tool import PlateTool
+from gridjig.tools.join.dimension_tool import DimensionTool
+from gridjig.tools.join.join_kinds import JOIN_METHODS
+from gridjig.tools.join.join_tool import JoinTool
+from gridjig.tools.join.notch_tool import NotchTool
+from gridjig.tools.pick.hole_tool import HoleTool, MarkedState
+from gridjig.tools.select.select import SelectTool
 from gridjig.units import Unit
 from tests.workshop import EMPTY, LOCK, RACK, SHIM, laid, pin, plate, stop
 
@@ -68,27 +68,27 @@ STOCK = [
     Section(name="L50x30x5", kind="angle", width=50, height=30, wall=5),
 ]
 UNITS: list[Unit] = ["inch fractions", "inch decimals", "millimetres"]
-STATES: list[Wanted] = ["blocked", "damaged", "reserved", "free"]
+STATES: list[MarkedState] = ["blocked", "damaged", "reserved", "free"]
 
 
 class Hand:
-    """Does random things to a desk, as edits and through tools."""
+    """Does random things to a document, as edits and through tools."""
 
     def __init__(self, job: Job, number: int) -> None:
         self.chance = random.Random(number)
-        self.desk = Desk(job)
-        self.bench = Bench(self.desk, SelectTool)
+        self.document = Document(job)
+        self.controller = ToolController(self.document, SelectTool)
 
     def any_id(self) -> str | None:
-        every = sorted(all_ids(self.desk.job))
+        every = sorted(all_ids(self.document.job))
         return self.chance.choice(every) if every else None
 
     def some_ids(self) -> frozenset[str]:
-        every = sorted(all_ids(self.desk.job))
+        every = sorted(all_ids(self.document.job))
         return frozenset(self.chance.sample(every, self.chance.randint(0, len(every))))
 
     def any_hole(self) -> Hole:
-        t = self.desk.job.table
+        t = self.document.job.table
         return Hole(self.chance.randrange(t.columns), self.chance.randrange(t.rows))
 
     def mm(self) -> float:
@@ -97,7 +97,7 @@ class Hand:
     # -- edits ---------------------------------------------------------------------------------
 
     def edit(self) -> None:
-        job = self.desk.job
+        job = self.document.job
         edit = self.chance.choice(
             (self.shift, self.remove, self.copy, self.put, self.pose, self.note, self.draw)
             if self.chance.random() < 0.6
@@ -105,7 +105,7 @@ class Hand:
         )
         changed = edit(job)
         if changed is not None:
-            self.desk.do(changed, edit.__name__, burst=self.chance.choice(["", "", "b"]))
+            self.document.do(changed, edit.__name__, merge_key=self.chance.choice(["", "", "b"]))
 
     def shift(self, job: Job) -> Job:
         step = (self.chance.randint(-3, 3), self.chance.randint(-3, 3))
@@ -116,7 +116,7 @@ class Hand:
         return None if thing is None else selection.remove(job, {thing})
 
     def copy(self, job: Job) -> Job | None:
-        if len(job.placements) + len(job.outlines) > 30:
+        if len(job.placements) + len(job.parts) > 30:
             return None
         return selection.copy(job, self.some_ids(), self.chance.randint(-4, 4), 2)[0]
 
@@ -130,7 +130,7 @@ class Hand:
         return self.chance.choice(job.placements).id if job.placements else None
 
     def _outline(self, job: Job) -> Part | None:
-        return self.chance.choice(job.outlines) if job.outlines else None
+        return self.chance.choice(job.parts) if job.parts else None
 
     def pose(self, job: Job) -> Job | None:
         thing = self._placement(job)
@@ -158,18 +158,18 @@ class Hand:
         a, b = (self.mm(), self.mm()), (self.mm(), self.mm())
         if a[0] == b[0] or a[1] == b[1]:
             return job
-        made = outlines.rectangle(new_id(job, "outline"), "tube", a, b, (0.0, 40.0))
-        return outlines.add_part(job, made)
+        made = parts.rectangle(new_id(job, "outline"), "tube", a, b, (0.0, 40.0))
+        return parts.add_part(job, made)
 
     def turn(self, job: Job) -> Job | None:
-        outline = self._outline(job)
-        if outline is None:
+        part = self._outline(job)
+        if part is None:
             return None
-        return outlines.turn_about(job, outline.id, self.mm(), (self.mm(), self.mm()))
+        return parts.turn_about(job, part.id, self.mm(), (self.mm(), self.mm()))
 
     def move(self, job: Job) -> Job | None:
-        outline = self._outline(job)
-        return None if outline is None else outlines.set_place(job, outline.id, x=self.mm())
+        part = self._outline(job)
+        return None if part is None else parts.set_place(job, part.id, x=self.mm())
 
     def mark(self, job: Job) -> Job:
         holes = {self.any_hole() for _ in range(self.chance.randint(1, 4))}
@@ -184,9 +184,9 @@ class Hand:
     # -- the window's ways ---------------------------------------------------------------------
 
     def pointer(self) -> Pointer:
-        if self.chance.random() < 0.6 and self.desk.job.placements:
-            hole = self.chance.choice(self.desk.job.placements).seats[0].hole
-            x, y = self.desk.job.table.at(hole)
+        if self.chance.random() < 0.6 and self.document.job.placements:
+            hole = self.chance.choice(self.document.job.placements).seats[0].hole
+            x, y = self.document.job.table.at(hole)
         else:
             x, y = self.mm(), self.mm()
         return Pointer(
@@ -203,89 +203,93 @@ class Hand:
             [12, 6, 2, 2, 2, 1],
         )[0]
         act()
-        self.bench.overlay()
+        self.controller.overlay()
 
     def point(self) -> None:
         how = self.chance.choice(["click", "drag", "move", "press", "release"])
         if how in ("press", "click", "drag"):
-            self.bench.press(self.pointer())
+            self.controller.press(self.pointer())
         if how in ("drag", "move"):
             for _ in range(self.chance.randint(1, 3)):
-                self.bench.move(self.pointer())
-                self.bench.overlay()
+                self.controller.move(self.pointer())
+                self.controller.overlay()
         if how in ("release", "click", "drag"):
-            self.bench.release(self.pointer())
+            self.controller.release(self.pointer())
 
     def strike(self) -> None:
         ctrl = self.chance.random() < 0.3
-        if ctrl and len(self.desk.job.placements) > 30:
-            self.desk.select({"none"})
+        if ctrl and len(self.document.job.placements) > 30:
+            self.document.select({"none"})
         name = self.chance.choice(WITH_CTRL if ctrl else KEYS)
-        self.bench.key(Key(name, shift=self.chance.random() < 0.2, ctrl=ctrl))
+        self.controller.key(KeyPress(name, shift=self.chance.random() < 0.2, ctrl=ctrl))
 
     def enter(self) -> None:
-        self.bench.type(self.chance.choice(TEXTS))
+        self.controller.type(self.chance.choice(TEXTS))
 
     def take(self) -> None:
-        makers: list[Callable[[Desk], Tool]] = [
+        makers: list[Callable[[Document], Tool]] = [
             SelectTool,
-            OutlineTool,
-            lambda desk: OutlineTool(desk, "polygon"),
-            lambda desk: HoleTool(desk, self.chance.choice(STATES)),
-            lambda desk: PlaceTool(desk, self.chance.choice([*PLACED, LOCK.id])),
-            lambda desk: MemberTool(desk, self.chance.choice(STOCK), self.chance.choice(LIES)),
-            lambda desk: MemberTool(desk, self.chance.choice(STOCK), self.chance.choice(LIES)),
-            lambda desk: JoinTool(desk, self.chance.choice(list(WAYS))),
+            PlateTool,
+            lambda document: PlateTool(document, "polygon"),
+            lambda document: HoleTool(document, self.chance.choice(STATES)),
+            lambda document: PlaceTool(document, self.chance.choice([*PLACED, LOCK.id])),
+            lambda document: MemberTool(
+                document, self.chance.choice(STOCK), self.chance.choice(LIES)
+            ),
+            lambda document: MemberTool(
+                document, self.chance.choice(STOCK), self.chance.choice(LIES)
+            ),
+            lambda document: JoinTool(document, self.chance.choice(list(JOIN_METHODS))),
             NotchTool,
             DimensionTool,
         ]
-        self.bench.take(self.chance.choice(makers))
+        self.controller.take(self.chance.choice(makers))
 
     def undo(self) -> None:
         if self.chance.random() < 0.6:
-            self.desk.undo()
+            self.document.undo()
         else:
-            self.desk.redo()
+            self.document.redo()
 
     def save(self) -> None:
-        self.desk.mark_saved()
-        assert not self.desk.modified
+        self.document.mark_saved()
+        assert not self.document.modified
 
 
-def check(desk: Desk) -> None:
+def check(document: Document) -> None:
     """What must hold after every act."""
-    shown, stands = desk.shown, desk.stands
-    assert set(stands) == {p.id for p in shown.placements}
+    shown, placed_pieces = document.shown, document.placed_pieces
+    assert set(placed_pieces) == {p.id for p in shown.placements}
     for placement in shown.placements:
-        there = stands[placement.id]
+        there = placed_pieces[placement.id]
         assert there.placement is placement
         assert there.way is not None or there.fault
         assert there.fault is None or there.fault[-1] == "."
-    assert desk.selection <= all_ids(desk.job)
+    assert document.selection <= all_ids(document.job)
 
 
 def run(job: Job, number: int, acts: int, step: Callable[[Hand], None]) -> None:
     hand = Hand(job, number)
     for n in range(acts):
         step(hand)
-        check(hand.desk)
+        check(hand.document)
         if n % 25 == 0:
-            require_whole(hand.desk.job)
-            data = write_job(hand.desk.job)
+            require_whole(hand.document.job)
+            data = write_job(hand.document.job)
             again = read_job(data)
-            assert again == hand.desk.job
+            assert again == hand.document.job
             assert write_job(again) == data
-    last, count = hand.desk.job, hand.desk.undo_count
-    while hand.desk.redo() is not None:
-        last = hand.desk.job
-        count = hand.desk.undo_count
-    while hand.desk.undo() is not None:
+    last, count = hand.document.job, hand.document.undo_count
+    while hand.document.redo() is not None:
+        last = hand.document.job
+        count = hand.document.undo_count
+    while hand.document.undo() is not None:
         pass
-    assert hand.desk.job is job
+    assert hand.document.job is job
     for _ in range(count):
-        assert hand.desk.redo() is not None
-    assert hand.desk.job is last
-    assert hand.desk.redo() is None
+        assert hand.document.redo() is not None
+    assert hand.document.job is last
+    assert hand.document.redo() is None
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@
 
 from msgspec import structs
 
-from gridjig.model import Display, Hole, Job, Outline, Part, Placement, Seat, Table
+from gridjig.model import Display, Hole, Job, Part, Placement, Plate, Seat, Table
 from gridjig.rack import (
     ArcSlot,
     ClampTip,
@@ -168,8 +168,8 @@ def stop(thing_id: str, col: int, row: int) -> Placement:
     return put(thing_id, "stop", seat("h1", col, row), seat("h2", col + 1, row))
 
 
-def plate(thing_id: str, x: float, y: float, w: float = 100, d: float = 60) -> Outline:
-    return Outline(id=thing_id, name=thing_id, corners=box(0, 0, w, d), z_low=0, z_high=6, x=x, y=y)
+def plate(thing_id: str, x: float, y: float, w: float = 100, d: float = 60) -> Plate:
+    return Plate(id=thing_id, name=thing_id, corners=box(0, 0, w, d), z_low=0, z_high=6, x=x, y=y)
 
 
 def handed(piece: Piece) -> tuple[Piece, Piece]:
@@ -192,5 +192,5 @@ def laid(*things: Placement | Part, job: Job = EMPTY) -> Job:
     return structs.replace(
         job,
         placements=(*job.placements, *(t for t in things if isinstance(t, Placement))),
-        outlines=(*job.outlines, *(t for t in things if isinstance(t, Part))),
+        parts=(*job.parts, *(t for t in things if isinstance(t, Part))),
     )

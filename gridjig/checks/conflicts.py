@@ -16,7 +16,8 @@ from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address
 from gridjig.model.titles import title
 from gridjig.rack import Point
-from gridjig.solve import Stand, stand
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.solve.placed.solver import solve_placement
 from gridjig.units import format_length
 
 from .neighbours import parts_of, pieces_of
@@ -42,11 +43,11 @@ class Clash(Struct, frozen=True):
     height: float = 0.0
 
 
-def conflict(a: Stand, b: Thing) -> Clash | None:
+def conflict(a: PlacedPiece, b: Thing) -> Clash | None:
     """The first conflict of two things: a shared hole, else where their bodies overlap most, else
     a handle that sweeps into the other; None if both can be there.
     """
-    if isinstance(b, Stand):
+    if isinstance(b, PlacedPiece):
         shared = next((hole for hole in a.holes if hole in b.holes), None)
         if shared is not None:
             return Clash("hole", thing_id(a), thing_id(b), _centre(a), hole=shared)
@@ -59,7 +60,7 @@ def _clash(found: Overlap) -> Clash:
     return Clash(kind, found.a, found.b, found.where, None, found.area, found.depth, found.height)
 
 
-def _centre(thing: Stand) -> Point:
+def _centre(thing: PlacedPiece) -> Point:
     pose = thing.poses[0] if thing.poses else None
     return (pose.x, pose.y) if pose else (0.0, 0.0)
 
@@ -77,18 +78,22 @@ class Clashes(Struct, frozen=True):
     all: bool
 
 
-def clashes(stands: Iterable[Stand], outlines: Iterable[StoodOutline] = ()) -> tuple[Clash, ...]:
+def clashes(
+    placed_pieces: Iterable[PlacedPiece], outlines: Iterable[StoodOutline] = ()
+) -> tuple[Clash, ...]:
     """Every conflict among the stands, and of them with the outlines, in the order of both.
 
     One clash a pair, the same as `conflict` finds; found for the whole job at once.  Stands with a
     fault are left out: where they are is not where they would be.
     """
-    return every_clash(stands, outlines).found
+    return every_clash(placed_pieces, outlines).found
 
 
-def every_clash(stands: Iterable[Stand], outlines: Iterable[StoodOutline] = ()) -> Clashes:
+def every_clash(
+    placed_pieces: Iterable[PlacedPiece], outlines: Iterable[StoodOutline] = ()
+) -> Clashes:
     """The conflicts as `clashes` has them, and whether all pairs were compared."""
-    stood = [s for s in stands if s.fault is None]
+    stood = [s for s in placed_pieces if s.fault is None]
     things: list[Thing] = [*stood, *outlines]
     pairs: set[tuple[int, int]] = set()
     for pair in chain(_sharing(stood), _close(things, len(stood))):
@@ -98,14 +103,14 @@ def every_clash(stands: Iterable[Stand], outlines: Iterable[StoodOutline] = ()) 
     found: list[Clash] = []
     for i, j in sorted(pairs)[:MOST_PAIRS]:
         one = things[i]
-        assert isinstance(one, Stand)
+        assert isinstance(one, PlacedPiece)
         clash = conflict(one, things[j])
         if clash is not None:
             found.append(clash)
     return Clashes(tuple(found), len(pairs) <= MOST_PAIRS)
 
 
-def _sharing(stood: Sequence[Stand]) -> Iterable[tuple[int, int]]:
+def _sharing(stood: Sequence[PlacedPiece]) -> Iterable[tuple[int, int]]:
     """Pairs that share a hole, the lower index first."""
     users: dict[Hole, list[int]] = {}
     for index, one in enumerate(stood):
@@ -134,7 +139,7 @@ def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
 
 def refusal(
     job: Job,
-    stands: Mapping[str, Stand],
+    placed_pieces: Mapping[str, PlacedPiece],
     placement: Placement,
     ignoring: Set[str] = frozenset(),
 ) -> str | None:
@@ -144,23 +149,28 @@ def refusal(
     clash with a piece, a clash with the weldment, in this order.  It is never in its own way, and
     what is named in `ignoring` is not in it either.
     """
-    return refused(job, stands, stand(job.table, job.rack, placement, job.display), ignoring)
+    return refused(
+        job, placed_pieces, solve_placement(job.table, job.rack, placement, job.display), ignoring
+    )
 
 
 def refused(
-    job: Job, stands: Mapping[str, Stand], here: Stand, ignoring: Set[str] = frozenset()
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    here: PlacedPiece,
+    ignoring: Set[str] = frozenset(),
 ) -> str | None:
     """The same of what stands so already, be it a plate that no rack has yet."""
     if here.fault is not None:
         return here.fault
     left_out = {here.placement.id, *ignoring}
-    pieces = pieces_of(stands)
+    pieces = pieces_of(placed_pieces)
     for other in pieces.pinned_in(here.holes):
         if thing_id(other) not in left_out:
-            assert isinstance(other, Stand)
+            assert isinstance(other, PlacedPiece)
             hole = next(hole for hole in here.holes if hole in other.holes)
             return f"Hole {address(job.table, hole)} is taken by {title(job, thing_id(other))}."
-    for thing in (*pieces.near(here), *parts_of(job.outlines).near(here)):
+    for thing in (*pieces.near(here), *parts_of(job.parts).near(here)):
         clash = None if thing_id(thing) in left_out else conflict(here, thing)
         if clash is not None and clash.kind == "body":
             return f"It would overlap {title(job, clash.b)} by {overlap_words(job, clash)}."

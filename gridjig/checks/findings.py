@@ -14,7 +14,7 @@ from gridjig.model.marks import mark_index
 from gridjig.model.titles import thing_of, title, title_of
 from gridjig.rack import Point, Rack
 from gridjig.rack.same import Same
-from gridjig.solve import Stand
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_angle, format_count, format_length
 from gridjig.units.progress import SILENT, Progress
 
@@ -43,21 +43,21 @@ class Finding(Struct, frozen=True):
 
 
 def findings(
-    job: Job, stands: Mapping[str, Stand], progress: Progress = SILENT
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], progress: Progress = SILENT
 ) -> tuple[Finding, ...]:
     """Everything found, clashes first; one finding that all is well if there is nothing else.
 
     Raises Cancelled through `progress`.
     """
-    found = [f for check in progress.each(_CHECKS, "Checking") for f in check(job, stands)]
+    found = [f for check in progress.each(_CHECKS, "Checking") for f in check(job, placed_pieces)]
     if not found and job.placements:
-        found.append(_fine(job, stands))
+        found.append(_fine(job, placed_pieces))
     return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))
 
 
-def _fine(job: Job, stands: Mapping[str, Stand]) -> Finding:
+def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
     count = len(job.placements)
-    holes = sum(len(s.holes) for s in stands.values())
+    holes = sum(len(s.holes) for s in placed_pieces.values())
     pieces = "1 piece stands" if count == 1 else f"{count} pieces stand"
     used = "1 hole" if holes == 1 else f"{holes} holes"
     return Finding("fine", "fine", f"{pieces} in {used}, and nothing clashes.", None, (), "")
@@ -67,10 +67,10 @@ def _hole_at(table: Table, placement: Placement) -> Point:
     return table.at(placement.seats[0].hole)
 
 
-def _faults(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _faults(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """Placements that cannot stand at all."""
     for placement in job.placements:
-        stood = stands[placement.id]
+        stood = placed_pieces[placement.id]
         if stood.fault is not None:
             yield Finding(
                 f"fault/{placement.id}",
@@ -82,11 +82,11 @@ def _faults(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
             )
 
 
-def _clashes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _clashes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """Shared holes, and bodies in one another or in the weldment."""
-    stood = [stands[p.id] for p in job.placements]
-    parts = {o.id for o in job.outlines}
-    found = every_clash(stood, map(stood_outline, job.outlines))
+    stood = [placed_pieces[p.id] for p in job.placements]
+    parts = {o.id for o in job.parts}
+    found = every_clash(stood, map(stood_outline, job.parts))
     for clash in found.found:
         yield _clash(job, clash, clash.b in parts)
     if not found.all:
@@ -101,13 +101,13 @@ def _clashes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
         )
 
 
-def _joints_left_out(job: Job, _stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _joints_left_out(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """Parts so many in one place that not all their joints were looked for."""
-    if len(job.outlines) < 2:
+    if len(job.parts) < 2:
         return
-    from gridjig.solve.joints import left_out  # noqa: PLC0415  # a table is shown without arrays
+    from gridjig.solve.weldment.joints import left_out  # noqa: PLC0415  # a table is shown without arrays
 
-    said = left_out(job.outlines)
+    said = left_out(job.parts)
     if said:
         what, do = said.split(". ", 1)
         yield Finding("joints left out", "check", f"{what}.", None, (), do)
@@ -135,11 +135,11 @@ def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
     return Finding(mark, "clash", what, clash.where, ids, do)
 
 
-def _holes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _holes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """Holes that can be used, but not without a thought."""
     marks = mark_index(job.table)
     for placement in job.placements:
-        stood = stands[placement.id]
+        stood = placed_pieces[placement.id]
         if stood.fault is not None:
             continue
         name = title(job, placement.id)
@@ -172,16 +172,16 @@ def _holes(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
             )
 
 
-def _edges(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _edges(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """What hangs over the edge of the table."""
     for placement in job.placements:
-        stood = stands[placement.id]
-        points = [p for s in stood.solids if s.part != "handle" for p in s.points]
+        stood = placed_pieces[placement.id]
+        points = [p for s in stood.solids if s.role != "handle" for p in s.points]
         if stood.fault is None and points:
             yield from _over(job, placement.id, points, "Check that nobody walks into it.")
-    for outline in job.outlines:
-        points = list(stood_outline(outline).points)
-        yield from _over(job, outline.id, points, "Move the work in, or stand something under it.")
+    for part in job.parts:
+        points = list(stood_outline(part).points)
+        yield from _over(job, part.id, points, "Move the work in, or stand something under it.")
 
 
 def _over(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Finding]:
@@ -200,10 +200,10 @@ def _over(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Fin
             yield Finding(f"edge/{thing_id}/{side}", "check", what, where, (thing_id,), do)
 
 
-def _loose(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _loose(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """Locating faces that one pin leaves free to turn.  Round bodies and clamps may turn."""
     for placement in job.placements:
-        stood = stands[placement.id]
+        stood = placed_pieces[placement.id]
         way, piece = stood.way, stood.piece
         if stood.fault is not None or way is None or piece is None or not piece.faces:
             continue
@@ -220,10 +220,10 @@ def _loose(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
             )
 
 
-def _missed(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _missed(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """Choices that the holes do not allow, so that the nearest is shown."""
     for placement in job.placements:
-        stood = stands[placement.id]
+        stood = placed_pieces[placement.id]
         if stood.fault is not None:
             continue
         for choice in stood.off:
@@ -245,7 +245,7 @@ def _missed(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
             )
 
 
-def _shortages(job: Job, _stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _shortages(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """Pieces of which more are needed than the rack has.
 
     That is no clash: each of them can stand where it is, and one may be borrowed or made.
@@ -288,14 +288,14 @@ def _name(job: Job, piece_id: str) -> str:
     return piece.name if piece else piece_id
 
 
-def _way_up(job: Job, stands: Mapping[str, Stand]) -> Iterator[Finding]:
+def _way_up(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """A way up for which the rack has not risers enough, however they are stacked."""
     found = too_high(job)
     if found is not None:
         yield Finding("way up", "check", found.what, found.where, found.ids, found.do)
 
 
-_CHECKS: tuple[Callable[[Job, Mapping[str, Stand]], Iterator[Finding]], ...] = (
+_CHECKS: tuple[Callable[[Job, Mapping[str, PlacedPiece]], Iterator[Finding]], ...] = (
     _faults,
     _clashes,
     _holes,

@@ -8,11 +8,11 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from gridjig.contact.shapes import StoodOutline, Thing, stood_outline
-from gridjig.geometry.nearby import Box, Nearby
+from gridjig.geometry.box_index import Box, BoxIndex
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Part
 from gridjig.rack.same import Same
-from gridjig.solve.stood import Stand
+from gridjig.solve.placed.placed_piece import PlacedPiece
 
 __all__ = [
     "Neighbours",
@@ -31,9 +31,9 @@ class Neighbours:
     def __init__(self, things: Iterable[Thing]) -> None:
         self._things = tuple(things)
         self._holes: dict[Hole, list[int]] = {}
-        self._nearby: Nearby[int] = Nearby()
+        self._nearby: BoxIndex[int] = BoxIndex()
         for index, thing in enumerate(self._things):
-            if isinstance(thing, Stand):
+            if isinstance(thing, PlacedPiece):
                 for hole in thing.holes:
                     self._holes.setdefault(hole, []).append(index)
             box = box_of(thing)
@@ -67,24 +67,24 @@ def _box_of(key: Same[Thing]) -> Box | None:
     return bounds(points) if points else None
 
 
-def pieces_of(stands: Mapping[str, Stand]) -> Neighbours:
+def pieces_of(placed_pieces: Mapping[str, PlacedPiece]) -> Neighbours:
     """All that stand without a fault: where the others are is not where they would be.
 
     A view that nobody can write to is looked through once and kept; a plain dict may have changed.
     """
-    if isinstance(stands, MappingProxyType):
-        return _pieces(Same(stands))
-    return Neighbours(s for s in stands.values() if s.fault is None)
+    if isinstance(placed_pieces, MappingProxyType):
+        return _pieces(Same(placed_pieces))
+    return Neighbours(s for s in placed_pieces.values() if s.fault is None)
 
 
 @lru_cache(maxsize=4)
-def _pieces(key: Same[Mapping[str, Stand]]) -> Neighbours:
+def _pieces(key: Same[Mapping[str, PlacedPiece]]) -> Neighbours:
     return Neighbours(s for s in key.value.values() if s.fault is None)
 
 
-def parts_of(outlines: tuple[Part, ...]) -> Neighbours:
+def parts_of(parts: tuple[Part, ...]) -> Neighbours:
     """The parts of the weldment; the same tuple is looked through once."""
-    return _parts(Same(outlines))
+    return _parts(Same(parts))
 
 
 @lru_cache(maxsize=4)

@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from gridjig.geometry.parts import part_ring
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job
 from gridjig.model.titles import title
 from gridjig.rack import Point
@@ -20,9 +20,9 @@ class TooHigh(Struct, frozen=True):
 
 def too_high(job: Job) -> TooHigh | None:
     """What no exchanging of risers can hold up; None if there is nothing of the kind."""
-    if len({part.z_low for part in job.outlines}) < 2:
+    if len({part.z_low for part in job.parts}) < 2:
         return None
-    from gridjig.solve.ways_up import ways_up  # noqa: PLC0415 - only where parts are raised
+    from gridjig.solve.layout.ways_up import ways_up  # noqa: PLC0415 - only where parts are raised
 
     up, down = sorted(ways_up(job), key=lambda way: way.face_down)
     if not up.never:
@@ -38,7 +38,7 @@ def too_high(job: Job) -> TooHigh | None:
     return TooHigh(
         f"As it lies, the weldment takes {needed} of risers and the rack has {owned}: {names}{more}"
         f" cannot {'all ' if len(ids) > 1 else ''}be held up.",
-        next(part_ring(part)[0] for part in job.outlines if part.id == ids[0]),
+        next(part_ring(part)[0] for part in job.parts if part.id == ids[0]),
         ids,
         do,
     )

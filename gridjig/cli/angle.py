@@ -5,11 +5,12 @@ from collections.abc import Callable
 
 from msgspec import Struct, structs
 
-from gridjig.files.assets import ready_tables
+from gridjig.angle.question import AngleQuestion, box_region, limits_entered
+from gridjig.cli.outputs.angle import AngleOutput, angle_output
+from gridjig.files.library.assets import ready_tables
 from gridjig.model import Display, Table
 from gridjig.rack import Point, Rack
-from gridjig.session.angle_question import Question, box_region, limits_entered
-from gridjig.sheets.angle_tell import (
+from gridjig.sheets.text.angle_text import (
     holes_words,
     measure_words,
     plate_words,
@@ -18,10 +19,18 @@ from gridjig.sheets.angle_tell import (
     verdict_words,
     wanted_words,
 )
-from gridjig.solve.angle import find
-from gridjig.solve.angle_values import WAY_WORDS, WAYS, AngleWay, Answer, Answers, Limits, Take
+from gridjig.solve.angles.answers import (
+    WAY_WORDS,
+    WAYS,
+    AngleAnswer,
+    AngleLimits,
+    AngleResult,
+    AngleWay,
+    TakenPiece,
+)
+from gridjig.solve.angles.finder import find_angles
+from gridjig.solve.angles.wanted import AngleFault, WantedLine
 from gridjig.solve.tolerance import CLASSES
-from gridjig.solve.wanted import AngleFault, Wanted
 from gridjig.units import (
     format_angle,
     format_angle_error,
@@ -43,7 +52,6 @@ from .given import (
     the_table_and_rack,
 )
 from .outputs import as_json
-from .outputs.angle import AngleOutput, angle_output
 from .poses import display_of
 from .verb import JSON_HELP, Refusal, Verb
 
@@ -51,17 +59,17 @@ WANTED_HELP = (
     'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; behind it may stand: from y,'
     " included, each side, complement, mirrored"
 )
-USUAL = Limits()
+USUAL = AngleLimits()
 WAY_NAMES: dict[str, AngleWay] = {way.replace(" ", "-"): way for way in WAYS}
 
 
-class Asked(Struct, frozen=True):
+class AngleRequest(Struct, frozen=True):
     """A question as the command line puts it: on which table and rack, and what was left out."""
 
     table: Table
     rack: Rack
-    wanted: Wanted
-    limits: Limits
+    wanted: WantedLine
+    limits: AngleLimits
     leg_said: bool
 
     @property
@@ -70,7 +78,7 @@ class Asked(Struct, frozen=True):
         return self.limits.display
 
 
-def asked(chosen: argparse.Namespace) -> Asked:
+def asked(chosen: argparse.Namespace) -> AngleRequest:
     """The question that the arguments make.  Raises Refusal."""
     job = None if chosen.job is None else the_job(chosen.job)
     if job is not None:
@@ -81,16 +89,16 @@ def asked(chosen: argparse.Namespace) -> Asked:
         table, rack = the_table_and_rack(name, chosen.rack)
         display = display_of(table)
     try:
-        question = Question(text=chosen.wanted, limits=_limits(chosen, table, display))
+        question = AngleQuestion(text=chosen.wanted, limits=_limits(chosen, table, display))
         wanted = question.wanted(display.unit)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
     limits = question.limits if job is None else question.limits_on(job)
     said = chosen.leg is not None
-    return Asked(shown(table, chosen), shown(rack, chosen), wanted, limits, said)
+    return AngleRequest(shown(table, chosen), shown(rack, chosen), wanted, limits, said)
 
 
-def _limits(chosen: argparse.Namespace, table: Table, display: Display) -> Limits:
+def _limits(chosen: argparse.Namespace, table: Table, display: Display) -> AngleLimits:
     """The limits that the arguments set; the rest is as it usually is."""
 
     def entered(text: str | None) -> float | None:
@@ -127,7 +135,7 @@ def _box(table: Table, corners: list[str]) -> tuple[Point, ...]:
 HEAD = ("way", "holes", "steps", "angle", "error", "at the end", "play", "base", "class", "takes")
 
 
-def as_text(question: Asked, found: Answers) -> str:
+def as_text(question: AngleRequest, found: AngleResult) -> str:
     """The answers as a table to read."""
     wanted, display = found.wanted, question.display
     lines = [
@@ -148,13 +156,13 @@ def as_text(question: Asked, found: Answers) -> str:
     return "\n".join([*lines, "", found.statement.replace(". ", ".\n"), *found.notes])
 
 
-def _shown(found: Answers) -> tuple[Answer, ...]:
+def _shown(found: AngleResult) -> tuple[AngleAnswer, ...]:
     """All answers that the text lists."""
     nearest = found.nearest if found.within is False else ()
     return (*found.ranked, *nearest, *((found.offer,) if found.offer is not None else ()))
 
 
-def hint(question: Asked, answer: Answer) -> str:
+def hint(question: AngleRequest, answer: AngleAnswer) -> str:
     """How to set an answer that its holes alone do not fix; empty for pins."""
     table, display = question.table, question.display
     if answer.plate is not None:
@@ -165,11 +173,11 @@ def hint(question: Asked, answer: Answer) -> str:
     return f"{answer.note}." if answer.note else ""
 
 
-def _listed(question: Asked, answers: tuple[Answer, ...]) -> list[str]:
+def _listed(question: AngleRequest, answers: tuple[AngleAnswer, ...]) -> list[str]:
     return columns([HEAD, *(_row(question, answer) for answer in answers)]).split("\n")
 
 
-def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
+def _row(question: AngleRequest, answer: AngleAnswer) -> tuple[str, ...]:
     table, display = question.table, question.display
     error = format_angle_error(answer.error_arcmin)
     end = format_deviation(answer.error_mm, display)
@@ -199,7 +207,7 @@ def _row(question: Asked, answer: Answer) -> tuple[str, ...]:
     )
 
 
-def turned_over(answer: Answer) -> bool:
+def turned_over(answer: AngleAnswer) -> bool:
     """True if a piece of it is put down turned over."""
     return any(how.flipped for how in answer.standing)
 
@@ -209,7 +217,7 @@ def steps_text(steps: tuple[int, int]) -> str:
     return f"{steps[0]}:{steps[1]}"
 
 
-def takes_text(takes: tuple[Take, ...]) -> str:
+def takes_text(takes: tuple[TakenPiece, ...]) -> str:
     """What is taken, with a word on what the rack is short of."""
     if not takes:
         return "nothing from the rack"
@@ -302,7 +310,7 @@ def run(chosen: argparse.Namespace) -> None:
     """Print the answers."""
     question = asked(chosen)
     try:
-        found = find(question.table, question.rack, question.wanted, question.limits)
+        found = find_angles(question.table, question.rack, question.wanted, question.limits)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
     if chosen.json:

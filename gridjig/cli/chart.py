@@ -5,10 +5,10 @@ import math
 from pathlib import Path
 from typing import Literal
 
-from gridjig.session.angle_question import bases_within
-from gridjig.sheets.chart import ChartSheet, chart_csv, chart_sheet
-from gridjig.solve.angle_back import angle_chart
-from gridjig.solve.wanted import AngleFault
+from gridjig.angle.question import bases_within
+from gridjig.sheets.lists.angle_chart import ChartSheet, chart_csv, chart_sheet
+from gridjig.solve.angles.chart import angle_chart
+from gridjig.solve.angles.wanted import AngleFault
 
 from .angle import one_of
 from .given import TABLE_HELP, length, the_table_and_rack
@@ -60,7 +60,7 @@ def run(chosen: argparse.Namespace) -> None:
 
 def _page(sheet: ChartSheet, paper: Literal["A4", "Letter"]) -> bytes:
     from gridjig.qt.messages import quietly  # noqa: PLC0415 - only a page needs Qt
-    from gridjig.qt.pdf_chart import Unpainted, chart_pdf  # noqa: PLC0415
+    from gridjig.qt.paint.chart_pdf import Unpainted, chart_pdf  # noqa: PLC0415
 
     try:
         with quietly():

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TextIO
 
 from gridjig import __version__
-from gridjig.files.faults import words_for
+from gridjig.files.format.faults import words_for
 
 from .plain import escaped, one_line
 from .verb import Parser, Refusal, Verb

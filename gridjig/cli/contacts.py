@@ -2,6 +2,7 @@
 
 import argparse
 
+from gridjig.cli.outputs.contacts import ContactsOutput, contacts_output
 from gridjig.contact.book import contacts
 from gridjig.contact.values import JobContacts
 from gridjig.model import Job
@@ -12,12 +13,11 @@ from gridjig.sheets.contact_text import (
     role_text,
     summary_text,
 )
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 
 from .columns import columns
 from .given import shown, the_job
 from .outputs import as_json
-from .outputs.contacts import ContactsOutput, contacts_output
 from .verb import JSON_HELP, Refusal, Verb
 
 ABOUT = (
@@ -50,9 +50,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(chosen: argparse.Namespace) -> None:
     """Print the contacts."""
     job = shown(the_job(chosen.job), chosen)
-    if not job.placements and not job.outlines:
+    if not job.placements and not job.parts:
         raise Refusal(f"{job.name} is empty; place a piece or draw a part first.")
-    found = contacts(job, Stands().of(job))
+    found = contacts(job, PlacedPieces().of(job))
     print(as_json(contacts_output(found)) if chosen.json else as_text(job, found))
 
 

@@ -2,7 +2,8 @@
 
 import argparse
 
-from gridjig.sheets.cuts import (
+from gridjig.cli.outputs.cuts import CutsOutput, cuts_output
+from gridjig.sheets.lists.cut_list import (
     HEADINGS,
     CutList,
     cells,
@@ -15,7 +16,6 @@ from gridjig.units import format_mass
 from .columns import columns
 from .given import shown, the_job
 from .outputs import as_json
-from .outputs.cuts import CutsOutput, cuts_output
 from .verb import JSON_HELP, Verb
 
 ABOUT = (

@@ -6,16 +6,16 @@ from typing import TypeVar
 
 from msgspec import Struct
 
-from gridjig.files.assets import rack_for, ready_tables, starter_racks
-from gridjig.files.faults import ReadFault
-from gridjig.files.jobfile import SUFFIX as JOB_SUFFIX
-from gridjig.files.jobfile import load_job
-from gridjig.files.rackfile import SUFFIX as RACK_SUFFIX
-from gridjig.files.rackfile import read_rack
+from gridjig.files.format.faults import ReadFault
+from gridjig.files.jobs.job_file import SUFFIX as JOB_SUFFIX
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.jobs.rack_file import SUFFIX as RACK_SUFFIX
+from gridjig.files.jobs.rack_file import read_rack
+from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
 from gridjig.model import Hole, Job, Table
 from gridjig.model.labels import find_hole
 from gridjig.rack import Piece, Rack
-from gridjig.units import Display, Misread, parse_length
+from gridjig.units import Display, ParseError, parse_length
 
 from .plain import plainly
 from .verb import Refusal, unknown
@@ -75,8 +75,8 @@ def the_hole(table: Table, address: str) -> Hole:
     """A hole by its address as painted.  Raises Refusal, saying which addresses there are."""
     try:
         return find_hole(table, address)
-    except Misread as misread:
-        raise Refusal(str(misread)) from misread
+    except ParseError as parse_error:
+        raise Refusal(str(parse_error)) from parse_error
 
 
 def shown(value: T, chosen: Namespace) -> T:
@@ -89,5 +89,5 @@ def length(text: str, display: Display) -> float:
     """A length in mm.  Raises Refusal."""
     try:
         return parse_length(text, display.unit)
-    except Misread as misread:
-        raise Refusal(str(misread)) from misread
+    except ParseError as parse_error:
+        raise Refusal(str(parse_error)) from parse_error

@@ -3,20 +3,20 @@
 import argparse
 from pathlib import Path
 
-from gridjig.files.assets import ready_tables
-from gridjig.files.drawing import UNITS, Drawing, read_drawing
-from gridjig.files.drawing_parts import Brought, LayerUse, to_job, to_parts, usual_thickness
-from gridjig.files.drawing_words import (
+from gridjig.files.drawings.drawing import UNITS, Drawing, read_drawing
+from gridjig.files.drawings.parts import ImportedParts, LayerUse, to_job, to_parts, usual_thickness
+from gridjig.files.drawings.report import (
     accuracy_words,
     size_words,
     sizes_words,
     unused_words,
     used_words,
 )
-from gridjig.files.faults import ReadFault, clip
-from gridjig.files.jobfile import SUFFIX, write_job
+from gridjig.files.format.faults import ReadFault, clip
+from gridjig.files.jobs.job_file import SUFFIX, write_job
+from gridjig.files.library.assets import ready_tables
 from gridjig.model import Display, Job
-from gridjig.tools.wording import sentence
+from gridjig.tools.core.wording import sentence
 from gridjig.units import format_length
 
 from .angle import one_of
@@ -96,7 +96,7 @@ def _read(path: Path, unit: str | None) -> Drawing:
     try:
         if path.suffix.lower() == ".svg":
             from gridjig.qt.messages import quietly  # noqa: PLC0415 - only SVG needs Qt
-            from gridjig.qt.svg_reader import read_svg  # noqa: PLC0415
+            from gridjig.qt.paint.svg_reader import read_svg  # noqa: PLC0415
 
             with quietly():
                 return read_svg(path, unit)
@@ -124,7 +124,11 @@ def _layers(drawing: Drawing, wanted: list[str] | None) -> list[str]:
 
 
 def _told(
-    job: Job, drawing: Drawing, uses: list[LayerUse], brought: Brought, chosen: argparse.Namespace
+    job: Job,
+    drawing: Drawing,
+    uses: list[LayerUse],
+    brought: ImportedParts,
+    chosen: argparse.Namespace,
 ) -> list[str]:
     display: Display = job.display
     assert drawing.unit is not None

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from gridjig import __version__
-from gridjig.files.places import make_private, state_dir
+from gridjig.files.storage.locations import make_private, state_dir
 
 from .plain import one_line
 

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from gridjig.files.faults import SaveFault, words_for
-from gridjig.files.store import save
+from gridjig.files.format.faults import SaveFault, words_for
+from gridjig.files.storage.saving import save
 
 from .plain import one_line
 from .verb import Refusal

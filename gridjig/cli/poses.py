@@ -6,26 +6,20 @@ from itertools import product
 
 from msgspec import Struct
 
+from gridjig.cli.outputs.poses import PiecePose, PosesOutput
+from gridjig.cli.outputs.seat import seated
 from gridjig.model import Hole, Seat, Table
 from gridjig.model.labels import address
 from gridjig.rack import ArcSlot, Piece, Rack, StraightSlot
-from gridjig.solve.leaf import mount_leaf
-from gridjig.solve.mount import Way, mount
-from gridjig.solve.place import hole_fault
-from gridjig.solve.poses import pair_poses
-from gridjig.units import (
-    Display,
-    format_angle,
-    format_length,
-    format_play,
-    format_rounded_angle,
-)
+from gridjig.solve.grid.hole_faults import hole_fault
+from gridjig.solve.mounting.leaf import mount_leaf
+from gridjig.solve.mounting.mount import Way, mount
+from gridjig.solve.poses.pose_table import pair_poses
+from gridjig.units import Display, format_angle, format_length, format_play, format_rounded_angle
 
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, shown, the_hole, the_piece, the_table_and_rack
 from .outputs import as_json
-from .outputs.poses import PiecePose, PosesOutput
-from .outputs.seat import seated
 from .verb import JSON_HELP, Refusal, Verb
 
 ABOUT = (
@@ -35,7 +29,7 @@ ABOUT = (
 )
 
 
-class Answer(Struct, frozen=True):
+class PosesAnswer(Struct, frozen=True):
     """The poses found, or in one sentence why there is none."""
 
     table: Table
@@ -67,7 +61,7 @@ def seatings(
                 yield (Seat(a.id, holes[0]), Seat(b.id, second))
 
 
-def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> Answer:
+def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> PosesAnswer:
     """Every pose of the piece with pins in those holes.  Raises Refusal."""
     if not piece.is_placed:
         raise Refusal(f"{piece.name} stands in no hole of its own: it goes under or beside others.")
@@ -76,7 +70,7 @@ def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> A
     pin = rack.pin_diameter(piece)
     blocked = next((fault for hole in holes if (fault := hole_fault(table, hole))), "")
     if blocked:
-        return Answer(table, rack, piece, pin, (), blocked)
+        return PosesAnswer(table, rack, piece, pin, (), blocked)
     ways: list[Way] = []
     why = ""
     for flipped in (False, True) if piece.flips else (False,):
@@ -87,7 +81,7 @@ def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> A
     if not ways and not why:
         why = f"{piece.name} has one pin; give one hole."
     ways.sort(key=_order)
-    return Answer(table, rack, piece, pin, tuple(ways), "" if ways else why)
+    return PosesAnswer(table, rack, piece, pin, tuple(ways), "" if ways else why)
 
 
 def _order(way: Way) -> tuple[int, bool, float, list[tuple[Hole, str]]]:
@@ -96,7 +90,7 @@ def _order(way: Way) -> tuple[int, bool, float, list[tuple[Hole, str]]]:
     return (len(way.seats), way.flipped, round(way.turn_low, 6), pins)
 
 
-def leaf_range(found: Answer, way: Way) -> tuple[float, float] | None:
+def leaf_range(found: PosesAnswer, way: Way) -> tuple[float, float] | None:
     """The angles of an arm's second body by its scale, degrees from the base; None without one."""
     if found.piece.pivot is None:
         return None
@@ -105,7 +99,7 @@ def leaf_range(found: Answer, way: Way) -> tuple[float, float] | None:
     return (leaf.low, leaf.high)
 
 
-def output(found: Answer) -> PosesOutput:
+def output(found: PosesAnswer) -> PosesOutput:
     """The answer as it is printed as JSON."""
     return PosesOutput(
         piece=found.piece.id,
@@ -117,7 +111,7 @@ def output(found: Answer) -> PosesOutput:
     )
 
 
-def _pose(found: Answer, way: Way) -> PiecePose:
+def _pose(found: PosesAnswer, way: Way) -> PiecePose:
     return PiecePose(
         holes=seated(found.table, way.seats),
         flipped=way.flipped,
@@ -135,7 +129,7 @@ def display_of(table: Table) -> Display:
     return Display() if table.in_inches else Display(unit="millimetres")
 
 
-def as_text(found: Answer) -> str:
+def as_text(found: PosesAnswer) -> str:
     """The answer as a table to read."""
     display = display_of(found.table)
     title = f"{found.piece.name} on {found.table.name}"
@@ -147,7 +141,7 @@ def as_text(found: Answer) -> str:
     return f"{title}: {count}\n{columns(rows)}"
 
 
-def _row(found: Answer, way: Way, display: Display) -> tuple[str, str, str, str]:
+def _row(found: PosesAnswer, way: Way, display: Display) -> tuple[str, str, str, str]:
     pins = " + ".join(f"{seat.feature} {address(found.table, seat.hole)}" for seat in way.seats)
     free: list[str] = [way.kind]
     if way.slide_low < way.slide_high:

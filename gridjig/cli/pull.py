@@ -2,13 +2,13 @@
 
 import argparse
 
-from gridjig.sheets.pull import PullLine, PullList, pull_list, to_csv
+from gridjig.cli.outputs.pull import PullOutput, pull_output
+from gridjig.sheets.lists.pull_list import PullLine, PullList, pull_list, to_csv
 from gridjig.units import format_mass
 
 from .columns import columns
 from .given import shown, the_job
 from .outputs import as_json
-from .outputs.pull import PullOutput, pull_output
 from .verb import JSON_HELP, Verb
 
 ABOUT = (

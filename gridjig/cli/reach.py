@@ -3,16 +3,24 @@
 import argparse
 import math
 
+from gridjig.cli.outputs.reach import (
+    LeftOutHole,
+    ReachFaceOutput,
+    ReachOutput,
+    ReachPlace,
+    ReachSetting,
+)
+from gridjig.cli.outputs.seat import seated
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Piece, Point, Rack
-from gridjig.sheets.angle_back_tell import reach_words
-from gridjig.sheets.angle_tell import holes_words
-from gridjig.solve.reach import Reach, ReachAngle, carrier, reach
-from gridjig.solve.reach_table import Place, Places, reach_table
+from gridjig.sheets.text.angle_text import holes_words
+from gridjig.sheets.text.two_holes_text import reach_words
+from gridjig.solve.reach.face_places import FacePlace, FacePlaces, face_places
+from gridjig.solve.reach.reach import ArmReach, ReachAngle, carrier, reach
 from gridjig.units import (
     INCH,
-    Misread,
+    ParseError,
     format_angle,
     format_angle_error,
     format_angle_range,
@@ -25,8 +33,6 @@ from gridjig.units import (
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, length, shown, the_hole, the_piece, the_table_and_rack
 from .outputs import as_json
-from .outputs.reach import LeftOutHole, ReachFaceOutput, ReachOutput, ReachPlace, ReachSetting
-from .outputs.seat import seated
 from .poses import display_of
 from .verb import JSON_HELP, Refusal, Verb
 
@@ -60,7 +66,9 @@ def _line(piece: Piece, one: ReachAngle) -> float:
 # -- about one hole --------------------------------------------------------------------------------
 
 
-def about_output(table: Table, rack: Rack, piece: Piece, hole: Hole, found: Reach) -> ReachOutput:
+def about_output(
+    table: Table, rack: Rack, piece: Piece, hole: Hole, found: ArmReach
+) -> ReachOutput:
     """The reach about a hole as it is printed as JSON."""
     box = None
     if not found.area.is_empty:
@@ -97,7 +105,7 @@ def _setting(table: Table, piece: Piece, one: ReachAngle) -> ReachSetting:
     )
 
 
-def about_text(table: Table, piece: Piece, hole: Hole, found: Reach) -> str:
+def about_text(table: Table, piece: Piece, hole: Hole, found: ArmReach) -> str:
     """The reach about a hole as a table to read."""
     display = display_of(table)
     title = f"{piece.name} with its first feature in {address(table, hole)}"
@@ -120,7 +128,7 @@ def about_text(table: Table, piece: Piece, hole: Hole, found: Reach) -> str:
     return "\n".join([f"{title}: {count}", columns(rows), room, *out])
 
 
-def _left_out(table: Table, found: Reach) -> list[str]:
+def _left_out(table: Table, found: ArmReach) -> list[str]:
     """Which holes would have served; those off the table have no address and are counted."""
     there = [(hole, why) for hole, why in found.left_out if table.has(hole)]
     off = len(found.left_out) - len(there)
@@ -139,7 +147,7 @@ def places_output(
     piece: Piece,
     wanted: float,
     through: Point | None,
-    found: Places,
+    found: FacePlaces,
 ) -> ReachFaceOutput:
     """All places as they are printed as JSON."""
     return ReachFaceOutput(
@@ -168,7 +176,7 @@ def places_output(
 
 
 def places_text(
-    table: Table, piece: Piece, wanted: float, through: Point | None, found: Places, top: int
+    table: Table, piece: Piece, wanted: float, through: Point | None, found: FacePlaces, top: int
 ) -> str:
     """The first places as a table to read, and how many there are."""
     display = display_of(table)
@@ -190,7 +198,7 @@ def places_text(
     return f"{title}: {count}{more}\n{columns(rows)}\n{tried}"
 
 
-def _row(table: Table, place: Place, with_line: bool, display: Display) -> tuple[str, ...]:
+def _row(table: Table, place: FacePlace, with_line: bool, display: Display) -> tuple[str, ...]:
     by_hand = not place.scale and not place.play_deg  # what turns in a slot is as good as the hand
     parts = ["by its scale" if place.scale else "by hand" if by_hand else "by its pins"]
     if place.slide:
@@ -213,8 +221,8 @@ def _row(table: Table, place: Place, with_line: bool, display: Display) -> tuple
 def _angle(text: str) -> float:
     try:
         return parse_angle(text)
-    except Misread as misread:
-        raise Refusal(str(misread)) from misread
+    except ParseError as parse_error:
+        raise Refusal(str(parse_error)) from parse_error
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -268,7 +276,7 @@ def run(chosen: argparse.Namespace) -> None:
     if chosen.through is not None:
         x, y = (length(text, display) for text in chosen.through)
         through = (x, y)
-    found = reach_table(table, rack, piece, wanted, near, point=through, within=off)
+    found = face_places(table, rack, piece, wanted, near, point=through, within=off)
     if chosen.json:
         print(as_json(places_output(table, rack, piece, wanted, through, found)))
     else:

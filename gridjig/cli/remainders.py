@@ -2,25 +2,25 @@
 
 import argparse
 
+from gridjig.cli.outputs.remainders import RemaindersOutput, remainders_output
 from gridjig.model import Job
 from gridjig.model.labels import column_label, row_label
 from gridjig.model.titles import title
-from gridjig.sheets.where_tell import LOOKS, face_words, packing_words
-from gridjig.solve.datum import span
-from gridjig.solve.faces import WorkFace
-from gridjig.solve.joints import left_out
-from gridjig.solve.remainders import Line, Remainder, Remainders, remainders, the_stop
-from gridjig.solve.stops import stops
+from gridjig.sheets.text.layout_text import LOOKS, face_words, packing_words
+from gridjig.solve.layout.places import WeldmentPlaces, weldment_places
+from gridjig.solve.layout.remainders import FaceLine, Remainder, Remainders, remainders, the_stop
+from gridjig.solve.packing.stops import stops
 from gridjig.solve.tolerance import CLASSES
-from gridjig.solve.where import Where, where
-from gridjig.tools.wording import sentence
+from gridjig.solve.weldment.datum import span
+from gridjig.solve.weldment.faces import WorkFace
+from gridjig.solve.weldment.joints import left_out
+from gridjig.tools.core.wording import sentence
 from gridjig.units import format_count, format_length
 
 from .angle import one_of
 from .columns import columns
 from .given import shown, the_job
 from .outputs import as_json
-from .outputs.remainders import RemaindersOutput, remainders_output
 from .verb import JSON_HELP, Refusal, Verb, unknown
 
 ABOUT = (
@@ -33,7 +33,7 @@ _NAMED = 5
 HEADINGS = ("face", "looks", "from datum", "stop in", "left", "packing", "residual", "drawn", "")
 
 
-def as_text(job: Job, found: Remainders, places: Where | None) -> str:
+def as_text(job: Job, found: Remainders, places: WeldmentPlaces | None) -> str:
     """The remainders as a table to read, and the places below it."""
     datum = found.datum
     text = [
@@ -62,7 +62,7 @@ def _datum_words(job: Job, name: str, face: WorkFace, proposed: bool) -> str:
     return f"datum {name}{how}: {face_words(job, face)}{apart}"
 
 
-def line_name(job: Job, line: Line) -> str:
+def line_name(job: Job, line: FaceLine) -> str:
     """The parts whose faces a line is made of."""
     parts = list(dict.fromkeys(title(job, face.of.part) for face in line.faces))
     more = f" and {format_count(len(parts) - _NAMED)} more" if len(parts) > _NAMED else ""
@@ -126,7 +126,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(chosen: argparse.Namespace) -> None:
     """Print the remainders."""
     job = shown(the_job(chosen.job), chosen)
-    if not job.outlines:
+    if not job.parts:
         raise Refusal(f"{job.name} has no weldment; draw its members first.")
     known = [stop.piece for stop in stops(job.rack)]
     if chosen.stop is not None and chosen.stop not in known:
@@ -137,15 +137,15 @@ def run(chosen: argparse.Namespace) -> None:
         places = None
         if chosen.places and found.found:
             kind = chosen.linear_class
-            places = where(job, stop, linear_class=kind, top=chosen.places)
+            places = weldment_places(job, stop, linear_class=kind, top=chosen.places)
     except ValueError as fault:
         raise Refusal(sentence(str(fault))) from fault
     if chosen.json:
         print(as_json(remainders_output(job, found, places)))
     else:
         print(as_text(job, found, places))
-    if left_out(job.outlines) and not chosen.json:
-        print(f"\n{left_out(job.outlines)}")
+    if left_out(job.parts) and not chosen.json:
+        print(f"\n{left_out(job.parts)}")
 
 
 VERB = Verb(

@@ -3,7 +3,7 @@
 import argparse
 import json
 
-from gridjig.files.jobfile import schema
+from gridjig.files.jobs.job_file import schema
 
 from .outputs import schema_of
 from .verb import Refusal, Verb

@@ -4,8 +4,8 @@ import gc
 from pathlib import Path
 from stat import S_ISDIR
 
-from gridjig.files.faults import words_for
-from gridjig.files.places import make_private, state_dir
+from gridjig.files.format.faults import words_for
+from gridjig.files.storage.locations import make_private, state_dir
 
 from .plain import one_line
 from .verb import Refusal
@@ -50,7 +50,7 @@ def open_qt(path: str | None, first_time: bool) -> int:
     """
     gc.disable()
     try:
-        from gridjig.qt.app import run  # noqa: PLC0415
+        from gridjig.qt.startup.app import run  # noqa: PLC0415
 
         return run(path, first_time)
     finally:

@@ -6,10 +6,10 @@ from types import MappingProxyType
 
 import numpy as np
 
-from gridjig.geometry.nearby import Box
+from gridjig.geometry.box_index import Box
 from gridjig.model import Job, Part
 from gridjig.rack.same import Same
-from gridjig.solve.stood import Stand
+from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .features import FaceFeature, RoundFeature, features_of
 from .level import Lying, pad_contacts, rest_contacts
@@ -18,14 +18,7 @@ from .roles import role_of
 from .shapes import near, rooms_of, stood_outline
 from .sides import Sides, sides_between
 from .upright import Asked, face_contacts, round_contacts
-from .values import (
-    FACING,
-    Contact,
-    JobContacts,
-    PartContact,
-    PieceContacts,
-    Role,
-)
+from .values import FACING, Contact, JobContacts, PartContact, PieceContacts, Role
 from .weldment import part_contacts, part_overlaps
 
 _FEW = 8
@@ -36,9 +29,11 @@ _ORDER = {"touches": 0, "overlap": 1, "radius": 2, "out of reach": 3, "gap": 4}
 Heights = tuple[float, float]
 
 
-def contacts(job: Job, stands: Mapping[str, Stand], within: float = FACING) -> JobContacts:
+def contacts(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], within: float = FACING
+) -> JobContacts:
     """All contacts of a job, looked for up to `within` mm in front of each feature."""
-    return Contacts(within).of(job, stands)
+    return Contacts(within).of(job, placed_pieces)
 
 
 class _Ground:
@@ -73,32 +68,40 @@ class Contacts:
     def __init__(self, within: float = FACING) -> None:
         self._within = within
         self._ground = _Ground(())
-        self._stands: Mapping[str, Stand] = {}
+        self._stands: Mapping[str, PlacedPiece] = {}
         self._last: JobContacts | None = None
 
-    def of(self, job: Job, stands: Mapping[str, Stand]) -> JobContacts:
+    def of(self, job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> JobContacts:
         """The contacts of a job that stands so; the same of both gives the same value."""
         last, before, ground = self._last, self._stands, self._ground
-        if last is not None and stands is before and job.outlines is ground.parts:
+        if last is not None and placed_pieces is before and job.parts is ground.parts:
             return last
         kept = last.pieces if last is not None else {}
-        anew = [k for k, stand in stands.items() if before.get(k) is not stand or k not in kept]
+        anew = [
+            k for k, placed in placed_pieces.items() if before.get(k) is not placed or k not in kept
+        ]
         joined, lapped = (last.parts, last.part_overlaps) if last is not None else ((), ())
-        if job.outlines is not ground.parts:
-            self._ground = _Ground(job.outlines)
+        if job.parts is not ground.parts:
+            self._ground = _Ground(job.parts)
             moved = _moved(ground, self._ground)
-            known = [k for k, stand in stands.items() if before.get(k) is stand and k in kept]
-            seen = {*anew, *_beside([stands[k] for k in known], moved, self._within)}
-            anew = [k for k in stands if k in seen]
-            joined, lapped = part_contacts(job.outlines), part_overlaps(job.outlines)
-        found = self._find([stands[k] for k in anew])
+            known = [
+                k for k, placed in placed_pieces.items() if before.get(k) is placed and k in kept
+            ]
+            seen = {*anew, *_beside([placed_pieces[k] for k in known], moved, self._within)}
+            anew = [k for k in placed_pieces if k in seen]
+            joined, lapped = part_contacts(job.parts), part_overlaps(job.parts)
+        found = self._find([placed_pieces[k] for k in anew])
         pieces = (
             {**kept, **found}
-            if kept.keys() == stands.keys() and list(kept) == list(stands)
-            else {k: found[k] if k in found else kept[k] for k in stands}
+            if kept.keys() == placed_pieces.keys() and list(kept) == list(placed_pieces)
+            else {k: found[k] if k in found else kept[k] for k in placed_pieces}
         )
-        roles = self._roles(stands, pieces, found, last, joined)
-        self._stands = dict(stands) if not isinstance(stands, MappingProxyType) else stands
+        roles = self._roles(placed_pieces, pieces, found, last, joined)
+        self._stands = (
+            dict(placed_pieces)
+            if not isinstance(placed_pieces, MappingProxyType)
+            else placed_pieces
+        )
         self._last = JobContacts(
             MappingProxyType(pieces), MappingProxyType(roles), joined, lapped, self._within
         )
@@ -106,11 +109,11 @@ class Contacts:
 
     # -- the contacts of some pieces -------------------------------------------------------------
 
-    def _find(self, stands: Sequence[Stand]) -> dict[str, PieceContacts]:
+    def _find(self, placed_pieces: Sequence[PlacedPiece]) -> dict[str, PieceContacts]:
         ground = self._ground
-        good = [stand for stand in stands if stand.fault is None]
+        good = [placed for placed in placed_pieces if placed.fault is None]
         lapped = self._lapped(good)
-        ids = [stand.placement.id for stand in good]
+        ids = [placed.placement.id for placed in good]
         rows = {k: row for row, k in enumerate(ids)}
         columns = {k: column for column, k in enumerate(ground.ids)}
         inside = np.zeros((len(good), len(ground.ids)), dtype=np.bool_)
@@ -120,8 +123,8 @@ class Contacts:
         asked = Asked(ids, ground.ids, inside, self._within)
         lists: list[list[Contact]] = [[] for _ in good]
         self._upright(asked, good, lists)
-        for row, stand in enumerate(good):
-            features = features_of(stand)
+        for row, placed in enumerate(good):
+            features = features_of(placed)
             conflicting = [one.b for one in lapped.get(ids[row], ())]
             for rest in features.rests:
                 lists[row] += rest_contacts(ids[row], rest, ground.lying, conflicting, self._within)
@@ -135,18 +138,18 @@ class Contacts:
             )
             for k, contacts in zip(ids, lists, strict=True)
         }
-        for stand in stands:
-            found.setdefault(stand.placement.id, PieceContacts(stand.placement.id))
+        for placed in placed_pieces:
+            found.setdefault(placed.placement.id, PieceContacts(placed.placement.id))
         return found
 
     def _upright(
-        self, asked: Asked, stands: Sequence[Stand], lists: Sequence[list[Contact]]
+        self, asked: Asked, placed_pieces: Sequence[PlacedPiece], lists: Sequence[list[Contact]]
     ) -> None:
         """Faces and rounds, by the heights that they reach over."""
         faces: dict[Heights, list[tuple[int, FaceFeature]]] = {}
         rounds: dict[Heights, list[tuple[int, RoundFeature]]] = {}
-        for row, stand in enumerate(stands):
-            features = features_of(stand)
+        for row, placed in enumerate(placed_pieces):
+            features = features_of(placed)
             for face in features.faces:
                 faces.setdefault((face.z_low, face.z_high), []).append((row, face))
             for body in features.rounds:
@@ -158,19 +161,19 @@ class Contacts:
             for row, contact in round_contacts(asked, bodies, self._ground.sides(heights)):
                 lists[row].append(contact)
 
-    def _lapped(self, stands: Sequence[Stand]) -> dict[str, tuple[Overlap, ...]]:
+    def _lapped(self, placed_pieces: Sequence[PlacedPiece]) -> dict[str, tuple[Overlap, ...]]:
         """The parts that each piece lies in; what a handle sweeps through is left to the checks."""
         things = self._ground.things
         pairs: Iterable[tuple[int, int]]
-        if len(stands) > _FEW:
-            pairs = close_pairs(stands, things)
+        if len(placed_pieces) > _FEW:
+            pairs = close_pairs(placed_pieces, things)
         else:
             around = list(enumerate(self._ground.boxes.values()))
-            mine = [(i, rooms_of(stand).box) for i, stand in enumerate(stands)]
+            mine = [(i, rooms_of(placed).box) for i, placed in enumerate(placed_pieces)]
             pairs = [(i, j) for i, box in mine for j, other in around if near(box, other)]
         found: dict[str, list[Overlap]] = {}
         for i, j in pairs:
-            one = overlap(stands[i], things[j])
+            one = overlap(placed_pieces[i], things[j])
             if one is not None and not one.handle:
                 found.setdefault(one.a, []).append(one)
         return {k: tuple(some) for k, some in found.items()}
@@ -179,7 +182,7 @@ class Contacts:
 
     def _roles(
         self,
-        stands: Mapping[str, Stand],
+        placed_pieces: Mapping[str, PlacedPiece],
         pieces: Mapping[str, PieceContacts],
         found: Mapping[str, PieceContacts],
         last: JobContacts | None,
@@ -209,7 +212,7 @@ class Contacts:
                     if contact.part in touching:
                         touching[contact.part].append(contact)
         by_id = self._ground.by_id
-        made = {k: role_of(stands[k], pieces[k], touching, by_id, joined) for k in anew}
+        made = {k: role_of(placed_pieces[k], pieces[k], touching, by_id, joined) for k in anew}
         return {k: made[k] if k in made else old[k] for k in pieces}
 
 
@@ -220,21 +223,21 @@ def _moved(old: _Ground, new: _Ground) -> list[Box]:
     return [*(old.boxes[k] for k in gone), *(new.boxes[k] for k in come)]
 
 
-def _beside(stands: Sequence[Stand], boxes: Sequence[Box], within: float) -> list[str]:
+def _beside(placed_pieces: Sequence[PlacedPiece], boxes: Sequence[Box], within: float) -> list[str]:
     """The pieces that may see any of these boxes."""
-    if not stands or not boxes:
+    if not placed_pieces or not boxes:
         return []
-    x0, y0, x1, y1 = np.array([_reach_box(Same(stand)) for stand in stands]).T[:, :, None]
+    x0, y0, x1, y1 = np.array([_reach_box(Same(placed)) for placed in placed_pieces]).T[:, :, None]
     u0, v0, u1, v1 = np.array(boxes).T
     near = (x0 - within <= u1) & (u0 <= x1 + within) & (y0 - within <= v1) & (v0 <= y1 + within)
-    return [stands[k].placement.id for k in np.flatnonzero(near.any(axis=1)).tolist()]
+    return [placed_pieces[k].placement.id for k in np.flatnonzero(near.any(axis=1)).tolist()]
 
 
 @lru_cache(maxsize=4096)
-def _reach_box(key: Same[Stand]) -> Box:
+def _reach_box(key: Same[PlacedPiece]) -> Box:
     """The box about a piece and all its features."""
-    stand = key.value
-    features = features_of(stand)
+    placed = key.value
+    features = features_of(placed)
     points = [p for f in features.faces for p in (f.a, f.b)]
     discs = [(body.centre, body.radius) for body in features.rounds]
     discs += [(rest.centre, rest.radius) for rest in features.rests]
@@ -242,7 +245,7 @@ def _reach_box(key: Same[Stand]) -> Box:
         discs.append((features.pad.at, features.pad.pad_radius))
     for (x, y), r in discs:
         points += [(x - r, y - r), (x + r, y + r)]
-    x0, y0, x1, y1 = rooms_of(stand).box
+    x0, y0, x1, y1 = rooms_of(placed).box
     return (
         min([x0, *(p[0] for p in points)]),
         min([y0, *(p[1] for p in points)]),

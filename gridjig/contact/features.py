@@ -6,7 +6,7 @@ from typing import NamedTuple
 from gridjig.geometry import unit
 from gridjig.rack import Point
 from gridjig.rack.same import Same
-from gridjig.solve.stood import Stand, StoodTip
+from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
 
 PARALLEL = 0.05
 """Degrees up to which a face counts as parallel to a side, if its pins' play allows no more."""
@@ -50,23 +50,23 @@ class Features(NamedTuple):
     faces: tuple[FaceFeature, ...]
     rounds: tuple[RoundFeature, ...]
     rests: tuple[RestFeature, ...]
-    pad: StoodTip | None
+    pad: PlacedTip | None
 
 
 NO_FEATURES = Features((), (), (), None)
 
 
-def features_of(stand: Stand) -> Features:
+def features_of(placed: PlacedPiece) -> Features:
     """The features of a piece where it stands; none of one that cannot stand so."""
-    return NO_FEATURES if stand.fault is not None else _features(Same(stand))
+    return NO_FEATURES if placed.fault is not None else _features(Same(placed))
 
 
 @lru_cache(maxsize=4096)
-def _features(key: Same[Stand]) -> Features:
-    stand = key.value
-    word = "V" if stand.piece is not None and stand.piece.kind == "V-block" else "face"
-    base = stand.way.play_deg if stand.way is not None else 0.0
-    bodies = [face.body for face in stand.piece.faces] if stand.piece is not None else []
+def _features(key: Same[PlacedPiece]) -> Features:
+    placed = key.value
+    word = "V" if placed.piece is not None and placed.piece.kind == "V-block" else "face"
+    base = placed.way.play_deg if placed.way is not None else 0.0
+    bodies = [face.body for face in placed.piece.faces] if placed.piece is not None else []
     faces = [
         FaceFeature(
             face.id,
@@ -76,33 +76,35 @@ def _features(key: Same[Stand]) -> Features:
             face.normal,
             face.z_low,
             face.z_high,
-            max(PARALLEL, base + stand.leaf_play if body else base),
+            max(PARALLEL, base + placed.leaf_play if body else base),
         )
-        for face, body in zip(stand.faces, bodies, strict=True)
+        for face, body in zip(placed.faces, bodies, strict=True)
     ]
-    if stand.rounds and not stand.faces:
-        faces += [_packed(stand, solid.points, solid.z_low, solid.z_high)
-                  for solid in stand.solids if solid.part == "packing"]  # fmt: skip
+    if placed.rounds and not placed.faces:
+        faces += [_packed(placed, solid.points, solid.z_low, solid.z_high)
+                  for solid in placed.solids if solid.role == "packing"]  # fmt: skip
     pad = None
-    if stand.tip is not None and stand.tip.push == "along":
-        faces.append(_pushing(stand.tip))
+    if placed.tip is not None and placed.tip.push == "along":
+        faces.append(_pushing(placed.tip))
     else:
-        pad = stand.tip
+        pad = placed.tip
     return Features(
         tuple(faces),
-        tuple(RoundFeature(r.id, r.centre, r.radius, r.z_low, r.z_high) for r in stand.rounds),
+        tuple(RoundFeature(r.id, r.centre, r.radius, r.z_low, r.z_high) for r in placed.rounds),
         tuple(
             RestFeature(f"rest {k + 1}" if k else "rest", r.centre, r.radius, r.z)
-            for k, r in enumerate(stand.rests)
+            for k, r in enumerate(placed.rests)
         ),
         pad,
     )
 
 
-def _packed(stand: Stand, ring: tuple[Point, ...], low: float, high: float) -> FaceFeature:
+def _packed(placed: PlacedPiece, ring: tuple[Point, ...], low: float, high: float) -> FaceFeature:
     """The face of the packing beside a round body: the side of its ring that lies farthest out."""
-    pose = stand.poses[stand.piece.rounds[0].body] if stand.piece is not None else stand.poses[0]
-    centre = stand.rounds[0].centre
+    pose = (
+        placed.poses[placed.piece.rounds[0].body] if placed.piece is not None else placed.poses[0]
+    )
+    centre = placed.rounds[0].centre
     x, y = pose.point((1.0, 0.0))
     normal = (x - pose.x, y - pose.y)
     a, b = sorted(
@@ -113,7 +115,7 @@ def _packed(stand: Stand, ring: tuple[Point, ...], low: float, high: float) -> F
     return FaceFeature("packing", "face", a, b, normal, low, high, PARALLEL)
 
 
-def _pushing(tip: StoodTip) -> FaceFeature:
+def _pushing(tip: PlacedTip) -> FaceFeature:
     """The tip of a clamp that pushes along the table, as wide as its pad."""
     nx, ny = unit(tip.direction)
     r = tip.pad_radius

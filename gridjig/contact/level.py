@@ -3,11 +3,11 @@
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
-from gridjig.geometry.nearby import Nearby
+from gridjig.geometry.box_index import BoxIndex
 from gridjig.geometry.part_solids import PartFace, PartSolid
 from gridjig.geometry.shapes import bounds
 from gridjig.rack import Point
-from gridjig.solve.stood import StoodTip
+from gridjig.solve.placed.placed_piece import PlacedTip
 
 from .features import RestFeature
 from .sides import off_ring, onto_ring
@@ -23,7 +23,7 @@ class Lying:
 
     def __init__(self, solids: Iterable[PartSolid]) -> None:
         self._solids = tuple(solids)
-        self._nearby: Nearby[int] = Nearby()
+        self._nearby: BoxIndex[int] = BoxIndex()
         for index, solid in enumerate(self._solids):
             self._nearby.put(index, bounds(solid.ring))
 
@@ -60,7 +60,7 @@ def rest_contacts(
         )
 
 
-def pad_contacts(piece: str, tip: StoodTip, every: Lying, within: float) -> Iterator[Contact]:
+def pad_contacts(piece: str, tip: PlacedTip, every: Lying, within: float) -> Iterator[Contact]:
     """The highest part below a clamp's tip; it holds where its middle is over the flat.
 
     A clamp is screwed down until it touches, within the heights that its tip can take: the gap is

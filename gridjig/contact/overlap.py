@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from gridjig.rack import Point
-from gridjig.solve.stood import Stand
+from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .shapes import DEPTH, Room, Thing, near, rooms_of
 
@@ -46,7 +46,7 @@ class Overlap(Struct, frozen=True):
 
 def thing_id(thing: Thing) -> str:
     """The id of the placement or of the part."""
-    return thing.placement.id if isinstance(thing, Stand) else thing.id
+    return thing.placement.id if isinstance(thing, PlacedPiece) else thing.id
 
 
 def overlap(a: Thing, b: Thing) -> Overlap | None:

@@ -10,9 +10,9 @@ from gridjig.geometry.part_solids import part_solids
 from gridjig.model import Job, Member, Part, Placement
 from gridjig.model.titles import title
 from gridjig.rack import Point
-from gridjig.solve.packing import NOTHING
-from gridjig.solve.stood import Stand
-from gridjig.solve.track import turned_to
+from gridjig.solve.mounting.track import turned_to
+from gridjig.solve.packing.pack import NOTHING
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_length
 
 from .level import Lying, pad_contacts
@@ -20,7 +20,7 @@ from .setting import Touching, changed, stood
 from .values import Contact
 
 
-def clamp_down(job: Job, before: Placement, here: Stand, part: Part) -> Touching:
+def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> Touching:
     """A clamp set out to the middle of a part; turned to it first if it points past it."""
     found = [
         made
@@ -37,7 +37,7 @@ def clamp_down(job: Job, before: Placement, here: Stand, part: Part) -> Touching
     )  # fmt: skip
 
 
-def _pointings(here: Stand, part: Part) -> Iterator[float]:
+def _pointings(here: PlacedPiece, part: Part) -> Iterator[float]:
     """The turn that a clamp has, and that which points it straight at the middle of a part."""
     yield here.turn
     if here.way is None or here.piece is None or here.piece.tip is None:

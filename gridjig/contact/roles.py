@@ -5,21 +5,12 @@ from math import dist
 
 from gridjig.geometry import unit
 from gridjig.model import Part
-from gridjig.solve.stood import Stand
+from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .sides import off_ring
-from .values import (
-    TOUCH,
-    Clamped,
-    Contact,
-    PartContact,
-    PieceContacts,
-    Role,
-    RoleName,
-    Support,
-)
+from .values import TOUCH, Clamped, Contact, PartContact, PieceContacts, Role, RoleName, Support
 
-Touching = Mapping[str, Sequence[Contact]]
+ContactsByPart = Mapping[str, Sequence[Contact]]
 """The contacts that touch, by the id of their part."""
 
 _AGAINST = 0.5
@@ -27,19 +18,19 @@ _AGAINST = 0.5
 
 
 def role_of(
-    stand: Stand,
+    placed: PlacedPiece,
     own: PieceContacts,
-    touching: Touching,
+    touching: ContactsByPart,
     parts: Mapping[str, Part],
     joined: Sequence[PartContact],
 ) -> Role:
     """What a piece does.  `touching` need only have the parts that the piece clamps."""
-    if stand.fault is not None:
+    if placed.fault is not None:
         return Role("cannot stand")
     held = own.touching
-    pad = next((c for c in held if c.feature == "tip" and stand.tip is not None), None)
+    pad = next((c for c in held if c.feature == "tip" and placed.tip is not None), None)
     if pad is not None:
-        return Role("clamps", (pad.part,), _clamped(stand, pad, touching, parts, joined))
+        return Role("clamps", (pad.part,), _clamped(placed, pad, touching, parts, joined))
     what: RoleName = "idle"
     if held:
         what = "carries" if all(c.kind == "rest under" for c in held) else "locates"
@@ -49,15 +40,15 @@ def role_of(
 
 
 def _clamped(
-    stand: Stand,
+    placed: PlacedPiece,
     pad: Contact,
-    touching: Touching,
+    touching: ContactsByPart,
     parts: Mapping[str, Part],
     joined: Sequence[PartContact],
 ) -> Clamped:
     down = pad.kind == "pad on top"
-    assert stand.tip is not None
-    push = unit(stand.tip.direction)
+    assert placed.tip is not None
+    push = unit(placed.tip.direction)
     found = list(
         _below(pad, touching, parts, joined) if down else _behind(pad, push, touching, joined)
     )
@@ -68,7 +59,7 @@ def _clamped(
 
 def _below(
     pad: Contact,
-    touching: Touching,
+    touching: ContactsByPart,
     parts: Mapping[str, Part],
     joined: Sequence[PartContact],
 ) -> Iterator[Support]:
@@ -91,7 +82,7 @@ def _below(
 def _behind(
     pad: Contact,
     push: tuple[float, float],
-    touching: Touching,
+    touching: ContactsByPart,
     joined: Sequence[PartContact],
 ) -> Iterator[Support]:
     """What stands against a push along the table: locators, and parts that it meets with a face."""

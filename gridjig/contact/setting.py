@@ -5,14 +5,14 @@ from typing import Literal
 from msgspec import Struct
 
 from gridjig.model import Job, Placement
-from gridjig.solve.packing import Packing
-from gridjig.solve.stand import stand
-from gridjig.solve.stood import Choice, Stand
-from gridjig.solve.track import apart
+from gridjig.solve.mounting.track import apart
+from gridjig.solve.packing.pack import Packing
+from gridjig.solve.placed.placed_piece import PlacedPiece, PoseParameter
+from gridjig.solve.placed.solver import solve_placement
 
 from .values import TOUCH, Contact
 
-Change = Choice | Literal["packing"]
+Change = PoseParameter | Literal["packing"]
 
 
 class Touching(Struct, frozen=True):
@@ -42,9 +42,9 @@ class Touching(Struct, frozen=True):
         return self.contact is not None and self.gap >= -TOUCH
 
 
-def stood(job: Job, placement: Placement) -> Stand:
+def stood(job: Job, placement: Placement) -> PlacedPiece:
     """How a placement stands on the job's table."""
-    return stand(job.table, job.rack, placement, job.display)
+    return solve_placement(job.table, job.rack, placement, job.display)
 
 
 def changed(before: Placement, after: Placement) -> tuple[Change, ...]:
@@ -52,7 +52,7 @@ def changed(before: Placement, after: Placement) -> tuple[Change, ...]:
     made: list[Change] = []
     if apart(before.turn, after.turn) > 1e-6:
         made.append("turn")
-    numbers: tuple[Choice, ...] = ("slide", "leaf", "reach")
+    numbers: tuple[PoseParameter, ...] = ("slide", "leaf", "reach")
     made += [k for k in numbers if abs(getattr(before, k) - getattr(after, k)) > 1e-6]
     if sorted(before.packing) != sorted(after.packing):
         made.append("packing")

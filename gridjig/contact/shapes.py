@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from gridjig.geometry.nearby import Box
+from gridjig.geometry.box_index import Box
+from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.part_solids import PartSolid, part_solids
-from gridjig.geometry.parts import part_ring
 from gridjig.geometry.shapes import bounds, covered, disc
 from gridjig.model import Member, Part
 from gridjig.rack import Piece, Point
 from gridjig.rack.same import Same
-from gridjig.solve.stood import Stand, StoodSolid
+from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -41,21 +41,21 @@ class StoodOutline(Struct, frozen=True):
     solids: tuple[PartSolid, ...]
 
 
-Thing = Stand | StoodOutline
+Thing = PlacedPiece | StoodOutline
 
 
-def stood_outline(outline: Part) -> StoodOutline:
+def stood_outline(part: Part) -> StoodOutline:
     """Where a part of the weldment lies; the same outline gives the same value."""
-    return _stood(Same(outline))
+    return _stood(Same(part))
 
 
 @lru_cache(maxsize=4096)
 def _stood(key: Same[Part]) -> StoodOutline:
-    outline = key.value
-    solids = part_solids(outline)
-    plain = isinstance(outline, Member) and len(solids) == 1
-    ring = solids[0].ring if plain else part_ring(outline)
-    return StoodOutline(outline.id, ring, outline.z_low, outline.z_high, solids)
+    part = key.value
+    solids = part_solids(part)
+    plain = isinstance(part, Member) and len(solids) == 1
+    ring = solids[0].ring if plain else part_ring(part)
+    return StoodOutline(part.id, ring, part.z_low, part.z_high, solids)
 
 
 class Room(Struct, frozen=True, eq=False, dict=True):
@@ -135,8 +135,8 @@ def _is_disc(ring: Sequence[Point], centre: Point, radius: float) -> bool:
     return all(abs(math.dist(p, centre) - radius) <= DEPTH for p in (*ring, *middles))
 
 
-def _solid_room(solid: StoodSolid) -> Room:
-    return _room(solid.points, solid.z_low, solid.z_high, solid.part == "handle")
+def _solid_room(solid: PlacedSolid) -> Room:
+    return _room(solid.points, solid.z_low, solid.z_high, solid.role == "handle")
 
 
 def _part_room(solid: PartSolid) -> Room:

@@ -16,10 +16,10 @@ from gridjig.geometry.part_solids import PartFace, PartSolid, part_solids
 from gridjig.model import FaceOf, Job, Part, Placement
 from gridjig.model.titles import title
 from gridjig.rack import Point
-from gridjig.solve.packing import NOTHING, Packing, pack_between, pack_down
-from gridjig.solve.stood import Stand
-from gridjig.solve.track import apart, turned_to
-from gridjig.solve.way import Way
+from gridjig.solve.mounting.track import apart, turned_to
+from gridjig.solve.mounting.ways import Way
+from gridjig.solve.packing.pack import NOTHING, Packing, pack_between, pack_down
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_length
 
 from .features import PARALLEL, FaceFeature, RoundFeature, features_of
@@ -97,7 +97,7 @@ def to_touch(
 
 
 def _target(job: Job, target: FaceOf) -> _Target:
-    part = next((p for p in job.outlines if p.id == target.part), None)
+    part = next((p for p in job.parts if p.id == target.part), None)
     face = PartFace("side", target.side)
     if part is not None:
         solids = part_solids(part)
@@ -111,7 +111,7 @@ def _target(job: Job, target: FaceOf) -> _Target:
     raise ValueError(f"the weldment has no side {target.side + 1} of {target.part}")
 
 
-def _features(here: Stand) -> Sequence[FaceFeature | RoundFeature]:
+def _features(here: PlacedPiece) -> Sequence[FaceFeature | RoundFeature]:
     """What can touch an upright face; packing beside a round is not a feature of its own here."""
     features = features_of(here)
     return (*(f for f in features.faces if f.id != "packing"), *features.rounds)
@@ -180,7 +180,7 @@ def _turned(
         yield start
 
 
-def _body(here: Stand, index: int) -> int:
+def _body(here: PlacedPiece, index: int) -> int:
     """Which body of the piece a feature belongs to."""
     assert here.piece is not None
     bodies: list[int] = [face.body for face in here.piece.faces]
@@ -273,7 +273,7 @@ def _packed(
 
 def _packing(
     job: Job,
-    here: Stand,
+    here: PlacedPiece,
     gap: float,
     feature: FaceFeature | RoundFeature,
     used: Mapping[str, int],
@@ -293,7 +293,7 @@ def _thickest_first(job: Job, packing: Packing) -> tuple[str, ...]:
     return tuple(sorted(packing.ids, key=lambda k: -job.rack.piece(k).thickness))
 
 
-def _meets(here: Stand, feature: str, target: _Target) -> Contact | None:
+def _meets(here: PlacedPiece, feature: str, target: _Target) -> Contact | None:
     """How one feature meets the face; None if it has no length of it in front."""
     features = features_of(here)
     asked = Asked((here.placement.id,), (target.part.id,), np.ones((1, 1), dtype=np.bool_), 1e6)
@@ -312,7 +312,7 @@ def _meets(here: Stand, feature: str, target: _Target) -> Contact | None:
 
 
 def _why_not(
-    job: Job, here: Stand, found: Contact | None, gap: float, target: _Target, packed: bool
+    job: Job, here: PlacedPiece, found: Contact | None, gap: float, target: _Target, packed: bool
 ) -> str:
     if here.fault is not None:
         return here.fault

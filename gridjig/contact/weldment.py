@@ -14,12 +14,12 @@ import numpy as np
 import shapely
 from msgspec import structs
 
+from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.part_solids import PartFace, hollow_holds
-from gridjig.geometry.parts import part_ring
 from gridjig.model import Part
 from gridjig.rack import Point
 from gridjig.rack.same import Same
-from gridjig.solve.joints import Joint, joints, straightened
+from gridjig.solve.weldment.joints import Joint, joints, straightened
 
 from .overlap import Overlap, overlap
 from .shapes import DEPTH, StoodOutline, rooms_of, stood_outline

@@ -9,11 +9,11 @@ from msgspec import structs
 
 from gridjig.geometry import wrap
 from gridjig.geometry.lines import Line, through
-from gridjig.model import Job, Member, Outline, Part
+from gridjig.model import Job, Member, Part, Plate
 from gridjig.rack import Point
 
+from .lookup import new_id, part_of, with_copied_welds
 from .members import direction
-from .things import new_id, part_of, with_copied_welds
 
 
 def array_by(
@@ -39,7 +39,7 @@ def mirror(job: Job, ids: Set[str], a: Point, b: Point) -> Job:
     line = through(a, b)
     parts = _chosen(job, ids)
     fresh = {part.id: mirrored(part, line) for part in parts}
-    return structs.replace(job, outlines=tuple(fresh.get(p.id, p) for p in job.outlines))
+    return structs.replace(job, parts=tuple(fresh.get(p.id, p) for p in job.parts))
 
 
 def mirror_copy(job: Job, ids: Set[str], a: Point, b: Point) -> tuple[Job, frozenset[str]]:
@@ -70,7 +70,7 @@ def _chosen(job: Job, ids: Set[str]) -> list[Part]:
     """The parts of these ids in the job's order.  KeyError for an id that is no part."""
     for thing_id in ids:
         part_of(job, thing_id)
-    chosen: list[Member | Outline] = [p for p in job.outlines if p.id in ids]
+    chosen: list[Member | Plate] = [p for p in job.parts if p.id in ids]
     if not chosen:
         raise ValueError("nothing of the weldment is chosen; choose a member or a plate")
     return chosen
@@ -91,4 +91,4 @@ def _with_copies(
             copies[part.id] = fresh
             made.append(structs.replace(change(part), id=fresh))
         welded = with_copied_welds(welded, copies)
-    return structs.replace(welded, outlines=(*job.outlines, *made)), frozenset(taken)
+    return structs.replace(welded, parts=(*job.parts, *made)), frozenset(taken)

@@ -5,8 +5,8 @@ from gridjig.model import Job
 
 def differing(one: Job, other: Job) -> frozenset[str]:
     """Ids of placements and parts that are in only one of the jobs, or not the same in both."""
-    mine = {thing.id: thing for thing in (*one.placements, *one.outlines)}
-    theirs = {thing.id: thing for thing in (*other.placements, *other.outlines)}
+    mine = {thing.id: thing for thing in (*one.placements, *one.parts)}
+    theirs = {thing.id: thing for thing in (*other.placements, *other.parts)}
     return frozenset(
         thing_id
         for thing_id in mine.keys() | theirs.keys()

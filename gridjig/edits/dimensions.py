@@ -10,14 +10,14 @@ from itertools import accumulate
 from msgspec import Struct, structs
 
 from gridjig.geometry.lines import Line, through
-from gridjig.geometry.parts import mill_faces, part_edge
+from gridjig.geometry.part_outline import mill_faces, part_edge
 from gridjig.model import FaceOf, Job, Member
 from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.units import Display, dual_length
 
+from .lookup import part_of
 from .members import DIGITS, set_length
-from .things import part_of
 
 PARALLEL_DEG = 0.01
 """Faces this much out of parallel still have one distance: 0.2 mm over a metre."""
@@ -56,8 +56,8 @@ def set_gap(
     moves = {moving.part, *along} - {fixed.part}
     return structs.replace(
         job,
-        outlines=tuple(
-            structs.replace(p, x=p.x + dx, y=p.y + dy) if p.id in moves else p for p in job.outlines
+        parts=tuple(
+            structs.replace(p, x=p.x + dx, y=p.y + dy) if p.id in moves else p for p in job.parts
         ),
     )
 

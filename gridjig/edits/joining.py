@@ -11,15 +11,15 @@ from msgspec import structs
 
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.lines import Line, through
-from gridjig.geometry.parts import mill_faces, part_edge, part_ring
+from gridjig.geometry.part_outline import mill_faces, part_edge, part_ring
 from gridjig.model import EndCut, Job, Member, Part
-from gridjig.model.endcut import MAX_CUT, Side
+from gridjig.model.endcut import MAX_CUT, CutSide
 from gridjig.model.stock import ROUNDS
 from gridjig.rack import Point
 from gridjig.units import format_angle
 
+from .lookup import part_of, with_part
 from .members import DIGITS, End, cut_of, member_of, with_cut
-from .things import part_of, with_part
 
 _ANGLE_DIGITS = 9
 Ends: TypeAlias = tuple[End, End]
@@ -152,7 +152,7 @@ def cut_along(member: Member, end: End, line: Line) -> Member:
     return structs.replace(member, x=x, y=y, length=length, start=cut)
 
 
-def face_line(member: Member, side: Side) -> Line:
+def face_line(member: Member, side: CutSide) -> Line:
     """One long face of a member, looking from its start to its end, as a line on the table."""
     half = member.width / 2.0
     at = Pose(member.x, member.y, member.turn).point((0.0, half if side == "left" else -half))

@@ -8,16 +8,16 @@ from collections.abc import Iterable, Mapping, Set
 
 from msgspec import structs
 
-from gridjig.geometry.nearby import touch
-from gridjig.geometry.parts import part_ring
+from gridjig.geometry.box_index import touch
+from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Datum, FaceOf, Job, Part, Weld, WeldKind
 from gridjig.model.changes import exchanged
-from gridjig.solve.joints import joints
-from gridjig.solve.seams import GAP
-from gridjig.solve.welds import Key, Welded, key_of, welded
+from gridjig.solve.weldment.joints import joints
+from gridjig.solve.weldment.seams import GAP
+from gridjig.solve.weldment.welds import JointKey, Welded, key_of, welded
 
-from .things import part_of
+from .lookup import part_of
 
 LONGEST_NAME = 40
 
@@ -82,7 +82,7 @@ def carry_names(before: Job, after: Job) -> Job:
 
     Names are written down only if the edit would change one: where a joint came or went.
     """
-    old, new = before.outlines, after.outlines
+    old, new = before.parts, after.parts
     if old is new or len(old) < 2:
         return after
     places = exchanged(old, new)
@@ -99,7 +99,7 @@ def carry_names(before: Job, after: Job) -> Job:
     return structs.replace(after, welds=(*after.welds, *more))
 
 
-def _meetings(parts: tuple[Part, ...], places: Iterable[int]) -> list[Key]:
+def _meetings(parts: tuple[Part, ...], places: Iterable[int]) -> list[JointKey]:
     """The joints of the parts at these places, and among those that lie near them."""
     boxes = [bounds(part_ring(part)) for part in parts]
     corners = [point for k in places for point in part_ring(parts[k])]
@@ -151,7 +151,7 @@ def _weld(one: Welded) -> Weld:
     return structs.replace(kept, name=one.name)
 
 
-def _with_welds(job: Job, changed: Mapping[Key, Weld]) -> Job:
+def _with_welds(job: Job, changed: Mapping[JointKey, Weld]) -> Job:
     """The job with these welds, and with the names of all its joints written down.
 
     Welds of joints that are apart just now are kept: the parts may come together again.

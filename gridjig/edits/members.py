@@ -11,14 +11,14 @@ from msgspec import structs
 
 from gridjig.geometry import Pose, wrap
 from gridjig.model import EndCut, Job, Member, Section, WayUp
-from gridjig.model.endcut import Side
+from gridjig.model.endcut import CutSide
 from gridjig.rack import Point
 
-from .outlines import add_part
-from .things import part_of, with_part
+from .lookup import part_of, with_part
+from .parts import add_part
 
 End = Literal["start", "end"]
-Keep = Literal["start", "end", "middle"]
+FixedPoint = Literal["start", "end", "middle"]
 Over = Literal["centre line", "long point", "short point"]
 Hold = Literal["left", "centre", "right"]
 
@@ -82,7 +82,7 @@ def add(job: Job, member: Member) -> Job:
 
 
 def set_length(
-    job: Job, thing_id: str, length: float, keep: Keep = "start", over: Over = "centre line"
+    job: Job, thing_id: str, length: float, keep: FixedPoint = "start", over: Over = "centre line"
 ) -> Job:
     """Make a member that long, mm; the end named (or its middle) stays where it is.
 
@@ -149,7 +149,7 @@ def set_cut(job: Job, thing_id: str, end: End, cut: EndCut) -> Job:
     return with_part(job, with_cut(member_of(job, thing_id), end, cut))
 
 
-def notch(job: Job, thing_id: str, end: End, side: Side, along: float, across: float) -> Job:
+def notch(job: Job, thing_id: str, end: End, side: CutSide, along: float, across: float) -> Job:
     """Cut a bite out of a corner of one end: that far along the member and across it, mm.
 
     ValueError in words if the bite takes the whole end, or the end is not cut square.

@@ -5,7 +5,7 @@ from msgspec import structs
 from gridjig.model import Job, Placement, Seat
 from gridjig.rack import Piece
 
-from .things import all_ids, placement_of, with_placement
+from .lookup import all_ids, placement_of, with_placement
 
 
 def place(job: Job, placement: Placement) -> Job:

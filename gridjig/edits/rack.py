@@ -9,12 +9,12 @@ from typing import get_args
 from msgspec import structs
 
 from gridjig.model import Job
-from gridjig.rack import Kind, Piece, Rack
+from gridjig.rack import Piece, PieceKind, Rack
 from gridjig.units import Display, format_count
 
 from .sizes import MILLIMETRES, with_size
 
-KINDS: tuple[Kind, ...] = get_args(Kind)
+KINDS: tuple[PieceKind, ...] = get_args(PieceKind)
 """Every kind of piece, in the order of a list to choose from."""
 
 MOST_OWNED = 100_000
@@ -90,7 +90,7 @@ def copy_piece(job: Job, piece_id: str) -> tuple[Job, str]:
     return set_piece(job, own), own.id
 
 
-def blank_piece(rack: Rack, kind: Kind, templates: Rack) -> Piece:
+def blank_piece(rack: Rack, kind: PieceKind, templates: Rack) -> Piece:
     """A piece of that kind to start from, with an id that the rack has not.
 
     It has the shape of the first of its kind on `templates`, a starter rack for the table; a piece

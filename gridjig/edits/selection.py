@@ -8,7 +8,7 @@ from msgspec import structs
 
 from gridjig.model import Datum, FaceOf, Hole, Job, Part, Placement, Seat
 
-from .things import new_id, with_copied_welds
+from .lookup import new_id, with_copied_welds
 
 _NAME = attrgetter("id")
 _FEW = 3
@@ -21,12 +21,12 @@ def shift(job: Job, ids: Set[str], columns: int, rows: int) -> Job:
     return _mapped(job, ids, columns, rows)
 
 
-def shift_outlines(job: Job, ids: Set[str], dx: float, dy: float) -> Job:
+def shift_parts(job: Job, ids: Set[str], dx: float, dy: float) -> Job:
     """Move these outlines by any distance in mm.  Placements among them stay in their holes."""
-    outlines = tuple(
-        structs.replace(o, x=o.x + dx, y=o.y + dy) if o.id in ids else o for o in job.outlines
+    parts = tuple(
+        structs.replace(o, x=o.x + dx, y=o.y + dy) if o.id in ids else o for o in job.parts
     )
-    return job if outlines == job.outlines else structs.replace(job, outlines=outlines)
+    return job if parts == job.parts else structs.replace(job, parts=parts)
 
 
 def remove(job: Job, ids: Set[str]) -> Job:
@@ -35,12 +35,12 @@ def remove(job: Job, ids: Set[str]) -> Job:
     Ids that the job lacks are passed over.
     """
     placements = tuple(p for p in job.placements if p.id not in ids)
-    outlines = tuple(o for o in job.outlines if o.id not in ids)
-    if len(placements) == len(job.placements) and len(outlines) == len(job.outlines):
+    parts = tuple(o for o in job.parts if o.id not in ids)
+    if len(placements) == len(job.placements) and len(parts) == len(job.parts):
         return job
-    if len(outlines) != len(job.outlines):
+    if len(parts) != len(job.parts):
         job = _without_choices(job, ids)
-    return structs.replace(job, placements=placements, outlines=outlines)
+    return structs.replace(job, placements=placements, parts=parts)
 
 
 def _without_choices(job: Job, ids: Set[str]) -> Job:
@@ -66,7 +66,7 @@ def things(job: Job, ids: Set[str]) -> tuple[Placement | Part, ...]:
     """What stands on the table by these ids, in the job's order."""
     return (
         *(p for p in job.placements if p.id in ids),
-        *(o for o in job.outlines if o.id in ids),
+        *(o for o in job.parts if o.id in ids),
     )
 
 
@@ -77,7 +77,7 @@ def put_copies(
 
     The originals need not be on the table any more.  KeyError if the rack lacks one's piece.
     """
-    outlines: list[Part] = []
+    parts: list[Part] = []
     placements: list[Placement] = []
     made: set[str] = set()
     copies: dict[str, str] = {}
@@ -86,7 +86,7 @@ def put_copies(
         made.add(fresh)
         copies[thing.id] = fresh
         if isinstance(thing, Part):
-            outlines.append(structs.replace(_moved(job, thing, columns, rows), id=fresh))
+            parts.append(structs.replace(_moved(job, thing, columns, rows), id=fresh))
         else:
             for piece in (thing.piece, *thing.lift, *thing.packing):
                 job.rack.piece(piece)
@@ -96,7 +96,7 @@ def put_copies(
     return (
         structs.replace(
             with_copied_welds(job, copies),
-            outlines=(*job.outlines, *outlines),
+            parts=(*job.parts, *parts),
             placements=(*job.placements, *placements),
         ),
         frozenset(made),
@@ -126,9 +126,9 @@ def _seated(placement: Placement, columns: int, rows: int) -> Placement:
     return structs.replace(placement, seats=seats)
 
 
-def _moved(job: Job, outline: Part, columns: int, rows: int) -> Part:
+def _moved(job: Job, part: Part, columns: int, rows: int) -> Part:
     dx, dy = columns * job.table.pitch_x, rows * job.table.pitch_y
-    return structs.replace(outline, x=outline.x + dx, y=outline.y + dy)
+    return structs.replace(part, x=part.x + dx, y=part.y + dy)
 
 
 def _indices(things: Sequence[Placement | Part], ids: Set[str]) -> list[int]:
@@ -143,16 +143,16 @@ def _indices(things: Sequence[Placement | Part], ids: Set[str]) -> list[int]:
 
 
 def _mapped(job: Job, ids: Set[str], columns: int, rows: int) -> Job:
-    placements, outlines = list(job.placements), list(job.outlines)
-    some, others = _indices(placements, ids), _indices(outlines, ids)
+    placements, parts = list(job.placements), list(job.parts)
+    some, others = _indices(placements, ids), _indices(parts, ids)
     if not some and not others:
         return job
     for k in some:
         placements[k] = _seated(placements[k], columns, rows)
     for k in others:
-        outlines[k] = _moved(job, outlines[k], columns, rows)
+        parts[k] = _moved(job, parts[k], columns, rows)
     return structs.replace(
         job,
         placements=tuple(placements) if some else job.placements,
-        outlines=tuple(outlines) if others else job.outlines,
+        parts=tuple(parts) if others else job.parts,
     )

@@ -11,14 +11,14 @@ from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.titles import title
 from gridjig.rack import Point
-from gridjig.solve.faces import Axis
-from gridjig.solve.opposite import Twin, twin_of
-from gridjig.solve.place import hole_fault
-from gridjig.solve.remainders import grid_along
+from gridjig.solve.grid.hole_faults import hole_fault
+from gridjig.solve.layout.remainders import grid_along
+from gridjig.solve.mirror.mirrored_piece import MirroredPiece, mirrored_piece
+from gridjig.solve.weldment.faces import Axis
 from gridjig.units import format_length
 
 from . import weldment
-from .things import new_id
+from .lookup import new_id
 
 ON_LINE = 1e-6
 """How far off, in pitches, a mirror line may lie and still be on a line of holes."""
@@ -49,7 +49,7 @@ def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) ->
     b: Point = (at, 1.0) if axis == "x" else (1.0, at)
     moved = weldment.flip(job, a, b) if face_down else weldment.mirror(job, a, b)
     twins = {
-        piece.id: twin_of(job.rack, piece)
+        piece.id: mirrored_piece(job.rack, piece)
         for piece in job.rack.pieces
         if any(p.piece == piece.id for p in job.placements)
     }
@@ -102,7 +102,7 @@ def mirror_pieces(job: Job, ids: Set[str], axis: Axis, at: float) -> MirroredPie
     exchanged: set[str] = set()
     for placement in (p for p in job.placements if p.id in ids):
         piece = job.rack.find(placement.piece)
-        twin = None if piece is None else twin_of(job.rack, piece)
+        twin = None if piece is None else mirrored_piece(job.rack, piece)
         made = _mirrored(placement, {placement.piece: twin}, axis, sum_)
         why = _why_not(job, placement, made)
         if made is None or why:
@@ -143,7 +143,7 @@ def _sum_of_lines(job: Job, axis: Axis, at: float) -> int:
 
 
 def _mirrored(
-    placement: Placement, twins: Mapping[str, Twin | None], axis: Axis, sum_: int
+    placement: Placement, twins: Mapping[str, MirroredPiece | None], axis: Axis, sum_: int
 ) -> Placement | None:
     """A placement in the mirrored holes; None if nothing on the rack does its work there."""
     twin = twins.get(placement.piece)

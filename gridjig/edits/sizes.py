@@ -11,15 +11,7 @@ from typing import Literal
 from msgspec import Struct, structs
 
 from gridjig.geometry import unit
-from gridjig.rack import (
-    ArcSlot,
-    Face,
-    Piece,
-    Point,
-    RoundHole,
-    Shank,
-    StraightSlot,
-)
+from gridjig.rack import ArcSlot, Face, Piece, Point, RoundHole, Shank, StraightSlot
 from gridjig.units import Display, format_angle, format_length
 
 from . import stretch
@@ -31,7 +23,7 @@ WALL = 0.5
 """The least steel, mm, that is left beside a hole when a size is changed."""
 
 
-class Size(Struct, frozen=True):
+class AdjustableSize(Struct, frozen=True):
     """One size: what it is called, its value, and from where to where it can go (mm or degrees)."""
 
     id: str
@@ -45,11 +37,11 @@ class Size(Struct, frozen=True):
 class _Handle(Struct, frozen=True):
     """A size with the change that gives it another value."""
 
-    size: Size
+    size: AdjustableSize
     change: Callable[[float], Piece]
 
 
-def sizes(piece: Piece) -> tuple[Size, ...]:
+def sizes(piece: Piece) -> tuple[AdjustableSize, ...]:
     """Every size of the piece that can be changed, in the order of a form."""
     return tuple(handle.size for handle in _handles(piece))
 
@@ -72,8 +64,8 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
         return piece
     changed = handle.change(value)
     # Late: they measure areas, whose library is not needed to show a table.
-    from gridjig.geometry.sound import unsound  # noqa: PLC0415
-    from gridjig.geometry.weigh import mass_of  # noqa: PLC0415
+    from gridjig.geometry.piece_faults import unsound  # noqa: PLC0415
+    from gridjig.geometry.piece_mass import mass_of  # noqa: PLC0415
 
     why = unsound(changed)
     if why:
@@ -84,7 +76,7 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
     return structs.replace(changed, mass=round(after if exact else after * told, 4))
 
 
-def _say(size: Size, value: float, display: Display) -> str:
+def _say(size: AdjustableSize, value: float, display: Display) -> str:
     return format_angle(value) if size.unit == "deg" else format_length(value, display)
 
 
@@ -123,7 +115,7 @@ def _body_sizes(piece: Piece) -> Iterator[_Handle]:
                 continue
             least = min(_least_extent(piece, body, axis), high - low)
             yield _Handle(
-                Size(
+                AdjustableSize(
                     f"{name}.{body}", f"{_leaf(body)}overall, {label}", high - low, least, LONGEST
                 ),
                 partial(_widen, piece, body, axis, high - low),
@@ -149,7 +141,7 @@ def _diameters(piece: Piece, body: int) -> Iterator[_Handle]:
         least = max((m.diameter for m in piece.mounts if isinstance(m, RoundHole)), default=0.0)
         name = _round_name(piece, radius, solid.z_high)
         yield _Handle(
-            Size(
+            AdjustableSize(
                 f"{_leaf(body).replace(' ', '-')}diameter.{len(seen)}",
                 f"{_leaf(body)}{name}",
                 2 * radius,
@@ -184,7 +176,7 @@ def _spacings(piece: Piece) -> Iterator[_Handle]:
             least = (first.diameter + other.diameter) / 2 + WALL
             label = "hole spacing" if len(holes) == 2 else f"hole spacing, {other.id}"
             yield _Handle(
-                Size(f"spacing.{other.id}", label, wide, least, LONGEST),
+                AdjustableSize(f"spacing.{other.id}", label, wide, least, LONGEST),
                 partial(_stretch, piece, body, way, cut, wide),
             )
 
@@ -216,7 +208,7 @@ def _slots(piece: Piece) -> Iterator[_Handle]:
         tag = f"{slot.id} slot" if slot.id != "slot" else "slot"
         mid = _cut(along(slot.a, way), along(slot.b, way), slot.width)
         yield _Handle(
-            Size(f"slot-length.{slot.id}", f"{tag} travel", long, 1.0, LONGEST),
+            AdjustableSize(f"slot-length.{slot.id}", f"{tag} travel", long, 1.0, LONGEST),
             partial(_stretch, piece, body, way, mid, long),
         )
         anchor = _anchor(piece, body)
@@ -225,14 +217,16 @@ def _slots(piece: Piece) -> Iterator[_Handle]:
         near = along(slot.a, way) - along(anchor, way)
         cut = _cut(along(anchor, way), along(slot.a, way), slot.width)
         yield _Handle(
-            Size(f"slot-from.{slot.id}", f"{tag} from hole", near, slot.width + WALL, LONGEST),
+            AdjustableSize(
+                f"slot-from.{slot.id}", f"{tag} from hole", near, slot.width + WALL, LONGEST
+            ),
             partial(_stretch, piece, body, way, cut, near),
         )
         off = along(slot.a, side) - along(anchor, side)
         edges = extent(piece, body, side)
         room = slot.width / 2 + WALL
         yield _Handle(
-            Size(
+            AdjustableSize(
                 f"slot-offset.{slot.id}",
                 f"{tag} offset",
                 off,
@@ -249,7 +243,9 @@ def _arcs(piece: Piece) -> Iterator[_Handle]:
         if not isinstance(arc, ArcSlot):
             continue
         yield _Handle(
-            Size(f"arc-radius.{arc.id}", "arc radius", arc.radius, arc.width + WALL, LONGEST),
+            AdjustableSize(
+                f"arc-radius.{arc.id}", "arc radius", arc.radius, arc.width + WALL, LONGEST
+            ),
             partial(stretch.arc_scaled, piece, arc),
         )
         for name, value, low, high in (
@@ -257,7 +253,7 @@ def _arcs(piece: Piece) -> Iterator[_Handle]:
             ("end", arc.end, arc.start + 1.0, arc.start + 360.0),
         ):
             yield _Handle(
-                Size(f"arc-{name}.{arc.id}", f"arc {name}", value, low, high, "deg"),
+                AdjustableSize(f"arc-{name}.{arc.id}", f"arc {name}", value, low, high, "deg"),
                 partial(_set_arc, piece, arc, name),
             )
 
@@ -277,14 +273,14 @@ def _face_offsets(piece: Piece) -> Iterator[_Handle]:
             continue
         label = "face from hole" if face.id == "face" else f"{face.id} face from hole"
         yield _Handle(
-            Size(f"face.{face.id}", label, off, WALL, LONGEST),
+            AdjustableSize(f"face.{face.id}", label, off, WALL, LONGEST),
             partial(_shift_face, piece, face, n, off),
         )
     if piece.kind == "bevel" and len(piece.faces) == 1:
         face, anchor = piece.faces[0], _anchor(piece, 0)
         angle = stretch.angle_of(arrow(face.b, face.a))
         yield _Handle(
-            Size("angle", "face angle", angle, -180.0, 180.0, "deg"),
+            AdjustableSize("angle", "face angle", angle, -180.0, 180.0, "deg"),
             partial(_turn_face, piece, face, anchor, angle),
         )
 
@@ -296,12 +292,13 @@ def _bores(piece: Piece) -> Iterator[_Handle]:
         first = holes[0]
         now = first.diameter if isinstance(first, RoundHole) else first.width
         yield _Handle(
-            Size("bore", "holes and slots", now, 1.0, 500.0), partial(stretch.bored, piece)
+            AdjustableSize("bore", "holes and slots", now, 1.0, 500.0),
+            partial(stretch.bored, piece),
         )
     shank = next((m for m in piece.mounts if isinstance(m, Shank)), None)
     if shank is not None:
         yield _Handle(
-            Size("shank", "shank diameter", shank.diameter, 1.0, 500.0),
+            AdjustableSize("shank", "shank diameter", shank.diameter, 1.0, 500.0),
             partial(stretch.shanked, piece),
         )
 
@@ -314,7 +311,7 @@ def _heights(piece: Piece) -> Iterator[_Handle]:
     floors = [z for s in piece.solids for z in (s.z_low, s.z_high) if z < top - stretch.SAME]
     low = max([*floors, 0.0]) + (0.01 if piece.thickness else WALL)
     label = "thickness" if piece.thickness else "height"
-    yield _Handle(Size("height", label, top, low, 2000.0), partial(stretch.topped, piece))
+    yield _Handle(AdjustableSize("height", label, top, low, 2000.0), partial(stretch.topped, piece))
 
 
 def _clamp(piece: Piece) -> Iterator[_Handle]:
@@ -335,7 +332,7 @@ def _clamp(piece: Piece) -> Iterator[_Handle]:
     )
     for field, label, low, high in rows:
         yield _Handle(
-            Size(f"tip.{field}", label, getattr(tip, field), low, high),
+            AdjustableSize(f"tip.{field}", label, getattr(tip, field), low, high),
             partial(stretch.with_part, piece, tip, field),
         )
 
@@ -351,7 +348,7 @@ def _pivot(piece: Piece) -> Iterator[_Handle]:
         ("accuracy", "scale good to", 0.0, 10.0),
     ):
         yield _Handle(
-            Size(f"pivot.{field}", label, getattr(pivot, field), low, high, "deg"),
+            AdjustableSize(f"pivot.{field}", label, getattr(pivot, field), low, high, "deg"),
             partial(stretch.with_part, piece, pivot, field),
         )
 

@@ -8,13 +8,13 @@ from msgspec import Struct, structs
 
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.lines import Line
-from gridjig.geometry.parts import part_ring
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Member, Part, Section
 from gridjig.rack import Point
 
 from .joining import Ends, butted, cut_along, face_line, mitred, trimmed
 from .members import Hold, between
-from .outlines import polygon
+from .parts import polygon
 
 CORNERS = (
     "mitred",
@@ -29,7 +29,7 @@ _TO_ONE: Ends = ("end", "end")
 HEIGHTS = ("centred in height", "flush below")
 
 
-class Sizes(Struct, frozen=True):
+class StarterInput(Struct, frozen=True):
     """What a starter was given: its numbers, its choices and its sections, by their keys."""
 
     numbers: Mapping[str, float]
@@ -43,12 +43,12 @@ class Sizes(Struct, frozen=True):
         return between(key, name, self.sections[stock], a, b, lies=lies)
 
 
-def frame(given: Sizes) -> tuple[Part, ...]:
+def frame(given: StarterInput) -> tuple[Part, ...]:
     """Four members round a rectangle, counter-clockwise from the front."""
     return tuple(_frame(given).values())
 
 
-def _frame(given: Sizes) -> dict[str, Member]:
+def _frame(given: StarterInput) -> dict[str, Member]:
     w, d = given.numbers["width"], given.numbers["depth"]
     ring = ((0.0, 0.0), (w, 0.0), (w, d), (0.0, d), (0.0, 0.0))
     names = ("Front", "Right", "Back", "Left")
@@ -69,7 +69,7 @@ def _frame(given: Sizes) -> dict[str, Member]:
     return bars
 
 
-def railed_frame(given: Sizes) -> tuple[Part, ...]:
+def railed_frame(given: StarterInput) -> tuple[Part, ...]:
     """A frame with rails from front to back that leave equal gaps."""
     bars = _frame(given)
     count = int(given.numbers["rails"])
@@ -87,7 +87,7 @@ def railed_frame(given: Sizes) -> tuple[Part, ...]:
     return (*bars.values(), *rails)
 
 
-def bracket(given: Sizes) -> tuple[Part, ...]:
+def bracket(given: StarterInput) -> tuple[Part, ...]:
     """An upright along y and an arm along x, with a brace whose middle meets them as given."""
     up, out = given.numbers["up"], given.numbers["out"]
     upright = given.bar(
@@ -121,7 +121,7 @@ def bracket(given: Sizes) -> tuple[Part, ...]:
     )
 
 
-def a_frame(given: Sizes) -> tuple[Part, ...]:
+def a_frame(given: StarterInput) -> tuple[Part, ...]:
     """Two legs from the feet to the ridge, and a crossbar trimmed between them."""
     spread, high, at = (given.numbers[k] for k in ("spread", "height", "bar"))
     ridge = (spread / 2.0, high)
@@ -145,7 +145,7 @@ def _inner(leg: Member) -> tuple[Point, ...]:
     return ring[k], ring[(k + 1) % len(ring)]
 
 
-def ladder(given: Sizes) -> tuple[Part, ...]:
+def ladder(given: StarterInput) -> tuple[Part, ...]:
     """Two rails along x, and rungs between them by their middles."""
     length, width, first = (given.numbers[k] for k in ("length", "width", "first"))
     count = int(given.numbers["rungs"])
@@ -166,7 +166,7 @@ def ladder(given: Sizes) -> tuple[Part, ...]:
     return (front, back, *rungs)
 
 
-def gable(given: Sizes) -> tuple[Part, ...]:
+def gable(given: StarterInput) -> tuple[Part, ...]:
     """A tie, two rafters on it with their upper faces from its ends, and a post if wanted."""
     span, pitch = given.numbers["span"], given.numbers["pitch"]
     tie = given.bar("tie", "Tie", "frame", (0.0, 0.0), (span, 0.0))
@@ -187,7 +187,7 @@ def gable(given: Sizes) -> tuple[Part, ...]:
     return tie, left, right, post
 
 
-def ring(given: Sizes) -> tuple[Part, ...]:
+def ring(given: StarterInput) -> tuple[Part, ...]:
     """Equal members round a polygon, the first at the front, each mitred to the next."""
     sides = int(given.numbers["sides"])
     apothem = given.numbers["across"] / 2.0
@@ -205,7 +205,7 @@ def ring(given: Sizes) -> tuple[Part, ...]:
     return tuple(bars)
 
 
-def tripod(given: Sizes) -> tuple[Part, ...]:
+def tripod(given: StarterInput) -> tuple[Part, ...]:
     """Three plates on edge that meet at their inner corners, and a six-sided plate on top."""
     reach, high, thick, top = (given.numbers[k] for k in ("reach", "high", "thick", "top"))
     inner = thick / 2.0 / math.tan(math.radians(60.0))

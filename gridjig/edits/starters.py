@@ -15,13 +15,13 @@ from gridjig.units import INCH, format_angle, format_millimetres, format_number
 
 from . import starter_shapes as shapes
 from .copies import moved
-from .starter_shapes import Sizes
-from .things import new_id
+from .lookup import new_id
+from .starter_shapes import StarterInput
 
 Measure = Literal["length", "angle", "count"]
 
 
-class Size(Struct, frozen=True):
+class StarterSize(Struct, frozen=True):
     """One number of a starter: a length in mm, an angle in degrees, or how many.
 
     `inches` is the default where lengths are shown in inches.
@@ -36,7 +36,7 @@ class Size(Struct, frozen=True):
     measure: Measure = "length"
 
 
-class Choice(Struct, frozen=True):
+class StarterChoice(Struct, frozen=True):
     """One choice of a starter; the first option is the default."""
 
     key: str
@@ -44,7 +44,7 @@ class Choice(Struct, frozen=True):
     options: tuple[str, ...]
 
 
-class Stock(Struct, frozen=True):
+class StarterStock(Struct, frozen=True):
     """One section that a starter is cut from, with the names of those it begins with."""
 
     key: str
@@ -59,10 +59,10 @@ class Starter(Struct, frozen=True):
     key: str
     name: str
     about: str
-    sizes: tuple[Size, ...]
-    stock: tuple[Stock, ...]
-    choices: tuple[Choice, ...]
-    shape: Callable[[Sizes], tuple[Part, ...]]
+    sizes: tuple[StarterSize, ...]
+    stock: tuple[StarterStock, ...]
+    choices: tuple[StarterChoice, ...]
+    shape: Callable[[StarterInput], tuple[Part, ...]]
 
 
 def build(
@@ -87,7 +87,7 @@ def build(
     missing = [one.label for one in starter.stock if one.key not in sections]
     if missing:
         raise ValueError(f"choose a section for {', '.join(missing)}")
-    return starter.shape(Sizes(wanted, options, sections))
+    return starter.shape(StarterInput(wanted, options, sections))
 
 
 def put_starter(
@@ -100,10 +100,10 @@ def put_starter(
         fresh = new_id(job, part.id, ids)
         ids.add(fresh)
         made.append(structs.replace(moved(part, *at, z_low), id=fresh))
-    return structs.replace(job, outlines=(*job.outlines, *made)), frozenset(ids)
+    return structs.replace(job, parts=(*job.parts, *made)), frozenset(ids)
 
 
-def _require_range(size: Size, value: float) -> None:
+def _require_range(size: StarterSize, value: float) -> None:
     if size.measure == "count" and value != int(value):
         raise ValueError(f"{size.label}: a whole number is expected")
     if not size.low <= value <= size.high:
@@ -114,16 +114,16 @@ def _require_range(size: Size, value: float) -> None:
 
 def _length(
     key: str, label: str, default: float, inches: float, low: float = 10, high: float = 20_000
-) -> Size:
-    return Size(key, label, default, inches * INCH, low, high)
+) -> StarterSize:
+    return StarterSize(key, label, default, inches * INCH, low, high)
 
 
-def _count(key: str, label: str, default: int, low: int, high: int) -> Size:
-    return Size(key, label, default, default, low, high, "count")
+def _count(key: str, label: str, default: int, low: int, high: int) -> StarterSize:
+    return StarterSize(key, label, default, default, low, high, "count")
 
 
-_CORNERS = Choice("corners", "Corners", shapes.CORNERS)
-_FRAME = Stock("frame", "Frame", "50x50x3", "2x2x1/8")
+_CORNERS = StarterChoice("corners", "Corners", shapes.CORNERS)
+_FRAME = StarterStock("frame", "Frame", "50x50x3", "2x2x1/8")
 _OUTSIDE = (
     _length("width", "Width over all", 600, 24),
     _length("depth", "Depth over all", 400, 18),
@@ -144,7 +144,7 @@ STARTERS: tuple[Starter, ...] = (
         name="Frame with mid-rails",
         about="A rectangular frame with rails from front to back, the gaps between them alike.",
         sizes=(*_OUTSIDE, _count("rails", "Mid-rails", 2, 1, 40)),
-        stock=(_FRAME, Stock("rail", "Mid-rails", "50x50x3", "2x2x1/8")),
+        stock=(_FRAME, StarterStock("rail", "Mid-rails", "50x50x3", "2x2x1/8")),
         choices=(_CORNERS,),
         shape=shapes.railed_frame,
     ),
@@ -159,10 +159,10 @@ STARTERS: tuple[Starter, ...] = (
             _length("up", "Brace, up the upright", 250, 10),
             _length("out", "Brace, out along the arm", 250, 10),
         ),
-        stock=(_FRAME, Stock("brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8")),
+        stock=(_FRAME, StarterStock("brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8")),
         choices=(
-            Choice("corner", "Corner", shapes.BRACKET_CORNERS),
-            Choice("height", "Height of the brace", shapes.HEIGHTS),
+            StarterChoice("corner", "Corner", shapes.BRACKET_CORNERS),
+            StarterChoice("height", "Height of the brace", shapes.HEIGHTS),
         ),
         shape=shapes.bracket,
     ),
@@ -177,8 +177,8 @@ STARTERS: tuple[Starter, ...] = (
             _length("bar", "Crossbar above the feet", 250, 10, low=0),
         ),
         stock=(
-            Stock("leg", "Legs", "40x40x3", "1-1/2x1-1/2x1/8"),
-            Stock("bar", "Crossbar", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock("leg", "Legs", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock("bar", "Crossbar", "40x40x3", "1-1/2x1-1/2x1/8"),
         ),
         choices=(),
         shape=shapes.a_frame,
@@ -195,8 +195,8 @@ STARTERS: tuple[Starter, ...] = (
             _length("first", "End rungs from the ends", 150, 6, low=0),
         ),
         stock=(
-            Stock("rail", "Rails", "50x30x3", "2x1x1/8"),
-            Stock("rung", "Rungs", "30x30x3", "1x1x1/8"),
+            StarterStock("rail", "Rails", "50x30x3", "2x1x1/8"),
+            StarterStock("rung", "Rungs", "30x30x3", "1x1x1/8"),
         ),
         choices=(),
         shape=shapes.ladder,
@@ -207,13 +207,13 @@ STARTERS: tuple[Starter, ...] = (
         about="A tie with two rafters at a pitch, and a post under the ridge if wanted.",
         sizes=(
             _length("span", "Span over the tie", 1200, 48),
-            Size("pitch", "Pitch", 30, 30, 3, 80, "angle"),
+            StarterSize("pitch", "Pitch", 30, 30, 3, 80, "angle"),
         ),
         stock=(
-            Stock("frame", "Tie and rafters", "50x50x3", "2x2x1/8"),
-            Stock("post", "Post", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock("frame", "Tie and rafters", "50x50x3", "2x2x1/8"),
+            StarterStock("post", "Post", "40x40x3", "1-1/2x1-1/2x1/8"),
         ),
-        choices=(Choice("post", "Post under the ridge", ("yes", "no")),),
+        choices=(StarterChoice("post", "Post under the ridge", ("yes", "no")),),
         shape=shapes.gable,
     ),
     Starter(
@@ -225,7 +225,7 @@ STARTERS: tuple[Starter, ...] = (
             _count("sides", "Sides", 6, 3, 60),
             _length("across", "Size over flats", 600, 24),
         ),
-        stock=(Stock("frame", "Ring", "40x40x3", "1-1/2x1-1/2x1/8"),),
+        stock=(StarterStock("frame", "Ring", "40x40x3", "1-1/2x1-1/2x1/8"),),
         choices=(),
         shape=shapes.ring,
     ),

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Set
 from msgspec import structs
 
 from gridjig.model import Hole, HoleMark, HoleState, Job, LabelScheme, Table
-from gridjig.solve.stand import stand
+from gridjig.solve.placed.solver import solve_placement
 from gridjig.units import Display, format_length
 
 
@@ -20,13 +20,13 @@ def replace_table(job: Job, table: Table) -> Job:
 def newly_adrift(before: Job, after: Job) -> dict[str, str]:
     """Ids of placements that stood before and cannot stand after, and why not, in a sentence."""
     stood = {
-        p.id: stand(before.table, before.rack, p, before.display).fault is None
+        p.id: solve_placement(before.table, before.rack, p, before.display).fault is None
         for p in before.placements
     }
     adrift: dict[str, str] = {}
     for placement in after.placements:
         if stood.get(placement.id, False):
-            fault = stand(after.table, after.rack, placement, after.display).fault
+            fault = solve_placement(after.table, after.rack, placement, after.display).fault
             if fault is not None:
                 adrift[placement.id] = fault
     return adrift

@@ -17,7 +17,7 @@ from .table import keep_marks
 SLACK = 1e-6
 
 
-class Plate(Struct, frozen=True):
+class TableDraft(Struct, frozen=True):
     """The numbers of a table, each possible by itself; lengths in mm, density in kg/m3."""
 
     width: float
@@ -34,16 +34,16 @@ class Plate(Struct, frozen=True):
     density: float
 
 
-def plate_of(table: Table) -> Plate:
+def draft_of(table: Table) -> TableDraft:
     """The numbers of a table."""
-    return Plate(**{name: getattr(table, name) for name in Plate.__struct_fields__})
+    return TableDraft(**{name: getattr(table, name) for name in TableDraft.__struct_fields__})
 
 
-def with_number(plate: Plate, name: str, value: float) -> Plate:
+def with_number(plate: TableDraft, name: str, value: float) -> TableDraft:
     """The plate with another number of that name."""
-    numbers = {key: getattr(plate, key) for key in Plate.__struct_fields__}
+    numbers = {key: getattr(plate, key) for key in TableDraft.__struct_fields__}
     numbers[name] = round(value) if name in ("columns", "rows") else float(value)
-    return Plate(**numbers)
+    return TableDraft(**numbers)
 
 
 def most(size: float, first: float, pitch: float) -> int:
@@ -53,14 +53,14 @@ def most(size: float, first: float, pitch: float) -> int:
     return min(MOST, math.floor((size - first + SLACK) / pitch) + 1)
 
 
-def faults(plate: Plate, display: Display) -> dict[str, str]:
+def faults(plate: TableDraft, display: Display) -> dict[str, str]:
     """What contradicts the other numbers: the name of the number, and a sentence."""
 
     def say(mm: float) -> str:
         return format_length(mm, display)
 
     found: dict[str, str] = {}
-    for name in Plate.__struct_fields__:
+    for name in TableDraft.__struct_fields__:
         beyond = fault_of(Table, name, getattr(plate, name), display)
         if beyond:
             found[name] = f"{beyond[0].upper()}{beyond[1:]}."
@@ -91,7 +91,7 @@ def faults(plate: Plate, display: Display) -> dict[str, str]:
     return found
 
 
-def filled(plate: Plate) -> Plate:
+def filled(plate: TableDraft) -> TableDraft:
     """As many holes as the plate takes at its pitch, in its middle, half a pitch from the edge or
     more; at least one.
     """
@@ -105,12 +105,12 @@ def filled(plate: Plate) -> Plate:
     return structs.replace(plate, columns=columns, rows=rows, first_x=first_x, first_y=first_y)
 
 
-def made(table: Table, plate: Plate) -> Table:
+def made(table: Table, plate: TableDraft) -> Table:
     """The table with these numbers, with the marks that it still has holes for.
 
     ValueError if the numbers contradict each other.
     """
-    numbers = {name: getattr(plate, name) for name in Plate.__struct_fields__}
+    numbers = {name: getattr(plate, name) for name in TableDraft.__struct_fields__}
     bare = structs.replace(table, **numbers, marks=())
     return keep_marks(bare, table.marks)
 

@@ -10,16 +10,16 @@ from msgspec import structs
 
 from gridjig.geometry import unit
 from gridjig.geometry.lines import Line, through
-from gridjig.geometry.parts import part_edge, part_ring
+from gridjig.geometry.part_outline import part_edge, part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Datum, FaceOf, Job, Member, Part
 from gridjig.rack import Point
-from gridjig.solve.where import Put
+from gridjig.solve.layout.places import WeldmentPlace
 
 from .copies import mirrored, moved
+from .lookup import part_of
 from .members import direction
-from .outlines import turned
-from .things import part_of
+from .parts import turned
 
 
 def move(job: Job, dx: float, dy: float) -> Job:
@@ -60,8 +60,8 @@ def flip(job: Job, a: Point, b: Point) -> Job:
     It is the same weldment as before: a section that has a hand keeps it.
     """
     line = through(a, b)
-    low = min((part.z_low for part in job.outlines), default=0.0)
-    high = max((part.z_high for part in job.outlines), default=0.0)
+    low = min((part.z_low for part in job.parts), default=0.0)
+    high = max((part.z_high for part in job.parts), default=0.0)
     return _over(job, lambda part: turned_over(part, line, low + high))
 
 
@@ -71,7 +71,7 @@ def mirror(job: Job, a: Point, b: Point) -> Job:
     return _over(job, lambda part: mirrored(part, line))
 
 
-def put(job: Job, place: Put) -> Job:
+def put(job: Job, place: WeldmentPlace) -> Job:
     """Lay the weldment where a search on the table put it."""
     x, y = place.about
     if place.flipped:
@@ -92,14 +92,14 @@ def turned_over(part: Part, line: Line, heights: float) -> Part:
 
 
 def _each(job: Job, change: Callable[[Part], Part]) -> Job:
-    if not job.outlines:
+    if not job.parts:
         return job
-    return structs.replace(job, outlines=tuple(change(part) for part in job.outlines))
+    return structs.replace(job, parts=tuple(change(part) for part in job.parts))
 
 
 def _over(job: Job, change: Callable[[Part], Part]) -> Job:
     """The job with its parts mirrored in plan, and the chosen faces followed."""
-    parts = {part.id: part for part in job.outlines}
+    parts = {part.id: part for part in job.parts}
 
     def followed(face: FaceOf | None) -> FaceOf | None:
         if face is None or face.part not in parts:
@@ -122,7 +122,7 @@ def mirrored_side(part: Part, side: int) -> int:
 
 def middle(job: Job) -> Point:
     """The middle of the box about the weldment in plan, mm.  ValueError in words if it has none."""
-    corners = [p for part in job.outlines for p in part_ring(part)]
+    corners = [p for part in job.parts for p in part_ring(part)]
     if not corners:
         raise ValueError("there is no weldment yet; draw a member first")
     x0, y0, x1, y1 = bounds(corners)

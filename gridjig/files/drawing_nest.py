@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
-from .drawing_join import Tick
+from gridjig.files.drawings.joining import ProgressCall
 
 MOST_PAIRS = 300_000
 """Pairs of outlines whose boxes meet that are compared one by one: some 2 s.  Beyond, a line is
@@ -23,7 +23,7 @@ class Tangled(Exception):  # noqa: N818  (it is the drawing's state)
     """So many outlines cross or cover each other that it cannot be told which lie in which."""
 
 
-def depths(shapes: Sequence[shapely.Polygon], tick: Tick) -> list[int]:
+def depths(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> list[int]:
     """In how many others each shape lies.  Raises Tangled."""
     if len(shapes) < 2:
         return [0] * len(shapes)
@@ -50,7 +50,9 @@ def _are_few(tree: shapely.STRtree, shapes: "np.ndarray[tuple[int], np.dtype[np.
 
 
 def _one_by_one(
-    tree: shapely.STRtree, shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]", tick: Tick
+    tree: shapely.STRtree,
+    shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]",
+    tick: ProgressCall,
 ) -> list[int]:
     depth = [0] * len(shapes)
     for start in range(0, len(shapes), _CHUNK):
@@ -65,7 +67,9 @@ def _one_by_one(
 
 
 def _require_true(
-    shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]", parents: dict[int, int], tick: Tick
+    shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]",
+    parents: dict[int, int],
+    tick: ProgressCall,
 ) -> None:
     """Raise Tangled unless each shape lies in its parent."""
     inner = [ring for ring, parent in parents.items() if parent >= 0]
@@ -92,7 +96,7 @@ class _Chain(Struct, eq=False):
         return (y0 + (x - x0) * slope, slope)
 
 
-def swept(shapes: Sequence[shapely.Polygon], tick: Tick) -> dict[int, int]:
+def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, int]:
     """For each shape the least one that it lies in, -1 for none, in the order of their left ends.
 
     A line goes from the left to the right over shapes that do not cross each other.  What lies just

@@ -12,8 +12,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from . import processes
-from .store import own_name_beside
+from gridjig.files.storage.saving import own_name_beside
+
+from .storage import processes
 
 LEFT = 60.0
 """Seconds after which a guard of another computer was left by a crash: it is held for

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from gridjig.rack import Point
 
-Role = Literal[
+DrawingRole = Literal[
     "edge",  # outline of a piece or the plate: ink, wide
     "thin",  # narrow ink: dimensions, leaders, details
     "hole",
@@ -43,7 +43,7 @@ Fill = Literal[
     "reach",
 ]
 Hatch = Literal["none", "work", "work2", "work3", "clash", "keep out", "blocked"]
-Mark = Literal[
+SymbolKind = Literal[
     "pin",
     "clash",
     "check",
@@ -59,11 +59,11 @@ Mark = Literal[
 ]
 
 
-class Line(Struct, frozen=True):
+class Polyline(Struct, frozen=True):
     """A line through points, closed or not, with an optional fill and hatch."""
 
     points: tuple[Point, ...]
-    role: Role
+    role: DrawingRole
     closed: bool = False
     fill: Fill = "none"
     hatch: Hatch = "none"
@@ -74,7 +74,7 @@ class Circle(Struct, frozen=True):
 
     centre: Point
     radius: float
-    role: Role
+    role: DrawingRole
     fill: Fill = "none"
 
 
@@ -85,15 +85,15 @@ class Arc(Struct, frozen=True):
     radius: float
     start: float
     end: float
-    role: Role
+    role: DrawingRole
 
 
-class Words(Struct, frozen=True):
+class TextLabel(Struct, frozen=True):
     """A text at a point; its height is fixed on the screen or paper, not on the table."""
 
     at: Point
     text: str
-    role: Role
+    role: DrawingRole
     turn: float = 0.0
     anchor: Literal["centre", "left", "right", "below", "above"] = "centre"  # where the text stands
     size: Literal["small", "normal", "large"] = "normal"
@@ -105,18 +105,18 @@ class Symbol(Struct, frozen=True):
     """A sign of fixed screen size at a point: pin dot, clash octagon, check triangle."""
 
     at: Point
-    mark: Mark
-    role: Role
+    mark: SymbolKind
+    role: DrawingRole
     turn: float = 0.0
     clear: float = 0.0  # table mm round the place that the sign stays clear of, if it is a ring
 
 
-class Frame(Struct, frozen=True):
+class HighlightBox(Struct, frozen=True):
     """A box round something, set off from it by screen mm, with filled corners if asked."""
 
     low: Point
     high: Point
-    role: Role
+    role: DrawingRole
     margin: float = 1.5
     corners: bool = False
 
@@ -127,7 +127,7 @@ class Dimension(Struct, frozen=True):
     a: Point
     b: Point
     text: str
-    role: Role = "thin"
+    role: DrawingRole = "thin"
     offset: float = 8.0
 
 
@@ -135,8 +135,8 @@ class Ticks(Struct, frozen=True):
     """A row of short strokes across a line, for a weld.  Their pitch is the screen's."""
 
     points: tuple[Point, ...]
-    role: Role
+    role: DrawingRole
 
 
-Shape = Line | Circle | Arc | Words | Symbol | Frame | Dimension | Ticks
-Drawing = tuple[Shape, ...]
+Shape = Polyline | Circle | Arc | TextLabel | Symbol | HighlightBox | Dimension | Ticks
+DisplayList = tuple[Shape, ...]

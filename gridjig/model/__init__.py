@@ -3,15 +3,24 @@
 from gridjig.units import Display
 
 from .endcut import CutKind, EndCut
-from .job import Job, Outline, Part, Placement, Seat, require_whole
+from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .stock import Section, SectionKind
-from .table import SIZED, Axis, Corner, Hole, HoleMark, HoleState, LabelScheme, Side, Table
+from .table import (
+    SIZED,
+    Corner,
+    Hole,
+    HoleMark,
+    HoleState,
+    LabelScheme,
+    LabelStyle,
+    Table,
+    TableSide,
+)
 from .weldment import Datum, FaceOf, Weld, WeldKind
 
 __all__ = [
     "SIZED",
-    "Axis",
     "Corner",
     "CutKind",
     "Datum",
@@ -23,15 +32,16 @@ __all__ = [
     "HoleState",
     "Job",
     "LabelScheme",
+    "LabelStyle",
     "Member",
-    "Outline",
     "Part",
     "Placement",
+    "Plate",
     "Seat",
     "Section",
     "SectionKind",
-    "Side",
     "Table",
+    "TableSide",
     "WayUp",
     "Weld",
     "WeldKind",

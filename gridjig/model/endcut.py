@@ -12,7 +12,7 @@ from msgspec import Meta, Struct, structs
 from gridjig.units.limits import Extent, require_within
 
 CutKind = Literal["square", "mitre", "cope", "notch"]
-Side = Literal["left", "right"]
+CutSide = Literal["left", "right"]
 MAX_CUT = 85.0
 
 
@@ -30,7 +30,7 @@ class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
     around: Extent = 0.0
     along: Extent = 0.0
     across: Extent = 0.0
-    side: Side = "left"
+    side: CutSide = "left"
 
     def __post_init__(self) -> None:
         require_within(self)
@@ -48,7 +48,7 @@ class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
     @property
     def opposite(self) -> "EndCut":
         """The same cut with left and right changed over."""
-        side: Side = "right" if self.side == "left" and self.kind == "notch" else "left"
+        side: CutSide = "right" if self.side == "left" and self.kind == "notch" else "left"
         return structs.replace(self, angle=0.0 - self.angle, side=side)
 
     def beyond(self, across: float, rise: float) -> float:

@@ -63,7 +63,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"placement {self.id} stands in no hole; it needs at least one seat")
 
 
-class Outline(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="outline"):
+class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="plate"):
     """A part of the weldment as a polygon with a height range: a plate, or any shape drawn.
 
     `corners` (not closed, in mm) are in the outline's own frame, which stands at (x, y), turned by
@@ -82,12 +82,12 @@ class Outline(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag
     def __post_init__(self) -> None:
         require_within(self)
         if len(self.corners) < 3:
-            raise ValueError(f"outline {self.id} needs at least three corners")
+            raise ValueError(f"part {self.id} needs at least three corners")
         if self.z_high <= self.z_low:
-            raise ValueError(f"outline {self.id}: z_high must be greater than z_low")
+            raise ValueError(f"part {self.id}: z_high must be greater than z_low")
 
 
-Part = Outline | Member
+Part = Plate | Member
 """A part of the weldment.  Both kinds have id, name, corners, z_low, z_high, x, y and turn."""
 
 
@@ -104,7 +104,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     drawing: Short = ""
     revision: Short = ""
     notes: Text = ""
-    outlines: Annotated[tuple[Part, ...], PARTS] = ()
+    parts: Annotated[tuple[Part, ...], PARTS] = ()
     placements: Annotated[tuple[Placement, ...], PLACED] = ()
     welds: Annotated[tuple[Weld, ...], WELDS] = ()
     datum: Datum = Datum()
@@ -118,9 +118,9 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         for placement in self.placements:
             if placement.id == thing_id:
                 return placement
-        for outline in self.outlines:
-            if outline.id == thing_id:
-                return outline
+        for part in self.parts:
+            if part.id == thing_id:
+                return part
         return None
 
 
@@ -132,7 +132,7 @@ def require_whole(job: Job) -> None:
     """
     seen: set[str] = set()
     groups: tuple[tuple[str, tuple[Part | Placement, ...]], ...] = (
-        ("outlines", job.outlines),
+        ("parts", job.parts),
         ("placements", job.placements),
     )
     for where, things in groups:

@@ -6,11 +6,11 @@ A label is a rule of display.  Nothing here changes a hole, and no other module 
 import re
 from typing import Literal
 
-from gridjig.units import Misread
+from gridjig.units import ParseError
 
-from .table import Axis, Hole, LabelScheme, Table
+from .table import Hole, LabelScheme, LabelStyle, Table
 
-Line = Literal["column", "row"]
+GridLine = Literal["column", "row"]
 
 _ALL = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _WITHOUT_I_O = _ALL.replace("I", "").replace("O", "")
@@ -49,7 +49,7 @@ def row_label(table: Table, row: int) -> str:
     return label(table, "row", row)
 
 
-def label(table: Table, line: Line, index: int) -> str:
+def label(table: Table, line: GridLine, index: int) -> str:
     """What is painted at a column or row.  IndexError if the table has no such one."""
     count = counted(table, line, index)
     scheme = table.labels
@@ -63,7 +63,7 @@ def label(table: Table, line: Line, index: int) -> str:
     return text
 
 
-def counted(table: Table, line: Line, index: int) -> int:
+def counted(table: Table, line: GridLine, index: int) -> int:
     """The place of a column or row in the order that its labels run in, counted from 0.
 
     It is its own inverse: the place in that order gives the column or row back.  IndexError if
@@ -75,25 +75,25 @@ def counted(table: Table, line: Line, index: int) -> int:
     return size - 1 - index if _runs_back(table.labels, line) else index
 
 
-def axis_of(table: Table, line: Line) -> Axis:
+def axis_of(table: Table, line: GridLine) -> LabelStyle:
     """Whether letters or numbers are painted along the columns or the rows."""
     return table.labels.along_x if line == "column" else table.labels.along_y
 
 
-def find_line(table: Table, line: Line, text: str) -> int:
-    """The column or row with that label, in capitals or not.  Raises Misread naming the range."""
+def find_line(table: Table, line: GridLine, text: str) -> int:
+    """The column or row with that label, in capitals or not.  ParseError names the range."""
     made = text.strip().upper()
     index = _index(table, line, made)
     if index is None:
-        raise Misread(text, None, f"the table's {line}s run {_span(table, line)}")
+        raise ParseError(text, None, f"the table's {line}s run {_span(table, line)}")
     return index
 
 
 def find_hole(table: Table, text: str) -> Hole:
     """The hole of an address, forgiving of capitals, spaces and dashes.
 
-    Where one axis has letters and the other numbers, either may come first.  Raises Misread naming
-    the range of addresses.
+    Where one axis has letters and the other numbers, either may come first.  A
+    ParseError names the range of addresses.
     """
     made = text.strip().upper()
     scheme = table.labels
@@ -109,17 +109,17 @@ def find_hole(table: Table, text: str) -> Hole:
             if scheme.along_x == "letters":
                 return _at(table, text, letters, numbers)
             return _at(table, text, numbers, letters)
-    raise Misread(text, None, f"type a hole such as {_example(table)}; {_range(table)}")
+    raise ParseError(text, None, f"type a hole such as {_example(table)}; {_range(table)}")
 
 
 def _at(table: Table, text: str, x: str, y: str) -> Hole:
     col, row = _index(table, "column", x), _index(table, "row", y)
     if col is None or row is None:
-        raise Misread(text, None, f"the table has no such hole; {_range(table)}")
+        raise ParseError(text, None, f"the table has no such hole; {_range(table)}")
     return Hole(col, row)
 
 
-def _index(table: Table, line: Line, made: str) -> int | None:
+def _index(table: Table, line: GridLine, made: str) -> int | None:
     """The column or row whose label it is, or None."""
     if axis_of(table, line) == "numbers":
         if not re.fullmatch("[0-9]{1,9}", made):
@@ -141,7 +141,7 @@ def _alphabet(scheme: LabelScheme) -> str:
     return _WITHOUT_I_O if scheme.skip_i_o else _ALL
 
 
-def _runs_back(scheme: LabelScheme, line: Line) -> bool:
+def _runs_back(scheme: LabelScheme, line: GridLine) -> bool:
     return scheme.zero.endswith("right") if line == "column" else scheme.zero.startswith("back")
 
 
@@ -149,7 +149,7 @@ def _example(table: Table) -> str:
     return address(table, Hole(table.columns // 2, table.rows // 2))
 
 
-def _span(table: Table, line: Line) -> str:
+def _span(table: Table, line: GridLine) -> str:
     """From the first label to the last in counting order, and what is left out."""
     last = (table.columns if line == "column" else table.rows) - 1
     first, end = (label(table, line, counted(table, line, at)) for at in (0, last))

@@ -9,9 +9,9 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from gridjig.rack.same import Same
-from gridjig.units import Misread
+from gridjig.units import ParseError
 
-from .labels import Line, axis_of, counted, find_hole, find_line, label
+from .labels import GridLine, axis_of, counted, find_hole, find_line, label
 from .table import Hole, HoleMark, Table
 
 
@@ -43,7 +43,7 @@ def rows(table: Table, of: Iterable[int]) -> frozenset[Hole]:
 
 
 def every_nth(
-    table: Table, line: Line, step: int, start: int, end: int | None = None
+    table: Table, line: GridLine, step: int, start: int, end: int | None = None
 ) -> frozenset[Hole]:
     """Every step-th column or row from one, in the way the labels run, to the end or to another.
 
@@ -57,7 +57,7 @@ def every_nth(
     return _lines(table, line, (counted(table, line, at) for at in chosen))
 
 
-def _lines(table: Table, line: Line, of: Iterable[int]) -> frozenset[Hole]:
+def _lines(table: Table, line: GridLine, of: Iterable[int]) -> frozenset[Hole]:
     return columns(table, of) if line == "column" else rows(table, of)
 
 
@@ -80,7 +80,7 @@ def parse_pattern(table: Table, text: str) -> frozenset[Hole]:
 
     Read are `every 5th column from C`, `every other row`, `columns C-F, H`, `row 3`, `A1:D4`,
     `A1, B2`, and lists of bare labels (`C, H, M`) where they can be meant in one way only;
-    patterns are joined by `;`.  Raises Misread.
+    patterns are joined by `;`.  Raises ParseError.
     """
     wanted: frozenset[Hole] = frozenset()
     for part in text.split(";"):
@@ -94,31 +94,31 @@ def _pattern(table: Table, text: str) -> frozenset[Hole]:
         return _every(table, text, every)
     named = _NAMED.fullmatch(text)
     if named:
-        line: Line = "column" if named["line"].lower() == "column" else "row"
+        line: GridLine = "column" if named["line"].lower() == "column" else "row"
         return _lines(table, line, _listed(table, line, named["list"]))
     if text:
         return _bare(table, text)
-    raise Misread(text, None, f"type {_accepted(table)}")
+    raise ParseError(text, None, f"type {_accepted(table)}")
 
 
 def _every(table: Table, text: str, every: re.Match[str]) -> frozenset[Hole]:
-    line: Line = "column" if every["line"].lower() == "column" else "row"
+    line: GridLine = "column" if every["line"].lower() == "column" else "row"
     word = (every["word"] or "").lower()
     if word and word not in _STEPS:
-        raise Misread(text, every.start("word"), f"type {_accepted(table)}")
+        raise ParseError(text, every.start("word"), f"type {_accepted(table)}")
     step = int(every["step"]) if every["step"] else _STEPS.get(word, 1)
     if step < 1:
-        raise Misread(text, every.start("step"), "the step must be 1 or more")
+        raise ParseError(text, every.start("step"), "the step must be 1 or more")
     start = find_line(table, line, every["start"]) if every["start"] else counted(table, line, 0)
     end = find_line(table, line, every["end"]) if every["end"] else None
     chosen = every_nth(table, line, step, start, end)
     if not chosen:
         why = f"{every['end'].upper()} comes before {label(table, line, start)} on the table"
-        raise Misread(text, every.start("end"), why)
+        raise ParseError(text, every.start("end"), why)
     return chosen
 
 
-def _listed(table: Table, line: Line, text: str) -> frozenset[int]:
+def _listed(table: Table, line: GridLine, text: str) -> frozenset[int]:
     """The columns or rows of a list with ranges."""
     chosen: set[int] = set()
     for item in text.split(","):
@@ -131,8 +131,8 @@ def _listed(table: Table, line: Line, text: str) -> frozenset[int]:
 
 def _bare(table: Table, text: str) -> frozenset[Hole]:
     """The holes of a pattern that names no columns and no rows."""
-    refusal: Misread | None = None
-    lines: tuple[Line, ...] = ("column", "row")
+    refusal: ParseError | None = None
+    lines: tuple[GridLine, ...] = ("column", "row")
     if axis_of(table, "column") == axis_of(table, "row"):
         lines = ()  # a bare label could be of either
     for line in (None, *lines):
@@ -140,11 +140,11 @@ def _bare(table: Table, text: str) -> frozenset[Hole]:
             if line is None:
                 return _holes(table, text)
             return _lines(table, line, _listed(table, line, text))
-        except Misread as misread:
-            refusal = refusal or misread
+        except ParseError as parse_error:
+            refusal = refusal or parse_error
     if refusal and not re.search("[A-Za-z]{4}", text):
         raise refusal  # it is made of labels, so say what is the matter with the label
-    raise Misread(text, None, f"type {_accepted(table)}")
+    raise ParseError(text, None, f"type {_accepted(table)}")
 
 
 def _holes(table: Table, text: str) -> frozenset[Hole]:

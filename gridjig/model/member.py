@@ -11,16 +11,7 @@ from msgspec import Meta, Struct, structs
 
 from gridjig.rack import Point
 from gridjig.rack.piece import Ident
-from gridjig.units.limits import (
-    LEAST,
-    Angle,
-    Beyond,
-    Extent,
-    Length,
-    Size,
-    require_within,
-    told,
-)
+from gridjig.units.limits import LEAST, Angle, Beyond, Extent, Length, Size, require_within, told
 
 from .endcut import EndCut
 from .stock import ROUNDS, Section

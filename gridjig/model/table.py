@@ -28,9 +28,9 @@ HoleState = Literal["blocked", "shallow", "oversize", "damaged", "reserved"]
 SIZED: tuple[HoleState, ...] = ("shallow", "oversize")
 """States that say nothing without a size: how deep, how wide."""
 
-Axis = Literal["letters", "numbers"]
+LabelStyle = Literal["letters", "numbers"]
 Corner = Literal["front left", "front right", "back left", "back right"]
-Side = Literal["front", "right", "back", "left"]
+TableSide = Literal["front", "right", "back", "left"]
 
 
 class HoleMark(Struct, frozen=True, forbid_unknown_fields=True):
@@ -61,13 +61,13 @@ class LabelScheme(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     `operator` is the side at which the operator stands.
     """
 
-    along_x: Axis = "letters"
-    along_y: Axis = "numbers"
+    along_x: LabelStyle = "letters"
+    along_y: LabelStyle = "numbers"
     zero: Corner = "front left"
     first: Literal["x", "y"] = "x"
     skip_i_o: bool = False
     start: Annotated[int, Meta(ge=0, le=1)] = 1
-    operator: Side = "front"
+    operator: TableSide = "front"
 
 
 class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

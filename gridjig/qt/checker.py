@@ -7,11 +7,11 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from gridjig.checks.findings import Finding, findings
 from gridjig.model import Job
-from gridjig.session.desk import Desk
-from gridjig.solve import Stands
+from gridjig.qt.tasks.warmup import is_warm
+from gridjig.session.document import Document
+from gridjig.solve.placed.cache import PlacedPieces
 
 from .tasks import TaskRunner
-from .warmup import is_warm
 
 _PAUSE_MS = 60
 _PATIENCE = 10
@@ -19,13 +19,13 @@ _PATIENCE = 10
 
 
 class Checker(QObject):
-    """Checks the desk's job whenever it is another one; `found` carries the findings."""
+    """Checks the document's job whenever it is another one; `found` carries the findings."""
 
     found = Signal(object)
 
-    def __init__(self, desk: Desk, parent: QObject) -> None:
+    def __init__(self, document: Document, parent: QObject) -> None:
         super().__init__(parent)
-        self._desk = desk
+        self._document = document
         self._asked: Job | None = None
         self.answered: Job | None = None
         self._tasks = TaskRunner(self)
@@ -38,7 +38,7 @@ class Checker(QObject):
 
     def look(self) -> None:
         """Check again soon if the job is another one."""
-        if self._desk.job is not self._asked and not self._timer.isActive():
+        if self._document.job is not self._asked and not self._timer.isActive():
             self._timer.start()
 
     def _start(self) -> None:
@@ -46,12 +46,12 @@ class Checker(QObject):
             self._patience -= 1  # the first picture comes first; what the check needs comes behind
             self._timer.start()
             return
-        job = self._desk.job
+        job = self._document.job
         if job is not self._asked:
             self._asked = job
             self._tasks.start(
-                lambda progress: findings(job, Stands().of(job), progress),
-                lambda: self._desk.job is job,
+                lambda progress: findings(job, PlacedPieces().of(job), progress),
+                lambda: self._document.job is job,
             )
 
     def _on_answer(self, found: tuple[Finding, ...]) -> None:
@@ -61,8 +61,13 @@ class Checker(QObject):
     def check_now(self) -> tuple[Finding, ...]:
         """Check at once and give the findings."""
         self._tasks.cancel()
-        job = self._desk.job
-        found = findings(job, self._desk.stands if not self._desk.previewing else Stands().of(job))
+        job = self._document.job
+        found = findings(
+            job,
+            self._document.placed_pieces
+            if not self._document.previewing
+            else PlacedPieces().of(job),
+        )
         self._asked = job
         self._on_answer(found)
         return found

@@ -11,26 +11,25 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.members import Hold
-from gridjig.files.sections import find, sections
-from gridjig.files.settings import Settings
+from gridjig.files.library.sections import find_section, sections
+from gridjig.files.storage.settings import Settings
 from gridjig.model import Member, Section
-from gridjig.session.desk import Desk
-from gridjig.sheets.tell import verdict
-from gridjig.tools.member import MemberTool
-from gridjig.tools.pointer import Key
-from gridjig.tools.select import SelectTool
-from gridjig.tools.tool import Tool
-
-from .actions.port import FocusPlace, Page
-from .actions.registry import action
-from .canvas import Canvas
-from .drawings import bring_in
-from .entry import EntryRow
-from .files_ui import OpenFile
-from .forms.questions import Questions
-from .starting import Starting
-from .windowstyle import Look
-from .workspace import Workspace
+from gridjig.qt.actions.port import FocusPlace, Page
+from gridjig.qt.actions.registry import action
+from gridjig.qt.canvas.canvas import Canvas
+from gridjig.qt.dialogs.questions import Questions
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.window.drawing_files import bring_in
+from gridjig.qt.window.entry_row import EntryRow
+from gridjig.qt.window.open_file import OpenFile
+from gridjig.qt.window.start import StartController
+from gridjig.qt.window.workspace import Workspace
+from gridjig.session.document import Document
+from gridjig.sheets.text.placed_text import verdict
+from gridjig.tools.core.pointer import KeyPress
+from gridjig.tools.core.tool import Tool
+from gridjig.tools.draw.member_tool import MemberTool
+from gridjig.tools.select.select import SelectTool
 
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
 _TOPICS = {
@@ -47,7 +46,7 @@ class Host(Protocol):
     questions: Questions
 
     @property
-    def work(self) -> Workspace:
+    def workspace(self) -> Workspace:
         """The middle of the window, for the job in hand."""
 
     @property
@@ -59,11 +58,11 @@ class Host(Protocol):
         """The row under the sheet."""
 
     @property
-    def starting(self) -> Starting:
+    def start_pages(self) -> StartController:
         """The start page and what it leads to."""
 
     @property
-    def look(self) -> Look:
+    def appearance(self) -> Appearance:
         """Colours and sizes."""
 
     @property
@@ -76,7 +75,7 @@ class Host(Protocol):
     def show_settings(self) -> None:
         """Open the settings form."""
 
-    def say(self, words: str) -> None:
+    def show_message(self, words: str) -> None:
         """Show a line in the strip and have it read aloud."""
 
     def update_actions(self) -> None:
@@ -99,24 +98,24 @@ class ShellTools:
     @property
     def in_hand(self) -> Tool:
         """The tool that is told of pointer and keys."""
-        return self._host.work.tool
+        return self._host.workspace.tool
 
     def take(self, tool: Tool, action_id: str = "") -> None:
         """Take a tool in hand; the action of that id stays ticked, if any."""
         self.action_id = action_id
         host = self._host
-        host.work.set_tool(tool)
+        host.workspace.set_tool(tool)
         host.entry.take_up(tool)
         host.update_actions()
 
     def select(self) -> None:
         """Go back to selecting."""
-        self.take(SelectTool(self._host.file.desk), "tool.select")
+        self.take(SelectTool(self._host.file.document), "tool.select")
 
     def key(self, name: str, shift: bool = False) -> None:
         """Tell the tool in hand of a key."""
-        canvas = self._host.work.canvas
-        canvas.tell(lambda bench: bench.key(Key(name, shift=shift)))
+        canvas = self._host.workspace.canvas
+        canvas.send_to_tool(lambda controller: controller.key(KeyPress(name, shift=shift)))
 
 
 class ShellStock:
@@ -130,35 +129,35 @@ class ShellStock:
         """The section drawn last: in this window, in this job, ever; else a usual one."""
         host = self._host
         file = host.file
-        job = file.desk.job
-        drawn = [part.section for part in job.outlines if isinstance(part, Member)]
+        job = file.document.job
+        drawn = [part.section for part in job.parts if isinstance(part, Member)]
         last = host.entry.chosen_section() or (drawn[-1] if drawn else None)
-        last = last or find(host.settings.section)
+        last = last or find_section(host.settings.section)
         if last is not None:
             return last
         metric = job.display.unit == "millimetres"
         name = "50x50x3" if metric else "2x2x1/8"
-        return find(name, "square tube") or sections()[0]
+        return find_section(name, "square tube") or sections()[0]
 
     def choose(self, section: Section) -> None:
         """The next member is drawn of this section, and it is remembered."""
         host = self._host
-        tool = host.work.tool
+        tool = host.workspace.tool
         if isinstance(tool, MemberTool):
             tool.take(section)
-            host.say(tool.hint())
+            host.show_message(tool.hint())
         host.change_settings(section=section.name)
-        host.work.focus_sheet()
+        host.workspace.focus_sheet()
 
     def choose_side(self, lies: Hold) -> None:
         """The next member lies on this side of its line."""
         self.lies = lies
         host = self._host
-        tool = host.work.tool
+        tool = host.workspace.tool
         if isinstance(tool, MemberTool):
             tool.lies = lies
-            host.say(tool.hint())
-        host.work.focus_sheet()
+            host.show_message(tool.hint())
+        host.workspace.focus_sheet()
 
     def add(self, section: Section) -> None:
         """A section came to the person's list: it is offered, and drawn next."""
@@ -169,8 +168,8 @@ class ShellStock:
     def offer(self) -> None:
         """The person's list of sections is another one: it is offered as it is."""
         host = self._host
-        work = host.work
-        host.entry.offer_sections(work.desk.job.display.unit)
+        work = host.workspace
+        host.entry.offer_sections(work.document.job.display.unit)
         work.offer_sections()
 
 
@@ -185,7 +184,7 @@ class ShellPages:
         host = self._host
         if not host.settings.side_shown:
             host.change_settings(side_shown=True)
-        work = host.work
+        work = host.workspace
         pane = work.pages[page]
         work.turn_to(pane)
         pane.setFocus(_SHORTCUT)
@@ -194,13 +193,13 @@ class ShellPages:
 
     def pick_edge(self) -> None:
         """Let the user pick the edge whose angle is wanted."""
-        self._host.work.pick_edge()
+        self._host.workspace.pick_edge()
 
     def focus(self, place: FocusPlace) -> None:
         """Put the focus there."""
-        work = self._host.work
+        work = self._host.workspace
         if place == "rack":
-            work.rack.focus_list()
+            work.drawer.focus_list()
         elif place == "form":
             work.focus_form()
         elif place == "sheet":
@@ -210,7 +209,7 @@ class ShellPages:
 
     def go(self, step: int) -> None:
         """Move the focus to the next part of the window, or with -1 to the one before."""
-        work, focus = self._host.work, self._host.focusWidget()
+        work, focus = self._host.workspace, self._host.focusWidget()
         stations = [s for s in work.stations() if s.isVisible()]
         at = next(
             (i for i, s in enumerate(stations) if focus is s or (focus and s.isAncestorOf(focus))),
@@ -226,27 +225,27 @@ class ShellPages:
 
     def name_selected(self) -> None:
         """Put the focus on the name in the form."""
-        work = self._host.work
+        work = self._host.workspace
         work.show_form()
         work.properties.focus_name()
 
     def reveal(self, ids: frozenset[str]) -> None:
         """Bring things into view if they are out of it."""
-        self._host.work.reveal(ids)
+        self._host.workspace.reveal(ids)
 
     def show_help(self, topic: str = "") -> None:
         """Show the help on a topic; without one, on what is in hand."""
-        work = self._host.work
+        work = self._host.workspace
         work.help.show_topic(topic or self.topic())
         self.show("help")
 
     def topic(self) -> str:
         """The help topic for what is in hand."""
-        work, focus = self._host.work, self._host.focusWidget()
+        work, focus = self._host.workspace, self._host.focusWidget()
         for part, topic in (
-            (work.rack, "rack"),
+            (work.drawer, "rack"),
             (work.properties, "form"),
-            (work.bill, "bill"),
+            (work.pull_list, "bill"),
             (work.checks, "check"),
             (work.angle, "angle"),
             (work.weldment, work.weldment.topic),
@@ -254,7 +253,7 @@ class ShellPages:
         ):
             if focus is not None and part.isAncestorOf(focus):
                 return topic
-        if not work.desk.job.placements and work.tool.name == "select":
+        if not work.document.job.placements and work.tool.name == "select":
             return "start"
         return _TOPICS.get(work.tool.name, "select")
 
@@ -270,13 +269,13 @@ class ShellChecks:
     def run(self) -> str:
         """Check at once, show what was found, and say it in one line."""
         self._shown = -1
-        found = self._host.work.check_now()
+        found = self._host.workspace.check_now()
         self._pages.show("check")
         return verdict(found)[1]
 
     def next(self) -> None:
         """Select and show the next thing that was found."""
-        work = self._host.work
+        work = self._host.workspace
         findings = [f for f in work.findings if f.level != "fine"]
         if findings:
             self._shown = (self._shown + 1) % len(findings)
@@ -293,9 +292,9 @@ class ShellDialogs:
         self.parent = parent
 
     @property
-    def look(self) -> Look:
+    def appearance(self) -> Appearance:
         """Colours and sizes for a form."""
-        return self._host.look
+        return self._host.appearance
 
     def open_path(self, folder: str, title: str, kinds: str) -> str:
         """A file to read; empty for none."""
@@ -311,16 +310,16 @@ class ShellDialogs:
 
     def new_job(self) -> None:
         """Ask for table and rack, and start a job."""
-        self._host.starting.ask_new()
+        self._host.start_pages.ask_new()
 
     def start_page(self) -> None:
         """Show samples and recent jobs."""
-        self._host.starting.show()
+        self._host.start_pages.show()
 
     def drawing(self, path: Path) -> None:
         """Open the form that brings a drawing in."""
         file = self._host.file
-        bring_in(self.parent, file.desk, self.look, path)
+        bring_in(self.parent, file.document, self.appearance, path)
 
     def settings(self) -> None:
         """Open the settings."""
@@ -328,7 +327,7 @@ class ShellDialogs:
 
     def keys(self) -> None:
         """Show the sheet of all keys."""
-        from .forms.keys import KeysSheet  # noqa: PLC0415 - not needed to start
+        from gridjig.qt.forms.keys_sheet import KeysSheet  # noqa: PLC0415 - not needed to start
 
         sheet = KeysSheet(self.parent)
         sheet.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -364,9 +363,9 @@ class Shell:
         self.preferences = ShellPreferences(host)
 
     @property
-    def document(self) -> Desk:
+    def document(self) -> Document:
         """The job in hand with its history, selection and clipboard."""
-        return self._host.file.desk
+        return self._host.file.document
 
     @property
     def files(self) -> OpenFile:
@@ -376,11 +375,11 @@ class Shell:
     @property
     def sheet(self) -> Canvas:
         """What of the table is seen."""
-        return self._host.work.canvas
+        return self._host.workspace.canvas
 
     def say(self, words: str) -> None:
         """Show a line in the strip and have it read aloud."""
-        self._host.say(words)
+        self._host.show_message(words)
 
     def update(self) -> None:
         """Bring menus and buttons up to what is possible now."""

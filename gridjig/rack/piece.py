@@ -29,7 +29,7 @@ Ident = Annotated[
 ]
 Name = Annotated[str, Meta(min_length=1, max_length=120)]
 
-Kind = Literal[
+PieceKind = Literal[
     "pin",
     "fixed stop",
     "adjustable stop",
@@ -223,7 +223,7 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     id: Ident
     name: Name
-    kind: Kind
+    kind: PieceKind
     size: Annotated[str, Meta(max_length=80)] = ""
     hand: Hand = "none"
     flips: bool = False

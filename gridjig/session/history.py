@@ -17,7 +17,7 @@ class Step(Struct, frozen=True):
     job: Job
     name: str
     selection: frozenset[str] = frozenset()
-    burst: str = ""
+    merge_key: str = ""
 
 
 class History:
@@ -26,7 +26,7 @@ class History:
     def __init__(self, job: Job) -> None:
         self._steps = [Step(job, "")]
         self._at = 0
-        self._burst_open = False
+        self._merge_open = False
 
     @property
     def step(self) -> Step:
@@ -57,25 +57,25 @@ class History:
         if step.job is here.job:
             return False
         del self._steps[self._at + 1 :]
-        if self._burst_open and step.burst == here.burst:
+        if self._merge_open and step.merge_key == here.merge_key:
             self._steps[self._at] = step
         else:
             if here.selection != before:
                 self._steps[self._at] = structs.replace(here, selection=before)
             self._steps.append(step)
             self._at += 1
-        self._burst_open = bool(step.burst)
+        self._merge_open = bool(step.merge_key)
         return True
 
-    def end_burst(self) -> None:
+    def end_merge(self) -> None:
         """Let the next step stand by itself, so that the job of this moment can be come back to."""
-        self._burst_open = False
+        self._merge_open = False
 
     def undo(self) -> Step | None:
         """Go one step back and return the step arrived at, or None at the first."""
         if self._at == 0:
             return None
-        self.end_burst()
+        self.end_merge()
         self._at -= 1
         return self.step
 
@@ -83,6 +83,6 @@ class History:
         """Go one step on and return the step arrived at, or None at the last."""
         if self.next_step is None:
             return None
-        self.end_burst()
+        self.end_merge()
         self._at += 1
         return self.step

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 
 from gridjig.contact.overlap import Overlap
 from gridjig.contact.values import Contact, JobContacts, Role, Support, Vector
+from gridjig.geometry.part_outline import mill_faces
 from gridjig.geometry.part_solids import PartFace
-from gridjig.geometry.parts import mill_faces
 from gridjig.model import Job, Part
 from gridjig.model.labels import address
 from gridjig.model.titles import title
@@ -107,7 +107,7 @@ def summary_text(job: Job, found: JobContacts) -> str:
     names = {"locates": "locate", "carries": "carry", "clamps": "clamp", "idle": "idle"}
     told = ", ".join(f"{many} {names.get(what, what)}" for what, many in counts.items())
     pieces = "1 piece" if len(found.roles) == 1 else f"{len(found.roles)} pieces"
-    parts = "1 part" if len(job.outlines) == 1 else f"{len(job.outlines)} parts"
+    parts = "1 part" if len(job.parts) == 1 else f"{len(job.parts)} parts"
     reach = format_length(found.within, job.display)
     return (
         f"{pieces} against {parts}{': ' if told else ''}{told};"

@@ -49,7 +49,7 @@ def finest_class(error_arcmin: float, shorter_leg: float) -> AngleClass | None:
     return None
 
 
-class Verdict(Struct, frozen=True):
+class AngleVerdict(Struct, frozen=True):
     """The finest class met by the angle as it is set, and with the pins' play at its worst."""
 
     finest: AngleClass | None
@@ -68,9 +68,9 @@ class Verdict(Struct, frozen=True):
         return f"class {self.finest}, {worst} with play"
 
 
-def judge(error_arcmin: float, play_arcmin: float, shorter_leg: float) -> Verdict:
+def judge(error_arcmin: float, play_arcmin: float, shorter_leg: float) -> AngleVerdict:
     """The verdict on an angle that is out by an error and can move by a play either way."""
-    return Verdict(
+    return AngleVerdict(
         finest_class(error_arcmin, shorter_leg),
         finest_class(abs(error_arcmin) + abs(play_arcmin), shorter_leg),
     )

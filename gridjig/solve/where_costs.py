@@ -10,11 +10,10 @@ import numpy as np
 from msgspec import Struct
 
 from gridjig.rack import Rack
-
-from .directions import Reals, Whole
-from .packing import pack_sizes
-from .remainders import EXACT
-from .where_rows import Row
+from gridjig.solve.grid.directions import FloatArray, IntArray
+from gridjig.solve.layout.remainders import EXACT
+from gridjig.solve.layout.rows import FaceRow
+from gridjig.solve.packing.pack import pack_sizes
 
 _AT_ONCE = 250_000
 """Shifts times lines that are worked out together: 2 MB for each array of them."""
@@ -27,10 +26,10 @@ class Costs(Struct, frozen=True, eq=False):
     grid, shims.  `thickness` is that of all packs, `left` has a column for each line of `numbers`.
     """
 
-    shifts: Reals
-    counts: Whole
-    thickness: Reals
-    left: Reals
+    shifts: FloatArray
+    counts: IntArray
+    thickness: FloatArray
+    left: FloatArray
     numbers: tuple[int, ...]
 
     def left_at(self, shift: int) -> dict[int, float]:
@@ -44,7 +43,7 @@ class Costs(Struct, frozen=True, eq=False):
 
 
 def costs(
-    rack: Rack, rows: Sequence[Row], shifts: Reals, face: float, first: float, pitch: float
+    rack: Rack, rows: Sequence[FaceRow], shifts: FloatArray, face: float, first: float, pitch: float
 ) -> Costs:
     """What each shift costs; `rows` all lie along one axis, `first` and `pitch` are of its holes.
 

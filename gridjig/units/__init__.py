@@ -39,13 +39,13 @@ from .measures import (
     format_play,
     size_name,
 )
-from .misread import Misread
+from .parse_error import ParseError
 
 __all__ = [
     "INCH",
     "POUND",
     "Display",
-    "Misread",
+    "ParseError",
     "Unit",
     "data_number",
     "dual_length",

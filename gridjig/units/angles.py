@@ -5,8 +5,8 @@ import re
 from fractions import Fraction
 
 from .decimals import ROUNDED, fixed
-from .misread import Misread
 from .numbers import Number, blank, number, plain, signed_sum
+from .parse_error import ParseError
 
 ACCEPTED = "an angle such as 37.5, 37° 30', 37-1/2 or a slope such as 4:12 or 4 in 12"
 ON_GRID = 1e-6  # degrees; an arc length of 0.02 micrometres at a metre
@@ -20,7 +20,7 @@ def parse_angle(text: str) -> float:
     """A typed angle in degrees, from -360 to 360.
 
     Read are `37.5`, `37.5°`, `37 30'`, `37°30'15"`, the slopes `4:12` and `4 in 12`, and
-    differences with spaces round the sign (`90 - 37.5`).  Raises Misread.
+    differences with spaces round the sign (`90 - 37.5`).  Raises ParseError.
     """
     made = plain(text, ACCEPTED)
     slope = _slope(text, made)
@@ -31,11 +31,11 @@ def parse_angle(text: str) -> float:
         sign = made[before:after]
         if not (sign.startswith(" ") and made[after : after + 1] == " "):
             why = "write 37° 30' for degrees and minutes, or 90 - 37.5 with spaces to take away"
-            raise Misread(text, blank(made, before), why)
+            raise ParseError(text, blank(made, before), why)
 
     total = signed_sum(text, made, ACCEPTED, lambda at: _degrees(text, made, at), joint)
     if abs(total) > 360:
-        raise Misread(text, None, "it is beyond a full turn; type an angle from -360 to 360")
+        raise ParseError(text, None, "it is beyond a full turn; type an angle from -360 to 360")
     return float(total)
 
 
@@ -67,9 +67,9 @@ def _slope(text: str, made: str) -> float | None:
     run = number(text, made, between.end())
     if run is None or blank(made, run.end) != len(made):
         place = min(run.end if run else between.end(), len(made) - 1)
-        raise Misread(text, place, "a slope is rise and run, such as 4:12 or 4 in 12")
+        raise ParseError(text, place, "a slope is rise and run, such as 4:12 or 4 in 12")
     if not rise.value and not run.value:
-        raise Misread(text, at, "a slope needs a rise or a run; 0:0 has no direction")
+        raise ParseError(text, at, "a slope needs a rise or a run; 0:0 has no direction")
     return sign * math.degrees(math.atan2(rise.value, run.value))
 
 
@@ -77,10 +77,10 @@ def _degrees(text: str, made: str, at: int) -> tuple[Fraction, int]:
     """Degrees, minutes and seconds that begin at a place, as degrees, and where they end."""
     found = number(text, made, at)
     if found is None:
-        raise Misread(text, min(at, len(text) - 1), f"type {ACCEPTED}")
+        raise ParseError(text, min(at, len(text) - 1), f"type {ACCEPTED}")
     if found.form == "fraction":
         why = "a fraction alone could be a slope; write 4:12 for a slope, or decimals for degrees"
-        raise Misread(text, at, why)
+        raise ParseError(text, at, why)
     total, end = found.value, found.end
     for sign, low in ((_MINUTES, 60), (_SECONDS, 3600)):
         own = sign.match(made, found.end)
@@ -101,6 +101,6 @@ def _degrees(text: str, made: str, at: int) -> tuple[Fraction, int]:
 
 def _require_parts(text: str, before: Number, part: Number, at: int, name: str) -> None:
     if part.value >= 60:
-        raise Misread(text, at, f"{name} go below 60")
+        raise ParseError(text, at, f"{name} go below 60")
     if before.form != "whole":
-        raise Misread(text, at, f"before {name}, write a whole number")
+        raise ParseError(text, at, f"before {name}, write a whole number")

@@ -7,8 +7,8 @@ from functools import lru_cache
 
 from .decimals import ROUNDED
 from .display import Display, Unit
-from .misread import Misread
 from .numbers import blank, number, plain, signed_sum
+from .parse_error import ParseError
 
 MM_PER_INCH = Fraction(254, 10)
 INCH = float(MM_PER_INCH)
@@ -44,14 +44,14 @@ def parse_length(text: str, unit: Unit) -> float:
     """A typed length in mm; a bare number counts in the unit of the display.
 
     Read are `5-3/8`, `5 3/8"`, `1' 6-1/2"`, `450mm`, `4.5 in`, `17 cm` and sums of such.  The
-    result is the float nearest to the exact value.  Raises Misread.
+    result is the float nearest to the exact value.  Raises ParseError.
     """
     accepted = _example(unit)
     reader = _Reader(text, plain(text, accepted), unit, accepted)
     total = signed_sum(text, reader.made, accepted, reader.term)
     reader.require_units()
     if abs(total) > LIMIT:
-        raise Misread(text, None, "it is longer than 100 m; type a length up to 100 m")
+        raise ParseError(text, None, "it is longer than 100 m; type a length up to 100 m")
     return float(total)
 
 
@@ -74,7 +74,9 @@ class _Reader:
             inches = self._inches(after)
             if inches is not None:
                 if form != "whole":
-                    raise Misread(self.text, at, "before inches, write the feet as a whole number")
+                    raise ParseError(
+                        self.text, at, "before inches, write the feet as a whole number"
+                    )
                 return value * _SCALES["ft"] + inches[0] * MM_PER_INCH, inches[1]
         if not name:
             self.bare = at if self.bare is None else self.bare
@@ -87,12 +89,12 @@ class _Reader:
         """Refuse a bare number beside one in another unit: it could be meant in either."""
         if self.foreign and self.bare is not None:
             why = f"another number is in {self.foreign}; write the unit of this one too"
-            raise Misread(self.text, self.bare, why)
+            raise ParseError(self.text, self.bare, why)
 
     def _number(self, at: int) -> tuple[Fraction, str, int]:
         found = number(self.text, self.made, at)
         if found is None:
-            raise Misread(self.text, min(at, len(self.text) - 1), f"type {self.accepted}")
+            raise ParseError(self.text, min(at, len(self.text) - 1), f"type {self.accepted}")
         return found.value, found.form, found.end
 
     def _unit(self, at: int) -> tuple[str, int]:
@@ -103,7 +105,7 @@ class _Reader:
         name = _NAMES.get(match[1].lower().rstrip("."))
         if name is None:
             why = f"{match[1]} is no unit here; use in, \", ft, ', mm, cm or m"
-            raise Misread(self.text, match.start(1), why)
+            raise ParseError(self.text, match.start(1), why)
         return name, match.end()
 
     def _inches(self, at: int) -> tuple[Fraction, int] | None:
@@ -118,9 +120,9 @@ class _Reader:
             return None
         if "-" in joint[0] and joint[0] != "-":
             why = "write 1'-6\" for feet and inches, or the difference in inches alone"
-            raise Misread(self.text, blank(self.made, joint.start()), why)
+            raise ParseError(self.text, blank(self.made, joint.start()), why)
         if found.value >= 12:
-            raise Misread(self.text, joint.end(), "inches after feet go below 12")
+            raise ParseError(self.text, joint.end(), "inches after feet go below 12")
         return found.value, after
 
 

@@ -5,7 +5,7 @@ import re
 from .decimals import fixed
 from .display import Display
 from .lengths import INCH
-from .misread import Misread
+from .parse_error import ParseError
 
 POUND = 0.45359237
 """Kilograms in a pound: the international pound, exact by definition."""
@@ -35,14 +35,14 @@ def format_line_mass(kg_per_m: float, display: Display) -> str:
 
 
 def parse_mass(text: str, display: Display) -> float:
-    """A mass in kg from a number with or without its unit.  Raises Misread."""
+    """A mass in kg from a number with or without its unit.  Raises ParseError."""
     typed, unit = text.strip(), _unit(display)
     found = _MASS.fullmatch(typed)
     if found is None:
-        raise Misread(typed, None, f"type a mass as a number of {unit}, such as 2.5")
+        raise ParseError(typed, None, f"type a mass as a number of {unit}, such as 2.5")
     word = (found[2] or unit).lower()
     kg = float(found[1]) * {"kg": 1.0, "g": 0.001}.get(word, POUND)
     if kg > MOST_KG:
         too_much = f"{format_mass(kg, display)} is more than any piece weighs; check the unit"
-        raise Misread(typed, None, too_much)
+        raise ParseError(typed, None, too_much)
     return kg

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from .misread import Misread
+from .parse_error import ParseError
 
 LONGEST = 80
 # One character for one, so that places in the text stay true.
@@ -39,21 +39,21 @@ class Number(Struct, frozen=True):
 def plain(text: str, accepted: str) -> str:
     """The text with look-alike signs made plain, of the same length.
 
-    Raises Misread for a text that is empty or too long, and for signs that are never read.
+    Raises ParseError for a text that is empty or too long, and for signs that are never read.
     """
     if not text.strip():
-        raise Misread(text, None, f"type {accepted}")
+        raise ParseError(text, None, f"type {accepted}")
     if len(text) > LONGEST:
-        raise Misread(text, LONGEST, f"it is longer than {LONGEST} characters; type {accepted}")
+        raise ParseError(text, LONGEST, f"it is longer than {LONGEST} characters; type {accepted}")
     made = text.translate(_ALIKE)
     if "," in made:
         why = (
             "a comma can be read two ways; write decimals with a point, and thousands with nothing"
         )
-        raise Misread(text, made.index(","), why)
+        raise ParseError(text, made.index(","), why)
     if "≈" in made:
         why = "≈ marks a number that was rounded to show it; type the exact one without ≈"
-        raise Misread(text, made.index("≈"), why)
+        raise ParseError(text, made.index("≈"), why)
     return made
 
 
@@ -80,12 +80,12 @@ def number(text: str, made: str, at: int) -> Number | None:
                     f"write {whole}-{rest} for {whole} and {rest},"
                     f" or {whole} - {rest} to take {rest} away"
                 )
-                raise Misread(text, mixed.start("joint"), why)
+                raise ParseError(text, mixed.start("joint"), why)
             return Number(Fraction(mixed["whole"]), "whole", mixed.end("whole"))
         part = _part(text, mixed)
         if part >= 1:
             why = "the fraction after a whole number goes below one"
-            raise Misread(text, mixed.end("joint"), why)
+            raise ParseError(text, mixed.end("joint"), why)
         return Number(Fraction(mixed["whole"]) + part, "mixed", mixed.end())
     fraction = _FRACTION.match(made, at)
     if fraction:
@@ -103,7 +103,7 @@ def _part(text: str, match: re.Match[str]) -> Fraction:
         over, under = unicodedata.normalize("NFKC", match["vulgar"]).split("⁄")
         return Fraction(int(over), int(under))
     if int(match["under"]) == 0:
-        raise Misread(text, match.start("under"), "a fraction cannot have 0 below the line")
+        raise ParseError(text, match.start("under"), "a fraction cannot have 0 below the line")
     return Fraction(int(match["over"]), int(match["under"]))
 
 
@@ -136,7 +136,7 @@ def signed_sum(
                 )
             else:
                 why = f"{text[rest]} does not belong here; type {accepted}"
-            raise Misread(text, rest, why)
+            raise ParseError(text, rest, why)
         joint(end, follows.end())
         sign, at = _factor(follows), follows.end()
 

@@ -7,23 +7,17 @@ from hypothesis import strategies as st
 from msgspec import structs
 from shapely import affinity
 
-from gridjig.checks.conflicts import (
-    AREA,
-    DEPTH,
-    Clash,
-    clashes,
-    conflict,
-    refusal,
-)
+from gridjig.checks.conflicts import AREA, DEPTH, Clash, clashes, conflict, refusal
 from gridjig.checks.neighbours import stood_outline
-from gridjig.model import Hole, HoleMark, Job, Outline, Placement
-from gridjig.solve import Stand, Stands
+from gridjig.model import Hole, HoleMark, Job, Placement, Plate
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from tests.workshop import EMPTY, TABLE, laid, pin, plate, put, seat, stop
 
 
-def stood(job: Job) -> list[Stand]:
-    stands = Stands().of(job)
-    return [stands[p.id] for p in job.placements]
+def stood(job: Job) -> list[PlacedPiece]:
+    placed_pieces = PlacedPieces().of(job)
+    return [placed_pieces[p.id] for p in job.placements]
 
 
 def pair(a: Placement, b: Placement) -> Clash | None:
@@ -31,9 +25,9 @@ def pair(a: Placement, b: Placement) -> Clash | None:
     return conflict(one, two)
 
 
-def against(a: Placement, outline: Outline) -> Clash | None:
+def against(a: Placement, part: Plate) -> Clash | None:
     (one,) = stood(laid(a))
-    return conflict(one, stood_outline(outline))
+    return conflict(one, stood_outline(part))
 
 
 def test_two_pins_in_one_hole() -> None:
@@ -163,7 +157,7 @@ def test_a_turned_outline_is_where_it_is_drawn() -> None:
 
 def test_a_crossing_outline_is_measured_all_the_same() -> None:
     x, y = TABLE.at(Hole(3, 3))
-    bow = Outline(id="bow", name="bow", corners=((0, 0), (40, 40), (40, 0), (0, 40)), x=x, y=y)
+    bow = Plate(id="bow", name="bow", corners=((0, 0), (40, 40), (40, 0), (0, 40)), x=x, y=y)
     for spun in (0.0, 90.0, 180.0, 270.0):
         there = structs.replace(bow, turn=spun, x=x + 10)
         loops = [
@@ -193,12 +187,12 @@ def test_a_whole_job_gives_what_all_pairs_give(
     things = [make[kind](f"t{i}", col, row) for i, (kind, col, row) in enumerate(placed)]
     parts = [plate(f"p{i}", x, y) for i, (x, y) in enumerate(plates)]
     job = laid(*things, *parts)
-    stands = stood(job)
+    placed_pieces = stood(job)
     outlines = [stood_outline(o) for o in parts]
-    assert (len(stands), len(outlines)) == (len(placed), len(plates))
+    assert (len(placed_pieces), len(outlines)) == (len(placed), len(plates))
     expected = set()
-    for i, a in enumerate(stands):
-        for b in stands[i + 1 :]:
+    for i, a in enumerate(placed_pieces):
+        for b in placed_pieces[i + 1 :]:
             common = max(
                 shapely.Polygon(s.points).intersection(shapely.Polygon(t.points)).area
                 if min(s.z_high, t.z_high) > max(s.z_low, t.z_low)
@@ -212,16 +206,16 @@ def test_a_whole_job_gives_what_all_pairs_give(
             area = shapely.Polygon(o.points).intersection(shapely.Polygon(a.solids[0].points))
             if area.area > 60 * DEPTH:  # clear of the limit, whatever the shape
                 expected.add((a.placement.id, o.id))
-    found = {(c.a, c.b) for c in clashes(stands, outlines)}
+    found = {(c.a, c.b) for c in clashes(placed_pieces, outlines)}
     assert expected <= found
     assert all(
         (conflict(s, t) is not None) == ((s.placement.id, t.placement.id) in found)
-        for i, s in enumerate(stands)
-        for t in stands[i + 1 :]
+        for i, s in enumerate(placed_pieces)
+        for t in placed_pieces[i + 1 :]
     )
     assert all(
         (conflict(s, o) is not None) == ((s.placement.id, o.id) in found)
-        for s in stands
+        for s in placed_pieces
         for o in outlines
     )
 
@@ -236,9 +230,9 @@ def test_what_cannot_stand_is_left_out() -> None:
     assert clashes(stood(laid(off, pin("b", 99, 99), pin("c", 1, 1)))) == ()
 
 
-def why_not(placement: Placement, *others: Placement | Outline, job: Job = EMPTY) -> str | None:
+def why_not(placement: Placement, *others: Placement | Plate, job: Job = EMPTY) -> str | None:
     whole = laid(*others, job=job)
-    return refusal(whole, Stands().of(whole), placement)
+    return refusal(whole, PlacedPieces().of(whole), placement)
 
 
 @pytest.mark.expectation(24, 85, 88)
@@ -258,11 +252,11 @@ def test_refusals_in_words() -> None:
 
 def test_a_refusal_passes_over_itself_and_what_moves_along() -> None:
     job = laid(stop("a", 3, 3), pin("b", 4, 4))
-    stands = Stands().of(job)
-    assert refusal(job, stands, stop("a", 4, 3)) is None
+    placed_pieces = PlacedPieces().of(job)
+    assert refusal(job, placed_pieces, stop("a", 4, 3)) is None
     up = stop("a", 4, 4)
-    assert refusal(job, stands, up) == "Hole E5 is taken by locating pin."
-    assert refusal(job, stands, up, ignoring={"b"}) is None
+    assert refusal(job, placed_pieces, up) == "Hole E5 is taken by locating pin."
+    assert refusal(job, placed_pieces, up, ignoring={"b"}) is None
     with_part = laid(plate("tube", 150, 130))
     assert refusal(with_part, {}, stop("a", 3, 3), ignoring={"tube"}) is None
 

@@ -6,14 +6,14 @@ from msgspec import structs
 from gridjig.checks.findings import Finding, findings
 from gridjig.model import Display, Hole, HoleMark, Job, Table
 from gridjig.rack import Rack
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.workshop import EMPTY, RACK, TABLE, laid, pin, plate, put, seat, stop
 
 FORBIDDEN = re.compile(r"invalid|illegal|fatal|failed to|please|!|e\.g\.|i\.e\.|None|Error", re.I)
 
 
 def found(job: Job) -> dict[str, Finding]:
-    every = findings(job, Stands().of(job))
+    every = findings(job, PlacedPieces().of(job))
     assert len({f.id for f in every}) == len(every)
     for finding in every:
         assert finding.what.endswith(".")
@@ -188,7 +188,7 @@ def test_clashes_come_first() -> None:
         pin("a", 3, 3),
         pin("b", 3, 3),
     )
-    levels = [f.level for f in findings(job, Stands().of(job))]
+    levels = [f.level for f in findings(job, PlacedPieces().of(job))]
     assert levels == ["clash", "check"]
 
 
@@ -216,6 +216,6 @@ def test_too_many_in_one_place_are_not_all_compared_and_it_is_said(
     crowded = found(job)
     assert crowded["crowded"].what.endswith("only the first of them were compared.")
     assert len([name for name in crowded if name.startswith("hole/")]) == 5
-    monkeypatch.setattr("gridjig.solve.joints.MOST_PAIRS", 2)
+    monkeypatch.setattr("gridjig.solve.weldment.joints.MOST_PAIRS", 2)
     plates = laid(*(plate(f"w{n}", 100, 100) for n in range(3)))
     assert found(plates)["joints left out"].do == "Delete what was put down twice."

@@ -5,10 +5,12 @@ from hypothesis import strategies as st
 from gridjig.checks.conflicts import conflict, refusal
 from gridjig.checks.neighbours import Neighbours, Thing, box_of, parts_of, pieces_of, stood_outline
 from gridjig.contact.overlap import thing_id
-from gridjig.model import Hole, Job, Outline, Placement
+from gridjig.model import Hole, Job, Placement, Plate
 from gridjig.model.labels import address
 from gridjig.model.titles import title
-from gridjig.solve import Stand, Stands, stand
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.solve.placed.solver import solve_placement
 from tests.workshop import RACK, TABLE, laid, pin, plate, stop
 
 cells = st.tuples(st.integers(0, 9), st.integers(0, 9))
@@ -18,7 +20,7 @@ makers = st.sampled_from([pin, stop])
 @st.composite
 def jobs(draw: st.DrawFn) -> tuple[Job, Placement]:
     """A crowded corner of the table, and a piece to be put among the others."""
-    things: list[Placement | Outline] = [
+    things: list[Placement | Plate] = [
         draw(makers)(f"p{k}", *draw(cells)) for k in range(draw(st.integers(0, 14)))
     ]
     for k in range(draw(st.integers(0, 2))):
@@ -27,21 +29,23 @@ def jobs(draw: st.DrawFn) -> tuple[Job, Placement]:
 
 
 def looked_at_one_by_one(
-    job: Job, stands: dict[str, Stand], placement: Placement, ignoring: frozenset[str]
+    job: Job, placed_pieces: dict[str, PlacedPiece], placement: Placement, ignoring: frozenset[str]
 ) -> str | None:
     """Every thing there is, asked in the order of the job: who has the hole, who is in the way."""
-    here = stand(job.table, job.rack, placement, job.display)
+    here = solve_placement(job.table, job.rack, placement, job.display)
     if here.fault is not None:
         return here.fault
     others = [
-        s for i, s in stands.items() if i not in {placement.id, *ignoring} and s.fault is None
+        s
+        for i, s in placed_pieces.items()
+        if i not in {placement.id, *ignoring} and s.fault is None
     ]
     for other in others:
         for hole in here.holes:
             if hole in other.holes:
                 taken = title(job, other.placement.id)
                 return f"Hole {address(job.table, hole)} is taken by {taken}."
-    parts = [stood_outline(o) for o in job.outlines if o.id not in ignoring]
+    parts = [stood_outline(o) for o in job.parts if o.id not in ignoring]
     things: list[Thing] = [*others, *parts]
     for thing in things:
         clash = conflict(here, thing)
@@ -57,11 +61,11 @@ def test_a_refusal_is_the_same_as_if_every_thing_were_looked_at(
     asked: tuple[Job, Placement], ignoring: set[str]
 ) -> None:
     job, placement = asked
-    stands = Stands().of(job)
-    expected = looked_at_one_by_one(job, dict(stands), placement, frozenset(ignoring))
+    placed_pieces = PlacedPieces().of(job)
+    expected = looked_at_one_by_one(job, dict(placed_pieces), placement, frozenset(ignoring))
     for found in (
-        refusal(job, stands, placement, ignoring),
-        refusal(job, dict(stands), placement, ignoring),
+        refusal(job, placed_pieces, placement, ignoring),
+        refusal(job, dict(placed_pieces), placement, ignoring),
     ):
         if expected is not None and expected.startswith("overlap "):
             assert found is not None
@@ -74,13 +78,13 @@ def test_a_refusal_is_the_same_as_if_every_thing_were_looked_at(
 @given(jobs())
 def test_whoever_conflicts_is_near(asked: tuple[Job, Placement]) -> None:
     job, placement = asked
-    stands = Stands().of(job)
-    here = stand(job.table, job.rack, placement, job.display)
-    neighbours = pieces_of(stands)
+    placed_pieces = PlacedPieces().of(job)
+    here = solve_placement(job.table, job.rack, placement, job.display)
+    neighbours = pieces_of(placed_pieces)
     known = {id(t) for t in (*neighbours.pinned_in(here.holes), *neighbours.near(here))}
-    known |= {id(t) for t in parts_of(job.outlines).near(here)}
-    things: list[Thing] = [*stands.values(), *map(stood_outline, job.outlines)]
-    assert len(things) == len(job.placements) + len(job.outlines)
+    known |= {id(t) for t in parts_of(job.parts).near(here)}
+    things: list[Thing] = [*placed_pieces.values(), *map(stood_outline, job.parts)]
+    assert len(things) == len(job.placements) + len(job.parts)
     for other in things:
         if conflict(here, other) is not None:
             assert id(other) in known
@@ -88,33 +92,33 @@ def test_whoever_conflicts_is_near(asked: tuple[Job, Placement]) -> None:
 
 def test_a_piece_in_the_hole_beside_is_near_and_one_across_the_table_is_not() -> None:
     beside, across = stop("beside", 5, 4), stop("across", 18, 15)
-    stands = Stands().of(laid(beside, across))
-    here = stand(TABLE, RACK, stop("new", 4, 4))
-    assert [thing_id(thing) for thing in pieces_of(stands).near(here)] == ["beside"]
-    assert conflict(here, stands["beside"]) is not None
+    placed_pieces = PlacedPieces().of(laid(beside, across))
+    here = solve_placement(TABLE, RACK, stop("new", 4, 4))
+    assert [thing_id(thing) for thing in pieces_of(placed_pieces).near(here)] == ["beside"]
+    assert conflict(here, placed_pieces["beside"]) is not None
 
 
 def test_the_same_view_is_looked_through_once_and_a_dict_each_time() -> None:
     job = laid(stop("a", 3, 3), pin("b", 5, 5))
-    stands = Stands().of(job)
-    assert pieces_of(stands) is pieces_of(stands)
-    changing = dict(stands)
+    placed_pieces = PlacedPieces().of(job)
+    assert pieces_of(placed_pieces) is pieces_of(placed_pieces)
+    changing = dict(placed_pieces)
     assert [s.placement.id for s in _in(pieces_of(changing), Hole(5, 5))] == ["b"]
     del changing["b"]
     assert _in(pieces_of(changing), Hole(5, 5)) == []
-    assert parts_of(job.outlines) is parts_of(job.outlines)
+    assert parts_of(job.parts) is parts_of(job.parts)
 
 
-def _in(neighbours: Neighbours, hole: Hole) -> list[Stand]:
-    return [s for s in neighbours.pinned_in([hole]) if isinstance(s, Stand)]
+def _in(neighbours: Neighbours, hole: Hole) -> list[PlacedPiece]:
+    return [s for s in neighbours.pinned_in([hole]) if isinstance(s, PlacedPiece)]
 
 
 def test_what_cannot_stand_is_in_nobodys_way_and_what_is_nothing_is_near_nobody() -> None:
     job = laid(pin("off", 99, 99), pin("on", 3, 3))
-    neighbours = pieces_of(Stands().of(job))
+    neighbours = pieces_of(PlacedPieces().of(job))
     assert neighbours.pinned_in([Hole(99, 99)]) == []
     assert len(neighbours.pinned_in([Hole(3, 3)])) == 1
-    nothing = Stand(pin("gone", 3, 3), None, "It is not on the rack.")
+    nothing = PlacedPiece(pin("gone", 3, 3), None, "It is not on the rack.")
     assert box_of(nothing) is None
     assert Neighbours([nothing]).near(nothing) == []
     assert neighbours.near(nothing) == []

@@ -7,7 +7,7 @@ from gridjig.checks.findings import findings
 from gridjig.checks.way_up import too_high
 from gridjig.edits.weldment import flip, middle
 from gridjig.model import Job
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.trials.keyed import KEYED
 from tests.workshop import EMPTY, laid, plate
 
@@ -25,7 +25,7 @@ def with_risers(job: Job, owned: int) -> Job:
 @pytest.mark.expectation(85, 98)
 def test_the_machine_base_the_right_way_up_is_found() -> None:
     job = KEYED["T10"]()
-    (found,) = [f for f in findings(job, Stands().of(job)) if f.id == "way up"]
+    (found,) = [f for f in findings(job, PlacedPieces().of(job)) if f.id == "way up"]
     assert found.level == "check"
     assert found.what == (
         'As it lies, the weldment takes 18-1/2" of risers and the rack has 15-1/2": R1 rail and'

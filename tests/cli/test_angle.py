@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 
 from gridjig.cli import angle as verb
-from gridjig.files.assets import ready_tables, starter_racks
-from gridjig.files.jobfile import write_job
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.model import Hole, Job, Placement, Seat
-from gridjig.solve.angle_values import WAYS, Take
+from gridjig.solve.angles.answers import WAYS, TakenPiece
 
 TABLE_2F = "computed apart from the program: best pairs of a square grid for usual angles"
 Command = Callable[..., Any]
@@ -131,7 +131,7 @@ def test_an_angle_of_a_job_keeps_off_what_is_taken(gridjig: Command, tmp_path: P
     assert other["rack"] != found["rack"]
     left = asked(gridjig, "45", "--job", str(path), "--way", "pins", "--left")
     assert left["answers"][0]["on_rack"]
-    assert verb.takes_text((Take("pin-25", 2, 1),)) == "2 pin-25 (1 left)"
+    assert verb.takes_text((TakenPiece("pin-25", 2, 1),)) == "2 pin-25 (1 left)"
 
 
 def test_limits_on_the_command_line(gridjig: Command) -> None:

@@ -98,9 +98,9 @@ def test_without_arguments_those_of_the_process_count(
 
 
 def test_the_window_is_left_to_its_own_package(monkeypatch: pytest.MonkeyPatch) -> None:
-    app = ModuleType("gridjig.qt.app")
+    app = ModuleType("gridjig.qt.startup.app")
     app.run = lambda path, first_time: 7 if path == "x" and first_time else 0  # type: ignore[attr-defined]
-    monkeypatch.setitem(sys.modules, "gridjig.qt.app", app)
+    monkeypatch.setitem(sys.modules, "gridjig.qt.startup.app", app)
     assert window.open_qt("x", first_time=True) == 7
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 
-from gridjig.files.jobfile import write_job
+from gridjig.files.jobs.job_file import write_job
 from gridjig.model import Job
 from tests.cli.conftest import Command
 from tests.contact.poses import lay

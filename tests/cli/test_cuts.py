@@ -10,7 +10,7 @@ import pytest
 from msgspec import structs
 
 from gridjig.edits.members import add
-from gridjig.files.jobfile import write_job
+from gridjig.files.jobs.job_file import write_job
 from gridjig.model import EndCut, Job
 from tests.cli.conftest import Command
 from tests.stock import ANGLE, bar

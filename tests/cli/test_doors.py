@@ -17,8 +17,8 @@ from msgspec import structs
 
 from gridjig.cli import command, main
 from gridjig.cli.plain import escaped, one_line, plainly
-from gridjig.files.jobfile import write_job
-from gridjig.files.places import state_dir
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.storage.locations import state_dir
 from tests.cli.conftest import Command, Said
 from tests.workshop import EMPTY, RACK, TABLE, laid, pin, plate
 

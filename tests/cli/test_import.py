@@ -9,10 +9,10 @@ from ezdxf.document import Drawing as Document
 from ezdxf.layouts.layout import Modelspace
 from PySide6.QtWidgets import QApplication
 
-from gridjig.files.jobfile import load_job
-from gridjig.geometry.parts import part_ring
+from gridjig.files.jobs.job_file import load_job
+from gridjig.geometry.part_outline import part_ring
 from tests.cli.conftest import Command
-from tests.files.drawn import DXF, written
+from tests.files.drawings.drawn import DXF, written
 
 Refused = Callable[..., str]
 
@@ -47,8 +47,8 @@ def test_a_drawing_becomes_a_job_and_what_was_left_is_said(
     ]
     job = load_job(out)
     assert (job.name, job.display.unit) == ("drawn", "millimetres")
-    assert [part.z_high for part in job.outlines] == [10.0, 10.0]
-    shapes = [shapely.Polygon(part_ring(part)) for part in job.outlines]
+    assert [part.z_high for part in job.parts] == [10.0, 10.0]
+    shapes = [shapely.Polygon(part_ring(part)) for part in job.parts]
     middle = shapely.box(*shapely.union_all(shapes).bounds).centroid
     assert (middle.x, middle.y) == pytest.approx((job.table.width / 2, job.table.depth / 2))
 
@@ -65,7 +65,7 @@ def test_unit_layers_table_and_thickness_are_as_given(
     assert 'unit in as given\nBrought in: 2 plates, 1/4" thick, from CUT, OFF\n' in said.out
     assert "It is larger than the table" in said.out
     job = load_job(out)
-    assert [part.z_high for part in job.outlines] == [pytest.approx(6.35)] * 2
+    assert [part.z_high for part in job.parts] == [pytest.approx(6.35)] * 2
     assert job.table.columns == 24
 
 
@@ -92,7 +92,7 @@ def test_a_file_that_is_there_is_written_over_only_if_asked(
     assert "is there already; give another name, or --force" in refused("import", path, str(out))
     assert out.read_text(encoding="utf-8") == "mine"
     assert gridjig("import", path, str(out), "--force").code == 0
-    assert load_job(out).outlines
+    assert load_job(out).parts
 
 
 @pytest.mark.expectation(85, 86)
@@ -135,7 +135,7 @@ def test_an_svg_drawing_comes_in_too(
     )
     said = gridjig("import", str(path), str(out))
     assert "Brought in: 1 plate" in said.out
-    assert shapely.Polygon(load_job(out).outlines[0].corners).area == pytest.approx(800)
+    assert shapely.Polygon(load_job(out).parts[0].corners).area == pytest.approx(800)
     path.write_text("<html/>", encoding="utf-8")
     assert "it is no SVG drawing" in refused("import", str(path), str(out), "--force")
 

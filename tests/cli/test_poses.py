@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from gridjig.cli import poses
-from gridjig.files.assets import ready_tables, starter_racks
-from gridjig.files.jobfile import write_job
-from gridjig.files.rackfile import write_rack
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.jobs.rack_file import write_rack
+from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.model import Hole, HoleMark, Job
 from gridjig.model.labels import address
 from gridjig.rack import Rack, RoundHole

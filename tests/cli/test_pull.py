@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from gridjig.files.assets import ready_tables, starter_racks
-from gridjig.files.jobfile import write_job
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.model import Hole, Job, Placement, Seat
 from tests.cli.conftest import Command
 

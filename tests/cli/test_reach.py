@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from gridjig.files.assets import ready_tables, starter_racks
-from gridjig.files.jobfile import write_job
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.model import Hole, HoleMark, Job
 from gridjig.model.labels import address
 from gridjig.rack import ArcSlot

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 
-from gridjig.files.jobfile import write_job
+from gridjig.files.jobs.job_file import write_job
 from gridjig.model import Display, EndCut, FaceOf, Job
 from gridjig.rack import Rack
 from tests.cli.conftest import Command
@@ -77,7 +77,7 @@ def test_slopes_edges_and_what_is_left_to_the_tolerance(gridjig: Command, tmp_pa
     assert "Across the grid, set by an angle: slope." in said
     assert "(critical)" in said
     assert "off the table" in said
-    tall = structs.replace(job, outlines=(*frame(), bar("up", 300, 900, 400, 90)))
+    tall = structs.replace(job, parts=(*frame(), bar("up", 300, 900, 400, 90)))
     assert "off the table" in gridjig("remainders", saved(tmp_path / "b.gridjig", tall)).out
     lone = structs.replace(job_of(bar("slope", 250, 300, 100, 30)))
     said = gridjig("remainders", saved(tmp_path / "c.gridjig", lone)).out

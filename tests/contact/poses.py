@@ -7,9 +7,9 @@ from msgspec import structs
 
 from gridjig.contact.book import contacts
 from gridjig.contact.values import Contact, JobContacts
-from gridjig.model import EndCut, Job, Member, Outline, Part, Placement
+from gridjig.model import EndCut, Job, Member, Part, Placement, Plate
 from gridjig.rack import Face, Piece, Rack, RoundHole, Solid, StraightSlot
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.stock import ANGLE, CHANNEL, FLAT, OBLONG, ROUND, SQUARE
 from tests.workshop import BORE, CLAMP, RACK, box, laid, put, seat
 
@@ -70,7 +70,7 @@ def lay(*things: Placement | Part, rack: Rack = WITH_TURNING) -> Job:
 def look(*things: Placement | Part, within: float = 150.0) -> JobContacts:
     """The contacts of a job with these things."""
     job = lay(*things)
-    return contacts(job, Stands().of(job), within)
+    return contacts(job, PlacedPieces().of(job), within)
 
 
 def only(found: JobContacts, piece: str) -> Contact:
@@ -83,7 +83,7 @@ def turned(thing_id: str, col: int, row: int, turn: float) -> Placement:
     return put(thing_id, "turning", seat("h", col, row), turn=turn)
 
 
-def polygon(rng: random.Random, name: str, x: float, y: float, size: float) -> Outline:
+def polygon(rng: random.Random, name: str, x: float, y: float, size: float) -> Plate:
     """A star-shaped polygon about a place, often with hollow corners."""
     count = rng.randint(3, 9)
     angles = sorted(rng.uniform(0.0, 2.0 * math.pi) for _ in range(count))
@@ -98,7 +98,7 @@ def polygon(rng: random.Random, name: str, x: float, y: float, size: float) -> O
     if rng.random() < 0.3:
         corners = corners[::-1]
     low = rng.choice((0.0, 10.0, 40.0))
-    return Outline(
+    return Plate(
         id=name, name=name, corners=corners, x=x, y=y, turn=rng.uniform(-180, 180),
         z_low=low, z_high=low + rng.choice((5.0, 25.0, 60.0)),
     )  # fmt: skip

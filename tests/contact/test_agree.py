@@ -10,7 +10,7 @@ from gridjig.contact.book import contacts
 from gridjig.contact.shapes import stood_outline
 from gridjig.contact.values import TOUCH
 from gridjig.model import Hole, Job, Part, Placement
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import lay, member, polygon, turned
 from tests.workshop import TABLE, pin, put, seat, stop
 
@@ -52,14 +52,14 @@ def scene(seed: int) -> Job:
 @pytest.mark.parametrize("seed", range(60))
 def test_an_overlap_is_a_conflict_and_the_other_way_round(seed: int) -> None:
     job = scene(seed)
-    stands = Stands().of(job)
-    found = contacts(job, stands)
+    placed_pieces = PlacedPieces().of(job)
+    found = contacts(job, placed_pieces)
     clashing = {
         (p.id, part.id)
         for p in job.placements
-        for part in job.outlines
-        if stands[p.id].fault is None
-        and (clash := conflict(stands[p.id], stood_outline(part))) is not None
+        for part in job.parts
+        if placed_pieces[p.id].fault is None
+        and (clash := conflict(placed_pieces[p.id], stood_outline(part))) is not None
         and clash.kind == "body"
     }
     listed = {(o.a, o.b) for own in found.pieces.values() for o in own.overlaps}
@@ -76,7 +76,7 @@ def test_the_random_jobs_hold_enough_of_everything() -> None:
     seen: Counter[str] = Counter()
     for seed in range(60):
         job = scene(seed)
-        found = contacts(job, Stands().of(job))
+        found = contacts(job, PlacedPieces().of(job))
         for contact in found.every():
             seen[contact.means] += 1
             seen[contact.kind] += 1

@@ -8,9 +8,9 @@ from msgspec import structs
 from gridjig.contact.book import contacts
 from gridjig.contact.values import TOUCH, Contact
 from gridjig.geometry.part_solids import PartFace
-from gridjig.model import EndCut, Hole, Member, Outline
+from gridjig.model import EndCut, Hole, Member, Plate
 from gridjig.rack import Face, Piece, RoundHole, Solid
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import WITH_TURNING, lay, look, only, turned
 from tests.stock import ANGLE, CHANNEL, ROUND, SQUARE, bar
 from tests.workshop import BORE, TABLE, box, pin, plate, put, seat
@@ -26,7 +26,7 @@ def rail(gap: float = 0.0, **more: object) -> Member:
     return structs.replace(made, **more)
 
 
-def at_rail(part: Member | Outline, lift: int = 0) -> Contact:
+def at_rail(part: Member | Plate, lift: int = 0) -> Contact:
     stop = structs.replace(turned("s", 11, 9, 0.0), lift=("shim",) * lift)
     return only(look(stop, part), "s")
 
@@ -160,10 +160,10 @@ V = Piece(
 )
 
 
-def in_the_v(part: Outline) -> list[Contact]:
+def in_the_v(part: Plate) -> list[Contact]:
     rack = structs.replace(WITH_TURNING, pieces=(*WITH_TURNING.pieces, V))
     job = lay(put("v", "v", seat("h1", 11, 9), seat("h2", 12, 9)), part, rack=rack)
-    return list(contacts(job, Stands().of(job)).pieces["v"].contacts)
+    return list(contacts(job, PlacedPieces().of(job)).pieces["v"].contacts)
 
 
 @pytest.mark.source(
@@ -176,9 +176,7 @@ def test_a_round_in_a_v() -> None:
         (r * math.cos(math.radians(a)), r * math.sin(math.radians(a))) for a in range(0, 360, 5)
     )
     root = (AT[0] + 25.0, AT[1] + 20.0 - 10.0)
-    post = Outline(
-        id="post", name="post", corners=corners, x=root[0], y=root[1] + r * math.sqrt(2.0)
-    )
+    post = Plate(id="post", name="post", corners=corners, x=root[0], y=root[1] + r * math.sqrt(2.0))
     found = in_the_v(post)
     assert [c.feature for c in sorted(found, key=lambda c: c.feature)] == ["left", "right"]
     for contact in found:
@@ -194,9 +192,7 @@ def test_a_round_in_a_v() -> None:
 @pytest.mark.source("method", "plane geometry")
 def test_a_square_post_in_a_v_lies_on_both_faces() -> None:
     root = (AT[0] + 25.0, AT[1] + 10.0)
-    post = Outline(
-        id="post", name="post", corners=box(0, 0, 15, 15), x=root[0], y=root[1], turn=45.0
-    )
+    post = Plate(id="post", name="post", corners=box(0, 0, 15, 15), x=root[0], y=root[1], turn=45.0)
     found = in_the_v(post)
     assert [c.kind for c in found] == ["V on face", "V on face"]
     assert [c.length for c in found] == pytest.approx([15.0, 15.0])
@@ -233,7 +229,7 @@ def test_the_cut_face_of_a_mitre_is_a_face_too() -> None:
 @pytest.mark.source("method", "plane geometry: a W that stands on both its points")
 def test_two_corners_of_one_part_are_two_contacts() -> None:
     corners = ((-15.0, 0.0), (0.0, 20.0), (15.0, 0.0), (25.0, 40.0), (-25.0, 40.0))
-    part = Outline(id="w", name="w", corners=corners, x=AT[0] + 5.0, y=FACE)
+    part = Plate(id="w", name="w", corners=corners, x=AT[0] + 5.0, y=FACE)
     found = look(turned("s", 11, 9, 0.0), part).pieces["s"].contacts
     assert [(c.kind, c.means) for c in found] == [("face on corner", "touches")] * 2
     assert {c.face for c in found} == {PartFace("corner", 0), PartFace("corner", 2)}

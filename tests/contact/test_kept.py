@@ -8,7 +8,7 @@ from msgspec import structs
 from gridjig.contact.book import Contacts, contacts
 from gridjig.contact.values import JobContacts
 from gridjig.model import Hole, Job, Part, Placement
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import lay, member, polygon
 from tests.contact.test_agree import piece
 from tests.workshop import TABLE, pin, plate, put, seat, stop
@@ -33,7 +33,7 @@ def new_part(rng: random.Random, name: str) -> Part:
 
 def edited(rng: random.Random, job: Job, number: int) -> Job:
     """The job after one edit as a person might make it."""
-    placements, parts = list(job.placements), list(job.outlines)
+    placements, parts = list(job.placements), list(job.parts)
     what = rng.choice(("move", "move", "add", "drop", "sort", "part", "part", "slide", "name"))
     if what == "add" or not placements:
         placements.insert(rng.randint(0, len(placements)), piece(rng, f"new{number}"))
@@ -57,7 +57,7 @@ def edited(rng: random.Random, job: Job, number: int) -> Job:
             slide=rng.uniform(0, 110),
             reach=rng.uniform(60, 160),
         )
-    return structs.replace(job, placements=tuple(placements), outlines=tuple(parts))
+    return structs.replace(job, placements=tuple(placements), parts=tuple(parts))
 
 
 @pytest.mark.source(
@@ -68,13 +68,13 @@ def test_kept_up_is_found_from_nothing(seed: int) -> None:
     rng = random.Random(seed)
     pieces = [piece(rng, f"p{k}") for k in range(12)]
     job = lay(*pieces, *(new_part(rng, f"w{k}") for k in range(5)))
-    kept, stood = Contacts(), Stands()
+    kept, stood = Contacts(), PlacedPieces()
     touching = 0
     for number in range(25):
-        stands = stood.of(job)
-        found = kept.of(job, stands)
-        same(found, contacts(job, Stands().of(job)))
-        assert kept.of(job, stands) is found
+        placed_pieces = stood.of(job)
+        found = kept.of(job, placed_pieces)
+        same(found, contacts(job, PlacedPieces().of(job)))
+        assert kept.of(job, placed_pieces) is found
         touching += len(list(found.every()))
         job = edited(rng, job, number)
     assert touching > 50
@@ -90,7 +90,7 @@ def held() -> tuple[Job, Placement]:
 
 def test_what_was_not_touched_is_the_same_object() -> None:
     job, moving = held()
-    kept, stood = Contacts(), Stands()
+    kept, stood = Contacts(), PlacedPieces()
     first = kept.of(job, stood.of(job))
     assert first.roles["clamp"].what == "clamps"
     others = tuple(p for p in job.placements if p is not moving)
@@ -105,7 +105,7 @@ def test_what_was_not_touched_is_the_same_object() -> None:
 
 def test_a_riser_that_is_taken_away_is_missed_by_the_clamp_above_it() -> None:
     job, _ = held()
-    kept, stood = Contacts(), Stands()
+    kept, stood = Contacts(), PlacedPieces()
     clamped = kept.of(job, stood.of(job)).roles["clamp"].clamped
     assert clamped is not None
     assert [s.id for s in clamped.supports] == ["under"]
@@ -117,12 +117,12 @@ def test_a_riser_that_is_taken_away_is_missed_by_the_clamp_above_it() -> None:
 
 def test_a_part_far_off_leaves_the_pieces_alone() -> None:
     job, _ = held()
-    kept, stood = Contacts(), Stands()
+    kept, stood = Contacts(), PlacedPieces()
     first = kept.of(job, stood.of(job))
-    more = structs.replace(job, outlines=(*job.outlines, plate("far", 1000, 900, 40, 40)))
+    more = structs.replace(job, parts=(*job.parts, plate("far", 1000, 900, 40, 40)))
     second = kept.of(more, stood.of(more))
     assert all(second.pieces[k] is first.pieces[k] for k in first.pieces)
-    near = structs.replace(job, outlines=(*job.outlines, plate("near", 150, 240, 40, 40)))
+    near = structs.replace(job, parts=(*job.parts, plate("near", 150, 240, 40, 40)))
     third = kept.of(near, stood.of(near))
     assert third.pieces["clamp"] is first.pieces["clamp"] or third.pieces["clamp"].contacts
     same(third, contacts(near, stood.of(near)))
@@ -130,9 +130,9 @@ def test_a_part_far_off_leaves_the_pieces_alone() -> None:
 
 def test_a_job_without_anything() -> None:
     job = lay()
-    found = contacts(job, Stands().of(job))
+    found = contacts(job, PlacedPieces().of(job))
     assert (dict(found.pieces), found.parts, found.part_overlaps) == ({}, (), ())
     alone = lay(pin("p", 3, 3))
-    found = contacts(alone, Stands().of(alone))
+    found = contacts(alone, PlacedPieces().of(alone))
     assert found.roles["p"].what == "idle"
     assert found.idle() == ("p",)

@@ -7,11 +7,11 @@ from msgspec import structs
 
 from gridjig.contact.book import contacts
 from gridjig.contact.touching import to_touch
-from gridjig.model import FaceOf, Hole, Job, Outline, Placement, Seat, Table
+from gridjig.model import FaceOf, Hole, Job, Placement, Plate, Seat, Table
 from gridjig.model.labels import find_hole
 from gridjig.rack import Piece, Rack, Round, RoundHole, Shank, Solid, StraightSlot
 from gridjig.rack.piece import Face
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.stock import FLAT, bar
 from tests.trials.keyed import KEYED, part_named
 from tests.trials.layout import INCH, TURN, empty, load, with_stop
@@ -36,7 +36,7 @@ def test_an_edge_on_two_pins_of_different_size(crossing: bool, angle: float) -> 
     assert math.dist(a, b) == 100.0
     turn = -angle
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    above = Outline(
+    above = Plate(
         id="w", name="w", corners=box(-50, 0, 180, 20), turn=turn,
         x=a[0] - 8 * s, y=a[1] + 8 * c, z_low=0.0, z_high=30.0,
     )  # fmt: skip
@@ -48,14 +48,14 @@ def test_an_edge_on_two_pins_of_different_size(crossing: bool, angle: float) -> 
         rack=rack,
     )
     if not crossing:
-        found = contacts(structs.replace(job, outlines=(above,)), Stands().of(job))
+        found = contacts(structs.replace(job, parts=(above,)), PlacedPieces().of(job))
         assert [c.gap for c in found.every()] == pytest.approx([0.0, 0.0], abs=1e-6)
         assert [c.means for c in found.every()] == ["touches", "touches"]
         return
     # The line that passes above the first pin and below the second: a thin strip on each side.
     thin = structs.replace(above, corners=box(-50, 0, 60, 1))
     below = structs.replace(above, id="v", corners=box(60, -1, 180, 0))
-    found = contacts(structs.replace(job, outlines=(thin, below)), Stands().of(job))
+    found = contacts(structs.replace(job, parts=(thin, below)), PlacedPieces().of(job))
     gaps = {(c.piece, c.part): c.gap for c in found.every()}
     assert gaps["a", "w"] == pytest.approx(0.0, abs=1e-6)
     assert gaps["b", "v"] == pytest.approx(0.0, abs=1e-6)
@@ -86,11 +86,11 @@ def test_an_arm_with_an_offset_slot_lies_on_a_face_at_its_angle() -> None:
     )  # 50 mm wide, its right face 30 mm to the left of the pivot
     arm = Placement(id="a", piece="offset", seats=seats, turn=angle)
     job = structs.replace(laid(arm, part), rack=Rack(name="r", pieces=(OFFSET, LOCK)), table=TABLE)
-    (contact,) = contacts(job, Stands().of(job)).pieces["a"].contacts
+    (contact,) = contacts(job, PlacedPieces().of(job)).pieces["a"].contacts
     assert (contact.kind, contact.means) == ("face on face", "touches")
     assert contact.gap == pytest.approx(0.0, abs=2e-4)  # the angle is given to six places
     assert contact.length == pytest.approx(250.0, abs=1e-3)
-    assert Stands().of(job)["a"].slide == pytest.approx(249.799920 - 100.0, abs=1e-5)
+    assert PlacedPieces().of(job)["a"].slide == pytest.approx(249.799920 - 100.0, abs=1e-5)
 
 
 @pytest.mark.source("method", "trials, reckoned by hand: the contact of every stop")
@@ -100,7 +100,7 @@ def test_every_stop_of_a_trial_touches_where_the_reckoning_says(trial: str) -> N
     job = KEYED[trial]()
     for stop in data["stops"]:
         job = with_stop(job, stop)
-    found = contacts(job, Stands().of(job))
+    found = contacts(job, PlacedPieces().of(job))
     assert len(found.pieces) == len(data["stops"])
     for placement, stop in zip(job.placements, data["stops"], strict=True):
         touching = [
@@ -146,7 +146,7 @@ def test_the_gaps_of_pin_pairs_beside_the_strut(which: int, pair: str) -> None:
     gaps = [edge.get(f"shim{k}", edge.get(f"gap{k}")) for k in (1, 2)]
     job, _, ids = at_pins("T06", edge, "S strut")
     strut = part_named(job, "S strut")
-    found = contacts(job, Stands().of(job), 2 * INCH)
+    found = contacts(job, PlacedPieces().of(job), 2 * INCH)
     told = []
     for k in ids:
         near = [c for c in found.pieces[k].contacts if c.part == strut]
@@ -162,7 +162,7 @@ def test_the_gaps_of_pin_pairs_beside_the_strut(which: int, pair: str) -> None:
 )
 def test_the_shim_that_turns_4_to_3_into_37_and_a_half_degrees() -> None:
     job, _, ids = at_pins("T06", {"h1": "L8", "h2": "P11"}, "S strut")
-    found = contacts(job, Stands().of(job), 2 * INCH)
+    found = contacts(job, PlacedPieces().of(job), 2 * INCH)
     strut = part_named(job, "S strut")
     low, high = (min(c.gap for c in found.pieces[k].contacts if c.part == strut) for k in ids)
     sine, cosine = math.sin(math.radians(37.5)), math.cos(math.radians(37.5))
@@ -203,7 +203,7 @@ def test_a_cut_plate_lies_along_the_strut() -> None:
     seats = (Seat("left", find_hole(table, "M7")), Seat("right", find_hole(table, "O7")))
     there = Placement(id="plate", piece="plate", seats=seats)
     job = structs.replace(job, rack=job.rack.with_piece(plate), placements=(there,))
-    found = contacts(job, Stands().of(job)).pieces["plate"].contacts
+    found = contacts(job, PlacedPieces().of(job)).pieces["plate"].contacts
     strut = [c for c in found if c.part == part_named(job, "S strut")]
     assert strut
     assert min(abs(c.gap) for c in strut) < 0.002 * INCH

@@ -10,8 +10,8 @@ from msgspec import structs
 from gridjig.contact.book import contacts
 from gridjig.contact.values import Support
 from gridjig.geometry.part_solids import part_solids
-from gridjig.model import Hole, Outline
-from gridjig.solve import Stands
+from gridjig.model import Hole, Plate
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import FULL, lay, look, member, only, polygon, turned
 from tests.stock import CHANNEL, ROUND, SQUARE, bar
 from tests.workshop import TABLE, pin, plate, put, seat
@@ -33,7 +33,7 @@ def test_a_rest_touches_what_lies_over_it() -> None:
         made = rng.choice((polygon, member))(rng, "w", x, y, 100.0)
         part = (
             structs.replace(made, z_low=50.0, z_high=60.0)
-            if isinstance(made, Outline)
+            if isinstance(made, Plate)
             else structs.replace(made, z_low=50.0)
         )
         solids = [s for s in part_solids(part) if s.z_low == 50.0]
@@ -173,14 +173,14 @@ def test_a_push_clamp_against_a_stop() -> None:
     part = bar(SQUARE, 400, id="tube", x=AT[0] - 200, y=AT[1] + 12.0)
     stop = turned("stop", 11, 10, 180.0)
     job = lay(push, stop, part, rack=FULL)
-    found = contacts(job, Stands().of(job))
+    found = contacts(job, PlacedPieces().of(job))
     assert found.roles["stop"].what == "blocks nothing"
-    near = structs.replace(job, outlines=(structs.replace(part, y=AT[1] + 13.0),))
-    found = contacts(near, Stands().of(near))
+    near = structs.replace(job, parts=(structs.replace(part, y=AT[1] + 13.0),))
+    found = contacts(near, PlacedPieces().of(near))
     assert found.roles["stop"].what == "locates"
     assert found.roles["push"].what == "blocks nothing"  # 1 mm is open now
     reached = structs.replace(near, placements=(structs.replace(push, reach=88.0), stop))
-    clamped = contacts(reached, Stands().of(reached)).roles["push"].clamped
+    clamped = contacts(reached, PlacedPieces().of(reached)).roles["push"].clamped
     assert clamped is not None
     assert clamped.supports == (Support("locator", "stop", 0.0),)
 
@@ -193,7 +193,7 @@ def test_a_push_clamp_against_another_part() -> None:
     behind = plate("behind", AT[0] + 30, AT[1] + 38.0)
     for parts in ((part, behind), (behind, part)):
         job = lay(push, *parts, rack=FULL)
-        clamped = contacts(job, Stands().of(job)).roles["push"].clamped
+        clamped = contacts(job, PlacedPieces().of(job)).roles["push"].clamped
         assert clamped is not None
         (support,) = clamped.supports
         assert support[:2] == ("part", "behind")

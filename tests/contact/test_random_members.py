@@ -13,9 +13,9 @@ from gridjig.checks.conflicts import conflict
 from gridjig.contact.features import features_of
 from gridjig.contact.shapes import stood_outline
 from gridjig.contact.values import TOUCH
-from gridjig.geometry.parts import part_ring
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, Member
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import lay, look, member, turned
 from tests.contact.test_random_poses import clear_way_to
 from tests.workshop import TABLE, pin
@@ -95,7 +95,7 @@ def test_the_gap_before_a_face_at_bars_of_every_section() -> None:
     for _ in range(500):
         bar = member(rng, "w", AT[0] + rng.uniform(-80, 80), AT[1] + rng.uniform(20, 120), 200.0)
         stop = turned("s", 11, 9, rng.choice((0.0, rng.uniform(-60.0, 60.0))))
-        stood = Stands().of(lay(stop, bar))["s"]
+        stood = PlacedPieces().of(lay(stop, bar))["s"]
         (face,) = features_of(stood).faces
         found = look(stop, bar, within=400.0)
         if min(bar.z_high, 30.0) - bar.z_low <= TOUCH or list(found.overlaps()):
@@ -147,7 +147,7 @@ def test_a_conflict_is_with_the_steel_and_not_with_the_box_about_it() -> None:
     for _ in range(500):
         bar = member(rng, "w", AT[0] + rng.uniform(-90, 30), AT[1] + rng.uniform(-70, 70), 200.0)
         stop = turned("s", 11, 9, rng.uniform(-180.0, 180.0))
-        stood = Stands().of(lay(stop, bar))["s"]
+        stood = PlacedPieces().of(lay(stop, bar))["s"]
         body = shapely.Polygon(stood.solids[0].points)
         levels = heights(bar, 0.0, 30.0)
         if min(bar.z_high, 30.0) - bar.z_low <= TOUCH:

@@ -10,21 +10,21 @@ from shapely.geometry.base import BaseGeometry
 
 from gridjig.contact.features import features_of
 from gridjig.contact.values import TOUCH
-from gridjig.geometry.parts import part_ring
-from gridjig.model import Hole, Outline
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Hole, Plate
 from gridjig.rack import Point
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import lay, look, polygon, turned
 from tests.workshop import TABLE, pin
 
 AT = TABLE.at(Hole(11, 9))
 
 
-def plan(part: Outline) -> shapely.Polygon:
+def plan(part: Plate) -> shapely.Polygon:
     return shapely.Polygon(part_ring(part))
 
 
-def clear_way(a: Point, b: Point, normal: Point, part: Outline) -> float:
+def clear_way(a: Point, b: Point, normal: Point, part: Plate) -> float:
     """How far a face from a to b can go along its normal until it meets a part, mm."""
     return clear_way_to(a, b, normal, plan(part))
 
@@ -43,7 +43,7 @@ def clear_way_to(a: Point, b: Point, normal: Point, steel: BaseGeometry) -> floa
     return float(min((x - a[0]) * normal[0] + (y - a[1]) * normal[1] for x, y in spots))
 
 
-def apart_in_height(part: Outline, low: float, high: float) -> bool:
+def apart_in_height(part: Plate, low: float, high: float) -> bool:
     return min(part.z_high, high) - max(part.z_low, low) <= TOUCH
 
 
@@ -58,7 +58,7 @@ def test_the_gap_before_a_face_is_how_far_it_can_go() -> None:
             rng, "part", AT[0] + rng.uniform(-120, 120), AT[1] + rng.uniform(-120, 120), 90.0
         )
         stop = turned("s", 11, 9, rng.uniform(-180.0, 180.0))
-        stood = Stands().of(lay(stop, part))["s"]
+        stood = PlacedPieces().of(lay(stop, part))["s"]
         (face,) = features_of(stood).faces
         body = shapely.Polygon(stood.solids[0].points)
         if body.intersects(plan(part)):
@@ -130,7 +130,7 @@ def test_a_contact_turns_with_everything(turn: float) -> None:
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     dx, dy = -25.0, 12.0 + 0.013 * 25.4
     corners = ((0.0, 0.0), (80.0, 0.0), (80.0, 40.0), (0.0, 40.0))
-    part = Outline(
+    part = Plate(
         id="t", name="t", corners=corners, x=x + c * dx - s * dy, y=y + s * dx + c * dy, turn=turn
     )
     (contact,) = look(turned("s", 11, 9, turn), part).pieces["s"].contacts

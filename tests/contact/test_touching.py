@@ -12,8 +12,8 @@ from gridjig.contact.touching import to_touch, ways_to_touch
 from gridjig.contact.values import TOUCH
 from gridjig.model import FaceOf, Hole, Job, Part, Placement
 from gridjig.rack import Rack, RoundHole
-from gridjig.solve import Stands
-from gridjig.solve.packing import pack_down
+from gridjig.solve.packing.pack import pack_down
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import BARE, FULL, PUSH, lay, look, shims
 from tests.stock import ROUND, SQUARE, bar
 from tests.workshop import BORE, CLAMP, LOCK, TABLE, pin, plate, put, seat, stop
@@ -27,7 +27,7 @@ INCHES = Rack(name="Inches", pieces=(LOCK, *shims(*(INCH / n for n in (64, 32, 1
 def held(job: Job, placement: Placement) -> str:
     """What a piece does in a job."""
     there = structs.replace(job, placements=(placement,))
-    found = Stands().of(there)
+    found = PlacedPieces().of(there)
     return contacts(there, found).roles[placement.id].what
 
 
@@ -292,7 +292,7 @@ def test_a_clamp_that_points_past_the_work() -> None:
     made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9)), face)
     assert made.why == "It points past Rail and cannot be turned to it."
     along = structs.replace(part, x=AT[0] + 40.0, y=AT[1])
-    job = structs.replace(job, outlines=(along,))
+    job = structs.replace(job, parts=(along,))
     made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9), reach=77.0), face)
     assert made.touches
     assert made.placement.reach == 77.0  # its bar lies along the tube: any reach will do
@@ -348,7 +348,7 @@ def test_every_answer_that_touches_does() -> None:
         for made in ways_to_touch(job, before, face):
             if made.touches:
                 there = structs.replace(job, placements=(made.placement,))
-                found = contacts(there, Stands().of(there))
+                found = contacts(there, PlacedPieces().of(there))
                 assert any(c.face.number == 0 for c in found.pieces["a"].touching)
                 count += 1
     assert count > 40

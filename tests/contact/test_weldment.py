@@ -8,10 +8,10 @@ from msgspec import structs
 
 from gridjig.contact.weldment import part_contacts, part_overlaps
 from gridjig.edits import starters
-from gridjig.files.sections import find
+from gridjig.files.library.sections import find_section
 from gridjig.geometry.part_solids import PartFace
-from gridjig.model import EndCut, Job, Outline, Part
-from gridjig.solve.joints import joints
+from gridjig.model import EndCut, Job, Part, Plate
+from gridjig.solve.weldment.joints import joints
 from tests.solve.weldments import ANGLE, PIPE, TUBE, bar, coped, frame
 from tests.trials.keyed import KEYED
 from tests.workshop import plate
@@ -83,8 +83,8 @@ def test_a_plate_through_a_rail_and_a_lug_in_an_upright() -> None:
 @pytest.mark.parametrize("trial", sorted(KEYED))
 def test_what_is_trimmed_lies_in_nothing(trial: str) -> None:
     job = KEYED[trial]()
-    assert len(part_contacts(job.outlines)) >= 2
-    assert part_overlaps(job.outlines) == ()
+    assert len(part_contacts(job.parts)) >= 2
+    assert part_overlaps(job.parts) == ()
 
 
 @pytest.mark.source("method", "a mitred pair by plane geometry")
@@ -160,7 +160,7 @@ def test_two_pipes_that_touch_on_a_slope() -> None:
 @pytest.mark.source("method", "the standard weldments, as they are put down, with every choice")
 @pytest.mark.parametrize("shape", starters.STARTERS, ids=lambda shape: str(shape.key))
 def test_a_standard_weldment_lies_in_nothing(shape: starters.Starter) -> None:
-    stock = {one.key: section for one in shape.stock if (section := find(one.metric))}
+    stock = {one.key: section for one in shape.stock if (section := find_section(one.metric))}
     every = list(product(*(choice.options for choice in shape.choices)))
     assert every
     for options in every:
@@ -174,8 +174,8 @@ def test_a_standard_weldment_lies_in_nothing(shape: starters.Starter) -> None:
 @pytest.mark.parametrize("trial", sorted(KEYED))
 def test_every_joint_has_its_contact(trial: str) -> None:
     job: Job = KEYED[trial]()
-    found = part_contacts(job.outlines)
-    known = joints(job.outlines)
+    found = part_contacts(job.parts)
+    known = joints(job.parts)
     assert {c.joint for c in found} == {j.id for j in known if j.kind != "overlap"}
     for joint in known:
         if joint.kind == "edge":
@@ -185,7 +185,7 @@ def test_every_joint_has_its_contact(trial: str) -> None:
 
 def test_a_seam_round_a_corner_is_one_contact_a_side() -> None:
     """A plate set into the corner of another one: two sides, each with its own normal."""
-    corner = Outline(
+    corner = Plate(
         id="l", name="l", corners=((0, 0), (200, 0), (200, 50), (50, 50), (50, 200), (0, 200))
     )
     into = plate("p", 50, 50, 100, 100)

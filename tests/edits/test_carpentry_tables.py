@@ -5,7 +5,7 @@ import math
 import pytest
 
 from gridjig.edits.starters import build, starter
-from gridjig.files.sections import find
+from gridjig.files.library.sections import find_section
 from gridjig.model import Member
 from gridjig.units import Display, format_length
 
@@ -14,7 +14,7 @@ INCH = 25.4
 
 def rafter(rise: float, run_inches: float) -> Member:
     """The left rafter of a gable that rises so many inches in 12, over such a run."""
-    found = find("2x2x1/8")
+    found = find_section("2x2x1/8")
     assert found is not None
     sizes = {
         "span": 2 * run_inches * INCH,
@@ -57,7 +57,7 @@ def test_a_rafter_at_a_quarter_pitch() -> None:
     [(4, 45.00), (5, 36.00), (6, 30.00), (7, 25.71), (8, 22.50), (9, 20.00), (10, 18.00)],
 )
 def test_a_ring_is_mitred_as_the_saw_is_set(sides: int, saw: float) -> None:
-    found = find("40x40x3")
+    found = find_section("40x40x3")
     assert found is not None
     parts = build(starter("ring"), {"frame": found}, {"sides": sides})
     assert len(parts) == sides

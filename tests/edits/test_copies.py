@@ -6,8 +6,8 @@ from shapely.affinity import affine_transform, translate
 
 from gridjig.edits import copies
 from gridjig.edits.members import add
-from gridjig.geometry.parts import part_ring
-from gridjig.geometry.steel import load
+from gridjig.geometry.part_mass import load
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import EndCut, Job, Member, require_whole
 from gridjig.rack import Point
 from tests.stock import ANGLE, CHANNEL, SQUARE, bar
@@ -33,7 +33,7 @@ def test_a_copy_stands_off_by_the_distance_with_an_id_of_its_own() -> None:
     job, made = copies.array_by(JOB, {"bar", "rib"}, 2, 12.5, -3)
     require_whole(job)
     assert made == {"bar-1", "rib-1"}
-    for old, new in zip(JOB.outlines, job.outlines[2:], strict=True):
+    for old, new in zip(JOB.parts, job.parts[2:], strict=True):
         assert (new.x, new.y) == (old.x + 12.5, old.y - 3)
         assert (new.name, new.corners) == (old.name, old.corners)
 
@@ -43,8 +43,8 @@ def test_an_array_counts_the_ones_that_stand_already() -> None:
     job, made = copies.array_by(JOB, {"bar"}, 4, 60, 5)
     require_whole(job)
     assert len(made) == 3
-    first = Polygon(part_ring(JOB.outlines[1]))
-    for k, part in enumerate(job.outlines[2:], start=1):
+    first = Polygon(part_ring(JOB.parts[1]))
+    for k, part in enumerate(job.parts[2:], start=1):
         moved = translate(first, 60 * k, 5 * k)
         assert Polygon(part_ring(part)).symmetric_difference(moved).area < 1e-6
 
@@ -77,15 +77,15 @@ def test_mirrored_parts_lie_as_their_mirror_image_and_twice_is_the_same_again(
 ) -> None:
     assume(a != b)
     job = copies.mirror(JOB, {"bar", "rib"}, a, b)
-    assert len(job.outlines) == 2
-    for old, new in zip(JOB.outlines, job.outlines, strict=True):
+    assert len(job.parts) == 2
+    for old, new in zip(JOB.parts, job.parts, strict=True):
         wanted = reflected(Polygon(part_ring(old)), a, b)
         found = Polygon(part_ring(new))
         assert found.symmetric_difference(wanted).area < 1e-3
         assert found.exterior.is_ccw
         assert (new.z_low, new.z_high) == (old.z_low, old.z_high)
     again = copies.mirror(job, {"bar", "rib"}, a, b)
-    for old, new in zip(JOB.outlines, again.outlines, strict=True):
+    for old, new in zip(JOB.parts, again.parts, strict=True):
         for was, now in zip(old.corners, new.corners, strict=True):
             assert now == pytest.approx(was)
         assert (new.x, new.y) == pytest.approx((old.x, old.y), abs=1e-6)
@@ -99,7 +99,7 @@ def test_the_steel_of_a_mirrored_bar_lies_on_the_other_side(section: object) -> 
     for way in (0, 90, 180, 270):
         made = bar(section, way_up=way, end=EndCut("mitre", 30))  # type: ignore[arg-type]
         job = job_with(made)
-        twin = copies.mirror(job, {"bar"}, (0, 0), (1, 0)).outlines[1]
+        twin = copies.mirror(job, {"bar"}, (0, 0), (1, 0)).parts[1]
         one, other = load(made), load(twin)
         assert (other.x, other.y, other.z) == pytest.approx((one.x, -one.y, one.z))
 
@@ -108,10 +108,10 @@ def test_a_mirrored_copy_leaves_the_original() -> None:
     job, made = copies.mirror_copy(JOB, {"bar"}, (0, 500), (1, 500))
     require_whole(job)
     assert made == {"bar-1"}
-    assert job.outlines[:2] == JOB.outlines
-    assert job.outlines[2].y == 1000
-    assert isinstance(job.outlines[2], Member)
-    assert job.outlines[2].mirrored
+    assert job.parts[:2] == JOB.parts
+    assert job.parts[2].y == 1000
+    assert isinstance(job.parts[2], Member)
+    assert job.parts[2].mirrored
 
 
 def test_a_plate_is_moved_up_with_both_its_heights() -> None:

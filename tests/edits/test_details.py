@@ -21,7 +21,7 @@ def test_an_empty_name_is_refused_in_words() -> None:
 def test_another_display_unit_changes_no_geometry() -> None:
     job = details.set_display(EMPTY, Display(unit="inch decimals"))
     assert job.table is EMPTY.table
-    assert job.outlines is EMPTY.outlines
+    assert job.parts is EMPTY.parts
     assert job.placements is EMPTY.placements
 
 

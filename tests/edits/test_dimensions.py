@@ -9,7 +9,7 @@ from shapely import LineString
 
 from gridjig.edits.dimensions import chain, gap, set_gap
 from gridjig.edits.members import add, between, member_of, set_cut
-from gridjig.geometry.parts import part_edge
+from gridjig.geometry.part_outline import part_edge
 from gridjig.model import Display, EndCut, FaceOf, Job
 from tests.stock import SQUARE, bar
 from tests.workshop import laid, plate
@@ -45,8 +45,8 @@ def test_typing_a_distance_moves_the_second_part(turn: float, value: float) -> N
     moved = set_gap(job, *inside, value)
     assert gap(moved, *inside) == pytest.approx(value, abs=1e-6)
     assert lines(moved, *inside) == pytest.approx(value, abs=1e-3)
-    assert moved.outlines[0] is job.outlines[0]
-    assert moved.outlines[1] is job.outlines[1]
+    assert moved.parts[0] is job.parts[0]
+    assert moved.parts[1] is job.parts[1]
     assert set_gap(moved, *inside, value) is moved
 
 
@@ -67,7 +67,7 @@ def test_from_faces_that_touch_it_goes_to_the_outside() -> None:
 
 def test_others_go_along_but_never_the_fixed_one() -> None:
     job = set_gap(two_rails(), FaceOf("one", 2), FaceOf("two", 0), 260, along={"rib", "one"})
-    assert job.outlines[0].y == 910
+    assert job.parts[0].y == 910
     assert member_of(job, "one").y == 80
 
 

@@ -13,7 +13,7 @@ from gridjig.edits import joining
 from gridjig.edits import members as edits
 from gridjig.edits.joining import centre_line, face_line, mitred, trimmed
 from gridjig.geometry.lines import through
-from gridjig.geometry.parts import part_edge, part_ring
+from gridjig.geometry.part_outline import part_edge, part_ring
 from gridjig.model import EndCut, Job, Member, Section
 from tests.stock import BAR, FLAT, OBLONG, ROUND, SQUARE, bar
 from tests.workshop import EMPTY, laid, plate
@@ -189,10 +189,10 @@ def test_a_cut_along_a_line() -> None:
 def test_job_edits_change_both_members_and_nothing_else() -> None:
     job = laid(plate("rib", 900, 900), job=square_job())
     for made in (joining.mitre(job, "h", "post"), joining.butt(job, "post", "h")):
-        assert [p.id for p in made.outlines] == ["h", "post", "rib"]
-        assert made.outlines[2] is job.outlines[2]
-        assert made.outlines[0] != job.outlines[0]
-        assert made.outlines[1] != job.outlines[1]
+        assert [p.id for p in made.parts] == ["h", "post", "rib"]
+        assert made.parts[2] is job.parts[2]
+        assert made.parts[0] != job.parts[0]
+        assert made.parts[1] != job.parts[1]
 
 
 def test_faces_are_lines_on_the_table() -> None:

@@ -7,11 +7,11 @@ from msgspec import structs
 
 from gridjig.edits import joints as edits
 from gridjig.edits.copies import array_by
-from gridjig.edits.outlines import set_place
+from gridjig.edits.parts import set_place
 from gridjig.edits.selection import copy, remove
-from gridjig.files.jobfile import read_job, write_job
+from gridjig.files.jobs.job_file import read_job, write_job
 from gridjig.model import Datum, FaceOf, Job, Weld, require_whole
-from gridjig.solve.welds import KINDS, WELD_WORDS, welded
+from gridjig.solve.weldment.welds import KINDS, WELD_WORDS, welded
 from tests.solve.weldments import bar, frame, job_of
 
 JOB = job_of(*frame())
@@ -42,7 +42,7 @@ def test_what_suits_a_joint() -> None:
 def test_names_do_not_depend_on_where_parts_lie(order: list[int], x: float, y: float) -> None:
     job = edits.set_welds(JOB, {"back/left"}, leg=4)
     for k in order:
-        part = job.outlines[k]
+        part = job.parts[k]
         job = set_place(job, part.id, x=part.x + x, y=part.y + y)
     assert names(job) == names(JOB)
 
@@ -52,7 +52,7 @@ def test_chosen_names_stay_when_joints_come_and_go() -> None:
     assert [w.name for w in job.welds] == ["J1", "J2", "J3", "J4"]
     away = set_place(job, "left", x=-5000)
     assert names(away) == {"front/right": "J2", "back/right": "J4"}
-    more = structs.replace(away, outlines=(bar("post", 300, 240, 220, 90), *away.outlines))
+    more = structs.replace(away, parts=(bar("post", 300, 240, 220, 90), *away.parts))
     assert names(more)["front/post"] == "J5"
     back = set_place(edits.keep_names(more), "left", x=120)
     assert names(back)["back/left"] == "J3"
@@ -67,7 +67,7 @@ def test_names_are_carried_over_an_edit_that_makes_joints_come_or_go() -> None:
     kept = edits.carry_names(JOB, away)
     assert names(kept) == {"front/right": "J2", "back/right": "J4"}
     assert names(edits.carry_names(kept, set_place(kept, "left", x=120))) == names(JOB)
-    more = structs.replace(JOB, outlines=(bar("post", 300, 240, 220, 90), *JOB.outlines))
+    more = structs.replace(JOB, parts=(bar("post", 300, 240, 220, 90), *JOB.parts))
     assert {names(edits.carry_names(JOB, more))[key] for key in names(JOB)} == set(
         names(JOB).values()
     )
@@ -82,12 +82,12 @@ def test_nothing_is_written_down_where_no_name_changes() -> None:
     moved = set_place(JOB, "left", x=121)
     assert edits.carry_names(JOB, JOB) is JOB
     assert edits.carry_names(JOB, moved) is moved
-    lone = structs.replace(JOB, outlines=(*JOB.outlines, bar("far", 2000, 2000, 100)))
+    lone = structs.replace(JOB, parts=(*JOB.parts, bar("far", 2000, 2000, 100)))
     assert edits.carry_names(JOB, lone) is lone
-    swapped = structs.replace(lone, outlines=(*JOB.outlines, bar("other", 2000, 2000, 100)))
+    swapped = structs.replace(lone, parts=(*JOB.parts, bar("other", 2000, 2000, 100)))
     assert edits.carry_names(lone, swapped) is swapped
-    same = structs.replace(lone, outlines=tuple(lone.outlines[:]))
-    assert edits.carry_names(lone, structs.replace(same, outlines=(*same.outlines,))).welds == ()
+    same = structs.replace(lone, parts=tuple(lone.parts[:]))
+    assert edits.carry_names(lone, structs.replace(same, parts=(*same.parts,))).welds == ()
 
 
 def test_for_one_or_for_all() -> None:

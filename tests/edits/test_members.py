@@ -5,8 +5,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from gridjig.edits import members as edits
-from gridjig.edits.members import Hold, Keep, Over
-from gridjig.geometry.parts import part_edge, part_ring
+from gridjig.edits.members import FixedPoint, Hold, Over
+from gridjig.geometry.part_outline import part_edge, part_ring
 from gridjig.model import EndCut, Job, Member, require_whole
 from gridjig.rack import Point
 from tests.stock import ANGLE, CHANNEL, FLAT, OBLONG, SQUARE, bar
@@ -73,7 +73,7 @@ def test_a_plate_is_no_member() -> None:
     st.sampled_from(["centre line", "long point", "short point"]),
     st.floats(200, 4000).map(lambda v: round(v, 3)),
 )
-def test_a_length_keeps_the_end_that_is_told(keep: Keep, over: Over, length: float) -> None:
+def test_a_length_keeps_the_end_that_is_told(keep: FixedPoint, over: Over, length: float) -> None:
     job = placed(start=EndCut("mitre", 45), end=EndCut("mitre", -10))
     old, new = the_bar(job), the_bar(edits.set_length(job, "bar", length, keep, over))
     had = {

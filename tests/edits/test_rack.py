@@ -15,10 +15,10 @@ from gridjig.edits.rack import (
     set_piece,
     set_walk,
 )
-from gridjig.files.assets import rack_for, ready_tables, starter_racks
-from gridjig.geometry.sound import unsound
+from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
+from gridjig.geometry.piece_faults import unsound
 from gridjig.model import Job
-from gridjig.rack import Kind, Rack
+from gridjig.rack import PieceKind, Rack
 from tests.workshop import EMPTY, PIN, RACK, SHIM, STOP, laid, pin, put, seat, stop
 
 STARTER = structs.replace(EMPTY, rack=rack_for(ready_tables()["1200x1200-50"]))
@@ -69,7 +69,7 @@ def test_a_copy_can_be_given_another_size() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("name", list(starter_racks()))
-def test_a_piece_of_ones_own_can_be_begun_for_every_kind(name: str, kind: Kind) -> None:
+def test_a_piece_of_ones_own_can_be_begun_for_every_kind(name: str, kind: PieceKind) -> None:
     rack = starter_racks()[name]
     job = structs.replace(EMPTY, rack=rack)
     piece = blank_piece(rack, kind, rack)

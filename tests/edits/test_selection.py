@@ -24,7 +24,7 @@ def test_a_shift_there_and_back_is_nothing(ids: frozenset[str], dx: int, dy: int
         for was, now in zip(old.seats, new.seats, strict=True):
             by = (dx, dy) if old.id in ids else (0, 0)
             assert now.hole == (was.hole.col + by[0], was.hole.row + by[1])
-    for part, gone in zip(JOB.outlines, there.outlines, strict=True):
+    for part, gone in zip(JOB.parts, there.parts, strict=True):
         by = (dx, dy) if part.id in ids else (0, 0)
         assert (gone.x, gone.y) == (part.x + by[0] * PITCH, part.y + by[1] * PITCH)
 
@@ -32,27 +32,27 @@ def test_a_shift_there_and_back_is_nothing(ids: frozenset[str], dx: int, dy: int
 def test_what_is_shifted_together_keeps_together() -> None:
     job = edits.shift(JOB, {"s", "bar"}, 2, -1)
     assert [s.hole for s in job.placements[0].seats] == [Hole(5, 2), Hole(6, 2)]
-    assert (job.outlines[0].x, job.outlines[0].y) == (100 + 2 * PITCH, 100 - PITCH)
-    assert job.outlines[0].corners is JOB.outlines[0].corners
-    assert edits.shift(JOB, {"s"}, 1, 0).outlines is JOB.outlines
+    assert (job.parts[0].x, job.parts[0].y) == (100 + 2 * PITCH, 100 - PITCH)
+    assert job.parts[0].corners is JOB.parts[0].corners
+    assert edits.shift(JOB, {"s"}, 1, 0).parts is JOB.parts
     alone = edits.shift(JOB, {"bar"}, 1, 0)
     assert alone.placements is JOB.placements
-    assert [part.x for part in alone.outlines] == [100 + PITCH, 300]
+    assert [part.x for part in alone.parts] == [100 + PITCH, 300]
 
 
 def test_outlines_move_by_any_distance_and_pieces_stay_in_their_holes() -> None:
-    job = edits.shift_outlines(JOB, {"s", "bar"}, 1.5, -0.5)
-    assert (job.outlines[0].x, job.outlines[0].y) == (101.5, 99.5)
+    job = edits.shift_parts(JOB, {"s", "bar"}, 1.5, -0.5)
+    assert (job.parts[0].x, job.parts[0].y) == (101.5, 99.5)
     assert job.placements is JOB.placements
-    assert edits.shift_outlines(JOB, {"s"}, 1.5, 0) is JOB
-    assert edits.shift_outlines(JOB, {"bar"}, 0, 0) is JOB
+    assert edits.shift_parts(JOB, {"s"}, 1.5, 0) is JOB
+    assert edits.shift_parts(JOB, {"bar"}, 0, 0) is JOB
 
 
 @given(IDS)
 def test_what_is_removed_is_gone_and_the_rest_untouched(ids: frozenset[str]) -> None:
     job = edits.remove(JOB, ids)
     assert job.placements == tuple(p for p in JOB.placements if p.id not in ids)
-    assert job.outlines == tuple(o for o in JOB.outlines if o.id not in ids)
+    assert job.parts == tuple(o for o in JOB.parts if o.id not in ids)
     assert all(any(new is old for old in JOB.placements) for new in job.placements)
     if not ids - {"gone"}:
         assert job is JOB

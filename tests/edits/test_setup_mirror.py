@@ -9,12 +9,13 @@ from msgspec import structs
 from shapely import Polygon, affinity
 
 from gridjig.edits.setup_mirror import mirror_line, mirror_setup
-from gridjig.files.assets import rack_for, ready_tables, starter_racks
-from gridjig.geometry.parts import part_ring
+from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, HoleMark, Job, Placement, Seat
 from gridjig.rack import Piece, Point, Rack
-from gridjig.solve import Stand, Stands
-from gridjig.solve.opposite import twin_of
+from gridjig.solve.mirror.mirrored_piece import mirrored_piece
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from tests.solve.weldments import bar, frame, job_of
 from tests.workshop import ARM, HINGE, RACK, TABLE, handed
 
@@ -44,10 +45,10 @@ PLACED = (
 )
 
 
-def works(stand: Stand, image: Callable[[Point], Point]) -> list[list[float]]:
+def works(placed: PlacedPiece, image: Callable[[Point], Point]) -> list[list[float]]:
     """Where it does its work, each face, round and tip as a row of numbers, mirrored or not."""
-    spots = [[f.a, f.b] for f in stand.faces] + [[r.centre] for r in stand.rounds]
-    spots += [[stand.tip.at]] if stand.tip else []
+    spots = [[f.a, f.b] for f in placed.faces] + [[r.centre] for r in placed.rounds]
+    spots += [[placed.tip.at]] if placed.tip else []
     moved = [sorted((round(x, 2), round(y, 2)) for x, y in map(image, one)) for one in spots]
     return sorted([c for p in one for c in p] for one in moved)
 
@@ -68,7 +69,7 @@ def test_what_every_piece_does_is_mirrored(axis: str, twice: int, down: bool, k:
     line = first + twice * 25.4
     job = structs.replace(JOB, placements=(PLACED[k],))
     made = mirror_setup(job, axis, line, face_down=down)  # type: ignore[arg-type]
-    before, after = (Stands().of(j)[PLACED[k].id] for j in (job, made.job))
+    before, after = (PlacedPieces().of(j)[PLACED[k].id] for j in (job, made.job))
     assert before.fault is None
     assert not made.stayed
     assert after.fault is None
@@ -92,7 +93,7 @@ def test_mirroring_twice_brings_every_hole_back() -> None:
     holes = {p.id: {s.hole for s in p.seats} for p in job.placements}
     assert {p.id: {s.hole for s in p.seats} for p in again.job.placements} == holes
     assert [p.flipped for p in again.job.placements] == [p.flipped for p in job.placements]
-    for one, other in zip(job.outlines, again.job.outlines, strict=True):
+    for one, other in zip(job.parts, again.job.parts, strict=True):
         assert (one.x, one.y) == pytest.approx((other.x, other.y))
 
 
@@ -137,7 +138,7 @@ def test_a_piece_of_the_other_hand_stands_in() -> None:
     made = mirror_setup(job, "y", TABLE.first_y + 50 * 8)
     assert made.exchanged == (("a", "right"),)
     assert made.job.placements[0].turn == -25
-    assert twin_of(Rack(name="r", pieces=(left,)), left) is None
+    assert mirrored_piece(Rack(name="r", pieces=(left,)), left) is None
 
 
 def test_the_twins_of_the_starter_racks() -> None:
@@ -145,7 +146,7 @@ def test_the_twins_of_the_starter_racks() -> None:
     racks = starter_racks()
     assert len(racks) == 4
     for rack in racks.values():
-        handed = [p.id for p in rack.pieces if p.mounts and twin_of(rack, p) is None]
+        handed = [p.id for p in rack.pieces if p.mounts and mirrored_piece(rack, p) is None]
         assert len(handed) == 1
         assert "leaf" in handed[0]
 
@@ -157,17 +158,17 @@ def alone(*pieces: Piece) -> Rack:
 def test_a_clamp_whose_handle_swings_to_one_side_has_a_hand() -> None:
     clamp = RACK.piece("clamp")
     assert clamp.tip is not None
-    assert twin_of(alone(clamp), clamp) is not None
+    assert mirrored_piece(alone(clamp), clamp) is not None
     aside = structs.replace(clamp, tip=structs.replace(clamp.tip, handle_end=270))
-    assert twin_of(alone(aside), aside) is None
+    assert mirrored_piece(alone(aside), aside) is None
     still = structs.replace(clamp, tip=structs.replace(clamp.tip, handle_radius=0, handle_end=99))
-    assert twin_of(alone(still), still) is not None
+    assert mirrored_piece(alone(still), still) is not None
     bare = structs.replace(clamp, tip=None, id="bare")
-    twin = twin_of(alone(aside, bare), aside)
+    twin = mirrored_piece(alone(aside, bare), aside)
     assert twin is None
     two = structs.replace(clamp, id="two", rounds=RACK.piece("pin").rounds)
-    assert twin_of(alone(aside, two), aside) is None
-    assert twin_of(alone(RACK.piece("shim")), RACK.piece("shim")) is None
+    assert mirrored_piece(alone(aside, two), aside) is None
+    assert mirrored_piece(alone(RACK.piece("shim")), RACK.piece("shim")) is None
 
 
 @pytest.mark.source("method", "the solver of placements, built apart from what is tested")
@@ -191,7 +192,7 @@ def test_a_stop_alike_end_for_end_is_mirrored_however_it_lies(
     (there,) = made.job.placements
     assert (made.stayed, made.over, made.exchanged) == ((), (), ())
     assert there.flipped == flipped
-    before, after = (Stands().of(j)["s"] for j in (job, made.job))
+    before, after = (PlacedPieces().of(j)["s"] for j in (job, made.job))
     assert (before.fault, before.off, after.fault, after.off) == (None, (), None, ())
     wanted = works(before, lambda p: mirrored(p, axis, line))
     for got, want in zip(works(after, lambda p: p), wanted, strict=True):
@@ -214,13 +215,13 @@ def test_one_that_stays_keeps_no_other_from_going() -> None:
 @pytest.mark.parametrize("down", [False, True])
 def test_the_weldment_is_mirrored_in_the_same_line(axis: str, down: bool) -> None:
     line = INCHES.first_x + 11.5 * 50.8
-    job = structs.replace(JOB, outlines=(*frame(), bar("slope", 250, 300, 100, 30, 7)))
+    job = structs.replace(JOB, parts=(*frame(), bar("slope", 250, 300, 100, 30, 7)))
     made = mirror_setup(job, axis, line, face_down=down).job  # type: ignore[arg-type]
     origin = (line, 0) if axis == "x" else (0, line)
     by = (-1, 1) if axis == "x" else (1, -1)
-    top = max(part.z_high for part in job.outlines)
-    assert len(made.outlines) == len(frame()) + 1
-    for one, other in zip(job.outlines, made.outlines, strict=True):
+    top = max(part.z_high for part in job.parts)
+    assert len(made.parts) == len(frame()) + 1
+    for one, other in zip(job.parts, made.parts, strict=True):
         wanted = affinity.scale(Polygon(part_ring(one)), *by, origin=origin)
         assert wanted.symmetric_difference(Polygon(part_ring(other))).area < 1e-3
         heights = (top - one.z_high, top - one.z_low) if down else (one.z_low, one.z_high)

@@ -4,11 +4,11 @@ from hypothesis import strategies as st
 from msgspec import structs
 from shapely import LineString, Polygon
 
-from gridjig.edits.sizes import Size, sizes, with_size
-from gridjig.files.assets import starter_racks
+from gridjig.edits.sizes import AdjustableSize, sizes, with_size
+from gridjig.files.library.assets import starter_racks
 from gridjig.geometry import unit
-from gridjig.geometry.sound import unsound
-from gridjig.geometry.weigh import mass_of
+from gridjig.geometry.piece_faults import unsound
+from gridjig.geometry.piece_mass import mass_of
 from gridjig.rack import ArcSlot, Face, Piece, Pivot, RoundHole, Shank, Solid, StraightSlot
 from gridjig.units import Display
 from tests.workshop import PIN, SHIM, box
@@ -17,13 +17,13 @@ RACK = starter_racks()["inch-3-4"]
 EACH = [(piece, size) for piece in RACK.pieces for size in sizes(piece)]
 
 
-def size_of(piece: Piece, size_id: str) -> Size:
+def size_of(piece: Piece, size_id: str) -> AdjustableSize:
     return next(s for s in sizes(piece) if s.id == size_id)
 
 
 @given(st.sampled_from(EACH), st.floats(0.6, 1.8))
 def test_a_changed_size_has_its_value_and_the_piece_is_sound(
-    case: tuple[Piece, Size], factor: float
+    case: tuple[Piece, AdjustableSize], factor: float
 ) -> None:
     piece, size = case
     value = size.value * factor if size.value else factor
@@ -39,7 +39,7 @@ def test_a_changed_size_has_its_value_and_the_piece_is_sound(
 
 @given(st.sampled_from(EACH), st.floats(1.0, 1.2))
 def test_a_size_made_larger_and_set_back_gives_the_piece_back(
-    case: tuple[Piece, Size], factor: float
+    case: tuple[Piece, AdjustableSize], factor: float
 ) -> None:
     piece, size = case
     # A rest keeps a least size, and an arc's rim is not cut straight.

@@ -8,16 +8,16 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon, affinity, union_all
 
 from gridjig.edits.starters import STARTERS, Starter, build, put_starter, starter
-from gridjig.files.jobfile import read_job, write_job
-from gridjig.files.sections import find
-from gridjig.geometry.parts import part_ring
+from gridjig.files.jobs.job_file import read_job, write_job
+from gridjig.files.library.sections import find_section
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Member, Part, Section, require_whole
 from tests.trials.layout import INCH, load
 from tests.workshop import EMPTY, laid, pin
 
 
 def stock(one: Starter, *, inches: bool = False) -> dict[str, Section]:
-    found = {s.key: find(s.inches if inches else s.metric) for s in one.stock}
+    found = {s.key: find_section(s.inches if inches else s.metric) for s in one.stock}
     assert None not in found.values()
     return {key: section for key, section in found.items() if section is not None}
 
@@ -46,8 +46,8 @@ def test_every_starter_makes_whole_parts_from_its_defaults(one: Starter, inches:
     job, ids = put_starter(laid(pin("p", 2, 2)), parts, (100, 200), 5)
     require_whole(job)
     assert read_job(write_job(job)) == job
-    assert {p.id for p in job.outlines} == ids
-    assert min(p.z_low for p in job.outlines) == 5
+    assert {p.id for p in job.parts} == ids
+    assert min(p.z_low for p in job.parts) == 5
     again, more = put_starter(job, parts, (900, 200))
     require_whole(again)
     assert not ids & more
@@ -108,7 +108,7 @@ def test_mid_rails_leave_equal_gaps() -> None:
 )
 def test_the_bracket_is_the_one_reckoned_by_hand() -> None:
     one = starter("bracket")
-    sections = {"frame": find("2x2x1/4"), "brace": find("1-1/2x1-1/2x1/8")}
+    sections = {"frame": find_section("2x2x1/4"), "brace": find_section("1-1/2x1-1/2x1/8")}
     numbers = {"upright": 18 * INCH, "arm": 18 * INCH, "up": 10 * INCH, "out": 10 * INCH}
     parts = build(one, sections, numbers)  # type: ignore[arg-type]
     assert len(parts) == 3  # upright, arm and brace
@@ -121,7 +121,7 @@ def test_the_bracket_is_the_one_reckoned_by_hand() -> None:
 
 def test_a_brace_higher_than_the_frame_stands_on_the_table() -> None:
     one = starter("bracket")
-    sections = {"frame": find("40x40x3"), "brace": find("50x50x3")}
+    sections = {"frame": find_section("40x40x3"), "brace": find_section("50x50x3")}
     parts = build(one, sections)  # type: ignore[arg-type]
     assert [p.z_low for p in parts] == [5, 5, 0]
     flush = build(one, sections, chosen={"height": "flush below"})  # type: ignore[arg-type]
@@ -145,7 +145,7 @@ def test_a_polygon_ring_is_sawn_at_180_over_n(sides: int, saw: float) -> None:
 )
 def test_a_hexagon_24_across_flats() -> None:
     one = starter("ring")
-    section = find("1-1/2x1-1/2x1/8")
+    section = find_section("1-1/2x1-1/2x1/8")
     assert section is not None
     parts = build(one, {"frame": section}, {"sides": 6, "across": 24 * INCH})
     for part in parts:

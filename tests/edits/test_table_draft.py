@@ -3,8 +3,8 @@
 import pytest
 from msgspec import structs
 
-from gridjig.edits.table_draft import faults, filled, made, mass, most, plate_of, with_number
-from gridjig.files.assets import ready_tables
+from gridjig.edits.table_draft import draft_of, faults, filled, made, mass, most, with_number
+from gridjig.files.library.assets import ready_tables
 from gridjig.model import Display, Table
 from tests.workshop import EMPTY
 
@@ -28,21 +28,21 @@ def test_the_most_holes_that_fit(size: float, first: float, pitch: float, count:
 
 
 def test_what_contradicts_is_said_with_the_largest_that_fits() -> None:
-    plate = with_number(plate_of(EMPTY.table), "columns", 40)
+    plate = with_number(draft_of(EMPTY.table), "columns", 40)
     assert faults(plate, MM) == {
         "columns": "40 columns do not fit; at most 24 fit the width of 1200 mm at 50 mm pitch"
         " from 50 mm."
     }
-    late = with_number(plate_of(EMPTY.table), "first_y", 1500.0)
+    late = with_number(draft_of(EMPTY.table), "first_y", 1500.0)
     assert "at most 1000 mm" in faults(late, MM)["first_y"]
-    wide = with_number(plate_of(EMPTY.table), "hole_diameter", 50.0)
+    wide = with_number(draft_of(EMPTY.table), "hole_diameter", 50.0)
     assert "smaller than 50 mm" in faults(wide, MM)["hole_diameter"]
-    assert not faults(plate_of(EMPTY.table), MM)
+    assert not faults(draft_of(EMPTY.table), MM)
 
 
 @pytest.mark.parametrize("table", ready_tables().values(), ids=list(ready_tables()))
 def test_every_ready_table_is_whole_and_filling_it_changes_nothing(table: Table) -> None:
-    plate = plate_of(table)
+    plate = draft_of(table)
     assert not faults(plate, MM)
     assert made(table, plate) == table
     full = filled(plate)

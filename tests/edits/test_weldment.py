@@ -11,17 +11,17 @@ from shapely import affinity
 
 from gridjig.edits import weldment as edits
 from gridjig.edits.joints import set_welds
-from gridjig.geometry.parts import part_edge, part_ring
-from gridjig.geometry.steel import load
-from gridjig.model import Datum, EndCut, FaceOf, Job, Outline, Part
+from gridjig.geometry.part_mass import load
+from gridjig.geometry.part_outline import part_edge, part_ring
+from gridjig.model import Datum, EndCut, FaceOf, Job, Part, Plate
 from gridjig.rack import Point
-from gridjig.solve.faces import faces
-from gridjig.solve.joints import joints
-from gridjig.solve.welds import welded
+from gridjig.solve.weldment.faces import faces
+from gridjig.solve.weldment.joints import joints
+from gridjig.solve.weldment.welds import welded
 from tests.solve.weldments import ANGLE, bar, coped, frame, job_of
 from tests.workshop import laid, pin
 
-WEDGE = Outline(
+WEDGE = Plate(
     id="wedge",
     name="wedge",
     corners=((0, 0), (90, 0), (60, 40), (0, 25)),
@@ -52,7 +52,7 @@ def plan(part: Part) -> shapely.Polygon:
 
 def require_alike(one: Job, other: Job) -> None:
     """The same parts in the same places, but for rounding."""
-    for p, q in zip(one.outlines, other.outlines, strict=True):
+    for p, q in zip(one.parts, other.parts, strict=True):
         assert plan(p).symmetric_difference(plan(q)).area < 1e-3
         assert (p.z_low, p.z_high) == pytest.approx((q.z_low, q.z_high), abs=1e-9)
         a, b = load(p), load(q)
@@ -68,8 +68,8 @@ def test_flipping_mirrors_the_plan_and_turns_the_heights_round(
     c, s = math.cos(math.radians(2 * angle)), math.sin(math.radians(2 * angle))
     line = ((x, y), (x + math.cos(math.radians(angle)), y + math.sin(math.radians(angle))))
     over = edits.flip(JOB, *line)
-    assert len(over.outlines) == 7
-    for old, new in zip(JOB.outlines, over.outlines, strict=True):
+    assert len(over.parts) == 7
+    for old, new in zip(JOB.parts, over.parts, strict=True):
         at_zero = affinity.translate(plan(old), -x, -y)
         mirrored = affinity.translate(affinity.affine_transform(at_zero, [c, s, s, -c, 0, 0]), x, y)
         assert plan(new).symmetric_difference(mirrored).area < 1e-3
@@ -101,7 +101,7 @@ def test_nothing_to_do_is_the_same_job() -> None:
     assert edits.turn(JOB, 360, (3, 4)) is JOB
     empty = job_of()
     assert edits.move(empty, 1, 1) is empty
-    assert edits.flip(empty, (0, 0), (1, 0)).outlines == ()
+    assert edits.flip(empty, (0, 0), (1, 0)).parts == ()
 
 
 def test_pieces_stay_in_their_holes() -> None:
@@ -120,8 +120,8 @@ def test_faces_are_followed_when_it_is_turned_over(angle: float) -> None:
     for change in (edits.flip, edits.mirror):
         over = change(JOB, a, b)
         for old, new in zip(chosen(JOB), chosen(over), strict=True):
-            p, q = part_edge(JOB.outlines[index(JOB, old)], old.side)
-            u, v = part_edge(over.outlines[index(over, new)], new.side)
+            p, q = part_edge(JOB.parts[index(JOB, old)], old.side)
+            u, v = part_edge(over.parts[index(over, new)], new.side)
             assert image(p, angle) == pytest.approx(v, abs=1e-6)
             assert image(q, angle) == pytest.approx(u, abs=1e-6)
 
@@ -133,7 +133,7 @@ def chosen(job: Job) -> list[FaceOf]:
 
 
 def index(job: Job, face: FaceOf) -> int:
-    return next(k for k, part in enumerate(job.outlines) if part.id == face.part)
+    return next(k for k, part in enumerate(job.parts) if part.id == face.part)
 
 
 def image(p: Point, angle: float) -> Point:
@@ -149,7 +149,7 @@ def test_every_side_of_a_coped_and_a_notched_member_is_followed() -> None:
         assert sides == set(range(len(part.corners)))
         for k in range(len(part.corners)):
             p, q = part_edge(part, k)
-            u, v = part_edge(over.outlines[0], edits.mirrored_side(part, k))
+            u, v = part_edge(over.parts[0], edits.mirrored_side(part, k))
             assert (p[0], -p[1]) == pytest.approx(v, abs=1e-9)
             assert (q[0], -q[1]) == pytest.approx(u, abs=1e-9)
 
@@ -164,28 +164,28 @@ def test_joints_keep_ids_names_and_welds() -> None:
 
 def test_hands_a_flip_keeps_them_and_a_mirror_changes_them() -> None:
     line = ((0.0, 0.0), (0.0, 1.0))
-    old = JOB.outlines[5]
-    flipped, mirrored = (change(JOB, *line).outlines[5] for change in (edits.flip, edits.mirror))
+    old = JOB.parts[5]
+    flipped, mirrored = (change(JOB, *line).parts[5] for change in (edits.flip, edits.mirror))
     assert isinstance(old, type(flipped))
     assert getattr(flipped, "mirrored") is False  # noqa: B009
     assert getattr(flipped, "way_up") == 180  # noqa: B009
     assert getattr(mirrored, "mirrored") is True  # noqa: B009
-    assert getattr(edits.flip(JOB, *line).outlines[0], "way_up") == 0  # noqa: B009
+    assert getattr(edits.flip(JOB, *line).parts[0], "way_up") == 0  # noqa: B009
 
 
 @given(DEGREES, NUMBER, NUMBER, st.sampled_from(["front", "wedge", "leg"]), st.booleans())
 def test_a_face_is_laid_on_a_line(angle: float, x: float, y: float, part: str, start: bool) -> None:
     face = FaceOf(part, 0)
     laid_ = edits.lay(JOB, face, (x, y), angle, start=start)
-    found = next(f for f in faces(laid_.outlines) if f.of == face)
+    found = next(f for f in faces(laid_.parts) if f.of == face)
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
     for p in (found.a, found.b):
         assert (p[0] - x) * s - (p[1] - y) * c == pytest.approx(0, abs=1e-6)
     assert found.normal == pytest.approx((s, -c), abs=1e-9)
-    a, _ = part_edge(JOB.outlines[index(JOB, face)], 0)
+    a, _ = part_edge(JOB.parts[index(JOB, face)], 0)
     along = (found.a[0] - x) * c + (found.a[1] - y) * s
     assert along == pytest.approx(0 if start else (a[0] - x) * c + (a[1] - y) * s, abs=1e-6)
-    assert len(joints(laid_.outlines)) == len(joints(JOB.outlines))
+    assert len(joints(laid_.parts)) == len(joints(JOB.parts))
 
 
 def test_the_middle() -> None:

@@ -11,8 +11,8 @@ from gridjig.model import (
     Job,
     LabelScheme,
     Member,
-    Outline,
     Placement,
+    Plate,
     Seat,
 )
 from gridjig.model.stock import Section
@@ -60,10 +60,10 @@ def placements(draw: st.DrawFn, thing_id: str) -> Placement:
 
 
 @st.composite
-def outlines(draw: st.DrawFn, thing_id: str) -> Outline:
+def outlines(draw: st.DrawFn, thing_id: str) -> Plate:
     low = draw(st.floats(-100, 100))
     corners = draw(st.lists(st.tuples(mm, mm), min_size=3, max_size=6))
-    return Outline(
+    return Plate(
         id=thing_id,
         name=draw(texts),
         corners=tuple(corners),
@@ -105,7 +105,7 @@ def jobs(draw: st.DrawFn) -> Job:
         drawing=draw(texts),
         revision=draw(texts),
         notes=draw(texts),
-        outlines=tuple(
+        parts=tuple(
             draw(outlines(f"o{n}") | members(f"o{n}")) for n in range(draw(st.integers(0, 2)))
         ),
         placements=tuple(draw(placements(f"p{n}")) for n in range(draw(st.integers(0, 3)))),

@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
-from gridjig.files.faults import ReadFault
-from gridjig.files.jobfile import read_job, schema, write_job
+from gridjig.files.format.faults import ReadFault
+from gridjig.files.jobs.job_file import read_job, schema, write_job
 from gridjig.model import Job
 from tests.files.versions import sample
 from tests.stock import bar
@@ -118,7 +118,7 @@ def test_what_lies_on_the_limit_is_read() -> None:
 
     job = read_job(changed(stretch))
     assert isinstance(job, Job)
-    assert len(job.outlines) == 3
+    assert len(job.parts) == 3
 
 
 @pytest.mark.source("memory", "ECMA-262 and JSON Schema draft 2020-12")

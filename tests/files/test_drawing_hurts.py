@@ -19,10 +19,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gridjig.files import drawing_nest
-from gridjig.files.drawing import read_drawing
-from gridjig.files.drawing_curves import Affine
 from gridjig.files.drawing_nest import depths, swept
-from gridjig.files.faults import ReadFault
+from gridjig.files.drawings.curves import Affine
+from gridjig.files.drawings.drawing import read_drawing
+from gridjig.files.format.faults import ReadFault
 
 HOSTILE = Path(__file__).parent / "hostile"
 SECONDS, BYTES = 10.0, 1024**3
@@ -125,8 +125,8 @@ LISTED = {
 PROGRAM = """
 import resource, sys
 from pathlib import Path
-from gridjig.files.drawing import read_drawing
-from gridjig.files.faults import ReadFault
+from gridjig.files.drawings.drawing import read_drawing
+from gridjig.files.format.faults import ReadFault
 resource.setrlimit(resource.RLIMIT_AS, (int(sys.argv[2]), int(sys.argv[2])))
 try:
     read_drawing(Path(sys.argv[1]))
@@ -259,7 +259,7 @@ def test_the_stretch_of_any_scale_is_a_number(size: float) -> None:
 def test_a_settings_file_of_the_reader_in_the_current_folder_is_not_read(tmp_path: Path) -> None:
     (tmp_path / "ezdxf.ini").write_text("[core]\ntest_files = /hijacked\n[broken\n")
     code = (
-        "from gridjig.files.drawing_tags import prepare; prepare();"
+        "from gridjig.files.drawings.tags import prepare; prepare();"
         "import ezdxf, configparser; print(ezdxf.options.get('core', 'test_files'));"
         "made = configparser.ConfigParser(); made.read('ezdxf.ini.good'); print(made.sections())"
     )

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from gridjig.files.autosave import recoverable
-from gridjig.files.jobfile import load_job, write_job
-from gridjig.files.places import autosave_dir
-from gridjig.files.store import save
+from gridjig.files.jobs.autosave import recoverable
+from gridjig.files.jobs.job_file import load_job, write_job
+from gridjig.files.storage.locations import autosave_dir
+from gridjig.files.storage.saving import save
 from tests.files.versions import sample, version_of
 
 ROOT = Path(__file__).parents[2]
@@ -20,8 +20,8 @@ AT_ONCE, ROUNDS = 4, 10
 SAVE = """
 import sys
 from pathlib import Path
-from gridjig.files.jobfile import write_job
-from gridjig.files.store import save
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.storage.saving import save
 from tests.files.versions import sample
 path = Path(sys.argv[1])
 versions = [write_job(sample(n)) for n in range(30)]
@@ -33,7 +33,7 @@ while True:
 KEEP = """
 import sys
 from pathlib import Path
-from gridjig.files.autosave import Autosaver
+from gridjig.files.jobs.autosave import Autosaver
 from tests.files.versions import sample
 versions = [sample(n) for n in range(1, 30)]
 keeper = Autosaver(sample(0), Path(sys.argv[1]))

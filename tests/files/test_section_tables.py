@@ -9,9 +9,9 @@ import math
 
 import pytest
 
-from gridjig.files.sections import find
-from gridjig.geometry.steel import load
-from gridjig.model import Outline, Section
+from gridjig.files.library.sections import find_section
+from gridjig.geometry.part_mass import load
+from gridjig.model import Plate, Section
 from gridjig.units import Display, format_mass
 from tests.stock import bar
 
@@ -120,7 +120,7 @@ MACHINE_ELEMENTS = {  # in2, lb/ft
 
 
 def section(name: str) -> Section:
-    found = find(name)
+    found = find_section(name)
     assert found is not None, name
     return found
 
@@ -267,10 +267,10 @@ def test_us_flats(name: str) -> None:
     assert section(name).mass() / LB_FT == pytest.approx(US_FLATS[name], abs=0.006)
 
 
-def square_foot(thick: float) -> Outline:
+def square_foot(thick: float) -> Plate:
     side = 12 * IN
     corners = ((0.0, 0.0), (side, 0.0), (side, side), (0.0, side))
-    return Outline(id="p", name="plate", corners=corners, x=0, y=0, z_low=0, z_high=thick)
+    return Plate(id="p", name="plate", corners=corners, x=0, y=0, z_low=0, z_high=thick)
 
 
 @pytest.mark.source("published", "a steel stock list", "plates, pounds a square foot by thickness")

@@ -5,7 +5,7 @@ from shapely import LineString, Point, Polygon
 from shapely.affinity import affine_transform
 
 from gridjig.geometry.lines import line_angle, through
-from gridjig.geometry.parts import mill_faces, part_edge, part_ring
+from gridjig.geometry.part_outline import mill_faces, part_edge, part_ring
 from gridjig.model import EndCut
 from tests.stock import ROUND, bar
 from tests.workshop import plate

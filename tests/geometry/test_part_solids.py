@@ -7,9 +7,9 @@ import shapely
 from msgspec import structs
 from shapely.geometry.base import BaseGeometry
 
+from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.part_solids import Flat, PartFace, clipped, hollow_holds, part_solids
-from gridjig.geometry.parts import part_ring
-from gridjig.model import EndCut, Member, Outline, Section, WayUp
+from gridjig.model import EndCut, Member, Plate, Section, WayUp
 from gridjig.rack import Point
 from tests.stock import ANGLE, BAR, CHANNEL, EVEN_ANGLE, EVERY, FLAT, OBLONG, ROUND, SQUARE, bar
 
@@ -108,7 +108,7 @@ def test_how_much_narrower_it_is_below_its_flat(section: Section) -> None:
 
 
 def test_a_plate_and_a_flat_are_square() -> None:
-    for part in (bar(FLAT), Outline(id="o", name="o", corners=((0, 0), (9, 0), (0, 9)))):
+    for part in (bar(FLAT), Plate(id="o", name="o", corners=((0, 0), (9, 0), (0, 9)))):
         (solid,) = part_solids(part)
         assert not solid.rounded
         assert solid.recess(0.0, 0.001) == 0.0
@@ -118,7 +118,7 @@ def test_a_plate_and_a_flat_are_square() -> None:
 
 def test_a_plate_drawn_clockwise_keeps_the_numbers_of_its_sides() -> None:
     corners = ((0.0, 0.0), (0.0, 50.0), (80.0, 50.0), (80.0, 0.0))
-    part = Outline(id="o", name="o", corners=corners, x=5.0, y=6.0, turn=20.0)
+    part = Plate(id="o", name="o", corners=corners, x=5.0, y=6.0, turn=20.0)
     (solid,) = part_solids(part)
     ring = part_ring(part)
     assert shapely.Polygon(solid.ring).exterior.is_ccw
@@ -182,6 +182,4 @@ def test_what_goes_into_a_hollow() -> None:
     assert fits(square(35.0, z_low=30.0 - 17.5), pipe)
     assert not fits(square(36.0, z_low=30.0 - 18.0), pipe)
     assert not fits(square(10.0), bar(FLAT))
-    assert not hollow_holds(
-        Outline(id="o", name="o", corners=((0, 0), (9, 0), (0, 9))), tube, (), 0
-    )
+    assert not hollow_holds(Plate(id="o", name="o", corners=((0, 0), (9, 0), (0, 9))), tube, (), 0)

@@ -8,15 +8,7 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString
 from shapely.geometry import Point as Dot
 
-from gridjig.geometry.shapes import (
-    bounds,
-    covered,
-    disc,
-    polygon,
-    rectangle,
-    sector,
-    strip,
-)
+from gridjig.geometry.shapes import bounds, covered, disc, polygon, rectangle, sector, strip
 
 points = st.tuples(st.floats(-500, 500), st.floats(-500, 500))
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from msgspec import structs
 
-from gridjig.model import FaceOf, Outline, Placement, Weld, require_whole
+from gridjig.model import FaceOf, Placement, Plate, Weld, require_whole
 from tests.workshop import EMPTY, box, laid, pin, plate, put, seat, stop
 
 JOB = laid(stop("s", 2, 3), pin("p", 8, 8), plate("w", 10, 20))
@@ -14,7 +14,7 @@ JOB = laid(stop("s", 2, 3), pin("p", 8, 8), plate("w", 10, 20))
 
 def test_things_are_found_by_id() -> None:
     assert JOB.find("p") is JOB.placements[1]
-    assert JOB.find("w") is JOB.outlines[0]
+    assert JOB.find("w") is JOB.parts[0]
     assert JOB.find("x") is None
 
 
@@ -70,9 +70,9 @@ def test_what_no_placement_can_be(change: dict[str, Any], says: str) -> None:
     ],
 )
 def test_what_no_outline_can_be(change: dict[str, Any], says: str) -> None:
-    outline: Outline = plate("w", 0, 0)
+    part: Plate = plate("w", 0, 0)
     with pytest.raises(ValueError, match=says):
-        structs.replace(outline, **change)
+        structs.replace(part, **change)
 
 
 def test_an_outline_of_three_corners_will_do() -> None:

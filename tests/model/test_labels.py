@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
 
-from gridjig.model import Axis, Corner, Hole, LabelScheme, Table
+from gridjig.model import Corner, Hole, LabelScheme, LabelStyle, Table
 from gridjig.model.labels import (
-    Line,
+    GridLine,
     address,
     axis_of,
     column_label,
@@ -20,7 +20,7 @@ from gridjig.model.labels import (
     find_line,
     row_label,
 )
-from gridjig.units import Misread
+from gridjig.units import ParseError
 
 T48 = Table(
     name="T48",
@@ -39,7 +39,7 @@ FIRST: tuple[Literal["x", "y"], ...] = ("x", "y")
 SCHEMES = [
     LabelScheme(along_x=x, along_y=y, zero=zero, first=first, skip_i_o=skip, start=start)
     for x, y, zero, first, skip, start in product(
-        get_args(Axis), get_args(Axis), get_args(Corner), FIRST, (False, True), (0, 1)
+        get_args(LabelStyle), get_args(LabelStyle), get_args(Corner), FIRST, (False, True), (0, 1)
     )
 ]
 
@@ -185,7 +185,7 @@ def test_two_numbers_may_be_parted_in_many_ways(text: str) -> None:
 def test_a_wrong_address_is_refused_with_the_range(
     scheme: dict[str, Any], text: str, says: str
 ) -> None:
-    with pytest.raises(Misread) as caught:
+    with pytest.raises(ParseError) as caught:
         find_hole(table(**scheme), text)
     assert says in str(caught.value)
     assert str(caught.value).endswith(".")
@@ -196,20 +196,20 @@ def test_any_text_is_found_or_refused(scheme: LabelScheme, text: str) -> None:
     plate = structs.replace(T48, labels=scheme)
     try:
         assert plate.has(find_hole(plate, text))
-    except Misread as misread:
-        assert str(misread).endswith(".")  # noqa: PT017
+    except ParseError as parse_error:
+        assert str(parse_error).endswith(".")  # noqa: PT017
 
 
 @pytest.mark.source("practice", "columns run from the first letter to the last")
 def test_few_columns_do_not_mention_letters_they_never_reach() -> None:
-    with pytest.raises(Misread, match="from A to H and"):
+    with pytest.raises(ParseError, match="from A to H and"):
         find_hole(table(columns=8, skip_i_o=True), "Z9")
-    with pytest.raises(Misread, match="columns run from A to H\\."):
+    with pytest.raises(ParseError, match="columns run from A to H\\."):
         find_line(table(columns=8, skip_i_o=True), "column", "9")
 
 
 @pytest.mark.parametrize("line", ["column", "row"])
-def test_no_label_for_what_the_table_has_not(line: Line) -> None:
+def test_no_label_for_what_the_table_has_not(line: GridLine) -> None:
     for index in (-1, 24):
         with pytest.raises(IndexError, match=f"no {line} {index}"):
             counted(T48, line, index)

@@ -10,7 +10,7 @@ from msgspec import structs
 from gridjig.model import Hole, HoleMark, LabelScheme, Table
 from gridjig.model.labels import address, column_label, row_label
 from gridjig.model.marks import box, columns, every_nth, mark_index, parse_pattern, rows
-from gridjig.units import Misread
+from gridjig.units import ParseError
 
 T24 = Table(
     name="24 x 20",
@@ -155,7 +155,7 @@ def test_holes_and_boxes(table: Table, text: str, addresses: str) -> None:
     ],
 )
 def test_a_pattern_that_is_not_understood(table: Table, text: str, says: str) -> None:
-    with pytest.raises(Misread) as caught:
+    with pytest.raises(ParseError) as caught:
         parse_pattern(table, text)
     assert says in str(caught.value)
 
@@ -165,8 +165,8 @@ def test_any_text_is_a_pattern_or_refused(text: str) -> None:
     for table in (T24, NUMBERS):
         try:
             assert parse_pattern(table, text).issubset(HOLES)
-        except Misread as misread:
-            assert str(misread).endswith(".")  # noqa: PT017
+        except ParseError as parse_error:
+            assert str(parse_error).endswith(".")  # noqa: PT017
 
 
 @given(st.sampled_from(["column", "row"]), st.integers(1, 99), st.data())

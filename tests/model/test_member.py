@@ -11,7 +11,7 @@ from msgspec import structs
 from shapely import LineString, Polygon
 
 from gridjig.model import EndCut, Member, Section
-from gridjig.model.endcut import Side
+from gridjig.model.endcut import CutSide
 from tests.stock import ANGLE, CHANNEL, EVERY, FLAT, OBLONG, ROUND, SQUARE, bar
 
 ANGLES = st.floats(-60, 60).map(lambda v: round(v, 3))
@@ -164,7 +164,7 @@ def test_a_square_tube_coped_to_a_round_one_keeps_a_straight_end_in_plan() -> No
 @pytest.mark.source("library", "shapely 2.1", "difference of boxes")
 @pytest.mark.parametrize("side", ["left", "right"])
 @pytest.mark.parametrize("end", ["start", "end"])
-def test_a_notch_takes_a_box_out_of_the_plan(side: Side, end: str) -> None:
+def test_a_notch_takes_a_box_out_of_the_plan(side: CutSide, end: str) -> None:
     cut = EndCut("notch", along=30, across=20, side=side)
     ends: dict[str, Any] = {end: cut}
     made = bar(**ends)
@@ -194,7 +194,7 @@ def test_mill_edges_are_the_two_long_faces() -> None:
 # -- hands ---------------------------------------------------------------------------------------
 
 
-SIDES: tuple[Side, ...] = ("left", "right")
+SIDES: tuple[CutSide, ...] = ("left", "right")
 
 
 def any_bar() -> st.SearchStrategy[Member]:

@@ -4,10 +4,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from gridjig.files.assets import rack_for, ready_tables
+from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Display, Job
-from gridjig.qt.panes.angle import AnglePane
-from gridjig.qt.window import Window
+from gridjig.qt.panes.angle.angle_pane import AnglePane
+from gridjig.qt.window.window import Window
 from tests.workshop import laid, pin, plate, put, seat
 
 LEFT, NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
@@ -17,7 +17,7 @@ STRUT = Job(
     table=TABLE,
     rack=rack_for(TABLE),
     display=Display(unit="inch fractions", denominator=16),
-    outlines=(plate("strut", 300, 300, 508, 50),),
+    parts=(plate("strut", 300, 300, 508, 50),),
 )
 ARMED = laid(
     put("arm-1", "arm", seat("h", 5, 5), seat("a", 7, 5)),
@@ -30,7 +30,7 @@ def opened(qtbot: QtBot, window: Window, action: str = "angle.find") -> AnglePan
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     window.port.do(action)
-    pane = window.work.angle.pane
+    pane = window.workspace.angle.pane
     qtbot.waitUntil(pane.isVisible)
     return pane
 
@@ -42,7 +42,7 @@ def typed(qtbot: QtBot, pane: AnglePane, text: str) -> None:
 
 
 def aside(window: Window) -> tuple[object, ...]:
-    return tuple(window.work.canvas._aside)
+    return tuple(window.workspace.canvas._aside)
 
 
 def heads(pane: AnglePane) -> list[str]:

@@ -7,10 +7,10 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from gridjig.model import Hole, Job
-from gridjig.qt.canvas import Canvas
-from gridjig.qt.metrics import Metrics
-from gridjig.qt.theme import THEMES
-from gridjig.session.desk import Desk
+from gridjig.qt.canvas.canvas import Canvas
+from gridjig.qt.style.metrics import Metrics
+from gridjig.qt.style.theme import THEMES
+from gridjig.session.document import Document
 from tests.workshop import EMPTY
 
 NONE = Qt.KeyboardModifier.NoModifier
@@ -21,7 +21,7 @@ METRICS = Metrics(4.0)
 
 
 def shown(qtbot: QtBot, job: Job = EMPTY, wide: int = 900, high: int = 700) -> Canvas:
-    canvas = Canvas(Desk(job), THEMES["light"], METRICS)
+    canvas = Canvas(Document(job), THEMES["light"], METRICS)
     qtbot.addWidget(canvas)
     canvas.resize(wide, high)
     canvas.show()
@@ -50,7 +50,7 @@ def wheel(
 
 
 def spot(canvas: Canvas, hole: Hole) -> QPoint:
-    x, y = canvas.view.to_screen(canvas.desk.shown.table.at(hole))
+    x, y = canvas.view.to_screen(canvas.document.shown.table.at(hole))
     return QPoint(round(x), round(y))
 
 

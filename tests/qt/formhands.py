@@ -1,4 +1,4 @@
-"""Hands on forms for tests: a look, a form shown over a desk, a text typed into a field."""
+"""Hands on forms for tests: a look, a form shown over a document, a text typed into a field."""
 
 from collections.abc import Callable
 from typing import TypeVar
@@ -9,21 +9,23 @@ from PySide6.QtWidgets import QDialog, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.model import Job
-from gridjig.qt.fields import TypedField
-from gridjig.qt.forms.draftform import DraftForm
-from gridjig.qt.metrics import Metrics
-from gridjig.qt.theme import THEMES
-from gridjig.qt.windowstyle import Look
-from gridjig.session.desk import Desk
+from gridjig.qt.forms.draft_form import DraftForm
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.style.metrics import Metrics
+from gridjig.qt.style.theme import THEMES
+from gridjig.qt.widgets.fields import TypedField
+from gridjig.session.document import Document
 
-LOOK = Look(THEMES["light"], Metrics(4.0))
+LOOK = Appearance(THEMES["light"], Metrics(4.0))
 Form = TypeVar("Form", bound=DraftForm)
 
 
-def form_over(qtbot: QtBot, job: Job, make: Callable[[QWidget, Desk, Look], Form]) -> Form:
-    """A form, shown, over a desk with a job; it goes without asking at the end of the test."""
+def form_over(
+    qtbot: QtBot, job: Job, make: Callable[[QWidget, Document, Appearance], Form]
+) -> Form:
+    """A form, shown, over a document with a job; it goes without asking at the end of the test."""
     window = QLabel()
-    form = make(window, Desk(job), LOOK)
+    form = make(window, Document(job), LOOK)
     form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     form.under = window  # type: ignore[attr-defined]  # it must live as long as its form
     qtbot.addWidget(window, before_close_func=lambda _: QDialog.reject(form))

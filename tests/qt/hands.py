@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from gridjig.model.labels import find_hole
-from gridjig.qt.window import Window
+from gridjig.qt.window.window import Window
 from tests.qt.windows import Answers
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -44,7 +44,7 @@ class Hands:
 
     def sheet(self) -> None:
         self.key(Qt.Key.Key_2, CTRL)
-        assert self.window.focusWidget() is self.window.work.canvas
+        assert self.window.focusWidget() is self.window.workspace.canvas
 
     def typed(self, text: str) -> None:
         """Into the row below the sheet, and back to the sheet."""
@@ -61,13 +61,13 @@ class Hands:
     # -- mouse ---------------------------------------------------------------------------------
 
     def spot(self, address: str) -> QPoint:
-        canvas = self.window.work.canvas
-        table = self.window.desk.job.table
+        canvas = self.window.workspace.canvas
+        table = self.window.document.job.table
         x, y = canvas.view.to_screen(table.at(find_hole(table, address)))
         return QPoint(round(x), round(y))
 
     def click(self, address: str) -> None:
-        canvas = self.window.work.canvas
+        canvas = self.window.workspace.canvas
         QTest.mouseMove(canvas, self.spot(address))
         QTest.mouseClick(canvas, LEFT, Qt.KeyboardModifier.NoModifier, self.spot(address))
 
@@ -82,7 +82,7 @@ class Hands:
     def _cells(self) -> dict[str, QLineEdit]:
         return {
             edit.accessibleName(): edit
-            for edit in self.window.work.properties.findChildren(QLineEdit)
+            for edit in self.window.workspace.properties.findChildren(QLineEdit)
             if edit.isVisibleTo(self.window)
         }
 

@@ -10,18 +10,18 @@ from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.selection import shift
-from gridjig.files import recent
-from gridjig.files.jobfile import write_job
-from gridjig.files.settings import Settings
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.storage import recent
+from gridjig.files.storage.settings import Settings
 from gridjig.model import Hole
 from gridjig.model.labels import address
 from gridjig.qt.actions.piece import place
 from gridjig.qt.actions.registry import ACTIONS
-from gridjig.qt.flow import FlowLayout
-from gridjig.qt.forms.new import NewJobForm
-from gridjig.qt.forms.settings import SettingsForm
-from gridjig.qt.window import Window
-from gridjig.tools.outline import OutlineTool
+from gridjig.qt.forms.job.new_job import NewJobForm
+from gridjig.qt.forms.settings_form import SettingsForm
+from gridjig.qt.widgets.flow_layout import FlowLayout
+from gridjig.qt.window.window import Window
+from gridjig.tools.draw.plate_tool import PlateTool
 from tests.qt.hands import drag_event
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, laid, pin, stop
@@ -51,13 +51,13 @@ def hole(col: int, row: int) -> str:
 
 
 def test_turning_there_and_back_and_flipping(window: Window) -> None:
-    window.desk.select(["s"])
+    window.document.select(["s"])
     window.port.do("piece.turn")
-    assert window.desk.stands["s"].turn == pytest.approx(90)
+    assert window.document.placed_pieces["s"].turn == pytest.approx(90)
     window.port.do("piece.turn_back")
-    assert window.desk.stands["s"].turn == pytest.approx(0)
+    assert window.document.placed_pieces["s"].turn == pytest.approx(0)
     window.port.do("piece.flip")
-    assert window.desk.stands["s"].placement.flipped
+    assert window.document.placed_pieces["s"].placement.flipped
 
 
 def test_turning_and_flipping_go_to_the_piece_in_hand(window: Window) -> None:
@@ -66,9 +66,9 @@ def test_turning_and_flipping_go_to_the_piece_in_hand(window: Window) -> None:
     window.port.do("piece.turn")
     window.port.do("piece.turn_back")
     window.port.do("piece.flip")
-    assert window.desk.job is JOB
+    assert window.document.job is JOB
     window.entry.typed.emit(hole(1, 1))
-    placed = window.desk.job.placements[-1]
+    placed = window.document.job.placements[-1]
     assert placed.piece == "stop"
     assert placed.flipped
 
@@ -88,7 +88,7 @@ def test_the_tick_is_at_the_tool_in_hand(window: Window) -> None:
     assert ticked() == ["tool.place"]
     made["tool.place"].trigger()
     assert ticked() == ["tool.place"]
-    window.port.tools.take(OutlineTool(window.desk))  # of a pane, not of the row
+    window.port.tools.take(PlateTool(window.document))  # of a pane, not of the row
     assert ticked() == []
     made["tool.select"].trigger()
     assert ticked() == ["tool.select"]
@@ -97,11 +97,11 @@ def test_the_tick_is_at_the_tool_in_hand(window: Window) -> None:
 def test_undo_and_redo_without_a_step_do_nothing(window: Window) -> None:
     window.port.do("edit.undo")
     window.port.do("edit.redo")
-    assert window.desk.job is JOB
+    assert window.document.job is JOB
 
 
 def test_redo_says_what_it_did(window: Window) -> None:
-    window.desk.do(shift(JOB, {"p"}, 1, 0), "Move the pin")
+    window.document.do(shift(JOB, {"p"}, 1, 0), "Move the pin")
     window.port.do("edit.undo")
     assert hint(window) == "Undone: Move the pin."
     window.port.do("edit.redo")
@@ -117,7 +117,7 @@ def test_holes_are_marked_by_typed_address(qtbot: QtBot, window: Window) -> None
     assert not window.entry.amount.isVisible()
     window.entry.edit.setText(hole(1, 1))
     QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
-    mark = window.desk.job.table.mark(Hole(1, 1))
+    mark = window.document.job.table.mark(Hole(1, 1))
     assert mark is not None
     assert mark.state == "blocked"
     window.entry.edit.setText("")
@@ -143,7 +143,7 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     window.entry.amount.left.emit()
     assert window.entry.amount.property("wrong") is False
     window.entry.typed.emit(hole(2, 2))
-    mark = window.desk.job.table.mark(Hole(2, 2))
+    mark = window.document.job.table.mark(Hole(2, 2))
     assert mark is not None
     assert (mark.state, mark.size) == ("shallow", 12.0)
     row = window.entry.state.findData("oversize")
@@ -157,7 +157,7 @@ def test_a_tool_can_be_left_without_a_key(window: Window) -> None:
     window.port.do("tool.polygon")
     assert window.entry.out.isVisible()
     window.entry.out.click()
-    assert window.work.canvas.tool.name == "select"
+    assert window.workspace.canvas.tool.name == "select"
     assert not window.entry.out.isVisible()
 
 
@@ -167,7 +167,7 @@ def test_escape_in_the_row_goes_back_to_the_sheet(qtbot: QtBot, window: Window) 
     window.port.do("go.type")
     assert window.focusWidget() is window.entry.edit
     QTest.keyClick(window.entry.edit, Qt.Key.Key_Escape)
-    assert window.focusWidget() is window.work.canvas
+    assert window.focusWidget() is window.workspace.canvas
 
 
 # -- view ------------------------------------------------------------------------------------------
@@ -175,14 +175,14 @@ def test_escape_in_the_row_goes_back_to_the_sheet(qtbot: QtBot, window: Window) 
 
 @pytest.mark.expectation(6, 7)
 def test_every_view_has_a_deed(window: Window) -> None:
-    canvas = window.work.canvas
+    canvas = window.workspace.canvas
     window.port.do("view.actual")
     assert canvas.view.scale == pytest.approx(canvas.metrics.px_per_mm)
     window.port.do("view.in")
     nearer = canvas.view.scale
     window.port.do("view.out")
     assert canvas.view.scale == pytest.approx(nearer / 1.2)
-    window.desk.select(["p"])
+    window.document.select(["p"])
     window.port.do("view.fit_selection")
     chosen = canvas.view
     window.port.do("view.fit")
@@ -233,10 +233,10 @@ def test_the_row_says_what_an_action_does_or_why_it_cannot(window: Window) -> No
 
 
 def test_the_lamp_runs_the_check_and_without_findings_there_is_no_next(window: Window) -> None:
-    window.strip.lamp.click()
-    assert window.work.tabs.currentWidget() is window.work.checks
+    window.status_bar.lamp.click()
+    assert window.workspace.tabs.currentWidget() is window.workspace.checks
     window.port.do("check.next")
-    assert window.desk.selection == frozenset()
+    assert window.document.selection == frozenset()
 
 
 # -- files and pages -------------------------------------------------------------------------------
@@ -246,7 +246,7 @@ def test_transfers_that_do_not_work_are_said(window: Window, tmp_path: Path) -> 
     answers(window).path = ""
     for deed in ("bill.save", "rack.export", "rack.import"):
         window.port.do(deed)
-    assert window.desk.job is JOB
+    assert window.document.job is JOB
     answers(window).path = str(tmp_path / "none" / "pull.csv")
     window.port.do("bill.save")
     assert answers(window).asked[-1].startswith("problem “pull.csv” is not saved")
@@ -261,7 +261,7 @@ def test_the_start_page_lists_recent_jobs_and_takes_missing_ones_off(
     for path in (there, gone):
         recent.add(path)
     window = make_window(qtbot, EMPTY)
-    page = window.starting.page
+    page = window.start_pages.page
     assert page is not None
     buttons = {b.text(): b for b in page.findChildren(QPushButton)}
     assert not buttons["gone"].isEnabled()
@@ -273,8 +273,8 @@ def test_the_start_page_lists_recent_jobs_and_takes_missing_ones_off(
 
 
 def test_the_recent_menu_says_what_it_is_for_when_it_is_empty(window: Window) -> None:
-    window.starting.menu.aboutToShow.emit()
-    (only,) = window.starting.menu.actions()
+    window.start_pages.menu.aboutToShow.emit()
+    (only,) = window.start_pages.menu.actions()
     assert only.text() == "Jobs that you save are listed here"
     assert not only.isEnabled()
 
@@ -284,30 +284,30 @@ def test_a_new_job_starts_with_what_was_chosen(
 ) -> None:
     monkeypatch.setattr(NewJobForm, "exec", lambda self: 1)
     window.port.do("file.new")
-    assert window.desk.job.name == "New job"
-    assert window.desk.job.placements == ()
-    assert window.starting.page is None
-    window.desk.do(JOB, "Fill it")
+    assert window.document.job.name == "New job"
+    assert window.document.job.placements == ()
+    assert window.start_pages.page is None
+    window.document.do(JOB, "Fill it")
     window.port.do("file.new")  # the person would rather stay
-    assert window.desk.job is JOB
+    assert window.document.job is JOB
 
 
 def test_thrown_away_copies_go_and_none_is_opened(
     qtbot: QtBot, window: Window, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from gridjig.files import autosave
+    from gridjig.files.jobs import autosave
 
-    assert not window.starting.offer_copies()
-    window.desk.do(shift(JOB, {"p"}, 1, 0), "Move")
+    assert not window.start_pages.offer_copies()
+    window.document.do(shift(JOB, {"p"}, 1, 0), "Move")
     window.file.set_delay(0.0)
     window.file.tick()
     window.file.tick()
     copies = list(autosave.recoverable())
     assert copies == []  # ours is of a running program
-    monkeypatch.setattr("gridjig.files.processes.is_running", lambda pid, birth: False)
+    monkeypatch.setattr("gridjig.files.storage.processes.is_running", lambda pid, birth: False)
     found = autosave.recoverable()
     monkeypatch.setattr(answers(window), "recover", lambda copies: (None, tuple(copies)))
-    assert window.starting.offer_copies() is False
+    assert window.start_pages.offer_copies() is False
     assert len(found) <= 1
     assert autosave.recoverable() == ()
 
@@ -330,11 +330,11 @@ def test_only_one_local_file_is_taken_by_a_drop(window: Window, tmp_path: Path) 
 
 
 def test_enter_in_a_list_opens_and_escape_leaves_the_search(qtbot: QtBot, window: Window) -> None:
-    view = window.work.placed.list
+    view = window.workspace.placed.list
     rows = {e.key: i for i, e in enumerate(view.lines.entries)}
     view.setCurrentIndex(view.lines.index(rows["p"]))
     QTest.keyClick(view, Qt.Key.Key_Return)
-    assert window.desk.selection == {"p"}
+    assert window.document.selection == {"p"}
     QTest.keyClick(view, Qt.Key.Key_Up)
 
 
@@ -378,23 +378,23 @@ def test_a_row_of_parts_wraps(qtbot: QtBot) -> None:
 def test_a_system_that_turns_dark_is_followed(
     qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from gridjig.qt.theme import THEMES
+    from gridjig.qt.style.theme import THEMES
 
     window = make_window(qtbot, JOB, Settings(theme="system"))
-    assert window.look.theme.palette.name == "light"
-    monkeypatch.setattr("gridjig.qt.theme.choose", lambda setting: THEMES["dark"])
+    assert window.appearance.theme.palette.name == "light"
+    monkeypatch.setattr("gridjig.qt.style.theme.choose", lambda setting: THEMES["dark"])
     QApplication.styleHints().colorSchemeChanged.emit(Qt.ColorScheme.Dark)
-    assert window.look.theme is THEMES["dark"]
+    assert window.appearance.theme is THEMES["dark"]
 
 
 def test_the_edit_menu_sets_mirrored_copies_of_pieces(window: Window) -> None:
-    window.desk.select(["p"])
+    window.document.select(["p"])
     window.port.do("edit.mirror_x")
-    assert window.desk.undo_name == "Mirror a copy of locating pin"
-    assert window.desk.selection == {"p-1"}
+    assert window.document.undo_name == "Mirror a copy of locating pin"
+    assert window.document.selection == {"p-1"}
     assert "mirrored" in window.entry.hint.words()
-    window.desk.undo()
-    assert window.desk.job is JOB
-    window.desk.select([])
+    window.document.undo()
+    assert window.document.job is JOB
+    window.document.select([])
     window.port.do("edit.mirror_y")
-    assert window.desk.job is JOB
+    assert window.document.job is JOB

@@ -14,14 +14,14 @@ from pytestqt.qtbot import QtBot
 from gridjig.edits.members import between
 from gridjig.edits.selection import remove
 from gridjig.model import Job, Section
-from gridjig.qt.fields import TypedField
-from gridjig.qt.panes.formbase import Form
-from gridjig.qt.panes.joints import JointsPage
-from gridjig.qt.panes.properties import PropertiesPane
+from gridjig.qt.panes.properties.properties_pane import PropertiesPane
+from gridjig.qt.panes.weldment.joints_page import JointsPage
+from gridjig.qt.widgets.cell_form import CellForm
+from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.widgets.layout import in_column
-from gridjig.qt.window import Window
-from gridjig.session.desk import Desk
-from gridjig.solve.welds import welded
+from gridjig.qt.window.window import Window
+from gridjig.session.document import Document
+from gridjig.solve.weldment.welds import welded
 from tests.qt.formhands import LOOK
 from tests.qt.windows import make_window, on_sheet
 from tests.workshop import laid, pin, plate, put, seat, stop
@@ -53,11 +53,11 @@ JOB = laid(
 )
 
 
-def selected(window: Window, ids: tuple[str, ...]) -> Form:
-    window.desk.select(ids)
-    window.work.refresh()
+def selected(window: Window, ids: tuple[str, ...]) -> CellForm:
+    window.document.select(ids)
+    window.workspace.refresh()
     QApplication.processEvents()
-    return window.work.properties.form()
+    return window.workspace.properties.form()
 
 
 def typed_in(field: TypedField, text: str) -> None:
@@ -69,17 +69,17 @@ def typed_in(field: TypedField, text: str) -> None:
     assert field.edit.isModified()
 
 
-def fields_of(form: Form) -> list[TypedField]:
+def fields_of(form: CellForm) -> list[TypedField]:
     return [field for field in form.typed() if field.isVisibleTo(form)]
 
 
 class Bench:
-    """The pane of forms over a desk, and something else that can take the focus."""
+    """The pane of forms over a document, and something else that can take the focus."""
 
     def __init__(self, qtbot: QtBot, job: Job = JOB) -> None:
-        self.desk = Desk(job)
+        self.document = Document(job)
         self.over = QWidget()
-        self.pane = PropertiesPane(self.desk)
+        self.pane = PropertiesPane(self.document)
         self.elsewhere = QLineEdit()
         in_column(self.pane, self.elsewhere, over=self.over)
         qtbot.addWidget(self.over)
@@ -89,16 +89,16 @@ class Bench:
         self.over.activateWindow()
         qtbot.waitUntil(self.over.isActiveWindow)
         self.said: list[str] = []
-        self.pane.said.connect(self.said.append)
+        self.pane.message.connect(self.said.append)
 
-    def select(self, ids: tuple[str, ...]) -> Form:
-        self.desk.select(ids)
+    def select(self, ids: tuple[str, ...]) -> CellForm:
+        self.document.select(ids)
         self.pane.refresh()
         return self.pane.form()
 
     def remove(self, ids: tuple[str, ...]) -> Job:
-        job = remove(self.desk.job, frozenset(ids))
-        self.desk.do(job, "Delete")
+        job = remove(self.document.job, frozenset(ids))
+        self.document.do(job, "Delete")
         return job
 
     def leave(self) -> None:
@@ -110,24 +110,24 @@ class Bench:
 def test_every_field_of_a_thing_that_is_gone_changes_nothing(
     qtbot: QtBot, name: str, told_first: bool
 ) -> None:
-    ids, bench = THINGS[name], Bench(qtbot)
-    count = len(fields_of(bench.select(ids)))
+    ids, controller = THINGS[name], Bench(qtbot)
+    count = len(fields_of(controller.select(ids)))
     assert count >= 2
     for index in range(count):
-        field = fields_of(bench.select(ids))[index]
+        field = fields_of(controller.select(ids))[index]
         label = field.label.text()
         typed_in(field, "7")
-        del bench.said[:]
-        after = bench.remove(ids)
+        del controller.said[:]
+        after = controller.remove(ids)
         if told_first:
-            bench.pane.refresh()
-        bench.leave()
-        bench.pane.refresh()
-        assert bench.desk.job is after, label
-        assert bench.said == ["“7” was ignored: what it was typed for is gone."], label
-        bench.desk.undo()
-        assert bench.desk.job is JOB, label
-        bench.select(ids)
+            controller.pane.refresh()
+        controller.leave()
+        controller.pane.refresh()
+        assert controller.document.job is after, label
+        assert controller.said == ["“7” was ignored: what it was typed for is gone."], label
+        controller.document.undo()
+        assert controller.document.job is JOB, label
+        controller.select(ids)
         assert not field.edit.isModified(), label
 
 
@@ -139,23 +139,23 @@ def test_delete_in_the_tool_row_drops_what_was_being_typed(qtbot: QtBot, name: s
     for index in (0, len(fields_of(form)) - 1):
         typed_in(fields_of(selected(window, ids))[index], "7")
         QTest.mouseClick(window.row.buttons["edit.delete"], Qt.MouseButton.LeftButton)
-        after = window.desk.job
+        after = window.document.job
         assert all(after.find(i) is None for i in ids)
         QApplication.processEvents()
-        window.work.refresh()
-        window.work.canvas.setFocus()
-        assert window.desk.job is after
-        window.desk.undo()
-        assert window.desk.job is JOB
+        window.workspace.refresh()
+        window.workspace.canvas.setFocus()
+        assert window.document.job is after
+        window.document.undo()
+        assert window.document.job is JOB
 
 
 @pytest.mark.parametrize("name", list(THINGS))
 def test_every_choice_and_button_of_a_thing_that_is_gone_changes_nothing(
     qtbot: QtBot, name: str
 ) -> None:
-    ids, bench = THINGS[name], Bench(qtbot)
-    form = bench.select(ids)
-    after = bench.remove(ids)
+    ids, controller = THINGS[name], Bench(qtbot)
+    form = controller.select(ids)
+    after = controller.remove(ids)
     tried = 0
     for box in form.findChildren(QComboBox):
         for at in range(box.count()):
@@ -168,7 +168,7 @@ def test_every_choice_and_button_of_a_thing_that_is_gone_changes_nothing(
         field.applied.emit(field.value())
         tried += 1
     assert tried > 5
-    assert bench.desk.job is after
+    assert controller.document.job is after
 
 
 @settings(
@@ -189,10 +189,10 @@ def test_every_choice_and_button_of_a_thing_that_is_gone_changes_nothing(
 def test_whatever_is_typed_and_left_undo_gives_the_first_job_back(
     qtbot: QtBot, steps: list[tuple[str, int, str, str]]
 ) -> None:
-    bench = Bench(qtbot)
+    controller = Bench(qtbot)
     for name, index, text, then in steps:
-        ids = tuple(i for i in THINGS[name] if bench.desk.job.find(i) is not None)
-        fields = fields_of(bench.select(ids))
+        ids = tuple(i for i in THINGS[name] if controller.document.job.find(i) is not None)
+        fields = fields_of(controller.select(ids))
         assert fields
         field = fields[index % len(fields)]
         field.edit.setFocus()
@@ -204,28 +204,28 @@ def test_whatever_is_typed_and_left_undo_gives_the_first_job_back(
         elif then == "esc":
             QTest.keyClick(field.edit, Qt.Key.Key_Escape)
         elif then == "select":
-            bench.desk.select(("other",))
+            controller.document.select(("other",))
         elif then == "delete":
-            bench.remove(ids)
+            controller.remove(ids)
         elif then == "undo":
-            bench.desk.undo()
+            controller.document.undo()
         else:
-            bench.desk.redo()
-        bench.leave()
-        bench.pane.refresh()
-    while bench.desk.can_undo:
-        bench.desk.undo()
-    assert bench.desk.job is JOB
-    bench.over.close()
+            controller.document.redo()
+        controller.leave()
+        controller.pane.refresh()
+    while controller.document.can_undo:
+        controller.document.undo()
+    assert controller.document.job is JOB
+    controller.over.close()
 
 
 def test_text_typed_for_one_thing_never_reaches_another(qtbot: QtBot) -> None:
-    bench = Bench(qtbot)
-    typed_in(bench.select(("stop",)).typed()[0], "datum")
-    bench.select(("slider",))
-    bench.leave()
-    assert bench.desk.job is JOB
-    assert bench.said == ["“datum” was ignored: press Enter to use what you type."]
+    controller = Bench(qtbot)
+    typed_in(controller.select(("stop",)).typed()[0], "datum")
+    controller.select(("slider",))
+    controller.leave()
+    assert controller.document.job is JOB
+    assert controller.said == ["“datum” was ignored: press Enter to use what you type."]
 
 
 @pytest.mark.parametrize("told_first", [True, False])
@@ -236,8 +236,8 @@ def test_a_joint_that_is_gone_takes_no_name_and_no_leg(qtbot: QtBot, told_first:
         between("post", "post", TUBE, (125, 300), (125, 675)),
         between("brace", "brace", TUBE, (400, 300), (400, 675)),
     )
-    desk, over, elsewhere = Desk(job), QWidget(), QLineEdit()
-    page = JointsPage(desk, LOOK)
+    document, over, elsewhere = Document(job), QWidget(), QLineEdit()
+    page = JointsPage(document, LOOK)
     in_column(page, elsewhere, over=over)
     qtbot.addWidget(over)
     over.resize(420, 900)
@@ -248,7 +248,7 @@ def test_a_joint_that_is_gone_takes_no_name_and_no_leg(qtbot: QtBot, told_first:
     joints = [one.joint.id for one in welded(job)]
     assert len(joints) >= 2
     said: list[str] = []
-    page.said.connect(said.append)
+    page.message.connect(said.append)
     for field in (page.form.name, page.form.leg):
         page.list.go_to(joints[0])
         typed_in(field, "7")
@@ -256,14 +256,14 @@ def test_a_joint_that_is_gone_takes_no_name_and_no_leg(qtbot: QtBot, told_first:
         gone = next(w for w in welded(job) if w.joint.id == joints[0]).joint
         after = remove(job, frozenset({"post" if "post" in str(gone) else "brace"}))
         assert joints[0] not in {one.joint.id for one in welded(after)}
-        desk.do(after, "Delete")
-        after = desk.job  # the joints that stay keep their names
+        document.do(after, "Delete")
+        after = document.job  # the joints that stay keep their names
         if told_first:
             page.refresh()
         elsewhere.setFocus()
         page.refresh()
-        assert desk.job is after
+        assert document.job is after
         assert [words for words in said if "“7” was ignored" in words]
-        desk.undo()
+        document.undo()
         page.refresh()
-        assert desk.job is job
+        assert document.job is job

@@ -13,13 +13,13 @@ from PySide6.QtWidgets import QApplication, QFrame, QLineEdit, QVBoxLayout, QWid
 from pytestqt.qtbot import QtBot
 
 import gridjig.qt
-from gridjig.files.settings import Settings
-from gridjig.qt.entry import EntryRow
-from gridjig.qt.fields import NoteField, TextField, TypedField
-from gridjig.qt.forms.settings import SettingsForm
+from gridjig.files.storage.settings import Settings
+from gridjig.qt.forms.settings_form import SettingsForm
 from gridjig.qt.lifetime import Surroundings
-from gridjig.qt.theme import THEMES
-from gridjig.qt.window import Window
+from gridjig.qt.style.theme import THEMES
+from gridjig.qt.widgets.fields import NoteField, TextField, TypedField
+from gridjig.qt.window.entry_row import EntryRow
+from gridjig.qt.window.window import Window
 from tests.qt.windows import opened
 from tests.trials.layout import empty, load
 from tests.workshop import laid, pin, plate
@@ -172,7 +172,7 @@ def test_so_can_the_window(qtbot: QtBot) -> None:
 
     def close(window: QWidget) -> None:
         assert isinstance(window, Window)
-        window.work.close_desk()  # waits for the check that is under way
+        window.workspace.close_document()  # waits for the check that is under way
         window.file.close()
 
     assert die_at_every_station(qtbot, make, close) >= 4

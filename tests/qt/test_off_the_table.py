@@ -22,22 +22,22 @@ FULL = laid(
 def test_a_piece_off_the_table_can_be_selected_and_deleted(qtbot: QtBot, which: str) -> None:
     """Selecting one once broke its form."""
     window = make_window(qtbot, replace_table(FULL, SMALL))
-    window.desk.select({which})
-    window.work.refresh()
-    form = window.work.properties.placement_form
+    window.document.select({which})
+    window.workspace.refresh()
+    form = window.workspace.properties.placement_form
     assert "off the table" in {field.edit.text() for field in form.holes}
-    assert window.work.checker.check_now()[0].level == "clash"
+    assert window.workspace.checker.check_now()[0].level == "clash"
     press(qtbot, on_sheet(qtbot, window), Qt.Key.Key_Delete)
-    assert window.desk.job.find(which) is None
-    assert len(window.desk.job.placements) == 2
+    assert window.document.job.find(which) is None
+    assert len(window.document.job.placements) == 2
 
 
 def test_undo_of_a_larger_table_with_the_pointer_on_a_hole_that_goes(qtbot: QtBot) -> None:
     """The address of the vanished hole once raised at every painting and every move after it."""
     window = make_window(qtbot, replace_table(EMPTY, SMALL))
-    window.desk.do(replace_table(window.desk.job, TABLE), "Change the table")
+    window.document.do(replace_table(window.document.job, TABLE), "Change the table")
     window.port.do("view.fit")
-    canvas = window.work.canvas
+    canvas = window.workspace.canvas
     x, y = canvas._view.to_screen(TABLE.at(Hole(20, 15)))
     place = QPointF(x, y)
     move = QMouseEvent(
@@ -49,8 +49,8 @@ def test_undo_of_a_larger_table_with_the_pointer_on_a_hole_that_goes(qtbot: QtBo
         Qt.KeyboardModifier.NoModifier,
     )
     QApplication.sendEvent(canvas, move)
-    window.desk.undo()
-    assert window.desk.job.table == SMALL
+    window.document.undo()
+    assert window.document.job.table == SMALL
     canvas.repaint()
     QApplication.sendEvent(canvas, move)
     canvas.repaint()

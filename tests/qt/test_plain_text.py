@@ -29,19 +29,19 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 import gridjig.qt
-from gridjig.files import recent
-from gridjig.files.autosave import Copy
+from gridjig.files.jobs.autosave import AutosavedCopy
+from gridjig.files.storage import recent
 from gridjig.model import Job
-from gridjig.qt.forms.dialog import FormDialog
-from gridjig.qt.forms.questions import Choice, Question
-from gridjig.qt.forms.rack_import import ImportForm
-from gridjig.qt.forms.recover import RecoverForm
-from gridjig.qt.forms.start import StartPage, Way
-from gridjig.qt.starting import Starting
+from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog
+from gridjig.qt.dialogs.recover import RecoverForm
+from gridjig.qt.forms.job.start_page import StartChoice, StartPage
+from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.widgets.plain import Button, Label, menu_words, tip, title_words
-from gridjig.qt.window import Window
+from gridjig.qt.window.start import StartController
+from gridjig.qt.window.window import Window
 from tests.qt.formhands import LOOK
-from tests.qt.test_large_letters import OPENS
+from tests.qt.forms.test_large_letters import OPENS
 from tests.qt.windows import make_window
 from tests.workshop import laid, pin, plate, put, seat, stop
 
@@ -276,10 +276,10 @@ def named(words: str) -> Job:
     )
     rack = structs.replace(job.rack, name=words, pieces=pieces, walk=())
     placements = tuple(structs.replace(p, name=words, note=words) for p in job.placements)
-    outlines = tuple(structs.replace(o, name=words) for o in job.outlines)
+    parts = tuple(structs.replace(o, name=words) for o in job.parts)
     return structs.replace(
         job, name=words, drawing=words, revision=words, notes=words, rack=rack,
-        placements=placements, outlines=outlines, table=structs.replace(job.table, name=words),
+        placements=placements, parts=parts, table=structs.replace(job.table, name=words),
     )  # fmt: skip
 
 
@@ -312,10 +312,10 @@ def markup_shown(over: QWidget, words: str) -> list[str]:
 
 def walk_through(window: Window, qtbot: QtBot) -> Iterator[QWidget]:
     """The window with each thing selected and each page open, then every form."""
-    desk = window.desk
+    document = window.document
     for ids in ((), ("p",), ("s",), ("c",), ("a",), ("p", "s"), ("a", "p")):
-        desk.select(ids)
-        window.work.refresh()
+        document.select(ids)
+        window.workspace.refresh()
         yield window
     for action in (
         "weldment.cuts",
@@ -363,11 +363,18 @@ def test_no_name_of_a_file_or_copy_is_opened(qtbot: QtBot, tmp_path: Path) -> No
         job, over = named(words), QWidget()
         qtbot.addWidget(over)
         page = StartPage(over)
-        page.show_ways([Way(words, words, Path(words))], [Way(words, words, Path(words), False)])
-        copy = Copy(Path(words), Path(words), Path(words), datetime(2024, 3, 20), words, words)
+        page.show_ways(
+            [StartChoice(words, words, Path(words))],
+            [StartChoice(words, words, Path(words), False)],
+        )
+        copy = AutosavedCopy(
+            Path(words), Path(words), Path(words), datetime(2024, 3, 20), words, words
+        )
         shown: list[QWidget] = [
             page,
-            Question(words, words, (Choice("a", words), Choice("b", words, losing=True))),
+            QuestionDialog(
+                words, words, (AnswerButton("a", words), AnswerButton("b", words, losing=True))
+            ),
             RecoverForm([copy]),
             ImportForm(laid(), job.rack, words, LOOK),
         ]
@@ -385,16 +392,16 @@ def test_no_name_of_a_file_or_copy_is_opened(qtbot: QtBot, tmp_path: Path) -> No
 @pytest.mark.parametrize("words", ["Post <A>", "nuts & bolts", "<b>x</b>"])
 def test_a_name_is_read_in_the_window_as_it_was_typed(qtbot: QtBot, words: str) -> None:
     window = make_window(qtbot, named(words))
-    window.work.refresh()
-    form = window.work.properties.job_form
+    window.workspace.refresh()
+    form = window.workspace.properties.job_form
     assert words in form.table.text()
     assert words in form.rack.text()
-    assert window.strip.job.words() == words
-    window.desk.select(("p",))
-    window.work.refresh()
-    assert words in window.work.properties.placement_form.title.text()
+    assert window.status_bar.job.words() == words
+    window.document.select(("p",))
+    window.workspace.refresh()
+    assert words in window.workspace.properties.placement_form.title.text()
     window.port.do("edit.delete")
-    window.work.refresh()
+    window.workspace.refresh()
     undo: QAction = window.actions_made.made["edit.undo"]
     shown = undo.text().replace("&&", "\0")
     assert "&" not in shown
@@ -409,7 +416,7 @@ def test_a_recent_file_is_named_in_the_menu_as_it_is_called(
     path.write_text("{}")
     recent.add(path)
     window = make_window(qtbot, laid())
-    starting: Starting = window.starting
+    starting: StartController = window.start_pages
     menu: QMenu = starting.menu
     menu.aboutToShow.emit()
     names = [action.text() for action in menu.actions()]

@@ -14,11 +14,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QPushButton
 from pytestqt.qtbot import QtBot
 
-from gridjig.geometry.parts import part_ring
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job
 from gridjig.model.labels import find_hole
-from gridjig.qt.forms.new import NewJobForm
-from gridjig.solve import Stand, Stands
+from gridjig.qt.forms.job.new_job import NewJobForm
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from tests.qt.hands import CTRL, LEFT, Hands, answers
 from tests.qt.windows import make_window
 from tests.trials.layout import inches, load
@@ -64,16 +65,16 @@ class Fabricator(Hands):
     def piece(self, words: str, hole: str, turn: str = "") -> None:
         """Take the piece from the drawer, turn it, click the hole, leave the tool."""
         self.key(Qt.Key.Key_P)
-        drawer = self.window.work.rack
+        drawer = self.window.workspace.drawer
         QTest.mouseClick(drawer.search, LEFT)
         self.write(words)
-        assert self.window.focusWidget() is self.window.work.canvas
-        QTest.mouseMove(self.window.work.canvas, self.spot(hole))
+        assert self.window.focusWidget() is self.window.workspace.canvas
+        QTest.mouseMove(self.window.workspace.canvas, self.spot(hole))
         if turn:
             self.typed(turn)
-        count = len(self.window.desk.job.placements)
+        count = len(self.window.document.job.placements)
         self.click(hole)
-        assert len(self.window.desk.job.placements) == count + 1, self.window.entry.hint.words()
+        assert len(self.window.document.job.placements) == count + 1, self.window.entry.hint.words()
         self.key(Qt.Key.Key_Escape)
 
     def stop(self, stop: dict[str, Any]) -> None:
@@ -85,7 +86,7 @@ class Fabricator(Hands):
         self.named(stop["what"])
 
     def clamp(self, clamp: dict[str, Any]) -> None:
-        job = self.window.desk.job
+        job = self.window.document.job
         post = inches(job.table.at(find_hole(job.table, clamp["post"])))
         dx, dy = clamp["at"][0] - post[0], clamp["at"][1] - post[1]
         self.piece("Down-clamp, low", clamp["post"])
@@ -114,16 +115,16 @@ def lay_out(hands: Fabricator, trial: dict[str, Any]) -> None:
             hands.piece('1/4" high', hole)
 
 
-def stood(job: Job, name: str) -> Stand:
-    (found,) = (s for s in Stands().of(job).values() if s.placement.name == name)
+def stood(job: Job, name: str) -> PlacedPiece:
+    (found,) = (s for s in PlacedPieces().of(job).values() if s.placement.name == name)
     return found
 
 
 def require(job: Job, trial: dict[str, Any]) -> None:
     """Every contact, tip, corner and height is where the reckoning says."""
     ox, oy = trial["origin"]
-    assert len(job.outlines) == len(trial["members"])
-    for part, member in zip(job.outlines, trial["members"], strict=True):
+    assert len(job.parts) == len(trial["members"])
+    for part, member in zip(job.parts, trial["members"], strict=True):
         ring = sorted(inches(p) for p in part_ring(part))
         wanted = sorted((x + ox, y + oy) for x, y in member["plan"])
         for corner, place in zip(ring, wanted, strict=True):
@@ -131,9 +132,9 @@ def require(job: Job, trial: dict[str, Any]) -> None:
         assert part.name == member["id"]
         assert inches((part.z_low, part.z_high)) == pytest.approx(tuple(member["z"]))
     for stop in trial["stops"]:
-        stand = stood(job, stop["what"])
-        assert stand.fault is None
-        (face,) = stand.faces
+        placed = stood(job, stop["what"])
+        assert placed.fault is None
+        (face,) = placed.faces
         assert face.normal == pytest.approx(INTO[stop["side"]], abs=1e-9)
         a, b = inches(face.a), inches(face.b)
         x, y = stop["contact"]
@@ -154,24 +155,24 @@ def test_a_trial_laid_out_by_hand_is_the_same_when_opened_again(
     window = make_window(qtbot, EMPTY)
     hands = Fabricator(qtbot, window, tmp_path)
     hands.new_job(trial["name"], "48 x 48 in, 2 in centres, 3/4 in holes")
-    assert not window.desk.job.placements
-    assert not window.desk.job.outlines
+    assert not window.document.job.placements
+    assert not window.document.job.parts
     lay_out(hands, trial)
-    laid = window.desk.job
+    laid = window.document.job
     require(laid, trial)
     path = hands.save(f"{name}.gridjig")
-    assert not window.desk.modified
+    assert not window.document.modified
     written = path.read_bytes()
     again = make_window(qtbot, EMPTY)
     other = Fabricator(qtbot, again, tmp_path)
     window.close()
     other.open(path)
-    assert again.desk.job == laid
-    assert dict(again.desk.stands) == dict(window.desk.stands)
-    require(again.desk.job, trial)
+    assert again.document.job == laid
+    assert dict(again.document.placed_pieces) == dict(window.document.placed_pieces)
+    require(again.document.job, trial)
     other.key(Qt.Key.Key_F8)
-    qtbot.waitUntil(lambda: again.work.checker.answered is again.desk.job)
-    assert [f.level for f in again.work.findings] == ["fine"]
+    qtbot.waitUntil(lambda: again.workspace.checker.answered is again.document.job)
+    assert [f.level for f in again.workspace.findings] == ["fine"]
     answers(again).path = str(tmp_path / "again.gridjig")
     other.key(Qt.Key.Key_S, CTRL | Qt.KeyboardModifier.ShiftModifier)
     assert (tmp_path / "again.gridjig").read_bytes() == written

@@ -9,8 +9,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
-from gridjig.files.assets import samples
-from gridjig.files.jobfile import load_job
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
 from gridjig.model import Hole, Placement
 from gridjig.model.labels import address
 from tests.qt.hands import CTRL, Hands
@@ -30,15 +30,15 @@ class Reader(Hands):
 
     def one(self) -> Placement:
         """The one piece that is selected."""
-        (found,) = (self.window.desk.job.find(i) for i in self.window.desk.selection)
+        (found,) = (self.window.document.job.find(i) for i in self.window.document.selection)
         assert isinstance(found, Placement)
         return found
 
     def hole(self) -> str:
-        return address(self.window.desk.job.table, self.one().seats[0].hole)
+        return address(self.window.document.job.table, self.one().seats[0].hole)
 
     def complaints(self) -> str:
-        labels = self.window.work.properties.findChildren(QLabel, "complaint")
+        labels = self.window.workspace.properties.findChildren(QLabel, "complaint")
         return " ".join(label.text() for label in labels if label.isVisibleTo(self.window))
 
 
@@ -71,7 +71,7 @@ def test_a_pin_is_put_down_moved_and_typed_to_its_place(reader: Reader) -> None:
     # The first letter goes to the list, the others to its search.
     for letter in reader.quoted('1" body'):
         QTest.keyClicks(reader.window.focusWidget(), letter)
-    assert reader.window.work.rack.search.text() == '1" body'
+    assert reader.window.workspace.drawer.search.text() == '1" body'
     reader.key(Qt.Key.Key_Return)
     reader.click("C4")
     reader.key(Qt.Key.Key_Escape)
@@ -84,33 +84,33 @@ def test_a_pin_is_put_down_moved_and_typed_to_its_place(reader: Reader) -> None:
 
 def test_a_clamp_turns_and_the_check_and_the_bill_answer(reader: Reader) -> None:
     reader.click("N16")
-    before = reader.window.desk.stands[reader.one().id].turn
+    before = reader.window.document.placed_pieces[reader.one().id].turn
     reader.key(Qt.Key.Key_R)
-    assert reader.window.desk.stands[reader.one().id].turn != pytest.approx(before)
+    assert reader.window.document.placed_pieces[reader.one().id].turn != pytest.approx(before)
     reader.key(Qt.Key.Key_Z, CTRL)
     reader.key(Qt.Key.Key_F8)
-    assert "nothing clashes" in reader.window.strip.lamp.text()
+    assert "nothing clashes" in reader.window.status_bar.lamp.text()
     assert "*nothing clashes*" in WALK
     reader.key(Qt.Key.Key_5, CTRL)
-    assert reader.window.work.tabs.currentWidget() is reader.window.work.bill
+    assert reader.window.workspace.tabs.currentWidget() is reader.window.workspace.pull_list
 
 
 def test_marked_holes_cross_out_what_stands_in_them(reader: Reader) -> None:
     reader.key(Qt.Key.Key_H)
     reader.key(Qt.Key.Key_T)
     reader.write(reader.quoted("every 5th column from B"))
-    marked = {mark.hole.col for mark in reader.window.desk.job.table.marks}
+    marked = {mark.hole.col for mark in reader.window.document.job.table.marks}
     assert marked == {1, 6, 11, 16, 21}
-    assert Hole(21, 11) in {mark.hole for mark in reader.window.desk.job.table.marks}
-    (stop,) = (p for p in reader.window.desk.job.placements if p.name == "Right end")
-    assert reader.window.desk.stands[stop.id].fault == "Hole V12 is blocked."
+    assert Hole(21, 11) in {mark.hole for mark in reader.window.document.job.table.marks}
+    (stop,) = (p for p in reader.window.document.job.placements if p.name == "Right end")
+    assert reader.window.document.placed_pieces[stop.id].fault == "Hole V12 is blocked."
     reader.key(Qt.Key.Key_Z, CTRL)
-    assert reader.window.desk.job.table.marks == ()
+    assert reader.window.document.job.table.marks == ()
 
 
 def test_saved_and_opened_again_it_is_the_same(reader: Reader) -> None:
     reader.click("V12")
     reader.cell("Face from hole", "7/8")
-    job = reader.window.desk.job
+    job = reader.window.document.job
     path = reader.save("1-market-trestle.gridjig")
     assert load_job(path) == job

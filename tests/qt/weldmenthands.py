@@ -2,10 +2,10 @@
 
 from pytestqt.qtbot import QtBot
 
-from gridjig.geometry.parts import part_ring
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job
-from gridjig.qt.panes.weldment import WeldmentPane
-from gridjig.qt.window import Window
+from gridjig.qt.panes.weldment.weldment_pane import WeldmentPane
+from gridjig.qt.window.window import Window
 from tests.qt.windows import make_window
 from tests.trials.keyed import KEYED
 from tests.trials.layout import INCH, load, with_stop
@@ -23,14 +23,14 @@ def set_up(trial: str) -> Job:
 def opened_at(qtbot: QtBot, job: Job, action: str) -> tuple[Window, WeldmentPane]:
     window = make_window(qtbot, job)
     window.port.do(action)
-    pane = window.work.weldment.pane
+    pane = window.workspace.weldment.pane
     if action == "weldment.where":
-        qtbot.waitUntil(lambda: not pane.where.tasks.busy)
+        qtbot.waitUntil(lambda: not pane.layout_page.tasks.busy)
     return window, pane
 
 
 def aside(window: Window) -> tuple[object, ...]:
-    return window.work.canvas._aside
+    return window.workspace.canvas._aside
 
 
 def heads(pane: WeldmentPane) -> list[str]:
@@ -40,7 +40,5 @@ def heads(pane: WeldmentPane) -> list[str]:
 
 def corners(job: Job) -> list[tuple[float, float]]:
     return sorted(
-        (round(x / INCH, 3), round(y / INCH, 3))
-        for part in job.outlines
-        for x, y in part_ring(part)
+        (round(x / INCH, 3), round(y / INCH, 3)) for part in job.parts for x, y in part_ring(part)
     )

@@ -9,13 +9,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from gridjig.files.autosave import Copy
-from gridjig.files.settings import Settings
+from gridjig.files.jobs.autosave import AutosavedCopy
+from gridjig.files.storage.settings import Settings
 from gridjig.model import Job
 from gridjig.qt.actions.action import OpenForm
 from gridjig.qt.actions.registry import ACTIONS
-from gridjig.qt.forms.questions import Closing, Locked, Overwrite
-from gridjig.qt.window import Window
+from gridjig.qt.dialogs.questions import Closing, Locked, Overwrite
+from gridjig.qt.window.window import Window
 
 FORMS = (
     *(one.id for one in ACTIONS if isinstance(one.handler, OpenForm)),
@@ -37,7 +37,7 @@ class Answers:
         self.elsewhere = False
         self.forgets = False
         self.path = ""
-        self.copy: Copy | None = None
+        self.copy: AutosavedCopy | None = None
 
     def closing(self, name: str) -> Closing:
         self.asked.append(f"closing {name}")
@@ -66,7 +66,9 @@ class Answers:
         self.asked.append(f"not saved {name}: {body}")
         return self.elsewhere
 
-    def recover(self, copies: tuple[Copy, ...]) -> tuple[Copy | None, tuple[Copy, ...]]:
+    def recover(
+        self, copies: tuple[AutosavedCopy, ...]
+    ) -> tuple[AutosavedCopy | None, tuple[AutosavedCopy, ...]]:
         self.asked.append(f"recover {len(copies)}")
         return (copies[0] if self.copy is None else self.copy, ())
 
@@ -84,7 +86,7 @@ def make_window(qtbot: QtBot, job: Job, settings: Settings | None = None) -> Win
     window = Window(job, settings or Settings(), 10.0)
     window.questions = Answers()  # type: ignore[assignment]
     window.file.answer_by(window.questions)
-    qtbot.addWidget(window, before_close_func=lambda w: w.file.desk.mark_saved())
+    qtbot.addWidget(window, before_close_func=lambda w: w.file.document.mark_saved())
     window.show()
     qtbot.waitExposed(window)
     return window
@@ -97,7 +99,7 @@ def opened(qtbot: QtBot, job: Job, settings: Settings | None = None) -> Iterator
     try:
         yield window
     finally:
-        window.file.desk.mark_saved()
+        window.file.document.mark_saved()
         window.close()
 
 
@@ -115,5 +117,5 @@ SHIFT = Qt.KeyboardModifier.ShiftModifier
 def on_sheet(qtbot: QtBot, window: Window) -> QWidget:
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
-    window.work.canvas.setFocus()
-    return window.work.canvas
+    window.workspace.canvas.setFocus()
+    return window.workspace.canvas

@@ -5,9 +5,9 @@ import math
 import bench_angles
 import pytest
 
-from gridjig.solve.angle import find
-from gridjig.solve.angle_values import Limits
-from gridjig.solve.wanted import as_edge
+from gridjig.solve.angles.answers import AngleLimits
+from gridjig.solve.angles.finder import find_angles
+from gridjig.solve.angles.wanted import as_edge
 
 
 @pytest.mark.source(
@@ -16,8 +16,8 @@ from gridjig.solve.wanted import as_edge
 @pytest.mark.parametrize("angle", [0.0, 3.3, 22.5, 37.5, 44.9, 71.0, 90.0, 101.7, 133.2, 179.2])
 def test_the_finder_agrees_with_brute_force(angle: float) -> None:
     rack = bench_angles.bench_rack()
-    limits = Limits(leg=500.0, ways=("pins", "two sizes", "shims"))
+    limits = AngleLimits(leg=500.0, ways=("pins", "two sizes", "shims"))
     shims = bench_angles.shim_totals(rack, limits.shims_at_most, 25.0)
-    best = find(bench_angles.table_of(12, 9), rack, as_edge(angle), limits).ranked[0]
+    best = find_angles(bench_angles.table_of(12, 9), rack, as_edge(angle), limits).ranked[0]
     end = limits.leg * math.tan(math.radians(abs(best.error_arcmin) / 60)) / 0.01
     assert bench_angles.brute_force(12, 9, angle, limits.leg, shims) == round(end)

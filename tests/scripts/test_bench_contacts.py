@@ -5,16 +5,16 @@ import pytest
 
 from gridjig.checks.findings import findings
 from gridjig.contact.book import Contacts
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 
 
 @pytest.mark.source("library", "shapely 2", "the distance of every feature from every part in plan")
 def test_the_scene_and_brute_force() -> None:
     job = bench_contacts.scene()
-    stands = Stands()
+    stands = PlacedPieces()
     found = Contacts().of(job, stands.of(job))
-    assert (len(job.placements), len(job.outlines)) == (300, 60)
-    assert all(stand.fault is None for stand in stands.of(job).values())
+    assert (len(job.placements), len(job.parts)) == (300, 60)
+    assert all(placed.fault is None for placed in stands.of(job).values())
     assert list(found.overlaps()) == []
     assert [f.what for f in findings(job, stands.of(job)) if f.level == "clash"] == []
     roles = {role.what for role in found.roles.values()}

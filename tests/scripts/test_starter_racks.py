@@ -7,9 +7,9 @@ import pytest
 import starter_racks
 from starter_shapes import Sizes
 
-from gridjig.files.assets import assets_dir
-from gridjig.files.jobfile import write_job
-from gridjig.files.rackfile import encode_rack
+from gridjig.files.jobs.job_file import write_job
+from gridjig.files.jobs.rack_file import encode_rack
+from gridjig.files.library.assets import assets_dir
 
 
 @pytest.mark.parametrize("sizes", starter_racks.SETS, ids=lambda s: s.file)

@@ -57,15 +57,15 @@ def test_undo_selects_what_was_selected_when_the_step_was_made() -> None:
 def test_a_burst_is_one_step_until_it_is_ended() -> None:
     history = History(EMPTY)
     for number in (1, 2, 3):
-        history.do(Step(job(number), "move", burst="a"), NONE)
+        history.do(Step(job(number), "move", merge_key="a"), NONE)
     assert history.count == 1
-    history.do(Step(job(4), "move", burst="b"), NONE)
+    history.do(Step(job(4), "move", merge_key="b"), NONE)
     assert history.count == 2
-    history.end_burst()
-    history.do(Step(job(5), "move", burst="b"), NONE)
+    history.end_merge()
+    history.do(Step(job(5), "move", merge_key="b"), NONE)
     assert history.count == 3
     history.undo()
-    history.do(Step(job(6), "move", burst="b"), NONE)
+    history.do(Step(job(6), "move", merge_key="b"), NONE)
     assert history.count == 3
     history.do(Step(job(7), "other"), NONE)
     history.do(Step(job(8), "other"), NONE)
@@ -79,17 +79,17 @@ def test_any_walk_through_history_agrees_with_a_plain_list(walk: list[str]) -> N
     for number, verb in enumerate(walk):
         made = job(number)
         if verb in ("do", "burst"):
-            burst = "b" if verb == "burst" else ""
-            history.do(Step(made, verb, burst=burst), NONE)
+            merge_key = "b" if verb == "burst" else ""
+            history.do(Step(made, verb, merge_key=merge_key), NONE)
             del jobs[at + 1 :]
-            if merging and burst:
+            if merging and merge_key:
                 jobs[at] = made
             else:
                 jobs.append(made)
                 at += 1
-            merging = bool(burst)
+            merging = bool(merge_key)
         elif verb == "save":
-            history.end_burst()
+            history.end_merge()
             merging = False
         elif verb == "undo" and at > 0:
             history.undo()

@@ -56,7 +56,7 @@ def test_faces(face: PartFace, normal: tuple[float, float, float], words: str) -
 
 
 def test_roles() -> None:
-    job = lay(*JOB.outlines, turned("s", 11, 9, 0.0), put("r", "riser", seat("p", 3, 3)))
+    job = lay(*JOB.parts, turned("s", 11, 9, 0.0), put("r", "riser", seat("p", 3, 3)))
     assert role_text(job, Role("locates", ("rail",))) == "locates Rail"
     assert role_text(job, Role("idle")) == "idle"
     assert role_text(job, Role("blocks nothing", ("rail",))) == (

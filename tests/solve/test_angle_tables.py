@@ -6,18 +6,18 @@ import pytest
 
 from gridjig.model import Table
 from gridjig.rack import Rack
-from gridjig.solve.angle import find
-from gridjig.solve.angle_values import Limits
-from gridjig.solve.directions import Grid, directions
-from gridjig.solve.wanted import as_edge, read_wanted
+from gridjig.solve.angles.answers import AngleLimits
+from gridjig.solve.angles.finder import find_angles
+from gridjig.solve.angles.wanted import as_edge, read_wanted
+from gridjig.solve.grid.directions import Grid, directions
 from tests.anglekit import INCH, body, grid_table, rack_of, shim
 
 
 def base_of(rise: int) -> tuple[float, float]:
     """Angle in degrees and base in inches of two pins 12 holes across and `rise` up, 1 in apart."""
-    limits = Limits(ways=("pins",), top=5)
+    limits = AngleLimits(ways=("pins",), top=5)
     table = grid_table(13, rise + 1, INCH)
-    found = find(table, rack_of(body(12.0)), read_wanted(f"{rise}:12"), limits).ranked
+    found = find_angles(table, rack_of(body(12.0)), read_wanted(f"{rise}:12"), limits).ranked
     best = next(answer for answer in found if answer.steps == (12, rise))
     assert abs(best.error_arcmin) < 1e-6
     return best.angle_deg, best.base_mm / INCH
@@ -80,7 +80,7 @@ SINE_BAR = (
 
 @pytest.mark.parametrize(("angle", "stack", "within"), SINE_BAR)
 def test_two_pins_5_in_apart_are_a_sine_bar(angle: str, stack: float, within: float) -> None:
-    limits = Limits(
+    limits = AngleLimits(
         ways=("shims",),
         base_from=5 * INCH,
         base_to=5 * INCH,
@@ -88,7 +88,7 @@ def test_two_pins_5_in_apart_are_a_sine_bar(angle: str, stack: float, within: fl
         shims_at_most=1,
     )
     rack = rack_of(body(12.0), shim(stack * INCH))
-    (best,) = find(grid_table(3, 1, 2.5 * INCH), rack, read_wanted(angle), limits).ranked
+    (best,) = find_angles(grid_table(3, 1, 2.5 * INCH), rack, read_wanted(angle), limits).ranked
     assert best.shims_mm == pytest.approx((0.0, stack * INCH))
     wanted = math.radians(read_wanted(angle).angle_deg)
     off = math.radians(abs(best.error_arcmin) / 60) * 5 * math.cos(wanted)
@@ -97,8 +97,8 @@ def test_two_pins_5_in_apart_are_a_sine_bar(angle: str, stack: float, within: fl
 
 def play_over(table: Table, rack: Rack) -> float:
     """The play, arc-minutes, of the line along two pins 200 mm apart."""
-    limits = Limits(ways=("pins",), base_from=200.0, base_to=200.0)
-    (best,) = find(table, rack, as_edge(0.0), limits).ranked
+    limits = AngleLimits(ways=("pins",), base_from=200.0, base_to=200.0)
+    (best,) = find_angles(table, rack, as_edge(0.0), limits).ranked
     return best.play_arcmin
 
 

@@ -7,7 +7,7 @@ import pytest
 from gridjig.solve.tolerance import (
     CLASSES,
     AngleClass,
-    Verdict,
+    AngleVerdict,
     finest_class,
     judge,
     limit_arcmin,
@@ -54,10 +54,10 @@ def test_the_verdict_tells_what_play_can_do() -> None:
     assert str(judge(-14.0, 2.0, 500.0)) == "class A, class B with play"
     assert str(judge(74.0, 2.0, 500.0)) == "class D, outside class D with play"
     assert str(judge(100.0, 2.0, 500.0)) == "outside class D"
-    assert Verdict("B", None).meets("B")
-    assert Verdict("B", None).meets("C")
-    assert not Verdict("B", None).meets("A")
-    assert not Verdict(None, None).meets("D")
+    assert AngleVerdict("B", None).meets("B")
+    assert AngleVerdict("B", None).meets("C")
+    assert not AngleVerdict("B", None).meets("A")
+    assert not AngleVerdict(None, None).meets("D")
 
 
 @pytest.mark.parametrize("leg", [0.0, -1.0, math.nan])

@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.rack import Piece
-from gridjig.solve.packing import pack, pack_sizes
-from gridjig.solve.remainders import EXACT, left_before
+from gridjig.solve.layout.remainders import EXACT, left_before
+from gridjig.solve.layout.rows import FaceRow
+from gridjig.solve.packing.pack import pack, pack_sizes
 from gridjig.solve.where_costs import Costs, best_pairs, costs
-from gridjig.solve.where_rows import Row
 from tests.workshop import RACK
 
 SHIMS = tuple(
@@ -32,7 +32,7 @@ def test_many_packs_at_once_are_those_of_each_alone(wanted: list[float]) -> None
 
 
 rows = st.builds(
-    lambda at, sign, critical, allowed: Row("x", sign, at, (), critical, allowed, 0),
+    lambda at, sign, critical, allowed: FaceRow("x", sign, at, (), critical, allowed, 0),
     st.integers(0, 8000).map(lambda n: n / 8),
     st.sampled_from([1, -1]),
     st.booleans(),
@@ -44,7 +44,9 @@ rows = st.builds(
 @given(
     st.lists(rows, max_size=8), st.lists(st.integers(-200, 200).map(lambda n: n / 8), min_size=1)
 )
-def test_shifts_at_once_cost_what_each_costs_alone(lines: list[Row], shifts: list[float]) -> None:
+def test_shifts_at_once_cost_what_each_costs_alone(
+    lines: list[FaceRow], shifts: list[float]
+) -> None:
     lines = [structs.replace(row, number=n) for n, row in enumerate(lines)]
     found = costs(SHIMMED, lines, np.array(shifts), 12.5, 50.0, 50.0)
     for k, shift in enumerate(shifts):

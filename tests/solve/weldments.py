@@ -26,7 +26,7 @@ def bar(
 
 
 def job_of(*parts: Part) -> Job:
-    return structs.replace(EMPTY, outlines=parts)
+    return structs.replace(EMPTY, parts=parts)
 
 
 def frame() -> tuple[Member, ...]:

@@ -7,8 +7,8 @@ from gridjig.checks.findings import findings
 from gridjig.edits.table import replace_table
 from gridjig.model import Hole, Job
 from gridjig.model.labels import OFF, address
-from gridjig.sheets.tell import place_words
-from gridjig.solve import Stands
+from gridjig.sheets.text.placed_text import place_words
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.driver import Driver
 from tests.workshop import EMPTY, TABLE, laid, pin, put, seat, stop
 
@@ -30,7 +30,7 @@ def test_every_hole_can_be_asked_for_its_address(hole: Hole) -> None:
 def test_pieces_of_one_title_off_the_table_are_findings() -> None:
     """The whole check once gave nothing as soon as two of them shared a title."""
     job = adrift()
-    found = {finding.id: finding for finding in findings(job, Stands().of(job))}
+    found = {finding.id: finding for finding in findings(job, PlacedPieces().of(job))}
     assert found["fault/far"].what.startswith("locating pin, off the table cannot stand there.")
     assert "past its right edge" in found["fault/far"].what
     assert found["fault/away"].ids == ("away",)
@@ -44,19 +44,19 @@ def test_a_piece_off_the_table_is_selected_moved_and_deleted(which: str) -> None
     assert placement is not None
     there = job.table.at(placement.seats[0].hole)  # type: ignore[union-attr]
     driver = Driver(job).press(there).release(there)
-    assert driver.desk.selection == {which}
+    assert driver.document.selection == {which}
     driver.drag(there, "C8")
     moved = driver.job.find(which)
     assert moved is not None
     assert address(SMALL, moved.seats[0].hole) == "C8"  # type: ignore[union-attr]
-    driver.desk.undo()
+    driver.document.undo()
     driver.key("delete")
     assert driver.job.find(which) is None
 
 
 def test_a_piece_off_the_table_is_brought_back_by_the_keys() -> None:
     driver = Driver(replace_table(laid(pin("far", 10, 5)), SMALL))
-    driver.desk.select({"far"})
+    driver.document.select({"far"})
     driver.key("left")
     (there,) = driver.job.placements
     assert there.seats[0].hole == Hole(9, 5)

@@ -15,23 +15,23 @@ from msgspec import structs
 import gridjig
 from gridjig import tools
 from gridjig.edits.selection import shift
-from gridjig.geometry.parts import part_ring
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job
-from gridjig.session.desk import Desk
-from gridjig.tools.angle_pick import EdgePick, HolesPick
-from gridjig.tools.bench import Bench, Maker
-from gridjig.tools.dimension import DimensionTool
-from gridjig.tools.gesture import Gesture
-from gridjig.tools.handles import handles
-from gridjig.tools.holes import HoleTool
-from gridjig.tools.join import JoinTool
-from gridjig.tools.member import MemberTool
-from gridjig.tools.notch import NotchTool
-from gridjig.tools.outline import OutlineTool
-from gridjig.tools.place import PlaceTool
-from gridjig.tools.pointer import Key, Pointer
-from gridjig.tools.select import SelectTool
-from gridjig.tools.tool import Tool
+from gridjig.session.document import Document
+from gridjig.tools.core.controller import ToolController, ToolMaker
+from gridjig.tools.core.gesture import Gesture
+from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.tool import Tool
+from gridjig.tools.draw.member_tool import MemberTool
+from gridjig.tools.draw.place_tool import PlaceTool
+from gridjig.tools.draw.plate_tool import PlateTool
+from gridjig.tools.join.dimension_tool import DimensionTool
+from gridjig.tools.join.join_tool import JoinTool
+from gridjig.tools.join.notch_tool import NotchTool
+from gridjig.tools.pick.angle_pick import EdgePick, HolesPick
+from gridjig.tools.pick.hole_tool import HoleTool
+from gridjig.tools.select.handles import handles
+from gridjig.tools.select.select import SelectTool
 from tests.solve.weldments import frame
 from tests.test_random_actions import STOCK
 from tests.workshop import laid, pin, plate, put, seat, stop
@@ -40,14 +40,14 @@ WORKED_OUT = tuple(
     str(Path(gridjig.__file__).parent / package) for package in ("solve", "edits", "checks")
 )
 READ = {
-    "gridjig.edits.things.new_id": "the name that the next member will have",
-    "gridjig.edits.things.all_ids": "the names that are taken",
-    "gridjig.edits.things.part_of": "one part of the job",
+    "gridjig.edits.lookup.new_id": "the name that the next member will have",
+    "gridjig.edits.lookup.all_ids": "the names that are taken",
+    "gridjig.edits.lookup.part_of": "one part of the job",
     "gridjig.edits.members.between": "a member as a value, from two points",
     "gridjig.edits.members.direction": "the direction of two points",
-    "gridjig.solve.click.first_seat": "one seat of a placement",
-    "gridjig.solve.way.Way.slides": "a property of how a piece stands",
-    "gridjig.solve.stands.Stands.of": "the stands of the job shown, kept by the desk",
+    "gridjig.solve.poses.choose.first_seat": "one seat of a placement",
+    "gridjig.solve.mounting.ways.Way.slides": "a property of how a piece stands",
+    "gridjig.solve.placed.cache.PlacedPieces.of": "the stands of the job shown, kept by the desk",
 }
 """All that a query may call in the packages that work things out; each only reads."""
 
@@ -61,22 +61,22 @@ JOB = laid(
     *frame(),
 )
 
-TOOLS: dict[str, Maker] = {
+TOOLS: dict[str, ToolMaker] = {
     "select": SelectTool,
-    "place": lambda desk: PlaceTool(desk, "stop"),
-    "place what is not on the rack": lambda desk: PlaceTool(desk, "nothing"),
-    "place what stands nowhere": lambda desk: PlaceTool(desk, "shim"),
-    "holes": lambda desk: HoleTool(desk, "blocked"),
-    "rectangle": lambda desk: OutlineTool(desk, "rectangle"),
-    "polygon": lambda desk: OutlineTool(desk, "polygon"),
-    "member": lambda desk: MemberTool(desk, STOCK[0]),
-    "trim": lambda desk: JoinTool(desk, "trim"),
-    "mitre": lambda desk: JoinTool(desk, "mitre"),
+    "place": lambda document: PlaceTool(document, "stop"),
+    "place what is not on the rack": lambda document: PlaceTool(document, "nothing"),
+    "place what stands nowhere": lambda document: PlaceTool(document, "shim"),
+    "holes": lambda document: HoleTool(document, "blocked"),
+    "rectangle": lambda document: PlateTool(document, "rectangle"),
+    "polygon": lambda document: PlateTool(document, "polygon"),
+    "member": lambda document: MemberTool(document, STOCK[0]),
+    "trim": lambda document: JoinTool(document, "trim"),
+    "mitre": lambda document: JoinTool(document, "mitre"),
     "notch": NotchTool,
     "dimension": DimensionTool,
-    "edge": lambda desk: EdgePick(desk, "the edge", 2),
+    "edge": lambda document: EdgePick(document, "the edge", 2),
     "two holes": HolesPick,
-    "box of holes": lambda desk: HolesPick(desk, boxed=True),
+    "box of holes": lambda document: HolesPick(document, boxed=True),
 }
 KEYS = ["left", "right", "up", "down", "enter", "backspace", "escape", "r", "f", "s", "b"]
 TEXTS = ["C4", "40 x 20", "300 < 37.5", "37.5", "250", "left", "?"]
@@ -115,14 +115,14 @@ def calls(made: set[str]) -> Iterator[None]:
         sys.setprofile(None)
 
 
-def require_pure(bench: Bench) -> None:
-    """Ask twice; the tool, the desk and the answers are the same, and nothing was worked out."""
-    tool, desk = bench.tool, bench.desk
+def require_pure(controller: ToolController) -> None:
+    """Ask twice; the tool, the document and the answers are the same, and nothing was worked out."""
+    tool, document = controller.tool, controller.document
     told: list[Job | None] = []
-    end = desk.subscribe(lambda: told.append(desk.job))
-    desk.stands  # noqa: B018 - kept by identity of the job shown, whoever asks first
+    end = document.subscribe(lambda: told.append(document.job))
+    document.placed_pieces  # noqa: B018 - kept by identity of the job shown, whoever asks first
     before = state(tool)
-    shown, chosen = desk.shown, desk.selection
+    shown, chosen = document.shown, document.selection
     made: set[str] = set()
     with calls(made):
         first = (tool.hint(), tool.overlay())
@@ -130,7 +130,7 @@ def require_pure(bench: Bench) -> None:
     end()
     assert first == second
     assert state(tool) == before, tool.name
-    assert (desk.shown is shown, desk.selection) == (True, chosen)
+    assert (document.shown is shown, document.selection) == (True, chosen)
     assert told == []
     assert made <= set(READ), (tool.name, made - set(READ))
 
@@ -138,62 +138,64 @@ def require_pure(bench: Bench) -> None:
 class Hand:
     """Does anything to a tool, and after each act asks it what it says and shows."""
 
-    def __init__(self, make: Maker, number: int) -> None:
+    def __init__(self, make: ToolMaker, number: int) -> None:
         self.chance = random.Random(number)
-        self.desk = Desk(JOB)
-        self.bench = Bench(self.desk, SelectTool)
+        self.document = Document(JOB)
+        self.controller = ToolController(self.document, SelectTool)
         self.make = make
-        self.bench.take(make)
+        self.controller.take(make)
         self.gestures: set[str] = set()
         self.check()
 
     def check(self) -> None:
-        require_pure(self.bench)
-        gesture = getattr(self.bench.tool, "_gesture", None)
+        require_pure(self.controller)
+        gesture = getattr(self.controller.tool, "_gesture", None)
         if gesture is not None:
             self.gestures.add(type(gesture).__name__)
 
     def pointer(self) -> Pointer:
         free, fine = self.chance.random() < 0.2, self.chance.random() < 0.2
         if self.chance.random() < 0.6:  # on a thing
-            part = self.chance.choice(self.desk.shown.outlines or JOB.outlines)
+            part = self.chance.choice(self.document.shown.parts or JOB.parts)
             x, y = self.chance.choice(part_ring(part))
             return Pointer(x + self.chance.uniform(-8, 8), y + self.chance.uniform(-8, 8))
-        table = self.desk.job.table
+        table = self.document.job.table
         x, y = self.chance.uniform(-90, table.width), self.chance.uniform(-90, table.depth)
         return Pointer(x, y, free=free, fine=fine)
 
     def act(self) -> None:
-        if self.bench.tool.name == "select" and self.make is not SelectTool:
-            self.bench.take(self.make)
+        if self.controller.tool.name == "select" and self.make is not SelectTool:
+            self.controller.take(self.make)
         does: list[Callable[[], object]] = [
-            *[lambda: self.bench.move(self.pointer())] * 5,
+            *[lambda: self.controller.move(self.pointer())] * 5,
             *[self.click] * 4,
-            lambda: self.bench.key(Key(self.chance.choice(KEYS), shift=self.chance.random() < 0.3)),
-            lambda: self.bench.type(self.chance.choice(TEXTS)),
+            lambda: self.controller.key(
+                KeyPress(self.chance.choice(KEYS), shift=self.chance.random() < 0.3)
+            ),
+            lambda: self.controller.type(self.chance.choice(TEXTS)),
             self.drag,
-            self.desk.undo,
-            self.desk.redo,
+            self.document.undo,
+            self.document.redo,
         ]
         self.chance.choice(does)()
         self.check()
 
     def click(self) -> None:
         at = self.pointer()
-        for step in (self.bench.move, self.bench.press, self.bench.release):
+        for step in (self.controller.move, self.controller.press, self.controller.release):
             step(at)
             self.check()
 
     def drag(self, start: Pointer | None = None) -> None:
-        self.bench.press(start or self.pointer())
+        self.controller.press(start or self.pointer())
         self.check()
         for _ in range(3):
-            self.bench.move(self.pointer())
+            self.controller.move(self.pointer())
             self.check()
         if self.chance.random() < 0.7:
-            self.bench.release(self.pointer())
+            self.controller.release(self.pointer())
         else:
-            self.desk.undo()
+            self.document.undo()
         self.check()
 
 
@@ -209,13 +211,13 @@ def test_asking_during_any_drag_changes_nothing() -> None:
     hand = Hand(SelectTool, 1)
     gripped: set[str] = set()
     for thing in ("s", "arm", "hinge", "clamp"):
-        for handle in handles(JOB, hand.desk.stands, thing):
+        for handle in handles(JOB, hand.document.placed_pieces, thing):
             for _ in range(3):
-                hand.desk.select([thing])
+                hand.document.select([thing])
                 gripped.add(handle.move)
                 hand.drag(Pointer(*handle.at))
-                hand.bench.key(Key("escape"))
-                while hand.desk.undo():
+                hand.controller.key(KeyPress("escape"))
+                while hand.document.undo():
                     pass
     x, y = JOB.table.at(JOB.placements[1].seats[0].hole)
     hand.drag(Pointer(x, y))
@@ -237,7 +239,7 @@ def leaves(kind: type[object]) -> set[type[object]]:
 def test_every_tool_of_the_program_is_asked() -> None:
     for module in pkgutil.iter_modules(tools.__path__, "gridjig.tools."):
         import_module(module.name)
-    tried = {type(make(Desk(JOB))) for make in TOOLS.values()}
+    tried = {type(make(Document(JOB))) for make in TOOLS.values()}
     assert tried == leaves(Tool)
 
 
@@ -247,7 +249,7 @@ def test_the_watch_sees_a_query_that_works_something_out() -> None:
 
         def hint(self) -> str:
 
-            return str(len(shift(self.sight.job, {"s"}, 1, 0).placements))
+            return str(len(shift(self.context.job, {"s"}, 1, 0).placements))
 
     class Forgetful(Tool):
         name = "forgetful"
@@ -258,6 +260,6 @@ def test_the_watch_sees_a_query_that_works_something_out() -> None:
             return ""
 
     for make in (Eager, Forgetful):
-        bench = Bench(Desk(structs.replace(JOB)), make)
+        controller = ToolController(Document(structs.replace(JOB)), make)
         with pytest.raises(AssertionError):
-            require_pure(bench)
+            require_pure(controller)

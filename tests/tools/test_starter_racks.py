@@ -2,10 +2,10 @@
 
 import pytest
 
-from gridjig.files.assets import rack_for, ready_tables
+from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Job, Table
-from gridjig.tools.handles import handles
-from gridjig.tools.place import PlaceTool
+from gridjig.tools.draw.place_tool import PlaceTool
+from gridjig.tools.select.handles import handles
 from tests.driver import Driver
 
 
@@ -16,16 +16,16 @@ def test_every_piece_of_the_rack_works_on_its_table(table: Table) -> None:
     assert len(placed) >= 20  # all but shims and locking pins
     for piece in placed:
         d = Driver(job)
-        d.tool(lambda desk, piece=piece: PlaceTool(desk, piece.id))  # type: ignore[misc]
+        d.tool(lambda document, piece=piece: PlaceTool(document, piece.id))  # type: ignore[misc]
         d.click((table.width / 2, table.depth / 2)).expect_steps(1)
-        (thing,) = d.desk.selection
-        assert d.desk.stands[thing].fault is None
-        assert d.desk.stands[thing].off == ()
-        d.bench.home()
-        for handle in handles(d.job, d.desk.stands, thing):
+        (thing,) = d.document.selection
+        assert d.document.placed_pieces[thing].fault is None
+        assert d.document.placed_pieces[thing].off == ()
+        d.controller.home()
+        for handle in handles(d.job, d.document.placed_pieces, thing):
             d.drag(handle.at, (handle.at[0] + 37, handle.at[1] + 55))
-            assert d.desk.stands[thing].fault is None
-            assert d.desk.stands[thing].off == ()
+            assert d.document.placed_pieces[thing].fault is None
+            assert d.document.placed_pieces[thing].off == ()
         d.key("r").key("f").key("right").key("up", shift=True)
-        assert d.desk.stands[thing].fault is None
-        assert d.bench.tool.name == "select"
+        assert d.document.placed_pieces[thing].fault is None
+        assert d.controller.tool.name == "select"

@@ -3,25 +3,25 @@
 import pytest
 
 from gridjig.checks.needs import needs
-from gridjig.files.jobfile import read_job, write_job
-from gridjig.tools.bench import Maker
-from gridjig.tools.outline import OutlineTool
-from gridjig.tools.place import PlaceTool
+from gridjig.files.jobs.job_file import read_job, write_job
+from gridjig.tools.core.controller import ToolMaker
+from gridjig.tools.draw.place_tool import PlaceTool
+from gridjig.tools.draw.plate_tool import PlateTool
 from tests.driver import Driver
 from tests.workshop import EMPTY, laid, pin, plate, stop
 
 
-def placing(piece: str) -> Maker:
-    return lambda desk: PlaceTool(desk, piece)
+def placing(piece: str) -> ToolMaker:
+    return lambda document: PlaceTool(document, piece)
 
 
 def all_stand(d: Driver) -> bool:
-    return all(s.fault is None for s in d.desk.stands.values())
+    return all(s.fault is None for s in d.document.placed_pieces.values())
 
 
 @pytest.mark.expectation(61)
 def test_a_job_is_laid_out_without_a_pointer() -> None:
-    d = Driver(EMPTY).tool(OutlineTool).type("F5").type("600 x 40").key("escape")
+    d = Driver(EMPTY).tool(PlateTool).type("F5").type("600 x 40").key("escape")
     d.tool(placing("stop")).type("G3").type("O3").type("-90").type("D6")
     d.tool(placing("arm")).type("D11").key("r").key("r", shift=True)
     d.tool(placing("clamp")).type("90").type("I13").type("O13").key("escape")
@@ -35,14 +35,14 @@ def test_a_job_is_laid_out_without_a_pointer() -> None:
     d.key("a", ctrl=True).key("right").key("left").expect_steps(8)
     d.key("escape").select("arm-1").type("10").expect_hint("turned to 10°")
     assert read_job(write_job(d.job)) == d.job
-    while d.desk.can_undo:
+    while d.document.can_undo:
         d.undo()
     assert d.job is EMPTY
 
 
 @pytest.mark.expectation(11, 25)
 def test_the_same_job_is_laid_out_by_single_clicks() -> None:
-    d = Driver(EMPTY).tool(OutlineTool).click("F5").click("R6")
+    d = Driver(EMPTY).tool(PlateTool).click("F5").click("R6")
     d.tool(placing("stop")).click("G3").click("O3")
     d.tool(placing("clamp")).click("I13").key("escape")
     d.click("G3").expect_selected("fixed-stop-1").key("right").expect_steps(5).expect(all_stand)

@@ -8,10 +8,10 @@ import math
 from collections.abc import Callable
 
 from gridjig.edits import joining, members
+from gridjig.edits.lookup import new_id, with_part
 from gridjig.edits.members import member_of
-from gridjig.edits.outlines import add_part, polygon, rectangle
-from gridjig.edits.things import new_id, with_part
-from gridjig.files.sections import find
+from gridjig.edits.parts import add_part, polygon, rectangle
+from gridjig.files.library.sections import find_section
 from gridjig.geometry.lines import through
 from gridjig.model import Job, Member, Section, WayUp
 from gridjig.rack import Point
@@ -23,14 +23,14 @@ TUBE_1_5 = "1-1/2x1-1/2x1/8"
 
 
 def section(name: str) -> Section:
-    found = find(name)
+    found = find_section(name)
     assert found is not None, name
     return found
 
 
 def part_named(job: Job, name: str) -> str:
     """The id of the part of that name."""
-    return next(p.id for p in job.outlines if p.name == name)
+    return next(p.id for p in job.parts if p.name == name)
 
 
 class Keying:
@@ -189,4 +189,4 @@ KEYED: dict[str, Callable[[], Job]] = {
 
 def bars(job: Job) -> dict[str, Member]:
     """The members of a job by their names."""
-    return {p.name: p for p in job.outlines if isinstance(p, Member)}
+    return {p.name: p for p in job.parts if isinstance(p, Member)}

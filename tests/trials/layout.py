@@ -6,14 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from gridjig.checks.conflicts import refusal
-from gridjig.edits.outlines import add_part, polygon
+from gridjig.edits.lookup import new_id
+from gridjig.edits.parts import add_part, polygon
 from gridjig.edits.placements import place
-from gridjig.edits.things import new_id
-from gridjig.files.assets import rack_for, ready_tables
+from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.labels import find_hole
 from gridjig.rack import Point
-from gridjig.solve import Stands
+from gridjig.solve.placed.cache import PlacedPieces
 
 INCH = 25.4
 DATA = Path(__file__).parent / "data"
@@ -51,7 +51,7 @@ def with_members(job: Job, trial: dict[str, Any]) -> Job:
 
 def put(job: Job, placement: Placement) -> Job:
     """Place a piece where the program lets it stand."""
-    assert refusal(job, Stands().of(job), placement) is None
+    assert refusal(job, PlacedPieces().of(job), placement) is None
     return place(job, placement)
 
 

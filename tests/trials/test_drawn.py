@@ -6,17 +6,17 @@ from collections.abc import Sequence
 import pytest
 
 from gridjig.edits.members import Hold
-from gridjig.edits.outlines import set_heights
-from gridjig.geometry.parts import part_ring
-from gridjig.geometry.steel import mass
+from gridjig.edits.parts import set_heights
+from gridjig.geometry.part_mass import mass
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Member
 from gridjig.rack import Point
-from gridjig.tools.dimension import DimensionTool
-from gridjig.tools.join import JoinTool
-from gridjig.tools.joins import JoinKind
-from gridjig.tools.member import MemberTool
-from gridjig.tools.outline import OutlineTool
-from gridjig.tools.select import SelectTool
+from gridjig.tools.draw.member_tool import MemberTool
+from gridjig.tools.draw.plate_tool import PlateTool
+from gridjig.tools.join.dimension_tool import DimensionTool
+from gridjig.tools.join.join_kinds import JoinKind
+from gridjig.tools.join.join_tool import JoinTool
+from gridjig.tools.select.select import SelectTool
 from gridjig.units import POUND
 from tests.driver import Driver
 from tests.trials.keyed import TUBE_1_5, TUBE_2, TUBE_2_THICK, section
@@ -29,13 +29,13 @@ def frame(trial: str, stock: str, wide: float, deep: float) -> Driver:
     """Four members round a frame from the trial's origin, the first at the front."""
     data = load(trial)
     x, y = data["origin"]
-    d = Driver(empty(data)).tool(lambda desk: MemberTool(desk, section(stock), "left"))
+    d = Driver(empty(data)).tool(lambda document: MemberTool(document, section(stock), "left"))
     d.type(f"{x}, {y}").type(f"{wide} < 0").type(f"{deep} < 90").type(f"{wide} < 180")
     return d.type(f"{deep} < 270").expect_hint("row is closed")
 
 
 def joined(d: Driver, kind: JoinKind, *pairs: tuple[str, str]) -> Driver:
-    d.tool(lambda desk: JoinTool(desk, kind))
+    d.tool(lambda document: JoinTool(document, kind))
     for one, other in pairs:
         for number in (one, other):
             member = d.member(f"member-{number}")
@@ -82,7 +82,7 @@ def test_a_driving_dimension_makes_the_frame_another_size_and_back() -> None:
     d.click((x, y + 200)).click((x + 24 * INCH, y + 220)).expect_hint('24" from').type("20")
     assert d.member("member-2").x == pytest.approx(x + 19 * INCH)
     d.type("24")
-    assert d.member("member-2").x == pytest.approx(before.outlines[1].x)
+    assert d.member("member-2").x == pytest.approx(before.parts[1].x)
 
 
 # -- the trials with slopes and heights ------------------------------------------------------------
@@ -116,7 +116,7 @@ class Sketching:
         turned: bool = False,
     ) -> None:
         """A member from a point to another or as far as is typed, at that height."""
-        self.d.tool(lambda desk: MemberTool(desk, section(stock), lies))
+        self.d.tool(lambda document: MemberTool(document, section(stock), lies))
         if turned:
             self.d.key("r")
         self.d.type(f"z {z}").type(self._words(a))
@@ -124,20 +124,20 @@ class Sketching:
         self._named(name)
 
     def plate(self, name: str, corners: Sequence[Point], z: tuple[float, float]) -> None:
-        self.d.tool(lambda desk: OutlineTool(desk, "polygon")).type(
+        self.d.tool(lambda document: PlateTool(document, "polygon")).type(
             "; ".join(self._words(p) for p in corners)
         )
-        (made,) = self.d.desk.selection
-        self.d.desk.do(set_heights(self.d.job, made, z[0] * INCH, z[1] * INCH), "Set height")
+        (made,) = self.d.document.selection
+        self.d.document.do(set_heights(self.d.job, made, z[0] * INCH, z[1] * INCH), "Set height")
         self._named(name)
 
     def _named(self, name: str) -> None:
-        (made,) = self.d.desk.selection
+        (made,) = self.d.document.selection
         self.ids[name] = made
 
     def trim(self, name: str, near: Point, to: str, there: Point) -> None:
         """Trim by two clicks: near the end that moves, then on what it is to reach."""
-        self.d.tool(lambda desk: JoinTool(desk, "trim"))
+        self.d.tool(lambda document: JoinTool(document, "trim"))
         self.d.click(self._at(near)).click(self._at(there))
         self.d.expect_hint("ends at")
 
@@ -147,9 +147,9 @@ class Sketching:
 
     def same(self) -> None:
         """Every part is as reckoned."""
-        assert len(self.ids) == len(self.d.job.outlines)
+        assert len(self.ids) == len(self.d.job.parts)
         for wanted in load(self.trial)["members"]:
-            part = next(p for p in self.d.job.outlines if p.id == self.ids[wanted["id"]])
+            part = next(p for p in self.d.job.parts if p.id == self.ids[wanted["id"]])
             found = [inches(p) for p in part_ring(part)]
             assert len(found) == len(wanted["plan"])
             for x, y in wanted["plan"]:

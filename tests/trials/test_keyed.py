@@ -9,12 +9,12 @@ import math
 import pytest
 from shapely import MultiPoint, Polygon
 
-from gridjig.files.jobfile import read_job, write_job
-from gridjig.geometry.parts import part_ring
-from gridjig.geometry.steel import load as load_of
-from gridjig.geometry.steel import mass, total
-from gridjig.model import Display, Outline
-from gridjig.sheets.cuts import cut_list, plate_size
+from gridjig.files.jobs.job_file import read_job, write_job
+from gridjig.geometry.part_mass import load as load_of
+from gridjig.geometry.part_mass import mass, total
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Display, Plate
+from gridjig.sheets.lists.cut_list import cut_list, plate_size
 from gridjig.units import POUND, format_length
 from tests.trials.keyed import KEYED, bars
 from tests.trials.layout import INCH, inches, load
@@ -27,7 +27,7 @@ RECKONED = pytest.mark.source("method", "trial weldments, reckoned by hand apart
 @pytest.mark.parametrize("trial", TRIALS)
 def test_every_part_has_the_same_plan_corners_and_heights(trial: str) -> None:
     job, data = KEYED[trial](), load(trial)
-    parts = {p.name: p for p in job.outlines}
+    parts = {p.name: p for p in job.parts}
     assert set(parts) == {m["id"] for m in data["members"]}
     for member in data["members"]:
         part = parts[member["id"]]
@@ -46,13 +46,13 @@ def test_every_part_has_the_same_plan_corners_and_heights(trial: str) -> None:
 def test_every_cut_length_is_the_same(trial: str) -> None:
     job, data = KEYED[trial](), load(trial)
     members = bars(job)
-    assert len(data["members"]) == len(job.outlines) >= 3
+    assert len(data["members"]) == len(job.parts) >= 3
     for member in data["members"]:
         if member["id"] in members:
             found = members[member["id"]].long_point / INCH
         else:
-            plate = next(p for p in job.outlines if p.name == member["id"])
-            assert isinstance(plate, Outline)
+            plate = next(p for p in job.parts if p.name == member["id"])
+            assert isinstance(plate, Plate)
             found = plate_size(plate)[0] / INCH
         assert found == pytest.approx(member["cut_length"], abs=1e-3), member["id"]
 
@@ -61,7 +61,7 @@ def test_every_cut_length_is_the_same(trial: str) -> None:
 @pytest.mark.parametrize("trial", TRIALS)
 def test_every_mass_is_the_same(trial: str) -> None:
     job, data = KEYED[trial](), load(trial)
-    parts = {p.name: p for p in job.outlines}
+    parts = {p.name: p for p in job.parts}
     for member in data["members"]:
         assert mass(parts[member["id"]]) / POUND == pytest.approx(member["mass"], abs=1e-3)
     assert cut_list(job).mass / POUND == pytest.approx(data["mass"], abs=2e-3)
@@ -70,7 +70,7 @@ def test_every_mass_is_the_same(trial: str) -> None:
 @RECKONED
 def test_centre_of_gravity_of_the_machine_base() -> None:
     job, data = KEYED["T10"](), load("T10")
-    whole = total(load_of(p) for p in job.outlines)
+    whole = total(load_of(p) for p in job.parts)
     ox, oy = data["origin"]
     x, y, z = data["checks"]["cog"]
     assert (whole.x / INCH - ox, whole.y / INCH - oy) == pytest.approx((x, y), abs=1e-4)
@@ -102,7 +102,7 @@ def test_points_and_cuts_in_trade_words(
 
 def test_a_plate_on_the_slope_is_as_thick_as_it_was_typed() -> None:
     """Its corners are rounded on the table; that makes no size a near one."""
-    plate = next(p for p in KEYED["T06"]().outlines if isinstance(p, Outline))
+    plate = next(p for p in KEYED["T06"]().parts if isinstance(p, Plate))
     shown = [format_length(v, Display(unit="inch fractions")) for v in plate_size(plate)]
     assert shown == ['3"', '3"', '1/4"']
 
@@ -124,7 +124,7 @@ def test_saved_and_opened_again_it_is_the_same(trial: str) -> None:
 def test_diagonals() -> None:
     for trial in ("T01", "T02"):
         job, data = KEYED[trial](), load(trial)
-        points = [inches(p) for part in job.outlines for p in part_ring(part)]
+        points = [inches(p) for part in job.parts for p in part_ring(part)]
         low_x, low_y, high_x, high_y = MultiPoint(points).bounds
         found = math.dist((low_x, low_y), (high_x, high_y))
         assert found == pytest.approx(data["checks"]["diag_outside"], abs=1e-4)

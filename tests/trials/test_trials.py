@@ -10,12 +10,13 @@ from pathlib import Path
 import pytest
 
 from gridjig.checks.findings import findings
-from gridjig.files.jobfile import load_job, write_job
-from gridjig.files.store import save
+from gridjig.files.jobs.job_file import load_job, write_job
+from gridjig.files.storage.saving import save
 from gridjig.model import Job
 from gridjig.model.labels import find_hole
-from gridjig.sheets.pull import pull_list
-from gridjig.solve import Stand, Stands
+from gridjig.sheets.lists.pull_list import pull_list
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from tests.trials.layout import (
     INCH,
     empty,
@@ -38,8 +39,8 @@ def laid_out(trial: str) -> Job:
     return job
 
 
-def stood(job: Job, name: str) -> Stand:
-    return next(s for s in Stands().of(job).values() if s.placement.name == name)
+def stood(job: Job, name: str) -> PlacedPiece:
+    return next(s for s in PlacedPieces().of(job).values() if s.placement.name == name)
 
 
 @pytest.mark.parametrize("trial", ["T01", "T04"])
@@ -51,10 +52,10 @@ def test_every_stop_touches_where_the_reckoning_says(trial: str) -> None:
     job = laid_out(trial)
     into = {"B": (0.0, 1.0), "R": (-1.0, 0.0), "T": (0.0, -1.0), "L": (1.0, 0.0)}
     for stop in data["stops"]:
-        stand = stood(job, stop["what"])
-        assert stand.fault is None
-        assert stand.off == ()
-        (face,) = stand.faces
+        placed = stood(job, stop["what"])
+        assert placed.fault is None
+        assert placed.off == ()
+        (face,) = placed.faces
         assert face.normal == pytest.approx(into[stop["side"]], abs=1e-9)
         a, b = inches(face.a), inches(face.b)
         x, y = stop["contact"]
@@ -66,7 +67,7 @@ def test_every_stop_touches_where_the_reckoning_says(trial: str) -> None:
 @pytest.mark.parametrize("trial", ["T01", "T04"])
 def test_nothing_clashes_and_the_rack_suffices(trial: str) -> None:
     job = laid_out(trial)
-    assert [f.level for f in findings(job, Stands().of(job))] == ["fine"]
+    assert [f.level for f in findings(job, PlacedPieces().of(job))] == ["fine"]
     assert pull_list(job).short == 0
 
 
@@ -75,10 +76,10 @@ def test_nothing_clashes_and_the_rack_suffices(trial: str) -> None:
 def test_every_clamp_reaches_its_place(trial: str) -> None:
     job = laid_out(trial)
     for clamp in load(trial)["clamps"]:
-        stand = stood(job, f"Clamp {clamp['what']}")
-        assert stand.tip is not None
-        assert inches(stand.tip.at) == pytest.approx(tuple(clamp["at"]), abs=1e-6)
-        assert stand.reach / INCH == pytest.approx(clamp["reach"], abs=5e-5)
+        placed = stood(job, f"Clamp {clamp['what']}")
+        assert placed.tip is not None
+        assert inches(placed.tip.at) == pytest.approx(tuple(clamp["at"]), abs=1e-6)
+        assert placed.reach / INCH == pytest.approx(clamp["reach"], abs=5e-5)
 
 
 @pytest.mark.parametrize("trial", ["T01", "T04"])
@@ -88,7 +89,7 @@ def test_saved_and_opened_again_it_is_the_same(trial: str, tmp_path: Path) -> No
     save(path, write_job(job))
     again = load_job(path)
     assert again == job
-    assert dict(Stands().of(again)) == dict(Stands().of(job))
+    assert dict(PlacedPieces().of(again)) == dict(PlacedPieces().of(job))
     assert write_job(again) == path.read_bytes()
 
 
@@ -96,7 +97,7 @@ def test_saved_and_opened_again_it_is_the_same(trial: str, tmp_path: Path) -> No
 def test_the_frame_needs_a_whole_inch_at_its_far_sides() -> None:
     """An even number of inches does not close between fixed stops on 2 in centres."""
     job = laid_out("T01")
-    far = [s for s in Stands().of(job).values() if s.placement.piece == "stop-adjustable"]
+    far = [s for s in PlacedPieces().of(job).values() if s.placement.piece == "stop-adjustable"]
     assert [s.slide / INCH for s in far] == [1.0, 1.0, 1.0]
 
 
@@ -115,8 +116,8 @@ def test_the_brace_lies_off_two_pins_by_the_same_gap() -> None:
     centres = []
     for address in pair["holes"]:
         job = single(job, "pin-1", "shank", address)
-        stand = list(Stands().of(job).values())[-1]
-        (body,) = stand.rounds
+        placed = list(PlacedPieces().of(job).values())[-1]
+        (body,) = placed.rounds
         x, y = inches(body.centre)
         centres.append((x, y))
         off = abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / long
@@ -131,9 +132,9 @@ def test_the_brace_stands_on_risers_and_clears_everything() -> None:
     high = load("T04")["risers"][0]["height"] * INCH
     for address in ("H11", "K8"):
         job = single(job, "riser-1-4", "centre", address)
-        stand = list(Stands().of(job).values())[-1]
-        assert stand.rests[0].z == pytest.approx(high)
-        assert stand.holes == (find_hole(job.table, address),)
-    brace = job.outlines[2]
+        placed = list(PlacedPieces().of(job).values())[-1]
+        assert placed.rests[0].z == pytest.approx(high)
+        assert placed.holes == (find_hole(job.table, address),)
+    brace = job.parts[2]
     assert brace.z_low == pytest.approx(high)
-    assert [f.level for f in findings(job, Stands().of(job))] == ["fine"]
+    assert [f.level for f in findings(job, PlacedPieces().of(job))] == ["fine"]

@@ -11,12 +11,12 @@ import pytest
 from gridjig.edits import weldment
 from gridjig.model import Job
 from gridjig.model.labels import find_hole
-from gridjig.solve.datum import datum_faces, span
-from gridjig.solve.hand import own_opposite_hand
-from gridjig.solve.joints import Joint, joints
-from gridjig.solve.remainders import Remainder, remainders
-from gridjig.solve.ways_up import ways_up
-from gridjig.solve.welds import welded
+from gridjig.solve.layout.remainders import Remainder, remainders
+from gridjig.solve.layout.ways_up import ways_up
+from gridjig.solve.mirror.symmetry import weldment_symmetry
+from gridjig.solve.weldment.datum import datum_faces, span
+from gridjig.solve.weldment.joints import Joint, joints
+from gridjig.solve.weldment.welds import welded
 from tests.trials.keyed import KEYED
 from tests.trials.layout import INCH, empty, load, with_members
 
@@ -30,12 +30,12 @@ def drawn(trial: str) -> Job:
 
 
 def named(job: Job) -> dict[str, str]:
-    return {part.id: part.name for part in job.outlines}
+    return {part.id: part.name for part in job.parts}
 
 
 def by_names(job: Job) -> dict[frozenset[str], Joint]:
     names = named(job)
-    found = joints(job.outlines)
+    found = joints(job.parts)
     made = {frozenset((names[j.a], names[j.b])): j for j in found}
     assert len(made) == len(found)
     return made
@@ -189,7 +189,7 @@ def test_flipping_keeps_joints_their_names_and_the_plan_mirrored(trial: str, key
     assert [(w.name, w.joint.id, w.kind) for w in after] == [
         (w.name, w.joint.id, w.kind) for w in before
     ]
-    top = max(p.z_high for p in job.outlines)
+    top = max(p.z_high for p in job.parts)
     for one, other in zip(before, after, strict=True):
         assert other.joint.place == pytest.approx((2 * x - one.joint.place[0], one.joint.place[1]))
         assert other.joint.z_low == pytest.approx(top - one.joint.z_high)
@@ -203,7 +203,7 @@ def test_flipping_keeps_joints_their_names_and_the_plan_mirrored(trial: str, key
 @pytest.mark.parametrize("keyed", [False, True])
 def test_which_trials_are_their_own_opposite_hand(trial: str, keyed: bool) -> None:
     job = KEYED[trial]() if keyed else drawn(trial)
-    answer = own_opposite_hand(job.outlines)
-    assert answer.own == (trial != "T06")
-    if not answer.own:
+    answer = weldment_symmetry(job.parts)
+    assert answer.symmetric == (trial != "T06")
+    if not answer.symmetric:
         assert "E end plate" in answer.why

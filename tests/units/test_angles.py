@@ -7,15 +7,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gridjig.units import Misread, format_angle, parse_angle
+from gridjig.units import ParseError, format_angle, parse_angle
 
 
-def refusal(text: str) -> Misread | None:
+def refusal(text: str) -> ParseError | None:
     """Why a text is refused, or None if it is read."""
     try:
         assert abs(parse_angle(text)) <= 360
-    except Misread as misread:
-        return misread
+    except ParseError as parse_error:
+        return parse_error
     return None
 
 
@@ -51,7 +51,7 @@ def refusal(text: str) -> Misread | None:
 )
 def test_reads_degrees_minutes_and_seconds(text: str, degrees: Fraction | None) -> None:
     if degrees is None:
-        with pytest.raises(Misread, match="could be a slope"):
+        with pytest.raises(ParseError, match="could be a slope"):
             parse_angle(text)
     else:
         assert parse_angle(text) == float(degrees)
@@ -108,7 +108,7 @@ def test_reads_slopes(text: str, degrees: float) -> None:
     ],
 )
 def test_refuses_with_the_place_and_what_is_accepted(text: str, at: int | None, says: str) -> None:
-    with pytest.raises(Misread) as caught:
+    with pytest.raises(ParseError) as caught:
         parse_angle(text)
     assert (caught.value.at, caught.value.text) == (at, text)
     assert says in str(caught.value)
@@ -116,12 +116,12 @@ def test_refuses_with_the_place_and_what_is_accepted(text: str, at: int | None, 
 
 @given(st.text(alphabet="0123456789.-+/: '\"in°deg½", max_size=12) | st.text(max_size=90))
 def test_any_text_is_read_or_refused(text: str) -> None:
-    misread = refusal(text)
-    if misread is None:
+    parse_error = refusal(text)
+    if parse_error is None:
         assert -360 <= parse_angle(text) <= 360
     else:
-        assert str(misread).endswith(".")
-        assert misread.at is None or 0 <= misread.at <= len(text)
+        assert str(parse_error).endswith(".")
+        assert parse_error.at is None or 0 <= parse_error.at <= len(text)
 
 
 @pytest.mark.source("practice", "how angles are shown")

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gridjig.units import Display, Misread, Unit, format_length, parse_length
+from gridjig.units import Display, ParseError, Unit, format_length, parse_length
 from gridjig.units.lengths import LIMIT, ON_GRID, dual_length, full_length
 
 INCH = Fraction("25.4")
@@ -26,12 +26,12 @@ def inches(text: str) -> Fraction:
     return Fraction(text) * INCH
 
 
-def refusal(text: str, unit: Unit) -> Misread | None:
+def refusal(text: str, unit: Unit) -> ParseError | None:
     """Why a text is refused, or None if it is read."""
     try:
         assert abs(parse_length(text, unit)) <= LIMIT
-    except Misread as misread:
-        return misread
+    except ParseError as parse_error:
+        return parse_error
     return None
 
 
@@ -162,7 +162,7 @@ def test_bare_numbers_count_in_the_unit_of_the_display(text: str, exact: Fractio
     ],
 )
 def test_refuses_with_the_place_and_what_is_accepted(text: str, at: int | None, says: str) -> None:
-    with pytest.raises(Misread) as caught:
+    with pytest.raises(ParseError) as caught:
         parse_length(text, "inch fractions")
     assert caught.value.text == text
     assert caught.value.at == at
@@ -174,14 +174,14 @@ def test_refuses_with_the_place_and_what_is_accepted(text: str, at: int | None, 
     ("text", "at"), [("17 cm + 3", 8), ("1' + 3", 5), ("3 + 1'", 0), ("5 + 3 in", 0)]
 )
 def test_a_bare_number_beside_another_unit_is_refused_in_millimetres(text: str, at: int) -> None:
-    with pytest.raises(Misread, match="write the unit of this one too") as caught:
+    with pytest.raises(ParseError, match="write the unit of this one too") as caught:
         parse_length(text, "millimetres")
     assert caught.value.at == at
 
 
 @pytest.mark.expectation(31)
 def test_the_refusal_shows_lengths_of_the_display() -> None:
-    with pytest.raises(Misread, match=r"such as 136\.5, 450 mm"):
+    with pytest.raises(ParseError, match=r"such as 136\.5, 450 mm"):
         parse_length("x", "millimetres")
 
 
@@ -189,19 +189,19 @@ def test_the_refusal_shows_lengths_of_the_display() -> None:
 @given(st.text(alphabet="0123456789.-+/ '\"incmft,½≈°xe", max_size=14))
 def test_any_text_is_read_or_refused_in_one_sentence(text: str) -> None:
     for unit in UNITS:
-        misread = refusal(text, unit)
-        if misread is None:
+        parse_error = refusal(text, unit)
+        if parse_error is None:
             assert -LIMIT <= parse_length(text, unit) <= LIMIT
         else:
-            assert str(misread).endswith(".")
-            assert not BANNED.search(misread.why)
-            assert misread.at is None or 0 <= misread.at <= len(text)
+            assert str(parse_error).endswith(".")
+            assert not BANNED.search(parse_error.why)
+            assert parse_error.at is None or 0 <= parse_error.at <= len(text)
 
 
 @given(st.text(max_size=200))
 def test_no_text_at_all_breaks_the_reader(text: str) -> None:
-    misread = refusal(text, "inch fractions")
-    assert misread is None or str(misread).endswith(".")
+    parse_error = refusal(text, "inch fractions")
+    assert parse_error is None or str(parse_error).endswith(".")
 
 
 @pytest.mark.source("library", "Python 3.11 decimal", "Decimal as a reader of decimals")

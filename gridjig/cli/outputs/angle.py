@@ -5,7 +5,14 @@ from msgspec import field
 from gridjig.model import Table
 from gridjig.model.labels import address
 from gridjig.rack import Rack
-from gridjig.solve.angle_values import AngleWay, Answer, Answers, Chord, Plate, Standing
+from gridjig.solve.angles.answers import (
+    AngleAnswer,
+    AngleResult,
+    AngleWay,
+    AnswerPiece,
+    Chord,
+    CutPlate,
+)
 from gridjig.solve.tolerance import AngleClass
 
 from .base import Output, Pair
@@ -28,7 +35,7 @@ class AngleSearch(Output, frozen=True):
     answers: int
 
 
-class TakenPiece(Output, frozen=True):
+class TakenPieceOutput(Output, frozen=True):
     """So many of a piece of the rack; `left` is how many hang there."""
 
     piece: str
@@ -61,7 +68,7 @@ class CutPlateShape(Output, frozen=True):
     corners_mm: tuple[Pair, ...]
 
 
-class AngleAnswer(Output, frozen=True):
+class AngleAnswerOutput(Output, frozen=True):
     """One way to make the angle.  `steps` lead from the first hole to the second, across and up."""
 
     way: AngleWay
@@ -77,7 +84,7 @@ class AngleAnswer(Output, frozen=True):
     base_mm: float
     line_mm: tuple[float, ...]
     shims_mm: Pair
-    pieces: tuple[TakenPiece, ...]
+    pieces: tuple[TakenPieceOutput, ...]
     standing: tuple[StandingPiece, ...]
     on_rack: bool
     verdict: AngleClass | None
@@ -101,12 +108,12 @@ class AngleOutput(Output, frozen=True):
     statement: str
     within: bool | None
     notes: tuple[str, ...]
-    answers: tuple[AngleAnswer, ...]
-    nearest: tuple[AngleAnswer, ...]
-    offer: AngleAnswer | None
+    answers: tuple[AngleAnswerOutput, ...]
+    nearest: tuple[AngleAnswerOutput, ...]
+    offer: AngleAnswerOutput | None
 
 
-def angle_output(table: Table, rack: Rack, found: Answers) -> AngleOutput:
+def angle_output(table: Table, rack: Rack, found: AngleResult) -> AngleOutput:
     """The answers as they are printed."""
     wanted, limits, looked_at = found.wanted, found.limits, found.looked_at
     return AngleOutput(
@@ -130,9 +137,9 @@ def angle_output(table: Table, rack: Rack, found: Answers) -> AngleOutput:
     )
 
 
-def angle_answer(table: Table, answer: Answer) -> AngleAnswer:
+def angle_answer(table: Table, answer: AngleAnswer) -> AngleAnswerOutput:
     """One answer as it is printed."""
-    return AngleAnswer(
+    return AngleAnswerOutput(
         way=answer.way,
         holes=tuple(address(table, hole) for hole in answer.holes),
         steps=answer.steps,
@@ -146,7 +153,7 @@ def angle_answer(table: Table, answer: Answer) -> AngleAnswer:
         base_mm=_number(answer.base_mm, 3),
         line_mm=tuple(_number(v, 3) for v in answer.line_mm),
         shims_mm=_pair(answer.shims_mm, 4),
-        pieces=tuple(TakenPiece(t.piece, t.count, t.left) for t in answer.takes),
+        pieces=tuple(TakenPieceOutput(t.piece, t.count, t.left) for t in answer.takes),
         standing=tuple(_standing(table, answer, how) for how in answer.standing),
         on_rack=answer.on_rack,
         verdict=answer.verdict.finest,
@@ -159,7 +166,7 @@ def angle_answer(table: Table, answer: Answer) -> AngleAnswer:
     )
 
 
-def _standing(table: Table, answer: Answer, how: Standing) -> StandingPiece:
+def _standing(table: Table, answer: AngleAnswer, how: AnswerPiece) -> StandingPiece:
     holes = tuple(address(table, answer.holes[i]) for _, i in how.seats)
     return StandingPiece(how.piece, holes, how.flipped, how.packing)
 
@@ -170,7 +177,7 @@ def _chord(chord: Chord) -> MeasuredChord:
     )
 
 
-def _plate(plate: Plate) -> CutPlateShape:
+def _plate(plate: CutPlate) -> CutPlateShape:
     return CutPlateShape(
         holes_mm=tuple(_pair(at, 3) for at in plate.holes),
         hole_diameter_mm=_number(plate.hole_diameter, 3),

@@ -1,7 +1,7 @@
 """What `gridjig cuts --json` prints."""
 
 from gridjig.model import SectionKind
-from gridjig.sheets.cuts import CutLine, CutList, PlateLine, StockTotal
+from gridjig.sheets.lists.cut_list import CutLine, CutList, PlateLine, StockTotal
 
 from .base import Output
 
@@ -22,7 +22,7 @@ class CutMember(Output, frozen=True):
     mass_kg: float
 
 
-class CutPlate(Output, frozen=True):
+class CutPlateOutput(Output, frozen=True):
     """Plates that are cut alike, with the rectangle that they are cut from."""
 
     ids: tuple[str, ...]
@@ -53,7 +53,7 @@ class CutsOutput(Output, frozen=True):
     count: int
     mass_kg: float
     members: tuple[CutMember, ...]
-    plates: tuple[CutPlate, ...]
+    plates: tuple[CutPlateOutput, ...]
     stock: tuple[CutStock, ...]
 
 
@@ -85,8 +85,8 @@ def _member(line: CutLine) -> CutMember:
     )
 
 
-def _plate(line: PlateLine) -> CutPlate:
-    return CutPlate(
+def _plate(line: PlateLine) -> CutPlateOutput:
+    return CutPlateOutput(
         ids=line.ids,
         names=line.names,
         length_mm=round(line.length, 3),

@@ -1,6 +1,6 @@
 """What `gridjig poses --json` prints."""
 
-from gridjig.solve.way import Freedom
+from gridjig.solve.mounting.ways import Freedom
 
 from .base import Output, Pair
 from .seat import SeatedFeature

@@ -1,7 +1,7 @@
 """What `gridjig pull --json` prints."""
 
-from gridjig.rack import Kind
-from gridjig.sheets.pull import PullLine, PullList
+from gridjig.rack import PieceKind
+from gridjig.sheets.lists.pull_list import PullLine, PullList
 
 from .base import Output
 
@@ -12,7 +12,7 @@ class PulledPiece(Output, frozen=True):
     piece: str
     name: str
     size: str
-    kind: Kind
+    kind: PieceKind
     needed: int
     owned: int
     short: int

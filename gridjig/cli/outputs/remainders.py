@@ -5,11 +5,11 @@ from msgspec import field
 from gridjig.edits.members import direction
 from gridjig.model import Job
 from gridjig.model.labels import address
-from gridjig.sheets.where_tell import LOOKS, Looks
-from gridjig.solve.faces import WorkFace
-from gridjig.solve.remainders import Remainder, Remainders, Verdict
+from gridjig.sheets.text.layout_text import LOOKS, Looks
+from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
+from gridjig.solve.layout.remainders import PackingVerdict, Remainder, Remainders
 from gridjig.solve.tolerance import LinearClass
-from gridjig.solve.where import Put, Where
+from gridjig.solve.weldment.faces import WorkFace
 
 from .base import Output, Pair
 
@@ -54,11 +54,11 @@ class FaceRemainder(Output, frozen=True):
     adjustable: str | None
     drawn: float
     allowed: float
-    verdict: Verdict
+    verdict: PackingVerdict
     holes: tuple[str, ...]
 
 
-class WeldmentPlace(Output, frozen=True):
+class WeldmentPlaceOutput(Output, frozen=True):
     """A place of the weldment from where it lies now, and how many lines it leaves to pack."""
 
     flipped: bool
@@ -80,8 +80,8 @@ class WhereOutput(Output, frozen=True):
 
     statement: str
     shifts: int
-    now: WeldmentPlace
-    found: tuple[WeldmentPlace, ...]
+    now: WeldmentPlaceOutput
+    found: tuple[WeldmentPlaceOutput, ...]
 
 
 class RemaindersOutput(Output, frozen=True):
@@ -96,7 +96,9 @@ class RemaindersOutput(Output, frozen=True):
     where: WhereOutput | None
 
 
-def remainders_output(job: Job, found: Remainders, places: Where | None) -> RemaindersOutput:
+def remainders_output(
+    job: Job, found: Remainders, places: WeldmentPlaces | None
+) -> RemaindersOutput:
     """The remainders and the places as they are printed."""
     long, end = found.datum.long, found.datum.end
     return RemaindersOutput(
@@ -139,7 +141,7 @@ def _remainder(job: Job, one: Remainder) -> FaceRemainder:
     )
 
 
-def _where(places: Where) -> WhereOutput:
+def _where(places: WeldmentPlaces) -> WhereOutput:
     return WhereOutput(
         statement=places.statement,
         shifts=places.shifts,
@@ -148,8 +150,8 @@ def _where(places: Where) -> WhereOutput:
     )
 
 
-def _place(put: Put) -> WeldmentPlace:
-    return WeldmentPlace(
+def _place(put: WeldmentPlace) -> WeldmentPlaceOutput:
+    return WeldmentPlaceOutput(
         flipped=put.flipped,
         turn_deg=_number(put.turn),
         about=(_number(put.about[0]), _number(put.about[1])),

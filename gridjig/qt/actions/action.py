@@ -117,7 +117,7 @@ class OpenForm(Struct, frozen=True):
     def __call__(self, port: Port) -> None:
         """Open the form."""
         module = import_module(f"gridjig.qt.forms.{self.module}")
-        getattr(module, self.function)(port.dialogs.parent, port.document, port.dialogs.look)
+        getattr(module, self.function)(port.dialogs.parent, port.document, port.dialogs.appearance)
 
 
 def tool_action(

@@ -22,7 +22,7 @@ def _reach(port: Port) -> None:
 
 
 def _chart(port: Port) -> None:
-    from ..forms.chart import open_chart  # noqa: PLC0415 - not needed to start
+    from gridjig.qt.forms.shop.chart_form import open_chart  # noqa: PLC0415 - not needed to start
 
     open_chart(port.dialogs.parent, port.document, port.dialogs, port.files.folder, port.say)
 

@@ -3,11 +3,11 @@
 from typing import Literal
 
 from gridjig.edits.difference import differing
+from gridjig.edits.lookup import all_ids
 from gridjig.edits.selection import things
-from gridjig.edits.things import all_ids
-from gridjig.session.desk import Kept
-from gridjig.tools.acts import delete, paste
-from gridjig.tools.tool import Outcome, play
+from gridjig.session.document import Clipboard
+from gridjig.tools.core.tool import Outcome, apply_outcome
+from gridjig.tools.select.commands import delete, paste
 
 from .action import Action, Situation
 from .port import Port
@@ -15,7 +15,7 @@ from .port import Port
 
 def act(port: Port, outcome: Outcome) -> None:
     """Apply the answer to one key on what is selected, and say it."""
-    play(port.document, outcome)
+    apply_outcome(port.document, outcome)
     port.say(outcome.hint)
 
 
@@ -44,8 +44,8 @@ def _redo(port: Port) -> None:
 
 def _copy(port: Port) -> None:
     document = port.document
-    document.keep(things(document.job, document.selection))
-    port.say(f"{len(document.kept)} copied. Paste sets them in the nearest free holes.")
+    document.set_clipboard(things(document.job, document.selection))
+    port.say(f"{len(document.clipboard)} copied. Paste sets them in the nearest free holes.")
     port.update()
 
 
@@ -59,24 +59,24 @@ def _delete(port: Port, verb: str = "Delete") -> None:
 
 
 def _paste(port: Port) -> None:
-    _put_down(port, port.document.kept)
+    _put_down(port, port.document.clipboard)
 
 
 def _duplicate(port: Port) -> None:
     _put_down(port, things(port.document.job, port.document.selection))
 
 
-def _put_down(port: Port, copied: Kept) -> None:
+def _put_down(port: Port, copied: Clipboard) -> None:
     document = port.document
-    act(port, paste(document.job, document.stands, copied))
+    act(port, paste(document.job, document.placed_pieces, copied))
     port.pages.reveal(document.selection)
 
 
 def _mirror(port: Port, axis: Literal["x", "y"]) -> None:
-    from gridjig.tools.mirroring import mirror_copy  # noqa: PLC0415 - not needed to start
+    from gridjig.tools.select.mirror_copy import mirror_copy  # noqa: PLC0415 - not needed to start
 
     document = port.document
-    act(port, mirror_copy(document.job, document.stands, document.selection, axis))
+    act(port, mirror_copy(document.job, document.placed_pieces, document.selection, axis))
     port.pages.reveal(document.selection)
 
 

@@ -4,13 +4,13 @@ from pathlib import Path
 
 from PySide6.QtGui import QGuiApplication
 
-from gridjig.files.faults import SaveFault
-from gridjig.files.places import proposed_name
-from gridjig.files.store import save as save_bytes
-from gridjig.sheets.pull import pull_list, to_csv, to_text
+from gridjig.files.format.faults import SaveFault
+from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.saving import save as save_bytes
+from gridjig.qt.dialogs.questions import CSV_FILTER, with_suffix
+from gridjig.qt.window.drawing_files import DRAWING_FILTER
+from gridjig.sheets.lists.pull_list import pull_list, to_csv, to_text
 
-from ..drawings import DRAWING_FILTER
-from ..forms.questions import CSV_FILTER, with_suffix
 from .action import Action, Situation
 from .port import Port
 

@@ -1,7 +1,7 @@
 """The actions of the Piece menu: taking a piece in hand, and turning what is selected."""
 
-from gridjig.tools.acts import flip, turn
-from gridjig.tools.place import PlaceTool
+from gridjig.tools.draw.place_tool import PlaceTool
+from gridjig.tools.select.commands import flip, turn
 
 from .action import Action, Situation, tool_action
 from .edit import act, nothing_selected
@@ -29,7 +29,7 @@ def _turn(port: Port, way: int) -> None:
         port.tools.key("r", shift=way < 0)
         return
     document = port.document
-    act(port, turn(document.job, document.stands, document.selection, way))
+    act(port, turn(document.job, document.placed_pieces, document.selection, way))
 
 
 def _flip(port: Port) -> None:
@@ -37,7 +37,7 @@ def _flip(port: Port) -> None:
         port.tools.key("f")
         return
     document = port.document
-    act(port, flip(document.job, document.stands, document.selection))
+    act(port, flip(document.job, document.placed_pieces, document.selection))
 
 
 def _nothing_to_turn(now: Situation) -> str:

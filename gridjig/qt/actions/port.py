@@ -10,13 +10,12 @@ from typing import Literal, Protocol
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.members import Hold
-from gridjig.files.settings import Settings
+from gridjig.files.storage.settings import Settings
 from gridjig.model import Section
-from gridjig.session.desk import Desk
-from gridjig.tools.tool import Tool
-
-from ..forms.questions import FileQuestions
-from ..windowstyle import Look
+from gridjig.qt.dialogs.questions import FileQuestions
+from gridjig.qt.style.appearance import Appearance
+from gridjig.session.document import Document
+from gridjig.tools.core.tool import Tool
 
 Page = Literal["placed", "pull", "check", "angle", "weldment", "help"]
 FocusPlace = Literal["rack", "sheet", "form", "entry"]
@@ -133,7 +132,7 @@ class DialogPort(FileQuestions, Protocol):
         """What a form is opened over."""
 
     @property
-    def look(self) -> Look:
+    def appearance(self) -> Appearance:
         """Colours and sizes for a form."""
 
     def new_job(self) -> None:
@@ -167,7 +166,7 @@ class Port(Protocol):
     """All that a handler gets."""
 
     @property
-    def document(self) -> Desk:
+    def document(self) -> Document:
         """The job in hand with its history, selection and clipboard."""
 
     @property

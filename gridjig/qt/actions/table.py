@@ -1,18 +1,18 @@
 """The actions of the Table menu: the table, marks on its holes, and the rack."""
 
 from gridjig.edits.table import size_fault
-from gridjig.files.rackfile import SUFFIX, encode_rack
+from gridjig.files.jobs.rack_file import SUFFIX, encode_rack
 from gridjig.model import SIZED, Job
-from gridjig.tools.holes import HoleTool, Wanted
-from gridjig.units import Misread, parse_length
+from gridjig.qt.dialogs.questions import RACK_FILTER
+from gridjig.tools.pick.hole_tool import HoleTool, MarkedState
+from gridjig.units import ParseError, parse_length
 
-from ..forms.questions import RACK_FILTER
 from .action import Action, OpenForm, tool_action
 from .file import ask_where, write
 from .port import Port
 
 
-def mark_holes(port: Port, state: Wanted, size: str = "") -> str:
+def mark_holes(port: Port, state: MarkedState, size: str = "") -> str:
     """Mark holes as `state` from now on; `size` is as typed and may still be empty.
 
     Returns what is wrong with the size, and says it; an empty text if nothing is.
@@ -25,8 +25,8 @@ def mark_holes(port: Port, state: Wanted, size: str = "") -> str:
         try:
             mm = parse_length(size, job.display.unit)
             fault = size_fault(job.table, state, mm, job.display)
-        except Misread as misread:
-            fault = str(misread)
+        except ParseError as parse_error:
+            fault = str(parse_error)
     if fault:
         port.say(fault)
     else:
@@ -40,7 +40,7 @@ def _block_holes(port: Port) -> None:
 
 def _import_rack(port: Port) -> None:
     """Take the pieces of a rack file, after showing what that adds and changes."""
-    from ..forms.rack_import import ask_import  # noqa: PLC0415 - not needed to start
+    from gridjig.qt.forms.rack.rack_import import ask_import  # noqa: PLC0415 - not needed to start
 
     def taken(job: Job | None, name: str) -> None:
         if job is None:
@@ -50,7 +50,9 @@ def _import_rack(port: Port) -> None:
         port.say(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
 
     dialogs = port.dialogs
-    ask_import(dialogs.parent, dialogs, port.files.folder, port.document.job, dialogs.look, taken)
+    ask_import(
+        dialogs.parent, dialogs, port.files.folder, port.document.job, dialogs.appearance, taken
+    )
 
 
 def _export_rack(port: Port) -> None:

@@ -3,8 +3,8 @@
 from functools import partial
 
 from gridjig.edits.details import set_display
+from gridjig.qt.panes.properties.job_form import unit_display
 
-from ..panes.job_form import unit_display
 from .action import Action, Situation
 from .edit import nothing_selected
 from .piece import choose_piece

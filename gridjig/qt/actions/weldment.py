@@ -5,14 +5,14 @@ from functools import partial
 from PySide6.QtGui import QGuiApplication
 
 from gridjig.model import Part
-from gridjig.tools.dimension import DimensionTool
-from gridjig.tools.join import JoinTool
-from gridjig.tools.joins import JoinKind, join_selected
-from gridjig.tools.member import MemberTool
-from gridjig.tools.notch import NotchTool
-from gridjig.tools.outline import OutlineTool, Shape
+from gridjig.qt.dialogs.questions import CSV_FILTER
+from gridjig.tools.draw.member_tool import MemberTool
+from gridjig.tools.draw.plate_tool import PlateShape, PlateTool
+from gridjig.tools.join.dimension_tool import DimensionTool
+from gridjig.tools.join.join_kinds import JoinKind, join_selected
+from gridjig.tools.join.join_tool import JoinTool
+from gridjig.tools.join.notch_tool import NotchTool
 
-from ..forms.questions import CSV_FILTER
 from .action import Action, OpenForm, Situation, tool_action
 from .edit import act
 from .file import ask_where, write
@@ -30,8 +30,8 @@ def _member(port: Port) -> None:
     port.tools.take(tool, "tool.member")
 
 
-def _outline(port: Port, shape: Shape, action_id: str) -> None:
-    port.tools.take(OutlineTool(port.document, shape), action_id)
+def _outline(port: Port, shape: PlateShape, action_id: str) -> None:
+    port.tools.take(PlateTool(port.document, shape), action_id)
 
 
 def _notch(port: Port) -> None:
@@ -44,7 +44,7 @@ def _dimension(port: Port) -> None:
 
 def _own_section(port: Port) -> None:
     """Ask for a section; one that is made is the next one drawn."""
-    from ..forms.section import SectionForm  # noqa: PLC0415 - not needed to start
+    from gridjig.qt.forms.shop.section_form import SectionForm  # noqa: PLC0415 - not needed to start
 
     form = SectionForm(port.dialogs.parent, port.document.job.display)
     form.made.connect(port.stock.add)
@@ -74,7 +74,7 @@ def _page(number: int, port: Port) -> None:
 
 
 def _copy_cuts(port: Port) -> None:
-    from gridjig.sheets.cuts import cut_list, to_text  # noqa: PLC0415 - it counts with arrays
+    from gridjig.sheets.lists.cut_list import cut_list, to_text  # noqa: PLC0415 - it counts with arrays
 
     cuts = cut_list(port.document.job)
     QGuiApplication.clipboard().setText(to_text(cuts))
@@ -82,7 +82,7 @@ def _copy_cuts(port: Port) -> None:
 
 
 def _save_cuts(port: Port) -> None:
-    from gridjig.sheets.cuts import cut_list, to_csv  # noqa: PLC0415 - it counts with arrays
+    from gridjig.sheets.lists.cut_list import cut_list, to_csv  # noqa: PLC0415 - it counts with arrays
 
     job = port.document.job
     path = ask_where(port, f"{job.name} cuts", ".csv", "Save the cut list", CSV_FILTER)

@@ -5,16 +5,15 @@ from typing import Any
 from PySide6.QtWidgets import QWidget
 
 from gridjig.model import Job
+from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.rack import Piece
-from gridjig.session.desk import Desk
-
-from ..panes.formbase import ThingForm
+from gridjig.session.document import Document
 
 
 class PieceDraft(ThingForm):
     """A page about one piece of a rack."""
 
-    def __init__(self, draft: Desk, piece_id: str, parent: QWidget | None = None) -> None:
+    def __init__(self, draft: Document, piece_id: str, parent: QWidget | None = None) -> None:
         super().__init__(draft, parent)
         self.turn_to(piece_id)
 

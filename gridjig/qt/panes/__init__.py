@@ -1,1 +1,1 @@
-"""The panes round the sheet: each shows a desk and asks the window for what it cannot do itself."""
+"""The panes round the sheet: each shows a document and asks the window for the rest."""

@@ -25,10 +25,10 @@ from msgspec import Struct
 from PySide6.QtCore import QObject, Signal
 from shiboken6 import isValid
 
-from gridjig.files.faults import ReadFault, SaveFault
+from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.units.progress import Cancelled, Progress
 
-from ..warmup import before_thread
+from .warmup import before_thread
 
 Work = Callable[[Progress], object]
 """A pure function.  It raises Cancelled through its Progress, and one of REFUSALS, with a sentence

@@ -5,7 +5,7 @@ Drawn like a cell of a drawing's title block.
 
 from PySide6.QtWidgets import QComboBox, QFrame, QWidget
 
-from .layout import Part, in_column, in_row
+from .layout import LayoutItem, in_column, in_row
 from .plain import Label
 from .styled import look_again, restyle
 
@@ -16,7 +16,7 @@ class Cell(QFrame):
     def __init__(
         self,
         label: str,
-        *parts: Part,
+        *parts: LayoutItem,
         note: QWidget | None = None,
         focus: QWidget | None = None,
         parent: QWidget | None = None,

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QSizePolicy, QWidget
 
-from ..quietbox import QuietBox
 from .cell import Cell
+from .combo_box import NoWheelComboBox
 
 
 class Choices(Cell):
@@ -20,7 +20,7 @@ class Choices(Cell):
         choices: Iterable[tuple[str, object]] = (),
         parent: QWidget | None = None,
     ) -> None:
-        self.box = QuietBox()
+        self.box = NoWheelComboBox()
         self.box.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )

@@ -46,7 +46,7 @@ _INSETS: dict[Inset, tuple[int, int, int, int]] = {
 GAP = 3
 """Between the cells of a form, px."""
 
-Part = QWidget | QLayout | int | tuple[QWidget | QLayout, int]
+LayoutItem = QWidget | QLayout | int | tuple[QWidget | QLayout, int]
 """A widget, a layout, either with its stretch, or so many px; `REST` is the room left over."""
 REST = -1
 
@@ -67,14 +67,20 @@ def indent(widget: QWidget, margins: Inset) -> None:
 
 
 def in_column(
-    *parts: Part, over: QWidget | None = None, margins: Inset | None = None, gap: int | None = None
+    *parts: LayoutItem,
+    over: QWidget | None = None,
+    margins: Inset | None = None,
+    gap: int | None = None,
 ) -> QVBoxLayout:
     """Parts below one another, in the widget that they lie `over`, if any."""
     return _filled(QVBoxLayout(), parts, over, margins, gap)
 
 
 def in_row(
-    *parts: Part, over: QWidget | None = None, margins: Inset | None = None, gap: int | None = None
+    *parts: LayoutItem,
+    over: QWidget | None = None,
+    margins: Inset | None = None,
+    gap: int | None = None,
 ) -> QHBoxLayout:
     """Parts side by side."""
     return _filled(QHBoxLayout(), parts, over, margins, gap)
@@ -128,7 +134,7 @@ def labelled_grid() -> QGridLayout:
 
 def _filled(
     box: AnyBox,
-    parts: tuple[Part, ...],
+    parts: tuple[LayoutItem, ...],
     over: QWidget | None,
     margins: Inset | None,
     gap: int | None,

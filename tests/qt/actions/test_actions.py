@@ -14,30 +14,30 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.members import Hold
-from gridjig.files.rackfile import read_rack
-from gridjig.files.settings import Settings
+from gridjig.files.jobs.rack_file import read_rack
+from gridjig.files.storage.settings import Settings
 from gridjig.model import Job, Section
 from gridjig.qt.actions import table
 from gridjig.qt.actions.action import MENUS, Action, OpenForm, Situation
 from gridjig.qt.actions.port import FocusPlace, Page, Port
 from gridjig.qt.actions.registry import ACTIONS, action
-from gridjig.qt.metrics import Metrics
-from gridjig.qt.theme import THEMES
-from gridjig.qt.windowstyle import Look
-from gridjig.session.desk import Desk
-from gridjig.tools.tool import Tool
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.style.metrics import Metrics
+from gridjig.qt.style.theme import THEMES
+from gridjig.session.document import Document
+from gridjig.tools.core.tool import Tool
 from tests.solve.weldments import frame
 from tests.test_random_actions import STOCK
 from tests.workshop import EMPTY, laid, pin, stop
 
-SHOWN = Look(THEMES["light"], Metrics(4.0))
+SHOWN = Appearance(THEMES["light"], Metrics(4.0))
 
 
 class Table:
     """A port with nothing behind it: it notes what was asked of it."""
 
     def __init__(self, job: Job) -> None:
-        self.document = Desk(job)
+        self.document = Document(job)
         self.said: list[str] = []
         self.asked: list[tuple[object, ...]] = []
         self.folder = "/jobs"
@@ -45,7 +45,7 @@ class Table:
         self.in_hand: Tool = Tool(self.document)
         self.value = Settings(rack_shown=False)
         self.lies: Hold = "left"
-        self.look = SHOWN
+        self.appearance = SHOWN
 
     # one object stands for all parts of the port
     @property
@@ -308,14 +308,14 @@ def test_copies_are_kept_cut_and_put_down(port: Table) -> None:
     document = port.document
     document.select(["p"])
     do(port, "edit.copy")
-    assert [thing.id for thing in document.kept] == ["p"]
+    assert [thing.id for thing in document.clipboard] == ["p"]
     assert port.asked == [("update",)]
     do(port, "edit.paste")
     assert document.selection == {"p-1"}
     do(port, "edit.cut")
     assert document.job.find("p-1") is None
     do(port, "edit.all")
-    assert len(document.selection) == len(document.job.placements) + len(document.job.outlines)
+    assert len(document.selection) == len(document.job.placements) + len(document.job.parts)
     document.select(["s"])
     do(port, "edit.mirror_x")
     do(port, "edit.duplicate")

@@ -12,16 +12,16 @@ from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
 from gridjig.checks.findings import findings
-from gridjig.files.faults import ReadFault
+from gridjig.files.format.faults import ReadFault
 from gridjig.model import Job
 from gridjig.qt.checker import Checker
 from gridjig.qt.tasks import TaskRunner, cancel_all
 from gridjig.qt.tasks.runner import FAULT, THREAD_NAME
-from gridjig.session.desk import Desk
-from gridjig.solve import Stands
-from gridjig.solve.angle import find
-from gridjig.solve.wanted import as_edge
-from gridjig.solve.where import where
+from gridjig.session.document import Document
+from gridjig.solve.angles.finder import find_angles
+from gridjig.solve.angles.wanted import as_edge
+from gridjig.solve.layout.places import weldment_places
+from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units.progress import Cancelled, Progress
 from tests.anglekit import grid_table
 from tests.solve.weldments import frame, job_of
@@ -146,15 +146,15 @@ def test_the_last_work_started_is_the_one_that_answers_and_never_two_at_a_time(
 def test_an_answer_about_a_job_that_is_no_longer_the_current_one_is_dropped(
     qtbot: QtBot, runner: TaskRunner
 ) -> None:
-    desk, heard, gate = Desk(laid(pin("a", 2, 2))), Heard(runner), threading.Event()
-    old = desk.job
-    runner.start(lambda _: gate.wait(2.0) and old, lambda: desk.job is old)
-    desk.do(laid(pin("a", 3, 3)), "Move")
+    document, heard, gate = Document(laid(pin("a", 2, 2))), Heard(runner), threading.Event()
+    old = document.job
+    runner.start(lambda _: gate.wait(2.0) and old, lambda: document.job is old)
+    document.do(laid(pin("a", 3, 3)), "Move")
     gate.set()
     qtbot.waitUntil(lambda: not runner.busy, timeout=3000)
     assert heard.said == ["ended"]
-    new = desk.job
-    runner.start(lambda _: new, lambda: desk.job is new)
+    new = document.job
+    runner.start(lambda _: new, lambda: document.job is new)
     qtbot.waitUntil(lambda: not runner.busy, timeout=3000)
     assert heard.said == ["ended", ("answered", new), "ended"]
 
@@ -282,9 +282,11 @@ class Patience:
 
 FRAME, PINNED = job_of(*frame()), laid(pin("a", 2, 2))
 SOLVERS: dict[str, Callable[[Progress], object]] = {
-    "findings": lambda progress: findings(PINNED, Stands().of(PINNED), progress),
-    "angle": lambda progress: find(grid_table(30, 30), RACK, as_edge(20.0), progress=progress),
-    "where": lambda progress: where(FRAME, progress=progress),
+    "findings": lambda progress: findings(PINNED, PlacedPieces().of(PINNED), progress),
+    "angle": lambda progress: find_angles(
+        grid_table(30, 30), RACK, as_edge(20.0), progress=progress
+    ),
+    "where": lambda progress: weldment_places(FRAME, progress=progress),
 }
 
 
@@ -314,18 +316,18 @@ def test_the_check_drops_what_it_found_for_a_job_that_is_gone(
 
     monkeypatch.setattr("gridjig.qt.checker.findings", slow)
     home = QObject()
-    desk, found = Desk(laid(pin("a", 2, 2))), list[object]()
-    checker = Checker(desk, home)
+    document, found = Document(laid(pin("a", 2, 2))), list[object]()
+    checker = Checker(document, home)
     checker.found.connect(found.append)
     checker.look()
     qtbot.waitUntil(lambda: len(checked) == 1, timeout=3000)
-    first = desk.job
-    desk.do(laid(pin("a", 3, 3)), "Move")
+    first = document.job
+    document.do(laid(pin("a", 3, 3)), "Move")
     gate.set()
     qtbot.wait(100)
     assert found == []
     assert checker.answered is None
     checker.look()
     qtbot.waitUntil(lambda: bool(found), timeout=3000)
-    assert checker.answered is desk.job is not first
+    assert checker.answered is document.job is not first
     checker.stop()

@@ -1,0 +1,201 @@
+"""What the person asks of the angle finder, as one value, and what the job adds to it.
+
+Knows no window: a pane fills it in, and it turns into the finder's own question.
+"""
+
+import math
+from collections.abc import Sequence
+
+from msgspec import Struct, structs
+
+from gridjig.checks.needs import needs
+from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Display, FaceOf, Hole, Job, Member, Part, Table
+from gridjig.rack import Point
+from gridjig.solve.angles.answers import AlongFace, AngleLimits, PinSide
+from gridjig.solve.angles.wanted import (
+    AngleFault,
+    Origin,
+    Share,
+    WantedLine,
+    as_edge,
+    between_faces,
+    read_wanted,
+)
+from gridjig.solve.weldment.datum import CLEAR
+from gridjig.solve.weldment.faces import Stretch, faces
+from gridjig.units import INCH, Unit, format_length
+
+COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * INCH}
+"""The leg that errors are told for while no part says another, mm: metric or not."""
+
+ON_A_JOB = AngleLimits(only_left=True)
+"""What is asked on a job while nothing else is set: a job has its own rack, and it runs out."""
+
+KEEP_OFF: dict[bool, float] = {True: CLEAR, False: INCH}
+"""How far pins keep off joints while nothing else is typed, mm: metric or not.  Common practice, no
+source.
+"""
+
+
+class FaceRoom(Struct, frozen=True):
+    """A face that pins stand along, from `a` to `b`, and what its welds leave of it; mm.
+
+    `stretches`, counted from `a`, lie clear of its `joints` by `clear`.
+    """
+
+    a: Point
+    b: Point
+    stretches: tuple[Stretch, ...]
+    joints: int
+    clear: float
+
+
+def face_room(
+    parts: Sequence[Part], of: FaceOf | None, a: Point, b: Point, clear: float
+) -> FaceRoom:
+    """The room along a side of a part, which lay from `a` to `b` when it was picked.
+
+    What is no straight face of a part has no joints that are known of.
+    """
+    face = next((face for face in faces(parts) if face.of == of), None)
+    if face is None:
+        return FaceRoom(a, b, ((0.0, math.dist(a, b)),), 0, clear)
+    joints = len({one.joint for one in face.taken})
+    return FaceRoom(face.a, face.b, face.room(clear), joints, clear)
+
+
+class AngleQuestion(Struct, frozen=True, kw_only=True):
+    """An angle and the limits that its answers must keep to; directions in degrees on the table.
+
+    The angle is `text` as typed, or else a picked `edge`, or the second of two picked `faces`.
+    What a limit means, what it can be and its default stand with `AngleLimitsForm`.
+    """
+
+    text: str = ""
+    edge: float | None = None
+    faces: tuple[float, float] | None = None
+    origin: Origin = "table x"
+    face: float = 0.0
+    share: Share = "whole"
+    complement: bool = False
+    mirror: bool = False
+    limits: AngleLimits = AngleLimits()
+
+    def wanted(self, unit: Unit) -> WantedLine:
+        """The line that is wanted.  Raises AngleFault, naming "wanted", for a text that is none."""
+        if self.faces is not None:
+            return between_faces(*self.faces, self.share, self.complement, self.mirror)
+        if self.edge is not None:
+            return as_edge(self.edge, self.share, self.complement, self.mirror)
+        return read_wanted(
+            self.text,
+            origin=self.origin,
+            face=self.face,
+            share=self.share,
+            complement=self.complement,
+            mirror=self.mirror,
+            unit=unit,
+        )
+
+    def limits_on(self, job: Job, near: Point | None = None) -> AngleLimits:
+        """The limits on a job: what is taken and used there is left out."""
+        return structs.replace(
+            self.limits,
+            taken=taken_holes(job),
+            used=used_pieces(job),
+            near=near,
+            display=job.display,
+        )
+
+
+def limits_entered(
+    display: Display,
+    *,
+    leg: float | None = None,
+    shorter_leg: float | None = None,
+    base_from: float | None = None,
+    base_to: float | None = None,
+    within_leg: bool = False,
+) -> AngleLimits:
+    """Limits from lengths in mm as they were entered, None for one that was left open.
+
+    The leg is then the usual one, the shorter leg the same, and the base as short or as long as
+    can be, or `within_leg`.  Raises AngleFault.
+    """
+    in_force = usual_leg(display) if leg is None else leg
+    low, high = bases_within(in_force if within_leg else math.inf, base_from, base_to)
+    return AngleLimits(
+        base_from=low,
+        base_to=high,
+        leg=in_force,
+        shorter_leg=0.0 if shorter_leg is None else shorter_leg,
+        display=display,
+    )
+
+
+def usual_leg(display: Display) -> float:
+    """The leg that errors are told for while no part and nobody says another, mm."""
+    return COMMON_LEG[display.unit == "millimetres"]
+
+
+def taken_holes(job: Job) -> frozenset[Hole]:
+    """Every hole that a piece on the table stands in."""
+    return frozenset(seat.hole for p in job.placements for seat in p.seats)
+
+
+def used_pieces(job: Job) -> tuple[tuple[str, int], ...]:
+    """How many of each piece the job takes from the rack, by the piece's id."""
+    return tuple((piece, need.count) for piece, need in needs(job).items())
+
+
+def leg_of(part: Part) -> float:
+    """The length of a part: along a member to its long point, else its longest edge; mm."""
+    if isinstance(part, Member):
+        return part.long_point
+    ring = part_ring(part)
+    return max(math.dist(ring[i - 1], ring[i]) for i in range(len(ring)))
+
+
+def middle_of(part: Part) -> Point:
+    """The middle of a part's box on the table."""
+    x1, y1, x2, y2 = bounds(part_ring(part))
+    return ((x1 + x2) / 2, (y1 + y2) / 2)
+
+
+def bases_within(longest: float, low: float | None, high: float | None) -> tuple[float, float]:
+    """The shortest and the longest base, mm, None for one left open: then none is longer than that.
+
+    With a leg, because pins beyond its end do not hold a member.
+    """
+    least = low or 0.0
+    return (least, max(longest, least) if high is None else high)
+
+
+def region_round(table: Table, points: Sequence[Point]) -> tuple[Point, ...]:
+    """The region within a pitch of the box round some points.  AngleFault without any."""
+    if not points:
+        raise AngleFault("region", "Nothing is selected; select what the holes should be near.")
+    x1, y1, x2, y2 = bounds(points)
+    pitch = max(table.pitch_x, table.pitch_y)
+    return box_region((x1 - pitch, y1 - pitch), (x2 + pitch, y2 + pitch))
+
+
+def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> AlongFace:
+    """Pins along what is left of a face, at most so far off it, mm; else a pitch and a half.
+
+    Raises AngleFault where its joints leave nothing.
+    """
+    if not room.stretches:
+        clear = format_length(room.clear, job.display)
+        raise AngleFault(
+            "clear", f"{clear} off its joints leaves nothing of the face; type a shorter length."
+        )
+    far = 1.5 * max(job.table.pitch_x, job.table.pitch_y) if most is None else most
+    return AlongFace(room.a, room.b, side, 0.0, far, room.stretches)
+
+
+def box_region(a: Point, b: Point) -> tuple[Point, ...]:
+    """The box between two points as a region."""
+    return ((a[0], a[1]), (b[0], a[1]), (b[0], b[1]), (a[0], b[1]))

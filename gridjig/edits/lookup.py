@@ -1,0 +1,88 @@
+"""What every edit needs: finding, replacing and naming the things of a job."""
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
+from msgspec import structs
+
+from gridjig.model import Job, Part, Placement, Plate
+
+AnyThing = TypeVar("AnyThing", bound=Part | Placement)
+
+
+def all_ids(job: Job) -> frozenset[str]:
+    """Ids of everything on the table."""
+    return frozenset([*(p.id for p in job.placements), *(o.id for o in job.parts)])
+
+
+def new_id(job: Job, stem: str, taken: Iterable[str] = ()) -> str:
+    """An id that nothing in the job has: the stem's letters and the first free number.
+
+    `taken` are further ids not to use.
+    """
+    base = (
+        re.sub(r"[^a-z0-9]+", "-", re.sub(r"[\d-]+$", "", stem.lower())).strip("-")[:40] or "part"
+    )
+    used = all_ids(job).union(taken)
+    number = 1
+    while f"{base}-{number}" in used:
+        number += 1
+    return f"{base}-{number}"
+
+
+def placement_of(job: Job, thing_id: str) -> Placement:
+    """The placement of that id.  KeyError if there is none."""
+    found = job.find(thing_id)
+    if not isinstance(found, Placement):
+        raise KeyError(thing_id)
+    return found
+
+
+def part_of(job: Job, thing_id: str) -> Part:
+    """The part of the weldment of that id.  KeyError if there is none."""
+    found = job.find(thing_id)
+    if not isinstance(found, Part):
+        raise KeyError(thing_id)
+    return found
+
+
+def plate_of(job: Job, thing_id: str) -> Plate:
+    """The part of that id whose corners were drawn.  KeyError if there is none."""
+    found = job.find(thing_id)
+    if not isinstance(found, Plate):
+        raise KeyError(thing_id)
+    return found
+
+
+def swapped(things: tuple[AnyThing, ...], new: AnyThing) -> tuple[AnyThing, ...]:
+    """The things with `new` in the place of its namesake.  KeyError if it has none."""
+    for index, old in enumerate(things):
+        if old.id == new.id:
+            return things if old == new else (*things[:index], new, *things[index + 1 :])
+    raise KeyError(new.id)
+
+
+def with_placement(job: Job, placement: Placement) -> Job:
+    """The job with a changed placement in the place of its namesake."""
+    placements = swapped(job.placements, placement)
+    return job if placements is job.placements else structs.replace(job, placements=placements)
+
+
+def with_part(job: Job, part: Part) -> Job:
+    """The job with a changed part of the weldment in the place of its namesake."""
+    parts = swapped(job.parts, part)
+    return job if parts is job.parts else structs.replace(job, parts=parts)
+
+
+def with_copied_welds(job: Job, copies: Mapping[str, str]) -> Job:
+    """The job with the welds between copied parts chosen for their copies too.
+
+    `copies` has the id of each copy by that of its original.  Names are not copied.
+    """
+    fresh = tuple(
+        structs.replace(weld, a=copies[weld.a], b=copies[weld.b], name="")
+        for weld in job.welds
+        if weld.a in copies and weld.b in copies
+    )
+    return structs.replace(job, welds=(*job.welds, *fresh)) if fresh else job

@@ -1,0 +1,124 @@
+"""Edits of the weldment's outlines.  Moving and turning change the frame, never the corners."""
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from msgspec import structs
+
+from gridjig.geometry import unit, wrap
+from gridjig.model import Job, Part, Plate
+from gridjig.rack import Point
+
+from .lookup import all_ids, part_of, plate_of, with_part
+
+AnyPart = TypeVar("AnyPart", bound=Part)
+
+# Differences of typed lengths carry the binary noise of their sums; a nanometre is far below it all
+_DIGITS = 6
+
+
+def rectangle(thing_id: str, name: str, a: Point, b: Point, z: tuple[float, float]) -> Plate:
+    """A rectangle by two opposite points in mm; its frame stands at its front left corner.
+
+    ValueError in words if it has no width or no depth.
+    """
+    width, depth = round(abs(b[0] - a[0]), _DIGITS), round(abs(b[1] - a[1]), _DIGITS)
+    if width == 0 or depth == 0:
+        raise ValueError("a rectangle needs a width and a depth greater than 0")
+    corners = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
+    x, y = min(a[0], b[0]), min(a[1], b[1])
+    return Plate(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
+
+
+def polygon(thing_id: str, name: str, points: Sequence[Point], z: tuple[float, float]) -> Plate:
+    """A polygon through points in mm, either way round; its frame stands at the first of them.
+
+    ValueError in words if fewer than three points differ or the sides cross.
+    """
+    x, y = points[0] if points else (0.0, 0.0)
+    local = tuple((round(px - x, _DIGITS), round(py - y, _DIGITS)) for px, py in points)
+    corners = require_ring(local)
+    return Plate(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
+
+
+def require_ring(points: Sequence[Point]) -> tuple[Point, ...]:
+    """The corners of a closed outline, counter-clockwise, without repeats.
+
+    ValueError in words if they bound no area or the sides cross.
+    """
+    ring = [p for i, p in enumerate(points) if i == 0 or p != points[i - 1]]
+    if len(ring) > 1 and ring[-1] == ring[0]:
+        ring.pop()
+    if len(ring) < 3:
+        raise ValueError("an outline needs at least three different corners")
+    from shapely import Polygon  # noqa: PLC0415  # late: it is not needed to show a table
+
+    shape = Polygon(ring)
+    if shape.area == 0:
+        raise ValueError("all the corners lie on one line; an outline needs some area")
+    if not shape.is_valid:
+        raise ValueError("the sides cross or touch; give the corners in order round the outline")
+    if not shape.exterior.is_ccw:
+        ring = [ring[0], *reversed(ring[1:])]
+    return tuple(ring)
+
+
+def add_part(job: Job, part: Part) -> Job:
+    """Add an outline.  ValueError if its id is taken."""
+    if part.id in all_ids(job):
+        raise ValueError(f"{part.id} is on the table already; a new outline needs its own id")
+    return structs.replace(job, parts=(*job.parts, part))
+
+
+def set_corners(job: Job, thing_id: str, corners: Sequence[Point]) -> Job:
+    """Give an outline other corners, in its own frame, mm.  ValueError in words if they cross."""
+    return with_part(job, structs.replace(plate_of(job, thing_id), corners=require_ring(corners)))
+
+
+def set_place(
+    job: Job,
+    thing_id: str,
+    *,
+    x: float | None = None,
+    y: float | None = None,
+    turn: float | None = None,
+) -> Job:
+    """Put an outline's frame at a place in mm and an angle in degrees; None leaves as it is."""
+    old = part_of(job, thing_id)
+    return with_part(
+        job,
+        structs.replace(
+            old,
+            x=old.x if x is None else x,
+            y=old.y if y is None else y,
+            turn=old.turn if turn is None else wrap(turn),
+        ),
+    )
+
+
+def turn_about(job: Job, thing_id: str, degrees: float, about: Point) -> Job:
+    """Turn an outline about a point of the table; exact at the quarter turns."""
+    old = part_of(job, thing_id)
+    return with_part(job, turned(old, degrees, about))
+
+
+def turned(outline: AnyPart, degrees: float, about: Point) -> AnyPart:
+    """The part turned about a point of the table, its corners unchanged."""
+    c, s = unit(degrees)
+    dx, dy = outline.x - about[0], outline.y - about[1]
+    return structs.replace(
+        outline,
+        x=about[0] + c * dx - s * dy,
+        y=about[1] + s * dx + c * dy,
+        turn=wrap(outline.turn + degrees),
+    )
+
+
+def set_heights(job: Job, thing_id: str, z_low: float, z_high: float) -> Job:
+    """Set the height range of an outline, mm above the table.  ValueError if it is empty."""
+    return with_part(job, structs.replace(plate_of(job, thing_id), z_low=z_low, z_high=z_high))
+
+
+def rename_part(job: Job, thing_id: str, name: str) -> Job:
+    """Name an outline."""
+    return with_part(job, structs.replace(part_of(job, thing_id), name=name.strip()))

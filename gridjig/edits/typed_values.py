@@ -1,0 +1,196 @@
+"""Typed values of one placement: go there, or say what is nearest of what the holes allow.
+
+A typed value is never rounded to what fits without a word: where it cannot be had, the answer says
+so and holds the nearest as an offer, to be taken by a second deed.
+"""
+
+from msgspec import Struct
+
+from gridjig.geometry import wrap
+from gridjig.model import Hole, Job, Placement, Seat
+from gridjig.model.labels import address
+from gridjig.rack import Point
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.solve.placed.solver import solve_placement
+from gridjig.solve.poses.attainable import AttainablePose, TakenHoles
+from gridjig.solve.poses.choose import (
+    NearestPlacement,
+    about_first,
+    nearest_leaf,
+    nearest_turn,
+    settled,
+)
+from gridjig.units import format_angle, format_length
+
+from .lookup import placement_of, with_placement
+from .placements import set_pose, set_seats
+from .selection import shift
+
+_NEAR_MM = 0.005
+
+
+class TypedResult(Struct, frozen=True):
+    """What a typed value led to.  `job` if it could be had as typed; else `says` why not.
+
+    `offer` is then the job with the nearest that can be had, and `nearest` that value in words.
+    """
+
+    job: Job | None = None
+    says: str = ""
+    offer: Job | None = None
+    nearest: str = ""
+
+
+def type_turn(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> TypedResult:
+    """Turn a placement to an angle of the table in degrees; its second hole may be another then."""
+    placement = placement_of(job, thing_id)
+    wish = nearest_turn(job.table, job.rack, placement, wrap(degrees), taken)
+    return _answer(job, placement, wish, format_angle(wish.placement.turn))
+
+
+def type_leaf(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> TypedResult:
+    """Open an arm's second body to an angle from its base, in degrees."""
+    placement = placement_of(job, thing_id)
+    wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
+    return _answer(job, placement, wish, format_angle(wish.placement.leaf))
+
+
+def _answer(job: Job, old: Placement, wish: NearestPlacement, nearest: str) -> TypedResult:
+    there = with_placement(job, wish.placement)
+    if not wish.why:
+        return TypedResult(there)
+    if wish.placement is old:
+        return TypedResult(says=wish.why)
+    return TypedResult(says=wish.why, offer=there, nearest=nearest)
+
+
+def type_reach(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
+    """Set a clamp's reach, in mm."""
+    tip = there.piece.tip if there.piece else None
+    if tip is None:
+        return TypedResult(says="This piece has no reach to set.")
+    near = min(max(mm, tip.reach_min), tip.reach_max)
+    made = set_pose(job, there.placement.id, reach=near)
+    if abs(near - mm) <= _NEAR_MM:
+        return TypedResult(made)
+    ends = (tip.reach_min, tip.reach_max)
+    wanted, had, low, high = (format_length(v, job.display) for v in (mm, near, *ends))
+    says = f"It does not reach {wanted}; it reaches from {low} to {high}."
+    return TypedResult(None, says, made, had)
+
+
+class FaceDistance(Struct, frozen=True):
+    """Distance from the first pinned hole to the piece's first face, mm: now, least and most."""
+
+    now: float
+    low: float
+    high: float
+
+
+def face_distance(job: Job, there: PlacedPiece) -> FaceDistance | None:
+    """How far the face stands from the hole and how far it can; None where nothing slides."""
+    now = _face_from_hole(job, there)
+    way = there.way
+    if now is None or way is None or way.slide_low == way.slide_high:
+        return None
+    ends = (
+        _face_at(job, there.placement, way.slide_low),
+        _face_at(job, there.placement, way.slide_high),
+    )
+    if ends[0] is None or ends[1] is None or abs(ends[0] - ends[1]) <= _NEAR_MM:
+        return None
+    return FaceDistance(now, min(ends[0], ends[1]), max(ends[0], ends[1]))
+
+
+def type_face_distance(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
+    """Slide a placement so that its face stands that far from the hole, in mm."""
+    found = face_distance(job, there)
+    way = there.way
+    if found is None or way is None:
+        return TypedResult(says="Its pins hold this piece; it does not slide.")
+    near = min(max(mm, found.low), found.high)
+    at_low = _face_at(job, there.placement, way.slide_low)
+    # Along a straight slot the face moves with the slide at a constant rate, one way or the other.
+    part = (near - found.low) / (found.high - found.low)
+    falling = at_low is not None and abs(at_low - found.high) < abs(at_low - found.low)
+    span = way.slide_high - way.slide_low
+    slide = way.slide_low + span * (1 - part if falling else part)
+    made = set_pose(job, there.placement.id, slide=slide)
+    if abs(near - mm) <= _NEAR_MM:
+        return TypedResult(made)
+    wanted, had = format_length(mm, job.display), format_length(near, job.display)
+    low, high = format_length(found.low, job.display), format_length(found.high, job.display)
+    return TypedResult(
+        None,
+        f"The face cannot stand {wanted} from the hole; it goes from {low} to {high}.",
+        made,
+        had,
+    )
+
+
+def type_hole(job: Job, thing_id: str, index: int, hole: Hole) -> TypedResult:
+    """Put a placement's seat of that index in a hole: the first takes the whole piece along."""
+    placement = placement_of(job, thing_id)
+    seat = placement.seats[index]
+    if index == 0:
+        moved = shift(job, {thing_id}, hole.col - seat.hole.col, hole.row - seat.hole.row)
+    else:
+        seats = list(placement.seats)
+        seats[index] = Seat(seat.feature, hole)
+        moved = set_seats(job, thing_id, tuple(seats))
+    there = solve_placement(job.table, job.rack, placement_of(moved, thing_id), job.display)
+    return TypedResult(says=there.fault) if there.fault is not None else TypedResult(moved)
+
+
+class TurnChoice(Struct, frozen=True):
+    """One turn that a placement can take about its first hole, and the holes that it takes."""
+
+    turn: float
+    holes: str
+    pose: AttainablePose
+
+
+def turn_choices(job: Job, thing_id: str, taken: TakenHoles) -> tuple[TurnChoice, ...]:
+    """The single turns that a placement can take about its first hole, by turn; none if it turns
+    freely.  Of equal turns the present holes win, then the longest base.
+    """
+    placement = placement_of(job, thing_id)
+    held = set(placement.seats)
+    best: dict[float, AttainablePose] = {}
+    for spot in about_first(job.table, job.rack, placement, taken):
+        if spot.low < spot.high:
+            continue
+        turn = round(wrap(spot.low), 3)
+        old = best.get(turn)
+        if old is None or _better(spot, old, held):
+            best[turn] = spot
+    return tuple(
+        TurnChoice(spot.low, " + ".join(address(job.table, s.hole) for s in spot.seats), spot)
+        for _, spot in sorted(best.items())
+    )
+
+
+def _better(one: AttainablePose, other: AttainablePose, held: set[Seat]) -> bool:
+    return (held.issuperset(one.seats), one.base) > (held.issuperset(other.seats), other.base)
+
+
+def take_turn_choice(job: Job, thing_id: str, choice: TurnChoice, taken: TakenHoles) -> Job:
+    """The placement in the holes of that choice, turned and slid as it can be there."""
+    placement = placement_of(job, thing_id)
+    made = settled(job.table, job.rack, placement, choice.pose, choice.turn, placement.slide, taken)
+    return with_placement(job, made)
+
+
+def _face_at(job: Job, placement: Placement, slide: float) -> float | None:
+    probe = placement_of(set_pose(job, placement.id, slide=slide), placement.id)
+    return _face_from_hole(job, solve_placement(job.table, job.rack, probe, job.display))
+
+
+def _face_from_hole(job: Job, there: PlacedPiece) -> float | None:
+    if not there.faces or not there.holes:
+        return None
+    return _along(job.table.at(there.holes[0]), there.faces[0].a, there.faces[0].normal)
+
+
+def _along(hole: Point, on_face: Point, normal: Point) -> float:
+    return (on_face[0] - hole[0]) * normal[0] + (on_face[1] - hole[1]) * normal[1]

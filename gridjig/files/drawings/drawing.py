@@ -1,0 +1,244 @@
+"""A drawing brought in from CAD: its closed outlines and open lines by layer, and what was left.
+
+A file is read once into a sketch; outlines are made of that again when the person has said which
+unit it is in, since only then is it known how fine a curve must be and how far ends may gape.
+Knows no window and no job.
+"""
+
+import math
+import time
+from collections import Counter
+from pathlib import Path
+
+from msgspec import Struct
+
+from gridjig.files.drawing_nest import Tangled
+from gridjig.files.format.faults import ReadFault, clip
+from gridjig.rack import Point
+
+from .curves import Unusable
+from .dxf import read_dxf
+from .joining import join
+from .rings import Crossing, Ring, once, sort_rings
+from .sketch import MOST_POINTS, READ, UNITS, WHOLE, Count, Report, Sketch, mm_of
+
+__all__ = [
+    "UNITS",
+    "Count",
+    "Crossing",
+    "Drawing",
+    "DrawingLayer",
+    "Report",
+    "Ring",
+    "Sketch",
+    "outlined",
+    "read_drawing",
+    "silent",
+]
+
+TOLERANCE = 0.05
+"""How far a flattened curve may be off the true one, mm."""
+REACH = 0.1
+"""How far ends may gape that are joined, and twice the same may differ, mm."""
+_FINEST = 1e-5  # of the size of a drawing whose unit is not known
+_CHUNK = 2000
+_BETWEEN_S = 0.1
+_FLAT = 850  # up to here curves are flattened; see Report
+_PASSES = 4  # over the paths or the rings, after that
+
+Loose = dict[str, tuple[list[list[Point]], list[list[Point]]]]
+"""Layer to its closed and its open paths."""
+
+
+class DrawingLayer(Struct, frozen=True):
+    """What one layer holds, in drawing units: `outlines` are closed, counter-clockwise, and lie in
+    no other or in an opening of one; `openings` lie inside an outline; `paths` are not closed.
+    """
+
+    name: str
+    hidden: bool
+    outlines: tuple[Ring, ...]
+    openings: tuple[Ring, ...]
+    paths: tuple[Ring, ...]
+
+
+class Drawing(Struct, frozen=True):
+    """A drawing as outlines.  Lengths are drawing units.
+
+    `unit` is None where the file states none and none was given.  `low` and `high` are the corners
+    of all that is drawn.  `tolerance` and `reach` are TOLERANCE and REACH in drawing units.
+    `joined` counts loose lines that became part of an outline, `doubled` what was drawn twice.
+    """
+
+    sketch: Sketch
+    unit: str | None
+    layers: tuple[DrawingLayer, ...]
+    low: Point
+    high: Point
+    tolerance: float
+    reach: float
+    joined: int
+    doubled: int
+    crossings: tuple[Crossing, ...]
+    unused: tuple[Count, ...]
+
+    @property
+    def name(self) -> str:
+        """The name of its file."""
+        return self.sketch.name
+
+    @property
+    def repaired(self) -> tuple[str, ...]:
+        """What was wrong with the file and was set right, in words."""
+        return self.sketch.repaired
+
+    def size(self, unit: str) -> tuple[float, float]:
+        """Its width and depth in mm if it is in that unit."""
+        mm = mm_of(unit)
+        return ((self.high[0] - self.low[0]) * mm, (self.high[1] - self.low[1]) * mm)
+
+
+def silent(done: int, total: int | None) -> None:
+    """A report to nobody."""
+
+
+def read_drawing(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
+    """The drawing of a DXF file; a unit given counts more than the file's own.
+
+    Raises ReadFault, and Cancelled if `report` does.
+    """
+    return outlined(read_dxf(path, report), unit, report)
+
+
+def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -> Drawing:
+    """Outlines of a sketch.
+
+    Raises ReadFault where its curves would need too many points or too many outlines lie on each
+    other, and Cancelled if `report` does.
+    """
+    unit = unit or sketch.unit
+    fine = TOLERANCE / mm_of(unit) if unit else _unknown_fineness(sketch)
+    reach = fine * REACH / TOLERANCE
+    left: Counter[tuple[str, str]] = Counter()
+    box = _Box()
+    loose = _flattened(sketch, fine, reach, left, box, report)
+    done = 0
+    total = _PASSES * sum(len(rings) + len(paths) for rings, paths in loose.values())
+
+    def tick(steps: int) -> None:
+        nonlocal done
+        done += steps
+        report(_FLAT + (WHOLE - _FLAT) * min(done, total) // max(total, 1), WHOLE)
+
+    layers: list[DrawingLayer] = []
+    crossings: list[Crossing] = []
+    joined = doubled = 0
+    for name, (rings, paths) in loose.items():
+        single = once(paths, reach, tick)
+        chains = join(single, reach, tick)
+        joined += chains.used
+        try:
+            found = sort_rings(name, [*rings, *chains.rings], reach, tick)
+        except Tangled:
+            why = f"on layer {clip(name, 60)} too many outlines lie on or across each other"
+            raise ReadFault(
+                sketch.name, "", why, "bring in other layers, or a part of it"
+            ) from None
+        doubled += len(paths) - len(single) + found.doubled
+        left["outline without area", "outlines without area"] += found.flat
+        crossings += found.crossings
+        open_paths = tuple(tuple(path) for path in chains.paths)
+        hidden = name in sketch.hidden
+        layers.append(DrawingLayer(name, hidden, found.outlines, found.openings, open_paths))
+    counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
+    return Drawing(
+        sketch=sketch,
+        unit=unit,
+        layers=tuple(sorted(layers, key=lambda layer: layer.name.casefold())),
+        low=box.low,
+        high=box.high,
+        tolerance=fine,
+        reach=reach,
+        joined=joined,
+        doubled=doubled,
+        crossings=tuple(crossings),
+        unused=(*sketch.unused, *counts),
+    )
+
+
+def _unknown_fineness(sketch: Sketch) -> float:
+    """How fine curves are flattened where no unit is known: as if it were inches, but never coarser
+    than a small part of the drawing, so that one in metres keeps its curves as well.
+    """
+    box = _Box()
+    _flattened(sketch, math.inf, 0.0, Counter(), box, silent)
+    size = max(box.high[0] - box.low[0], box.high[1] - box.low[1])
+    return min(TOLERANCE / UNITS["in"], size * _FINEST or 1.0)
+
+
+def _flattened(
+    sketch: Sketch,
+    fine: float,
+    reach: float,
+    left: Counter[tuple[str, str]],
+    box: "_Box",
+    report: Report,
+) -> Loose:
+    """Closed and open paths of each layer; what cannot be flattened is counted in `left`, and `box`
+    is drawn round the rest.
+    """
+    loose: Loose = {}
+    total = len(sketch.curves)
+    made, told = 0, time.monotonic()
+    for index, drawn in enumerate(sketch.curves):
+        if index % _CHUNK == 0:
+            report(READ + (_FLAT - READ) * index // total, WHOLE)
+        try:
+            points = _without_repeats(drawn.points(fine))
+        except Unusable:
+            left["unusable curve", "unusable curves"] += 1
+            continue
+        made += len(points) - (drawn.curve.given if drawn.where is None else 0)
+        if made > MOST_POINTS:
+            raise _too_fine(sketch, fine)
+        if time.monotonic() - told > _BETWEEN_S:
+            told = time.monotonic()
+            report(READ + (_FLAT - READ) * index // total, WHOLE)
+        box.take(points)
+        rings, paths = loose.setdefault(drawn.layer, ([], []))
+        closes = drawn.curve.closed or math.dist(points[0], points[-1]) <= reach
+        if closes and len(points) > 2:
+            rings.append(points[:-1] if math.dist(points[0], points[-1]) <= reach else points)
+        elif len(points) > 1:
+            paths.append(points)
+        else:
+            left["shape without size", "shapes without size"] += 1
+    return loose
+
+
+def _too_fine(sketch: Sketch, fine: float) -> ReadFault:
+    """The fault of a drawing whose curves would need too many points."""
+    shown = f"{fine:.3g}" if math.isfinite(fine) else "any"
+    why = f"its curves need more than {MOST_POINTS:,} points to be true to {shown} of its units"
+    return ReadFault(sketch.name, "", why, "check its unit, or bring in a part of it")
+
+
+def _without_repeats(points: list[Point]) -> list[Point]:
+    return [p for k, p in enumerate(points) if not k or p != points[k - 1]]
+
+
+class _Box(Struct):
+    """The least and the greatest x and y of what it was given; of nothing, both are the origin."""
+
+    low: Point = (0.0, 0.0)
+    high: Point = (0.0, 0.0)
+    empty: bool = True
+
+    def take(self, points: list[Point]) -> None:
+        """Take in points."""
+        xs, ys = zip(*points, strict=True)
+        low, high = (min(xs), min(ys)), (max(xs), max(ys))
+        if not self.empty:
+            low = (min(low[0], self.low[0]), min(low[1], self.low[1]))
+            high = (max(high[0], self.high[0]), max(high[1], self.high[1]))
+        self.low, self.high, self.empty = low, high, False

@@ -1,0 +1,86 @@
+"""What is said of a drawing brought in: its size in each unit, what was used and what was not."""
+
+from collections.abc import Sequence
+
+from gridjig.units import Display, format_extent, format_figures, format_millimetres
+
+from .drawing import REACH, TOLERANCE, UNITS, Count, Drawing
+from .parts import ImportedParts, LayerUse, layers_of
+
+
+def size_words(drawing: Drawing, unit: str, display: Display) -> str:
+    """How large it is if it is in that unit, in the unit that lengths are shown in."""
+    return format_extent(*drawing.size(unit), display)
+
+
+def sizes_words(drawing: Drawing, display: Display) -> str:
+    """How large it is in each unit."""
+    sizes = (f"{size_words(drawing, unit, display)} if {unit}" for unit in UNITS)
+    return ", ".join(sizes)
+
+
+def used_words(drawing: Drawing, brought: ImportedParts) -> str:
+    """What came in."""
+    counts = (
+        Count(brought.plates, "plate", "plates"),
+        Count(brought.members, "member", "members"),
+    )
+    made = " and ".join(str(count) for count in counts if count.number)
+    loose = (
+        f", {Count(drawing.joined, 'loose line', 'loose lines')} joined" if drawing.joined else ""
+    )
+    return f"{made or 'nothing'}{loose}"
+
+
+def accuracy_words(drawing: Drawing) -> str:
+    """How near the outlines are to what was drawn."""
+    if drawing.unit is None:
+        return "How finely curves are drawn waits for the unit."
+    curves = f"Curves are flattened to within {format_millimetres(TOLERANCE)}"
+    return f"{curves}; ends up to {format_millimetres(REACH)} apart are joined."
+
+
+def unused_words(
+    drawing: Drawing,
+    uses: Sequence[LayerUse],
+    brought: ImportedParts | None,
+    inner: bool,
+) -> tuple[str, ...]:
+    """What was not used and why, one thing a line."""
+    lines = [str(count) for count in drawing.unused]
+    used = layers_of(drawing, uses)
+    if not inner:
+        openings = sum(len(layer.openings) for layer in used)
+        lines += _some(
+            openings,
+            "opening inside an outline (a plate here has no holes)",
+            "openings inside outlines (a plate here has no holes)",
+        )
+    lines += _some(
+        sum(len(layer.paths) for layer in used),
+        "line that closes no outline",
+        "lines that close no outline",
+    )
+    others = [layer for layer in drawing.layers if layer not in used]
+    idle = sum(len((*one.outlines, *one.openings, *one.paths)) for one in others)
+    lines += _some(idle, "shape on a layer not chosen", "shapes on layers not chosen")
+    lines += _some(drawing.doubled, "line drawn twice", "lines drawn twice")
+    lines += _crossings(drawing)
+    if brought is not None:
+        lines += _some(brought.lost, "outline too small", "outlines too small")
+    return tuple(lines)
+
+
+def _some(number: int, one: str, many: str) -> list[str]:
+    return [str(Count(number, one, many))] if number else []
+
+
+def _crossings(drawing: Drawing) -> list[str]:
+    if not drawing.crossings:
+        return []
+    count = Count(
+        len(drawing.crossings), "outline that crosses itself", "outlines that cross themselves"
+    )
+    first = drawing.crossings[0]
+    spots = f"at x {format_figures(first.at[0])}, y {format_figures(first.at[1])} of the drawing"
+    return [f"{count}, {'the first ' if count.number > 1 else ''}{spots}"]

@@ -1,0 +1,174 @@
+"""Closed outlines sorted out: drawn twice, crossing themselves, lying in one another.
+
+Works on points in drawing units.  Knows no file.
+"""
+
+import math
+import re
+from bisect import bisect_left, insort
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from gridjig.files.drawing_nest import Tangled, depths
+from gridjig.rack import Point
+
+from .joining import ProgressCall, counted
+
+Ring = tuple[Point, ...]
+_POINTS = 50_000  # that are looked at together
+MOST_COMPARED = 300_000
+"""Comparisons of outlines that might be the same, of a hundred corners each: some 3 s."""
+_FEW = 1_000_000  # pairs of corners that are measured sooner than sorted
+_OFF = 0.3183  # of a cell; what people draw has round numbers, which must not lie on its edge
+
+
+class Crossing(Struct, frozen=True):
+    """An outline that crosses itself, and where, in drawing units."""
+
+    layer: str
+    at: Point
+
+
+class SortedRings(Struct, frozen=True):
+    """Rings sorted out, counter-clockwise; `flat` counts those without area."""
+
+    outlines: tuple[Ring, ...]
+    openings: tuple[Ring, ...]
+    crossings: tuple[Crossing, ...]
+    doubled: int
+    flat: int
+
+
+def once(paths: Sequence[list[Point]], reach: float, tick: ProgressCall) -> list[list[Point]]:
+    """The paths without those that are drawn a second time, either way round."""
+    seen: set[tuple[tuple[int, int], ...]] = set()
+    kept = []
+    for path in counted(paths, tick):
+        key = tuple((_cell(x, reach), _cell(y, reach)) for x, y in path)
+        key = min(key, key[::-1])
+        if key not in seen:
+            seen.add(key)
+            kept.append(path)
+    return kept
+
+
+def _cell(value: float, size: float) -> int:
+    return math.floor(value / size + _OFF)
+
+
+def sort_rings(
+    layer: str, rings: Sequence[list[Point]], reach: float, tick: ProgressCall
+) -> SortedRings:
+    """Sort the rings of one layer.  Of rings in rings, every second is an opening.
+
+    Raises Tangled where too many lie on each other to be told apart.
+    """
+    shapes, crossings, flat = _sound(layer, rings, reach, tick)
+    shapes, doubled = _single(shapes, reach, tick)
+    depth = depths(shapes, tick)
+    outlines: list[Ring] = []
+    openings: list[Ring] = []
+    for shape, inside in zip(counted(shapes, tick), depth, strict=True):
+        (openings if inside % 2 else outlines).append(_ring(shape))
+    return SortedRings(tuple(outlines), tuple(openings), tuple(crossings), doubled, flat)
+
+
+def _ring(shape: shapely.Polygon) -> Ring:
+    made = [(x, y) for x, y in shape.exterior.coords[:-1]]
+    return tuple(made if shape.exterior.is_ccw else made[::-1])
+
+
+def _sound(
+    layer: str, rings: Sequence[list[Point]], reach: float, tick: ProgressCall
+) -> tuple[list[shapely.Polygon], list[Crossing], int]:
+    """The rings that bound an area without crossing themselves, where others cross, and how many
+    bound none.
+    """
+    good: list[shapely.Polygon] = []
+    crossings: list[Crossing] = []
+    flat = 0
+    for chunk in _in_parts(rings):
+        tick(len(chunk))
+        coords = np.array([p for ring in chunk for p in (*ring, ring[0])])
+        which = np.repeat(np.arange(len(chunk)), [len(ring) + 1 for ring in chunk])
+        made = shapely.polygons(shapely.linearrings(coords, indices=which))
+        shapes = np.asarray(made, dtype=object)
+        valid = np.asarray(shapely.is_valid(shapes))
+        hulls = np.asarray(shapely.area(shapely.convex_hull(shapes)))
+        sizes = np.asarray(shapely.length(shapes))
+        for shape, sound, hull, size in zip(shapes, valid, hulls, sizes, strict=True):
+            if hull <= reach * size / 4.0:
+                flat += 1
+            elif sound:
+                good.append(shape)
+            else:
+                crossings.append(Crossing(layer, _crossing(shape)))
+    return good, crossings, flat
+
+
+def _in_parts(rings: Sequence[list[Point]]) -> Iterator[Sequence[list[Point]]]:
+    """The rings in parts of not too many points, so that a wish to stop is soon heard."""
+    start = points = 0
+    for k, ring in enumerate(rings):
+        points += len(ring)
+        if points > _POINTS or k + 1 == len(rings):
+            yield rings[start : k + 1]
+            start, points = k + 1, 0
+
+
+def _crossing(shape: shapely.Polygon) -> Point:
+    said = re.search(r"\[(\S+) ([^\s\]]+)", shapely.is_valid_reason(shape))
+    assert said  # GEOS gives the place of every fault that a ring of finite points can have
+    return (float(said[1]), float(said[2]))
+
+
+def _single(
+    shapes: list[shapely.Polygon], reach: float, tick: ProgressCall
+) -> tuple[list[shapely.Polygon], int]:
+    """The shapes without those drawn a second time, and how many those were.
+
+    Only shapes of nearly the same box and area are compared.  Raises Tangled where there are too
+    many of them.
+    """
+    alike: dict[tuple[int, ...], list[tuple[float, int]]] = defaultdict(list)
+    kept: list[shapely.Polygon] = []
+    compared = 0
+    for shape in counted(shapes, tick):
+        others = alike[tuple(_cell(v, 2.0 * reach) for v in shape.bounds)]
+        area, out = shape.area, 4.0 * reach * shape.length
+        near = others[bisect_left(others, (area - out, -1)) : bisect_left(others, (area + out, -1))]
+        doubled = False
+        for _, number in near:
+            compared += 1 + int(shapely.get_num_coordinates(shape)) // 100
+            if compared > MOST_COMPARED:
+                raise Tangled
+            if compared % 1000 == 0:
+                tick(0)
+            if _apart(shape, kept[number]) <= reach:
+                doubled = True
+                break
+        if not doubled:
+            insort(others, (area, len(kept)))
+            kept.append(shape)
+    return kept, len(shapes) - len(kept)
+
+
+def _apart(one: shapely.Polygon, other: shapely.Polygon) -> float:
+    """How far the corners of two outlines lie from the other outline, at most."""
+    counts = shapely.get_num_coordinates([one, other])
+    if counts[0] * counts[1] < _FEW:
+        return float(one.hausdorff_distance(other))
+    return max(_off(one, other), _off(other, one))
+
+
+def _off(one: shapely.Polygon, other: shapely.Polygon) -> float:
+    corners, ring = shapely.get_coordinates(one), shapely.get_coordinates(other)
+    sides = np.asarray(shapely.linestrings(np.stack([ring[:-1], ring[1:]], axis=1)))
+    _, away = shapely.STRtree(sides).query_nearest(
+        shapely.points(corners), return_distance=True, all_matches=False
+    )
+    return float(away.max())

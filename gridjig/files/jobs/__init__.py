@@ -1,0 +1,1 @@
+"""Job and rack files, and the autosaved copies of jobs."""

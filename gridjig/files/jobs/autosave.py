@@ -1,0 +1,279 @@
+"""Copies of unsaved work in the user's state folder, and what is offered after a crash.
+
+Each open window keeps one copy under a name of its own, so two never fight.  A copy is an ordinary
+job file; a note beside it tells whose it is and of which file, which itself is never touched.
+"""
+
+import contextlib
+import hashlib
+import os
+import secrets
+import time
+from datetime import datetime
+from pathlib import Path
+
+from msgspec import Struct
+
+from gridjig.files.format import file_format
+from gridjig.files.format.codec import read_bytes
+from gridjig.files.format.faults import ReadFault, SaveFault
+from gridjig.files.format.file_format import FileFormat
+from gridjig.files.storage import processes
+from gridjig.files.storage.locations import autosave_dir, make_private
+from gridjig.files.storage.saving import remove_orphans, save
+from gridjig.files.storage.timeout import with_timeout
+from gridjig.model import Job
+
+from .job_file import SUFFIX, read_job, write_job
+
+TICK = 5.0
+"""Seconds between two questions to `due`: a change is noticed at most so late."""
+DELAY = 15.0
+"""Seconds from noticing a change to its copy."""
+LONGEST = 20.0
+"""The longest such delay: with TICK at most 25 from the change, so that never 30 s are lost."""
+_MONTH = 30 * 86_400
+_PATIENCE = 1.0  # seconds for the share that a job lies on, when the program starts
+
+
+class AutosaveNote(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Of what a copy is: the job's file ("" if it was never saved), its bytes then, and whose."""
+
+    original: str
+    base: str
+    name: str
+    machine: str
+    pid: int
+    birth: str
+
+    @property
+    def is_orphan(self) -> bool:
+        """True if its program ended on this computer; one of another computer cannot be asked."""
+        return self.machine == processes.machine() and not processes.is_running(
+            self.pid, self.birth
+        )
+
+
+_FORM: FileFormat[AutosaveNote] = FileFormat(
+    kind="autosave note", key="gridjig autosave", version=1, wanted=AutosaveNote, limit=64 * 1024
+)
+
+
+class AutosavedCopy(Struct, frozen=True):
+    """An autosaved copy that can be offered: of which file (None if never saved), when it was made,
+    the job's name, and the digest of the file that the work began from.
+    """
+
+    path: Path
+    note: Path
+    original: Path | None
+    saved_at: datetime
+    name: str
+    base: str
+
+
+class Autosaver:
+    """Keeps the copy of one window's job.  The clock is the caller's.
+
+    Ask `due` every TICK seconds; when it says so, `write`.  Tell it of saving and of closing.
+    """
+
+    def __init__(
+        self, job: Job, path: Path | None, folder: Path | None = None, delay: float = DELAY
+    ) -> None:
+        self._folder = autosave_dir() if folder is None else folder
+        self._stem = secrets.token_hex(8)
+        self._since: float | None = None
+        self._written: AutosaveNote | None = None
+        self._path: Path | None = None
+        self._base = ""
+        self._saved: Job | None = None
+        self._kept: Job | None = None
+        self.set_delay(delay)
+        self.mark_saved(job, path)
+
+    @property
+    def copy(self) -> Path:
+        """Where the copy lies when there is one."""
+        return self._folder / f"{self._stem}{SUFFIX}"
+
+    @property
+    def _note(self) -> Path:
+        return self._folder / f"{self._stem}.json"
+
+    def set_delay(self, delay: float) -> None:
+        """Keep copies that many seconds after a change is noticed, or LONGEST if that is less."""
+        self._delay = min(delay, LONGEST)
+
+    def due(self, now: float, job: Job) -> bool:
+        """True if the job has changed long enough ago; `now` in seconds of any steady clock.
+
+        Timers are late or early by a little: what is due before half a tick from now is due now.
+        """
+        if job is self._kept:
+            self._since = None
+            return False
+        if self._since is None:
+            self._since = now
+        return now - self._since >= self._delay - TICK / 2
+
+    def write(self, job: Job) -> None:
+        """Keep a copy of the job; none is needed if it is as saved.  Raises SaveFault."""
+        if job is self._saved:
+            self.discard()
+        else:
+            self._put_note(job)
+            save(self.copy, write_job(job), backup=False)
+        self._kept = job
+        self._since = None
+
+    def _put_note(self, job: Job) -> None:
+        note = AutosaveNote(
+            original="" if self._path is None else str(self._path),
+            base=self._base,
+            name=job.name,
+            machine=processes.machine(),
+            pid=os.getpid(),
+            birth=processes.own_birth(),
+        )
+        if note == self._written:
+            return
+        with contextlib.suppress(OSError):  # saving says it better
+            make_private(self._folder)
+        save(self._note, file_format.write(_FORM, note), backup=False)
+        self._written = note
+
+    def adopt(self, copy: AutosavedCopy, job: Job) -> None:
+        """Make a dead program's copy of the job our own.  Raises ReadFault if it is gone.
+
+        Our note comes first and the copy is renamed, so that a crash leaves it one owner at least;
+        of two windows that want it, one gets it.
+        """
+        self._saved = None
+        self._base = copy.base
+        try:
+            self._put_note(job)
+            copy.path.rename(self.copy)
+        except (OSError, SaveFault) as fault:
+            self.discard()
+            why = "another window has taken it, or its folder cannot be written"
+            raise ReadFault(copy.path, "", why, "look at the other windows") from fault
+        _remove(copy.note)
+
+    def mark_saved(self, job: Job, path: Path | None, data: bytes | None = None) -> None:
+        """The job is in its file now (or was just opened from it), so the copy can go.
+
+        `data` are the bytes of the file if they are at hand.
+        """
+        self._path = None if path is None else Path(os.path.abspath(path))  # noqa: PTH100
+        self._saved = self._kept = job
+        self._base = "" if path is None else _digest(write_job(job) if data is None else data)
+        self._since = None
+        self.discard()
+
+    def discard(self) -> None:
+        """Remove the copy: the work is saved, or the person wants it no more."""
+        _remove(self.copy, self._note)
+        self._written = None
+
+
+def recoverable(folder: Path | None = None) -> tuple[AutosavedCopy, ...]:
+    """The copies whose program died before their work was saved, newest first.
+
+    Left out: copies of running programs; copies that equal their file (removed); copies of a file
+    that somebody saved later than the copy (kept for a month).
+    """
+    folder = autosave_dir() if folder is None else folder
+    found = []
+    remove_orphans(folder)
+    try:
+        names = sorted(path for path in folder.iterdir() if path.suffix in (SUFFIX, ".json"))
+    except OSError:
+        return ()
+    for stem in sorted({path.stem for path in names}):
+        offered = _offer(folder / f"{stem}{SUFFIX}", folder / f"{stem}.json")
+        found += [offered] if offered else []
+    return tuple(sorted(found, key=lambda copy: copy.saved_at, reverse=True))
+
+
+def recover(copy: AutosavedCopy, delay: float = DELAY) -> tuple[Job, Autosaver]:
+    """The job of a copy, and the autosaver that keeps it from now on.  Raises ReadFault.
+
+    The copy stays until the person saves, and the file it is of is not touched.
+    """
+    job = read_job(read_bytes(copy.path), copy.path)
+    kept = Autosaver(job, copy.original, copy.path.parent, delay)
+    kept.adopt(copy, job)
+    return job, kept
+
+
+def discard(copy: AutosavedCopy) -> None:
+    """Remove a copy that the person does not want."""
+    _remove(copy.path, copy.note)
+
+
+def _offer(path: Path, note_path: Path) -> AutosavedCopy | None:
+    """The copy if it is to be offered; what is of no more use is removed."""
+    try:
+        note = file_format.load(_FORM, note_path)
+    except ReadFault:
+        note = AutosaveNote(
+            original="", base="", name="", machine=processes.machine(), pid=0, birth=""
+        )
+    if not note.is_orphan:
+        return None
+    try:
+        saved_at = path.stat().st_mtime
+        data = read_bytes(path)
+    except (OSError, ReadFault):
+        _remove(note_path)
+        return None
+    original = Path(note.original) if note.original else None
+    newer = _is_newer(data, saved_at, original, note.base)
+    if newer is None or (not newer and time.time() - saved_at > _MONTH):
+        _remove(path, note_path)
+    if not newer:
+        return None
+    name = note.name or _name_in(data)
+    when = datetime.fromtimestamp(saved_at).astimezone()
+    return AutosavedCopy(path, note_path, original, when, name, note.base)
+
+
+def _is_newer(data: bytes, saved_at: float, original: Path | None, base: str) -> bool | None:
+    """Whether a copy has what its file has not; None if they are the same.
+
+    The bytes decide before the clocks do: those of a share and of this computer may differ.
+    """
+    if original is None:
+        return True
+    (there,) = with_timeout([lambda: _state_of(original)], _PATIENCE)
+    if there is None or not there[0]:
+        return True
+    if there[0] == _digest(data):
+        return None
+    return there[0] == base or saved_at > there[1]
+
+
+def _state_of(path: Path) -> tuple[str, float]:
+    """The digest of a file and when it was changed; "" if it cannot be read."""
+    try:
+        return _digest(read_bytes(path)), path.stat().st_mtime
+    except (OSError, ReadFault):
+        return "", 0.0
+
+
+def _name_in(data: bytes) -> str:
+    try:
+        return read_job(data).name
+    except ReadFault:
+        return "a job"
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def _remove(*paths: Path) -> None:
+    for path in paths:
+        with contextlib.suppress(OSError):
+            path.unlink()

@@ -1,0 +1,78 @@
+"""The job file, `.gridjig`: one readable document with all that the person chose."""
+
+import os
+import re
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from gridjig.files.format import codec, file_format
+from gridjig.files.format.codec import Source
+from gridjig.files.format.faults import ReadFault
+from gridjig.files.format.file_format import FileFormat
+from gridjig.files.format.json_places import parse_path
+from gridjig.files.format.migrations import JOB_STEPS, JOB_VERSION
+from gridjig.files.storage.locations import backup_of
+from gridjig.files.storage.saving import FileStamp, stamp_of
+from gridjig.model import Job, require_whole
+
+SUFFIX = ".gridjig"
+FORMAT: FileFormat[Job] = FileFormat(
+    kind="job",
+    key="gridjig",
+    version=JOB_VERSION,
+    wanted=Job,
+    steps=JOB_STEPS,
+    one_a_line=frozenset({"placements", "parts", "marks", "pieces", "welds"}),
+    spread=frozenset({"table", "rack"}),
+)
+_PLACED = re.compile(r"([a-z_]+\[\d+\][a-z_.]*): (.*)", re.DOTALL)
+
+
+def write_job(job: Job) -> bytes:
+    """The bytes of a job's file: the same job always gives the same bytes."""
+    return file_format.write(FORMAT, job)
+
+
+def read_job(data: bytes, path: Source = None, form: FileFormat[Job] = FORMAT) -> Job:
+    """The job of a file's bytes; `path` is only named in a fault.  Raises ReadFault."""
+    job = file_format.read(form, data, path)
+    try:
+        require_whole(job)
+    except ValueError as fault:
+        placed = _PLACED.fullmatch(str(fault))
+        place, why = placed.groups() if placed else ("", str(fault))
+        raise codec.fault_at(data, path, parse_path(place), why) from fault
+    return job
+
+
+def load_job(path: Path) -> Job:
+    """The job of a file on disk; a fault names the backup if there is one.  Raises ReadFault."""
+    return open_job(path)[0]
+
+
+def open_job(path: Path) -> tuple[Job, bytes, FileStamp]:
+    """The job of a file on disk, its bytes and its stamp, all of one reading.  Raises ReadFault.
+
+    Take the lock first, so that nobody saves between the reading and the lock.
+    """
+    try:
+        data, found = codec.read_found(path, FORMAT.limit)
+        return read_job(data, path), data, stamp_of(data, found)
+    except ReadFault as fault:
+        backup = backup_of(path)
+        if not fault.do.endswith(codec.OLDER) or not os.path.isfile(backup):  # noqa: PTH113
+            raise
+        do = f"{fault.do}, such as its backup {backup.name}"
+        raise ReadFault(fault.path, fault.where, fault.why, do, fault.line, fault.column) from fault
+
+
+def schema() -> dict[str, Any]:
+    """JSON Schema of the job file, for other programs."""
+    made = msgspec.json.schema(Job)
+    version = {"const": JOB_VERSION, "description": "Version of the form; the first field."}
+    fields = made["$defs"]["Job"]
+    fields["properties"] = {FORMAT.key: version, **fields["properties"]}
+    fields["required"] = [FORMAT.key, *fields["required"]]
+    return made

@@ -1,0 +1,141 @@
+"""Tables, racks and sections of the person's own, kept in the state folder to be offered again.
+
+Read as strictly as any file.  One that cannot be read is never written over: it may be all that is
+left of a measured table.
+"""
+
+import logging
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from msgspec import Struct, structs
+
+from gridjig.files.format import file_format
+from gridjig.files.format.faults import ReadFault, SaveFault
+from gridjig.files.format.file_format import FileFormat
+from gridjig.files.storage.file_guard import file_guard
+from gridjig.files.storage.locations import user_library_file
+from gridjig.files.storage.saving import save
+from gridjig.model import Section, Table
+from gridjig.rack import Rack
+
+from .assets import ready_tables, starter_racks
+
+log = logging.getLogger(__name__)
+T = TypeVar("T", Table, Rack, Section)
+
+
+class UserLibrary(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What the person kept.  Each table, each rack and each section has a name of its own."""
+
+    tables: tuple[Table, ...] = ()
+    racks: tuple[Rack, ...] = ()
+    sections: tuple[Section, ...] = ()
+
+    def __post_init__(self) -> None:
+        for word, kept in (
+            ("tables", self.tables),
+            ("racks", self.racks),
+            ("sections", self.sections),
+        ):
+            names = [one.name for one in kept]
+            twice = next((n for n in names if names.count(n) > 1), None)
+            if twice is not None:
+                raise ValueError(f"two {word} have the name {twice}; each needs its own")
+
+
+FORMAT: FileFormat[UserLibrary] = FileFormat(
+    kind="own tables, racks and sections",
+    key="gridjig own",
+    version=1,
+    wanted=UserLibrary,
+    one_a_line=frozenset({"tables", "racks", "sections"}),
+)
+
+
+def load(file: Path | None = None) -> UserLibrary:
+    """What was kept; nothing where there is no file yet.  Raises ReadFault."""
+    try:
+        return file_format.load(FORMAT, file or user_library_file())
+    except ReadFault as fault:
+        if isinstance(fault.__cause__, FileNotFoundError | NotADirectoryError):
+            return UserLibrary()
+        raise
+
+
+def keep_table(table: Table, file: Path | None = None) -> None:
+    """Keep a table, in the place of its namesake.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, tables=_with(own.tables, table)), file)
+
+
+def forget_table(name: str, file: Path | None = None) -> None:
+    """Keep the table of that name no longer.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, tables=_without(own.tables, name)), file)
+
+
+def keep_rack(rack: Rack, file: Path | None = None) -> None:
+    """Keep a rack, in the place of its namesake.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, racks=_with(own.racks, rack)), file)
+
+
+def forget_rack(name: str, file: Path | None = None) -> None:
+    """Keep the rack of that name no longer.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, racks=_without(own.racks, name)), file)
+
+
+def keep_section(section: Section, file: Path | None = None) -> None:
+    """Keep a section, in the place of its namesake.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, sections=_with(own.sections, section)), file)
+
+
+def forget_section(name: str, file: Path | None = None) -> None:
+    """Keep the section of that name no longer.  Raises SaveFault."""
+    _change(lambda own: structs.replace(own, sections=_without(own.sections, name)), file)
+
+
+OWN = "own/"
+"""What the key of an offered table or rack begins with where it is the person's own."""
+
+
+def offered_tables() -> dict[str, Table]:
+    """Every table that a job can start with: the ready ones, then the person's own."""
+    return {**ready_tables(), **{f"{OWN}{t.name}": t for t in user_library().tables}}
+
+
+def offered_racks() -> dict[str, Rack]:
+    """Every rack that a job can start with: the starter racks, then the person's own."""
+    return {**starter_racks(), **{f"{OWN}{r.name}": r for r in user_library().racks}}
+
+
+def user_library() -> UserLibrary:
+    """What was kept; a damaged file is said in the log and must not keep a job from starting."""
+    try:
+        return load()
+    except ReadFault as fault:
+        log.warning("own tables, racks and sections are left out: %s", fault)
+        return UserLibrary()
+
+
+def _with(kept: tuple[T, ...], new: T) -> tuple[T, ...]:
+    things = {one.name: one for one in kept}
+    things[new.name] = new
+    return tuple(things.values())
+
+
+def _without(kept: tuple[T, ...], name: str) -> tuple[T, ...]:
+    return tuple(one for one in kept if one.name != name)
+
+
+def _change(edit: Callable[[UserLibrary], UserLibrary], file: Path | None) -> None:
+    """Change what is kept as it is on disk now: another window may have changed it meanwhile."""
+    file = file or user_library_file()
+    with file_guard(file, "what was kept before stays as it was"):
+        try:
+            own = load(file)
+        except ReadFault as fault:
+            raise SaveFault(file, f"what stands there cannot be read ({fault})", _MEND) from fault
+        save(file, file_format.write(FORMAT, edit(own)))
+
+
+_MEND = "correct or rename that file first"

@@ -1,0 +1,80 @@
+"""Where the program keeps its own notes, and what files beside a job are called.
+
+The state folder is the user's own and never on a share by our choice; GRIDJIG_STATE moves it.
+"""
+
+import hashlib
+import os
+import re
+from pathlib import Path
+
+import platformdirs
+
+_FORBIDDEN = re.compile(r'[<>:"/\\|?*\x00-\x1f\x7f]+')
+_RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?")
+_MOST_BYTES = 255  # of a name, on nearly every system
+_LONGEST = 100  # characters; four bytes each at most, and room for what is put round the name
+
+
+def state_dir() -> Path:
+    """The folder for autosaves, recent files and settings; not made here."""
+    given = os.environ.get("GRIDJIG_STATE", "")
+    return Path(given) if given else platformdirs.user_state_path("gridjig", appauthor=False)
+
+
+def autosave_dir() -> Path:
+    """The folder for autosaved copies."""
+    return state_dir() / "autosave"
+
+
+def recent_file() -> Path:
+    """The list of recent files."""
+    return state_dir() / "recent.json"
+
+
+def settings_file() -> Path:
+    """The person's settings."""
+    return state_dir() / "settings.json"
+
+
+def user_library_file() -> Path:
+    """The person's own tables and racks, which a new job can start with."""
+    return state_dir() / "own.json"
+
+
+def make_private(folder: Path) -> None:
+    """Make a folder that only its owner can read.  Raises OSError."""
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+
+
+def backup_of(path: Path) -> Path:
+    """The one backup of a file: the file as it was before the last save, plain to see beside it.
+
+    Another name is taken where that one is too long, or is a folder's.
+    """
+    plain = path.with_name(_cut(path.name, ".bak"))
+    if os.path.isdir(plain):  # noqa: PTH112  (takes odd names without raising)
+        return path.with_name(_cut(path.name, ".backup.bak"))
+    return plain
+
+
+def _cut(name: str, suffix: str) -> str:
+    """A name with a suffix, the name cut and told apart by a sum where both are too long."""
+    if len(os.fsencode(name + suffix)) <= _MOST_BYTES:
+        return name + suffix
+    total = hashlib.sha256(os.fsencode(name)).hexdigest()[:12]
+    room = _MOST_BYTES - len(suffix) - len(total) - 1
+    while len(os.fsencode(name)) > room:
+        name = name[:-1]
+    return f"{name}~{total}{suffix}"
+
+
+def proposed_name(job_name: str, suffix: str = ".gridjig") -> str:
+    """A file name for a job that every system takes, Windows and shares too."""
+    name = _FORBIDDEN.sub(" ", job_name)
+    name = " ".join(name.split()).strip(". ")[:_LONGEST].strip(". ")
+    if not name or name.encode("utf-8", "ignore").decode("utf-8") != name:
+        name = "job"
+    if _RESERVED.fullmatch(name):
+        name = f"job {name}"
+    return name + suffix

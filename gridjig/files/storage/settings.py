@@ -1,0 +1,73 @@
+"""The person's settings: a small typed file in the state folder.
+
+A settings file that cannot be read is put aside and the usual settings are used: settings must
+never keep the program from opening.
+"""
+
+import logging
+from pathlib import Path
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta, Struct
+
+from gridjig.files.format.faults import SaveFault
+from gridjig.units import Unit
+
+from .locations import make_private, settings_file
+
+log = logging.getLogger(__name__)
+
+ThemeChoice = Literal["light", "dark", "system", "print"]
+
+
+class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What the person chose; the defaults are what a first start has.
+
+    `px_per_mm` is the screen as measured with a card, logical px; 0 if never.  `text_percent` is
+    the size of letters, `autosave_s` the seconds between autosaves.  `letters` lets single letters
+    work on the sheet.  `section` is the stock that was drawn last, by its name.  `round_sheet` is
+    what the window had round the sheet when it was last opened, logical px to the left, above, to
+    the right and below: the first picture of the next window is painted there.
+    """
+
+    unit: Unit = "inch fractions"
+    denominator: Literal[8, 16, 32, 64] = 16
+    theme: ThemeChoice = "light"
+    glove: bool = False
+    wheel: Literal["zoom", "pan"] = "zoom"
+    px_per_mm: Annotated[float, Meta(ge=0, le=100)] = 0.0
+    text_percent: Annotated[int, Meta(ge=80, le=250)] = 100
+    autosave_s: Annotated[int, Meta(ge=1, le=15)] = 15
+    letters: bool = True
+    folder: str = ""
+    section: str = ""
+    rack_shown: bool = True
+    side_shown: bool = True
+    round_sheet: tuple[int, int, int, int] = (233, 72, 319, 73)
+
+
+def read_settings(path: Path | None = None) -> Settings:
+    """The settings of the file, or the usual ones if there is none or it cannot be read."""
+    path = path or settings_file()
+    try:
+        return msgspec.json.decode(path.read_bytes(), type=Settings)
+    except FileNotFoundError:
+        return Settings()
+    except (OSError, msgspec.MsgspecError, ValueError) as fault:
+        log.warning("settings at %s cannot be read and are set aside: %s", path, fault)
+        return Settings()
+
+
+def write_settings(settings: Settings, path: Path | None = None) -> bool:
+    """Keep the settings; False, with a note in the log, where nothing can be written."""
+    from .saving import save  # noqa: PLC0415 - the window reads settings before it needs to save any
+
+    path = path or settings_file()
+    try:
+        make_private(path.parent)
+        save(path, msgspec.json.format(msgspec.json.encode(settings), indent=1), backup=False)
+    except (OSError, SaveFault) as fault:
+        log.warning("settings cannot be kept at %s: %s", path, fault)
+        return False
+    return True

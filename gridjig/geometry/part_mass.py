@@ -1,0 +1,208 @@
+"""What the parts of the weldment weigh and where their centre of gravity lies.
+
+Tube corners are reckoned as rolled, plan shapes as drawn: the mass of a bar is its section's area
+times its length through the section's centre of gravity, so that a mitre at both ends counts with
+the mean of the two edges.
+"""
+
+import math
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
+
+from msgspec import Struct
+
+from gridjig.model import EndCut, Member, Part, Section
+from gridjig.model.stock import ROUNDS, TUBES
+
+from .part_outline import part_ring
+from .piece_mass import STEEL
+from .pose import Pose
+
+_AROUND = 96
+_DEEP = 24
+_SPANDREL = (10.0 - 3.0 * math.pi) / (12.0 - 3.0 * math.pi)
+"""How far the centre of a fillet lies from its corner, in radii: plain integration."""
+
+
+class Load(Struct, frozen=True):
+    """A mass in kg and where it acts: on the table in mm, z above it."""
+
+    mass: float
+    x: float
+    y: float
+    z: float
+
+
+class _Cell(Struct, frozen=True):
+    """A bit of a section: its middle, its size and its area, about the section's middle in mm.
+
+    `left` is positive to the left and `up` upwards, looking along the bar.  A bit with no size is
+    small enough to be a point; an area below 0 is a hole.
+    """
+
+    left: float
+    up: float
+    wide: float
+    high: float
+    area: float
+
+
+def load(part: Part, density: float = STEEL) -> Load:
+    """Mass and centre of gravity of a part, density in kg/m3."""
+    if not isinstance(part, Member):
+        import shapely  # noqa: PLC0415 - late: a start needs no areas
+
+        plan = shapely.Polygon(part_ring(part))
+        mass = plan.area * (part.z_high - part.z_low) * density * 1e-9
+        centre = plan.centroid
+        return Load(mass, centre.x, centre.y, (part.z_low + part.z_high) / 2.0)
+    volume, along, left, up = _moments(part)
+    x, y = Pose(part.x, part.y, part.turn).point((along / volume, left / volume))
+    z = part.z_low + part.depth / 2.0 + up / volume
+    return Load(volume * density * 1e-9, x, y, z)
+
+
+def total(loads: Iterable[Load]) -> Load:
+    """Several loads as one.  ValueError if there is none."""
+    every = list(loads)
+    mass = sum(one.mass for one in every)
+    if not mass:
+        raise ValueError("nothing has any weight; draw a part of the weldment first")
+    x, y, z = (
+        sum(one.mass * at for one, at in zip(every, places, strict=True)) / mass
+        for places in ([o.x for o in every], [o.y for o in every], [o.z for o in every])
+    )
+    return Load(mass, x, y, z)
+
+
+def mass(part: Part, density: float = STEEL) -> float:
+    """Mass of a part in kg; density in kg/m3."""
+    return load(part, density).mass
+
+
+def _moments(member: Member) -> tuple[float, float, float, float]:
+    """Volume in mm3, and its moments along, left of and above the centre line from the start."""
+    volume = along = left = up = 0.0
+    tan_start = math.tan(math.radians(member.start.angle))
+    tan_end = math.tan(math.radians(member.end.angle))
+    for cell in _cut_up(member):
+        first = -_beyond(member.start, cell, member.width)
+        last = member.length + _beyond(member.end, cell, member.width)
+        length, spread = last - first, cell.wide * cell.wide / 12.0
+        volume += cell.area * length
+        along += cell.area * (last * last - first * first + (tan_end**2 - tan_start**2) * spread)
+        left += cell.area * (length * cell.left + (tan_start + tan_end) * spread)
+        up += cell.area * length * cell.up
+    return volume, along / 2.0, left, up
+
+
+def _beyond(cut: EndCut, cell: _Cell, width: float) -> float:
+    bite = cut.along if cut.bitten(cell.left, width) else 0.0
+    return cut.beyond(cell.left, cell.up) - bite
+
+
+def _cut_up(member: Member) -> Iterator[_Cell]:
+    """The cells of its section as it lies, so small that each ends in one way at both ends."""
+    cuts = (member.start, member.end)
+    edges = member.breaks[1:-1]
+    deep = _DEEP if any(cut.kind == "cope" for cut in cuts) else 1
+    for cell in _lying(member):
+        for part in _split(cell, edges):
+            rows = deep if part.high else 1
+            step = part.high / rows
+            for k in range(rows):
+                up = part.up - part.high / 2.0 + step * (k + 0.5)
+                yield _Cell(part.left, up, part.wide, step, part.area / rows)
+
+
+def _split(cell: _Cell, edges: list[float]) -> Iterator[_Cell]:
+    """The cell, parted where a notch begins."""
+    low, high = cell.left - cell.wide / 2.0, cell.left + cell.wide / 2.0
+    places = [low, *(edge for edge in edges if low < edge < high), high]
+    if len(places) == 2:
+        yield cell
+        return
+    for a, b in pairwise(places):
+        yield _Cell((a + b) / 2.0, cell.up, b - a, cell.high, cell.area * (b - a) / cell.wide)
+
+
+def _lying(member: Member) -> Iterator[_Cell]:
+    """The cells of its section turned as it lies: clockwise by its way up, then mirrored."""
+    hand = -1.0 if member.mirrored else 1.0
+    section = member.section
+    plain = {member.start.kind, member.end.kind} <= {"square", "mitre"}
+    for cell in [_disc(section)] if plain and section.kind in ROUNDS else _cells(section):
+        left, up, wide, high = cell.left, cell.up, cell.wide, cell.high
+        for _ in range(member.way_up // 90):
+            left, up, wide, high = -up, left, high, wide
+        yield _Cell(hand * left, up, wide, high, cell.area)
+
+
+def _cells(section: Section) -> list[_Cell]:
+    """The section in cells whose areas add up to its own; heel or web on the right, way up 0."""
+    w, h, t = section.width, section.height, section.wall
+    right, below = -w / 2.0, -h / 2.0
+    if section.kind in TUBES:
+        inside = _Cell(0.0, 0.0, w - 2.0 * t, h - 2.0 * t, -(w - 2.0 * t) * (h - 2.0 * t))
+        return [
+            _Cell(0.0, 0.0, w, h, w * h),
+            inside,
+            *_fillets(w, h, -section.radius),
+            *_fillets(w - 2.0 * t, h - 2.0 * t, section.toe),
+        ]
+    if section.kind in ROUNDS:
+        return list(_rings(w / 2.0, t or w / 2.0))
+    if section.kind == "angle":
+        root, toe = section.radius, section.toe
+        return [
+            _Cell(0.0, below + t / 2.0, w, t, w * t),
+            _Cell(right + t / 2.0, t / 2.0, t, h - t, t * (h - t)),
+            _fillet(right + t, below + t, (1, 1), root),
+            _fillet(-right, below + t, (-1, -1), -toe),
+            _fillet(right + t, -below, (-1, -1), -toe),
+        ]
+    if section.kind == "channel":
+        f, root, toe = section.flange, section.radius, section.toe
+        inner = h / 2.0 - f
+        return [
+            _Cell(right + t / 2.0, 0.0, t, h - 2.0 * f, t * (h - 2.0 * f)),
+            *(_Cell(0.0, side * (h - f) / 2.0, w, f, w * f) for side in (-1, 1)),
+            *(_fillet(right + t, side * inner, (1, -side), root) for side in (-1, 1)),
+            *(_fillet(-right, side * inner, (-1, side), -toe) for side in (-1, 1)),
+        ]
+    return [_Cell(0.0, 0.0, w, h, w * h)]
+
+
+def _fillets(wide: float, high: float, radius: float) -> list[_Cell]:
+    """Fillets in the four corners of a box; a radius below 0 takes steel away."""
+    return [
+        _fillet(a * wide / 2.0, b * high / 2.0, (-a, -b), radius) for a in (-1, 1) for b in (-1, 1)
+    ]
+
+
+def _fillet(left: float, up: float, into: tuple[int, int], radius: float) -> _Cell:
+    """A fillet in a corner, reaching `into` that quarter from it."""
+    off = abs(radius) * _SPANDREL
+    area = math.copysign((1.0 - math.pi / 4.0) * radius * radius, radius)
+    return _Cell(left + into[0] * off, up + into[1] * off, 0.0, 0.0, area)
+
+
+def _disc(section: Section) -> _Cell:
+    """A round section as one cell with its own area and spread: all that a straight cut asks."""
+    outer = section.width / 2.0
+    inner = outer - (section.wall or outer)
+    return _Cell(0.0, 0.0, math.sqrt(3.0 * (outer**2 + inner**2)), 0.0, section.area)
+
+
+def _rings(radius: float, wall: float) -> Iterator[_Cell]:
+    """A round tube or bar in points round its middle; their areas add up to its own."""
+    rings = max(1, math.ceil(8.0 * wall / radius))
+    step = wall / rings
+    for k in range(rings):
+        outer = radius - k * step
+        inner = max(outer - step, 0.0)
+        area = math.pi * (outer * outer - inner * inner) / _AROUND
+        middle = (outer + inner) / 2.0
+        for n in range(_AROUND):
+            turn = 2.0 * math.pi * (n + 0.5) / _AROUND
+            yield _Cell(middle * math.cos(turn), middle * math.sin(turn), 0.0, 0.0, area)

@@ -1,0 +1,222 @@
+"""The canvas: it shows the document and passes pointer and keys to the active tool.
+
+It holds no part of the job.  What a click means is the tool's; this only says where it was.
+"""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent
+from PySide6.QtWidgets import QWidget
+
+from gridjig.geometry.display import DisplayList
+from gridjig.qt.lifetime import Surroundings
+from gridjig.qt.style.metrics import Metrics, PointerMeans
+from gridjig.qt.style.theme import Theme
+from gridjig.session.document import Document
+from gridjig.tools.core.controller import ToolController
+from gridjig.tools.core.pointer import Pointer
+from gridjig.tools.core.tool import Tool
+from gridjig.tools.select.select import SelectTool
+
+from .gestures import Gestures
+from .input import digit_of, key_of, pointer_at
+from .place_text import place_text
+from .sheet_view import SheetView
+
+_NOTCH = 1.2  # zoom factor of one press of a key
+
+
+class Canvas(SheetView):
+    """The plan of the table, to work in.  One document, one tool in hand, selecting at first."""
+
+    pointed = Signal(str)
+    hinted = Signal(str)
+    tool_left = Signal()
+    begun = Signal(str)
+
+    def __init__(
+        self, document: Document, theme: Theme, metrics: Metrics, parent: QWidget | None = None
+    ) -> None:
+        self._controller = ToolController(document, SelectTool)
+        self._overlay: DisplayList = ()
+        self._aside: DisplayList = ()
+        self._said = ""
+        self._surroundings = Surroundings()
+        super().__init__(document, theme, metrics, parent)
+        self._gestures = Gestures(self)
+        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setAcceptDrops(True)
+        self.setAccessibleName("Plan of the table")
+        self.setAccessibleDescription(
+            "Pieces and outlines on the table. Plus and minus zoom, 0 shows the whole table, 9 what"
+            " is selected, 1 true size, Space with drag moves the view, Tab leaves the plan."
+            " While something is drawn, digits begin its size."
+            " The outline list holds the same things as text."
+        )
+
+    # -- the tool in hand ----------------------------------------------------------------------
+
+    def set_document(self, document: Document) -> None:
+        """Show another document, whole and with the select tool in hand."""
+        self._gestures.drop()
+        self._controller.close()
+        self._controller = ToolController(document, SelectTool)
+        super().set_document(document)
+        self._after_tool(self._controller.tool)
+
+    @property
+    def controller(self) -> ToolController:
+        """The tool in hand and what it may do; tell it through `tell`."""
+        return self._controller
+
+    @property
+    def tool(self) -> Tool:
+        """The tool that is told of pointer and keys."""
+        return self._controller.tool
+
+    def set_tool(self, tool: Tool) -> None:
+        """Take another tool in hand; the one before drops what it had under way."""
+        self._gestures.drop()
+        self._controller.take(lambda _: tool)
+        self._after_tool(tool)
+        self._gestures.show_hand()
+
+    def set_wheel_zooms(self, zooms: bool) -> None:
+        """What the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
+        self._gestures.wheel_zooms = zooms
+
+    def send_to_tool(self, act: Callable[[ToolController], object]) -> None:
+        """Tell the tool in hand of something; the tool controller applies its answer."""
+        before = self._controller.tool
+        act(self._controller)
+        self._after_tool(before)
+
+    def _after_tool(self, before: Tool) -> None:
+        self._refresh_overlay()
+        if self._controller.status.text != self._said:
+            self._said = self._controller.status.text
+            self.hinted.emit(self._said)
+        if self._controller.tool is not before:
+            self._gestures.show_hand()
+            self.tool_left.emit()
+
+    def _refresh_overlay(self) -> None:
+        drawing = self._controller.overlay()
+        if drawing != self._overlay:
+            self._overlay = drawing
+            self.show_over((*self._aside, *drawing))
+
+    def show_aside(self, drawing: DisplayList) -> None:
+        """Show what a pane has to show, below what the tool in hand draws."""
+        if drawing != self._aside:
+            self._aside = drawing
+            self.show_over((*drawing, *self._overlay))
+
+    def _make_sheet(self) -> None:
+        super()._make_sheet()
+        self.show_over((*self._aside, *self._overlay))
+
+    def event(self, event: QEvent) -> bool:
+        """Gestures of a trackpad or fingers go their own way; the rest as usual."""
+        if hasattr(self, "_gestures") and self._gestures.take(event):
+            return True
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            event.setAccepted(self.tool.numbers and digit_of(event) != "")
+            if event.isAccepted():  # it is typed for the tool; elsewhere digits change the view
+                return True
+        return super().event(event)
+
+    # -- what the person does ------------------------------------------------------------------
+
+    def pointer(
+        self, place: QPointF, modifiers: Qt.KeyboardModifier, means: PointerMeans = "mouse"
+    ) -> Pointer:
+        """A place of the widget as tools know it."""
+        return pointer_at(place, modifiers, self._view, self._metrics, means)
+
+    def point(self, place: QPointF) -> None:
+        """The pointer is at a place: say the address and mark its column and row."""
+        job = self._document.shown
+        at = self._view.to_table((place.x(), place.y()))
+        table = job.table
+        inside = 0 <= at[0] <= table.width and 0 <= at[1] <= table.depth
+        self.mark_hole(table.nearest(*at) if inside else None)
+        self.pointed.emit(place_text(table, job.display, at))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Note where it is shown."""
+        super().showEvent(event)
+        self._surroundings.note(self)
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """The pointer is gone: no column or row is marked."""
+        super().leaveEvent(event)
+        if self._surroundings.whole():
+            self.mark_hole(None)
+            self.pointed.emit("")
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Primary: the tool.  Middle, or with Space: pan."""
+        self._gestures.press(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Hover or drag."""
+        self._gestures.move(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """The end of a click or drag."""
+        self._gestures.release(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A digit for a tool that draws, view keys, then the tool; the rest goes to the window."""
+        digit = digit_of(event) if self.tool.numbers else ""
+        if digit:
+            self.begun.emit(digit)
+            return
+        if self._view_key(event) or self._gestures.key_press(event):
+            return
+        key = key_of(event)
+        if key is None:
+            event.ignore()
+        else:
+            self.send_to_tool(lambda controller: controller.key(key))
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        """Letting go of Space ends panning."""
+        if not self._gestures.key_release(event):
+            event.ignore()
+
+    def _view_key(self, event: QKeyEvent) -> bool:
+        held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        shift = Qt.KeyboardModifier.ShiftModifier
+        code = event.key()
+        if held not in (Qt.KeyboardModifier.NoModifier, shift):
+            return False
+        if code == Qt.Key.Key_Plus or (code == Qt.Key.Key_Equal and held != shift):
+            self.zoom_by(_NOTCH)
+        elif code == Qt.Key.Key_Minus:
+            self.zoom_by(1 / _NOTCH)
+        elif code == Qt.Key.Key_0 and held == Qt.KeyboardModifier.NoModifier:
+            self.fit_table()
+        elif code in (Qt.Key.Key_9, Qt.Key.Key_0, Qt.Key.Key_ParenRight, Qt.Key.Key_Equal):
+            self.fit_selection()
+        elif code == Qt.Key.Key_1:
+            self.actual_size()
+        else:
+            return False
+        return True
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the focus mark."""
+        self.update()
+        super().focusInEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take the focus mark away."""
+        super().focusOutEvent(event)
+        self.update()
+        if self._surroundings.whole():
+            self._gestures.space_up()

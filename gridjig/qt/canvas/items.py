@@ -1,0 +1,214 @@
+"""What is drawn of each thing on the table, kept in step with the document by id and identity.
+
+The one owner of drawn things: what it adds it takes away.  Only the ids that changed are composed
+again; nobody else may draw a placement or an outline.
+"""
+
+from collections.abc import Hashable, Iterable, Mapping
+
+from msgspec import Struct
+
+from gridjig.geometry.box_index import Box, BoxIndex, touch
+from gridjig.model import Job, Table
+from gridjig.model.changes import Things, exchanged
+from gridjig.qt.paint.painter import Plot, Plotter
+from gridjig.qt.paint.shared_pictures import PictureKind
+from gridjig.rack.same import Same
+from gridjig.session.document import Document
+from gridjig.sheets.drawings.part_names import Pad, clear_of
+from gridjig.sheets.drawings.plan import PLAIN, ShownState, draw_part, draw_placement
+from gridjig.solve.placed.placed_piece import PlacedPiece
+
+
+class Item(Struct):
+    """One thing as drawn.  Higher things are drawn over lower ones."""
+
+    height: float
+    thing_id: str
+    plot: Plot
+    box: Box
+
+
+class Damage(Struct, frozen=True):
+    """A box of the table, mm, to be drawn again, and how many dots beyond it."""
+
+    box: Box
+    outreach: float
+
+
+class Items:
+    """The things of one document, plotted for one look."""
+
+    def __init__(self, plotter: Plotter) -> None:
+        self._plotter = plotter
+        self._items: dict[str, Item] = {}
+        self._nearby: BoxIndex[str] = BoxIndex()
+        self._looks: dict[Hashable, int] = {}  # numbers, as looks are long to compare
+        self._outreach = 0.0
+        self._pads: dict[str, Pad] = {}
+        self._job: Job | None = None
+        self._selection: frozenset[str] = frozenset()
+        self._clash: frozenset[str] = frozenset()
+        self._check: frozenset[str] = frozenset()
+
+    @property
+    def items(self) -> Mapping[str, Item]:
+        """Every drawn thing by its id."""
+        return self._items
+
+    def sync(
+        self,
+        document: Document,
+        clash: frozenset[str] = frozenset(),
+        check: frozenset[str] = frozenset(),
+    ) -> list[Damage]:
+        """Take over what differs from last time; returns what has to be drawn again."""
+        job = document.shown
+        changed = self._changed_things(job)
+        marked = (
+            (self._selection ^ document.selection) | (self._clash ^ clash) | (self._check ^ check)
+        )
+        self._job = job
+        self._selection, self._clash, self._check = document.selection, clash, check
+        if not changed and not marked:
+            return []
+        placed_pieces = document.placed_pieces
+        damage: list[Damage] = []
+        for thing_id in {*changed, *marked, *self._beside_pads(job, placed_pieces, changed)}:
+            self._replace(job, placed_pieces, thing_id, damage)
+        return damage
+
+    def within(self, box: Box, reach: float) -> list[Plot]:
+        """Plots that may touch a box of the table, low ones first; `reach` is mm for one dot."""
+        beyond = self._outreach * reach
+        wide = (box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond)
+        near = [self._items[thing_id] for thing_id in self._nearby.touching(wide)]
+        found = [item for item in near if touch(item.box, box, item.plot.outreach * reach)]
+        found.sort(key=_level)
+        return [item.plot for item in found]
+
+    def covered(self, ids: Iterable[str]) -> list[str]:
+        """Those of some things over which a higher one lies, by their boxes."""
+        found = []
+        for thing_id in sorted(ids):
+            item = self._items.get(thing_id)
+            if item is not None and any(
+                self._items[other].height > item.height for other in self._nearby.touching(item.box)
+            ):
+                found.append(thing_id)
+        return found
+
+    # -- what differs --------------------------------------------------------------------------
+
+    def _changed_things(self, job: Job) -> set[str]:
+        """Ids of what came, went or is another value.
+
+        The same table and rack and as many things in the same order is the usual case.
+        """
+        last = self._job
+        if last is job:
+            return set()
+        if last is None or last.table is not job.table or last.rack is not job.rack:
+            return {*self._items, *_ids(job)}
+        changed = _differing(last.placements, job.placements)
+        if len(last.parts) != len(job.parts):
+            # The hatch goes by the place in the row, so that all that follow look different.
+            return changed | {o.id for o in (*last.parts, *job.parts)}
+        return changed | _differing(last.parts, job.parts)
+
+    def _beside_pads(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: set[str]
+    ) -> set[str]:
+        """Parts of the weldment on which a clamp's pad came, went or moved: names make room."""
+        moved: set[Pad] = set()
+        for thing_id in changed:
+            placed, old = placed_pieces.get(thing_id), self._pads.pop(thing_id, None)
+            tip = None if placed is None else placed.tip
+            new = None if tip is None else (tip.at, tip.pad_radius)
+            if new is not None:
+                self._pads[thing_id] = new
+            if old != new:
+                moved |= {pad for pad in (old, new) if pad is not None}
+        if not moved:
+            return set()
+        beside = {
+            thing_id
+            for (x, y), r in moved
+            for thing_id in self._nearby.touching((x - 2 * r, y - 2 * r, x + 2 * r, y + 2 * r))
+        }
+        return {part.id for part in job.parts if part.id in beside}
+
+    def _replace(
+        self,
+        job: Job,
+        placed_pieces: Mapping[str, PlacedPiece],
+        thing_id: str,
+        damage: list[Damage],
+    ) -> None:
+        old = self._items.pop(thing_id, None)
+        if old is not None:
+            self._nearby.drop(thing_id)
+            damage.append(Damage(old.box, old.plot.outreach))
+        new = self._compose(job, placed_pieces, thing_id)
+        if new is not None:
+            self._items[thing_id] = new
+            self._nearby.put(thing_id, new.box)
+            self._outreach = max(self._outreach, new.plot.outreach)
+            damage.append(Damage(new.box, new.plot.outreach))
+
+    def _compose(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], thing_id: str
+    ) -> Item | None:
+        state = self._state(thing_id)
+        placed = placed_pieces.get(thing_id)
+        if placed is not None:
+            pin = job.rack.pin_diameter(placed.piece) if placed.piece is not None else 0.0
+            drawing = draw_placement(placed, job.table, pin, state)
+            height = max((s.z_high for s in placed.solids), default=0.0)
+        else:
+            index = next((n for n, o in enumerate(job.parts) if o.id == thing_id), -1)
+            if index < 0:
+                return None
+            part = job.parts[index]
+            drawing = clear_of(draw_part(part, index, state), self._pads.values())
+            height = part.z_high
+        plot = self._plotter.plot(drawing)
+        if placed is not None:
+            plot.kind = self._kind(placed, job.table, state)
+        return None if plot.box is None else Item(height, thing_id, plot, plot.box)
+
+    def _kind(self, placed: PlacedPiece, table: Table, state: ShownState) -> PictureKind | None:
+        """Pieces of one kind stand the same way round, set the same, in holes of one pattern."""
+        piece, holes = placed.piece, placed.holes
+        if piece is None or placed.fault is not None or not holes:
+            return None
+        place, (col, row) = placed.placement, holes[0]
+        pattern = tuple(
+            (seat.feature, seat.hole.col - col, seat.hole.row - row) for seat in place.seats
+        )
+        way = (round(placed.turn, 6), place.flipped, placed.slide, placed.leaf, placed.reach)
+        appearance = (Same(piece), pattern, way, place.lift, place.packing, state)
+        return PictureKind(self._looks.setdefault(appearance, len(self._looks)), table.at(holes[0]))
+
+    def _state(self, thing_id: str) -> ShownState:
+        selected = thing_id in self._selection
+        clash, check = thing_id in self._clash, thing_id in self._check
+        return ShownState(selected, False, clash, check) if selected or clash or check else PLAIN
+
+
+def _level(item: Item) -> tuple[float, str]:
+    return (item.height, item.thing_id)
+
+
+def _ids(job: Job) -> set[str]:
+    return {t.id for things in (job.placements, job.parts) for t in things}
+
+
+def _differing(old: Things, new: Things) -> set[str]:
+    places = exchanged(old, new)
+    if places is not None:
+        return {row[k].id for row in (old, new) for k in places}
+    before = {t.id: t for t in old}
+    after = {t.id: t for t in new}
+    gone = before.keys() - after.keys()
+    return {*gone, *(i for i, t in after.items() if before.get(i) is not t)}

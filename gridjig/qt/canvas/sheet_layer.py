@@ -1,0 +1,216 @@
+"""The sheet as pixels: one layer that is repaired where something changed, and moved when panned.
+
+Works in dots.  The layer holds the ground and the things; what changes at every move (a tool's
+overlay, the border) is drawn over it and never into it.  The layer is larger than the window, so
+that panning mostly looks at another part of it; what is out of sight is repaired when it is seen.
+"""
+
+import math
+from collections.abc import Iterable
+
+from PySide6.QtCore import QPoint, QRect, QSize
+from PySide6.QtGui import QFont, QPainter, QPixmap, QRegion
+
+from gridjig.geometry.box_index import Box
+from gridjig.model import Hole, Job
+from gridjig.qt.paint.painter import Plot, Plotter
+from gridjig.qt.paint.view import View
+from gridjig.qt.style.metrics import Metrics
+from gridjig.qt.style.theme import Theme
+from gridjig.session.document import Document
+
+from .border import Border
+from .items import Items
+from .marked_ground import MarkedGround
+
+_LOOSE = 2  # damaged places in a box of up to so many times their area are repaired in one pass
+_SPARE = 256  # dots of the layer beyond each side of the window
+
+
+class SheetLayer:
+    """The layer of one canvas."""
+
+    def __init__(
+        self, theme: Theme, metrics: Metrics, dots: float, font: QFont, job: Job, size: QSize
+    ) -> None:
+        self.dots = dots  # per logical px
+        self.plotter = Plotter(theme, metrics.px_per_mm * dots, dots, font)
+        self.items = Items(self.plotter)
+        self.view = View()  # in dots of the window
+        self._table = job.table
+        self._display = job.display
+        self._ground = MarkedGround(self.plotter, job.table)
+        self._border = Border(self.plotter, job.table, job.display)
+        self._size = size
+        self._layer = _layer(size)
+        self._origin = QPoint(_SPARE, _SPARE)  # of the window, in the layer
+        self._dirty = QRegion(self._layer.rect())  # in dots of the layer
+        self._zooming = False
+        self._sketched = False  # what is seen is not yet as exact as the layer
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height of the window in dots."""
+        return (self._size.width(), self._size.height())
+
+    @property
+    def window(self) -> QRect:
+        """All that is seen, in dots of the window."""
+        return QRect(QPoint(0, 0), self._size)
+
+    # -- what differs --------------------------------------------------------------------------
+
+    def sync(self, document: Document, clash: frozenset[str], check: frozenset[str]) -> QRegion:
+        """Take over what the document shows; returns what has to be painted again."""
+        job = document.shown
+        everything = job.table is not self._table or job.display is not self._display
+        if everything:
+            self._table, self._display = job.table, job.display
+            self._ground = MarkedGround(self.plotter, job.table)
+            self._border = Border(self.plotter, job.table, job.display)
+            self._damage_all()
+        changed = QRegion()
+        for damage in self.items.sync(document, clash, check):
+            changed += self.rect(damage.box, damage.outreach)
+        self._dirty += changed.translated(self._origin)
+        return QRegion(self.window) if everything else changed & self.window
+
+    def resize(self, size: QSize) -> None:
+        """Another size; everything is painted again."""
+        if size != self._size:
+            self._size = size
+            self._layer = _layer(size)
+            self._origin = QPoint(_SPARE, _SPARE)
+            self._damage_all()
+
+    def look_at(self, view: View, passing: bool = True) -> None:
+        """Show another part.  After a shift by whole dots the layer's pixels stay good.
+
+        Another scale is taken to be `passing`, a step of a zoom that is settled when it ends.
+        """
+        if view == self.view:
+            return
+        dx, dy = view.left - self.view.left, view.top - self.view.top
+        same = view.scale == self.view.scale
+        self._zooming = passing and not same
+        self.view = view
+        if not (same and _whole(dx) and _whole(dy)):
+            self._origin = QPoint(_SPARE, _SPARE)
+            self._damage_all()
+            return
+        origin = self._origin - QPoint(round(dx), round(dy))
+        if not self._layer.rect().contains(QRect(origin, self._size)):
+            home = QPoint(_SPARE, _SPARE)
+            self._shift(home - origin)
+            origin = home
+        self._origin = origin
+
+    def _shift(self, by: QPoint) -> None:
+        """Move the layer's pixels; what comes in from beyond its edge has to be painted."""
+        whole = QRegion(self._layer.rect())
+        moved = QPixmap(self._layer.size())
+        with QPainter(moved) as painter:
+            painter.drawPixmap(by, self._layer)
+        self._layer = moved
+        kept = whole.translated(by) & whole
+        self._dirty = (self._dirty.translated(by) & kept) + (whole - kept)
+
+    def rect(self, box: Box, outreach: float) -> QRect:
+        """A box of the table in dots of the window, with a margin."""
+        x1, y1 = self.view.to_screen((box[0], box[3]))
+        x2, y2 = self.view.to_screen((box[2], box[1]))
+        margin = math.ceil(outreach) + 2
+        left, top = math.floor(x1) - margin, math.floor(y1) - margin
+        area = QRect(left, top, math.ceil(x2) + margin - left + 1, math.ceil(y2) + margin - top + 1)
+        return area.intersected(self._layer.rect().translated(-self._origin))
+
+    def labels_of(self, hole: Hole) -> QRegion:
+        """Where the labels of a hole's column and row lie in the border."""
+        region = QRegion()
+        for place in self._border.labels_of(self.view, self.size, hole):
+            region += place
+        return region
+
+    def plate_in_view(self) -> bool:
+        """True if any of the plate can be seen."""
+        return self._ground.plate(self.view).intersects(self.window)
+
+    # -- painting ------------------------------------------------------------------------------
+
+    def paint(
+        self, painter: QPainter, region: QRegion, over: Iterable[Plot], at: Hole | None
+    ) -> None:
+        """Paint a region (dots) on a painter clipped to it, whose units are dots."""
+        seen = region.boundingRect() & self.window
+        if self._zooming and seen == self.window:
+            # The layer would be thrown away at the next step of the zoom; it is settled later.
+            self._zooming = False
+            self._ground.draw(painter, self.view, self.window)
+            plots = self._plots(self.view, self.window)
+            self._sketched = self.plotter.sketch(painter, plots, self.view)
+        else:
+            self._repair(region)
+            painter.drawPixmap(seen.topLeft(), self._layer, seen.translated(self._origin))
+        self.plotter.draw(painter, self._touched(over, region), self.view)
+        self._border.draw(painter, self.view, self.size, region, at)
+
+    def _touched(self, over: Iterable[Plot], region: QRegion) -> list[Plot]:
+        return [
+            plot
+            for plot in over
+            if plot.box is not None and region.intersects(self.rect(plot.box, plot.outreach))
+        ]
+
+    def _repair(self, region: QRegion) -> None:
+        seen = region.translated(self._origin)
+        dirty = self._dirty & seen
+        if dirty.isEmpty():
+            return
+        self._dirty -= dirty
+        view = self.view.panned(self._origin.x(), self._origin.y())
+        places = rects_of(dirty)
+        bounds = dirty.boundingRect()
+        if _area(bounds) <= _LOOSE * sum(map(_area, places)):
+            places = [bounds]  # one pass, clipped to what is dirty
+        with QPainter(self._layer) as painter:
+            for place in places:
+                painter.setClipRegion(dirty & place)
+                self._draw(painter, view, place)
+
+    def _draw(self, painter: QPainter, view: View, place: QRect) -> None:
+        self._ground.draw(painter, view, place)
+        self.plotter.repair(painter, self._plots(view, place), view)
+
+    def _plots(self, view: View, place: QRect) -> list[Plot]:
+        x1, y1 = view.to_table((place.left(), place.bottom() + 1))
+        x2, y2 = view.to_table((place.right() + 1, place.top()))
+        return self.items.within((x1, y1, x2, y2), 1.0 / view.scale)
+
+    def settle(self) -> bool:
+        """Bring the layer up to the view, so that the next small change need not.
+
+        True if what is seen was only sketched and has to be painted again.
+        """
+        self._repair(QRegion(self.window))
+        sketched, self._sketched = self._sketched, False
+        return sketched
+
+    def _damage_all(self) -> None:
+        self._dirty = QRegion(self._layer.rect())
+
+
+def _layer(size: QSize) -> QPixmap:
+    return QPixmap(size.width() + 2 * _SPARE, size.height() + 2 * _SPARE)
+
+
+def _area(rect: QRect) -> int:
+    return rect.width() * rect.height()
+
+
+def _whole(step: float) -> bool:
+    return abs(step - round(step)) < 1e-6
+
+
+def rects_of(region: QRegion) -> list[QRect]:
+    """The rectangles of a region, none over another."""
+    return [QRect(part) for part in region]  # type: ignore[attr-defined]  # missing in its types

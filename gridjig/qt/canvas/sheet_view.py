@@ -1,0 +1,346 @@
+"""The sheet as a widget: shows a document, zooms and pans.  It takes no tool and no pointer.
+
+What is where is the document's and what a thing looks like is the plan's; here is only where on the
+screen it lies.
+"""
+
+import math
+import weakref
+from collections.abc import Callable, Iterable
+
+from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion, QResizeEvent
+from PySide6.QtWidgets import QWidget
+from shiboken6 import isValid
+
+from gridjig.geometry.box_index import Box
+from gridjig.geometry.display import DisplayList
+from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Hole, Placement
+from gridjig.qt.paint.painter import Plot
+from gridjig.qt.paint.view import FIT_MARGIN_MM, View, centred, fitted, plate_fitted
+from gridjig.qt.style.metrics import Metrics
+from gridjig.qt.style.theme import Theme
+from gridjig.qt.widgets.plain import Button
+from gridjig.rack import Point
+from gridjig.session.document import Document
+from gridjig.sheets.drawings.plan import box_of_stand, draw_beneath, draw_part_dims
+
+from .sheet_layer import SheetLayer, rects_of
+
+_FOCUS_PX = 2
+_SETTLE_MS = 80  # after the last step of a zoom
+
+
+class SheetView(QWidget):
+    """The plan of the table, shown."""
+
+    zoomed = Signal(float)
+
+    def __init__(
+        self, document: Document, theme: Theme, metrics: Metrics, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._theme = theme
+        self._metrics = metrics
+        self._view = View()
+        self._fit = True  # the view follows the window's size until the person moves it
+        self._clash: frozenset[str] = frozenset()
+        self._check: frozenset[str] = frozenset()
+        self._dims: Plot | None = None
+        self._over: Plot | None = None
+        self._at: Hole | None = None
+        self._touched = QRect()
+        self._lost = False  # nothing of the plate is in view
+        self._settling = QTimer(self)
+        self._settling.setSingleShot(True)
+        self._settling.setInterval(_SETTLE_MS)
+        self._settling.timeout.connect(self._settle)
+        self._make_sheet()
+        self._offer = Button("Fit the table (0)", parent=self)
+        self._offer.clicked.connect(self.fit_table)
+        self._offer.hide()
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setMinimumSize(240, 180)
+        self._unsubscribe = self._follow(document)
+
+    # -- for the window ------------------------------------------------------------------------
+
+    @property
+    def document(self) -> Document:
+        """The document that is shown."""
+        return self._document
+
+    def set_document(self, document: Document) -> None:
+        """Show another document, whole."""
+        self._unsubscribe()
+        self._document = document
+        self._clash = self._check = frozenset()
+        self._unsubscribe = self._follow(document)
+        self._make_sheet()
+        self.fit_table()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        self._theme = theme
+        self._make_sheet()
+
+    def set_metrics(self, metrics: Metrics) -> None:
+        """Draw and catch for another screen, or for gloves."""
+        self._metrics = metrics
+        self._make_sheet()
+
+    def set_findings(self, clash: Iterable[str], check: Iterable[str]) -> None:
+        """Ids of things that clash and of those that want a look; they are marked so."""
+        self._clash, self._check = frozenset(clash), frozenset(check)
+        self._desk_changed()
+
+    @property
+    def view(self) -> View:
+        """Where the table lies in the widget, logical px."""
+        return self._view
+
+    @property
+    def metrics(self) -> Metrics:
+        """The screen's millimetres."""
+        return self._metrics
+
+    def fit_table(self) -> None:
+        """Show the whole plate."""
+        table = self._document.shown.table
+        self.set_view(plate_fitted(table, self.width(), self.height(), self._metrics))
+        self._fit = True
+
+    def fit_selection(self) -> None:
+        """Show all that is selected; the whole plate if nothing is."""
+        boxes = [b for b in map(self._box_of, self._document.selection) if b is not None]
+        if not boxes:
+            self.fit_table()
+            return
+        low_x, low_y, high_x, high_y = zip(*boxes, strict=True)
+        self._show_box((min(low_x), min(low_y), max(high_x), max(high_y)))
+
+    def actual_size(self) -> None:
+        """Show one millimetre as one millimetre of a calibrated screen."""
+        self.zoom_by(self._metrics.px_per_mm / self._view.scale)
+
+    def zoom_by(self, factor: float, about: QPointF | None = None) -> None:
+        """Zoom about a point of the widget, its middle if none is given."""
+        place = about if about is not None else QPointF(self.width() / 2, self.height() / 2)
+        self.set_view(self._view.zoomed(factor, (place.x(), place.y())))
+
+    def pan_by(self, dx: float, dy: float) -> None:
+        """Shift the view by logical px, to whole dots so that the pixels can be moved."""
+        dots = self._sheet.dots
+        self.set_view(self._view.panned(round(dx * dots) / dots, round(dy * dots) / dots))
+
+    def set_view(self, view: View) -> None:
+        """Look at another part of the table; the view no longer follows the window's size."""
+        if view == self._view:
+            return
+        scaled = view.scale != self._view.scale
+        self._view = view
+        self._fit = False
+        self._sheet.look_at(view.times(self._sheet.dots))
+        lost = not self._sheet.plate_in_view()
+        if lost != self._lost:
+            self._lost = lost
+            self._offer.setVisible(lost)
+        self.update()
+        if scaled:
+            self._settling.start()
+            self.zoomed.emit(view.scale)
+
+    def show_points(self, points: Iterable[Point]) -> None:
+        """Bring places of the table into view; nothing moves if they are in view already."""
+        shown = list(points)
+        if not shown:
+            return
+        x1, y1, x2, y2 = bounds(shown)
+        margin = self._metrics.px(15.0)
+        (low_x, low_y), (high_x, high_y) = self._view.box(self.width(), self.height())
+        edge = margin / self._view.scale
+        across = low_x + edge <= x1 and x2 <= high_x - edge
+        if across and low_y + edge <= y1 and y2 <= high_y - edge:
+            return
+        fit = fitted((x1, y1), (x2, y2), self.width(), self.height(), margin)
+        scale = min(self._view.scale, fit.scale)
+        middle = ((x1 + x2) / 2, (y1 + y2) / 2)
+        self.set_view(centred(scale, middle, self.width(), self.height()))
+
+    def _follow(self, document: Document) -> Callable[[], object]:
+        """Follow a document, without keeping a closed widget alive or calling into it."""
+        me = weakref.ref(self)
+
+        def changed() -> None:
+            view = me()
+            if view is not None and isValid(view):
+                view._desk_changed()
+
+        return document.subscribe(changed)
+
+    # -- the sheet -----------------------------------------------------------------------------
+
+    def _make_sheet(self) -> None:
+        dots = self.devicePixelRatioF()
+        self._sheet = SheetLayer(
+            self._theme,
+            self._metrics,
+            dots,
+            self.font(),
+            self._document.shown,
+            self._size_in_dots(),
+        )
+        self._sheet.look_at(self._view.times(dots), passing=False)
+        self._sheet.sync(self._document, self._clash, self._check)
+        self._over = None
+        self._refresh_dims()
+        self.update()
+
+    def _settle(self) -> None:
+        if self._sheet.settle():
+            self.update()
+
+    def _size_in_dots(self) -> QSize:
+        dots = self.devicePixelRatioF()
+        return QSize(
+            max(1, math.ceil(self.width() * dots)), max(1, math.ceil(self.height() * dots))
+        )
+
+    def _show_box(self, box: Box) -> None:
+        margin = self._metrics.px(FIT_MARGIN_MM)
+        self.set_view(fitted(box[:2], box[2:], self.width(), self.height(), margin))
+
+    def _box_of(self, thing_id: str) -> Box | None:
+        job = self._document.shown
+        thing = job.find(thing_id)
+        if thing is None:
+            return None
+        if isinstance(thing, Placement):
+            return box_of_stand(self._document.placed_pieces[thing_id])
+        return bounds(part_ring(thing))
+
+    def _desk_changed(self) -> None:
+        changed = self._sheet.sync(self._document, self._clash, self._check)
+        if not changed.isEmpty():
+            self._touch(changed.boundingRect())
+            self._refresh_dims()
+
+    def _refresh_dims(self) -> None:
+        """What is told of the selection: the size of one part, and what hides below others.
+
+        A piece of the rack shows no size: that is printed on it, and would hide its neighbours.
+        """
+        before, document = self._dims, self._document
+        drawing: DisplayList = ()
+        if len(document.selection) == 1:
+            thing = document.shown.find(next(iter(document.selection)))
+            if thing is not None and not isinstance(thing, Placement):
+                drawing = draw_part_dims(thing, document.shown.display)
+        for thing_id in self._sheet.items.covered(document.selection):
+            if thing_id in document.placed_pieces:
+                drawing += draw_beneath(document.placed_pieces[thing_id])
+        self._dims = self._sheet.plotter.plot(drawing) if drawing else None
+        self._update_plot(before)
+        self._update_plot(self._dims)
+
+    def show_over(self, drawing: DisplayList) -> None:
+        """Draw this over the sheet, in the place of what was drawn over it before."""
+        self._update_plot(self._over)
+        self._over = self._sheet.plotter.plot(drawing) if drawing else None
+        self._update_plot(self._over)
+
+    def mark_hole(self, hole: Hole | None) -> None:
+        """Mark the column and row of a hole in the border."""
+        if hole != self._at:
+            for one in (self._at, hole):
+                if one is not None:
+                    self._update_dots(self._sheet.labels_of(one))
+            self._at = hole
+
+    def _update_plot(self, plot: Plot | None) -> None:
+        if plot is not None and plot.box is not None:
+            self._touch(self._sheet.rect(plot.box, plot.outreach))
+
+    def _touch(self, area: QRect) -> None:
+        """Paint an area (dots) again, with all others touched since the last time, as one box.
+
+        A clip of one box is much cheaper to draw through than one of many small ones.
+        """
+        self._touched |= area
+        self._update_dots(QRegion(self._touched))
+
+    def _update_dots(self, region: QRegion) -> None:
+        dots = self._sheet.dots
+        if dots == 1.0:
+            self.update(region)
+            return
+        for part in rects_of(region):
+            left, top = math.floor(part.left() / dots), math.floor(part.top() / dots)
+            right = math.ceil((part.right() + 1) / dots)
+            bottom = math.ceil((part.bottom() + 1) / dots)
+            self.update(QRect(left, top, right - left, bottom - top))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Show the layer, then what lies over it, border and focus mark over it."""
+        dots = self._sheet.dots
+        self._touched = QRect()
+        region = self._to_dots(event.region())
+        over = [plot for plot in (self._dims, self._over) if plot is not None]
+        with QPainter(self) as painter:
+            if dots != 1.0:
+                painter.scale(1.0 / dots, 1.0 / dots)
+            self._sheet.paint(painter, region, over, self._at)
+            if self.hasFocus():
+                self._draw_focus(painter, dots)
+
+    def _to_dots(self, region: QRegion) -> QRegion:
+        dots = self._sheet.dots
+        if dots == 1.0:
+            return region
+        found = QRegion()
+        for area in rects_of(region):
+            left, top = math.floor(area.left() * dots), math.floor(area.top() * dots)
+            right = math.ceil((area.right() + 1) * dots)
+            found += QRect(left, top, right - left, math.ceil((area.bottom() + 1) * dots) - top)
+        return found
+
+    def _draw_focus(self, painter: QPainter, dots: float) -> None:
+        wide, high = self._sheet.size
+        thick = math.ceil(_FOCUS_PX * dots)
+        colour = self._theme.brush_of("selected")
+        for strip in (
+            QRect(0, 0, wide, thick),
+            QRect(0, high - thick, wide, thick),
+            QRect(0, 0, thick, high),
+            QRect(wide - thick, 0, thick, high),
+        ):
+            painter.fillRect(strip, colour)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the view where it is; a fitted one is fitted again."""
+        self._sheet.resize(self._size_in_dots())
+        self._offer.adjustSize()
+        self._offer.move((self.width() - self._offer.width()) // 2, self.height() // 2)
+        if self._fit:
+            self.fit_table()
+        super().resizeEvent(event)
+
+    def event(self, event: QEvent) -> bool:
+        """Another screen may have another density."""
+        if event.type() == QEvent.Type.DevicePixelRatioChange and hasattr(self, "_sheet"):
+            self._make_sheet()
+        return super().event(event)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nothing is left to do for a window that is not seen."""
+        self._settling.stop()
+        super().hideEvent(event)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A new letter size changes everything that is written."""
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "_sheet"):
+            self._make_sheet()
+        super().changeEvent(event)

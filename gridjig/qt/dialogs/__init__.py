@@ -1,0 +1,1 @@
+"""The dialog that all forms are, help, and the questions about files."""

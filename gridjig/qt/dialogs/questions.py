@@ -1,0 +1,215 @@
+"""What the program asks about files, in one place, so that a test can answer in its stead.
+
+Every question says what happened, why, and what can be done; buttons are verbs, and the one that
+loses work stands apart.
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Literal, Protocol
+
+from msgspec import Struct
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QWidget,
+)
+
+from gridjig.files.jobs.autosave import AutosavedCopy
+from gridjig.qt.widgets.layout import REST, in_column, in_row
+from gridjig.qt.widgets.plain import Button, Label
+
+from .dialog import FormDialog
+from .recover import RecoverForm
+
+JOB_FILTER = "Jobs (*.gridjig)"
+CSV_FILTER = "Tables (*.csv)"
+RACK_FILTER = "Racks (*.gridrack *.json)"
+
+Closing = Literal["save", "discard", "cancel"]
+Locked = Literal["read", "take", "cancel"]
+Overwrite = Literal["overwrite", "save_as", "cancel"]
+
+
+class FileQuestions(Protocol):
+    """What is asked when one file is read or written."""
+
+    def open_path(self, folder: str, title: str, kinds: str) -> str:
+        """A file to read; empty for none."""
+
+    def save_path(self, proposed: str, title: str, kinds: str) -> str:
+        """A file to write; empty for none."""
+
+    def problem(self, title: str, body: str) -> None:
+        """Say that something could not be done, when work must stop for it."""
+
+
+class AnswerButton(Struct, frozen=True):
+    """A button: what it answers and its verb; `losing` sets it apart."""
+
+    answer: str
+    verb: str
+    losing: bool = False
+
+
+class QuestionDialog(FormDialog):
+    """A title, a body, and a row of verbs.  Esc answers as the last choice does."""
+
+    def __init__(
+        self, title: str, body: str, choices: Sequence[AnswerButton], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("GridJig")
+        self.setModal(True)
+        self.answer = choices[-1].answer
+        self.buttons: dict[str, Button] = {}
+        head = Label(title, "heading")
+        text = Label(body, copied=True)
+        text.setMinimumWidth(380)
+        losing = [self._button(choice) for choice in choices if choice.losing]
+        others = [self._button(choice) for choice in choices if not choice.losing]
+        in_column(head, text, 8, in_row(*losing, REST, 24, *others), over=self)
+        first = next(c for c in choices if not c.losing)
+        self.buttons[first.answer].setDefault(True)
+        self.buttons[first.answer].setFocus()
+        self.setAccessibleName(title)
+        self.setAccessibleDescription(body)
+
+    def help_topic(self) -> str:
+        """That of the form that asks; what the window asks is about files."""
+        return super().help_topic() if isinstance(self.parentWidget(), FormDialog) else "files"
+
+    def _button(self, choice: AnswerButton) -> Button:
+        button = Button(choice.verb, "losing" if choice.losing else "")
+        button.setAutoDefault(False)
+        button.clicked.connect(lambda: self._take(choice.answer))
+        self.buttons[choice.answer] = button
+        return button
+
+    def _take(self, answer: str) -> None:
+        self.answer = answer
+        self.accept()
+
+
+class Questions:
+    """Asks the person, over a window."""
+
+    def __init__(self, parent: QWidget) -> None:
+        self._parent = parent
+
+    def _ask(self, title: str, body: str, *choices: AnswerButton) -> str:
+        question = QuestionDialog(title, body, choices, self._parent)
+        question.exec()
+        answer = question.answer
+        question.deleteLater()
+        return answer
+
+    def closing(self, name: str) -> Closing:
+        """Save the changes of a job before it goes?"""
+        return self._ask(
+            f"“{name}” has changes that are not saved",
+            "Save them, or they are lost when the job closes.",
+            AnswerButton("save", "Save"),
+            AnswerButton("discard", "Don't save", losing=True),
+            AnswerButton("cancel", "Cancel"),
+        )  # type: ignore[return-value]
+
+    def locked(self, name: str, why: str) -> Locked:
+        """A job is in use: read it, take it over, or leave it?"""
+        return self._ask(
+            f"“{name}” is open elsewhere",
+            f"{why} Open it for reading, or take it over: then whoever has it open can save only"
+            " under another name.",
+            AnswerButton("read", "Open for reading"),
+            AnswerButton("take", "Take over", losing=True),
+            AnswerButton("cancel", "Cancel"),
+        )  # type: ignore[return-value]
+
+    def take_over(self, name: str, why: str) -> bool:
+        """Take a job over from whoever has it?"""
+        return (
+            self._ask(
+                f"Take “{name}” over?",
+                f"{why} If you take it over, they can save only under another name.",
+                AnswerButton("take", "Take over", losing=True),
+                AnswerButton("cancel", "Go on reading"),
+            )
+            == "take"
+        )
+
+    def overwrite(self, name: str, gone: bool) -> Overwrite:
+        """The file changed on the disk since it was opened: what now?"""
+        if gone:
+            title = f"“{name}” is no longer where it was"
+            body = "It was moved, renamed or deleted since you opened it. Save it there again?"
+            verb = "Save it there"
+        else:
+            title = f"“{name}” changed on the disk"
+            body = (
+                "Someone saved it since you opened it. Saving under another name keeps both;"
+                " saving here replaces what they did."
+            )
+            verb = "Replace it"
+        return self._ask(
+            title,
+            body,
+            AnswerButton("save_as", "Save under another name"),
+            AnswerButton("overwrite", verb, losing=True),
+            AnswerButton("cancel", "Cancel"),
+        )  # type: ignore[return-value]
+
+    def forget(self, what: str, name: str) -> bool:
+        """Offer one of the person's own tables, racks or sections no longer?"""
+        return (
+            self._ask(
+                f"Forget the {what} “{name}”?",
+                f"It is no longer offered. Jobs that have this {what} keep it, and nothing else is"
+                " forgotten.",
+                AnswerButton("forget", "Forget it", losing=True),
+                AnswerButton("cancel", "Go on offering it"),
+            )
+            == "forget"
+        )
+
+    def problem(self, title: str, body: str) -> None:
+        """Say that something could not be done, when work must stop for it."""
+        self._ask(title, body, AnswerButton("close", "Close"))
+
+    def save_problem(self, name: str, body: str) -> bool:
+        """Saving did not work: True to save somewhere else."""
+        return (
+            self._ask(
+                f"“{name}” is not saved",
+                body,
+                AnswerButton("save_as", "Save under another name"),
+                AnswerButton("cancel", "Leave it open"),
+            )
+            == "save_as"
+        )
+
+    def recover(
+        self, copies: Sequence[AutosavedCopy]
+    ) -> tuple[AutosavedCopy | None, tuple[AutosavedCopy, ...]]:
+        """Which unsaved copy to open, and which to throw away."""
+        form = RecoverForm(copies, self._parent)
+        form.exec()
+        answer = (form.chosen, form.thrown_away)
+        form.deleteLater()
+        return answer
+
+    def open_path(self, folder: str, title: str = "Open a job", kinds: str = JOB_FILTER) -> str:
+        """A file to read; empty for none."""
+        path, _ = QFileDialog.getOpenFileName(
+            self._parent, title, folder, f"{kinds};;All files (*)"
+        )
+        return path
+
+    def save_path(self, proposed: str, title: str = "Save the job", kinds: str = JOB_FILTER) -> str:
+        """A file to write; empty for none."""
+        path, _ = QFileDialog.getSaveFileName(self._parent, title, proposed, kinds)
+        return path
+
+
+def with_suffix(path: str, suffix: str) -> Path:
+    """The path, with the suffix if it has none."""
+    chosen = Path(path)
+    return chosen if chosen.suffix else chosen.with_name(chosen.name + suffix)

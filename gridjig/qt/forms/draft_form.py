@@ -1,0 +1,222 @@
+"""A form that works on a draft of the job: nothing is changed before it is applied, as one step.
+
+The draft is a document of its own, so every change in the form can be undone there too.  What
+applying would do to pieces on the table is said before it is done.
+"""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QWidget,
+)
+
+from gridjig.edits.table import newly_adrift
+from gridjig.model import Job
+from gridjig.model.titles import title
+from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog, Questions
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.announce import announce
+from gridjig.qt.widgets.buttons import make_button, scrolled
+from gridjig.qt.widgets.layout import in_column, in_row
+from gridjig.qt.widgets.plain import Label, tip, title_words
+from gridjig.session.document import Document
+
+_ALL_THE_SAME = "Change it all the same"
+
+
+class DraftForm(FormDialog):
+    """What the forms of the table, the rack and a piece share.
+
+    `what` is the thing changed: "table".  `start` is the draft to begin with, where it is not the
+    job as it is; that much is then no change yet.  `deed` is what the button that applies says.
+    """
+
+    def __init__(
+        self,
+        window: QWidget,
+        document: Document,
+        appearance: Appearance,
+        what: str,
+        start: Job | None = None,
+        deed: str = "",
+    ) -> None:
+        super().__init__(window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(title_words(what[0].upper() + what[1:]))
+        self.document = document
+        self.appearance = appearance
+        self._first = start or document.job
+        self.draft = Document(self._first)
+        self.questions = Questions(self)
+        self._what = what
+        self._deed = deed or f"Change the {what}"
+        self._told: dict[str, str] = {}
+        self._make_foot()
+        self._unsubscribe = self.draft.subscribe(self._on_draft)
+        self.finished.connect(self._on_finished)
+
+    # -- the foot: what was said, what would be lost, and the ways on ----------------------------
+
+    def _make_foot(self) -> None:
+        self.said = Label()
+        self.said.setAccessibleName("What happened")
+        self.lost = Label(copied=True)
+        self.lost.setProperty("role", "clash")
+        self._lost_box = scrolled(self.lost)
+        self._lost_box.setFixedHeight(self.fontMetrics().lineSpacing() * 2 + 6)
+        # Its room is kept while there is nothing to say, so that no picture ever jumps.
+        room = self._lost_box.sizePolicy()
+        room.setRetainSizeWhenHidden(True)
+        self._lost_box.setSizePolicy(room)
+        self._lost_box.hide()
+        self.apply_button = make_button(self._deed, self.apply, plain=False)
+        self.apply_button.setDefault(True)
+        self.cancel_button = make_button("Cancel", self.reject, plain=False)
+        self.undo_button = make_button("Undo", self.undo, plain=False)
+        self.redo_button = make_button("Redo", self.redo, plain=False)
+        # The keys of the window's own undo and redo, on every system.
+        for button, keys in (
+            (self.undo_button, ("Ctrl+Z",)),
+            (self.redo_button, ("Ctrl+Y", "Ctrl+Shift+Z")),
+        ):
+            for key in keys:
+                QShortcut(QKeySequence(key), self).activated.connect(button.click)
+        for enter in ("Ctrl+Return", "Ctrl+Enter"):
+            QShortcut(QKeySequence(enter), self).activated.connect(self.apply_button.click)
+
+    def lay_out(self, body: QWidget) -> None:
+        """Put the body over the foot, and take as much of the window as a form may."""
+        row = in_row(
+            self.undo_button,
+            self.redo_button,
+            (self.said, 1),
+            self.cancel_button,
+            self.apply_button,
+        )
+        in_column((body, 1), self._lost_box, row, over=self, margins="dialog")
+        room = self.screen().availableGeometry().size()
+        self.resize(min(1240, room.width() - 24), min(860, room.height() - 60))
+        self._on_draft()
+
+    # -- the draft -------------------------------------------------------------------------------
+
+    def _on_finished(self) -> None:
+        self._unsubscribe()
+        focus = self.focusWidget()
+        if focus is not None:
+            # A field that has the focus when it is destroyed would still be told of losing it.
+            focus.clearFocus()
+
+    def show_draft(self) -> None:
+        """Show the draft; every form has its own way."""
+
+    def settle(self) -> bool:
+        """Take over what is being typed; False, the focus at the place, if it cannot be."""
+        return True
+
+    def _on_draft(self) -> None:
+        draft = self.draft
+        self.show_draft()
+        lost = {} if draft.previewing else newly_adrift(self.document.job, draft.job)
+        if not draft.previewing:
+            self._show_lost(lost)
+        self.update_buttons()
+
+    def update_buttons(self) -> None:
+        """Enable undo and redo where there is something to undo and redo, and name it."""
+        draft = self.draft
+        for button, can, name in (
+            (self.undo_button, draft.can_undo or self.unsettled(), draft.undo_name),
+            (self.redo_button, draft.can_redo, draft.redo_name),
+        ):
+            word = button.text()
+            button.setEnabled(can)
+            button.setToolTip(tip(f"{word} {name}" if name else f"Nothing to {word.lower()}"))
+            button.setAccessibleDescription(name)
+
+    def unsettled(self) -> bool:
+        """True while something typed is not in the draft because it contradicts the rest."""
+        return False
+
+    def show_message(self, words: str) -> None:
+        """Show a line in the foot and have it read aloud."""
+        self.said.setText(words)
+        announce(self, words)
+
+    def undo(self) -> None:
+        """Take back the last change made in this form."""
+        step = self.draft.undo()
+        self.show_message(f"Undone: {step.name}." if step else "Nothing to undo.")
+
+    def redo(self) -> None:
+        """Do again what was taken back last in this form."""
+        step = self.draft.redo()
+        self.show_message(f"Done again: {step.name}." if step else "Nothing to redo.")
+
+    # -- what would be lost ----------------------------------------------------------------------
+
+    def _show_lost(self, lost: dict[str, str]) -> None:
+        self._lost_box.setVisible(bool(lost))
+        self.lost.setText(lost_words(self.draft.job, lost))
+        again = bool(lost) and lost == self._told
+        self.apply_button.setText(_ALL_THE_SAME if again else self._deed)
+
+    # -- ways on ---------------------------------------------------------------------------------
+
+    def apply(self) -> None:
+        """Make the draft the job's, as one step; first say what would lose its holes."""
+        if not self.settle():
+            return
+        lost = newly_adrift(self.document.job, self.draft.job)
+        if lost and lost != self._told:
+            self._told = lost
+            self._show_lost(lost)
+            announce(self, self.lost.text(), urgent=True)
+            self.apply_button.setFocus()
+            return
+        if self.draft.job is not self.document.job:
+            self.document.do(self.draft.job, self.step_name())
+        self.accept()
+
+    def step_name(self) -> str:
+        """What the step is called: a single change by its own name, more of them together."""
+        return self.draft.undo_name if self.draft.undo_count == 1 else self._deed
+
+    def changed(self) -> bool:
+        """True if there is anything to apply."""
+        return self.draft.job != self._first or self.unsettled()
+
+    def reject(self) -> None:
+        """Close; what was changed and not applied is asked about first, for it would be gone."""
+        if not self.changed():
+            super().reject()
+            return
+        question = QuestionDialog(
+            f"The {self._what} is not changed yet",
+            "Change it as this form shows, or throw away what was done in this form.",
+            (
+                AnswerButton("apply", self._deed),
+                AnswerButton("throw", "Throw it away", losing=True),
+                AnswerButton("stay", "Go on here"),
+            ),
+            self,
+        )
+        question.exec()
+        answer = question.answer
+        question.deleteLater()
+        if answer == "apply":
+            self.apply()
+        elif answer == "throw":
+            super().reject()
+
+
+def lost_words(job: Job, lost: dict[str, str]) -> str:
+    """Which placed pieces would no longer stand, and why, in words; nothing for none."""
+    if not lost:
+        return ""
+    head = "1 placed piece" if len(lost) == 1 else f"{len(lost)} placed pieces"
+    loses = "loses its place" if len(lost) == 1 else "lose their places"
+    each = " ".join(f"{title(job, i)}: {why.rstrip('.')}." for i, why in lost.items())
+    stay = "It stays" if len(lost) == 1 else "They stay"
+    return f"✕ {head} {loses}. {each} {stay} in the job, marked as not standing, until moved."

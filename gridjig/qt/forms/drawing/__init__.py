@@ -1,0 +1,1 @@
+"""The form that brings a drawing in."""

@@ -1,0 +1,325 @@
+"""The form that brings a drawing in: its unit, which layers, what they become, and where they go.
+
+Reading and the making of outlines are work beside the window; the form shows what came of them.
+"""
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QProgressBar,
+    QWidget,
+)
+
+from gridjig.files.drawings.drawing import UNITS, Count, Drawing, Report, outlined, read_drawing
+from gridjig.files.drawings.parts import (
+    ImportedParts,
+    LayerUse,
+    step_name,
+    to_job,
+    to_parts,
+    usual_thickness,
+)
+from gridjig.files.drawings.report import accuracy_words, size_words, unused_words, used_words
+from gridjig.files.library import sections
+from gridjig.geometry.display import DisplayList as Shown
+from gridjig.model.labels import address, find_hole
+from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.paint.svg_reader import read_svg
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.tasks import TaskRunner, Work
+from gridjig.qt.widgets.announce import announce
+from gridjig.qt.widgets.buttons import make_button, narrow, scrolled
+from gridjig.qt.widgets.cell import boxed
+from gridjig.qt.widgets.combo_box import NoWheelComboBox
+from gridjig.qt.widgets.fields import LengthField, TypedField
+from gridjig.qt.widgets.layout import REST, holder, in_column, in_row, split
+from gridjig.qt.widgets.live_picture import LivePicture
+from gridjig.qt.widgets.plain import Label, tip
+from gridjig.rack import Point
+from gridjig.session.document import Document
+
+from .drawing_picture import curves_of, left_out, show_drawing, show_parts
+from .layer_list import LayerList
+
+_SHOW_BAR_MS = 300
+_UNIT_WORDS = {
+    "mm": "millimetres",
+    "cm": "centimetres",
+    "m": "metres",
+    "in": "inches",
+    "ft": "feet",
+}
+
+
+def read_any(path: Path, report: Report) -> Drawing:
+    """The drawing of a DXF or SVG file.  Raises ReadFault."""
+    if path.suffix.lower() == ".svg":
+        return read_svg(path, None, report)
+    return read_drawing(path, None, report)
+
+
+class DrawingForm(FormDialog):
+    """Brings one drawing into the document's job, as one step."""
+
+    topic = "drawing"
+
+    def __init__(
+        self, window: QWidget, document: Document, appearance: Appearance, path: Path
+    ) -> None:
+        super().__init__(window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Bring in a drawing")
+        self.document = document
+        self.path = path
+        self.drawing: Drawing | None = None
+        self.brought: ImportedParts | None = None
+        self._display = document.job.display
+        self._make_parts(appearance)
+        self._lay_out()
+        self._connect()
+        self.tasks.start(lambda progress: read_any(path, progress.report))
+        self._bar_timer.start()
+        self._suit()
+
+    # -- putting together ------------------------------------------------------------------------
+
+    def _make_parts(self, appearance: Appearance) -> None:
+        self.tasks = TaskRunner(self)
+        self.head = Label(self.path.name, "heading")
+        self.unit = NoWheelComboBox()
+        self.unit.setAccessibleName("Unit of the drawing")
+        narrow(self.unit)
+        self.layers = LayerList(self._display)
+        self.kind = NoWheelComboBox()
+        self.kind.setAccessibleName("What the outlines become")
+        narrow(self.kind)
+        self.kind.addItem("Plates", None)
+        for section in sections.sections():
+            self.kind.addItem(f"Members of {section.name} where they are as wide", section)
+        self.thickness = LengthField("Plate thickness", self._display)
+        inches = self._display.unit != "millimetres"
+        self.thickness.set_range(25.4 / 16 if inches else 0.1, None)
+        self.thickness.set_value(usual_thickness(self._display))
+        self.z_low = LengthField("Underside at", self._display)
+        self.z_low.set_range(0.0, None)
+        self.z_low.set_value(0.0)
+        self.hole = TypedField(
+            "Lower left corner", self._read_hole, accepts="a hole; empty for the middle"
+        )
+        self.hole.set_value("")
+        self.inner = QCheckBox("Make parts also of outlines inside others")
+        self.told = Label(copied=True)
+        self.told.setAccessibleName("What comes in and what is not used")
+        self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.picture = LivePicture("Picture of the drawing", appearance)
+        self.bar = QProgressBar()
+        self.bar.setAccessibleName("Reading the drawing")
+        self.bar.setRange(0, 0)
+        self.bar.hide()
+        self._bar_timer = QTimer(self)
+        self._bar_timer.setSingleShot(True)
+        self._bar_timer.setInterval(_SHOW_BAR_MS)
+        self.apply_button = make_button("Bring it in", self.apply, plain=False)
+        self.apply_button.setDefault(True)
+        self.cancel_button = make_button("Cancel", self.reject, plain=False)
+
+    def _lay_out(self) -> None:
+        sizes = in_row((self.thickness, 1), (self.z_low, 1))
+        told = scrolled(self.told)
+        told.setMinimumHeight(self.fontMetrics().lineSpacing() * 7)
+        side = in_column(
+            boxed("Unit of the drawing", self.unit),
+            (boxed("Layers", self.layers), 1),
+            boxed("The selected layers, or all, become", self.kind),
+            sizes,
+            self.hole,
+            self.inner,
+            (told, 1),
+            margins="left",
+        )
+        body = split(scrolled(holder(side)), self.picture, grows=1)
+        row = in_row((self.bar, 1), REST, self.cancel_button, self.apply_button)
+        in_column(self.head, (body, 1), row, over=self)
+        room = self.screen().availableGeometry().size()
+        self.resize(min(1200, room.width() - 40), min(760, room.height() - 80))
+        left = min(max(420, self.fontMetrics().averageCharWidth() * 52), self.width() * 2 // 3)
+        body.setSizes([left, self.width() - left])
+
+    def _connect(self) -> None:
+        self.tasks.answered.connect(self._on_came)
+        self.tasks.failed.connect(self._on_failed)
+        self.tasks.progressed.connect(self._on_progress)
+        self.unit.activated.connect(self._on_unit)
+        self.layers.changed.connect(self._make)
+        self.layers.picked.connect(self._on_picked)
+        self.kind.activated.connect(
+            lambda _: self.layers.change(section=(self.kind.currentData(),))
+        )
+        self.thickness.applied.connect(lambda mm: self.layers.change(thickness=mm))
+        self.z_low.applied.connect(lambda mm: self.layers.change(z_low=mm))
+        self.hole.applied.connect(lambda _: self._make())
+        self.inner.toggled.connect(lambda _: self._make())
+        self._bar_timer.timeout.connect(self._show_bar)
+        self.finished.connect(lambda _: self.tasks.cancel())
+
+    # -- what is typed ---------------------------------------------------------------------------
+
+    def _read_hole(self, text: str) -> str:
+        """A hole's address as the table has it, or an empty text.  Raises ParseError."""
+        table = self.document.job.table
+        return address(table, find_hole(table, text)) if text.strip() else ""
+
+    def _at(self) -> Point | None:
+        """Where the lower left corner goes; None for the middle of the table."""
+        table, typed = self.document.job.table, str(self.hole.value())
+        return table.at(find_hole(table, typed)) if typed else None
+
+    # -- what comes from the tasks ---------------------------------------------------------------
+
+    def _on_came(self, answer: object) -> None:
+        self._hide_bar()
+        if isinstance(answer, Drawing):
+            self._take_drawing(answer)
+        elif isinstance(answer, ImportedParts):
+            self.brought = answer
+            self._show_brought(answer)
+        self._suit()
+
+    def _take_drawing(self, drawing: Drawing) -> None:
+        first = self.drawing is None
+        self.drawing = drawing
+        if first:
+            self._fill_units(drawing)
+        thickness, z_low = self.thickness.value(), self.z_low.value()
+        assert isinstance(thickness, float)
+        assert isinstance(z_low, float)
+        self.layers.show_drawing(drawing, LayerUse("", z_low, thickness))
+        self._make()
+
+    def _fill_units(self, drawing: Drawing) -> None:
+        """Offer each unit with the size that the drawing has in it."""
+        self.unit.clear()
+        known = drawing.sketch.unit
+        units = [*UNITS] if known is None or known in UNITS else [known, *UNITS]
+        if known is None:
+            self.unit.addItem("Choose the unit: the file does not say it", None)
+        for unit in units:
+            size = size_words(drawing, unit, self._display)
+            said = ", as the file says" if unit == known else ""
+            self.unit.addItem(f"{_UNIT_WORDS.get(unit, unit)}: {size}{said}", unit)
+        self.unit.setCurrentIndex(0 if known is None else self.unit.findData(known))
+
+    def _on_failed(self, words: str) -> None:
+        self._hide_bar()
+        self.brought = None
+        self._tell(f"✕ {words}")
+        self.picture.show_drawing(self._plain_picture(), words)
+        self._suit()
+
+    def _on_progress(self, done: int, total: int | None, _: str) -> None:
+        self.bar.setRange(0, total or 0)
+        self.bar.setValue(done)
+
+    def _show_bar(self) -> None:
+        if self.tasks.busy:
+            self.bar.show()
+
+    def _hide_bar(self) -> None:
+        self._bar_timer.stop()
+        self.bar.hide()
+
+    # -- what is wished --------------------------------------------------------------------------
+
+    def _send(self, work: Work) -> None:
+        self.brought = None
+        self.bar.setRange(0, 0)
+        self._bar_timer.start()
+        self.tasks.start(work)
+        self._suit()
+
+    def _on_unit(self) -> None:
+        unit, drawing = self.unit.currentData(), self.drawing
+        if drawing is not None and unit is not None:
+            self._send(lambda progress: outlined(drawing.sketch, unit, progress.report))
+
+    def _on_picked(self) -> None:
+        """Show below the list what the selected layer becomes."""
+        use = self.layers.picked_use()
+        if use is not None:
+            self.thickness.set_value(use.thickness)
+            self.z_low.set_value(use.z_low)
+            at = next(
+                (k for k in range(self.kind.count()) if self.kind.itemData(k) == use.section), 0
+            )
+            self.kind.setCurrentIndex(at)
+
+    def _make(self) -> None:
+        """Make the parts as they are wished now."""
+        drawing, uses = self.drawing, self.layers.uses()
+        if drawing is None:
+            return
+        if drawing.unit is None:
+            self.tasks.cancel()
+            self._hide_bar()
+            self.brought = None
+            shown = self._plain_picture()
+            self.picture.show_drawing(shown, "The drawing by itself.")
+            wish = "Choose the unit by the size that is right; then the parts can be made."
+            self._tell(f"{wish} {left_out(curves_of(drawing))}".strip())
+            self._suit()
+            return
+        job, at, inner = self.document.job, self._at(), self.inner.isChecked()
+        self._send(lambda _: to_parts(job, drawing, uses, at, inner))
+
+    # -- what is shown ---------------------------------------------------------------------------
+
+    def _plain_picture(self) -> Shown:
+        return show_drawing(self.drawing, self.layers.uses()) if self.drawing else ()
+
+    def _show_brought(self, brought: ImportedParts) -> None:
+        drawing, table = self.drawing, self.document.job.table
+        assert drawing is not None
+        spoken = used_words(drawing, brought)
+        self.picture.show_drawing(show_parts(table, brought), spoken)
+        lines = [f"Comes in: {spoken}."]
+        if brought.unlike:
+            unlike = Count(
+                brought.unlike,
+                "is not as wide as the section and becomes a plate.",
+                "are not as wide as the section and become plates.",
+            )
+            lines.append(str(unlike))
+        if brought.width > table.width or brought.depth > table.depth:
+            lines.append("▲ It is larger than the table.")
+        unused = unused_words(drawing, self.layers.uses(), brought, self.inner.isChecked())
+        if unused:
+            lines.append("Not used: " + "; ".join(unused) + ".")
+        lines += [f"Set right: {words}." for words in drawing.repaired]
+        lines += [accuracy_words(drawing), left_out(len(brought.parts))]
+        self._tell("\n".join(line for line in lines if line))
+
+    def _tell(self, words: str) -> None:
+        self.told.setText(words)
+        announce(self, words)
+
+    def _suit(self) -> None:
+        """Let be used what can be."""
+        read = self.drawing is not None
+        for part in (self.unit, self.layers, self.kind, self.thickness, self.z_low, self.inner):
+            part.setEnabled(read)
+        self.hole.setEnabled(read)
+        self.apply_button.setEnabled(self.brought is not None and not self.tasks.busy)
+        self.apply_button.setToolTip(tip("" if self.brought else self.told.text().split("\n")[0]))
+
+    # -- ways on ---------------------------------------------------------------------------------
+
+    def apply(self) -> None:
+        """Put the parts into the job, as one step, and select them."""
+        if self.brought is None or self.drawing is None:
+            return
+        job = to_job(self.document.job, self.brought)
+        ids = frozenset(part.id for part in self.brought.parts)
+        self.document.do(job, step_name(self.drawing), ids)
+        self.accept()

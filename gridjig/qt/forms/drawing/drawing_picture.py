@@ -1,0 +1,63 @@
+"""What the form of a drawing shows: the drawing as it came, or its parts on the table."""
+
+from gridjig.files.drawings.drawing import Drawing, Ring
+from gridjig.files.drawings.parts import ImportedParts, LayerUse
+from gridjig.geometry.display import DisplayList as Shown
+from gridjig.geometry.display import DrawingRole, Polyline
+from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds, rectangle
+from gridjig.model import Table
+from gridjig.units import format_count
+
+MOST = 2000
+"""Outlines that are shown; of more, the largest."""
+_SMALL = 0.3  # of the table
+
+
+def show_drawing(drawing: Drawing, uses: tuple[LayerUse, ...]) -> Shown:
+    """The drawing by itself: what is used as work, the rest as a ghost."""
+    names = {use.layer for use in uses}
+    shapes: list[Polyline] = []
+    for layer in drawing.layers:
+        used = layer.name in names
+        role: DrawingRole = "work" if used else "ghost"
+        shapes += [Polyline(ring, role, closed=True) for ring in layer.outlines]
+        shapes += [
+            Polyline(ring, "hidden" if used else "ghost", closed=True) for ring in layer.openings
+        ]
+        shapes += [Polyline(path, "thin" if used else "ghost") for path in layer.paths]
+    return _largest(shapes)
+
+
+def show_parts(table: Table, brought: ImportedParts) -> Shown:
+    """The parts where they will lie on the table; without it where they would be too small."""
+    parts = _largest([Polyline(part_ring(part), "work", True, "work") for part in brought.parts])
+    if max(brought.width, brought.depth) < _SMALL * max(table.width, table.depth):
+        return parts
+    plate = Polyline(rectangle((0.0, 0.0), (table.width, table.depth)), "edge", True, "part")
+    return (plate, *parts)
+
+
+def curves_of(drawing: Drawing) -> int:
+    """How many lines and outlines a drawing has."""
+    return sum(len((*one.outlines, *one.openings, *one.paths)) for one in drawing.layers)
+
+
+def left_out(count: int) -> str:
+    """What is said of outlines that are not shown."""
+    return (
+        f"The picture shows the {format_count(MOST)} largest of {format_count(count)}."
+        if count > MOST
+        else ""
+    )
+
+
+def _largest(lines: list[Polyline]) -> tuple[Polyline, ...]:
+    if len(lines) <= MOST:
+        return tuple(lines)
+    return tuple(sorted(lines, key=lambda line: _size(line.points), reverse=True)[:MOST])
+
+
+def _size(ring: Ring) -> float:
+    low_x, low_y, high_x, high_y = bounds(ring)
+    return high_x - low_x + high_y - low_y

@@ -1,0 +1,143 @@
+"""The list of a drawing's layers: which are used, what they hold, and what each becomes."""
+
+from collections.abc import Iterable
+
+from msgspec import structs
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeWidget, QTreeWidgetItem
+
+from gridjig.files.drawings.drawing import Count, Drawing, DrawingLayer
+from gridjig.files.drawings.parts import LayerUse
+from gridjig.model import Section
+from gridjig.qt.widgets.plain import tip
+from gridjig.units import Display, format_length
+
+_NAME, _HOLDS, _BECOMES = 0, 1, 2
+_ROOM_PX = 10  # Qt forgets the frame of the tick
+_WIDEST_PX = 180
+
+
+class LayerList(QTreeWidget):
+    """A line for each layer, ticked if it is used.
+
+    What is chosen below the list goes for the selected lines.  `changed` tells that other parts
+    would be made now, `picked` that other lines are selected.
+    """
+
+    changed = Signal()
+    picked = Signal()
+
+    def __init__(self, display: Display) -> None:
+        super().__init__()
+        self._display = display
+        self._uses: dict[str, LayerUse] = {}
+        self.setAccessibleName("Layers of the drawing")
+        self.setColumnCount(3)
+        self.setHeaderLabels(["Layer", "Holds", "Becomes"])
+        self.setRootIsDecorated(False)
+        self.setUniformRowHeights(True)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.header().setSectionResizeMode(_HOLDS, QHeaderView.ResizeMode.Stretch)
+        self.header().setStretchLastSection(False)
+        self.itemChanged.connect(lambda *_: self.changed.emit())
+        self.itemSelectionChanged.connect(self.picked)
+
+    def show_drawing(self, drawing: Drawing, usual: LayerUse) -> None:
+        """Show the layers; those shown before keep what was chosen for them.
+
+        A new one is used as `usual` says, and ticked if it has outlines and is not hidden.
+        """
+        ticked = {use.layer for use in self.uses()}
+        known = set(self._uses)
+        self.blockSignals(True)
+        if {layer.name for layer in drawing.layers} != known:
+            self._fill(drawing, usual, known, ticked)
+        for index, layer in enumerate(drawing.layers):
+            item = self.topLevelItem(index)
+            assert item is not None
+            item.setText(_HOLDS, holds_words(layer))
+            item.setToolTip(_HOLDS, tip(holds_words(layer)))
+        self._tell()
+        self.blockSignals(False)
+
+    def _fill(self, drawing: Drawing, usual: LayerUse, known: set[str], ticked: set[str]) -> None:
+        self.clear()
+        for layer in drawing.layers:
+            self._uses.setdefault(layer.name, structs.replace(usual, layer=layer.name))
+            item = QTreeWidgetItem([layer.name])
+            use = layer.name in ticked if layer.name in known else is_usual(layer)
+            item.setCheckState(_NAME, Qt.CheckState.Checked if use else Qt.CheckState.Unchecked)
+            self.addTopLevelItem(item)
+
+    def _items(self) -> Iterable[QTreeWidgetItem]:
+        for index in range(self.topLevelItemCount()):
+            item = self.topLevelItem(index)
+            assert item is not None
+            yield item
+
+    def uses(self) -> tuple[LayerUse, ...]:
+        """What becomes of the ticked layers."""
+        checked = Qt.CheckState.Checked
+        return tuple(
+            self._uses[item.text(_NAME)]
+            for item in self._items()
+            if item.checkState(_NAME) == checked
+        )
+
+    def picked_use(self) -> LayerUse | None:
+        """What the first selected layer becomes; None if none is selected."""
+        names = [item.text(_NAME) for item in self._items() if item.isSelected()]
+        return self._uses[names[0]] if names else None
+
+    def change(
+        self,
+        *,
+        thickness: float | None = None,
+        z_low: float | None = None,
+        section: tuple[Section | None] | None = None,
+    ) -> None:
+        """Change what becomes of the selected layers, or of all if none is selected."""
+        chosen = [item for item in self._items() if item.isSelected()] or list(self._items())
+        for item in chosen:
+            name = item.text(_NAME)
+            use = self._uses[name]
+            self._uses[name] = structs.replace(
+                use,
+                thickness=use.thickness if thickness is None else thickness,
+                z_low=use.z_low if z_low is None else z_low,
+                section=use.section if section is None else section[0],
+            )
+        self.blockSignals(True)
+        self._tell()
+        self.blockSignals(False)
+        self.changed.emit()
+
+    def _tell(self) -> None:
+        for item in self._items():
+            item.setText(_BECOMES, becomes_words(self._uses[item.text(_NAME)], self._display))
+        for column in (_NAME, _BECOMES):
+            self.resizeColumnToContents(column)
+            self.setColumnWidth(column, min(self.columnWidth(column) + _ROOM_PX, _WIDEST_PX))
+
+
+def is_usual(layer: DrawingLayer) -> bool:
+    """True if a layer is used without being asked for."""
+    return bool(layer.outlines) and not layer.hidden
+
+
+def holds_words(layer: DrawingLayer) -> str:
+    """What a layer holds."""
+    counts = (
+        Count(len(layer.outlines), "outline", "outlines"),
+        Count(len(layer.openings), "opening", "openings"),
+        Count(len(layer.paths), "open line", "open lines"),
+    )
+    words = ", ".join(str(count) for count in counts if count.number)
+    return f"{words or 'nothing'}{' (hidden)' if layer.hidden else ''}"
+
+
+def becomes_words(use: LayerUse, display: Display) -> str:
+    """What becomes of a layer's outlines."""
+    height = f", {format_length(use.z_low, display)} up" if use.z_low else ""
+    thick = f"plates {format_length(use.thickness, display)}"
+    return f"{use.section.name if use.section else thick}{height}"

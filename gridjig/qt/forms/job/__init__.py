@@ -1,0 +1,1 @@
+"""The start page and the form of a new job."""

@@ -1,0 +1,160 @@
+"""The start page: three clear ways on, over an empty table.  Gone with the first part."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from msgspec import Struct
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gridjig.qt.widgets.layout import Inset, holder, in_column, in_row
+from gridjig.qt.widgets.plain import Button, Label, tip
+
+_COLUMNS = 72
+"""So many letters wide the page has room for its three columns."""
+
+
+class StartChoice(Struct, frozen=True):
+    """One way on: what it is called, a line about it, and the file it opens (None for none)."""
+
+    name: str
+    about: str
+    path: Path
+    there: bool = True
+
+
+class StartPage(QScrollArea):
+    """A card in the middle of the sheet: samples, a new job, what was open before."""
+
+    new = Signal()
+    open = Signal()
+    sample = Signal(object)
+    recent = Signal(object)
+    forget = Signal(object)
+    closed = Signal()
+
+    def __init__(self, over: QWidget) -> None:
+        super().__init__(over)
+        self.setAccessibleName("Start page")
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._over = over
+        self._columns = in_row(gap=0)
+        self.card = QFrame()
+        self.card.setObjectName("card")
+        title = Label("Plan a jig on a hole-grid table", "bigTitle")
+        said = Label(
+            "Take pieces out of the rack drawer on the left and set them in holes. GridJig shows"
+            " which angles each can really take, what clashes, and what to pull from the rack."
+        )
+        parts = (title, said, 10, (self._columns, 1), 6, self._foot())
+        in_column(*parts, over=self.card, margins="card")
+        self.setWidget(self.card)
+        self.first: Button | None = None
+
+    def _foot(self) -> QWidget:
+        caution = Label(
+            "A planning aid. It does not check strength; follow the drawing, the shop's"
+            " procedures and the law that applies.",
+            "small",
+        )
+        empty = Button("Go to the empty table", "plain")
+        empty.clicked.connect(self.closed)
+        return holder(in_row((caution, 1), empty, margins="none"))
+
+    def show_ways(self, samples: Sequence[StartChoice], recent: Sequence[StartChoice]) -> None:
+        """Offer these samples and recent jobs."""
+        while (item := self._columns.takeAt(0)) is not None:
+            if (old := item.widget()) is not None:
+                old.hide()
+                old.deleteLater()
+        self.first = None
+        self._columns.addWidget(self._samples(samples), 3)
+        self._columns.addWidget(self._fresh(), 2)
+        self._columns.addWidget(self._before(recent), 3)
+        self.place()
+
+    def _column(self, heading: str, first: bool) -> tuple[QFrame, QVBoxLayout]:
+        frame = QFrame()
+        frame.setObjectName("cardFirst" if first else "cardPart")
+        margins: Inset = "first" if first else "part"
+        return frame, in_column(Label(heading, "heading"), over=frame, margins=margins)
+
+    def _button(self, text: str, about: str) -> Button:
+        button = Button(text)
+        button.setToolTip(tip(f"{text}\n{about}" if about else text))
+        button.setAccessibleDescription(about)
+        button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.first = self.first or button
+        return button
+
+    def _about(self, words: str) -> Label:
+        return Label(words, "small")
+
+    def _samples(self, ways: Sequence[StartChoice]) -> QWidget:
+        frame, column = self._column("1  Look at a sample", first=True)
+        for way in ways:
+            button = self._button(way.name, way.about)
+            button.clicked.connect(lambda _=False, path=way.path: self.sample.emit(path))
+            column.addWidget(button)
+            if way.about:
+                column.addWidget(self._about(way.about))
+        column.addStretch(1)
+        return frame
+
+    def _fresh(self) -> QWidget:
+        frame, column = self._column("2  Start a job", first=False)
+        new = self._button("New…", "Choose a table and a rack")
+        new.clicked.connect(self.new)
+        column.addWidget(new)
+        column.addWidget(self._about("Choose a table and a rack."))
+        column.addStretch(1)
+        return frame
+
+    def _before(self, ways: Sequence[StartChoice]) -> QWidget:
+        frame, column = self._column("3  Go on with a job", first=False)
+        button = self._button("Open…", "Open a job from a file")
+        button.clicked.connect(self.open)
+        column.addWidget(button)
+        for way in ways[:4]:
+            row = in_row()
+            one = self._button(way.name, way.about)
+            one.setObjectName("plain")
+            one.setEnabled(way.there)
+            one.clicked.connect(lambda _=False, path=way.path: self.recent.emit(path))
+            row.addWidget(one, 1)
+            if not way.there:
+                one.setToolTip(tip(f"{way.path}\nThe file is not there now."))
+                gone = Button("Take off the list", "plain")
+                gone.setAccessibleName(f"Take {way.name} off the list")
+                gone.clicked.connect(lambda _=False, path=way.path: self.forget.emit(path))
+                row.addWidget(gone)
+            column.addLayout(row)
+        if not ways:
+            column.addWidget(self._about("Jobs that you save are listed here."))
+        column.addStretch(1)
+        return frame
+
+    def place(self) -> None:
+        """Sit in the middle of what it lies over, no larger than that."""
+        room = self._over.size()
+        letters = self.fontMetrics().averageCharWidth()
+        wide = max(min(room.width() - 24, max(760, letters * 90)), 220)
+        # Where the letters are large the three ways stand below one another.
+        beside = wide >= letters * _COLUMNS
+        ways = QBoxLayout.Direction
+        self._columns.setDirection(ways.LeftToRight if beside else ways.TopToBottom)
+        layout = self.card.layout()
+        assert layout is not None
+        layout.activate()
+        wanted = layout.totalHeightForWidth(wide - 4) + 4
+        high = max(min(room.height() - 24, wanted), 120)
+        self.setGeometry((room.width() - wide) // 2, (room.height() - high) // 2, wide, high)

@@ -1,0 +1,53 @@
+"""The sheet of all keys, made from the actions themselves, so that it can never be out of date."""
+
+from PySide6.QtWidgets import QTextBrowser, QWidget
+
+from gridjig.qt.actions.action import MENUS, key_words
+from gridjig.qt.actions.registry import ACTIONS, SHEET_KEYS
+from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.widgets.buttons import make_button
+from gridjig.qt.widgets.layout import REST, in_column, in_row
+
+
+def key_rows() -> dict[str, tuple[tuple[str, str, str], ...]]:
+    """Heading to rows of key, name, line: every action that has a key, and the sheet's own keys."""
+    table: dict[str, tuple[tuple[str, str, str], ...]] = {}
+    for menu in MENUS:
+        rows = tuple(
+            (key_words(a.keys), a.text, f"{a.hint}{' (on the sheet)' if a.on_sheet else ''}")
+            for a in ACTIONS
+            if a.menu == menu and a.keys
+        )
+        if rows:
+            table[menu] = rows
+    table["On the sheet"] = tuple((k.keys, "", k.text) for k in SHEET_KEYS)
+    return table
+
+
+def keys_html() -> str:
+    """The sheet of keys as rich text."""
+    parts: list[str] = []
+    for heading, rows in key_rows().items():
+        parts.append(f"<h3>{heading}</h3><table cellspacing='0' cellpadding='3' width='100%'>")
+        for key, name, line in rows:
+            what = f"<b>{name}</b>. {line}" if name else line
+            parts.append(f"<tr><td width='26%'><b>{key}</b></td><td>{what}</td></tr>")
+        parts.append("</table>")
+    return "".join(parts)
+
+
+class KeysSheet(FormDialog):
+    """Shows the sheet of keys; Esc closes it."""
+
+    topic = "start"
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("All keys")
+        self.text = QTextBrowser()
+        self.text.setAccessibleName("All keys")
+        self.text.setHtml(keys_html())
+        close = make_button("Close", self.reject, plain=False)
+        close.setDefault(True)
+        in_column((self.text, 1), in_row(REST, close), over=self)
+        self.size_for(86, 36, (640, 640))

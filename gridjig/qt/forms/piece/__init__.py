@@ -1,0 +1,1 @@
+"""The form of one piece of the rack."""

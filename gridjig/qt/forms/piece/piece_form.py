@@ -1,0 +1,100 @@
+"""The form of one piece: what it is, its sizes, and its picture with the size in hand measured."""
+
+from PySide6.QtWidgets import QTabWidget, QWidget
+
+from gridjig.edits.sizes import AdjustableSize
+from gridjig.model import Job
+from gridjig.qt.forms.draft_form import DraftForm
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.buttons import scrolled
+from gridjig.qt.widgets.layout import holder, in_column, split
+from gridjig.qt.widgets.live_picture import LivePicture
+from gridjig.qt.widgets.plain import Label, title_words
+from gridjig.session.document import Document
+
+from .piece_facts import PieceFacts
+from .piece_picture import draw_piece
+from .piece_sizes import PieceSizes
+
+
+class PieceForm(DraftForm):
+    """Changes one piece of the rack; `start` is a draft that already has it, if it is new."""
+
+    topic = "rack"
+
+    def __init__(
+        self,
+        window: QWidget,
+        document: Document,
+        appearance: Appearance,
+        piece_id: str,
+        start: Job | None = None,
+    ) -> None:
+        deed = "Put it on the rack" if start is not None else ""
+        super().__init__(window, document, appearance, "piece", start, deed)
+        self._id = piece_id
+        self._new = start is not None
+        self.picture = LivePicture("Picture of the piece", appearance)
+        self.caption = Label(role="small")
+        self.facts = PieceFacts(self.draft, piece_id)
+        self.sizes = PieceSizes(self.draft, piece_id)
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setAccessibleName("Parts of the piece's form")
+        self.tabs.addTab(scrolled(self.sizes), "Sizes")
+        self.tabs.addTab(scrolled(self.facts), "Name, count and pins")
+        self.sizes.message.connect(self.show_message)
+        self.facts.message.connect(self.show_message)
+        self.sizes.focused.connect(lambda _: self._draw())
+        side = holder(in_column((self.picture, 1), self.caption, margins="right"))
+        body = split(self.tabs, side, grows=1)
+        self.lay_out(body)
+        letters = self.fontMetrics().averageCharWidth()
+        left = min(max(400, letters * 62), self.width() * 11 // 20)
+        body.setSizes([left, self.width() - left])
+        if self._new:
+            self.tabs.setCurrentIndex(1)
+            self.facts.name.setFocus()
+            self.facts.name.edit.selectAll()
+        else:
+            next(iter(self.sizes.fields.values()), self.tabs).setFocus()
+
+    def show_draft(self) -> None:
+        """Bring fields and picture up to the draft."""
+        piece = self.draft.job.rack.piece(self._id)
+        self.setWindowTitle(title_words(f"Piece: {piece.name}"))
+        self.sizes.show_draft()
+        self.facts.show_draft()
+        self._draw()
+
+    def _draw(self) -> None:
+        job = self.draft.job
+        piece = job.rack.piece(self._id)
+        size = self.sizes.in_hand()
+        self.picture.show_drawing(
+            draw_piece(piece, job.display, size), f"{piece.name} from above and from the front"
+        )
+        self.caption.setText(f"From above, and from the front below it. {_in_hand_words(size)}")
+
+    def settle(self) -> bool:
+        """Take over what is being typed; lead to the first place that is not accepted."""
+        pages: tuple[PieceSizes | PieceFacts, ...] = (self.sizes, self.facts)
+        for index, page in enumerate(pages):
+            faulty = page.faulty()
+            if faulty is not None:
+                self.tabs.setCurrentIndex(index)
+                faulty.setFocus()
+                self.show_message(
+                    f"{faulty.label.text()}: {faulty.complaint.text().removeprefix('✕ ')}"
+                )
+                return False
+        return True
+
+    def step_name(self) -> str:
+        """The piece is named in the step."""
+        name = self.draft.job.rack.piece(self._id).name
+        return f"Add {name}" if self._new else f"Change {name}"
+
+
+def _in_hand_words(size: AdjustableSize | None) -> str:
+    return f"Measured: {size.label}." if size is not None else "The size in hand is measured in it."

@@ -1,0 +1,94 @@
+"""The sizes of a piece as fields, each with its range; the one in hand is told to the picture."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits.rack import resize_piece
+from gridjig.edits.sizes import AdjustableSize, sizes
+from gridjig.model import Job
+from gridjig.qt.forms.piece_draft import PieceDraft
+from gridjig.qt.widgets.fields import UNIT_WORD, AngleField, LengthField, TypedField
+from gridjig.session.document import Document
+from gridjig.units import Display, format_angle, format_length
+
+
+class PieceSizes(PieceDraft):
+    """Fields for every size that the piece in the draft has."""
+
+    focused = Signal(object)  # the Size in hand, or None
+
+    def __init__(self, draft: Document, piece_id: str, parent: QWidget | None = None) -> None:
+        super().__init__(draft, piece_id, parent)
+        self.fields: dict[str, TypedField] = {}
+        self._sizes: dict[str, AdjustableSize] = {}
+        self._focus = ""
+
+    def in_hand(self) -> AdjustableSize | None:
+        """The size whose field has the focus, or had it last."""
+        return self._sizes.get(self._focus)
+
+    def show_draft(self) -> None:
+        """Show the sizes that the piece has now; a changed piece may have others."""
+        job = self.document.job
+        found = sizes(self._piece(job))
+        self._sizes = {size.id: size for size in found}
+        if list(self.fields) != list(self._sizes):
+            self._make(found, job.display)
+        for size in found:
+            self._show(self.fields[size.id], size, job.display)
+
+    def _show(self, field: TypedField, size: AdjustableSize, display: Display) -> None:
+        if isinstance(field, LengthField):
+            field.set_display(display)
+            field.set_range(size.low, size.high)
+            field.set_accepts(_range_words(size, display))
+        field.set_value(size.value)
+
+    def _make(self, found: tuple[AdjustableSize, ...], display: Display) -> None:
+        """Fields for these sizes in the place of the others."""
+        for old, _ in self._cells:
+            self._grid.removeWidget(old)
+            old.hide()
+            old.deleteLater()
+        self._cells.clear()
+        self._laid = ()
+        self.fields = {size.id: self._field(size, display) for size in found}
+        self.pair(*self.fields.values())
+        self.reflow()
+
+    def _field(self, size: AdjustableSize, display: Display) -> TypedField:
+        label = size.label[0].upper() + size.label[1:]
+        field: TypedField
+        if size.unit == "deg":
+            field = AngleField(label, f"{format_angle(size.low)} to {format_angle(size.high)}")
+        else:
+            field = LengthField(label, display)
+        self.on(field.applied, lambda value: self._on_applied(size.id, value))
+        field.edit.focused.connect(lambda on: self._on_focus(size.id, on))
+        return field
+
+    def _on_focus(self, size_id: str, on: bool) -> None:
+        if on:
+            self._focus = size_id
+            self.focused.emit(self.in_hand())
+
+    def _on_applied(self, size_id: str, value: object) -> None:
+        assert isinstance(value, int | float)
+        label, field = self._sizes[size_id].label, self.fields[size_id]
+
+        def edit(job: Job) -> Job:
+            return resize_piece(job, self.thing_id, size_id, float(value), job.display)
+
+        self.do(edit, f"Change {label} of {self._piece(self.document.job).name}", field)
+
+
+def _range_words(size: AdjustableSize, display: Display) -> str:
+    """The range in few words: a limit that no piece ever comes near is left out."""
+    far = size.high >= max(500.0, 20.0 * abs(size.value))
+    low = format_length(size.low, display)
+    if size.low <= 0.5:  # thinner than any steel that is cut
+        low = "" if size.low > 0.0 or far else low
+    if far:
+        return f"from {low}" if low else UNIT_WORD[display.unit]
+    high = format_length(size.high, display)
+    return f"{low} to {high}" if low else f"up to {high}"

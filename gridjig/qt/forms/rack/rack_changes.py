@@ -1,0 +1,102 @@
+"""What a rack file would do to a rack: pieces added, changed and lost, and what changed in each.
+
+Pure: values in, words out.
+"""
+
+from msgspec import Struct, structs
+
+from gridjig.edits.rack import replace_rack
+from gridjig.edits.sizes import sizes
+from gridjig.files.jobs.rack_file import merge_rack
+from gridjig.model import Job
+from gridjig.rack import Piece, Rack
+from gridjig.units import Display, format_angle, format_length, format_mass
+
+
+class PieceChange(Struct, frozen=True):
+    """One piece that differs: what happens to it, and the words for what changes."""
+
+    piece: Piece
+    does: str  # "added", "changed", "gone"
+    words: str
+
+
+class RackImport(Struct, frozen=True):
+    """What taking a rack would do: the job after it, or why it cannot be; and every change."""
+
+    job: Job | None
+    why: str
+    changes: tuple[PieceChange, ...]
+    same: int
+
+
+def take(job: Job, other: Rack, replace: bool) -> RackImport:
+    """What taking `other` would do: its pieces into the job's rack, or it in that one's place."""
+    rack = other if replace else merge_rack(job.rack, other).rack
+    changes: list[PieceChange] = []
+    same = 0
+    for piece in other.pieces:
+        found = job.rack.find(piece.id)
+        if found is None:
+            changes.append(PieceChange(piece, "added", count_words(piece)))
+        elif found == piece:
+            same += 1
+        else:
+            changes.append(PieceChange(piece, "changed", differences(found, piece, job.display)))
+    if replace:
+        gone = (p for p in job.rack.pieces if other.find(p.id) is None)
+        changes += [PieceChange(piece, "gone", count_words(piece)) for piece in gone]
+    try:
+        return RackImport(replace_rack(job, rack), "", tuple(changes), same)
+    except ValueError as fault:
+        return RackImport(None, str(fault), tuple(changes), same)
+
+
+def count_words(piece: Piece) -> str:
+    """Size, count and bin of a piece."""
+    place = f"bin {piece.bin}" if piece.bin else "no bin"
+    return ", ".join(t for t in (piece.size, f"{piece.owned} owned", place) if t)
+
+
+def differences(old: Piece, new: Piece, display: Display) -> str:
+    """What differs between two pieces of one id, in words."""
+    told: list[str] = []
+    for field, word in (
+        ("name", "name"),
+        ("kind", "kind"),
+        ("size", "size in words"),
+        ("owned", "owned"),
+        ("bin", "bin"),
+        ("hand", "hand"),
+    ):
+        before, after = getattr(old, field), getattr(new, field)
+        if before != after:
+            told.append(f"{word} {_shown(before)} to {_shown(after)}")
+    told += _size_differences(old, new, display)
+    if old.takes != new.takes:
+        told.append("the pins it takes")
+    if old.flips != new.flips:
+        told.append("can be turned over" if new.flips else "cannot be turned over")
+    if old.mass != new.mass:
+        told.append(f"mass {format_mass(old.mass, display)} to {format_mass(new.mass, display)}")
+    plain = {"name": "x", "kind": new.kind, "size": "", "owned": 0, "bin": "", "hand": "none"}
+    rest = {"takes": (), "flips": False, "mass": 0.0}
+    bare = [structs.replace(p, **plain, **rest) for p in (old, new)]
+    if bare[0] != bare[1] and not _size_differences(old, new, display):
+        told.append("its shape")
+    return "; ".join(told)
+
+
+def _size_differences(old: Piece, new: Piece, display: Display) -> list[str]:
+    before = {size.id: size for size in sizes(old)}
+    told = []
+    for size in sizes(new):
+        known = before.get(size.id)
+        if known is not None and abs(known.value - size.value) > 1e-4:
+            show = format_angle if size.unit == "deg" else lambda mm: format_length(mm, display)
+            told.append(f"{size.label} {show(known.value)} to {show(size.value)}")
+    return told
+
+
+def _shown(value: object) -> str:
+    return str(value) if value != "" else "none"

@@ -1,0 +1,327 @@
+"""The rack's form: every piece with its count and bin, its picture, and the order of the bins."""
+
+from functools import partial
+
+from PySide6.QtWidgets import (
+    QLineEdit,
+    QMenu,
+    QTabWidget,
+    QWidget,
+)
+
+from gridjig.edits.rack import (
+    KINDS,
+    MOST_OWNED,
+    add_piece,
+    blank_piece,
+    copy_piece,
+    remove_piece,
+    set_bin,
+    set_owned,
+)
+from gridjig.files.format.faults import SaveFault
+from gridjig.files.jobs.rack_file import SUFFIX, write_rack
+from gridjig.files.library.assets import rack_for
+from gridjig.files.library.user_library import forget_rack, keep_rack, user_library
+from gridjig.files.storage.locations import proposed_name
+from gridjig.model import Job
+from gridjig.qt.dialogs.questions import RACK_FILTER, with_suffix
+from gridjig.qt.forms.draft_form import DraftForm
+from gridjig.qt.forms.piece.piece_form import PieceForm
+from gridjig.qt.forms.piece.piece_picture import draw_piece
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.buttons import make_button, scrolled
+from gridjig.qt.widgets.flow_layout import FlowLayout
+from gridjig.qt.widgets.layout import holder, in_column, in_grid, inset, split
+from gridjig.qt.widgets.live_picture import LivePicture
+from gridjig.qt.widgets.plain import Label, menu_words, title_words
+from gridjig.rack import Piece, PieceKind
+from gridjig.session.document import Document
+from gridjig.sheets.lists.drawer_list import drawer_lines
+
+from .rack_import import ask_import
+from .rack_table import OWNED, RackTable
+from .rack_walk import RackWalk, piece_words
+
+
+class RackForm(DraftForm):
+    """Changes the rack under the job."""
+
+    topic = "rack"
+
+    def __init__(self, window: QWidget, document: Document, appearance: Appearance) -> None:
+        super().__init__(window, document, appearance, "rack")
+        self._kept = {rack.name for rack in user_library().racks}
+        self.search = QLineEdit()
+        self.search.setPlaceholderText("Find in the rack")
+        self.search.setAccessibleName("Find in the rack")
+        self.search.setClearButtonEnabled(True)
+        self.table = RackTable(self.typed, appearance)
+        self.picture = LivePicture("Picture of the piece", appearance)
+        self.about = Label()
+        self.walk = RackWalk(self.draft)
+        self.side = QTabWidget()
+        self.side.setDocumentMode(True)
+        self.side.tabBar().setAccessibleName("Piece and walking order")
+        self.side.addTab(self._piece_page(), "Piece")
+        self.side.addTab(scrolled(self.walk), "Walking order")
+        left = holder(in_column(self._head(), (self.table, 1), margins="left"))
+        body = split(left, self.side, grows=0)
+        self.search.textChanged.connect(self._on_search)
+        self.table.rows.refused.connect(self._on_refused)
+        self.table.opened.connect(self.change_piece)
+        self.table.removing.connect(self.remove)
+        self.table.selectionModel().currentChanged.connect(lambda *_: self._show_piece())
+        self.walk.message.connect(self.show_message)
+        self.lay_out(body)
+        letters = self.fontMetrics().averageCharWidth()
+        right = min(max(380, letters * 46), self.width() * 2 // 5)
+        body.setSizes([self.width() - right, right])
+        self.table.setFocus()
+        self.said.setText("Type a count or a bin in its cell; Enter on a piece opens it.")
+
+    def _head(self) -> QWidget:
+        menu = QMenu("Add a piece", self)
+        for kind in KINDS:
+            words = kind[0].upper() + kind[1:]
+            menu.addAction(menu_words(words), partial(self.add, kind))
+        self.add_button = make_button("Add a piece…", lambda: None)
+        self.add_button.setMenu(menu)
+        self.import_button = make_button("Import…", self.import_file)
+        self.export_button = make_button("Export…", self.export_file)
+        self.keep_button = make_button(
+            "Keep it for new jobs", self.keep, about="A new job offers this rack from then on"
+        )
+        self.forget_button = make_button(
+            "Forget the kept one…", self.forget, about="A new job offers this rack no longer"
+        )
+        flow = inset(FlowLayout(gap=self.appearance.metrics.gap), "none")
+        self.search.setFixedWidth(self.fontMetrics().averageCharWidth() * 34)
+        for part in (
+            self.search,
+            self.add_button,
+            self.import_button,
+            self.export_button,
+            self.keep_button,
+            self.forget_button,
+        ):
+            flow.addWidget(part)
+        return holder(flow)
+
+    def _piece_page(self) -> QWidget:
+        self.change_button = make_button(
+            "Change this piece…", self.change_piece, about="Enter does it too"
+        )
+        self.copy_button = make_button("Copy it…", self.copy)
+        self.remove_button = make_button(
+            "Take it off the rack", self.remove, about="Del does it too"
+        )
+        self.fewer_button = make_button("One fewer", lambda: self.count_by(-1))
+        self.more_button = make_button("One more", lambda: self.count_by(1))
+        below = in_grid(self.fewer_button, self.more_button, self.copy_button, self.remove_button)
+        parts = ((self.picture, 1), self.about, self.change_button, below)
+        return holder(in_column(*parts, margins="right"))
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_draft(self) -> None:
+        """Bring list, picture and bins up to the draft."""
+        self.setWindowTitle(title_words(f"Rack: {self.draft.job.rack.name}"))
+        self._suit_forget()
+        self._show_lines()
+        self._show_piece()
+        self.walk.show_draft()
+
+    def _show_lines(self) -> None:
+        self.table.show_lines(drawer_lines(self.draft.job, self.search.text()))
+
+    def _on_search(self) -> None:
+        self._show_lines()
+        self._show_piece()
+
+    def piece(self) -> Piece | None:
+        """The piece at hand."""
+        return self.draft.job.rack.find(self.table.current_id())
+
+    def _show_piece(self) -> None:
+        job, piece = self.draft.job, self.piece()
+        for button in (
+            self.change_button,
+            self.copy_button,
+            self.remove_button,
+            self.fewer_button,
+            self.more_button,
+        ):
+            button.setEnabled(piece is not None)
+        if piece is None:
+            self.picture.show_drawing(())
+            self.about.setText("No piece of the rack has that in its name, size, kind or bin.")
+            return
+        self.fewer_button.setEnabled(piece.owned > 0)
+        drawing = draw_piece(piece, job.display)
+        self.picture.show_drawing(drawing, f"{piece.name} from above and from the front")
+        self.about.setText(piece_words(job, piece))
+
+    # -- counts and bins -------------------------------------------------------------------------
+
+    def typed(self, piece_id: str, column: int, text: str) -> str:
+        """Take a count or bin that was typed in the list; why not, or an empty text."""
+        try:
+            job = self._with_typed(piece_id, column, text)
+        except ValueError as fault:
+            return str(fault)
+        name = job.rack.piece(piece_id).name
+        what = "Count" if column == OWNED else "Change the bin of"
+        self.draft.do(job, f"{what} {name}")
+        return ""
+
+    def _with_typed(self, piece_id: str, column: int, text: str) -> Job:
+        if column != OWNED:
+            return set_bin(self.draft.job, piece_id, text)
+        try:
+            owned = int(text)
+        except ValueError:
+            raise ValueError(
+                f"“{text}” is not a whole number; type a count from 0 to {MOST_OWNED}."
+            ) from None
+        return set_owned(self.draft.job, piece_id, owned)
+
+    def _on_refused(self, why: str) -> None:
+        self.update_buttons()  # what is not accepted can be undone
+        self.show_message(why)
+
+    def count_by(self, step: int) -> None:
+        """One more or one fewer of the piece at hand."""
+        piece = self.piece()
+        if piece is not None and 0 <= piece.owned + step <= MOST_OWNED:
+            job = set_owned(self.draft.job, piece.id, piece.owned + step)
+            self.draft.do(job, f"Count {piece.name}", merge_key=f"count {piece.id}")
+            self.show_message(f"{piece.name}: {piece.owned + step} owned.")
+
+    def undo(self) -> None:
+        """Texts that are not accepted go first."""
+        self.table.rows.forget_wrong()
+        super().undo()
+
+    def settle(self) -> bool:
+        """Take over what is being typed; lead to the first cell that is not accepted."""
+        self.table.setFocus()  # an entry that is open hands its text over
+        wrong = self.table.rows.first_wrong()
+        if wrong is None:
+            return True
+        self.table.setCurrentIndex(wrong[0])
+        self.show_message(wrong[1])
+        return False
+
+    def unsettled(self) -> bool:
+        """True while a text stands in the list that is not accepted."""
+        return self.table.rows.first_wrong() is not None
+
+    # -- pieces ----------------------------------------------------------------------------------
+
+    def change_piece(self) -> None:
+        """Open the form of the piece at hand."""
+        if self.piece() is not None:
+            PieceForm(self, self.draft, self.appearance, self.table.current_id()).open()
+
+    def copy(self) -> None:
+        """Open the form of a copy of the piece at hand."""
+        if self.piece() is not None:
+            self._open_new(*copy_piece(self.draft.job, self.table.current_id()))
+
+    def add(self, kind: PieceKind) -> None:
+        """Open the form of a new piece of a kind."""
+        job = self.draft.job
+        piece = blank_piece(job.rack, kind, rack_for(job.table))
+        self._open_new(add_piece(job, piece), piece.id)
+
+    def _open_new(self, start: Job, piece_id: str) -> None:
+        form = PieceForm(self, self.draft, self.appearance, piece_id, start)
+        form.accepted.connect(lambda: self._after_new(piece_id))
+        form.open()
+
+    def _after_new(self, piece_id: str) -> None:
+        self.search.clear()
+        self.table.choose(piece_id)
+        self.table.setFocus()
+        self.show_message(f"{self.draft.job.rack.piece(piece_id).name} is on the rack.")
+
+    def remove(self) -> None:
+        """Take the piece at hand off the rack, or say why it must stay."""
+        piece = self.piece()
+        if piece is None:
+            return
+        try:
+            job = remove_piece(self.draft.job, piece.id)
+        except ValueError as fault:
+            self.show_message(str(fault))
+            return
+        self.draft.do(job, f"Take {piece.name} off the rack")
+        self.show_message(f"{piece.name} is off the rack; Undo brings it back.")
+
+    # -- files -----------------------------------------------------------------------------------
+
+    def import_file(self) -> None:
+        """Take pieces from a rack file, after showing what that does."""
+        ask_import(self, self.questions, "", self.draft.job, self.appearance, self._take)
+
+    def _take(self, job: Job | None, name: str) -> None:
+        if job is None:
+            self.show_message(f"{name} has nothing that this rack has not.")
+            return
+        self.search.clear()
+        self.draft.do(job, f"Import {name}")
+        self.show_message(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
+
+    def export_file(self) -> None:
+        """Write the rack as this form shows it to a file of its own."""
+        rack = self.draft.job.rack
+        chosen = self.questions.save_path(
+            proposed_name(rack.name, SUFFIX), "Export the rack", RACK_FILTER
+        )
+        if not chosen:
+            return
+        path = with_suffix(chosen, SUFFIX)
+        try:
+            write_rack(path, rack)
+        except SaveFault as fault:
+            self.questions.problem(f"“{path.name}” is not saved", str(fault))
+            return
+        self.show_message(f"{path.name} is saved, as this form shows the rack.")
+
+    def keep(self) -> None:
+        """Keep the rack so that new jobs offer it."""
+        rack = self.draft.job.rack
+        try:
+            keep_rack(rack)
+        except SaveFault as fault:
+            self.show_message(str(fault))
+            return
+        self._look_what_is_kept()
+        self.show_message(f"{rack.name} is kept; a new job offers it.")
+
+    def forget(self) -> None:
+        """Keep the rack of that name no longer; asked first, for it may be the only one."""
+        name = self.draft.job.rack.name
+        if not self.questions.forget("rack", name):
+            return
+        try:
+            forget_rack(name)
+        except SaveFault as fault:
+            self.show_message(str(fault))
+            return
+        self._look_what_is_kept()
+        self.show_message(f"{name} is no longer offered; this job has it still.")
+
+    def _suit_forget(self) -> None:
+        """Nothing to forget, no button: it comes when the rack is kept."""
+        self.forget_button.setVisible(self.draft.job.rack.name in self._kept)
+
+    def _look_what_is_kept(self) -> None:
+        self._kept = {rack.name for rack in user_library().racks}
+        self._suit_forget()
+
+
+def open_rack(window: QWidget, document: Document, appearance: Appearance) -> None:
+    """Open the rack's form over a window."""
+    RackForm(window, document, appearance).open()

@@ -1,0 +1,350 @@
+"""The rack as a table: every piece with its silhouette, what is in use, owned, and its bin.
+
+Counts and bins are typed in place; a text that is not accepted stays in its cell, marked, and the
+old value stays in force.  What typing does is told to the form, which has the draft.
+"""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QLineEdit,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
+
+from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.plain import tip
+from gridjig.sheets.lists.drawer_list import DrawerLine
+
+_Index = QModelIndex | QPersistentModelIndex
+_ROOT = QModelIndex()
+_LEFT = Qt.AlignmentFlag.AlignLeft
+_PX_PER_MM = 0.3
+PIECE, USED, OWNED, BIN = range(4)
+HEADS = ("Piece", "In use", "Owned", "Bin")
+CellTyped = Callable[[str, int, str], str]
+"""Takes a piece id, a column and a text; gives "" if it was taken, else why not."""
+
+
+class RackModel(QAbstractTableModel):
+    """Lines of the drawer, headings among them, as a table."""
+
+    refused = Signal(str)
+
+    def __init__(self, typed: CellTyped, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.lines: tuple[DrawerLine, ...] = ()
+        self._typed = typed
+        self._wrong: dict[tuple[str, int], tuple[str, str]] = {}  # the text that stands, and why
+
+    def show(self, lines: tuple[DrawerLine, ...]) -> bool:
+        """Show other lines; True if the table was made anew."""
+        same = [(a.heading, a.piece_id) for a in lines] == [
+            (b.heading, b.piece_id) for b in self.lines
+        ]
+        if same:
+            self.lines = lines
+            last = self.index(max(len(lines) - 1, 0), BIN)
+            self.dataChanged.emit(self.index(0, PIECE), last)
+            return False
+        self.beginResetModel()
+        self.lines = lines
+        self.endResetModel()
+        return True
+
+    def rowCount(self, parent: _Index = _ROOT) -> int:
+        """How many lines there are."""
+        return 0 if parent.isValid() else len(self.lines)
+
+    def columnCount(self, parent: _Index = _ROOT) -> int:
+        """Piece, in use, owned, bin."""
+        return 0 if parent.isValid() else len(HEADS)
+
+    def headerData(
+        self, section: int, way: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> object:
+        """Names of the columns."""
+        if role == Qt.ItemDataRole.DisplayRole and way == Qt.Orientation.Horizontal:
+            return HEADS[section]
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if section in (USED, OWNED) else _LEFT
+            return int(side | Qt.AlignmentFlag.AlignVCenter)
+        return None
+
+    def wrong(self, index: _Index) -> tuple[str, str]:
+        """The text that stands in a cell though it is not accepted, and why; or two empty ones."""
+        return self._wrong.get((self.lines[index.row()].piece_id, index.column()), ("", ""))
+
+    def first_wrong(self) -> tuple[QModelIndex, str] | None:
+        """The first cell with a text that is not accepted, and why not."""
+        for row, line in enumerate(self.lines):
+            for column in (OWNED, BIN):
+                if (line.piece_id, column) in self._wrong:
+                    return self.index(row, column), self._wrong[line.piece_id, column][1]
+        return None
+
+    def text(self, index: _Index) -> str:
+        """What stands in a cell."""
+        line = self.lines[index.row()]
+        if line.piece is None:
+            return line.heading if index.column() == PIECE else ""
+        wrong = self.wrong(index)[0]
+        if wrong:
+            return wrong
+        texts = (
+            line.name,
+            str(line.piece.owned - line.left),
+            str(line.piece.owned),
+            line.piece.bin,
+        )
+        return texts[index.column()]
+
+    def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """The cell as text; for readers with all that stands in its line."""
+        line = self.lines[index.row()]
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
+            return self.text(index)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            why = self.wrong(index)[1]
+            head = line.spoken if index.column() == PIECE else HEADS[index.column()]
+            return ", ".join(t for t in (head, self.text(index), why) if t)
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return tip(self.wrong(index)[1] or (line.spoken if line.piece else ""))
+        return None
+
+    def setData(self, index: _Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:
+        """Take what was typed, or keep it in the cell and say why it is not accepted."""
+        key = (self.lines[index.row()].piece_id, index.column())
+        text = str(value)
+        why = self._typed(key[0], key[1], text)
+        if why:
+            self._wrong[key] = (text, why)
+            self.refused.emit(why)
+        else:
+            self._wrong.pop(key, None)
+        at = self.index(index.row(), index.column())
+        self.dataChanged.emit(at, at)
+        return not why
+
+    def forget_wrong(self) -> None:
+        """Take every text away that is not accepted."""
+        self._wrong.clear()
+
+    def flags(self, index: _Index) -> Qt.ItemFlag:
+        """Headings cannot be chosen; counts and bins can be typed."""
+        if not index.isValid() or self.lines[index.row()].piece is None:
+            return Qt.ItemFlag.NoItemFlags
+        base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        return base | Qt.ItemFlag.ItemIsEditable if index.column() in (OWNED, BIN) else base
+
+
+class RackDelegate(QStyledItemDelegate):
+    """Paints the cells and makes the entry of those that can be typed in."""
+
+    def __init__(self, appearance: Appearance, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.appearance = appearance
+        self._silhouettes = Silhouettes()
+
+    def _line(self, index: _Index) -> DrawerLine:
+        model = index.model()
+        assert isinstance(model, RackModel)
+        return model.lines[index.row()]
+
+    def _small(self, base: QFont) -> QFont:
+        small = QFont(base)
+        small.setPointSizeF(base.pointSizeF() * 0.85)
+        return small
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
+        """Room for the silhouette and two lines, and never less than a target."""
+        line = self._line(index)
+        step = option.fontMetrics.height()
+        if line.piece is None:
+            return QSize(40, step + 12)
+        fine = QFontMetrics(self._small(option.font)).height()
+        tall = round(self._silhouettes.height(line.piece, _PX_PER_MM)) + 10
+        return QSize(40, max(step + fine + 10, self.appearance.metrics.target, tall))
+
+    def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: _Index) -> QWidget:
+        """A line to type in, named for readers."""
+        edit = QLineEdit(parent)
+        edit.setAccessibleName(f"{HEADS[index.column()]} of {self._line(index).name}")
+        return edit
+
+    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: _Index) -> None:
+        """Hand the text over as typed."""
+        assert isinstance(editor, QLineEdit)
+        if editor.isModified():
+            model.setData(index, editor.text(), Qt.ItemDataRole.EditRole)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
+        """Paint one cell."""
+        line = self._line(index)
+        painter.save()
+        if line.piece is None:
+            self._paint_heading(painter, option, line)
+        else:
+            self._paint_cell(painter, option, index, line)
+        painter.restore()
+
+    def _paint_heading(
+        self, painter: QPainter, option: QStyleOptionViewItem, line: DrawerLine
+    ) -> None:
+        strong = QFont(option.font)
+        strong.setBold(True)
+        painter.fillRect(option.rect, self.appearance.theme.colour("paper"))
+        rect = QRect(option.rect).adjusted(6, 0, -6, -3)
+        painter.setFont(strong)
+        painter.setPen(self.appearance.theme.colour("ink"))
+        where = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom
+        painter.drawText(rect, int(where), line.heading)
+        painter.drawLine(rect.left(), rect.bottom() + 2, rect.right(), rect.bottom() + 2)
+
+    def _paint_cell(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: _Index, line: DrawerLine
+    ) -> None:
+        theme, rect = self.appearance.theme, QRect(option.rect)
+        model = index.model()
+        assert isinstance(model, RackModel)
+        assert line.piece is not None
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        painter.fillRect(rect, theme.colour("panel" if chosen else "paper"))
+        if index.column() == PIECE:
+            self._paint_piece(painter, option, line, chosen)
+        else:
+            wrong = model.wrong(index)[0]
+            short = index.column() == USED and line.short
+            words = f"✕ {wrong}" if wrong else model.text(index)
+            words = f"▲ {words}" if short else words
+            painter.setPen(theme.colour("clash_text" if wrong or short else "ink"))
+            side = _LEFT if index.column() == BIN else Qt.AlignmentFlag.AlignRight
+            box = rect.adjusted(8, 0, -10, 0)
+            painter.drawText(box, int(side | Qt.AlignmentFlag.AlignVCenter), words)
+        painter.setPen(theme.colour("desk"))
+        painter.drawLine(rect.left(), rect.bottom(), rect.right(), rect.bottom())
+        if option.state & QStyle.StateFlag.State_HasFocus:
+            painter.setPen(theme.pen("selected"))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(rect.adjusted(1, 1, -2, -2))
+
+    def _paint_piece(
+        self, painter: QPainter, option: QStyleOptionViewItem, line: DrawerLine, chosen: bool
+    ) -> None:
+        assert line.piece is not None
+        theme, rect = self.appearance.theme, QRect(option.rect)
+        if chosen:
+            painter.fillRect(rect.left(), rect.top(), 4, rect.height(), theme.colour("selected"))
+        picture = min(130, rect.width() // 3)
+        area = QRectF(rect.left() + 8, rect.top() + 3, picture - 8, rect.height() - 6)
+        drawing = self._silhouettes.of(line.piece)
+        paint_silhouette(painter, area, drawing, _PX_PER_MM, self.appearance, False)
+        small = self._small(option.font)
+        step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
+        text = rect.adjusted(picture + 10, 0, -6, 0)
+        y = rect.top() + max(3, (rect.height() - step - fine) // 2)
+        for words, font, colour, high in (
+            (line.name, option.font, "ink", step),
+            (line.size, small, "graphite", fine),
+        ):
+            painter.setFont(font)
+            painter.setPen(theme.colour(colour))
+            mode = Qt.TextElideMode.ElideRight
+            shown = QFontMetrics(font).elidedText(words, mode, text.width())
+            painter.drawText(QRect(text.left(), y, text.width(), high), 0, shown)
+            y += high
+
+
+class RackTable(QTableView):
+    """The table; Tab leaves it, Enter opens the piece, Del removes it, typing edits a cell."""
+
+    opened = Signal()
+    removing = Signal()
+
+    def __init__(
+        self, typed: CellTyped, appearance: Appearance, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Pieces of the rack")
+        self.rows = RackModel(typed, self)
+        self.setModel(self.rows)
+        self.delegate = RackDelegate(appearance, self)
+        self.setItemDelegate(self.delegate)
+        self.setShowGrid(False)
+        self.setTabKeyNavigation(False)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        trigger = QAbstractItemView.EditTrigger
+        self.setEditTriggers(
+            trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.SelectedClicked
+        )
+        self.verticalHeader().hide()
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        heads = self.horizontalHeader()
+        heads.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        heads.setSectionResizeMode(PIECE, QHeaderView.ResizeMode.Stretch)
+        heads.setHighlightSections(False)
+        wide = self.fontMetrics().averageCharWidth()
+        for column, letters in ((USED, 8), (OWNED, 8), (BIN, 11)):
+            self.setColumnWidth(column, letters * wide + 16)
+
+    def show_lines(self, lines: tuple[DrawerLine, ...]) -> None:
+        """Show other lines; the piece at hand stays at hand."""
+        held, column = self.current_id(), max(self.currentIndex().column(), PIECE)
+        if self.rows.show(lines):
+            self.clearSpans()
+            for row, line in enumerate(lines):
+                if line.piece is None:
+                    self.setSpan(row, PIECE, 1, len(HEADS))
+            if not self.choose(held, column):
+                first = next((line.piece_id for line in lines if line.piece), "")
+                self.choose(first, PIECE)
+
+    def choose(self, piece_id: str, column: int = PIECE) -> bool:
+        """Put a piece at hand; False if it is not shown."""
+        for row, line in enumerate(self.rows.lines):
+            if piece_id and line.piece_id == piece_id:
+                self.setCurrentIndex(self.rows.index(row, column))
+                return True
+        return False
+
+    def current_id(self) -> str:
+        """Id of the piece at hand, or an empty text."""
+        index = self.currentIndex()
+        return self.rows.lines[index.row()].piece_id if index.isValid() else ""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter on a piece opens it, on a count or bin edits it; Del removes the piece."""
+        column = self.currentIndex().column()
+        if self.state() == QAbstractItemView.State.EditingState:
+            event.accept()  # Enter that has just closed an entry
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
+            if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+                event.ignore()
+            elif column in (OWNED, BIN):
+                self.edit(self.currentIndex())
+            else:
+                self.opened.emit()
+        elif event.key() == Qt.Key.Key_Delete:
+            self.removing.emit()
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,1 @@
+"""Forms of the shop's aids: angle chart, dimension chain, stock sections."""

@@ -1,0 +1,138 @@
+"""The form of the shop chart: base limits and paper, and the chart written as PDF or CSV."""
+
+import math
+from collections.abc import Callable
+from pathlib import Path
+from typing import cast
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
+
+from gridjig.angle.question import bases_within
+from gridjig.files.format.faults import SaveFault
+from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.saving import save
+from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.dialogs.questions import CSV_FILTER, FileQuestions, with_suffix
+from gridjig.qt.paint.chart_pdf import Paper, Unpainted, write_chart
+from gridjig.qt.widgets.buttons import make_button
+from gridjig.qt.widgets.cells import OptionalLengthField
+from gridjig.qt.widgets.choices import Choices
+from gridjig.qt.widgets.layout import REST, in_column, in_grid, in_row
+from gridjig.qt.widgets.plain import Label
+from gridjig.session.document import Document
+from gridjig.sheets.lists.angle_chart import chart_csv, chart_sheet
+from gridjig.solve.angles.chart import AngleChart, angle_chart
+from gridjig.solve.angles.wanted import AngleFault
+from gridjig.units import format_angle, format_angle_error
+
+PDF_FILTER = "PDF (*.pdf)"
+
+
+class ChartForm(FormDialog):
+    """Says how good the chart would be for the limits, and writes it."""
+
+    topic = "angle"
+
+    def __init__(
+        self,
+        parent: QWidget,
+        document: Document,
+        questions: FileQuestions,
+        folder: str,
+        say: Callable[[str], None],
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Chart of angles")
+        self._questions = questions
+        self._folder = folder
+        self._say = say
+        self._document = document
+        display = document.job.display
+        head = Label("Chart of angles", "heading")
+        about = Label(
+            f"The best pair of holes of {document.job.table.name} for every half degree from 0 to"
+            " 90, both pins alike. Marked holes are left out."
+        )
+        self.low = OptionalLengthField("Base from", display, "any")
+        self.high = OptionalLengthField("Base to", display, "as long as the table allows")
+        self.paper = Choices("Paper", (("A4", "A4"), ("Letter", "Letter")))
+        self.paper.set_value("A4" if display.unit == "millimetres" else "Letter")
+        self.told = Label(role="freedom")
+        self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
+        self.pdf = make_button("Save as PDF", self._save_pdf, plain=False)
+        self.csv = make_button("Save as CSV", self._save_csv, plain=False)
+        self.close_ = make_button("Close", self.reject, plain=False)
+        self.pdf.setDefault(True)
+        bases = in_grid(self.low, self.high, self.paper, columns=3)
+        buttons = in_row(self.close_, REST, self.csv, self.pdf)
+        in_column(head, about, bases, self.told, REST, buttons, over=self)
+        self.size_for(76, 16, (520, 0))
+        self.low.applied.connect(lambda _: self._tell())
+        self.high.applied.connect(lambda _: self._tell())
+        self.chart: AngleChart | None = None
+        self._tell()
+
+    def _tell(self) -> None:
+        """Work the chart out, or say at the field why there is none; the last one stays."""
+        low, high = bases_within(math.inf, self.low.mm(), self.high.mm())
+        fields = {"base_from": self.low, "base_to": self.high}
+        try:
+            job = self._document.job
+            self.chart = angle_chart(job.table, low, high, display=job.display)
+        except AngleFault as fault:
+            fields.get(fault.field, self.high).complain(str(fault))
+            return
+        for field in fields.values():
+            field.complain("")
+        worst = self.chart.worst
+        self.told.setText(
+            f"{len(self.chart.rows)} angles; the largest error is"
+            f" {format_angle_error(worst.error_arcmin)} at {format_angle(worst.wanted_deg)}."
+        )
+
+    def _path(self, suffix: str, kinds: str) -> Path | None:
+        name = proposed_name(f"{self._document.job.table.name} angles", suffix)
+        proposed = str(Path(self._folder) / name)
+        chosen = self._questions.save_path(proposed, "Save the chart", kinds)
+        return with_suffix(chosen, suffix) if chosen else None
+
+    def _save_pdf(self) -> None:
+        path = self._path(".pdf", PDF_FILTER) if self.chart is not None else None
+        if path is None or self.chart is None:
+            return
+        sheet = chart_sheet(self.chart, self._document.job.display)
+        try:
+            write_chart(sheet, path, cast(Paper, self.paper.value()))
+        except (SaveFault, Unpainted) as fault:
+            self._questions.problem(f"“{path.name}” is not saved", str(fault))
+            return
+        self._saved(path)
+
+    def _save_csv(self) -> None:
+        path = self._path(".csv", CSV_FILTER) if self.chart is not None else None
+        if path is None or self.chart is None:
+            return
+        try:
+            save(path, chart_csv(self.chart).encode("utf-8-sig"))
+        except SaveFault as fault:
+            self._questions.problem(f"“{path.name}” is not saved", str(fault))
+            return
+        self._saved(path)
+
+    def _saved(self, path: Path) -> None:
+        self._say(f"{path.name} is saved.")
+        self.accept()
+
+
+def open_chart(
+    parent: QWidget,
+    document: Document,
+    questions: FileQuestions,
+    folder: str,
+    say: Callable[[str], None],
+) -> None:
+    """Open the chart's form; `folder` is where a file is proposed, `say` tells that it is saved."""
+    form = ChartForm(parent, document, questions, folder, say)
+    form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    form.open()

@@ -1,0 +1,125 @@
+"""The fields of one ready weldment, made from its data: sizes, choices and stock."""
+
+import math
+from typing import cast
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits.starters import Starter, StarterSize
+from gridjig.model import Display, Section
+from gridjig.qt.widgets.choices import Choices
+from gridjig.qt.widgets.fields import AngleField, CountField, LengthField, TypedField
+from gridjig.qt.widgets.layout import GAP, REST, in_column
+from gridjig.qt.widgets.plain import Label
+from gridjig.qt.widgets.section_box import SectionCell
+from gridjig.units import INCH, format_angle, parse_angle
+
+from .starter_kinds import first_numbers, first_sections
+
+
+class RangedAngle(AngleField):
+    """An angle within a range that is shown with the field."""
+
+    def __init__(self, label: str, low: float, high: float) -> None:
+        super().__init__(label, f"{format_angle(low)} to {format_angle(high)}, 4:12")
+        self._low, self._high = low, high
+        self._read = self._parse
+
+    def _parse(self, text: str) -> float:
+        value = parse_angle(text)
+        if not self._low <= value <= self._high:
+            raise ValueError(
+                f"{self._format(value)} is out of range; it goes from"
+                f" {self._format(self._low)} to {self._format(self._high)}."
+            )
+        return value
+
+
+class StarterFields(QWidget):
+    """Asks for what one starter is made of; `changed` after each change that makes sense."""
+
+    changed = Signal()
+    adding = Signal(object)
+
+    def __init__(self, starter: Starter, display: Display, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        metric = display.unit == "millimetres"
+        self.starter = starter
+        self.sizes: dict[str, TypedField] = {}
+        self.choices: dict[str, Choices] = {}
+        self.stock: dict[str, SectionCell] = {}
+        numbers = first_numbers(starter, metric)
+        for size in starter.sizes:
+            field = _field(size, display)
+            field.set_value(
+                int(numbers[size.key]) if size.measure == "count" else numbers[size.key]
+            )
+            field.make_live()
+            field.applied.connect(lambda _: self.changed.emit())
+            self.sizes[size.key] = field
+        for one in starter.choices:
+            choice = Choices(one.label, ((word.capitalize(), word) for word in one.options))
+            choice.chosen.connect(lambda _: self.changed.emit())
+            self.choices[one.key] = choice
+        sections = first_sections(starter, metric)
+        for stock in starter.stock:
+            cell = SectionCell(stock.label)
+            cell.box.ready(display.unit)
+            cell.set_value(sections[stock.key])
+            cell.chosen.connect(lambda _: self.changed.emit())
+            cell.box.adding.connect(lambda cell=cell: self.adding.emit(cell))
+            self.stock[stock.key] = cell
+        cells = (*self.sizes.values(), *self.choices.values(), *self.stock.values())
+        in_column(Label(starter.about), *cells, REST, over=self, margins="form", gap=GAP)
+
+    def stations(self) -> list[QWidget]:
+        """What the focus goes through, in order."""
+        return [
+            *(field.edit for field in self.sizes.values()),
+            *(choice.box for choice in self.choices.values()),
+            *(cell.box for cell in self.stock.values()),
+        ]
+
+    def numbers(self) -> dict[str, float]:
+        """The sizes in force, mm and degrees."""
+        return {key: cast(float, field.value()) for key, field in self.sizes.items()}
+
+    def chosen(self) -> dict[str, str]:
+        """The options in force."""
+        return {key: cast(str, choice.value()) for key, choice in self.choices.items()}
+
+    def sections(self) -> dict[str, Section]:
+        """The stock in force."""
+        found = {key: cell.box.section for key, cell in self.stock.items()}
+        return {key: section for key, section in found.items() if section is not None}
+
+    def fault(self) -> tuple[QWidget, str] | None:
+        """The first cell whose text is not accepted, and what it complains of."""
+        for field in self.sizes.values():
+            field.apply()
+            if field.has_complaint():
+                return field, f"{field.label.text()}: {field.complaint.text()}"
+        for key, cell in self.stock.items():
+            if cell.complaint.text():
+                label = next(one.label for one in self.starter.stock if one.key == key)
+                return cell, f"{label}: {cell.complaint.text()}"
+        return None
+
+
+def _field(size: StarterSize, display: Display) -> TypedField:
+    if size.measure == "count":
+        return CountField(size.label, int(size.low), int(size.high))
+    if size.measure == "angle":
+        return RangedAngle(size.label, size.low, size.high)
+    field = LengthField(size.label, display)
+    field.set_range(*_round_range(size, display))
+    return field
+
+
+def _round_range(size: StarterSize, display: Display) -> tuple[float, float]:
+    """The range of a length, drawn in to round numbers of the display's unit."""
+    if display.unit == "millimetres":
+        return (size.low, size.high)
+    step = INCH / 2.0 if size.low >= 10.0 else INCH / 16.0
+    return (math.ceil(size.low / step - 1e-9) * step, math.floor(size.high / INCH) * INCH)

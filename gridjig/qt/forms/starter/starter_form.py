@@ -1,0 +1,270 @@
+"""The form of ready weldments: kind, sizes and stock beside a live picture, and a place for it.
+
+What it puts on the table are plain members and plates, as one step.
+"""
+
+from itertools import pairwise
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QScrollArea,
+    QWidget,
+)
+
+from gridjig.edits.starter_position import box_of, free_corner, place_warning
+from gridjig.edits.starters import Starter, build, put_starter
+from gridjig.model import Part
+from gridjig.model.labels import address, find_hole
+from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.announce import announce
+from gridjig.qt.widgets.buttons import make_button, scrolled
+from gridjig.qt.widgets.fields import LengthField, TypedField
+from gridjig.qt.widgets.layout import GAP, holder, in_column, in_row, split
+from gridjig.qt.widgets.live_picture import LivePicture
+from gridjig.qt.widgets.plain import Label, tip
+from gridjig.qt.widgets.section_box import SectionCell
+from gridjig.rack import Point
+from gridjig.session.document import Document
+from gridjig.sheets.lists.starter_preview import draw_alone, draw_on_table, list_words, mass_words
+from gridjig.tools.core.wording import sentence
+from gridjig.units import ParseError, format_length, parse_length
+from gridjig.units.limits import Beyond
+
+from .starter_fields import StarterFields
+from .starter_kinds import StarterKinds
+
+
+class StarterForm(FormDialog):
+    """Puts one ready weldment on the document's table."""
+
+    topic = "starters"
+
+    def __init__(self, window: QWidget, document: Document, appearance: Appearance) -> None:
+        super().__init__(window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Ready weldment")
+        self.document = document
+        self.parts: tuple[Part, ...] = ()
+        self._display = document.job.display
+        self._metric = self._display.unit == "millimetres"
+        self._typed_place = False
+        self._pages: dict[str, StarterFields] = {}
+        self._make_parts(appearance)
+        self._lay_out()
+        self.kinds.turned.connect(self._turn)
+        self.corner.applied.connect(lambda _: self._on_place())
+        self.z_low.applied.connect(lambda _: self._show())
+        self.kinds.setCurrentRow(0)
+        self.kinds.setFocus()
+
+    # -- putting together ------------------------------------------------------------------------
+
+    def _make_parts(self, appearance: Appearance) -> None:
+        self.kinds = StarterKinds(appearance, self._metric)
+        self.area = QScrollArea()
+        self.area.setWidgetResizable(True)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.picture = LivePicture("Picture of the weldment", appearance)
+        self.place = LivePicture("Where it comes to lie on the table", appearance)
+        self.corner = TypedField(
+            "Front left corner at", self._read_corner, self._show_corner, "a hole, or x, y"
+        )
+        self.corner.make_live()
+        self.z_low = LengthField("Underside at", self._display)
+        self.z_low.set_range(0.0, None)
+        self.z_low.set_value(0.0)
+        self.mass = Label(role="heading")
+        self.told = Label(copied=True)
+        self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.told.setAccessibleName("Cut list of it")
+        self.said = Label(role="complaint")
+        self.apply_button = make_button("Put it on the table", self.apply, plain=False)
+        self.apply_button.setDefault(True)
+        self.cancel_button = make_button("Cancel", self.reject, plain=False)
+        for enter in ("Ctrl+Return", "Ctrl+Enter"):
+            QShortcut(QKeySequence(enter), self).activated.connect(self.apply_button.click)
+
+    def _lay_out(self) -> None:
+        below = in_column(self.corner, self.z_low, margins="foot", gap=GAP)
+        middle = in_column((self.area, 1), below, margins="none")
+        words = holder(in_column(self.mass, (self.told, 1), margins="line"))
+        lower = in_row((scrolled(words), 3), (self.place, 2))
+        right = in_column((self.picture, 3), (lower, 2), margins="none")
+        body = split(holder(middle), holder(right), grows=1)
+        top = in_row(self.kinds, (body, 1))
+        row = in_row((self.said, 1), self.cancel_button, self.apply_button)
+        in_column((top, 1), row, over=self, margins="dialog")
+        room = self.screen().availableGeometry().size()
+        self.resize(min(1240, room.width() - 24), min(820, room.height() - 60))
+        letters = self.fontMetrics().averageCharWidth()
+        left = max(300, letters * 42)
+        right_ = self.width() - left - self.kinds.sizeHint().width()
+        if right_ < letters * 60:
+            left = max(300, letters * 34)
+            right_ = self.width() - left - self.kinds.sizeHint().width()
+            lower.setDirection(QBoxLayout.Direction.TopToBottom)
+        body.setSizes([left, max(right_, left // 2)])
+
+    # -- which one -------------------------------------------------------------------------------
+
+    @property
+    def fields(self) -> StarterFields:
+        """The fields of the weldment chosen."""
+        page = self.area.widget()
+        assert isinstance(page, StarterFields)
+        return page
+
+    def _turn(self, starter: Starter) -> None:
+        """Show the fields of another one; what was typed for one stays while the form is open."""
+        kept = self.area.takeWidget()
+        if kept is not None:
+            kept.setParent(self)
+            kept.hide()
+        if starter.key not in self._pages:
+            page = StarterFields(starter, self._display)
+            page.changed.connect(self._make)
+            page.adding.connect(self._add_section)
+            self._pages[starter.key] = page
+        self.area.setWidget(self._pages[starter.key])
+        self._pages[starter.key].show()
+        stations = [self.kinds, *self.fields.stations(), self.corner.edit, self.z_low.edit]
+        stations += [self.cancel_button, self.apply_button]
+        for one, then in pairwise(stations):
+            QWidget.setTabOrder(one, then)
+        self._make()
+
+    def _add_section(self, cell: SectionCell) -> None:
+        from gridjig.qt.forms.shop.section_form import SectionForm  # noqa: PLC0415 - seldom needed
+
+        form = SectionForm(self, self._display)
+
+        def offer() -> None:
+            for one in (c for page in self._pages.values() for c in page.stock.values()):
+                one.box.offer(self._display.unit)
+
+        def made(section: object) -> None:
+            offer()
+            cell.box.show_section(section)  # type: ignore[arg-type]
+            self._make()
+
+        form.made.connect(made)
+        form.forgotten.connect(offer)
+        form.open()
+
+    # -- what it becomes -------------------------------------------------------------------------
+
+    def _make(self) -> None:
+        fields = self.fields
+        try:
+            parts = build(fields.starter, fields.sections(), fields.numbers(), fields.chosen())
+        except ValueError as fault:
+            self._say(f"{sentence(str(fault))} The picture shows it as it was.")
+            self.apply_button.setEnabled(False)
+            self.apply_button.setToolTip(tip(sentence(str(fault))))
+            return
+        self.apply_button.setEnabled(True)
+        self.apply_button.setToolTip("Put it there as one step  (Ctrl+Enter)")
+        self.parts = parts
+        if not self._typed_place:
+            hole = free_corner(self.document.job, parts)
+            self.corner.set_value(self.document.job.table.at(hole))
+        self._show()
+
+    def _show(self) -> None:
+        job, parts = self.document.job, self.parts
+        words = list_words(parts, job)
+        self.mass.setText(mass_words(parts, job))
+        self.told.setText(words)
+        self.picture.show_drawing(draw_alone(parts, job), f"{self.fields.starter.name}. {words}")
+        lying = self._lying()
+        warning = place_warning(job, lying)
+        self.place.show_drawing(draw_on_table(job, lying), warning or "It lies free on the table.")
+        self._say(f"▲ {warning}" if warning else "")
+
+    def _lying(self) -> tuple[Part, ...]:
+        """The parts as they come to lie on the table."""
+        job, ids = put_starter(self.document.job, self.parts, self._offset(), self._height())
+        return tuple(part for part in job.parts if part.id in ids)
+
+    def _offset(self) -> Point:
+        at = self.corner.value()
+        x, y = at if isinstance(at, tuple) else (0.0, 0.0)
+        low_x, low_y, *_ = box_of(self.parts)
+        return (x - low_x, y - low_y)
+
+    def _height(self) -> float:
+        value = self.z_low.value()
+        return float(value) if isinstance(value, int | float) else 0.0
+
+    def _say(self, words: str) -> None:
+        if words != self.said.text():
+            self.said.setText(words)
+            announce(self, words)
+
+    # -- where it goes ---------------------------------------------------------------------------
+
+    def _on_place(self) -> None:
+        self._typed_place = True
+        if not self.parts:
+            return
+        try:
+            self._show()
+        except Beyond as beyond:  # half a text may be more than anybody means: 100 m of 100 mm
+            self._say(sentence(str(beyond)))
+
+    def _read_corner(self, text: str) -> Point:
+        table = self.document.job.table
+        try:
+            return table.at(find_hole(table, text))
+        except ParseError:
+            x, comma, y = text.partition(",")
+            if not comma:
+                raise
+        unit = self._display.unit
+        return (parse_length(x.strip(), unit), parse_length(y.strip(), unit))
+
+    def _show_corner(self, value: object) -> str:
+        if not isinstance(value, tuple):
+            return ""
+        table = self.document.job.table
+        hole = table.nearest(*value)
+        x, y = table.at(hole)
+        if abs(x - value[0]) < 1e-6 and abs(y - value[1]) < 1e-6:
+            return address(table, hole)
+        return ", ".join(format_length(v, self._display) for v in value)
+
+    # -- ways on ---------------------------------------------------------------------------------
+
+    def apply(self) -> None:
+        """Put it on the table as one step; lead to the first field that is not accepted."""
+        fault = self.fields.fault()
+        for field in (self.corner, self.z_low):
+            field.apply()
+            if fault is None and field.has_complaint():
+                fault = field, f"{field.label.text()}: {field.complaint.text()}"
+        if fault is not None:
+            fault[0].setFocus()
+            self._say(fault[1].replace("✕ ", ""))
+            return
+        if not self.apply_button.isEnabled():
+            return
+        try:
+            job, ids = put_starter(self.document.job, self.parts, self._offset(), self._height())
+        except Beyond as beyond:
+            self.corner.setFocus()
+            self._say(sentence(str(beyond)))
+            return
+        name = self.fields.starter.name
+        self.document.do(job, f"Put a {name[:1].lower()}{name[1:]} on the table", ids)
+        self.accept()
+
+
+def open_starter(window: QWidget, document: Document, appearance: Appearance) -> None:
+    """Open the form over a window."""
+    StarterForm(window, document, appearance).open()

@@ -1,0 +1,98 @@
+"""The table's form: numbers, addresses and marked holes beside a live picture of the table."""
+
+from PySide6.QtWidgets import QTabWidget, QWidget
+
+from gridjig.qt.forms.draft_form import DraftForm
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.buttons import scrolled
+from gridjig.qt.widgets.layout import split
+from gridjig.session.document import Document
+
+from .table_holes import TableHoles
+from .table_labels import TableLabels
+from .table_numbers import TableNumbers
+from .table_picture import TablePicture
+
+
+class TableForm(DraftForm):
+    """Changes the table under the job."""
+
+    topic = "table"
+
+    def __init__(self, window: QWidget, document: Document, appearance: Appearance) -> None:
+        super().__init__(window, document, appearance, "table")
+        self.picture = TablePicture(self.draft, appearance)
+        self.numbers = TableNumbers(self.draft)
+        self.labels = TableLabels(self.draft)
+        self.holes = TableHoles(self.draft, appearance)
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setAccessibleName("Parts of the table's form")
+        for page, name in (
+            (self.numbers, "Plate and holes"),
+            (self.labels, "Addresses"),
+            (self.holes, "Marked holes"),
+        ):
+            page.message.connect(self.show_message)
+            self.tabs.addTab(scrolled(page), name)
+        self.numbers.checked.connect(self._on_checked)
+        self.tabs.currentChanged.connect(self._on_tab)
+        self.holes.tool_made.connect(self._on_tool)
+        self.holes.pointed.connect(self.picture.point_out)
+        self.picture.hinted.connect(self.said.setText)
+        body = split(self.tabs, self.picture, grows=1)
+        self.lay_out(body)
+        letters = self.fontMetrics().averageCharWidth()
+        left = min(max(400, letters * 62), self.width() * 2 // 3)
+        body.setSizes([left, self.width() - left])
+        self.numbers.name.setFocus()
+
+    def _on_checked(self, contradicts: bool) -> None:
+        self.update_buttons()
+        if contradicts:
+            self.show_message("The picture shows the table as it was, until the numbers agree.")
+
+    def _on_tab(self, index: int) -> None:
+        self.picture.point_out(frozenset())
+        if index == self.tabs.count() - 1:
+            self.holes.make_tool()
+        else:
+            self.picture.set_tool(None)
+
+    def _on_tool(self, tool: object) -> None:
+        if self.tabs.currentIndex() == self.tabs.count() - 1:
+            self.picture.set_tool(tool)  # type: ignore[arg-type]
+
+    def show_draft(self) -> None:
+        """Bring every page and the picture up to the draft."""
+        self.numbers.show_draft()
+        self.labels.show_draft()
+        self.holes.show_draft()
+        self.picture.show_table()
+
+    def unsettled(self) -> bool:
+        """True while the numbers contradict each other."""
+        return self.numbers.contradicts()
+
+    def undo(self) -> None:
+        """Take back what contradicts first, then the last change."""
+        if self.numbers.contradicts():
+            self.numbers.restore()
+            self.show_message("The numbers are as they were.")
+        else:
+            super().undo()
+
+    def settle(self) -> bool:
+        """Take over what is being typed; lead to the first place that is not accepted."""
+        faulty = self.numbers.faulty()
+        if faulty is None:
+            return True
+        self.tabs.setCurrentIndex(0)
+        faulty.setFocus()
+        self.show_message(f"{faulty.label.text()}: {faulty.complaint.text().removeprefix('✕ ')}")
+        return False
+
+
+def open_table(window: QWidget, document: Document, appearance: Appearance) -> None:
+    """Open the table's form over a window."""
+    TableForm(window, document, appearance).open()

@@ -1,0 +1,1 @@
+"""Display lists on a painter: the screen, a picture or a page."""

@@ -1,0 +1,92 @@
+"""Letters in one theme at one density.  Works in dots: device pixels on a screen."""
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
+
+from gridjig.qt.style.theme import Theme
+from gridjig.rack import Point
+
+_SENTENCE = 20  # letters
+_SIZES = {"small": 0.88, "normal": 1.0, "large": 1.5}
+
+
+class Lettering:
+    """Measures and writes texts: `per_mm` and `unit` are dots per screen mm and logical px."""
+
+    def __init__(self, theme: Theme, per_mm: float, unit: float, font: QFont) -> None:
+        self.theme = theme
+        self.per_mm = per_mm
+        self.unit = unit
+        self._fonts = {name: _sized(font, unit * by) for name, by in _SIZES.items()}
+        self._widths: dict[tuple[str, str], float] = {}
+        self._measures = {name: QFontMetricsF(f) for name, f in self._fonts.items()}
+
+    def font(self, size: str = "normal") -> QFont:
+        """The letters of a size, in dots."""
+        return self._fonts[size]
+
+    def width(self, text: str, size: str = "normal") -> float:
+        """Width of a text in dots."""
+        wide = self._widths.get((text, size))
+        if wide is None:
+            wide = float(self._measures[size].horizontalAdvance(text))
+            self._widths[text, size] = wide
+        return wide
+
+    def height(self, size: str = "normal") -> float:
+        """Height of capitals in dots."""
+        return float(self._measures[size].capHeight())
+
+    def write(
+        self,
+        painter: QPainter,
+        text: str,
+        at: Point,
+        colour: QColor,
+        *,
+        size: str = "normal",
+        turn: float = 0.0,
+        anchor: str = "centre",
+        cleared: bool = False,
+    ) -> None:
+        """Write at dots `at`.  `anchor` says on which side of it the letters stand.
+
+        What is `cleared` stands on paper of its own; a sentence there stays within the picture.
+        """
+        wide, tall = self.width(text, size), self.height(size)
+        space = 4 * self.unit
+        dx = {"left": -wide - space, "right": space}.get(anchor, -wide / 2)
+        dy = {"above": -space, "below": tall + space}.get(anchor, tall / 2)
+        if turn:
+            painter.save()
+            painter.translate(at[0], at[1])
+            painter.rotate(-turn)
+            at = (0.0, 0.0)
+        if cleared and not turn and is_sentence(text):
+            device = painter.device()
+            room = device.width() * device.devicePixelRatioF()
+            if 0.0 <= at[0] <= room:
+                dx = max(min(at[0] + dx, room - wide - space), space) - at[0]
+        if cleared:
+            ground = QRectF(
+                at[0] + dx - space, at[1] + dy - tall - space, wide + 2 * space, tall + 2 * space
+            )
+            painter.fillRect(ground, self.theme.colour("paper"))
+        painter.setFont(self._fonts[size])
+        painter.setPen(colour)
+        painter.drawText(QPointF(at[0] + dx, at[1] + dy), text)
+        if turn:
+            painter.restore()
+
+
+def is_sentence(text: str) -> bool:
+    """True if a text is to be read whole, where a name or a size only marks its place."""
+    return len(text) > _SENTENCE
+
+
+def _sized(font: QFont, by: float) -> QFont:
+    sized = QFont(font)
+    pixels = font.pixelSize() if font.pixelSize() > 0 else font.pointSizeF() * 96 / 72
+    sized.setPixelSize(max(1, round(pixels * by)))
+    sized.setFeature(QFont.Tag("tnum"), 1)
+    return sized

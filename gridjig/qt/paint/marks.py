@@ -1,0 +1,123 @@
+"""What a drawing's lines become once plotted: each keeps its pens and can be drawn at any view.
+
+Points are mapped before they are handed to the painter, whose units stay dots throughout.
+"""
+
+from msgspec import Struct, field
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+
+from gridjig.geometry.display import Hatch
+from gridjig.geometry.hatch import hatch
+from gridjig.qt.style.theme import HATCHES
+from gridjig.rack import Point
+
+from .circle_pixels import LARGEST, CirclePixels
+from .view import View
+
+_LEAST_PX = 1.2  # a circle of less radius is not drawn: it would only be a smudge
+
+
+class PaintPlace(Struct, frozen=True):
+    """Where marks are drawn: the view and its map in dots, dots per mm and per logical px."""
+
+    view: View
+    map: QTransform
+    per_mm: float
+    unit: float
+    stamps: CirclePixels
+
+    @staticmethod
+    def of(view: View, per_mm: float, unit: float, stamps: CirclePixels) -> "PaintPlace":
+        """The place of a view."""
+        way = QTransform(view.scale, 0, 0, -view.scale, view.left, view.top)
+        return PaintPlace(view, way, per_mm, unit, stamps)
+
+
+class PolygonMark(Struct):
+    """A line through points, or a closed and filled one."""
+
+    polygon: QPolygonF
+    pen: QPen
+    brush: QBrush
+    smooth: bool
+    closed: bool
+
+    def draw(self, painter: QPainter, place: PaintPlace) -> None:
+        """Draw it."""
+        painter.setPen(self.pen)
+        if self.closed:
+            painter.setBrush(self.brush)
+            painter.drawPolygon(place.map.map(self.polygon))
+        else:
+            painter.drawPolyline(place.map.map(self.polygon))
+
+
+class RoundMark(Struct):
+    """A circle."""
+
+    x: float
+    y: float
+    radius: float
+    pen: QPen
+    brush: QBrush
+    smooth: bool = True
+
+    def draw(self, painter: QPainter, place: PaintPlace) -> None:
+        """Draw it, or lay its stamp down."""
+        view = place.view
+        dots = self.radius * view.scale
+        x, y = view.left + view.scale * self.x, view.top - view.scale * self.y
+        if dots > LARGEST:
+            painter.setPen(self.pen)
+            painter.setBrush(self.brush)
+            painter.drawEllipse(QPointF(x, y), dots, dots)
+        elif dots >= _LEAST_PX * place.unit:
+            place.stamps.lay(painter, (x, y, dots), self.pen, self.brush, view.scale)
+
+
+class SweepMark(Struct):
+    """An arc; angles as Qt counts them."""
+
+    x: float
+    y: float
+    radius: float
+    start: int
+    span: int
+    pen: QPen
+    smooth: bool = True
+
+    def draw(self, painter: QPainter, place: PaintPlace) -> None:
+        """Draw it."""
+        x, y = place.view.to_screen((self.x, self.y))
+        r = self.radius * place.view.scale
+        painter.setPen(self.pen)
+        painter.drawArc(QRectF(x - r, y - r, 2 * r, 2 * r), self.start, self.span)
+
+
+class HatchMark(Struct):
+    """Hatch lines within a polygon: at every scale others, for their pitch is the screen's."""
+
+    points: tuple[Point, ...]
+    style: Hatch
+    pen: QPen
+    smooth: bool = False
+    pitch: float = 0.0
+    path: QPainterPath = field(default_factory=QPainterPath)
+
+    def draw(self, painter: QPainter, place: PaintPlace) -> None:
+        """Draw them."""
+        style = HATCHES[self.style]
+        pitch = style.pitch * place.per_mm / place.view.scale
+        if self.pitch != pitch:
+            self.pitch, self.path = pitch, QPainterPath()
+            for angle in style.angles:
+                for (x1, y1), (x2, y2) in hatch(self.points, angle, pitch):
+                    self.path.moveTo(x1, y1)
+                    self.path.lineTo(x2, y2)
+        painter.setPen(self.pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPath(place.map.map(self.path))
+
+
+PlotMark = PolygonMark | RoundMark | SweepMark | HatchMark

@@ -1,0 +1,299 @@
+"""Puts a display list on a QPainter: screen, picture or page alike.
+
+A drawing is plotted once (its polygons and pens made) and then drawn as often as the view moves.
+Works in dots: device pixels on a screen, so that a line keeps its true width at every scaling.
+"""
+
+from collections.abc import Iterable
+from functools import partial
+
+from msgspec import Struct, field
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import (
+    QFont,
+    QPainter,
+    QPen,
+    QPolygonF,
+)
+
+from gridjig.geometry.box_index import Box
+from gridjig.geometry.display import (
+    Arc,
+    Circle,
+    Dimension,
+    DisplayList,
+    HighlightBox,
+    Polyline,
+    Shape,
+    Symbol,
+    TextLabel,
+    Ticks,
+)
+from gridjig.geometry.pose import unit
+from gridjig.qt.style.theme import Theme
+from gridjig.rack import Point
+
+from .circle_pixels import CirclePixels
+from .dimension import draw_dimension
+from .lettering import Lettering, is_sentence
+from .marks import HatchMark, PaintPlace, PlotMark, PolygonMark, RoundMark, SweepMark
+from .plot_pixels import PlotPixels, fits
+from .shared_pictures import PictureKind, SharedPictures
+from .symbols import Signs
+from .ticks import draw_ticks
+from .view import View
+
+# How far a sign reaches from its place, px: what must be drawn again with it.
+_SIGN_PX = 20.0
+
+
+Fixed = Symbol | TextLabel | HighlightBox | Dimension | Ticks
+
+
+class Plot(Struct):
+    """A drawing made ready: what scales with the table, what keeps its size, and its box.
+
+    `outreach` is how far beyond the box, in dots, the drawing may reach at any scale.  `sprite` is
+    the scaling part as pixels, kept from the second time it is drawn at one scale.  Plots of one
+    `kind` look alike but for their place and for what keeps its size.
+    """
+
+    marks: list[PlotMark]
+    fixed: list[Fixed]
+    box: Box | None
+    outreach: float
+    sprite: PlotPixels = field(default_factory=PlotPixels)
+    kind: PictureKind | None = None
+
+
+class Plotter(Lettering):
+    """Plots and draws for one theme at one density: dots per mm and dots per logical px."""
+
+    def __init__(self, theme: Theme, per_mm: float, unit: float, font: QFont) -> None:
+        super().__init__(theme, per_mm, unit, font)
+        self._signs = Signs(theme, unit)
+        self.stamps = CirclePixels()
+        self._looks = SharedPictures()
+
+    # -- plotting ------------------------------------------------------------------------------
+
+    def plot(self, drawing: DisplayList) -> Plot:
+        """A drawing made ready for `draw`."""
+        marks: list[PlotMark] = []
+        fixed: list[Fixed] = []
+        box: list[Box] = []
+        outreach = 2.0 * self.unit
+        for shape in drawing:
+            box.append(box_of(shape))
+            if isinstance(shape, (Symbol, TextLabel, HighlightBox, Dimension, Ticks)):
+                fixed.append(shape)
+                outreach = max(outreach, self._outreach(shape))
+            else:
+                self._plot(shape, marks)
+        return Plot(marks, fixed, joined(box), outreach)
+
+    def _outreach(self, shape: Fixed) -> float:
+        if isinstance(shape, HighlightBox):
+            return shape.margin * self.per_mm + 8 * self.unit
+        if isinstance(shape, Dimension):
+            beside = (shape.offset + 6) * self.per_mm
+            return max(beside, self.width(shape.text) / 2) + 12 * self.unit
+        if isinstance(shape, TextLabel):
+            room = 2 * self.height(shape.size) + 8 * self.unit
+            if shape.room:
+                return room  # it is no wider than its box, or left out
+            wide = self.width(shape.text, shape.size)
+            if shape.cleared and is_sentence(shape.text):
+                return wide + room  # it may be moved aside
+            return max(room, wide if shape.anchor in ("left", "right") else wide / 2 + room)
+        return _SIGN_PX * self.unit
+
+    def _plot(self, shape: Polyline | Circle | Arc, marks: list[PlotMark]) -> None:
+        pen = self.theme.pen(shape.role, self.unit)
+        if isinstance(shape, Circle):
+            brush = self.theme.brush(shape.fill)
+            marks.append(RoundMark(*shape.centre, shape.radius, pen, brush))
+        elif isinstance(shape, Arc):
+            start, span = round(16 * shape.start), round(16 * (shape.end - shape.start))
+            marks.append(SweepMark(*shape.centre, shape.radius, start, span, pen))
+        else:
+            polygon = QPolygonF([QPointF(x, y) for x, y in shape.points])
+            smooth = not _square(shape.points, shape.closed)
+            if shape.hatch == "none":
+                brush = self.theme.brush(shape.fill)
+                marks.append(PolygonMark(polygon, pen, brush, smooth, shape.closed))
+                return
+            nothing = QPen(Qt.PenStyle.NoPen)
+            if shape.fill != "none":
+                brush = self.theme.brush(shape.fill)
+                marks.append(PolygonMark(polygon, nothing, brush, smooth, True))
+            hatch_pen = self.theme.hatch_pen(shape.hatch, self.unit)
+            marks.append(HatchMark(shape.points, shape.hatch, hatch_pen))
+            marks.append(PolygonMark(polygon, pen, self.theme.brush("none"), smooth, shape.closed))
+
+    # -- drawing -------------------------------------------------------------------------------
+
+    def draw(self, painter: QPainter, plots: Iterable[Plot], view: View) -> None:
+        """Draw plots in their order, then all that keeps its size on top.  `view` is in dots."""
+        plots = list(plots)
+        self._draw_marks(painter, plots, view)
+        self._draw_all_fixed(painter, plots, view)
+
+    def repair(self, painter: QPainter, plots: list[Plot], view: View) -> None:
+        """The same, with pixels kept from last time where the scale is still the same."""
+        direct: list[Plot] = []
+        for plot in plots:
+            if not plot.marks:
+                continue
+            if plot.sprite.ready(view):
+                self._draw_marks(painter, direct, view)
+                direct = []
+                plot.sprite.draw(painter, view)
+            elif plot.box and fits(plot.box, view.scale) and plot.sprite.wanted(view):
+                self._make_sprite(plot, view)
+                self._draw_marks(painter, direct, view)
+                direct = []
+                plot.sprite.draw(painter, view)
+            else:
+                direct.append(plot)
+        self._draw_marks(painter, direct, view)
+        self._draw_all_fixed(painter, plots, view)
+
+    def sketch(self, painter: QPainter, plots: list[Plot], view: View) -> bool:
+        """The same for one frame of a zoom: what looks alike is drawn once, and laid down on whole
+        dots.  True if it was, so that it has to be drawn again when the zoom ends.
+        """
+        looks = self._looks
+        if not looks.begin((plot.kind for plot in plots), view.scale):
+            self.repair(painter, plots, view)
+            return False
+        direct: list[Plot] = []
+        for plot in plots:
+            kind, box = plot.kind, plot.box
+            if kind is None or box is None or not looks.common(kind) or not fits(box, view.scale):
+                direct.append(plot)
+                continue
+            if direct:
+                self._draw_marks(painter, direct, view)
+                direct = []
+            looks.lay(painter, kind, box, view, 3 * self.unit, partial(self._draw_one, plot))
+        self._draw_marks(painter, direct, view)
+        self._draw_all_fixed(painter, plots, view)
+        return True
+
+    def _make_sprite(self, plot: Plot, view: View) -> None:
+        assert plot.box is not None
+        with plot.sprite.painter(plot.box, 3 * self.unit, view) as (painter, shifted):
+            self._draw_one(plot, painter, shifted)
+
+    def _draw_one(self, plot: Plot, painter: QPainter, view: View) -> None:
+        self._draw_marks(painter, [plot], view)
+
+    def _draw_marks(self, painter: QPainter, plots: list[Plot], view: View) -> None:
+        if not plots:
+            return
+        place = PaintPlace.of(view, self.per_mm, self.unit, self.stamps)
+        hint = QPainter.RenderHint.Antialiasing
+        smooth = False
+        painter.setRenderHint(hint, False)
+        for plot in plots:
+            for mark in plot.marks:
+                if mark.smooth is not smooth:
+                    smooth = mark.smooth
+                    painter.setRenderHint(hint, smooth)
+                mark.draw(painter, place)
+
+    def _draw_all_fixed(self, painter: QPainter, plots: list[Plot], view: View) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+        for plot in plots:
+            for shape in plot.fixed:
+                self._draw_fixed(painter, shape, view)
+
+    def _draw_fixed(self, painter: QPainter, shape: Fixed, view: View) -> None:
+        if isinstance(shape, Symbol):
+            self._signs.draw(painter, shape, view)
+        elif isinstance(shape, TextLabel):
+            self._draw_words(painter, shape, view)
+        elif isinstance(shape, HighlightBox):
+            self._draw_frame(painter, shape, view)
+        elif isinstance(shape, Ticks):
+            draw_ticks(painter, self, shape, view)
+        else:
+            draw_dimension(painter, self, shape, view)
+
+    def _draw_frame(self, painter: QPainter, frame: HighlightBox, view: View) -> None:
+        grow = frame.margin * self.per_mm
+        x1, y1 = view.to_screen((frame.low[0], frame.high[1]))
+        x2, y2 = view.to_screen((frame.high[0], frame.low[1]))
+        # On whole dots, so that the thin double line stays crisp.
+        box = QRectF(
+            QPointF(round(x1 - grow), round(y1 - grow)), QPointF(round(x2 + grow), round(y2 + grow))
+        )
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        pen = self.theme.pen(frame.role, self.unit)
+        painter.setPen(pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(box)
+        if frame.corners:
+            side = 3.5 * self.unit
+            for corner in (box.topLeft(), box.topRight(), box.bottomLeft(), box.bottomRight()):
+                square = QRectF(corner.x() - side, corner.y() - side, 2 * side, 2 * side)
+                painter.fillRect(square, pen.color())
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+
+    def _draw_words(self, painter: QPainter, words: TextLabel, view: View) -> None:
+        if words.room and self.width(words.text, words.size) > words.room * view.scale:
+            return
+        x, y = view.to_screen(words.at)
+        self.write(
+            painter,
+            words.text,
+            (x, y),
+            self.theme.text(words.role),
+            size=words.size,
+            turn=words.turn,
+            anchor=words.anchor,
+            cleared=words.cleared,
+        )
+
+
+def box_of(shape: Shape) -> Box:
+    """The box of all of a shape that scales with the table, mm."""
+    if isinstance(shape, (Polyline, Ticks)):
+        xs = [x for x, _ in shape.points]
+        ys = [y for _, y in shape.points]
+        return (min(xs), min(ys), max(xs), max(ys))
+    if isinstance(shape, (Circle, Arc)):
+        (x, y), r = shape.centre, shape.radius
+        return (x - r, y - r, x + r, y + r)
+    if isinstance(shape, HighlightBox):
+        return (*shape.low, *shape.high)
+    if isinstance(shape, Dimension):
+        (x1, y1), (x2, y2) = shape.a, shape.b
+        return (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
+    x, y = shape.at
+    if isinstance(shape, TextLabel):  # along its line; its height is the screen's, as outreach
+        along, up = (abs(part) * shape.room / 2 for part in unit(shape.turn))
+        return (x - along, y - up, x + along, y + up)
+    # A sign that grows round its place reaches a little beyond the ring that it keeps clear.
+    half = 1.6 * shape.clear
+    return (x - half, y - half, x + half, y + half)
+
+
+def joined(boxes: Iterable[Box]) -> Box | None:
+    """The box round boxes; None for none."""
+    low_x, low_y, high_x, high_y = zip(*boxes, strict=True) if boxes else ((), (), (), ())
+    if not low_x:
+        return None
+    return (min(low_x), min(low_y), max(high_x), max(high_y))
+
+
+def _square(points: tuple[Point, ...], closed: bool) -> bool:
+    """True if every edge runs along x or y or midway: such lines are crisp without smoothing."""
+    before = points[-1] if closed else points[0]
+    for point in points:
+        dx, dy = abs(point[0] - before[0]), abs(point[1] - before[1])
+        if dx > 1e-9 and dy > 1e-9 and abs(dx - dy) > 1e-9:
+            return False
+        before = point
+    return True

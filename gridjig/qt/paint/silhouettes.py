@@ -1,0 +1,99 @@
+"""Paints pieces as outline silhouettes at one scale, with a break line where one is too long."""
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPen, QPolygonF
+
+from gridjig.geometry.display import Circle, DisplayList, Polyline
+from gridjig.qt.style.appearance import Appearance
+from gridjig.rack import Piece
+from gridjig.sheets.drawings.silhouette import bounds, lying, silhouette
+
+
+class Silhouettes:
+    """Silhouettes made once for each piece; a changed piece is another value, and made anew."""
+
+    def __init__(self) -> None:
+        self._made: dict[str, tuple[Piece, DisplayList]] = {}
+
+    def of(self, piece: Piece) -> DisplayList:
+        """The silhouette of a piece, lying."""
+        held = self._made.get(piece.id)
+        if held is None or held[0] is not piece:
+            held = (piece, lying(silhouette(piece)))
+            self._made[piece.id] = held
+        return held[1]
+
+    def height(self, piece: Piece, scale: float) -> float:
+        """How high a piece is painted, px."""
+        _, low, _, high = bounds(self.of(piece))
+        return (high - low) * scale
+
+
+def paint_silhouette(
+    painter: QPainter,
+    area: QRectF,
+    drawing: DisplayList,
+    scale: float,
+    appearance: Appearance,
+    quiet: bool,
+) -> None:
+    """Paint a silhouette into `area` at `scale` px per mm, centred; too long ones are broken off.
+
+    `quiet` draws it in graphite.
+    """
+    low_x, low_y, high_x, high_y = bounds(drawing)
+    wide, high = (high_x - low_x) * scale, (high_y - low_y) * scale
+    broken = wide > area.width()
+    left = area.left() if broken else area.center().x() - wide / 2
+    top = area.center().y() - min(high, area.height()) / 2
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setClipRect(area)
+    origin = QPointF(left - low_x * scale, top + high_y * scale)
+    paint_drawing(painter, drawing, origin, scale, appearance, quiet)
+    if broken:
+        _paint_break(painter, area, appearance)
+    painter.restore()
+
+
+def paint_drawing(
+    painter: QPainter,
+    drawing: DisplayList,
+    origin: QPointF,
+    scale: float,
+    appearance: Appearance,
+    quiet: bool = False,
+) -> None:
+    """Paint lines and circles of a drawing; y up from `origin`, `scale` px per mm."""
+
+    def at(point: tuple[float, float]) -> QPointF:
+        return QPointF(origin.x() + point[0] * scale, origin.y() - point[1] * scale)
+
+    for shape in drawing:
+        if not isinstance(shape, Polyline | Circle):
+            continue
+        role = "graphite" if quiet and shape.role == "edge" else shape.role
+        pen = QPen(appearance.theme.pen(role))
+        if shape.role == "edge":
+            pen.setWidthF(1.5)
+        painter.setPen(pen)
+        painter.setBrush(appearance.theme.brush(shape.fill))
+        if isinstance(shape, Circle):
+            radius = max(shape.radius * scale, 1.0)
+            painter.drawEllipse(at(shape.centre), radius, radius)
+        elif shape.closed:
+            painter.drawPolygon(QPolygonF([at(p) for p in shape.points]))
+        else:
+            painter.drawPolyline(QPolygonF([at(p) for p in shape.points]))
+
+
+def _paint_break(painter: QPainter, area: QRectF, appearance: Appearance) -> None:
+    """A drawing's break line: what lies beyond is left out."""
+    x, y, h = area.right() - 7, area.center().y(), area.height()
+    zigzag = [(x, y - h / 2), (x, y - 5), (x - 4, y - 2), (x + 4, y + 2), (x, y + 5), (x, y + h)]
+    beyond = [*zigzag, (area.right() + 1, y + h), (area.right() + 1, y - h / 2)]
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(appearance.theme.colour("paper"))
+    painter.drawPolygon(QPolygonF([QPointF(*p) for p in beyond]))
+    painter.setPen(appearance.theme.pen("thin"))
+    painter.drawPolyline(QPolygonF([QPointF(*p) for p in zigzag]))

@@ -1,0 +1,382 @@
+"""Reads an SVG drawing into a sketch: Qt draws it, on a device that keeps what is drawn.
+
+SVG has no layers that every program writes; the colour of a line takes their place.
+"""
+
+import math
+import re
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import (
+    QBuffer,
+    QByteArray,
+    QIODevice,
+    QLineF,
+    QPointF,
+    QRectF,
+    Qt,
+    QXmlStreamReader,
+    QXmlStreamWriter,
+)
+from PySide6.QtGui import (
+    QGuiApplication,
+    QPaintDevice,
+    QPaintEngine,
+    QPainter,
+    QPainterPath,
+    QTransform,
+)
+from PySide6.QtSvg import QSvgRenderer
+
+from gridjig.files.drawings.curves import Affine, Beziers, Curve, DrawnCurve, Ellipse, LineArcPath
+from gridjig.files.drawings.drawing import Drawing, outlined, silent
+from gridjig.files.drawings.sketch import MOST, Count, Report, Sketch
+from gridjig.files.drawings.tags import AGAIN
+from gridjig.files.format.codec import read_bytes
+from gridjig.files.format.faults import ReadFault
+from gridjig.files.svg_size import DEEPEST, SvgSize
+from gridjig.files.svg_size import MOST as MOST_SHAPES
+from gridjig.qt.messages import listened
+from gridjig.rack import Point
+from gridjig.units import format_count
+from gridjig.units.progress import Cancelled
+
+_PHYSICAL: dict[str, tuple[str, float]] = {
+    "mm": ("mm", 1.0),
+    "cm": ("mm", 10.0),
+    "in": ("in", 1.0),
+    "pt": ("in", 1.0 / 72.0),
+    "pc": ("in", 1.0 / 6.0),
+    "px": ("px", 1.0),
+}
+"""Unit of a width to the unit that the drawing gets, and how many of those it is (CSS 2.1)."""
+
+_LEFT = {
+    "text": ("text", "texts"),
+    "image": ("image", "images"),
+    "flowRoot": ("text", "texts"),
+    "foreignObject": ("text", "texts"),
+    "clipPath": ("clip path", "clip paths"),
+    "mask": ("mask", "masks"),
+    "filter": ("filter", "filters"),
+    "marker": ("line end", "line ends"),
+    "pattern": ("pattern", "patterns"),
+    "script": ("script", "scripts"),
+}
+"""What is left out; what a clip path or a mask would cut off is drawn whole."""
+_TOO_LARGE = ("shape too large to draw", "shapes too large to draw")
+_NO_SUCH = ("reference to nothing", "references to nothing")
+_TOO_DEEP = ("group in more than 32 others", "groups in more than 32 others")
+_CUT_SHORT = ("path that could not be read to its end", "paths that could not be read to their end")
+_SAID = {
+    "will take too long": _TOO_LARGE,
+    "is undefined": _NO_SUCH,
+    "max nested limit": _TOO_DEEP,
+    "path truncated": _CUT_SHORT,
+}
+"""What Qt says in its own lines of what it leaves out."""
+_NESTED = 200
+"""Elements in one another; Qt needs stack for each."""
+_LARGEST = 1e9
+_LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([a-z%]*)\s*")
+_LOOK = 500
+_XLINK = "http://www.w3.org/1999/xlink"
+_NO_SVG = "choose a DXF or SVG drawing"
+
+
+class _Root:
+    """What the root of an SVG says of its size."""
+
+    def __init__(self, width: str, height: str, box: str) -> None:
+        parts = _numbers(box)
+        self.box = QRectF(*parts) if len(parts) == 4 and min(parts[2:]) > 0 else None
+        self.width, word = _length(width)
+        self.height, _ = _length(height)
+        self.unit: str | None
+        self.unit, self.per = _PHYSICAL.get(word, (None, 1.0))
+
+    def frame(self) -> tuple[QRectF, QRectF]:
+        """Which box of the drawing fills which box in units."""
+        if self.box is None:
+            # The numbers in the file are pixels, whatever its width is written in.
+            whole = QRectF(0.0, 0.0, 1000.0, 1000.0)
+            self.unit = self.unit and "px"
+            return whole, whole
+        if self.unit is None or self.width <= 0:
+            self.unit = None
+            return self.box, self.box
+        width = self.width * self.per
+        height = self.height * self.per or width * self.box.height() / self.box.width()
+        scale = min(width / self.box.width(), height / self.box.height())
+        return self.box, QRectF(0.0, 0.0, self.box.width() * scale, self.box.height() * scale)
+
+
+def _length(text: str) -> tuple[float, str]:
+    read = _LENGTH.fullmatch(text)
+    if read is None or not abs(float(read[1])) <= _LARGEST:
+        return (0.0, "")
+    return (float(read[1]), read[2])
+
+
+def _numbers(text: str) -> list[float]:
+    """The numbers of a list with blanks or commas between them; none if one of them is none."""
+    try:
+        made = [float(part) for part in text.replace(",", " ").split()]
+    except ValueError:
+        return []
+    return made if all(abs(number) <= _LARGEST for number in made) else []
+
+
+def read_svg(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
+    """The drawing of an SVG file.  Raises ReadFault, and Cancelled if `report` does."""
+    return outlined(sketch_of(path, report), unit, report)
+
+
+def sketch_of(path: Path, report: Report) -> Sketch:
+    """The sketch of an SVG file.  Raises ReadFault, and Cancelled if `report` does."""
+    data = read_bytes(path)
+    if not data.strip():
+        raise ReadFault(path, "", "it is empty", AGAIN)
+    left: Counter[tuple[str, str]] = Counter()
+    root, bare = _without_letters(path, data, left)
+    report(0, None)
+    program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
+    keeper = _Keeper(report)
+    with listened() as said:
+        renderer = QSvgRenderer(QByteArray(bare))
+        if not renderer.isValid():
+            raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+        box, to = root.frame()
+        renderer.setViewBox(box)
+        renderer.setAnimationEnabled(False)
+        with QPainter(keeper) as painter:
+            renderer.render(painter, to)
+    del program
+    for line in said:
+        for mark, names in _SAID.items():
+            left[names] += mark in line
+    if keeper.engine.fault is not None:
+        raise keeper.engine.fault
+    curves = tuple(keeper.engine.curves)
+    counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
+    if len(curves) > MOST:
+        why = f"it draws more than {format_count(MOST)} things"
+        raise ReadFault(path, "", why, "bring in a part of it")
+    if not curves:
+        holds = ", ".join(str(count) for count in counts)
+        why = "there is no line or curve in it" + (f"; it holds {holds}" if holds else "")
+        raise ReadFault(path, "", why, "choose another drawing")
+    return Sketch(name=path.name, unit=root.unit, curves=curves, unused=counts)
+
+
+def _without_letters(
+    path: Path, data: bytes, left: Counter[tuple[str, str]]
+) -> tuple[_Root, bytes]:
+    """What the root says, and the text of the file without its letters and images.
+
+    Qt would draw letters as outlines, and nothing would tell them from the drawing's own.
+    """
+    source = QBuffer()
+    source.setData(data)
+    source.open(QIODevice.OpenModeFlag.ReadOnly)
+    reader, bare = QXmlStreamReader(source), QByteArray()
+    writer = QXmlStreamWriter(bare)
+    root: _Root | None = None
+    size = SvgSize()
+    while not reader.atEnd():
+        token = reader.readNext()
+        if token == QXmlStreamReader.TokenType.DTD:
+            continue
+        if token == QXmlStreamReader.TokenType.EndElement:
+            size.end()
+        if token == QXmlStreamReader.TokenType.StartElement:
+            name = str(reader.name())
+            if root is None:
+                if name != "svg":
+                    raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+                said = reader.attributes()
+                values = (str(said.value(key)) for key in ("width", "height", "viewBox"))
+                root = _Root(*values)
+            if name in _LEFT:
+                left[_LEFT[name]] += 1
+                if name == "pattern":  # what it fills is drawn all the same
+                    writer.writeStartElement("solidColor")
+                    writer.writeAttribute("id", str(reader.attributes().value("id")))
+                    writer.writeAttribute("solid-color", "#808080")
+                    writer.writeEndElement()
+                reader.skipCurrentElement()
+                continue
+            said = reader.attributes()
+            refers = said.value("href") or said.value(_XLINK, "href") or said.value("xlink:href")
+            size.begin(name, str(said.value("id")), str(refers))
+            if size.deepest > _NESTED:
+                why = f"more than {_NESTED} of its groups lie in one another"
+                raise ReadFault(path, "", why, AGAIN)
+        if not reader.hasError():
+            writer.writeCurrentToken(reader)
+    if reader.hasError() or root is None:
+        why = "the text is no XML from here on" if root else "it is no SVG drawing"
+        line, column = reader.lineNumber(), reader.columnNumber() + 1
+        place = (line, column) if root else (0, 0)
+        raise ReadFault(path, "", why, AGAIN if root else _NO_SVG, *place)
+    _require_bounded(path, size)
+    return root, bytes(bare.data())
+
+
+def _require_bounded(path: Path, size: SvgSize) -> None:
+    """Raise ReadFault where references in references draw more than can be drawn."""
+    measured = size.measure()
+    if measured is None:
+        raise ReadFault(path, "", "its references lead in a circle", AGAIN)
+    shapes, deep = measured
+    if shapes > MOST_SHAPES:
+        why = f"with what it refers to it draws more than {MOST_SHAPES:,} shapes"
+        raise ReadFault(path, "", why, "bring in a part of it")
+    if deep > DEEPEST:
+        why = f"with what it refers to more than {DEEPEST:,} groups lie in one another"
+        raise ReadFault(path, "", why, AGAIN)
+
+
+class _Keeper(QPaintDevice):
+    """A device that is drawn on and keeps the curves."""
+
+    def __init__(self, report: Report) -> None:
+        super().__init__()
+        self.engine = _Engine(report)
+
+    def paintEngine(self) -> QPaintEngine:
+        """Where the painter draws."""
+        return self.engine
+
+    def metric(self, metric: QPaintDevice.PaintDeviceMetric) -> int:
+        """What a painter asks of a device; nothing of it counts here."""
+        kinds = QPaintDevice.PaintDeviceMetric
+        if metric in (kinds.PdmDevicePixelRatio, kinds.PdmDevicePixelRatioScaled):
+            return super().metric(metric)
+        return 96
+
+
+class _Engine(QPaintEngine):
+    """Keeps what is drawn.
+
+    Nothing raised here would reach the caller through Qt, so a wish to stop is kept as well.
+    """
+
+    def __init__(self, report: Report) -> None:
+        super().__init__(QPaintEngine.PaintEngineFeature.AllFeatures)
+        self.curves: list[DrawnCurve] = []
+        self.fault: Cancelled | None = None
+        self._report = report
+
+    def begin(self, _device: QPaintDevice) -> bool:
+        """Begin; there is nothing to make ready."""
+        return True
+
+    def end(self) -> bool:
+        """End."""
+        return True
+
+    def type(self) -> QPaintEngine.Type:
+        """One of our own."""
+        return QPaintEngine.Type.User
+
+    def updateState(self, _state: object) -> None:
+        """Nothing to keep; the painter is asked."""
+
+    def _keep(self, *curves: Curve) -> None:
+        if self.fault is not None or len(self.curves) > MOST:
+            return
+        painter = self.painter()
+        pen, brush = painter.pen(), painter.brush()
+        if pen.style() != Qt.PenStyle.NoPen:
+            layer = f"line {pen.color().name()}"
+        elif brush.style() != Qt.BrushStyle.NoBrush:
+            layer = f"fill {brush.color().name()}"
+        else:
+            return
+        where = _affine(painter.transform())
+        self.curves += [DrawnCurve(layer, curve, where) for curve in curves]
+        if len(self.curves) % _LOOK < len(curves):
+            try:
+                self._report(len(self.curves), None)
+            except Cancelled as stopped:
+                self.fault = stopped
+
+    def drawPath(self, path: QPainterPath) -> None:
+        """Keep a path: each stroke of it as one curve."""
+        self._keep(*_strokes(path))
+
+    def drawRects(self, rects: Sequence[QRectF]) -> None:  # type: ignore[override]
+        """Keep rectangles."""
+        self._keep(
+            *(
+                _run([r.topLeft(), r.topRight(), r.bottomRight(), r.bottomLeft()], True)
+                for r in (QRectF(rect) for rect in rects)
+            )
+        )
+
+    def drawEllipse(self, box: QRectF) -> None:  # type: ignore[override]
+        """Keep an ellipse."""
+        middle = QRectF(box).center()
+        major, minor = (QRectF(box).width() / 2.0, 0.0), (0.0, QRectF(box).height() / 2.0)
+        self._keep(Ellipse(_point(middle), major, minor, 0.0, math.tau))
+
+    def drawLines(self, lines: Sequence[QLineF]) -> None:  # type: ignore[override]
+        """Keep lines."""
+        self._keep(*(_run([line.p1(), line.p2()], False) for line in lines))
+
+    def drawPolygon(  # type: ignore[override]
+        self, points: Sequence[QPointF], mode: QPaintEngine.PolygonDrawMode
+    ) -> None:
+        """Keep a polygon or a polyline."""
+        self._keep(_run(points, mode != QPaintEngine.PolygonDrawMode.PolylineMode))
+
+    def drawPoints(self, _points: Sequence[QPointF]) -> None:  # type: ignore[override]
+        """A point is no line."""
+
+    def drawPixmap(self, *_: object) -> None:
+        """An image is no line."""
+
+    def drawImage(self, *_: object) -> None:
+        """An image is no line."""
+
+
+def _affine(t: QTransform) -> Affine:
+    """From a painter's coordinates to the drawing's, whose y points up."""
+    return Affine(t.m11(), -t.m12(), t.m21(), -t.m22(), t.dx(), -t.dy())
+
+
+def _point(p: QPointF) -> Point:
+    return (p.x(), p.y())
+
+
+def _run(points: Sequence[QPointF], closed: bool) -> LineArcPath:
+    return LineArcPath(tuple((p.x(), p.y(), 0.0) for p in points), closed)
+
+
+def _strokes(path: QPainterPath) -> list[Curve]:
+    """The strokes of a path; each begins where the pen is set down."""
+    made: list[Curve] = []
+    pieces: list[tuple[Point, ...]] = []
+    at = (0.0, 0.0)
+    elements = [path.elementAt(k) for k in range(path.elementCount())]
+    types = QPainterPath.ElementType
+    for k, element in enumerate(elements):
+        to = (element.x, element.y)
+        if element.type == types.MoveToElement:
+            made += _stroke(pieces)
+            at, pieces = to, []
+        elif element.type == types.LineToElement:
+            pieces.append((at, to))
+            at = to
+        elif element.type == types.CurveToElement:
+            b, c = elements[k + 1], elements[k + 2]
+            pieces.append((at, to, (b.x, b.y), (c.x, c.y)))
+            at = (c.x, c.y)
+    return made + _stroke(pieces)
+
+
+def _stroke(pieces: list[tuple[Point, ...]]) -> list[Curve]:
+    return [Beziers(tuple(pieces))] if pieces else []

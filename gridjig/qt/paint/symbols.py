@@ -1,0 +1,178 @@
+"""Signs of fixed size: what a symbol of the display list looks like, in dots, at the place.
+
+Each sign differs from every other by its shape, so that a grey picture still tells them apart.
+"""
+
+import math
+from collections.abc import Callable
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QPainter, QPen, QPixmap, QPolygonF
+
+from gridjig.geometry.display import Symbol, SymbolKind
+from gridjig.qt.style.theme import STROKES, Stroke, Theme
+
+from .view import View
+
+_RING = 9.0  # radius in px of the signs that go round a pin
+_LARGEST = 4.0
+_REACH = 19.0  # no sign reaches farther from its place, px
+
+Sign = Callable[[QPainter, QPen, QBrush, Theme], None]
+
+
+class Signs:
+    """Draws signs for one theme; each is kept as a picture from the first time."""
+
+    def __init__(self, theme: Theme, unit: float) -> None:
+        self._theme = theme
+        self._unit = unit  # dots per logical px
+        self._kept: dict[tuple[str, str, float, float], QPixmap] = {}
+
+    def draw(self, painter: QPainter, symbol: Symbol, view: View) -> None:
+        """Draw a sign; `view` is in dots."""
+        x, y = view.to_screen(symbol.at)
+        grown = symbol.clear * view.scale / (_RING * self._unit)
+        # In steps, so that a slow zoom does not draw each sign anew at every frame.
+        grown = min(max(1.0, round(grown * 4) / 4), _LARGEST)
+        key = (symbol.mark, symbol.role, round(symbol.turn, 1), grown)
+        picture = self._kept.get(key)
+        if picture is None:
+            picture = self._kept[key] = self._picture(symbol, grown)
+        half = picture.width() / 2
+        painter.drawPixmap(QPointF(round(x - half), round(y - half)), picture)
+
+    def _picture(self, symbol: Symbol, grown: float) -> QPixmap:
+        side = math.ceil(2 * _REACH * self._unit * grown)
+        picture = QPixmap(side, side)
+        picture.fill(Qt.GlobalColor.transparent)
+        with QPainter(picture) as painter:
+            painter.translate(side / 2, side / 2)
+            painter.scale(self._unit * grown, self._unit * grown)
+            painter.rotate(-symbol.turn)  # the screen's y runs down
+            draw_sign(painter, self._theme, symbol, 1.0 / grown)
+        return picture
+
+
+def draw_sign(painter: QPainter, theme: Theme, symbol: Symbol, thin: float = 1.0) -> None:
+    """Draw a sign about the painter's origin, one unit for a logical px; `thin` thins its lines."""
+    colour = STROKES[symbol.role].colour
+    pen = theme.make_pen(Stroke(colour, 1.5 * thin))
+    pen.setCosmetic(False)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    SIGNS[symbol.mark](painter, pen, QBrush(theme.colour(colour)), theme)
+
+
+def _ring(points: list[tuple[float, float]]) -> QPolygonF:
+    return QPolygonF([QPointF(x, y) for x, y in points])
+
+
+def _line(painter: QPainter, *xs: float) -> None:
+    points = [QPointF(xs[i], xs[i + 1]) for i in range(0, len(xs), 2)]
+    painter.drawPolyline(QPolygonF(points))
+
+
+def _pin(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(full)
+    painter.drawEllipse(QPointF(0, 0), 4, 4)
+
+
+def _clash(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.setBrush(theme.brush("paper"))
+    r = 11.0
+    painter.drawPolygon(
+        _ring(
+            [
+                (r * math.cos(math.radians(a)), r * math.sin(math.radians(a)))
+                for a in range(22, 360, 45)
+            ]
+        )
+    )
+    _line(painter, -4.5, -4.5, 4.5, 4.5)
+    _line(painter, -4.5, 4.5, 4.5, -4.5)
+
+
+def _check(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    # The fill alone is too pale for paper: the outline and the stroke are ink (see STROKES).
+    painter.setBrush(theme.brush("check"))
+    painter.drawPolygon(_ring([(0, -12), (12, 9), (-12, 9)]))
+    pen.setWidthF(2.0)
+    painter.setPen(pen)
+    _line(painter, 0, -5, 0, 2.5)
+    _line(painter, 0, 4.5, 0, 6.5)
+
+
+def _pivot(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.setBrush(theme.brush("paper"))
+    painter.drawEllipse(QPointF(0, 0), 5, 5)
+    painter.setBrush(full)
+    painter.drawEllipse(QPointF(0, 0), 1.2, 1.2)
+
+
+def _turns(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.drawArc(QRectF(-9, -9, 18, 18), 20 * 16, 230 * 16)
+    painter.setBrush(full)
+    c, s = 9 * math.cos(math.radians(20)), -9 * math.sin(math.radians(20))
+    painter.drawPolygon(_ring([(c + 3.5, s - 1), (c - 4, s - 1.5), (c + 1, s + 5)]))
+
+
+def _slides(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    _line(painter, -8, 0, 8, 0)
+    painter.setBrush(full)
+    painter.drawPolygon(_ring([(12, 0), (6, -3.5), (6, 3.5)]))
+    painter.drawPolygon(_ring([(-12, 0), (-6, -3.5), (-6, 3.5)]))
+
+
+def _datum(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.setBrush(full)
+    painter.drawPolygon(_ring([(0, 0), (-5, -8), (5, -8)]))
+
+
+def _riser(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    for y in (-4, 0, 4):
+        _line(painter, -6, y, 6, y)
+
+
+def _force(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(full)
+    painter.drawPolygon(_ring([(0, 0), (-15, -6), (-15, 6)]))
+
+
+def _press(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.setBrush(theme.brush("paper"))
+    painter.drawEllipse(QPointF(0, 0), 7, 7)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(full)
+    painter.drawPolygon(_ring([(0, 4.8), (-4.4, -2.8), (4.4, -2.8)]))
+
+
+def _snap(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    pen.setWidthF(2.0)
+    painter.setPen(pen)
+    painter.drawEllipse(QPointF(0, 0), 12, 12)
+    for x, y in ((1, 0), (0, 1), (-1, 0), (0, -1)):
+        _line(painter, 12 * x, 12 * y, 17 * x, 17 * y)
+
+
+def _tick(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    _line(painter, 0, -5, 0, 5)
+
+
+SIGNS: dict[SymbolKind, Sign] = {
+    "pin": _pin,
+    "clash": _clash,
+    "check": _check,
+    "pivot": _pivot,
+    "turns": _turns,
+    "slides": _slides,
+    "datum": _datum,
+    "riser": _riser,
+    "force": _force,
+    "press": _press,
+    "ring": _snap,
+    "tick": _tick,
+}

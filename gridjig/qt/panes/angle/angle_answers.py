@@ -1,0 +1,242 @@
+"""The answers of the angle finder as a list, and where on the table the one highlighted can stand.
+
+Highlighting one shows it on the sheet; Enter sets it.  It changes the job only by `document.do`.
+"""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QWidget
+
+from gridjig.angle.places import FreePlaces, room_for, with_answer
+from gridjig.geometry.display import DisplayList
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.choice_list import ChoiceList
+from gridjig.qt.widgets.entry_list import ListEntry
+from gridjig.qt.widgets.layout import GAP, in_column, in_row, indent
+from gridjig.qt.widgets.plain import Button, Label
+from gridjig.rack import Point
+from gridjig.session.document import Document
+from gridjig.sheets.drawings.angles import draw_answer
+from gridjig.sheets.text.angle_text import (
+    answer_line,
+    complete_words,
+    detail_words,
+    face_words,
+    holes_words,
+    note_words,
+    room_words,
+    unmet_words,
+)
+from gridjig.solve.angles.answers import AngleAnswer, AngleResult
+from gridjig.solve.angles.finder import faced
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.units import format_angle
+
+
+class AnswerList(ChoiceList):
+    """A list whose arrows right and left go from place to place, and whose Enter sets."""
+
+    stepped = Signal(int)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Right and left step through places."""
+        key = event.key()
+        if key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
+            self.stepped.emit(1 if key == Qt.Key.Key_Right else -1)
+        else:
+            super().keyPressEvent(event)
+
+    def go_nowhere(self) -> None:
+        """Highlight nothing."""
+        self.clearSelection()
+        self.setCurrentIndex(self.lines.index(-1))
+
+
+class AngleAnswers(QWidget):
+    """The list, the place of the highlighted answer, and the statement of completeness."""
+
+    shown = Signal(object, object)
+    message = Signal(str)
+    backed = Signal()
+
+    def __init__(
+        self, document: Document, appearance: Appearance, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.answers: AngleResult | None = None
+        self._by_key: dict[str, AngleAnswer] = {}
+        self._room: FreePlaces | None = None
+        self._at = 0
+        self._just_set = False  # then nothing is highlighted, lest Enter set it once more
+        self.unmet = Label(role="complaint")
+        self.list = AnswerList("Answers, best first", appearance)
+        self.detail = Label(role="small")
+        self.place = Label()
+        self.back = Button("◀", "plain", "Show it at the place before  (Left)")
+        self.next = Button("▶", "plain", "Show it at the next place  (Right)")
+        self.set = Button("Set on the table", "plain", "Put its pieces there, as one step  (Enter)")
+        self.back.setAccessibleName("Place before")
+        self.next.setAccessibleName("Next place")
+        self.statement = Label(role="small")
+        self._lay_out()
+        self.back.clicked.connect(lambda: self.step(-1))
+        self.next.clicked.connect(lambda: self.step(1))
+        self.set.clicked.connect(self.set_up)
+        self.list.highlighted.connect(self._on_highlight)
+        self.list.setting.connect(self.set_up)
+        self.list.stepped.connect(self.step)
+        self.list.backed.connect(self.backed)
+        self.clear()
+
+    def _lay_out(self) -> None:
+        row = in_row(self.back, self.next, (self.set, 1), margins="line", gap=GAP)
+        in_column(
+            self.unmet,
+            (self.list, 1),
+            self.place,
+            row,
+            self.detail,
+            self.statement,
+            over=self,
+            margins="page",
+            gap=GAP,
+        )
+        for label in (self.unmet, self.place, self.detail, self.statement):
+            indent(label, "line")
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Paint in another look."""
+        self.list.set_appearance(appearance)
+        rows = self.list.fontMetrics().lineSpacing() * 7
+        self.list.setMinimumHeight(max(rows, appearance.metrics.target * 2))
+
+    # -- showing -----------------------------------------------------------------------------------
+
+    def show_answers(self, answers: AngleResult) -> None:
+        """List these; the one highlighted stays so if it is still among them, else the first is."""
+        held = self.list.current_key()
+        self.answers = answers
+        self._by_key = {}
+        entries = self._entries(answers.ranked)
+        if answers.within is False:
+            entries.append(_heading("Nearest by each way"))
+            entries += self._entries(answers.nearest)
+            if answers.offer is not None and answers.offer not in answers.nearest:
+                entries.append(_heading("A cut plate instead"))
+                entries += self._entries((answers.offer,))
+        self.list.show_entries(entries, None)
+        words = unmet_words(answers)
+        self.unmet.setText(f"✕ {words}" if words else "")
+        self.unmet.setVisible(bool(words))
+        self.statement.setText(complete_words(answers))
+        if self._just_set:
+            self._just_set = False
+            self.list.scrollToTop()
+        elif not (held and self.list.go_to(held)):
+            self.list.go_first()
+        self._on_highlight(self.list.current_key())
+
+    def _entries(self, answers: tuple[AngleAnswer, ...]) -> list[ListEntry]:
+        assert self.answers is not None
+        job, limits = self.document.job, self.answers.limits
+        entries = []
+        for answer in answers:
+            key = f"{answer.way} {answer.steps} {answer.takes} {answer.standing}"
+            if key in self._by_key:
+                continue
+            self._by_key[key] = answer
+            line = answer_line(answer, job.table, job.rack, limits)
+            entries.append(
+                ListEntry(key, line.head, line.under, line.right, line.level, spoken=line.spoken)
+            )
+        return entries
+
+    def clear(self) -> None:
+        """Show nothing, for nothing is asked."""
+        self.answers, self._by_key, self._room = None, {}, None
+        self.list.show_entries((), None)
+        self.unmet.hide()
+        self.statement.setText("")
+        self._on_highlight("")
+
+    def highlighted(self) -> AngleAnswer | None:
+        """The answer that is highlighted."""
+        return self._by_key.get(self.list.current_key())
+
+    def _on_highlight(self, key: str) -> None:
+        answer = self._by_key.get(key)
+        self._at = 0
+        self._room = None
+        if answer is not None and self.answers is not None:
+            document = self.document
+            placed_pieces = (
+                PlacedPieces().of(document.job) if document.previewing else document.placed_pieces
+            )
+            self._room = room_for(document.job, placed_pieces, answer, self.answers.limits)
+        self._show_place()
+
+    def step(self, way: int) -> None:
+        """Show the next place, or the one before."""
+        if self._room is not None and len(self._room):
+            self._at = (self._at + way) % len(self._room)
+            self._show_place()
+            self.message.emit(self.place.text())
+
+    def _show_place(self) -> None:
+        answer, room = self.highlighted(), self._room
+        many = room is not None and len(room) > 1
+        self.back.setEnabled(many)
+        self.next.setEnabled(many)
+        self.set.setEnabled(bool(room and len(room) and answer and answer.standing))
+        if answer is None or room is None or self.answers is None:
+            self.place.setText("")
+            self.detail.hide()
+            self.shown.emit((), ())
+            return
+        table, display = self.document.job.table, self.document.job.display
+        found = len(room)
+        holes = room.at(self._at) if found else answer.holes
+        where = holes_words(table, holes)
+        self.place.setText(f"{where}. {room_words(found, room.places, self._at, room.why)}")
+        self.place.setAccessibleName(self.place.text())
+        words = detail_words(answer, table, self.document.job.rack, display, holes)
+        against = face_words(answer, table, self.answers.limits, holes)
+        self.detail.setText(f"{words} {against}".strip())
+        self.detail.setVisible(bool(self.detail.text()))
+        limits = faced(self.answers.limits, self.answers.wanted)
+        drawing: DisplayList = draw_answer(table, self.document.job.rack, answer, holes, limits)
+        points: tuple[Point, ...] = tuple(table.at(hole) for hole in holes)
+        self.shown.emit(drawing, points)
+
+    # -- setting -----------------------------------------------------------------------------------
+
+    def set_up(self) -> None:
+        """Put the highlighted answer on the table at the place shown, as one step."""
+        answer, room = self.highlighted(), self._room
+        if answer is None or room is None:
+            self.message.emit("Highlight an answer first.")
+            return
+        if not answer.standing:
+            self.message.emit(
+                "A plate has to be cut first; its figures are below the list."
+                if answer.way == "plate"
+                else f"Nothing to set: {answer.note}."
+            )
+            return
+        if not len(room):
+            self.message.emit(room_words(0, room.places, 0, room.why))
+            return
+        holes = room.at(self._at)
+        job = self.document.job
+        where = holes_words(job.table, holes)
+        note = note_words(answer, job.table, job.display)
+        after, ids = with_answer(job, answer, holes, note)
+        self.list.go_nowhere()
+        self._just_set = True
+        self.document.do(after, f"Set {format_angle(answer.angle_deg)} in {where}", ids)
+        self.message.emit(f"Set in {where}. Undo takes it back.")
+
+
+def _heading(words: str) -> ListEntry:
+    return ListEntry(f"heading {words}", words, heading=True)

@@ -1,0 +1,285 @@
+"""What is asked of the angle finder: the angle, what it is measured from, the leg, the class.
+
+Typing asks at each key; what cannot be read leaves the last question standing.
+"""
+
+from typing import cast
+
+from msgspec import Struct, structs
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from gridjig.angle.question import AngleQuestion, leg_of, usual_leg
+from gridjig.model import Job, Member, Plate
+from gridjig.qt.widgets.cells import ButtonRow, FoldingForm, OptionalLengthField
+from gridjig.qt.widgets.choices import Choices
+from gridjig.qt.widgets.fields import TypedField
+from gridjig.qt.widgets.layout import holder, in_row
+from gridjig.qt.widgets.plain import Button, Label, tip
+from gridjig.session.document import Document
+from gridjig.sheets.text.angle_text import wanted_words
+from gridjig.solve.angles.wanted import AngleFault, Origin, Share, WantedLine, read_wanted
+from gridjig.solve.tolerance import CLASSES, AngleClass, limit_arcmin
+from gridjig.tools.pick.angle_pick import EdgePick
+from gridjig.units import format_angle, format_angle_range, format_length
+
+from .angle_limits import AngleLimitsForm
+
+ACCEPTS = "37.5 · 37 30' · 4:12 · rise 9 run 12"
+
+
+class Picked(Struct, frozen=True):
+    """An angle that was picked on the sheet: an edge, or the second of two faces; degrees."""
+
+    words: str
+    edge: float | None = None
+    faces: tuple[float, float] | None = None
+
+
+class AngleQuestionForm(FoldingForm):
+    """The question as cells; `changed` after every change that makes sense."""
+
+    changed = Signal()
+    picking = Signal(object, object)
+    entered = Signal()
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(document, parent)
+        self._face = 0.0
+        self._measured: Origin = "table x"
+        self._leg_from: tuple[float, str] | None = None
+        self._faulty: TypedField | None = None
+        self.angle = TypedField("Angle wanted", self._read_angle, _shown, ACCEPTS)
+        self.angle.make_live()
+        self.origin = Choices(
+            "Measured from",
+            (("table x", "table x"), ("table y", "table y"), ("a face…", "face")),
+        )
+        self.share = Choices(
+            "It is",
+            (
+                ("the whole angle", "whole"),
+                ("included, half each", "included"),
+                ("per side", "each side"),
+            ),
+        )
+        self.edge = Button(
+            "As an edge", about="Click an edge on the sheet: the line is to run as it does"
+        )
+        self.faces = Button(
+            "Between two faces",
+            about="Click two faces on the sheet: the second, measured from the first",
+        )
+        self.told = Label(role="freedom")
+        self.complement = Button(
+            "Complement", about="Take the other angle of the square in its place"
+        )
+        self.mirror = Button("Mirror", about="Lay it off to the other side")
+        self.picks = ButtonRow(self.edge, self.faces)
+        self.swaps = ButtonRow(self.complement, self.mirror)
+        for button in (self.complement, self.mirror):
+            button.setCheckable(True)
+        self.leg = OptionalLengthField("Leg, corner to far end", document.job.display, "")
+        self.tolerance = Choices("Class, ISO 13920", [("any", None)])
+        self.fold = Button("Limits", "plain")
+        self.fold.setCheckable(True)
+        self.summary = Label(role="small")
+        self.limits = AngleLimitsForm(document)
+        self._lay_out()
+        self._connect()
+        self.show_job()
+
+    def _lay_out(self) -> None:
+        self.across(self.angle)
+        self.pair(self.origin, self.share)
+        self.across(self.picks, self.told, self.swaps)
+        self.pair(self.leg, self.tolerance)
+        self.across(holder(in_row(self.fold, (self.summary, 1), margins="none")), self.limits)
+        self.show_cell(self.limits, False)
+        self.show_cell(self.told, False)
+        self._name_fold()
+
+    def _connect(self) -> None:
+        self.angle.applied.connect(lambda _: self._on_typed())
+        self.angle.edit.entered.connect(self.entered)
+        self.origin.chosen.connect(self._on_origin)
+        self.share.chosen.connect(lambda _: self._ask())
+        self.edge.clicked.connect(self.pick_edge)
+        self.faces.clicked.connect(self._pick_faces)
+        self.complement.toggled.connect(lambda _: self._ask())
+        self.mirror.toggled.connect(lambda _: self._ask())
+        self.leg.applied.connect(lambda _: self._on_leg())
+        self.tolerance.chosen.connect(lambda _: self._ask())
+        self.fold.toggled.connect(self._on_fold)
+        self.limits.changed.connect(self._ask)
+        self.limits.picking.connect(self.picking)
+
+    # -- the angle ---------------------------------------------------------------------------------
+
+    def _read_angle(self, text: str) -> str:
+        read_wanted(text, unit=self.document.job.display.unit)
+        return text
+
+    def _on_typed(self) -> None:
+        self._unswap()
+        self._ask()
+
+    def _unswap(self) -> None:
+        for button in (self.complement, self.mirror):
+            button.blockSignals(True)
+            button.setChecked(False)
+            button.blockSignals(False)
+
+    def show_picked(self, picked: Picked) -> None:
+        """Ask for what was picked."""
+        self._unswap()
+        self.angle.set_value(picked)
+        self.angle.restore()
+        self._ask()
+
+    def pick_edge(self) -> None:
+        """Have an edge picked that the line is to run as."""
+        tool = EdgePick(self.document, "the edge that the line runs as")
+        self.picking.emit(tool, lambda: self._take_edge(tool))
+
+    def _take_edge(self, tool: EdgePick) -> None:
+        edge = tool.picked[0]
+        words = f"{format_angle(edge.direction)}, as {edge.of}"
+        self.show_picked(Picked(words, edge=edge.direction))
+
+    def _pick_faces(self) -> None:
+        tool = EdgePick(self.document, "a face", count=2)
+        self.picking.emit(tool, lambda: self._take_faces(tool))
+
+    def _take_faces(self, tool: EdgePick) -> None:
+        first, second = (edge.direction for edge in tool.picked)
+        words = f"{format_angle(second)}, face of {tool.picked[1].of}"
+        self.show_picked(Picked(words, faces=(first, second)))
+
+    def _on_origin(self, origin: object) -> None:
+        if origin == "face":
+            self.origin.set_value(self._measured)
+            tool = EdgePick(self.document, "the face that the angle is measured from")
+            self.picking.emit(tool, lambda: self._take_origin(tool))
+            return
+        self._measured = cast(Origin, origin)
+        self._ask()
+
+    def _take_origin(self, tool: EdgePick) -> None:
+        edge = tool.picked[0]
+        self._face, self._measured = edge.direction, "face"
+        self.origin.set_words("face", f"{edge.of} at {format_angle(edge.direction)}…")
+        self.origin.set_value("face")
+        self._ask()
+
+    # -- the leg -----------------------------------------------------------------------------------
+
+    def _on_leg(self) -> None:
+        self._show_classes()
+        self._ask()
+
+    def show_job(self) -> None:
+        """Follow the document: the unit, and the length of the part that is selected."""
+        job = self.document.job
+        self.leg.set_display(job.display)
+        self.limits.show_job()
+        part = self._selected_part(job)
+        if part is not None:
+            self._leg_from = (leg_of(part), part.name or part.id)
+        length, of = self._leg_from or (usual_leg(job.display), "")
+        shown = format_length(length, job.display)
+        self.leg.set_open_words(f"{shown}, as {of}" if of else f"{shown}; select a part")
+        self._show_classes()
+
+    def _selected_part(self, job: Job) -> Plate | Member | None:
+        if len(self.document.selection) != 1:
+            return None
+        thing = job.find(next(iter(self.document.selection)))
+        return thing if isinstance(thing, Plate | Member) else None
+
+    def leg_mm(self) -> float:
+        """The leg in force, mm: as typed, else that of the part selected last."""
+        typed = self.leg.mm()
+        if typed is not None:
+            return typed
+        return self._leg_from[0] if self._leg_from else usual_leg(self.document.job.display)
+
+    def _show_classes(self) -> None:
+        judged = self.limits.shorter.mm() or self.leg_mm()
+        limits = [(name, limit_arcmin(name, judged)) for name in CLASSES] if judged > 0 else []
+        choices: list[tuple[str, object]] = [("any", None)]
+        choices += [(f"{name}, to {format_angle_range(most)}", name) for name, most in limits]
+        if [self.tolerance.box.itemText(k) for k in range(self.tolerance.box.count())] != [
+            words for words, _ in choices
+        ]:
+            self.tolerance.set_choices(choices)
+
+    # -- asking ------------------------------------------------------------------------------------
+
+    def _on_fold(self, on: bool) -> None:
+        self.show_cell(self.limits, on)
+        self._name_fold()
+
+    def _name_fold(self) -> None:
+        words = f"Limits: {self.limits.summary()}"
+        self.fold.setText("Hide the limits" if self.fold.isChecked() else "Limits")
+        self.fold.setAccessibleName(words)
+        self.fold.setToolTip(tip(words))
+        self.summary.setText("" if self.fold.isChecked() else self.limits.summary())
+        self.reflow()
+
+    def _ask(self) -> None:
+        self._name_fold()
+        self._show_classes()
+        self.changed.emit()
+
+    def question(self) -> AngleQuestion | None:
+        """What is asked, or None while nothing is.  Raises AngleFault."""
+        asked = self.angle.value()
+        if not asked:
+            return None
+        picked = asked if isinstance(asked, Picked) else Picked(str(asked))
+        return AngleQuestion(
+            text=picked.words,
+            edge=picked.edge,
+            faces=picked.faces,
+            origin=self._measured,
+            face=self._face,
+            share=cast(Share, self.share.value()),
+            complement=self.complement.isChecked(),
+            mirror=self.mirror.isChecked(),
+            limits=structs.replace(
+                self.limits.limits(self.leg_mm()),
+                angle_class=cast(AngleClass | None, self.tolerance.value()),
+            ),
+        )
+
+    def show_wanted(self, wanted: WantedLine) -> None:
+        """Say what is looked for, with its complement and its mirror beside it."""
+        words = wanted_words(wanted)
+        self.told.setText(words)
+        self.show_cell(self.told, bool(words))
+        self.reflow()
+        self.complement.setText(f"⇄ Complement {format_angle(wanted.complement)}")
+        self.mirror.setText(f"⇄ Mirror {format_angle(wanted.mirror)}")
+        for button in (self.complement, self.mirror):
+            button.setAccessibleName(button.text().removeprefix("⇄ "))
+        self.swaps.fit()
+
+    def show_fault(self, fault: AngleFault | None) -> bool:
+        """Show a sentence at the field it belongs to; True if it found one."""
+        if self._faulty is not None:
+            self._faulty.complain("")
+        fields = {"wanted": self.angle, "leg": self.leg}
+        self._faulty = fields.get(fault.field) if fault is not None else None
+        if self._faulty is not None:
+            self._faulty.complain(str(fault))
+        below = self.limits.show_fault(fault)
+        if below and not self.fold.isChecked():
+            self.fold.setChecked(True)
+        return below or self._faulty is not None
+
+
+def _shown(value: object) -> str:
+    """An angle as the field shows it."""
+    return value.words if isinstance(value, Picked) else str(value)

@@ -1,0 +1,95 @@
+"""Asks the angle finder without holding up the window, and drops answers that come too late.
+
+Questions that were answered quickly before are answered at once; others go beside the window.
+"""
+
+import time
+
+from msgspec import Struct
+from PySide6.QtCore import QObject, Signal
+
+from gridjig.model import Table
+from gridjig.qt.tasks import TaskRunner
+from gridjig.rack import Rack
+from gridjig.solve.angles.answers import AngleLimits, AngleResult
+from gridjig.solve.angles.finder import find_angles
+from gridjig.solve.angles.wanted import AngleFault, WantedLine
+from gridjig.units.progress import SILENT, Progress
+
+AT_ONCE = 0.05
+"""What takes no longer than this, in seconds, is done in the window."""
+
+SMALL = 3000
+"""Holes of a table that is answered at once before any time was taken; measured: 10 ms for 1152."""
+
+Answered = AngleResult | AngleFault
+
+
+def answer(
+    table: Table, rack: Rack, wanted: WantedLine, limits: AngleLimits, progress: Progress = SILENT
+) -> Answered:
+    """The answers, or the sentence why there are none."""
+    try:
+        return find_angles(table, rack, wanted, limits, progress)
+    except AngleFault as fault:
+        return fault
+
+
+class _Timed(Struct, frozen=True, eq=False):
+    """What was found, for which table and rack, and how many seconds it took."""
+
+    table: Table
+    rack: Rack
+    found: Answered
+    seconds: float
+
+
+def _timed(
+    table: Table, rack: Rack, wanted: WantedLine, limits: AngleLimits, progress: Progress = SILENT
+) -> _Timed:
+    begun = time.perf_counter()
+    found = answer(table, rack, wanted, limits, progress)
+    return _Timed(table, rack, found, time.perf_counter() - begun)
+
+
+class AngleFinder(QObject):
+    """Answers the last question asked; `answered` carries Answers or an AngleFault."""
+
+    answered = Signal(object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._last: _Timed | None = None
+        self._tasks = TaskRunner(self)
+        self._tasks.answered.connect(self._on_found)
+
+    @property
+    def busy(self) -> bool:
+        """True while an answer is waited for."""
+        return self._tasks.busy
+
+    def ask(self, table: Table, rack: Rack, wanted: WantedLine, limits: AngleLimits) -> None:
+        """Answer this; what was asked before is no longer of interest."""
+        if self._is_quick(table, rack):
+            self._tasks.cancel()
+            self._on_found(_timed(table, rack, wanted, limits))
+        else:
+            self._tasks.start(lambda progress: _timed(table, rack, wanted, limits, progress))
+
+    def _is_quick(self, table: Table, rack: Rack) -> bool:
+        """True if the last answer for this table and rack came at once, or the table is small.
+
+        What is worked out once for a table and a rack is kept, so the next one may be quicker.
+        """
+        last = self._last
+        if last is not None and last.table is table and last.rack is rack:
+            return last.seconds <= AT_ONCE
+        return table.columns * table.rows <= SMALL
+
+    def _on_found(self, timed: _Timed) -> None:
+        self._last = timed
+        self.answered.emit(timed.found)
+
+    def stop(self) -> None:
+        """Ask nothing more, and wait for what is under way."""
+        self._tasks.close()

@@ -1,0 +1,337 @@
+"""The drawer: the rack's pieces as silhouettes to one scale, by kind, with how many are left.
+
+A piece is taken by dragging it out, by a click and then a hole, or by Enter.  It takes nothing
+from the rack itself: the window is told which piece was picked.
+"""
+
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QByteArray,
+    QMimeData,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QDrag, QFont, QFontMetrics, QKeyEvent, QPainter, QPixmap
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QLineEdit,
+    QListView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
+
+from gridjig.model import Job
+from gridjig.qt.canvas.input import PIECE_MIME
+from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.plain import tip
+from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
+
+_Index = QModelIndex | QPersistentModelIndex
+_ROOT = QModelIndex()
+_PX_PER_MM = 0.34
+
+
+class DrawerModel(QAbstractListModel):
+    """Lines of the drawer: headings and pieces."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.lines: tuple[DrawerLine, ...] = ()
+
+    def show(self, lines: tuple[DrawerLine, ...]) -> None:
+        """Show other lines; where only counts changed, the lines stay and are painted again."""
+        same = [(a.heading, a.piece_id) for a in lines] == [
+            (b.heading, b.piece_id) for b in self.lines
+        ]
+        if lines == self.lines:
+            return
+        if same:
+            self.lines = lines
+            self.dataChanged.emit(self.index(0), self.index(len(lines) - 1))
+            return
+        self.beginResetModel()
+        self.lines = lines
+        self.endResetModel()
+
+    def rowCount(self, parent: _Index = _ROOT) -> int:
+        """How many lines there are."""
+        return 0 if parent.isValid() else len(self.lines)
+
+    def line(self, index: _Index) -> DrawerLine:
+        """The line at an index."""
+        return self.lines[index.row()]
+
+    def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """The line as text, for readers and tooltips."""
+        line = self.line(index)
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            return line.spoken
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return tip(line.help)
+        return None
+
+    def flags(self, index: _Index) -> Qt.ItemFlag:
+        """Headings cannot be chosen; what stands in no hole cannot be dragged."""
+        if not index.isValid() or self.line(index).piece is None:
+            return Qt.ItemFlag.NoItemFlags
+        base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        return base | Qt.ItemFlag.ItemIsDragEnabled if self.line(index).can_place else base
+
+    def mimeTypes(self) -> list[str]:
+        """What a drag carries."""
+        return [PIECE_MIME]
+
+    def mimeData(self, indexes: list[QModelIndex]) -> QMimeData:  # type: ignore[override]
+        """The id of the dragged piece."""
+        data = QMimeData()
+        for index in indexes:
+            data.setData(PIECE_MIME, QByteArray(self.line(index).piece_id.encode()))
+            data.setText(self.line(index).name)
+        return data
+
+
+class DrawerDelegate(QStyledItemDelegate):
+    """Paints one line of the drawer."""
+
+    def __init__(self, appearance: Appearance, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.appearance = appearance
+        self._silhouettes = Silhouettes()
+
+    def _fonts(self, base: QFont) -> tuple[QFont, QFont]:
+        strong, small = QFont(base), QFont(base)
+        strong.setBold(True)
+        small.setPointSizeF(base.pointSizeF() * 0.85)
+        return strong, small
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
+        """Room for picture and words, and never less than a target."""
+        model = index.model()
+        assert isinstance(model, DrawerModel)
+        _, small = self._fonts(option.font)
+        step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
+        piece = model.line(index).piece
+        if piece is None:
+            return QSize(80, step + 10)
+        tall = round(self._silhouettes.height(piece, _PX_PER_MM)) + 12
+        least = self.appearance.metrics.target + self.appearance.metrics.gap
+        return QSize(80, max(step + 2 * fine + 10, least, tall))
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
+        """Paint the line."""
+        model = index.model()
+        assert isinstance(model, DrawerModel)
+        line = model.line(index)
+        rect: QRect = option.rect
+        painter.save()
+        if line.piece is None:
+            self._paint_heading(painter, option, line)
+        else:
+            self._paint_piece(painter, option, line, QRect(rect))
+        painter.restore()
+
+    def _paint_heading(
+        self, painter: QPainter, option: QStyleOptionViewItem, line: DrawerLine
+    ) -> None:
+        strong, _ = self._fonts(option.font)
+        rect = QRect(option.rect).adjusted(6, 0, -6, -3)
+        painter.setFont(strong)
+        painter.setPen(self.appearance.theme.colour("ink"))
+        painter.drawText(
+            rect, int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom), line.heading
+        )
+        painter.drawLine(rect.left(), rect.bottom() + 2, rect.right(), rect.bottom() + 2)
+
+    def _paint_piece(
+        self, painter: QPainter, option: QStyleOptionViewItem, line: DrawerLine, rect: QRect
+    ) -> None:
+        assert line.piece is not None
+        theme = self.appearance.theme
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        focused = chosen and bool(option.state & QStyle.StateFlag.State_HasFocus)
+        if option.state & QStyle.StateFlag.State_MouseOver and line.can_place:
+            painter.fillRect(rect, theme.colour("panel"))
+        picture = max(64, round(rect.width() * 0.36))
+        area = QRectF(rect.left() + 6, rect.top() + 4, picture - 6, rect.height() - 8)
+        drawing = self._silhouettes.of(line.piece)
+        paint_silhouette(painter, area, drawing, _PX_PER_MM, self.appearance, not line.can_place)
+        _, small = self._fonts(option.font)
+        text = rect.adjusted(picture + 8, 4, -6, -4)
+        step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
+        fits = option.fontMetrics.horizontalAdvance(line.name) <= text.width()
+        rows = (
+            (line.name if fits else line.short_name, option.font, "ink", step),
+            (line.size, small, "graphite", fine),
+            (line.count_words, small, "clash_text" if line.short else "graphite", fine),
+        )
+        y = rect.top() + max(4, (rect.height() - step - 2 * fine) // 2)
+        for words, font, colour, high in rows:
+            painter.setFont(font)
+            painter.setPen(theme.colour(colour))
+            box = QRect(text.left(), y, text.width(), high)
+            shown = QFontMetrics(font).elidedText(words, Qt.TextElideMode.ElideRight, box.width())
+            painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft), shown)
+            y += high
+        if chosen:
+            self._paint_corners(painter, rect, focused)
+
+    def _paint_corners(self, painter: QPainter, rect: QRect, focused: bool) -> None:
+        """Chosen shows by a double outline and corner ticks, as on the sheet."""
+        pen = self.appearance.theme.pen("selected")
+        painter.setPen(pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(rect.adjusted(2, 2, -3, -3))
+        if focused:
+            thin = self.appearance.theme.pen("thin")
+            painter.setPen(thin)
+            painter.drawRect(rect.adjusted(5, 5, -6, -6))
+        for x in (rect.left(), rect.right() - 5):
+            for y in (rect.top(), rect.bottom() - 5):
+                painter.fillRect(x, y, 6, 6, self.appearance.theme.colour("selected"))
+
+
+class DrawerView(QListView):
+    """The list of pieces; what is dragged out shows as a ghost on the sheet, not as a picture.
+
+    `typed` carries what is typed over the list: it is a search, not the first letters of a line.
+    """
+
+    typed = Signal(str)
+
+    def keyboardSearch(self, search: str) -> None:
+        """Tell what is typed."""
+        self.typed.emit(search)
+
+    def startDrag(self, supported: Qt.DropAction) -> None:
+        """Drag with an empty picture."""
+        data = self.model().mimeData(self.selectedIndexes())
+        if data is None or not data.hasFormat(PIECE_MIME):
+            return
+        drag = QDrag(self)
+        drag.setMimeData(data)
+        empty = QPixmap(1, 1)
+        empty.fill(Qt.GlobalColor.transparent)
+        drag.setPixmap(empty)
+        drag.exec(Qt.DropAction.CopyAction)
+
+
+class DrawerPane(QWidget):
+    """Search field and the list of pieces."""
+
+    picked = Signal(str)
+    message = Signal(str)
+    left = Signal()
+
+    def __init__(self, appearance: Appearance, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("drawer")
+        self._job: Job | None = None
+        self._needs: object = None
+        self.search = QLineEdit()
+        self.search.setPlaceholderText("Find in the rack")
+        self.search.setAccessibleName("Find in the rack")
+        self.search.setClearButtonEnabled(True)
+        # The tool row's buttons have a least size; this one lies inside its field.
+        self.search.setStyleSheet("QToolButton { min-width: 0; min-height: 0; border: 0; }")
+        self.model = DrawerModel(self)
+        self.list = DrawerView()
+        self.list.setObjectName("lines")
+        self.list.setAccessibleName("Rack drawer: pieces")
+        self.list.setModel(self.model)
+        self.delegate = DrawerDelegate(appearance, self.list)
+        self.list.setItemDelegate(self.delegate)
+        self.list.setMouseTracking(True)
+        self.list.setDragEnabled(True)
+        self.list.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
+        self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setResizeMode(QListView.ResizeMode.Adjust)
+        in_column(self.search, (self.list, 1), over=self, margins="none", gap=0)
+        self.search.textChanged.connect(self._rebuild)
+        self.search.returnPressed.connect(self._pick_first)
+        self.list.typed.connect(self._search_for)
+        self.list.clicked.connect(self._pick)
+        self.list.activated.connect(self._pick)
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Paint in another look."""
+        self.delegate.appearance = appearance
+        self.model.layoutChanged.emit()
+
+    def show_job(self, job: Job) -> None:
+        """Show the rack of this job, with what is left of it."""
+        if (
+            self._job is None
+            or self._job.rack is not job.rack
+            or (self._job.placements is not job.placements)
+        ):
+            self._job = job
+            self._rebuild()
+
+    def _rebuild(self) -> None:
+        if self._job is not None:
+            held = self.current()
+            self.model.show(drawer_lines(self._job, self.search.text()))
+            if held:
+                self._choose(held)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc takes the search back; where nothing is searched for it is told of."""
+        if event.key() != Qt.Key.Key_Escape:
+            super().keyPressEvent(event)
+        elif self.search.text():
+            self.search.clear()
+            self.focus_list()
+        else:
+            self.left.emit()
+
+    def focus_list(self) -> None:
+        """Put the focus on the list, at the first piece if none is chosen."""
+        if not self.current():
+            for row, line in enumerate(self.model.lines):
+                if line.can_place:
+                    self.list.setCurrentIndex(self.model.index(row))
+                    break
+        self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def current(self) -> str:
+        """Id of the piece chosen in the list, or an empty text."""
+        index = self.list.currentIndex()
+        return self.model.line(index).piece_id if index.isValid() else ""
+
+    def _choose(self, piece_id: str) -> None:
+        for row, line in enumerate(self.model.lines):
+            if line.piece_id == piece_id:
+                self.list.setCurrentIndex(self.model.index(row))
+
+    def _search_for(self, text: str) -> None:
+        self.search.setText(text)
+        self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.search.deselect()
+
+    def _pick_first(self) -> None:
+        for row, line in enumerate(self.model.lines):
+            if line.can_place:
+                index = self.model.index(row)
+                self.list.setCurrentIndex(index)
+                self._pick(index)
+                return
+        self.message.emit(f"No piece of the rack has “{self.search.text()}” in its name or size.")
+
+    def _pick(self, index: QModelIndex) -> None:
+        line = self.model.line(index)
+        if line.piece is None:
+            return
+        if line.can_place:
+            self.picked.emit(line.piece_id)
+        else:
+            self.message.emit(line.help)

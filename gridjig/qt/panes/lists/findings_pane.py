@@ -1,0 +1,71 @@
+"""What the check found: each finding leads by one click to the place and says what to do."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QWidget
+
+from gridjig.checks.findings import Finding
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
+from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.plain import Label
+
+_HEADS = {"clash": "Clashes", "check": "To check", "fine": "Fine"}
+
+
+class FindingsPane(QWidget):
+    """Findings by level, worst first."""
+
+    wanted = Signal(object)
+
+    def __init__(self, appearance: Appearance, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.findings: tuple[Finding, ...] = ()
+        self.summary = Label()
+        self.summary.setMargin(8)
+        self.summary.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.list = EntryListView("What the check found", appearance)
+        self.list.setSelectionMode(EntryListView.SelectionMode.SingleSelection)
+        self.footnote = Label(
+            "A plan only: nothing here is a check of strength. Follow the drawing, the shop's"
+            " procedures and the law that applies.",
+            "small",
+        )
+        self.footnote.setMargin(8)
+        in_column(self.summary, (self.list, 1), self.footnote, over=self, margins="none", gap=0)
+        self.list.opened.connect(self._open)
+        self.setFocusProxy(self.list)
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Paint in another look."""
+        self.list.set_appearance(appearance)
+
+    def show_findings(self, findings: tuple[Finding, ...], things: int) -> None:
+        """List these findings."""
+        self.findings = findings
+        entries: list[ListEntry] = []
+        for level, head in _HEADS.items():
+            of_level = [f for f in findings if f.level == level]
+            if of_level:
+                count = str(len(of_level))
+                entries.append(ListEntry(f"heading {level}", head, right=count, heading=True))
+            entries += [
+                ListEntry(f.id, f.what, f.do, level=f.level, ids=tuple(f.ids)) for f in of_level
+            ]
+        if not things:
+            self.summary.setText("Nothing is on the table yet, so there is nothing to check.")
+        elif not findings:
+            self.summary.setText("Nothing clashes and every piece stands.")
+        self.summary.setVisible(not findings)
+        self.list.setVisible(bool(findings))
+        self.list.show_entries(entries, None)
+
+    def _open(self, entry: ListEntry) -> None:
+        for finding in self.findings:
+            if finding.id == entry.key:
+                self.wanted.emit(finding)
+
+    def mark(self, finding: Finding) -> None:
+        """Move the list to a finding."""
+        for row, entry in enumerate(self.list.lines.entries):
+            if entry.key == finding.id:
+                self.list.setCurrentIndex(self.list.lines.index(row))

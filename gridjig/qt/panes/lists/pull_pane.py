@@ -1,0 +1,109 @@
+"""The bill of fixtures: what to pull from the rack, bin by bin as one walks, live.
+
+Choosing a line selects the pieces and shows where they stand.
+"""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QWidget
+
+from gridjig.model import Job
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
+from gridjig.qt.widgets.layout import REST, in_column, in_row
+from gridjig.qt.widgets.plain import Button, Label
+from gridjig.sheets.lists.pull_list import PullLine, PullList, pull_list
+from gridjig.units import format_mass
+
+
+def pull_entries(pulled: PullList) -> tuple[ListEntry, ...]:
+    """The list as entries: a heading for each bin, then its lines."""
+    entries: list[ListEntry] = []
+    for group in pulled.groups:
+        head = f"Bin {group.bin}" if group.bin else "No bin"
+        entries.append(ListEntry(f"bin {group.bin}", head, right="need of own", heading=True))
+        entries += [_entry(line) for line in group.lines]
+    return tuple(entries)
+
+
+def _entry(line: PullLine) -> ListEntry:
+    count = f"{line.needed} of {line.owned}"
+    short = f"short by {line.short}" if line.short else ""
+    holes = ", ".join(line.holes)
+    under = " · ".join(t for t in (short, line.size, f"for {holes}" if holes else "") if t)
+    spoken = ", ".join(
+        t
+        for t in (line.name, line.size, f"need {line.needed}", f"own {line.owned}", short, holes)
+        if t
+    )
+    return ListEntry(
+        line.piece,
+        line.name,
+        under,
+        f"▲ {count}" if line.short else count,
+        "check" if line.short else "",
+        line.placements,
+        spoken=spoken,
+    )
+
+
+class PullPane(QWidget):
+    """The pull list with its total and the ways to take it along."""
+
+    chosen = Signal(object)
+    shown = Signal(object)
+    action_wanted = Signal(str)
+
+    def __init__(self, appearance: Appearance, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._job: Job | None = None
+        self.pulled: PullList | None = None
+        self.total = Label()
+        self.total.setMargin(8)
+        self.total.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.list = EntryListView("What to pull", appearance)
+        self.copy = self._button("Copy", "bill.copy", "Copy what to pull as a table")
+        self.save = self._button("Save CSV…", "bill.save", "Save what to pull as CSV")
+        row = in_row(self.copy, self.save, REST, margins="foot")
+        in_column(self.total, (self.list, 1), row, over=self, margins="none", gap=0)
+        self.list.chosen.connect(self.chosen)
+        self.list.opened.connect(lambda entry: self.shown.emit(frozenset(entry.ids)))
+        self.setFocusProxy(self.list)
+
+    def _button(self, words: str, wanted: str, about: str) -> Button:
+        button = Button(words, "plain", about=about)
+        button.clicked.connect(lambda: self.action_wanted.emit(wanted))
+        return button
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Paint in another look."""
+        self.list.set_appearance(appearance)
+
+    def show_job(self, job: Job) -> None:
+        """Show what this job takes from the rack."""
+        last = self._job
+        same = last is not None and (
+            last.placements is job.placements
+            and last.rack is job.rack
+            and last.table is job.table
+            and last.display == job.display
+        )
+        self._job = job
+        if same:
+            return
+        self.pulled = pulled = pull_list(job)
+        self.total.setText(total_words(pulled))
+        self.list.show_entries(pull_entries(pulled), None)
+        self.list.setVisible(bool(pulled.groups))
+        for button in (self.copy, self.save):
+            button.setEnabled(bool(pulled.groups))
+
+
+def total_words(pulled: PullList) -> str:
+    """How much is pulled in all, and what is short, in one line."""
+    if not pulled.groups:
+        return "Nothing to pull yet: no piece is on the table."
+    things = "1 thing" if pulled.needed == 1 else f"{pulled.needed} things"
+    head = f"{things} to pull from {pulled.rack}, {format_mass(pulled.mass, pulled.display)}."
+    if pulled.short:
+        return f"▲ Short by {pulled.short}. {head}"
+    return f"{head} The rack has enough."

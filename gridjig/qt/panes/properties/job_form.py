@@ -1,0 +1,114 @@
+"""The form of the job itself, shown while nothing is selected."""
+
+from msgspec import structs
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes
+from gridjig.model import Display, Table
+from gridjig.qt.widgets.cell_form import CellForm
+from gridjig.qt.widgets.choices import Choices
+from gridjig.qt.widgets.fields import NoteField, TextField
+from gridjig.qt.widgets.plain import Button, Label
+from gridjig.session.document import Document
+from gridjig.units import format_length
+
+UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
+    ("8", Display(denominator=8), "Inch fractions, to 1/8"),
+    ("16", Display(denominator=16), "Inch fractions, to 1/16"),
+    ("32", Display(denominator=32), "Inch fractions, to 1/32"),
+    ("64", Display(denominator=64), "Inch fractions, to 1/64"),
+    ("decimals", Display(unit="inch decimals"), "Inch decimals"),
+    ("mm", Display(unit="millimetres"), "Millimetres"),
+)
+
+
+def unit_key(display: Display) -> str:
+    """The key of the choice that shows lengths as this display does."""
+    for key, choice, _ in UNIT_CHOICES:
+        if choice.unit == display.unit and (
+            display.unit != "inch fractions" or choice.denominator == display.denominator
+        ):
+            return key
+    raise KeyError(display.unit)
+
+
+def unit_display(key: str, now: Display) -> Display:
+    """The display of a choice; the fraction of a unit without fractions stays as it was."""
+    choice = next(d for k, d, _ in UNIT_CHOICES if k == key)
+    return choice if choice.unit == "inch fractions" else structs.replace(now, unit=choice.unit)
+
+
+def table_words(table: Table, display: Display) -> str:
+    """A table in one line: size, holes and pitch."""
+
+    def shown(mm: float) -> str:
+        return format_length(mm, display)
+
+    pitch = shown(table.pitch_x)
+    if table.pitch_y != table.pitch_x:
+        pitch = f"{pitch} by {shown(table.pitch_y)}"
+    return (
+        f"{shown(table.width)} by {shown(table.depth)}, {shown(table.thickness)} thick;"
+        f" {table.columns} by {table.rows} holes of {shown(table.hole_diameter)}, {pitch} apart"
+    )
+
+
+class JobForm(CellForm):
+    """Name, drawing, revision, notes, unit, table and rack."""
+
+    action_wanted = Signal(str)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(document, parent)
+        self.buttons: dict[str, Button] = {}
+        field = self.field
+        self.heading("This job")
+        self.name = field(
+            TextField("Name of the job", needed=True), "name", rename_job, "Name the job", wide=True
+        )
+        self.drawing = field(
+            TextField("Drawing"),
+            "drawing",
+            lambda job, v: set_drawing(job, v, job.revision),
+            "Name the drawing",
+        )
+        self.revision = field(
+            TextField("Revision"),
+            "revision",
+            lambda job, v: set_drawing(job, job.drawing, v),
+            "Set the revision",
+        )
+        self.unit = field(
+            Choices("Lengths shown in", ((words, key) for key, _, words in UNIT_CHOICES)),
+            lambda job: unit_key(job.display),
+            lambda job, key: set_display(job, unit_display(key, job.display)),
+            "Change the unit",
+            wide=True,
+        )
+        self.weldment = self._part("Weldment", "Add a ready weldment…", "weldment.starter")
+        self.table = self._part("Table", "Change the table…", "table.form")
+        self.rack = self._part("Rack", "Change the rack…", "rack.form")
+        self.notes = field(NoteField("Notes"), "notes", set_notes, "Write notes", wide=True)
+        self.reflow()
+
+    def _part(self, heading: str, words: str, wanted: str) -> Label:
+        """A heading, a text to be filled in, and the button of an action."""
+        self.heading(heading)
+        told = self.words()
+        self.buttons[wanted] = self.button(words, lambda: self.action_wanted.emit(wanted))
+        return told
+
+    def show_job(self) -> None:
+        """Show the document's job as it is now."""
+        job = self.document.shown
+        self.show_values(job)
+        parts = len(job.parts)
+        self.weldment.setText(
+            ("1 part." if parts == 1 else f"{parts} parts.") if parts else "No part yet."
+        )
+        marked = len(job.table.marks)
+        marks = f" {marked} marked." if marked else ""
+        self.table.setText(f"{job.table.name}\n{table_words(job.table, job.display)}.{marks}")
+        owned = sum(p.owned for p in job.rack.pieces)
+        self.rack.setText(f"{job.rack.name}\n{owned} pieces of {len(job.rack.pieces)} kinds.")

@@ -1,0 +1,168 @@
+"""The form of one member: its stock, length over any of its points, both ends, how and where it
+lies, and what follows from that: mass and centre of gravity.
+"""
+
+from typing import cast
+
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits import members
+from gridjig.edits.members import FixedPoint, Hold, Over, member_of
+from gridjig.edits.parts import rename_part, set_place
+from gridjig.geometry.part_mass import load
+from gridjig.model import Job, Member
+from gridjig.qt.widgets.cell_form import ThingForm
+from gridjig.qt.widgets.choices import Choices
+from gridjig.qt.widgets.fields import AngleField, LengthField, TextField
+from gridjig.qt.widgets.section_box import SectionCell
+from gridjig.qt.widgets.tick import Tick
+from gridjig.session.document import Document
+from gridjig.sheets.text.bar_orientation import listed_way, lying_in_words, ways_up
+from gridjig.tools.core.wording import capital
+from gridjig.units import format_length, format_mass
+
+from .cut_cells import CutCells
+from .repeat_cells import RepeatCells
+
+_HOLDS: tuple[tuple[str, object], ...] = (
+    ("Centre line", "centre"),
+    ("Left face", "left"),
+    ("Right face", "right"),
+)
+_KEEPS: tuple[tuple[str, object], ...] = (
+    ("Start", "start"),
+    ("End", "end"),
+    ("Middle", "middle"),
+)
+
+
+class MemberForm(ThingForm):
+    """Shows the one selected member; every field commits as a named step."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(document, parent)
+        display, field, its = document.job.display, self.field, self.its
+        self.heading("Member")
+        self.weight = self.words("freedom")
+        self.name = field(
+            TextField("Name", needed=True), "name", its(rename_part), "Name the member", wide=True
+        )
+        self.section = field(
+            SectionCell(),
+            "section",
+            lambda job, v: members.set_section(job, self.thing_id, v, self._held()),
+            "Change the section",
+            wide=True,
+        )
+        self.length = self._length_field("Centre line", "length", "centre line")
+        self.keep = field(Choices("End that stays", _KEEPS))
+        self.long = self._length_field("Long point", "long_point", "long point")
+        self.short = self._length_field("Short point", "short_point", "short point")
+        self.start = CutCells(self, "start", display)
+        self.end = CutCells(self, "end", display)
+        self.way_up = field(
+            Choices("Way up"),
+            lambda member: listed_way(member.section, member.way_up),
+            lambda job, v: members.set_way_up(job, self.thing_id, v, hold=self._held()),
+            "Turn the section",
+            wide=True,
+        )
+        self.hold = field(Choices("Line that stays", _HOLDS), wide=True)
+        self.hand = field(Tick("Other hand"), "mirrored", self._mirrored, "Change the hand", True)
+        self.at_x = field(
+            LengthField("x of its start", display), "x", its(set_place, "x"), "Move the member"
+        )
+        self.at_y = field(
+            LengthField("y of its start", display), "y", its(set_place, "y"), "Move the member"
+        )
+        self.turn = field(AngleField("Turn"), "turn", its(set_place, "turn"), "Turn the member")
+        self.z_low = field(
+            LengthField("Height above table", display),
+            "z_low",
+            its(members.set_z),
+            "Change the height",
+        )
+        self.wide = field(
+            LengthField("Measured width", display),
+            lambda member: member.measured[0],
+            lambda job, v: self._measure(job, v, self._member(job).measured[1]),
+            "Measure the width",
+        )
+        self.high = field(
+            LengthField("Measured height", display),
+            lambda member: member.measured[1],
+            lambda job, v: self._measure(job, self._member(job).measured[0], v),
+            "Measure the height",
+        )
+        self.repeat = RepeatCells(self, display)
+        self.words(
+            "small",
+            "Left and right are seen from the start to the end. A mitre's angle is counted from"
+            " square; more than 0 leaves the long point on the left. Measured sizes are those of"
+            " the bar at hand; 0 takes the listed one.",
+        )
+        self.reflow()
+
+    def _length_field(self, label: str, shows: str, over: Over) -> LengthField:
+        return self.field(
+            LengthField(label, self.document.job.display, 0.0),
+            shows,
+            lambda job, v: members.set_length(job, self.thing_id, v, self._kept(), over),
+            "Change the length",
+        )
+
+    # -- doing -----------------------------------------------------------------------------------
+
+    def _member(self, job: Job) -> Member:
+        return member_of(job, self.thing_id)
+
+    def _kept(self) -> FixedPoint:
+        return cast(FixedPoint, self.keep.value())
+
+    def _held(self) -> Hold:
+        return cast(Hold, self.hold.value())
+
+    def _measure(self, job: Job, width: float, height: float) -> Job:
+        return members.set_measured(job, self.thing_id, width, height, self._held())
+
+    def _mirrored(self, job: Job, mirrored: bool) -> Job:
+        way_up = self._member(job).way_up
+        return members.set_way_up(job, self.thing_id, way_up, mirrored=mirrored, hold=self._held())
+
+    def offer_sections(self) -> None:
+        """Fill the list of sections again: one was added."""
+        self.section.box.offer(self.document.job.display.unit)
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_thing(self, thing_id: str) -> None:
+        """Show the member of that id as the document has it now."""
+        job = self.document.shown
+        anew = self.turn_to(thing_id)
+        member = self._member(job)
+        if anew:
+            self.section.show_complaint("")
+        self.section.box.ready(job.display.unit)
+        ways = ways_up(member.section)
+        words = (lying_in_words(member.section, way, member.mirrored, job.display) for way in ways)
+        self.way_up.set_choices(zip(map(capital, words), ways, strict=True))
+        self.show_cell(self.way_up, len(ways) > 1)
+        self.show_cell(self.hand, member.section.handed)
+        self.show_values(job)
+        self.start.show_member(member)
+        self.end.show_member(member)
+        self.repeat.show_parts(job, frozenset([thing_id]))
+        self._weigh(job, member)
+        self.reflow()
+
+    def _weigh(self, job: Job, member: Member) -> None:
+        """Mass and centre of gravity; not at every step of a drag, for it takes a while."""
+        if self.document.previewing:
+            return
+        there = load(member)
+        x, y, z = (format_length(v, job.display) for v in (there.x, there.y, there.z))
+        self.weight.setText(
+            f"{member.section.name} {member.section.kind},"
+            f" {format_mass(there.mass, job.display)}."
+            f" Centre of gravity at {x}, {y}, {z} high."
+        )

@@ -1,0 +1,303 @@
+"""The form of one placed piece: what it is, where it stands, and exact entry of every choice."""
+
+from collections.abc import Callable
+from functools import partial
+
+from PySide6.QtWidgets import QWidget
+
+from gridjig.checks.needs import left_of, needs
+from gridjig.edits.extra_pins import NEEDED, further, pin_in, pull_last
+from gridjig.edits.lookup import placement_of, with_placement
+from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
+from gridjig.edits.typed_values import (
+    FaceDistance,
+    TurnChoice,
+    TypedResult,
+    face_distance,
+    take_turn_choice,
+    turn_choices,
+    type_face_distance,
+    type_hole,
+    type_leaf,
+    type_reach,
+    type_turn,
+)
+from gridjig.geometry import wrap
+from gridjig.model import Hole, Job, Placement
+from gridjig.model.labels import address, find_hole
+from gridjig.qt.widgets.cell import boxed
+from gridjig.qt.widgets.cell_form import ThingForm
+from gridjig.qt.widgets.combo_box import NoWheelComboBox
+from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextField, TypedField
+from gridjig.qt.widgets.tick import Tick
+from gridjig.rack import Piece
+from gridjig.session.document import Document
+from gridjig.sheets.text.placed_text import freedom_words
+from gridjig.solve.placed.cache import holes_besides
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.tools.core.refusals import newly_refused
+from gridjig.tools.core.wording import sentence
+from gridjig.tools.select.freeing import freed
+from gridjig.units import format_angle, format_length, format_rounded_angle
+
+from .stack_field import StackField
+
+
+class PlacementForm(ThingForm):
+    """Shows the one selected placement; every field commits as a named step."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(document, parent)
+        display, field, its = document.job.display, self.field, self.its
+        self._pin_step: Callable[[Job], Job] | None = None
+        self._offer: tuple[Job, str] | None = None
+        self._ways_of: tuple[object, ...] = ()
+        self._ways: tuple[TurnChoice, ...] = ()
+        self.title = self.heading()
+        self.freedom = self.words("freedom")
+        self.name = field(
+            TextField("Name", accepts="optional"), "name", its(rename), "Name the piece", wide=True
+        )
+        self.holes = [self._hole_field(i) for i in range(3)]
+        self.pin = self.button("", self._on_pin)
+        self.face = field(LengthField("Face from hole", display), wide=True)
+        self.turn = field(AngleField("Turn"))
+        self.leaf = field(AngleField("Arm opened to"))
+        self.take = self.button("", self._on_take)
+        self.take.setAccessibleName("Take the nearest")
+        self.poses = NoWheelComboBox()
+        self.pose_box = boxed("Turns that the holes allow", self.poses)
+        self.across(self.pose_box)
+        self.leaf_words = self.words("small")
+        self.reach = field(LengthField("Reach", display))
+        self.flipped = field(
+            Tick("Turned over, other hand"),
+            "flipped",
+            lambda job, _: flip(job, self.thing_id),
+            "Flip",
+            wide=True,
+        )
+        self.lift = StackField("Below it", "Add a riser or shim")
+        self.packing = StackField("Before its face", "Add packing")
+        self.across(self.lift, self.packing)
+        self.note = field(NoteField("Note"), "note", its(set_note), "Write a note", wide=True)
+        self._connect()
+
+    def _hole_field(self, index: int) -> TypedField:
+        def read(text: str) -> Hole:
+            return find_hole(self.document.shown.table, text)
+
+        def show(value: object) -> str:
+            return address(self.document.shown.table, value) if isinstance(value, Hole) else ""
+
+        label = "Hole" if index == 0 else f"Hole {index + 1}"
+        accepts = "moves the piece" if index == 0 else "moves this end"
+        field = self.field(TypedField(label, read, show, accepts))
+        self.on(field.applied, lambda hole: self._on_hole(index, hole))
+        return field
+
+    def _connect(self) -> None:
+        self.on(
+            self.face.applied,
+            lambda v: self._go(
+                type_face_distance(self.document.job, self._stand(), v),
+                "Slide to a distance",
+                self.face,
+            ),
+        )
+        self.on(
+            self.reach.applied,
+            lambda v: self._go(
+                type_reach(self.document.job, self._stand(), v), "Set the reach", self.reach
+            ),
+        )
+        self.on(self.turn.applied, self._on_turn)
+        self.on(self.leaf.applied, self._on_leaf)
+        self.on(self.poses.activated, self._on_pose)
+        self._on_stack(self.lift, set_lift, "Change what lies below")
+        self._on_stack(self.packing, set_packing, "Change the packing")
+
+    def _on_stack(self, stack: StackField, edit: Callable[..., Job], step: str) -> None:
+        self.on(stack.changed, lambda v: self.do(lambda job: edit(job, self.thing_id, v), step))
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_thing(self, thing_id: str) -> None:
+        """Show the placement of that id as the document has it now."""
+        job = self.document.shown
+        placement = placement_of(job, thing_id)
+        there = self.document.placed_pieces[thing_id]
+        piece = job.rack.piece(placement.piece)
+        if self.turn_to(thing_id):
+            self._offer = None
+            self.show_cell(self.take, False)
+        size = f", {piece.size}" if piece.size else ""
+        self.title.setText(f"{piece.name}{size}")
+        self.freedom.setText(sentence(freedom_words(job, there)))
+        self.show_values(job)
+        self._show_holes(placement)
+        if not self.document.previewing:
+            self._show_pin(job, there)
+        self._show_turn(there)
+        self._show_lengths(job, there, piece)
+        self._show_leaf(piece, there, job)
+        self.show_cell(self.flipped, piece.flips)
+        self._show_stacks(job, placement, there)
+        self.reflow()
+
+    def _show_holes(self, placement: Placement) -> None:
+        for index, field in enumerate(self.holes):
+            there = index < len(placement.seats)
+            self.show_cell(field, there)
+            if there:
+                field.set_value(placement.seats[index].hole)
+
+    def _show_pin(self, job: Job, there: PlacedPiece) -> None:
+        """Offer a pin in a further hole that lies over one of the table, or out of the last."""
+        seats = there.placement.seats
+        spare = further(job, there, holes_besides(self.document.placed_pieces, self.thing_id))
+        if spare:
+            self.pin.setText(f"Pin it in {address(job.table, spare[0].hole)} too")
+            self._pin_step = partial(pin_in, thing_id=self.thing_id, seats=seats, seat=spare[0])
+        elif len(seats) > NEEDED:
+            self.pin.setText(f"Take the pin out of {address(job.table, seats[-1].hole)}")
+            self._pin_step = partial(pull_last, thing_id=self.thing_id, seats=seats)
+        self.show_cell(self.pin, bool(spare) or len(seats) > NEEDED)
+
+    def _show_turn(self, there: PlacedPiece) -> None:
+        self.turn.set_value(there.turn)
+        way = there.way
+        free = way is not None and way.turn_low < way.turn_high
+        if free and way is not None and way.turn_high - way.turn_low < 360:
+            self.turn.set_accepts(f"{format_angle(way.turn_low)} to {format_angle(way.turn_high)}")
+        else:
+            self.turn.set_accepts("° ccw" if free else "° ccw, by the holes")
+        self._show_ways(there)
+
+    def _show_ways(self, there: PlacedPiece) -> None:
+        """List the turns about the first hole; not while something is being dragged."""
+        job = self.document.job
+        key = (there.placement, job.table, job.rack, job.placements)
+        if not self.document.previewing and (
+            len(key) != len(self._ways_of)
+            or any(a is not b for a, b in zip(key, self._ways_of, strict=True))
+        ):
+            self._ways_of = key
+            self._ways = turn_choices(job, self.thing_id, self._taken())
+            self.poses.clear()
+            for way in self._ways:
+                self.poses.addItem(f"{format_angle(way.turn)}   in {way.holes}")
+        self.show_cell(self.pose_box, len(self._ways) > 1)
+        if self._ways:
+            off = [abs(wrap(way.turn - there.turn)) for way in self._ways]
+            self.poses.setCurrentIndex(off.index(min(off)))
+
+    def _taken(self) -> frozenset[Hole]:
+        return holes_besides(self.document.placed_pieces, self.thing_id)
+
+    def _show_lengths(self, job: Job, there: PlacedPiece, piece: Piece) -> None:
+        distance: FaceDistance | None = face_distance(job, there)
+        self.show_cell(self.face, distance is not None)
+        if distance is not None:
+            self.face.set_range(distance.low, distance.high)
+            self.face.set_value(distance.now)
+        self.show_cell(self.reach, piece.tip is not None)
+        if piece.tip is not None:
+            self.reach.set_range(piece.tip.reach_min, piece.tip.reach_max)
+            self.reach.set_value(there.reach)
+
+    def _show_leaf(self, piece: Piece, there: PlacedPiece, job: Job) -> None:
+        self.show_cell(self.leaf, piece.pivot is not None)
+        self.show_cell(self.leaf_words, piece.pivot is not None)
+        if piece.pivot is None:
+            return
+        self.leaf.set_value(there.leaf)
+        self.leaf.set_accepts(f"{format_angle(there.leaf_low)} to {format_angle(there.leaf_high)}")
+        exact = format_rounded_angle(there.leaf_play)
+        if there.leaf_hole is not None:
+            hole = address(job.table, there.leaf_hole)
+            self.leaf_words.setText(f"Locked by a pin in {hole}; good to {exact}.")
+        else:
+            self.leaf_words.setText(f"Set by its scale; good to {exact}.")
+
+    def _show_stacks(self, job: Job, placement: Placement, there: PlacedPiece) -> None:
+        needed = needs(job)
+        shims = job.rack.shims
+        loose = (*job.rack.risers, *shims)
+        left = {p.id: left_of(p, needed.get(p.id)) for p in loose}
+        thick = {p.id: p.thickness for p in loose}
+        self.lift.show_stack(
+            placement.lift, loose, left, f"{format_length(there.z, job.display)} high"
+        )
+        piece = job.rack.piece(placement.piece)
+        self.show_cell(self.packing, piece.takes_packing or bool(placement.packing))
+        depth = sum(thick.get(i, 0.0) for i in placement.packing)
+        self.packing.show_stack(
+            placement.packing, shims, left, f"{format_length(depth, job.display)} thick"
+        )
+
+    # -- doing -----------------------------------------------------------------------------------
+
+    def _stand(self) -> PlacedPiece:
+        return self.document.placed_pieces[self.thing_id]
+
+    def _on_hole(self, index: int, hole: Hole) -> None:
+        step = f"Move to {address(self.document.job.table, hole)}"
+        self._go(type_hole(self.document.job, self.thing_id, index, hole), step, self.holes[index])
+
+    def _on_turn(self, degrees: float) -> None:
+        answer = type_turn(self.document.job, self.thing_id, degrees, self._taken())
+        self._go(answer, f"Turn to {format_angle(degrees)}", self.turn)
+
+    def _on_leaf(self, degrees: float) -> None:
+        answer = type_leaf(self.document.job, self.thing_id, degrees, self._taken())
+        self._go(answer, f"Open the arm to {format_angle(degrees)}", self.leaf)
+
+    def _on_pose(self, index: int) -> None:
+        way = self._ways[index]
+        self.turn.restore()
+        self._commit(
+            take_turn_choice(self.document.job, self.thing_id, way, self._taken()),
+            f"Turn to {format_angle(way.turn)}",
+            self.turn,
+        )
+
+    def _on_take(self) -> None:
+        offer = self._offer
+        self._make_offer(None, "")
+        for field in self.typed():
+            if field.has_complaint():
+                field.restore()
+        if offer is not None:
+            self._commit(*offer, self.turn)
+
+    def _on_pin(self) -> None:
+        if self._pin_step is not None:
+            self._commit(self._pin_step(self.document.job), self.pin.text(), self.holes[0])
+
+    def _make_offer(self, job: Job | None, nearest: str) -> None:
+        self._offer = (job, f"Set to {nearest}") if job is not None else None
+        self.take.setText(f"Take {nearest}")
+        self.show_cell(self.take, job is not None)
+        self.reflow()
+
+    def _go(self, answer: TypedResult, step: str, field: TypedField) -> None:
+        self._make_offer(answer.offer, answer.nearest)
+        if answer.job is None:
+            field.complain(sentence(answer.says))
+        else:
+            self._commit(answer.job, step, field)
+
+    def _commit(self, job: Job, step: str, field: TypedField) -> None:
+        why = newly_refused(self.document.job, self.document.placed_pieces, job, {self.thing_id})
+        if why is not None and field is self.turn:
+            clear = freed(
+                self.document.job, self.document.placed_pieces, placement_of(job, self.thing_id)
+            )
+            if clear is not None:
+                job, why = with_placement(job, clear), None
+                self.message.emit(f"{step}, clear of what was in its way.")
+        if why is not None:
+            field.complain(sentence(why))
+        else:
+            self.document.do(job, step)

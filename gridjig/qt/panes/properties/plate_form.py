@@ -1,0 +1,111 @@
+"""The form of one outline of the weldment: place, turn, heights, size and corners, all typed."""
+
+from typing import cast
+
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits.lookup import plate_of
+from gridjig.edits.parts import rename_part, set_corners, set_heights, set_place
+from gridjig.geometry.part_mass import load
+from gridjig.model import Job, Plate
+from gridjig.qt.widgets.cell_form import ThingForm
+from gridjig.qt.widgets.fields import AngleField, LengthField, TextField, TypedField
+from gridjig.rack import Point
+from gridjig.session.document import Document
+from gridjig.sheets.text.corner_text import boxed_size, corners_words, read_corners, sized
+from gridjig.units import format_length, format_mass
+
+from .repeat_cells import RepeatCells
+
+
+class PlateForm(ThingForm):
+    """Shows the one selected outline."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(document, parent)
+        display, field, its = document.job.display, self.field, self.its
+        self.heading("Plate of the weldment")
+        self.weight = self.words("freedom")
+        self.name = field(
+            TextField("Name", needed=True), "name", its(rename_part), "Name the outline", wide=True
+        )
+        self.at_x = field(
+            LengthField("x of its corner", display), "x", its(set_place, "x"), "Move the outline"
+        )
+        self.at_y = field(
+            LengthField("y of its corner", display), "y", its(set_place, "y"), "Move the outline"
+        )
+        self.size_x = field(
+            LengthField("Size in x", display, 0.0),
+            lambda outline: boxed_size(outline.corners)[0],
+            lambda job, v: self._sized(job, v, None),
+            "Change the size",
+        )
+        self.size_y = field(
+            LengthField("Size in y", display, 0.0),
+            lambda outline: boxed_size(outline.corners)[1],
+            lambda job, v: self._sized(job, None, v),
+            "Change the size",
+        )
+        self.z_low = field(
+            LengthField("From height", display),
+            "z_low",
+            lambda job, v: set_heights(job, self.thing_id, v, self._outline(job).z_high),
+            "Change the height",
+        )
+        self.z_high = field(
+            LengthField("To height", display),
+            "z_high",
+            lambda job, v: set_heights(job, self.thing_id, self._outline(job).z_low, v),
+            "Change the height",
+        )
+        self.thick = field(
+            LengthField("Thickness", display, 0.0),
+            lambda outline: outline.z_high - outline.z_low,
+            self._thickened,
+            "Change the thickness",
+        )
+        self.turn = field(AngleField("Turn"), "turn", its(set_place, "turn"), "Turn the outline")
+        self.corners = field(
+            TypedField("Corners", self._read_corners, self._show_corners, "x, y; x, y; and so on"),
+            "corners",
+            its(set_corners),
+            "Change the corners",
+            wide=True,
+        )
+        self.words(
+            "small",
+            "x, y and the corners are measured from the table's front left corner, and from the"
+            " outline's own corner. Turns go counter-clockwise.",
+        )
+        self.repeat = RepeatCells(self, display)
+        self.reflow()
+
+    def _outline(self, job: Job) -> Plate:
+        return plate_of(job, self.thing_id)
+
+    def _thickened(self, job: Job, thickness: float) -> Job:
+        low = self._outline(job).z_low
+        return set_heights(job, self.thing_id, low, low + thickness)
+
+    def _sized(self, job: Job, width: float | None, depth: float | None) -> Job:
+        return set_corners(job, self.thing_id, sized(self._outline(job).corners, width, depth))
+
+    def _read_corners(self, text: str) -> tuple[Point, ...]:
+        return read_corners(text, self.document.job.display.unit)
+
+    def _show_corners(self, value: object) -> str:
+        return corners_words(cast(tuple[Point, ...], value), self.document.job.display)
+
+    def show_thing(self, thing_id: str) -> None:
+        """Show the outline of that id as the document has it now."""
+        job = self.document.shown
+        self.turn_to(thing_id)
+        self.show_values(job)
+        self.repeat.show_parts(job, frozenset([thing_id]))
+        if not self.document.previewing:
+            there = load(self._outline(job))
+            x, y = (format_length(v, job.display) for v in (there.x, there.y))
+            self.weight.setText(
+                f"{format_mass(there.mass, job.display)} as plate. Centre of gravity at {x}, {y}."
+            )

@@ -1,0 +1,144 @@
+"""The "what is it, where is it" form: one of five, by what is selected."""
+
+from functools import cached_property
+from typing import TYPE_CHECKING, TypeVar
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QStackedWidget, QWidget
+
+from gridjig.model import Member, Placement, Plate
+from gridjig.qt.widgets.cell_form import CellForm
+from gridjig.qt.widgets.fields import TextField
+from gridjig.session.document import Document
+
+from .job_form import JobForm
+
+if TYPE_CHECKING:
+    from .member_form import MemberForm
+    from .placement_form import PlacementForm
+    from .plate_form import PlateForm
+    from .several_form import SeveralForm
+
+AnyForm = TypeVar("AnyForm", bound=CellForm)
+
+
+class PropertiesPane(QStackedWidget):
+    """Shows the form for what is selected; made when first needed."""
+
+    message = Signal(str)
+    action_wanted = Signal(str)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.document = document
+        self._areas: dict[CellForm, QScrollArea] = {}
+        self.job_form = self._added(JobForm(document))
+        self.job_form.action_wanted.connect(self.action_wanted)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+
+    # The other forms are loaded and made when first asked for: a start shows the job's only.
+
+    @cached_property
+    def placement_form(self) -> "PlacementForm":
+        """The form of one piece."""
+        from .placement_form import PlacementForm  # noqa: PLC0415
+
+        return self._added(PlacementForm(self.document))
+
+    @cached_property
+    def plate_form(self) -> "PlateForm":
+        """The form of one outline."""
+        from .plate_form import PlateForm  # noqa: PLC0415
+
+        return self._added(PlateForm(self.document))
+
+    @cached_property
+    def member_form(self) -> "MemberForm":
+        """The form of one member."""
+        from .member_form import MemberForm  # noqa: PLC0415
+
+        return self._added(MemberForm(self.document))
+
+    @cached_property
+    def several_form(self) -> "SeveralForm":
+        """The form of several things."""
+        from .several_form import SeveralForm  # noqa: PLC0415
+
+        return self._added(SeveralForm(self.document))
+
+    def _added(self, form: AnyForm) -> AnyForm:
+        form.message.connect(self.message)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setWidget(form)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._areas[form] = area
+        self.addWidget(area)
+        return form
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc that no field has a use for goes back to the sheet."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.action_wanted.emit("go.sheet")
+        else:
+            super().keyPressEvent(event)
+
+    def refresh(self) -> None:
+        """Show the document as it is now."""
+        selection = self.document.selection
+        thing = self.document.shown.find(next(iter(selection))) if len(selection) == 1 else None
+        if isinstance(thing, Placement):
+            self.placement_form.show_thing(thing.id)
+            self._turn_to(self.placement_form)
+        elif isinstance(thing, Plate):
+            self.plate_form.show_thing(thing.id)
+            self._turn_to(self.plate_form)
+        elif isinstance(thing, Member):
+            self.member_form.show_thing(thing.id)
+            self._turn_to(self.member_form)
+        elif len(selection) > 1:
+            self.several_form.show_things(selection)
+            self._turn_to(self.several_form)
+        else:
+            self.job_form.show_job()
+            self._turn_to(self.job_form)
+
+    def _turn_to(self, form: CellForm) -> None:
+        area = self._areas[form]
+        if self.currentWidget() is not area:
+            self.setCurrentWidget(area)
+            area.verticalScrollBar().setValue(0)
+
+    def form(self) -> CellForm:
+        """The form shown now."""
+        return next(f for f, area in self._areas.items() if area is self.currentWidget())
+
+    def focus_name(self) -> None:
+        """Put the focus on the name of what is selected now, ready to be typed over."""
+        self.refresh()
+        name = getattr(self.form(), "name", None)
+        if isinstance(name, TextField):
+            name.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            name.edit.selectAll()
+
+    def focus_first(self) -> None:
+        """Put the focus on the first field of the form."""
+        first = self.form().nextInFocusChain()
+        for _ in range(200):
+            if first is None or (self.isAncestorOf(first) and _takes_focus(first)):
+                break
+            first = first.nextInFocusChain()
+        if first is not None:
+            first.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+
+def _takes_focus(widget: QWidget) -> bool:
+    return (
+        widget.isVisible()
+        and widget.isEnabled()
+        and bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus)
+        and widget.focusProxy() is None
+    )

@@ -1,0 +1,118 @@
+"""The form of several selected things: move them together by typed holes, the work by lengths."""
+
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits.selection import shift, shift_parts
+from gridjig.geometry.part_mass import load, total
+from gridjig.model import Job
+from gridjig.model.titles import title
+from gridjig.qt.widgets.cell_form import CellForm
+from gridjig.qt.widgets.fields import CountField, LengthField
+from gridjig.session.document import Document
+from gridjig.tools.core.refusals import first_refused
+from gridjig.tools.core.wording import distance, sentence
+from gridjig.units import format_length, format_mass
+
+from .repeat_cells import RepeatCells
+
+
+class SeveralForm(CellForm):
+    """Shows what is selected and moves it as one."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(document, parent)
+        self._ids: frozenset[str] = frozenset()
+        display, field = document.job.display, self.field
+        self.title = self.heading()
+        self.names = self.words()
+        self.columns = field(CountField("To the right", -1000, 1000, "whole holes"))
+        self.rows = field(CountField("Away", -1000, 1000, "whole holes"))
+        self.right = field(LengthField("To the right", display))
+        self.away = field(LengthField("Away", display))
+        self._clear()
+        self.move_button = self.button("Move them", self._on_move)
+        self.words("small", "Less than 0 moves to the left or towards the front.")
+        self.weight = self.words("freedom")
+        self.repeat = RepeatCells(self, display)
+        self.reflow()
+
+    def subject(self, job: Job) -> Any:
+        """What is selected; None as soon as some of it is gone."""
+        found = [job.find(i) for i in self._ids]
+        return None if None in found else found
+
+    def show_things(self, ids: frozenset[str]) -> None:
+        """Show what is selected."""
+        job = self.document.shown
+        self.turn_to(ids)
+        self._ids = ids
+        self.title.setText(f"{len(ids)} selected")
+        order = [*(o.id for o in job.parts), *(p.id for p in job.placements)]
+        names = [title(job, i) for i in order if i in ids]
+        more = f" and {len(names) - 8} more" if len(names) > 8 else ""
+        self.names.setText(", ".join(names[:8]) + more)
+        self._show_parts(job)
+
+    def _show_parts(self, job: Job) -> None:
+        """Copies, opposite hand and mass, where all that is selected is of the weldment."""
+        parts = [part for part in job.parts if part.id in self._ids]
+        weldment = len(parts) == len(self._ids)
+        for counts, length in ((self.columns, self.right), (self.rows, self.away)):
+            self.show_cell(counts, not weldment)
+            self.show_cell(length, weldment)
+            length.set_display(job.display)
+        for cell in (self.weight, *self.repeat.cells()):
+            self.show_cell(cell, weldment)
+        if weldment:
+            self.repeat.show_parts(job, self._ids)
+        if weldment and not self.document.previewing:
+            there = total(load(part) for part in parts)
+            x, y, z = (format_length(v, job.display) for v in (there.x, there.y, there.z))
+            self.weight.setText(
+                f"{format_mass(there.mass, job.display)} together."
+                f" Centre of gravity at {x}, {y}, {z} high."
+            )
+        self.reflow()
+
+    def _clear(self) -> None:
+        for field in (self.columns, self.rows):
+            field.set_value(0)
+        for length in (self.right, self.away):
+            length.set_value(0.0)
+
+    def _on_move(self) -> None:
+        lengths = self.right.isVisibleTo(self)
+        fields = (self.right, self.away) if lengths else (self.columns, self.rows)
+        for field in fields:
+            field.apply()
+            if field.has_complaint():
+                return
+        if lengths:
+            self._move_work()
+        else:
+            self._move_by_holes()
+
+    def _move_work(self) -> None:
+        """What sits in no hole goes by any length; what it then runs into is a finding."""
+        dx, dy = self.right.value(), self.away.value()
+        if not isinstance(dx, float) or not isinstance(dy, float):
+            return
+        moved = shift_parts(self.document.job, self._ids, dx, dy)
+        far = distance(dx, dy, self.document.job.display)
+        if self.document.do(moved, f"Move {len(self._ids)} parts: {far}"):
+            self._clear()
+
+    def _move_by_holes(self) -> None:
+        columns, rows = self.columns.value(), self.rows.value()
+        if not isinstance(columns, int) or not isinstance(rows, int):
+            return
+        moved = shift(self.document.job, self._ids, columns, rows)
+        refused = first_refused(self.document.job, self.document.placed_pieces, moved, self._ids)
+        if refused is not None:
+            thing_id, why = refused
+            self.columns.complain(sentence(f"{title(moved, thing_id)}: {why}"))
+            return
+        if self.document.do(moved, f"Move {len(self._ids)} by {columns}, {rows} holes"):
+            self._clear()

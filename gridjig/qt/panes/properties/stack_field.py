@@ -1,0 +1,72 @@
+"""A stack of loose pieces, such as risers below or shims before: what lies in it, more, fewer."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QComboBox, QWidget
+
+from gridjig.qt.widgets.cell import Cell
+from gridjig.qt.widgets.combo_box import NoWheelComboBox
+from gridjig.qt.widgets.layout import in_row
+from gridjig.qt.widgets.plain import Button, Label
+from gridjig.rack import Piece
+
+
+class StackField(Cell):
+    """Shows a stack, bottom or nearest first; `changed` carries the new stack of piece ids."""
+
+    changed = Signal(object)
+
+    def __init__(self, label: str, add: str, parent: QWidget | None = None) -> None:
+        self._stack: tuple[str, ...] = ()
+        self._add_words = add
+        self.note = Label(role="note")
+        self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.shown = Label()
+        self.add = NoWheelComboBox()
+        self.add.setMinimumContentsLength(8)
+        self.add.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.add.setIconSize(QSize(0, 0))
+        self.off = Button("Take off", "plain")
+        self.off.setAccessibleName(f"{label}: take the last one off")
+        below = in_row((self.add, 1), self.off)
+        super().__init__(label, self.shown, below, note=self.note, focus=self.add, parent=parent)
+        self.add.setAccessibleName(f"{label}: {add}")
+        self.add.activated.connect(self._on_add)
+        self.off.clicked.connect(lambda: self.changed.emit(self._stack[:-1]))
+
+    def show_stack(
+        self,
+        stack: tuple[str, ...],
+        offers: tuple[Piece, ...],
+        left: Mapping[str, int],
+        height: str,
+    ) -> None:
+        """Show a stack of `height`, and offer these pieces with how many of each are left."""
+        self._stack = stack
+        names = {p.id: _named(p) for p in offers}
+        self.shown.setText(" + ".join(names.get(i, i) for i in stack) or "none")
+        self.note.setText(height)
+        self.off.setEnabled(bool(stack))
+        words = [f"{self._add_words}…"] + [
+            f"{_named(p)}  ({left.get(p.id, p.owned)} left)" for p in offers
+        ]
+        if words != [self.add.itemText(i) for i in range(self.add.count())]:
+            self.add.clear()
+            self.add.addItem(words[0], "")
+            for piece, text in zip(offers, words[1:], strict=True):
+                self.add.addItem(text, piece.id)
+        self.add.setCurrentIndex(0)
+
+    def _on_add(self, index: int) -> None:
+        piece_id = self.add.itemData(index)
+        if piece_id:
+            self.changed.emit((*self._stack, piece_id))
+        self.add.setCurrentIndex(0)
+
+
+def _named(piece: Piece) -> str:
+    """The name with the size: all risers have one name, and so have all shims."""
+    return f"{piece.name}, {piece.size}" if piece.size else piece.name

@@ -1,0 +1,54 @@
+"""The cut list: what to saw from which stock; a click selects the members of a line."""
+
+from gridjig.model import Job
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.cells import ButtonRow
+from gridjig.qt.widgets.plain import Button
+from gridjig.session.document import Document
+from gridjig.sheets.lists.cut_lines import cut_lines, total_words
+from gridjig.sheets.lists.cut_list import CutList, cut_list
+
+from .weldment_page import WeldmentPage
+
+
+class CutsPage(WeldmentPage):
+    """The list with its totals and the ways to take it along."""
+
+    topic = "cuts"
+
+    def __init__(self, document: Document, appearance: Appearance) -> None:
+        super().__init__(document, appearance)
+        self.cuts: CutList | None = None
+        self._job: Job | None = None
+        self.total = self.label()
+        self.total.setAccessibleName("What there is to cut")
+        self.add_list("Cut list", single=False)
+        self.copy = Button("Copy", about="Copy the cut list as a table")
+        self.save = Button("Save CSV…", about="Save the cut list as CSV")
+        self.copy.clicked.connect(lambda: self.action_wanted.emit("cuts.copy"))
+        self.save.clicked.connect(lambda: self.action_wanted.emit("cuts.save"))
+        self.add_row(ButtonRow(self.copy, self.save), margins="text")
+        self.list.chosen.connect(document.select)
+        self.list.opened.connect(lambda entry: self.revealed.emit(frozenset(entry.ids)))
+        self.list.setting.connect(self._reveal)
+        self.setFocusProxy(self.list)
+
+    def show_job(self) -> None:
+        """Show what the weldment is cut from."""
+        job, last = self.document.job, self._job
+        same = last is not None and last.parts is job.parts and last.display == job.display
+        self._job = job
+        if not same:
+            self.cuts = cuts = cut_list(job)
+            self.total.setText(total_words(cuts))
+            self.list.show_lines(cut_lines(cuts))
+            self.list.setEnabled(bool(cuts.lines))
+            for button in (self.copy, self.save):
+                button.setEnabled(bool(cuts.lines))
+        self.list.show_entries(self.list.lines.entries, self.document.selection)
+
+    def _reveal(self) -> None:
+        keys = set(self.list.chosen_keys())
+        ids = frozenset(i for e in self.list.lines.entries if e.key in keys for i in e.ids)
+        if ids:
+            self.revealed.emit(ids)

@@ -1,0 +1,213 @@
+"""Datum faces, and what the grid leaves before each face of the weldment with the stop chosen."""
+
+from functools import partial
+from typing import cast
+
+from msgspec import structs
+from PySide6.QtCore import Signal
+
+from gridjig.edits.joints import set_critical, set_datum
+from gridjig.geometry.display import DisplayList
+from gridjig.model import Datum, Job
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.announce import announce
+from gridjig.qt.widgets.cells import ButtonRow
+from gridjig.qt.widgets.choices import Choices
+from gridjig.qt.widgets.plain import Button, Label
+from gridjig.session.document import Document
+from gridjig.sheets.drawings.layout import draw_datum, draw_remainder
+from gridjig.sheets.text.layout_text import datum_words, line_key, remainder_line, summary_words
+from gridjig.sheets.text.list_line import ListLine
+from gridjig.solve.layout.remainders import Remainder, Remainders, remainders, the_stop
+from gridjig.solve.packing.stops import Stop, stops
+from gridjig.solve.tolerance import CLASSES, LinearClass
+from gridjig.solve.weldment.datum import datum_faces
+from gridjig.solve.weldment.faces import faces
+from gridjig.tools.core.wording import sentence
+from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
+
+from .weldment_page import WeldmentPage
+
+NO_FACE = "That is no straight face of the weldment; pick another one."
+HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
+
+
+class FacesPage(WeldmentPage):
+    """`asked` when the stop or the class is another one."""
+
+    asked = Signal()
+    topic = "where"
+
+    def __init__(self, document: Document, appearance: Appearance) -> None:
+        super().__init__(document, appearance)
+        self.found: Remainders | None = None
+        self._told: tuple[object, ...] = ()
+        self._known: tuple[Stop, ...] | None = None
+        self.stop_box = Choices("Stop", [("", None)])
+        self.class_box = Choices("Class, ISO 13920", ((f"class {c}", c) for c in CLASSES))
+        self.class_box.set_value("B")
+        self.add_row((self.stop_box, 3), (self.class_box, 2), margins="head")
+        self.long = self._datum_label("A")
+        self.end = self._datum_label("B")
+        self.pick_long = Button("Pick A", about="Click the long datum face on the sheet")
+        self.pick_end = Button("Pick B", about="Click the end datum face on the sheet")
+        self.propose = Button(
+            "As proposed", about="Take the faces that are proposed, with the reason"
+        )
+        self.add_row(ButtonRow(self.pick_long, self.pick_end, self.propose))
+        self.summary = self.label("small")
+        self.add_list("Faces and what the grid leaves before them")
+        self.critical = Button(
+            "Must lie on the grid",
+            "plain",
+            about="The search puts this line of faces on the grid first  (Enter)",
+        )
+        self.critical.setCheckable(True)
+        self.add_row(self.critical)
+        self._connect()
+        self.setFocusProxy(self.list)
+
+    def _datum_label(self, letter: str) -> Label:
+        made = self.label("freedom")
+        made.setAccessibleName(f"Datum {letter}")
+        return made
+
+    def _connect(self) -> None:
+        self.stop_box.chosen.connect(lambda _: self._ask())
+        self.class_box.chosen.connect(lambda _: self._ask())
+        self.pick_long.clicked.connect(partial(self.pick, "long"))
+        self.pick_end.clicked.connect(partial(self.pick, "end"))
+        self.propose.clicked.connect(self._propose)
+        self.list.highlighted.connect(lambda _: self._on_highlight())
+        self.list.setting.connect(self._toggle)
+        self.list.opened.connect(lambda _: self._draw(lead=True))
+        self.critical.clicked.connect(self._toggle)
+
+    # -- what is asked ---------------------------------------------------------------------------
+
+    def stop(self) -> Stop | None:
+        """The stop that is reckoned with; None if the rack has none."""
+        chosen = self.stop_box.value()
+        return chosen if isinstance(chosen, Stop) else None
+
+    def linear_class(self) -> LinearClass:
+        """The class of tolerance that the drawing asks for."""
+        return cast(LinearClass, self.class_box.value())
+
+    def offer_stops(self) -> None:
+        """List the stops of the rack; the one in force stays, at first a fixed one."""
+        rack = self.document.job.rack
+        known = stops(rack)
+        if known is self._known:
+            return
+        self._known = known
+        first = not self.stop()
+        self.stop_box.set_choices([(stop.name, stop) for stop in known] or [("no stop", None)])
+        if first and known:
+            self.stop_box.set_value(the_stop(rack))
+
+    def _ask(self) -> None:
+        self.show_job()
+        self.asked.emit()
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_job(self) -> None:
+        """Work out what is left, and show it."""
+        job = self.document.job
+        self.offer_stops()
+        asked = (
+            job.parts, job.table, job.rack, job.datum, job.critical, job.display,
+            self.stop(), self.linear_class(),
+        )  # fmt: skip
+        if len(asked) != len(self._told) or any(
+            a is not b for a, b in zip(asked, self._told, strict=True)
+        ):
+            self._told = asked
+            self._work_out(job)
+        self._draw()
+
+    def _work_out(self, job: Job) -> None:
+        datum = datum_faces(job)
+        for letter, label, which in (("A", self.long, "long"), ("B", self.end, "end")):
+            label.setText(f"{letter}: {datum_words(job, datum, which)}")
+        self.propose.setEnabled(job.datum != Datum())
+        self.found, why = None, ""
+        try:
+            self.found = remainders(job, self.stop(), self.linear_class())
+        except ValueError as fault:
+            why = sentence(str(fault))
+        self.summary.setText(summary_words(job, self.found) if self.found else f"✕ {why}")
+        self.list.show_lines(self._lines(job))
+        self._show_critical()
+
+    def _lines(self, job: Job) -> list[ListLine]:
+        if self.found is None:
+            return []
+        lines: list[ListLine] = []
+        for axis, head in HEADS.items():
+            of_axis = [one for one in self.found.found if one.line.axis == axis]
+            if of_axis:
+                lines.append(ListLine(f"heading {axis}", head, heading=True))
+            lines += [remainder_line(job, self.found, one) for one in of_axis]
+        return lines
+
+    def highlighted(self) -> Remainder | None:
+        """The line of faces that the keyboard is at."""
+        key = self.list.current_key()
+        every = self.found.found if self.found is not None else ()
+        return next((one for one in every if line_key(one.line) == key), None)
+
+    def _on_highlight(self) -> None:
+        self._show_critical()
+        self._draw(lead=self.list.hasFocus())
+
+    def _show_critical(self) -> None:
+        one = self.highlighted()
+        self.critical.setEnabled(one is not None)
+        self.critical.setChecked(one is not None and one.line.critical)
+
+    def _draw(self, lead: bool = False) -> None:
+        job, one = self.document.job, self.highlighted()
+        drawing: DisplayList = draw_datum(datum_faces(job))
+        if one is None:
+            self.show_on_sheet(drawing)
+            return
+        points = [p for face in one.line.faces for p in (face.a, face.b)] if lead else []
+        self.show_on_sheet((*drawing, *draw_remainder(job, one)), points)
+
+    # -- choosing --------------------------------------------------------------------------------
+
+    def pick(self, which: str) -> None:
+        """Have a datum face picked on the sheet."""
+        letter = "A" if which == "long" else "B"
+        tool = EdgePick(self.document, f"datum face {letter}", parts_only=True)
+        self.picking.emit(tool, lambda: self._take(which, tool.picked[0]))
+
+    def _take(self, which: str, edge: PickableEdge) -> None:
+        face = edge.face
+        if face is None or all(face != one.of for one in faces(self.document.job.parts)):
+            # At the place, for the tool that comes next says what it does in the strip.
+            self.summary.setText(f"✕ {NO_FACE}")
+            announce(self, NO_FACE, urgent=True)
+            return
+        letter = "A" if which == "long" else "B"
+        datum = structs.replace(self.document.job.datum, **{which: face})
+        self.document.do(set_datum(self.document.job, datum), f"Choose datum face {letter}")
+
+    def _propose(self) -> None:
+        self.document.do(set_datum(self.document.job, Datum()), "Take the proposed datum faces")
+
+    def _toggle(self) -> None:
+        one = self.highlighted()
+        if one is None:
+            return
+        job = self.document.job
+        mine = {face.of for face in one.line.faces}
+        if one.line.critical:
+            chosen = [face for face in job.critical if face not in mine]
+            name = "Let a line of faces lie off the grid"
+        else:
+            chosen = [*job.critical, *mine]
+            name = "Want a line of faces on the grid"
+        self.document.do(set_critical(job, sorted(chosen)), name)

@@ -1,0 +1,261 @@
+"""Where on the table: the weldment moved as one, typed, or to a place that needs fewest packings.
+
+What is highlighted or typed stands on the sheet as a ghost; Enter sets it.
+"""
+
+from functools import partial
+from typing import cast
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
+
+from gridjig.edits import weldment
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Job
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.tasks import TaskRunner
+from gridjig.qt.widgets.cell_form import CellForm
+from gridjig.qt.widgets.fields import AngleField, LengthField
+from gridjig.qt.widgets.layout import REST
+from gridjig.qt.widgets.plain import Button
+from gridjig.qt.widgets.tick import Tick
+from gridjig.session.document import Document
+from gridjig.sheets.drawings.layout import draw_moved, draw_put
+from gridjig.sheets.text.layout_text import put_key, put_line
+from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces, weldment_places
+from gridjig.tools.core.wording import sentence
+from gridjig.units import format_angle, format_length
+from gridjig.units.limits import Beyond
+
+from .faces_page import FacesPage
+from .weldment_page import WeldmentPage
+
+TURNED = (0, 90, 180, 270)
+KEPT = 12
+
+
+class MoveForm(CellForm):
+    """How far to move the weldment, and by how much to turn it."""
+
+    margins = "text"
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(document, parent)
+        self.right = self.field(LengthField("To the right", document.job.display))
+        self.back = self.field(LengthField("To the back", document.job.display))
+        self.turn = self.field(AngleField("Turn about its middle"))
+        self.move_button = Button(
+            "Move it",
+            "plain",
+            about="Move the whole weldment by what is typed; pieces stay in their holes",
+        )
+        for field in self.fields():
+            field.set_value(0.0)
+            field.make_live()
+        self.pair(self.move_button)
+        self.reflow()
+
+    def fields(self) -> tuple[LengthField | AngleField, ...]:
+        """All three."""
+        return (self.right, self.back, self.turn)
+
+    def values(self) -> tuple[float, float, float]:
+        """To the right and to the back in mm, turn in degrees."""
+        right, back, turn = (cast(float, field.value()) for field in self.fields())
+        return right, back, turn
+
+    def moved(self, job: Job) -> Job:
+        """The job with the weldment moved as typed."""
+        if not job.parts:
+            return job
+        dx, dy, turn = self.values()
+        return weldment.move(weldment.turn(job, turn, weldment.middle(job)), dx, dy)
+
+
+class LayoutPage(WeldmentPage):
+    """Moves the weldment as one."""
+
+    topic = "where"
+
+    def __init__(self, document: Document, appearance: Appearance, faces: FacesPage) -> None:
+        super().__init__(document, appearance)
+        self.faces = faces
+        self.found: WeldmentPlaces | None = None
+        self._asked: tuple[object, ...] = ()
+        self.tasks = TaskRunner(self)
+        self.form = MoveForm(document)
+        self.column.addWidget(self.form)
+        self.turned = Tick("Turned too", "Look at quarter turns of it as well", on=True)
+        self.flipped = Tick("Face down too", "Look at it turned over as well", on=True)
+        self.inner = Tick("Inner faces too", "Count stops before faces that look inwards as well")
+        for box in (self.turned, self.flipped, self.inner):
+            box.toggled.connect(lambda _: self._ask())
+        self.told = self.label("small")
+        self.add_row(self.turned, self.flipped, self.inner, REST)
+        self.add_list("Places, fewest packings first")
+        self.set = Button(
+            "Put it there",
+            "plain",
+            about="Move the weldment to the place highlighted, as one step  (Enter)",
+        )
+        self.add_row(self.set)
+        self.statement = self.label("small")
+        self._connect()
+        self.setFocusProxy(self.list)
+
+    def _connect(self) -> None:
+        for field in self.form.fields():
+            field.applied.connect(lambda _: self._show_typed())
+            field.edit.entered.connect(self._on_move)
+        self.form.move_button.clicked.connect(self._on_move)
+        self.tasks.answered.connect(self._on_found)
+        self.tasks.failed.connect(self._on_failed)
+        self.list.highlighted.connect(self._on_highlight)
+        self.list.setting.connect(self.set_up)
+        self.set.clicked.connect(self.set_up)
+        self.faces.asked.connect(self.refresh)
+
+    # -- typed -----------------------------------------------------------------------------------
+
+    def _show_typed(self) -> None:
+        job = self.document.job
+        try:
+            after = self.form.moved(job)
+        except Beyond as beyond:
+            self.message.emit(sentence(str(beyond)))
+            return
+        self.show_on_sheet(draw_moved(job, after))
+
+    def _on_move(self) -> None:
+        form, job = self.form, self.document.job
+        for field in form.fields():
+            field.apply()
+            if field.has_complaint():
+                field.setFocus()
+                return
+        try:
+            after = form.moved(job)
+        except Beyond as beyond:
+            self.message.emit(sentence(str(beyond)))
+            return
+        if after is job:
+            self.message.emit("Type how far to move it first.")
+            return
+        name = f"Move the weldment by {self._typed_words()}"
+        for field in form.fields():
+            field.set_value(0.0)
+            field.restore()
+        self.document.do(after, name)
+        self.message.emit(f"{name}. Undo takes it back.".replace("Move", "Moved", 1))
+
+    def _typed_words(self) -> str:
+        right, back, turn = self.form.values()
+        display = self.document.job.display
+        said = [
+            f"{format_length(abs(by), display)} {ahead if by > 0 else behind}"
+            for by, ahead, behind in ((right, "right", "left"), (back, "back", "forward"))
+            if by
+        ]
+        if turn:
+            said.append(format_angle(turn))
+        return ", ".join(said)
+
+    # -- looked for ------------------------------------------------------------------------------
+
+    def show_job(self) -> None:
+        """Look for places, unless nothing has changed since they were looked for last."""
+        job = self.document.job
+        self.faces.offer_stops()
+        for field in (self.form.right, self.form.back):
+            field.set_display(job.display)
+        self._ask()
+        self._on_highlight(self.list.current_key())
+
+    def _ask(self) -> None:
+        job = self.document.job
+        stop, kind = self.faces.stop(), self.faces.linear_class()
+        turns = TURNED if self.turned.isChecked() else (0,)
+        flips, inner = self.flipped.isChecked(), self.inner.isChecked()
+        asked = (
+            job.parts, job.table, job.rack, job.datum, job.critical, job.display,
+            stop, kind, turns, flips, inner,
+        )  # fmt: skip
+        if len(asked) == len(self._asked) and all(map(_same, asked, self._asked)):
+            return
+        self._asked = asked
+        name = stop.name if stop is not None else "no stop"
+        self.told.setText(f"With {name}, class {kind}: choose others under Stops.")
+        self.statement.setText("Looking for places…")
+        appearance = partial(
+            weldment_places,
+            job,
+            stop,
+            linear_class=kind,
+            turns=turns,
+            flips=flips,
+            inner=inner,
+            top=KEPT,
+        )
+        self.tasks.start(lambda progress: appearance(progress=progress))
+
+    def _on_found(self, found: object) -> None:
+        assert isinstance(found, WeldmentPlaces)
+        self.found = found
+        held = self.list.current_key()
+        self.list.show_lines(put_line(self.document.job, found, put) for put in found.found)
+        self.statement.setText(found.statement)
+        self.set.setEnabled(bool(found.found))
+        if not (held and self.list.go_to(held)):
+            self.list.setCurrentIndex(self.list.lines.index(-1))
+        self._on_highlight(self.list.current_key())
+
+    def _on_failed(self, words: str) -> None:
+        self.found = None
+        self.list.show_lines(())
+        self.set.setEnabled(False)
+        self.statement.setText(sentence(words))
+        self._on_highlight("")
+
+    def highlighted(self) -> WeldmentPlace | None:
+        """The place that the keyboard is at."""
+        key = self.list.current_key()
+        found = self.found.found if self.found is not None else ()
+        return next((put for put in found if put_key(put) == key), None)
+
+    def _on_highlight(self, _: str) -> None:
+        put, job = self.highlighted(), self.document.job
+        self.set.setEnabled(put is not None)
+        if put is None:
+            self.show_on_sheet(())
+            return
+        after = weldment.put(job, put)
+        points = [p for part in after.parts for p in part_ring(part)]
+        self.show_on_sheet(draw_put(job, put), points if self.list.hasFocus() else ())
+
+    def set_up(self) -> None:
+        """Put the weldment where the highlighted line says, as one step."""
+        put, job = self.highlighted(), self.document.job
+        if put is None:
+            self.message.emit("Highlight a place in the list first.")
+            return
+        after = weldment.put(job, put)
+        if after is job:
+            self.message.emit("It lies there already.")
+            return
+        self.document.do(after, f"Put the weldment: {put.move[:1].lower()}{put.move[1:]}")
+        self.message.emit(f"{put.move}. Undo takes it back.")
+
+    # -- the rest --------------------------------------------------------------------------------
+
+    def focus_first(self) -> None:
+        """Put the focus where a move is typed."""
+        self.form.right.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.form.right.edit.selectAll()
+
+    def close_document(self) -> None:
+        """Ask nothing more."""
+        self.tasks.close()
+
+
+def _same(one: object, other: object) -> bool:
+    return one is other or (not isinstance(one, tuple) and one == other)

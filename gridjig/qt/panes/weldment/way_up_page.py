@@ -1,0 +1,118 @@
+"""Which way up, and which hand: what lies flush, what risers it takes, turning over, mirroring.
+
+What it would become stands on the sheet as a ghost before it is done.
+"""
+
+from typing import Literal
+
+from PySide6.QtCore import Qt
+
+from gridjig.edits import weldment
+from gridjig.edits.setup_mirror import MirroredSetup, mirror_line, mirror_setup
+from gridjig.model import Job
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.choices import Choices
+from gridjig.qt.widgets.plain import Button
+from gridjig.qt.widgets.tick import Tick
+from gridjig.session.document import Document
+from gridjig.sheets.drawings.layout import draw_moved, draw_setup
+from gridjig.sheets.text.symmetry_text import advice_words, follow_words, hand_words, way_line
+from gridjig.solve.layout.ways_up import ways_up
+from gridjig.solve.weldment.faces import Axis
+
+from .weldment_page import WeldmentPage
+
+WayUpAction = Literal["down", "hand"]
+WORDS: dict[WayUpAction, tuple[str, str]] = {
+    "down": ("Turn it face down", "Turn the weldment face down"),
+    "hand": ("Make it the opposite hand", "Make the weldment the opposite hand"),
+}
+"""What the button says, and what the step is called."""
+
+
+class WayUpPage(WeldmentPage):
+    """Turns the weldment over, or makes it its own opposite hand."""
+
+    topic = "where"
+
+    def __init__(self, document: Document, appearance: Appearance) -> None:
+        super().__init__(document, appearance)
+        self.made: MirroredSetup | None = None
+        self.advice = self.label("freedom")
+        self.add_list("Ways up")
+        self.hand = self.label()
+        self.deed = Choices(
+            "What to do", (("Turn it face down", "down"), ("Make it the opposite hand", "hand"))
+        )
+        self.axis = Choices("Changes over", (("left and right", "x"), ("front and back", "y")))
+        self.add_row(self.deed, self.axis)
+        self.picks = Tick(
+            "Hole picks go with it", "The pieces stand in the mirrored holes afterwards", on=True
+        )
+        self.do = Button(WORDS["down"][0], "plain")
+        self.add_row(self.picks, (self.do, 1))
+        self.told = self.label("small")
+        self.told.setAccessibleName("What changes")
+        for box in (self.deed, self.axis):
+            box.chosen.connect(lambda _: self.show_job())
+        self.picks.toggled.connect(lambda _: self.show_job())
+        self.do.clicked.connect(self.carry_out)
+        self.list.setting.connect(self.do.click)
+        self.list.chosen.connect(document.select)
+        self.setFocusProxy(self.deed)
+
+    # -- showing ---------------------------------------------------------------------------------
+
+    def show_job(self) -> None:
+        """Show both ways up, and what would change."""
+        job = self.document.job
+        there = bool(job.parts)
+        ways = ways_up(job)
+        self.advice.setText(advice_words(job, ways))
+        self.list.show_lines([way_line(job, way) for way in ways] if there else [])
+        self.list.setEnabled(there)
+        self.hand.setText(hand_words(job))
+        self.hand.setVisible(there)
+        self.picks.setVisible(bool(job.placements))
+        self.do.setEnabled(there)
+        self.do.setText(WORDS[self._deed()][0])
+        self.made = self._mirrored(job) if there else None
+        if self.made is None:
+            self.told.setText("")
+            self.show_on_sheet(())
+            return
+        down = self._deed() == "down"
+        self.told.setText("\n".join(follow_words(job, self.made, down)))
+        after = self.made.job
+        self.show_on_sheet((*draw_setup(job, after), *draw_moved(job, after)))
+
+    def _deed(self) -> WayUpAction:
+        return "down" if self.deed.value() == "down" else "hand"
+
+    def _mirrored(self, job: Job) -> MirroredSetup:
+        """What the job becomes: about its middle, or about a line of holes with its pieces."""
+        axis: Axis = "x" if self.axis.value() == "x" else "y"
+        x, y = weldment.middle(job)
+        down = self._deed() == "down"
+        if job.placements and self.picks.isChecked():
+            at = mirror_line(job, axis, x if axis == "x" else y)
+            return mirror_setup(job, axis, at, face_down=down)
+        end = (x, y + 1.0) if axis == "x" else (x + 1.0, y)
+        change = weldment.flip if down else weldment.mirror
+        return MirroredSetup(change(job, (x, y), end), (), (), ())
+
+    def carry_out(self) -> None:
+        """Do it, as one step, and say what did not follow."""
+        made = self.made
+        if made is None:
+            return
+        stayed = len(made.stayed)
+        words = WORDS[self._deed()][1]
+        self.document.do(made.job, words)
+        more = f" {stayed} pieces stay where they are." if stayed > 1 else ""
+        more = " 1 piece stays where it is." if stayed == 1 else more
+        self.message.emit(f"{words}.{more} Undo takes it back.")
+
+    def focus_first(self) -> None:
+        """Put the focus on what to do."""
+        self.deed.box.setFocus(Qt.FocusReason.ShortcutFocusReason)

@@ -1,0 +1,148 @@
+"""What the pages about the weldment share: their signals, lists of lines, labels, picking.
+
+A page follows its document only while it is in sight.
+"""
+
+from collections.abc import Iterable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtWidgets import QFrame, QWidget
+
+from gridjig.geometry.display import DisplayList
+from gridjig.qt.lifetime import Surroundings
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.choice_list import ChoiceList
+from gridjig.qt.widgets.entry_list import ListEntry
+from gridjig.qt.widgets.layout import GAP, Inset, LayoutItem, holder, in_column, in_row, indent
+from gridjig.qt.widgets.plain import Label
+from gridjig.rack import Point
+from gridjig.session.document import Document
+from gridjig.sheets.text.list_line import ListLine
+
+
+def entry_of(line: ListLine) -> ListEntry:
+    """A line of words as an entry of a list."""
+    return ListEntry(
+        line.key,
+        line.head,
+        line.under,
+        line.right,
+        line.level,
+        line.ids,
+        line.heading,
+        line.spoken,
+    )
+
+
+class PageList(ChoiceList):
+    """A list of a page, never so low that nothing can be read."""
+
+    def __init__(self, name: str, appearance: Appearance, single: bool = True) -> None:
+        super().__init__(name, appearance, single=single)
+        self._keep_room(appearance)
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Paint in another look."""
+        super().set_appearance(appearance)
+        self._keep_room(appearance)
+
+    def _keep_room(self, appearance: Appearance) -> None:
+        self.setMinimumHeight(
+            max(self.fontMetrics().lineSpacing() * 7, appearance.metrics.target * 2)
+        )
+
+    def show_lines(self, lines: Iterable[ListLine]) -> None:
+        """Show these; the line that the keyboard was at stays so if it is still there."""
+        self.show_entries(map(entry_of, lines), None)
+
+    def chosen_keys(self) -> tuple[str, ...]:
+        """Keys of the lines that are selected, from the top."""
+        rows = sorted(i.row() for i in self.selectionModel().selectedIndexes())
+        return tuple(self.lines.entries[row].key for row in rows)
+
+
+class WeldmentPage(QWidget):
+    """One page about the weldment.
+
+    `shown` carries a drawing for the sheet and points to bring into view, `revealed` ids to select
+    and show, `picking` a tool and what to do when it has picked, `wanted` an action.  Every page
+    has one `list`, made by `add_list`.
+    """
+
+    message = Signal(str)
+    shown = Signal(object, object)
+    revealed = Signal(object)
+    picking = Signal(object, object)
+    action_wanted = Signal(str)
+    topic = ""
+    list: PageList
+
+    def __init__(self, document: Document, appearance: Appearance) -> None:
+        super().__init__()
+        self.document = document
+        self.appearance = appearance
+        self._surroundings = Surroundings()
+        self.column = in_column(over=self, margins="page", gap=GAP)
+
+    def label(self, name: str = "") -> Label:
+        """A text that wraps, added below what there is."""
+        made = Label(copied=True)
+        made.setObjectName(name)
+        if name == "freedom":
+            made.setFrameShape(QFrame.Shape.StyledPanel)
+        indent(made, "text")
+        self.column.addWidget(made)
+        return made
+
+    def add_row(self, *parts: LayoutItem, margins: Inset = "line") -> None:
+        """Parts side by side, added below what there is."""
+        self.column.addWidget(holder(in_row(*parts, margins=margins, gap=GAP)))
+
+    def add_list(self, name: str, single: bool = True) -> None:
+        """The page's list, added below what there is; it takes the room that is left."""
+        self.list = PageList(name, self.appearance, single=single)
+        self.column.addWidget(self.list, 1)
+
+    def show_on_sheet(self, drawing: DisplayList, points: Iterable[Point] = ()) -> None:
+        """Show a drawing on the sheet, if this page is in sight."""
+        if self.isVisible():
+            self.shown.emit(drawing, tuple(points))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with the document."""
+        super().showEvent(event)
+        self._surroundings.note(self)
+        self.refresh()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Take what is shown off the sheet."""
+        super().hideEvent(event)
+        if self._surroundings.whole():
+            self.shown.emit((), ())
+
+    def refresh(self) -> None:
+        """Follow the document, if this page is in sight."""
+        if not self.isVisible():
+            return
+        if self.document.previewing:
+            self.show_on_sheet(())  # what is drawn would stay behind while something is dragged
+        else:
+            self.show_job()
+
+    def show_job(self) -> None:
+        """Show the job as committed; every page has its own way."""
+
+    def focus_first(self) -> None:
+        """Put the focus where the page begins: on its list, unless it says otherwise."""
+        self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        if not self.list.current_key():
+            self.list.go_first()
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Show in another look."""
+        self.appearance = appearance
+        self.list.set_appearance(appearance)
+
+    def close_document(self) -> None:
+        """Stop following the document."""

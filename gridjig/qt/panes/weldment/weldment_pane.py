@@ -1,0 +1,96 @@
+"""The weldment pane: cut list, joints, stops and datum, where on the table, which way up."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QPushButton,
+    QStackedWidget,
+    QWidget,
+)
+
+from gridjig.qt.panes.picking_pane import PickingPane
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.buttons import VerbButton, scrolled
+from gridjig.qt.widgets.flow_layout import FlowLayout
+from gridjig.qt.widgets.layout import GAP, holder, in_column
+from gridjig.session.document import Document
+
+from .cuts_page import CutsPage
+from .faces_page import FacesPage
+from .joints_page import JointsPage
+from .layout_page import LayoutPage
+from .way_up_page import WayUpPage
+from .weldment_page import WeldmentPage
+
+NAMES: tuple[tuple[str, str], ...] = (
+    ("Cuts", "What to saw from which stock"),
+    ("Joints", "Where parts meet and how they are welded"),
+    ("Stops", "Datum faces and what the grid leaves before each face"),
+    ("Where", "Move it as one, or find where it needs the fewest packings"),
+    ("Way up", "What lies flush, face down, opposite hand"),
+)
+
+
+class WeldmentPane(PickingPane):
+    """Five pages over one document; `revealed` carries ids to select and show."""
+
+    revealed = Signal(object)
+
+    def __init__(
+        self, document: Document, appearance: Appearance, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(document, parent)
+        self.cuts = CutsPage(document, appearance)
+        self.joints = JointsPage(document, appearance)
+        self.faces = FacesPage(document, appearance)
+        self.layout_page = LayoutPage(document, appearance, self.faces)
+        self.way_up = WayUpPage(document, appearance)
+        self.all: tuple[WeldmentPage, ...] = (
+            self.cuts,
+            self.joints,
+            self.faces,
+            self.layout_page,
+            self.way_up,
+        )
+        self.pages = QStackedWidget()
+        self.buttons: list[QPushButton] = []
+        flow = FlowLayout(gap=GAP)
+        group = QButtonGroup(self)
+        for index, ((words, about), page) in enumerate(zip(NAMES, self.all, strict=True)):
+            button = VerbButton(words, "plain", about)
+            button.setCheckable(True)
+            group.addButton(button, index)
+            flow.addWidget(button)
+            self.buttons.append(button)
+            self.pages.addWidget(scrolled(page))
+            page.message.connect(self.message)
+            page.shown.connect(self.shown)
+            page.revealed.connect(self.revealed)
+            page.action_wanted.connect(self.action_wanted)
+            page.picking.connect(self.have_picked)
+        self.buttons[0].setChecked(True)
+        group.idToggled.connect(lambda index, on: self.pages.setCurrentIndex(index) if on else None)
+        in_column(holder(flow), (self.pages, 1), over=self, margins="none", gap=0)
+
+    @property
+    def page(self) -> WeldmentPage:
+        """The page at the front."""
+        return self.all[self.pages.currentIndex()]
+
+    def turn_to(self, index: int) -> None:
+        """Bring a page to the front."""
+        self.buttons[index].setChecked(True)
+
+    def refresh(self) -> None:
+        """Follow the document."""
+        self.page.refresh()
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Show in another look."""
+        for page in self.all:
+            page.set_appearance(appearance)
+
+    def close_document(self) -> None:
+        """Stop asking; called before the pane goes."""
+        for page in self.all:
+            page.close_document()

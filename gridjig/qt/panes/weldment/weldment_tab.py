@@ -1,0 +1,42 @@
+"""The tab of the weldment pane, which is made when it is first needed."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+
+from gridjig.qt.widgets.late_tab import LateTab
+
+if TYPE_CHECKING:
+    from .weldment_pane import WeldmentPane
+
+
+class WeldmentTab(LateTab):
+    """The weldment pane's place."""
+
+    revealed = Signal(object)
+    _made: "WeldmentPane | None" = None
+
+    @property
+    def pane(self) -> "WeldmentPane":
+        """The pane, made now if it was not before."""
+        if self._made is None:
+            from .weldment_pane import WeldmentPane  # noqa: PLC0415 - it loads what counts with arrays
+
+            self._made = made = WeldmentPane(self.document, self.appearance)
+            made.revealed.connect(self.revealed)
+            self.keep(made, made, made.buttons[0])
+        return self._made
+
+    def show_part(self, part: int) -> None:
+        """Bring a page of the pane to the front and focus its first field."""
+        self.pane.turn_to(part)
+        self.pane.page.focus_first()
+
+    def make(self) -> None:
+        """Make the pane if it was not made before."""
+        self.pane.show()
+
+    @property
+    def topic(self) -> str:
+        """The help topic of the page at the front."""
+        return self._made.page.topic if self._made is not None else "joints"

@@ -1,0 +1,1 @@
+"""Starting the program, and the bare table that it shows at once."""

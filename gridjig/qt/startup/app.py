@@ -1,0 +1,262 @@
+"""Starts the program: one QApplication, a log, and what to do when something breaks.
+
+The bare table is on the screen before all that works on it is loaded.  An exception in a slot never
+ends the program: it is logged, said, and the work stays open.
+"""
+
+import faulthandler
+import logging
+import os
+import sys
+import threading
+from contextlib import suppress
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, TextIO
+
+from msgspec import Struct
+from PySide6.QtCore import QPoint, QTimer
+from PySide6.QtWidgets import QApplication
+
+from gridjig.files.library.assets import samples
+from gridjig.files.library.default_job import default_job
+from gridjig.files.storage.locations import make_private, state_dir
+from gridjig.files.storage.settings import read_settings
+from gridjig.qt.style.font_size import use_letters
+from gridjig.units.limits import Beyond
+
+from .startup_frame import StartupFrame
+
+if TYPE_CHECKING:
+    from gridjig.qt.window.window import Window
+
+log = logging.getLogger(__name__)
+
+LOG_NAME = "gridjig.log"
+CRASH_NAME = "crash.log"
+_LOG_BYTES = 1_000_000
+_FIRST_MS = 100
+"""After so long all of the window is painted, and what may be needed next is loaded."""
+
+
+class EarlyLog(logging.Handler):
+    """Keeps what is logged until the log is open; opening it takes longer than the first picture
+    may.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._kept: list[logging.LogRecord] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep a record."""
+        self._kept.append(record)
+
+    def give_to(self, handler: logging.Handler) -> None:
+        """Have another handler write what was kept."""
+        for record in self._kept:
+            handler.handle(record)
+        self._kept.clear()
+
+
+class LogFile(Struct, frozen=True):
+    """Where it is logged."""
+
+    path: Path
+    handler: logging.Handler
+
+    def close(self) -> None:
+        """Log no more."""
+        logging.getLogger().removeHandler(self.handler)
+        self.handler.close()
+
+
+def note_crashes(folder: Path) -> TextIO | None:
+    """Have crashes of Python itself noted in the state folder: the open file, or None.
+
+    The file has to be held; what is not held is closed.
+    """
+    try:
+        make_private(folder)
+        crashes = (folder / CRASH_NAME).open("a", encoding="utf-8")
+    except OSError:
+        return None
+    faulthandler.enable(crashes)
+    return crashes
+
+
+def start_log(folder: Path) -> LogFile | None:
+    """Log to a file of the state folder; None where nothing can be written."""
+    from logging.handlers import RotatingFileHandler  # noqa: PLC0415 - dear, see Early
+
+    try:
+        make_private(folder)
+        handler = RotatingFileHandler(
+            folder / LOG_NAME, maxBytes=_LOG_BYTES, backupCount=2, encoding="utf-8"
+        )
+    except OSError:
+        return None
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s %(message)s"))
+    root = logging.getLogger()
+    root.setLevel(logging.INFO)
+    root.addHandler(handler)
+    return LogFile(folder / LOG_NAME, handler)
+
+
+class ExceptionHook:
+    """What is done with an exception that nobody caught: it is logged and said in the window."""
+
+    def __init__(self, logged: bool = False) -> None:
+        self.logged = logged
+        self.window: Window | None = None
+
+    def __call__(
+        self,
+        kind: type[BaseException],
+        value: BaseException,
+        trace: TracebackType | None,
+    ) -> None:
+        """Log and say it."""
+        if issubclass(kind, KeyboardInterrupt):
+            sys.__excepthook__(kind, value, trace)
+            return
+        if isinstance(value, Beyond):  # no fault: a value that was asked for cannot be
+            log.info("asked for too much: %s", value)
+            words = str(value)
+            self._say(f"{words[:1].upper()}{words[1:]}. The job is as it was.")
+            return
+        log.error("something broke", exc_info=(kind, value, trace))
+        if not self.logged:
+            sys.__excepthook__(kind, value, trace)
+        self._say("Something broke; the job is as it was. Save it under another name to be safe.")
+
+    def _say(self, words: str) -> None:
+        window = self.window
+        if window is not None:
+            QTimer.singleShot(0, window, lambda: window.show_message(words))
+
+    def thread(self, args: threading.ExceptHookArgs) -> None:
+        """The same for an exception in a thread."""
+        if args.exc_value is not None:
+            self(args.exc_type, args.exc_value, args.exc_traceback)
+
+
+def leave_at_once(code: int) -> None:
+    """End the process without waiting for its threads: they only look, and keep nothing."""
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError, AttributeError):
+            stream.flush()
+    os._exit(code)
+
+
+class Program:
+    """One run of the program: its window, and what it is asked to show."""
+
+    def __init__(self, app: QApplication, path: str | None, first_time: bool) -> None:
+        self._points = app.font().pointSizeF()
+        self._path = Path(path) if path is not None else None
+        self._sample = _first_sample() if first_time else None
+        self._app = app
+        self._early = EarlyLog()
+        self._log: LogFile | None = None
+        self._catcher = ExceptionHook()
+        logging.getLogger().addHandler(self._early)
+        sys.excepthook = self._catcher
+        threading.excepthook = self._catcher.thread
+        self._settings = read_settings()
+        use_letters(app, self._points * self._settings.text_percent / 100)
+        self._frame = StartupFrame()
+
+    def run(self) -> int:
+        """Show the window until it is closed; the exit code."""
+        crashes = note_crashes(state_dir())
+        self._frame.shown.connect(self._furnish)
+        self._frame.appear()
+        from .startup_view import startup_view  # noqa: PLC0415 - while the screen makes room for the window
+
+        path = self._path or self._sample
+        self._frame.show_startup_view(startup_view(self._settings, self._frame.screen(), path))
+        code = self._app.exec()
+        idle = self._end_tasks()
+        if not idle:
+            log.info("the program ends while background work is still under way")
+        if self._log is not None:
+            self._log.close()
+        if crashes is not None:
+            faulthandler.disable()
+            crashes.close()
+        if not idle:
+            leave_at_once(code)
+        return code
+
+    def _end_tasks(self) -> bool:
+        """Cancel background work and wait a moment for it; True if all of it has ended."""
+        if self._catcher.window is None:
+            return True
+        from gridjig.qt.tasks import cancel_all  # noqa: PLC0415 - loaded with the window
+
+        return cancel_all()
+
+    def _furnish(self) -> None:
+        """Fill the frame; the program ends if that cannot be done."""
+        self._open_log()
+        try:
+            from gridjig.qt.tasks.warmup import Warmup  # noqa: PLC0415 - the first picture comes without
+            from gridjig.qt.window.window import Window  # noqa: PLC0415
+
+            window = Window(default_job(self._settings), self._settings, self._points, self._frame)
+        except BaseException:
+            self._app.exit(1)
+            raise
+        self._catcher.window = window
+        self._frame.take(window)
+        QTimer.singleShot(_FIRST_MS, window, lambda: note_room(window))
+        QTimer.singleShot(_FIRST_MS, window, Warmup(window).start)
+        log.info("the window is open")
+        begin(window, self._path, self._sample)  # before it is painted: no other table flashes up
+
+    def _open_log(self) -> None:
+        self._log = start_log(state_dir())
+        logging.getLogger().removeHandler(self._early)
+        handler = self._log.handler if self._log is not None else logging.lastResort
+        if handler is not None:
+            self._early.give_to(handler)
+        self._catcher.logged = self._log is not None
+
+
+def run(path: str | None, first_time: bool = False) -> int:
+    """Open the window, with the job of `path` or without, and stay until it is closed."""
+    app = QApplication.instance()
+    if not isinstance(app, QApplication):
+        app = QApplication(sys.argv[:1])
+    app.setApplicationName("GridJig")
+    app.setDesktopFileName("gridjig")
+    return Program(app, path, first_time).run()
+
+
+def begin(window: "Window", path: Path | None, sample: Path | None) -> None:
+    """What happens once the window stands: recover, open what was asked for, or a sample."""
+    if window.start_pages.offer_copies():
+        if path is not None:
+            window.show_message(
+                f"{path.name} was not opened, so that the recovered job stays; see File."
+            )
+    elif path is not None:
+        window.open_path(path)
+    elif sample is not None:
+        window.file.open_sample(sample)
+
+
+def note_room(window: "Window") -> None:
+    """Keep what the window has round the sheet, for the first picture of the next one."""
+    if window.banner.isVisible():  # it seldom is
+        return
+    sheet = window.workspace.canvas
+    low = sheet.mapTo(window, QPoint(0, 0))
+    high = sheet.mapTo(window, QPoint(sheet.width(), sheet.height()))
+    room = (low.x(), low.y(), window.width() - high.x(), window.height() - high.y())
+    window.change_settings(round_sheet=room)
+
+
+def _first_sample() -> Path | None:
+    return next(iter(samples().values()), None)

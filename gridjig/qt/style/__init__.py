@@ -1,0 +1,1 @@
+"""Colours, fonts, sizes and icons."""

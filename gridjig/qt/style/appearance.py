@@ -1,0 +1,143 @@
+"""The program's look: Qt's own style, its colours, and the style sheets.
+
+Adds to the sheet what the window has: cells like a title block's, strips, drawers, cards.
+"""
+
+from pathlib import Path
+from string import Template
+
+from msgspec import Struct
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QApplication
+
+from .font_size import use_letters
+from .metrics import Metrics
+from .style_sheet import style_sheet
+from .theme import Theme
+
+_SHEET = Template("""
+QFrame#cell { border: 1px solid $graphite; background: $paper; margin: 1px; }
+QFrame#cell[focus="true"] { border: 2px solid $selected; margin: 0; }
+QFrame#cell[wrong="true"] { border: 2px dashed $clash; margin: 0; }
+QFrame#cell[locked="true"] { background: $panel; }
+QFrame#cell QLabel { background: transparent; }
+QFrame#cell QLineEdit, QFrame#cell QPlainTextEdit, QFrame#cell QComboBox {
+  border: 0; margin: 0; padding: 0; background: transparent; min-height: ${line}px; }
+QFrame#cell QComboBox { padding: 1px 0; min-height: ${choice}px; }
+QFrame#cell QComboBox::drop-down { border: 0; width: ${line}px; }
+QFrame#cell QLineEdit:read-only { color: $graphite; }
+QLabel#cellName, QLabel#note, QLabel#stripName, QLabel#small { color: $graphite;
+  font-size: ${small}pt; }
+QLabel#complaint { color: $clash_text; font-size: ${small}pt; font-weight: bold; }
+QLabel#stripName { margin: 0; padding: 0; }
+QLabel#heading { font-weight: bold; border: 0; border-bottom: 2px solid $ink;
+  padding: ${pad}px 0 1px 0; }
+QLabel#bigTitle { font-size: ${big}pt; font-weight: bold; }
+QLabel#freedom { border: 0; border-left: 4px solid $ink; padding: 2px 6px; }
+QFrame#strip { background: $panel; border-top: 2px solid $ink; }
+QFrame#stripCell { border: 0; border-right: 1px solid $graphite; }
+QFrame#lastCell { border: 0; }
+QFrame#entryRow { background: $panel; border-bottom: 1px solid $graphite; }
+QFrame#toolRow { background: $panel; border-bottom: 1px solid $graphite; }
+QFrame#toolRow QToolButton { min-width: ${tool}px; padding: 1px 3px; font-size: ${small}pt; }
+QFrame#rowLine { background: $graphite; border: 0; }
+QFrame#banner { background: $check; border-bottom: 2px solid $ink; }
+QFrame#banner QLabel { color: $on_check; background: transparent; }
+QFrame#card { background: $paper; border: 2px solid $ink; }
+QFrame#cardPart { background: transparent; border: 0; border-left: 1px solid $graphite; }
+QFrame#cardFirst { background: transparent; border: 0; }
+QFrame#card QLabel { background: transparent; }
+QFrame#card QPushButton { text-align: left; }
+QPushButton#losing { border: 1px dashed $ink; margin: 1px; }
+QTabBar#lists::tab { padding-left: ${tab}px; padding-right: ${tab}px; }
+QTreeView#lines, QListView#lines { border: 2px solid $paper; }
+QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
+QSlider::groove:horizontal { height: 2px; background: $ink; }
+QSlider::handle:horizontal { width: ${line}px; margin: -${half}px 0; background: $paper;
+  border: 2px solid $ink; }
+QSlider::handle:horizontal:focus { border: 2px solid $selected; }
+QMenu { min-width: ${menu}px; }
+QSlider { min-height: ${button}px; }
+QWidget#side, QWidget#drawer { background: $panel; }
+QPushButton#lamp { background: $panel; margin: 0; min-height: 0;
+  border: 0; border-left: 1px solid $graphite; padding: 0 ${wide}px;
+  font-weight: bold; }
+QPushButton#lamp:focus { border: 2px solid $selected; }
+QPushButton#lamp[level="clash"] { color: $clash_text; }
+QPushButton#lamp[level="check"] { color: $check_text; }
+QPushButton#lamp[level="fine"] { color: $held_text; }
+QPushButton#plain { border: 1px solid $graphite; min-height: ${button}px; }
+QPushButton#plain:focus { border: 2px solid $selected; }
+QPushButton#plain:checked { background: $ink; color: $paper; }
+""")
+
+
+class Appearance(Struct, frozen=True):
+    """What everything that paints itself needs: colours and sizes."""
+
+    theme: Theme
+    metrics: Metrics
+
+
+def apply(app: QApplication, appearance: Appearance, points: float) -> None:
+    """Give the whole program this look, with letters of `points` points."""
+    metrics, palette = appearance.metrics, appearance.theme.palette
+    line = metrics.target - 8 if metrics.glove else max(18, round(points * 2.0))
+    sizes = {
+        "line": line,
+        # Without its padding Qt opens a choice too low for its lines, and cuts the last.
+        "choice": line - 2,
+        "small": f"{points * 0.85:.1f}",
+        "menu": metrics.whole(40),
+        "half": max(9, metrics.target // 3),
+        "big": f"{points * 1.7:.1f}",
+        "pad": metrics.whole(1),
+        "wide": metrics.whole(3),
+        "tool": metrics.target,
+        "tab": metrics.whole(3) if metrics.glove else 5,
+        "button": metrics.target,
+        "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
+    }
+    use_letters(app, points)
+    app.setStyle("Fusion")
+    app.setPalette(window_palette(appearance.theme))
+    marks = Path(__file__).with_name("marks") / palette.name
+    more = _SHEET.substitute(palette.colours(), **sizes)
+    app.setStyleSheet(style_sheet(palette, metrics, marks) + more)  # at once: it is dear
+
+
+def window_palette(theme: Theme) -> QPalette:
+    """The theme as Qt's palette, for what no style sheet reaches."""
+    role = QPalette.ColorRole
+    table = {
+        role.Window: "panel",
+        role.WindowText: "ink",
+        role.Base: "paper",
+        role.AlternateBase: "panel",
+        role.Text: "ink",
+        role.Button: "panel",
+        role.ButtonText: "ink",
+        role.BrightText: "clash_text",
+        role.Light: "paper",
+        role.Midlight: "paper",
+        role.Mid: "desk",
+        role.Dark: "graphite",
+        role.Shadow: "ink",
+        role.Highlight: "selected_text",
+        role.HighlightedText: "on_selected",
+        role.Link: "selected_text",
+        role.LinkVisited: "reach_text",
+        role.ToolTipBase: "paper",
+        role.ToolTipText: "ink",
+        role.PlaceholderText: "graphite",
+        role.Accent: "selected_text",
+    }
+    palette = QPalette()
+    for which, name in table.items():
+        palette.setColor(which, theme.colour(name))
+    off = QPalette.ColorGroup.Disabled
+    for which in (role.WindowText, role.Text, role.ButtonText):
+        palette.setColor(off, which, theme.colour("ring"))
+    palette.setColor(off, role.Highlight, theme.colour("desk"))
+    palette.setColor(off, role.HighlightedText, theme.colour("graphite"))
+    return palette

@@ -1,0 +1,237 @@
+"""What every form shares: declared fields in two columns, notes, and doing edits.
+
+A form shows the document's job and changes it only by `document.do`.  A field is declared in one place:
+what it is, what it shows of the form's subject, which edit takes over what is typed, and what that
+step is called.  The subject is looked up again at every signal, because it may be gone by then: a
+click on Delete takes the focus from a field whose piece is no longer there.
+"""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any, ClassVar, TypeVar
+
+from msgspec import Struct
+from PySide6.QtCore import Qt, Signal, SignalInstance
+from PySide6.QtWidgets import QWidget
+
+from gridjig.model import Job
+from gridjig.session.document import Document
+from gridjig.tools.core.wording import sentence
+
+from .buttons import make_button
+from .choices import Choices
+from .fields import LengthField, TypedField
+from .layout import REST, Inset, grid, in_column
+from .plain import Button, Label
+from .section_box import SectionCell
+from .tick import Tick
+
+Edit = Callable[[Job], Job]
+Taker = Callable[..., Job]
+"""An edit that takes over a value: it is called with the job and the value."""
+
+Field = TypedField | Choices | SectionCell | Tick
+AnyField = TypeVar("AnyField", bound=Field)
+
+
+class Declared(Struct, frozen=True):
+    """A field and what it shows of the subject."""
+
+    field: Field
+    reads: Callable[[Any], object]
+
+
+class CellForm(QWidget):
+    """A form over a document; `said` carries what is worth telling."""
+
+    message = Signal(str)
+    margins: ClassVar[Inset] = "form"
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.document = document
+        self._grid = grid()
+        self._declared: list[Declared] = []
+        self._cells: list[tuple[QWidget, int]] = []
+        self._off: set[QWidget] = set()
+        self._laid: tuple[tuple[QWidget, int], ...] = ()
+        self._of: object = None
+        in_column(self._grid, REST, over=self, margins=self.margins)
+
+    # -- declaring ---------------------------------------------------------------------------------
+
+    def heading(self, words: str = "") -> Label:
+        """Add a heading across both columns."""
+        return self.words("heading", words)
+
+    def words(self, role: str = "", words: str = "") -> Label:
+        """Add a text across both columns."""
+        label = Label(words, role)
+        self.across(label)
+        return label
+
+    def field(
+        self,
+        field: AnyField,
+        shows: str | Callable[[Any], object] = "",
+        takes: Taker | None = None,
+        step: str = "",
+        wide: bool = False,
+    ) -> AnyField:
+        """Add a field that shows something of the subject: an attribute's name, or a function.
+
+        What is typed or chosen is taken over by an edit, as a step of that name; a refusal stands
+        with the field.  One that shows or takes nothing is the form's own.
+        """
+        self._add((field,), 2 if wide else 1)
+        if callable(shows):
+            self._declared.append(Declared(field, shows))
+        elif shows:
+            self._declared.append(Declared(field, lambda subject: getattr(subject, shows)))
+        if takes is not None:
+            edit = takes
+            told = field.chosen if isinstance(field, Choices | SectionCell) else field.applied
+            self.on(told, lambda value: self.do(lambda job: edit(job, value), step, field))
+        return field
+
+    def button(self, words: str, deed: Callable[[], object], about: str = "") -> Button:
+        """Add a button across both columns that does something while the subject stands."""
+        made = make_button(words, lambda: self._while_it_stands(deed), about=about)
+        self.across(made)
+        return made
+
+    def across(self, *widgets: QWidget) -> None:
+        """Add widgets that each take a whole row."""
+        self._add(widgets, 2)
+
+    def pair(self, *widgets: QWidget) -> None:
+        """Add widgets that stand side by side; one that is left alone takes the whole row."""
+        self._add(widgets, 1)
+
+    def _add(self, widgets: tuple[QWidget, ...], span: int) -> None:
+        for widget in widgets:
+            # At once, for a widget without a parent that is shown would be a window of its own.
+            widget.setParent(self)
+            self._cells.append((widget, span))
+            if isinstance(widget, TypedField):
+                widget.stands = self._stands
+
+    # -- the subject -------------------------------------------------------------------------------
+
+    def subject(self, job: Job) -> Any:
+        """What the form shows of a job; None if that job has no such thing."""
+        return job
+
+    def turn_to(self, of: object) -> bool:
+        """Speak of something else from now on; True if it is something else."""
+        anew = of != self._of
+        if anew:
+            self._drop_typed("press Enter to use what you type")
+            self._of = of
+        return anew
+
+    def on(self, signal: SignalInstance, deed: Callable[..., object]) -> None:
+        """Have a signal answered while the subject stands."""
+        signal.connect(lambda *given: self._while_it_stands(partial(deed, *given)))
+
+    def _while_it_stands(self, deed: Callable[[], object]) -> None:
+        if self._stands():
+            deed()
+
+    def _stands(self) -> bool:
+        """True while the subject is in the job; what was typed for one that is not is dropped."""
+        stands = self.subject(self.document.job) is not None
+        if not stands:
+            self._drop_typed("what it was typed for is gone")
+        return stands
+
+    def typed(self) -> list[TypedField]:
+        """Every typed field of the form, in order."""
+        return [cell for cell, _ in self._cells if isinstance(cell, TypedField)]
+
+    def _drop_typed(self, why: str) -> None:
+        """Give every field its old text back, and say so of what was typed and not entered."""
+        for field in self.typed():
+            if field.edit.isModified():
+                self.message.emit(f"“{field.edit.text()}” was ignored: {why}.")
+            field.restore()
+
+    def faulty(self) -> TypedField | None:
+        """Take over what is being typed; the first field that holds something not accepted."""
+        for field in self.typed():
+            field.apply()
+        return next((field for field in self.typed() if field.has_complaint()), None)
+
+    def show_values(self, job: Job) -> None:
+        """Show the subject in the declared fields."""
+        subject = self.subject(job)
+        for field in self.typed():
+            if isinstance(field, LengthField):
+                field.set_display(job.display)
+        for one in self._declared:
+            one.field.set_value(one.reads(subject))
+
+    # -- layout ------------------------------------------------------------------------------------
+
+    def show_cell(self, widget: QWidget, on: bool) -> None:
+        """Show or hide a cell; `reflow` closes the gaps."""
+        widget.setVisible(on)
+        if on:
+            self._off.discard(widget)
+        else:
+            self._off.add(widget)
+
+    def reflow(self) -> None:
+        """Lay the cells out again after some were shown or hidden."""
+        here = tuple((w, span) for w, span in self._cells if w not in self._off)
+        if here == self._laid:
+            return
+        self._laid = here
+        for widget, _ in self._cells:
+            self._grid.removeWidget(widget)
+            widget.setVisible(widget not in self._off)
+        row, left = 0, True
+        top = Qt.AlignmentFlag.AlignTop
+        for index, (widget, span) in enumerate(here):
+            follows = index + 1 < len(here) and here[index + 1][1] == 1
+            if span == 2 or (left and not follows):
+                row += 0 if left else 1
+                self._grid.addWidget(widget, row, 0, 1, 2, top)
+                row, left = row + 1, True
+            else:
+                self._grid.addWidget(widget, row, 0 if left else 1, 1, 1, top)
+                row, left = (row, False) if left else (row + 1, True)
+
+    def do(self, edit: Edit, name: str, field: QWidget | None = None) -> bool:
+        """Do an edit as a named step; a refusal in words goes to the field, else it is said."""
+        try:
+            job = edit(self.document.job)
+        except ValueError as fault:
+            words = sentence(str(fault))
+            if isinstance(field, TypedField):
+                field.complain(words)
+            else:
+                self.message.emit(words)
+                self.show_values(self.document.job)
+            return False
+        self.document.do(job, name)
+        return True
+
+
+class ThingForm(CellForm):
+    """A form of one thing of the job, by its id."""
+
+    @property
+    def thing_id(self) -> str:
+        """The id of what is shown."""
+        return self._of if isinstance(self._of, str) else ""
+
+    def subject(self, job: Job) -> Any:
+        """The thing in a job; None if it is not there."""
+        return job.find(self.thing_id)
+
+    def its(self, edit: Taker, key: str = "") -> Taker:
+        """An edit of the thing shown: the value is its third argument, or the one of that name."""
+        if key:
+            return lambda job, value: edit(job, self.thing_id, **{key: value})
+        return lambda job, value: edit(job, self.thing_id, value)

@@ -1,0 +1,99 @@
+"""Small parts of the angle pane: lengths that may be left empty, choices in a cell, rows of buttons
+that stand below one another where the width ends.
+"""
+
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QPushButton, QSizePolicy, QWidget
+
+from gridjig.units import Display
+
+from .cell_form import CellForm
+from .fields import LengthField
+from .layout import GAP, inset
+
+_TWO_COLUMNS = 46
+"""Letters that a form must be wide for cells side by side."""
+
+
+class OptionalLengthField(LengthField):
+    """A length that may be left empty; then it has no value and `open_words` says what holds."""
+
+    def __init__(
+        self, label: str, display: Display, open_words: str, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(label, display, parent=parent)
+        read = self._read
+        self._read = lambda text: read(text) if text.strip() else None
+        self.set_open_words(open_words)
+        self.make_live()
+
+    def set_open_words(self, words: str) -> None:
+        """Say what holds while the field is empty."""
+        self.edit.setPlaceholderText(words)
+        self._describe()
+
+    def _describe(self) -> None:
+        super()._describe()
+        told = (self.edit.accessibleDescription(), self.edit.placeholderText())
+        self.edit.setAccessibleDescription(". ".join(t for t in told if t))
+
+    def mm(self) -> float | None:
+        """The length in force, or None."""
+        value = self.value()
+        return float(value) if isinstance(value, int | float) else None
+
+
+class FoldingForm(CellForm):
+    """A form whose cells stand below one another where two do not fit side by side."""
+
+    _folded = False
+    _spans: tuple[tuple[QWidget, int], ...] = ()
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as the widest cell by itself."""
+        widths = [cell.minimumSizeHint().width() for cell, _ in self._cells]
+        return QSize(max(widths, default=0) + 14, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold by the width in letters."""
+        super().resizeEvent(event)
+        folded = self.width() < self.fontMetrics().averageCharWidth() * _TWO_COLUMNS
+        if folded != self._folded:
+            self._folded = folded
+            self._spans = self._spans or tuple(self._cells)
+            self._cells = [(cell, 2 if folded else span) for cell, span in self._spans]
+            self.reflow()
+
+
+class ButtonRow(QWidget):
+    """Buttons of one width side by side, or below one another where their words need the room."""
+
+    def __init__(self, *buttons: QPushButton, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.buttons = buttons
+        self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        inset(self._box, "none", GAP)
+        for button in buttons:
+            button.setObjectName("plain")
+            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            self._box.addWidget(button, 1)
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as the widest button."""
+        hints = [button.sizeHint() for button in self.buttons]
+        return QSize(max(h.width() for h in hints), super().minimumSizeHint().height())
+
+    def fit(self) -> None:
+        """Choose the direction; called by itself when the width changes."""
+        each = max(button.sizeHint().width() for button in self.buttons)
+        wide = len(self.buttons) * each + self._box.spacing() * (len(self.buttons) - 1)
+        ways = QBoxLayout.Direction
+        way = ways.LeftToRight if wide <= self.width() else ways.TopToBottom
+        if way != self._box.direction():
+            self._box.setDirection(way)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Stand in a row or in a column, by the width."""
+        super().resizeEvent(event)
+        self.fit()

@@ -1,0 +1,54 @@
+"""A list whose highlighted line is shown on the sheet: Enter does what the line offers."""
+
+from PySide6.QtCore import QItemSelectionModel, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QWidget
+
+from gridjig.qt.style.appearance import Appearance
+
+from .entry_list import EntryListView
+
+
+class ChoiceList(EntryListView):
+    """Tells what the keyboard is at; Enter does it, Esc goes back."""
+
+    highlighted = Signal(str)
+    setting = Signal()
+    backed = Signal()
+
+    def __init__(
+        self, name: str, appearance: Appearance, parent: QWidget | None = None, single: bool = True
+    ) -> None:
+        super().__init__(name, appearance, parent)
+        if single:
+            self.setSelectionMode(EntryListView.SelectionMode.SingleSelection)
+        self.selectionModel().currentChanged.connect(
+            lambda *_: self.highlighted.emit(self.current_key())
+        )
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter does what the line offers, Esc goes back."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.setting.emit()
+        elif event.key() == Qt.Key.Key_Escape:
+            self.backed.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def go_to(self, key: str) -> bool:
+        """Highlight the line of a key; False if there is none."""
+        for row, entry in enumerate(self.lines.entries):
+            if entry.key == key and not entry.heading:
+                # Not setCurrentIndex: a Ctrl held for a shortcut would add to what is selected.
+                self.selectionModel().setCurrentIndex(
+                    self.lines.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect
+                )
+                return True
+        return False
+
+    def go_first(self) -> None:
+        """Highlight the first line that is no heading."""
+        for entry in self.lines.entries:
+            if not entry.heading:
+                self.go_to(entry.key)
+                return

@@ -1,0 +1,316 @@
+"""Fields for typed values: a wrong entry keeps its text, is marked, and the old value stays.
+
+Enter or leaving the field applies, Esc restores.  What is accepted stands with the field, not only
+in the complaint.  Knows no job: it is given how to read, how to show and what range is accepted.
+"""
+
+from collections.abc import Callable
+from typing import cast
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QWidget
+
+from gridjig.units import (
+    Display,
+    ParseError,
+    Unit,
+    format_angle,
+    format_length,
+    full_length,
+    is_rounded,
+    parse_angle,
+    parse_length,
+)
+
+from .cell import Cell
+from .labels import ElidedLabel
+from .line_edit import FieldEdit, NoteEdit
+from .plain import tip
+
+PAUSE_MS = 600
+"""So long must typing pause before a live field complains of what it cannot read."""
+
+UNIT_WORD: dict[Unit, str] = {
+    "inch fractions": "in",
+    "inch decimals": "in",
+    "millimetres": "mm",
+}
+
+
+class TypedField(Cell):
+    """A cell with an entry; what is accepted stands beside its name.
+
+    `read` turns text into a value or raises ValueError with one sentence; `show` turns it back.
+    `applied` carries the new value, and only when it differs from the old one.
+    """
+
+    applied = Signal(object)
+    stands: Callable[[], bool] | None = None
+    """Asked before a text is taken over: False if what it was typed for is gone."""
+
+    def __init__(
+        self,
+        label: str,
+        read: Callable[[str], object],
+        show: Callable[[object], str] = str,
+        accepts: str = "",
+        parent: QWidget | None = None,
+    ) -> None:
+        self.edit = self._make_edit()
+        self.note = ElidedLabel()
+        super().__init__(label, self.edit, note=self.note, focus=self.edit, parent=parent)
+        self._read = read
+        self._show = show
+        self._value: object = None
+        self._before: tuple[object, str] | None = None
+        self.note.show_words(accepts)
+        self.note.setObjectName("note")
+        self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.edit.entered.connect(self.apply)
+        self.edit.escaped.connect(self.restore)
+        self.edit.left.connect(self._on_left)
+        self.edit.textEdited.connect(self._on_edited)
+        self.edit.focused.connect(self.show_focus)
+        self._describe()
+
+    def _make_edit(self) -> FieldEdit:
+        return FieldEdit()
+
+    def _describe(self) -> None:
+        told = ". ".join(t for t in (self.note.words(), self.complaint.text()) if t)
+        self.edit.setAccessibleDescription(told)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """The whole cell is the target of its entry."""
+        self.edit.setFocus(Qt.FocusReason.MouseFocusReason)
+        self.edit.selectAll()
+        super().mousePressEvent(event)
+
+    def value(self) -> object:
+        """The value in force."""
+        return self._value
+
+    def set_accepts(self, accepts: str) -> None:
+        """Say with the field what it accepts, the unit included."""
+        if accepts != self.note.words():
+            self.note.show_words(accepts)
+            self._describe()
+
+    def set_value(self, value: object) -> None:
+        """Put a value in force; text that is being typed or was misread is left alone."""
+        self._value = value
+        if not (self.edit.hasFocus() and self.edit.isModified()) and not self.has_complaint():
+            self._write()
+
+    def _write(self) -> None:
+        text = self._show(self._value) if self._value is not None else ""
+        if text != self.edit.text():
+            self.edit.setText(text)
+            self.edit.setCursorPosition(0)
+        self.edit.setModified(False)
+
+    def restore(self) -> None:
+        """Give the old value back and take the complaint away."""
+        self._complain("")
+        self._write()
+        if self.edit.hasFocus():
+            self.edit.selectAll()
+
+    def apply(self) -> None:
+        """Take the text over, or complain and keep it."""
+        if not self.edit.isModified() and not self.has_complaint():
+            return
+        if self.stands is not None and not self.stands():
+            return
+        try:
+            value = self._read(self.edit.text())
+        except ParseError as fault:
+            self._complain(str(fault), fault.at)
+            return
+        except ValueError as fault:
+            self._complain(str(fault))
+            return
+        self._complain("")
+        if value == self._value:
+            self._write()
+            return
+        self._before = (self._value, self.edit.text())
+        self._value = value
+        self._write()
+        self.applied.emit(value)
+        self._before = None
+
+    def make_live(self) -> None:
+        """Take a text over at each key that makes sense; one that does not is told of when the
+        typing pauses, so that half a number is no fault.
+        """
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE_MS)
+        self._pause.timeout.connect(self._on_left)
+        self.edit.textEdited.connect(self._on_key)
+
+    def _on_key(self, text: str) -> None:
+        try:
+            value = self._read(text)
+        except ValueError:
+            self._pause.start()
+            return
+        self._pause.stop()
+        if value != self._value:
+            self._value = value
+            self.applied.emit(value)
+
+    def complain(self, sentence: str) -> None:
+        """Say why what was just applied cannot be: the old value is in force, the text stays."""
+        if self._before is not None:
+            self._value, text = self._before
+            self.edit.setText(text)
+        self._complain(sentence)
+
+    def _complain(self, sentence: str, at: int | None = None) -> None:
+        self.show_complaint(sentence)
+        self.edit.refused = bool(sentence)
+        self._describe()
+        if sentence and at is not None:
+            self.edit.setSelection(at, max(len(self.edit.text()) - at, 1))
+
+    def _on_left(self) -> None:
+        if self.edit.isModified():
+            self.apply()
+
+    def _on_edited(self) -> None:
+        if self.has_complaint():
+            self._complain("")
+            self.edit.setModified(True)
+
+
+class LengthField(TypedField):
+    """A length in mm, typed and shown in the unit of the display."""
+
+    def __init__(
+        self,
+        label: str,
+        display: Display,
+        low: float | None = None,
+        high: float | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        self._display = display
+        super().__init__(label, self._parse, self._format, UNIT_WORD[display.unit], parent)
+        self.set_range(low, high)
+
+    def _format(self, value: object) -> str:
+        return format_length(float(value), self._display) if isinstance(value, int | float) else ""
+
+    def _write(self) -> None:
+        super()._write()
+        value = self._value
+        rounded = isinstance(value, int | float) and is_rounded(self.edit.text())
+        self.edit.setToolTip(tip(full_length(cast(float, value)) if rounded else ""))
+
+    def _parse(self, text: str) -> float:
+        value = parse_length(text, self._display.unit)
+        slack = 1e-6
+        if self._low is not None and value < self._low - slack:
+            raise ValueError(f"{self._format(value)} is too short; {self._range_words()}.")
+        if self._high is not None and value > self._high + slack:
+            raise ValueError(f"{self._format(value)} is too long; {self._range_words()}.")
+        return value
+
+    def _range_words(self) -> str:
+        if self._low is not None and self._high is not None:
+            return f"it goes from {self._format(self._low)} to {self._format(self._high)}"
+        if self._low is not None:
+            return f"the least is {self._format(self._low)}"
+        assert self._high is not None
+        return f"the most is {self._format(self._high)}"
+
+    def set_display(self, display: Display) -> None:
+        """Show lengths in another unit; the value stays."""
+        if display != self._display:
+            self._display = display
+            self.set_range(self._low, self._high)
+            self.set_value(self._value)
+
+    def set_range(self, low: float | None, high: float | None) -> None:
+        """Accept only lengths from `low` to `high` (mm); None for no limit on that side."""
+        self._low, self._high = low, high
+        if low is not None and high is not None:
+            self.set_accepts(f"{self._format(low)} to {self._format(high)}")
+        elif low is not None:
+            self.set_accepts(f"from {self._format(low)}")
+        elif high is not None:
+            self.set_accepts(f"up to {self._format(high)}")
+        else:
+            self.set_accepts(UNIT_WORD[self._display.unit])
+
+
+class AngleField(TypedField):
+    """An angle in degrees, counter-clockwise from the table's x axis."""
+
+    def __init__(self, label: str, accepts: str = "°, ccw", parent: QWidget | None = None) -> None:
+        super().__init__(label, parse_angle, self._format, accepts, parent)
+
+    @staticmethod
+    def _format(value: object) -> str:
+        return format_angle(float(value)) if isinstance(value, int | float) else ""
+
+
+class CountField(TypedField):
+    """A whole number from `low` to `high`."""
+
+    def __init__(
+        self, label: str, low: int, high: int, accepts: str = "", parent: QWidget | None = None
+    ) -> None:
+        self._low, self._high = low, high
+        super().__init__(label, self._parse, str, accepts or f"{low} to {high}", parent)
+
+    def _parse(self, text: str) -> int:
+        try:
+            value = int(text.strip().removeprefix("+"))
+        except ValueError:
+            raise ValueError(
+                f"“{text}” is not a whole number; type one from {self._low} to {self._high}."
+            ) from None
+        if not self._low <= value <= self._high:
+            raise ValueError(f"{value} is out of range; it goes from {self._low} to {self._high}.")
+        return value
+
+
+class TextField(TypedField):
+    """A short free text of at most `longest` characters; `needed` refuses an empty one."""
+
+    def __init__(
+        self,
+        label: str,
+        longest: int = 120,
+        needed: bool = False,
+        accepts: str = "",
+        parent: QWidget | None = None,
+    ) -> None:
+        self._longest, self._needed = longest, needed
+        super().__init__(label, self._parse, str, accepts, parent)
+
+    def _parse(self, text: str) -> str:
+        text = text.strip()
+        if self._needed and not text:
+            raise ValueError(f"{self.label.text()} is empty; type at least one character.")
+        if len(text) > self._longest:
+            raise ValueError(
+                f"{len(text)} characters are too many; up to {self._longest} are kept."
+            )
+        return text
+
+
+class NoteField(TextField):
+    """A text of several lines; leaving it or Ctrl+Enter applies, Esc restores."""
+
+    edit: NoteEdit  # type: ignore[assignment]  # what a field asks of its entry, it answers too
+
+    def __init__(self, label: str, longest: int = 4000, parent: QWidget | None = None) -> None:
+        super().__init__(label, longest, parent=parent)
+
+    def _make_edit(self) -> NoteEdit:  # type: ignore[override]
+        return NoteEdit()

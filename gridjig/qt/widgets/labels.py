@@ -1,0 +1,131 @@
+"""Labels that give way to their neighbours: what has no room is cut, and shown on hover."""
+
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
+from PySide6.QtWidgets import QSizePolicy
+
+from .plain import Label, tip
+
+_INDENT = 4
+_MOST = 34
+"""So many letters at most a label asks room for."""
+
+
+class ElidedLabel(Label):
+    """Takes the room that is left over."""
+
+    def __init__(self, words: str = "") -> None:
+        super().__init__()
+        self.setWordWrap(False)
+        self._words = ""
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.setMinimumWidth(0)
+        self.show_words(words)
+
+    def show_words(self, words: str) -> None:
+        """Show a text; the whole of it stays in the tooltip and is what is read aloud."""
+        if words != self._words:
+            self._words = words
+            self.setToolTip(tip(words))
+            self.setAccessibleDescription(words)
+            self.updateGeometry()
+            self._cut()
+
+    def words(self) -> str:
+        """The whole text."""
+        return self._words
+
+    def is_cut(self) -> bool:
+        """True while some of the text is not shown."""
+        return " ".join(self.text().split()) != " ".join(self._words.split())
+
+    def _room(self) -> int:
+        return max(self.width(), 0)
+
+    def _cut(self) -> None:
+        mode = Qt.TextElideMode.ElideRight
+        self.setText(self.fontMetrics().elidedText(self._words, mode, self._room()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cut the text anew."""
+        super().resizeEvent(event)
+        self._cut()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Cut the text anew for other letters."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._cut()
+
+
+class LinesLabel(ElidedLabel):
+    """Goes on in further lines, so many at most; only what has no room in the last one is cut."""
+
+    def __init__(self, lines: int) -> None:
+        self._lines = lines
+        super().__init__()
+        self.setIndent(_INDENT)
+        self.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
+    def _room(self) -> int:
+        return max(self.width() - _INDENT, 0)
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for all of its lines, used or not: nothing beside it may jump with the text."""
+        return QSize(0, self.fontMetrics().lineSpacing() * self._lines)
+
+    def sizeHint(self) -> QSize:
+        """No more than it needs."""
+        return self.minimumSizeHint()
+
+    def _cut(self) -> None:
+        room, letters = self._room(), self.fontMetrics()
+        layout = QTextLayout(self._words, self.font())
+        option = QTextOption()
+        option.setWrapMode(QTextOption.WrapMode.WordWrap)
+        layout.setTextOption(option)
+        layout.beginLayout()
+        starts: list[int] = []
+        while (line := layout.createLine()).isValid():
+            line.setLineWidth(room)
+            starts.append(line.textStart())
+        layout.endLayout()
+        starts = starts[: self._lines]
+        shown = [
+            self._words[a:b].strip()
+            for a, b in zip(starts, [*starts[1:], len(self._words)], strict=True)
+        ]
+        if shown:
+            # The last line takes all that is left; it is cut where that is too much.
+            shown[-1] = letters.elidedText(shown[-1], Qt.TextElideMode.ElideRight, room)
+        self.setText("\n".join(shown))
+
+
+class RoomyLabel(ElidedLabel):
+    """Asks for the room of its whole text, within reason, and never less than `least` letters.
+
+    What is to be `whole` is not cut before that reason ends.
+    """
+
+    def __init__(self, least: int, stretch: bool = False, whole: bool = False) -> None:
+        self._letters = least
+        super().__init__()
+        policy = QSizePolicy.Policy.Minimum if whole else QSizePolicy.Policy.Preferred
+        policy = QSizePolicy.Policy.Ignored if stretch else policy
+        self.setSizePolicy(policy, QSizePolicy.Policy.Preferred)
+
+    def _px(self, letters: int) -> int:
+        return self.fontMetrics().averageCharWidth() * letters
+
+    def _room(self) -> int:
+        return max(self.width(), self._px(self._letters))
+
+    def minimumSizeHint(self) -> QSize:
+        """The least room, however large the letters are."""
+        return QSize(self._px(self._letters), super().minimumSizeHint().height())
+
+    def sizeHint(self) -> QSize:
+        """Room for the whole text, within reason."""
+        wide = self.fontMetrics().horizontalAdvance(self._words) + 4
+        least, most = self._px(self._letters), self._px(_MOST)
+        return QSize(min(max(wide, least), most), super().sizeHint().height())

@@ -1,0 +1,111 @@
+"""A short list that is put in order by buttons and keys, with ticks where some can be left out."""
+
+from msgspec import Struct
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QListWidget,
+    QListWidgetItem,
+    QWidget,
+)
+
+from .buttons import make_button
+from .layout import in_column, in_row
+
+_KEY = Qt.ItemDataRole.UserRole
+
+
+class OrderEntry(Struct, frozen=True):
+    """An entry: its key, its words, and whether it is ticked (None: it has no tick)."""
+
+    key: str
+    words: str
+    ticked: bool | None = None
+
+
+class _List(QListWidget):
+    """A list whose entries Alt+Up and Alt+Down move."""
+
+    moving = Signal(int)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Alt with an arrow moves the entry, an arrow alone the focus."""
+        step = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
+        if step is not None and event.modifiers() & Qt.KeyboardModifier.AltModifier:
+            self.moving.emit(step)
+        else:
+            super().keyPressEvent(event)
+
+
+class OrderList(QWidget):
+    """Shows entries in their order; `ordered` carries the keys, `ticked` those that are ticked."""
+
+    ordered = Signal(object)
+    ticked = Signal(object)
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._entries: tuple[OrderEntry, ...] = ()
+        self.list = _List()
+        self.list.setObjectName("lines")
+        self.list.setAccessibleName(name)
+        self.list.setAccessibleDescription("Alt with the up or down arrow moves an entry")
+        self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.list.moving.connect(self.move_by)
+        self.list.itemChanged.connect(self._on_ticked)
+        self.list.currentRowChanged.connect(lambda _: self._suit())
+        self.earlier = make_button("Earlier", lambda: self.move_by(-1), about="Alt+Up moves it too")
+        self.later = make_button("Later", lambda: self.move_by(1), about="Alt+Down moves it too")
+        row = in_row(self.earlier, self.later)
+        in_column((self.list, 1), row, over=self, margins="none")
+        self.setFocusProxy(self.list)
+
+    def show_entries(self, entries: tuple[OrderEntry, ...]) -> None:
+        """Show entries; the one at hand stays at hand."""
+        if entries == self._entries:
+            return
+        held = self.current()
+        self._entries = entries
+        self.list.blockSignals(True)
+        self.list.clear()
+        for entry in entries:
+            item = QListWidgetItem(entry.words)
+            item.setData(_KEY, entry.key)
+            if entry.ticked is not None:
+                state = Qt.CheckState.Checked if entry.ticked else Qt.CheckState.Unchecked
+                item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
+                item.setCheckState(state)
+            self.list.addItem(item)
+        keys = [entry.key for entry in entries]
+        self.list.setCurrentRow(keys.index(held) if held in keys else min(0, len(keys) - 1))
+        self.list.blockSignals(False)
+        self._suit()
+
+    def keys(self) -> tuple[str, ...]:
+        """Every key in its order."""
+        return tuple(entry.key for entry in self._entries)
+
+    def current(self) -> str:
+        """The key at hand, or an empty text."""
+        item = self.list.currentItem()
+        return str(item.data(_KEY)) if item is not None else ""
+
+    def move_by(self, step: int) -> None:
+        """Move the entry at hand earlier (-1) or later (1)."""
+        keys = list(self.keys())
+        at = self.list.currentRow()
+        to = at + step
+        if 0 <= at < len(keys) and 0 <= to < len(keys):
+            keys[at], keys[to] = keys[to], keys[at]
+            self.ordered.emit(tuple(keys))
+
+    def _on_ticked(self, _: QListWidgetItem) -> None:
+        items = (self.list.item(row) for row in range(self.list.count()))
+        on = Qt.CheckState.Checked
+        self.ticked.emit(tuple(str(i.data(_KEY)) for i in items if i.checkState() == on))
+
+    def _suit(self) -> None:
+        at, count = self.list.currentRow(), self.list.count()
+        self.earlier.setEnabled(at > 0)
+        self.later.setEnabled(0 <= at < count - 1)

@@ -1,0 +1,53 @@
+"""Pages of which one is seen: chosen by tabs, or by one box where the tabs would not fit.
+
+With large letters or in glove mode a row of tabs is wider than the side of the window; a page that
+is cut off could not be reached.
+"""
+
+from PySide6.QtCore import QEvent
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QTabWidget, QWidget
+
+from .combo_box import NoWheelComboBox
+from .layout import in_column
+from .plain import tip
+
+
+class Pages(QWidget):
+    """`tabs` holds the pages; `chooser` is there instead of its tabs where these do not fit."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setAccessibleName(name)
+        self.chooser = NoWheelComboBox()
+        self.chooser.setAccessibleName(name)
+        self.chooser.hide()
+        in_column(self.chooser, (self.tabs, 1), over=self, margins="none", gap=0)
+        self.tabs.currentChanged.connect(self.chooser.setCurrentIndex)
+        self.chooser.activated.connect(self.tabs.setCurrentIndex)
+
+    def add(self, page: QWidget, name: str, about: str) -> None:
+        """Add a page; `about` is one line on what it shows."""
+        index = self.tabs.addTab(page, name)
+        self.tabs.setTabToolTip(index, tip(about))
+        self.chooser.addItem(name)
+
+    def _share(self) -> None:
+        bar = self.tabs.tabBar()
+        wide = sum(bar.tabRect(index).width() for index in range(bar.count()))
+        fits = wide <= self.width()
+        bar.setVisible(fits)
+        self.chooser.setVisible(not fits)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width may have room for the tabs."""
+        super().resizeEvent(event)
+        self._share()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """So may other letters."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._share()

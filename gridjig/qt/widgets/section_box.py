@@ -1,0 +1,170 @@
+"""A list of stock sizes that can be searched by typing: the person's own first, then by unit."""
+
+from PySide6.QtCore import Qt, Signal, SignalInstance
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import QComboBox, QCompleter, QWidget
+
+from gridjig.files.library import sections
+from gridjig.model import Section
+from gridjig.units import Unit
+
+from .cell import Cell
+from .combo_box import NoWheelComboBox
+from .styled import restyle
+
+ADD = "Add or forget your own…"
+
+
+def section_words(section: Section) -> str:
+    """A section as the list shows it: `2x2x1/8 square tube`."""
+    return f"{section.name} {section.kind}"
+
+
+class SectionBox(NoWheelComboBox):
+    """`chosen` carries a section, `refused` why a typed one is none, `adding` asks for a new one.
+
+    A misread text stays; the section in force stays too.
+    """
+
+    chosen = Signal(object)
+    refused = Signal(str)
+    adding = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.section: Section | None = None
+        self._unit: Unit | None = None
+        self._offered: tuple[Section, ...] = ()
+        self.setEditable(True)
+        self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.setAccessibleName("Section")
+        self.setToolTip("Section: type to search, such as 2x2 or angle 50")
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(14)
+        self.setMaxVisibleItems(16)
+        completer = self.completer()
+        assert isinstance(completer, QCompleter)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        self.activated.connect(self._on_activated)
+        edit = self.lineEdit()
+        assert edit is not None
+        edit.returnPressed.connect(self._on_typed)
+
+    def offer(self, unit: Unit) -> None:
+        """Fill the list, the sizes of that unit before the others; again after one was added."""
+        metric = unit == "millimetres"
+        first, second = ("EN", "US") if metric else ("US", "EN")
+        own_and_first = sections.sections(first)  # type: ignore[arg-type]
+        known = set(map(section_words, own_and_first))
+        rest = [s for s in sections.sections(second) if section_words(s) not in known]  # type: ignore[arg-type]
+        offered = (*own_and_first, *rest)
+        if offered == self._offered:
+            return
+        self._unit, self._offered = unit, offered
+        self.clear()
+        self.addItems([section_words(section) for section in offered])
+        self.addItem(ADD)
+        self._show()
+
+    def ready(self, unit: Unit) -> None:
+        """Fill the list unless it is filled for that unit."""
+        if unit != self._unit:
+            self.offer(unit)
+
+    def show_section(self, section: Section) -> None:
+        """Put a section in force; text that is being typed is left alone."""
+        edit = self.lineEdit()
+        assert edit is not None
+        if section == self.section and (edit.hasFocus() or edit.text() == section_words(section)):
+            return
+        self.section = section
+        self._show()
+
+    def _show(self) -> None:
+        if self.section is not None:
+            self.setCurrentIndex(self.findText(section_words(self.section)))
+            self.setEditText(section_words(self.section))
+            edit = self.lineEdit()
+            assert edit is not None
+            edit.setCursorPosition(0)
+            edit.setModified(False)
+        restyle(self, "wrong", False)
+
+    def _on_activated(self, index: int) -> None:
+        if 0 <= index < len(self._offered):
+            self._take(self._offered[index])
+        elif self.itemText(index) == ADD:
+            self._show()
+            self.adding.emit()
+
+    def _on_typed(self) -> None:
+        text = self.currentText().strip()
+        if self.section is not None and text == section_words(self.section):
+            return
+        found = read_section(text)
+        if found is None:
+            restyle(self, "wrong", True)
+            self.refused.emit(
+                f"“{text}” is not on the list of sections. Type one such as 2x2x1/8 or 50x50x3,"
+                " or add your own."
+            )
+            return
+        self._take(found)
+
+    def _on_left(self) -> None:
+        edit = self.lineEdit()
+        if edit is not None and not edit.hasFocus() and edit.isModified():
+            self._on_typed()
+
+    def _take(self, section: Section) -> None:
+        same = section == self.section
+        self.section = section
+        self._show()
+        self.refused.emit("")
+        if not same:
+            self.chosen.emit(section)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """All of the text is selected, ready to be typed over."""
+        super().focusInEvent(event)
+        edit = self.lineEdit()
+        if edit is not None and event.reason() != Qt.FocusReason.PopupFocusReason:
+            edit.selectAll()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take over what was typed, but not for a menu or another window."""
+        super().focusOutEvent(event)
+        if self._surroundings.whole() and event.reason() not in (
+            Qt.FocusReason.PopupFocusReason,
+            Qt.FocusReason.ActiveWindowFocusReason,
+        ):
+            self._on_left()
+
+
+def read_section(text: str) -> Section | None:
+    """The section that a text names, with or without its kind."""
+    for kind in {one.section.kind for one in sections.listed()}:
+        if text.casefold().endswith(f" {kind}"):
+            return sections.find_section(text[: -len(kind)], kind)
+    return sections.find_section(text)
+
+
+class SectionCell(Cell):
+    """A section as a cell of a form, with its complaint below it."""
+
+    def __init__(self, name: str = "Section", parent: QWidget | None = None) -> None:
+        self.box = SectionBox()
+        super().__init__(name, self.box, focus=self.box, parent=parent)
+        self.box.refused.connect(self.show_complaint)
+
+    @property
+    def chosen(self) -> SignalInstance:
+        """Carries the section that the person chose."""
+        return self.box.chosen
+
+    def set_value(self, section: object) -> None:
+        """Put a section in force without telling."""
+        assert isinstance(section, Section)
+        self.box.show_section(section)

@@ -1,0 +1,25 @@
+"""Drawings that come to the window: chosen from the menu, dropped, or named at the start.
+
+The form is imported when it is first needed, so that starting stays quick.
+"""
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QWidget
+
+from gridjig.qt.style.appearance import Appearance
+from gridjig.session.document import Document
+
+DRAWING_FILTER = "Drawings (*.dxf *.svg *.DXF *.SVG)"
+
+
+def is_drawing(path: Path) -> bool:
+    """True if a file's name says that it is a drawing."""
+    return path.suffix.lower() in (".dxf", ".svg")
+
+
+def bring_in(parent: QWidget, document: Document, appearance: Appearance, path: Path) -> None:
+    """Open the form of a drawing over the window."""
+    from gridjig.qt.forms.drawing.drawing_form import DrawingForm  # noqa: PLC0415
+
+    DrawingForm(parent, document, appearance, path).open()

@@ -1,0 +1,243 @@
+"""The row under the sheet: what the tool in hand takes as typed text, and a way out of the tool.
+
+Everything a drag does can be typed here; it works without a mouse and without a keyboard shortcut.
+"""
+
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QLineEdit,
+    QWidget,
+)
+
+from gridjig.model import SIZED, Section
+from gridjig.qt.widgets.announce import announce
+from gridjig.qt.widgets.combo_box import NoWheelComboBox
+from gridjig.qt.widgets.labels import LinesLabel
+from gridjig.qt.widgets.layout import in_column, in_row
+from gridjig.qt.widgets.line_edit import WatchedEdit, undoes_the_job
+from gridjig.qt.widgets.plain import Button, Label, tip
+from gridjig.qt.widgets.styled import restyle
+from gridjig.tools.core.tool import Tool
+from gridjig.tools.pick.hole_tool import STATES
+from gridjig.units import Unit
+
+from .member_choices import MemberChoices
+
+_LETTERS = 70
+"""So many letters of what is typed and of what comes next want to be seen on a line."""
+_LINES = 2
+_LOST_MS = 8000
+"""So long it is said that what was typed went unused."""
+
+
+class _Typing(QLineEdit):
+    escaped = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and undoes_the_job(self, event)
+        ):
+            event.ignore()
+            return False
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc leaves the row."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.escaped.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+def _size_edit() -> WatchedEdit:
+    edit = WatchedEdit()
+    edit.setAccessibleName("Depth of a shallow hole, width of an oversize one")
+    edit.setPlaceholderText("size")
+    edit.setMaximumWidth(90)
+    return edit
+
+
+class EntryRow(QFrame):
+    """Typed entry for the tool, and the choices of the tool that marks holes."""
+
+    typed = Signal(str)
+    escaped = Signal()
+    left = Signal()
+    marking = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("entryRow")
+        self._said = ""
+        self._lost = ""
+        self._tool = ""
+        self._lost_timer = QTimer(self, singleShot=True, interval=_LOST_MS)
+        self._lost_timer.timeout.connect(self._end_lost)
+        self.label = Label("Type")
+        self.label.setWordWrap(False)
+        self.edit = _Typing()
+        self.edit.setAccessibleName("Type a hole, an angle or a length")
+        self.edit.setPlaceholderText("a hole, an angle, a length")
+        self.label.setBuddy(self.edit)
+        self.next = Label("NEXT", "stripName")
+        self.hint = LinesLabel(_LINES)
+        self.hint.setAccessibleName("What comes next")
+        self.state = NoWheelComboBox()
+        self.state.setAccessibleName("Mark holes as")
+        for key, name, about in STATES:
+            self.state.addItem(f"{name}: {about}", key)
+        self.amount = _size_edit()
+        self.member = MemberChoices()
+        self.out = Button("Leave the tool", "plain", about="Go back to selecting  (Esc)")
+        shown = (self.label, (self.edit, 2), 8, self.next, (self.hint, 5))
+        self._row = in_row(*shown, self.state, self.amount, self.member, self.out)
+        self._below = in_row()
+        in_column(self._row, self._below, over=self, margins="text", gap=2)
+        self.edit.returnPressed.connect(self._on_enter)
+        self.edit.escaped.connect(self.escaped)
+        self.edit.textEdited.connect(lambda _: self._end_lost())
+        self.state.activated.connect(self._on_marking)
+        self.amount.returnPressed.connect(self._on_marking)
+        self.amount.left.connect(self._on_marking)
+        self.out.clicked.connect(self.left)
+        self.show_tool("select")
+
+    def take_up(self, tool: Tool) -> None:
+        """Show what a tool takes that was just taken in hand."""
+        self.mark_wrong(False)
+        self.show_tool(tool.name)
+        self.follow(tool)
+
+    def follow(self, tool: Tool) -> None:
+        """Show what the tool in hand draws."""
+        self.member.follow(tool)
+
+    def chosen_section(self) -> Section | None:
+        """The section that is shown as the next one drawn."""
+        return self.member.section.section
+
+    def show_section(self, section: Section) -> None:
+        """Show a section as the next one drawn."""
+        self.member.section.show_section(section)
+
+    def offer_sections(self, unit: Unit) -> None:
+        """Offer the list of sections as it is now."""
+        self.member.section.offer(unit)
+
+    def show_tool(self, name: str) -> None:
+        """Show what the tool of that name takes; what was typed for another tool goes."""
+        holes = name == "hole"
+        if name != self._tool:
+            self._tool = name
+            self._clear()
+        self.state.setVisible(holes)
+        self.amount.setVisible(holes and self._needs_size())
+        self.member.setVisible(name == "member")
+        self.out.setVisible(name != "select")
+        self._fit()
+        words = {
+            "hole": "a hole, or every 5th column from C",
+            "outline": "a corner, or a size such as 24 x 2",
+            "edge": "an angle from table x",
+            "holes": "two holes such as C4 J9",
+            "place": "a hole such as H6, or an angle",
+            "member": "24, 24 < 37.5, 4:12, a hole, z 1/4",
+            "join": "the name of a part",
+            "notch": "along x across, such as 2 x 1",
+            "dimension": "a distance such as 24",
+        }.get(name, "a hole, an angle, a length")
+        self.edit.setPlaceholderText(words)
+        self.edit.setToolTip(tip(f"Type {words}; Enter does it  (T)"))
+        self.edit.setAccessibleDescription(words)
+
+    def take_focus(self) -> None:
+        """Have the next keys typed here, over what stands here."""
+        self.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.edit.selectAll()
+
+    def begin(self, text: str) -> None:
+        """Go on typing here what was begun over the sheet."""
+        self.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.edit.setText(text)
+        self.edit.setModified(True)
+        self._end_lost()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put what is chosen for a tool on a line of its own where one line has no room."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Larger letters leave room for less beside them."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "_below"):
+            self._fit()
+
+    def _fit(self) -> None:
+        # As high without the button as with it: the sheet above must not move with the tool.
+        beside = (self.out, self.state, self.amount, self.member)
+        self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))
+        choices = (self.state, self.amount, self.member)
+        letters = self.fontMetrics().averageCharWidth() * _LETTERS
+        chosen = sum(w.sizeHint().width() for w in choices if not w.isHidden())
+        short = self.width() < chosen + self.out.sizeHint().width() + letters
+        wanted, other = (self._below, self._row) if short else (self._row, self._below)
+        for choice in choices:
+            if wanted.indexOf(choice) < 0:
+                other.removeWidget(choice)
+                wanted.insertWidget(-1 if short else self._row.indexOf(self.out), choice)
+
+    def show_message(self, words: str) -> None:
+        """Show what comes next or what happened."""
+        self._said = words
+        self._show_said()
+
+    def explain(self, words: str) -> None:
+        """Show a line for a while; an empty one gives back what was said before."""
+        if words:
+            self.hint.show_words(words)
+        else:
+            self._show_said()
+
+    def _show_said(self) -> None:
+        self.hint.show_words(f"{self._lost} {self._said}" if self._lost else self._said)
+
+    def _clear(self) -> None:
+        """Empty the row for another tool; what was typed and not entered is not lost unsaid."""
+        text = self.edit.text().strip()
+        unused = bool(text) and self.edit.isModified()
+        self.edit.clear()
+        if unused:
+            self._lost = f"“{text}” was not entered: nothing was done with it."
+            self._show_said()
+            self._lost_timer.start()
+            announce(self, self._lost)
+
+    def _end_lost(self) -> None:
+        self._lost_timer.stop()
+        if self._lost:
+            self._lost = ""
+            self._show_said()
+
+    def _needs_size(self) -> bool:
+        return self.state.currentData() in SIZED
+
+    def _on_enter(self) -> None:
+        text = self.edit.text().strip()
+        if text:
+            self.edit.selectAll()
+            self.edit.setModified(False)
+            self.typed.emit(text)
+
+    def _on_marking(self) -> None:
+        self.amount.setVisible(self._needs_size())
+        self._fit()
+        self.marking.emit(self.state.currentData(), self.amount.text())
+
+    def mark_wrong(self, wrong: bool) -> None:
+        """Mark the size as misread, or as read."""
+        restyle(self.amount, "wrong", wrong)

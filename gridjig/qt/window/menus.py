@@ -1,0 +1,186 @@
+"""Makes menus and the tool row out of the declared actions, and keeps them true to the situation.
+
+Knows no handler: whoever makes it connects `triggered`.
+"""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QObject, QSize, Qt, Signal
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QFrame, QMenu, QMenuBar, QToolButton, QWidget
+
+from gridjig.qt.actions.action import MENUS, Action, Situation, key_words, tooltip
+from gridjig.qt.actions.registry import ACTIONS, action
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.style.icons import icon
+from gridjig.qt.widgets.flow_layout import FlowLayout
+from gridjig.qt.widgets.plain import menu_words, tip
+
+_NOT_IN_GLOVES = ("file.new", "file.open", "file.save", "check.run")
+"""In glove mode these are in the menu, or the lamp does the same; so the row stays one row."""
+
+
+class Actions(QObject):
+    """One QAction for each action of the table."""
+
+    triggered = Signal(str, bool)
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._owner = parent
+        self._situation = Situation()
+        self._groups: dict[str, QActionGroup] = {}
+        self.made: dict[str, QAction] = {one.id: self._make(one) for one in ACTIONS}
+
+    def _make(self, one: Action) -> QAction:
+        made = QAction(one.name, self)
+        made.setObjectName(one.id)
+        made.setIconText(one.text)
+        made.setShortcuts([QKeySequence(key) for key in one.keys])
+        made.setCheckable(one.ticked is not None)
+        context = Qt.ShortcutContext
+        made.setShortcutContext(
+            context.WidgetWithChildrenShortcut if one.on_sheet else context.WindowShortcut
+        )
+        made.triggered.connect(lambda on, key=one.id: self.triggered.emit(key, on))
+        if one.choice:
+            if one.choice not in self._groups:
+                self._groups[one.choice] = QActionGroup(self)
+            self._groups[one.choice].addAction(made)
+        if not one.on_sheet:
+            self._owner.addAction(made)
+        self._describe(one, made)
+        return made
+
+    def _describe(self, one: Action, made: QAction) -> None:
+        why = one.why_not(self._situation)
+        words = tooltip(one, key_words(one.keys[:1]), f"{why}." if why else "")
+        if words != made.toolTip():
+            made.setToolTip(tip(words))
+            made.setStatusTip(f"{why}." if why else one.hint)
+        if made.isEnabled() != (not why):
+            made.setEnabled(not why)
+
+        if one.step(self._situation) or made.text() != one.name:
+            self._name_step(one, made)
+
+    def _name_step(self, one: Action, made: QAction) -> None:
+        """Show which step an action would do now."""
+        step = one.step(self._situation)
+        words = f"{one.name} {step[:1].lower()}{step[1:]}" if step else one.name
+        made.setText(menu_words(words))
+        made.setIconText(one.text)
+        if step and made.isEnabled():
+            made.setToolTip(tip(f"{words}  ({made.shortcut().toString()})"))
+
+    def update(self, situation: Situation) -> None:
+        """Update every menu and button: what is possible, why not, what is ticked.
+
+        A tick shows a state, not what was pressed, so it is set even if nothing changed.
+        """
+        if situation != self._situation:
+            self._situation = situation
+            for one in ACTIONS:
+                self._describe(one, self.made[one.id])
+        for one in ACTIONS:
+            if one.ticked is not None:
+                self.made[one.id].setChecked(one.ticked(situation))
+
+    def why_not(self, action_id: str) -> str:
+        """Why an action cannot be used now, or an empty text."""
+        return action(action_id).why_not(self._situation)
+
+    def set_letters(self, on: bool) -> None:
+        """Let single letters work on the sheet, or not."""
+        for one in ACTIONS:
+            if one.on_sheet:
+                keys = [k for k in one.keys if on or len(k) > 1 or not k.isalpha()]
+                self.made[one.id].setShortcuts([QKeySequence(key) for key in keys])
+
+    def give_to_sheet(self, sheet: QWidget) -> None:
+        """Let the keys of the sheet's own actions work while `sheet` has the focus."""
+        for one in ACTIONS:
+            if one.on_sheet:
+                sheet.addAction(self.made[one.id])
+
+    def set_icons(self, appearance: Appearance) -> None:
+        """Draw the icons in the colours of a look."""
+        for one in ACTIONS:
+            if one.icon:
+                self.made[one.id].setIcon(icon(one.icon, appearance.theme))
+
+    def fill(self, bar: QMenuBar, plugged: Mapping[str, QMenu]) -> None:
+        """Fill a menu bar with all actions; `plugged` are ready menus to put behind the action of
+        their key.
+        """
+        for name in MENUS:
+            menu = bar.addMenu(f"&{name}")
+            menu.setToolTipsVisible(True)
+            below: dict[str, QMenu] = {}
+            for one in ACTIONS:
+                if one.menu != name:
+                    continue
+                if one.after_line:
+                    menu.addSeparator()
+                if one.submenu and one.submenu not in below:
+                    below[one.submenu] = menu.addMenu(one.submenu)
+                    below[one.submenu].setToolTipsVisible(True)
+                below.get(one.submenu, menu).addAction(self.made[one.id])
+                if one.id in plugged:
+                    menu.addMenu(plugged[one.id])
+
+
+class ToolRow(QFrame):
+    """The slim row of tools under the menus; it wraps, so that nothing is ever hidden."""
+
+    def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("toolRow")
+        self._flow = FlowLayout(self)
+        self.buttons: dict[str, QToolButton] = {}
+        self.menu = QToolButton()
+        self.menu.setText("Menu")
+        self.menu.setAccessibleName("Menu")
+        self.menu.setToolTip("All actions")
+        self.menu.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.menu.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+        self.menu.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._flow.addWidget(self.menu)
+        self._rules: list[QFrame] = []
+        menu = ""
+        for one in ACTIONS:
+            if not one.row:
+                continue
+            if menu and one.menu != menu:
+                line = QFrame()
+                line.setObjectName("rowLine")
+                line.setFixedWidth(1)
+                self._rules.append(line)
+                self._flow.addWidget(line)
+            menu = one.menu
+            button = QToolButton()
+            button.setDefaultAction(actions.made[one.id])
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.setAccessibleName(one.text)
+            self.buttons[one.id] = button
+            self._flow.addWidget(button)
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Size icons and gaps for the mouse, the finger or the glove."""
+        side = appearance.metrics.whole(10 if appearance.metrics.glove else 5.5)
+        self._flow.set_gap(appearance.metrics.gap if appearance.metrics.glove else 2)
+        for button in (self.menu, *self.buttons.values()):
+            button.setIconSize(QSize(side, side))
+        self.menu.setIcon(icon("list", appearance.theme))
+        # In glove mode the menus open from one large button, and files are in them.
+        self.menu.setVisible(appearance.metrics.glove)
+        for part in (*(self.buttons[key] for key in _NOT_IN_GLOVES), *self._rules):
+            part.setVisible(not appearance.metrics.glove)
+
+    def fill_menu(self, bar: QMenuBar) -> None:
+        """Offer the menus of a bar from the one large button."""
+        every = QMenu(self)
+        for menu in bar.actions():
+            every.addAction(menu)
+        self.menu.setMenu(every)

@@ -1,0 +1,336 @@
+"""The open file: opening, saving, its lock, its autosaved copy, and what is asked about it.
+
+It asks by a `Questions`, and gives each job it opens a document of its own.  The old file is never
+touched except by a save that the person asked for.
+"""
+
+import logging
+import time
+from hashlib import sha256
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
+
+from gridjig.files.format.faults import ReadFault, SaveFault
+from gridjig.files.jobs import autosave
+from gridjig.files.jobs.autosave import AutosavedCopy, Autosaver
+from gridjig.files.jobs.job_file import SUFFIX, load_job, open_job, write_job
+from gridjig.files.storage import lock, recent
+from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.lock import Lock
+from gridjig.files.storage.saving import FileStamp, changed_since, save, stamp
+from gridjig.model import Job
+from gridjig.qt.dialogs.questions import Closing, Locked, Overwrite, with_suffix
+from gridjig.session.document import Document
+
+log = logging.getLogger(__name__)
+
+
+class JobFileQuestions(Protocol):
+    """What is asked about files; `Questions` asks the person."""
+
+    def closing(self, name: str) -> Closing:
+        """Save the changes of a job before it goes?"""
+
+    def locked(self, name: str, why: str) -> Locked:
+        """A job is in use: read it, take it over, or leave it?"""
+
+    def take_over(self, name: str, why: str) -> bool:
+        """Take a job over from whoever has it?"""
+
+    def overwrite(self, name: str, gone: bool) -> Overwrite:
+        """The file changed on the disk: what now?"""
+
+    def problem(self, title: str, body: str) -> None:
+        """Say that something could not be done."""
+
+    def save_problem(self, name: str, body: str) -> bool:
+        """Saving did not work: True to save somewhere else."""
+
+    def open_path(self, folder: str) -> str:
+        """A file to read; empty for none."""
+
+    def save_path(self, proposed: str) -> str:
+        """A file to write; empty for none."""
+
+
+def documents() -> str:
+    """The folder where this system keeps documents: where to begin when nothing was saved yet."""
+    place = QStandardPaths.StandardLocation.DocumentsLocation
+    folder = QStandardPaths.writableLocation(place)
+    return folder if Path(folder).is_dir() else str(Path.home())
+
+
+class OpenFile(QObject):
+    """The job in hand and the file it is in, if it is in one."""
+
+    opened = Signal(object)
+    changed = Signal()
+    message = Signal(str)
+    foldered = Signal(str)
+
+    def __init__(
+        self, job: Job, asks: JobFileQuestions, delay_s: float, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._asks = asks
+        self.document = Document(job)
+        self.path: Path | None = None
+        self.read_only = ""
+        self.folder = ""
+        self._lock: Lock | None = None
+        self._stamp: FileStamp | None = None
+        self._delay = delay_s
+        self._keeper = Autosaver(job, None, delay=delay_s)
+        self._copy_trouble = False
+        self._timer = QTimer(self)
+        self._timer.setInterval(round(autosave.TICK * 1000))
+        self._timer.timeout.connect(self.tick)
+        self._timer.start()
+
+    # -- what is in hand -------------------------------------------------------------------------
+
+    @property
+    def name(self) -> str:
+        """What the job is called in questions and in the title."""
+        return self.path.name if self.path else self.document.job.name
+
+    @property
+    def modified(self) -> bool:
+        """True if the job has what its file has not."""
+        return self.document.modified
+
+    def answer_by(self, asks: JobFileQuestions) -> None:
+        """Ask somebody else from now on."""
+        self._asks = asks
+
+    def set_delay(self, seconds: float) -> None:
+        """Autosave that long after a change from now on."""
+        self._delay = seconds
+        self._keeper.set_delay(seconds)
+
+    def _take_up(
+        self,
+        document: Document,
+        path: Path | None,
+        held: Lock | None,
+        read_only: str,
+        keeper: Autosaver,
+    ) -> None:
+        if self._lock is not None and self._lock is not held:
+            self._lock.release()
+        if keeper is not self._keeper:
+            self._keeper.discard()
+        self.document, self.path, self._lock, self.read_only = document, path, held, read_only
+        self._keeper = keeper
+        self.opened.emit(document)
+        self.changed.emit()
+
+    # -- opening ---------------------------------------------------------------------------------
+
+    def settle(self) -> bool:
+        """Ask about unsaved changes; False if the person would rather stay."""
+        if not self.modified:
+            return True
+        answer = self._asks.closing(self.name)
+        if answer == "save":
+            return self.save()
+        return answer == "discard"
+
+    def new(self, job: Job, modified: bool = False) -> bool:
+        """Put a fresh job in hand; False if the person would rather stay."""
+        if not self.settle():
+            return False
+        self._stamp = None
+        self._take_up(
+            Document(job, modified), None, None, "", Autosaver(job, None, delay=self._delay)
+        )
+        return True
+
+    def ask_open(self) -> bool:
+        """Open a file that the person chooses."""
+        path = self._asks.open_path(self.folder)
+        return bool(path) and self.open(Path(path))
+
+    def open(self, path: Path) -> bool:
+        """Open a job file; False, with the reason said, if it cannot be or is not wanted."""
+        if not self.settle():
+            return False
+        held, read_only = self._hold(path)
+        if held is None and not read_only:
+            return False
+        try:
+            job, data, self._stamp = open_job(path)
+        except ReadFault as fault:
+            if held is not None and held is not self._lock:
+                held.release()
+            self._asks.problem(f"“{path.name}” cannot be opened", str(fault))
+            return False
+        keeper = Autosaver(job, path, delay=self._delay)
+        keeper.mark_saved(job, path, data)
+        self._take_up(Document(job), path, held, read_only, keeper)
+        self._remember(path)
+        self.message.emit(read_only or f"{path.name} is open.")
+        return True
+
+    def _hold(self, path: Path) -> tuple[Lock | None, str]:
+        """The lock of a file, or why it opens for reading only; neither if it is not wanted.
+
+        It is taken before the file is read, so that nobody saves in between.
+        """
+        if self._lock is not None and self.path == path:
+            return self._lock, ""
+        if not path.is_file():
+            return None, "There is no file to lock."  # reading says it better
+        held = lock.take(path)
+        if isinstance(held, Lock):
+            return held, ""
+        answer = "read" if held.holder is None else self._asks.locked(path.name, held.why)
+        if answer == "take":
+            return self._over(path)
+        return None, held.why if answer == "read" else ""
+
+    def open_sample(self, path: Path) -> bool:
+        """Open a copy of a sample: it has no file of its own, so the sample stays as it is."""
+        try:
+            job = load_job(path)
+        except ReadFault as fault:
+            self._asks.problem("The sample cannot be opened", str(fault))
+            return False
+        return self.new(job)
+
+    def open_copy(self, copy: AutosavedCopy) -> bool:
+        """Open a recovered copy; it belongs to its file again when it is saved there."""
+        try:
+            job, keeper = autosave.recover(copy)
+        except ReadFault as fault:
+            self._asks.problem(f"The copy of “{copy.name}” cannot be opened", str(fault))
+            return False
+        held = lock.take(copy.original) if copy.original else None
+        ours = held if isinstance(held, Lock) else None
+        # Without the lock the copy gets no path: it can then only be saved under a name of its own.
+        path = copy.original if ours else None
+        self._stamp = None
+        if path is not None and path.is_file():
+            data = path.read_bytes()
+            began_here = sha256(data).hexdigest() == copy.base
+            # Saved by others since the work began: a stamp that fits no file, so that saving asks.
+            self._stamp = stamp(path, data) if began_here else FileStamp(-1, 0, b"")
+        self._take_up(Document(job, modified=True), path, ours, "", keeper)
+        self.message.emit(f"The copy of {copy.name} is open. Save it to keep it.")
+        return True
+
+    def take_over(self) -> None:
+        """Edit a job that was opened for reading only, on the person's clear word."""
+        if self.path is None or not self.read_only:
+            return
+        if not self._asks.take_over(self.path.name, self.read_only):
+            return
+        held, why = self._over(self.path)
+        if held is None:
+            self._asks.problem(f"“{self.path.name}” cannot be taken over", why)
+            return
+        self._lock, self.read_only = held, ""
+        self.message.emit(f"{self.path.name} can be edited now.")
+        self.changed.emit()
+
+    def _over(self, path: Path) -> tuple[Lock | None, str]:
+        held = lock.take_over(path)
+        return (held, "") if isinstance(held, Lock) else (None, held.why)
+
+    def _remember(self, path: Path) -> None:
+        self.folder = str(path.parent)
+        self.foldered.emit(self.folder)
+        try:
+            recent.add(path)
+        except SaveFault as fault:
+            log.warning("recent files: %s", fault)
+
+    # -- saving ----------------------------------------------------------------------------------
+
+    def save(self) -> bool:
+        """Save the job in its file; False if it is not saved."""
+        if self.path is None or self.read_only:
+            return self.save_as()
+        if self._lock is not None:
+            refusal = self._lock.check()
+            if refusal is not None and refusal.holder is not None:
+                return self._asks.save_problem(self.name, refusal.why) and self.save_as()
+        state = changed_since(self.path, self._stamp) if self._stamp else ""
+        if state:
+            answer = self._asks.overwrite(self.name, state == "gone")
+            if answer == "save_as":
+                return self.save_as()
+            if answer == "cancel":
+                return False
+        return self._write(self.path)
+
+    def save_as(self) -> bool:
+        """Save the job under a name that the person chooses."""
+        chosen = self._asks.save_path(str(self._proposed()))
+        if not chosen:
+            return False
+        path = with_suffix(chosen, SUFFIX)
+        if self.path is not None and path == self.path and not self.read_only:
+            return self.save()
+        held = lock.take(path)
+        if isinstance(held, lock.LockRefusal) and held.holder is not None:
+            return self._asks.save_problem(path.name, held.why) and self.save_as()
+        if not self._write(path):
+            if isinstance(held, Lock):
+                held.release()
+            return False
+        if self._lock is not None:
+            self._lock.release()
+        self._lock = held if isinstance(held, Lock) else None
+        self.read_only = ""
+        self.changed.emit()
+        return True
+
+    def _proposed(self) -> Path:
+        if self.path is None:
+            return Path(self.folder) / proposed_name(self.document.job.name)
+        # Its own name would be refused while the file belongs to somebody else.
+        return self.path.with_stem(f"{self.path.stem} 2") if self.read_only else self.path
+
+    def _write(self, path: Path) -> bool:
+        job = self.document.job
+        data = write_job(job)
+        try:
+            self._stamp = save(path, data)
+        except SaveFault as fault:
+            log.warning("%s", fault)
+            return self._asks.save_problem(path.name, str(fault)) and self.save_as()
+        self.path = path
+        self.document.mark_saved()
+        self._keeper.mark_saved(job, path, data)
+        self._remember(path)
+        self.message.emit(f"{path.name} is saved.")
+        self.changed.emit()
+        return True
+
+    # -- the copy --------------------------------------------------------------------------------
+
+    def tick(self) -> None:
+        """Keep a copy of the job if it changed long enough ago."""
+        job = self.document.job
+        if not self._keeper.due(time.monotonic(), job):
+            return
+        try:
+            self._keeper.write(job)
+        except SaveFault as fault:
+            log.warning("autosave: %s", fault)
+            if not self._copy_trouble:
+                self._copy_trouble = True
+                self.message.emit(f"No copy of unsaved work can be kept: {fault.why}. Save often.")
+            return
+        self._copy_trouble = False
+
+    def close(self) -> None:
+        """Let the file and the copy go; the changes were settled before."""
+        self._timer.stop()
+        self._keeper.discard()
+        if self._lock is not None:
+            self._lock.release()
+            self._lock = None

@@ -1,0 +1,190 @@
+"""Ways into a job: the start page, recent files, a new job, and copies to recover."""
+
+import logging
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtWidgets import QMenu, QWidget
+
+from gridjig.files.format.faults import ReadFault, SaveFault
+from gridjig.files.jobs import autosave
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import rack_for, samples
+from gridjig.files.library.default_job import default_display
+from gridjig.files.library.user_library import offered_racks, offered_tables
+from gridjig.files.storage import recent
+from gridjig.files.storage.settings import Settings
+from gridjig.qt.dialogs.questions import Questions
+from gridjig.qt.forms.job.new_job import NewJobForm
+from gridjig.qt.forms.job.start_page import StartChoice, StartPage
+from gridjig.qt.widgets.plain import menu_words, tip
+from gridjig.qt.widgets.sheet_frame import SheetFrame
+
+from .open_file import OpenFile
+
+log = logging.getLogger(__name__)
+
+_ASK_S = 0.25
+
+
+class StartHost(Protocol):
+    """What the ways into a job need of the window."""
+
+    questions: Questions
+
+    @property
+    def file(self) -> OpenFile:
+        """The job in hand and its file."""
+
+    @property
+    def settings(self) -> Settings:
+        """The person's settings."""
+
+    @property
+    def sheet_frame(self) -> SheetFrame:
+        """What the page is laid over."""
+
+    def focus_sheet(self) -> None:
+        """Put the focus on the sheet."""
+
+    def open_path(self, path: Path) -> bool:
+        """Open a file that is named."""
+
+    def show_message(self, words: str) -> None:
+        """Show a line."""
+
+
+class StartController:
+    """The start page and the recent files of one window; `parent` is the window."""
+
+    def __init__(self, host: StartHost, parent: QWidget) -> None:
+        self._host = host
+        self._parent = parent
+        self._page: StartPage | None = None
+        self._dismissed = False
+        self.menu = QMenu("Recent jobs", parent)
+        self.menu.setToolTipsVisible(True)
+        self.menu.aboutToShow.connect(self._fill_menu)
+
+    # -- the page --------------------------------------------------------------------------------
+
+    def update_visibility(self) -> None:
+        """Show the page over an empty job that has no file; take it away with the first part."""
+        file = self._host.file
+        job = file.document.job
+        empty = not job.placements and not job.parts
+        if not empty or file.path is not None:
+            self._dismissed = True
+            self.hide()
+        elif not self._dismissed and self._page is None:
+            self.show()
+
+    def show(self) -> None:
+        """Show the page."""
+        self.hide()
+        frame = self._host.sheet_frame
+        page = StartPage(frame)
+        page.new.connect(self.ask_new)
+        page.open.connect(self._host.file.ask_open)
+        page.sample.connect(self._host.file.open_sample)
+        page.recent.connect(self._host.file.open)
+        page.forget.connect(self._forget)
+        page.closed.connect(self.dismiss)
+        frame.resized.connect(page.place)
+        page.show_ways(self._samples(), self._recent())
+        page.show()
+        page.raise_()
+        if page.first is not None:
+            page.first.setFocus()
+        self._page = page
+
+    def hide(self) -> None:
+        """Take the page away."""
+        page, self._page = self._page, None
+        if page is not None:
+            try:
+                page.hide()
+                page.deleteLater()
+            except RuntimeError:
+                log.debug("the start page went with its sheet")
+
+    def dismiss(self) -> None:
+        """Take the page away for good; the File menu shows it again."""
+        self._dismissed = True
+        self.hide()
+        self._host.focus_sheet()
+
+    @property
+    def page(self) -> StartPage | None:
+        """The page while it is shown."""
+        return self._page
+
+    def _samples(self) -> list[StartChoice]:
+        ways = []
+        for name, path in samples().items():
+            try:
+                job = load_job(path)
+            except ReadFault as fault:
+                log.warning("sample: %s", fault)
+                continue
+            first = job.notes.split("\n", 1)[0].split(". ", 1)[0].rstrip(".")
+            ways.append(StartChoice(job.name, first, path))
+            del name
+        return ways
+
+    def _recent(self) -> list[StartChoice]:
+        files = recent.load()
+        there = recent.exists_soon(files, _ASK_S)
+        return [StartChoice(p.stem, str(p), p, there[p] is not False) for p in files]
+
+    def _forget(self, path: Path) -> None:
+        try:
+            recent.remove(path)
+        except SaveFault as fault:
+            self._host.show_message(str(fault))
+        if self._page is not None:
+            self._page.show_ways(self._samples(), self._recent())
+
+    # -- recent files ----------------------------------------------------------------------------
+
+    def _fill_menu(self) -> None:
+        self.menu.clear()
+        ways = self._recent()
+        for way in ways:
+            action = self.menu.addAction(
+                menu_words(way.name if way.there else f"{way.name}  (not there)")
+            )
+            action.setToolTip(tip(way.about))
+            action.setEnabled(way.there)
+            action.triggered.connect(lambda _=False, path=way.path: self._host.open_path(path))
+        missing = [way for way in ways if not way.there]
+        if missing:
+            self.menu.addSeparator()
+        for way in missing:
+            action = self.menu.addAction(menu_words(f"Take {way.name} off the list"))
+            action.triggered.connect(lambda _=False, path=way.path: self._forget(path))
+        if not ways:
+            none = self.menu.addAction("Jobs that you save are listed here")
+            none.setEnabled(False)
+
+    # -- new and recovered -----------------------------------------------------------------------
+
+    def ask_new(self) -> None:
+        """Ask for name, table and rack, and start a job with them."""
+        preferred = default_display(self._host.settings)
+        form = NewJobForm(offered_tables(), offered_racks(), rack_for, preferred, self._parent)
+        if form.exec():
+            self._dismissed = True
+            if self._host.file.new(form.job()):
+                self.hide()
+        form.deleteLater()
+
+    def offer_copies(self) -> bool:
+        """Offer what a crash left behind; True if a copy was opened."""
+        copies = autosave.recoverable()
+        if not copies:
+            return False
+        chosen, thrown = self._host.questions.recover(copies)
+        for copy in thrown:
+            autosave.discard(copy)
+        return chosen is not None and self._host.file.open_copy(chosen)

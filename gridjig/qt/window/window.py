@@ -1,0 +1,374 @@
+"""The window: puts the parts together and passes word between them.  It decides nothing itself.
+
+What actions do is in `actions`, what their handlers get in `shell`, the file in `files_ui`, the
+middle of the window in `workspace`.
+"""
+
+from pathlib import Path
+
+from msgspec import structs
+from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QStatusTipEvent
+from PySide6.QtWidgets import QApplication, QMenuBar, QWidget
+
+from gridjig.files.storage.settings import Settings, write_settings
+from gridjig.model import Job, Placement
+from gridjig.qt.actions import piece, table
+from gridjig.qt.actions.action import Situation
+from gridjig.qt.dialogs.questions import Questions
+from gridjig.qt.paint.scale_bar import scale_text
+from gridjig.qt.panes.properties.job_form import unit_key
+from gridjig.qt.shell import Shell
+from gridjig.qt.style import appearance
+from gridjig.qt.style import theme as themes
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.style.font_size import use_letters
+from gridjig.qt.style.metrics import measure
+from gridjig.qt.widgets.announce import announce
+from gridjig.qt.widgets.layout import in_column, inset
+from gridjig.qt.widgets.plain import title_words
+from gridjig.qt.widgets.sheet_frame import SheetFrame
+from gridjig.session.document import Document
+from gridjig.sheets.text.placed_text import verdict
+from gridjig.tools.core.tool import Tool
+from gridjig.tools.pick.hole_tool import MarkedState
+
+from .banner import Banner
+from .drawing_files import bring_in, is_drawing
+from .entry_row import EntryRow
+from .menus import Actions, ToolRow
+from .open_file import OpenFile, documents
+from .start import StartController
+from .status_bar import StatusBar
+from .workspace import Workspace
+
+
+class Window(QWidget):
+    """One job in one window: all that is in a frame, or a window by itself."""
+
+    def __init__(
+        self, job: Job, settings: Settings, points: float, frame: QWidget | None = None
+    ) -> None:
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        self._app = app
+        use_letters(app, points * settings.text_percent / 100)
+        super().__init__(frame)
+        self.settings = settings
+        self._points = points
+        self.questions = Questions(self)
+        self.file = OpenFile(job, self.questions, settings.autosave_s, self)
+        self.file.folder = settings.folder or documents()
+        self.appearance = self._make_appearance()
+        self._style()  # before the parts are made: styled afterwards they take three times as long
+        self._told: Job | None = None
+        self._verdict = ""
+        self.menu_bar = QMenuBar()
+        self.actions_made = Actions(self)
+        self.row = ToolRow(self.actions_made)
+        self.entry = EntryRow()
+        self.status_bar = StatusBar(self.entry)
+        self.banner = Banner()
+        self.start_pages = StartController(self, self)
+        self.port = Shell(self, self)
+        self.workspace = Workspace(self.file.document, self.appearance)
+        self._lay_out()
+        self._connect()
+        self._apply_look()
+        self._take_up(self.file.document)
+        self.setAcceptDrops(True)
+        self.resize(1280, 800)
+
+    @property
+    def document(self) -> Document:
+        """The document of the job in hand."""
+        return self.file.document
+
+    # -- putting together ------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self.actions_made.fill(self.menu_bar, {"file.open": self.start_pages.menu})
+        self.row.fill_menu(self.menu_bar)
+        self._column = in_column(over=self)
+        self._column.setMenuBar(self.menu_bar)
+        inset(self._column, "none", 0)
+        for part in (self.row, self.banner):
+            self._column.addWidget(part)
+        self._column.addWidget(self.workspace, 1)
+        self._column.addWidget(self.status_bar)
+
+    def _connect(self) -> None:
+        hints = self._app.styleHints()
+        hints.colorSchemeChanged.connect(self._follow_system)
+        hints.accessibility().contrastPreferenceChanged.connect(self._follow_system)
+        self.actions_made.triggered.connect(self._on_action)
+        self.file.opened.connect(self._take_up)
+        self.file.changed.connect(self._on_file)
+        self.file.message.connect(self.show_message)
+        self.file.foldered.connect(lambda folder: self.change_settings(folder=folder))
+        self.banner.wanted.connect(lambda: self.port.do("file.take_over"))
+        self.banner.saving.connect(lambda: self.port.do("file.save_as"))
+        self.status_bar.lamp_pressed.connect(lambda: self.port.do("check.run"))
+        self.entry.typed.connect(self._on_typed)
+        self.entry.escaped.connect(lambda: self.port.do("go.sheet"))
+        self.entry.left.connect(self._on_leave)
+        self.entry.marking.connect(self._on_marking)
+        choices = self.entry.member
+        choices.section.chosen.connect(self.port.stock.choose)
+        choices.section.refused.connect(self.show_message)
+        choices.section.adding.connect(lambda: self.port.do("weldment.section"))
+        choices.side.connect(self.port.stock.choose_side)
+
+    def _take_up(self, document: Document) -> None:
+        """Show another document: a fresh workspace takes the place of the old one."""
+        if self.workspace.document is not document:
+            old = self.workspace
+            document.set_clipboard(old.document.clipboard)
+            old.close_document()
+            self.workspace = Workspace(document, self.appearance)
+            self._column.replaceWidget(old, self.workspace)
+            self.workspace.show()
+            old.hide()
+            old.deleteLater()
+        work = self.workspace
+        work.changed.connect(self._on_document)
+        work.message.connect(self.show_message)
+        work.picked.connect(self._on_picked)
+        work.action_wanted.connect(self.port.do)
+        work.tool_wanted.connect(self._on_picking)
+        work.checked.connect(self._on_checked)
+        work.canvas.pointed.connect(self.status_bar.pointer.show_words)
+        work.canvas.zoomed.connect(self._on_zoom)
+        work.canvas.hinted.connect(self._on_hint)
+        work.canvas.tool_left.connect(self.port.tools.select)
+        work.canvas.begun.connect(self.entry.begin)
+        self.actions_made.give_to_sheet(work.canvas)
+        self._told = document.job
+        self._show_parts()
+        self.port.tools.select()
+        self._on_document()
+        self._on_file()
+        self.workspace.canvas.setFocus()
+        self.start_pages.update_visibility()
+
+    def _on_action(self, action_id: str, _: bool) -> None:
+        self.port.do(action_id)
+        self.update_actions()  # a tick says how things are, not what was pressed
+
+    # -- look ------------------------------------------------------------------------------------
+
+    def _make_appearance(self) -> Appearance:
+        theme = themes.choose(self.settings.theme)
+        metrics = measure(self.screen(), self.settings.px_per_mm, self.settings.glove)
+        return Appearance(theme, metrics)
+
+    def _style(self) -> None:
+        points = self._points * self.settings.text_percent / 100
+        appearance.apply(self._app, self.appearance, points)
+
+    def _apply_look(self) -> None:
+        self.actions_made.set_icons(self.appearance)
+        self.actions_made.set_letters(self.settings.letters)
+        self.row.set_appearance(self.appearance)
+        self.menu_bar.setVisible(not self.appearance.metrics.glove)
+        self.workspace.set_appearance(self.appearance)
+        self._show_parts()
+
+    def _show_parts(self) -> None:
+        self.workspace.drawer.setVisible(self.settings.rack_shown)
+        self.workspace.side.setVisible(self.settings.side_shown)
+        self.workspace.canvas.set_wheel_zooms(self.settings.wheel == "zoom")
+        self._on_zoom(self.workspace.canvas.view.scale)
+        self.update_actions()
+
+    def change_settings(self, **fields: object) -> None:
+        """Change settings, keep them, and show what changed at once."""
+        self.use_settings(structs.replace(self.settings, **fields))
+
+    def use_settings(self, settings: Settings) -> None:
+        """Use other settings from now on."""
+        old, self.settings = self.settings, settings
+        if settings == old:
+            return
+        write_settings(settings)
+        self.file.set_delay(settings.autosave_s)
+        appearance = self._make_appearance()
+        if appearance != self.appearance or (old.text_percent, old.letters) != (
+            settings.text_percent,
+            settings.letters,
+        ):
+            self.appearance = appearance
+            self._style()
+            self._apply_look()
+        else:
+            self._show_parts()
+
+    def show_settings(self) -> None:
+        """Open the settings form; every change is in force at once."""
+        from gridjig.qt.forms.settings_form import SettingsForm  # noqa: PLC0415 - not needed to start
+
+        form = SettingsForm(
+            self.settings,
+            self.appearance.theme,
+            self.appearance.metrics.px_per_mm,
+            self.use_settings,
+            self,
+        )
+        form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        form.open()
+
+    def _follow_system(self) -> None:
+        """Follow the system from light to dark where the settings say so."""
+        if (
+            self.settings.theme == "system"
+            and (appearance := self._make_appearance()) != self.appearance
+        ):
+            self.appearance = appearance
+            QTimer.singleShot(0, self, self._restyle)
+
+    def _restyle(self) -> None:
+        self._style()
+        self._apply_look()
+
+    # -- following -------------------------------------------------------------------------------
+
+    def event(self, event: QEvent) -> bool:
+        """Say of the action under the pointer what it does or why it cannot be used."""
+        if isinstance(event, QStatusTipEvent):
+            self.entry.explain(event.tip())
+            return True
+        return super().event(event)
+
+    def show_message(self, words: str) -> None:
+        """Show a line in the strip and have it read aloud."""
+        if words:
+            self.entry.show_message(words)
+            announce(self, words)
+
+    def _on_hint(self, words: str) -> None:
+        self.entry.show_message(words)
+        self.entry.follow(self.workspace.tool)
+
+    def _on_zoom(self, scale: float) -> None:
+        if scale > 0:
+            self.status_bar.scale.show_words(scale_text(self.appearance.metrics.px_per_mm, scale))
+
+    def _on_document(self) -> None:
+        document = self.document
+        self.status_bar.show_job(document.shown)
+        self.window().setWindowModified(document.modified)
+        if document.job is not self._told:
+            self._told = document.job
+            announce(self, document.undo_name)
+            self.start_pages.update_visibility()
+        self.update_actions()
+
+    def update_actions(self) -> None:
+        """Enable what can be done now, with the reason where it cannot."""
+        document = self.document
+        chosen = [document.job.find(i) for i in document.selection]
+        self.actions_made.update(
+            Situation(
+                things=len(document.job.placements) + len(document.job.parts),
+                selected=len(chosen),
+                placements=sum(isinstance(t, Placement) for t in chosen),
+                parts=len(document.job.parts),
+                copied=len(document.clipboard),
+                undo_name=document.undo_name,
+                redo_name=document.redo_name,
+                can_undo=document.can_undo,
+                can_redo=document.can_redo,
+                modified=document.modified,
+                in_a_file=self.file.path is not None,
+                read_only=self.file.read_only,
+                findings=sum(f.level != "fine" for f in self.workspace.findings),
+                tool=self.workspace.tool.name,
+                tool_action=self.port.tools.action_id,
+                unit=unit_key(document.shown.display),
+                theme=self.settings.theme,
+                rack_shown=self.settings.rack_shown,
+                side_shown=self.settings.side_shown,
+                glove=self.settings.glove,
+            )
+        )
+
+    def _on_file(self) -> None:
+        reading = " (for reading)" if self.file.read_only else ""
+        self.window().setWindowTitle(f"{title_words(self.file.name)}[*]{reading} — GridJig")
+        self.window().setWindowModified(self.document.modified)
+        self.status_bar.file.show_words(self.file.path.name if self.file.path else "not saved yet")
+        self.banner.show_reason(self.file.read_only)
+        self.update_actions()
+
+    def _on_checked(self, findings: tuple[object, ...]) -> None:
+        level: str
+        level, words = verdict(self.workspace.findings)
+        if not self.document.job.placements and level == "fine":
+            level, words = "", "nothing to check yet"
+        self.status_bar.show_verdict(level, words)
+        if words != self._verdict:
+            self._verdict = words
+            announce(self, f"Check: {words}")
+        self.update_actions()
+
+    # -- tools -----------------------------------------------------------------------------------
+
+    def _on_picking(self, tool: Tool) -> None:
+        self.port.tools.take(tool)
+        self.focus_sheet()
+        self.show_message(tool.hint())
+
+    def _on_picked(self, piece_id: str) -> None:
+        piece.place(self.port, piece_id)
+        self.focus_sheet()
+
+    def _on_marking(self, state: MarkedState, size: str) -> None:
+        fault = table.mark_holes(self.port, state, size)
+        self.entry.mark_wrong(bool(fault))
+
+    def _on_typed(self, text: str) -> None:
+        self.workspace.canvas.send_to_tool(lambda tool: tool.type(text))
+        announce(self, self.entry.hint.words())
+
+    def _on_leave(self) -> None:
+        self.port.tools.select()
+        self.focus_sheet()
+
+    # -- start and end ---------------------------------------------------------------------------
+
+    @property
+    def sheet_frame(self) -> SheetFrame:
+        """What the sheet lies in: the start page is laid over it."""
+        return self.workspace.middle
+
+    def focus_sheet(self) -> None:
+        """Put the focus on the sheet."""
+        self.workspace.focus_sheet()
+
+    def open_path(self, path: Path) -> bool:
+        """Open a file that came from outside: dropped, listed, or named at the start."""
+        if is_drawing(path):
+            bring_in(self, self.document, self.appearance, path)
+            return True
+        return self.file.open(path)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Settle unsaved changes first."""
+        if not self.file.settle():
+            event.ignore()
+            return
+        self.workspace.close_document()
+        self.file.close()
+        event.accept()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take one file."""
+        urls = event.mimeData().urls()
+        if len(urls) == 1 and urls[0].isLocalFile():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the file; after the drop is done, since it may ask something."""
+        path = Path(event.mimeData().urls()[0].toLocalFile())
+        event.acceptProposedAction()
+        QTimer.singleShot(0, self, lambda: self.open_path(path))

@@ -1,0 +1,331 @@
+"""Everything that shows one document: drawer, sheet, form and lists, kept in step with it.
+
+Another job gets another workspace; nothing here is ever moved from one document to another.
+"""
+
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSplitter, QWidget
+
+from gridjig.checks.findings import Finding
+from gridjig.model import Placement
+from gridjig.qt.actions.port import Page
+from gridjig.qt.canvas.canvas import Canvas
+from gridjig.qt.canvas.covered_points import points_of
+from gridjig.qt.checker import Checker
+from gridjig.qt.dialogs.help import HelpPane
+from gridjig.qt.panes.angle.angle_tab import AngleTab
+from gridjig.qt.panes.lists.drawer_pane import DrawerPane
+from gridjig.qt.panes.lists.findings_pane import FindingsPane
+from gridjig.qt.panes.lists.placed_pane import PlacedPane
+from gridjig.qt.panes.lists.pull_pane import PullPane
+from gridjig.qt.panes.properties.properties_pane import PropertiesPane
+from gridjig.qt.panes.weldment.weldment_tab import WeldmentTab
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.pages import Pages
+from gridjig.qt.widgets.sheet_frame import SheetFrame
+from gridjig.session.document import Document
+from gridjig.tools.core.tool import Tool
+
+_DRAWER, _SIDE = 232, 318
+_DRAGGING_MS = 40
+"""While something is dragged the form follows this often; the lists wait for the end."""
+
+
+class Workspace(QWidget):
+    """The middle of the window for one document."""
+
+    changed = Signal()
+    message = Signal(str)
+    picked = Signal(str)
+    action_wanted = Signal(str)
+    checked = Signal(object)
+    tool_wanted = Signal(object)
+
+    def __init__(
+        self, document: Document, appearance: Appearance, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.findings: tuple[Finding, ...] = ()
+        self.canvas = Canvas(document, appearance.theme, appearance.metrics)
+        self.drawer = DrawerPane(appearance)
+        self.properties = PropertiesPane(document)
+        self.placed = PlacedPane(appearance)
+        self.pull_list = PullPane(appearance)
+        self.checks = FindingsPane(appearance)
+        self.angle = AngleTab(document, appearance)
+        self.weldment = WeldmentTab(document, appearance)
+        self.help = HelpPane()
+        self.checker = Checker(document, self)
+        self._lay_out(appearance)
+        self._connect()
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self.refresh)
+        self._unsubscribe = document.subscribe(self._on_document)
+        self.refresh()
+
+    def _lay_out(self, appearance: Appearance) -> None:
+        pages = Pages("Lists")
+        self.tabs = pages.tabs
+        self.pages: dict[Page, QWidget] = {}
+        for page, pane, name, about in self._lists():
+            self.pages[page] = pane
+            pages.add(pane, name, about)
+        self.tabs.tabBar().setObjectName("lists")
+        self.side = QSplitter(Qt.Orientation.Vertical)
+        self.side.setObjectName("side")
+        self.side.addWidget(self.properties)
+        self.side.addWidget(pages)
+        self.side.setStretchFactor(0, 5)
+        self.side.setStretchFactor(1, 4)
+        self.side.setChildrenCollapsible(False)
+        self.middle = SheetFrame()
+        in_column(self.canvas, over=self.middle, margins="none")
+        self.inner = QSplitter(Qt.Orientation.Horizontal)
+        self.inner.addWidget(self.drawer)
+        self.inner.addWidget(self.middle)
+        self.outer = QSplitter(Qt.Orientation.Horizontal)
+        self.outer.addWidget(self.inner)
+        self.outer.addWidget(self.side)
+        for splitter in (self.inner, self.outer):
+            splitter.setChildrenCollapsible(False)
+            splitter.setHandleWidth(1)
+        self.side.setHandleWidth(1)
+        self.inner.setStretchFactor(0, 0)
+        self.inner.setStretchFactor(1, 1)
+        self.outer.setStretchFactor(0, 1)
+        self.outer.setStretchFactor(1, 0)
+        in_column(self.outer, over=self, margins="none")
+        self.set_appearance(appearance)
+
+    def _lists(self) -> tuple[tuple[Page, QWidget, str, str], ...]:
+        weldment = "Cut list, joints, stops, where it lies, which way up"
+        return (
+            ("placed", self.placed, "Placed", "Everything on the table, with place and state"),
+            ("pull", self.pull_list, "Pull", "What to pull from the rack"),
+            ("check", self.checks, "Check", "What the check found"),
+            ("angle", self.angle, "Angle", "Which holes give an angle"),
+            ("weldment", self.weldment, "Weldment", weldment),
+            ("help", self.help, "Help", "Help for the thing in hand"),
+        )
+
+    def _connect(self) -> None:
+        self.drawer.picked.connect(self.picked)
+        self.drawer.message.connect(self.message)
+        self.drawer.left.connect(lambda: self.action_wanted.emit("go.sheet"))
+        self.properties.message.connect(self.message)
+        self.properties.action_wanted.connect(self.action_wanted)
+        self.placed.chosen.connect(self.document.select)
+        self.placed.shown.connect(self.show_ids)
+        self.placed.removing.connect(lambda: self.action_wanted.emit("edit.delete"))
+        self.pull_list.chosen.connect(self.document.select)
+        self.pull_list.shown.connect(self.show_ids)
+        self.pull_list.action_wanted.connect(self.action_wanted)
+        self.checks.wanted.connect(self.show_finding)
+        for tab in (self.angle, self.weldment):
+            tab.message.connect(self.message)
+            tab.action_wanted.connect(self.action_wanted)
+            tab.tool_wanted.connect(self.tool_wanted)
+            tab.shown.connect(self._show_aside)
+            self.canvas.tool_left.connect(tab.on_tool_left)
+        self.weldment.revealed.connect(self.show_ids)
+        self.tabs.currentChanged.connect(lambda _: self._share_side())
+        self.checker.found.connect(self._on_found)
+
+    def close_document(self) -> None:
+        """Stop following the document; called before the workspace goes."""
+        self._timer.stop()
+        self._unsubscribe()
+        self.angle.close_document()
+        self.weldment.close_document()
+        self.checker.stop()
+
+    # -- following the document ------------------------------------------------------------------
+
+    def _on_document(self) -> None:
+        # Panes wait until the events at hand are done, so that a drag is never held up by them.
+        if not self._timer.isActive():
+            self._timer.start(_DRAGGING_MS if self.document.previewing else 0)
+        elif not self.document.previewing and self._timer.interval():
+            self._timer.start(0)
+
+    def refresh(self) -> None:
+        """Bring every pane up to the document."""
+        document = self.document
+        self.properties.refresh()
+        self.weldment.refresh()
+        if not document.previewing:
+            self.drawer.show_job(document.job)
+            self.placed.show_job(
+                document.job, document.placed_pieces, self.findings, document.selection
+            )
+            self.pull_list.show_job(document.job)
+            self.angle.refresh()
+            self.checker.look()
+        self.changed.emit()
+
+    def _on_found(self, findings: tuple[Finding, ...]) -> None:
+        self.findings = findings
+        job = self.document.job
+        self.canvas.set_findings(_ids_of(findings, "clash"), _ids_of(findings, "check"))
+        self.checks.show_findings(findings, len(job.placements) + len(job.parts))
+        if not self.document.previewing:
+            self.placed.show_job(
+                job, self.document.placed_pieces, findings, self.document.selection
+            )
+        self.checked.emit(findings)
+
+    # -- leading to places -----------------------------------------------------------------------
+
+    def show_ids(self, ids: frozenset[str]) -> None:
+        """Select these and bring them into view."""
+        self.document.select(ids)
+        self.reveal(ids)
+
+    def reveal(self, ids: frozenset[str]) -> None:
+        """Bring things into view if they are out of it; the selection stays."""
+        self.canvas.show_points(points_of(self.document, ids))
+
+    def show_finding(self, finding: Finding) -> None:
+        """Select what a finding speaks of and bring its place into view.
+
+        Of a piece and the work it fouls, the piece: it is what moves, and one thing has a form.
+        """
+        pieces = [i for i in finding.ids if isinstance(self.document.job.find(i), Placement)]
+        self.document.select(pieces if len(pieces) == 1 else finding.ids)
+        points = points_of(self.document, frozenset(finding.ids))
+        if finding.where is not None:
+            points = [*points, finding.where]
+        self.canvas.show_points(points)
+        self.message.emit(f"{finding.what} {finding.do}")
+
+    def turn_to(self, pane: QWidget) -> None:
+        """Bring a list to the front."""
+        self.side.show()
+        self.tabs.setCurrentWidget(pane)
+
+    def turn_part(self, page: Page, part: int) -> None:
+        """Bring one part of a list of several to the front, and the focus to it."""
+        tab = self.pages[page]
+        assert isinstance(tab, AngleTab | WeldmentTab)
+        tab.show_part(part)
+
+    def pick_edge(self) -> None:
+        """Let the user pick the edge whose angle is wanted."""
+        self.angle.pick_edge()
+
+    def check_now(self) -> tuple[Finding, ...]:
+        """Check at once and give the findings."""
+        return self.checker.check_now()
+
+    def focus_sheet(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
+        """Put the focus on the sheet."""
+        self.canvas.setFocus(why)
+
+    @property
+    def tool(self) -> Tool:
+        """The tool in hand."""
+        return self.canvas.tool
+
+    def set_tool(self, tool: Tool) -> None:
+        """Give the sheet another tool."""
+        self.canvas.set_tool(tool)
+
+    def offer_sections(self) -> None:
+        """Offer the list of sections as it is now in the form."""
+        self.properties.member_form.offer_sections()
+
+    def show_form(self) -> None:
+        """Bring the form into sight, for what is selected now."""
+        self.side.show()
+        if self._takes_side():
+            self.tabs.setCurrentWidget(self.placed)
+        self.properties.refresh()
+
+    def focus_form(self) -> None:
+        """Put the focus on the first field of the form."""
+        self.show_form()
+        self.properties.focus_first()
+
+    def _share_side(self) -> None:
+        """What asks for much takes the room of the form as well; the other lists share it."""
+        whole = self._takes_side()
+        if whole == self.properties.isHidden():
+            return
+        self.properties.setVisible(not whole)
+        self._size_columns()
+
+    def _takes_side(self) -> bool:
+        return self.tabs.currentWidget() in (self.angle, self.weldment)
+
+    def _show_aside(self, drawing: object, points: object) -> None:
+        self.canvas.show_aside(drawing)  # type: ignore[arg-type]
+        self.canvas.show_points(points)  # type: ignore[arg-type]
+
+    def stations(self) -> list[QWidget]:
+        """Where the focus goes from part to part of the window, in order."""
+        return [self.drawer.list, self.canvas, self.properties, self.tabs]
+
+    # -- look and room ---------------------------------------------------------------------------
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Show everything in another look."""
+        self.canvas.set_theme(appearance.theme)
+        self.canvas.set_metrics(appearance.metrics)
+        for pane in (
+            self.drawer,
+            self.placed,
+            self.pull_list,
+            self.checks,
+            self.angle,
+            self.weldment,
+        ):
+            pane.set_appearance(appearance)
+        self._size_columns()
+
+    def _size_columns(self) -> None:
+        letters = self.fontMetrics().averageCharWidth()
+        drawer = max(_DRAWER, letters * 32)
+        finding = self._takes_side()
+        side = max(_SIDE, letters * (58 if finding else 44))
+        self.drawer.setMinimumWidth(min(drawer, 180))
+        self.side.setMinimumSize(QSize(0, 0))
+        self.tabs.setMinimumSize(220, 120)
+        self.properties.setMinimumWidth(220)
+        wide, high = max(self.width(), 640), max(self.height(), 400)
+        drawer = min(drawer, wide // 4)
+        if self.outer.orientation() == Qt.Orientation.Horizontal:
+            side = min(side, wide * 2 // 5)
+            self.outer.setSizes([wide - side, side])
+            self.inner.setSizes([drawer, wide - side - drawer])
+            self.side.setSizes([high * 55 // 100, high * 45 // 100])
+        else:
+            self.outer.setSizes([high * 62 // 100, high * 38 // 100])
+            self.inner.setSizes([drawer, wide - drawer])
+            self.side.setSizes([wide // 2, wide // 2])
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put form and lists under the sheet where the window stands upright."""
+        super().resizeEvent(event)
+        upright = event.size().height() > event.size().width()
+        wanted = Qt.Orientation.Vertical if upright else Qt.Orientation.Horizontal
+        if self.outer.orientation() != wanted:
+            self.outer.setOrientation(wanted)
+            across = Qt.Orientation.Horizontal if upright else Qt.Orientation.Vertical
+            self.side.setOrientation(across)
+            self._size_columns()
+        elif event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
+            self._size_columns()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Give wider letters wider columns."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
+            self._size_columns()
+
+
+def _ids_of(findings: tuple[Finding, ...], level: str) -> frozenset[str]:
+    return frozenset(i for f in findings if f.level == level for i in f.ids)

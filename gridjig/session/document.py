@@ -1,0 +1,220 @@
+"""The document: one open job with its history, selection, preview and clipboard.
+
+The only thing in the program that changes.  It must not know who shows it: whoever does subscribes,
+and finds out by identity what differs.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from operator import attrgetter
+
+from gridjig.model import Job, Part, Placement
+from gridjig.model.changes import exchanged, renamed
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
+
+from .history import History, Step
+
+Callback = Callable[[], None]
+Clipboard = tuple[Placement | Part, ...]
+_FEW = 3
+_NAME = attrgetter("id")
+
+
+class Document:
+    """One open job.  `modified` starts true for a job that is in no file yet (a recovered one)."""
+
+    def __init__(self, job: Job, modified: bool = False) -> None:
+        self._history = History(job)
+        self._saved = None if modified else job
+        self._preview: Job | None = None
+        self._selection: frozenset[str] = frozenset()
+        self._clipboard: Clipboard = ()
+        self._stands = PlacedPieces()
+        self._callbacks: list[Callback] = []
+        self._held = 0
+        self._due = False
+
+    @property
+    def job(self) -> Job:
+        """The job as committed."""
+        return self._history.step.job
+
+    @property
+    def shown(self) -> Job:
+        """The preview while there is one, else the committed job."""
+        return self.job if self._preview is None else self._preview
+
+    @property
+    def previewing(self) -> bool:
+        """True while a preview is shown in the place of the job."""
+        return self._preview is not None
+
+    @property
+    def placed_pieces(self) -> Mapping[str, PlacedPiece]:
+        """How each placement of `shown` stands, by id."""
+        return self._stands.of(self.shown)
+
+    @property
+    def selection(self) -> frozenset[str]:
+        """Ids of what is selected; never part of the job."""
+        return self._selection
+
+    # -- the job -------------------------------------------------------------------------------
+
+    def do(
+        self, job: Job, name: str, selection: Iterable[str] | None = None, merge_key: str = ""
+    ) -> bool:
+        """Commit a job as a named step; False if it is the job that stands already.
+
+        `selection` is what is selected after it (None: as before, less what is gone).  Steps in a
+        row with the same `burst` are one.  The preview, if any, ends.  Joints keep their names,
+        also where the edit makes others come or go.
+        """
+        if job.parts is not self.job.parts:
+            from gridjig.edits.joints import carry_names  # noqa: PLC0415 - late: it loads numpy
+
+            job = carry_names(self.job, job)
+        before = self._selection
+        chosen = before if selection is None else frozenset(selection)
+        if chosen and not (selection is None and _no_id_gone(self.job, job)):
+            chosen = _those_in(job, chosen)
+        done = self._history.do(Step(job, name, chosen, merge_key), before)
+        self._preview = None
+        self._selection = chosen
+        self._changed()
+        return done
+
+    def preview(self, job: Job | None) -> None:
+        """Show another job without committing it; None drops the preview."""
+        shown = None if job is self.job else job
+        if shown is self._preview:
+            return
+        self._preview = shown
+        self._changed()
+
+    def undo(self) -> Step | None:
+        """Take back the last step.  Returns the step undone, or None if there was none."""
+        undone = self._history.step
+        return undone if self._arrive(self._history.undo()) else None
+
+    def redo(self) -> Step | None:
+        """Do the step undone last again.  Returns it, or None if there was none."""
+        step = self._history.redo()
+        return step if self._arrive(step) else None
+
+    def _arrive(self, step: Step | None) -> bool:
+        if step is None:
+            return False
+        self._preview = None
+        self._selection = step.selection
+        self._changed()
+        return True
+
+    @property
+    def can_undo(self) -> bool:
+        """True if a step can be taken back."""
+        return self._history.can_undo
+
+    @property
+    def can_redo(self) -> bool:
+        """True if a step can be done again."""
+        return self._history.next_step is not None
+
+    @property
+    def undo_name(self) -> str:
+        """Name of the step that undo takes back, or an empty text."""
+        return self._history.step.name
+
+    @property
+    def redo_name(self) -> str:
+        """Name of the step that redo does again, or an empty text."""
+        step = self._history.next_step
+        return "" if step is None else step.name
+
+    @property
+    def undo_count(self) -> int:
+        """How many steps can be taken back."""
+        return self._history.count
+
+    @property
+    def modified(self) -> bool:
+        """True if the job is not the very one last saved; undoing back to that one clears it."""
+        return self.job is not self._saved
+
+    def mark_saved(self) -> None:
+        """The job as it stands is in the file now.  The history stays."""
+        self._saved = self.job
+        # Merging the next arrow key into this step would lose the saved job from the history.
+        self._history.end_merge()
+        self._changed()
+
+    # -- what is selected and copied ----------------------------------------------------------
+
+    def select(self, ids: Iterable[str]) -> None:
+        """Select these and nothing else; ids that the job lacks are passed over."""
+        chosen = _those_in(self.job, frozenset(ids))
+        if chosen == self._selection:
+            return
+        self._selection = chosen
+        self._history.end_merge()
+        self._changed()
+
+    @property
+    def clipboard(self) -> Clipboard:
+        """What was copied last, as it was then; it outlives tools and is no part of the job."""
+        return self._clipboard
+
+    def set_clipboard(self, things: Clipboard) -> None:
+        """Remember these for a later paste."""
+        self._clipboard = things
+
+    # -- whoever shows it ----------------------------------------------------------------------
+
+    def subscribe(self, callback: Callback) -> Callback:
+        """Call back after every change, with no arguments.  Returns a function that ends it."""
+        self._callbacks.append(callback)
+
+        def unsubscribe() -> None:
+            if callback in self._callbacks:
+                self._callbacks.remove(callback)
+
+        return unsubscribe
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """Several changes within are called back for once, at the end."""
+        self._held += 1
+        try:
+            yield
+        finally:
+            self._held -= 1
+            if self._due and not self._held:
+                self._due = False
+                self._changed()
+
+    def _changed(self) -> None:
+        if self._held:
+            self._due = True
+            return
+        for callback in tuple(self._callbacks):
+            callback()
+
+
+def _no_id_gone(old: Job, new: Job) -> bool:
+    """True if it is seen at once that the new job has every thing that the old one has."""
+    for before, after in ((old.placements, new.placements), (old.parts, new.parts)):
+        places = exchanged(before, after)
+        if places is None or renamed(before, after, places):
+            return False
+    return True
+
+
+def _those_in(job: Job, ids: frozenset[str]) -> frozenset[str]:
+    if len(ids) <= _FEW:  # the common case, at every edit: looking for one is quicker than a set
+        every = (job.placements, job.parts)
+        there = [i for i in ids if any(i in map(_NAME, things) for things in every)]
+        return ids if len(there) == len(ids) else frozenset(there)
+    present = {p.id for p in job.placements}
+    present.update(o.id for o in job.parts)
+    return ids & present

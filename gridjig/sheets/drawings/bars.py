@@ -1,0 +1,72 @@
+"""What a member of the weldment shows beyond its outline: centre line, hidden walls, its name along
+it.
+
+Pure composition, as in `plan`.
+"""
+
+import math
+
+from gridjig.geometry import Pose
+from gridjig.geometry.display import Polyline, Shape, TextLabel
+from gridjig.model import Member
+from gridjig.model.stock import ROUNDS, TUBES
+from gridjig.rack import Point
+
+NAME_AT = 0.3  # where along a member its name stands: off the middle, where clamps like to press
+_OVER = 0.25  # how far its centre line runs beyond each end, of its width
+
+
+def bar_shapes(member: Member) -> list[Shape]:
+    """The lines inside a member, in table mm."""
+    pose = Pose(member.x, member.y, member.turn)
+    over = _OVER * member.width
+    shapes: list[Shape] = [
+        Polyline((pose.point((-over, 0.0)), pose.point((member.length + over, 0.0))), "centre")
+    ]
+    for across in _walls(member):
+        a, b = _ends_at(member, across)
+        shapes.append(Polyline((pose.point(a), pose.point(b)), "hidden"))
+    return shapes
+
+
+def bar_name(member: Member) -> list[Shape]:
+    """Its name, written along it so that it reads from the front or the right."""
+    if not member.name:
+        return []
+    pose = Pose(member.x, member.y, member.turn)
+    turn = (member.turn + 90.0) % 180.0 - 90.0
+    if math.isclose(turn, -90.0):
+        turn = 90.0
+    backwards = abs((member.turn - turn + 180.0) % 360.0 - 180.0) > 90.0
+    along = member.length * ((1.0 - NAME_AT) if backwards else NAME_AT)
+    room = 1.8 * NAME_AT * member.length
+    at = pose.point((along, 0.0))
+    return [TextLabel(at, member.name, "thin", turn=turn, size="small", cleared=True, room=room)]
+
+
+def _walls(member: Member) -> tuple[float, ...]:
+    """Where its inner faces lie, mm left of its centre line."""
+    section, half = member.section, member.width / 2.0
+    hollow = section.kind in TUBES or (section.kind in ROUNDS and section.wall > 0)
+    if hollow:
+        return (half - section.wall, section.wall - half)
+    leg = section.flange if section.kind == "channel" else section.wall
+    # Which side of the plan the standing leg or web lies on follows from the way up.
+    standing_right = {0: True, 90: False, 180: False, 270: True}[member.way_up]
+    if section.kind == "angle":
+        return (section.wall - half if standing_right is not member.mirrored else half - leg,)
+    if section.kind == "channel":
+        if member.way_up in (90, 270):
+            return (half - leg, leg - half)
+        right = (member.way_up == 0) is not member.mirrored
+        return (section.wall - half if right else half - section.wall,)
+    return ()
+
+
+def _ends_at(member: Member, across: float) -> tuple[Point, Point]:
+    """Both ends of the line at that distance left of the centre line, in the member's frame."""
+    start, end = (
+        cut.beyond(across, 0.0) - (cut.along if cut.bitten(across, member.width) else 0.0)
+        for cut in (member.start, member.end)
+    )
+    return (-start, across), (member.length + end, across)

@@ -1,0 +1,34 @@
+"""What is the matter with a hole, as a display list.  Knows no piece and no painter."""
+
+from gridjig.geometry import unit
+from gridjig.geometry.display import Circle, DisplayList, Polyline
+from gridjig.model import HoleMark, Table
+
+
+def draw_hole_mark(table: Table, mark: HoleMark) -> DisplayList:
+    """What is the matter with a hole: each state by a shape of its own, not by colour."""
+    (x, y), r = table.at(mark.hole), table.hole_diameter / 2
+    ring = Circle((x, y), r, "blocked", fill="paper")
+    d = r * 0.7071
+    match mark.state:
+        case "blocked":  # closed: a full disc
+            return (Circle((x, y), r, "blocked", fill="ink"),)
+        case "shallow":  # half full: the bottom is near
+            half = tuple((x + r * c, y + r * s) for c, s in map(unit, range(180, 361, 20)))
+            return (ring, Polyline(half, "blocked", closed=True, fill="ink"))
+        case "oversize":  # a second, wider ring
+            wide = max(mark.size / 2, r * 1.25)
+            return (Circle((x, y), wide, "blocked", fill="paper"), Circle((x, y), r, "hidden"))
+        case "damaged":  # a burr across the rim
+            star = tuple(
+                (x + (1.3 if k % 2 else 0.75) * r * c, y + (1.3 if k % 2 else 0.75) * r * s)
+                for k, (c, s) in enumerate(unit(a) for a in range(0, 360, 30))
+            )
+            return (Polyline(star, "blocked", closed=True, fill="paper"),)
+        case "reserved":  # taken: a square round the ring
+            square = ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r))
+            return (
+                Polyline(square, "blocked", closed=True, fill="paper"),
+                Circle((x, y), r, "blocked"),
+                Polyline(((x - d, y - d), (x + d, y + d)), "blocked"),
+            )

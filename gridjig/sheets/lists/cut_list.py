@@ -1,0 +1,325 @@
+"""The cut list: what to saw from which stock, how each end is cut, how many, what it weighs.
+
+Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
+"""
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from gridjig.geometry.equal_bars import Bar, bar_of, opposite_of
+from gridjig.geometry.part_mass import mass
+from gridjig.model import EndCut, Job, Member, Plate, SectionKind
+from gridjig.sheets.csvtext import csv_text, harmless
+from gridjig.sheets.text.sorting import natural
+from gridjig.units import Display, data_number, format_angle, format_length, format_mass
+
+HEADINGS = (
+    "Members", "Section", "Stock", "Long point", "Short point", "Cuts", "Count", "Hand",
+    "Mass each", "Mass",
+)  # fmt: skip
+AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
+
+
+class CutLine(Struct, frozen=True):
+    """Bars that are cut alike.  Lengths in mm, masses in kg; `each` is the mass of one.
+
+    `hand` is empty where the bar is its own opposite hand.
+    """
+
+    ids: tuple[str, ...]
+    names: tuple[str, ...]
+    section: str
+    kind: SectionKind
+    long_point: float
+    short_point: float
+    cuts: str
+    hand: str
+    each: float
+
+    @property
+    def count(self) -> int:
+        """How many to cut."""
+        return len(self.ids)
+
+
+class PlateLine(Struct, frozen=True):
+    """Plates that are cut alike: length, width and thickness in mm, mass of one in kg.
+
+    `shaped` says that it is no rectangle; length and width are then those of the smallest rectangle
+    that it is cut from.
+    """
+
+    ids: tuple[str, ...]
+    names: tuple[str, ...]
+    length: float
+    width: float
+    thickness: float
+    shaped: bool
+    each: float
+
+    @property
+    def count(self) -> int:
+        """How many to cut."""
+        return len(self.ids)
+
+
+class StockTotal(Struct, frozen=True):
+    """What one section adds up to: long points in mm without saw cuts, and mass in kg."""
+
+    section: str
+    kind: SectionKind
+    count: int
+    length: float
+    mass: float
+
+
+class CutList(Struct, frozen=True):
+    """The whole list, with the job's name and the way lengths and masses are shown."""
+
+    job: str
+    display: Display
+    bars: tuple[CutLine, ...]
+    plates: tuple[PlateLine, ...]
+    totals: tuple[StockTotal, ...]
+
+    @property
+    def lines(self) -> tuple[CutLine | PlateLine, ...]:
+        """Every line: the bars, then the plates."""
+        return (*self.bars, *self.plates)
+
+    @property
+    def count(self) -> int:
+        """How many bars and plates there are in all."""
+        return sum(line.count for line in self.lines)
+
+    @property
+    def mass(self) -> float:
+        """Mass of all of it, kg."""
+        return sum(line.each * line.count for line in self.lines)
+
+
+def cut_list(job: Job) -> CutList:
+    """The cut list of a job's weldment: bars by section and length, then plates."""
+    bars = _bars([p for p in job.parts if isinstance(p, Member)], job.display)
+    plates = _plates([p for p in job.parts if isinstance(p, Plate)])
+    return CutList(job.name, job.display, bars, plates, _totals(bars))
+
+
+def _bars(members: Iterable[Member], display: Display) -> tuple[CutLine, ...]:
+    alike: dict[Bar, list[Member]] = {}
+    hands: dict[Bar, str] = {}
+    for member in members:
+        bar, opposite = bar_of(member), opposite_of(member)
+        alike.setdefault(bar, []).append(member)
+        if bar not in hands:
+            drawn = OPPOSITE if opposite in hands else AS_DRAWN
+            hands[bar] = "" if bar == opposite else drawn
+    lines = [_bar(some, hands[bar], display) for bar, some in alike.items()]
+    return tuple(sorted(lines, key=_order))
+
+
+def _bar(members: list[Member], hand: str, display: Display) -> CutLine:
+    first = members[0]
+    return CutLine(
+        ids=tuple(m.id for m in members),
+        names=tuple(m.name or m.id for m in members),
+        section=first.section.name,
+        kind=first.section.kind,
+        long_point=first.long_point,
+        short_point=first.short_point,
+        cuts=cuts_in_words(first.start, first.end, display),
+        hand=hand,
+        each=mass(first),
+    )
+
+
+def _order(line: CutLine) -> tuple[object, ...]:
+    return (line.kind, natural(line.section), -round(line.long_point, 2), natural(line.names[0]))
+
+
+def cuts_in_words(start: EndCut, end: EndCut, display: Display) -> str:
+    """How both ends of a bar are cut: square both ends; mitre 45° both ends, opposite hands.
+
+    Mitres are of opposite hands where the bar has a long and a short side, and parallel where both
+    sides are alike.
+    """
+    one, other = (cut_in_words(cut, display) for cut in (start, end))
+    words = f"{one} both ends" if one == other else " and ".join(sorted((one, other), reverse=True))
+    if not start.angle or not end.angle:
+        return words
+    return f"{words}, {'opposite hands' if start.angle * end.angle > 0 else 'parallel'}"
+
+
+def cut_in_words(cut: EndCut, display: Display) -> str:
+    """How one end is cut: square, mitre 45°, coped round 48.3 mm at 30°, notch 20 mm x 10 mm."""
+    angle = format_angle(abs(cut.angle))
+    match cut.kind:
+        case "square":
+            return "square"
+        case "mitre":
+            return f"mitre {angle}"
+        case "cope":
+            at = f" at {angle}" if cut.angle else ""
+            return f"coped round {format_length(cut.around, display)}{at}"
+        case _:  # a notch
+            sizes = (format_length(v, display) for v in (cut.along, cut.across))
+            return f"notch {' x '.join(sizes)}"
+
+
+def _plates(parts: Iterable[Plate]) -> tuple[PlateLine, ...]:
+    alike: dict[tuple[object, ...], list[Plate]] = {}
+    for part in parts:
+        alike.setdefault(_plate_key(part), []).append(part)
+    lines = [_plate(some) for some in alike.values()]
+    order = sorted(lines, key=lambda p: (p.thickness, -p.length, -p.width, natural(p.names[0])))
+    return tuple(order)
+
+
+def _plate(parts: list[Plate]) -> PlateLine:
+    first = parts[0]
+    length, width, thickness = plate_size(first)
+    return PlateLine(
+        ids=tuple(o.id for o in parts),
+        names=tuple(o.name or o.id for o in parts),
+        length=length,
+        width=width,
+        thickness=thickness,
+        shaped=_shaped(first),
+        each=mass(first),
+    )
+
+
+def plate_size(part: Plate) -> tuple[float, float, float]:
+    """Length, width and thickness of a plate in mm, largest first: it may stand on its edge.
+
+    Sizes in plan are those of the smallest rectangle round it.
+    """
+    sides = (*_box(part), part.z_high - part.z_low)
+    length, width, thickness = sorted((round(s, 6) for s in sides), reverse=True)
+    return length, width, thickness
+
+
+def _box(part: Plate) -> tuple[float, float]:
+    """Sides of the smallest rectangle round a plan shape, mm; of equal ones the least long.
+
+    One side of it lies along a side of the convex hull.
+    """
+    hull = shapely.get_coordinates(shapely.convex_hull(shapely.MultiPoint(part.corners)))
+    along = np.diff(hull, axis=0)
+    along /= np.linalg.norm(along, axis=1, keepdims=True)
+    across = np.column_stack((-along[:, 1], along[:, 0]))
+    high, wide = (np.ptp(hull @ way.T, axis=0) for way in (along, across))
+    boxes = zip(np.maximum(high, wide).tolist(), np.minimum(high, wide).tolist(), strict=True)
+    return min(boxes, key=lambda box: (round(box[0] * box[1], 3), box[0]))
+
+
+def _shaped(part: Plate) -> bool:
+    long, short = _box(part)
+    return bool(shapely.Polygon(part.corners).area < long * short * (1.0 - 1e-6))
+
+
+def _plate_key(part: Plate) -> tuple[object, ...]:
+    """Equal for plates of one shape: sizes, area and the lengths of the sides, either side up."""
+    plan = shapely.Polygon(part.corners)
+    sizes = tuple(round(v, 2) for v in plate_size(part))
+    if not _shaped(part):
+        return sizes
+    ring = part.corners
+    sides = sorted(
+        round(((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5, 2)
+        for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True)
+    )
+    return (*sizes, round(plan.area, 1), *sides)
+
+
+def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
+    by_section: dict[tuple[str, SectionKind], list[CutLine]] = {}
+    for line in bars:
+        by_section.setdefault((line.section, line.kind), []).append(line)
+    return tuple(
+        StockTotal(
+            section=section,
+            kind=kind,
+            count=sum(line.count for line in lines),
+            length=sum(line.count * line.long_point for line in lines),
+            mass=sum(line.count * line.each for line in lines),
+        )
+        for (section, kind), lines in by_section.items()
+    )
+
+
+def plate_in_words(line: PlateLine, display: Display) -> str:
+    """Its size as shown: 4" x 4" x 3/8"."""
+    return " x ".join(format_length(v, display) for v in (line.length, line.width, line.thickness))
+
+
+def cells(cuts: CutList) -> list[tuple[str, ...]]:
+    """The table, a row a line under HEADINGS: bars, then plates."""
+    shown = cuts.display
+    rows: list[tuple[str, ...]] = [
+        (
+            ", ".join(line.names),
+            line.section,
+            line.kind,
+            format_length(line.long_point, shown),
+            format_length(line.short_point, shown),
+            line.cuts,
+            str(line.count),
+            line.hand,
+            format_mass(line.each, shown),
+            format_mass(line.each * line.count, shown),
+        )
+        for line in cuts.bars
+    ]
+    rows += [
+        (
+            ", ".join(line.names),
+            plate_in_words(line, shown),
+            "plate",
+            format_length(line.length, shown),
+            format_length(line.width, shown),
+            "to shape" if line.shaped else "square",
+            str(line.count),
+            "",
+            format_mass(line.each, shown),
+            format_mass(line.each * line.count, shown),
+        )
+        for line in cuts.plates
+    ]
+    return rows
+
+
+def totals_in_words(cuts: CutList) -> list[tuple[str, str, str, str]]:
+    """What each section adds up to: its name, its kind, length and mass as shown."""
+    shown = cuts.display
+    return [
+        (t.section, t.kind, format_length(t.length, shown), format_mass(t.mass, shown))
+        for t in cuts.totals
+    ]
+
+
+def to_text(cuts: CutList) -> str:
+    """A table with tabs between its columns, as a spreadsheet takes it from the clipboard."""
+    rows = [HEADINGS, *cells(cuts)]
+    return "".join(
+        "\t".join(harmless(" ".join(cell.split())) for cell in row) + "\n" for row in rows
+    )
+
+
+def to_csv(cuts: CutList) -> str:
+    """The list as comma-separated values (RFC 4180); lengths in mm and masses in kg, bare."""
+    units = {"Long point": " mm", "Short point": " mm", "Mass each": " kg", "Mass": " kg"}
+    rows: list[Sequence[str]] = [[*(h + units.get(h, "") for h in HEADINGS), "Ids"]]
+    for line, row in zip(cuts.lines, cells(cuts), strict=True):
+        long, short = (
+            (line.long_point, line.short_point)
+            if isinstance(line, CutLine)
+            else (line.length, line.width)
+        )
+        numbers = (data_number(long, 3), data_number(short, 3))
+        masses = (data_number(line.each, 3), data_number(line.each * line.count, 3))
+        rows.append([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids)])
+    return csv_text(rows)

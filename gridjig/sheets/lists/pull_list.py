@@ -1,0 +1,142 @@
+"""The pull list: what to fetch from the rack for a job, bin by bin in the order they are walked.
+
+Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from msgspec import Struct
+
+from gridjig.checks.needs import needs, short_by
+from gridjig.model import Job
+from gridjig.rack import PieceKind
+from gridjig.sheets.csvtext import csv_text, harmless
+from gridjig.sheets.text.placed_text import place_words
+from gridjig.sheets.text.sorting import natural
+from gridjig.units import Display, data_number, format_mass
+
+NO_BIN = ""
+HEADINGS = ("Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in")
+
+
+class PullLine(Struct, frozen=True):
+    """One kind of piece: how many to fetch, and for which placements.
+
+    `mass` is that of all that are needed, kg; `holes` where they go, as painted on the table.
+    """
+
+    piece: str
+    name: str
+    size: str
+    kind: PieceKind
+    needed: int
+    owned: int
+    short: int
+    bin: str
+    mass: float
+    placements: tuple[str, ...]
+    holes: tuple[str, ...]
+
+
+class PullGroup(Struct, frozen=True):
+    """The lines of one bin.  `bin` is empty for pieces that hang nowhere known."""
+
+    bin: str
+    lines: tuple[PullLine, ...]
+
+
+class PullList(Struct, frozen=True):
+    """All groups in walking order, with the job's name and the way lengths and masses are shown."""
+
+    job: str
+    rack: str
+    display: Display
+    groups: tuple[PullGroup, ...]
+
+    @property
+    def lines(self) -> tuple[PullLine, ...]:
+        """Every line, in walking order."""
+        return tuple(line for group in self.groups for line in group.lines)
+
+    @property
+    def needed(self) -> int:
+        """How many loose things are fetched in all."""
+        return sum(line.needed for line in self.lines)
+
+    @property
+    def short(self) -> int:
+        """How many things are missing in all."""
+        return sum(line.short for line in self.lines)
+
+    @property
+    def mass(self) -> float:
+        """Mass of all that is fetched, kg."""
+        return sum(line.mass for line in self.lines)
+
+
+def pull_list(job: Job) -> PullList:
+    """What to pull for a job, with its pins, risers and shims."""
+    where = {p.id: place_words(job.table, p) for p in job.placements}
+    by_bin: dict[str, list[PullLine]] = {}
+    for piece_id, need in needs(job).items():
+        piece = job.rack.find(piece_id)
+        line = PullLine(
+            piece=piece_id,
+            name=piece.name if piece else piece_id,
+            size=piece.size if piece else "",
+            kind=piece.kind if piece else "other",
+            needed=need.count,
+            owned=piece.owned if piece else 0,
+            short=short_by(piece, need),
+            bin=piece.bin if piece else NO_BIN,
+            mass=(piece.mass if piece else 0.0) * need.count,
+            placements=need.placements,
+            holes=tuple(where[i] for i in need.placements),
+        )
+        by_bin.setdefault(line.bin, []).append(line)
+    order = walking_order(by_bin, job.rack.walk)
+    groups = tuple(PullGroup(place, tuple(by_bin[place])) for place in order)
+    return PullList(job.name, job.rack.name, job.display, groups)
+
+
+def walking_order(bins: Iterable[str], walk: tuple[str, ...]) -> tuple[str, ...]:
+    """Bins in the order of `walk`; then the others, A2 before A10; last what has no bin."""
+    place = {name: index for index, name in enumerate(walk)}
+    last = len(walk)
+    return tuple(
+        sorted(bins, key=lambda name: (name == NO_BIN, place.get(name, last), natural(name)))
+    )
+
+
+def _cells(line: PullLine, display: Display) -> tuple[str, ...]:
+    return (
+        line.bin,
+        line.name,
+        line.size,
+        str(line.needed),
+        str(line.owned),
+        str(line.short) if line.short else "",
+        format_mass(line.mass, display),
+        ", ".join(line.holes),
+    )
+
+
+def to_text(pulled: PullList) -> str:
+    """A table with tabs between its columns, as a spreadsheet takes it from the clipboard."""
+    rows = [HEADINGS, *(_cells(line, pulled.display) for line in pulled.lines)]
+    return "".join("\t".join(map(_flat, row)) + "\n" for row in rows)
+
+
+def _flat(text: str) -> str:
+    """A cell without tabs or line ends: they would break the table."""
+    return harmless(" ".join(text.split()))
+
+
+def to_csv(pulled: PullList) -> str:
+    """The same table as comma-separated values (RFC 4180); masses in kg as bare numbers."""
+    rows: list[Sequence[str]] = [[*(h if h != "Mass" else "Mass kg" for h in HEADINGS), "Piece id"]]
+    for line in pulled.lines:
+        bin_, name, size, needed, owned, short, _, holes = _cells(line, pulled.display)
+        mass = data_number(line.mass, 3)
+        rows.append([bin_, name, size, needed, owned, short, mass, holes, line.piece])
+    return csv_text(rows)

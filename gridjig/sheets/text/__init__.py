@@ -1,0 +1,1 @@
+"""What is shown, in words: one place for each subject."""

@@ -1,0 +1,354 @@
+"""What the angle finder answers, in words: rows for a list, what to measure, how sure it is.
+
+Every number carries its unit and no more digits than can be trusted.  Knows no widget.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+
+from msgspec import Struct
+
+from gridjig.angle.question import FaceRoom
+from gridjig.checks.findings import Level
+from gridjig.model import Display, Hole, Table
+from gridjig.model.labels import address
+from gridjig.rack import Point, Rack
+from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult, AngleWay, CutPlate
+from gridjig.solve.angles.finder import unmet
+from gridjig.solve.angles.plate import HOLE_OVER_PIN
+from gridjig.solve.angles.task import off_face
+from gridjig.solve.angles.wanted import WantedLine
+from gridjig.units import (
+    format_angle,
+    format_angle_error,
+    format_angle_range,
+    format_angle_tolerance,
+    format_deviation,
+    format_deviation_range,
+    format_length,
+    format_measure,
+    format_offset,
+)
+
+WAY_NAMES: dict[AngleWay, str] = {
+    "pins": "Equal pins",
+    "two sizes": "Two pin sizes",
+    "shims": "Shims",
+    "arm": "Arm, locked",
+    "scale": "Arm, by scale",
+    "plate": "Cut plate",
+}
+"""Short names of the ways, for check boxes."""
+
+
+class AnswerLine(Struct, frozen=True):
+    """One answer as it stands in a list."""
+
+    head: str
+    right: str
+    under: str
+    level: Level
+
+    @property
+    def spoken(self) -> str:
+        """The whole line as one text."""
+        return ", ".join((self.head, self.right, *self.under.split("\n")))
+
+
+def answer_line(answer: AngleAnswer, table: Table, rack: Rack, limits: AngleLimits) -> AnswerLine:
+    """An answer as a list shows it: holes, steps, way, error, play, class, what it takes."""
+    display = limits.display
+    base = format_length(answer.base_mm, display)
+    lines = [
+        f"{steps_words(answer.steps)} · {WAY_NAMES[answer.way].lower()} · base {base}"
+        f" · {_places(answer)}",
+        f"{error_words(answer, display)} · {play_words(answer, display)}",
+        *filter(
+            None,
+            (
+                sizes_words(answer, table, rack),
+                shims_words(answer, table, display),
+                measure_words(answer, table, display),
+            ),
+        ),
+        f"takes {takes_words(answer, rack)}{_turned(answer)}",
+    ]
+    return AnswerLine(
+        head=holes_words(table, answer.holes),
+        right=f"{verdict_words(answer)}   {format_angle(answer.angle_deg)}",
+        under="\n".join(lines),
+        level=level_of(answer, limits),
+    )
+
+
+def _turned(answer: AngleAnswer) -> str:
+    return "; turned over" if any(how.flipped for how in answer.standing) else ""
+
+
+def _places(answer: AngleAnswer) -> str:
+    if answer.fixed:
+        return "here only"
+    return "1 place" if answer.places == 1 else f"{answer.places} places"
+
+
+def level_of(answer: AngleAnswer, limits: AngleLimits) -> Level:
+    """How good an answer is, as a sign says it: it fits; mind something; it does not do."""
+    asked = limits.angle_class or "D"
+    if not answer.verdict.meets(asked):
+        return "clash"
+    with_play = answer.verdict.with_play
+    short = not answer.on_rack if answer.takes else answer.way == "pins"  # the rack's fit no hole
+    if with_play is None or with_play > asked or short:
+        return "check"
+    return "fine"
+
+
+def holes_words(table: Table, holes: Iterable[Hole]) -> str:
+    """Holes as painted: "H6 + U16"."""
+    return " + ".join(address(table, hole) for hole in holes)
+
+
+def steps_words(steps: tuple[int, int]) -> str:
+    """Steps in words: "13 across, 10 up"; to the left is "back", to the front is "down"."""
+    m, n = steps
+    return f"{abs(m)} {'across' if m >= 0 else 'back'}, {abs(n)} {'up' if n >= 0 else 'down'}"
+
+
+def error_words(answer: AngleAnswer, display: Display) -> str:
+    """What is missing: arc-minutes, and mm or inches at the end of the member."""
+    setting = ""
+    if answer.setting_arcmin >= 0.5:
+        at_end = format_deviation_range(answer.setting_mm, display)
+        setting = f" (set to {format_angle_range(answer.setting_arcmin)}, {at_end})"
+    if abs(answer.error_arcmin) < 5e-4:
+        return f"exact{setting}"
+    error = format_angle_error(answer.error_arcmin, "under ")
+    return f"{error}, {format_deviation(answer.error_mm, display)} at end{setting}"
+
+
+def play_words(answer: AngleAnswer, display: Display) -> str:
+    """How far the pins let it move, both ways of saying it."""
+    turn = format_angle_tolerance(answer.play_arcmin, "under ")
+    return f"play {turn}, {format_deviation_range(answer.play_mm, display)}"
+
+
+def verdict_words(answer: AngleAnswer) -> str:
+    """The finest class that it meets."""
+    finest, with_play = answer.verdict.finest, answer.verdict.with_play
+    if finest is None:
+        return "outside D"
+    if finest == with_play:
+        return f"class {finest}"
+    return f"class {finest} ({with_play or 'outside D'} with play)"
+
+
+def takes_words(answer: AngleAnswer, rack: Rack) -> str:
+    """What it takes from the rack, by name, and what the rack is short of."""
+    if not answer.takes:
+        return answer.note or "nothing from the rack"
+    parts = []
+    for take in answer.takes:
+        piece = rack.find(take.piece)
+        name = take.piece if piece is None else f"{piece.name} {piece.size}".strip()
+        short = f" (rack has {take.left})" if take.left < take.count else ""
+        parts.append(f"{take.count} × {name[:1].lower()}{name[1:]}{short}")
+    end = "" if any(t.left < t.count for t in answer.takes) else "; on the rack"
+    return ", ".join(parts) + end
+
+
+def sizes_words(
+    answer: AngleAnswer, table: Table, rack: Rack | None = None, holes: Sequence[Hole] = ()
+) -> str:
+    """Which of two pins goes where, by its size on a rack or else by its id; empty if they are
+    alike.
+    """
+    if answer.way != "two sizes":
+        return ""
+    parts = []
+    for how in answer.standing:
+        piece = rack.find(how.piece) if rack is not None else None
+        at = (holes or answer.holes)[how.seats[0][1]]
+        parts.append(f"{piece.size if piece and piece.size else how.piece} at {address(table, at)}")
+    return f"pins: {', '.join(parts)}"
+
+
+def shims_words(
+    answer: AngleAnswer, table: Table, display: Display, holes: Sequence[Hole] = ()
+) -> str:
+    """The packing at each pin, or an empty text where there is none."""
+    if not any(answer.shims_mm):
+        return ""
+    return f"shims: {', '.join(_at_holes(answer.shims_mm, answer, table, display, holes, 'at'))}"
+
+
+def _at_holes(
+    lengths: Iterable[float],
+    answer: AngleAnswer,
+    table: Table,
+    display: Display,
+    holes: Sequence[Hole],
+    word: str,
+) -> list[str]:
+    """A length for each hole: ".188\" at W18", "none at A1"."""
+    return [
+        f"{format_measure(mm, display) if mm else 'none'} {word} {address(table, hole)}"
+        for mm, hole in zip(lengths, holes or answer.holes, strict=False)
+    ]
+
+
+def measure_words(
+    answer: AngleAnswer, table: Table, display: Display, holes: Sequence[Hole] = ()
+) -> str:
+    """What to measure when it is set: a chord, or where the edge of a plate lies."""
+    if answer.chord is not None:
+        return (
+            f"chord {format_measure(answer.chord.length, display)} at"
+            f" {format_length(answer.chord.radius, display)} from the pivot"
+        )
+    if answer.way == "plate":
+        parts = _at_holes(answer.line_mm, answer, table, display, holes, "from")
+        return f"cut edge {' and '.join(parts)}"
+    return ""
+
+
+def line_words(
+    answer: AngleAnswer, table: Table, display: Display, holes: Sequence[Hole] = ()
+) -> str:
+    """Where the line runs: its distance from the centre of each hole, to check its place by."""
+    if not answer.line_mm:
+        return ""
+    parts = _at_holes(answer.line_mm, answer, table, display, holes, "from")
+    return f"The line passes {', '.join(parts)}."
+
+
+def face_words(
+    answer: AngleAnswer, table: Table, limits: AngleLimits, holes: Sequence[Hole] = ()
+) -> str:
+    """Along a member's face: how the line lies to that face where it is shown; else empty."""
+    at = holes or answer.holes
+    gaps = off_face(table, limits.along, at, answer.line_mm)
+    if not gaps:
+        return ""
+    if max(map(abs, gaps)) < 0.05:
+        return "The line is the face."
+    parts = [
+        f"{format_measure(abs(gap), limits.display)}"
+        f" {'into the member' if gap > 0 else 'short of it'} at {address(table, hole)}"
+        for gap, hole in zip(gaps, at, strict=False)
+    ]
+    return f"Against the face: {', '.join(parts)}."
+
+
+def room_along_words(room: FaceRoom, display: Display) -> str:
+    """What of a face pins may stand beside, told from its left or front end, and what is kept off:
+    "3" to 21" from its left end, clear of 2 joints by 1"".
+    """
+    (ax, ay), (bx, by) = room.a, room.b
+    level = abs(bx - ax) >= abs(by - ay)
+    long = math.dist(room.a, room.b)
+    if not room.joints:
+        return f"all {format_length(long, display)} of it; no joint comes to it"
+    stretches = room.stretches
+    if (ax > bx) if level else (ay > by):
+        stretches = tuple((long - high, long - low) for low, high in reversed(stretches))
+    parts = [f"{format_length(a, display)} to {format_length(b, display)}" for a, b in stretches]
+    joints = "1 joint" if room.joints == 1 else f"{room.joints} joints"
+    return (
+        f"{' and '.join(parts) or 'nothing'} from its {'left' if level else 'front'} end,"
+        f" clear of {joints} by {format_length(room.clear, display)}"
+    )
+
+
+def note_words(answer: AngleAnswer, table: Table, display: Display) -> str:
+    """The note that goes with the piece on the table: how it is set."""
+    if answer.chord is None:
+        return ""
+    measured = measure_words(answer, table, display)
+    return f"Set to {format_angle(answer.angle_deg)}: {measured}; {answer.note}."
+
+
+# -- what was asked, and how complete the answer is ----------------------------------------------
+
+
+def wanted_words(wanted: WantedLine) -> str:
+    """The line that is looked for as the table sees it; empty if that is the angle as typed."""
+    plain = f"{format_angle(wanted.angle_deg)} from table x"
+    if abs(wanted.drawn - wanted.angle_deg) < 1e-9 and wanted.text.endswith(" from table x"):
+        return "" if wanted.text == plain else wanted.text
+    return f"{wanted.text}: {plain}"
+
+
+def unmet_words(answers: AngleResult) -> str:
+    """That nothing comes within the class, and what is offered instead; else an empty text."""
+    return unmet(answers.limits, answers.offer) if answers.within is False else ""
+
+
+def room_words(found: int, places: int, at: int, why: str) -> str:
+    """At how many places an answer can stand, and which of them is shown."""
+    if not places:
+        return "No place has these holes free."
+    if not found:
+        none = (
+            "Its only place is fouled." if places == 1 else f"All its {places} places are fouled."
+        )
+        return f"{none} {why}"
+    head = f"Place {at + 1} of {found}" if found > 1 else "The only place"
+    fouled = places - found
+    return head if not fouled else f"{head}; {fouled} more would foul what is placed"
+
+
+def detail_words(
+    answer: AngleAnswer, table: Table, rack: Rack, display: Display, holes: Sequence[Hole]
+) -> str:
+    """What to set and measure where it is shown: which pin, packing, the line, a plate's cuts."""
+    if answer.plate is not None:
+        return " ".join(plate_words(answer, answer.plate, table, display, holes))
+    where = (
+        sizes_words(answer, table, rack, holes),
+        shims_words(answer, table, display, holes),
+    )
+    told = [f"{words[:1].upper()}{words[1:]}." for words in where if words]
+    return " ".join(filter(None, (*told, line_words(answer, table, display, holes))))
+
+
+def complete_words(answers: AngleResult) -> str:
+    """How complete the list is, and why some ways have no answer."""
+    looked_at = answers.looked_at
+    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
+    text = (
+        f"All {pairs} looked at: none comes nearer within the limits."
+        if looked_at.answers
+        else f"None of {pairs} within the limits gives an answer."
+    )
+    return " ".join((text, *answers.notes))
+
+
+def plate_words(
+    answer: AngleAnswer, plate: CutPlate, table: Table, display: Display, holes: Sequence[Hole] = ()
+) -> tuple[str, ...]:
+    """The figures of a cut plate that a shop can cut it from, one line each."""
+    (near, far), run = answer.line_mm[:2], answer.base_mm
+    a, b = (address(table, hole) for hole in (holes or answer.holes)[:2])
+    along = math.sqrt(max(run * run - (far - near) ** 2, 0.0))
+    wide, wider = (
+        format_measure(plate.hole_diameter, display),
+        format_measure(HOLE_OVER_PIN, display),
+    )
+    second = _spot(plate.holes[1], display)
+    return (
+        f"Pin holes on {a} and {b}, {format_measure(run, display)} apart, {wide} wide,"
+        f" {wider} more than the pins.",
+        f"Cut edge {format_measure(near, display)} from the centre of {a},"
+        f" {format_measure(far, display)} from {b}, {format_measure(along, display)} from foot to"
+        " foot.",
+        f"Across and up from the centre of {a}: {b} {second}; corners"
+        f" {', '.join(_spot(corner, display) for corner in plate.corners)}.",
+        "Mark the side that is up: turned over it makes the mirror.",
+        f"The cut holds it to {format_angle_range(answer.setting_arcmin)}, the pins to"
+        f" {format_angle_range(answer.play_arcmin)}.",
+    )
+
+
+def _spot(at: Point, display: Display) -> str:
+    """A point of a plate, across and up: "(8.000", 6.000")"."""
+    return f"({', '.join(format_offset(mm, display) for mm in at)})"

@@ -1,0 +1,252 @@
+"""Where the weldment lies, in words: datum faces and why, what the grid leaves, places that do.
+
+Every number carries its unit and no more digits than can be trusted.  Knows no widget.
+"""
+
+from collections.abc import Iterable
+from typing import Literal
+
+from gridjig.checks.findings import Level
+from gridjig.edits.members import direction
+from gridjig.model import Display, Job
+from gridjig.model.labels import column_label, row_label
+from gridjig.model.titles import title
+from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
+from gridjig.solve.layout.remainders import EXACT, FaceLine, Remainder, Remainders
+from gridjig.solve.packing.pack import Packing
+from gridjig.solve.weldment.datum import DatumFaces, angle_error, span
+from gridjig.solve.weldment.faces import Axis, WorkFace
+from gridjig.units import format_arcminutes, format_length, format_measure, format_rounded_angle
+
+from .list_line import ListLine
+
+Looks = Literal["right", "left", "back", "front"]
+LOOKS: dict[tuple[Axis, int], Looks] = {
+    ("x", 1): "right",
+    ("x", -1): "left",
+    ("y", 1): "back",
+    ("y", -1): "front",
+}
+"""Which way a face looks, by the axis of the table and its sign along it."""
+
+STOP_ERROR = 0.1
+"""Error in mm of one of two stops for which the turn of the work is told."""
+
+_FEW = 3
+
+
+# -- faces and the datum -------------------------------------------------------------------------
+
+
+def face_words(job: Job, face: WorkFace) -> str:
+    """A face in words: whose it is, which way it looks, and whether a saw made it."""
+    made = "face" if face.mill else "cut end"
+    if face.axis is None:
+        at = format_rounded_angle(direction(face.a, face.b) % 180.0)
+        return f"{title(job, face.of.part)}, {made} at {at}"
+    return f"{title(job, face.of.part)}, {LOOKS[face.axis, face.sign]} {made}"
+
+
+def reason_words(face: WorkFace, display: Display) -> str:
+    """What speaks for a face as a datum, and what against it."""
+    said = [
+        "nothing stands before it" if face.outer else "something stands before it",
+        "as the mill made it" if face.mill else "sawn",
+        "no weld on it" if face.clear else "welds on it",
+        f"{format_length(face.length, display)} long",
+    ]
+    return ", ".join(said)
+
+
+def datum_words(job: Job, datum: DatumFaces, which: str) -> str:
+    """Datum A ("long") or B ("end"): which face, chosen or proposed and why, what its stops do."""
+    face = datum.long if which == "long" else datum.end
+    if face is None:
+        return "No face of the weldment suits."
+    how = "proposed: " if which in datum.proposed else "chosen; "
+    told = f"{face_words(job, face)} ({how}{reason_words(face, job.display)})."
+    room = span(face) if which == "long" else None
+    if room is None:
+        return told
+    turn = angle_error(STOP_ERROR, room.spacing)
+    return (
+        f"{told} Two stops go {format_length(room.spacing, job.display)} apart; one that is"
+        f" {format_measure(STOP_ERROR, job.display)} out turns the work by"
+        f" {format_arcminutes(turn)}."
+    )
+
+
+# -- what the grid leaves ------------------------------------------------------------------------
+
+
+def remainder_line(job: Job, found: Remainders, one: Remainder) -> ListLine:
+    """A line of faces with what a stop leaves before it, what packs it, and the verdict."""
+    line = one.line
+    names = names_words(job, _parts(line), 1)
+    way = LOOKS[line.axis, line.sign]
+    lines = [
+        f"{hole_line_words(job, line.axis, one.hole_line)}{dimension_words(job, found, one)}",
+        verdict_words(job, found, one),
+    ]
+    if not one.holes:
+        lines.append("no free hole for a stop before it")
+    return ListLine(
+        key=line_key(line),
+        head=f"{way.capitalize()} of {names}{' · critical' if line.critical else ''}",
+        right=left_words(one, job.display),
+        under="\n".join(lines),
+        level=_level(one),
+        ids=tuple(dict.fromkeys(face.of.part for face in line.faces)),
+        faces=tuple(face.of for face in line.faces),
+    )
+
+
+def line_key(line: FaceLine) -> str:
+    """What a line of faces is known by while the weldment lies still."""
+    return str((line.axis, line.sign, round(line.at, 3)))
+
+
+def names_words(job: Job, ids: Iterable[str], most: int = 3) -> str:
+    """The names of parts, each once, and how many more there are."""
+    names = list(dict.fromkeys(title(job, i) for i in ids))
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return ", ".join(names[:most]) + more
+
+
+def _level(one: Remainder) -> Level:
+    if one.verdict == "needed":
+        well = one.packed_well or one.adjustable is not None
+        return "check" if one.holes and well else "clash"
+    return "fine" if one.holes else "check"
+
+
+def left_words(one: Remainder, display: Display) -> str:
+    """What is left before a line of faces, in short."""
+    if one.verdict == "on the grid":
+        return "on the grid"
+    if one.verdict == "skip":
+        nearest = one.left if one.left <= -one.short else one.short
+        return f"{format_measure(abs(nearest), display)}, leave it"
+    return f"pack {format_length(one.left, display)}"
+
+
+def hole_line_words(job: Job, axis: Axis, number: int) -> str:
+    """The column or row that a stop stands in, as painted."""
+    table = job.table
+    if axis == "x":
+        there = 0 <= number < table.columns
+        return f"stop in column {column_label(table, number)}" if there else "stop off the table"
+    there = 0 <= number < table.rows
+    return f"stop in row {row_label(table, number)}" if there else "stop off the table"
+
+
+def dimension_words(job: Job, found: Remainders, one: Remainder) -> str:
+    """The dimension from the datum face, and whether its stops look at each other."""
+    name = _datum_name(found.datum, one.line.axis)
+    if not name:
+        return ""
+    if one.dimension is None:
+        return f" · datum {name}" if one.line.sign == _datum_sign(found.datum, one) else ""
+    side = "opposed to it" if one.opposed else "same side"
+    return f" · {format_length(one.dimension, job.display)} from {name}, {side}"
+
+
+def _datum_sign(datum: DatumFaces, one: Remainder) -> int:
+    face = next(f for f in (datum.long, datum.end) if f is not None and f.axis == one.line.axis)
+    return face.sign
+
+
+def _datum_name(datum: DatumFaces, axis: Axis) -> str:
+    for name, face in (("A", datum.long), ("B", datum.end)):
+        if face is not None and face.axis == axis:
+            return name
+    return ""
+
+
+def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
+    """Whether the packing is needed by the tolerance class, and what makes it."""
+    display = job.display
+    if one.verdict == "on the grid":
+        return "a stop touches it as it stands, no packing"
+    allowed = f"class {found.linear_class} leaves the jig {format_measure(one.allowed, display)}"
+    if one.verdict == "skip":
+        return f"within tolerance: {allowed}"
+    ways = [packing_words(job, one.packing)] if one.packing.pieces else []
+    if one.adjustable is not None:
+        piece = job.rack.piece(one.adjustable)
+        drawn = format_length(one.drawn, display)
+        ways.append(f"{_small(piece.name)} drawn out {drawn}")
+    made = " or ".join(ways) or "nothing on the rack makes it"
+    left = ""
+    if one.packing.pieces and abs(one.packing.residual) > EXACT:
+        over = "short" if one.packing.residual > 0 else "over"
+        left = f", pack {format_measure(abs(one.packing.residual), display)} {over}"
+        left += " (within tolerance)" if one.packed_well else f" ({allowed})"
+    return f"needed: {made}{left}"
+
+
+def packing_words(job: Job, packing: Packing) -> str:
+    """The shims of a pack by name: 1 × packing 1 in + 1 × packing 1/8 in."""
+    told = []
+    for piece_id, many in packing.pieces:
+        piece = job.rack.piece(piece_id)
+        told.append(f"{many} × {_small(piece.name)} {piece.size}".strip())
+    return " + ".join(told)
+
+
+def _small(name: str) -> str:
+    return f"{name[:1].lower()}{name[1:]}"
+
+
+def summary_words(job: Job, found: Remainders) -> str:
+    """How many lines of faces are on the grid, how many are packed, and what is set otherwise."""
+    if not job.parts:
+        return "There is no weldment yet; draw a member or put a ready one on the table."
+    counts = {
+        word: sum(one.verdict == word for one in found.found)
+        for word in ("on the grid", "skip", "needed")
+    }
+    said = [f"{counts['on the grid']} on the grid", f"{counts['needed']} to pack"]
+    if counts["skip"]:
+        said.append(f"{counts['skip']} within tolerance")
+    slanting = ""
+    if found.slanting:
+        names = names_words(job, (face.of.part for face in found.slanting))
+        slanting = f"; across the grid, set by an angle: {names}"
+    return f"Lines of faces: {', '.join(said)}{slanting}."
+
+
+# -- where it could lie --------------------------------------------------------------------------
+
+
+def put_line(job: Job, found: WeldmentPlaces, put: WeldmentPlace) -> ListLine:
+    """A place of the weldment: what is done to it, and what that leaves to pack."""
+    packed = [
+        f"{format_length(left, job.display)} at {title(job, line.first.of.part)}"
+        for line, left in zip(found.lines, put.left, strict=True)
+        if left
+    ]
+    more = f" and {len(packed) - _FEW} more" if len(packed) > _FEW else ""
+    leaves = f"leaves {'; '.join(packed[:_FEW])}{more}" if packed else "every line on the grid"
+    under = [put.leaves, leaves]
+    if put.pieces:
+        pieces = "1 piece of packing" if put.pieces == 1 else f"{put.pieces} pieces of packing"
+        under[0] += f", {pieces}"
+    blocked = put.critical_off or put.blocked
+    return ListLine(
+        key=put_key(put),
+        head=put.move,
+        right="none packed" if not put.packed else f"{put.packed} packed",
+        under="\n".join(under),
+        level="clash" if put.over > EXACT else "check" if blocked else "fine",
+    )
+
+
+def _parts(line: FaceLine) -> Iterable[str]:
+    """The parts of a line of faces, that of the longest face first."""
+    return (line.first.of.part, *(face.of.part for face in line.faces))
+
+
+def put_key(put: WeldmentPlace) -> str:
+    """What a place is known by."""
+    return str((put.flipped, put.turn, round(put.dx, 3), round(put.dy, 3)))

@@ -1,0 +1,154 @@
+"""What stands where, and how it is held, in words: for the list, the form and whoever reads aloud.
+
+Knows nothing of how the words are shown.
+"""
+
+from collections.abc import Mapping
+from typing import Literal
+
+from msgspec import Struct
+
+from gridjig.checks.findings import LEVELS, Finding, Level
+from gridjig.edits.typed_values import face_distance
+from gridjig.model import Display, Job, Member, Part, Placement, Table
+from gridjig.model.labels import address
+from gridjig.model.titles import title
+from gridjig.solve.mounting.ways import Way
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units import format_angle, format_length, format_play, format_rounded_angle
+
+
+class PlacedLine(Struct, frozen=True):
+    """One thing on the table: what it is, where, and how it stands."""
+
+    id: str
+    sort: Literal["piece", "outline"]
+    name: str
+    place: str
+    state: str
+    level: Level
+
+    @property
+    def spoken(self) -> str:
+        """The line as one text."""
+        return f"{self.name}, {self.place}, {self.state}"
+
+
+def place_words(table: Table, placement: Placement) -> str:
+    """The holes that a placement stands in, as painted: "H6 + J6"."""
+    return " + ".join(address(table, seat.hole) for seat in placement.seats)
+
+
+def part_place(part: Part, display: Display) -> str:
+    """Where an outline's frame stands, and its turn if it has one."""
+    at = f"{format_length(part.x, display)}, {format_length(part.y, display)}"
+    return at if not part.turn else f"{at}, turned {format_angle(part.turn)}"
+
+
+def part_words(part: Part, display: Display) -> str:
+    """What a part is: a member's section and long point, a plate's heights."""
+    heights = f"{format_length(part.z_low, display)} to {format_length(part.z_high, display)} high"
+    if not isinstance(part, Member):
+        return heights
+    long = format_length(part.long_point, display)
+    return f"{part.section.name}, {long} long, {heights}"
+
+
+def play_words(placed: PlacedPiece, display: Display) -> str:
+    """How far play lets a piece move, or an empty text."""
+    way = placed.way
+    if way is None or way.play_mm <= 0:
+        return ""
+    play = f"play {format_play(way.play_mm, display)}"
+    return f"{play}, {format_rounded_angle(way.play_deg, 1)}" if way.play_deg > 0 else play
+
+
+def freedom_words(job: Job, placed: PlacedPiece) -> str:
+    """The freedom that the holes leave, in words; why it cannot stand if it cannot."""
+    if placed.fault is not None:
+        return placed.fault
+    way, display = placed.way, job.display
+    if way is None:
+        return "Stands free"
+    pins = len(way.seats)
+    moves = []
+    if "slides" in way.kind:
+        moves.append(_slides(job, placed, way))
+    if "turns" in way.kind:
+        moves.append(_turns(way.turn_low, way.turn_high))
+    told = (
+        "Pinned by 1 pin" if pins == 1 else f"Pinned by {pins} pins",
+        " and ".join(moves),
+        play_words(placed, display),
+    )
+    return "; ".join(words for words in told if words)
+
+
+def _slides(job: Job, placed: PlacedPiece, way: Way) -> str:
+    """The range of a slide, as the distance of the face from the hole where there is one."""
+    face = face_distance(job, placed)
+    low, high = (face.low, face.high) if face else (way.slide_low, way.slide_high)
+    return f"slides {format_length(low, job.display)} to {format_length(high, job.display)}"
+
+
+def _turns(low: float, high: float) -> str:
+    if high - low >= 360 - 1e-6:
+        return "turns freely"
+    return f"turns {format_angle(low)} to {format_angle(high)}"
+
+
+def placed_lines(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], findings: tuple[Finding, ...]
+) -> tuple[PlacedLine, ...]:
+    """Everything on the table: the weldment's outlines first, then the pieces as placed."""
+    worst = _worst(findings)
+    lines: list[PlacedLine] = []
+    for part in job.parts:
+        found = worst.get(part.id)
+        lines.append(
+            PlacedLine(
+                part.id,
+                "outline",
+                title(job, part.id),
+                part_place(part, job.display),
+                found.what if found else part_words(part, job.display),
+                found.level if found else "fine",
+            )
+        )
+    for placement in job.placements:
+        found = worst.get(placement.id)
+        placed = placed_pieces[placement.id]
+        level: Level = found.level if found else "clash" if placed.fault else "fine"
+        lines.append(
+            PlacedLine(
+                placement.id,
+                "piece",
+                title(job, placement.id),
+                place_words(job.table, placement),
+                found.what if found else freedom_words(job, placed),
+                level,
+            )
+        )
+    return tuple(lines)
+
+
+def _worst(findings: tuple[Finding, ...]) -> dict[str, Finding]:
+    worst: dict[str, Finding] = {}
+    for finding in sorted(findings, key=lambda f: LEVELS.index(f.level), reverse=True):
+        if finding.level == "fine":
+            continue
+        for thing_id in finding.ids:
+            worst[thing_id] = finding
+    return worst
+
+
+def verdict(findings: tuple[Finding, ...]) -> tuple[Level, str]:
+    """The check lamp: the worst level, and in words how many of what."""
+    clashes = sum(f.level == "clash" for f in findings)
+    checks = sum(f.level == "check" for f in findings)
+    if clashes:
+        more = f", {checks} to check" if checks else ""
+        return "clash", f"{clashes} {'clash' if clashes == 1 else 'clashes'}{more}"
+    if checks:
+        return "check", f"{checks} to check"
+    return "fine", "nothing clashes"

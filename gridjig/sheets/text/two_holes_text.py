@@ -1,0 +1,50 @@
+"""The other way round, in words: what two holes make, and what an arm reaches from its hole."""
+
+from gridjig.model import Display, Table
+from gridjig.solve.angles.chart import TwoHoleLines
+from gridjig.solve.reach.reach import ReachAngle
+from gridjig.units import format_angle, format_angle_range, format_length
+
+from .angle_text import holes_words, steps_words
+
+
+def through_words(through: TwoHoleLines, display: Display) -> tuple[tuple[str, str], ...]:
+    """The lines that two pins make: what each is, and its angle."""
+    m, n = steps_words(through.steps), format_length(through.base_mm, display)
+    rows = [(f"Hole centres ({m}, base {n})", format_angle(through.angle_deg))]
+    if through.between is not None and through.between[0] != through.between[1]:
+        rows += [
+            ("Along both pins, they on its right", format_angle(through.pins_right)),
+            ("Along both pins, they on its left", format_angle(through.pins_left)),
+            ("Between the pins, first on its left", format_angle(through.between[0])),
+            ("Between the pins, first on its right", format_angle(through.between[1])),
+        ]
+    return tuple(rows)
+
+
+def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, str]:
+    """A reach angle: its holes, the line's angle or range, and how it is held there.
+
+    A range is told from a start below 180 degrees on: 130° to 230° goes through 180°.
+    """
+    holes = holes_words(table, (seat.hole for seat in reach.seats))
+    first, wide = _line(reach.low + own), reach.high - reach.low
+    if wide >= 179.99:
+        angle = "every angle"
+    elif wide > 0:
+        angle = f"{format_angle(first)} to {format_angle(first + wide)}"
+    else:
+        angle = format_angle(first)
+    parts = ["set by its scale" if reach.scale else "held by its pins"]
+    if reach.high > reach.low and not reach.scale:
+        parts = ["turns in its slot, clamped by hand"]
+    if reach.play_deg:
+        parts.append(f"play {format_angle_range(reach.play_deg * 60)}")
+    if reach.flipped:
+        parts.append("turned over")
+    return holes, angle, " · ".join(parts)
+
+
+def _line(degrees: float) -> float:
+    on = degrees % 180.0
+    return 0.0 if on > 180.0 - 5e-4 else on

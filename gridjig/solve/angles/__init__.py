@@ -1,0 +1,1 @@
+"""Which holes, pins, shims and arms give a wanted angle, best first."""

@@ -1,0 +1,256 @@
+"""What is asked of the angle finder and what it answers: limits, answers, what they take.
+
+Values only; lengths in mm, angles in degrees, errors and play in arc-minutes where so named.
+"""
+
+import math
+from itertools import chain
+from typing import Literal, get_args
+
+from msgspec import Struct
+
+from gridjig.model import Display, Hole, Seat
+from gridjig.rack import Point
+from gridjig.solve.mounting.fit import MILLIMETRES
+from gridjig.solve.tolerance import AngleClass, AngleVerdict
+from gridjig.units import format_length
+
+from .wanted import AngleFault, WantedLine
+
+AngleWay = Literal["pins", "two sizes", "shims", "arm", "scale", "plate"]
+WAYS: tuple[AngleWay, ...] = get_args(AngleWay)
+WAY_WORDS: dict[AngleWay, str] = {
+    "pins": "two equal pins",
+    "two sizes": "two pins of different size",
+    "shims": "two equal pins, one packed with shims",
+    "arm": "arm, pivot hole and lock hole",
+    "scale": "arm set by its scale",
+    "plate": "one-off cut plate on two holes",
+}
+PinSide = Literal["right", "left"]
+
+GRAIN = 0.01
+"""Errors at the member's end are compared in steps of this many mm, a tenth of what is shown."""
+
+
+MOST_SHIMS = 8
+"""More shims than that in one stack are thicker than their sum: grease, burrs, spatter."""
+
+
+class AlongFace(Struct, frozen=True):
+    """A member's face on the table, and where pins may stand along it.
+
+    Pins stand on `side` of the way from `a` to `b` (points in mm), their centres `least` to `most`
+    mm from the face.  `stretches` are the lengths of it, counted from `a`, that they may stand
+    beside; empty for the whole face.
+    """
+
+    a: Point
+    b: Point
+    side: PinSide = "right"
+    least: float = 0.0
+    most: float = 50.0
+    stretches: tuple[tuple[float, float], ...] = ()
+
+    def __post_init__(self) -> None:
+        numbers = (*self.a, *self.b, self.least, self.most, *chain.from_iterable(self.stretches))
+        if not all(map(math.isfinite, numbers)) or self.a == self.b:
+            raise AngleFault("along", "The face has no length; choose one with two different ends.")
+
+
+class AngleLimits(Struct, frozen=True, kw_only=True):
+    """What an answer must keep to, all lengths in mm.
+
+    `base_from` to `base_to`: distance of the two holes, the longest more than 0.  `region`: a
+    polygon that both holes must lie in (empty: the whole table).  `only_free`: neither marked nor
+    `taken`.  `only_left`: only pieces still on the rack after `used`.  `leg`: the member's length
+    from the corner of the angle, at whose end the error is told; `shorter_leg` (0: the same) is
+    what the tolerance goes by.  `side`: where the pins are, looking along the wanted direction.  At
+    most `shims_at_most` shims go under one pin, `packing_to` thick in all (0: half a pitch; along a
+    face, a pitch).  `near`: of many places the one nearest to it is named first.  `display` is how
+    lengths are shown in sentences.
+    """
+
+    base_from: float = 0.0
+    base_to: float = math.inf
+    region: tuple[Point, ...] = ()
+    along: AlongFace | None = None
+    only_free: bool = True
+    taken: frozenset[Hole] = frozenset()
+    only_left: bool = False
+    used: tuple[tuple[str, int], ...] = ()
+    leg: float = 1000.0
+    shorter_leg: float = 0.0
+    angle_class: AngleClass | None = None
+    ways: tuple[AngleWay, ...] = WAYS
+    top: int = 12
+    side: PinSide = "right"
+    shims_at_most: int = 3
+    packing_to: float = 0.0
+    near: Point | None = None
+    display: Display = MILLIMETRES
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.leg) and self.leg > 0):
+            raise AngleFault("leg", "The member's leg needs a length greater than 0.")
+        if not (math.isfinite(self.base_from) and self.base_from >= 0):
+            raise AngleFault("base_from", "The shortest base must be 0 or more.")
+        if not self.base_to > 0:
+            raise AngleFault("base_to", "The longest base needs a length greater than 0.")
+        if self.base_to < self.base_from:
+            low, high = (format_length(v, self.display) for v in (self.base_from, self.base_to))
+            why = f"The longest base, {high}, is shorter than the shortest, {low}; swap the two."
+            raise AngleFault("base_to", why)
+        if not (math.isfinite(self.shorter_leg) and self.shorter_leg >= 0):
+            raise AngleFault("shorter_leg", "The shorter leg needs a length greater than 0.")
+        if self.top < 1:
+            raise AngleFault("top", "Ask for at least 1 answer.")
+        if self.region and len(self.region) < 3:
+            raise AngleFault("region", "A region needs at least three corners.")
+        if not self.ways:
+            raise AngleFault("ways", "Choose at least one way to make the angle.")
+        if not 0 <= self.shims_at_most <= MOST_SHIMS:
+            raise AngleFault(
+                "shims_at_most",
+                f"The number of shims at one pin goes from 0 to {MOST_SHIMS}; a higher stack cannot"
+                " be trusted.",
+            )
+        if not (math.isfinite(self.packing_to) and self.packing_to >= 0):
+            raise AngleFault("packing_to", "The thickest packing must be 0 or more.")
+
+    @property
+    def judged_leg(self) -> float:
+        """The leg that the tolerance class goes by, mm."""
+        return self.shorter_leg or self.leg
+
+
+class TakenPiece(Struct, frozen=True):
+    """So many of a piece from the rack; `left` is how many hang there."""
+
+    piece: str
+    count: int
+    left: int
+
+
+class Chord(Struct, frozen=True):
+    """A length to measure in place of an angle: between points at `radius` from the corner on both
+    legs of `angle` degrees.  length = 2 R sin(angle / 2).
+    """
+
+    radius: float
+    angle: float
+    length: float
+
+
+def chord(radius: float, angle: float) -> Chord:
+    """The chord that shows an angle (degrees) at a radius (mm)."""
+    return Chord(radius, angle, 2.0 * radius * math.sin(math.radians(abs(angle)) / 2.0))
+
+
+class CutPlate(Struct, frozen=True):
+    """A plate to be cut: its corners, counter-clockwise, the first two on the edge that makes the
+    angle.
+
+    Points in mm on the table's axes, seen from above, from the centre of the first pin hole; both
+    holes are `hole_diameter` wide.
+    """
+
+    corners: tuple[Point, ...]
+    holes: tuple[Point, Point]
+    hole_diameter: float
+
+
+class AnswerPiece(Struct, frozen=True):
+    """One piece of an answer: how it stands in the answer's holes, for setting it on the table.
+
+    `seats` name features and which of the answer's holes each takes (0 or 1).  `packing` are shims
+    before its face, by piece id.
+    """
+
+    piece: str
+    seats: tuple[tuple[str, int], ...]
+    packing: tuple[str, ...] = ()
+    turn: float = 0.0
+    flipped: bool = False
+    slide: float = 0.0
+    leaf: float = 0.0
+
+
+class AngleAnswer(Struct, frozen=True, kw_only=True):
+    """One way to make the wanted angle.
+
+    `holes` are a place where it can stand, the first of `places`; `steps` lead from the first hole
+    to the second, (across, up).  `multiples` lists the longest steps and the shorter ones of the
+    same direction.  `error` is angle_deg - wanted, counter-clockwise positive, in arc-minutes and
+    as mm at the end of the leg; `setting` is how exactly it can be set (a scale, a cut
+    edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
+    distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
+    With `fixed` the answer suits these holes only, as along a member's face.
+    """
+
+    way: AngleWay
+    holes: tuple[Hole, ...]
+    steps: tuple[int, int]
+    angle_deg: float
+    error_arcmin: float
+    error_mm: float
+    setting_arcmin: float
+    setting_mm: float
+    play_arcmin: float
+    play_mm: float
+    verdict: AngleVerdict
+    base_mm: float
+    line_mm: tuple[float, ...]
+    shims_mm: tuple[float, float]
+    takes: tuple[TakenPiece, ...]
+    standing: tuple[AnswerPiece, ...]
+    places: int
+    fixed: bool = False
+    multiples: tuple[tuple[int, int], ...] = ()
+    chord: Chord | None = None
+    plate: CutPlate | None = None
+    note: str = ""
+
+    @property
+    def on_rack(self) -> bool:
+        """True if the rack has all that the answer takes."""
+        return bool(self.takes) and all(t.left >= t.count for t in self.takes)
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces it takes."""
+        return sum(t.count for t in self.takes)
+
+    def seats(self, holes: tuple[Hole, ...] = ()) -> tuple[tuple[Seat, ...], ...]:
+        """The seats of each standing piece, in the answer's holes or in others of `places`."""
+        at = holes or self.holes
+        return tuple(tuple(Seat(f, at[i]) for f, i in s.seats) for s in self.standing)
+
+
+class SearchCoverage(Struct, frozen=True):
+    """What the search covers: pairs of usable holes with a base within the limits, the different
+    steps among them, and the answers those make by all ways asked for.
+    """
+
+    hole_pairs: int
+    steps: int
+    answers: int
+
+
+class AngleResult(Struct, frozen=True):
+    """The ranked answers, the nearest by each way, and what the search covers.
+
+    If a class was asked for, `ranked` holds what meets it, `within` says whether anything from the
+    rack does, and where nothing does `offer` is the cut plate to fall back on.  `statement` says
+    how complete this is.
+    """
+
+    wanted: WantedLine
+    limits: AngleLimits
+    ranked: tuple[AngleAnswer, ...]
+    nearest: tuple[AngleAnswer, ...]
+    looked_at: SearchCoverage
+    within: bool | None
+    offer: AngleAnswer | None
+    statement: str
+    notes: tuple[str, ...] = ()

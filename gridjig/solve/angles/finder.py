@@ -1,0 +1,255 @@
+"""Which holes give a wanted angle: every way, ranked, with the error where it matters.
+
+Pure: `find` answers from a table, a rack, what is wanted and limits.  It knows which pieces are
+on the table only as holes taken and pieces used; whether bodies clash is checked elsewhere.
+"""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from msgspec import structs
+
+from gridjig.geometry import unit
+from gridjig.model import Hole, Placement, Table
+from gridjig.rack import Rack
+from gridjig.units import format_fineness, format_length
+from gridjig.units.progress import SILENT, Progress
+
+from .along_face import packed_along
+from .answers import (
+    GRAIN,
+    WAY_WORDS,
+    WAYS,
+    AngleAnswer,
+    AngleLimits,
+    AngleResult,
+    AngleWay,
+    PinSide,
+    SearchCoverage,
+)
+from .arms import arms, scales
+from .hole_field import field_of, grid_of
+from .pins import equal_pins
+from .plate import cut_plate
+from .strip import shimmed, two_sizes
+from .task import AngleTask, Batch, order
+from .wanted import AngleFault, WantedLine
+
+
+def _packed(task: AngleTask) -> Batch | None:
+    """Equal pins with packing: anywhere, or out to the face where it stands."""
+    along = task.limits.along
+    return shimmed(task) if along is None else packed_along(task, along)
+
+
+_BY_WAY: dict[AngleWay, Callable[[AngleTask], Batch | None]] = {
+    "pins": equal_pins,
+    "two sizes": two_sizes,
+    "shims": _packed,
+    "arm": arms,
+    "scale": scales,
+    "plate": cut_plate,
+}
+
+
+def find_angles(
+    table: Table,
+    rack: Rack,
+    wanted: WantedLine,
+    limits: AngleLimits = AngleLimits(),  # noqa: B008
+    progress: Progress = SILENT,
+) -> AngleResult:
+    """Every way to make the wanted line, best first, and the statement of how complete that is.
+
+    Best is the least error at the end of the leg (with how exactly a scale or a cut edge can be
+    set, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Raises
+    AngleFault with the field to change: a base longer than the table, no free holes; and Cancelled
+    through `progress`, which is asked before each way.
+    """
+    grid = grid_of(table)
+    if limits.base_from > grid.diagonal + 1e-3:
+        raise AngleFault(
+            "base_from",
+            f"The shortest base is {format_length(limits.base_from, limits.display)}; the farthest"
+            f" holes of this table are {format_length(grid.diagonal, limits.display)} apart. Type a"
+            " shorter base.",
+        )
+    field = field_of(table, limits)
+    task = AngleTask(
+        table=table,
+        rack=rack,
+        angle=wanted.angle_deg,
+        limits=faced(limits, wanted),
+        field=field,
+        used=dict(limits.used),
+        pieces={piece.id: piece for piece in rack.pieces},
+    )
+    ways = list(dict.fromkeys(limits.ways))
+    batches = {way: _BY_WAY[way](task) for way in progress.each(ways, "Looking for holes")}
+    full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
+    ranked, nearest = _merged(list(full.values()), limits)
+    reach = field.reach(limits.base_from, limits.base_to)
+    looked_at = SearchCoverage(reach.pairs, reach.steps, sum(b.looked_at for b in full.values()))
+    within: bool | None = None
+    offer: AngleAnswer | None = None
+    if limits.angle_class is not None:
+        judged = [a for a in (*ranked, *nearest) if a.way != "plate" or limits.ways == ("plate",)]
+        within = any(a.verdict.meets(limits.angle_class) for a in judged)
+        offer = None if within else _plate(task, full)
+        ranked = tuple(a for a in ranked if a.verdict.meets(limits.angle_class))
+    return AngleResult(
+        wanted=wanted,
+        limits=limits,
+        ranked=ranked,
+        nearest=nearest,
+        looked_at=looked_at,
+        within=within,
+        offer=offer,
+        statement=_statement(looked_at, limits, within, offer),
+        notes=tuple(_lacking(way, task) for way in batches if way not in full),
+    )
+
+
+def faced(limits: AngleLimits, wanted: WantedLine) -> AngleLimits:
+    """The limits with the pins' side as it is seen along the wanted direction.
+
+    A face may run against it: what is on its right is then on the left of the wanted line.
+    """
+    if limits.along is None:
+        return limits
+    (ax, ay), (bx, by) = limits.along.a, limits.along.b
+    c, s = unit(wanted.angle_deg)
+    with_it = (bx - ax) * c + (by - ay) * s >= 0
+    other: dict[PinSide, PinSide] = {"right": "left", "left": "right"}
+    return structs.replace(limits, side=limits.along.side if with_it else other[limits.along.side])
+
+
+def _merged(
+    batches: list[Batch], limits: AngleLimits
+) -> tuple[tuple[AngleAnswer, ...], tuple[AngleAnswer, ...]]:
+    """The best of all batches in order, and the first of each batch."""
+    if not batches:
+        return (), ()
+    owner = np.repeat(np.arange(len(batches)), [len(b) for b in batches])
+    place = np.concatenate([np.arange(len(b)) for b in batches])
+    best = order(
+        np.concatenate([b.error for b in batches]),
+        np.concatenate([b.setting for b in batches]),
+        np.concatenate([b.base for b in batches]),
+        np.concatenate([b.pieces for b in batches]),
+        limits.leg,
+    )[: limits.top]
+    made: dict[tuple[int, int], AngleAnswer] = {}
+
+    def answer(which: int, at: int) -> AngleAnswer:
+        if (which, at) not in made:
+            made[which, at] = batches[which].build(at)
+        return made[which, at]
+
+    ranked = tuple(answer(int(owner[i]), int(place[i])) for i in best)
+    return ranked, tuple(answer(which, 0) for which in range(len(batches)))
+
+
+def _plate(task: AngleTask, full: dict[AngleWay, Batch]) -> AngleAnswer | None:
+    """The cut plate to fall back on."""
+    batch = full.get("plate") or cut_plate(task)
+    return batch.build(0) if batch is not None and len(batch) else None
+
+
+def _statement(
+    looked_at: SearchCoverage,
+    limits: AngleLimits,
+    within: bool | None,
+    offer: AngleAnswer | None,
+) -> str:
+    """How complete the answers are, in sentences."""
+    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} different steps"
+    if not looked_at.answers:
+        return f"None of the {pairs} within the limits gives an answer."
+    text = (
+        f"All {pairs} within the limits were looked at, with {looked_at.answers} answers in all;"
+        f" none comes nearer than those listed, compared to"
+        f" {format_fineness(GRAIN, limits.display)} at the end of the leg."
+    )
+    if within is False:
+        text += f" {unmet(limits, offer)}"
+    return text
+
+
+def unmet(limits: AngleLimits, offer: AngleAnswer | None) -> str:
+    """That nothing comes within the class, and what a cut plate comes to, in sentences."""
+    every = set(limits.ways) | {"plate"} == set(WAYS)
+    what = "on the rack" if every else "by the ways asked for"
+    text = f"Nothing {what} comes within class {limits.angle_class}; the nearest by each way is"
+    text += " given."
+    if offer is None or limits.angle_class is None:
+        return text
+    if offer.verdict.meets(limits.angle_class):
+        with_play = offer.verdict.with_play
+        plays = with_play is None or with_play > limits.angle_class
+        return f"{text} A cut plate would do it{', but for the play of its pins' * plays}."
+    if offer.verdict.finest is None:
+        return f"{text} A cut plate comes to no class either."
+    return f"{text} A cut plate comes to class {offer.verdict.finest} only."
+
+
+_LACKING: dict[AngleWay, str] = {
+    "pins": "The rack has no two equal pins left.",
+    "two sizes": "The rack has no two pins of different size for these holes.",
+    "shims": "The rack has no two equal pins with shims.",
+    "arm": "No piece with a face reaches between two holes within these limits.",
+    "scale": "No arm on the rack can be set to this angle within these limits.",
+    "plate": "No two holes within these limits suit a cut plate, 35 to 1000 mm apart.",
+}
+
+
+def _lacking(way: AngleWay, task: AngleTask) -> str:
+    """Why a way has no answer."""
+    reach = task.field.reach(task.limits.base_from, task.limits.base_to)
+    if not reach.steps:
+        return f"No two free holes have a base within the limits ({WAY_WORDS[way]})."
+    return _LACKING[way]
+
+
+def answer_places(
+    table: Table,
+    answer: AngleAnswer,
+    taken: frozenset[Hole] = frozenset(),
+    limits: AngleLimits = AngleLimits(),  # noqa: B008
+) -> tuple[tuple[Hole, ...], ...]:
+    """Every place on the table where an answer can stand in free holes, by row, then by column."""
+    field = field_of(table, structs.replace(limits, taken=limits.taken | taken))
+    pairs = field.places(*answer.steps)
+    if answer.fixed:
+        pairs = [pair for pair in pairs if pair == answer.holes]
+    if len(answer.holes) == 2:
+        return tuple(pairs)
+    first = answer.holes[0]
+    rest = [(h.col - first.col, h.row - first.row) for h in answer.holes[2:]]
+    found = []
+    for a, b in pairs:
+        more = tuple(Hole(a.col + dc, a.row + dr) for dc, dr in rest)
+        if all(table.has(h) and field.usable[h.row, h.col] for h in more):
+            found.append((a, b, *more))
+    return tuple(found)
+
+
+def answer_placements(
+    answer: AngleAnswer, ids: Sequence[str], holes: tuple[Hole, ...] = ()
+) -> tuple[Placement, ...]:
+    """The answer as placements, with an id for each standing piece, in its holes or in others of
+    `places`.  A cut plate has none: it is not on the rack.
+    """
+    return tuple(
+        Placement(
+            id=one,
+            piece=how.piece,
+            seats=seats,
+            flipped=how.flipped,
+            turn=how.turn,
+            slide=how.slide,
+            leaf=how.leaf,
+            packing=how.packing,
+        )
+        for one, how, seats in zip(ids, answer.standing, answer.seats(holes), strict=True)
+    )

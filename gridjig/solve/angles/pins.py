@@ -1,0 +1,235 @@
+"""Two pins make a line: which pins the rack has, and what two equal ones can do.
+
+Geometry (plane tangents, after any school book): a line that touches two discs of radii r1, r2
+on the same side, centres d apart in the direction v, runs at dir(v) + asin((r2 - r1)/d) with the
+discs on its right, at dir(v) - asin((r2 - r1)/d) with the discs on its left.  A shim adds to r.
+"""
+
+import math
+from collections import Counter
+from functools import lru_cache
+
+import numpy as np
+from msgspec import Struct
+
+from gridjig.geometry import wrap
+from gridjig.model import Hole, Table
+from gridjig.rack import Piece, Rack, RoundHole, Shank
+from gridjig.rack.same import Same
+from gridjig.solve.grid.directions import off, window
+from gridjig.solve.mounting.fit import radial_play
+
+from .answers import AngleAnswer, AngleWay, AnswerPiece
+from .task import AngleTask, Batch, order, put_up, ranks
+
+TOUCH = 1e-3
+"""Pins whose bodies come nearer than this (mm) touch each other."""
+
+
+class Pin(Struct, frozen=True):
+    """A piece with a round body about its only hole or shank, as it stands in a table's hole.
+
+    `radius` in mm, `play` its radial play in mm; `locking` is the pin that it takes, if any.
+    """
+
+    piece: str
+    feature: str
+    radius: float
+    z_low: float
+    z_high: float
+    play: float
+    locking: str
+
+
+class PinPair(Struct, frozen=True):
+    """The pins in the first and the second hole; `pieces` are all that they take."""
+
+    first: Pin
+    second: Pin
+
+    @property
+    def pieces(self) -> tuple[str, ...]:
+        """Ids of all pieces, as often as they are needed."""
+        both = (self.first.piece, self.second.piece, self.first.locking, self.second.locking)
+        return tuple(p for p in both if p)
+
+    @property
+    def needs(self) -> Counter[str]:
+        """The same, counted."""
+        return Counter(self.pieces)
+
+
+def pin_of(table: Table, rack: Rack, piece: Piece) -> list[Pin]:
+    """The pins that a piece can serve as: one for each concentric round body, if it fits a hole."""
+    if len(piece.mounts) != 1 or not isinstance(piece.mounts[0], RoundHole | Shank):
+        return []
+    mount = piece.mounts[0]
+    locking = ""
+    diameter = 0.0
+    if isinstance(mount, RoundHole):
+        held = next((p for p in piece.takes if rack.find(p) is not None), None)
+        if held is None:
+            return []
+        locking, diameter = held, rack.piece(held).pin_diameter
+    play = radial_play(table, None, mount, diameter)
+    if play < 0:
+        return []
+    return [
+        Pin(piece.id, mount.id, r.radius, r.z_low, r.z_high, play, locking)
+        for r in piece.rounds
+        if math.dist(r.centre, mount.at) < TOUCH
+    ]
+
+
+@lru_cache(maxsize=16)
+def _pins(table: Same[Table], rack: Same[Rack]) -> tuple[Pin, ...]:
+    return tuple(
+        pin for piece in rack.value.pieces for pin in pin_of(table.value, rack.value, piece)
+    )
+
+
+def pins_of(task: AngleTask) -> tuple[Pin, ...]:
+    """Every pin of the rack that fits the table's holes."""
+    return _pins(Same(task.table), Same(task.rack))
+
+
+def alike(task: AngleTask) -> PinPair | None:
+    """Two pins of one size: the first size of which the rack has two left, or else the first.
+
+    Two different pieces of the same size will do.  None without any, or if none are left and
+    only what is left may be used.
+    """
+    pins = pins_of(task)
+    fallback = PinPair(pins[0], pins[0]) if pins else None
+    for i, a in enumerate(pins):
+        for b in pins[i:]:
+            pair = PinPair(a, b)
+            if abs(a.radius - b.radius) < TOUCH and level(a, b) and _has(task, pair):
+                return pair
+    return None if task.limits.only_left else fallback
+
+
+def sign(task: AngleTask) -> float:
+    """+1 with the pins on the right of the line, -1 on its left."""
+    return 1.0 if task.limits.side == "right" else -1.0
+
+
+def level(a: Pin, b: Pin) -> bool:
+    """True if there is a height at which a straight face can touch both."""
+    return min(a.z_high, b.z_high) > max(a.z_low, b.z_low)
+
+
+def _has(task: AngleTask, pair: PinPair) -> bool:
+    return all(task.left(task.pieces[p]) >= n for p, n in pair.needs.items())
+
+
+def same_side(radius_1: float, radius_2: float, apart: float) -> float:
+    """Turn in degrees of the line that has both pins on one side, against their centre line."""
+    return math.degrees(math.asin((radius_1 - radius_2) / apart))
+
+
+def crossing(radius_1: float, radius_2: float, apart: float) -> float:
+    """Turn in degrees of the line that passes between two pins, against their centre line."""
+    return math.degrees(math.asin((radius_1 + radius_2) / apart))
+
+
+# -- two equal pins ------------------------------------------------------------------------------
+
+
+def equal_pins(task: AngleTask) -> Batch | None:
+    """Two equal pins: each direction once, by its longest pair of steps within the limits.
+
+    Without pins on the rack it still answers, for any two equal pins will do.  None if only what
+    is left may be taken and no two equal pins are.
+    """
+    limits = task.limits
+    pair = alike(task)
+    if pair is None and limits.only_left:
+        return None
+    apart = 2 * pair.first.radius + TOUCH if pair else 0.0
+    table = task.field.pairs(max(limits.base_from, apart), limits.base_to)
+    count = limits.top
+    near, settled = window(table.angle, task.angle, count), False
+    while not settled:
+        q = ranks(off(table.angle[near], task.angle), limits.leg)
+        settled = near.size == table.angle.size or bool(q[-1] > q[limits.top - 1])
+        if not settled:
+            count *= 2
+            near = window(table.angle, task.angle, count)
+    error = off(table.angle[near], task.angle)
+    base = table.base[near]
+    zero = np.zeros(near.size)
+    pieces = np.full(near.size, len(pair.pieces) if pair else 2)
+    chosen = order(error, zero, base, pieces, limits.leg)[: limits.top]
+
+    low = max(limits.base_from, apart) - 1e-3
+
+    def build(i: int) -> AngleAnswer:
+        at = int(near[chosen[i]])
+        m, n = _along(task, int(table.across[at]), int(table.up[at]))
+        times = int(table.times[at])
+        one = float(table.base[at]) / times
+        k = np.arange(times, max(math.ceil(low / one), 1) - 1, -1)
+        k = k[task.field.count(m // times * k, n // times * k) > 0]
+        return two_pins(
+            task,
+            "pins",
+            pair,
+            float(error[chosen[i]]),
+            (m, n),
+            multiples=tuple((m // times * t, n // times * t) for t in k.tolist()),
+        )
+
+    return Batch(
+        "pins", error[chosen], zero[chosen], base[chosen], pieces[chosen], build, table.angle.size
+    )
+
+
+def _along(task: AngleTask, m: int, n: int) -> tuple[int, int]:
+    """The steps, turned round if they run against the wanted direction."""
+    t = math.radians(task.angle)
+    g = task.field.grid
+    along = m * g.pitch_x * math.cos(t) + n * g.pitch_y * math.sin(t)
+    return (-m, -n) if along < 0 else (m, n)
+
+
+def two_pins(
+    task: AngleTask,
+    way: AngleWay,
+    pair: PinPair | None,
+    error: float,
+    steps: tuple[int, int],
+    *,
+    multiples: tuple[tuple[int, int], ...] = (),
+    holes: tuple[Hole, Hole] | None = None,
+    shims: tuple[float, float] = (0.0, 0.0),
+    packs: tuple[tuple[str, ...], tuple[str, ...]] = ((), ()),
+) -> AngleAnswer:
+    """The answer of two pins that stand `steps` apart, in any place or in these holes only."""
+    m, n = steps
+    g = task.field.grid
+    base = math.hypot(m * g.pitch_x, n * g.pitch_y)
+    both = (pair.first, pair.second) if pair else ()
+    play = sum(p.play for p in both)
+    facing = wrap(task.angle + error + 90.0 * sign(task))  # from the pin to the line: the packing
+    return put_up(
+        task,
+        way,
+        error=error,
+        setting=0.0,
+        play=math.degrees(math.asin(min(1.0, play / base))),
+        base=base,
+        holes=holes or task.field.place(m, n, task.limits.near),
+        steps=steps,
+        line=tuple(p.radius + s for p, s in zip(both, shims, strict=False)),
+        standing=tuple(
+            AnswerPiece(p.piece, ((p.feature, i),), packs[i], turn=facing if packs[i] else 0.0)
+            for i, p in enumerate(both)
+        ),
+        needs=(*(pair.pieces if pair else ()), *packs[0], *packs[1]),
+        places=1 if holes else int(task.field.count(np.array([m]), np.array([n]))[0]),
+        fixed=holes is not None,
+        shims=shims,
+        multiples=multiples,
+        note="" if pair else "any two equal pins; the rack has none that fit these holes",
+    )

@@ -1,0 +1,139 @@
+"""A one-off plate, cut for the angle: two pin holes on the grid and an edge along the line.
+
+Cutting limits: ISO 9013, class 1, for steel over 3.15 up to 6.3 mm, as a fabricator reproduces
+them; the pin holes are taken 0.2 mm wider than the pins, common practice without a source.
+"""
+
+import math
+
+import numpy as np
+
+from gridjig.geometry import unit
+from gridjig.rack import Piece, Point, RoundHole
+from gridjig.solve.grid.directions import IntArray
+from gridjig.solve.mounting.fit import radial_play
+
+from .answers import AngleAnswer, CutPlate
+from .hole_field import within
+from .pins import sign
+from .strip import Strip, strip_of
+from .task import AngleTask, Batch, put_up
+
+CUTTING: tuple[tuple[float, float], ...] = ((125.0, 0.25), (315.0, 0.30), (1000.0, 0.40))
+"""Up to a length in mm, by how much (mm, either way) an end of a cut edge may be out."""
+SHORTEST, LONGEST = 35.0, CUTTING[-1][0]
+"""The lengths (mm) that these limits are for."""
+THICKNESS = 6.0
+"""How high such a plate is taken to be, mm: common practice, and within those limits."""
+HOLE_OVER_PIN = 0.2
+"""By how much the hole in the plate is wider than its pin, mm."""
+
+
+def edge_error(length: float) -> float:
+    """By how many degrees a cut edge can be out: its ends out by the limit, in opposite ways."""
+    limit = next(limit for up_to, limit in CUTTING if length <= up_to)
+    return math.degrees(math.atan(2.0 * limit / length))
+
+
+def plate_round(
+    direction: float, second: Point, line: tuple[float, float], clear: float, wide: float
+) -> CutPlate:
+    """A slim plate round two holes `wide` mm across: the one at the origin, and `second`.
+
+    Its edge runs along `direction` (degrees), the holes on its right where `line`, their distances
+    from it in mm, is positive and on its left where it is negative.  The plate reaches `clear` mm
+    beyond the holes.
+    """
+    c, s = unit(direction)
+    run = second[0] * c + second[1] * s
+    depth = max(line, key=abs)
+    back = depth + math.copysign(clear, depth)
+
+    def at(along: float, across: float) -> Point:
+        """A point so far along the edge, and so far to its right."""
+        x, y = along * c - (line[0] - across) * s, along * s + (line[0] - across) * c
+        return x, y
+
+    ends = (run + clear, -clear) if depth > 0 else (-clear, run + clear)
+    corners = (at(ends[0], 0.0), at(ends[1], 0.0), at(ends[1], back), at(ends[0], back))
+    return CutPlate(corners, ((0.0, 0.0), second), wide)
+
+
+def _near_the_line(task: AngleTask) -> tuple[Strip, IntArray]:
+    """The narrowest strip of steps along the line in which some fit a plate, and which of it do."""
+    half_width = max(task.field.grid.pitch_x, task.field.grid.pitch_y)
+    while True:
+        s = strip_of(task, half_width)
+        fits = np.flatnonzero(within(s.base, SHORTEST, LONGEST))
+        if fits.size or half_width >= task.field.grid.diagonal:
+            return s, fits
+        half_width *= 2
+
+
+def _pin_for(task: AngleTask) -> Piece | None:
+    """The first locking pin that goes into the table's holes and of which there are two."""
+    for piece in task.rack.pieces:
+        thick = piece.pin_diameter if piece.kind == "locking pin" else 0.0
+        if 0 < thick <= task.table.hole_diameter and task.enough({piece.id: 2}):
+            return piece
+    return None
+
+
+def cut_plate(task: AngleTask) -> Batch | None:
+    """The plate whose two holes are as far apart as fit, close along the line so that it is slim.
+
+    One answer: a longer base is better in every respect.  None if no pair of holes is at least
+    35 mm and at most 1000 mm apart, for which cutting limits are known.
+    """
+    s, fits = _near_the_line(task)
+    if not fits.size:
+        return None
+    best = int(fits[np.lexsort((np.abs(s.aside[fits]), np.round(-s.base[fits], 3)))[0]])
+    base, aside = float(s.base[best]), float(s.aside[best])
+    setting = edge_error(min(base, LONGEST))
+    pin = _pin_for(task)
+    if pin is None and task.limits.only_left:
+        return None
+    diameter = pin.pin_diameter if pin else task.table.hole_diameter
+    hole = RoundHole("plate", (0.0, 0.0), diameter + HOLE_OVER_PIN)
+    play = 2.0 * radial_play(task.table, None, hole, diameter)
+    clear = 1.5 * diameter
+
+    def build(_: int) -> AngleAnswer:
+        m, n = int(s.across[best]), int(s.up[best])
+        # The edge keeps clear of the hole that lies nearer to it.
+        towards = aside if task.limits.side == "right" else -aside
+        line = (clear + max(towards, 0.0), clear + max(-towards, 0.0))
+        grid, to_right = task.field.grid, sign(task)
+        return put_up(
+            task,
+            "plate",
+            error=0.0,
+            setting=setting,
+            play=math.degrees(math.asin(min(1.0, play / base))),
+            base=base,
+            holes=task.field.place(m, n, task.limits.near),
+            steps=(m, n),
+            line=line,
+            standing=(),
+            needs=(pin.id, pin.id) if pin else (),
+            places=int(task.field.count(np.array([m]), np.array([n]))[0]),
+            plate=plate_round(
+                task.angle,
+                (m * grid.pitch_x, n * grid.pitch_y),
+                (to_right * line[0], to_right * line[1]),
+                clear,
+                hole.diameter,
+            ),
+            note="to be cut: two pin holes and the edge at these distances from them",
+        )
+
+    return Batch(
+        "plate",
+        np.zeros(1),
+        np.array([setting]),
+        np.array([base]),
+        np.array([3]),
+        build,
+        int(fits.size),
+    )

@@ -1,0 +1,169 @@
+"""The angle that is wanted, read from what a drawing says, as a line direction on the table.
+
+Complement and mirror stand beside it, because taking one for the other is the classic mistake.
+Knows no grid: which holes make the angle is found elsewhere.
+"""
+
+import math
+import re
+from typing import Literal
+
+from msgspec import Struct
+
+from gridjig.units import ParseError, Unit, format_angle, parse_angle, parse_length
+
+Share = Literal["whole", "each side", "included"]
+Origin = Literal["table x", "table y", "face"]
+
+
+class AngleFault(ValueError):  # noqa: N818  (it is what was asked, not a fault of the program)
+    """A question that cannot be answered as it stands; `field` names the entry to change."""
+
+    def __init__(self, field: str, sentence: str) -> None:
+        super().__init__(sentence)
+        self.field = field
+
+
+class WantedLine(Struct, frozen=True):
+    """A wanted line: its direction on the table in degrees, 0 <= angle_deg < 180, from table x.
+
+    `complement` and `mirror` are the directions that the two usual mistakes would give: the angle
+    taken from the other square side, and laid off to the other side.  `drawn` is the angle as it
+    is measured from where it starts; `text` says it in words.
+    """
+
+    angle_deg: float
+    text: str
+    complement: float
+    mirror: float
+    drawn: float
+
+
+_RISE = re.compile(r"\s*rise\b(?P<rise>.+?)[,;]?\s*\brun\b(?P<run>.+)", re.IGNORECASE)
+
+
+class _Word(Struct, frozen=True):
+    """What words behind an angle say of it."""
+
+    pattern: str
+    origin: Origin | None = None
+    share: Share | None = None
+    complement: bool = False
+    mirror: bool = False
+
+    def cut(self, text: str) -> str | None:
+        """The text without these words at its end, or None if it does not end with them."""
+        found = re.search(rf"(?:^|(?<=[\W\d])){self.pattern}\s*$", text, re.IGNORECASE)
+        return None if found is None else text[: found.start()].rstrip(" ,;")
+
+
+_WORDS = (
+    _Word(r"(?:from|off|to)\s+(?:the\s+)?(?:table\s+)?x", origin="table x"),
+    _Word(r"(?:from|off|to)\s+(?:the\s+)?(?:table\s+)?(?:y|plumb)", origin="table y"),
+    _Word("included", share="included"),
+    _Word(r"(?:each|per)\s+side", share="each side"),
+    _Word("complement", complement=True),
+    _Word(r"mirror(?:ed)?", mirror=True),
+)
+
+
+def read_wanted(
+    text: str,
+    *,
+    origin: Origin = "table x",
+    face: float = 0.0,
+    share: Share = "whole",
+    complement: bool = False,
+    mirror: bool = False,
+    unit: Unit = "millimetres",
+) -> WantedLine:
+    """Read a wanted angle: `37.5`, `37 30'`, `4:12`, `rise 300 run 400`.
+
+    It is measured counter-clockwise from table x or from the direction `face`, and clockwise from
+    table y (so that 15.5 off y leans as 74.5 from x).  An angle that is "included" between two
+    members alike is halved; "each side" is taken as it is, and `mirror` is the other member.
+    The words `from y`, `from x`, `included`, `each side`, `complement` and `mirrored` may also
+    stand behind the angle.  Bare rise and run count in `unit`.  Raises AngleFault.
+    """
+    rest: str | None = text
+    angle = text
+    while rest is not None:
+        angle, rest = rest, None
+        for word in _WORDS:
+            rest = word.cut(angle)
+            if rest is not None:
+                origin, share = word.origin or origin, word.share or share
+                complement, mirror = complement != word.complement, mirror != word.mirror
+                break
+    base = {"table x": 0.0, "table y": 90.0, "face": face}[origin]
+    return _made(_drawn(angle, unit), base, origin, share, complement, mirror)
+
+
+def as_edge(
+    direction: float, share: Share = "whole", complement: bool = False, mirror: bool = False
+) -> WantedLine:
+    """The direction of an edge or face that was picked, degrees on the table."""
+    return _made(direction % 180.0, 0.0, "table x", share, complement, mirror)
+
+
+def between_faces(
+    first: float,
+    second: float,
+    share: Share = "whole",
+    complement: bool = False,
+    mirror: bool = False,
+) -> WantedLine:
+    """The second of two faces that were picked, its angle measured from the first; degrees."""
+    drawn = (second - first + 90.0) % 180.0 - 90.0
+    return _made(drawn, first % 180.0, "face", share, complement, mirror)
+
+
+def _drawn(text: str, unit: Unit) -> float:
+    """The angle as typed, degrees."""
+    try:
+        sloping = _RISE.fullmatch(text)
+        if sloping is None:
+            return parse_angle(text)
+        rise = parse_length(sloping["rise"], unit)
+        run = parse_length(sloping["run"], unit)
+    except ParseError as parse_error:
+        raise AngleFault("wanted", str(parse_error)) from parse_error
+    if not rise and not run:
+        raise AngleFault("wanted", "Rise and run are both 0; one of them must be more.")
+    return slope_angle(rise, run)
+
+
+def slope_angle(rise: float, run: float) -> float:
+    """Angle of a rise over a run in degrees, -90 to 90."""
+    return math.degrees(math.atan2(rise, run))
+
+
+def _made(
+    drawn: float, base: float, origin: Origin, share: Share, complement: bool, mirror: bool
+) -> WantedLine:
+    """The value, every direction brought into 0 <= d < 180."""
+    sign = -1.0 if origin == "table y" else 1.0
+    note = ""
+    if share == "included":
+        note, drawn = f"half of {format_angle(drawn)}", drawn / 2.0
+    if complement:
+        note, drawn = f"complement of {note or format_angle(drawn)}", 90.0 - drawn
+    if mirror:
+        drawn = -drawn
+
+    def line(angle: float) -> float:
+        on = (base + sign * angle) % 180.0
+        return 0.0 if on == 180.0 else on
+
+    behind = {
+        "table x": " from table x",
+        "table y": " from table y",
+        "face": f" from the face at {format_angle(base)}",
+    }
+    return WantedLine(
+        angle_deg=line(drawn),
+        text=format_angle(drawn) + (f", {note}," if note else "") + behind[origin],
+        complement=line(90.0 - drawn),
+        mirror=line(-drawn),
+        drawn=drawn,
+    )

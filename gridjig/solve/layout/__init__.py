@@ -1,0 +1,1 @@
+"""Where the weldment lies on the table: what the grid leaves, better places, which way up."""

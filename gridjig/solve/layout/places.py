@@ -1,0 +1,326 @@
+"""Where on the table: the places of the weldment that need the fewest packings, best first.
+
+Only shifts that bring some face onto the grid can be best, so these are tried, all of them, the
+two axes apart; then the best are moved by whole pitches to where they fit and stops find holes.
+"""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from msgspec import Struct, structs
+
+from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Job
+from gridjig.rack import Point
+from gridjig.solve.grid.directions import FloatArray, IntArray
+from gridjig.solve.packing.stops import Stop
+from gridjig.solve.tolerance import LinearClass
+from gridjig.solve.weldment.faces import Axis
+from gridjig.solve.where_costs import Costs, best_pairs, costs
+from gridjig.units import format_angle, format_count, format_length
+from gridjig.units.progress import SILENT, Progress
+
+from .remainders import (
+    EXACT,
+    FaceLine,
+    Remainder,
+    Remainders,
+    grid_along,
+    left_before,
+    remainders,
+    stretches,
+)
+from .rows import FaceRow, StopFronts, steps_of, turned
+
+PLACED = 24
+"""How many shifts of each way round are tried at every whole pitch: the best ones."""
+
+MOST_LINES = 2_000
+"""Lines of faces that are compared at once: within 10 s and 300 MB on any table."""
+
+
+class WeldmentPlace(Struct, frozen=True):
+    """One place of the weldment, from where it lies now; mm and degrees.
+
+    It is turned over first if `flipped` (left and right change over about the point `about`), then
+    turned about that point, then moved by (dx, dy).  `packed` is how many lines of faces are then
+    packed, `critical_off` how many critical ones lie off the grid, `off` how many in all, `pieces`
+    the shims for them and `thickness` their packs in all.  `blocked` lines find no hole for a stop;
+    `over` is how far it hangs over the edges.  `left` is what is left before each line, in the
+    order of the lines asked about.  `move` says what is done to it, `leaves` what that makes of it.
+    """
+
+    turn: float
+    flipped: bool
+    about: Point
+    dx: float
+    dy: float
+    packed: int
+    critical_off: int
+    off: int
+    pieces: int
+    thickness: float
+    blocked: int
+    over: float
+    left: tuple[float, ...]
+    move: str = ""
+    leaves: str = ""
+
+    @property
+    def why(self) -> str:
+        """Both in one sentence."""
+        return f"{self.move}: {self.leaves}."
+
+
+class WeldmentPlaces(Struct, frozen=True):
+    """The places found, best first; how the weldment does `now`; the lines asked about.
+
+    `shifts` is how many shifts were looked at, `places` how many of them at whole pitches.
+    """
+
+    found: tuple[WeldmentPlace, ...]
+    now: WeldmentPlace
+    lines: tuple[FaceLine, ...]
+    stop: Stop
+    shifts: int
+    places: int
+    statement: str
+
+
+def weldment_places(
+    job: Job,
+    stop: Stop | None = None,
+    *,
+    linear_class: LinearClass = "B",
+    turns: Sequence[int] = (0, 90, 180, 270),
+    flips: bool = True,
+    inner: bool = False,
+    top: int = 8,
+    progress: Progress = SILENT,
+) -> WeldmentPlaces:
+    """The places of the job's weldment that need the fewest packings with one kind of stop.
+
+    Looked at are faces with nothing before them and those chosen as critical, with `inner` all
+    faces along the grid.  `turns` are quarter turns in degrees from where it lies now; `flips`
+    tries it face down too.  ValueError in words if there is nothing to place, or no stop; Cancelled
+    through `progress`.
+    """
+    every = remainders(job, stop, linear_class)
+    asked = [r for r in every.found if r.line.outer or r.line.critical or inner]
+    if not job.parts:
+        raise ValueError("there is no weldment to place; draw a member first")
+    if not asked:
+        raise ValueError("no face lies along the grid; turn the weldment first")
+    if len(asked) > MOST_LINES:
+        raise ValueError(
+            f"{format_count(len(asked))} lines of faces are asked about, and up to"
+            f" {format_count(MOST_LINES)} are compared at once; choose the critical ones,"
+            " or look at the outer ones only"
+        )
+    search = _Search(job, every.stop, asked)
+    ways = [(turn, over) for over in ((False, True) if flips else (False,)) for turn in turns]
+    found: list[WeldmentPlace] = []
+    shifts = 0
+    for turn, over in progress.each(ways, "Looking for places"):
+        made, looked = search.best(turn, over)
+        found += made
+        shifts += looked
+    found.sort(key=_rank)
+    kept = tuple(search.told(put) for put in found[:top])
+    now = search.told(search.now())
+    return WeldmentPlaces(
+        found=kept,
+        now=now,
+        lines=tuple(r.line for r in asked),
+        stop=every.stop,
+        shifts=shifts,
+        places=len(found),
+        statement=_statement(kept, now, len(asked), shifts, len(ways)) + _left_out(job, every),
+    )
+
+
+def _rank(put: WeldmentPlace) -> tuple[float, ...]:
+    """Best first: fits, critical faces on the grid, few packings; then as little moved as can."""
+    return (
+        round(put.over, 2),
+        put.critical_off,
+        put.blocked,
+        put.packed,
+        put.off,
+        put.pieces,
+        round(put.thickness, 3),
+        put.flipped,
+        put.turn != 0,
+        round(math.hypot(put.dx, put.dy), 2),
+        put.turn,
+        round(put.dx, 3),
+        round(put.dy, 3),
+    )
+
+
+class _Search:
+    """One question: what does not change from one way round to the next."""
+
+    def __init__(self, job: Job, stop: Stop, asked: Sequence[Remainder]) -> None:
+        self._job, self._stop = job, stop
+        self._box = bounds(p for part in job.parts for p in part_ring(part))
+        x0, y0, x1, y1 = self._box
+        self._about = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
+        self._rows = [
+            FaceRow(
+                r.line.axis,
+                r.line.sign,
+                r.line.at,
+                stretches(r.line),
+                r.line.critical,
+                r.allowed,
+                number,
+            )
+            for number, r in enumerate(asked)
+        ]
+        self._fronts = StopFronts(job.table, stop)
+
+    def now(self) -> WeldmentPlace:
+        """The weldment as it lies."""
+        still = np.zeros(1)
+        x, y = (self._costs(self._rows, axis, still) for axis in ("x", "y"))
+        return self._put(0, False, self._rows, (x, 0), (y, 0), True)
+
+    def best(self, turn: int, over: bool) -> tuple[list[WeldmentPlace], int]:
+        """The best places of one way round, and how many shifts were looked at."""
+        rows = [turned(row, self._about, turn, over) for row in self._rows]
+        x = self._costs(rows, "x", self._shifts(rows, "x"))
+        y = self._costs(rows, "y", self._shifts(rows, "y"))
+        puts = [
+            self._put(turn, over, rows, (x, i), (y, j), False) for i, j in best_pairs(x, y, PLACED)
+        ]
+        return puts, len(x.shifts) * len(y.shifts)
+
+    def _shifts(self, rows: Sequence[FaceRow], axis: Axis) -> FloatArray:
+        """The shifts that bring a line onto the grid, and none; at most half a pitch each."""
+        first, pitch = grid_along(self._job.table, axis)
+        found = {0: [0.0]}  # by whole steps of EXACT, so that only neighbours are compared
+        for row in rows:
+            if row.axis == axis:
+                left = left_before(row.at, row.sign, self._stop.face, first, pitch)
+                shift = row.sign * (left if left <= pitch / 2.0 else left - pitch)
+                cell = math.floor(shift / EXACT)
+                near = (known for n in (-1, 0, 1) for known in found.get(cell + n, ()))
+                if all(abs(shift - known) > EXACT for known in near):
+                    found.setdefault(cell, []).append(shift)
+        every = (shift for shifts in found.values() for shift in shifts)
+        return np.array(sorted(every, key=lambda shift: (abs(shift), shift)))
+
+    def _costs(self, rows: Sequence[FaceRow], axis: Axis, shifts: FloatArray) -> Costs:
+        first, pitch = grid_along(self._job.table, axis)
+        mine = [row for row in rows if row.axis == axis]
+        return costs(self._job.rack, mine, shifts, self._stop.face, first, pitch)
+
+    def _put(
+        self,
+        turn: int,
+        over: bool,
+        rows: Sequence[FaceRow],
+        x: tuple[Costs, int],
+        y: tuple[Costs, int],
+        stays: bool,
+    ) -> WeldmentPlace:
+        """A place with the whole pitches at which it fits best and finds the most holes.
+
+        `x` and `y` are what the shifts along each axis cost, and which of them is meant.
+        """
+        table = self._job.table
+        (across, i), (along, j) = x, y
+        shift = (float(across.shifts[i]), float(along.shifts[j]))
+        left = {**across.left_at(i), **along.left_at(j)}
+        columns, rows_, over_by = self._room(turn, shift, stays)
+        blocked = self._fronts.blocked(rows, left, shift, columns, rows_)
+        dx = shift[0] + columns * table.pitch_x
+        dy = shift[1] + rows_ * table.pitch_y
+        far = np.hypot(dx[:, None], dy[None, :])
+        order = np.lexsort((far.ravel(), blocked.ravel(), np.round(over_by, 2).ravel()))
+        k, m = divmod(int(order[0]), len(rows_))
+        critical_off, packed, off, pieces, thickness = across.sum(i, along, j)
+        return WeldmentPlace(
+            turn=float(turn),
+            flipped=over,
+            about=self._about,
+            dx=float(dx[k]),
+            dy=float(dy[m]),
+            packed=packed,
+            critical_off=critical_off,
+            off=off,
+            pieces=pieces,
+            thickness=thickness,
+            blocked=int(blocked[k, m]),
+            over=float(over_by[k, m]),
+            left=tuple(left[n] for n in range(len(left))),
+        )
+
+    def _room(self, turn: int, shift: Point, stays: bool) -> tuple[IntArray, IntArray, FloatArray]:
+        """Whole pitches to move by in columns and rows, and how far it then hangs over."""
+        table = self._job.table
+        x0, y0, x1, y1 = self._box
+        if turn % 180:
+            cx, cy = self._about
+            half_x, half_y = (y1 - y0) / 2.0, (x1 - x0) / 2.0
+            x0, x1, y0, y1 = cx - half_x, cx + half_x, cy - half_y, cy + half_y
+        across, over_x = steps_of(x0 + shift[0], x1 + shift[0], table.width, table.pitch_x, stays)
+        along, over_y = steps_of(y0 + shift[1], y1 + shift[1], table.depth, table.pitch_y, stays)
+        # Less hanging over goes before all else, so that only those steps can be best.
+        least = max(np.round(over_x, 2).min(), np.round(over_y, 2).min())
+        fits_x, fits_y = np.round(over_x, 2) <= least, np.round(over_y, 2) <= least
+        over_by = np.maximum(over_x[fits_x][:, None], over_y[fits_y][None, :])
+        return across[fits_x], along[fits_y], over_by
+
+    def told(self, put: WeldmentPlace) -> WeldmentPlace:
+        """The place with its words: what is done to the weldment, and what that makes of it."""
+        display = self._job.display
+        done = ["turned over"] if put.flipped else []
+        if put.turn:
+            done.append(f"turned {format_angle(put.turn)}")
+        for by, ahead, back in ((put.dx, "right", "left"), (put.dy, "back", "forward")):
+            if abs(by) > EXACT:
+                done.append(f"{format_length(abs(by), display)} {ahead if by > 0 else back}")
+        lines = len(put.left)
+        said = [f"{put.packed} of {lines} {'line' if lines == 1 else 'lines'} packed"]
+        if put.off > put.packed:
+            said.append(f"{put.off - put.packed} left to the tolerance")
+        if put.critical_off:
+            said.append(f"{put.critical_off} critical off the grid")
+        if put.blocked:
+            said.append(f"{put.blocked} without a hole for a stop")
+        if put.over > EXACT:
+            said.append(f"{format_length(put.over, display)} over the edge")
+        move = ", ".join(done) or "as it lies"
+        return structs.replace(put, move=f"{move[0].upper()}{move[1:]}", leaves=", ".join(said))
+
+
+def _left_out(job: Job, every: Remainders) -> str:
+    """A sentence on critical faces that no shift can bring onto the grid, or nothing."""
+    chosen = set(job.critical)
+    many = sum(face.of in chosen for face in every.slanting)
+    if not many:
+        return ""
+    return f" Set by an angle, not by a shift: {many} critical {'face' if many == 1 else 'faces'}."
+
+
+def _statement(
+    found: Sequence[WeldmentPlace], now: WeldmentPlace, lines: int, shifts: int, ways: int
+) -> str:
+    """What was looked at and what came of it, in sentences."""
+    best = found[0]
+    looked = (
+        f"Looked at {shifts} shifts in {ways} {'way' if ways == 1 else 'ways'} round: all that"
+        f" bring one of the {lines} lines of faces onto the grid."
+    )
+    if (best.over, best.critical_off, best.blocked, best.packed) >= (
+        now.over,
+        now.critical_off,
+        now.blocked,
+        now.packed,
+    ):
+        return f"{looked} None needs fewer packings than where it lies now: {now.packed}."
+    return f"{looked} Packings at the best: {best.packed}; where it lies now: {now.packed}."

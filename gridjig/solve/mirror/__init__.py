@@ -1,0 +1,1 @@
+"""The opposite hand of a piece and of a weldment."""

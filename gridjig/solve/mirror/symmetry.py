@@ -1,0 +1,204 @@
+"""Is a weldment its own opposite hand: can a mirrored one be had by turning it, or turning it over?
+
+Asked of shapes alone: parts of the same section and the same place are the same part.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from gridjig.geometry import Pose
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Member, Part
+from gridjig.rack import Point
+
+SAME = 0.05
+"""Corners this near, in mm, lie in one place: half of the last digit that is shown."""
+
+
+class Symmetry(Struct, frozen=True):
+    """Whether a weldment is its own opposite hand, why in a sentence, and which part spoils it."""
+
+    symmetric: bool
+    why: str
+    part: str | None = None
+
+
+class _Shape(Struct, frozen=True):
+    """A part as a mirror sees it; `heel` is where an angle's or channel's back lies."""
+
+    part: Part
+    kind: tuple[object, ...]
+    ring: tuple[Point, ...]
+    z_low: float
+    z_high: float
+    heel: tuple[float, float, float] | None
+
+
+class _Motion(Struct, frozen=True):
+    """A motion of the plane about a point: a turn by `angle` degrees, or a mirror at `angle`.
+
+    Together with a mirror it makes the opposite hand: a turn goes with turning the heights round,
+    a mirror in plan leaves them.
+    """
+
+    about: Point
+    angle: float
+    mirror: bool
+
+    def point(self, p: Point) -> Point:
+        c, s = math.cos(math.radians(self.angle)), math.sin(math.radians(self.angle))
+        x, y = p[0] - self.about[0], p[1] - self.about[1]
+        if self.mirror:
+            c, s = c * c - s * s, 2.0 * c * s
+            y = -y
+        return (self.about[0] + c * x - s * y, self.about[1] + s * x + c * y)
+
+
+def weldment_symmetry(parts: Sequence[Part]) -> Symmetry:
+    """Whether the weldment of these parts is its own opposite hand."""
+    if not parts:
+        return Symmetry(True, "There is no weldment yet.")
+    shapes = [_shape(part) for part in parts]
+    # Twice the height about which all is turned over; then that about which most parts are alike,
+    # so that the odd one is named and not the rest.
+    whole = min(s.z_low for s in shapes) + max(s.z_high for s in shapes)
+    sums = Counter(round(s.z_low + s.z_high, 2) for s in shapes)
+    motions = _motions(shapes)
+    least: list[_Shape] = shapes
+    for heights in (whole, sums.most_common(1)[0][0]):
+        for motion in motions:
+            alone = _alone(shapes, motion, heights, len(least))
+            if not alone:
+                return Symmetry(True, _how(motion))
+            least = min(least, alone, key=len)
+    part = least[0].part
+    name = part.name or part.id
+    return Symmetry(
+        False,
+        f"It has a left and a right hand: {name} has no like part in the mirrored weldment.",
+        part.id,
+    )
+
+
+def _how(motion: _Motion) -> str:
+    if motion.mirror:
+        return "It is alike on both sides of a line, so a mirrored one is the same."
+    if abs(math.remainder(motion.angle, 360.0)) < 1e-6:
+        return "It is alike above and below its middle: turned over, it is its own opposite hand."
+    return "Turned over and turned round, it is its own opposite hand."
+
+
+def _shape(part: Part) -> _Shape:
+    ring = part_ring(part)
+    if not isinstance(part, Member):
+        return _Shape(part, ("plate",), ring, part.z_low, part.z_high, None)
+    section = part.section
+    kind = (
+        section.kind,
+        section.wall,
+        section.flange,
+        section.radius,
+        section.toe,
+        *_sizes(part),
+    )
+    return _Shape(part, kind, ring, part.z_low, part.z_high, _heel(part))
+
+
+def _sizes(member: Member) -> tuple[float, float]:
+    """How wide and how high it lies; the listed sizes tell a leg from the other leg."""
+    return (member.width, member.depth)
+
+
+def _heel(member: Member) -> tuple[float, float, float] | None:
+    """Where the back of an angle or channel lies: a point in plan, and its height."""
+    if not member.section.handed:
+        return None
+    half, deep = member.width / 2.0, member.depth / 2.0
+    # Seen from the start, looking along: to the left, and up.  A quarter turn is clockwise.
+    left, up = (-1.0, -1.0) if member.section.kind == "angle" else (-1.0, 0.0)
+    for _ in range(member.way_up // 90):
+        left, up = -up, left
+    if member.mirrored:
+        left = -left
+    middle = (member.length / 2.0, left * half)
+    x, y = Pose(member.x, member.y, member.turn).point(middle)
+    return (x, y, member.z_low + deep + up * deep)
+
+
+def _motions(shapes: Sequence[_Shape]) -> list[_Motion]:
+    """Motions that can bring the weldment onto its own place in plan.
+
+    One keeps its middle and takes a farthest corner to a corner as far.
+    """
+    corners = [p for s in shapes for p in s.ring]
+    # The mean corner goes with the shape, whatever the motion; copies of it weigh alike.
+    middle = (
+        sum(x for x, _ in corners) / len(corners),
+        sum(y for _, y in corners) / len(corners),
+    )
+    far = [math.dist(p, middle) for p in corners]
+    most = max(far)
+    ends = [p for p, d in zip(corners, far, strict=True) if most - d < SAME]
+    first = _direction(middle, ends[0])
+    angles = dict.fromkeys(round(_direction(middle, p), 6) for p in ends)
+    made = []
+    for angle in angles:
+        made.append(_Motion(middle, angle - first, False))
+        made.append(_Motion(middle, (angle + first) / 2.0, True))
+    return made
+
+
+def _direction(a: Point, b: Point) -> float:
+    return math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
+
+
+def _alone(shapes: Sequence[_Shape], motion: _Motion, heights: float, enough: int) -> list[_Shape]:
+    """The parts whose mirror image, so moved, is no part of the weldment; no more than enough."""
+    left = list(shapes)
+    alone = []
+    for shape in shapes:
+        image = _moved(shape, motion, heights)
+        match = next((k for k, other in enumerate(left) if _same(image, other)), None)
+        if match is not None:
+            left.pop(match)
+            continue
+        alone.append(shape)
+        if len(alone) == enough:
+            break
+    return alone
+
+
+def _moved(shape: _Shape, motion: _Motion, heights: float) -> _Shape:
+    ring = tuple(motion.point(p) for p in shape.ring)
+    low, high, heel = shape.z_low, shape.z_high, shape.heel
+    if not motion.mirror:
+        low, high = heights - high, heights - low
+    if heel is not None:
+        z = heel[2] if motion.mirror else heights - heel[2]
+        heel = (*motion.point(heel[:2]), z)
+    return _Shape(shape.part, shape.kind, ring, low, high, heel)
+
+
+def _same(one: _Shape, other: _Shape) -> bool:
+    return (
+        one.kind == other.kind
+        and len(one.ring) == len(other.ring)
+        and abs(one.z_low - other.z_low) < SAME
+        and abs(one.z_high - other.z_high) < SAME
+        and _same_ring(one.ring, other.ring)
+        and (one.heel is None or other.heel is None or math.dist(one.heel, other.heel) < SAME)
+    )
+
+
+def _same_ring(one: Sequence[Point], other: Sequence[Point]) -> bool:
+    """True if both have the same corners in the same order, either way round."""
+    count = len(other)
+    starts = [k for k, q in enumerate(other) if math.dist(one[0], q) < SAME]
+    return any(
+        all(math.dist(p, other[(k + way * n) % count]) < SAME for n, p in enumerate(one))
+        for k in starts
+        for way in (1, -1)
+    )

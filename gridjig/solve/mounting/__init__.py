@@ -1,0 +1,1 @@
+"""The mount kernel: pins in features in, attainable poses out."""

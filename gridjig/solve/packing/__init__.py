@@ -1,0 +1,1 @@
+"""Stops and the shims that pack them out."""

@@ -1,0 +1,1 @@
+"""A placed piece as it is on the table: its pose, solids, faces, rests and clamp tip."""

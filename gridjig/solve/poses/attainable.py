@@ -1,0 +1,50 @@
+"""One way in which a piece can stand about a hole, as values; and why a hole is left out."""
+
+from collections.abc import Collection
+from typing import NamedTuple
+
+from gridjig.model import Hole, Seat, Table
+from gridjig.model.marks import mark_index
+from gridjig.solve.mounting.ways import LeafWay
+
+TakenHoles = Collection[Hole]
+
+
+class AttainablePose(NamedTuple):
+    """One way of standing about a hole: degrees low..high, mm slide_low..slide_high, as in `Way`.
+
+    `base` is the distance in mm between the two holes, 0 with a single one.
+    """
+
+    seats: tuple[Seat, ...]
+    flipped: bool
+    low: float
+    high: float
+    slide_low: float
+    slide_high: float
+    play_deg: float
+    base: float
+
+
+class AttainablePoses(NamedTuple):
+    """All spots about a hole, and the holes that would have suited but cannot be used, with why."""
+
+    found: tuple[AttainablePose, ...]
+    left_out: tuple[tuple[Hole, str], ...]
+
+
+def unusable(table: Table, hole: Hole, taken: TakenHoles) -> str:
+    """Why a hole is left out, in a word or three; empty if it can be used."""
+    if not table.has(hole):
+        return "off the table"
+    mark = mark_index(table).get(hole)
+    if mark is not None and mark.closed:
+        return mark.state
+    return "taken" if hole in taken else ""
+
+
+class LeafLock(NamedTuple):
+    """One pin that holds an arm's second body: the seat, and the angles it leaves."""
+
+    seat: Seat
+    way: LeafWay

@@ -1,0 +1,292 @@
+"""What a click, a key or a typed number means for a piece: which of its attainable poses is taken.
+
+Answers are placements, or one sentence that says why there is none.
+"""
+
+import math
+from collections.abc import Iterable
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from gridjig.model import Hole, Placement, Seat, Table
+from gridjig.model.labels import address
+from gridjig.rack import Piece, Rack, RoundHole
+from gridjig.solve.grid.hole_faults import hole_fault
+from gridjig.solve.mounting.fit import MILLIMETRES
+from gridjig.solve.mounting.mount import mount
+from gridjig.solve.mounting.track import apart, tidy, turned_to
+from gridjig.solve.placed.solver import LENGTH_OFF, TURN_OFF, solve_placement
+from gridjig.units import Display, format_angle, format_length
+
+from .attainable import AttainablePose, TakenHoles, unusable
+from .search_holes import attainable_poses, leaf_locks
+
+STEP = 15.0
+"""Degrees by which one key turns a piece that turns freely: the set square's angles."""
+
+
+class NearestPlacement(Struct, frozen=True):
+    """A placement as near as can be to what was asked for; `why` is empty if it was had."""
+
+    placement: Placement
+    why: str = ""
+
+
+def stand_at(
+    table: Table,
+    rack: Rack,
+    piece: Piece,
+    hole: Hole,
+    turn: float = 0.0,
+    flipped: bool = False,
+    taken: TakenHoles = frozenset(),
+    *,
+    leaf: float = 90.0,
+    placement_id: str = "new",
+    display: Display = MILLIMETRES,
+) -> Placement | str:
+    """What a click on one hole means: the piece's first feature goes into it, turned by `turn`.
+
+    The partner holes are those of `taken` left out that bring the piece nearest to the turn (with
+    equal turns: the longest base, or for a piece that slides one that leaves it a pitch to slide).
+    A slide or a clamp's reach stands in the middle of its range.  Otherwise: one sentence why not.
+    """
+    fault = hole_fault(table, hole)
+    if fault is not None:
+        return fault
+    if hole in taken:
+        return f"Hole {address(table, hole)} is taken."
+    pin = rack.pin_diameter(piece)
+    every = attainable_poses(table, piece, pin, hole, taken, flipped)
+    if not every.found:
+        return _nothing(table, piece, pin, hole, every.left_out, flipped, display)
+    best = min(every.found, key=lambda s: _rank(table, s, turn))
+    tip = piece.tip
+    pivot = piece.pivot
+    blank = Placement(
+        id=placement_id,
+        piece=piece.id,
+        seats=best.seats,
+        flipped=flipped,
+        leaf=min(max(leaf, pivot.low), pivot.high) if pivot else 0.0,
+        reach=(tip.reach_min + tip.reach_max) / 2.0 if tip else 0.0,
+    )
+    middle = (best.slide_low + best.slide_high) / 2.0
+    return settled(table, rack, blank, best, turn, middle, taken)
+
+
+def settled(
+    table: Table,
+    rack: Rack,
+    placement: Placement,
+    spot: AttainablePose,
+    turn: float,
+    slide: float,
+    taken: TakenHoles = frozenset(),
+) -> Placement:
+    """The placement in the seats of a spot, with the turn and slide that it really has there.
+
+    Further pins of the placement go along if their holes are there and can be used.  A spot that
+    does not fit this table gives the placement back as it is.
+    """
+    piece = rack.piece(placement.piece)
+    pin = rack.pin_diameter(piece)
+    near = turned_to(turn, spot.low, spot.high)
+    way = mount(table, piece, spot.seats, pin, spot.flipped).nearest(near, slide)
+    if way is None:
+        return placement
+    turn, slide = way.turn_to(near, slide)
+    seats = spot.seats
+    further = {s.feature for s in placement.seats} - {s.feature for s in seats}
+    for feature in piece.mounts:
+        if feature.id not in further or feature.body or not isinstance(feature, RoundHole):
+            continue
+        hole = table.nearest(*way.pose(turn, slide).point(feature.at))
+        more = (*seats, Seat(feature=feature.id, hole=hole))
+        with_it = mount(table, piece, more, pin, spot.flipped).nearest(turn, slide)
+        if with_it is not None and not unusable(table, hole, taken):
+            way, seats = with_it, more
+            turn, slide = way.nearest(turn, slide)
+    return replace(placement, seats=seats, flipped=spot.flipped, turn=turn, slide=slide)
+
+
+def _rank(table: Table, spot: AttainablePose, turn: float) -> tuple[float, float, float]:
+    """Orders spots: nearest to the turn; then room to turn or slide, up to a pitch; longest base"""
+    near = turned_to(turn, spot.low, spot.high)
+    if spot.high - spot.low >= 360.0:
+        room = STEP
+    elif spot.high > spot.low:
+        inside = turned_to(near, spot.low, spot.high) - spot.low
+        room = min(inside, spot.high - spot.low - inside, STEP)
+    else:
+        room = min(spot.slide_high - spot.slide_low, table.pitch_x, table.pitch_y)
+    return (round(apart(near, turn), 4), -round(room, 6), -round(spot.base, 6))
+
+
+def _nothing(
+    table: Table,
+    piece: Piece,
+    pin: float,
+    hole: Hole,
+    left_out: tuple[tuple[Hole, str], ...],
+    flipped: bool,
+    display: Display,
+) -> str:
+    """Why a piece can do nothing about a hole that itself is good."""
+    if not any(m.body == 0 for m in piece.mounts):
+        return f"{piece.name} has no hole or pin of its own to stand by."
+    if flipped and not piece.flips:
+        return f"{piece.name} does not work turned over."
+    for feature in (m for m in piece.mounts if m.body == 0):
+        alone = mount(table, piece, (Seat(feature=feature.id, hole=hole),), pin, flipped, display)
+        if alone.why:
+            return alone.why
+    if not left_out:
+        return f"{piece.name} does not suit the pitch of this table; no second hole falls right."
+    here = table.at(hole)
+    near = sorted(left_out, key=lambda out: (math.dist(table.at(out[0]), here), out[0]))
+    named = [f"{address(table, other)} is {why}" for other, why in near if table.has(other)]
+    told = ", ".join(named[:3]) or "all would lie off the table"
+    return f"{piece.name} finds no second hole from {address(table, hole)}: {told}."
+
+
+def first_seat(placement: Placement, piece: Piece) -> Seat:
+    """The seat that stays when the piece is turned: its first pinned hole, else its first slot."""
+    features = {m.id: m for m in piece.mounts if m.body == 0}
+    base = [s for s in placement.seats if s.feature in features]
+    for seat in base:
+        if not hasattr(features[seat.feature], "width"):
+            return seat
+    return base[0] if base else placement.seats[0]
+
+
+def about_first(
+    table: Table, rack: Rack, placement: Placement, taken: TakenHoles
+) -> tuple[AttainablePose, ...]:
+    """All spots about the placement's first hole, the same way up."""
+    piece = rack.piece(placement.piece)
+    seat = first_seat(placement, piece)
+    feature = next((m for m in piece.mounts if m.id == seat.feature), None)
+    pin = rack.pin_diameter(piece)
+    return attainable_poses(table, piece, pin, seat.hole, taken, placement.flipped, feature).found
+
+
+def turn_next(
+    table: Table,
+    rack: Rack,
+    placement: Placement,
+    direction: int = 1,
+    taken: TakenHoles = frozenset(),
+) -> Placement | str:
+    """The next attainable pose about the first hole, counter-clockwise for direction > 0.
+
+    Where the piece turns freely it stops at every 15 degrees.  A lock of its second body is let go.
+    """
+    every = about_first(table, rack, placement, taken)
+    stops: dict[float, list[AttainablePose]] = {}
+    for spot in every:
+        for stop in _stops(spot):
+            stops.setdefault(round(stop, 3) % 360.0, []).append(spot)
+    others = [s for s in stops if apart(s, placement.turn) > TURN_OFF]
+    if not others:
+        return "This piece has no other way round in these holes; try another hole."
+    way = 1.0 if direction > 0 else -1.0
+    stop = min(others, key=lambda s: ((s - placement.turn) * way) % 360.0)
+    features = {s.feature for s in placement.seats}
+    spot = min(
+        stops[stop],
+        key=lambda s: (not features.issuperset(k.feature for k in s.seats), _rank(table, s, stop)),
+    )
+    exact = min((t for t in _stops(spot)), key=lambda t: apart(t, stop))
+    return settled(table, rack, placement, spot, tidy(exact), placement.slide, taken)
+
+
+def _stops(spot: AttainablePose) -> Iterable[float]:
+    """The turns at which a spot is stopped by one key."""
+    if spot.high <= spot.low:
+        return (spot.low,)
+    first = math.ceil(spot.low / STEP - 1e-9)
+    last = math.floor(spot.high / STEP + 1e-9)
+    return tuple(tidy(STEP * k) for k in range(first, last + 1)) or (spot.low,)
+
+
+def nearest_turn(
+    table: Table, rack: Rack, placement: Placement, turn: float, taken: TakenHoles = frozenset()
+) -> NearestPlacement:
+    """The placement turned as typed, or as near as any partner hole allows; then `why` says so."""
+    every = about_first(table, rack, placement, taken)
+    if not every:
+        return NearestPlacement(
+            placement, "No other hole can be had here; the angle stays as it is."
+        )
+    held = set(placement.seats)
+    best = min(
+        every,
+        key=lambda s: (
+            _rank(table, s, turn)[0],
+            not held.issuperset(s.seats),
+            _rank(table, s, turn),
+        ),
+    )
+    got = settled(table, rack, placement, best, turn, placement.slide, taken)
+    if apart(got.turn, turn) <= TURN_OFF:
+        return NearestPlacement(got)
+    return NearestPlacement(got, _nearest(format_angle(turn), format_angle(got.turn)))
+
+
+def _nearest(wanted: str, got: str) -> str:
+    return f"{wanted} cannot be had here; the nearest is {got}."
+
+
+def nearest_slide(
+    table: Table,
+    rack: Rack,
+    placement: Placement,
+    slide: float,
+    display: Display = MILLIMETRES,
+) -> NearestPlacement:
+    """The placement slid as typed, or to the end of its range; then `why` says so."""
+    stood = solve_placement(table, rack, replace(placement, slide=slide), display)
+    if stood.way is None:
+        return NearestPlacement(placement, stood.fault or "")
+    if not stood.way.slides:
+        return NearestPlacement(placement, "Its pins hold this piece; it does not slide.")
+    got = replace(placement, turn=stood.turn, slide=stood.slide)
+    if abs(stood.slide - slide) <= LENGTH_OFF:
+        return NearestPlacement(got)
+    wanted, had = format_length(slide, display), format_length(stood.slide, display)
+    return NearestPlacement(got, _nearest(wanted, had))
+
+
+def nearest_leaf(
+    table: Table, rack: Rack, placement: Placement, leaf: float, taken: TakenHoles = frozenset()
+) -> NearestPlacement:
+    """The second body set as typed: by its scale, or, if it is locked, by the nearest lock hole."""
+    piece = rack.piece(placement.piece)
+    if piece.pivot is None:
+        return NearestPlacement(placement, f"{piece.name} has no arm to set.")
+    on_leaf = {m.id for m in piece.mounts if m.body}
+    kept = tuple(s for s in placement.seats if s.feature not in on_leaf)
+    got = min(max(leaf, piece.pivot.low), piece.pivot.high)
+    seats = kept
+    if len(kept) < len(placement.seats):
+        base = solve_placement(table, rack, placement).poses[0]
+        found, _ = leaf_locks(table, piece, base, rack.pin_diameter(piece), taken)
+        if not found:
+            return NearestPlacement(
+                placement, "No hole can lock the arm here; the angle stays as it is."
+            )
+        best = min(
+            found, key=lambda s: (abs(_held(s.way.low, s.way.high, leaf) - leaf), s.seat.hole)
+        )
+        got = _held(best.way.low, best.way.high, leaf)
+        seats = (*kept, best.seat)
+    made = replace(placement, seats=seats, leaf=got)
+    if abs(got - leaf) <= TURN_OFF:
+        return NearestPlacement(made)
+    return NearestPlacement(made, _nearest(format_angle(leaf), format_angle(got)))
+
+
+def _held(low: float, high: float, wanted: float) -> float:
+    return min(max(wanted, low), high)

@@ -1,0 +1,213 @@
+"""Where on the whole table an arm or stop can give a wanted face: pivot and lock holes.
+
+The angles are asked once, at the middle of a plate without edges; each that suits is then laid
+over every hole of the real table.
+"""
+
+import math
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from gridjig.model import Hole, Seat, Table
+from gridjig.rack import Face, Piece, Point, Rack
+from gridjig.solve.grid.open_holes import all_open, open_holes
+from gridjig.solve.mounting.leaf import leaf_pose
+from gridjig.solve.mounting.track import NEAR, apart, tidy, turned_to
+from gridjig.solve.poses.attainable import TakenHoles
+
+from .reach import HeldAngle, carrier, held_angles
+
+
+class FacePlace(Struct, frozen=True):
+    """One answer: the seats that hold the piece, its turn, slide and leaf there.
+
+    `error` is the face's angle less the one wanted, degrees; `off` how far the face's line passes
+    from the wanted point, mm, to the left of the face's way; 0 where no point was asked for.
+    """
+
+    seats: tuple[Seat, ...]
+    flipped: bool
+    turn: float
+    slide: float
+    leaf: float
+    error: float
+    off: float
+    play_deg: float
+    scale: bool
+
+
+class FacePlaces(Struct, frozen=True):
+    """All answers, nearest angle first, then the nearest line, then from the table's front left.
+
+    `looked_at` is how many angles of the piece were compared with the wanted one; `pairs` how many
+    sets of holes with a suiting angle were tried on the table.
+    """
+
+    found: tuple[FacePlace, ...]
+    looked_at: int
+    pairs: int
+
+
+def face_places(
+    table: Table,
+    rack: Rack,
+    piece: Piece,
+    angle: float,
+    tolerance: float = 0.5,
+    *,
+    point: Point | None = None,
+    within: float = 0.5,
+    face: str = "",
+    taken: TakenHoles = frozenset(),
+    flipped: bool | None = None,
+) -> FacePlaces:
+    """Every set of holes in which a face of the piece lies at `angle` (degrees, as a line).
+
+    `tolerance` is in degrees.  With a `point` the face's line must pass it within `within` mm; a
+    piece that slides is slid to come as near as it can.  `face` names one, else the piece's first
+    counts; a piece without faces has no answer.
+    """
+    chosen = next((f for f in piece.faces if not face or f.id == face), None)
+    if chosen is None:
+        return FacePlaces((), 0, 0)
+    endless = replace(
+        table,
+        columns=2 * table.columns + 1,
+        rows=2 * table.rows + 1,
+        width=(2 * table.columns + 2) * table.pitch_x + table.width,
+        depth=(2 * table.rows + 2) * table.pitch_y + table.depth,
+        marks=(),
+    )
+    middle = Hole(table.columns, table.rows)
+    held, _ = held_angles(endless, rack, piece, middle, (), flipped)
+    free = open_holes(table, taken)
+    found: list[FacePlace] = []
+    pairs = 0
+    for h in held:
+        for fit in _suiting(piece, chosen, h, angle, tolerance):
+            steps = ((s.hole.col - middle.col, s.hole.row - middle.row) for s in h.angle.seats)
+            at = [(int(c), int(r)) for c, r in np.argwhere(all_open(free, steps))]
+            pairs += len(at)
+            stood = _stood(endless, piece, chosen, h, fit, middle)
+            found.extend(_laid(table, h, fit, stood, at, middle, point, within))
+    found.sort(key=lambda p: (round(abs(p.error), 9), round(abs(p.off), 9), p.seats[0].hole))
+    return FacePlaces(tuple(found), len(held), pairs)
+
+
+class FaceFit(NamedTuple):
+    """The turn of the carrying body that suits, the leaf's angle with it, and what is missing."""
+
+    turn: float
+    leaf: float
+    error: float
+
+
+def _suiting(
+    piece: Piece, face: Face, held: HeldAngle, wanted: float, tolerance: float
+) -> Iterator[FaceFit]:
+    """The turns of a reach angle at which the face lies along the wanted line, either way round."""
+    if face.body != carrier(piece):
+        return
+    at = held.angle
+    (ax, ay), (bx, by) = face.a, face.b
+    own = math.degrees(math.atan2(by - ay, bx - ax)) * (-1.0 if at.flipped else 1.0)
+    seen: list[float] = []
+    for way_round in (0.0, 180.0):
+        turn = tidy(turned_to(wanted - own + way_round, at.low, at.high))
+        error = math.remainder(turn + own - wanted, 180.0)
+        if abs(error) > tolerance or any(apart(turn, t) < NEAR for t in seen):
+            continue
+        seen.append(turn)
+        leaf = 0.0
+        if at.leaf is not None:
+            along = (turn - at.low) % 360.0 if at.high > at.low else 0.0
+            leaf = at.leaf[0] + math.copysign(along, at.leaf[1] - at.leaf[0])
+        yield FaceFit(turn, leaf, error)
+
+
+class FaceAtHole(NamedTuple):
+    """The face as it lies beside the first hole: a point of it, its way, and what sliding does.
+
+    `per_mm` is how far to the left of its way the face moves for each mm of slide.
+    """
+
+    x: float
+    y: float
+    ux: float
+    uy: float
+    turn: float
+    slide: float
+    per_mm: float
+
+
+def _stood(
+    endless: Table, piece: Piece, face: Face, held: HeldAngle, fit: FaceFit, middle: Hole
+) -> FaceAtHole:
+    way = held.way
+    wish = way.turn_low if held.angle.leaf is not None else fit.turn
+    turn, slide = way.turn_to(wish, (way.slide_low + way.slide_high) / 2.0)
+
+    def face_at(t: float) -> tuple[Point, Point]:
+        pose = way.pose(turn, t)
+        if face.body:
+            pose = leaf_pose(piece, pose, fit.leaf)
+        ends = (pose.point(face.a), pose.point(face.b))
+        return (ends[1], ends[0]) if pose.flipped else ends
+
+    (ax, ay), (bx, by) = face_at(slide)
+    length = math.hypot(bx - ax, by - ay)
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    per_mm = 0.0
+    if way.slides and way.link is None:
+        low, high = face_at(way.slide_low)[0], face_at(way.slide_high)[0]
+        moved = ux * (high[1] - low[1]) - uy * (high[0] - low[0])
+        per_mm = moved / (way.slide_high - way.slide_low)
+    mx, my = endless.at(middle)
+    return FaceAtHole(ax - mx, ay - my, ux, uy, turn, slide, per_mm)
+
+
+def _laid(
+    table: Table,
+    held: HeldAngle,
+    fit: FaceFit,
+    stood: FaceAtHole,
+    anchors: list[tuple[int, int]],
+    middle: Hole,
+    point: Point | None,
+    within: float,
+) -> Iterator[FacePlace]:
+    """One suiting angle at every place on the table, slid towards the wanted point."""
+    way = held.way
+    for col, row in anchors:
+        slide, off = stood.slide, 0.0
+        if point is not None:
+            x, y = table.at(Hole(col, row))
+            dx, dy = x + stood.x - point[0], y + stood.y - point[1]
+            off = stood.ux * dy - stood.uy * dx
+            if abs(stood.per_mm) > NEAR:
+                slide = min(max(slide - off / stood.per_mm, way.slide_low), way.slide_high)
+                off += (slide - stood.slide) * stood.per_mm
+            if abs(off) > within:
+                continue
+        seats = tuple(
+            Seat(
+                feature=s.feature,
+                hole=Hole(s.hole.col - middle.col + col, s.hole.row - middle.row + row),
+            )
+            for s in held.angle.seats
+        )
+        yield FacePlace(
+            seats,
+            held.angle.flipped,
+            stood.turn,
+            slide,
+            fit.leaf,
+            fit.error,
+            off,
+            held.angle.play_deg,
+            held.angle.scale,
+        )

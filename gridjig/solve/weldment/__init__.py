@@ -1,0 +1,1 @@
+"""The weldment by itself: its faces, joints, welds and datum faces."""

@@ -1,0 +1,116 @@
+"""Datum faces: those chosen, or else proposed; and what two datum stops are worth.
+
+A is the long face, B the end, C the table top.  The order of the proposal is common practice: the
+longest straight face as the mill made it, away from the welds; a sawn end only for want of another.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+
+from msgspec import Struct
+
+from gridjig.model import Datum, FaceOf, Job, Part
+from gridjig.rack import Point
+
+from .faces import WorkFace, faces
+
+CLEAR = 25.0
+"""How far a datum stop keeps from corners and welds, mm.  Common practice."""
+
+
+class DatumFaces(Struct, frozen=True):
+    """The datum faces of a job, None where the weldment has none to offer; `proposed` says which
+    of them ("long", "end") were not chosen.
+    """
+
+    long: WorkFace | None
+    end: WorkFace | None
+    proposed: frozenset[str]
+
+
+def datum_faces(job: Job) -> DatumFaces:
+    """The datum faces: as chosen, and where none was or it is no more, as proposed."""
+    every = {face.of: face for face in faces(job.parts)}
+    long = _chosen(every, job.datum.long)
+    end = _chosen(every, job.datum.end)
+    proposed = propose(job.parts, long)
+    missing = frozenset(name for name, face in (("long", long), ("end", end)) if face is None)
+    return DatumFaces(
+        long or _chosen(every, proposed.long), end or _chosen(every, proposed.end), missing
+    )
+
+
+def _chosen(every: dict[FaceOf, WorkFace], face: FaceOf | None) -> WorkFace | None:
+    return every.get(face) if face is not None else None
+
+
+def propose(parts: Sequence[Part], long: WorkFace | None = None) -> Datum:
+    """The datum faces that suit the weldment; with `long` given, the end that goes with it."""
+    every = faces(parts)
+    if not every:
+        return Datum()
+    best = long or min(every, key=_long_rank)
+    across = [face for face in every if _along(face, best) < 0.5]
+    end = min(across, key=_end_rank(best)) if across else None
+    return Datum(long=best.of, end=end.of if end is not None else None)
+
+
+def _long_rank(face: WorkFace) -> tuple[object, ...]:
+    """Nothing before it, as the mill made it, no weld on it, long; then front and left."""
+    return (not face.outer, not face.mill, not face.clear, *_last(face))
+
+
+def _end_rank(long: WorkFace) -> Callable[[WorkFace], tuple[object, ...]]:
+    """Square to the long face before all else."""
+
+    def rank(face: WorkFace) -> tuple[object, ...]:
+        square = round(_along(face, long), 3)
+        return (not face.outer, square, not face.mill, not face.clear, *_last(face))
+
+    return rank
+
+
+def _last(face: WorkFace) -> tuple[float, ...]:
+    """The longer first, then what lies to the front and the left."""
+    x, y = (face.a[0] + face.b[0]) / 2.0, (face.a[1] + face.b[1]) / 2.0
+    return (-round(face.length, 2), round(y, 2), round(x, 2))
+
+
+def _along(face: WorkFace, other: WorkFace) -> float:
+    """0 for faces square to each other, 1 for parallel ones."""
+    return abs(face.normal[0] * other.normal[0] + face.normal[1] * other.normal[1])
+
+
+class StopSpan(Struct, frozen=True):
+    """Two places on a face for its stops, as far apart as corners and welds leave; mm."""
+
+    one: Point
+    other: Point
+    spacing: float
+
+
+def span(face: WorkFace, clear: float = CLEAR) -> StopSpan | None:
+    """Where the two stops of a datum face go; None if there is no room for two."""
+    room = face.room(clear, corners=clear)
+    if not room:
+        return None
+    low, high = room[0][0], room[-1][1]
+    return StopSpan(_place(face, low), _place(face, high), high - low)
+
+
+def _place(face: WorkFace, along: float) -> Point:
+    part = along / face.length
+    return (
+        face.a[0] + (face.b[0] - face.a[0]) * part,
+        face.a[1] + (face.b[1] - face.a[1]) * part,
+    )
+
+
+def angle_error(stop_error: float, spacing: float) -> float:
+    """By how many arc-minutes an error in mm of one of two stops turns the work.
+
+    atan(error / spacing), plain geometry.  ValueError if the spacing is not greater than 0.
+    """
+    if not spacing > 0:
+        raise ValueError("two stops stand some way apart; the spacing must be greater than 0")
+    return 60.0 * math.degrees(math.atan2(stop_error, spacing))

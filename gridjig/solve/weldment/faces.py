@@ -1,0 +1,241 @@
+"""The upright faces of the weldment: where they lie, how they were made, where welds leave room.
+
+What a stop can be set to, and what a dimension is taken from.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from itertools import pairwise
+from typing import Literal, NamedTuple
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from gridjig.geometry.part_outline import mill_faces, part_ring
+from gridjig.model import FaceOf, Member, Part
+from gridjig.rack import Point
+from gridjig.rack.same import Same
+
+from .joints import Joint, joints
+from .seams import DEEP, GAP
+
+Axis = Literal["x", "y"]
+Stretch = tuple[float, float]
+
+ALIGNED = 1e-4
+"""A face lies along the grid if it is out by no more than this: 0.1 mm over a metre."""
+
+
+class TakenSpan(NamedTuple):
+    """What a joint takes up of a face, counted from the face's start; mm.
+
+    `low` and `high` are the same where the joint only comes to it, at a corner.
+    """
+
+    joint: str
+    low: float
+    high: float
+
+
+class WorkFace(Struct, frozen=True):
+    """One straight side of a part, from `a` to `b` with the steel on its left; mm.
+
+    `mill` says that the mill made it, so that no saw did.  `outer` says that nothing of the
+    weldment stands before it at its own height.  `taken` is what joints take up of it, those too
+    that end at its corners; `free` are the stretches, counted from `a`, along which nothing is
+    joined to it.
+    """
+
+    of: FaceOf
+    a: Point
+    b: Point
+    normal: Point
+    z_low: float
+    z_high: float
+    mill: bool
+    outer: bool
+    taken: tuple[TakenSpan, ...]
+    free: tuple[Stretch, ...]
+
+    @property
+    def length(self) -> float:
+        """Length in plan, mm."""
+        return math.dist(self.a, self.b)
+
+    @property
+    def clear(self) -> bool:
+        """True if nothing is joined to it."""
+        return self.free == ((0.0, self.length),)
+
+    def room(self, clear: float, corners: float = 0.0) -> tuple[Stretch, ...]:
+        """The stretches that keep `clear` mm off its joints and `corners` mm off its two ends."""
+        taken = ((one.low - clear, one.high + clear) for one in self.taken)
+        return _left_of((corners, self.length - corners), taken)
+
+    @property
+    def axis(self) -> Axis | None:
+        """The axis of the table that it looks along; None if it slopes across the grid."""
+        if abs(self.normal[1]) <= ALIGNED:
+            return "x"
+        return "y" if abs(self.normal[0]) <= ALIGNED else None
+
+    @property
+    def sign(self) -> int:
+        """+1 if it looks to the right or the back of the table, -1 if left or to the front."""
+        return 1 if max(self.normal, key=abs) > 0 else -1
+
+    @property
+    def at(self) -> float:
+        """Where it lies on the axis that it looks along, mm: that of its middle."""
+        k = 1 if self.axis == "y" else 0
+        return (self.a[k] + self.b[k]) / 2.0
+
+
+def faces(parts: Sequence[Part]) -> tuple[WorkFace, ...]:
+    """The straight faces of all parts, in their order; a coped end has none.
+
+    The same parts give the same tuple.
+    """
+    return _faces(Same(parts))
+
+
+@lru_cache(maxsize=16)
+def _faces(key: Same[Sequence[Part]]) -> tuple[WorkFace, ...]:
+    parts = key.value
+    rings = [part_ring(part) for part in parts]
+    joined: dict[str, list[Joint]] = {}
+    for joint in joints(parts):
+        if joint.sides or joint.kind == "corner":
+            joined.setdefault(joint.a, []).append(joint)
+            joined.setdefault(joint.b, []).append(joint)
+    found = [
+        (part, side, ring[side], ring[(side + 1) % len(ring)])
+        for part, ring in zip(parts, rings, strict=True)
+        for side in _straight_sides(part)
+    ]
+    outer = _outer(parts, rings, found)
+    mills = {part.id: set(mill_faces(part)) for part in parts}
+    taken = [_taken(a, b, side, part.id, joined.get(part.id, [])) for part, side, a, b in found]
+    return tuple(
+        WorkFace(
+            of=FaceOf(part.id, side),
+            a=a,
+            b=b,
+            normal=_normal(a, b),
+            z_low=part.z_low,
+            z_high=part.z_high,
+            mill=side in mills[part.id],
+            outer=is_outer,
+            taken=by_joints,
+            free=_left_of(
+                (0.0, math.dist(a, b)), (one[1:] for one in by_joints if one.high > one.low)
+            ),
+        )
+        for (part, side, a, b), is_outer, by_joints in zip(found, outer, taken, strict=True)
+    )
+
+
+def _straight_sides(part: Part) -> list[int]:
+    """The sides of a part that are flat: all but the bits that a saddle is drawn with."""
+    count = len(part.corners)
+    if not isinstance(part, Member):
+        return list(range(count))
+    left = part.mill_edges[1]
+    return [
+        side
+        for side in range(count)
+        if side in (0, left) or (part.end if side < left else part.start).kind != "cope"
+    ]
+
+
+def _normal(a: Point, b: Point) -> Point:
+    length = math.dist(a, b) or 1.0
+    return ((b[1] - a[1]) / length, -(b[0] - a[0]) / length)
+
+
+def _outer(
+    parts: Sequence[Part],
+    rings: Sequence[tuple[Point, ...]],
+    found: Sequence[tuple[Part, int, Point, Point]],
+) -> list[bool]:
+    """For each face, whether no part that overlaps it in height comes beyond its line."""
+    if not found:
+        return []
+    starts = np.array([a for _, _, a, _ in found])
+    normals = np.array([_normal(a, b) for _, _, a, b in found])
+    low, high = np.array([(part.z_low, part.z_high) for part, _, _, _ in found]).T
+    own = np.sum(normals * starts, axis=1)
+    outer = np.ones(len(found), dtype=bool)
+    for (bottom, top), corners in _by_height(parts, rings).items():
+        hull = shapely.get_coordinates(shapely.MultiPoint(corners).convex_hull)
+        beyond = np.max(normals @ hull.T, axis=1) - own > DEEP
+        outer &= ~(beyond & (low < top - DEEP) & (bottom < high - DEEP))
+    answer: list[bool] = outer.tolist()
+    return answer
+
+
+def _by_height(
+    parts: Sequence[Part], rings: Sequence[tuple[Point, ...]]
+) -> dict[Stretch, list[Point]]:
+    """The corners of all parts by the heights that they lie between."""
+    found: dict[Stretch, list[Point]] = {}
+    for part, ring in zip(parts, rings, strict=True):
+        found.setdefault((part.z_low, part.z_high), []).extend(ring)
+    return found
+
+
+def _left_of(whole: Stretch, taken: Iterable[Stretch]) -> tuple[Stretch, ...]:
+    """What is left of a stretch when others are taken from it."""
+    reached, end = whole
+    left: list[Stretch] = []
+    for low, high in sorted(taken):
+        if min(low, end) - reached > DEEP:
+            left.append((reached, min(low, end)))
+        reached = max(reached, high)
+    if end - reached > DEEP:
+        left.append((reached, end))
+    return tuple(left)
+
+
+def _taken(
+    a: Point, b: Point, side: int, part: str, joined: Sequence[Joint]
+) -> tuple[TakenSpan, ...]:
+    """What the joints of a part take up of one of its sides."""
+    length = math.dist(a, b)
+    found = []
+    for joint in joined:
+        if any(pair[0 if joint.a == part else 1] == side for pair in joint.sides):
+            stretches = _covered(a, b, length, joint)
+        else:
+            stretches = _touched(a, b, length, joint)
+        found += [TakenSpan(joint.id, low, high) for low, high in stretches]
+    return tuple(found)
+
+
+def _touched(a: Point, b: Point, length: float, joint: Joint) -> list[Stretch]:
+    """Where a joint of other sides comes to this one, as a weld does round a corner."""
+    if joint.sides:
+        ends = ((a, 0.0), (b, length))
+        return [(at, at) for end, at in ends if min(math.dist(end, p) for p in joint.seam) <= GAP]
+    face, place = shapely.LineString((a, b)), shapely.Point(joint.place)
+    if face.distance(place) > joint.gap / 2.0 + DEEP:
+        return []
+    at = float(face.project(place))
+    return [(at, at)]
+
+
+def _covered(a: Point, b: Point, length: float, joint: Joint) -> list[Stretch]:
+    """Where the seam of a joint runs along a face."""
+    ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
+    places = [
+        ((x - a[0]) * ux + (y - a[1]) * uy, abs((x - a[0]) * uy - (y - a[1]) * ux))
+        for x, y in joint.seam
+    ]
+    made = []
+    for (one, off), (other, aside) in pairwise(places):
+        low, high = max(min(one, other), 0.0), min(max(one, other), length)
+        if max(off, aside) <= GAP and high - low > DEEP:
+            made.append((low, high))
+    return made

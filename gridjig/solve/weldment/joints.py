@@ -1,0 +1,323 @@
+"""Joints: found wherever two parts of the weldment meet, never stored.
+
+Everything is seen in plan with a range of heights.  A coped end counts as cut straight at the side
+of the round that it fits, for there it meets it.
+"""
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+import shapely
+from msgspec import Struct, structs
+from shapely.geometry.base import BaseGeometry
+
+from gridjig.geometry import Pose
+from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds, covered
+from gridjig.model import EndCut, Member, Part
+from gridjig.rack import Point
+from gridjig.rack.same import Same
+from gridjig.units import format_count
+
+from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
+
+MOST_PAIRS = 40_000
+"""Pairs of parts at one another that are looked at: some 8 s and 200 MB."""
+
+_AT_ONCE = 256
+"""Parts whose neighbours are asked for together: of 50,000 that all lie in one place, 100 MB."""
+
+JointKind = Literal["edge", "stacked", "corner", "overlap"]
+
+
+class Joint(Struct, frozen=True):
+    """Where parts `a` and `b` meet; `a` stands before `b` in the job.  Lengths in mm.
+
+    "edge": two faces meet along `length` in plan, over the heights z_low to z_high, `gap` apart.
+    "stacked": one lies on the other, over an `area` in mm2 whose outline is `seam`, `length` round.
+    "corner": they meet along a line in height only (`length` 0), or along the edges of two heights.
+    "overlap": they are in one another, over an `area`; one of them is to be trimmed.
+    `angles` are the open angles in degrees between their faces at the start and at the end of the
+    seam.  `sides` are the sides of both that meet; `whole` says that these meet along all of both.
+    `id` holds the ids of both parts and, from the second joint of the pair on, its number `nth`.
+    """
+
+    id: str
+    a: str
+    b: str
+    nth: int
+    kind: JointKind
+    place: Point
+    z_low: float
+    z_high: float
+    length: float = 0.0
+    area: float = 0.0
+    gap: float = 0.0
+    angles: tuple[float, ...] = ()
+    seam: tuple[Point, ...] = ()
+    sides: tuple[tuple[int, int], ...] = ()
+    whole: bool = False
+
+
+class _Body(Struct, frozen=True, eq=False):
+    """A part as joints see it: its edges on the table, the box about them, its heights."""
+
+    part: Part
+    ring: tuple[Point, ...]
+    edges: tuple[Edge, ...]
+    box: tuple[float, float, float, float]
+    convex: bool
+    z_low: float
+    z_high: float
+
+
+def joints(parts: Sequence[Part], gap: float = GAP) -> tuple[Joint, ...]:
+    """All joints between the parts, by the order of the parts; the same parts give the same tuple.
+
+    `gap` is the root gap in mm up to which faces still meet, in plan and in height.
+    At most MOST_PAIRS pairs of parts are looked at; `left_out` says so where there are more.
+    """
+    return _joints(Same(parts), gap)[0]
+
+
+def left_out(parts: Sequence[Part], gap: float = GAP) -> str:
+    """A sentence on the pairs of parts whose joints were not looked for; "" if all were."""
+    return _joints(Same(parts), gap)[1]
+
+
+@lru_cache(maxsize=16)
+def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], str]:
+    parts = key.value
+    if len(parts) < 2:
+        return (), ""
+    bodies = [_body(Same(part)) for part in parts]
+    pairs = _near(bodies, gap)
+    said = ""
+    if len(pairs) > MOST_PAIRS:
+        said = (
+            f"More than {format_count(MOST_PAIRS)} pairs of parts meet; joints were looked for"
+            " at the first of them only. Delete what was put down twice."
+        )
+    found = tuple(
+        joint
+        for i, j in pairs[:MOST_PAIRS]
+        for joint in _between(Same(bodies[i]), Same(bodies[j]), gap)
+    )
+    return found, said
+
+
+def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:
+    """Pairs whose boxes are no farther apart than the gap, in their order.
+
+    Those of the first parts only where there are more than MOST_PAIRS.
+    """
+    out = gap / 2.0
+    left, front, right, back = np.array([b.box for b in bodies]).T
+    wide = np.asarray(shapely.box(left - out, front - out, right + out, back + out))
+    tree = shapely.STRtree(wide)
+    low, high = np.array([(b.z_low, b.z_high) for b in bodies]).T
+    found: list[tuple[int, int]] = []
+    for begin in range(0, len(bodies), _AT_ONCE):
+        first, second = tree.query(wide[begin : begin + _AT_ONCE])
+        first = first + begin
+        level = (low[first] <= high[second] + gap) & (low[second] <= high[first] + gap)
+        kept = level & (first < second)
+        found += sorted(zip(first[kept].tolist(), second[kept].tolist(), strict=True))
+        if len(found) > MOST_PAIRS:
+            break
+    return found
+
+
+@lru_cache(maxsize=2048)
+def _body(key: Same[Part]) -> _Body:
+    part = key.value
+    ring, sides = _fitted(part)
+    bar = isinstance(part, Member) and len(ring) == 4
+    if not bar and _twice_area(ring) < 0:
+        count = len(ring)
+        ring = ring[::-1]
+        sides = tuple(sides[(count - 2 - k) % count] for k in range(count))
+    edges = edges_of(ring, sides)
+    convex = bar or all(
+        e.ux * f.uy - e.uy * f.ux > -1e-9 for e, f in zip(edges, edges[1:] + edges[:1], strict=True)
+    )
+    return _Body(part, ring, edges, bounds(ring), convex, part.z_low, part.z_high)
+
+
+def _fitted(part: Part) -> tuple[tuple[Point, ...], tuple[int, ...]]:
+    """A part's plan with coped ends cut straight, and the numbers of its sides as they were."""
+    straight = straightened(part)
+    ring = part_ring(straight)
+    if straight is part or not isinstance(part, Member) or not isinstance(straight, Member):
+        return ring, tuple(range(len(ring)))
+    left, was_left = straight.mill_edges[1], part.mill_edges[1]
+    sides = [min(k, was_left - 1) if k < left else was_left + k - left for k in range(len(ring))]
+    return ring, tuple(sides)
+
+
+def straightened(part: Part) -> Part:
+    """The part with its coped ends cut straight at the side of the round that they fit.
+
+    That is where they meet it; one that is not coped is given back as it is.
+    """
+    if not isinstance(part, Member) or "cope" not in (part.start.kind, part.end.kind):
+        return part
+    return structs.replace(part, start=_straight(part.start), end=_straight(part.end))
+
+
+def _straight(cut: EndCut) -> EndCut:
+    return EndCut("mitre", cut.angle) if cut.kind == "cope" else cut
+
+
+def _twice_area(ring: Sequence[Point]) -> float:
+    return sum(x * v - u * y for (x, y), (u, v) in zip(ring, [*ring[1:], ring[0]], strict=True))
+
+
+@lru_cache(maxsize=2048)
+def _plan(key: Same[_Body]) -> BaseGeometry:
+    return covered(key.value.ring)
+
+
+@lru_cache(maxsize=8192)
+def _between(one: Same[_Body], other: Same[_Body], gap: float) -> tuple[Joint, ...]:
+    """The joints of two parts, numbered along the one whose id comes first."""
+    a, b = one.value, other.value
+    low, high = max(a.z_low, b.z_low), min(a.z_high, b.z_high)
+    apart = low - high  # at most the gap: what lies farther apart is not asked
+    if apart > -DEEP:
+        middle = (low + high) / 2.0
+        found = _stacked(one, other, middle, max(apart, 0.0), gap)
+    else:
+        found = _side_by_side(one, other, low, high, gap)
+    return _numbered(a.part, b.part, found)
+
+
+def _side_by_side(
+    one: Same[_Body], other: Same[_Body], low: float, high: float, gap: float
+) -> list[Joint]:
+    """Joints of parts whose heights overlap."""
+    a, b = one.value, other.value
+    found = [_edge(a.part, b.part, seam, low, high) for seam in seams(a.edges, b.edges, gap)]
+    if found and a.convex and b.convex:
+        return found
+    common = _common(one, other, DEEP)
+    if common:
+        return [_flat("overlap", a.part, b.part, piece, low, high) for piece in common]
+    return found or _corner(one, other, low, high, gap)
+
+
+def _stacked(
+    one: Same[_Body], other: Same[_Body], z: float, apart: float, gap: float
+) -> list[Joint]:
+    """Joints of parts of which one ends at the height where the other begins."""
+    a, b = one.value, other.value
+    common = _common(one, other, LEAST)
+    if common:
+        return [
+            structs.replace(_flat("stacked", a.part, b.part, p, z, z), gap=apart) for p in common
+        ]
+    return [
+        structs.replace(_edge(a.part, b.part, seam, z, z), kind="corner")
+        for seam in seams(a.edges, b.edges, gap)
+    ]
+
+
+def _common(one: Same[_Body], other: Same[_Body], deep: float) -> list[shapely.Polygon]:
+    """The areas that two plans have in common, at least that deep, mm."""
+    a, b = _plan(one), _plan(other)
+    if not a.intersects(b):
+        return []
+    pieces = shapely.get_parts(a.intersection(b)).tolist()
+    return [
+        piece
+        for piece in pieces
+        if isinstance(piece, shapely.Polygon)
+        and not piece.buffer(-deep / 2.0, join_style="mitre").is_empty
+    ]
+
+
+def _edge(a: Part, b: Part, seam: Seam, low: float, high: float) -> Joint:
+    return Joint(
+        id=_pair(a.id, b.id),
+        a=a.id,
+        b=b.id,
+        nth=0,
+        kind="edge",
+        place=_middle(seam.line),
+        z_low=low,
+        z_high=high,
+        length=seam.length,
+        gap=seam.gap,
+        angles=seam.angles,
+        seam=seam.line,
+        sides=seam.sides,
+        whole=seam.whole,
+    )
+
+
+def _flat(
+    kind: JointKind, a: Part, b: Part, piece: shapely.Polygon, low: float, high: float
+) -> Joint:
+    return Joint(
+        id=_pair(a.id, b.id),
+        a=a.id,
+        b=b.id,
+        nth=0,
+        kind=kind,
+        place=(piece.centroid.x, piece.centroid.y),
+        z_low=low,
+        z_high=high,
+        length=piece.length if kind == "stacked" else 0.0,
+        area=piece.area,
+        seam=tuple((x, y) for x, y in piece.exterior.coords),
+    )
+
+
+def _corner(
+    one: Same[_Body], other: Same[_Body], low: float, high: float, gap: float
+) -> list[Joint]:
+    """Where two parts come within the gap of each other without facing each other."""
+    line = shapely.shortest_line(_plan(one), _plan(other))
+    if line.length > gap:
+        return []
+    (ax, ay), (bx, by) = line.coords
+    place = ((ax + bx) / 2.0, (ay + by) / 2.0)
+    a, b = one.value.part.id, other.value.part.id
+    return [Joint(_pair(a, b), a, b, 0, "corner", place, low, high, gap=line.length, seam=(place,))]
+
+
+def _middle(line: Sequence[Point]) -> Point:
+    """The point halfway along a line."""
+    if len(line) == 2:
+        (ax, ay), (bx, by) = line
+        return ((ax + bx) / 2.0, (ay + by) / 2.0)
+    half = shapely.LineString(line).interpolate(0.5, normalized=True)
+    return (half.x, half.y)
+
+
+def _numbered(a: Part, b: Part, found: list[Joint]) -> tuple[Joint, ...]:
+    """The joints of two parts with their numbers and ids.
+
+    They are counted along one of the parts, so that moving, turning or flipping both together
+    changes no number.
+    """
+    if len(found) < 2:
+        return tuple(found)
+    first = min(a, b, key=lambda part: part.id)
+    frame = Pose(first.x, first.y, first.turn)
+
+    def along(joint: Joint) -> tuple[float, float]:
+        x, y = frame.back(joint.place)
+        return (round(x, 3), round(abs(y), 3))
+
+    stem = _pair(a.id, b.id)
+    return tuple(
+        structs.replace(joint, id=f"{stem}/{n}" if n else stem, nth=n)
+        for n, joint in enumerate(sorted(found, key=along))
+    )
+
+
+def _pair(a: str, b: str) -> str:
+    return f"{a}/{b}" if a < b else f"{b}/{a}"

@@ -1,0 +1,160 @@
+"""What lies below the pointer: hit testing in plan, topmost first.
+
+Thin things are caught within the pointer's grip, which is measured on the screen: the same feel at
+every zoom.
+"""
+
+import math
+from collections.abc import Mapping
+
+from msgspec import Struct
+
+from gridjig.geometry.box_index import Box
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Job, Placement, Table
+from gridjig.rack import Point
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.tools.core.pointer import Pointer
+
+PlanRing = tuple[Point, ...]
+
+
+class HitBody(Struct, frozen=True):
+    """What hit testing needs of a thing: rings in table mm, their bounds, top and area."""
+
+    rings: tuple[PlanRing, ...]
+    box: Box
+    top: float
+    area: float
+    half_width: float
+
+    def distance(self, x: float, y: float) -> float:
+        """Distance in mm from a point to the thing; 0 within it."""
+        return min(ring_distance(ring, x, y) for ring in self.rings)
+
+
+def placement_rings(
+    table: Table, placement: Placement, placed: PlacedPiece
+) -> tuple[PlanRing, ...]:
+    """Plan rings of a placement; one without a body is a square about each of its holes.
+
+    The room that a clamp's handle sweeps is no part of it: what lies there can be clicked.
+    """
+    rings = tuple(s.points for s in placed.solids if s.role != "handle")
+    if rings:
+        return rings
+    r = table.hole_diameter
+    centres = (table.at(s.hole) for s in placement.seats)
+    return tuple(
+        ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r)) for x, y in centres
+    )
+
+
+class HitTester:
+    """Bodies of what is on the table, kept as long as the value they came from is the same."""
+
+    def __init__(self) -> None:
+        self._kept: dict[str, tuple[object, HitBody]] = {}
+
+    def bodies(self, job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> dict[str, HitBody]:
+        """The body of each thing, by id."""
+        fresh: dict[str, tuple[object, HitBody]] = {}
+        for placement in job.placements:
+            placed = placed_pieces.get(placement.id)
+            if placed is None:  # a preview is shown that it is no part of
+                continue
+            kept = self._kept.get(placement.id)
+            if kept is None or kept[0] is not placed:
+                rings = placement_rings(job.table, placement, placed)
+                top = max((s.z_high for s in placed.solids), default=0.0)
+                kept = (placed, _body(rings, top))
+            fresh[placement.id] = kept
+        for part in job.parts:
+            kept = self._kept.get(part.id)
+            if kept is None or kept[0] is not part:
+                kept = (part, _body((part_ring(part),), part.z_high))
+            fresh[part.id] = kept
+        self._kept = fresh
+        return {thing_id: body for thing_id, (_, body) in fresh.items()}
+
+    def at(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], pointer: Pointer
+    ) -> tuple[str, ...]:
+        """Ids of what a click takes, topmost first, then the smaller first.
+
+        A thing thinner than the grip is caught from beside it, but never before a thin one that
+        the pointer is right on.  If nothing is below the pointer, the nearest within the grip is.
+        """
+        grip = pointer.grip * pointer.table_mm
+        x, y = pointer.x, pointer.y
+        on: list[tuple[float, float, str]] = []
+        by: list[tuple[float, float, str]] = []
+        thin: set[str] = set()
+        beside: list[tuple[float, str]] = []
+        for thing_id, body in self.bodies(job, placed_pieces).items():
+            x0, y0, x1, y1 = body.box
+            if not (x0 - grip <= x <= x1 + grip and y0 - grip <= y <= y1 + grip):
+                continue
+            away = body.distance(x, y)
+            if body.half_width < grip:
+                thin.add(thing_id)
+            if away == 0:
+                on.append((-body.top, body.area, thing_id))
+            elif away <= grip and thing_id in thin:
+                by.append((-body.top, body.area, thing_id))
+            elif away <= grip:
+                beside.append((away, thing_id))
+        if on or by:
+            right_on = bool(on) and min(on)[2] in thin
+            found = sorted(on) + sorted(by) if right_on else sorted(on + by)
+            return tuple(thing_id for _, _, thing_id in found)
+        return tuple(thing_id for _, thing_id in sorted(beside)[:1])
+
+    def within(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], a: Point, b: Point
+    ) -> frozenset[str]:
+        """Ids of what lies wholly in the box between two corners."""
+        x0, x1 = sorted((a[0], b[0]))
+        y0, y1 = sorted((a[1], b[1]))
+        return frozenset(
+            thing_id
+            for thing_id, body in self.bodies(job, placed_pieces).items()
+            if x0 <= body.box[0] and y0 <= body.box[1] and body.box[2] <= x1 and body.box[3] <= y1
+        )
+
+
+def ring_distance(ring: PlanRing, x: float, y: float) -> float:
+    """Distance in mm from a point to the area within a ring; 0 if it lies within."""
+    inside = False
+    nearest = math.inf
+    ax, ay = ring[-1]
+    for bx, by in ring:
+        if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
+            inside = not inside
+        nearest = min(nearest, _segment_distance(x, y, ax, ay, bx, by))
+        ax, ay = bx, by
+    return 0.0 if inside else nearest
+
+
+def _segment_distance(x: float, y: float, ax: float, ay: float, bx: float, by: float) -> float:
+    dx, dy = bx - ax, by - ay
+    square = dx * dx + dy * dy
+    t = 0.0 if square == 0 else min(max(((x - ax) * dx + (y - ay) * dy) / square, 0.0), 1.0)
+    return math.hypot(x - ax - t * dx, y - ay - t * dy)
+
+
+def _body(rings: tuple[PlanRing, ...], top: float) -> HitBody:
+    xs = [x for ring in rings for x, _ in ring]
+    ys = [y for ring in rings for _, y in ring]
+    area = sum(abs(_area(ring)) for ring in rings)
+    edge = max(sum(math.dist(ring[i - 1], ring[i]) for i in range(len(ring))) for ring in rings)
+    # For a long strip area / half its edge is its width; close enough to tell thin from not.
+    half_width = area / edge if edge else 0.0
+    return HitBody(rings, (min(xs), min(ys), max(xs), max(ys)), top, area, half_width)
+
+
+def _area(ring: PlanRing) -> float:
+    """Area by the shoelace formula, mm2; counter-clockwise positive."""
+    return 0.5 * sum(
+        ring[i - 1][0] * ring[i][1] - ring[i][0] * ring[i - 1][1] for i in range(len(ring))
+    )

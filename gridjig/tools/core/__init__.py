@@ -1,0 +1,1 @@
+"""What a tool is: pointer and keys in, an outcome out."""

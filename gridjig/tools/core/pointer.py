@@ -1,0 +1,35 @@
+"""What a tool is told: a pointer or a key as plain values.  Made at the door from window events."""
+
+from typing import Literal
+
+from msgspec import Struct
+
+
+class Pointer(Struct, frozen=True):
+    """Where the pointer is on the table (mm), and what a screen millimetre is worth there.
+
+    `table_mm` is how many table millimetres one millimetre of the screen shows, so that catching
+    and snapping feel the same at every zoom.  `grip` is the radius of a finger or cursor in screen
+    millimetres (larger in glove mode).  `free` asks for no snapping, `fine` for finer steps, `add`
+    to add to a selection.
+    """
+
+    x: float
+    y: float
+    table_mm: float = 1.0
+    grip: float = 3.0
+    drag_start: float = 1.0
+    add: bool = False
+    free: bool = False
+    fine: bool = False
+
+
+class KeyPress(Struct, frozen=True):
+    """A key on the canvas, by its plain name: "escape", "enter", "r", "left", "delete"."""
+
+    name: str
+    shift: bool = False
+    ctrl: bool = False
+
+
+PointerButton = Literal["primary", "secondary"]

@@ -1,0 +1,69 @@
+"""How tools speak: things with their places, distances with their unit, one wording for all."""
+
+import re
+from collections.abc import Iterable
+
+from gridjig.edits.typed_values import face_distance
+from gridjig.model import Hole, Job, Part, Table
+from gridjig.model.labels import address
+from gridjig.model.titles import title, titles
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units import Display, format_length
+
+BY = re.compile(r"\s*(?:,|(?:(?<![a-z])|(?<=in|mm|cm|ft))(?:x|by)(?![a-z])|×)\s*", re.IGNORECASE)
+"""What stands between two typed sizes: `24 x 2`, and as quickly `24x2`."""
+
+
+def hole_name(table: Table, hole: Hole) -> str:
+    """The address of a hole, or that it lies off the table."""
+    return address(table, hole)
+
+
+def anchor_hole(job: Job, thing_id: str) -> Hole | None:
+    """The hole that a placement is spoken of by: that of its first seat.  None for an outline."""
+    thing = job.find(thing_id)
+    if thing is None or isinstance(thing, Part):
+        return None
+    return thing.seats[0].hole
+
+
+def with_place(job: Job, thing_id: str) -> str:
+    """A thing's title with its hole, such as `fixed stop at C4`."""
+    hole = anchor_hole(job, thing_id)
+    name = title(job, thing_id)
+    return name if hole is None else f"{name} at {hole_name(job.table, hole)}"
+
+
+def several(job: Job, ids: Iterable[str]) -> str:
+    """One thing with its place, or how many there are."""
+    chosen = list(ids)
+    return with_place(job, chosen[0]) if len(chosen) == 1 else titles(job, chosen)
+
+
+def distance(dx: float, dy: float, display: Display) -> str:
+    """A move in mm as words in the job's unit, such as `150 mm right, 50 mm up`."""
+    parts = []
+    if dx:
+        parts.append(f"{format_length(abs(dx), display)} {'right' if dx > 0 else 'left'}")
+    if dy:
+        parts.append(f"{format_length(abs(dy), display)} {'up' if dy > 0 else 'down'}")
+    return ", ".join(parts) or "not moved"
+
+
+def slid(job: Job, there: PlacedPiece) -> str:
+    """How far a piece is slid, as the form has it: by its face, or else by its slot."""
+    face = face_distance(job, there)
+    if face is None:
+        return f"slid to {format_length(there.slide, job.display)}"
+    return f"face {format_length(face.now, job.display)} from the hole"
+
+
+def capital(text: str) -> str:
+    """The text with a capital first letter."""
+    return text[:1].upper() + text[1:]
+
+
+def sentence(words: str) -> str:
+    """Words as a sentence: a capital first, a full stop last."""
+    words = capital(words.strip())
+    return words if not words or words[-1] in ".!?" else f"{words}."

@@ -1,0 +1,1 @@
+"""Tools that put something new on the table: a piece, a member, a plate."""

@@ -1,0 +1,56 @@
+"""What is typed while a member is drawn: its length, its angle, a point, the height it lies at."""
+
+import re
+
+from msgspec import Struct
+
+from gridjig.model import Table
+from gridjig.model.labels import find_hole
+from gridjig.rack import Point
+from gridjig.units import ParseError, Unit, parse_angle, parse_length
+
+_PARTED = re.compile(r"\s*(?:<|@|\bat\b)\s*", re.IGNORECASE)
+_HEIGHT = re.compile(r"\s*(?:z|height)\b\s*=?\s*(.*)", re.IGNORECASE)
+_ANGLED = re.compile(r"[:°º]|\bdeg|\bin\s*\d")
+
+
+class TypedMember(Struct, frozen=True):
+    """What a text says; what it leaves open is None.  Lengths in mm, angle in degrees."""
+
+    point: Point | None = None
+    length: float | None = None
+    angle: float | None = None
+    height: float | None = None
+
+
+def read_member(text: str, table: Table, unit: Unit) -> TypedMember:
+    """Read `C4`, `12, 30`, `24`, `24 < 37.5`, `24 at 4:12`, `< 90`, `4:12` or `z 1/4`.
+
+    Raises ParseError, with what is accepted.
+    """
+    height = _HEIGHT.fullmatch(text)
+    if height is not None:
+        return TypedMember(height=parse_length(height[1], unit))
+    try:
+        return TypedMember(point=table.at(find_hole(table, text)))
+    except ParseError:
+        pass
+    parts = _PARTED.split(text.strip())
+    if len(parts) == 2:
+        length = _positive(text, parts[0], unit) if parts[0] else None
+        return TypedMember(length=length, angle=parse_angle(parts[1]))
+    if "," in text:
+        x, _, y = text.partition(",")
+        return TypedMember(point=(parse_length(x, unit), parse_length(y, unit)))
+    if _ANGLED.search(text):
+        return TypedMember(angle=parse_angle(text))
+    return TypedMember(length=_positive(text, text, unit))
+
+
+def _positive(text: str, part: str, unit: Unit) -> float:
+    length = parse_length(part, unit)
+    if length <= 0:
+        raise ParseError(
+            text, None, "a member is longer than 0; turn it with an angle, as 24 < 180"
+        )
+    return length

@@ -1,0 +1,310 @@
+"""Drawing members of the weldment: two points, the side of their line, and the section in hand.
+
+One member after another: the next begins where the last ended, until Esc or the row closes.  It
+knows no list of sections; whoever takes it in hand says what is drawn.
+"""
+
+import math
+
+from gridjig.edits import members
+from gridjig.edits.lookup import new_id
+from gridjig.edits.members import Hold, between, direction
+from gridjig.geometry import unit
+from gridjig.geometry.display import Dimension, DisplayList, Polyline
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Hole, Member, Section, WayUp
+from gridjig.model.titles import title
+from gridjig.rack import Point
+from gridjig.tools.aim.aiming import Aim, aimed
+from gridjig.tools.aim.ghosts import snap_ring
+from gridjig.tools.aim.sides import PartSide, PartSides
+from gridjig.tools.aim.snapping import Snap
+from gridjig.tools.core.arrow_keys import ARROWS
+from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
+from gridjig.tools.core.wording import capital, sentence, with_place
+from gridjig.units import ParseError, format_angle, format_length
+
+from .member_text import read_member
+
+_SAME = 1e-6
+"""Points no farther apart, mm, are one: sums of typed lengths carry binary noise."""
+
+LIES: tuple[Hold, ...] = ("centre", "left", "right")
+LIES_WORDS: dict[Hold, str] = {
+    "centre": "centred",
+    "left": "left of line",
+    "right": "right of line",
+}
+
+
+class MemberTool(Tool):
+    """Draws one member after another; stays in hand until Esc."""
+
+    name = "member"
+    numbers = True
+
+    def __init__(self, context: ToolContext, section: Section, lies: Hold = "centre") -> None:
+        super().__init__(context)
+        self.section = section
+        self.lies: Hold = lies
+        self.way_up: WayUp = 0
+        self.mirrored = False
+        self.z_low = 0.0
+        self._sides = PartSides()
+        self._start: Point | None = None
+        self._first: Point | None = None
+        self._angle: float | None = None
+        self._down = False
+        table = context.job.table
+        self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
+        self._snap = self._caught()
+
+    def take(self, section: Section) -> None:
+        """Draw the next ones of other stock."""
+        self.section = section
+
+    def hint(self) -> str:
+        """What the next click or key will do."""
+        side = "S changes the side."  # which it is now, the row beside the hint shows
+        if self._start is None:
+            return f"Click where it starts{self._at()}, or type a hole or x, y. {side}"
+        held = f" Held at {format_angle(self._angle)}." if self._angle is not None else ""
+        return (
+            f"{self._sizes()}.{held} Click its end{self._at()}, or type {self._example()}. {side}"
+        )
+
+    def _at(self) -> str:
+        what = self._snap.what
+        if not what or self._straight():
+            return ""
+        return f" {what}" if what.startswith("level") else f" at the {what}"
+
+    def _straight(self) -> bool:
+        return self._snap.what.endswith("°")
+
+    def _example(self) -> str:
+        long = "600" if self.context.job.display.unit == "millimetres" else "24"
+        return f"{long} < 37.5"
+
+    # -- pointer -------------------------------------------------------------------------------
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Remember that the button is down; the point is taken when it comes up."""
+        self._see(pointer)
+        self._down = True
+        return Nothing()
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """Catch what is near; a drag from the first point draws one member."""
+        if self._down and self._start is None:
+            far = math.hypot(pointer.x - self._pointer.x, pointer.y - self._pointer.y)
+            if far < pointer.drag_start * pointer.table_mm:
+                return Nothing()
+            self._begin(self._snap.at)
+        self._see(pointer)
+        return Nothing()
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Take the point where the pointer is."""
+        if not self._down:
+            return Nothing()
+        self._down = False
+        self._see(pointer)
+        return self._add(self._snap.at)
+
+    # -- keys and text -------------------------------------------------------------------------
+
+    def key(self, key: KeyPress) -> Outcome:
+        """Arrows move the point, Enter takes it, S R F turn the stock, Esc goes back."""
+        if key.name == "escape":
+            return self._back()
+        if key.name in ("enter", "space"):
+            return self._add(self._snap.at)
+        if key.name in ("s", "r", "f"):
+            return self._turn_stock(key)
+        if key.name in ARROWS:
+            self._step(*ARROWS[key.name])
+        elif key.name == "backspace":
+            self._undo_point()
+        else:
+            return Nothing()
+        return Nothing(self.hint())
+
+    def _back(self) -> Outcome:
+        if self._start is None and self._angle is None:
+            return Leave()
+        self._forget()
+        return Nothing("This row of members ends. Click where the next one starts; Esc leaves.")
+
+    def _undo_point(self) -> None:
+        if self._angle is not None:
+            self._angle = None
+        else:
+            self._start = self._first = None
+        self._snap = self._caught()
+
+    def _turn_stock(self, key: KeyPress) -> Outcome:
+        if key.name == "s":
+            self.lies = LIES[(LIES.index(self.lies) + 1) % len(LIES)]
+            return Nothing(f"Now {LIES_WORDS[self.lies]}. {self.hint()}")
+        if key.name == "f":
+            return self._other_hand()
+        ways: tuple[WayUp, ...] = (0, 90, 180, 270)
+        self.way_up = ways[(ways.index(self.way_up) + (3 if key.shift else 1)) % 4]
+        return Nothing(f"The section is turned to {format_angle(self.way_up)}. {self.hint()}")
+
+    def _other_hand(self) -> Outcome:
+        if not self.section.handed:
+            return Nothing(f"{self.section.name} has no left and right hand.")
+        self.mirrored = not self.mirrored
+        side = "the other hand" if self.mirrored else "the listed hand"
+        return Nothing(f"The section lies with {side}. {self.hint()}")
+
+    def type(self, text: str) -> Outcome:
+        """A point, a length along the line, a length with an angle, an angle alone, or a height."""
+        job = self.context.job
+        try:
+            said = read_member(text, job.table, job.display.unit)
+        except ParseError as parse_error:
+            return Nothing(str(parse_error))
+        if said.height is not None:
+            self.z_low = said.height
+            high = format_length(said.height, job.display)
+            return Nothing(f"The next members lie {high} above the table. {self.hint()}")
+        if said.point is not None:
+            return self._add(said.point)
+        if said.length is None:
+            self._angle = said.angle
+            self._snap = self._caught()
+            return Nothing(self.hint())
+        return self._sized(said.length, said.angle)
+
+    def _sized(self, length: float, angle: float | None) -> Outcome:
+        if self._start is None:
+            self._begin(self._snap.at)
+        start = self._start
+        assert start is not None
+        if angle is None:
+            angle = self._angle
+        if angle is None:
+            angle = direction(start, self._snap.at) if self._snap.at != start else 0.0
+        c, s = unit(angle)
+        return self._add((start[0] + length * c, start[1] + length * s))
+
+    def leave(self, reason: str) -> Outcome:
+        """Drop what is drawn so far."""
+        self._forget()
+        return Preview(None)
+
+    # -- what is drawn so far ------------------------------------------------------------------
+
+    def _forget(self) -> None:
+        self._start = self._first = self._angle = None
+        self._down = False
+        self._snap = self._caught()
+
+    def _begin(self, at: Point) -> None:
+        self._start = at
+        if self._first is None:
+            self._first = at
+
+    def _see(self, pointer: Pointer) -> None:
+        self._pointer = pointer
+        self._snap = self._caught()
+
+    def _caught(self) -> Snap:
+        job = self.context.job
+        marks = tuple(self._sides.of(job).values())
+        aim = Aim(job, marks, self._faces(), self._start, self._first, self._angle)
+        return aimed(aim, self._pointer)
+
+    def _faces(self) -> tuple[PartSide, ...]:
+        """Locating faces of the pieces: a member is drawn against them."""
+        job = self.context.job
+        return tuple(
+            PartSide(placement.id, n, face.a, face.b, f"face of {with_place(job, placement.id)}")
+            for placement in job.placements
+            if (placed := self.context.placed_pieces.get(placement.id)) is not None
+            for n, face in enumerate(placed.faces)
+        )
+
+    def _step(self, dx: int, dy: int) -> None:
+        table = self.context.job.table
+        hole = table.nearest(self._pointer.x, self._pointer.y)
+        wanted = Hole(hole.col + dx, hole.row + dy)
+        if table.has(wanted):
+            p = self._pointer
+            x, y = table.at(wanted)
+            self._see(Pointer(x, y, p.table_mm, p.grip, p.drag_start))
+
+    def _add(self, at: Point) -> Outcome:
+        if self._start is None:
+            self._begin(at)
+            self._snap = self._caught()
+            return Nothing(self.hint())
+        closes = self._first is not None and math.dist(at, self._first) < _SAME
+        if closes and self._first is not None and self._first != self._start:
+            at = self._first
+        try:
+            made = self._made(at)
+        except ValueError as fault:
+            return Nothing(sentence(str(fault)))
+        job = members.add(self.context.job, made)
+        self._start = None if closes else at
+        if self._start is None:
+            self._first = None
+        self._angle = None
+        self._snap = Snap(at, "")
+        more = "the row is closed" if self._start is None else "the next one starts at its end"
+        return Commit(
+            job,
+            f"Draw {title(job, made.id)}",
+            frozenset([made.id]),
+            hint=f"{capital(made.name)}: {self._told(made)}; {more}. Esc ends the row.",
+        )
+
+    def _made(self, at: Point) -> Member:
+        start = self._start
+        assert start is not None
+        job = self.context.job
+        made_id = new_id(job, "member")
+        return between(
+            made_id,
+            made_id.replace("-", " "),
+            self.section,
+            start,
+            at,
+            lies=self.lies,
+            z_low=self.z_low,
+            way_up=self.way_up,
+            mirrored=self.mirrored,
+        )
+
+    def _told(self, made: Member) -> str:
+        display = self.context.job.display
+        return f"{format_length(made.length, display)} at {format_angle(made.turn)}"
+
+    def _sizes(self) -> str:
+        made = self._ghost()
+        return self._told(made) if made is not None else "No length yet"
+
+    def _ghost(self) -> Member | None:
+        if self._start is None or self._snap.at == self._start:
+            return None
+        try:
+            return self._made(self._snap.at)
+        except ValueError:
+            return None
+
+    def overlay(self) -> DisplayList:
+        """The member so far with its length and angle, and a ring on what is caught."""
+        shown: DisplayList = ()
+        made = self._ghost()
+        if made is not None and self._start is not None:
+            shown = (
+                Polyline(part_ring(made), "ghost", closed=True),
+                Polyline((self._start, self._snap.at), "centre"),
+                Dimension(self._start, self._snap.at, self._told(made), "ghost"),
+            )
+        return shown + snap_ring(self.context.job.table, self._snap, self._pointer)

@@ -1,0 +1,241 @@
+"""Drawing outlines of the weldment: a rectangle by two points or sizes, a polygon by corners."""
+
+import math
+from typing import Literal
+
+from msgspec import structs
+
+from gridjig.edits.lookup import new_id
+from gridjig.edits.parts import add_part, polygon, rectangle
+from gridjig.geometry.display import DisplayList, Polyline
+from gridjig.model import Hole, Job, Plate
+from gridjig.model.labels import find_hole
+from gridjig.rack import Point
+from gridjig.tools.aim.ghosts import snap_ring
+from gridjig.tools.aim.snapping import Snap, corners_of, radius, snap_point
+from gridjig.tools.core.arrow_keys import ARROWS
+from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
+from gridjig.tools.core.wording import BY, sentence
+from gridjig.units import ParseError, format_length, parse_length
+
+PlateShape = Literal["rectangle", "polygon"]
+_START_HIGH = {True: 50.0, False: 50.8}
+"""How high the first outline of a job stands, metric or not: 50 mm or 2 in tube."""
+
+
+class PlateTool(Tool):
+    """Draws one outline after another; stays in hand until Esc."""
+
+    name = "outline"
+    numbers = True
+
+    def __init__(self, context: ToolContext, shape: PlateShape = "rectangle") -> None:
+        super().__init__(context)
+        self._shape = shape
+        self._points: list[Point] = []
+        self._down: Pointer | None = None
+        table = context.job.table
+        self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
+        self._snap = self._caught(self._pointer)
+
+    def hint(self) -> str:
+        """What the next click or key will do."""
+        at = f" at the {self._snap.what}" if self._snap.what else ""
+        if self._shape == "rectangle":
+            if not self._points:
+                return (
+                    f"Click the first corner{at}, or type a hole or x, y as {self._place()}."
+                    " Esc ends it."
+                )
+            return (
+                f"{self._size()}. Click the far corner{at}, or type its size as {self._example()}."
+            )
+        count = len(self._points)
+        if count == 0:
+            corners = "0, 0; 600, 0; 600, 50" if self._metric() else "0, 0; 24, 0; 24, 2"
+            return f"Click the first corner{at}, or type all corners as {corners}. Esc ends it."
+        close = " Enter or a click on the first corner closes it;" if count > 2 else ""
+        return f"Click corner {count + 1}{at}, or type it as x, y.{close} Backspace takes one back."
+
+    # -- pointer -------------------------------------------------------------------------------
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Remember where the button went down."""
+        self._see(pointer)
+        self._down = pointer
+        return Nothing()
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """Catch nearby holes and corners; a drag draws a rectangle from where it began."""
+        down = self._down
+        if down is not None and not self._points and self._shape == "rectangle":
+            far = math.hypot(pointer.x - down.x, pointer.y - down.y)
+            if far >= pointer.drag_start * pointer.table_mm:
+                self._points = [self._caught(down).at]
+        self._see(pointer)
+        return Nothing()
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Set a point where the pointer is."""
+        if self._down is None:
+            return Nothing()
+        self._see(pointer)
+        self._down = None
+        return self._add(self._snap.at)
+
+    # -- keys and text -------------------------------------------------------------------------
+
+    def key(self, key: KeyPress) -> Outcome:
+        """Arrows move the point by holes, Enter sets it, Backspace takes one back, Esc drops."""
+        if key.name == "escape":
+            if not self._points:
+                return Leave()
+            self._forget()
+            return Nothing("The outline was dropped.")
+        if key.name in ARROWS:
+            self._step(*ARROWS[key.name])
+        elif key.name == "space" or (key.name == "enter" and not self._closable()):
+            return self._add(self._snap.at)
+        elif key.name == "enter":
+            return self._close()
+        elif key.name == "backspace" and self._points:
+            self._points.pop()
+        else:
+            return Nothing()
+        return Nothing(self.hint())
+
+    def type(self, text: str) -> Outcome:
+        """A hole or `x, y` for a point; `24 x 2` for a size; all corners of a polygon."""
+        table = self.context.job.table
+        try:
+            return self._add(table.at(find_hole(table, text)))
+        except ParseError:
+            pass
+        try:
+            pairs = [self._pair(part) for part in text.split(";")]
+        except ParseError as parse_error:
+            return Nothing(str(parse_error))
+        if self._shape == "polygon" or len(pairs) > 2 or (len(pairs) == 1 and "," in text):
+            return self._corners(pairs)
+        return self._sized(pairs)
+
+    def leave(self, reason: str) -> Outcome:
+        """Drop what is drawn so far."""
+        self._forget()
+        return Preview(None)
+
+    def _pair(self, text: str) -> Point:
+        unit = self.context.job.display.unit
+        parts = BY.split(text.strip())
+        if len(parts) != 2:
+            place = "" if self._points else f"x, y as {self._place()}, or "
+            wanted = f"type two lengths, {place}such as {self._example()}, or a hole"
+            raise ParseError(text, None, wanted)
+        return (parse_length(parts[0], unit), parse_length(parts[1], unit))
+
+    def _sized(self, pairs: list[Point]) -> Outcome:
+        if len(pairs) != 1 or min(pairs[0]) <= 0:
+            return Nothing("A rectangle takes one width and one depth, both greater than 0.")
+        begun = bool(self._points)
+        x, y = self._points[0] if begun else self._snap.at
+        self._points = [(x, y)]
+        outcome = self._add((x + pairs[0][0], y + pairs[0][1]))
+        if begun or not isinstance(outcome, Commit):
+            return outcome
+        # A size that follows a misread corner would else go down unseen where the pointer was.
+        where = self._snap.what or "pointer"
+        return structs.replace(outcome, hint=f"Begun at the {where}; Ctrl+Z takes it back.")
+
+    def _corners(self, pairs: list[Point]) -> Outcome:
+        if len(pairs) == 1:
+            return self._add(pairs[0])
+        if self._shape == "polygon":
+            self._points.extend(pairs)
+            return self._close()
+        begun, self._points = self._points, pairs  # all corners, though a rectangle was expected
+        outcome = self._close()
+        if isinstance(outcome, Nothing):
+            self._points = begun
+        return outcome
+
+    # -- what is drawn so far ------------------------------------------------------------------
+
+    def _forget(self) -> None:
+        self._points, self._down = [], None
+
+    def _see(self, pointer: Pointer) -> None:
+        self._pointer = pointer
+        self._snap = self._caught(pointer)
+
+    def _caught(self, pointer: Pointer) -> Snap:
+        job = self.context.job
+        corners = corners_of(job) + [(p, "first corner") for p in self._points[:1]]
+        return snap_point(job, (pointer.x, pointer.y), radius(pointer), corners)
+
+    def _step(self, dx: int, dy: int) -> None:
+        table = self.context.job.table
+        hole = table.nearest(self._pointer.x, self._pointer.y)
+        x, y = table.at(Hole(hole.col + dx, hole.row + dy))
+        if table.has(Hole(hole.col + dx, hole.row + dy)):
+            p = self._pointer
+            self._see(Pointer(x, y, p.table_mm, p.grip, p.drag_start))
+
+    def _closable(self) -> bool:
+        return self._shape == "polygon" and len(self._points) > 2
+
+    def _add(self, at: Point) -> Outcome:
+        if self._shape == "polygon" and self._closable() and at == self._points[0]:
+            return self._close()
+        if self._points and at == self._points[-1]:
+            return Nothing("That is the same point again; take another for the next corner.")
+        self._points.append(at)
+        if self._shape == "rectangle" and len(self._points) == 2:
+            return self._close()
+        return Nothing(self.hint())
+
+    def _close(self) -> Outcome:
+        job = self.context.job
+        try:
+            made = self._made(job)
+        except ValueError as fault:
+            if self._shape == "rectangle":
+                self._points.pop()
+            return Nothing(sentence(str(fault)))
+        self._forget()
+        return Commit(add_part(job, made), f"Draw {made.name}", frozenset([made.id]))
+
+    def _made(self, job: Job) -> Plate:
+        made_id = new_id(job, "outline")
+        name = made_id.replace("-", " ")
+        last = job.parts[-1] if job.parts else None
+        z = (last.z_low, last.z_high) if last else (0.0, _START_HIGH[self._metric()])
+        if self._shape == "rectangle" and len(self._points) == 2:
+            return rectangle(made_id, name, self._points[0], self._points[1], z)
+        return polygon(made_id, name, self._points, z)
+
+    def _metric(self) -> bool:
+        return self.context.job.display.unit == "millimetres"
+
+    def _place(self) -> str:
+        return "300, 300" if self._metric() else "11-1/2, 11-1/2"
+
+    def _example(self) -> str:
+        return "600 x 50" if self._metric() else "24 x 2"
+
+    def _size(self) -> str:
+        (ax, ay), (bx, by) = self._points[0], self._snap.at
+        display = self.context.job.display
+        return f"{format_length(abs(bx - ax), display)} x {format_length(abs(by - ay), display)}"
+
+    def overlay(self) -> DisplayList:
+        """The outline so far, and a ring on what is caught."""
+        at = self._snap.at
+        shown: DisplayList = ()
+        if self._points and self._shape == "rectangle":
+            (ax, ay), (bx, by) = self._points[0], at
+            ring = ((ax, ay), (bx, ay), (bx, by), (ax, by))
+            shown += (Polyline(ring, "ghost", closed=True),)
+        elif self._points:
+            shown += (Polyline((*self._points, at), "ghost"),)
+        return shown + snap_ring(self.context.job.table, self._snap, self._pointer)

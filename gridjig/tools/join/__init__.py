@@ -1,0 +1,1 @@
+"""Tools that work on parts picked one after another: joins, notches, dimensions."""

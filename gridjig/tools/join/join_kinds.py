@@ -1,0 +1,129 @@
+"""Joining two parts of the weldment: the edit of each way of joining, its step's name and words.
+
+Shared by the tool that asks for two clicks and by the menu, where two are selected already.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Literal
+
+from msgspec import Struct
+
+from gridjig.edits import joining
+from gridjig.edits.lookup import part_of
+from gridjig.edits.members import End, member_of
+from gridjig.model import Job, Member
+from gridjig.model.stock import ROUNDS
+from gridjig.model.titles import title
+from gridjig.tools.core.tool import Commit, Nothing
+from gridjig.tools.core.wording import capital, sentence
+
+JoinKind = Literal["trim", "mitre", "butt", "cope"]
+
+
+class PartPick(Struct, frozen=True):
+    """What was picked of a part: its id, and the end or the side that was meant, if one was."""
+
+    part: str
+    end: End | None = None
+    side: int | None = None
+
+
+class JoinMethod(Struct, frozen=True):
+    """One way of joining: what to click first and second, the step's name, and the edit."""
+
+    first: str
+    second: str
+    step: str
+    done: str
+    edit: Callable[[Job, PartPick, PartPick], Job]
+
+
+JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
+    "trim": JoinMethod(
+        "Click the member to cut or extend, near the end that moves",
+        "Click the member or plate that it is to reach, or one face of it",
+        "Trim {one} to {other}",
+        "{one} ends at {other}",
+        lambda job, a, b: joining.trim(job, a.part, b.part, b.side, a.end),
+    ),
+    "mitre": JoinMethod(
+        "Click one member of the corner",
+        "Click the other member of the corner",
+        "Mitre {one} and {other}",
+        "{one} and {other} are mitred",
+        lambda job, a, b: joining.mitre(job, a.part, b.part),
+    ),
+    "butt": JoinMethod(
+        "Click the member that runs through",
+        "Click the member that butts against it",
+        "Butt {other} against {one}",
+        "{other} butts against {one}",
+        lambda job, a, b: joining.butt(job, a.part, b.part),
+    ),
+    "cope": JoinMethod(
+        "Click the member to cope, near the end that is cut",
+        "Click the round member that it fits round",
+        "Cope {one} round {other}",
+        "{one} fits round {other}",
+        lambda job, a, b: joining.cope(job, a.part, b.part, a.end),
+    ),
+}
+
+
+def joined(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Job | str:
+    """The job with the two joined so, or one sentence why that cannot be."""
+    try:
+        member_of(job, one.part)
+        return JOIN_METHODS[kind].edit(job, one, other)
+    except ValueError as fault:
+        return sentence(str(fault))
+
+
+def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit | Nothing:
+    """The joint as a named step, or why it cannot be."""
+    after = joined(job, kind, one, other)
+    if isinstance(after, str):
+        return Nothing(after)
+    names = {"one": title(job, one.part), "other": title(job, other.part)}
+    done = capital(JOIN_METHODS[kind].done.format(**names))
+    if after is job:
+        return Nothing(f"{done} already.")
+    return Commit(
+        after, JOIN_METHODS[kind].step.format(**names), hint=f"{done}. Ctrl+Z puts it back."
+    )
+
+
+def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:
+    """Join the two that are selected; for a butt, doing it again butts the other way.
+
+    Which is cut follows from where they lie: the one that has to change less is trimmed, the one
+    that is not round is coped.
+    """
+    pair = [part.id for part in job.parts if part.id in ids]
+    if len(pair) != 2 or len(ids) != 2:
+        return Nothing("Select two members first, or click them one after the other.")
+    orders = [(PartPick(pair[0]), PartPick(pair[1])), (PartPick(pair[1]), PartPick(pair[0]))]
+    if kind == "cope" and _is_round(job, pair[0]) and not _is_round(job, pair[1]):
+        orders.reverse()
+    tried = [commit(job, kind, *order) for order in orders]
+    done = [one for one in tried if isinstance(one, Commit)]
+    if kind == "trim":
+        for order, one in zip(orders, tried, strict=True):
+            if joined(job, kind, *order) is job:  # it ends there already
+                return one
+        done.sort(key=lambda one: _changed(job, one.job))
+    return done[0] if done else tried[0]
+
+
+def _is_round(job: Job, part: str) -> bool:
+    found = part_of(job, part)
+    return isinstance(found, Member) and found.section.kind in ROUNDS
+
+
+def _changed(before: Job, after: Job) -> float:
+    """How much longer or shorter the members became together, mm."""
+    return sum(
+        abs(new.length - old.length)
+        for old, new in zip(before.parts, after.parts, strict=True)
+        if isinstance(old, Member) and isinstance(new, Member)
+    )

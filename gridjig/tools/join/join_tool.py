@@ -1,0 +1,123 @@
+"""Joining two parts by two clicks: trimmed or extended, mitred, butted, coped.
+
+The joint is shown before the second click; where it cannot be made, the reason is said instead.
+"""
+
+from gridjig.edits.lookup import part_of
+from gridjig.edits.members import End
+from gridjig.geometry import Pose
+from gridjig.geometry.display import DisplayList, Polyline
+from gridjig.geometry.part_outline import mill_faces
+from gridjig.model import Job, Member
+from gridjig.tools.core.tool import Nothing, Outcome, Preview, ToolContext
+
+from .join_kinds import JOIN_METHODS, JoinKind, PartPick, commit, joined
+from .part_pick import PartPickTool
+
+
+class JoinTool(PartPickTool):
+    """Makes one joint after another of one kind; stays in hand until Esc."""
+
+    name = "join"
+
+    def __init__(self, context: ToolContext, kind: JoinKind, first: str | None = None) -> None:
+        super().__init__(context)
+        self.kind: JoinKind = kind
+        self._first: PartPick | None = None if first is None else PartPick(first)
+        self._tried: tuple[Job, PartPick, PartPick] | None = None
+        self._answer: Job | str = ""
+
+    def hint(self) -> str:
+        """What the next click or key will do."""
+        way = JOIN_METHODS[self.kind]
+        if self._first is None:
+            name = f" ({self._named(self._hover)})" if self._hover else ""
+            return f"{way.first}{name}. Arrow keys and Enter do it too; Esc leaves."
+        return f"{way.second}. First: {self._named(self._first.part)}. Esc drops it."
+
+    def _begun(self) -> bool:
+        return self._first is not None
+
+    def _forget(self) -> None:
+        super()._forget()
+        self._first = self._tried = None
+
+    def _look(self) -> Outcome:
+        """Show the joint that a click would make, or say why there is none."""
+        if self._first is None:
+            return Nothing(self.hint())
+        if self._gone():
+            return Preview(None, self.hint())
+        if self._hover is None or self._hover == self._first.part:
+            self._tried = None
+            return Preview(None, self.hint())
+        answer = self._try(self._first, self._second(self._hover))
+        if isinstance(answer, str):
+            return Preview(None, answer)
+        return Preview(answer, self.hint())
+
+    def _try(self, first: PartPick, second: PartPick) -> Job | str:
+        key = (self.context.job, first, second)
+        if self._tried is None or self._tried[0] is not key[0] or self._tried[1:] != key[1:]:
+            self._tried = key
+            self._answer = joined(key[0], self.kind, first, second)
+        return self._answer
+
+    def _gone(self) -> bool:
+        """True, and the tool starts anew, if an undo took the first part away meanwhile."""
+        if self._first is not None and self.context.job.find(self._first.part) is None:
+            self._first = None
+            return True
+        return False
+
+    def _take(self, part: str) -> Outcome:
+        self._gone()
+        if self._first is None:
+            if not isinstance(part_of(self.context.job, part), Member):
+                return Nothing(f"{self._named(part)} is a plate; click a member first.")
+            self._first = PartPick(part, self._end(part))
+            return Preview(None, self.hint())
+        if part == self._first.part:
+            return Nothing("That is the same member; click the other one.")
+        outcome = commit(self.context.job, self.kind, self._first, self._second(part))
+        if isinstance(outcome, Nothing):
+            return Preview(None, outcome.hint)
+        self._forget()
+        return outcome
+
+    def _end(self, part: str) -> End | None:
+        """The end of a member that the pointer is nearer to."""
+        member, at = part_of(self.context.job, part), self._here()
+        if at is None or not isinstance(member, Member):
+            return None
+        along = Pose(member.x, member.y, member.turn).back(at)[0]
+        return "start" if along < member.length / 2.0 else "end"
+
+    def _second(self, part: str) -> PartPick:
+        """The second part; with the side that the pointer lies on, if it lies on one."""
+        at = self._here()
+        if at is None:
+            return PartPick(part)
+        side = self._sides.nearest_of(self.context.job, part, at)
+        meant = side.index in mill_faces(part_of(self.context.job, part))
+        near = side.away(at) <= self._grip() / 2.0
+        return PartPick(part, None, side.index if meant and near else None)
+
+    def overlay(self) -> DisplayList:
+        """What a click would take, and what was taken."""
+        shown = self._marked(self._hover, self._first.part if self._first else None)
+        side = self._side_meant()
+        return shown if side is None else (*shown, side)
+
+    def _side_meant(self) -> Polyline | None:
+        first, hover = self._first, self._hover
+        if self.kind != "trim" or first is None or hover in (None, first.part):
+            return None
+        if hover is None or self.context.job.find(hover) is None:
+            return None
+        pick = self._second(hover)
+        if pick.side is None:
+            return None
+        marks = self._sides.of(self.context.job)[pick.part]
+        side = next(s for s in marks.sides if s.index == pick.side)
+        return Polyline((side.a, side.b), "face")

@@ -1,0 +1,140 @@
+"""What tools that pick parts of the weldment share: hovering, stepping by keys, naming by text.
+
+A tool of this kind waits for one thing after another; a click, Enter or a typed name gives it.
+"""
+
+from abc import ABC, abstractmethod
+
+from gridjig.geometry.display import DisplayList
+from gridjig.model import Part
+from gridjig.model.titles import title
+from gridjig.rack import Point
+from gridjig.tools.aim.ghosts import ghosts
+from gridjig.tools.aim.hit_test import HitTester
+from gridjig.tools.aim.sides import PartSides
+from gridjig.tools.core.arrow_keys import ARROWS
+from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.tool import Leave, Nothing, Outcome, Preview, Tool, ToolContext
+
+
+class PartPickTool(Tool, ABC):
+    """Hovers over parts; the real tools say what is done with the one that is taken."""
+
+    def __init__(self, context: ToolContext) -> None:
+        super().__init__(context)
+        self._catcher = HitTester()
+        self._sides = PartSides()
+        self._hover: str | None = None
+        self._pointer: Pointer | None = None
+        self._down = False
+
+    # -- what the real tools say ---------------------------------------------------------------
+
+    @abstractmethod
+    def _take(self, part: str) -> Outcome:
+        """A part is taken by a click, Enter or its name."""
+
+    @abstractmethod
+    def _look(self) -> Outcome:
+        """Something else lies below the pointer."""
+
+    @abstractmethod
+    def _begun(self) -> bool:
+        """True if there is something for Esc to drop before it leaves the tool."""
+
+    def _forget(self) -> None:
+        """Drop what is begun."""
+        self._hover, self._down = None, False
+
+    # -- pointer -------------------------------------------------------------------------------
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Remember that the button is down; the part is taken when it comes up."""
+        self._down = True
+        return self.move(pointer)
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """Show what a click would take."""
+        self._pointer = pointer
+        self._hover = self._below(pointer)
+        return self._look()
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Take what lies below the pointer."""
+        if not self._down:
+            return Nothing()
+        self._down = False
+        self._pointer = pointer
+        self._hover = self._below(pointer)
+        if self._hover is None:
+            return Nothing("No part of the weldment lies here. Click a member or a plate.")
+        return self._take(self._hover)
+
+    def _below(self, pointer: Pointer) -> str | None:
+        job = self.context.job
+        hits = self._catcher.at(job, self.context.placed_pieces, pointer)
+        return next((i for i in hits if isinstance(job.find(i), Part)), None)
+
+    def _here(self) -> Point | None:
+        """Where the pointer is; None while keys are used."""
+        return None if self._pointer is None else (self._pointer.x, self._pointer.y)
+
+    def _grip(self) -> float:
+        return 0.0 if self._pointer is None else self._pointer.grip * self._pointer.table_mm
+
+    # -- keys and text -------------------------------------------------------------------------
+
+    def key(self, key: KeyPress) -> Outcome:
+        """Arrows step through the parts, Enter takes one, Esc goes back."""
+        if key.name == "escape":
+            if not self._begun():
+                return Leave()
+            self._forget()
+            return Preview(None, self.hint())
+        if key.name in ARROWS:
+            return self._stepped(1 if key.name in ("right", "up") else -1)
+        if key.name in ("enter", "space") and self._hover is not None:
+            # An undo may have taken it away since the pointer came there.
+            there = self.context.job.find(self._hover) is not None
+            return self._take(self._hover) if there else Nothing(self.hint())
+        return Nothing()
+
+    def _stepped(self, way: int) -> Outcome:
+        ids = [part.id for part in self.context.job.parts]
+        if not ids:
+            return Nothing("The weldment has no part yet. Press M and draw a member.")
+        self._pointer = None
+        if self._hover in ids:
+            self._hover = ids[(ids.index(self._hover) + way) % len(ids)]
+        else:
+            self._hover = ids[0 if way > 0 else -1]
+        return self._look()
+
+    def type(self, text: str) -> Outcome:
+        """The name of a part takes it."""
+        wanted = text.strip().casefold()
+        for part in self.context.job.parts:
+            if wanted in (part.id.casefold(), part.name.casefold()):
+                self._pointer = None
+                return self._take(part.id)
+        return Nothing(f"No part of the weldment is called {text.strip()}; type one from the list.")
+
+    def follow(self) -> None:
+        """Compute the sides of changed parts, so that queries only read them."""
+        self._sides.of(self.context.job)
+
+    def leave(self, reason: str) -> Outcome:
+        """Drop what is begun."""
+        self._forget()
+        return Preview(None)
+
+    # -- drawing -------------------------------------------------------------------------------
+
+    def _marked(self, *ids: str | None) -> DisplayList:
+        """Rings round these parts, less what an undo has taken away meanwhile."""
+        job = self.context.job
+        there = {i for i in ids if i is not None and job.find(i) is not None}
+        return ghosts(job, self.context.placed_pieces, there, "selected")
+
+    def _named(self, part: str) -> str:
+        return title(self.context.job, part)

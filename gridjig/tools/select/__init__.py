@@ -1,0 +1,1 @@
+"""The selection, and all that is done to it by pointer, key and typed text."""

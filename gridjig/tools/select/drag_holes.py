@@ -1,0 +1,101 @@
+"""Dragging what is selected from hole to hole: everything together, by whole pitches."""
+
+from collections.abc import Mapping
+
+from gridjig.edits.selection import shift
+from gridjig.geometry.display import DisplayList
+from gridjig.model import Hole, Job
+from gridjig.model.titles import title
+from gridjig.rack import Point
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.tools.aim.ghosts import ghosts, hole_ring, moved_line
+from gridjig.tools.core.gesture import Gesture, refused, same_or
+from gridjig.tools.core.pointer import Pointer
+from gridjig.tools.core.refusals import first_refusal
+from gridjig.tools.core.tool import Commit, Outcome, Preview
+from gridjig.tools.core.wording import anchor_hole, capital, distance, hole_name
+
+
+class HoleDrag(Gesture):
+    """A drag of `ids`, of which `grabbed` lies under the pointer."""
+
+    def __init__(
+        self,
+        job: Job,
+        placed_pieces: Mapping[str, PlacedPiece],
+        ids: frozenset[str],
+        grabbed: str,
+        start: Pointer,
+    ) -> None:
+        self._job, self._stands, self._ids, self._grabbed = job, placed_pieces, ids, grabbed
+        self._start = start
+        self._step = (0, 0)
+        self._moved = job
+        self._why: str | None = None
+        self._preview, self._shown = self._show()  # of this step, as long as it lasts
+
+    def to(self, pointer: Pointer) -> Outcome:
+        """Show everything moved by the whole pitches nearest to the pointer's way."""
+        table = self._job.table
+        step = (
+            round((pointer.x - self._start.x) / table.pitch_x),
+            round((pointer.y - self._start.y) / table.pitch_y),
+        )
+        if step != self._step:
+            self._step = step
+            self._moved = shift(self._job, self._ids, *step)
+            self._why = first_refusal(self._job, self._stands, self._moved, self._ids)
+            self._preview, self._shown = self._show()
+        return self._preview
+
+    def drop(self) -> Outcome:
+        """Leave it there, or put it back and say why it cannot stay."""
+        if self._why is not None:
+            return refused(self._why)
+        if self._moved is self._job:
+            return Preview(None)
+        return Commit(self._moved, move_name(self._moved, self._grabbed, self._ids), self._ids)
+
+    def overlay(self) -> DisplayList:
+        """Ghosts at the start, the distance, and the target hole with its address."""
+        return self._shown
+
+    def _show(self) -> tuple[Outcome, DisplayList]:
+        return Preview(same_or(self._moved, self._job), self._hint()), self._drawing()
+
+    def _drawing(self) -> DisplayList:
+        a, b = self._ends()
+        shown = ghosts(self._job, self._stands, self._ids)
+        shown += moved_line(a, b, distance(b[0] - a[0], b[1] - a[1], self._job.display))
+        hole = self._hole()
+        if hole is not None:
+            shown += hole_ring(self._job.table, hole, "clash" if self._why else "selected")
+        return shown
+
+    def _hole(self) -> Hole | None:
+        return anchor_hole(self._moved, self._grabbed)
+
+    def _ends(self) -> tuple[Point, Point]:
+        table, step = self._job.table, self._step
+        hole = anchor_hole(self._job, self._grabbed)
+        a = (self._start.x, self._start.y) if hole is None else table.at(hole)
+        return a, (a[0] + step[0] * table.pitch_x, a[1] + step[1] * table.pitch_y)
+
+    def _hint(self) -> str:
+        if self._why is not None:
+            return f"{self._why} Let go to put it back."
+        a, b = self._ends()
+        far = distance(b[0] - a[0], b[1] - a[1], self._job.display)
+        hole = self._hole()
+        name = capital(title(self._job, self._grabbed))
+        at = f" to {hole_name(self._job.table, hole)}" if hole is not None else ""
+        return f"{name}{at}: {far}. Let go to leave it there, Esc to put it back."
+
+
+def move_name(job: Job, grabbed: str, ids: frozenset[str]) -> str:
+    """Name of the step that moved these: the one with its new hole, or their number."""
+    if len(ids) > 1:
+        return f"Move {len(ids)} parts"
+    hole = anchor_hole(job, grabbed)
+    at = f" to {hole_name(job.table, hole)}" if hole is not None else ""
+    return f"Move {title(job, grabbed)}{at}"

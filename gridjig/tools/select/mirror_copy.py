@@ -1,0 +1,87 @@
+"""A mirrored copy of the selected pieces, on the other side of the weldment's middle."""
+
+from collections.abc import Mapping
+
+from gridjig.edits import weldment
+from gridjig.edits.setup_mirror import MirroredPieces, mirror_line, mirror_pieces
+from gridjig.model import Job
+from gridjig.model.titles import titles
+from gridjig.solve.placed.solver import PlacedPiece
+from gridjig.solve.weldment.faces import Axis
+from gridjig.tools.core.refusals import first_refusal
+from gridjig.tools.core.tool import Commit, Nothing, Outcome
+from gridjig.tools.core.wording import capital, sentence, several
+from gridjig.units import format_length
+
+from .commands import NOTHING_SELECTED
+
+_OFF = 0.01
+"""A mirror line no farther off the middle than this, mm, is the middle."""
+_WAYS: dict[Axis, tuple[str, str]] = {"x": ("left", "right"), "y": ("in front", "behind")}
+
+
+def mirror_copy(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str], axis: Axis
+) -> Outcome:
+    """Put mirrored copies of the pieces among these in the holes across the middle.
+
+    Axis "x" goes from left to right.  All of them, or none and why: half a mirrored set-up would
+    look whole.  The line is the weldment's middle, the table's without one, moved to where holes
+    mirror on holes; a piece stands in for its opposite hand only if it is just that.
+    """
+    chosen = frozenset(p.id for p in job.placements if p.id in ids)
+    if not chosen:
+        return Nothing(
+            "Only pieces are mirrored here; parts of the weldment in their form."
+            if ids
+            else NOTHING_SELECTED
+        )
+    middle = _middle(job, axis)
+    line = mirror_line(job, axis, middle)
+    try:
+        made = mirror_pieces(job, chosen, axis, line)
+    except ValueError as fault:
+        return Nothing(f"{sentence(str(fault))} Nothing was copied.")
+    if not made.made:
+        return Nothing("What is selected stands on the mirror line; it has no other side.")
+    why = first_refusal(job, placed_pieces, made.job, made.made)
+    if why is not None:
+        return Nothing(f"The mirrored copy cannot stand: {why}")
+    name = titles(job, sorted(chosen - made.single))
+    return Commit(
+        made.job,
+        f"Mirror a copy of {name}",
+        made.made,
+        hint=f"{capital(several(made.job, sorted(made.made)))} put down mirrored,"
+        f" {_about(job, axis, line - middle)}.{_more(made)}",
+    )
+
+
+def _middle(job: Job, axis: Axis) -> float:
+    if job.parts:
+        return weldment.middle(job)[0 if axis == "x" else 1]
+    table = job.table
+    if axis == "x":
+        return table.first_x + (table.columns - 1) * table.pitch_x / 2
+    return table.first_y + (table.rows - 1) * table.pitch_y / 2
+
+
+def _about(job: Job, axis: Axis, off: float) -> str:
+    what = "the weldment's middle" if job.parts else "the table's middle"
+    if abs(off) < _OFF:
+        return f"about {what}"
+    side = _WAYS[axis][off > 0]
+    far = format_length(abs(off), job.display)
+    of = {"left": "left of", "right": "right of", "in front": "in front of"}.get(side, side)
+    return f"about a line {far} {of} {what}, where holes mirror on holes"
+
+
+def _more(made: MirroredPieces) -> str:
+    words = ""
+    if made.single:
+        one = len(made.single) == 1
+        words += f" {len(made.single)} on the line {'stays' if one else 'stay'} single."
+    if made.exchanged:
+        one = len(made.exchanged) == 1
+        words += f" {len(made.exchanged)} {'is' if one else 'are'} the piece of the other hand."
+    return words

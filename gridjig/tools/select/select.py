@@ -1,0 +1,319 @@
+"""Selecting, and everything that is done to what is selected with the pointer or a key.
+
+It only decides which gesture or act is meant; each of them has a module of its own.
+"""
+
+import math
+from collections.abc import Callable
+
+from gridjig.edits.lookup import all_ids
+from gridjig.edits.selection import things
+from gridjig.geometry.display import DisplayList, TextLabel
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Job, Part
+from gridjig.rack import Point
+from gridjig.tools.aim.ghosts import box, ghosts, rings_of
+from gridjig.tools.aim.hit_test import HitTester
+from gridjig.tools.core.arrow_keys import ARROWS
+from gridjig.tools.core.gesture import Gesture
+from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.tool import (
+    CopyToClipboard,
+    Nothing,
+    Outcome,
+    Preview,
+    Select,
+    Tool,
+    ToolContext,
+)
+from gridjig.tools.core.wording import capital, several, with_place
+
+from .arm_lock import lock
+from .commands import delete, flip, paste, turn
+from .drag_holes import HoleDrag
+from .drag_parts import PartDrag
+from .handles import Handle, grip, handles
+from .nudge import nudge
+from .typed_move import go_to
+
+
+class SelectTool(Tool):
+    """Click selects, drag moves, keys act on what is selected."""
+
+    name = "select"
+
+    def __init__(self, context: ToolContext) -> None:
+        super().__init__(context)
+        self._catcher = HitTester()
+        self._hover: tuple[str, ...] = ()
+        self._at: Pointer | None = None
+        self._down: Pointer | None = None
+        self._begun: Job | None = None
+        self._gesture: Gesture | None = None
+        self._box: Pointer | None = None
+        self._last_click: tuple[Point, tuple[str, ...]] | None = None
+
+    def hint(self) -> str:
+        """What the next click or key will do."""
+        if self._gesture is not None or self._box is not None:
+            return "Let go to finish, Esc to put everything back."
+        chosen, hover = self.context.selection, self._hovered()
+        if hover:
+            name = with_place(self.context.job, hover[0])
+            if hover[0] in chosen:
+                return f"{capital(name)} is selected. Drag moves it; {self._keys(chosen)}."
+            more = len(hover) - 1
+            below = f" B takes what lies below ({more} more)." if more else ""
+            return f"Click selects {name}; drag moves it.{below}"
+        if chosen:
+            name = several(self.context.job, sorted(chosen))
+            return f"{capital(name)}: arrow keys move by one hole, {self._keys(chosen)}."
+        return "Click a part to select it, or drag a box round several."
+
+    def _keys(self, chosen: frozenset[str]) -> str:
+        """Which keys do something for these, such as `R turns, F flips, Del deletes`."""
+        turns = ["R turns"] if len(chosen) == 1 else []
+        return ", ".join([*turns, *self._flip_key(chosen), "Del deletes"])
+
+    def _flip_key(self, chosen: frozenset[str]) -> list[str]:
+        job = self.context.job
+        pieces = [job.rack.find(p.piece) for p in job.placements if p.id in chosen]
+        flips = bool(pieces) and all(piece is not None and piece.flips for piece in pieces)
+        return ["F flips"] if flips else []
+
+    def _hovered(self) -> tuple[str, ...]:
+        """What lies below the pointer, less what an undo has taken away meanwhile."""
+        return tuple(i for i in self._hover if self.context.job.find(i) is not None)
+
+    # -- pointer -------------------------------------------------------------------------------
+
+    def press(self, pointer: Pointer) -> Outcome:
+        """Remember where the button went down; nothing happens before it moves or comes up."""
+        lost = self._gesture is not None  # its release never came
+        self._gesture = self._box = None
+        self._down = self._at = pointer
+        return Preview(None) if lost else Nothing()
+
+    def move(self, pointer: Pointer) -> Outcome:
+        """Hover, or drag once the pointer has left its place by the drag start."""
+        self._at = pointer
+        if self._gesture is not None:
+            return self._gesture.to(pointer) if self._in_time() else self._late()
+        if self._box is not None:
+            return Nothing()
+        if self._down is None:
+            self._hover = self._catch(pointer)
+            return Nothing()
+        if _apart(self._down, pointer) < pointer.drag_start * pointer.table_mm:
+            return Nothing()
+        self._begun = self.context.job
+        self._gesture = self._begin(self._down)
+        if self._gesture is None:
+            self._box = self._down
+            return Nothing("Everything wholly inside the box will be selected.")
+        return self._gesture.to(pointer)
+
+    def release(self, pointer: Pointer) -> Outcome:
+        """Finish the drag, or take what was clicked."""
+        gesture, corner, down = self._gesture, self._box, self._down
+        if gesture is not None and not self._in_time():
+            return self._late()
+        self._forget()
+        self._at = pointer
+        if gesture is not None:
+            gesture.to(pointer)
+            return gesture.drop()
+        if corner is not None:
+            return self._boxed(corner, pointer)
+        if down is None:
+            return Nothing()
+        return self._click(down, pointer)
+
+    def _in_time(self) -> bool:
+        """False if the job has become another since the drag began, by an undo for one."""
+        return self.context.job is self._begun
+
+    def _late(self) -> Outcome:
+        self._forget()
+        return Preview(None, "The job changed during the drag, so the drag was dropped.")
+
+    def _forget(self) -> None:
+        self._gesture = self._box = self._down = None
+        self._hover = ()
+
+    def _catch(self, pointer: Pointer) -> tuple[str, ...]:
+        return self._catcher.at(self.context.job, self.context.placed_pieces, pointer)
+
+    def _begin(self, down: Pointer) -> Gesture | None:
+        job, placed_pieces, chosen = (
+            self.context.job,
+            self.context.placed_pieces,
+            self.context.selection,
+        )
+        handle = self._handle_at(down)
+        if handle is not None:
+            return grip(job, placed_pieces, handle, down)
+        hits = self._catch(down)
+        if not hits:
+            return None
+        grabbed = next((i for i in hits if i in chosen), hits[0])
+        ids = chosen if grabbed in chosen else frozenset([grabbed])
+        if all(isinstance(job.find(i), Part) for i in ids):
+            return PartDrag(job, placed_pieces, ids, down)
+        return HoleDrag(job, placed_pieces, ids, grabbed, down)
+
+    def _handles(self) -> tuple[Handle, ...]:
+        chosen = self.context.selection
+        if len(chosen) != 1:
+            return ()
+        return handles(self.context.job, self.context.placed_pieces, next(iter(chosen)))
+
+    def _handle_at(self, pointer: Pointer) -> Handle | None:
+        within = pointer.grip * pointer.table_mm
+        near = [
+            (math.dist(h.at, (pointer.x, pointer.y)), h)
+            for h in self._handles()
+            if math.dist(h.at, (pointer.x, pointer.y)) <= min(within, h.room)
+        ]
+        return min(near, key=lambda n: n[0])[1] if near else None
+
+    def _boxed(self, a: Pointer, b: Pointer) -> Outcome:
+        found = self._catcher.within(
+            self.context.job, self.context.placed_pieces, (a.x, a.y), (b.x, b.y)
+        )
+        if a.add or b.add:
+            found |= self.context.selection
+        return Select(found, f"{len(found)} selected." if found else "Nothing lies in the box.")
+
+    def _click(self, down: Pointer, pointer: Pointer) -> Outcome:
+        hits, chosen = self._catch(down), self.context.selection
+        again = self._last_click
+        self._last_click = ((pointer.x, pointer.y), hits)
+        if not hits:
+            return Nothing() if pointer.add else Select(frozenset())
+        if pointer.add:
+            return Select(chosen ^ {hits[0]})
+        repeated = (
+            again is not None
+            and again[1] == hits
+            and math.dist(again[0], (pointer.x, pointer.y)) <= pointer.drag_start * pointer.table_mm
+        )
+        return self._below(hits) if repeated else self._take(hits, 0)
+
+    def _below(self, hits: tuple[str, ...]) -> Outcome:
+        """Take what lies below what is selected here, and after the last the first again."""
+        chosen = self.context.selection
+        here = [n for n, i in enumerate(hits) if chosen == {i}]
+        return self._take(hits, (here[0] + 1) % len(hits) if here else 0)
+
+    def _take(self, hits: tuple[str, ...], number: int) -> Outcome:
+        name = capital(with_place(self.context.job, hits[number]))
+        if len(hits) == 1:
+            keys = self._keys(frozenset(hits))
+            return Select(frozenset(hits), f"{name} is selected. Drag moves it; {keys}.")
+        after = with_place(self.context.job, hits[(number + 1) % len(hits)])
+        return Select(
+            frozenset([hits[number]]),
+            f"{name} is selected, {number + 1} of {len(hits)} here."
+            f" Click again or press B for {after}.",
+        )
+
+    # -- keys ----------------------------------------------------------------------------------
+
+    def key(self, key: KeyPress) -> Outcome:
+        """Act on what is selected."""
+        if key.name == "escape":
+            return self._escape()
+        if self._gesture is not None or self._box is not None:
+            return Nothing("Let go to finish, Esc to put everything back.")
+        if key.name in ARROWS:
+            return nudge(self.context.job, self.context.placed_pieces, self.context.selection, key)
+        return self._with_ctrl(key.name) if key.ctrl else self._plain(key)
+
+    def _plain(self, key: KeyPress) -> Outcome:
+        job, placed_pieces, ids = (
+            self.context.job,
+            self.context.placed_pieces,
+            self.context.selection,
+        )
+        acts: dict[str, Callable[[], Outcome]] = {
+            "r": lambda: turn(job, placed_pieces, ids, -1 if key.shift else 1),
+            "f": lambda: flip(job, placed_pieces, ids),
+            "l": lambda: lock(job, placed_pieces, ids),
+            "b": self._key_below,
+            "delete": lambda: delete(job, ids),
+            "backspace": lambda: delete(job, ids),
+            "enter": lambda: Nothing(
+                "Tab leads to the form, where a hole, angle or length is typed."
+            ),
+        }
+        act = acts.get(key.name)
+        return Nothing() if act is None else act()
+
+    def _key_below(self) -> Outcome:
+        hits = self._catch(self._at) if self._at is not None else ()
+        if not hits:
+            return Nothing("Nothing lies below the pointer.")
+        return self._below(hits)
+
+    def _with_ctrl(self, name: str) -> Outcome:
+        job, placed_pieces, ids = (
+            self.context.job,
+            self.context.placed_pieces,
+            self.context.selection,
+        )
+        match name:
+            case "a":
+                every = all_ids(job)
+                return Select(every, f"{len(every)} selected.")
+            case "c" | "x":
+                if not ids:
+                    return Nothing("Nothing is selected to copy.")
+                said = f"{capital(several(job, sorted(ids)))} copied. Ctrl+V puts a copy down."
+                then = Nothing(said) if name == "c" else delete(job, ids, "Cut")
+                return CopyToClipboard(things(job, ids), then)
+            case "v":
+                return paste(job, placed_pieces, self.context.clipboard)
+            case "d":
+                return paste(job, placed_pieces, things(job, ids))
+            case _:
+                return Nothing()
+
+    def type(self, text: str) -> Outcome:
+        """A hole address moves what is selected there; an angle or a length sets it."""
+        return go_to(self.context.job, self.context.placed_pieces, self.context.selection, text)
+
+    def _escape(self) -> Outcome:
+        if self._gesture is not None or self._box is not None:
+            self._forget()
+            return Preview(None, "Everything was put back.")
+        self._forget()
+        return Select(frozenset())
+
+    def leave(self, reason: str) -> Outcome:
+        """Drop what is under way."""
+        self._forget()
+        return Preview(None)
+
+    # -- drawing -------------------------------------------------------------------------------
+
+    def overlay(self) -> DisplayList:
+        """The gesture's own drawing, the box, or what a click would take with its handles."""
+        if self._gesture is not None:
+            return self._gesture.overlay()
+        if self._box is not None and self._at is not None:
+            return box((self._box.x, self._box.y), (self._at.x, self._at.y))
+        shown: DisplayList = tuple(shape for h in self._handles() for shape in h.mark())
+        job, placed_pieces = self.context.job, self.context.placed_pieces
+        for first in self._hovered()[:1]:
+            x0, _, x1, y1 = bounds(p for ring in rings_of(job, placed_pieces, first) for p in ring)
+            top = ((x0 + x1) / 2, y1)
+            shown += ghosts(job, placed_pieces, [first], "selected")
+            shown += (
+                TextLabel(top, with_place(job, first), "selected", anchor="above", cleared=True),
+            )
+        return shown
+
+
+def _apart(a: Pointer, b: Pointer) -> float:
+    return math.hypot(a.x - b.x, a.y - b.y)

@@ -1,0 +1,169 @@
+"""A typed text for what is selected: a hole to go to, an angle or a length to be set to.
+
+It goes there or says what is nearest; nothing is rounded to what fits without a word.
+"""
+
+import re
+from collections.abc import Mapping
+
+from gridjig.edits.lookup import placement_of
+from gridjig.edits.parts import set_place
+from gridjig.edits.selection import shift, things
+from gridjig.edits.typed_values import face_distance, type_face_distance, type_reach
+from gridjig.model import Hole, Job, Part, Placement
+from gridjig.model.labels import find_hole
+from gridjig.model.titles import title
+from gridjig.solve.placed.cache import holes_besides
+from gridjig.solve.placed.solver import PlacedPiece, solve_placement
+from gridjig.solve.poses.choose import (
+    NearestPlacement,
+    first_seat,
+    nearest_leaf,
+    nearest_slide,
+    nearest_turn,
+)
+from gridjig.tools.core.refusals import first_refusal
+from gridjig.tools.core.tool import Commit, Nothing, Outcome
+from gridjig.tools.core.wording import capital
+from gridjig.units import ParseError, format_angle, parse_angle, parse_length
+
+from .commands import NOTHING_SELECTED, settle, settle_turned
+from .drag_holes import move_name
+from .nudge import pose_verb
+
+_BARE = re.compile(r"\s*[+-]?[0-9]+(?:\.[0-9]+)?\s*$")
+"""A number without a unit: a length of what slides, an angle of what only turns."""
+
+
+def go_to(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str], text: str
+) -> Outcome:
+    """A hole address moves what is selected there; else a single part takes an angle or length."""
+    if not ids:
+        return Nothing(NOTHING_SELECTED)
+    first = things(job, ids)[0]
+    try:
+        hole = find_hole(job.table, text)
+    except ParseError as no_hole:
+        if len(ids) > 1:
+            return Nothing(str(no_hole))
+    else:
+        return _to_hole(job, placed_pieces, ids, first, hole)
+    if isinstance(first, Part):
+        return _turn_outline(job, first, text)
+    return _set(job, placed_pieces, first, text)
+
+
+def _to_hole(
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    ids: frozenset[str],
+    first: Placement | Part,
+    hole: Hole,
+) -> Outcome:
+    """The first selected goes to the hole, the others keep their places to it."""
+    if isinstance(first, Part):
+        at = job.table.at(hole)
+        x, y = first.x, first.y
+        moved = set_place(job, first.id, x=at[0], y=at[1])
+        for thing in job.parts:
+            if thing.id in ids and thing.id != first.id:
+                moved = set_place(moved, thing.id, x=thing.x + at[0] - x, y=thing.y + at[1] - y)
+    else:
+        here = first_seat(first, job.rack.piece(first.piece)).hole
+        moved = shift(job, ids, hole.col - here.col, hole.row - here.row)
+    why = first_refusal(job, placed_pieces, moved, ids)
+    if why is not None:
+        return Nothing(why)
+    if moved is job:
+        return Nothing(f"{capital(title(job, first.id))} is there already.")
+    return Commit(moved, move_name(moved, first.id, ids), ids)
+
+
+def _turn_outline(job: Job, part: Part, text: str) -> Outcome:
+    try:
+        turn = parse_angle(text)
+    except ParseError as parse_error:
+        return Nothing(str(parse_error))
+    turned = set_place(job, part.id, turn=turn)
+    name, at = title(job, part.id), format_angle(turn)
+    return Commit(
+        turned,
+        f"Turn {name} to {at}",
+        frozenset([part.id]),
+        hint=f"{capital(name)} is turned to {at}.",
+    )
+
+
+def _set(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, text: str
+) -> Outcome:
+    """What the text can mean for this piece: its reach, its slide, its arm's angle or its turn."""
+    there = placed_pieces[placement.id]
+    try:
+        mm = parse_length(text, job.display.unit)
+    except ParseError:
+        mm = None
+    try:
+        degrees = parse_angle(text)
+    except ParseError as parse_error:
+        if mm is None:
+            return Nothing(str(parse_error))
+        return _answer(job, placed_pieces, placement, _length(job, there, placement, mm))
+    meant = _has_length(there) and (not _has_angle(there) or _bears_feet_or_inches(text))
+    if meant and mm is not None:
+        outcome = _answer(job, placed_pieces, placement, _length(job, there, placement, mm))
+        refused = isinstance(outcome, Nothing) and outcome.hint != _so(job, placement)
+        if refused and _BARE.match(text):
+            return Nothing(f"{outcome.hint} To turn it, type {format_angle(degrees)}.")
+        return outcome
+    taken = holes_besides(placed_pieces, placement.id)
+    if there.piece is not None and there.piece.pivot is not None:
+        wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
+    else:
+        wish = nearest_turn(job.table, job.rack, placement, degrees, taken)
+    return _answer(job, placed_pieces, placement, wish)
+
+
+def _bears_feet_or_inches(text: str) -> bool:
+    """True of `4"`, which no shop means as four seconds of a degree where a length can be set."""
+    return any(mark in text for mark in "'\"’”′″")
+
+
+def _has_length(there: PlacedPiece) -> bool:
+    slides = there.way is not None and there.way.slides
+    return slides or (there.piece is not None and there.piece.tip is not None)
+
+
+def _has_angle(there: PlacedPiece) -> bool:
+    return there.way is None or there.way.kind != "slides"
+
+
+def _length(job: Job, there: PlacedPiece, placement: Placement, mm: float) -> NearestPlacement:
+    """A clamp's reach, else the face's distance from the hole, else the slide."""
+    if there.piece is not None and there.piece.tip is not None:
+        typed = type_reach(job, there, mm)
+    elif face_distance(job, there) is not None:
+        typed = type_face_distance(job, there, mm)
+    else:
+        return nearest_slide(job.table, job.rack, placement, mm, job.display)
+    if typed.job is None:
+        return NearestPlacement(placement, typed.says)
+    return NearestPlacement(placement_of(typed.job, placement.id))
+
+
+def _so(job: Job, placement: Placement) -> str:
+    return f"{capital(title(job, placement.id))} stands so already."
+
+
+def _answer(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, wish: NearestPlacement
+) -> Outcome:
+    if wish.why:
+        return Nothing(wish.why)
+    if wish.placement == placement:
+        return Nothing(_so(job, placement))
+    after = solve_placement(job.table, job.rack, wish.placement, job.display)
+    verb = pose_verb(placed_pieces[placement.id], after)
+    done = settle_turned if verb == "Turn" else settle
+    return done(job, placed_pieces, wish.placement, verb)

@@ -1,0 +1,64 @@
+"""Where a ready weldment goes if nobody says, and what is minded about a place."""
+
+import pytest
+
+from gridjig.edits.parts import add_part, rectangle
+from gridjig.edits.starter_position import box_of, free_corner, place_warning
+from gridjig.model import Job, Plate
+from tests.workshop import EMPTY
+
+
+def plate(x0: float, y0: float, x1: float, y1: float, name: str = "plate") -> Plate:
+    return rectangle(name, name, (x0, y0), (x1, y1), (0.0, 10.0))
+
+
+def with_plate(x0: float, y0: float, x1: float, y1: float) -> Job:
+    return add_part(EMPTY, plate(x0, y0, x1, y1, "there"))
+
+
+@pytest.mark.source("method", "brute force over all holes of the table")
+def test_it_goes_to_the_hole_that_puts_it_nearest_to_the_middle() -> None:
+    table = EMPTY.table
+    new = plate(0, 0, 3 * table.pitch_x, table.pitch_y)
+    x, y = table.at(free_corner(EMPTY, (new,)))
+
+    def away(corner: tuple[float, float]) -> float:
+        dx = corner[0] + 1.5 * table.pitch_x - table.width / 2
+        dy = corner[1] + 0.5 * table.pitch_y - table.depth / 2
+        return dx * dx + dy * dy
+
+    every = [
+        (table.first_x + c * table.pitch_x, table.first_y + r * table.pitch_y)
+        for c in range(table.columns)
+        for r in range(table.rows)
+    ]
+    assert away((x, y)) == pytest.approx(min(map(away, every)))
+
+
+@pytest.mark.source("library", "shapely 2", "area in common")
+def test_it_keeps_clear_of_what_lies_there() -> None:
+    from shapely import box
+
+    table = EMPTY.table
+    mid = (table.width / 2, table.depth / 2)
+    job = with_plate(mid[0] - 80, mid[1] - 80, mid[0] + 80, mid[1] + 80)
+    new = plate(0, 0, 120, 60)
+    x, y = table.at(free_corner(job, (new,)))
+    lying = box(x, y, x + 120, y + 60)
+    there = box(mid[0] - 80, mid[1] - 80, mid[0] + 80, mid[1] + 80)
+    assert lying.intersection(there).area == 0
+    assert box(0, 0, table.width, table.depth).covers(lying)
+
+
+def test_what_is_minded_about_a_place() -> None:
+    job = with_plate(100, 100, 200, 200)
+    assert place_warning(job, (plate(210, 100, 260, 150),)) == ""
+    assert place_warning(job, (plate(190, 100, 260, 150),)) == "It comes to lie near or on there."
+    assert "edge" in place_warning(job, (plate(-10, 100, 60, 150),))
+    wide = plate(0, 0, EMPTY.table.width + 1, 10)
+    assert "edge" in place_warning(job, (wide,))
+
+
+def test_nothing_has_no_box() -> None:
+    with pytest.raises(ValueError, match="no parts"):
+        box_of(())

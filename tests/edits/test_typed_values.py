@@ -1,0 +1,136 @@
+import pytest
+from msgspec import structs
+
+from gridjig.edits import typed_values
+from gridjig.edits.lookup import placement_of
+from gridjig.edits.placements import set_pose
+from gridjig.model import Hole, Job
+from gridjig.session.document import Document
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.solve.placed.solver import solve_placement
+from tests.workshop import laid, pin, put, seat, stop
+
+JOB = laid(
+    stop("s", 3, 3),
+    pin("p", 10, 10),
+    put("slider", "slider", seat("s", 8, 15), seat("s", 7, 15), slide=80.0),
+    put("arm", "arm", seat("h", 15, 3), seat("a", 17, 3)),
+    put("hinge", "hinge", seat("h1", 2, 9), seat("h2", 4, 9), leaf=90.0),
+    put("clamp", "clamp", seat("p", 16, 15), reach=100.0),
+)
+STANDS = Document(JOB).placed_pieces
+NONE: frozenset[Hole] = frozenset()
+
+
+def stood(job: Job, thing: str) -> PlacedPiece:
+    return solve_placement(job.table, job.rack, placement_of(job, thing))
+
+
+@pytest.mark.expectation(28)
+def test_a_turn_that_can_be_had_is_had() -> None:
+    answer = typed_values.type_turn(JOB, "arm", 37.5, NONE)
+    assert answer.job is not None
+    assert stood(answer.job, "arm").turn == 37.5
+    answer = typed_values.type_turn(JOB, "s", 450, NONE)
+    assert answer.job is not None
+    assert placement_of(answer.job, "s").seats[1].hole == Hole(3, 4)
+
+
+@pytest.mark.expectation(30)
+def test_a_turn_that_cannot_be_had_is_not_taken_but_the_nearest_offered() -> None:
+    answer = typed_values.type_turn(JOB, "s", 37, NONE)
+    assert answer.job is None
+    assert "37°" in answer.says
+    assert answer.nearest == "0°"
+    assert answer.offer is not None
+    assert stood(answer.offer, "s").turn == 0
+    every = frozenset({Hole(4, 3), Hole(3, 4), Hole(2, 3), Hole(3, 2)})
+    answer = typed_values.type_turn(JOB, "s", 90, every)
+    assert (answer.job, answer.offer) == (None, None)
+    assert answer.says
+
+
+def test_an_arm_opens_to_a_typed_angle_within_its_scale() -> None:
+    answer = typed_values.type_leaf(JOB, "hinge", 36.5, NONE)
+    assert answer.job is not None
+    assert stood(answer.job, "hinge").leaf == 36.5
+    answer = typed_values.type_leaf(JOB, "hinge", 200, NONE)
+    assert (answer.job, answer.nearest) == (None, "180°")
+
+
+def test_a_clamp_reaches_as_typed_or_says_how_far_it_does() -> None:
+    answer = typed_values.type_reach(JOB, STANDS["clamp"], 120)
+    assert answer.job == set_pose(JOB, "clamp", reach=120)
+    answer = typed_values.type_reach(JOB, STANDS["clamp"], 500)
+    assert answer.job is None
+    assert answer.offer == set_pose(JOB, "clamp", reach=160)
+    assert "160 mm" in answer.says
+    assert "no reach" in typed_values.type_reach(JOB, STANDS["s"], 5).says
+
+
+def test_a_face_is_set_to_a_typed_distance_from_its_hole() -> None:
+    there = STANDS["slider"]
+    # The face stands 130 mm out, the pin 80 mm along the slot from its end a; a pitch lies between.
+    distance = typed_values.face_distance(JOB, there)
+    assert distance is not None
+    assert (distance.now, distance.low, distance.high) == pytest.approx((50, 20, 80))
+    answer = typed_values.type_face_distance(JOB, there, 62.5)
+    assert answer.job is not None
+    moved = typed_values.face_distance(answer.job, stood(answer.job, "slider"))
+    assert moved is not None
+    assert moved.now == pytest.approx(62.5)
+    answer = typed_values.type_face_distance(JOB, there, 500)
+    assert answer.job is None
+    assert answer.nearest == "80 mm"
+    assert "goes from 20 mm to 80 mm" in answer.says
+
+
+def test_what_does_not_slide_or_has_no_face_has_no_such_distance() -> None:
+    assert typed_values.face_distance(JOB, STANDS["s"]) is None
+    assert typed_values.face_distance(JOB, STANDS["clamp"]) is None
+    assert "does not slide" in typed_values.type_face_distance(JOB, STANDS["s"], 5).says
+    sideways = structs.replace(
+        JOB.rack.piece("slider"),
+        id="side",
+        faces=(structs.replace(JOB.rack.piece("slider").faces[0], a=(0, -20), b=(100, -20)),),
+    )
+    job = structs.replace(JOB, rack=JOB.rack.with_piece(sideways), placements=())
+    job = laid(put("x", "side", seat("s", 8, 15), seat("s", 7, 15), slide=80.0), job=job)
+    assert typed_values.face_distance(job, stood(job, "x")) is None
+
+
+def test_a_typed_hole_moves_the_piece_or_its_other_pin() -> None:
+    answer = typed_values.type_hole(JOB, "s", 0, Hole(7, 7))
+    assert answer.job is not None
+    assert [s.hole for s in placement_of(answer.job, "s").seats] == [Hole(7, 7), Hole(8, 7)]
+    answer = typed_values.type_hole(JOB, "s", 1, Hole(3, 4))
+    assert answer.job is not None
+    assert placement_of(answer.job, "s").seats[1].hole == Hole(3, 4)
+    answer = typed_values.type_hole(JOB, "s", 1, Hole(9, 9))
+    assert answer.job is None
+    assert "apart" in answer.says
+
+
+def test_the_turns_that_a_piece_can_take_are_listed_and_can_be_taken() -> None:
+    every = typed_values.turn_choices(JOB, "s", NONE)
+    assert [(a.turn, a.holes) for a in every] == [
+        (-90, "D4 + D3"),
+        (0, "D4 + E4"),
+        (90, "D4 + D5"),
+        (180, "D4 + C4"),
+    ]
+    job = typed_values.take_turn_choice(JOB, "s", every[2], NONE)
+    assert stood(job, "s").turn == 90
+    assert [a.turn for a in typed_values.turn_choices(JOB, "s", frozenset({Hole(3, 4)}))] == [
+        -90,
+        0,
+        180,
+    ]
+    assert typed_values.turn_choices(JOB, "p", NONE) == ()
+
+
+def test_of_equal_turns_the_present_holes_win() -> None:
+    for thing in ("slider",):
+        present = {s.hole for s in placement_of(JOB, thing).seats}
+        (same,) = [a for a in typed_values.turn_choices(JOB, thing, NONE) if abs(a.turn) < 1e-6]
+        assert {s.hole for s in same.pose.seats} == present

@@ -1,0 +1,95 @@
+"""Where things stand in a JSON text, against an independent reader."""
+
+import json
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gridjig.files.format.json_places import (
+    find,
+    find_boundless,
+    find_doubled,
+    line_and_column,
+    parse_path,
+    walk,
+    write_path,
+)
+
+trees = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=3), inner),
+    max_leaves=15,
+)
+
+
+def values(tree: Any, path: tuple[str | int, ...] = ()) -> dict[tuple[str | int, ...], Any]:
+    """Every value of a tree by its path."""
+    found = {path: tree}
+    entries: Any = ()
+    if isinstance(tree, dict):
+        entries = tree.items()
+    elif isinstance(tree, list):
+        entries = enumerate(tree)
+    for step, inner in entries:
+        found |= values(inner, (*path, step))
+    return found
+
+
+@pytest.mark.source("library", "Python 3.11 json", "what stands at each place")
+@given(trees, st.sampled_from([None, 1]), st.booleans())
+def test_every_value_is_found_where_it_stands(tree: Any, indent: int | None, plain: bool) -> None:
+    text = json.dumps(tree, indent=indent, ensure_ascii=plain)
+    expected = values(tree)
+    seen = {}
+    for spot in walk(text):
+        if not spot.is_key:
+            seen[spot.path] = json.JSONDecoder().raw_decode(text, spot.at)[0]
+    assert seen == expected
+    assert find_doubled(text) is None
+    for path in expected:
+        at = find(text, path)
+        assert at is not None
+        assert json.JSONDecoder().raw_decode(text, at)[0] == expected[path]
+
+
+def test_what_is_not_there() -> None:
+    assert find('{"a": [1]}', ("a", 1)) is None
+    assert find("", ()) is None
+    assert find_doubled('{"a": {"a": 1}, "b": {"a": 1}}') is None
+    assert find_boundless('{"1e999": ["1e999", 1, -2.5, true, null]}') is None
+
+
+def test_doubled_keys_and_boundless_numbers() -> None:
+    doubled = find_doubled('{"a": {"b": 1, "c": 2, "b": 3}}')
+    assert doubled
+    assert (doubled.path, doubled.at) == (("a", "b"), 23)
+    boundless = find_boundless('[1, {"a": -1e400}]')
+    assert boundless
+    assert boundless.path == (1, "a")
+    assert find_boundless("[0x1, 2]") is None
+
+
+@pytest.mark.source("published", "RFC 8259, December 2017", "section 7, the escapes of strings")
+@pytest.mark.parametrize(
+    ("escaped", "key"),
+    [(r"\u0061", "a"), (r"\n\t\r\b\f", "\n\t\r\b\f"), (r"\"\\\/", '"\\/'), (r"é\u00e9", "éé")],
+)
+def test_escaped_keys(escaped: str, key: str) -> None:
+    assert find(f'{{"{escaped}": 1}}', (key,)) is not None
+
+
+def test_lines_and_columns_count_from_one() -> None:
+    assert line_and_column("ab\ncd", 0) == (1, 1)
+    assert line_and_column("ab\ncd", 2) == (1, 3)
+    assert line_and_column("ab\ncd", 3) == (2, 1)
+
+
+def test_paths_as_they_are_written() -> None:
+    assert parse_path("$") == parse_path("") == ()
+    assert parse_path("$.placements[3].turn") == ("placements", 3, "turn")
+    assert parse_path("placements[3].turn") == ("placements", 3, "turn")
+    assert parse_path("$[0]") == (0,)
+    assert write_path(("placements", 3, "turn")) == "placements[3].turn"
+    assert write_path((0, "a")) == "[0].a"

@@ -1,0 +1,237 @@
+"""The form of ready weldments: typed by hand, beside its live picture, put on as one step."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
+from pytestqt.qtbot import QtBot
+
+from gridjig.edits.starters import STARTERS, starter
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Job, Member, Section
+from gridjig.qt.forms.starter.starter_form import StarterForm
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.style.metrics import Metrics
+from gridjig.qt.style.theme import THEMES
+from gridjig.qt.widgets.fields import TypedField
+from gridjig.session.document import Document
+from gridjig.sheets.lists.cut_list import cut_list
+from tests.qt.formhands import LOOK, type_in
+from tests.trials.keyed import KEYED
+from tests.trials.layout import INCH, empty, load
+
+HAND = "trial weldments, reckoned by hand"
+
+
+def form_over(qtbot: QtBot, job: Job, appearance: Appearance = LOOK) -> StarterForm:
+    window = QLabel()
+    form = StarterForm(window, Document(job), appearance)
+    form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    form.under = window  # type: ignore[attr-defined]  # it must live as long as its form
+    qtbot.addWidget(window, before_close_func=lambda _: form.reject())
+    form.resize(1240, 740)
+    form.show()
+    qtbot.waitExposed(form)
+    return form
+
+
+@pytest.fixture
+def form(qtbot: QtBot) -> StarterForm:
+    return form_over(qtbot, empty(load("T01")))
+
+
+def turn_to(form: StarterForm, key: str) -> None:
+    form.kinds.setCurrentRow(STARTERS.index(starter(key)))
+
+
+def size(form: StarterForm, key: str) -> TypedField:
+    return form.fields.sizes[key]
+
+
+def choose(form: StarterForm, key: str, option: str) -> None:
+    box = form.fields.choices[key].box
+    box.setCurrentIndex(starter(form.fields.starter.key).choices[0].options.index(option))
+    box.activated.emit(box.currentIndex())
+
+
+@pytest.mark.source("method", HAND)
+@pytest.mark.expectation(28, 32, 36, 61)
+def test_the_butted_frame_of_the_trial_comes_from_the_form(form: StarterForm) -> None:
+    data = load("T01")
+    type_in(size(form, "width"), "24")
+    type_in(size(form, "depth"), "24")
+    choose(form, "corners", "front and back run through")
+    type_in(form.corner, '11-1/2, 11 1/2"')
+    assert form.mass.text() == "4 pieces to cut, 22.4 lb"
+    assert form.told.text().startswith('2 × 2x2x1/8 square tube, 24"')
+    form.apply_button.click()
+    document = form.document
+    assert document.undo_count == 1
+    assert document.undo_name == "Put a rectangular frame on the table"
+    wanted = sorted(
+        sorted((round(x + 11.5, 3), round(y + 11.5, 3)) for x, y in m["plan"])
+        for m in data["members"]
+    )
+    got = sorted(
+        sorted((round(x / INCH, 3), round(y / INCH, 3)) for x, y in part_ring(part))
+        for part in document.job.parts
+    )
+    assert got == wanted
+    assert cut_list(document.job).mass / 0.45359237 == pytest.approx(data["mass"], abs=0.01)
+    assert all(isinstance(part, Member) for part in document.job.parts)
+    assert document.selection == {part.id for part in document.job.parts}
+    document.undo()
+    assert document.job.parts == ()
+
+
+@pytest.mark.parametrize("key", [one.key for one in STARTERS])
+def test_every_weldment_begins_whole_and_free(form: StarterForm, key: str) -> None:
+    turn_to(form, key)
+    assert form.apply_button.isEnabled()
+    assert form.picture.accessibleDescription().startswith(starter(key).name)
+    assert "to cut" in form.mass.text()
+    form.apply_button.click()
+    assert len(form.document.job.parts) == len(form.parts)
+
+
+@pytest.mark.expectation(30, 85)
+def test_a_wrong_size_keeps_its_text_and_the_form_leads_there(form: StarterForm) -> None:
+    field = size(form, "width")
+    type_in(field, "abc")
+    assert field.edit.text() == "abc"
+    assert field.has_complaint()
+    assert field.value() == 24 * INCH
+    form.apply_button.click()
+    assert form.said.text().startswith("Width over all: “abc” is not understood")
+    assert form.document.job.parts == ()
+    assert field.edit.hasFocus()
+
+
+@pytest.mark.expectation(31)
+def test_ranges_are_round_and_beside_their_fields(form: StarterForm) -> None:
+    assert size(form, "width").note.words() == '1/2" to 787"'
+    turn_to(form, "gable")
+    assert size(form, "pitch").note.words().startswith("3° to 80°")
+    type_in(size(form, "pitch"), "85")
+    assert "goes from 3° to 80°" in size(form, "pitch").complaint.text()
+    type_in(size(form, "pitch"), "4:12")
+    assert size(form, "pitch").value() == pytest.approx(18.4349, abs=1e-4)
+    turn_to(form, "ring")
+    type_in(size(form, "sides"), "2")
+    assert "goes from 3 to 60" in size(form, "sides").complaint.text()
+
+
+@pytest.mark.expectation(85, 94)
+def test_sizes_that_do_not_go_together_are_told_and_the_picture_stays(form: StarterForm) -> None:
+    turn_to(form, "bracket")
+    before = form.parts
+    type_in(size(form, "arm"), "9")
+    assert "runs past the end of the arm" in form.said.text()
+    assert not form.apply_button.isEnabled()
+    assert "runs past" in form.apply_button.toolTip()
+    assert form.parts == before
+    form.apply()
+    assert form.document.job.parts == ()
+    type_in(size(form, "arm"), "20")
+    assert form.apply_button.isEnabled()
+    assert form.said.text() == ""
+
+
+def test_stock_is_searched_by_typing_and_a_wrong_one_stays(form: StarterForm) -> None:
+    cell = form.fields.stock["frame"]
+    edit = cell.box.lineEdit()
+    assert edit is not None
+    edit.setFocus()
+    edit.selectAll()
+    QTest.keyClicks(edit, "2x2x1/4")
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    section = form.fields.sections()["frame"]
+    assert section.wall == pytest.approx(INCH / 4)
+    heavy = form.mass.text()
+    edit.selectAll()
+    QTest.keyClicks(edit, "9x9x9")
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    assert "not on the list" in cell.complaint.text()
+    assert form.mass.text() == heavy
+    form.apply_button.click()
+    assert form.said.text().startswith("Frame: “9x9x9”")
+
+
+def test_an_own_section_can_be_added_from_the_list(form: StarterForm, qtbot: QtBot) -> None:
+    cell = form.fields.stock["frame"]
+    cell.box.adding.emit()
+    from gridjig.qt.forms.shop.section_form import SectionForm
+
+    own = form.findChild(SectionForm)
+    assert own is not None
+    made = Section(name="60x60x5 own", kind="square tube", width=60, height=60, wall=5)
+    own.made.emit(made)
+    assert form.fields.sections()["frame"] == made
+    assert "60x60x5 own" in form.told.text()
+    own.reject()
+
+
+# -- the place -------------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(28)
+def test_the_corner_takes_a_hole_or_two_lengths(form: StarterForm) -> None:
+    table = form.document.job.table
+    type_in(form.corner, "C4")
+    assert form.corner.value() == table.at(table.nearest(5 * INCH, 7 * INCH))
+    assert form.corner.edit.text() == "C4"
+    type_in(form.corner, "3.25, 100mm")
+    assert form.corner.value() == pytest.approx((3.25 * INCH, 100.0))
+    type_in(form.corner, "nowhere")
+    assert form.corner.has_complaint()
+    form.apply_button.click()
+    assert form.said.text().startswith("Front left corner at: “nowhere”")
+
+
+def test_a_typed_place_stays_when_the_sizes_change(form: StarterForm) -> None:
+    free = form.corner.value()
+    type_in(size(form, "width"), "10")
+    assert form.corner.value() != free
+    type_in(form.corner, "A1")
+    type_in(size(form, "width"), "12")
+    assert form.corner.edit.text() == "A1"
+    type_in(form.z_low, "1")
+    form.apply_button.click()
+    assert {part.z_low for part in form.document.job.parts} == {INCH}
+    low = min(p for part in form.document.job.parts for p in part_ring(part))
+    assert low == pytest.approx((INCH, INCH))
+
+
+def test_a_place_over_the_edge_or_on_others_is_told(qtbot: QtBot) -> None:
+    form = form_over(qtbot, KEYED["T01"]())
+    type_in(form.corner, "X24")
+    assert form.said.text() == "▲ It hangs over the edge of the table."
+    assert form.place.accessibleDescription() == "It hangs over the edge of the table."
+    type_in(form.corner, "F6")
+    assert "near or on A bottom" in form.said.text()
+    form.apply_button.click()
+    assert len(form.document.job.parts) == 8
+
+
+# -- keys, names, gloves ---------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(32, 61, 66)
+def test_tab_goes_down_the_fields_and_every_one_has_a_name(form: StarterForm) -> None:
+    turn_to(form, "bracket")
+    form.kinds.setFocus()
+    names = []
+    for _ in range(11):
+        QTest.keyClick(form.focusWidget(), Qt.Key.Key_Tab)
+        names.append(form.focusWidget().accessibleName() or form.focusWidget().property("text"))
+    assert names[:4] == [s.label for s in starter("bracket").sizes]
+    assert names[4:8] == ["Corner", "Height of the brace", "Frame", "Brace"]
+    assert names[8:10] == ["Front left corner at", "Underside at"]
+    assert form.kinds.accessibleName() == "Ready weldments"
+
+
+@pytest.mark.expectation(72)
+def test_targets_are_large_enough_for_gloves(qtbot: QtBot) -> None:
+    appearance = Appearance(THEMES["dark"], Metrics(4.0, glove=True))
+    form = form_over(qtbot, empty(load("T01")), appearance)
+    assert form.kinds.iconSize().height() >= appearance.metrics.target

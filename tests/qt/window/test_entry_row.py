@@ -1,0 +1,43 @@
+import pytest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from gridjig.qt.window.entry_row import EntryRow
+from gridjig.qt.window.status_bar import StatusBar
+
+
+@pytest.mark.expectation(9)
+def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
+    qapp: QApplication,
+) -> None:
+    row = EntryRow()
+    row.resize(row.fontMetrics().averageCharWidth() * 200, row.sizeHint().height())
+    heights = set()
+    for tool in ("select", "place", "outline", "hole", "member", "dimension"):
+        row.show_tool(tool)
+        heights.add(row.minimumSizeHint().height())
+    assert len(heights) == 1
+    row.deleteLater()
+
+
+def test_the_lamp_calls_nothing_fine_before_the_first_check(qapp: QApplication) -> None:
+    strip = StatusBar(EntryRow())
+    assert strip.lamp.text() == "○  CHECK\nnot looked at yet"
+    strip.deleteLater()
+
+
+@pytest.mark.expectation(84)
+@pytest.mark.parametrize("tool", ["member", "hole"])
+def test_what_a_tool_asks_goes_below_where_the_hint_would_have_no_room(
+    qtbot: QtBot, tool: str
+) -> None:
+    row = EntryRow()
+    qtbot.addWidget(row)
+    row.show()
+    row.show_tool(tool)
+    asked = row.member if tool == "member" else row.state
+    for letters, beside in ((200, True), (80, False), (200, True)):
+        row.resize(row.fontMetrics().averageCharWidth() * letters, 60)
+        QApplication.processEvents()
+        assert (abs(asked.geometry().center().y() - row.out.geometry().center().y()) < 6) == beside
+        assert row.hint.width() > row.fontMetrics().averageCharWidth() * 25

@@ -1,0 +1,191 @@
+import csv
+import io
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.edits.members import add
+from gridjig.geometry.part_mass import mass
+from gridjig.model import Display, EndCut, Job, Member, Plate, Section
+from gridjig.sheets.lists.cut_list import (
+    HEADINGS,
+    cells,
+    cut_in_words,
+    cut_list,
+    cuts_in_words,
+    plate_size,
+    to_csv,
+    to_text,
+    totals_in_words,
+)
+from tests.stock import ANGLE, FLAT, ROUND, SQUARE, bar
+from tests.workshop import EMPTY, laid, pin, plate
+
+MM = Display(unit="millimetres")
+INCHES = Display()
+
+
+def mitre(angle: float) -> EndCut:
+    return EndCut("mitre", angle)
+
+
+def named(name: str, section: Section = SQUARE, length: float = 500, **more: Any) -> Member:
+    return structs.replace(bar(section, length, **more), id=name.replace(" ", "-"), name=name)
+
+
+def job_of(*parts: Member | Plate, job: Job = EMPTY) -> Job:
+    for part in parts:
+        job = add(job, part) if isinstance(part, Member) else laid(part, job=job)
+    return job
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "words"),
+    [
+        (EndCut(), EndCut(), "square both ends"),
+        (mitre(45), mitre(45), "mitre 45° both ends, opposite hands"),
+        (mitre(45), mitre(-45), "mitre 45° both ends, parallel"),
+        (mitre(-22.5), mitre(-22.5), "mitre 22.5° both ends, opposite hands"),
+        (mitre(30), mitre(60), "mitre 60° and mitre 30°, opposite hands"),
+        (EndCut(), mitre(52.5), "square and mitre 52.5°"),
+        (mitre(52.5), EndCut(), "square and mitre 52.5°"),
+        (EndCut("cope", 0, 48.3), EndCut(), "square and coped round 48.3 mm"),
+        (
+            EndCut("cope", 30, 48.3),
+            EndCut("cope", 30, 48.3),
+            "coped round 48.3 mm at 30° both ends, opposite hands",
+        ),
+        (
+            EndCut("notch", along=30, across=10.5),
+            EndCut(),
+            "square and notch 30 mm x 10.5 mm",
+        ),
+    ],
+)
+def test_cuts_in_trade_words(start: EndCut, end: EndCut, words: str) -> None:
+    assert cuts_in_words(start, end, MM) == words
+
+
+def test_sizes_in_the_words_follow_the_display() -> None:
+    assert cut_in_words(EndCut("cope", 0, 50.8), INCHES) == 'coped round 2"'
+
+
+def test_bars_that_are_alike_are_one_line() -> None:
+    job = job_of(
+        named("a 2", start=mitre(45), end=mitre(45)),
+        named("a 10", start=mitre(-45), end=mitre(-45), x=300, turn=90),
+        named("short", length=200),
+        named("other", FLAT),
+        job=laid(pin("p", 2, 2)),
+    )
+    found = cut_list(job)
+    lines = [(line.section, line.names, line.count) for line in found.bars]
+    assert lines == [
+        ("50x6", ("other",), 1),
+        ("50x50x3", ("a 2", "a 10"), 2),
+        ("50x50x3", ("short",), 1),
+    ]
+    assert (found.count, found.plates) == (4, ())
+    (long,) = [line for line in found.bars if line.count == 2]
+    assert (long.long_point, long.short_point) == pytest.approx((550, 450))
+    assert long.each == pytest.approx(SQUARE.mass() / 2)
+    assert [line.hand for line in found.bars] == ["", "", ""]
+
+
+def test_hands_are_told_apart_and_the_first_is_as_drawn() -> None:
+    one = named("one", ANGLE, end=mitre(45))
+    twin = structs.replace(one.opposite_hand, id="two", name="two")
+    found = {line.names: line.hand for line in cut_list(job_of(one, twin)).bars}
+    assert found == {("one",): "as drawn", ("two",): "opposite hand"}
+
+
+def test_plates_of_one_shape_are_one_line_whichever_way_they_lie() -> None:
+    tall = Plate(
+        id="edge", name="edge", corners=((0, 0), (100, 0), (100, 6), (0, 6)), z_low=0, z_high=60
+    )
+    rib = ((0.0, 0.0), (80.0, 0.0), (0.0, 60.0))
+    turned = ((0.0, 0.0), (0.0, 80.0), (-60.0, 0.0))
+    job = job_of(
+        plate("flat", 5, 5),
+        tall,
+        plate("thick", 5, 5, 300, 200),
+        Plate(id="rib", name="rib", corners=rib, z_high=8),
+        Plate(id="rib2", name="rib2", corners=turned, z_high=8, turn=30),
+        Plate(id="rib3", name="rib3", corners=((0, 0), (80, 0), (80, 60), (0, 59)), z_high=8),
+    )
+    plates = cut_list(job).plates
+    assert [(p.names, p.shaped) for p in plates] == [
+        (("thick",), False),
+        (("flat", "edge"), False),
+        (("rib", "rib2"), True),
+        (("rib3",), True),
+    ]
+    assert plate_size(tall) == pytest.approx((100, 60, 6))
+    assert plates[2].each == pytest.approx(80 * 60 / 2 * 8 * 7850e-9)
+
+
+@pytest.mark.source("method", "sums by hand")
+def test_what_each_section_adds_up_to() -> None:
+    job = job_of(named("a"), named("b", length=700), named("c", FLAT, 400))
+    found = cut_list(job)
+    assert [(t.section, t.count, t.length) for t in found.totals] == [
+        ("50x6", 1, 400),
+        ("50x50x3", 2, 1200),
+    ]
+    assert sum(t.mass for t in found.totals) == pytest.approx(found.mass)
+    assert totals_in_words(found)[1] == ("50x50x3", "square tube", "1200 mm", "5.1 kg")
+
+
+SOME = job_of(
+    named("leg, left", start=mitre(30), end=mitre(30)),
+    named("strut", ROUND, end=EndCut("cope", 0, 60.3)),
+    plate("foot", 0, 0),
+    Plate(id="rib", name="rib", corners=((0, 0), (80, 0), (0, 60)), z_high=8),
+)
+
+
+def test_the_table_for_the_clipboard_has_a_row_a_line() -> None:
+    rows = [line.split("\t") for line in to_text(cut_list(SOME)).splitlines()]
+    assert rows[0] == list(HEADINGS)
+    assert {len(row) for row in rows} == {len(HEADINGS)}
+    assert rows[1][0:3] == ["strut", "Ø48.3x3.2", "round tube"]
+    assert rows[2] == [
+        "leg, left", "50x50x3", "square tube", "≈528.9 mm", "≈471.1 mm",
+        "mitre 30° both ends, opposite hands", "1", "", "2.1 kg", "2.1 kg",
+    ]  # fmt: skip
+    assert rows[3][1:6] == ["100 mm x 60 mm x 6 mm", "plate", "100 mm", "60 mm", "square"]
+    assert rows[4][5] == "to shape"
+
+
+@pytest.mark.source("library", "Python 3.11 csv", "reading back")
+def test_csv_reads_back_with_bare_numbers() -> None:
+    text = to_csv(cut_list(SOME))
+    rows = list(csv.DictReader(io.StringIO(text, newline="")))
+    assert rows[1]["Members"] == "leg, left"
+    assert float(rows[1]["Long point mm"]) == pytest.approx(528.868, abs=1e-3)
+    assert float(rows[1]["Mass kg"]) == pytest.approx(SQUARE.mass() / 2, abs=1e-3)
+    assert rows[2]["Ids"] == "foot"
+    assert float(rows[2]["Short point mm"]) == 60
+    assert text.endswith("\r\n")
+
+
+def test_an_empty_job_has_an_empty_list() -> None:
+    found = cut_list(EMPTY)
+    assert (found.count, found.mass, cells(found), found.totals) == (0, 0, [], ())
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from([SQUARE, FLAT, ANGLE]), st.sampled_from([300, 400.5, 900])),
+        max_size=12,
+    )
+)
+def test_nothing_is_left_out(made: list[tuple[Section, float]]) -> None:
+    parts = [named(f"m{k}", s, length) for k, (s, length) in enumerate(made)]
+    found = cut_list(job_of(*parts))
+    assert sorted(i for line in found.bars for i in line.ids) == sorted(p.id for p in parts)
+    assert found.mass == pytest.approx(sum(mass(p) for p in parts))
+    assert sum(t.count for t in found.totals) == len(parts)

@@ -1,0 +1,269 @@
+"""Where on the table: against an independent scan, and carried out on the weldment itself."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from msgspec import structs
+
+from gridjig.edits import weldment
+from gridjig.files.library.assets import rack_for
+from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import FaceOf, Hole, HoleMark, Job, Member
+from gridjig.solve.layout.places import WeldmentPlace, weldment_places
+from gridjig.solve.layout.remainders import remainders, the_stop
+from tests.solve.weldments import bar, frame, job_of
+from tests.workshop import RACK, TABLE, plate
+
+JOB = structs.replace(job_of(*frame()), rack=rack_for(TABLE))
+STEP = 0.25
+
+
+def off_grid(job: Job) -> int:
+    """Lines of outer faces off the grid, counted from the faces as they lie."""
+    return sum(one.left > 0.005 for one in remainders(job).found if one.line.outer)
+
+
+def scan(job: Job, turn: float, flip: bool) -> int:
+    """The fewest lines off the grid over all shifts by eighths of a millimetre: no smart step."""
+    about = weldment.middle(job)
+    if flip:
+        job = weldment.flip(job, about, (about[0], about[1] + 1))
+    job = weldment.turn(job, turn, about)
+    stop = the_stop(job.rack)
+    lines = [one.line for one in remainders(job).found if one.line.outer]
+    best = {}
+    for axis, first in (("x", TABLE.first_x), ("y", TABLE.first_y)):
+        mine = [line for line in lines if line.axis == axis]
+        best[axis] = min(
+            sum(
+                min(left % 50, -left % 50) > 1e-6
+                for line in mine
+                for left in (line.sign * (first - line.at - n * STEP / 2) - stop.face,)
+            )
+            for n in range(round(100 / STEP))
+        )
+    return best["x"] + best["y"]
+
+
+@pytest.mark.source(
+    "method", "independent scan of every shift by eighths of a millimetre within a pitch"
+)
+@settings(max_examples=25)
+@given(
+    st.integers(0, 199),
+    st.integers(0, 199),
+    st.integers(40, 400),
+    st.sampled_from([0, 90, 180, 270]),
+    st.booleans(),
+)
+def test_no_shift_leaves_fewer_faces_off_the_grid(
+    x: int, y: int, length: int, turn: int, flip: bool
+) -> None:
+    parts = (
+        bar("a", 200 + x * STEP, 200 + y * STEP, 300),
+        bar("b", 200 + x * STEP + 20, 220 + y * STEP, length * STEP + 100, 90),
+        bar("c", 260 + x * STEP + 20, 220 + y * STEP, 80, 90),
+    )
+    job = structs.replace(JOB, parts=parts)
+    found = weldment_places(job, turns=(turn,), flips=flip, linear_class="A", top=100)
+    best = min(put.off for put in found.found if put.flipped == flip)
+    assert best == scan(job, turn, flip)
+
+
+@settings(max_examples=25)
+@given(st.floats(0, 50), st.floats(0, 50), st.integers(0, 7))
+def test_what_is_said_of_a_place_is_so_once_it_is_taken(dx: float, dy: float, k: int) -> None:
+    job = weldment.move(JOB, dx, dy)
+    found = weldment_places(job, top=8)
+    require_so(job, found.found[k % len(found.found)])
+    require_so(job, found.now)
+
+
+def require_so(job: Job, put: WeldmentPlace) -> None:
+    there = weldment.put(job, put)
+    left = sorted(round(one.left, 3) for one in remainders(there).found if one.line.outer)
+    assert left == pytest.approx(sorted(put.left), abs=0.006)
+    assert off_grid(there) == put.off
+    blocked = [one for one in remainders(there).found if one.line.outer and not one.holes]
+    assert len(blocked) == put.blocked
+    box = bounds(p for part in there.parts for p in part_ring(part))
+    over = max(-box[0], -box[1], box[2] - TABLE.width, box[3] - TABLE.depth, 0.0)
+    assert put.over == pytest.approx(over, abs=1e-6)
+
+
+def test_parity_a_part_that_fits_the_holes_needs_no_packing() -> None:
+    job = structs.replace(JOB, parts=(bar("a", 111, 222, 400), bar("b", 131, 242, 210, 90)))
+    found = weldment_places(job)
+    assert found.now.off == 4
+    best = found.found[0]
+    assert (best.off, best.packed) == (0, 0)
+    assert "lines of faces" in found.statement
+    assert f"where it lies now: {found.now.packed}" in found.statement
+    assert found.shifts > len(found.found)
+
+
+def test_a_critical_face_comes_before_everything() -> None:
+    face = FaceOf("front", 2)
+    job = structs.replace(weldment.move(JOB, 7, 9), critical=(face,))
+    found = weldment_places(job, flips=False)
+    assert found.now.critical_off == 1
+    for put in found.found[:2]:
+        assert put.critical_off == 0
+        there = weldment.put(job, put)
+        (one,) = (r for r in remainders(there).found if r.line.critical)
+        assert one.left == pytest.approx(0, abs=0.005)
+
+
+def test_blocked_holes_and_edges_are_kept_clear_of() -> None:
+    marks = tuple(
+        HoleMark(Hole(col, row), "blocked") for col in range(8) for row in range(TABLE.rows)
+    )
+    table = structs.replace(TABLE, marks=marks)
+    job = structs.replace(JOB, table=table)
+    found = weldment_places(job, turns=(0,), flips=False)
+    assert found.now.blocked > 0
+    best = found.found[0]
+    assert (best.blocked, best.over) == (0, 0)
+    there = weldment.put(job, best)
+    assert min(p[0] for part in there.parts for p in part_ring(part)) > 8 * 50
+    assert " right" in best.why
+
+
+def test_what_hangs_over_is_brought_onto_the_table() -> None:
+    job = weldment.move(JOB, 900, 0)
+    found = weldment_places(job, turns=(0, 90), flips=False)
+    assert found.now.over == pytest.approx(200)
+    assert "over the edge" in found.now.why
+    assert found.found[0].over == 0
+
+
+def test_too_large_a_weldment_hangs_over_as_little_as_can_be() -> None:
+    job = structs.replace(JOB, parts=(bar("a", 0, 220, 3000),))
+    best = weldment_places(job, turns=(0,), flips=False).found[0]
+    assert best.over >= (3000 - TABLE.width) / 2
+
+
+def test_the_answer_is_the_same_each_time_and_says_how_much_was_looked_at() -> None:
+    one, other = weldment_places(JOB), weldment_places(structs.replace(JOB))
+    assert (one.found, one.now, one.statement) == (other.found, other.now, other.statement)
+    assert one.places <= one.shifts
+    ranks = [(p.critical_off, p.blocked, p.packed, p.off) for p in one.found]
+    assert ranks == sorted(ranks)
+    assert {put.turn for put in weldment_places(JOB, turns=(90,)).found} == {90}
+
+
+def test_words() -> None:
+    job = structs.replace(weldment.move(JOB, 3, 4), critical=(FaceOf("front", 0),))
+    found = weldment_places(job, top=40)
+    said = " ".join(put.why for put in found.found)
+    assert "Turned over" in said
+    assert "turned 90°" in said.lower()
+    assert found.now.why.startswith("As it lies: ")
+    assert "critical off the grid" in found.now.why
+    lone = structs.replace(JOB, parts=(bar("a", 100, 220, 400, 30), plate("p", 105, 0)))
+    assert weldment_places(lone).found
+    tolerant = structs.replace(JOB, parts=(bar("a", 125, 245, 400.5),))
+    assert "1 left to the tolerance" in weldment_places(tolerant).now.why
+
+
+def test_inner_faces_if_asked() -> None:
+    assert len(weldment_places(JOB, inner=True).lines) > len(weldment_places(JOB).lines)
+
+
+def test_more_lines_than_can_be_compared_are_refused_with_the_figures(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    lines = len(weldment_places(JOB).lines)
+    monkeypatch.setattr("gridjig.solve.layout.places.MOST_LINES", lines)
+    assert len(weldment_places(JOB).lines) == lines
+    monkeypatch.setattr("gridjig.solve.layout.places.MOST_LINES", lines - 1)
+    with pytest.raises(ValueError, match=f"{lines} lines of faces .* up to {lines - 1} are"):
+        weldment_places(JOB)
+
+
+def test_what_cannot_be_placed() -> None:
+    with pytest.raises(ValueError, match="no weldment"):
+        weldment_places(structs.replace(JOB, parts=()))
+    with pytest.raises(ValueError, match="no face lies along the grid"):
+        weldment_places(structs.replace(JOB, parts=(bar("a", 100, 220, 400, 30),)))
+    no_stops = tuple(p for p in RACK.pieces if p.kind == "shim")
+    with pytest.raises(ValueError, match="has no stop"):
+        weldment_places(structs.replace(JOB, rack=structs.replace(RACK, pieces=no_stops)))
+
+
+def test_a_table_of_one_row_has_no_hole_for_a_stop_of_two_pins_behind() -> None:
+    table = structs.replace(TABLE, rows=1)
+    best = weldment_places(structs.replace(JOB, table=table), turns=(0,), flips=False).found[0]
+    assert best.blocked >= 2
+
+
+def test_a_critical_face_across_the_grid_is_said() -> None:
+    parts = (*frame(), bar("slope", 250, 300, 100, 30))
+    job = structs.replace(JOB, parts=parts, critical=(FaceOf("slope", 0),))
+    assert weldment_places(job).statement.endswith(
+        "Set by an angle, not by a shift: 1 critical face."
+    )
+    both = structs.replace(job, critical=(FaceOf("slope", 0), FaceOf("slope", 2)))
+    assert weldment_places(both).statement.endswith("2 critical faces.")
+
+
+def test_where_nothing_is_better_it_says_so() -> None:
+    stop = the_stop(JOB.rack)
+    here = 200.0 + stop.face  # both long sides and both ends a whole number of pitches apart
+    job = structs.replace(JOB, parts=(bar("a", here, here + 20, 450.0 - 2 * stop.face),))
+    found = weldment_places(job, turns=(0,), flips=False)
+    assert found.now.packed == found.found[0].packed
+    assert found.statement.endswith(
+        f"None needs fewer packings than where it lies now: {found.now.packed}."
+    )
+    moved = weldment_places(weldment.move(job, 13, 17), turns=(0,), flips=False)
+    assert moved.now.packed > moved.found[0].packed
+    assert "in 1 way round" in moved.statement
+    assert "in 2 ways round" in weldment_places(job, turns=(0, 90), flips=False).statement
+    assert moved.statement.endswith(
+        f"Packings at the best: {moved.found[0].packed}; where it lies now: {moved.now.packed}."
+    )
+
+
+@pytest.mark.parametrize(("dx", "dy"), [(0, 700), (0, -260), (-180, 0), (950, 640)])
+def test_over_any_edge_it_is_brought_back(dx: float, dy: float) -> None:
+    job = weldment.move(JOB, dx, dy)
+    found = weldment_places(job, turns=(0, 90), flips=False)
+    box = bounds(p for part in job.parts for p in part_ring(part))
+    over = max(-box[0], -box[1], box[2] - TABLE.width, box[3] - TABLE.depth)
+    assert found.now.over == pytest.approx(over)
+    for put in found.found:
+        there = bounds(p for part in weldment.put(job, put).parts for p in part_ring(part))
+        hangs = max(-there[0], -there[1], there[2] - TABLE.width, there[3] - TABLE.depth, 0.0)
+        assert put.over == pytest.approx(hangs, abs=1e-6)
+        assert hangs < 1e-6
+
+
+@pytest.mark.parametrize("parts", [(bar("a", 213, -57, 1300, 90),), (bar("a", -33, 333, 1500),)])
+def test_what_is_too_large_hangs_over_by_what_is_told(parts: tuple[Member, ...]) -> None:
+    job = structs.replace(JOB, parts=parts)
+    found = weldment_places(job, turns=(0,), top=40).found
+    assert len(found) == 12
+    for put in found:
+        require_so(job, put)
+
+
+@settings(max_examples=20)
+@given(
+    st.sampled_from([0, 90, 180, 270]),
+    st.booleans(),
+    st.lists(
+        st.tuples(st.integers(0, 22), st.integers(0, 18)), min_size=80, max_size=220, unique=True
+    ),
+    st.integers(0, 5),
+)
+def test_what_is_said_of_stops_without_a_hole_is_so(
+    turn: int, over: bool, shut: list[tuple[int, int]], k: int
+) -> None:
+    """Holes blocked here and there: in every way round as many stops are without one as is said."""
+    marks = tuple(HoleMark(Hole(*at), "blocked") for at in shut)
+    job = structs.replace(JOB, table=structs.replace(TABLE, marks=marks))
+    found = weldment_places(job, turns=(turn,), flips=over, top=6)
+    require_so(job, found.found[k % len(found.found)])
+    require_so(job, found.now)

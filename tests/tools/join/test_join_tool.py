@@ -1,0 +1,201 @@
+import math
+
+import pytest
+
+from gridjig.edits.joining import butted, coped, mitred, trimmed
+from gridjig.edits.members import between
+from gridjig.model import Job, Member, Section
+from gridjig.tools.core.tool import Commit, Nothing
+from gridjig.tools.join.join_kinds import JoinKind, join_selected
+from gridjig.tools.join.join_tool import JoinTool
+from tests.driver import Driver
+from tests.workshop import EMPTY, laid, pin, plate
+
+TUBE = Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3, radius=6, toe=3)
+ROUND = Section(name="60.3x3.6", kind="round tube", width=60.3, height=60.3, wall=3.6)
+SMALL = Section(name="42.4x3.2", kind="round tube", width=42.4, height=42.4, wall=3.2)
+A = between("a", "bottom", TUBE, (100, 100), (500, 100))
+B = between("b", "right", TUBE, (500, 100), (500, 400))
+C = between("c", "brace", TUBE, (200, 200), (350, 350))
+PIPE = between("p", "pipe", ROUND, (100, 600), (500, 600))
+BRANCH = between("r", "branch", SMALL, (300, 300), (300, 500), z_low=8.95)
+LOW = between("l", "low branch", SMALL, (300, 300), (300, 500))
+JOB = laid(A, B, C, PIPE, BRANCH, LOW, plate("sheet", 600, 300), pin("pin", 0, 0))
+
+
+def joining(kind: JoinKind, job: Job = JOB, first: str | None = None) -> Driver:
+    return Driver(job).tool(lambda document: JoinTool(document, kind, first))
+
+
+def test_trimming_by_two_clicks_shows_the_result_first() -> None:
+    d = joining("trim").hover((205, 205)).expect_hint("near the end that moves (brace)")
+    d.click((205, 205)).expect_hint("member or plate", "First: brace")
+    d.hover((300, 110))
+    assert d.member("c", shown=True) == trimmed(C, A, end="start")
+    assert d.job is JOB
+    d.click((300, 110)).expect_step("Trim brace to bottom").expect_hint("Brace ends at bottom")
+    assert d.member("c") == trimmed(C, A, end="start")
+
+
+def test_a_click_on_one_face_cuts_at_that_face() -> None:
+    d = joining("trim").click((205, 205)).hover((300, 76))
+    assert {"selected", "face"} <= d.roles
+    d.click((300, 76))
+    assert d.member("c") == trimmed(C, A, A.mill_edges[0], "start")
+    assert d.member("c").length > trimmed(C, A, None, "start").length
+
+
+def test_a_member_is_extended_to_a_plate_and_another_member() -> None:
+    short = between("s", "short", TUBE, (300, 320), (400, 320))
+    job = laid(short, plate("sheet", 600, 300))
+    d = joining("trim", job).click((390, 330)).click((620, 310)).expect_step("Trim short to sheet")
+    assert d.member("s").length == 300
+    joining("trim").click((495, 390)).click((300, 590)).expect_hint("Right ends at pipe")
+
+
+@pytest.mark.expectation(24, 85)
+def test_what_cannot_be_is_said_before_the_click_and_changes_nothing() -> None:
+    d = joining("trim").click((110, 100)).hover((300, 590)).expect_hint("parallel")
+    d.click((300, 590)).expect_hint("parallel").expect_untouched(JOB)
+    d = joining("cope").click((300, 490)).hover((300, 110))
+    d.expect_hint("is not round").expect_untouched(JOB)
+    job = laid(PIPE, LOW)
+    d = joining("cope", job).click((300, 490)).click((300, 600)).expect_hint("one height")
+    d.expect_untouched(job)
+
+
+def test_a_corner_is_mitred_or_butted() -> None:
+    d = joining("mitre").click((300, 90)).click((510, 250)).expect_step("Mitre bottom and right")
+    assert (d.member("a"), d.member("b")) == mitred(A, B)
+    d = joining("butt").click((300, 90)).click((510, 250)).expect_step("Butt right against bottom")
+    assert (d.member("a"), d.member("b")) == butted(A, B)
+
+
+def test_a_round_member_is_coped() -> None:
+    job = laid(PIPE, BRANCH)
+    d = (
+        joining("cope", job)
+        .click((300, 490))
+        .click((200, 600))
+        .expect_step("Cope branch round pipe")
+    )
+    assert d.member("r") == coped(BRANCH, PIPE)
+
+
+def test_the_first_must_be_a_member_and_the_second_another() -> None:
+    d = joining("mitre").click((620, 310)).expect_hint("is a plate; click a member first")
+    d.click((300, 90)).click((300, 90)).expect_hint("same member")
+    d.hover((20, 20)).expect_hint("First: bottom")
+    d.click((900, 20)).expect_hint("No part of the weldment lies here")
+
+
+@pytest.mark.expectation(22)
+def test_escape_drops_the_first_then_leaves() -> None:
+    d = joining("mitre").click((300, 90)).hover((510, 250))
+    assert d.shown is not JOB
+    d.key("escape").expect_untouched(JOB).expect_hint("Click one member of the corner")
+    d.key("escape").expect(lambda d: d.controller.tool.name == "select")
+    d = joining("mitre").click((300, 90)).hover((510, 250))
+    d.controller.home()
+    d.expect_untouched(JOB)
+
+
+@pytest.mark.expectation(25, 61)
+def test_keys_and_names_do_it_without_a_pointer() -> None:
+    d = joining("mitre").key("right").expect_hint("(bottom)").key("enter")
+    d.key("right").key("enter").expect_step("Mitre bottom and right")
+    d = joining("trim").type("brace").type("frogs").expect_hint("No part", "frogs").type("A")
+    assert d.member("c") == trimmed(C, A)
+    d = joining("trim").key("left").expect_hint("(sheet)").key("up").expect_hint("(bottom)")
+    d.key("q")
+    joining("trim", EMPTY).key("up").expect_hint("no part yet")
+
+
+def test_an_undo_that_takes_the_first_away_starts_anew() -> None:
+    d = Driver(laid(A))
+    d.document.do(laid(A, B), "Draw right")
+    d.tool(lambda document: JoinTool(document, "mitre")).click((510, 250))
+    d.undo().hover((300, 90)).expect_hint("Click one member")
+    d.document.redo()
+    d.click((510, 250)).undo().click((300, 90)).expect_hint("First: bottom")
+
+
+def test_a_joint_that_is_there_already_is_no_step() -> None:
+    d = joining("mitre").click((300, 90)).click((510, 250))
+    d.click((300, 90)).click((510, 250)).expect_hint("mitred already").expect_steps(1)
+    d.release()
+
+
+# -- two that are selected -------------------------------------------------------------------------
+
+
+def outcome(kind: JoinKind, *ids: str, job: Job = JOB) -> Job:
+    done = join_selected(job, kind, frozenset(ids))
+    assert isinstance(done, Commit), done
+    return done.job
+
+
+def test_two_selected_are_joined_at_once_and_a_butt_changes_over() -> None:
+    once = outcome("butt", "a", "b")
+    assert (once.find("a"), once.find("b")) == butted(A, B)
+    twice = outcome("butt", "a", "b", job=once)
+    right, bottom = butted(B, A)
+    found_a, found_b = twice.find("a"), twice.find("b")
+    assert isinstance(found_a, Member)
+    assert isinstance(found_b, Member)
+    assert (found_a.length, found_b.length) == (bottom.length, right.length)
+    assert outcome("mitre", "a", "b").find("a") == mitred(A, B)[0]
+
+
+def test_of_two_selected_the_one_that_changes_less_is_trimmed() -> None:
+    brace = between("x", "brace", TUBE, (350, 200), (500, 350))
+    once = outcome("trim", "a", "x", job=laid(A, brace))
+    assert once.find("x") == trimmed(brace, A)
+    assert once.find("a") is A
+    again = join_selected(once, "trim", frozenset(["a", "x"]))
+    assert again.hint == "Brace ends at bottom already."
+
+
+def test_of_two_selected_the_one_that_is_not_round_is_coped() -> None:
+    square = between("s", "post", TUBE, (300, 300), (300, 500), z_low=5.15)
+    job = laid(PIPE, square)
+    assert outcome("cope", "p", "s", job=job).find("s") == coped(square, PIPE)
+
+
+@pytest.mark.parametrize("ids", [(), ("a",), ("a", "b", "c"), ("a", "pin")])
+def test_less_or_more_than_two_parts_are_asked_for(ids: tuple[str, ...]) -> None:
+    done = join_selected(JOB, "mitre", frozenset(ids))
+    assert isinstance(done, Nothing)
+    assert "Select two members" in done.hint
+
+
+def test_two_that_cannot_be_joined_say_why() -> None:
+    done = join_selected(JOB, "mitre", frozenset(["a", "p"]))
+    assert isinstance(done, Nothing)
+    assert "parallel" in done.hint
+    done = join_selected(JOB, "trim", frozenset(["sheet", "a"]))
+    assert math.isfinite(len(done.hint))
+
+
+def test_what_an_undo_took_away_below_the_pointer_is_drawn_no_more() -> None:
+    d = Driver(laid(A))
+    d.document.do(laid(A, C), "Draw brace")
+    d.tool(lambda document: JoinTool(document, "trim")).click((495, 105)).hover((235, 201))
+    d.undo()
+    assert d.roles == {"selected"}
+    d = joining("trim").click((205, 205)).key("right")
+    assert "face" not in d.roles
+    d = joining("mitre").click((300, 90)).hover((510, 250))
+    assert "face" not in d.roles
+
+
+def test_it_begins_with_a_member_that_was_chosen_before() -> None:
+    d = joining("trim", JOB, "c").hover((300, 110)).expect_hint("First: brace")
+    assert d.shown.find("c") == trimmed(C, A)
+
+
+def test_enter_on_what_an_undo_took_away_takes_nothing() -> None:
+    d = Driver(laid(A))
+    d.document.do(laid(A, C), "Draw brace")
+    d.tool(lambda document: JoinTool(document, "trim")).hover((235, 201)).undo().key("enter")
+    d.expect_hint("near the end that moves").expect(lambda d: d.controller.tool.name == "join")
