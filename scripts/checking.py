@@ -12,6 +12,7 @@ from pathlib import Path
 
 import environment
 import formatting
+import names
 import sizes
 import trywheel
 import vacuous
@@ -74,6 +75,14 @@ def check_types(run: Run) -> bool:
 def check_layers(run: Run) -> bool:
     """Each package imports only what it may."""
     return run.tool("-c", LAYERS)[0]
+
+
+def check_names(run: Run) -> bool:
+    """Every public class and alias has a name of its own."""
+    faults = names.defined_twice(ROOT)
+    for line in faults:
+        print(line)
+    return not faults
 
 
 def check_size(run: Run) -> bool:
@@ -159,6 +168,7 @@ STEPS: dict[str, Callable[[Run], bool]] = {
     "lint": check_lint,
     "types": check_types,
     "layers": check_layers,
+    "names": check_names,
     "size": check_size,
     "numbers": check_numbers,
     "vacuous": check_vacuous,

@@ -82,9 +82,9 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
     def __post_init__(self) -> None:
         require_within(self)
         if len(self.corners) < 3:
-            raise ValueError(f"part {self.id} needs at least three corners")
+            raise ValueError(f"plate {self.name or self.id} needs at least three corners")
         if self.z_high <= self.z_low:
-            raise ValueError(f"part {self.id}: z_high must be greater than z_low")
+            raise ValueError(f"plate {self.name or self.id}: z_high must be greater than z_low")
 
 
 Part = Plate | Member

@@ -40,7 +40,7 @@ def test_a_job_that_does_not_hold_together(placement: Placement, says: str) -> N
 
 
 def test_two_outlines_of_one_id() -> None:
-    with pytest.raises(ValueError, match=r"outlines\[1\]\.id: w stands twice"):
+    with pytest.raises(ValueError, match=r"parts\[1\]\.id: w stands twice"):
         require_whole(laid(plate("w", 1, 1), job=JOB))
 
 
@@ -63,10 +63,10 @@ def test_what_no_placement_can_be(change: dict[str, Any], says: str) -> None:
         ({"corners": box(0, 0, 1, 1)[:2]}, "at least three corners"),
         (
             {"corners": ((0.0, math.nan), *box(0, 0, 1, 1))},
-            "outline w: the place of a corner is not a finite",
+            "plate w: the place of a corner is not a finite",
         ),
         ({"z_low": 6.0}, "z_high must be greater"),
-        ({"x": math.inf}, "outline w: the place along x is not a finite"),
+        ({"x": math.inf}, "plate w: the place along x is not a finite"),
     ],
 )
 def test_what_no_outline_can_be(change: dict[str, Any], says: str) -> None:

@@ -72,9 +72,10 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
             critical=(FaceOf("plate-1", 2),),
         ),
     )
-    kept = Path(__file__).parent / "version1.gridjig"
-    assert write_job(job) == kept.read_bytes()
-    assert load_job(kept) == job
+    folder = Path(__file__).parent
+    assert write_job(job) == (folder / "version2.gridjig").read_bytes()
+    for version in (1, 2):
+        assert load_job(folder / f"version{version}.gridjig") == job
 
 
 @pytest.mark.expectation(57)
@@ -121,7 +122,7 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
             "placements[0].seats[0].hole[0]",
             "a number of at most 2000",
         ),
-        (lambda t: t.update(gridjig=2), "", "this GridJig reads up to version 1"),
+        (lambda t: t.update(gridjig=3), "", "this GridJig reads up to version 2"),
         (lambda t: t.update(by="x"), "by", "there is no field 'by' here"),
     ],
 )
@@ -136,7 +137,7 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
     def rename(tree: Tree) -> Tree:
         return {"name" if k == "title" else k: v for k, v in tree.items()}
 
-    form: FileFormat[Job] = structs.replace(FORMAT, version=2, steps={1: rename})
+    form: FileFormat[Job] = structs.replace(FORMAT, version=3, steps={2: rename})
     old = DATA.replace(b'  "name": "version 2"', b'  "title": "version 2"', 1)
     assert read_job(old, None, form) == JOB
     with pytest.raises(ReadFault, match=r"at name: a text is expected"):
