@@ -18,6 +18,7 @@ from gridjig.model import (
     Hole,
     Job,
     LabelScheme,
+    MarkedState,
     Part,
     Placement,
     Seat,
@@ -35,7 +36,7 @@ from gridjig.tools.join.dimension_tool import DimensionTool
 from gridjig.tools.join.join_kinds import JOIN_METHODS
 from gridjig.tools.join.join_tool import JoinTool
 from gridjig.tools.join.notch_tool import NotchTool
-from gridjig.tools.pick.hole_tool import HoleTool, MarkedState
+from gridjig.tools.pick.hole_tool import HoleTool
 from gridjig.tools.select.select import SelectTool
 from gridjig.units import Unit
 from tests.workshop import EMPTY, LOCK, RACK, SHIM, laid, pin, plate, stop

@@ -14,6 +14,7 @@ from .table import (
     HoleState,
     LabelScheme,
     LabelStyle,
+    MarkedState,
     Table,
     TableSide,
 )
@@ -33,6 +34,7 @@ __all__ = [
     "Job",
     "LabelScheme",
     "LabelStyle",
+    "MarkedState",
     "Member",
     "Part",
     "Placement",

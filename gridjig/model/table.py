@@ -27,6 +27,8 @@ class Hole(NamedTuple):
 HoleState = Literal["blocked", "shallow", "oversize", "damaged", "reserved"]
 SIZED: tuple[HoleState, ...] = ("shallow", "oversize")
 """States that say nothing without a size: how deep, how wide."""
+MarkedState = HoleState | Literal["free"]
+"""What a hole can be set to; `free` takes its mark off."""
 
 LabelStyle = Literal["letters", "numbers"]
 Corner = Literal["front left", "front right", "back left", "back right"]

@@ -26,7 +26,7 @@ def test_an_alias_counts_with_or_without_a_type(tmp_path: Path) -> None:
 
 
 def test_constants_type_variables_private_and_imported_names_may_recur(tmp_path: Path) -> None:
-    text = "from c import Line\nSUFFIX = '.x'\nT = TypeVar('T')\n_Run = 1\n\nclass _Box:\n    pass\n"
+    text = "from c import Line\nSUFFIX = '.x'\nT = TypeVar('T')\nclass _Box:\n    pass\n"
     root = program(tmp_path, a=text, b=text)
     assert names.defined_twice(root) == []
 

@@ -116,7 +116,7 @@ def calls(made: set[str]) -> Iterator[None]:
 
 
 def require_pure(controller: ToolController) -> None:
-    """Ask twice; the tool, the document and the answers are the same, and nothing was worked out."""
+    """Ask twice: tool, document and answers are the same, and nothing was computed."""
     tool, document = controller.tool, controller.document
     told: list[Job | None] = []
     end = document.subscribe(lambda: told.append(document.job))

@@ -2,9 +2,9 @@
 
 from gridjig.edits.table import size_fault
 from gridjig.files.jobs.rack_file import SUFFIX, encode_rack
-from gridjig.model import SIZED, Job
+from gridjig.model import SIZED, Job, MarkedState
 from gridjig.qt.dialogs.questions import RACK_FILTER
-from gridjig.tools.pick.hole_tool import HoleTool, MarkedState
+from gridjig.tools.pick.hole_tool import HoleTool
 from gridjig.units import ParseError, parse_length
 
 from .action import Action, OpenForm, tool_action
@@ -66,12 +66,12 @@ def _export_rack(port: Port) -> None:
 TABLE: tuple[Action, ...] = (
     Action("table.form", "Table", "table", (),
            "Size, holes, addresses and ready tables, with a picture", "Table",
-           OpenForm("table", "open_table"), opens=True),
+           OpenForm("table.table_form", "open_table"), opens=True),
     tool_action("tool.holes", "Mark holes", "holes", ("H",),
                 "Mark holes as blocked, shallow, oversize, damaged or reserved", "Table",
                 _block_holes, row=True),
     Action("rack.form", "Rack", "rack", (), "Counts, bins and sizes of the pieces", "Table",
-           OpenForm("rack", "open_rack"), opens=True, after_line=True),
+           OpenForm("rack.rack_form", "open_rack"), opens=True, after_line=True),
     Action("rack.import", "Import rack", "open", (), "Take the pieces from a rack file", "Table",
            _import_rack, opens=True),
     Action("rack.export", "Export rack", "save", (), "Write the pieces to a rack file", "Table",

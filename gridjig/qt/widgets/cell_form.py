@@ -1,9 +1,9 @@
 """What every form shares: declared fields in two columns, notes, and doing edits.
 
-A form shows the document's job and changes it only by `document.do`.  A field is declared in one place:
-what it is, what it shows of the form's subject, which edit takes over what is typed, and what that
-step is called.  The subject is looked up again at every signal, because it may be gone by then: a
-click on Delete takes the focus from a field whose piece is no longer there.
+A form shows the document's job and changes it only by `document.do`.  A field is declared in one
+place: what it is, what it shows of the form's subject, which edit takes over what is typed, and
+what that step is called.  The subject is looked up again at every signal, because it may be gone by
+then: a click on Delete takes the focus from a field whose piece is no longer there.
 """
 
 from collections.abc import Callable

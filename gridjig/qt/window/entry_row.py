@@ -19,8 +19,8 @@ from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.line_edit import WatchedEdit, undoes_the_job
 from gridjig.qt.widgets.plain import Button, Label, tip
 from gridjig.qt.widgets.styled import restyle
+from gridjig.sheets.text.hole_states import HOLE_STATES
 from gridjig.tools.core.tool import Tool
-from gridjig.tools.pick.hole_tool import STATES
 from gridjig.units import Unit
 
 from .member_choices import MemberChoices
@@ -88,7 +88,7 @@ class EntryRow(QFrame):
         self.hint.setAccessibleName("What comes next")
         self.state = NoWheelComboBox()
         self.state.setAccessibleName("Mark holes as")
-        for key, name, about in STATES:
+        for key, name, about in HOLE_STATES:
             self.state.addItem(f"{name}: {about}", key)
         self.amount = _size_edit()
         self.member = MemberChoices()

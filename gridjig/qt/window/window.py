@@ -12,7 +12,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QStatusTipEv
 from PySide6.QtWidgets import QApplication, QMenuBar, QWidget
 
 from gridjig.files.storage.settings import Settings, write_settings
-from gridjig.model import Job, Placement
+from gridjig.model import Job, MarkedState, Placement
 from gridjig.qt.actions import piece, table
 from gridjig.qt.actions.action import Situation
 from gridjig.qt.dialogs.questions import Questions
@@ -31,7 +31,6 @@ from gridjig.qt.widgets.sheet_frame import SheetFrame
 from gridjig.session.document import Document
 from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.tool import Tool
-from gridjig.tools.pick.hole_tool import MarkedState
 
 from .banner import Banner
 from .drawing_files import bring_in, is_drawing

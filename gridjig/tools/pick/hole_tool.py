@@ -1,11 +1,10 @@
 """Marking holes of the table: by click, by box, by a typed pattern."""
 
 import math
-from typing import Literal
 
 from gridjig.edits.table import clear_holes, mark_holes, size_fault
 from gridjig.geometry.display import Circle, DisplayList
-from gridjig.model import Hole, HoleState, Job
+from gridjig.model import Hole, Job, MarkedState
 from gridjig.model.labels import address
 from gridjig.model.marks import box as hole_box
 from gridjig.model.marks import mark_index, parse_pattern
@@ -14,18 +13,6 @@ from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.units import ParseError
-
-MarkedState = HoleState | Literal["free"]
-
-STATES: tuple[tuple[MarkedState, str, str], ...] = (
-    ("blocked", "Blocked", "a rib or leg lies below"),
-    ("shallow", "Shallow", "a pin goes in this deep"),
-    ("oversize", "Oversize", "worn wider, more play"),
-    ("damaged", "Damaged", "no pin holds in it"),
-    ("reserved", "Reserved", "kept for something else"),
-    ("free", "Free", "good again"),
-)
-"""What a hole can be marked as: its name, and what that means."""
 
 
 class HoleTool(Tool):

@@ -1,8 +1,8 @@
 import pytest
 
-from gridjig.model import Hole, HoleMark
+from gridjig.model import Hole, HoleMark, MarkedState
 from gridjig.tools.core.controller import ToolMaker
-from gridjig.tools.pick.hole_tool import HoleTool, MarkedState
+from gridjig.tools.pick.hole_tool import HoleTool
 from tests.driver import Driver
 from tests.workshop import EMPTY
 

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QButtonGroup, QPushButton, QWidget
 
 from gridjig.edits.table import clear_holes, size_range
 from gridjig.geometry.display import Circle, DisplayList
-from gridjig.model import SIZED, Hole, HoleMark, HoleState, Table
+from gridjig.model import SIZED, Hole, HoleMark, HoleState, MarkedState, Table
 from gridjig.model.labels import address, column_label
 from gridjig.model.marks import parse_pattern
 from gridjig.qt.paint.painter import Plotter
@@ -19,9 +19,10 @@ from gridjig.qt.widgets.fields import LengthField, TextField
 from gridjig.qt.widgets.layout import in_grid
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
+from gridjig.sheets.text.hole_states import HOLE_STATES
 from gridjig.tools.core.tool import apply_outcome
 from gridjig.tools.core.wording import capital
-from gridjig.tools.pick.hole_tool import STATES, HoleTool, MarkedState
+from gridjig.tools.pick.hole_tool import HoleTool
 from gridjig.units import format_length
 
 _ICON = 22
@@ -92,7 +93,7 @@ class TableHoles(CellForm):
 
     def _states(self) -> QWidget:
         group = QButtonGroup(self)
-        for state, words, about in STATES:
+        for state, words, about in HOLE_STATES:
             button = make_button(words, _nothing, about=capital(about))
             button.setCheckable(True)
             button.setIcon(state_icon(state, self._appearance, self.devicePixelRatioF()))
@@ -197,7 +198,7 @@ class TableHoles(CellForm):
 
     def _entries(self, table: Table) -> list[ListEntry]:
         entries: list[ListEntry] = []
-        for state, words, _ in STATES:
+        for state, words, _ in HOLE_STATES:
             marks = [m for m in table.marks if m.state == state]
             if marks:
                 entries.append(ListEntry(state, words, right=str(len(marks)), heading=True))
