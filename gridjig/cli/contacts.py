@@ -6,7 +6,7 @@ from gridjig.cli.outputs.contacts import ContactsOutput, contacts_output
 from gridjig.contact.book import contacts
 from gridjig.contact.values import JobContacts
 from gridjig.model import Job
-from gridjig.sheets.contact_text import (
+from gridjig.sheets.text.contact_text import (
     contact_text,
     overlap_text,
     placed_text,

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from gridjig.files.drawing_nest import Tangled
+from gridjig.files.drawings.nesting import Tangled
 from gridjig.files.format.faults import ReadFault, clip
 from gridjig.rack import Point
 

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
-from gridjig.files.drawing_nest import Tangled, depths
+from gridjig.files.drawings.nesting import Tangled, depths
 from gridjig.rack import Point
 
 from .joining import ProgressCall, counted

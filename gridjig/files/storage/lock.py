@@ -18,7 +18,7 @@ from msgspec import Struct
 from gridjig.files.format import file_format
 from gridjig.files.format.faults import ReadFault, SaveFault, clip, words_for
 from gridjig.files.format.file_format import FileFormat
-from gridjig.files.guard import guarded
+from gridjig.files.storage.guard import guarded
 
 from . import processes
 from .saving import save

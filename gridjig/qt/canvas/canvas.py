@@ -10,9 +10,9 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from gridjig.geometry.display import DisplayList
-from gridjig.qt.lifetime import Surroundings
 from gridjig.qt.style.metrics import Metrics, PointerMeans
 from gridjig.qt.style.theme import Theme
+from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.session.document import Document
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import Pointer

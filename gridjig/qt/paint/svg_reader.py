@@ -33,12 +33,12 @@ from PySide6.QtSvg import QSvgRenderer
 from gridjig.files.drawings.curves import Affine, Beziers, Curve, DrawnCurve, Ellipse, LineArcPath
 from gridjig.files.drawings.drawing import Drawing, outlined, silent
 from gridjig.files.drawings.sketch import MOST, Count, Report, Sketch
+from gridjig.files.drawings.svg_size import DEEPEST, SvgSize
+from gridjig.files.drawings.svg_size import MOST as MOST_SHAPES
 from gridjig.files.drawings.tags import AGAIN
 from gridjig.files.format.codec import read_bytes
 from gridjig.files.format.faults import ReadFault
-from gridjig.files.svg_size import DEEPEST, SvgSize
-from gridjig.files.svg_size import MOST as MOST_SHAPES
-from gridjig.qt.messages import listened
+from gridjig.qt.startup.qt_messages import listened
 from gridjig.rack import Point
 from gridjig.units import format_count
 from gridjig.units.progress import Cancelled

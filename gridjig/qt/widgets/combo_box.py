@@ -3,7 +3,7 @@
 from PySide6.QtGui import QFocusEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
 
-from gridjig.qt.lifetime import Surroundings
+from gridjig.qt.widgets.lifetime import Surroundings
 
 from .styled import look_again
 

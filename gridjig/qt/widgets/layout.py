@@ -2,7 +2,7 @@
 
 They are hairlines between cells drawn like a title block's, in logical px, and stay the same at
 every size of letters; what grows with the letters or for a glove is the parts themselves, by the
-style sheet.  `tests/qt/test_layout.py` finds margins set anywhere else.
+style sheet.  `tests/qt/widgets/test_layout.py` finds margins set anywhere else.
 """
 
 from typing import Literal, TypeVar

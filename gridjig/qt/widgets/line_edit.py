@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
-from gridjig.qt.lifetime import Surroundings
+from gridjig.qt.widgets.lifetime import Surroundings
 
 _STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
 """Ways to lose the focus that do not leave a field: it has it again a moment later."""

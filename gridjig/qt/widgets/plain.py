@@ -3,7 +3,7 @@
 Qt guesses: a label or a tooltip whose text looks like HTML is shown as HTML, and `<img src=...>` in
 the name of a table would open that file.  An `&` in a button or a menu underlines the next letter
 and disappears.  Every text that is not a literal of this program goes through here;
-`tests/qt/test_plain_text.py` finds what does not.
+`tests/qt/widgets/test_plain_text.py` finds what does not.
 """
 
 from PySide6.QtCore import Qt

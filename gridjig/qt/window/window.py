@@ -18,7 +18,6 @@ from gridjig.qt.actions.action import Situation
 from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.paint.scale_bar import scale_text
 from gridjig.qt.panes.properties.job_form import unit_key
-from gridjig.qt.shell import Shell
 from gridjig.qt.style import appearance
 from gridjig.qt.style import theme as themes
 from gridjig.qt.style.appearance import Appearance
@@ -28,6 +27,7 @@ from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.layout import in_column, inset
 from gridjig.qt.widgets.plain import title_words
 from gridjig.qt.widgets.sheet_frame import SheetFrame
+from gridjig.qt.window.shell import Shell
 from gridjig.session.document import Document
 from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.tool import Tool

@@ -12,7 +12,6 @@ from gridjig.model import Placement
 from gridjig.qt.actions.port import Page
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.canvas.covered_points import points_of
-from gridjig.qt.checker import Checker
 from gridjig.qt.dialogs.help import HelpPane
 from gridjig.qt.panes.angle.angle_tab import AngleTab
 from gridjig.qt.panes.lists.drawer_pane import DrawerPane
@@ -22,6 +21,7 @@ from gridjig.qt.panes.lists.pull_pane import PullPane
 from gridjig.qt.panes.properties.properties_pane import PropertiesPane
 from gridjig.qt.panes.weldment.weldment_tab import WeldmentTab
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.tasks.checker import Checker
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.pages import Pages
 from gridjig.qt.widgets.sheet_frame import SheetFrame

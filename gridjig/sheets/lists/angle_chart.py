@@ -8,7 +8,7 @@ import math
 from msgspec import Struct
 
 from gridjig.model import Display
-from gridjig.sheets.csvtext import csv_text
+from gridjig.sheets.lists.csv_text import csv_text
 from gridjig.sheets.text.angle_errors import in_metric
 from gridjig.solve.angles.chart import AngleChart, ChartRow
 from gridjig.units import (

@@ -12,7 +12,7 @@ from msgspec import Struct
 from gridjig.geometry.equal_bars import Bar, bar_of, opposite_of
 from gridjig.geometry.part_mass import mass
 from gridjig.model import EndCut, Job, Member, Plate, SectionKind
-from gridjig.sheets.csvtext import csv_text, harmless
+from gridjig.sheets.lists.csv_text import csv_text, harmless
 from gridjig.sheets.text.sorting import natural
 from gridjig.units import Display, data_number, format_angle, format_length, format_mass
 

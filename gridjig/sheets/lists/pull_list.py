@@ -10,7 +10,7 @@ from msgspec import Struct
 from gridjig.checks.needs import needs, short_by
 from gridjig.model import Job
 from gridjig.rack import PieceKind
-from gridjig.sheets.csvtext import csv_text, harmless
+from gridjig.sheets.lists.csv_text import csv_text, harmless
 from gridjig.sheets.text.placed_text import place_words
 from gridjig.sheets.text.sorting import natural
 from gridjig.units import Display, data_number, format_mass

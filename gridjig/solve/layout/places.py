@@ -15,10 +15,10 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Job
 from gridjig.rack import Point
 from gridjig.solve.grid.directions import FloatArray, IntArray
+from gridjig.solve.layout.costs import Costs, best_pairs, costs
 from gridjig.solve.packing.stops import Stop
 from gridjig.solve.tolerance import LinearClass
 from gridjig.solve.weldment.faces import Axis
-from gridjig.solve.where_costs import Costs, best_pairs, costs
 from gridjig.units import format_angle, format_count, format_length
 from gridjig.units.progress import SILENT, Progress
 

@@ -10,9 +10,8 @@ from typing import Any
 import pytest
 from msgspec import structs
 
-from gridjig.files import guard
 from gridjig.files.format import file_format
-from gridjig.files.storage import lock, processes
+from gridjig.files.storage import guard, lock, processes
 from gridjig.files.storage.locations import backup_of
 from gridjig.files.storage.lock import (
     Holder,
@@ -279,7 +278,7 @@ def guard_of(path: Path) -> Path:
 @pytest.mark.source("the operating system itself, with a program that is killed inside")
 def test_a_kill_inside_costs_nobody_a_minute(path: Path) -> None:
     code = (
-        "import sys, time; from pathlib import Path; from gridjig.files.guard import guarded\n"
+        "import sys, time; from pathlib import Path; from gridjig.files.storage.guard import guarded\n"
         "with guarded(Path(sys.argv[1]), 1.0):\n print('in', flush=True); time.sleep(60)"
     )
     with subprocess.Popen(

@@ -14,8 +14,8 @@ from pytestqt.qtbot import QtBot
 from gridjig.checks.findings import findings
 from gridjig.files.format.faults import ReadFault
 from gridjig.model import Job
-from gridjig.qt.checker import Checker
 from gridjig.qt.tasks import TaskRunner, cancel_all
+from gridjig.qt.tasks.checker import Checker
 from gridjig.qt.tasks.runner import FAULT, THREAD_NAME
 from gridjig.session.document import Document
 from gridjig.solve.angles.finder import find_angles
@@ -314,7 +314,7 @@ def test_the_check_drops_what_it_found_for_a_job_that_is_gone(
         gate.wait(2.0)
         return (job.notes,)
 
-    monkeypatch.setattr("gridjig.qt.checker.findings", slow)
+    monkeypatch.setattr("gridjig.qt.tasks.checker.findings", slow)
     home = QObject()
     document, found = Document(laid(pin("a", 2, 2))), list[object]()
     checker = Checker(document, home)

@@ -88,7 +88,7 @@ assert not {"numpy", "shapely"} & set(sys.modules)
 
 BEGUN = {
     "check": """
-from gridjig.qt.checker import Checker
+from gridjig.qt.tasks.checker import Checker
 from gridjig.session.document import Document
 checker = Checker(Document(default_job(Settings())), home)
 checker.look()

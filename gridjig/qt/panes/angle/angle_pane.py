@@ -15,12 +15,12 @@ from PySide6.QtWidgets import (
 
 from gridjig.angle.question import middle_of
 from gridjig.model import Part
-from gridjig.qt.lifetime import Surroundings
 from gridjig.qt.panes.picking_pane import OnPicked, PickingPane, PickTool
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import scrolled
 from gridjig.qt.widgets.cells import ButtonRow
 from gridjig.qt.widgets.layout import REST, holder, in_column, indent
+from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Point
 from gridjig.session.document import Document

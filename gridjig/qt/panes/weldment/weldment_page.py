@@ -10,11 +10,11 @@ from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QWidget
 
 from gridjig.geometry.display import DisplayList
-from gridjig.qt.lifetime import Surroundings
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.choice_list import ChoiceList
 from gridjig.qt.widgets.entry_list import ListEntry
 from gridjig.qt.widgets.layout import GAP, Inset, LayoutItem, holder, in_column, in_row, indent
+from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.plain import Label
 from gridjig.rack import Point
 from gridjig.session.document import Document

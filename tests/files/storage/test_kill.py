@@ -15,7 +15,7 @@ from gridjig.files.storage.locations import autosave_dir
 from gridjig.files.storage.saving import save
 from tests.files.versions import sample, version_of
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 AT_ONCE, ROUNDS = 4, 10
 SAVE = """
 import sys

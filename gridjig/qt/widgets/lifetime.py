@@ -8,7 +8,7 @@ Python object for half a widget, and the next garbage collection ends the proces
     widget only if `Surroundings.whole()` says so, and nothing is done by an event filter or by
     Qt's own signals of leaving (`editingFinished`, `destroyed`).
 
-`tests/qt/test_lifetime.py` finds handlers that break this rule.
+`tests/qt/widgets/test_lifetime.py` finds handlers that break this rule.
 """
 
 import weakref

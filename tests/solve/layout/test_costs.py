@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.rack import Piece
+from gridjig.solve.layout.costs import Costs, best_pairs, costs
 from gridjig.solve.layout.remainders import EXACT, left_before
 from gridjig.solve.layout.rows import FaceRow
 from gridjig.solve.packing.pack import pack, pack_sizes
-from gridjig.solve.where_costs import Costs, best_pairs, costs
 from tests.workshop import RACK
 
 SHIMS = tuple(

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gridjig.sheets.csvtext import csv_text, harmless
+from gridjig.sheets.lists.csv_text import csv_text, harmless
 
 
 @pytest.mark.source("memory", "OWASP, CSV injection: = + - @ tab and line ends")

@@ -1,4 +1,4 @@
-"""Nothing of the program runs on widgets that are being destroyed: see gridjig/qt/lifetime.py."""
+"""Nothing of the program runs on widgets that are being destroyed: see gridjig/qt/widgets/lifetime.py."""
 
 import ast
 import gc
@@ -15,9 +15,9 @@ from pytestqt.qtbot import QtBot
 import gridjig.qt
 from gridjig.files.storage.settings import Settings
 from gridjig.qt.forms.settings_form import SettingsForm
-from gridjig.qt.lifetime import Surroundings
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.fields import NoteField, TextField, TypedField
+from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.window.entry_row import EntryRow
 from gridjig.qt.window.window import Window
 from tests.qt.windows import opened

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gridjig.files.svg_size import MOST, SvgSize
+from gridjig.files.drawings.svg_size import MOST, SvgSize
 
 Tree = list[tuple[str, str, str, "Tree"]]
 

@@ -6,7 +6,7 @@ from msgspec import structs
 from gridjig.contact.values import Contact, Role, Support
 from gridjig.geometry.part_solids import PartFace
 from gridjig.model import Display, EndCut
-from gridjig.sheets.contact_text import contact_text, role_text, side_text, supports_text
+from gridjig.sheets.text.contact_text import contact_text, role_text, side_text, supports_text
 from tests.contact.poses import lay, look, turned
 from tests.contact.test_by_hand import rail
 from tests.workshop import put, seat

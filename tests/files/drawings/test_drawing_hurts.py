@@ -18,10 +18,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gridjig.files import drawing_nest
-from gridjig.files.drawing_nest import depths, swept
+from gridjig.files.drawings import nesting
 from gridjig.files.drawings.curves import Affine
 from gridjig.files.drawings.drawing import read_drawing
+from gridjig.files.drawings.nesting import depths, swept
 from gridjig.files.format.faults import ReadFault
 
 HOSTILE = Path(__file__).parent / "hostile"
@@ -226,7 +226,7 @@ def test_a_line_swept_over_the_shapes_finds_what_each_lies_in(
 ) -> None:
     ticks: list[int] = []
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(drawing_nest, "MOST_PAIRS", -len(shapes))
+        patch.setattr(nesting, "MOST_PAIRS", -len(shapes))
         found = depths(shapes, ticks.append)
     every = np.array(shapes, dtype=object)
     wanted = [int(np.sum(shapely.contains(every, shape))) - 1 for shape in shapes]
@@ -239,8 +239,8 @@ def test_what_crosses_each_other_is_not_told_apart_by_a_guess(
     shapes = [square(k * 7.0 % 31, k * 11.0 % 29, 20) for k in range(40)]
     few = depths(shapes, lambda _: None)
     assert few == [0] * 40
-    monkeypatch.setattr(drawing_nest, "MOST_PAIRS", 10)
-    with pytest.raises(drawing_nest.Tangled):
+    monkeypatch.setattr(nesting, "MOST_PAIRS", 10)
+    with pytest.raises(nesting.Tangled):
         depths(shapes, lambda _: None)
     assert len(swept(shapes, lambda _: None)) == 40
 

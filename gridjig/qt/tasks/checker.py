@@ -11,7 +11,7 @@ from gridjig.qt.tasks.warmup import is_warm
 from gridjig.session.document import Document
 from gridjig.solve.placed.cache import PlacedPieces
 
-from .tasks import TaskRunner
+from . import TaskRunner
 
 _PAUSE_MS = 60
 _PATIENCE = 10

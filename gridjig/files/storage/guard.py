@@ -14,7 +14,7 @@ from pathlib import Path
 
 from gridjig.files.storage.saving import own_name_beside
 
-from .storage import processes
+from . import processes
 
 LEFT = 60.0
 """Seconds after which a guard of another computer was left by a crash: it is held for
