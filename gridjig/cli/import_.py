@@ -95,8 +95,8 @@ def run(chosen: argparse.Namespace) -> None:
 def _read(path: Path, unit: str | None) -> Drawing:
     try:
         if path.suffix.lower() == ".svg":
+            from gridjig.qt.messages import quietly  # noqa: PLC0415 - only SVG needs Qt
             from gridjig.qt.paint.svg_reader import read_svg  # noqa: PLC0415
-            from gridjig.qt.startup.qt_messages import quietly  # noqa: PLC0415 - only SVG needs Qt
 
             with quietly():
                 return read_svg(path, unit)

@@ -8,7 +8,7 @@ from gridjig.files.format.faults import SaveFault
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.saving import save as save_bytes
 from gridjig.qt.dialogs.questions import CSV_FILTER, with_suffix
-from gridjig.qt.window.drawing_files import DRAWING_FILTER
+from gridjig.qt.forms.drawing.drawing_files import DRAWING_FILTER
 from gridjig.sheets.lists.pull_list import pull_list, to_csv, to_text
 
 from .action import Action, Situation

@@ -1,7 +1,8 @@
 """What the handler of an action gets: the document, and narrow ways to sheet, tool, pages, dialogs.
 
-Declarations only.  The window provides one object that implements it all (`gridjig/qt/window/shell.py`);
-tests provide another.  A handler that needs more gets a new method here, never the window.
+Declarations only.  The window provides one object that implements it all
+(`gridjig/qt/window/shell.py`); tests provide another.  A handler that needs more gets a new method
+here, never the window.
 """
 
 from pathlib import Path

@@ -38,7 +38,7 @@ from gridjig.files.drawings.svg_size import MOST as MOST_SHAPES
 from gridjig.files.drawings.tags import AGAIN
 from gridjig.files.format.codec import read_bytes
 from gridjig.files.format.faults import ReadFault
-from gridjig.qt.startup.qt_messages import listened
+from gridjig.qt.messages import listened
 from gridjig.rack import Point
 from gridjig.units import format_count
 from gridjig.units.progress import Cancelled

@@ -18,8 +18,8 @@ from gridjig.qt.actions.port import FocusPlace, Page
 from gridjig.qt.actions.registry import action
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.dialogs.questions import Questions
+from gridjig.qt.forms.drawing.drawing_files import bring_in
 from gridjig.qt.style.appearance import Appearance
-from gridjig.qt.window.drawing_files import bring_in
 from gridjig.qt.window.entry_row import EntryRow
 from gridjig.qt.window.open_file import OpenFile
 from gridjig.qt.window.start import StartController
@@ -327,7 +327,7 @@ class ShellDialogs:
 
     def keys(self) -> None:
         """Show the sheet of all keys."""
-        from gridjig.qt.forms.keys_sheet import KeysSheet  # noqa: PLC0415 - not needed to start
+        from gridjig.qt.window.keys_sheet import KeysSheet  # noqa: PLC0415 - not needed to start
 
         sheet = KeysSheet(self.parent)
         sheet.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

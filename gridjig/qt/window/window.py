@@ -16,6 +16,7 @@ from gridjig.model import Job, MarkedState, Placement
 from gridjig.qt.actions import piece, table
 from gridjig.qt.actions.action import Situation
 from gridjig.qt.dialogs.questions import Questions
+from gridjig.qt.forms.drawing.drawing_files import bring_in, is_drawing
 from gridjig.qt.paint.scale_bar import scale_text
 from gridjig.qt.panes.properties.job_form import unit_key
 from gridjig.qt.style import appearance
@@ -33,7 +34,6 @@ from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.tool import Tool
 
 from .banner import Banner
-from .drawing_files import bring_in, is_drawing
 from .entry_row import EntryRow
 from .menus import Actions, ToolRow
 from .open_file import OpenFile, documents

@@ -278,7 +278,8 @@ def guard_of(path: Path) -> Path:
 @pytest.mark.source("the operating system itself, with a program that is killed inside")
 def test_a_kill_inside_costs_nobody_a_minute(path: Path) -> None:
     code = (
-        "import sys, time; from pathlib import Path; from gridjig.files.storage.guard import guarded\n"
+        "import sys, time; from pathlib import Path\n"
+        "from gridjig.files.storage.guard import guarded\n"
         "with guarded(Path(sys.argv[1]), 1.0):\n print('in', flush=True); time.sleep(60)"
     )
     with subprocess.Popen(

@@ -26,10 +26,10 @@ from gridjig.model import Display, Section
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog
 from gridjig.qt.dialogs.recover import RecoverForm
+from gridjig.qt.forms.drawing.drawing_files import bring_in
 from gridjig.qt.forms.job.new_job import NewJobForm
 from gridjig.qt.forms.rack.rack_form import RackForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
-from gridjig.qt.window.drawing_files import bring_in
 from gridjig.qt.window.window import Window
 from tests.qt.windows import FORMS, opened
 

@@ -1,4 +1,4 @@
-"""Nothing of the program runs on widgets that are being destroyed: see gridjig/qt/widgets/lifetime.py."""
+"""No handler of the program runs on widgets that are being destroyed."""
 
 import ast
 import gc

@@ -54,7 +54,7 @@ NEVER = {"QLabel", "QMessageBox", "QProgressDialog", "QErrorMessage", "QWhatsThi
 """What guesses whether its text is markup, and has something of ours to take its place."""
 TIPS = {"setToolTip", "setTabToolTip", "setItemToolTip"}
 RICH = {"setHtml", "setMarkdown", "setTextFormat", "insertHtml", "appendHtml"}
-OWN_MARKUP = {"help.py", "forms/keys.py", "widgets/plain.py"}
+OWN_MARKUP = {"dialogs/help.py", "window/keys_sheet.py", "widgets/plain.py"}
 """What shows markup of this program's own, with nothing of a job in it."""
 
 

@@ -21,8 +21,8 @@ from gridjig.files.storage import recent
 from gridjig.model import Display
 from gridjig.qt.actions.piece import place
 from gridjig.qt.actions.registry import ACTIONS, action
-from gridjig.qt.forms.keys_sheet import keys_html
 from gridjig.qt.paint.scale_bar import scale_text
+from gridjig.qt.window.keys_sheet import keys_html
 from gridjig.qt.window.window import Window
 from tests.qt.windows import CTRL, Answers, make_window, on_sheet, press
 from tests.workshop import EMPTY, laid, pin, plate, stop

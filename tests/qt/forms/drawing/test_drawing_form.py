@@ -20,9 +20,9 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Member
 from gridjig.model.labels import address, find_hole
 from gridjig.qt.forms.drawing import drawing_form as forms
+from gridjig.qt.forms.drawing.drawing_files import is_drawing
 from gridjig.qt.forms.drawing.drawing_form import DrawingForm
 from gridjig.qt.forms.drawing.drawing_picture import MOST, left_out, show_drawing
-from gridjig.qt.window.drawing_files import is_drawing
 from gridjig.qt.window.window import Window
 from gridjig.units.progress import Cancelled
 from tests.files.drawings.drawn import DXF, written
