@@ -1,6 +1,6 @@
-"""Is a weldment its own opposite hand: can a mirrored one be had by turning it, or turning it over?
+"""Whether a weldment is its own opposite hand: the same as its mirror image, turned or turned over.
 
-Asked of shapes alone: parts of the same section and the same place are the same part.
+Only shapes count: parts of the same section in the same place are the same part.
 """
 
 import math
@@ -15,11 +15,11 @@ from gridjig.model import Member, Part
 from gridjig.rack import Point
 
 SAME = 0.05
-"""Corners this near, in mm, lie in one place: half of the last digit that is shown."""
+"""Corners this close, in mm, coincide: half of the last digit that is shown."""
 
 
 class Symmetry(Struct, frozen=True):
-    """Whether a weldment is its own opposite hand, why in a sentence, and which part spoils it."""
+    """Whether a weldment is its own opposite hand, why (a sentence), and the part that stops it."""
 
     symmetric: bool
     why: str
@@ -27,7 +27,7 @@ class Symmetry(Struct, frozen=True):
 
 
 class _Shape(Struct, frozen=True):
-    """A part as a mirror sees it; `heel` is where an angle's or channel's back lies."""
+    """What symmetry needs of a part; `heel` is where an angle's or channel's back lies."""
 
     part: Part
     kind: tuple[object, ...]
@@ -40,8 +40,7 @@ class _Shape(Struct, frozen=True):
 class _Motion(Struct, frozen=True):
     """A motion of the plane about a point: a turn by `angle` degrees, or a mirror at `angle`.
 
-    Together with a mirror it makes the opposite hand: a turn goes with turning the heights round,
-    a mirror in plan leaves them.
+    A turn goes with reversed heights, a mirror in plan leaves them: either makes the opposite hand.
     """
 
     about: Point
@@ -62,8 +61,8 @@ def weldment_symmetry(parts: Sequence[Part]) -> Symmetry:
     if not parts:
         return Symmetry(True, "There is no weldment yet.")
     shapes = [_shape(part) for part in parts]
-    # Twice the height about which all is turned over; then that about which most parts are alike,
-    # so that the odd one is named and not the rest.
+    # Twice the height about which everything is turned over; then the one about which most parts
+    # are symmetric, so that the odd one is named and not the rest.
     whole = min(s.z_low for s in shapes) + max(s.z_high for s in shapes)
     sums = Counter(round(s.z_low + s.z_high, 2) for s in shapes)
     motions = _motions(shapes)
@@ -78,17 +77,17 @@ def weldment_symmetry(parts: Sequence[Part]) -> Symmetry:
     name = part.name or part.id
     return Symmetry(
         False,
-        f"It has a left and a right hand: {name} has no like part in the mirrored weldment.",
+        f"It has a left and a right hand: {name} has no matching part in the mirrored weldment.",
         part.id,
     )
 
 
 def _how(motion: _Motion) -> str:
     if motion.mirror:
-        return "It is alike on both sides of a line, so a mirrored one is the same."
+        return "It is the same on both sides of a line, so its mirror image is the same."
     if abs(math.remainder(motion.angle, 360.0)) < 1e-6:
-        return "It is alike above and below its middle: turned over, it is its own opposite hand."
-    return "Turned over and turned round, it is its own opposite hand."
+        return "It is the same above and below its middle: turned over, it is its opposite hand."
+    return "Turned over and rotated, it is its own opposite hand."
 
 
 def _shape(part: Part) -> _Shape:
@@ -108,12 +107,12 @@ def _shape(part: Part) -> _Shape:
 
 
 def _sizes(member: Member) -> tuple[float, float]:
-    """How wide and how high it lies; the listed sizes tell a leg from the other leg."""
+    """Its width and depth as it lies, as the listed sizes would depend on the way up."""
     return (member.width, member.depth)
 
 
 def _heel(member: Member) -> tuple[float, float, float] | None:
-    """Where the back of an angle or channel lies: a point in plan, and its height."""
+    """Where the back of an angle or channel lies (point in plan and height); None for the rest."""
     if not member.section.handed:
         return None
     half, deep = member.width / 2.0, member.depth / 2.0
@@ -129,12 +128,12 @@ def _heel(member: Member) -> tuple[float, float, float] | None:
 
 
 def _motions(shapes: Sequence[_Shape]) -> list[_Motion]:
-    """Motions that can bring the weldment onto its own place in plan.
+    """The motions that could map the weldment onto itself in plan.
 
-    One keeps its middle and takes a farthest corner to a corner as far.
+    Each keeps its middle and takes one of its furthest corners to another.
     """
     corners = [p for s in shapes for p in s.ring]
-    # The mean corner goes with the shape, whatever the motion; copies of it weigh alike.
+    # The mean of the corners moves with the shape, whatever the motion.
     middle = (
         sum(x for x, _ in corners) / len(corners),
         sum(y for _, y in corners) / len(corners),
@@ -156,7 +155,7 @@ def _direction(a: Point, b: Point) -> float:
 
 
 def _alone(shapes: Sequence[_Shape], motion: _Motion, heights: float, enough: int) -> list[_Shape]:
-    """The parts whose mirror image, so moved, is no part of the weldment; no more than enough."""
+    """Parts whose moved mirror image is not in the weldment; stops when `enough` are found."""
     left = list(shapes)
     alone = []
     for shape in shapes:
@@ -198,7 +197,7 @@ def _same_ring(one: Sequence[Point], other: Sequence[Point]) -> bool:
     count = len(other)
     starts = [k for k, q in enumerate(other) if math.dist(one[0], q) < SAME]
     return any(
-        all(math.dist(p, other[(k + way * n) % count]) < SAME for n, p in enumerate(one))
+        all(math.dist(p, other[(k + step * n) % count]) < SAME for n, p in enumerate(one))
         for k in starts
-        for way in (1, -1)
+        for step in (1, -1)
     )

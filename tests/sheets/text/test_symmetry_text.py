@@ -75,7 +75,7 @@ def test_a_rack_without_risers_is_told() -> None:
 
 
 def test_own_opposite_hand_is_told_with_a_sign() -> None:
-    assert hand_words(KEYED["T01"]()).startswith("● It is alike above and below")
+    assert hand_words(KEYED["T01"]()).startswith("● It is the same above and below")
     assert hand_words(KEYED["T06"]()).startswith("▲ It has a left and a right hand: E end plate")
 
 
