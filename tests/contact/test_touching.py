@@ -1,4 +1,4 @@
-"""The free value that makes a piece touch, the packing that fits, and moving the work to it."""
+"""The free value that makes a piece touch, the packing that fits, and moving the work."""
 
 import math
 import random
@@ -127,7 +127,7 @@ def test_what_the_slide_leaves_is_packed_and_the_slide_takes_up_the_rest() -> No
 @pytest.mark.source(
     "method", "arithmetic: 30 mm of slide and four shims, 30 mm at most, for 61.3 mm"
 )
-def test_what_cannot_be_filled_is_told() -> None:
+def test_a_gap_that_cannot_be_filled_is_reported() -> None:
     part, face = work(0.0, 12.0 + 61.3)
     before = put("a", "adjustable", seat("s", 11, 9), seat("s", 11, 8))
     made = to_touch(lay(part, rack=FULL), before, face)
@@ -201,7 +201,7 @@ def test_beside_the_work_and_across_it() -> None:
     "method", "plane geometry: a two-pin stop meets a face at 20 degrees with one corner"
 )
 def test_a_stop_that_cannot_turn_meets_a_slope_with_its_corner() -> None:
-    """Its face looks to the front, 90 mm long; its left corner is the nearest to the slope."""
+    """Its face points to the front and is 90 mm long; its left corner is nearest to the slope."""
     c, s = math.cos(math.radians(20)), math.sin(math.radians(20))
     x, y = AT[0] + 70.0, AT[1] - 20.0  # its right corner, where the face of the slope passes
     slope = bar(SQUARE, 400, id="rail", name="Rail", turn=20.0, x=x - 200 * c + 25 * s,
@@ -295,7 +295,7 @@ def test_a_clamp_that_points_past_the_work() -> None:
     job = structs.replace(job, parts=(along,))
     made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9), reach=77.0), face)
     assert made.touches
-    assert made.placement.reach == 77.0  # its bar lies along the tube: any reach will do
+    assert made.placement.reach == 77.0  # its bar runs along the tube: any reach will do
 
 
 def test_a_push_clamp_that_looks_away_and_cannot_turn() -> None:
