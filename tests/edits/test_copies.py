@@ -58,7 +58,7 @@ def test_what_cannot_be_repeated_is_refused_with_a_sentence() -> None:
         copies.array_by(JOB, frozenset(), 2, 5, 0)
     with pytest.raises(KeyError):
         copies.array_by(JOB, {"p"}, 2, 5, 0)
-    with pytest.raises(ValueError, match="two points"):
+    with pytest.raises(ValueError, match="two different points"):
         copies.mirror(JOB, {"bar"}, (1, 1), (1, 1))
 
 

@@ -262,7 +262,7 @@ def test_the_overhang_of_what_is_too_large_is_right(parts: tuple[Member, ...]) -
 def test_the_number_of_stops_without_a_hole_is_right(
     turn: int, over: bool, shut: list[tuple[int, int]], k: int
 ) -> None:
-    """With random holes blocked, as many stops are without a hole as stated, in all orientations."""
+    """With random holes blocked, the number of stops without a hole is right, however turned."""
     marks = tuple(HoleMark(Hole(*at), "blocked") for at in shut)
     job = structs.replace(JOB, table=structs.replace(TABLE, marks=marks))
     found = weldment_places(job, turns=(turn,), flips=over, top=6)
