@@ -6,6 +6,7 @@ Only shapes count: parts of the same section in the same place are the same part
 import math
 from collections import Counter
 from collections.abc import Sequence
+from typing import Literal
 
 from msgspec import Struct
 
@@ -18,12 +19,24 @@ SAME = 0.05
 """Corners this close, in mm, coincide: half of the last digit that is shown."""
 
 
-class Symmetry(Struct, frozen=True):
-    """Whether a weldment is its own opposite hand, why (a sentence), and the part that stops it."""
+SymmetryKind = Literal["empty", "mirror line", "turned over", "turned over and rotated", "handed"]
 
-    symmetric: bool
-    why: str
+
+class Symmetry(Struct, frozen=True):
+    """How a weldment is its own opposite hand; "handed" if it is not.
+
+    "mirror line": it is the same on both sides of a line in plan.  "turned over", "turned over and
+    rotated": that makes it its opposite hand.  "empty": it has no parts.  `part` is the id of a
+    part without a match in the mirrored weldment, if handed.
+    """
+
+    kind: SymmetryKind
     part: str | None = None
+
+    @property
+    def symmetric(self) -> bool:
+        """True if the weldment is its own opposite hand."""
+        return self.kind != "handed"
 
 
 class _Shape(Struct, frozen=True):
@@ -59,7 +72,7 @@ class _Motion(Struct, frozen=True):
 def weldment_symmetry(parts: Sequence[Part]) -> Symmetry:
     """Whether the weldment of these parts is its own opposite hand."""
     if not parts:
-        return Symmetry(True, "There is no weldment yet.")
+        return Symmetry("empty")
     shapes = [_shape(part) for part in parts]
     # Twice the height about which everything is turned over; then the one about which most parts
     # are symmetric, so that the odd one is named and not the rest.
@@ -71,23 +84,16 @@ def weldment_symmetry(parts: Sequence[Part]) -> Symmetry:
         for motion in motions:
             alone = _alone(shapes, motion, heights, len(least))
             if not alone:
-                return Symmetry(True, _how(motion))
+                return Symmetry(_kind(motion))
             least = min(least, alone, key=len)
-    part = least[0].part
-    name = part.name or part.id
-    return Symmetry(
-        False,
-        f"It has a left and a right hand: {name} has no matching part in the mirrored weldment.",
-        part.id,
-    )
+    return Symmetry("handed", least[0].part.id)
 
 
-def _how(motion: _Motion) -> str:
+def _kind(motion: _Motion) -> SymmetryKind:
     if motion.mirror:
-        return "It is the same on both sides of a line, so its mirror image is the same."
-    if abs(math.remainder(motion.angle, 360.0)) < 1e-6:
-        return "It is the same above and below its middle: turned over, it is its opposite hand."
-    return "Turned over and rotated, it is its own opposite hand."
+        return "mirror line"
+    unturned = abs(math.remainder(motion.angle, 360.0)) < 1e-6
+    return "turned over" if unturned else "turned over and rotated"
 
 
 def _shape(part: Part) -> _Shape:
