@@ -6,7 +6,7 @@ if `checks.conflicts` finds a body in a part, and every such pair is listed.
 | module | what it answers |
 | --- | --- |
 | `values` | `Contact`, `PartContact`, `Role`, `PieceContacts`, `JobContacts`: plain values |
-| `book` | `contacts(job, stands)`; `Contacts().of(job, stands)` keeps what an edit leaves alone |
+| `book` | `contacts(job, placed_pieces)`; `Contacts().of(...)` keeps what an edit leaves alone |
 | `touching` | `ways_to_touch`, `to_touch`: slide, turn, leaf, reach and packing that reach a face |
 | `pressing` | the same for a clamp that presses down: to the middle of a member |
 | `moving` | `shift_to_touch`: how to move the work; `astride`: two pins about a member |
