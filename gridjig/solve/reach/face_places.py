@@ -10,16 +10,19 @@ from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from gridjig.model import Hole, Seat, Table
 from gridjig.rack import Face, Piece, Point, Rack
+from gridjig.solve.grid.directions import IntArray
 from gridjig.solve.grid.open_holes import all_open, open_holes
 from gridjig.solve.mounting.leaf import leaf_pose
 from gridjig.solve.mounting.track import NEAR, apart, tidy, turned_to
 from gridjig.solve.poses.attainable import TakenHoles
 
 from .reach import HeldAngle, carrier, held_angles
+
+MOST_KEPT = 20_000
+"""Places that are told one by one: a million holes have millions, which nobody reads."""
 
 
 class FacePlace(Struct, frozen=True):
@@ -42,13 +45,15 @@ class FacePlace(Struct, frozen=True):
 
 
 class FacePlaces(Struct, frozen=True):
-    """All answers: nearest angle first, then nearest line, then from the table's front left.
+    """Answers: nearest angle first, then nearest line, then from the table's front left.
 
-    `looked_at` is how many angles of the piece were compared with the wanted one; `pairs` is how
-    many sets of holes with a suitable angle were tried on the table.
+    All of them, or the nearest MOST_KEPT; `every` is how many there are in all.  `looked_at` is how
+    many angles of the piece were compared with the wanted one; `pairs` is how many sets of holes
+    with a suitable angle were tried on the table.
     """
 
     found: tuple[FacePlace, ...]
+    every: int
     looked_at: int
     pairs: int
 
@@ -74,29 +79,31 @@ def face_places(
     """
     chosen = next((f for f in piece.faces if not face or f.id == face), None)
     if chosen is None:
-        return FacePlaces((), 0, 0)
-    endless = replace(
-        table,
-        columns=2 * table.columns + 1,
-        rows=2 * table.rows + 1,
-        width=(2 * table.columns + 2) * table.pitch_x + table.width,
-        depth=(2 * table.rows + 2) * table.pitch_y + table.depth,
-        marks=(),
-    )
+        return FacePlaces((), 0, 0, 0)
+    endless = table.doubled
     middle = Hole(table.columns, table.rows)
     held, _ = held_angles(endless, rack, piece, middle, (), flipped)
     free = open_holes(table, taken)
     found: list[FacePlace] = []
-    pairs = 0
+    pairs = every = 0
     for h in held:
         for fit in _fits(piece, chosen, h, angle, tolerance):
             steps = ((s.hole.col - middle.col, s.hole.row - middle.row) for s in h.angle.seats)
-            at = [(int(c), int(r)) for c, r in np.argwhere(all_open(free, steps))]
+            at = np.argwhere(all_open(free, steps))
             pairs += len(at)
-            placed = _face_at_hole(endless, piece, chosen, h, fit, middle)
-            found.extend(_placed(table, h, fit, placed, at, middle, point, within))
+            face_at = _face_at_hole(endless, piece, chosen, h, fit, middle)
+            some, many = _placed(table, h, fit, face_at, at, middle, point, within)
+            found += some
+            every += many
+            if len(found) > 4 * MOST_KEPT:
+                found = _best(found)
+    return FacePlaces(tuple(_best(found)), every, len(held), pairs)
+
+
+def _best(found: list[FacePlace]) -> list[FacePlace]:
+    """The best MOST_KEPT answers, sorted."""
     found.sort(key=lambda p: (round(abs(p.error), 9), round(abs(p.off), 9), p.seats[0].hole))
-    return FacePlaces(tuple(found), len(held), pairs)
+    return found[:MOST_KEPT]
 
 
 class FaceFit(NamedTuple):
@@ -175,25 +182,31 @@ def _placed(
     table: Table,
     held: HeldAngle,
     fit: FaceFit,
-    placed: FaceAtHole,
-    anchors: list[tuple[int, int]],
+    face: FaceAtHole,
+    anchors: IntArray,
     middle: Hole,
     point: Point | None,
     within: float,
-) -> Iterator[FacePlace]:
-    """One suitable angle at every place on the table, slid towards the wanted point."""
+) -> tuple[list[FacePlace], int]:
+    """One suitable angle at the nearest MOST_KEPT places on the table, and the number of places.
+
+    A piece that slides is slid towards the wanted point.
+    """
     way = held.way
-    for col, row in anchors:
-        slide, off = placed.slide, 0.0
-        if point is not None:
-            x, y = table.at(Hole(col, row))
-            dx, dy = x + placed.x - point[0], y + placed.y - point[1]
-            off = placed.ux * dy - placed.uy * dx
-            if abs(placed.per_mm) > NEAR:
-                slide = min(max(slide - off / placed.per_mm, way.slide_low), way.slide_high)
-                off += (slide - placed.slide) * placed.per_mm
-            if abs(off) > within:
-                continue
+    slides = np.full(len(anchors), face.slide)
+    offs = np.zeros(len(anchors))
+    if point is not None:
+        x = table.first_x + anchors[:, 0] * table.pitch_x
+        y = table.first_y + anchors[:, 1] * table.pitch_y
+        offs = face.ux * (y + face.y - point[1]) - face.uy * (x + face.x - point[0])
+        if abs(face.per_mm) > NEAR:
+            slides = np.clip(slides - offs / face.per_mm, way.slide_low, way.slide_high)
+            offs = offs + (slides - face.slide) * face.per_mm
+    near = np.flatnonzero(np.abs(offs) <= within)
+    order = np.argsort(np.round(np.abs(offs[near]), 9), kind="stable")[:MOST_KEPT]
+    made = []
+    for k in near[order].tolist():
+        col, row = anchors[k].tolist()
         seats = tuple(
             Seat(
                 feature=s.feature,
@@ -201,14 +214,17 @@ def _placed(
             )
             for s in held.angle.seats
         )
-        yield FacePlace(
-            seats,
-            held.angle.flipped,
-            placed.turn,
-            slide,
-            fit.leaf,
-            fit.error,
-            off,
-            held.angle.play_deg,
-            held.angle.scale,
+        made.append(
+            FacePlace(
+                seats,
+                held.angle.flipped,
+                face.turn,
+                float(slides[k]),
+                fit.leaf,
+                fit.error,
+                float(offs[k]),
+                held.angle.play_deg,
+                held.angle.scale,
+            )
         )
+    return made, len(near)
