@@ -1,0 +1,228 @@
+"""How a piece can stand at a hole: every pose, set so that it touches where it can; the best first.
+
+Best is what touches the face that the pointer is nearest to, then what takes the fewest pieces of
+packing, then what stands as the piece was held.
+"""
+
+import math
+from collections.abc import Iterable, Iterator
+from functools import cached_property
+
+from msgspec import Struct, structs
+
+from gridjig.geometry import wrap
+from gridjig.model import Hole, Job, Placement
+from gridjig.rack import Piece, Point
+from gridjig.solve.mounting.track import apart, turned_to
+from gridjig.solve.packing.pack import pack_down
+from gridjig.solve.placed.cache import holes_besides
+from gridjig.solve.poses.attainable import AttainablePose
+from gridjig.solve.poses.choose import pose_stops, room_rank, settled
+
+from .chances import Chance, chances, reach_of
+from .faces import WorkFace, work_faces
+from .free import clear_of
+from .ground import Ground
+from .poses import HolePose, hole_poses
+from .tries import Try, tries
+from .wish import Wish
+
+
+class AtHole(Struct, frozen=True, dict=True, eq=False):
+    """A piece about to be put in a hole, with the pointer at a place of the table, mm."""
+
+    ground: Ground
+    piece: Piece
+    hole: Hole
+    pointer: Point
+    wish: Wish
+    new_id: str
+
+    # -- what there is -------------------------------------------------------------------------
+
+    @cached_property
+    def poses(self) -> tuple[HolePose, ...]:
+        """Every pose that the hole allows, other pieces' holes left out."""
+        job = self.ground.job
+        taken = holes_besides(self.ground.placed_pieces, *self.ground.without)
+        return hole_poses(job.table, job.rack, self.piece, self.hole, self.wish.flipped, taken)
+
+    @cached_property
+    def faces(self) -> list[WorkFace]:
+        """The faces that the piece may come to, the nearest to the pointer first."""
+        return faces_about(self.ground.job, self.piece, self.hole, self.pointer)
+
+    @cached_property
+    def _at(self) -> Point:
+        return self.ground.job.table.at(self.hole)
+
+    def _blank(self, pose: AttainablePose) -> Placement:
+        tip, pivot = self.piece.tip, self.piece.pivot
+        return Placement(
+            id=self.new_id,
+            piece=self.piece.id,
+            seats=pose.seats,
+            flipped=pose.flipped,
+            leaf=min(max(90.0, pivot.low), pivot.high) if pivot else 0.0,
+            reach=(tip.reach_min + tip.reach_max) / 2.0 if tip else 0.0,
+        )
+
+    def _plain(self, one: HolePose, turn: float) -> Placement:
+        """A pose as it is without a face: turned as wished, slid half-way."""
+        job, pose = self.ground.job, one.pose
+        middle = (pose.slide_low + pose.slide_high) / 2.0
+        return settled(job.table, job.rack, self._blank(pose), pose, turn, middle)
+
+    # -- the best ------------------------------------------------------------------------------
+
+    def best(self) -> Try | None:
+        """What a click puts down; with `why` where nothing stands.  None if no pose is there."""
+        refused: list[Try] = []
+        tried: list[Try] = []
+        for expected, chance in self._chances():
+            better = [t for t in tried if self._rank(t) <= expected]
+            if better:
+                break
+            for one in self._at_face(chance):
+                (refused if one.why else tried).append(one)
+        if tried:
+            return min(tried, key=self._rank)
+        plain = self._as_held()
+        for placement in plain:
+            if (one := self._judged(placement, refused)) is not None:
+                return one
+        for placement in plain:
+            clear = clear_of(self.ground, placement)
+            if clear is not None:
+                return Try(clear)
+        return min(refused, key=self._rank, default=None)
+
+    def _judged(self, placement: Placement, refused: list[Try]) -> Try | None:
+        stop = self.ground.in_the_way(placement)
+        if stop is None:
+            return Try(placement)
+        refused.append(Try(placement, why=stop.why))
+        return None
+
+    def _rank(self, one: Try) -> tuple[float, ...]:
+        off = apart(one.placement.turn, self.wish.turn) if self.wish.exact else 0.0
+        return (round(off, 3), *one.rank)
+
+    def _chances(self) -> list[tuple[tuple[float, ...], Chance]]:
+        """What may touch, with the rank that it has if it does; the best first."""
+        if not self.wish.touching:
+            return []
+        found = []
+        for one in self.poses:
+            for chance in chances(
+                self.piece, one.feature, one.pose, self._at, self.faces, self.ground.pitch
+            ):
+                held = room_rank(self.ground.job.table, one.pose, self.wish.turn)
+                found.append((self._expected(chance), one.order, held, chance))
+        found.sort(key=lambda f: f[:3])
+        return [(expected, chance) for expected, _, _, chance in found]
+
+    def _expected(self, chance: Chance) -> tuple[float, ...]:
+        """The rank of a chance, from the gap that it leaves: never worse than what it comes to."""
+        off = apart(chance.turn, self.wish.turn) if self.wish.exact else 0.0
+        near = self.faces.index(chance.face)
+        count, away = 0, False
+        if chance.gap > 0.05:
+            pack = pack_down(self.ground.job.rack, chance.gap, self.ground.used)
+            away = not (self.piece.takes_packing and pack.pieces)
+            count = 0 if away or chance.pose.slide_low < chance.pose.slide_high else pack.count
+        return (round(off, 3), away, near, False, count, 0)
+
+    def _at_face(self, chance: Chance) -> list[Try]:
+        start = structs.replace(self._blank(chance.pose), turn=chance.turn)
+        tip = self.piece.tip
+        if tip is not None and tip.push == "down":
+            start = structs.replace(start, turn=self._pointed(chance))
+        near = self.faces.index(chance.face)
+        return tries(self.ground, start, chance.face, near, self.ground.pitch)
+
+    def _pointed(self, chance: Chance) -> float:
+        """The turn that points a clamp's bar straight across the face, over it into the part."""
+        assert self.piece.tip is not None
+        nx, ny = chance.face.normal
+        sign = -1.0 if self.wish.flipped else 1.0
+        turn = math.degrees(math.atan2(-ny, -nx)) - sign * self.piece.tip.direction
+        return wrap(turned_to(turn, chance.pose.low, chance.pose.high))
+
+    # -- all of them ---------------------------------------------------------------------------
+
+    def every(self) -> tuple[Try, ...]:
+        """Every way in which the piece can stand here: those that touch, then round about."""
+        at_faces: list[Try] = []
+        for _, chance in self._chances():
+            at_faces += [t for t in self._at_face(chance) if not t.why]
+        loose = structs.replace(self.wish, exact=False)
+        ranked = structs.replace(self, wish=loose)
+        at_faces.sort(key=ranked._rank)
+        taken = {_key(t.placement) for t in at_faces}
+        rest: list[Try] = []
+        for placement in self._round_about():
+            clear = self._standing(placement)
+            if clear is not None and _key(clear) not in taken:
+                taken.add(_key(clear))
+                rest.append(Try(clear))
+        return (*_single(at_faces), *rest)
+
+    def _standing(self, placement: Placement) -> Placement | None:
+        if self.ground.in_the_way(placement) is None:
+            return placement
+        return clear_of(self.ground, placement)
+
+    def _as_held(self) -> list[Placement]:
+        """Each pose at its turn nearest to the wish: that which comes nearest to it first."""
+        table, turn = self.ground.job.table, self.wish.turn
+        ranked = sorted(
+            self.poses,
+            key=lambda p: ((r := room_rank(table, p.pose, turn))[0], p.order, r),
+        )
+        return [self._plain(one, turn) for one in ranked]
+
+    def _round_about(self) -> Iterator[Placement]:
+        """Each pose at each turn where a key stops, counter-clockwise, feature by feature."""
+        table = self.ground.job.table
+        stops = [
+            (one.order, round(turn % 360.0, 3), room_rank(table, one.pose, turn), k, turn)
+            for k, one in enumerate(self.poses)
+            for turn in pose_stops(one.pose)
+        ]
+        for *_, k, turn in sorted(stops):
+            yield self._plain(self.poses[k], turn)
+
+
+def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[WorkFace]:
+    """The faces that a piece in a hole may come to, with packing no thicker than a pitch."""
+    reach = reach_of(piece) + max(job.table.pitch_x, job.table.pitch_y)
+    found = work_faces(job.parts).near(job.table.at(hole), reach)
+    tip = piece.tip
+    ranked = sorted(
+        found, key=lambda f: (round(f.distance(pointer), 6), f.gap(pointer) < 0.0, f.part, f.side)
+    )
+    if tip is None or tip.push == "along":
+        return ranked
+    parts: dict[str, WorkFace] = {}
+    for face in ranked:  # a clamp presses a part down: it is asked once for each of them
+        parts.setdefault(face.part, face)
+    return list(parts.values())
+
+
+def _key(placement: Placement) -> tuple[object, ...]:
+    return (
+        frozenset(placement.seats),
+        round(placement.turn, 3) % 360.0,
+        *(round(v, 3) for v in (placement.slide, placement.leaf, placement.reach)),
+        placement.packing,
+    )
+
+
+def _single(found: Iterable[Try]) -> Iterator[Try]:
+    seen: set[tuple[object, ...]] = set()
+    for one in found:
+        key = _key(one.placement)
+        if key not in seen:
+            seen.add(key)
+            yield one
