@@ -138,7 +138,7 @@ def to_the_face(ground: Ground, placement: Placement) -> Try:
     """A piece brought to the face that it touches or looks at, however much packing that takes."""
     there = ground.stood(placement)
     first = touched(ground.job, there)
-    faces = faces_before(ground, there, first, ground.pitch)
+    faces = faces_before(ground, there, first, ground.most)
     return brought(ground, placement, faces, math.inf)
 
 
@@ -152,6 +152,6 @@ def kept(ground: Ground, first: Touched, moved: Placement) -> Placement:
     there = ground.stood(moved)
     if there.fault is not None:
         return moved
-    faces = faces_before(ground, there, first, ground.pitch)
-    one = brought(ground, moved, faces, ground.pitch)
+    faces = faces_before(ground, there, first, ground.most)
+    one = brought(ground, moved, faces, ground.most)
     return moved if one.why else one.placement

@@ -5,14 +5,15 @@ packing, then what stands as the piece was held.
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 
 from msgspec import Struct, structs
 
+from gridjig.checks.conflicts import obstacle
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement
-from gridjig.rack import Piece, Point
+from gridjig.rack import MountFeature, Piece, Point
 from gridjig.solve.mounting.track import apart, turned_to
 from gridjig.solve.packing.pack import pack_down
 from gridjig.solve.placed.cache import holes_besides
@@ -21,7 +22,7 @@ from gridjig.solve.poses.choose import pose_stops, room_rank, settled
 
 from .chances import Chance, chances, reach_of
 from .faces import WorkFace, work_faces
-from .free import clear_of
+from .free import barred, clear_of, disc, free_values, room_about
 from .ground import Ground
 from .poses import HolePose, hole_poses
 from .tries import Try, tries
@@ -42,10 +43,50 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
 
     @cached_property
     def poses(self) -> tuple[HolePose, ...]:
-        """Every pose that the hole allows, other pieces' holes left out."""
+        """Every pose that the hole allows, the usual feature first; no hole is taken twice."""
         job = self.ground.job
         taken = holes_besides(self.ground.placed_pieces, *self.ground.without)
         return hole_poses(job.table, job.rack, self.piece, self.hole, self.wish.flipped, taken)
+
+    @cached_property
+    def open_poses(self) -> tuple[HolePose, ...]:
+        """Those of them for which there is room about the hole, however the piece then lies."""
+        features = {one.feature.id: one.feature for one in self.poses}
+        barred_here = {k for k, feature in features.items() if self._hub_barred(feature)}
+        return tuple(one for one in self.poses if one.feature.id not in barred_here)
+
+    def _is_barred(self, pose: AttainablePose) -> bool:
+        """True if no value that its pins leave free can clear a pose of what is in its way."""
+        known = self._barred.get(id(pose))
+        if known is None:
+            here = self.ground.stood(self._plain(pose, self.wish.turn))
+            moved = free_values(here)
+            known = here.fault is not None or barred(self.ground, here, moved) is not None
+            self._barred[id(pose)] = known
+        return known
+
+    @cached_property
+    def _barred(self) -> dict[int, bool]:
+        return {}
+
+    def _hub_barred(self, feature: MountFeature) -> bool:
+        """True if what a piece has about a feature cannot stand over the hole, however it turns."""
+        one = next(p for p in self.poses if p.feature.id == feature.id)
+        here = self.ground.stood(self._plain(one.pose, self.wish.turn))
+        solids = tuple(
+            disc(self._at, radius, there)
+            for there, solid in zip(here.solids, self.piece.solids, strict=False)
+            if solid.body == 0 and (radius := room_about(solid.outline, feature)) > 0.0
+        )
+        return (
+            obstacle(
+                self.ground.job,
+                self.ground.placed_pieces,
+                structs.replace(here, solids=solids),
+                self.ground.without,
+            )
+            is not None
+        )
 
     @cached_property
     def faces(self) -> list[WorkFace]:
@@ -67,9 +108,9 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
             reach=(tip.reach_min + tip.reach_max) / 2.0 if tip else 0.0,
         )
 
-    def _plain(self, one: HolePose, turn: float) -> Placement:
+    def _plain(self, pose: AttainablePose, turn: float) -> Placement:
         """A pose as it is without a face: turned as wished, slid half-way."""
-        job, pose = self.ground.job, one.pose
+        job = self.ground.job
         middle = (pose.slide_low + pose.slide_high) / 2.0
         return settled(job.table, job.rack, self._blank(pose), pose, turn, middle)
 
@@ -79,18 +120,23 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         """What a click puts down; with `why` where nothing stands.  None if no pose is there."""
         refused: list[Try] = []
         tried: list[Try] = []
+        if not self.open_poses and self.poses:
+            return self._judged(self._as_held(self.poses)[0], refused) or refused[0]
         for expected, chance in self._chances():
             better = [t for t in tried if self._rank(t) <= expected]
             if better:
                 break
+            if self._is_barred(chance.pose):
+                continue
             for one in self._at_face(chance):
                 (refused if one.why else tried).append(one)
         if tried:
             return min(tried, key=self._rank)
-        plain = self._as_held()
+        plain = self._as_held(self.open_poses)
         for placement in plain:
-            if (one := self._judged(placement, refused)) is not None:
-                return one
+            free = self._judged(placement, refused)
+            if free is not None:
+                return free
         for placement in plain:
             clear = clear_of(self.ground, placement)
             if clear is not None:
@@ -113,9 +159,9 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         if not self.wish.touching:
             return []
         found = []
-        for one in self.poses:
+        for one in self.open_poses:
             for chance in chances(
-                self.piece, one.feature, one.pose, self._at, self.faces, self.ground.pitch
+                self.piece, one.feature, one.pose, self._at, self.faces, self.ground.most
             ):
                 held = room_rank(self.ground.job.table, one.pose, self.wish.turn)
                 found.append((self._expected(chance), one.order, held, chance))
@@ -139,7 +185,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         if tip is not None and tip.push == "down":
             start = structs.replace(start, turn=self._pointed(chance))
         near = self.faces.index(chance.face)
-        return tries(self.ground, start, chance.face, near, self.ground.pitch)
+        return tries(self.ground, start, chance.face, near, self.ground.most)
 
     def _pointed(self, chance: Chance) -> float:
         """The turn that points a clamp's bar straight across the face, over it into the part."""
@@ -155,6 +201,8 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         """Every way in which the piece can stand here: those that touch, then round about."""
         at_faces: list[Try] = []
         for _, chance in self._chances():
+            if self._is_barred(chance.pose):
+                continue
             at_faces += [t for t in self._at_face(chance) if not t.why]
         loose = structs.replace(self.wish, exact=False)
         ranked = structs.replace(self, wish=loose)
@@ -171,27 +219,27 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
     def _standing(self, placement: Placement) -> Placement | None:
         if self.ground.in_the_way(placement) is None:
             return placement
-        return clear_of(self.ground, placement)
+        return clear_of(self.ground, placement, turning=False)
 
-    def _as_held(self) -> list[Placement]:
+    def _as_held(self, poses: Sequence[HolePose]) -> list[Placement]:
         """Each pose at its turn nearest to the wish: that which comes nearest to it first."""
         table, turn = self.ground.job.table, self.wish.turn
         ranked = sorted(
-            self.poses,
+            poses,
             key=lambda p: ((r := room_rank(table, p.pose, turn))[0], p.order, r),
         )
-        return [self._plain(one, turn) for one in ranked]
+        return [self._plain(one.pose, turn) for one in ranked]
 
     def _round_about(self) -> Iterator[Placement]:
         """Each pose at each turn where a key stops, counter-clockwise, feature by feature."""
         table = self.ground.job.table
         stops = [
             (one.order, round(turn % 360.0, 3), room_rank(table, one.pose, turn), k, turn)
-            for k, one in enumerate(self.poses)
+            for k, one in enumerate(self.open_poses)
             for turn in pose_stops(one.pose)
         ]
         for *_, k, turn in sorted(stops):
-            yield self._plain(self.poses[k], turn)
+            yield self._plain(self.open_poses[k].pose, turn)
 
 
 def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[WorkFace]:
@@ -200,7 +248,7 @@ def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[Work
     found = work_faces(job.parts).near(job.table.at(hole), reach)
     tip = piece.tip
     ranked = sorted(
-        found, key=lambda f: (round(f.distance(pointer), 6), f.gap(pointer) < 0.0, f.part, f.side)
+        found, key=lambda f: (round(f.distance(pointer), 6), -f.gap(pointer), f.part, f.side)
     )
     if tip is None or tip.push == "along":
         return ranked

@@ -31,9 +31,9 @@ class Ground(NamedTuple):
         return obstacle(self.job, self.placed_pieces, there, self.without)
 
     @property
-    def pitch(self) -> float:
-        """The wider pitch of the table, mm: with more packing than that, another hole is nearer."""
-        return max(self.job.table.pitch_x, self.job.table.pitch_y)
+    def most(self) -> float:
+        """The thickest packing that is worth it, mm: before a whole pitch, the next hole is nearer."""
+        return max(self.job.table.pitch_x, self.job.table.pitch_y) - 1.0
 
 
 def ground(
