@@ -10,7 +10,10 @@ from gridjig.contact.book import contacts
 from gridjig.model import Job, Placement
 from gridjig.model.titles import title
 from gridjig.rack import Point
+from gridjig.solve.mounting.track import apart
+from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.solve.placed.solver import TURN_OFF
 from gridjig.solve.poses.attainable import AttainablePose
 
 from .chances import chances, reach_of
@@ -110,28 +113,26 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[WorkFace], mos
 
 def _may(ground: Ground, there: PlacedPiece, face: WorkFace, most: float) -> bool:
     """False if no way of the piece's pins can bring it to a face."""
-    piece, seat = there.piece, there.placement.seats[0]
+    piece = there.piece
     assert piece is not None
-    feature = piece.mount(seat.feature)
-    if feature.body:
-        return True
-    at = ground.job.table.at(seat.hole)
     return any(
         True
         for way in there.ways
-        for _ in chances(
-            piece,
-            feature,
-            AttainablePose(
-                way.seats, way.flipped, way.turn_low, way.turn_high,
-                way.slide_low, way.slide_high, way.play_deg, 0.0,
-            ),
-            at,
-            [face],
-            most,
-            there.z,
-        )
-    )  # fmt: skip
+        for _ in chances(ground.job.table, piece, _pose_of(way), [face], most, there.z)
+    )
+
+
+def _pose_of(way: Way) -> AttainablePose:
+    return AttainablePose(
+        way.seats,
+        way.flipped,
+        way.turn_low,
+        way.turn_high,
+        way.slide_low,
+        way.slide_high,
+        way.play_deg,
+        0.0,
+    )
 
 
 def to_the_face(ground: Ground, placement: Placement) -> Try:
@@ -142,16 +143,75 @@ def to_the_face(ground: Ground, placement: Placement) -> Try:
     return brought(ground, placement, faces, math.inf)
 
 
-def kept(ground: Ground, first: Touched, moved: Placement) -> Placement:
-    """A piece that was moved to other holes or otherwise set, touching again if it can.
+def kept(ground: Ground, first: Touched, moved: Placement) -> Try | None:
+    """A piece that was moved to other holes, touching again; None if it stays as it was moved.
 
     One that left a gap is set as asked, unless it cannot stand so.
     """
-    if first.what == "left open" and ground.in_the_way(moved) is None:
-        return moved
     there = ground.stood(moved)
     if there.fault is not None:
-        return moved
-    faces = faces_before(ground, there, first, ground.most)
-    one = brought(ground, moved, faces, ground.most)
-    return moved if one.why else one.placement
+        return None
+    if first.what == "left open" and ground.in_the_way(moved) is None:
+        return None
+    one = brought(ground, moved, faces_before(ground, there, first, ground.most), ground.most)
+    return None if one.why else one
+
+
+def touching_settings(ground: Ground, placement: Placement) -> tuple[Try, ...]:
+    """Every setting of a piece in its own holes, its packing as it is, that touches a face."""
+    there = ground.stood(placement)
+    if there.piece is None or there.fault is not None or presses_down(there):
+        return ()
+    faces = faces_before(ground, there, Touched("alone"), 0.0)
+    packed = tuple(sorted(placement.packing))
+    return tuple(
+        one
+        for near, face in enumerate(faces)
+        if _may(ground, there, face, ground.most)
+        for one in tries(ground, placement, face, near)
+        if one.touches and not one.why and tuple(sorted(one.placement.packing)) == packed
+    )
+
+
+def presses_down(there: PlacedPiece) -> bool:
+    """True of a clamp that presses on the table side."""
+    return there.tip is not None and there.tip.push == "down"
+
+
+def nearest_touching(
+    ground: Ground, settings: Sequence[Try], bent: Placement, within: float
+) -> Try | None:
+    """The touching setting that a piece so bent is caught by; None if it is left as it is."""
+    there = ground.stood(bent)
+    if presses_down(there):
+        return _pressed_near(ground, there, within)
+    far = [
+        (_apart(there, one.placement), one) for one in settings if one.placement.seats == bent.seats
+    ]
+    if not far:
+        return None
+    least, one = min(far, key=lambda f: f[0])
+    if least <= within or ground.in_the_way(bent) is not None:
+        return one
+    return None
+
+
+def _pressed_near(ground: Ground, there: PlacedPiece, within: float) -> Try | None:
+    """A clamp as it points, reaching to the middle of the part that its tip is near."""
+    bent = there.placement
+    for face in faces_before(ground, there, Touched("alone"), 0.0)[:1]:
+        for one in tries(ground, bent, face, 0):
+            same = apart(one.placement.turn, there.turn) <= TURN_OFF
+            if same and one.touches and not one.why:
+                near = abs(one.placement.reach - there.reach) <= within
+                return one if near else None
+    return None
+
+
+def _apart(there: PlacedPiece, to: Placement) -> float:
+    """How far the farthest point of a piece goes from one setting to another, about, mm."""
+    pose = there.poses[0]
+    points = [p for solid in there.solids if solid.role != "handle" for p in solid.points]
+    radius = max((math.dist(p, (pose.x, pose.y)) for p in points), default=0.0)
+    turned = math.radians(apart(there.turn, to.turn) + abs(there.leaf - to.leaf)) * radius
+    return turned + abs(there.slide - to.slide) + abs(there.reach - to.reach)

@@ -5,13 +5,14 @@ are for the contact model and the conflict relation to say.  But what is no chan
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from gridjig.contact.features import PARALLEL
 from gridjig.contact.values import TOUCH
 from gridjig.geometry import unit
-from gridjig.rack import MountFeature, Piece, Point
+from gridjig.model import Table
+from gridjig.rack import Piece, Point
 from gridjig.solve.mounting.track import apart, track_of, turned_to
 from gridjig.solve.poses.attainable import AttainablePose
 
@@ -72,23 +73,24 @@ def reach_of(piece: Piece) -> float:
 
 
 def chances(
+    table: Table,
     piece: Piece,
-    feature: MountFeature,
     pose: AttainablePose,
-    hole: Point,
-    faces: list[WorkFace],
+    faces: Sequence[WorkFace],
     most: float,
     lifted: float = 0.0,
 ) -> Iterator[Chance]:
     """The faces that a pose can be turned to, with a gap of at most `most` mm, each at its best.
 
-    `feature` is the one in the hole, which lies at the point `hole`; `lifted` is the height of what
-    the piece stands on.
+    `lifted` is the height of what the piece stands on, mm.
     """
     if piece.tip is not None and piece.tip.push == "down":  # what it presses is asked of the model
         yield from (Chance(pose, face, pose.low, 0.0) for face in faces)
         return
-    track = track_of(feature, pose.flipped)
+    seats = [(track_of(piece.mount(s.feature), pose.flipped), s.hole) for s in pose.seats
+             if not piece.mount(s.feature).body]  # fmt: skip
+    track, at = min(seats, key=lambda s: s[0].kind != "point")
+    hole = table.at(at)
     arc = track.kind == "arc"
     pins = [track.at(pose.slide_low), track.at(pose.slide_high)] if track.kind == "line" else (
         [track.at(0.0), track.at(track.length)] if arc else [(track.x, track.y)]
@@ -120,37 +122,61 @@ def _chance(
     tolerance = PARALLEL + pose.play_deg
     wanted = pose.low if one.look is None else look - sign * one.look
     if one.body == 1:
-        return _of_leaf(piece, one, pose, look, face)
+        return _of_leaf(piece, one, pose, pins, arc, hole, look, face, most)
     turn = turned_to(wanted, pose.low, pose.high)
     if one.look is not None and apart(turn, wanted) > tolerance:
         return None
     if arc or (one.look is None and pose.low < pose.high and one.points[0] != pins[0]):
         return Chance(pose, face, turn, 0.0)  # near enough to be tried
+    points = [(x - mx, sign * y - my) for mx, my in pins for x, y in one.points]
+    gap = _gap(one, points, turn, hole, face, most)
+    return None if gap is None else Chance(pose, face, turn, gap)
+
+
+def _gap(
+    one: _Feature,
+    points: Iterable[Point],
+    turn: float,
+    hole: Point,
+    face: WorkFace,
+    most: float,
+) -> float | None:
+    """The least gap that points, turned about a hole, leave at a face; None if it is no chance."""
     c, s = unit(turn)
-    gaps: list[float] = []
-    spans: list[float] = []
-    for mx, my in pins:
-        for px, py in one.points:
-            x, y = px - mx, sign * py - my
-            at = (hole[0] + c * x - s * y, hole[1] + s * x + c * y)
-            gaps.append(face.gap(at) - one.radius)
-            spans.append(face.along(at))
+    there = [(hole[0] + c * x - s * y, hole[1] + s * x + c * y) for x, y in points]
+    gaps = [face.gap(p) - one.radius for p in there]
+    spans = [face.along(p) for p in there]
     if max(gaps) < -TOUCH or min(gaps) - one.out > most:
         return None
     if min(spans) >= face.length or max(spans) <= 0.0:
         return None
-    return Chance(pose, face, turn, max(min(gaps) - one.out, 0.0))
+    return max(min(gaps) - one.out, 0.0)
 
 
 def _of_leaf(
-    piece: Piece, one: _Feature, pose: AttainablePose, look: float, face: WorkFace
+    piece: Piece,
+    one: _Feature,
+    pose: AttainablePose,
+    pins: list[Point],
+    arc: bool,
+    hole: Point,
+    look: float,
+    face: WorkFace,
+    most: float,
 ) -> Chance | None:
-    """The second body: only whether it can be opened so that it looks at the face."""
+    """The second body, opened so that it looks at the face."""
     pivot = piece.pivot
     if pivot is None or one.look is None:
         return None
-    if pose.low < pose.high:
+    if arc or pose.low < pose.high:
         return Chance(pose, face, pose.low, 0.0)
-    leaf = (look - pose.low) * (-1.0 if pose.flipped else 1.0) - one.look
-    near = turned_to(leaf, pivot.low, pivot.high)
-    return Chance(pose, face, pose.low, 0.0) if apart(near, leaf) <= PARALLEL else None
+    sign = -1.0 if pose.flipped else 1.0
+    wanted = (look - pose.low) * sign - one.look
+    leaf = turned_to(wanted, pivot.low, pivot.high)
+    if apart(leaf, wanted) > PARALLEL:
+        return None
+    c, s = unit(leaf)
+    opened = [(pivot.at[0] + c * x - s * y, pivot.at[1] + s * x + c * y) for x, y in one.points]
+    points = [(x - mx, sign * y - my) for mx, my in pins for x, y in opened]
+    gap = _gap(one, points, pose.low, hole, face, most)
+    return None if gap is None else Chance(pose, face, pose.low, gap)

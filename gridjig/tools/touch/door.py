@@ -1,6 +1,7 @@
 """What tools ask about touching; the solvers are loaded with the first question."""
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from gridjig.edits.lookup import with_placement
@@ -59,24 +60,51 @@ class Keeper:
         self._job = job
         self._stands = placed_pieces
         self._placement = placement
-        self._known: tuple[Ground, Touched] | None = None
+        self._settings: tuple[Try, ...] | None = None
+        self.said = ""
+        """What the piece does at its face where it was moved last, in words; empty if nothing."""
+
+    @cached_property
+    def _known(self) -> "tuple[Ground, Touched]":
+        from .bring import touched  # noqa: PLC0415  # late: numpy, as in gridjig.contact
+        from .ground import ground  # noqa: PLC0415  # late, as above
+
+        there = self._stands[self._placement.id]
+        return ground(self._job, self._stands, self._placement), touched(self._job, there)
 
     def job(self, moved: Job) -> Job:
-        """A job in which the piece was moved, with the piece set so that it touches if it can."""
+        """A job in which the piece went to other holes, with it touching there if it can."""
+        self.said = ""
         after = moved.find(self._placement.id)
         if not isinstance(after, Placement) or after is self._placement or not self._job.parts:
             return moved
-        from .bring import kept, touched  # noqa: PLC0415  # late: numpy, as in gridjig.contact
-        from .ground import ground  # noqa: PLC0415  # late, as above
+        from .bring import kept  # noqa: PLC0415  # late, as above
 
-        if self._known is None:
-            there = self._stands[self._placement.id]
-            self._known = (
-                ground(self._job, self._stands, self._placement),
-                touched(self._job, there),
-            )
-        made = kept(*self._known, after)
-        return moved if made is after else with_placement(moved, made)
+        one = kept(*self._known, after)
+        if one is None:
+            return moved
+        self.said = touch_words(self._job, one)
+        return with_placement(moved, one.placement)
+
+    def caught(self, bent: Placement, within: float) -> Placement:
+        """A piece that was slid, turned, opened or reached out in its holes, caught by a face.
+
+        It is caught where it comes within so many mm of touching, and where it would go into
+        something: then it stays at the face that it would touch before that.
+        """
+        self.said = ""
+        if not self._job.parts:
+            return bent
+        from .bring import nearest_touching, touching_settings  # noqa: PLC0415  # late, as above
+
+        ground, _ = self._known
+        if self._settings is None:
+            self._settings = touching_settings(ground, self._placement)
+        one = nearest_touching(ground, self._settings, bent, within)
+        if one is None:
+            return bent
+        self.said = touch_words(self._job, one)
+        return one.placement
 
 
 def keep_touching(

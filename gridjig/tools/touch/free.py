@@ -19,7 +19,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid, PosePara
 
 from .ground import Ground
 
-LEAST = 0.25
+LEAST = 1.0
 """The least step, mm: a place that is narrower than this is not worth standing in."""
 
 

@@ -5,7 +5,7 @@ packing, then what stands as the piece was held.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 
 from msgspec import Struct, structs
@@ -48,13 +48,6 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         taken = holes_besides(self.ground.placed_pieces, *self.ground.without)
         return hole_poses(job.table, job.rack, self.piece, self.hole, self.wish.flipped, taken)
 
-    @cached_property
-    def open_poses(self) -> tuple[HolePose, ...]:
-        """Those of them for which there is room about the hole, however the piece then lies."""
-        features = {one.feature.id: one.feature for one in self.poses}
-        barred_here = {k for k, feature in features.items() if self._hub_barred(feature)}
-        return tuple(one for one in self.poses if one.feature.id not in barred_here)
-
     def _is_barred(self, pose: AttainablePose) -> bool:
         """True if no value that its pins leave free can clear a pose of what is in its way."""
         known = self._barred.get(id(pose))
@@ -71,6 +64,16 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
 
     def _hub_barred(self, feature: MountFeature) -> bool:
         """True if what a piece has about a feature cannot stand over the hole, however it turns."""
+        known = self._hubs.get(feature.id)
+        if known is None:
+            known = self._hubs[feature.id] = self._hub_clashes(feature)
+        return known
+
+    @cached_property
+    def _hubs(self) -> dict[str, bool]:
+        return {}
+
+    def _hub_clashes(self, feature: MountFeature) -> bool:
         one = next(p for p in self.poses if p.feature.id == feature.id)
         here = self.ground.stood(self._plain(one.pose, self.wish.turn))
         solids = tuple(
@@ -120,27 +123,27 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         """What a click puts down; with `why` where nothing stands.  None if no pose is there."""
         refused: list[Try] = []
         tried: list[Try] = []
-        if not self.open_poses and self.poses:
-            return self._judged(self._as_held(self.poses)[0], refused) or refused[0]
-        for expected, chance in self._chances():
-            better = [t for t in tried if self._rank(t) <= expected]
-            if better:
+        for expected, one, chance in self._chances():
+            if any(self._rank(found) <= expected for found in tried):
                 break
-            if self._is_barred(chance.pose):
+            if refused and (self._hub_barred(one.feature) or self._is_barred(one.pose)):
                 continue
-            for one in self._at_face(chance):
-                (refused if one.why else tried).append(one)
+            for found in self._at_face(chance):
+                (refused if found.why else tried).append(found)
         if tried:
             return min(tried, key=self._rank)
-        plain = self._as_held(self.open_poses)
-        for placement in plain:
-            free = self._judged(placement, refused)
+        held = self._as_held()
+        for one in held:
+            if refused and self._hub_barred(one.feature):
+                continue
+            free = self._judged(self._plain(one.pose, self.wish.turn), refused)
             if free is not None:
                 return free
-        for placement in plain:
-            clear = clear_of(self.ground, placement)
-            if clear is not None:
-                return Try(clear)
+        for one in held:
+            if not self._hub_barred(one.feature):
+                clear = clear_of(self.ground, self._plain(one.pose, self.wish.turn))
+                if clear is not None:
+                    return Try(clear)
         return min(refused, key=self._rank, default=None)
 
     def _judged(self, placement: Placement, refused: list[Try]) -> Try | None:
@@ -154,19 +157,18 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         off = apart(one.placement.turn, self.wish.turn) if self.wish.exact else 0.0
         return (round(off, 3), *one.rank)
 
-    def _chances(self) -> list[tuple[tuple[float, ...], Chance]]:
+    def _chances(self) -> list[tuple[tuple[float, ...], HolePose, Chance]]:
         """What may touch, with the rank that it has if it does; the best first."""
         if not self.wish.touching:
             return []
         found = []
-        for one in self.open_poses:
-            for chance in chances(
-                self.piece, one.feature, one.pose, self._at, self.faces, self.ground.most
-            ):
+        for one in self.poses:
+            table, most = self.ground.job.table, self.ground.most
+            for chance in chances(table, self.piece, one.pose, self.faces, most):
                 held = room_rank(self.ground.job.table, one.pose, self.wish.turn)
-                found.append((self._expected(chance), one.order, held, chance))
+                found.append((self._expected(chance), one.order, held, one, chance))
         found.sort(key=lambda f: f[:3])
-        return [(expected, chance) for expected, _, _, chance in found]
+        return [(expected, one, chance) for expected, _, _, one, chance in found]
 
     def _expected(self, chance: Chance) -> tuple[float, ...]:
         """The rank of a chance, from the gap that it leaves: never worse than what it comes to."""
@@ -200,8 +202,8 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
     def every(self) -> tuple[Try, ...]:
         """Every way in which the piece can stand here: those that touch, then round about."""
         at_faces: list[Try] = []
-        for _, chance in self._chances():
-            if self._is_barred(chance.pose):
+        for _, pose, chance in self._chances():
+            if self._hub_barred(pose.feature) or self._is_barred(pose.pose):
                 continue
             at_faces += [t for t in self._at_face(chance) if not t.why]
         loose = structs.replace(self.wish, exact=False)
@@ -221,25 +223,25 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
             return placement
         return clear_of(self.ground, placement, turning=False)
 
-    def _as_held(self, poses: Sequence[HolePose]) -> list[Placement]:
-        """Each pose at its turn nearest to the wish: that which comes nearest to it first."""
+    def _as_held(self) -> list[HolePose]:
+        """The poses by how near they come to the turn that is wished for."""
         table, turn = self.ground.job.table, self.wish.turn
-        ranked = sorted(
-            poses,
+        return sorted(
+            self.poses,
             key=lambda p: ((r := room_rank(table, p.pose, turn))[0], p.order, r),
         )
-        return [self._plain(one.pose, turn) for one in ranked]
 
     def _round_about(self) -> Iterator[Placement]:
         """Each pose at each turn where a key stops, counter-clockwise, feature by feature."""
         table = self.ground.job.table
         stops = [
             (one.order, round(turn % 360.0, 3), room_rank(table, one.pose, turn), k, turn)
-            for k, one in enumerate(self.open_poses)
+            for k, one in enumerate(self.poses)
+            if not self._hub_barred(one.feature)
             for turn in pose_stops(one.pose)
         ]
         for *_, k, turn in sorted(stops):
-            yield self._plain(self.open_poses[k].pose, turn)
+            yield self._plain(self.poses[k].pose, turn)
 
 
 def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[WorkFace]:

@@ -32,7 +32,7 @@ class Ground(NamedTuple):
 
     @property
     def most(self) -> float:
-        """The thickest packing that is worth it, mm: before a whole pitch, the next hole is nearer."""
+        """The thickest packing that is worth it, mm: with more of it the next hole is nearer."""
         return max(self.job.table.pitch_x, self.job.table.pitch_y) - 1.0
 
 

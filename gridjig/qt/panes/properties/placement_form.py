@@ -38,6 +38,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.tools.core.refusals import newly_refused
 from gridjig.tools.core.wording import sentence
 from gridjig.tools.select.freeing import freed
+from gridjig.tools.touch.door import keep_touching
 from gridjig.units import format_angle, format_length, format_rounded_angle
 
 from .stack_field import StackField
@@ -243,7 +244,16 @@ class PlacementForm(ThingForm):
 
     def _on_hole(self, index: int, hole: Hole) -> None:
         step = f"Move to {address(self.document.job.table, hole)}"
-        self._go(type_hole(self.document.job, self.thing_id, index, hole), step, self.holes[index])
+        answer = type_hole(self.document.job, self.thing_id, index, hole)
+        if answer.job is not None and index == 0:
+            kept = keep_touching(
+                self.document.job,
+                self.document.placed_pieces,
+                answer.job,
+                frozenset([self.thing_id]),
+            )
+            answer = TypedResult(kept)
+        self._go(answer, step, self.holes[index])
 
     def _on_turn(self, degrees: float) -> None:
         answer = type_turn(self.document.job, self.thing_id, degrees, self._taken())
