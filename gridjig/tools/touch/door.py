@@ -17,7 +17,15 @@ if TYPE_CHECKING:
     from .ground import Ground
     from .tries import Try
 
-__all__ = ["Keeper", "Wish", "at_hole", "keep_touching", "nearest_face", "touch_words"]
+__all__ = [
+    "Keeper",
+    "Wish",
+    "at_hole",
+    "brought_to_face",
+    "keep_touching",
+    "nearest_face",
+    "touch_words",
+]
 
 
 def at_hole(
@@ -42,6 +50,16 @@ def nearest_face(job: Job, piece: Piece, hole: Hole, pointer: Point) -> FaceOf |
 
     found = faces_about(job, piece, hole, pointer)
     return found[0].of if found else None
+
+
+def brought_to_face(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement
+) -> "Try":
+    """A piece set in its own holes so that it touches the face that it looks at; or why not."""
+    from .bring import to_the_face  # noqa: PLC0415  # late, as above
+    from .ground import ground  # noqa: PLC0415  # late, as above
+
+    return to_the_face(ground(job, placed_pieces, placement), placement)
 
 
 def touch_words(job: Job, one: "Try") -> str:

@@ -9,6 +9,7 @@ from gridjig.checks.needs import left_of, needs
 from gridjig.edits.extra_pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.lookup import placement_of, with_placement
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
+from gridjig.edits.typed_packing import thickness, type_packing
 from gridjig.edits.typed_values import (
     FaceDistance,
     TurnChoice,
@@ -36,8 +37,10 @@ from gridjig.sheets.text.placed_text import freedom_words
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.tools.core.refusals import newly_refused
+from gridjig.tools.core.tool import apply_outcome
 from gridjig.tools.core.wording import sentence
 from gridjig.tools.select.freeing import freed
+from gridjig.tools.select.to_face import bring_to_face
 from gridjig.tools.touch.door import keep_touching
 from gridjig.units import format_angle, format_length, format_rounded_angle
 
@@ -79,8 +82,11 @@ class PlacementForm(ThingForm):
             wide=True,
         )
         self.lift = StackField("Below it", "Add a riser or shim")
-        self.packing = StackField("Before its face", "Add packing")
-        self.across(self.lift, self.packing)
+        self.across(self.lift)
+        self.thick = field(LengthField("Packing before its face", display, low=0.0), wide=True)
+        self.packing = StackField("Packing, piece by piece", "Add packing")
+        self.across(self.packing)
+        self.bring = self.button("Bring to the face", self._on_bring)
         self.note = field(NoteField("Note"), "note", its(set_note), "Write a note", wide=True)
         self._connect()
 
@@ -115,6 +121,7 @@ class PlacementForm(ThingForm):
         self.on(self.turn.applied, self._on_turn)
         self.on(self.leaf.applied, self._on_leaf)
         self.on(self.poses.activated, self._on_pose)
+        self.on(self.thick.applied, self._on_thick)
         self._on_stack(self.lift, set_lift, "Change what lies below")
         self._on_stack(self.packing, set_packing, "Change the packing")
 
@@ -226,13 +233,16 @@ class PlacementForm(ThingForm):
         shims = job.rack.shims
         loose = (*job.rack.risers, *shims)
         left = {p.id: left_of(p, needed.get(p.id)) for p in loose}
-        thick = {p.id: p.thickness for p in loose}
         self.lift.show_stack(
             placement.lift, loose, left, f"{format_length(there.z, job.display)} high"
         )
         piece = job.rack.piece(placement.piece)
         self.show_cell(self.packing, piece.takes_packing or bool(placement.packing))
-        depth = sum(thick.get(i, 0.0) for i in placement.packing)
+        self.show_cell(self.thick, piece.takes_packing)
+        self.show_cell(self.bring, bool(piece.faces or piece.rounds or piece.tip))
+        depth = thickness(job, placement)
+        self.thick.set_display(job.display)
+        self.thick.set_value(depth)
         self.packing.show_stack(
             placement.packing, shims, left, f"{format_length(depth, job.display)} thick"
         )
@@ -272,6 +282,21 @@ class PlacementForm(ThingForm):
             self.turn,
         )
 
+    def _on_thick(self, mm: float) -> None:
+        typed = type_packing(self.document.job, {self.thing_id}, mm)
+        if typed.job is None:
+            self.thick.complain(sentence(typed.says))
+            return
+        self.thick.set_value(thickness(typed.job, placement_of(typed.job, self.thing_id)))
+        if self._commit(typed.job, "Set the packing", self.thick):
+            self.message.emit(sentence(typed.says))
+
+    def _on_bring(self) -> None:
+        document = self.document
+        outcome = bring_to_face(document.job, document.placed_pieces, frozenset([self.thing_id]))
+        apply_outcome(document, outcome)
+        self.message.emit(outcome.hint)
+
     def _on_take(self) -> None:
         offer = self._offer
         self._make_offer(None, "")
@@ -298,7 +323,8 @@ class PlacementForm(ThingForm):
         else:
             self._commit(answer.job, step, field)
 
-    def _commit(self, job: Job, step: str, field: TypedField) -> None:
+    def _commit(self, job: Job, step: str, field: TypedField) -> bool:
+        """Make it a step; False if something is in its way, which the field then says."""
         why = newly_refused(self.document.job, self.document.placed_pieces, job, {self.thing_id})
         if why is not None and field is self.turn:
             clear = freed(
@@ -309,5 +335,6 @@ class PlacementForm(ThingForm):
                 self.message.emit(f"{step}, clear of what was in its way.")
         if why is not None:
             field.complain(sentence(why))
-        else:
-            self.document.do(job, step)
+            return False
+        self.document.do(job, step)
+        return True
