@@ -209,12 +209,12 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         loose = structs.replace(self.wish, exact=False)
         ranked = structs.replace(self, wish=loose)
         at_faces.sort(key=ranked._rank)
-        taken = {_key(t.placement) for t in at_faces}
+        taken = {_way_round(t.placement) for t in at_faces}
         rest: list[Try] = []
         for placement in self._round_about():
             clear = self._standing(placement)
-            if clear is not None and _key(clear) not in taken:
-                taken.add(_key(clear))
+            if clear is not None and _way_round(clear) not in taken:
+                taken.add(_way_round(clear))
                 rest.append(Try(clear))
         return (*_single(at_faces), *rest)
 
@@ -260,10 +260,13 @@ def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[Work
     return list(parts.values())
 
 
+def _way_round(placement: Placement) -> tuple[object, ...]:
+    return (frozenset(placement.seats), round(placement.turn, 3) % 360.0)
+
+
 def _key(placement: Placement) -> tuple[object, ...]:
     return (
-        frozenset(placement.seats),
-        round(placement.turn, 3) % 360.0,
+        *_way_round(placement),
         *(round(v, 3) for v in (placement.slide, placement.leaf, placement.reach)),
         placement.packing,
     )
