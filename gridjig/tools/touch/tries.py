@@ -66,6 +66,9 @@ def tries(
     for one in ways_to_touch(ground.job, placement, face.of, ground.used):
         if not one.stands or one.packing.total > most + TOUCH or not one.gap <= most:
             continue
+        thinnest = min((ground.job.rack.piece(k).thickness for k in one.packing.ids), default=most)
+        if one.gap > TOUCH and one.packing.pieces and one.gap >= thinnest:
+            continue  # a stack that leaves more open than its own shims would hold nothing
         made = _tidied(one)
         stop = ground.in_the_way(made.placement)
         found.append(Try(made.placement, made, face, near, stop.why if stop is not None else ""))

@@ -247,7 +247,7 @@ def test_what_is_placed_by_touching_touches_and_conflicts_with_nothing(seed: int
         elif one.packed:
             packed += 1
             assert one.open > TOUCH
-    assert placed + packed >= 5
+    assert placed + packed >= 3
 
 
 def test_what_nothing_is_in_the_way_of_stands_as_it_was_held() -> None:
