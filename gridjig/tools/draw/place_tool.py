@@ -63,15 +63,14 @@ class PlaceTool(Tool):
         if self._beside:
             return "Move over the table to put the piece down. Esc ends it."
         at = address(self.context.job.table, self._hole)
-        keys = f"R turns it,{' F flips it,' if piece.flips else ''} Esc ends it."
+        touching = "Alt leaves the face, " if self._touch_words else ""
+        keys = f"R turns it, {'F flips it, ' if piece.flips else ''}{touching}Esc ends it."
         if self._why is not None:
             return f"Not at {at}. {self._why} {keys}"
         turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
         does = f": {self._touch_words}" if self._touch_words else ""
-        alt = " Hold Alt to leave the face alone." if does else ""
-        return (
-            f"Click or Enter puts {piece.name} in {at}{turn}{does}. {keys}{alt} {self._left_words}"
-        )
+        puts = f"Click or Enter puts {piece.name} in {at}{turn}{does}."
+        return f"{puts} {keys} {self._left_words}"
 
     # -- events --------------------------------------------------------------------------------
 

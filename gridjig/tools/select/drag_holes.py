@@ -98,8 +98,10 @@ class HoleDrag(Gesture):
         name = capital(title(self._job, self._grabbed))
         at = f" to {hole_name(self._job.table, hole)}" if hole is not None else ""
         said = self._keeper.said if self._keeper is not None and not self._free else ""
-        does = f", {said}; hold Alt to leave the face alone" if said else ""
-        return f"{name}{at}: {far}{does}. Let go to leave it there, Esc to put it back."
+        does = f", {said}" if said else ""
+        alt = "Alt leaves the face, " if said else ""
+        keys = f"Let go to leave it there, {alt}Esc to put it back."
+        return f"{name}{at}: {far}{does}. {keys}"
 
 
 def move_name(job: Job, grabbed: str, ids: frozenset[str]) -> str:

@@ -6,6 +6,7 @@ are for the contact model and the conflict relation to say.  But what is no chan
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from gridjig.contact.features import PARALLEL
@@ -13,6 +14,7 @@ from gridjig.contact.values import TOUCH
 from gridjig.geometry import unit
 from gridjig.model import Table
 from gridjig.rack import Piece, Point
+from gridjig.rack.same import Same
 from gridjig.solve.mounting.track import apart, track_of, turned_to
 from gridjig.solve.poses.attainable import AttainablePose
 
@@ -44,7 +46,12 @@ class _Feature(NamedTuple):
     z_high: float
 
 
-def _features(piece: Piece) -> Iterator[_Feature]:
+@lru_cache(maxsize=64)
+def _features(key: Same[Piece]) -> tuple[_Feature, ...]:
+    return tuple(_each_feature(key.value))
+
+
+def _each_feature(piece: Piece) -> Iterator[_Feature]:
     for face in piece.faces:
         (ax, ay), (bx, by) = face.a, face.b
         look = math.degrees(math.atan2(ax - bx, by - ay))
@@ -97,7 +104,7 @@ def chances(
     )  # fmt: skip
     for face in faces:
         best: Chance | None = None
-        for one in _features(piece):
+        for one in _features(Same(piece)):
             if one.z_low + lifted >= face.z_high or one.z_high + lifted <= face.z_low:
                 continue
             made = _chance(piece, one, pose, pins, arc, hole, face, most)

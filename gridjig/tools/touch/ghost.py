@@ -19,12 +19,12 @@ from gridjig.solve.packing.pack import pack_down
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.poses.attainable import AttainablePose
 from gridjig.solve.poses.choose import pose_stops, room_rank, settled
+from gridjig.solve.poses.hole_poses import HolePose, hole_poses
 
 from .chances import Chance, chances, reach_of
 from .faces import WorkFace, work_faces
 from .free import barred, clear_of, disc, free_values, room_about
 from .ground import Ground
-from .poses import HolePose, hole_poses
 from .tries import Try, tries
 from .wish import Wish
 

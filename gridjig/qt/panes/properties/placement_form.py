@@ -197,7 +197,14 @@ class PlacementForm(ThingForm):
                 self.poses.addItem(f"{format_angle(way.turn)}   in {way.holes}")
         self.show_cell(self.pose_box, len(self._ways) > 1)
         if self._ways:
-            off = [abs(wrap(way.turn - there.turn)) for way in self._ways]
+            holes = set(there.holes)
+            off = [
+                (
+                    round(abs(wrap(way.turn - there.turn)), 6),
+                    {s.hole for s in way.pose.seats} != holes,
+                )
+                for way in self._ways
+            ]
             self.poses.setCurrentIndex(off.index(min(off)))
 
     def _taken(self) -> frozenset[Hole]:

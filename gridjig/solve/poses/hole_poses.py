@@ -4,9 +4,9 @@ from typing import NamedTuple
 
 from gridjig.model import Hole, Table
 from gridjig.rack import MountFeature, Piece, Rack
-from gridjig.solve.poses.attainable import AttainablePose, TakenHoles
-from gridjig.solve.poses.pose_table import first_feature
-from gridjig.solve.poses.search_holes import attainable_poses
+
+from .attainable import AttainablePose, TakenHoles
+from .search_holes import attainable_poses
 
 
 class HolePose(NamedTuple):
@@ -19,6 +19,8 @@ class HolePose(NamedTuple):
 
 def features_by_hole(piece: Piece) -> tuple[MountFeature, ...]:
     """The features of the base that can go into a hole; the one that is usually meant first."""
+    from .pose_table import first_feature  # noqa: PLC0415  # late: numpy costs 0.1 s at the start
+
     first = first_feature(piece)
     others = [m for m in piece.mounts if m.body == 0 and m is not first]
     return () if first is None else (first, *others)
