@@ -102,9 +102,21 @@ def chances(
     pins = [track.at(pose.slide_low), track.at(pose.slide_high)] if track.kind == "line" else (
         [track.at(0.0), track.at(track.length)] if arc else [(track.x, track.y)]
     )  # fmt: skip
+    sign = -1.0 if pose.flipped else 1.0
+    tolerance = PARALLEL + pose.play_deg
+    fixed = pose.low == pose.high
+    features = _features(Same(piece))
     for face in faces:
         best: Chance | None = None
-        for one in _features(Same(piece)):
+        for one in features:
+            if (
+                fixed
+                and one.look is not None
+                and one.body == 0
+                and abs((face.look - sign * one.look - pose.low + 180.0) % 360.0 - 180.0)
+                > tolerance
+            ):
+                continue
             if one.z_low + lifted >= face.z_high or one.z_high + lifted <= face.z_low:
                 continue
             made = _chance(piece, one, pose, pins, arc, hole, face, most)
@@ -125,7 +137,7 @@ def _chance(
     most: float,
 ) -> Chance | None:
     sign = -1.0 if pose.flipped else 1.0
-    look = math.degrees(math.atan2(-face.normal[1], -face.normal[0]))
+    look = face.look
     tolerance = PARALLEL + pose.play_deg
     wanted = pose.low if one.look is None else look - sign * one.look
     if one.body == 1:

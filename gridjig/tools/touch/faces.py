@@ -12,7 +12,7 @@ from gridjig.rack.same import Same
 
 
 class WorkFace(NamedTuple):
-    """An upright face of a part: from `a` to `b` in plan, its outward normal, its heights, mm."""
+    """An upright face of a part: from `a` to `b` in plan, its outward normal and heights, mm."""
 
     part: str
     side: int
@@ -21,16 +21,14 @@ class WorkFace(NamedTuple):
     normal: Point
     z_low: float
     z_high: float
+    look: float
+    """The direction in which a piece looks that stands straight before it, degrees."""
+    length: float
 
     @property
     def of(self) -> FaceOf:
         """Its name in the job."""
         return FaceOf(self.part, self.side)
-
-    @property
-    def length(self) -> float:
-        """How long it is, mm."""
-        return math.dist(self.a, self.b)
 
     def gap(self, p: Point) -> float:
         """How far a point lies in front of its plane, mm; below 0 behind it."""
@@ -65,8 +63,10 @@ class WorkFaces:
                     normal = ((b[1] - a[1]) / length, (a[0] - b[0]) / length)
                     box = (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
                     self._near.put(len(self.every), box)
+                    look = math.degrees(math.atan2(-normal[1], -normal[0]))
+                    z = (solid.z_low, solid.z_high)
                     self.every.append(
-                        WorkFace(part.id, name.number, a, b, normal, solid.z_low, solid.z_high)
+                        WorkFace(part.id, name.number, a, b, normal, *z, look, length)
                     )
 
     def near(self, at: Point, reach: float) -> list[WorkFace]:

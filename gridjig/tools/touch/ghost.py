@@ -6,14 +6,15 @@ packing, then what stands as the piece was held.
 
 import math
 from collections.abc import Iterable, Iterator
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from msgspec import Struct, structs
 
 from gridjig.checks.conflicts import obstacle
 from gridjig.geometry import wrap
-from gridjig.model import Hole, Job, Placement
+from gridjig.model import Hole, Job, Part, Placement, Table
 from gridjig.rack import MountFeature, Piece, Point
+from gridjig.rack.same import Same
 from gridjig.solve.mounting.track import apart, turned_to
 from gridjig.solve.packing.pack import pack_down
 from gridjig.solve.placed.cache import holes_besides
@@ -97,6 +98,10 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return faces_about(self.ground.job, self.piece, self.hole, self.pointer)
 
     @cached_property
+    def _place(self) -> dict[int, int]:
+        return {id(face): k for k, face in enumerate(self.faces)}
+
+    @cached_property
     def _at(self) -> Point:
         return self.ground.job.table.at(self.hole)
 
@@ -173,7 +178,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
     def _expected(self, chance: Chance) -> tuple[float, ...]:
         """The rank of a chance, from the gap that it leaves: never worse than what it comes to."""
         off = apart(chance.turn, self.wish.turn) if self.wish.exact else 0.0
-        near = self.faces.index(chance.face)
+        near = self._place[id(chance.face)]
         count, away = 0, False
         if chance.gap > 0.05:
             pack = pack_down(self.ground.job.rack, chance.gap, self.ground.used)
@@ -186,7 +191,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         tip = self.piece.tip
         if tip is not None and tip.push == "down":
             start = structs.replace(start, turn=self._pointed(chance))
-        near = self.faces.index(chance.face)
+        near = self._place[id(chance.face)]
         return tries(self.ground, start, chance.face, near, self.ground.most)
 
     def _pointed(self, chance: Chance) -> float:
@@ -246,18 +251,27 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
 
 def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[WorkFace]:
     """The faces that a piece in a hole may come to, with packing no thicker than a pitch."""
-    reach = reach_of(piece) + max(job.table.pitch_x, job.table.pitch_y)
-    found = work_faces(job.parts).near(job.table.at(hole), reach)
-    tip = piece.tip
+    return list(_faces_about(Same(job.parts), Same(job.table), Same(piece), hole, pointer))
+
+
+@lru_cache(maxsize=8)
+def _faces_about(
+    parts: Same[tuple[Part, ...]], table: Same[Table], piece: Same[Piece], hole: Hole, at: Point
+) -> tuple[WorkFace, ...]:
+    grid = table.value
+    reach = reach_of(piece.value) + max(grid.pitch_x, grid.pitch_y)
+    near = work_faces(parts.value).near(grid.at(hole), reach)
     ranked = sorted(
-        found, key=lambda f: (round(f.distance(pointer), 6), -f.gap(pointer), f.part, f.side)
+        (round(f.distance(at), 6), -f.gap(at), f.part, f.side, k) for k, f in enumerate(near)
     )
+    found = tuple(near[k] for *_, k in ranked)
+    tip = piece.value.tip
     if tip is None or tip.push == "along":
-        return ranked
-    parts: dict[str, WorkFace] = {}
-    for face in ranked:  # a clamp presses a part down: it is asked once for each of them
-        parts.setdefault(face.part, face)
-    return list(parts.values())
+        return found
+    of_part: dict[str, WorkFace] = {}
+    for face in found:  # a clamp presses a part down: it is asked once for each of them
+        of_part.setdefault(face.part, face)
+    return tuple(of_part.values())
 
 
 def _way_round(placement: Placement) -> tuple[object, ...]:

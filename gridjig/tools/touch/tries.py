@@ -63,7 +63,7 @@ def tries(
     `most` is the thickest packing that is worth it, mm.
     """
     found: list[Try] = []
-    for one in ways_to_touch(ground.job, placement, face.of, ground.used):
+    for one in ways_to_touch(ground.job, placement, face.of, ground.used, True):
         if not one.stands or one.packing.total > most + TOUCH or not one.gap <= most:
             continue
         thinnest = min((ground.job.rack.piece(k).thickness for k in one.packing.ids), default=most)
