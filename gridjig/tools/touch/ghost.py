@@ -98,6 +98,14 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return faces_about(self.ground.job, self.piece, self.hole, self.pointer)
 
     @cached_property
+    def _below_work(self) -> bool:
+        """True if the hole seems to lie below a part: then it is first asked whether it is barred."""
+        front: dict[str, float] = {}
+        for face in self.faces:
+            front[face.part] = max(front.get(face.part, -math.inf), face.gap(self._at))
+        return any(gap < 0.0 for gap in front.values())
+
+    @cached_property
     def _place(self) -> dict[int, int]:
         return {id(face): k for k, face in enumerate(self.faces)}
 
@@ -131,7 +139,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         for expected, one, chance in self._chances():
             if any(self._rank(found) <= expected for found in tried):
                 break
-            if refused and (self._hub_barred(one.feature) or self._is_barred(one.pose)):
+            if (refused or self._below_work) and (self._hub_barred(one.feature) or self._is_barred(one.pose)):
                 continue
             for found in self._at_face(chance):
                 (refused if found.why else tried).append(found)
@@ -140,7 +148,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         held = self._as_held()
         for one in held:
             if refused and self._hub_barred(one.feature):
-                continue
+                continue  # one reason is enough, and no slide or turn makes it another
             free = self._judged(self._plain(one.pose, self.wish.turn), refused)
             if free is not None:
                 return free
