@@ -35,7 +35,6 @@ from gridjig.qt.style.theme import THEMES
 from gridjig.rack import Piece, Point
 from gridjig.session.document import Document
 from gridjig.solve.poses.pose_table import _pair_poses, poses
-from gridjig.tools.draw.place_tool import PlaceTool
 
 WIDE, HIGH = 1280, 800
 Act = Callable[[], None]
@@ -230,28 +229,6 @@ def drags(frames: Frames) -> list[Row]:
     ]
 
 
-def in_hand(frames: Frames) -> list[Row]:
-    """A piece about to be put down, led along 60 members: at each hole it comes to touch."""
-    ladder, at = weldment(60)
-    rows = []
-    for piece in ("stop-fixed", "stop-adjustable", "clamp-down-low"):
-        canvas = canvas_of(ladder)
-        canvas.set_tool(PlaceTool(canvas.document, piece))
-        start = QPointF(*canvas.view.to_screen(at))
-        step = [0]
-
-        def act(canvas: Canvas = canvas, start: QPointF = start, step: list[int] = step) -> None:
-            step[0] += 1
-            way = step[0] % 120
-            out = 7.0 * (way if way < 60 else 120 - way)
-            mouse(canvas, QEvent.Type.MouseMove, start + QPointF(0.4 * out, out - 200.0))
-
-        what = f"{piece} in hand among 60 members, 7 px a move: event to frame, p95"
-        rows.append(frames.row(what, canvas, act, 8.0, p95, 240))
-        canvas.close()
-    return rows
-
-
 def zoom(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
     """The wheel turned to and fro over the middle of the plate."""
     canvas = canvas_of(job)
@@ -385,7 +362,6 @@ def main() -> int:
     large = big_table()
     rows = [
         *drags(frames),
-        *in_hand(frames),
         zoom(frames, "zoom, 1,152 holes", bare(wide), 5.0),
         zoom(frames, "zoom, 10,000 holes", bare(large), 6.0),
         zoom(frames, "zoom, 1,152 holes and 12 pieces and parts", few(wide), None),

@@ -17,7 +17,7 @@ from gridjig.solve.placed.solver import TURN_OFF
 from gridjig.solve.poses.attainable import AttainablePose
 
 from .chances import chances, reach_of
-from .faces import WorkFace, work_faces
+from .faces import UprightFace, upright_faces
 from .ground import Ground
 from .tries import Try, tries
 
@@ -53,15 +53,15 @@ def touched(job: Job, there: PlacedPiece) -> Touched:
 
 def faces_before(
     ground: Ground, there: PlacedPiece, first: Touched, reach: float
-) -> list[WorkFace]:
+) -> list[UprightFace]:
     """The faces about a piece: those it touched before, those it looks at, the nearest first."""
     if there.piece is None:
         return []
     at = ground.job.table.at(there.holes[0])
-    found = work_faces(ground.job.parts).near(at, reach_of(there.piece) + reach)
+    found = upright_faces(ground.job.parts).near(at, reach_of(there.piece) + reach)
     eye, look = _eye(there)
 
-    def rank(face: WorkFace) -> tuple[object, ...]:
+    def rank(face: UprightFace) -> tuple[object, ...]:
         held = (face.part, face.side) in first.faces or face.part in first.parts
         facing = look is None or look[0] * face.normal[0] + look[1] * face.normal[1] < -0.5
         return (not held, not facing, round(face.distance(eye), 6), face.part, face.side)
@@ -69,7 +69,7 @@ def faces_before(
     ranked = sorted(found, key=rank)
     if there.tip is None or there.tip.push == "along":
         return ranked
-    parts: dict[str, WorkFace] = {}
+    parts: dict[str, UprightFace] = {}
     for face in ranked:
         parts.setdefault(face.part, face)
     return list(parts.values())
@@ -88,7 +88,7 @@ def _eye(there: PlacedPiece) -> tuple[Point, Point | None]:
     return (there.poses[0].x, there.poses[0].y), None
 
 
-def brought(ground: Ground, placement: Placement, faces: Sequence[WorkFace], most: float) -> Try:
+def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], most: float) -> Try:
     """The best setting of a piece in its holes: at the first face that it can come to.
 
     It has `why` where there is none; the reason is about the first face that was tried.
@@ -111,7 +111,7 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[WorkFace], mos
     return Try(placement, why=reason or "No face of the weldment lies where its holes let it go.")
 
 
-def _may(ground: Ground, there: PlacedPiece, face: WorkFace, most: float) -> bool:
+def _may(ground: Ground, there: PlacedPiece, face: UprightFace, most: float) -> bool:
     """False if no way of the piece's pins can bring it to a face."""
     piece = there.piece
     assert piece is not None

@@ -18,14 +18,14 @@ from gridjig.rack.same import Same
 from gridjig.solve.mounting.track import apart, track_of, turned_to
 from gridjig.solve.poses.attainable import AttainablePose
 
-from .faces import WorkFace
+from .faces import UprightFace
 
 
 class Chance(NamedTuple):
     """A pose turned to a face: the turn that it has there, and the least gap that it leaves, mm."""
 
     pose: AttainablePose
-    face: WorkFace
+    face: UprightFace
     turn: float
     gap: float
 
@@ -83,7 +83,7 @@ def chances(
     table: Table,
     piece: Piece,
     pose: AttainablePose,
-    faces: Sequence[WorkFace],
+    faces: Sequence[UprightFace],
     most: float,
     lifted: float = 0.0,
 ) -> Iterator[Chance]:
@@ -133,7 +133,7 @@ def _chance(
     pins: list[Point],
     arc: bool,
     hole: Point,
-    face: WorkFace,
+    face: UprightFace,
     most: float,
 ) -> Chance | None:
     sign = -1.0 if pose.flipped else 1.0
@@ -157,7 +157,7 @@ def _gap(
     points: Iterable[Point],
     turn: float,
     hole: Point,
-    face: WorkFace,
+    face: UprightFace,
     most: float,
 ) -> float | None:
     """The least gap that points, turned about a hole, leave at a face; None if it is no chance."""
@@ -180,7 +180,7 @@ def _of_leaf(
     arc: bool,
     hole: Point,
     look: float,
-    face: WorkFace,
+    face: UprightFace,
     most: float,
 ) -> Chance | None:
     """The second body, opened so that it looks at the face."""

@@ -11,7 +11,7 @@ from gridjig.rack import Point
 from gridjig.rack.same import Same
 
 
-class WorkFace(NamedTuple):
+class UprightFace(NamedTuple):
     """An upright face of a part: from `a` to `b` in plan, its outward normal and heights, mm."""
 
     part: str
@@ -47,11 +47,11 @@ class WorkFace(NamedTuple):
         return math.hypot(self.gap(p), beside)
 
 
-class WorkFaces:
+class UprightFaces:
     """All upright faces of a weldment, found by where they are."""
 
     def __init__(self, parts: tuple[Part, ...]) -> None:
-        self.every: list[WorkFace] = []
+        self.every: list[UprightFace] = []
         self._near: BoxIndex[int] = BoxIndex()
         for part in parts:
             for solid in part_solids(part):
@@ -66,10 +66,10 @@ class WorkFaces:
                     look = math.degrees(math.atan2(-normal[1], -normal[0]))
                     z = (solid.z_low, solid.z_high)
                     self.every.append(
-                        WorkFace(part.id, name.number, a, b, normal, *z, look, length)
+                        UprightFace(part.id, name.number, a, b, normal, *z, look, length)
                     )
 
-    def near(self, at: Point, reach: float) -> list[WorkFace]:
+    def near(self, at: Point, reach: float) -> list[UprightFace]:
         """Those no farther from a point than `reach` mm, the nearest first.
 
         Of two as near, at a corner, the one that has the point in front of it comes first.
@@ -83,10 +83,10 @@ class WorkFaces:
 
 
 @lru_cache(maxsize=4)
-def _work_faces(key: Same[tuple[Part, ...]]) -> WorkFaces:
-    return WorkFaces(key.value)
+def _upright_faces(key: Same[tuple[Part, ...]]) -> UprightFaces:
+    return UprightFaces(key.value)
 
 
-def work_faces(parts: tuple[Part, ...]) -> WorkFaces:
+def upright_faces(parts: tuple[Part, ...]) -> UprightFaces:
     """The faces of these parts; the same tuple is looked through once."""
-    return _work_faces(Same(parts))
+    return _upright_faces(Same(parts))

@@ -23,7 +23,7 @@ from gridjig.solve.poses.choose import pose_stops, room_rank, settled
 from gridjig.solve.poses.hole_poses import HolePose, hole_poses
 
 from .chances import Chance, chances, reach_of
-from .faces import WorkFace, work_faces
+from .faces import UprightFace, upright_faces
 from .free import barred, clear_of, disc, free_values, room_about
 from .ground import Ground
 from .tries import Try, tries
@@ -59,6 +59,10 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
             self._barred[id(pose)] = known
         return known
 
+    def _is_hopeless(self, one: HolePose) -> bool:
+        """True if neither the room about the hole nor any value left free lets it stand."""
+        return self._hub_barred(one.feature) or self._is_barred(one.pose)
+
     @cached_property
     def _barred(self) -> dict[int, bool]:
         return {}
@@ -93,13 +97,13 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         )
 
     @cached_property
-    def faces(self) -> list[WorkFace]:
+    def faces(self) -> list[UprightFace]:
         """The faces that the piece may come to, the nearest to the pointer first."""
         return faces_about(self.ground.job, self.piece, self.hole, self.pointer)
 
     @cached_property
     def _below_work(self) -> bool:
-        """True if the hole seems to lie below a part: then it is first asked whether it is barred."""
+        """True if the hole seems to lie below a part: then it is first asked what is barred."""
         front: dict[str, float] = {}
         for face in self.faces:
             front[face.part] = max(front.get(face.part, -math.inf), face.gap(self._at))
@@ -139,7 +143,9 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         for expected, one, chance in self._chances():
             if any(self._rank(found) <= expected for found in tried):
                 break
-            if (refused or self._below_work) and (self._hub_barred(one.feature) or self._is_barred(one.pose)):
+            if (refused or self._below_work) and (
+                self._hub_barred(one.feature) or self._is_barred(one.pose)
+            ):
                 continue
             for found in self._at_face(chance):
                 (refused if found.why else tried).append(found)
@@ -216,7 +222,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         """Every way in which the piece can stand here: those that touch, then round about."""
         at_faces: list[Try] = []
         for _, pose, chance in self._chances():
-            if self._hub_barred(pose.feature) or self._is_barred(pose.pose):
+            if self._is_hopeless(pose):
                 continue
             at_faces += [t for t in self._at_face(chance) if not t.why]
         loose = structs.replace(self.wish, exact=False)
@@ -257,7 +263,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
             yield self._plain(self.poses[k].pose, turn)
 
 
-def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[WorkFace]:
+def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[UprightFace]:
     """The faces that a piece in a hole may come to, with packing no thicker than a pitch."""
     return list(_faces_about(Same(job.parts), Same(job.table), Same(piece), hole, pointer))
 
@@ -265,10 +271,10 @@ def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[Work
 @lru_cache(maxsize=8)
 def _faces_about(
     parts: Same[tuple[Part, ...]], table: Same[Table], piece: Same[Piece], hole: Hole, at: Point
-) -> tuple[WorkFace, ...]:
+) -> tuple[UprightFace, ...]:
     grid = table.value
     reach = reach_of(piece.value) + max(grid.pitch_x, grid.pitch_y)
-    near = work_faces(parts.value).near(grid.at(hole), reach)
+    near = upright_faces(parts.value).near(grid.at(hole), reach)
     ranked = sorted(
         (round(f.distance(at), 6), -f.gap(at), f.part, f.side, k) for k, f in enumerate(near)
     )
@@ -276,7 +282,7 @@ def _faces_about(
     tip = piece.value.tip
     if tip is None or tip.push == "along":
         return found
-    of_part: dict[str, WorkFace] = {}
+    of_part: dict[str, UprightFace] = {}
     for face in found:  # a clamp presses a part down: it is asked once for each of them
         of_part.setdefault(face.part, face)
     return tuple(of_part.values())

@@ -10,7 +10,7 @@ from gridjig.contact.touching import ways_to_touch
 from gridjig.contact.values import TOUCH
 from gridjig.model import Placement
 
-from .faces import WorkFace
+from .faces import UprightFace
 from .ground import Ground
 
 
@@ -22,7 +22,7 @@ class Try(NamedTuple):
 
     placement: Placement
     touching: Touching | None = None
-    face: WorkFace | None = None
+    face: UprightFace | None = None
     near: int = 0
     why: str = ""
 
@@ -56,7 +56,7 @@ class Try(NamedTuple):
 
 
 def tries(
-    ground: Ground, placement: Placement, face: WorkFace, near: int, most: float = math.inf
+    ground: Ground, placement: Placement, face: UprightFace, near: int, most: float = math.inf
 ) -> list[Try]:
     """All settings that touch a face, or stand before it; those that nothing bars come first.
 
