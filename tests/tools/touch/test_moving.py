@@ -8,7 +8,7 @@ from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import FULL, lay
 from tests.driver import Driver
 from tests.stock import SQUARE, bar
-from tests.tools.touch.kit import frame, hand, names, touching
+from tests.tools.touch.kit import frame, hand, names, placing, touching
 from tests.workshop import TABLE
 
 INCH = 25.4
@@ -86,8 +86,7 @@ def test_a_gap_that_was_left_stays_as_wide() -> None:
 
 def test_several_keep_their_places_to_each_other() -> None:
     d = held()
-    d.tool(lambda document: __import__("gridjig.tools.draw.place_tool", fromlist=["PlaceTool"])
-           .PlaceTool(document, "stop-fixed")).click("F6").key("escape")  # fmt: skip
+    d.tool(placing("stop-fixed")).click("F6").key("escape")
     slides = [p.slide for p in d.job.placements]
     d.key("a", ctrl=True).select(*(p.id for p in d.job.placements)).key("down")
     assert [p.slide for p in d.job.placements] == slides

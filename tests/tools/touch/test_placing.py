@@ -9,6 +9,7 @@ from msgspec import structs
 
 from gridjig.checks.conflicts import refusal
 from gridjig.checks.needs import left_of, needs
+from gridjig.contact.book import contacts
 from gridjig.contact.values import TOUCH
 from gridjig.model import Hole, Job, Plate
 from gridjig.rack import Rack, StraightSlot
@@ -137,7 +138,6 @@ def _below(job: Job, turn: float, col: int, row: int) -> bool:
 
 
 def _open(job: Job, thing_id: str) -> float:
-    from gridjig.contact.book import contacts
 
     found = contacts(job, PlacedPieces().of(job)).pieces[thing_id].contacts
     return min(c.gap for c in found if c.part == "bar" and c.gap >= -TOUCH)
