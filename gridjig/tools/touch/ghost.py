@@ -11,6 +11,7 @@ from functools import cached_property, lru_cache
 from msgspec import Struct, structs
 
 from gridjig.checks.conflicts import obstacle
+from gridjig.contact.values import TOUCH
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Part, Placement, Table
 from gridjig.rack import MountFeature, Piece, Point
@@ -143,9 +144,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         for expected, one, chance in self._chances():
             if any(self._rank(found) <= expected for found in tried):
                 break
-            if (refused or self._below_work) and (
-                self._hub_barred(one.feature) or self._is_barred(one.pose)
-            ):
+            if (refused or self._below_work) and self._is_hopeless(one):
                 continue
             for found in self._at_face(chance):
                 (refused if found.why else tried).append(found)
@@ -194,7 +193,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         off = apart(chance.turn, self.wish.turn) if self.wish.exact else 0.0
         near = self._place[id(chance.face)]
         count, away = 0, False
-        if chance.gap > 0.05:
+        if chance.gap > TOUCH:
             pack = pack_down(self.ground.job.rack, chance.gap, self.ground.used)
             away = not (self.piece.takes_packing and pack.pieces)
             count = 0 if away or chance.pose.slide_low < chance.pose.slide_high else pack.count
