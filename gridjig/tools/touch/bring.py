@@ -7,6 +7,7 @@ from typing import Literal
 from msgspec import Struct
 
 from gridjig.contact.book import contacts
+from gridjig.contact.touching import to_touch
 from gridjig.model import Job, Placement
 from gridjig.model.titles import title
 from gridjig.rack import Point
@@ -108,6 +109,8 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
                 return one
             if not reason:
                 reason = one.why or (one.touching.why if one.touching is not None else "")
+    if not reason and faces:
+        reason = to_touch(ground.job, placement, faces[0].of, ground.used).why
     return Try(placement, why=reason or "No face of the weldment lies where its holes let it go.")
 
 
