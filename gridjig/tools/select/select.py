@@ -58,6 +58,10 @@ class SelectTool(Tool):
         if self._gesture is not None or self._box is not None:
             return "Let go to finish, Esc to put everything back."
         chosen, hover = self.context.selection, self._hovered()
+        handle = self._handle_at(self._at) if hover and self._at is not None else None
+        if handle is not None:
+            name = capital(with_place(self.context.job, handle.thing_id))
+            return f"{name}: drag {handle.does}. A face catches it; Alt leaves the face."
         if hover:
             name = with_place(self.context.job, hover[0])
             if hover[0] in chosen:
