@@ -22,7 +22,18 @@ from gridjig.units import format_length
 
 from .neighbours import parts_of, pieces_of
 
-__all__ = ["AREA", "DEPTH", "Clash", "clashes", "conflict", "overlap_words", "refusal", "refused"]
+__all__ = [
+    "AREA",
+    "DEPTH",
+    "Clash",
+    "Obstacle",
+    "clashes",
+    "conflict",
+    "obstacle",
+    "overlap_words",
+    "refusal",
+    "refused",
+]
 
 
 class Clash(Struct, frozen=True):
@@ -163,19 +174,39 @@ def refused(
     ignoring: Set[str] = frozenset(),
 ) -> str | None:
     """Like `refusal`, for a piece that is already solved, or a cut plate that is on no rack."""
+    found = obstacle(job, placed_pieces, here, ignoring)
+    return None if found is None else found.why
+
+
+class Obstacle(Struct, frozen=True):
+    """What is in the way of a piece: the reason in words, and the clash if it is a body."""
+
+    why: str
+    clash: Clash | None = None
+
+
+def obstacle(
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    here: PlacedPiece,
+    ignoring: Set[str] = frozenset(),
+) -> Obstacle | None:
+    """The first thing in the way of a solved piece, in the order of `refusal`; None if none is."""
     if here.fault is not None:
-        return here.fault
+        return Obstacle(here.fault)
     left_out = {here.placement.id, *ignoring}
     pieces = pieces_of(placed_pieces)
     for other in pieces.pinned_in(here.holes):
         if thing_id(other) not in left_out:
             assert isinstance(other, PlacedPiece)
             hole = next(hole for hole in here.holes if hole in other.holes)
-            return f"Hole {address(job.table, hole)} is taken by {title(job, thing_id(other))}."
+            taken = f"Hole {address(job.table, hole)} is taken by {title(job, thing_id(other))}."
+            return Obstacle(taken)
     for thing in (*pieces.near(here), *parts_of(job.parts).near(here)):
         clash = None if thing_id(thing) in left_out else conflict(here, thing)
         if clash is not None and clash.kind == "body":
-            return f"It would overlap {title(job, clash.b)} by {overlap_words(job, clash)}."
+            by = overlap_words(job, clash)
+            return Obstacle(f"It would overlap {title(job, clash.b)} by {by}.", clash)
     return None
 
 

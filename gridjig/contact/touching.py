@@ -63,13 +63,18 @@ class _Target(NamedTuple):
 
 
 def ways_to_touch(
-    job: Job, placement: Placement, target: FaceOf, used: Mapping[str, int] | None = None
+    job: Job,
+    placement: Placement,
+    target: FaceOf,
+    used: Mapping[str, int] | None = None,
+    facing: bool = False,
 ) -> tuple[Touching, ...]:
     """All ways to bring a piece, in its holes, to a face of the weldment; best first.
 
     Those that touch come first, then those with the smallest gap.  `used` is how many of each
     packing piece are in use elsewhere on the table.  There is always at least one answer; if it
-    does not touch, `why` gives the reason.  Raises ValueError if the job has no such face.
+    does not touch, `why` gives the reason.  With `facing`, faces of the piece that cannot be
+    parallel to that face are left out.  Raises ValueError if the job has no such face.
     """
     face = _target(job, target)
     bare = structs.replace(placement, packing=())
@@ -79,7 +84,7 @@ def ways_to_touch(
     found: list[Touching] = []
     for way in here.ways:
         for index in range(len(_features(here))):
-            found += _by(job, placement, bare, way, index, face, used or {})
+            found += _by(job, placement, bare, way, index, face, used or {}, facing)
     if here.tip is not None and here.tip.push == "down":
         found.append(clamp_down(job, placement, here, face.part))
     if not found:
@@ -141,10 +146,13 @@ def _by(
     index: int,
     target: _Target,
     used: Mapping[str, int],
+    facing: bool,
 ) -> Iterator[Touching]:
     """One feature, in one way of the seats: turned to the face, moved to it, packed."""
     start = structs.replace(bare, turn=way.nearest(bare.turn, bare.slide)[0])
     for turned in _turned(job, start, way, index, target):
+        if facing and not _faces(job, turned, index, target):
+            continue
         moved = _moved(job, turned, index, target)
         yield _packed(job, before, moved, index, target, used)
 
@@ -178,6 +186,16 @@ def _turned(
         yield structs.replace(start, leaf=min(max(leaf, here.leaf_low), here.leaf_high))
     if not free:
         yield start
+
+
+def _faces(job: Job, turned: Placement, index: int, target: _Target) -> bool:
+    """True if a feature looks straight at the face but for its pins' play, or is round."""
+    feature = _features(placed(job, turned))[index]
+    if isinstance(feature, RoundFeature):
+        return True
+    (fx, fy), (nx, ny) = feature.normal, target.normal
+    off = math.degrees(math.atan2(abs(fx * ny - fy * nx), -(fx * nx + fy * ny)))
+    return off <= max(PARALLEL, feature.play)
 
 
 def _body(here: PlacedPiece, index: int) -> int:

@@ -15,11 +15,12 @@ from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.poses.attainable import AttainablePose, TakenHoles
 from gridjig.solve.poses.choose import (
     NearestPlacement,
-    about_first,
+    first_seat,
     nearest_leaf,
     nearest_turn,
     settled,
 )
+from gridjig.solve.poses.hole_poses import hole_poses
 from gridjig.units import format_angle, format_length
 
 from .lookup import placement_of, with_placement
@@ -154,21 +155,28 @@ def turn_choices(job: Job, thing_id: str, taken: TakenHoles) -> tuple[TurnChoice
     """The separate turns that a placement can have about its first hole, sorted; none if it turns
     freely.
 
-    Of equal turns, the one in the present holes wins, then the one with the longest base.
+    Each pair of holes is a turn of its own, whichever feature goes into the first hole.  Of equal
+    turns, the one in the present holes comes first, then the one with the longest base.
     """
     placement = placement_of(job, thing_id)
+    piece = job.rack.piece(placement.piece)
+    hole = first_seat(placement, piece).hole
     held = set(placement.seats)
-    best: dict[float, AttainablePose] = {}
-    for spot in about_first(job.table, job.rack, placement, taken):
+    found: dict[tuple[float, frozenset[Hole]], AttainablePose] = {}
+    for one in hole_poses(job.table, job.rack, piece, hole, placement.flipped, taken):
+        spot = one.pose
         if spot.low < spot.high:
             continue
-        turn = round(wrap(spot.low), 3)
-        old = best.get(turn)
-        if old is None or _better(spot, old, held):
-            best[turn] = spot
+        key = (round(wrap(spot.low), 3), frozenset(s.hole for s in spot.seats))
+        if key not in found or _better(spot, found[key], held):
+            found[key] = spot
+    ranked = sorted(
+        found.items(),
+        key=lambda f: (f[0][0], not held.issuperset(f[1].seats), -f[1].base, sorted(f[0][1])),
+    )
     return tuple(
         TurnChoice(spot.low, " + ".join(address(job.table, s.hole) for s in spot.seats), spot)
-        for _, spot in sorted(best.items())
+        for _, spot in ranked
     )
 
 

@@ -115,22 +115,27 @@ def test_the_turns_that_a_piece_can_take_are_listed_and_can_be_taken() -> None:
     every = typed_values.turn_choices(JOB, "s", NONE)
     assert [(a.turn, a.holes) for a in every] == [
         (-90, "D4 + D3"),
+        (-90, "D4 + D5"),
         (0, "D4 + E4"),
+        (0, "D4 + C4"),
+        (90, "D4 + D3"),
         (90, "D4 + D5"),
         (180, "D4 + C4"),
+        (180, "D4 + E4"),
     ]
-    job = typed_values.take_turn_choice(JOB, "s", every[2], NONE)
-    assert stood(job, "s").turn == 90
-    assert [a.turn for a in typed_values.turn_choices(JOB, "s", frozenset({Hole(3, 4)}))] == [
-        -90,
-        0,
-        180,
-    ]
+    for choice in every:
+        job = typed_values.take_turn_choice(JOB, "s", choice, NONE)
+        assert stood(job, "s").turn == pytest.approx(choice.turn)
+        assert stood(job, "s").fault is None
+        assert {s.hole for s in placement_of(job, "s").seats} == {s.hole for s in choice.pose.seats}
+    without = typed_values.turn_choices(JOB, "s", frozenset({Hole(3, 4)}))
+    assert [a.holes for a in without if "D5" in a.holes] == []
+    assert len(without) == 6
     assert typed_values.turn_choices(JOB, "p", NONE) == ()
 
 
-def test_of_equal_turns_the_present_holes_win() -> None:
-    for thing in ("slider",):
-        present = {s.hole for s in placement_of(JOB, thing).seats}
-        (same,) = [a for a in typed_values.turn_choices(JOB, thing, NONE) if abs(a.turn) < 1e-6]
-        assert {s.hole for s in same.pose.seats} == present
+def test_of_equal_turns_the_present_holes_come_first() -> None:
+    present = {s.hole for s in placement_of(JOB, "slider").seats}
+    same = [a for a in typed_values.turn_choices(JOB, "slider", NONE) if abs(a.turn) < 1e-6]
+    assert len(same) > 1
+    assert {s.hole for s in same[0].pose.seats} == present

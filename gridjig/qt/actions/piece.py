@@ -2,6 +2,7 @@
 
 from gridjig.tools.draw.place_tool import PlaceTool
 from gridjig.tools.select.commands import flip, turn
+from gridjig.tools.select.to_face import bring_to_face
 
 from .action import Action, Situation, tool_action
 from .edit import act, nothing_selected
@@ -40,6 +41,16 @@ def _flip(port: Port) -> None:
     act(port, flip(document.job, document.placed_pieces, document.selection))
 
 
+def bring(port: Port) -> None:
+    """Bring the selected pieces to the faces that they look at."""
+    document = port.document
+    act(port, bring_to_face(document.job, document.placed_pieces, document.selection))
+
+
+def _nothing_to_bring(now: Situation) -> str:
+    return "" if now.placements else "Select a piece on the table first"
+
+
 def _nothing_to_turn(now: Situation) -> str:
     return "" if now.tool in _TURNED_IN_HAND else nothing_selected(now)
 
@@ -64,5 +75,8 @@ PIECE: tuple[Action, ...] = (
            "Piece", lambda port: _turn(port, -1), _nothing_to_turn, on_sheet=True),
     Action("piece.flip", "Flip", "flip", ("F",), "Turn the piece over to its other hand",
            "Piece", _flip, _nothing_to_flip, on_sheet=True, row=True),
+    Action("piece.bring", "Bring to the face", "touch", ("C",),
+           "Slide, turn or pack the selected pieces so that they touch the work",
+           "Piece", bring, _nothing_to_bring, on_sheet=True),
 )
 # fmt: on

@@ -62,7 +62,7 @@ def stand_at(
     every = attainable_poses(table, piece, pin, hole, taken, flipped)
     if not every.found:
         return _nothing(table, piece, pin, hole, every.left_out, flipped, display)
-    best = min(every.found, key=lambda s: _rank(table, s, turn))
+    best = min(every.found, key=lambda s: room_rank(table, s, turn))
     tip = piece.tip
     pivot = piece.pivot
     blank = Placement(
@@ -112,7 +112,7 @@ def settled(
     return replace(placement, seats=seats, flipped=spot.flipped, turn=turn, slide=slide)
 
 
-def _rank(table: Table, spot: AttainablePose, turn: float) -> tuple[float, float, float]:
+def room_rank(table: Table, spot: AttainablePose, turn: float) -> tuple[float, float, float]:
     """Sort key: nearest to the turn, most room to turn or slide (up to a pitch), longest base."""
     near = turned_to(turn, spot.low, spot.high)
     if spot.high - spot.low >= 360.0:
@@ -187,7 +187,7 @@ def turn_next(
     every = about_first(table, rack, placement, taken)
     stops: dict[float, list[AttainablePose]] = {}
     for spot in every:
-        for stop in _stops(spot):
+        for stop in pose_stops(spot):
             stops.setdefault(round(stop, 3) % 360.0, []).append(spot)
     others = [s for s in stops if apart(s, placement.turn) > TURN_OFF]
     if not others:
@@ -197,13 +197,16 @@ def turn_next(
     features = {s.feature for s in placement.seats}
     spot = min(
         stops[stop],
-        key=lambda s: (not features.issuperset(k.feature for k in s.seats), _rank(table, s, stop)),
+        key=lambda s: (
+            not features.issuperset(k.feature for k in s.seats),
+            room_rank(table, s, stop),
+        ),
     )
-    exact = min((t for t in _stops(spot)), key=lambda t: apart(t, stop))
+    exact = min((t for t in pose_stops(spot)), key=lambda t: apart(t, stop))
     return settled(table, rack, placement, spot, tidy(exact), placement.slide, taken)
 
 
-def _stops(spot: AttainablePose) -> Iterable[float]:
+def pose_stops(spot: AttainablePose) -> Iterable[float]:
     """The turns at which one key press stops within an attainable pose."""
     if spot.high <= spot.low:
         return (spot.low,)
@@ -225,9 +228,9 @@ def nearest_turn(
     best = min(
         every,
         key=lambda s: (
-            _rank(table, s, turn)[0],
+            room_rank(table, s, turn)[0],
             not held.issuperset(s.seats),
-            _rank(table, s, turn),
+            room_rank(table, s, turn),
         ),
     )
     got = settled(table, rack, placement, best, turn, placement.slide, taken)

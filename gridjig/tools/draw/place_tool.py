@@ -1,27 +1,28 @@
 """Putting a piece down: a ghost shows where it would stand, a click or Enter puts it there."""
 
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from msgspec import structs
-
-from gridjig.checks.conflicts import refusal
 from gridjig.checks.needs import left_of, needs
 from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.display import Circle, DisplayList, DrawingRole, Polyline, TextLabel
-from gridjig.model import Hole, Job, Placement
+from gridjig.model import Hole
 from gridjig.model.labels import address, find_hole
 from gridjig.rack import Piece
-from gridjig.solve.mounting.track import apart
 from gridjig.solve.placed.cache import holes_besides
-from gridjig.solve.placed.solver import TURN_OFF, PlacedPiece, solve_placement
-from gridjig.solve.poses.choose import stand_at, turn_next
+from gridjig.solve.placed.solver import PlacedPiece, solve_placement
+from gridjig.solve.poses.choose import stand_at
 from gridjig.tools.aim.ghosts import bare_ring
 from gridjig.tools.core.arrow_keys import ARROWS, COARSE
 from gridjig.tools.core.pointer import KeyPress, Pointer
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.tools.core.wording import capital
+from gridjig.tools.touch.door import Wish, at_hole, nearest_face, touch_words
 from gridjig.units import ParseError, format_angle, parse_angle
+
+if TYPE_CHECKING:
+    from gridjig.tools.touch.ghost import AtHole
+    from gridjig.tools.touch.tries import Try
 
 
 class PlaceTool(Tool):
@@ -35,10 +36,15 @@ class PlaceTool(Tool):
         self._turn = 0.0
         self._flipped = False
         self._hole = _first_hole(context)
-        self._for: tuple[Job, Hole] | None = None
-        self._ghost: Placement | None = None
+        self._pointer = context.job.table.at(self._hole)
+        self._free = False
+        self._chosen: object | None = None
+        self._for: tuple[object, ...] | None = None
+        self._ways: tuple[Try, ...] = ()
+        self._shown: Try | None = None
         self._there: PlacedPiece | None = None
         self._why: str | None = None
+        self._touch_words = ""
         self._left_words = ""
         self._resting = False
         self._beside = False
@@ -57,11 +63,14 @@ class PlaceTool(Tool):
         if self._beside:
             return "Move over the table to put the piece down. Esc ends it."
         at = address(self.context.job.table, self._hole)
-        keys = f"R turns it,{' F flips it,' if piece.flips else ''} Esc ends it."
+        touching = "Alt leaves the face, " if self._touch_words else ""
+        keys = f"R turns it, {'F flips it, ' if piece.flips else ''}{touching}Esc ends it."
         if self._why is not None:
             return f"Not at {at}. {self._why} {keys}"
         turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
-        return f"Click or Enter puts {piece.name} in {at}{turn}. {keys} {self._left_words}"
+        does = f": {self._touch_words}" if self._touch_words else ""
+        puts = f"Click or Enter puts {piece.name} in {at}{turn}{does}."
+        return f"{puts} {keys} {self._left_words}"
 
     # -- events --------------------------------------------------------------------------------
 
@@ -69,6 +78,7 @@ class PlaceTool(Tool):
         """The ghost follows to the nearest hole."""
         table = self.context.job.table
         self._go(table.nearest(pointer.x, pointer.y))
+        self._pointer, self._free = (pointer.x, pointer.y), pointer.free
         over = 0 <= pointer.x <= table.width and 0 <= pointer.y <= table.depth
         self._beside = not over
         if over:
@@ -114,6 +124,7 @@ class PlaceTool(Tool):
                 self._turn = parse_angle(text)
             except ParseError:
                 return Nothing(str(no_hole))
+        self._chosen = self._nearest_face()
         self._for = None
         self._look()
         if self._there is not None and self._why is None:
@@ -129,6 +140,7 @@ class PlaceTool(Tool):
     def _go(self, hole: Hole) -> None:
         if hole != self._hole:
             self._hole, self._resting = hole, False
+            self._pointer = self.context.job.table.at(hole)
 
     def _step(self, key: KeyPress) -> Outcome:
         dx, dy = ARROWS[key.name]
@@ -149,14 +161,19 @@ class PlaceTool(Tool):
             self._look()
 
     def _look(self) -> None:
-        """Work the ghost out anew if the job or the hole is another than before."""
+        """Work the ghost out anew if the job, the hole or the face before it is another."""
         job = self.context.job
-        if self._for is not None and self._for[0] is job and self._for[1] == self._hole:
-            return
-        self._for = (job, self._hole)
-        self._ghost = self._there = None
         piece = job.rack.find(self._piece_id)
+        face = self._nearest_face()
+        key = (job, self._hole, face, self._free)
+        if self._for is not None and self._for[0] is job and self._for[1:] == key[1:]:
+            return
+        self._for = key
+        self._ways = ()
+        self._show(None)
         self._left_words = "" if piece is None else self._left(piece)
+        if self._chosen is not None and self._chosen != face:
+            self._chosen = None  # a turn that was chosen holds along the face that it was chosen at
         if piece is None:
             self._why = f"The rack has no piece {self._piece_id}."
         elif not piece.is_placed:
@@ -165,65 +182,71 @@ class PlaceTool(Tool):
                 " add it in the form of the piece that it goes with."
             )
         else:
-            self._show(self._found(holes_besides(self.context.placed_pieces)))
+            self._show(self._at_hole(piece).best())
+            if self._shown is None:
+                self._why = self._no_pose(piece)
 
-    def _found(self, taken: frozenset[Hole]) -> Placement | str:
+    def _nearest_face(self) -> object:
+        """The face that the pointer is nearest to, of those that the piece may come to."""
+        piece = self.context.job.rack.find(self._piece_id)
+        if piece is None or not self.context.job.parts:
+            return "none"
+        return nearest_face(self.context.job, piece, self._hole, self._pointer)
+
+    def _at_hole(self, piece: Piece) -> "AtHole":
+        wish = Wish(self._turn, self._flipped, self._chosen is not None, not self._free)
+        return at_hole(
+            self.context.job,
+            self.context.placed_pieces,
+            piece,
+            self._hole,
+            self._pointer,
+            wish,
+            new_id(self.context.job, piece.kind),
+        )
+
+    def _no_pose(self, piece: Piece) -> str:
+        """Why the piece finds no way to stand in the hole at all."""
         job = self.context.job
-        piece = job.rack.piece(self._piece_id)
-        return stand_at(
+        found = stand_at(
             job.table,
             job.rack,
             piece,
             self._hole,
             self._turn,
             self._flipped,
-            taken,
-            placement_id=new_id(job, piece.kind),
+            holes_besides(self.context.placed_pieces),
             display=job.display,
         )
+        assert isinstance(found, str)
+        return found
 
-    def _show(self, found: Placement | str) -> None:
-        if isinstance(found, str):
-            self._ghost, self._there, self._why = None, None, found
-            return
-        self._ghost, self._there, self._why = self._judged(found)
-        if self._why is None:
-            return
-        for other in self._others(found, self._there):
-            judged = self._judged(other)
-            if judged[2] is None:
-                self._ghost, self._there, self._why = judged
-                return
-
-    def _judged(self, placement: Placement) -> tuple[Placement, PlacedPiece, str | None]:
+    def _show(self, one: "Try | None") -> None:
         job = self.context.job
-        there = solve_placement(job.table, job.rack, placement, job.display)
-        return placement, there, refusal(job, self.context.placed_pieces, placement)
-
-    def _others(self, refused: Placement, there: PlacedPiece) -> Iterator[Placement]:
-        """The same way round with its other pins elsewhere, then slid to either end."""
-        besides = holes_besides(self.context.placed_pieces) | set(there.holes) - {self._hole}
-        other = self._found(besides)
-        way = there.way
-        if isinstance(other, Placement) and way is not None:
-            turned = solve_placement(self.context.job.table, self.context.job.rack, other).turn
-            if apart(turned, there.turn) < TURN_OFF:
-                yield other
-        if way is not None and way.slides:
-            yield structs.replace(refused, slide=way.slide_low)
-            yield structs.replace(refused, slide=way.slide_high)
+        self._shown = one
+        self._there, self._why, self._touch_words = None, None, ""
+        if one is not None:
+            self._there = solve_placement(job.table, job.rack, one.placement, job.display)
+            self._why = one.why or None
+            self._touch_words = touch_words(job, one)
 
     def _turned(self, way: int) -> Outcome:
-        if self._ghost is None:
+        """The next of all ways in which the piece can stand here."""
+        piece = self.context.job.rack.find(self._piece_id)
+        if self._shown is None or piece is None:
             return Nothing(self.hint())
-        job = self.context.job
-        taken = holes_besides(self.context.placed_pieces)
-        found = turn_next(job.table, job.rack, self._ghost, way, taken)
-        if isinstance(found, str):
-            return Nothing(found)
-        self._turn = found.turn
-        self._show(found)
-        return Nothing(self.hint())
+        if not self._ways:
+            self._ways = self._at_hole(piece).every()
+        if not self._ways:
+            return Nothing(self.hint())
+        now = [k for k, one in enumerate(self._ways) if one.placement == self._shown.placement]
+        if len(self._ways) == 1 and now:
+            return Nothing("This piece has no other way round in this hole; try another hole.")
+        number = (now[0] + way) % len(self._ways) if now else 0
+        self._show(self._ways[number])
+        self._turn = self._shown.placement.turn
+        self._chosen = self._nearest_face()
+        return Nothing(f"{number + 1} of {len(self._ways)} ways. {self.hint()}")
 
     def _flip(self) -> Outcome:
         piece = self.context.job.rack.find(self._piece_id)
@@ -238,17 +261,19 @@ class PlaceTool(Tool):
     def _put(self) -> Outcome:
         self._look()
         job = self.context.job
-        if self._ghost is None or self._why is not None:
+        if self._shown is None or self._why is not None:
             return Nothing(self.hint())
         piece = job.rack.piece(self._piece_id)
-        after = place(job, self._ghost)
+        ghost = self._shown.placement
+        after = place(job, ghost)
         at = address(job.table, self._hole)
+        does = f": {self._touch_words}" if self._touch_words else ""
         self._resting = True  # a ghost right over what was just put down would only cry clash
         return Commit(
             after,
             f"Place {piece.name} in {at}",
-            frozenset([self._ghost.id]),
-            hint=f"{capital(piece.name)} put in {at}. {self._left(piece, 1)} Esc ends it.",
+            frozenset([ghost.id]),
+            hint=f"{capital(piece.name)} put in {at}{does}. {self._left(piece, 1)} Esc ends it.",
         )
 
     def _left(self, piece: Piece, more: int = 0) -> str:
@@ -286,7 +311,8 @@ class PlaceTool(Tool):
         heights += [ring.centre[1] + way * ring.radius for ring in rings for way in (-1, 1)]
         x, _ = table.at(self._hole)
         at = " + ".join(address(table, hole) for hole in self._holes())
-        text = self._why or (format_angle(self._there.turn) if self._there is not None else "")
+        turn = format_angle(self._there.turn) if self._there is not None else ""
+        text = self._why or ", ".join(said for said in (turn, self._touch_words) if said)
         role: DrawingRole = "clash" if self._why is not None else "selected"
         return (
             TextLabel((x, max(heights)), at, role, anchor="above", size="large", cleared=True),

@@ -1,10 +1,13 @@
-"""Dragging what is selected from hole to hole: everything together, by whole pitches."""
+"""Dragging what is selected from hole to hole: everything together, by whole pitches.
+
+A single piece keeps touching the work, or comes to touch it, if it can.
+"""
 
 from collections.abc import Mapping
 
 from gridjig.edits.selection import shift
 from gridjig.geometry.display import DisplayList
-from gridjig.model import Hole, Job
+from gridjig.model import Hole, Job, Placement
 from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -14,6 +17,7 @@ from gridjig.tools.core.pointer import Pointer
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Outcome, Preview
 from gridjig.tools.core.wording import anchor_hole, capital, distance, hole_name
+from gridjig.tools.touch.door import Keeper
 
 
 class HoleDrag(Gesture):
@@ -29,7 +33,9 @@ class HoleDrag(Gesture):
     ) -> None:
         self._job, self._stands, self._ids, self._grabbed = job, placed_pieces, ids, grabbed
         self._start = start
-        self._step = (0, 0)
+        only = job.find(grabbed) if len(ids) == 1 else None
+        self._keeper = Keeper(job, placed_pieces, only) if isinstance(only, Placement) else None
+        self._step, self._free = (0, 0), False
         self._moved = job
         self._why: str | None = None
         self._preview, self._shown = self._show()  # of this step, as long as it lasts
@@ -41,9 +47,11 @@ class HoleDrag(Gesture):
             round((pointer.x - self._start.x) / table.pitch_x),
             round((pointer.y - self._start.y) / table.pitch_y),
         )
-        if step != self._step:
-            self._step = step
+        if (step, pointer.free) != (self._step, self._free):
+            self._step, self._free = step, pointer.free
             self._moved = shift(self._job, self._ids, *step)
+            if self._keeper is not None and not pointer.free:
+                self._moved = self._keeper.job(self._moved)
             self._why = first_refusal(self._job, self._stands, self._moved, self._ids)
             self._preview, self._shown = self._show()
         return self._preview
@@ -89,7 +97,11 @@ class HoleDrag(Gesture):
         hole = self._hole()
         name = capital(title(self._job, self._grabbed))
         at = f" to {hole_name(self._job.table, hole)}" if hole is not None else ""
-        return f"{name}{at}: {far}. Let go to leave it there, Esc to put it back."
+        said = self._keeper.said if self._keeper is not None and not self._free else ""
+        does = f", {said}" if said else ""
+        alt = "Alt leaves the face, " if said else ""
+        keys = f"Let go to leave it there, {alt}Esc to put it back."
+        return f"{name}{at}: {far}{does}. {keys}"
 
 
 def move_name(job: Job, grabbed: str, ids: frozenset[str]) -> str:

@@ -27,6 +27,7 @@ from gridjig.tools.core.pointer import Pointer
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Outcome, Preview
 from gridjig.tools.core.wording import capital, slid
+from gridjig.tools.touch.door import Keeper
 from gridjig.units import Display, format_angle, format_length
 
 from .nudge import pose_verb, same_pose
@@ -53,6 +54,7 @@ class PieceDrag(Gesture):
         self._moved = job
         self._there = self._now
         self._why: str | None = None
+        self._keeper = Keeper(job, placed_pieces, placement)
 
     @abstractmethod
     def _bent(self, pointer: Pointer) -> Placement:
@@ -95,6 +97,8 @@ class PieceDrag(Gesture):
         job = self._job
         self._pointer = pointer
         changed = self._bent(pointer)
+        if not pointer.free:
+            changed = self._keeper.caught(changed, pointer.grip * pointer.table_mm)
         if changed != self._there.placement:
             self._there = solve_placement(job.table, job.rack, changed, job.display)
             back = self._there.holes == self._now.holes and same_pose(self._there, self._now)
@@ -130,7 +134,8 @@ class PieceDrag(Gesture):
         if self._why is not None:
             return f"{self._why} Let go to put it back."
         name = capital(title(self._job, self._placement.id))
-        return f"{name}: {self._said()}. Let go to leave it so, Esc to put it back."
+        does = f", {self._keeper.said}" if self._keeper.said and not self._pointer.free else ""
+        return f"{name}: {self._said()}{does}. Let go to leave it so, Esc to put it back."
 
 
 class SwingDrag(PieceDrag):

@@ -34,6 +34,15 @@ class Handle(Struct, frozen=True):
     slides: bool = False
     room: float = math.inf
 
+    @property
+    def does(self) -> str:
+        """What a drag by it does, in words."""
+        if self.move == "reach":
+            return "sets how far it reaches"
+        if self.move == "open":
+            return "opens its arm"
+        return "slides it" if self.slides else "turns it"
+
     def mark(self) -> DisplayList:
         """The sign at the handle: it says whether the piece turns or slides by it."""
         sign: Literal["slides", "turns"] = "slides" if self.slides else "turns"

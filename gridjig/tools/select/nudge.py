@@ -14,6 +14,7 @@ from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital, distance, several, slid
+from gridjig.tools.touch.door import keep_touching
 from gridjig.units import format_angle, format_length
 
 from .drag_holes import move_name
@@ -32,6 +33,7 @@ def nudge(
         return _fine(job, placed_pieces, ids, (dx, dy))
     count = COARSE if key.ctrl else 1
     moved = shift(job, ids, dx * count, dy * count)
+    moved = keep_touching(job, placed_pieces, moved, ids)
     why = first_refusal(job, placed_pieces, moved, ids)
     if why is not None:
         return Nothing(why)

@@ -58,6 +58,10 @@ class SelectTool(Tool):
         if self._gesture is not None or self._box is not None:
             return "Let go to finish, Esc to put everything back."
         chosen, hover = self.context.selection, self._hovered()
+        handle = self._handle_at(self._at) if hover and self._at is not None else None
+        if handle is not None:
+            name = capital(with_place(self.context.job, handle.thing_id))
+            return f"{name}: drag {handle.does}. A face catches it; Alt leaves the face."
         if hover:
             name = with_place(self.context.job, hover[0])
             if hover[0] in chosen:
@@ -162,17 +166,23 @@ class SelectTool(Tool):
             return PartDrag(job, placed_pieces, ids, down)
         return HoleDrag(job, placed_pieces, ids, grabbed, down)
 
-    def _handles(self) -> tuple[Handle, ...]:
+    def _handles(self, pointer: Pointer | None = None) -> tuple[Handle, ...]:
+        """Those of the one selected piece, and of the one below the pointer: both mean the same.
+
+        Of several that are selected together there are none, for they go together.
+        """
         chosen = self.context.selection
-        if len(chosen) != 1:
-            return ()
-        return handles(self.context.job, self.context.placed_pieces, next(iter(chosen)))
+        ids = list(chosen) if len(chosen) == 1 else []
+        below = self._hovered()[:1] if pointer is None else self._catch(pointer)[:1]
+        ids += [i for i in below if i not in chosen]
+        job, placed_pieces = self.context.job, self.context.placed_pieces
+        return tuple(h for i in ids for h in handles(job, placed_pieces, i))
 
     def _handle_at(self, pointer: Pointer) -> Handle | None:
         within = pointer.grip * pointer.table_mm
         near = [
             (math.dist(h.at, (pointer.x, pointer.y)), h)
-            for h in self._handles()
+            for h in self._handles(pointer)
             if math.dist(h.at, (pointer.x, pointer.y)) <= min(within, h.room)
         ]
         return min(near, key=lambda n: n[0])[1] if near else None

@@ -25,6 +25,7 @@ from gridjig.solve.poses.choose import (
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital
+from gridjig.tools.touch.door import keep_touching
 from gridjig.units import ParseError, format_angle, parse_angle, parse_length
 
 from .commands import NOTHING_SELECTED, settle, settle_turned
@@ -72,6 +73,7 @@ def _to_hole(
     else:
         here = first_seat(first, job.rack.piece(first.piece)).hole
         moved = shift(job, ids, hole.col - here.col, hole.row - here.row)
+        moved = keep_touching(job, placed_pieces, moved, ids)
     why = first_refusal(job, placed_pieces, moved, ids)
     if why is not None:
         return Nothing(why)

@@ -9,6 +9,7 @@ from gridjig.checks.needs import left_of, needs
 from gridjig.edits.extra_pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.lookup import placement_of, with_placement
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
+from gridjig.edits.typed_packing import thickness, type_packing
 from gridjig.edits.typed_values import (
     FaceDistance,
     TurnChoice,
@@ -36,8 +37,11 @@ from gridjig.sheets.text.placed_text import freedom_words
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.tools.core.refusals import newly_refused
+from gridjig.tools.core.tool import apply_outcome
 from gridjig.tools.core.wording import sentence
 from gridjig.tools.select.freeing import freed
+from gridjig.tools.select.to_face import bring_to_face
+from gridjig.tools.touch.door import keep_touching
 from gridjig.units import format_angle, format_length, format_rounded_angle
 
 from .stack_field import StackField
@@ -78,8 +82,11 @@ class PlacementForm(ThingForm):
             wide=True,
         )
         self.lift = StackField("Below it", "Add a riser or shim")
-        self.packing = StackField("Before its face", "Add packing")
-        self.across(self.lift, self.packing)
+        self.across(self.lift)
+        self.thick = field(LengthField("Packing before its face", display, low=0.0), wide=True)
+        self.packing = StackField("Packing, piece by piece", "Add packing")
+        self.across(self.packing)
+        self.bring = self.button("Bring to the face", self._on_bring)
         self.note = field(NoteField("Note"), "note", its(set_note), "Write a note", wide=True)
         self._connect()
 
@@ -114,6 +121,7 @@ class PlacementForm(ThingForm):
         self.on(self.turn.applied, self._on_turn)
         self.on(self.leaf.applied, self._on_leaf)
         self.on(self.poses.activated, self._on_pose)
+        self.on(self.thick.applied, self._on_thick)
         self._on_stack(self.lift, set_lift, "Change what lies below")
         self._on_stack(self.packing, set_packing, "Change the packing")
 
@@ -189,7 +197,14 @@ class PlacementForm(ThingForm):
                 self.poses.addItem(f"{format_angle(way.turn)}   in {way.holes}")
         self.show_cell(self.pose_box, len(self._ways) > 1)
         if self._ways:
-            off = [abs(wrap(way.turn - there.turn)) for way in self._ways]
+            holes = set(there.holes)
+            off = [
+                (
+                    round(abs(wrap(way.turn - there.turn)), 6),
+                    {s.hole for s in way.pose.seats} != holes,
+                )
+                for way in self._ways
+            ]
             self.poses.setCurrentIndex(off.index(min(off)))
 
     def _taken(self) -> frozenset[Hole]:
@@ -225,13 +240,16 @@ class PlacementForm(ThingForm):
         shims = job.rack.shims
         loose = (*job.rack.risers, *shims)
         left = {p.id: left_of(p, needed.get(p.id)) for p in loose}
-        thick = {p.id: p.thickness for p in loose}
         self.lift.show_stack(
             placement.lift, loose, left, f"{format_length(there.z, job.display)} high"
         )
         piece = job.rack.piece(placement.piece)
         self.show_cell(self.packing, piece.takes_packing or bool(placement.packing))
-        depth = sum(thick.get(i, 0.0) for i in placement.packing)
+        self.show_cell(self.thick, piece.takes_packing)
+        self.show_cell(self.bring, bool(piece.faces or piece.rounds or piece.tip))
+        depth = thickness(job, placement)
+        self.thick.set_display(job.display)
+        self.thick.set_value(depth)
         self.packing.show_stack(
             placement.packing, shims, left, f"{format_length(depth, job.display)} thick"
         )
@@ -243,7 +261,16 @@ class PlacementForm(ThingForm):
 
     def _on_hole(self, index: int, hole: Hole) -> None:
         step = f"Move to {address(self.document.job.table, hole)}"
-        self._go(type_hole(self.document.job, self.thing_id, index, hole), step, self.holes[index])
+        answer = type_hole(self.document.job, self.thing_id, index, hole)
+        if answer.job is not None and index == 0:
+            kept = keep_touching(
+                self.document.job,
+                self.document.placed_pieces,
+                answer.job,
+                frozenset([self.thing_id]),
+            )
+            answer = TypedResult(kept)
+        self._go(answer, step, self.holes[index])
 
     def _on_turn(self, degrees: float) -> None:
         answer = type_turn(self.document.job, self.thing_id, degrees, self._taken())
@@ -261,6 +288,21 @@ class PlacementForm(ThingForm):
             f"Turn to {format_angle(way.turn)}",
             self.turn,
         )
+
+    def _on_thick(self, mm: float) -> None:
+        typed = type_packing(self.document.job, {self.thing_id}, mm)
+        if typed.job is None:
+            self.thick.complain(sentence(typed.says))
+            return
+        self.thick.set_value(thickness(typed.job, placement_of(typed.job, self.thing_id)))
+        if self._commit(typed.job, "Set the packing", self.thick):
+            self.message.emit(sentence(typed.says))
+
+    def _on_bring(self) -> None:
+        document = self.document
+        outcome = bring_to_face(document.job, document.placed_pieces, frozenset([self.thing_id]))
+        apply_outcome(document, outcome)
+        self.message.emit(outcome.hint)
 
     def _on_take(self) -> None:
         offer = self._offer
@@ -288,7 +330,8 @@ class PlacementForm(ThingForm):
         else:
             self._commit(answer.job, step, field)
 
-    def _commit(self, job: Job, step: str, field: TypedField) -> None:
+    def _commit(self, job: Job, step: str, field: TypedField) -> bool:
+        """Make it a step; False if something is in its way, which the field then says."""
         why = newly_refused(self.document.job, self.document.placed_pieces, job, {self.thing_id})
         if why is not None and field is self.turn:
             clear = freed(
@@ -299,5 +342,6 @@ class PlacementForm(ThingForm):
                 self.message.emit(f"{step}, clear of what was in its way.")
         if why is not None:
             field.complain(sentence(why))
-        else:
-            self.document.do(job, step)
+            return False
+        self.document.do(job, step)
+        return True

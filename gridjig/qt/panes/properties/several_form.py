@@ -5,6 +5,7 @@ from typing import Any
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.selection import shift, shift_parts
+from gridjig.edits.typed_packing import takes_packing, thickness, type_packing
 from gridjig.geometry.part_mass import load, total
 from gridjig.model import Job
 from gridjig.model.titles import title
@@ -12,7 +13,9 @@ from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.fields import CountField, LengthField
 from gridjig.session.document import Document
 from gridjig.tools.core.refusals import first_refused
+from gridjig.tools.core.tool import apply_outcome
 from gridjig.tools.core.wording import distance, sentence
+from gridjig.tools.select.to_face import bring_to_face
 from gridjig.units import format_length, format_mass
 
 from .repeat_cells import RepeatCells
@@ -34,6 +37,9 @@ class SeveralForm(CellForm):
         self._clear()
         self.move_button = self.button("Move them", self._on_move)
         self.words("small", "Less than 0 moves to the left or towards the front.")
+        self.thick = field(LengthField("Packing before each", display, low=0.0), wide=True)
+        self.on(self.thick.applied, self._on_thick)
+        self.bring = self.button("Bring them to the face", self._on_bring)
         self.weight = self.words("freedom")
         self.repeat = RepeatCells(self, display)
         self.reflow()
@@ -63,6 +69,12 @@ class SeveralForm(CellForm):
             self.show_cell(counts, not weldment)
             self.show_cell(length, weldment)
             length.set_display(job.display)
+        packed = takes_packing(job, self._ids)
+        self.show_cell(self.thick, bool(packed))
+        self.show_cell(self.bring, any(p.id in self._ids for p in job.placements))
+        self.thick.set_display(job.display)
+        depths = {round(thickness(job, p), 6) for p in packed}
+        self.thick.set_value(depths.pop() if len(depths) == 1 else None)
         for cell in (self.weight, *self.repeat.cells()):
             self.show_cell(cell, weldment)
         if weldment:
@@ -75,6 +87,27 @@ class SeveralForm(CellForm):
                 f" Centre of gravity at {x}, {y}, {z} high."
             )
         self.reflow()
+
+    def _on_thick(self, mm: float) -> None:
+        """Packing before each of the pieces that take it, as the rack can make it."""
+        document = self.document
+        typed = type_packing(document.job, self._ids, mm)
+        if typed.job is None:
+            self.thick.complain(sentence(typed.says))
+            return
+        refused = first_refused(document.job, document.placed_pieces, typed.job, self._ids)
+        if refused is not None:
+            thing_id, why = refused
+            self.thick.complain(sentence(f"{title(typed.job, thing_id)}: {why}"))
+            return
+        document.do(typed.job, "Set the packing")
+        self.message.emit(sentence(typed.says))
+
+    def _on_bring(self) -> None:
+        document = self.document
+        outcome = bring_to_face(document.job, document.placed_pieces, self._ids)
+        apply_outcome(document, outcome)
+        self.message.emit(outcome.hint)
 
     def _clear(self) -> None:
         for field in (self.columns, self.rows):

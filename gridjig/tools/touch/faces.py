@@ -1,0 +1,92 @@
+"""The upright faces of the weldment that a piece may be brought to, and which of them is near."""
+
+import math
+from functools import lru_cache
+from typing import NamedTuple
+
+from gridjig.geometry.box_index import BoxIndex
+from gridjig.geometry.part_solids import part_solids
+from gridjig.model import FaceOf, Part
+from gridjig.rack import Point
+from gridjig.rack.same import Same
+
+
+class UprightFace(NamedTuple):
+    """An upright face of a part: from `a` to `b` in plan, its outward normal and heights, mm."""
+
+    part: str
+    side: int
+    a: Point
+    b: Point
+    normal: Point
+    z_low: float
+    z_high: float
+    look: float
+    """The direction in which a piece looks that stands straight before it, degrees."""
+    length: float
+
+    @property
+    def of(self) -> FaceOf:
+        """Its name in the job."""
+        return FaceOf(self.part, self.side)
+
+    def gap(self, p: Point) -> float:
+        """How far a point lies in front of its plane, mm; below 0 behind it."""
+        nx, ny = self.normal
+        return nx * (p[0] - self.a[0]) + ny * (p[1] - self.a[1])
+
+    def along(self, p: Point) -> float:
+        """How far along it a point lies, mm from `a`."""
+        nx, ny = self.normal
+        return -ny * (p[0] - self.a[0]) + nx * (p[1] - self.a[1])
+
+    def distance(self, p: Point) -> float:
+        """How far a point is from the face itself, mm."""
+        along = self.along(p)
+        beside = max(-along, along - self.length, 0.0)
+        return math.hypot(self.gap(p), beside)
+
+
+class UprightFaces:
+    """All upright faces of a weldment, found by where they are."""
+
+    def __init__(self, parts: tuple[Part, ...]) -> None:
+        self.every: list[UprightFace] = []
+        self._near: BoxIndex[int] = BoxIndex()
+        for part in parts:
+            for solid in part_solids(part):
+                for k, name in enumerate(solid.faces):
+                    a, b = solid.ring[k], solid.ring[(k + 1) % len(solid.ring)]
+                    length = math.dist(a, b)
+                    if name is None or name.kind != "side" or length <= 0.0:
+                        continue
+                    normal = ((b[1] - a[1]) / length, (a[0] - b[0]) / length)
+                    box = (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
+                    self._near.put(len(self.every), box)
+                    look = math.degrees(math.atan2(-normal[1], -normal[0]))
+                    z = (solid.z_low, solid.z_high)
+                    self.every.append(
+                        UprightFace(part.id, name.number, a, b, normal, *z, look, length)
+                    )
+
+    def near(self, at: Point, reach: float) -> list[UprightFace]:
+        """Those no farther from a point than `reach` mm, the nearest first.
+
+        Of two as near, at a corner, the one that has the point in front of it comes first.
+        """
+        x, y = at
+        found = [
+            self.every[k] for k in self._near.touching((x - reach, y - reach, x + reach, y + reach))
+        ]
+        ranked = [(round(face.distance(at), 6), face.gap(at) < 0.0, face) for face in found]
+        return [face for far, _, face in sorted(ranked) if far <= reach]
+
+
+@lru_cache(maxsize=4)
+def _upright_faces(key: Same[tuple[Part, ...]]) -> UprightFaces:
+    return UprightFaces(key.value)
+
+
+def upright_faces(parts: tuple[Part, ...]) -> UprightFaces:
+    """The faces of these parts; the same tuple is looked through once."""
+    return _upright_faces(Same(parts))

@@ -1,0 +1,176 @@
+"""Where a piece that would stand in something can stand clear of it, by what its pins leave free.
+
+A clash tells how deep two things lie in one another; they stay in one another until the piece has
+moved by that much.  So a range is walked in steps of that depth and no gap of it is passed over
+that is wider than the least step.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+
+from msgspec import structs
+
+from gridjig.checks.conflicts import Obstacle, obstacle
+from gridjig.geometry import unit
+from gridjig.model import Placement
+from gridjig.rack import MountFeature, Point
+from gridjig.solve.mounting.track import track_of
+from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid, PoseParameter
+
+from .ground import Ground
+
+LEAST = 1.0
+"""The least step, mm: a place that is narrower than this is not worth standing in."""
+
+
+def clear_of(ground: Ground, placement: Placement, turning: bool = True) -> Placement | None:
+    """The same holes and the same way round with another slide, turn, leaf or reach; or None.
+
+    Of each range the nearest value to the present one; the slide is tried first.  Without `turning`
+    the base keeps its turn.
+    """
+    here = ground.stood(placement)
+    way = here.way
+    if here.fault is not None or way is None or here.piece is None:
+        return None
+    for what, low, high, now, per_mm, made in _ranges(here, placement):
+        if what == "turn" and not turning:
+            continue
+        if barred(ground, here, frozenset([what])) is not None:
+            continue
+        found = _nearest(ground, low, high, now, per_mm, made)
+        if found is not None:
+            return found
+    return None
+
+
+def free_values(here: PlacedPiece) -> frozenset[PoseParameter]:
+    """What the pins of a piece leave free."""
+    return frozenset(what for what, *_ in _ranges(here, here.placement))
+
+
+def barred(ground: Ground, here: PlacedPiece, moved: frozenset[PoseParameter]) -> Obstacle | None:
+    """What is in the way of that of a piece which these values do not move; None if nothing is."""
+    solids = tuple(solid for k in here.solids for solid in _unmoved(here, k, moved))
+    return obstacle(
+        ground.job, ground.placed_pieces, structs.replace(here, solids=solids), ground.without
+    )
+
+
+def _unmoved(
+    here: PlacedPiece, solid: PlacedSolid, moved: frozenset[PoseParameter]
+) -> Iterator[PlacedSolid]:
+    """A solid that stays where it is; of one that turns about its pin, the disc that stays."""
+    goes = (
+        solid.role in ("packing", "handle")
+        or "slide" in moved
+        or ("leaf" in moved and solid.role == "leaf")
+        or ("reach" in moved and solid.role == "bar")
+    )
+    if goes:
+        return
+    if "turn" not in moved:
+        yield solid
+        return
+    if here.way is not None and solid.role != "leaf":
+        radius = inside(solid.points, here.way.anchor)
+        if radius > 0.0:
+            yield disc(here.way.anchor, radius, solid)
+
+
+def disc(at: Point, radius: float, solid: PlacedSolid) -> PlacedSolid:
+    """A disc inside a solid, as high as that: its corners lie on the circle."""
+    ring = tuple(
+        (at[0] + radius * c, at[1] + radius * s) for c, s in (unit(15.0 * k) for k in range(24))
+    )
+    return PlacedSolid(ring, solid.z_low, solid.z_high, solid.role)
+
+
+def inside(ring: Sequence[Point], at: Point) -> float:
+    """How far a point is from the edge of a ring, mm; 0 if it is outside."""
+    (x, y), inside, least = at, False, math.inf
+    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
+            inside = not inside
+        length = math.dist((ax, ay), (bx, by))
+        t = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / max(length * length, 1e-12)
+        t = min(max(t, 0.0), 1.0)
+        least = min(least, math.dist((x, y), (ax + t * (bx - ax), ay + t * (by - ay))))
+    return least if inside else 0.0
+
+
+def room_about(ring: Sequence[Point], feature: MountFeature) -> float:
+    """The radius of the disc about a pin that lies in a ring, wherever the pin is in its feature.
+
+    0 if there is none; of an arc slot it is not asked.
+    """
+    track = track_of(feature)
+    if track.kind == "arc":
+        return 0.0
+    a, b = track.at(0.0), track.at(track.length)
+    beside = [
+        math.dist(p, track.at(min(max((p[0] - a[0]) * track.ux + (p[1] - a[1]) * track.uy, 0.0),
+                                  track.length)))
+        for p in ring
+    ] if track.kind == "line" else []  # fmt: skip
+    return min(inside(ring, a), inside(ring, b), *beside)
+
+
+Make = Callable[[float], Placement]
+
+
+def _ranges(
+    here: PlacedPiece, placement: Placement
+) -> Iterator[tuple[PoseParameter, float, float, float, float, Make]]:
+    """Each free value: its range, where it stands, how much of it moves the piece by 1 mm."""
+    way, piece = here.way, here.piece
+    assert way is not None
+    assert piece is not None
+    if way.slides:
+        yield (
+            "slide", way.slide_low, way.slide_high, here.slide, 1.0,
+            lambda v: structs.replace(placement, slide=v, turn=way.nearest(here.turn, v)[0]),
+        )  # fmt: skip
+    per_mm = math.degrees(1.0 / max(_radius(here), 1.0))
+    if way.turn_low < way.turn_high and way.link is None:
+        low, high = way.turn_low, way.turn_high
+        if high - low >= 360.0:
+            low, high = here.turn - 180.0, here.turn + 180.0
+        yield ("turn", low, high, here.turn, per_mm, lambda v: structs.replace(placement, turn=v))
+    if here.leaf_low < here.leaf_high:
+        yield (
+            "leaf", here.leaf_low, here.leaf_high, here.leaf, per_mm,
+            lambda v: structs.replace(placement, leaf=v),
+        )  # fmt: skip
+    if piece.tip is not None:
+        yield (
+            "reach", piece.tip.reach_min, piece.tip.reach_max, here.reach, 1.0,
+            lambda v: structs.replace(placement, reach=v),
+        )  # fmt: skip
+
+
+def _radius(here: PlacedPiece) -> float:
+    """How far the farthest point of a piece lies from where it is pinned, mm."""
+    pose = here.poses[0]
+    points = [p for solid in here.solids for p in solid.points]
+    return 2.0 * max((math.dist(p, (pose.x, pose.y)) for p in points), default=1.0)
+
+
+def _nearest(
+    ground: Ground, low: float, high: float, now: float, per_mm: float, made: Make
+) -> Placement | None:
+    """The value nearest to `now` at which nothing is in the way."""
+    found = []
+    for end, sign in ((high, 1.0), (low, -1.0)):
+        value = min(max(now, low), high)
+        while True:
+            there = made(value)
+            stop = ground.in_the_way(there)
+            if stop is None:
+                found.append((abs(value - now), there))
+                break
+            if value == end or stop.clash is None:  # no value gets out of a hole that is taken
+                break
+            step = per_mm * max(stop.clash.depth, LEAST)
+            value = min(value + step, end) if sign > 0 else max(value - step, end)
+    return min(found, key=lambda f: f[0])[1] if found else None
