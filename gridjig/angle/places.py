@@ -74,6 +74,27 @@ def room_for(
     return FreePlaces(every.firsts[keep], steps, len(every), why)
 
 
+def first_place(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, limits: AngleLimits
+) -> tuple[Holes, str]:
+    """The first of an answer's places where it can stand, or () and the reason why not at the
+    first; the same as the first of `room_for`, which looks at all of them.
+    """
+    first = answer.holes[0]
+    steps = tuple((h.col - first.col, h.row - first.row) for h in answer.holes)
+    every = FreePlaces(_firsts(job, answer, steps, limits), steps, 0, "")
+    suspects = frozenset(_suspects(job, placed_pieces, answer, every))
+    why = ""
+    for index in range(len(every)):
+        reason = None
+        if index in suspects:
+            reason = _refused(job, placed_pieces, answer, every.at(index))
+        if reason is None:
+            return every.at(index), ""
+        why = why or reason
+    return (), why
+
+
 def _firsts(
     job: Job, answer: AngleAnswer, steps: tuple[tuple[int, int], ...], limits: AngleLimits
 ) -> IntArray:

@@ -17,12 +17,13 @@ from gridjig.units import format_length
 
 from .wanted import AngleFault, WantedLine
 
-AngleWay = Literal["pins", "two sizes", "shims", "arm", "scale", "plate"]
+AngleWay = Literal["pins", "two sizes", "shims", "astride", "arm", "scale", "plate"]
 WAYS: tuple[AngleWay, ...] = get_args(AngleWay)
 WAY_WORDS: dict[AngleWay, str] = {
     "pins": "two equal pins",
     "two sizes": "two pins of different size",
     "shims": "two equal pins, one packed with shims",
+    "astride": "two pins astride the member, one at each long face",
     "arm": "arm, pivot hole and lock hole",
     "scale": "arm set by its scale",
     "plate": "one-off cut plate on two holes",
@@ -33,6 +34,9 @@ GRAIN = 0.01
 """Errors at the member's end are compared in steps of this many mm, a tenth of what is shown."""
 
 
+NEAR_ENOUGH = 0.5
+"""What leaves no more than this open before a face, mm, reaches it; a thin shim does the rest."""
+
 MOST_SHIMS = 8
 """More shims than that in one stack are thicker than their sum: grease, burrs, spatter."""
 
@@ -42,7 +46,9 @@ class AlongFace(Struct, frozen=True):
 
     Pins stand on `side` of the way from `a` to `b` (points in mm), their centres `least` to `most`
     mm from the face.  `stretches` are the lengths of it, counted from `a`, that they may stand
-    beside; empty for the whole face.
+    beside; empty for the whole face.  The face lies at the heights `z_low` to `z_high` mm.  `width`
+    is how far the member's opposite long face lies behind it, mm (0: it has none), and `beyond` are
+    the stretches of that one.
     """
 
     a: Point
@@ -51,6 +57,14 @@ class AlongFace(Struct, frozen=True):
     least: float = 0.0
     most: float = 50.0
     stretches: tuple[tuple[float, float], ...] = ()
+    z_low: float = -math.inf
+    z_high: float = math.inf
+    width: float = 0.0
+    beyond: tuple[tuple[float, float], ...] = ()
+
+    def meets(self, low: float, high: float) -> bool:
+        """True if something from `low` to `high` mm high can touch it."""
+        return min(high, self.z_high) > max(low, self.z_low)
 
     def __post_init__(self) -> None:
         numbers = (*self.a, *self.b, self.least, self.most, *chain.from_iterable(self.stretches))
@@ -185,7 +199,10 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
     as mm at the end of the leg; `setting` is how exactly it can be set (a scale, a cut
     edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
-    With `fixed` the answer suits these holes only, as along a member's face.
+    With `fixed` the answer suits these holes only, as along a member's face.  `gap_mm` is then what
+    is to be packed between its pieces and the face, the most of them, and `open_mm` what stays open
+    at each, below 0 where it presses in by less than counts.  `fouled` says whether something is in
+    its way wherever it could stand; None while nobody has looked.
     """
 
     way: AngleWay
@@ -210,11 +227,19 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
     chord: Chord | None = None
     plate: CutPlate | None = None
     note: str = ""
+    gap_mm: float | None = None
+    open_mm: tuple[float, ...] = ()
+    fouled: bool | None = None
 
     @property
     def on_rack(self) -> bool:
         """True if the rack has all that the answer takes."""
         return bool(self.takes) and all(t.left >= t.count for t in self.takes)
+
+    @property
+    def reaches(self) -> bool:
+        """True if no more stays open before the face than a thin shim makes up."""
+        return max(self.open_mm, default=0.0) <= NEAR_ENOUGH
 
     @property
     def pieces(self) -> int:
@@ -242,7 +267,8 @@ class AngleResult(Struct, frozen=True):
 
     If a class was asked for, `ranked` holds what meets it, `within` says whether anything from the
     rack does, and where nothing does `offer` is the cut plate to fall back on.  `statement` says
-    how complete this is.
+    how complete this is.  `fouled` is how many answers that would rank among these are left out as
+    something is in their way, and `why_fouled` the first reason.
     """
 
     wanted: WantedLine
@@ -254,3 +280,14 @@ class AngleResult(Struct, frozen=True):
     offer: AngleAnswer | None
     statement: str
     notes: tuple[str, ...] = ()
+    fouled: int = 0
+    why_fouled: str = ""
+
+
+class Fouled(Struct, frozen=True):
+    """What is in the way of an answer, in a sentence, and of which of its standing pieces; None for
+    the answer as a whole.
+    """
+
+    why: str
+    which: int | None = None

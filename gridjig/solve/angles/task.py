@@ -12,8 +12,8 @@ from msgspec import Struct
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack
-from gridjig.solve.grid.directions import FloatArray, IntArray
-from gridjig.solve.tolerance import judge
+from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
+from gridjig.solve.tolerance import judge, limit_arcmin
 
 from .answers import (
     GRAIN,
@@ -61,6 +61,10 @@ class Batch(Struct, frozen=True, eq=False):
 
     `error` and `setting` in degrees, `base` in mm; `build` puts up one of them.  `looked_at` is
     how many answers the way has within the limits, also those too far off to be listed.
+
+    Along a face: `gap` mm is what has to be packed, `level` how good it is (`levels`), and `uses`
+    has a number for each piece of each answer, the same where it is the same piece in the same
+    holes, so that what fouls once need not be asked again.
     """
 
     way: AngleWay
@@ -70,6 +74,9 @@ class Batch(Struct, frozen=True, eq=False):
     pieces: IntArray
     build: Callable[[int], AngleAnswer]
     looked_at: int
+    gap: FloatArray | None = None
+    level: IntArray | None = None
+    uses: IntArray | None = None
 
     def __len__(self) -> int:
         return int(self.error.size)
@@ -97,6 +104,19 @@ def order(
     return np.lexsort(
         (np.abs(error), pieces, np.round(-base, 3), ranks(np.abs(error) + setting, leg))
     )
+
+
+def levels(
+    task: AngleTask, error: FloatArray, setting: FloatArray, play: FloatArray, well: BoolArray
+) -> IntArray:
+    """How good answers are by their angles in degrees: 0 within the class that is asked for (or D),
+    with its play too and otherwise `well` (on the rack, and up to the face); 1 but for that; 2
+    outside the class.
+    """
+    limit = limit_arcmin(task.limits.angle_class or "D", task.limits.judged_leg)
+    off = (np.abs(error) + setting) * 60.0
+    steady = np.round(off + play * 60.0, 3) <= limit
+    return np.where(np.round(off, 3) > limit, 2, np.where(steady & well, 0, 1))
 
 
 def best_few(error: FloatArray, top: int, leg: float) -> tuple[IntArray, float]:
