@@ -233,8 +233,11 @@ def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> A
     )
 
 
-def hold_face(job: Job, of: FaceOf, limits: AngleLimits) -> AngleQuestion:
-    """The question of one face: its direction, the pins along it, and its part's length as the leg.
+def hold_face(
+    job: Job, of: FaceOf, limits: AngleLimits, leg: float | None = None
+) -> AngleQuestion:
+    """The question of one face: its direction, the pins along it, and the leg, mm: without one the
+    length of its part.
 
     Bases are no longer than the face.  Raises AngleFault where it is no straight face, or where its
     joints leave nothing of it.
@@ -250,7 +253,7 @@ def hold_face(job: Job, of: FaceOf, limits: AngleLimits) -> AngleQuestion:
         limits=structs.replace(
             limits,
             along=along_room(job, room, "right", None),
-            leg=leg_of(part),
+            leg=leg_of(part) if leg is None else leg,
             base_to=min(limits.base_to, max(face.length, limits.base_from)),
         ),
     )

@@ -82,6 +82,10 @@ def find_angles(
     if task.limits.along is not None:
         return find_held(task, task.limits.along, wanted, in_the_way, progress)
     ways = [way for way in dict.fromkeys(limits.ways) if way in _BY_WAY]
+    if not ways:
+        raise AngleFault(
+            "ways", "Two pins astride need a member between them: say which face is to be held."
+        )
     batches = {way: _BY_WAY[way](task) for way in progress.each(ways, "Looking for holes")}
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)

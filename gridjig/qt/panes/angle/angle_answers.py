@@ -142,7 +142,8 @@ class AngleAnswers(QWidget):
         job, limits = self.document.job, self.answers.limits
         entries = []
         for answer in answers:
-            key = f"{answer.way} {answer.steps} {answer.takes} {answer.standing}"
+            where = answer.holes if answer.fixed else ""
+            key = f"{answer.way} {answer.steps} {where} {answer.takes} {answer.standing}"
             if key in self._by_key:
                 continue
             self._by_key[key] = answer

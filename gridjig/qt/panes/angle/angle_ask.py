@@ -20,7 +20,7 @@ from gridjig.session.document import Document
 from gridjig.sheets.text.angle_text import wanted_words
 from gridjig.solve.angles.wanted import AngleFault, Origin, Share, WantedLine, read_wanted
 from gridjig.solve.tolerance import CLASSES, AngleClass, limit_arcmin
-from gridjig.tools.pick.angle_pick import EdgePick
+from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
 from gridjig.units import format_angle, format_angle_range, format_length
 
 from .angle_limits import AngleLimitsForm
@@ -63,6 +63,11 @@ class AngleQuestionForm(FoldingForm):
                 ("per side", "each side"),
             ),
         )
+        self.hold = Button(
+            "Hold a face…",
+            about="Click a face of the weldment: its angle, the room along it and what is to be"
+            " packed come from that one click",
+        )
         self.edge = Button(
             "As an edge", about="Click an edge on the sheet: the line is to run as it does"
         )
@@ -75,7 +80,7 @@ class AngleQuestionForm(FoldingForm):
             "Complement", about="Take the other angle of the square in its place"
         )
         self.mirror = Button("Mirror", about="Lay it off to the other side")
-        self.picks = ButtonRow(self.edge, self.faces)
+        self.picks = ButtonRow(self.hold, self.edge, self.faces)
         self.swaps = ButtonRow(self.complement, self.mirror)
         for button in (self.complement, self.mirror):
             button.setCheckable(True)
@@ -104,6 +109,7 @@ class AngleQuestionForm(FoldingForm):
         self.angle.edit.entered.connect(self.entered)
         self.origin.chosen.connect(self._on_origin)
         self.share.chosen.connect(lambda _: self._ask())
+        self.hold.clicked.connect(self.pick_face)
         self.edge.clicked.connect(self.pick_edge)
         self.faces.clicked.connect(self._pick_faces)
         self.complement.toggled.connect(lambda _: self._ask())
@@ -136,6 +142,20 @@ class AngleQuestionForm(FoldingForm):
         self.angle.set_value(picked)
         self.angle.restore()
         self._ask()
+
+    def pick_face(self) -> None:
+        """Have a face picked that is to be held where it lies."""
+        tool = EdgePick(self.document, "the face to hold", parts_only=True)
+        self.picking.emit(tool, lambda: self.hold_face(tool.picked[0]))
+
+    def hold_face(self, edge: PickableEdge) -> None:
+        """Ask for a face: its angle, the pins along it, and its part's length as the leg."""
+        self.limits.hold(edge)
+        part = next((p for p in self.document.job.parts if edge.face and p.id == edge.face.part), None)
+        if part is not None:
+            self._leg_from = (leg_of(part), part.name or part.id)
+        self._show_leg()
+        self.show_picked(Picked(f"{format_angle(edge.direction)}, {edge.of}", edge=edge.direction))
 
     def pick_edge(self) -> None:
         """Have an edge picked that the line is to run as."""
@@ -186,10 +206,14 @@ class AngleQuestionForm(FoldingForm):
         part = self._selected_part(job)
         if part is not None:
             self._leg_from = (leg_of(part), part.name or part.id)
+        self._show_leg()
+        self._show_classes()
+
+    def _show_leg(self) -> None:
+        job = self.document.job
         length, of = self._leg_from or (usual_leg(job.display), "")
         shown = format_length(length, job.display)
         self.leg.set_open_words(f"{shown}, as {of}" if of else f"{shown}; select a part")
-        self._show_classes()
 
     def _selected_part(self, job: Job) -> Plate | Member | None:
         if len(self.document.selection) != 1:

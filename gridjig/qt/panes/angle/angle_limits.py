@@ -130,10 +130,14 @@ class AngleLimitsForm(FoldingForm):
         self.changed.emit()
 
     def _take_face(self, tool: EdgePick) -> None:
-        self._edge = tool.picked[0]
+        self.hold(tool.picked[0])
+        self.changed.emit()
+
+    def hold(self, edge: PickableEdge) -> None:
+        """Have the pins stand along this face."""
+        self._edge = edge
         self.where.set_value("along")
         self._show_where()
-        self.changed.emit()
 
     def _show_where(self) -> None:
         where = self.where.value()
