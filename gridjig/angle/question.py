@@ -233,9 +233,7 @@ def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> A
     )
 
 
-def hold_face(
-    job: Job, of: FaceOf, limits: AngleLimits, leg: float | None = None
-) -> AngleQuestion:
+def hold_face(job: Job, of: FaceOf, limits: AngleLimits, leg: float | None = None) -> AngleQuestion:
     """The question of one face: its direction, the pins along it, and the leg, mm: without one the
     length of its part.
 

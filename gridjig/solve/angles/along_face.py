@@ -146,14 +146,21 @@ class Pairs(NamedTuple):
         return Pairs(one, two, first, second, self.base[chosen], self.aside[chosen])
 
 
-def _shared(packs: Packs, first: IntArray, second: IntArray) -> tuple[IntArray, IntArray]:
-    """The stacks that two pins have at once: of the two ways to share, what leaves less open."""
+def _shared(
+    packs: Packs, first: IntArray, second: IntArray, gap: FloatArray, gap_2: FloatArray
+) -> tuple[IntArray, IntArray]:
+    """The stacks that two pins have at once, before these gaps in mm: of the two ways to share what
+    leaves less open in all, and of equal ones what leaves it more evenly.
+    """
     if packs.rest is None:
         return first, second
     total = packs.every.total
-    second_less, first_less = packs.rest[first, second], packs.rest[second, first]
-    keep = total[first] + total[second_less] >= total[first_less] + total[second]
-    return np.where(keep, first, first_less), np.where(keep, second_less, second)
+    ways = ((first, packs.rest[first, second]), (packs.rest[second, first], second))
+    made = [total[a] + total[b] for a, b in ways]
+    uneven = [np.abs(gap - total[a] - gap_2 + total[b]) for a, b in ways]
+    more = made[0] - made[1]
+    keep = (more > ROUNDING) | ((np.abs(more) <= ROUNDING) & (uneven[0] <= uneven[1]))
+    return np.where(keep, first, ways[1][0]), np.where(keep, ways[0][1], second)
 
 
 def _pairs(
@@ -163,7 +170,7 @@ def _pairs(
     dx, dy = b.x[two] - a.x[one], b.y[two] - a.y[one]
     t = math.radians(task.angle)
     aside, base = dy * math.cos(t) - dx * math.sin(t), np.hypot(dx, dy)
-    first, second = _shared(packs, a.stack[one], b.stack[two])
+    first, second = _shared(packs, a.stack[one], b.stack[two], a.gap[one], b.gap[two])
     total = packs.every.total
     keep = within(base, task.limits.base_from, task.limits.base_to)
     keep &= base > a.radius[one] + b.radius[two] + TOUCH
@@ -237,9 +244,7 @@ def held_astride(task: AngleTask, along: AlongFace) -> list[Batch]:
     here = beside_face(task, along, task.field.usable, pins, packs)
     usable = holes_within(task.table, structs.replace(task.limits, along=far)).usable
     there = beside_face(task, far, usable, pins, packs)
-    one, two = (
-        v.ravel() for v in np.meshgrid(np.arange(here.x.size), np.arange(there.x.size))
-    )
+    one, two = (v.ravel() for v in np.meshgrid(np.arange(here.x.size), np.arange(there.x.size)))
     both = _has_both(task, pins)[here.pin[one], there.pin[two]]
     found = _pairs(task, packs, here, there, one[both], two[both])
     total = packs.every.total
@@ -365,9 +370,7 @@ def _batch(
     )
 
 
-def _key(
-    task: AngleTask, pin: IntArray, side: Beside, rows: IntArray, stack: IntArray
-) -> IntArray:
+def _key(task: AngleTask, pin: IntArray, side: Beside, rows: IntArray, stack: IntArray) -> IntArray:
     """A number for each way in which a pin stands: which, in which hole, with which stack."""
     g = task.field.grid
     at = (pin * g.rows + side.row[rows]) * g.columns + side.col[rows]

@@ -1,4 +1,4 @@
-"""A plate cut for a member's face where it lies: pinned in two holes beside it, its edge the face."""
+"""A plate cut for a member's face where it lies: pinned beside it, its edge on the face."""
 
 import math
 

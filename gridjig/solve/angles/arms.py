@@ -113,7 +113,7 @@ def windows(field: HoleField, steps: tuple[tuple[int, int], ...]) -> tuple[BoolA
 
 
 class Put(Struct, frozen=True):
-    """A fit turned to the wanted angle: how the piece stands, and the steps to its further holes."""
+    """A fit turned to the wanted angle: how the piece stands, and the steps to its other holes."""
 
     turn: float
     leaf: float

@@ -34,7 +34,6 @@ from .strip import shimmed, two_sizes
 from .task import AngleTask, Batch, order
 from .wanted import AngleFault, WantedLine
 
-
 _BY_WAY: dict[AngleWay, Callable[[AngleTask], Batch | None]] = {
     "pins": equal_pins,
     "two sizes": two_sizes,

@@ -63,7 +63,7 @@ class _Walk:
 
     def _looked_at(self, row: int) -> AngleAnswer | None:
         uses = [] if self.batch.uses is None else self.batch.uses[row].tolist()
-        if self._bad and any(one in self._bad for one in uses) or self.cut:
+        if (self._bad and any(one in self._bad for one in uses)) or self.cut:
             return None
         self.asked += 1
         made = self.batch.build(row)

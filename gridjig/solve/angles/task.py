@@ -5,7 +5,7 @@ Knows no way in particular.
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 from msgspec import Struct
@@ -17,7 +17,6 @@ from gridjig.solve.tolerance import judge, limit_arcmin
 
 from .answers import (
     GRAIN,
-    AlongFace,
     AngleAnswer,
     AngleLimits,
     AngleWay,
@@ -26,7 +25,7 @@ from .answers import (
     CutPlate,
     TakenPiece,
 )
-from .hole_field import HoleField, beside_by
+from .hole_field import HoleField
 
 
 class AngleTask(Struct, frozen=True, eq=False):
@@ -142,19 +141,6 @@ def takes(task: AngleTask, needs: Iterable[str]) -> tuple[TakenPiece, ...]:
     return tuple(
         TakenPiece(piece, count, task.left(task.pieces[piece])) for piece, count in counted.items()
     )
-
-
-def off_face(
-    table: Table, along: AlongFace | None, holes: Sequence[Hole], line: tuple[float, ...]
-) -> tuple[float, ...]:
-    """How far a line at these distances from holes runs into the member beyond its face, mm at each
-    hole, negative where it falls short of the face; () without a face.
-    """
-    if along is None:
-        return ()
-    points = np.array([table.at(hole) for hole in holes[: len(line)]]).reshape(-1, 2)
-    gaps = beside_by(along, points[:, 0], points[:, 1])
-    return tuple(at - gap for at, gap in zip(line, gaps.tolist(), strict=True))
 
 
 def put_up(

@@ -12,7 +12,9 @@ from gridjig.sheets.text.angle_text import (
     detail_words,
     error_words,
     face_words,
+    gap_words,
     holes_words,
+    left_out_words,
     level_of,
     line_words,
     measure_words,
@@ -168,20 +170,47 @@ def test_a_plate_gives_its_figures() -> None:
     assert detail_words(answer, TABLE, RACK, INCH, ()).startswith("Pin holes on")
 
 
-@pytest.mark.source(
-    "method", "arithmetic: pins of 1 in, their edge half an inch off the centre of the hole"
-)
-def test_how_the_line_lies_to_the_face_of_a_member() -> None:
+def test_what_stays_open_before_a_face_is_told_at_each_hole() -> None:
     answer, (x, y) = by("pins"), TABLE.at(Hole(0, 0))
     holes = (Hole(0, 0), Hole(4, 0))
-    assert face_words(answer, TABLE, LIMITS, holes) == ""
-    for up, words in (
-        (12.7, "The line is the face."),
-        (25.4, 'Against the face: .500" short of it at A1, .500" short of it at E1.'),
-        (9.525, 'Against the face: .125" into the member at A1, .125" into the member at E1.'),
+    along = replace(LIMITS, along=AlongFace((x, y), (x + 400.0, y), "right"))
+    assert face_words(answer, TABLE, along, holes) == ""
+    for left, words in (
+        ((0.0, 0.04), "The line is the face."),
+        ((3.175, 0.0), 'Stays open before the face: .125" at A1, .000" at E1.'),
+        ((3.175,), '.125" stays open before the face.'),
     ):
-        along = replace(LIMITS, along=AlongFace((x, y + up), (x + 400.0, y + up), "right"))
-        assert face_words(answer, TABLE, along, holes) == words
+        at_face = replace(answer, gap_mm=3.175, open_mm=left)
+        assert face_words(at_face, TABLE, along, holes) == words
+        assert face_words(at_face, TABLE, LIMITS, holes) == ""
+
+
+def test_the_gap_at_a_face_and_what_packs_it() -> None:
+    answer = by("pins")
+    assert gap_words(answer, LIMITS.display) == ""
+    for gap, shims, left, words in (
+        (0.0, (0.0, 0.0), (0.0, 0.0), "touches without packing"),
+        (0.3, (0.0, 0.0), (0.3, 0.0), '.012" off the face, .012" stays open'),
+        (3.175, (3.175, 0.0), (0.0, 0.0), '.125" off the face, packed to touch'),
+        (3.475, (3.175, 0.0), (0.3, 0.0), '.137" off the face, packed, .012" stays open'),
+    ):
+        at_face = replace(answer, gap_mm=gap, shims_mm=shims, open_mm=left)
+        assert gap_words(at_face, LIMITS.display) == words
+        assert words in answer_line(at_face, TABLE, RACK, LIMITS).under
+    wide = replace(answer, gap_mm=3.0, open_mm=(1.0, 0.0))
+    assert level_of(answer, LIMITS) == "fine"
+    assert level_of(wide, LIMITS) == "check"
+
+
+def test_answers_left_out_are_counted_with_the_first_reason() -> None:
+    result = found()
+    assert left_out_words(result) == ""
+    why = "Hole A1 is taken by Stop 1."
+    one = left_out_words(replace(result, fouled=1, why_fouled=why))
+    assert one == f"1 answer is left out, for something is in the way. The first: {why}"
+    several = replace(result, fouled=3, why_fouled=why)
+    assert left_out_words(several).startswith("3 answers are left out")
+    assert left_out_words(several) in complete_words(several)
 
 
 def test_the_room_along_a_face_is_told_from_its_left_or_front_end() -> None:

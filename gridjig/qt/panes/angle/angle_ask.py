@@ -80,7 +80,7 @@ class AngleQuestionForm(FoldingForm):
             "Complement", about="Take the other angle of the square in its place"
         )
         self.mirror = Button("Mirror", about="Lay it off to the other side")
-        self.picks = ButtonRow(self.hold, self.edge, self.faces)
+        self.picks = ButtonRow(self.edge, self.faces)
         self.swaps = ButtonRow(self.complement, self.mirror)
         for button in (self.complement, self.mirror):
             button.setCheckable(True)
@@ -97,7 +97,7 @@ class AngleQuestionForm(FoldingForm):
     def _lay_out(self) -> None:
         self.across(self.angle)
         self.pair(self.origin, self.share)
-        self.across(self.picks, self.told, self.swaps)
+        self.across(self.hold, self.picks, self.told, self.swaps)
         self.pair(self.leg, self.tolerance)
         self.across(holder(in_row(self.fold, (self.summary, 1), margins="none")), self.limits)
         self.show_cell(self.limits, False)
@@ -151,8 +151,8 @@ class AngleQuestionForm(FoldingForm):
     def hold_face(self, edge: PickableEdge) -> None:
         """Ask for a face: its angle, the pins along it, and its part's length as the leg."""
         self.limits.hold(edge)
-        part = next((p for p in self.document.job.parts if edge.face and p.id == edge.face.part), None)
-        if part is not None:
+        part = None if edge.face is None else self.document.job.find(edge.face.part)
+        if isinstance(part, Plate | Member):
             self._leg_from = (leg_of(part), part.name or part.id)
         self._show_leg()
         self.show_picked(Picked(f"{format_angle(edge.direction)}, {edge.of}", edge=edge.direction))
