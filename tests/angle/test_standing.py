@@ -64,14 +64,13 @@ def test_what_is_listed_for_a_face_can_be_set_as_it_says(name: str, count: int) 
                 placement = next(p for p in after.placements if p.id == one)
                 assert refusal(after, stood, placement) is None
             assert not clashes(stood.values(), [stood_outline(p) for p in after.parts])
-            shapes = [shapely.Polygon(s.points) for one in ids for s in stood[one].solids]
-            shapes += [
-                shapely.Point(r.centre).buffer(r.radius, 256)
-                for one in ids
-                for r in stood[one].rounds
-            ]
-            nearest = min(part.distance(shape) for shape in shapes)
-            assert nearest == pytest.approx(max(min(answer.open_mm), 0.0), abs=0.1)
+            for one, left in zip(sorted(ids), answer.open_mm, strict=True):
+                here = stood[one]
+                shapes = [shapely.Polygon(s.points) for s in here.solids if s.role == "packing"]
+                shapes += [shapely.LineString((f.a, f.b)) for f in here.faces]
+                shapes += [shapely.Point(r.centre).buffer(r.radius, 256) for r in here.rounds]
+                nearest = min(part.distance(shape) for shape in shapes)
+                assert nearest == pytest.approx(max(left, 0.0), abs=0.1)
     assert seen >= {"scale"}
 
 
@@ -176,7 +175,7 @@ def test_what_fouls_wherever_it_stands_is_left_out() -> None:
     limits = question.limits_on(crowded)
     found = answers_on(crowded, placed, question.wanted("millimetres"), limits)
     for answer in found.ranked:
-        assert answer.holes == (Hole(3, 3), Hole(4, 3))
+        assert set(answer.holes) == {Hole(3, 3), Hole(4, 3)}
     assert len(found.ranked) + found.fouled >= 1
 
 

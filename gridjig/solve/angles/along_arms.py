@@ -10,6 +10,7 @@ import numpy as np
 from msgspec import structs
 
 from gridjig.model import Hole
+from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve.grid.directions import FloatArray, IntArray, off
 from gridjig.solve.packing.pack import ROUNDING
@@ -126,8 +127,7 @@ def _places(
     cols, rows = cols + left, rows + low
     x = np.asarray(first_x + cols * g.pitch_x, dtype=np.float64)
     y = np.asarray(first_y + rows * g.pitch_y, dtype=np.float64)
-    ends = [beside_by(along, x + dx, y + dy) for dx, dy in face]
-    gap = np.minimum(*ends)
+    gap = _nearest(along, x, y, face)
     total = packs.every.total
     stack = np.maximum(np.searchsorted(total, gap + ROUNDING, side="right") - 1, 0)
     heights = [f for f in piece.faces if f.body == int(line.mounted.leafed)]
@@ -138,6 +138,27 @@ def _places(
     if not any(along.meets(f.z_low, f.z_high) for f in heights):
         fits[:] = False
     return cols[fits], rows[fits], gap[fits], stack[fits]
+
+
+def _nearest(
+    along: AlongFace, x: FloatArray, y: FloatArray, face: tuple[Point, Point]
+) -> FloatArray:
+    """How near a piece's face comes to the work, mm, at each place: what of it lies before the
+    work counts, from end to end of the work.
+    """
+    (ax, ay), (bx, by) = along.a, along.b
+    length = float(np.hypot(bx - ax, by - ay))
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    on, off = (
+        [np.asarray(v, dtype=np.float64) for v in ends]
+        for ends in (
+            [(x + dx - ax) * ux + (y + dy - ay) * uy for dx, dy in face],
+            [beside_by(along, x + dx, y + dy) for dx, dy in face],
+        )
+    )
+    run = np.where(np.abs(on[1] - on[0]) > 1e-9, on[1] - on[0], 1.0)
+    ends = [np.clip((np.clip(at, 0.0, length) - on[0]) / run, 0.0, 1.0) for at in on]
+    return np.asarray(np.minimum(*(off[0] + (off[1] - off[0]) * part for part in ends)))
 
 
 def _packed_before(line: ArmLine) -> bool:

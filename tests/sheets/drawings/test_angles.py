@@ -54,7 +54,7 @@ def test_the_line_passes_the_holes_as_the_answer_says(angle: float, side: str) -
 
 
 @pytest.mark.source("method", "cross product: distance of each pin's packing from the face")
-@pytest.mark.parametrize(("backwards", "count"), [(False, 3), (True, 6)])
+@pytest.mark.parametrize(("backwards", "count"), [(False, 12), (True, 12)])
 def test_along_a_face_the_line_is_the_face_whichever_way_it_runs(
     backwards: bool, count: int
 ) -> None:

@@ -177,7 +177,7 @@ def test_what_stays_open_before_a_face_is_told_at_each_hole() -> None:
     assert face_words(answer, TABLE, along, holes) == ""
     for left, words in (
         ((0.0, 0.04), "The line is the face."),
-        ((3.175, 0.0), 'Stays open before the face: .125" at A1, .000" at E1.'),
+        ((3.175, 0.0), 'Stays open before the face: .125" at A1, 0" at E1.'),
         ((3.175,), '.125" stays open before the face.'),
     ):
         at_face = replace(answer, gap_mm=3.175, open_mm=left)
