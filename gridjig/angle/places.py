@@ -20,7 +20,7 @@ from gridjig.model.marks import mark_index
 from gridjig.rack import Piece
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
 from gridjig.solve.angles.finder import answer_placements
-from gridjig.solve.angles.hole_field import field_of
+from gridjig.solve.angles.hole_field import holes_within
 from gridjig.solve.angles.plate import THICKNESS
 from gridjig.solve.grid.directions import BoolArray, IntArray
 from gridjig.solve.grid.open_holes import all_open
@@ -99,8 +99,9 @@ def _firsts(
     job: Job, answer: AngleAnswer, steps: tuple[tuple[int, int], ...], limits: AngleLimits
 ) -> IntArray:
     """First holes of all places whose holes may be used, the nearest first."""
-    field = field_of(job.table, limits)
-    usable = field.usable
+    # Of a fixed answer only the pins stand beside the face: the holes of an arm may lie anywhere.
+    where = structs.replace(limits, along=None, region=()) if answer.fixed else limits
+    usable = holes_within(job.table, where).usable
     open_ = all_open(usable, ((dr, dc) for dc, dr in steps))
     if answer.fixed:
         only = np.zeros_like(usable)

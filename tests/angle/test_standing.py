@@ -66,7 +66,9 @@ def test_what_is_listed_for_a_face_can_be_set_as_it_says(name: str, count: int) 
             assert not clashes(stood.values(), [stood_outline(p) for p in after.parts])
             for one, left in zip(sorted(ids), answer.open_mm, strict=True):
                 here = stood[one]
-                shapes = [shapely.Polygon(s.points) for s in here.solids if s.role == "packing"]
+                shapes: list[shapely.Geometry] = [
+                    shapely.Polygon(s.points) for s in here.solids if s.role == "packing"
+                ]
                 shapes += [shapely.LineString((f.a, f.b)) for f in here.faces]
                 shapes += [shapely.Point(r.centre).buffer(r.radius, 256) for r in here.rounds]
                 nearest = min(part.distance(shape) for shape in shapes)

@@ -153,8 +153,8 @@ def by_trying(
             round(-base, 3),
         )
         key = frozenset((h1, h2))
-        best[key] = min(best.get(key, rank), rank)  # type: ignore[type-var]
-    return sorted(best.values())  # type: ignore[type-var]
+        best[key] = min(best.get(key, rank), rank)
+    return sorted(best.values())
 
 
 @pytest.mark.source("method", "brute force: every two holes, every two pins, every packing")

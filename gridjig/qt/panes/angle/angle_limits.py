@@ -16,6 +16,7 @@ from gridjig.angle.question import (
     limits_entered,
     region_round,
 )
+from gridjig.model import FaceOf
 from gridjig.qt.canvas.covered_points import points_of
 from gridjig.qt.widgets.cells import FoldingForm, OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
@@ -212,6 +213,11 @@ class AngleLimitsForm(FoldingForm):
         if self.where.value() != "along" or self._edge is None or room is None:
             return None
         return along_room(self.document.job, room, self._edge.side, self.off.mm())
+
+    def held(self) -> FaceOf | None:
+        """The face that pins stand along, if it is one of the weldment."""
+        along = self.where.value() == "along" and self._edge is not None
+        return self._edge.face if along and self._edge else None
 
     def _room(self) -> FaceRoom | None:
         """What the joints leave of the picked face as the job now is."""

@@ -158,6 +158,7 @@ class AnglePane(PickingPane):
         try:
             question = self.ask.question()
             if question is None:
+                self.answers.hold(None)
                 self.answers.clear()
                 self._asked = None
                 return
@@ -174,6 +175,7 @@ class AnglePane(PickingPane):
             return
         self._asked = asked
         self.ask.show_wanted(wanted)
+        self.answers.hold(self.ask.limits.held(), question.limits)
         self.finder.ask(job, self.document.placed_pieces, wanted, limits)
 
     def _near(self) -> Point:

@@ -60,7 +60,6 @@ class FacesPage(WeldmentPage):
 
     asked = Signal()
     topic = "where"
-    list: FaceLineList
 
     def __init__(self, document: Document, appearance: Appearance) -> None:
         super().__init__(document, appearance)
@@ -81,7 +80,8 @@ class FacesPage(WeldmentPage):
         )
         self.add_row(ButtonRow(self.pick_long, self.pick_end, self.propose))
         self.summary = self.label("small")
-        self.list = FaceLineList("Faces and what the grid leaves before them", appearance)
+        self.face_lines = FaceLineList("Faces and what the grid leaves before them", appearance)
+        self.list = self.face_lines
         self.column.addWidget(self.list, 1)
         self.set_stop = Button(
             "Set the stop",
@@ -110,7 +110,7 @@ class FacesPage(WeldmentPage):
         self.propose.clicked.connect(self._propose)
         self.list.highlighted.connect(lambda _: self._on_highlight())
         self.list.setting.connect(self.set_up)
-        self.list.marked.connect(self._toggle)
+        self.face_lines.marked.connect(self._toggle)
         self.set_stop.clicked.connect(self.set_up)
         self.list.opened.connect(lambda _: self._draw(lead=True))
         self.critical.clicked.connect(self._toggle)
