@@ -100,9 +100,9 @@ class AngleAnswerOutput(Output, frozen=True):
     chord: MeasuredChord | None
     plate: CutPlateShape | None
     note: str
-    gap_mm: float | None = None
-    open_mm: tuple[float, ...] = ()
-    fouled: bool | None = None
+    gap_mm: float | None
+    open_mm: tuple[float, ...]
+    fouled: bool | None
 
 
 class HeldFace(Output, frozen=True):
@@ -132,9 +132,9 @@ class AngleOutput(Output, frozen=True):
     answers: tuple[AngleAnswerOutput, ...]
     nearest: tuple[AngleAnswerOutput, ...]
     offer: AngleAnswerOutput | None
-    face: HeldFace | None = None
-    left_out: int = 0
-    why_left_out: str = ""
+    face: HeldFace | None
+    left_out: int
+    why_left_out: str
 
 
 def angle_output(

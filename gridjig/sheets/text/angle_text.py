@@ -34,7 +34,7 @@ WAY_NAMES: dict[AngleWay, str] = {
     "pins": "Equal pins",
     "two sizes": "Two pin sizes",
     "shims": "Shims",
-    "astride": "Astride the member",
+    "astride": "Astride",
     "arm": "Arm, locked",
     "scale": "Arm, by scale",
     "plate": "Cut plate",

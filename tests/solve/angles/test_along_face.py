@@ -42,12 +42,12 @@ def held(
     side: PinSide,
     rack: Rack = PINS,
     ways: tuple[AngleWay, ...] = ("pins", "shims"),
-    **more: float,
+    z_low: float = 0.0,
+    z_high: float = 60.0,
 ) -> tuple[AngleAnswer, ...]:
     half = INCH / 2
-    along = AlongFace(
-        face[0], face[1], side, most=50.0, stretches=((half, math.dist(*face) - half),), **more
-    )
+    stretch = ((half, math.dist(*face) - half),)
+    along = AlongFace(*face, side, most=50.0, stretches=stretch, z_low=z_low, z_high=z_high)
     limits = AngleLimits(ways=ways, along=along, leg=20 * INCH, top=600)
     return find_angles(TABLE, rack, read_wanted("37.5"), limits).ranked
 

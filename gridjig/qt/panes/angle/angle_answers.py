@@ -86,7 +86,7 @@ class AngleAnswers(QWidget):
         self.back.setAccessibleName("Place before")
         self.next.setAccessibleName("Next place")
         self.moves = Button(
-            "Move the weldment to touch…",
+            "Move the weldment…",
             "plain",
             "List the moves after which this face, or two at once, touches equal pins unpacked",
         )
