@@ -109,11 +109,11 @@ class AngleAnswers(QWidget):
         row = in_row(self.back, self.next, (self.set, 1), margins="line", gap=GAP)
         in_column(
             self.unmet,
+            self.moves,
             (self.list, 1),
             self.place,
             row,
             self.detail,
-            self.moves,
             self.statement,
             over=self,
             margins="page",

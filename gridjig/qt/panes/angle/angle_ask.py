@@ -46,6 +46,7 @@ class AngleQuestionForm(FoldingForm):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
         self._face = 0.0
+        self._holding = False
         self._measured: Origin = "table x"
         self._leg_from: tuple[float, str] | None = None
         self._faulty: TypedField | None = None
@@ -127,8 +128,18 @@ class AngleQuestionForm(FoldingForm):
         return text
 
     def _on_typed(self) -> None:
+        if self._holding:  # another angle is not that of the face
+            self._hold(None)
         self._unswap()
         self._ask()
+
+    def _hold(self, edge: PickableEdge | None) -> None:
+        """Hold a face, or none: what swaps an angle is of no use for one."""
+        self._holding = edge is not None
+        self.limits.hold(edge)
+        for cell in (self.origin, self.share, self.swaps):
+            self.show_cell(cell, edge is None)
+        self.reflow()
 
     def _unswap(self) -> None:
         for button in (self.complement, self.mirror):
@@ -150,7 +161,7 @@ class AngleQuestionForm(FoldingForm):
 
     def hold_face(self, edge: PickableEdge) -> None:
         """Ask for a face: its angle, the pins along it, and its part's length as the leg."""
-        self.limits.hold(edge)
+        self._hold(edge)
         part = None if edge.face is None else self.document.job.find(edge.face.part)
         if isinstance(part, Plate | Member):
             self._leg_from = (leg_of(part), part.name or part.id)
@@ -164,6 +175,8 @@ class AngleQuestionForm(FoldingForm):
 
     def _take_edge(self, tool: EdgePick) -> None:
         edge = tool.picked[0]
+        if self._holding:
+            self._hold(None)
         words = f"{format_angle(edge.direction)}, as {edge.of}"
         self.show_picked(Picked(words, edge=edge.direction))
 
@@ -172,6 +185,8 @@ class AngleQuestionForm(FoldingForm):
         self.picking.emit(tool, lambda: self._take_faces(tool))
 
     def _take_faces(self, tool: EdgePick) -> None:
+        if self._holding:
+            self._hold(None)
         first, second = (edge.direction for edge in tool.picked)
         words = f"{format_angle(second)}, face of {tool.picked[1].of}"
         self.show_picked(Picked(words, faces=(first, second)))

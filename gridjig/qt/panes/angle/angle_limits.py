@@ -134,10 +134,10 @@ class AngleLimitsForm(FoldingForm):
         self.hold(tool.picked[0])
         self.changed.emit()
 
-    def hold(self, edge: PickableEdge) -> None:
-        """Have the pins stand along this face."""
+    def hold(self, edge: PickableEdge | None) -> None:
+        """Have the pins stand along this face; without one, anywhere on the table again."""
         self._edge = edge
-        self.where.set_value("along")
+        self.where.set_value("table" if edge is None else "along")
         self._show_where()
 
     def _show_where(self) -> None:

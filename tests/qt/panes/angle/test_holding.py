@@ -12,7 +12,7 @@ from gridjig.qt.window.window import Window
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.faces import faces
 from tests.angle.test_moving import gable, roof
-from tests.qt.anglehands import LEFT, NONE, opened
+from tests.qt.anglehands import LEFT, NONE, opened, typed
 from tests.qt.windows import make_window
 
 ENTER = Qt.Key.Key_Return
@@ -101,3 +101,18 @@ def test_the_weldment_moves_to_the_pins_of_both_rafters_in_one_step(qtbot: QtBot
     assert left in touched(window)
     window.document.undo()
     assert window.document.job is before
+
+
+def test_another_angle_lets_go_of_the_face(qtbot: QtBot) -> None:
+    of, _ = roof(gable())
+    _, pane = held(qtbot, gable(), of)
+    assert pane.ask.origin.isHidden()
+    assert pane.ask.swaps.isHidden()
+    typed(qtbot, pane, "30")
+    assert pane.ask.limits.where.value() == "table"
+    assert pane.answers.moves.isHidden()
+    assert not pane.ask.swaps.isHidden()
+    found = pane.answers.answers
+    assert found is not None
+    assert found.wanted.angle_deg == pytest.approx(30.0)
+    assert found.limits.along is None
