@@ -78,10 +78,10 @@ def stop_before(
     """
     used = {piece: need.count for piece, need in needs(job).items()}
     touching = list(_set_already(placed_pieces, one.line))
-    tried, why = 0, ""
+    tried, why, short = 0, "", ""  # what is in the way of one that touches is told first
     for stop in _in_turn(job, one.stop, used):
         if not any(stop.z_high > f.z_low and stop.z_low < f.z_high for f in one.line.faces):
-            why = why or f"{stop.name} does not come up to it: it lies higher or lower."
+            short = short or f"{stop.name} does not come up to it: it lies higher or lower."
             continue
         for front, seats in _seatings(job, stop, one.line, touching):
             tried += 1
@@ -93,15 +93,16 @@ def stop_before(
                 turn=_turned(job.rack.piece(stop.piece), one.line),
             )
             found = to_touch(job, placement, face, used)
-            reason = found.why
+            short = short or found.why
             if found.touches or (found.stands and found.gap <= max(one.allowed, OPEN_MOST)):
                 reason = refusal(job, placed_pieces, found.placement) or ""
                 if not reason:
                     return StopSearch(
                         StopSetting(stop, found, pinned(job, stop)), tried, len(touching), ""
                     )
-            why = why or reason
-    return StopSearch(None, tried, len(touching), why or "No free hole lies before it.")
+                why = why or reason
+    none = "No free hole lies before it."
+    return StopSearch(None, tried, len(touching), why or short or none)
 
 
 def pinned(job: Job, stop: Stop) -> Pinned:

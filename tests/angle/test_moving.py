@@ -124,7 +124,7 @@ def test_what_a_move_costs_on_the_datum_faces_is_told() -> None:
     for move in moves:
         assert [cost.name for cost in move.costs] == ["A", "B"]
         line = move_line(job, move)
-        assert line.head.startswith("Move the weldment ")
+        assert " to the " in line.head
         assert "no packing" in line.under
         assert "datum A" in line.under
         assert len([row for row in line.under.split("\n") if "base" in row]) == len(move.faces)

@@ -123,7 +123,8 @@ def setting_lines(job: Job, one: Remainder, search: StopSearch) -> list[str]:
         lines.append("1 piece touches it" if many == 1 else f"{many} pieces touch it")
     setting = search.setting
     if setting is None:
-        lines.append(f"no stop or pin can be set before it: {search.why}")
+        none = "nothing more" if search.set_already else "no stop or pin"
+        lines.append(f"{none} can be set before it: {search.why}")
         return lines
     if setting.stop.piece != one.stop.piece:
         single = setting.pinned != "two pins"

@@ -33,12 +33,16 @@ def move_line(job: Job, move: WeldmentMove) -> ListLine:
     many = "both faces touch" if len(move.faces) > 1 else "the face touches"
     return ListLine(
         key=f"move {move.faces}",
-        head=f"Move the weldment {shift_words(move.dx, move.dy, job.display)}",
+        head=_capital(shift_words(move.dx, move.dy, job.display)),
         right=many,
         under="\n".join([*lines, *filter(None, ("; ".join(costs),))]),
         level="fine" if all(c.after <= c.before + EXACT for c in move.costs) else "check",
         ids=tuple(of.part for of in move.faces),
     )
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 def cost_words(cost: DatumCost, display: Display) -> str:
