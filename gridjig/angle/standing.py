@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import structs
 
 from gridjig.checks.conflicts import conflict, overlap_words, refused
+from gridjig.checks.neighbours import box_of
 from gridjig.edits.lookup import new_id
 from gridjig.model import Job, Placement, Seat
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult, Fouled
@@ -90,11 +91,20 @@ def in_the_way(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> InTheWay:
         if answer.plate is not None:
             why = refused(job, placed_pieces, laid_plate(job, answer, ids[0]))
             return None if why is None else Fouled(why)
-        if len(stood) == 2 and (clash := conflict(stood[0], stood[1])) is not None:
+        near = len(stood) == 2 and _near(stood[0], stood[1])
+        if near and (clash := conflict(stood[0], stood[1])) is not None:
             return Fouled(f"Its two pieces would overlap by {overlap_words(job, clash)}.")
         return None
 
     return asked
+
+
+def _near(a: PlacedPiece, b: PlacedPiece) -> bool:
+    """True if the boxes round two pieces meet."""
+    one, other = box_of(a), box_of(b)
+    if one is None or other is None:
+        return False
+    return all(one[k] <= other[k + 2] and other[k] <= one[k + 2] for k in (0, 1))
 
 
 def laid_plate(job: Job, answer: AngleAnswer, name: str) -> PlacedPiece:

@@ -86,10 +86,11 @@ def _batch(
     )
     needs = np.array([len(line.mounted.needs) for line in fits])[which]
 
+    spots = [Hole(c, r) for c, r in zip(col.tolist(), row.tolist(), strict=True)]
     reaches = gap - packs.every.total[stack] <= NEAR_ENOUGH
 
     def build(i: int) -> AngleAnswer:
-        k, at = int(which[i]), Hole(int(col[i]), int(row[i]))
+        k, at = int(which[i]), spots[i]
         pack = packs.pieces(int(stack[i]))
         made = arm_answer(task, fits[k], puts[k], float(error[k]), at, 1, pack, True)
         thick = float(packs.every.total[stack[i]])
@@ -111,9 +112,18 @@ def _batch(
             build,
             int(which.size),
             gap=np.maximum(gap, 0.0),
+            place=[
+                (fits[k].mounted.piece.id, frozenset(_holes(puts[k], at)))
+                for k, at in zip(which.tolist(), spots, strict=True)
+            ],
             level=levels(task, error[which], setting, play, here[which] & reaches),
         )
     ]
+
+
+def _holes(put: Put, at: Hole) -> list[Hole]:
+    """All holes of a piece whose first one is `at`."""
+    return [at, *(Hole(at.col + m, at.row + n) for m, n in put.holes)]
 
 
 def _places(

@@ -367,6 +367,7 @@ def _batch(
         gap=np.maximum(np.maximum(here.gap[one], there.gap[two]), 0.0),
         level=levels(task, error, zero, play, well),
         uses=uses,
+        place=_same_holes(task, here, there, one, two).tolist(),
     )
 
 
@@ -375,6 +376,15 @@ def _key(task: AngleTask, pin: IntArray, side: Beside, rows: IntArray, stack: In
     g = task.field.grid
     at = (pin * g.rows + side.row[rows]) * g.columns + side.col[rows]
     return np.asarray(at * MOST + stack)
+
+
+def _same_holes(
+    task: AngleTask, here: Beside, there: Beside, one: IntArray, two: IntArray
+) -> IntArray:
+    """A number for each two holes, whichever is the first."""
+    wide = task.field.grid.columns
+    a, b = here.row[one] * wide + here.col[one], there.row[two] * wide + there.col[two]
+    return np.asarray(np.minimum(a, b) * (wide * task.field.grid.rows) + np.maximum(a, b))
 
 
 def _on_rack(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:

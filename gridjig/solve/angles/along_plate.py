@@ -57,6 +57,7 @@ def held_by_plate(task: AngleTask, along: AlongFace) -> list[Batch]:
             build,
             int(one.size),
             gap=zero,
+            place=[("plate", a, b) for a, b in zip(one.tolist(), two.tolist(), strict=True)],
             # To be cut first: whatever the rack has comes before it.
             level=np.maximum(levels(task, zero, setting, play, np.zeros(one.size, bool)), 1),
         )

@@ -169,19 +169,14 @@ def _best(batches: list[Batch], walks: list[_Walk], limits: AngleLimits) -> Iter
         assert level is not None
         if limits.angle_class is not None and level[row] > 1:
             return
-        found = walks[owner].answer(row)
-        if found is not None and (key := _same_place(found)) not in seen:
-            seen.add(key)
+        place = batches[owner].place[row]
+        found = walks[owner].answer(row) if place not in seen else None
+        if found is not None:
+            seen.add(place)
             yield found
             left -= 1
             if not left:
                 return
-
-
-def _same_place(answer: AngleAnswer) -> object:
-    """What two answers share that a person would take for one and the same."""
-    what = answer.standing[0].piece if len(answer.standing) == 1 else len(answer.standing)
-    return what, frozenset(answer.holes)
 
 
 def _within(

@@ -5,7 +5,7 @@ Knows no way in particular.
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -63,7 +63,8 @@ class Batch(Struct, frozen=True, eq=False):
 
     Along a face: `gap` mm is what has to be packed, `level` how good it is (`levels`), and `uses`
     has a number for each piece of each answer, the same where it is the same piece in the same
-    holes, so that what fouls once need not be asked again.
+    holes, so that what fouls once need not be asked again.  `place` is what a person would take
+    for one and the same answer: the holes of two pins, or a piece and its holes.
     """
 
     way: AngleWay
@@ -76,6 +77,7 @@ class Batch(Struct, frozen=True, eq=False):
     gap: FloatArray | None = None
     level: IntArray | None = None
     uses: IntArray | None = None
+    place: Sequence[object] = ()
 
     def __len__(self) -> int:
         return int(self.error.size)
