@@ -13,6 +13,7 @@ from gridjig.checks.conflicts import refused
 from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.box_index import Box
+from gridjig.geometry.lines import line_angle
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Job, Placement, Seat
@@ -283,6 +284,36 @@ def reached(
     body = now[min(carrier(piece), len(now) - 1)].turn if now else reach.low
     at = reach.low + (body - reach.low) % 360.0
     return at_angle(placement, reach, at if at <= reach.high else reach.low)
+
+
+class ReachingWay(Struct, frozen=True):
+    """A way in which a piece can stand: which way its first face then looks, degrees, the line of
+    that face, and what is in the way, in a sentence.  None for a piece without a face.
+    """
+
+    angle: ReachAngle
+    looks: float | None
+    line: float | None
+    why: str
+
+
+def reaching_way(
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    placement: Placement,
+    piece: Piece,
+    reach: ReachAngle,
+    line: float | None,
+) -> ReachingWay:
+    """How a piece would stand within a reach angle, its face nearest to a line, degrees."""
+    there = reached(job, placement, piece, reach, line)
+    here = solve_placement(job.table, job.rack, there, job.display)
+    why = refused(job, placed_pieces, here) or ""
+    if not here.faces:
+        return ReachingWay(reach, None, None, why)
+    face = here.faces[0]
+    looks = math.degrees(math.atan2(face.normal[1], face.normal[0]))
+    return ReachingWay(reach, looks, line_angle(face.a, face.b), why)
 
 
 def _wrapped(degrees: float) -> float:

@@ -3,6 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
+from gridjig.angle.places import ReachingWay
 from gridjig.angle.question import FaceRoom
 from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Display, Hole
@@ -31,7 +32,12 @@ from gridjig.sheets.text.angle_text import (
     verdict_words,
     wanted_words,
 )
-from gridjig.sheets.text.two_holes_text import reach_words, through_words
+from gridjig.sheets.text.two_holes_text import (
+    facing_words,
+    nearest_words,
+    reach_words,
+    through_words,
+)
 from gridjig.solve.angles.answers import (
     WAYS,
     AlongFace,
@@ -326,3 +332,22 @@ def test_reach_in_words() -> None:
     scale = ReachAngle(0.0, 90.0, seats, False, 0.25, (0.0, 90.0), True)
     assert reach_words(scale, TABLE, 0.0)[2] == "set by its scale · play ±15′"
     assert reach_words(ReachAngle(-180.0, 180.0, seats, False, 0.0), TABLE, 0.0)[1] == "every angle"
+
+
+def test_both_ways_round_are_told_apart_by_where_the_face_looks() -> None:
+    assert facing_words(None) == ""
+    assert facing_words(90.0) == " · its face looks back"
+    assert facing_words(-90.0) == " · its face looks front"
+    assert facing_words(180.0) == facing_words(-180.0) == " · its face looks left"
+    assert facing_words(127.5) == " · its face looks back left"
+
+
+def test_an_angle_that_an_arm_cannot_take_is_told_with_the_nearest() -> None:
+    at = ReachAngle(30.0, 30.0, (seat("a", 0, 0),), False, 0.0)
+    thirty = ReachingWay(at, 120.0, 30.0, "")
+    assert nearest_words([thirty], None) == ""
+    assert nearest_words([], 37.5) == ""
+    assert nearest_words([thirty], 30.0) == nearest_words([thirty], 210.0) == ""
+    assert nearest_words([thirty], 37.5) == " It cannot take 37.5°; the nearest is 30°."
+    fouled = replace(thirty, why="It would overlap Wall.")
+    assert nearest_words([fouled], 30.0) == " Something is in the way of each."

@@ -97,6 +97,15 @@ def test_an_arm_does_not_go_where_it_would_foul(qtbot: QtBot) -> None:
     window.workspace.refresh()
     QTest.keyClicks(pane.reach.near.edit, "0")
     before = window.document.job
+    # What is in the way is known before it is listed, and stands last.
+    entries = pane.reach.list.lines.entries
+    levels = [entry.level for entry in entries]
+    assert "clash" in levels
+    assert levels == sorted(levels)
+    last = entries[-1]
+    assert "overlap" in last.under
+    assert "its face looks " in last.under
+    pane.reach.list.go_to(last.key)
     pane.reach.turn_there()
     assert window.document.job is before
     assert "overlap" in window.entry.hint.words()
