@@ -23,7 +23,7 @@ from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
 from gridjig.solve.angles.finder import answer_placements
 from gridjig.solve.angles.hole_field import holes_within
 from gridjig.solve.angles.plate import THICKNESS
-from gridjig.solve.grid.directions import BoolArray, IntArray
+from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
 from gridjig.solve.grid.open_holes import all_open
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid
 from gridjig.solve.placed.solver import solve_placement
@@ -67,7 +67,7 @@ def room_for(
     every = FreePlaces(_firsts(job, answer, steps, limits), steps, 0, "")
     keep = np.ones(len(every), dtype=np.bool_)
     why = ""
-    for index in _suspects(job, placed_pieces, answer, every):
+    for index in _suspects(job, placed_pieces, answer, every, boxes_on(job, placed_pieces)):
         reason = _refused(job, placed_pieces, answer, every.at(index))
         if reason is not None:
             keep[index] = False
@@ -75,24 +75,37 @@ def room_for(
     return FreePlaces(every.firsts[keep], steps, len(every), why)
 
 
+AT_ONCE = 64
+"""Places that are looked at together while the first that will do is looked for."""
+
+
 def first_place(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, limits: AngleLimits
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    answer: AngleAnswer,
+    limits: AngleLimits,
+    boxes: FloatArray | None = None,
 ) -> tuple[Holes, str]:
     """The first of an answer's places where it can stand, or () and the reason why not at the
     first; the same as the first of `room_for`, which looks at all of them.
+
+    `boxes` is `boxes_on` of the job, for whoever asks about many answers.
     """
     first = answer.holes[0]
     steps = tuple((h.col - first.col, h.row - first.row) for h in answer.holes)
-    every = FreePlaces(_firsts(job, answer, steps, limits), steps, 0, "")
-    suspects = frozenset(_suspects(job, placed_pieces, answer, every))
+    firsts = _firsts(job, answer, steps, limits)
+    known = boxes_on(job, placed_pieces) if boxes is None else boxes
     why = ""
-    for index in range(len(every)):
-        reason = None
-        if index in suspects:
-            reason = _refused(job, placed_pieces, answer, every.at(index))
-        if reason is None:
-            return every.at(index), ""
-        why = why or reason
+    for begin in range(0, len(firsts), AT_ONCE):
+        some = FreePlaces(firsts[begin : begin + AT_ONCE], steps, 0, "")
+        suspects = frozenset(_suspects(job, placed_pieces, answer, some, known))
+        for index in range(len(some)):
+            reason = None
+            if index in suspects:
+                reason = _refused(job, placed_pieces, answer, some.at(index))
+            if reason is None:
+                return some.at(index), ""
+            why = why or reason
     return (), why
 
 
@@ -120,14 +133,18 @@ def _firsts(
 
 
 def _suspects(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, every: FreePlaces
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    answer: AngleAnswer,
+    every: FreePlaces,
+    boxes: FloatArray,
 ) -> list[int]:
     """Places that stand in a marked or taken hole, or where the box of a piece meets a thing's."""
     touched = np.zeros((job.table.rows, job.table.columns), dtype=np.bool_)
     for hole in (*mark_index(job.table), *(h for s in placed_pieces.values() for h in s.holes)):
         if job.table.has(hole):
             touched[hole.row, hole.col] = True
-    met = _close(job, placed_pieces, answer, every)
+    met = _close(job, answer, every, boxes)
     for dc, dr in every.steps:
         met |= touched[every.firsts[:, 1] + dr, every.firsts[:, 0] + dc]
     return [int(index) for index in np.flatnonzero(met)]
@@ -162,9 +179,7 @@ def _stood(job: Job, answer: AngleAnswer, holes: Holes) -> Iterator[PlacedPiece]
         )
 
 
-def _close(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, every: FreePlaces
-) -> BoolArray:
+def _close(job: Job, answer: AngleAnswer, every: FreePlaces, boxes: FloatArray) -> BoolArray:
     """For each place: does the box of a piece there meet the box of anything that is placed."""
     met = np.zeros(len(every), dtype=np.bool_)
     if not len(every):
@@ -174,20 +189,23 @@ def _close(
         if here.fault is not None:
             return np.ones_like(met)  # where it lies is not sure: every place is asked
         for box in _boxes(here):
-            low, high = shift + box[:2], shift + box[2:]
-            for x1, y1, x2, y2 in _boxes_on(job, placed_pieces):
-                met |= (
-                    (low[:, 0] <= x2) & (high[:, 0] >= x1) & (low[:, 1] <= y2) & (high[:, 1] >= y1)
-                )
+            for begin in range(0, len(shift), _ROWS):
+                low = shift[begin : begin + _ROWS, None] + box[:2]
+                high = shift[begin : begin + _ROWS, None] + box[2:]
+                meets = (low <= boxes[None, :, 2:]).all(2) & (high >= boxes[None, :, :2]).all(2)
+                met[begin : begin + _ROWS] |= meets.any(1)
     return met
 
 
-def _boxes_on(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Box]:
-    for one in placed_pieces.values():
-        if one.fault is None:
-            yield from _boxes(one)
-    for part in job.parts:
-        yield bounds(part_ring(part))
+_ROWS = 256
+"""Places whose boxes are compared with all others in one go."""
+
+
+def boxes_on(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> FloatArray:
+    """The boxes round all solids of what is placed and round all parts, as rows of mm."""
+    found = [box for one in placed_pieces.values() if one.fault is None for box in _boxes(one)]
+    found += [bounds(part_ring(part)) for part in job.parts]
+    return np.array(found, dtype=np.float64).reshape(-1, 4)
 
 
 def _boxes(one: PlacedPiece) -> Iterator[Box]:

@@ -20,7 +20,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.units.progress import SILENT, Progress
 
-from .places import first_place
+from .places import boxes_on, first_place
 
 
 def answers_on(
@@ -40,11 +40,11 @@ def answers_on(
     found = find_angles(job.table, job.rack, wanted, limits, progress)
     every = (*found.ranked, *found.nearest, *((found.offer,) if found.offer else ()))
     known: dict[int, AngleAnswer | None] = {}
-    why = ""
+    why, boxes = "", boxes_on(job, placed_pieces)
     for answer in progress.each(list(every), "Asking what is in the way"):
         if id(answer) in known:
             continue
-        holes, reason = first_place(job, placed_pieces, answer, limits)
+        holes, reason = first_place(job, placed_pieces, answer, limits, boxes)
         stands = structs.replace(answer, holes=holes, fouled=False) if holes else None
         known[id(answer)] = stands
         why = why or (reason if stands is None else "")
