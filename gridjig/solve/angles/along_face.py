@@ -180,7 +180,7 @@ def _pairs(
 
 
 def _has_both(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
-    """For each two pins, whether the rack has them both and a straight face meets both."""
+    """For each two pins, whether the rack can give both, where only what is left may be taken."""
     return np.array(
         [[task.enough(PinPair(p, q).needs) for q in pins] for p in pins], dtype=np.bool_
     ).reshape(len(pins), len(pins))
