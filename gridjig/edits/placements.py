@@ -1,5 +1,7 @@
 """Edits of single placements: put one down, and set what can be chosen about it."""
 
+import math
+
 from msgspec import structs
 
 from gridjig.model import Job, Placement, Seat
@@ -37,19 +39,25 @@ def set_pose(
 ) -> Job:
     """Choose how far a placement is turned, slid, opened or reached out; None leaves as it is.
 
-    Angles in degrees, lengths in mm, as `Placement` has them.
+    Angles in degrees, lengths in mm, as `Placement` has them; of more than a full turn what is over
+    whole turns counts.
     """
     old = placement_of(job, thing_id)
     return with_placement(
         job,
         structs.replace(
             old,
-            turn=old.turn if turn is None else turn,
+            turn=old.turn if turn is None else _less_whole_turns(turn),
             slide=old.slide if slide is None else slide,
-            leaf=old.leaf if leaf is None else leaf,
+            leaf=old.leaf if leaf is None else _less_whole_turns(leaf),
             reach=old.reach if reach is None else reach,
         ),
     )
+
+
+def _less_whole_turns(degrees: float) -> float:
+    """The same direction within a full turn; what is within one stays as it is."""
+    return degrees if abs(degrees) <= 360.0 else math.fmod(degrees, 360.0)
 
 
 def flip(job: Job, thing_id: str) -> Job:

@@ -1,9 +1,10 @@
 """The hole-grid table: a plate, its holes, their condition, and how addresses are painted on it."""
 
 import math
+from copy import copy
 from typing import Annotated, Literal, NamedTuple
 
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, structs
 
 from gridjig.rack import Point
 from gridjig.rack.piece import Name
@@ -114,6 +115,24 @@ class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             if mark.hole in seen:
                 raise ValueError(f"hole {tuple(mark.hole)} is marked twice")
             seen.add(mark.hole)
+
+    @property
+    def doubled(self) -> "Table":
+        """The same grid, so large that every step on this table can be made from its middle hole.
+
+        For asking what stands where, not for keeping: it may be larger than a table can be, so that
+        its limits are not asked for.
+        """
+        larger = copy(self)
+        for name, value in {
+            "columns": 2 * self.columns + 1,
+            "rows": 2 * self.rows + 1,
+            "width": (2 * self.columns + 2) * self.pitch_x + self.width,
+            "depth": (2 * self.rows + 2) * self.pitch_y + self.depth,
+            "marks": (),
+        }.items():
+            structs.force_setattr(larger, name, value)
+        return larger
 
     def has(self, hole: Hole) -> bool:
         """True if the table has that hole."""

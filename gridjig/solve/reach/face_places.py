@@ -10,16 +10,19 @@ from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from gridjig.model import Hole, Seat, Table
 from gridjig.rack import Face, Piece, Point, Rack
+from gridjig.solve.grid.directions import IntArray
 from gridjig.solve.grid.open_holes import all_open, open_holes
 from gridjig.solve.mounting.leaf import leaf_pose
 from gridjig.solve.mounting.track import NEAR, apart, tidy, turned_to
 from gridjig.solve.poses.attainable import TakenHoles
 
 from .reach import HeldAngle, carrier, held_angles
+
+MOST_KEPT = 20_000
+"""Places that are told one by one: a million holes have millions, which nobody reads."""
 
 
 class FacePlace(Struct, frozen=True):
@@ -41,13 +44,15 @@ class FacePlace(Struct, frozen=True):
 
 
 class FacePlaces(Struct, frozen=True):
-    """All answers, nearest angle first, then the nearest line, then from the table's front left.
+    """Answers, nearest angle first, then the nearest line, then from the table's front left.
 
-    `looked_at` is how many angles of the piece were compared with the wanted one; `pairs` how many
-    sets of holes with a suiting angle were tried on the table.
+    All of them, or the nearest MOST_KEPT; `every` is how many there are in all.  `looked_at` is how
+    many angles of the piece were compared with the wanted one; `pairs` how many sets of holes with
+    a suiting angle were tried on the table.
     """
 
     found: tuple[FacePlace, ...]
+    every: int
     looked_at: int
     pairs: int
 
@@ -73,29 +78,31 @@ def face_places(
     """
     chosen = next((f for f in piece.faces if not face or f.id == face), None)
     if chosen is None:
-        return FacePlaces((), 0, 0)
-    endless = replace(
-        table,
-        columns=2 * table.columns + 1,
-        rows=2 * table.rows + 1,
-        width=(2 * table.columns + 2) * table.pitch_x + table.width,
-        depth=(2 * table.rows + 2) * table.pitch_y + table.depth,
-        marks=(),
-    )
+        return FacePlaces((), 0, 0, 0)
+    endless = table.doubled
     middle = Hole(table.columns, table.rows)
     held, _ = held_angles(endless, rack, piece, middle, (), flipped)
     free = open_holes(table, taken)
     found: list[FacePlace] = []
-    pairs = 0
+    pairs = every = 0
     for h in held:
         for fit in _suiting(piece, chosen, h, angle, tolerance):
             steps = ((s.hole.col - middle.col, s.hole.row - middle.row) for s in h.angle.seats)
-            at = [(int(c), int(r)) for c, r in np.argwhere(all_open(free, steps))]
+            at = np.argwhere(all_open(free, steps))
             pairs += len(at)
             stood = _stood(endless, piece, chosen, h, fit, middle)
-            found.extend(_laid(table, h, fit, stood, at, middle, point, within))
+            laid, many = _laid(table, h, fit, stood, at, middle, point, within)
+            found += laid
+            every += many
+            if len(found) > 4 * MOST_KEPT:
+                found = _best(found)
+    return FacePlaces(tuple(_best(found)), every, len(held), pairs)
+
+
+def _best(found: list[FacePlace]) -> list[FacePlace]:
+    """The nearest MOST_KEPT of them, in their order."""
     found.sort(key=lambda p: (round(abs(p.error), 9), round(abs(p.off), 9), p.seats[0].hole))
-    return FacePlaces(tuple(found), len(held), pairs)
+    return found[:MOST_KEPT]
 
 
 class FaceFit(NamedTuple):
@@ -175,24 +182,30 @@ def _laid(
     held: HeldAngle,
     fit: FaceFit,
     stood: FaceAtHole,
-    anchors: list[tuple[int, int]],
+    anchors: IntArray,
     middle: Hole,
     point: Point | None,
     within: float,
-) -> Iterator[FacePlace]:
-    """One suiting angle at every place on the table, slid towards the wanted point."""
+) -> tuple[list[FacePlace], int]:
+    """One suiting angle at the nearest MOST_KEPT places on the table, and how many there are.
+
+    What slides is slid towards the wanted point.
+    """
     way = held.way
-    for col, row in anchors:
-        slide, off = stood.slide, 0.0
-        if point is not None:
-            x, y = table.at(Hole(col, row))
-            dx, dy = x + stood.x - point[0], y + stood.y - point[1]
-            off = stood.ux * dy - stood.uy * dx
-            if abs(stood.per_mm) > NEAR:
-                slide = min(max(slide - off / stood.per_mm, way.slide_low), way.slide_high)
-                off += (slide - stood.slide) * stood.per_mm
-            if abs(off) > within:
-                continue
+    slides = np.full(len(anchors), stood.slide)
+    offs = np.zeros(len(anchors))
+    if point is not None:
+        x = table.first_x + anchors[:, 0] * table.pitch_x
+        y = table.first_y + anchors[:, 1] * table.pitch_y
+        offs = stood.ux * (y + stood.y - point[1]) - stood.uy * (x + stood.x - point[0])
+        if abs(stood.per_mm) > NEAR:
+            slides = np.clip(slides - offs / stood.per_mm, way.slide_low, way.slide_high)
+            offs = offs + (slides - stood.slide) * stood.per_mm
+    near = np.flatnonzero(np.abs(offs) <= within)
+    order = np.argsort(np.round(np.abs(offs[near]), 9), kind="stable")[:MOST_KEPT]
+    made = []
+    for k in near[order].tolist():
+        col, row = anchors[k].tolist()
         seats = tuple(
             Seat(
                 feature=s.feature,
@@ -200,14 +213,17 @@ def _laid(
             )
             for s in held.angle.seats
         )
-        yield FacePlace(
-            seats,
-            held.angle.flipped,
-            stood.turn,
-            slide,
-            fit.leaf,
-            fit.error,
-            off,
-            held.angle.play_deg,
-            held.angle.scale,
+        made.append(
+            FacePlace(
+                seats,
+                held.angle.flipped,
+                stood.turn,
+                float(slides[k]),
+                fit.leaf,
+                fit.error,
+                float(offs[k]),
+                held.angle.play_deg,
+                held.angle.scale,
+            )
         )
+    return made, len(near)

@@ -204,3 +204,15 @@ def test_a_slot_that_runs_aslant_to_its_face_slides_it_all_the_same() -> None:
         nx, ny = face.normal
         off = (face.a[0] - 310.0) * nx + (face.a[1] - 233.0) * ny
         assert abs(off) == pytest.approx(abs(place.off), abs=1e-6)
+
+
+def test_of_millions_of_places_the_nearest_are_told_and_all_are_counted(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    whole = face_places(grid(), RACK, ARM, 33.0, 3.0)
+    assert whole.every == len(whole.found) > 20
+    monkeypatch.setattr("gridjig.solve.reach.face_places.MOST_KEPT", 20)
+    some = face_places(grid(), RACK, ARM, 33.0, 3.0)
+    assert some.every == whole.every
+    assert some.found == whole.found[:20]
+    assert (some.pairs, some.looked_at) == (whole.pairs, whole.looked_at)
