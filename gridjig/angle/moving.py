@@ -12,7 +12,7 @@ from msgspec import Struct, structs
 
 from gridjig.checks.conflicts import clashes
 from gridjig.contact.moving import shift_to_touch
-from gridjig.contact.shapes import stood_outline
+from gridjig.contact.shapes import placed_part
 from gridjig.contact.values import TOUCH
 from gridjig.edits.selection import shift_parts
 from gridjig.geometry.part_outline import part_ring
@@ -233,7 +233,7 @@ def _touching(job: Job, of: FaceOf, limits: AngleLimits) -> AngleAnswer | None:
 
 def _fouled(job: Job) -> frozenset[tuple[str, str]]:
     """Which things are in one place."""
-    outlines = [stood_outline(part) for part in job.parts]
+    outlines = [placed_part(part) for part in job.parts]
     found = clashes(PlacedPieces().of(job).values(), outlines)
     return frozenset((clash.a, clash.b) for clash in found)
 

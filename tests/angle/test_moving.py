@@ -10,7 +10,7 @@ from gridjig.angle.moving import DatumCost, WeldmentMove, moves_to_touch, with_m
 from gridjig.angle.question import ON_A_JOB
 from gridjig.checks.conflicts import clashes
 from gridjig.contact.book import contacts
-from gridjig.contact.shapes import stood_outline
+from gridjig.contact.shapes import placed_part
 from gridjig.edits.lookup import new_id
 from gridjig.edits.parts import add_part, polygon
 from gridjig.edits.placements import place
@@ -68,7 +68,7 @@ def test_both_rafters_touch_their_pins_after_one_move() -> None:
     assert touched(after, ids) >= {left, right}
     assert all(not p.packing for p in after.placements)
     placed = PlacedPieces().of(after)
-    assert not clashes(placed.values(), [stood_outline(part) for part in after.parts])
+    assert not clashes(placed.values(), [placed_part(part) for part in after.parts])
     for answer in both.answers:
         assert answer.way == "pins"
         assert answer.gap_mm == pytest.approx(0.0, abs=0.05)
@@ -153,7 +153,7 @@ def test_what_stands_in_the_way_after_a_move_makes_it_no_move() -> None:
 
 
 def fouled(job: Job) -> set[tuple[str, str]]:
-    outlines = [stood_outline(part) for part in job.parts]
+    outlines = [placed_part(part) for part in job.parts]
     return {(c.a, c.b) for c in clashes(PlacedPieces().of(job).values(), outlines)}
 
 

@@ -11,7 +11,7 @@ from gridjig.angle.places import first_place, room_for, with_answer
 from gridjig.angle.question import ON_A_JOB, AngleQuestion, hold_face
 from gridjig.angle.standing import answers_on, in_the_way
 from gridjig.checks.conflicts import clashes, refusal
-from gridjig.contact.shapes import stood_outline
+from gridjig.contact.shapes import placed_part
 from gridjig.edits.placements import place
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import FaceOf, Hole, Job, Placement, Seat
@@ -63,7 +63,7 @@ def test_what_is_listed_for_a_face_can_be_set_as_it_says(name: str, count: int) 
             for one in ids:
                 placement = next(p for p in after.placements if p.id == one)
                 assert refusal(after, stood, placement) is None
-            assert not clashes(stood.values(), [stood_outline(p) for p in after.parts])
+            assert not clashes(stood.values(), [placed_part(p) for p in after.parts])
             for one, left in zip(sorted(ids), answer.open_mm, strict=True):
                 here = stood[one]
                 shapes: list[shapely.Geometry] = [

@@ -8,7 +8,7 @@ from msgspec import structs
 from gridjig.checks.conflicts import clashes, refusal
 from gridjig.checks.stop_places import StopSearch, stop_before
 from gridjig.contact.book import contacts
-from gridjig.contact.shapes import stood_outline
+from gridjig.contact.shapes import placed_part
 from gridjig.edits.lookup import new_id
 from gridjig.edits.parts import add_part, rectangle
 from gridjig.edits.placements import place
@@ -51,7 +51,7 @@ def test_every_line_offers_a_stop_that_touches_it_and_clashes_with_nothing(
         after, stop = with_stop(job, search)
         placed = PlacedPieces().of(after)
         assert placed[stop].fault is None
-        assert not clashes(placed.values(), [stood_outline(part) for part in after.parts])
+        assert not clashes(placed.values(), [placed_part(part) for part in after.parts])
         of = {face.of for face in one.line.faces}
         piece = contacts(after, placed).pieces[stop]
         touched = {

@@ -1,4 +1,4 @@
-"""Which bars are alike, against turning and mirroring the bar itself in space."""
+"""Which bars are identical, compared with turning and mirroring the bar in space."""
 
 import itertools
 from functools import cache

@@ -1,4 +1,4 @@
-"""The table: what makes one, and where its holes are."""
+"""The table: what it needs, and where its holes are."""
 
 import math
 from typing import Any
@@ -51,7 +51,7 @@ def test_a_mark_that_needs_a_size(state: Any) -> None:
 
 
 def test_holes_may_reach_the_very_edge() -> None:
-    """Sums of pitches in inches miss the size of the table by their last digits."""
+    """Sums of pitches in inches differ from the table's size in the last digits."""
     pitch = 50.8 / 3
     reach = 0.1 + sum([pitch] * 7)
     even = structs.replace(

@@ -25,7 +25,7 @@ from gridjig.files.storage.locations import make_private, state_dir
 from gridjig.files.storage.settings import read_settings
 from gridjig.files.storage.state import CRASH_NAME, LOG_NAME, is_odd, state_trouble
 from gridjig.qt.style.font_size import use_letters
-from gridjig.units.limits import Beyond
+from gridjig.units.limits import LimitError
 
 from .startup_frame import StartupFrame
 
@@ -124,7 +124,7 @@ class ExceptionHook:
         if issubclass(kind, KeyboardInterrupt):
             sys.__excepthook__(kind, value, trace)
             return
-        if isinstance(value, Beyond):  # no fault: a value that was asked for cannot be
+        if isinstance(value, LimitError):  # no fault: a value that was asked for cannot be
             log.info("asked for too much: %s", value)
             words = str(value)
             self._say(f"{words[:1].upper()}{words[1:]}. The job is as it was.")

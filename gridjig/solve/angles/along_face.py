@@ -1,4 +1,4 @@
-"""Pins along a member's face where it stands: each packed out to the face, from the rack's shims.
+"""Pins along a member's face as it lies: each is packed out to the face with the rack's shims.
 
 The face has its place here, so every hole beside it has its own gap to fill, and an answer belongs
 to its two holes alone.  Packing is rounded down: a shim too many would stand in the work.
