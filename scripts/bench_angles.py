@@ -3,10 +3,13 @@
 Run: python scripts/bench_angles.py [--quick].  Prints one line for each table and exits with 1 if
 a limit is missed: p95 of the whole ranked answer by all ways, with ten pin sizes on the rack, and
 ten times faster than numpy over every offset vector with every pair of pins and stack of shims.
+A last line is for the faces of a weldment: p95 of all answers for one face, each asked whether it
+can stand, in processor time; beside it shapely asked for every hole and every pin, as a ratio.
 Each angle counts with the least of three rounds, so that other work of the computer is left out.
 """
 
 import argparse
+import math
 import sys
 import time
 from collections.abc import Callable
@@ -15,15 +18,23 @@ from itertools import combinations_with_replacement
 from pathlib import Path
 
 import numpy as np
+import shapely
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from gridjig.model import Table
+from gridjig.angle.question import hold_face
+from gridjig.angle.standing import answers_on
+from gridjig.checks.conflicts import refusal
+from gridjig.edits.parts import add_part, polygon
+from gridjig.edits.placements import place
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Display, FaceOf, Hole, Job, Placement, Seat, Table
 from gridjig.rack import Piece, Rack, Round, Shank, Solid
 from gridjig.solve.angles.answers import AngleLimits
 from gridjig.solve.angles.finder import find_angles
 from gridjig.solve.angles.wanted import as_edge
 from gridjig.solve.grid.directions import Grid, all_steps
+from gridjig.solve.placed.cache import PlacedPieces
 
 LEAST_RATIO = 10.0
 DIAMETERS = (16.0, 20.0, 22.0, 25.0, 28.0, 30.0, 32.0, 36.0, 40.0, 50.0)
@@ -126,6 +137,76 @@ def timed(work: Callable[[float], object], wanted: np.ndarray) -> np.ndarray:
     return np.array(spent)
 
 
+FACE_MS = 30.0
+FACE_RATIO = 1.0
+
+
+def face_job(angle: float, rack: Rack) -> Job:
+    """A bar of 600 x 40 mm at an angle in the middle of a 48 x 24 table, with stops about it."""
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    x, y = 1200.0 - 300.0 * c, 600.0 - 300.0 * s
+    ring = [
+        (x + along * c - across * s, y + along * s + across * c)
+        for along, across in ((0.0, 0.0), (600.0, 0.0), (600.0, 40.0), (0.0, 40.0))
+    ]
+    job = Job(name="Bench", table=table_of(48, 24), rack=rack)
+    job = add_part(job, polygon("bar", "Bar", ring, (0.0, 40.0)))
+    pins = (
+        Placement(id=f"p{k}", piece="pin-16", seats=(Seat("shank", Hole(col, row)),))
+        for k, (col, row) in enumerate((c, r) for c in range(2, 46, 4) for r in range(2, 22, 4))
+    )
+    for one in pins:
+        if refusal(job, PlacedPieces().of(job), one) is None:
+            job = place(job, one)
+    return job
+
+
+def face_brute(job: Job) -> int:
+    """Every pin in every hole, asked of shapely whether it is clear of the bar and how far off."""
+    part = shapely.Polygon(part_ring(job.parts[0]))
+    near = 0
+    for piece in job.rack.pieces:
+        for col in range(job.table.columns):
+            for row in range(job.table.rows):
+                if piece.kind == "pin":
+                    spot = shapely.Point(job.table.at(Hole(col, row)))
+                    near += part.distance(spot) - piece.rounds[0].radius < 50.0
+    return near
+
+
+def faces_met(rack: Rack, angles: int) -> bool:
+    """Print the line for faces; True if its limits are met."""
+    rng = np.random.default_rng(11)
+    spent, brute = [], []
+    limits = AngleLimits(shims_at_most=3, angle_class="B", display=Display(unit="millimetres"))
+    for angle in rng.uniform(3.0, 87.0, angles).tolist():
+        job = face_job(angle, rack)
+        placed = PlacedPieces().of(job)
+        question = hold_face(job, FaceOf("bar", 0), limits)
+        wanted, asked = question.wanted("millimetres"), question.limits_on(job)
+        rounds = []
+        for _ in range(3):
+            start = time.process_time()
+            found = answers_on(job, placed, wanted, asked)
+            rounds.append((time.process_time() - start) * 1000.0)
+            assert found.ranked or found.notes
+        spent.append(min(rounds))
+    for angle in (10.0, 37.5, 70.0):
+        job = face_job(angle, rack)
+        start = time.process_time()
+        assert face_brute(job)
+        brute.append((time.process_time() - start) * 1000.0)
+    p95 = float(np.percentile(spent, 95))
+    ratio = float(np.median(brute) / np.median(spent))
+    good = p95 <= FACE_MS and ratio >= FACE_RATIO
+    print(
+        f"faces on 48 x 24: median {np.median(spent):.1f} ms, p95 {p95:.1f} (limit {FACE_MS:g}),"
+        f" shapely for every pin in every hole {np.median(brute):.0f} ms, ratio {ratio:.1f}"
+        f" (at least {FACE_RATIO:g}): {'met' if good else 'NOT MET'}"
+    )
+    return good
+
+
 def main() -> int:
     """Print the times; 1 if a limit is missed."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -158,6 +239,7 @@ def main() -> int:
             f" (limit {case.limit_ms:g}), brute force {np.median(brute):.1f} ms,"
             f" ratio {ratio:.0f} (at least {LEAST_RATIO:g}): {'met' if good else 'NOT MET'}"
         )
+    missed |= not faces_met(rack, 12 if angles < 100 else 40)
     return 1 if missed else 0
 
 

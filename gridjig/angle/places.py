@@ -13,6 +13,7 @@ from gridjig.checks.conflicts import refused
 from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.box_index import Box
+from gridjig.geometry.lines import line_angle
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Job, Placement, Seat
@@ -20,9 +21,9 @@ from gridjig.model.marks import mark_index
 from gridjig.rack import Piece
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
 from gridjig.solve.angles.finder import answer_placements
-from gridjig.solve.angles.hole_field import field_of
+from gridjig.solve.angles.hole_field import holes_within
 from gridjig.solve.angles.plate import THICKNESS
-from gridjig.solve.grid.directions import BoolArray, IntArray
+from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
 from gridjig.solve.grid.open_holes import all_open
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid
 from gridjig.solve.placed.solver import solve_placement
@@ -66,7 +67,7 @@ def room_for(
     every = FreePlaces(_firsts(job, answer, steps, limits), steps, 0, "")
     keep = np.ones(len(every), dtype=np.bool_)
     why = ""
-    for index in _suspects(job, placed_pieces, answer, every):
+    for index in _suspects(job, placed_pieces, answer, every, boxes_on(job, placed_pieces)):
         reason = _refused(job, placed_pieces, answer, every.at(index))
         if reason is not None:
             keep[index] = False
@@ -74,12 +75,47 @@ def room_for(
     return FreePlaces(every.firsts[keep], steps, len(every), why)
 
 
+AT_ONCE = 64
+"""Places that are looked at together while the first that will do is looked for."""
+
+
+def first_place(
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    answer: AngleAnswer,
+    limits: AngleLimits,
+    boxes: FloatArray | None = None,
+) -> tuple[Holes, str]:
+    """The first of an answer's places where it can stand, or () and the reason why not at the
+    first; the same as the first of `room_for`, which looks at all of them.
+
+    `boxes` is `boxes_on` of the job, for whoever asks about many answers.
+    """
+    first = answer.holes[0]
+    steps = tuple((h.col - first.col, h.row - first.row) for h in answer.holes)
+    firsts = _firsts(job, answer, steps, limits)
+    known = boxes_on(job, placed_pieces) if boxes is None else boxes
+    why = ""
+    for begin in range(0, len(firsts), AT_ONCE):
+        some = FreePlaces(firsts[begin : begin + AT_ONCE], steps, 0, "")
+        suspects = frozenset(_suspects(job, placed_pieces, answer, some, known))
+        for index in range(len(some)):
+            reason = None
+            if index in suspects:
+                reason = _refused(job, placed_pieces, answer, some.at(index))
+            if reason is None:
+                return some.at(index), ""
+            why = why or reason
+    return (), why
+
+
 def _firsts(
     job: Job, answer: AngleAnswer, steps: tuple[tuple[int, int], ...], limits: AngleLimits
 ) -> IntArray:
-    """First holes of all places whose holes can be used, nearest first."""
-    field = field_of(job.table, limits)
-    usable = field.usable
+    """First holes of all places whose holes may be used, the nearest first."""
+    # Of a fixed answer only the pins stand beside the face: the holes of an arm may lie anywhere.
+    where = structs.replace(limits, along=None, region=()) if answer.fixed else limits
+    usable = holes_within(job.table, where).usable
     open_ = all_open(usable, ((dr, dc) for dc, dr in steps))
     if answer.fixed:
         only = np.zeros_like(usable)
@@ -97,14 +133,18 @@ def _firsts(
 
 
 def _suspects(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, every: FreePlaces
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    answer: AngleAnswer,
+    every: FreePlaces,
+    boxes: FloatArray,
 ) -> list[int]:
     """Places with a marked or taken hole, or where the box of a piece meets another box."""
     touched = np.zeros((job.table.rows, job.table.columns), dtype=np.bool_)
     for hole in (*mark_index(job.table), *(h for s in placed_pieces.values() for h in s.holes)):
         if job.table.has(hole):
             touched[hole.row, hole.col] = True
-    met = _close(job, placed_pieces, answer, every)
+    met = _close(job, answer, every, boxes)
     for dc, dr in every.steps:
         met |= touched[every.firsts[:, 1] + dr, every.firsts[:, 0] + dc]
     return [int(index) for index in np.flatnonzero(met)]
@@ -139,10 +179,8 @@ def _placed(job: Job, answer: AngleAnswer, holes: Holes) -> Iterator[PlacedPiece
         )
 
 
-def _close(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, every: FreePlaces
-) -> BoolArray:
-    """For each place, whether the box of a piece there meets the box of anything placed."""
+def _close(job: Job, answer: AngleAnswer, every: FreePlaces, boxes: FloatArray) -> BoolArray:
+    """For each place: does the box of a piece there meet the box of anything that is placed."""
     met = np.zeros(len(every), dtype=np.bool_)
     if not len(every):
         return met
@@ -151,20 +189,23 @@ def _close(
         if here.fault is not None:
             return np.ones_like(met)  # its position is not certain, so check every place
         for box in _boxes(here):
-            low, high = shift + box[:2], shift + box[2:]
-            for x1, y1, x2, y2 in _boxes_on(job, placed_pieces):
-                met |= (
-                    (low[:, 0] <= x2) & (high[:, 0] >= x1) & (low[:, 1] <= y2) & (high[:, 1] >= y1)
-                )
+            for begin in range(0, len(shift), _ROWS):
+                low = shift[begin : begin + _ROWS, None] + box[:2]
+                high = shift[begin : begin + _ROWS, None] + box[2:]
+                meets = (low <= boxes[None, :, 2:]).all(2) & (high >= boxes[None, :, :2]).all(2)
+                met[begin : begin + _ROWS] |= meets.any(1)
     return met
 
 
-def _boxes_on(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Box]:
-    for one in placed_pieces.values():
-        if one.fault is None:
-            yield from _boxes(one)
-    for part in job.parts:
-        yield bounds(part_ring(part))
+_ROWS = 256
+"""Places whose boxes are compared with all others in one go."""
+
+
+def boxes_on(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> FloatArray:
+    """The boxes round all solids of what is placed and round all parts, as rows of mm."""
+    found = [box for one in placed_pieces.values() if one.fault is None for box in _boxes(one)]
+    found += [bounds(part_ring(part)) for part in job.parts]
+    return np.array(found, dtype=np.float64).reshape(-1, 4)
 
 
 def _boxes(one: PlacedPiece) -> Iterator[Box]:
@@ -261,6 +302,36 @@ def reached(
     body = now[min(carrier(piece), len(now) - 1)].turn if now else reach.low
     at = reach.low + (body - reach.low) % 360.0
     return at_angle(placement, reach, at if at <= reach.high else reach.low)
+
+
+class ReachingWay(Struct, frozen=True):
+    """A way in which a piece can stand: which way its first face then looks, degrees, the line of
+    that face, and what is in the way, in a sentence.  None for a piece without a face.
+    """
+
+    angle: ReachAngle
+    looks: float | None
+    line: float | None
+    why: str
+
+
+def reaching_way(
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    placement: Placement,
+    piece: Piece,
+    reach: ReachAngle,
+    line: float | None,
+) -> ReachingWay:
+    """How a piece would stand within a reach angle, its face nearest to a line, degrees."""
+    there = reached(job, placement, piece, reach, line)
+    here = solve_placement(job.table, job.rack, there, job.display)
+    why = refused(job, placed_pieces, here) or ""
+    if not here.faces:
+        return ReachingWay(reach, None, None, why)
+    face = here.faces[0]
+    looks = math.degrees(math.atan2(face.normal[1], face.normal[0]))
+    return ReachingWay(reach, looks, line_angle(face.a, face.b), why)
 
 
 def _wrapped(degrees: float) -> float:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from msgspec import Struct, structs
 
 from gridjig.checks.needs import needs
+from gridjig.geometry.lines import line_angle
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Display, FaceOf, Hole, Job, Member, Part, Table
@@ -24,7 +25,7 @@ from gridjig.solve.angles.wanted import (
     read_wanted,
 )
 from gridjig.solve.weldment.datum import CLEAR
-from gridjig.solve.weldment.faces import Stretch, faces
+from gridjig.solve.weldment.faces import Stretch, WorkFace, faces
 from gridjig.units import INCH, Unit, format_length
 
 COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * INCH}
@@ -40,7 +41,9 @@ KEEP_OFF: dict[bool, float] = {True: CLEAR, False: INCH}
 class FaceRoom(Struct, frozen=True):
     """A face to put pins along, from `a` to `b`, and what its welds leave of it; mm.
 
-    `stretches`, measured from `a`, are clear of its `joints` by `clear`.
+    `stretches`, counted from `a`, lie clear of its `joints` by `clear`.  It lies at the heights
+    `z_low` to `z_high`.  The member's opposite long face is `width` behind it (0: there is none),
+    and `beyond` are the stretches of that one, along the same way from `a`.
     """
 
     a: Point
@@ -48,6 +51,10 @@ class FaceRoom(Struct, frozen=True):
     stretches: tuple[Stretch, ...]
     joints: int
     clear: float
+    z_low: float = -math.inf
+    z_high: float = math.inf
+    width: float = 0.0
+    beyond: tuple[Stretch, ...] = ()
 
 
 def face_room(
@@ -57,11 +64,30 @@ def face_room(
 
     If it is not a straight face of a part, it counts as having no joints.
     """
-    face = next((face for face in faces(parts) if face.of == of), None)
+    every = faces(parts)
+    face = next((face for face in every if face.of == of), None)
     if face is None:
         return FaceRoom(a, b, ((0.0, math.dist(a, b)),), 0, clear)
     joints = len({one.joint for one in face.taken})
-    return FaceRoom(face.a, face.b, face.room(clear), joints, clear)
+    room = FaceRoom(face.a, face.b, face.room(clear), joints, clear, face.z_low, face.z_high)
+    far = _opposite(parts, every, face)
+    if far is None:
+        return room
+    (ax, ay), ux, uy = face.a, -face.normal[1], face.normal[0]
+    width = (ax - far.a[0]) * face.normal[0] + (ay - far.a[1]) * face.normal[1]
+    start = (far.a[0] - ax) * ux + (far.a[1] - ay) * uy  # the other face runs back
+    beyond = tuple((start - high, start - low) for low, high in reversed(far.room(clear)))
+    return structs.replace(room, width=width, beyond=beyond) if beyond else room
+
+
+def _opposite(parts: Sequence[Part], every: Sequence[WorkFace], face: WorkFace) -> WorkFace | None:
+    """The other long face of a member; None for a plate, and for a cut end."""
+    part = next(part for part in parts if part.id == face.of.part)
+    if not isinstance(part, Member) or face.of.side not in part.mill_edges:
+        return None
+    right, left = part.mill_edges
+    side = left if face.of.side == right else right
+    return next((one for one in every if one.of == FaceOf(part.id, side)), None)
 
 
 class AngleQuestion(Struct, frozen=True, kw_only=True):
@@ -191,7 +217,42 @@ def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> A
             "clear", f"{clear} off its joints leaves nothing of the face; type a shorter length."
         )
     far = 1.5 * max(job.table.pitch_x, job.table.pitch_y) if most is None else most
-    return AlongFace(room.a, room.b, side, 0.0, far, room.stretches)
+    return AlongFace(
+        room.a,
+        room.b,
+        side,
+        0.0,
+        far,
+        room.stretches,
+        room.z_low,
+        room.z_high,
+        room.width,
+        room.beyond,
+    )
+
+
+def hold_face(job: Job, of: FaceOf, limits: AngleLimits, leg: float | None = None) -> AngleQuestion:
+    """The question of one face: its direction, the pins along it, and the leg, mm: without one the
+    length of its part.
+
+    Bases are no longer than the face.  Raises AngleFault where it is no straight face, or where its
+    joints leave nothing of it.
+    """
+    metric = job.display.unit == "millimetres"
+    face = next((face for face in faces(job.parts) if face.of == of), None)
+    if face is None:
+        raise AngleFault("along", "That is no straight face of the weldment; pick another one.")
+    room = face_room(job.parts, of, face.a, face.b, KEEP_OFF[metric])
+    part = next(part for part in job.parts if part.id == of.part)
+    return AngleQuestion(
+        edge=line_angle(face.a, face.b),
+        limits=structs.replace(
+            limits,
+            along=along_room(job, room, "right", None),
+            leg=leg_of(part) if leg is None else leg,
+            base_to=min(limits.base_to, max(face.length, limits.base_from)),
+        ),
+    )
 
 
 def box_region(a: Point, b: Point) -> tuple[Point, ...]:

@@ -18,7 +18,7 @@ from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
-from gridjig.units import format_length
+from gridjig.units import format_length, format_measure
 
 from .neighbours import parts_of, pieces_of
 
@@ -210,6 +210,12 @@ def obstacle(
     return None
 
 
+SLIVER = 0.5
+"""An overlap of less than this, mm, is told to the last digit that can be measured."""
+
+
 def overlap_words(job: Job, clash: Clash) -> str:
-    """How far two things overlap in plan, by the shorter way out, in words."""
-    return format_length(clash.depth, job.display)
+    """How far two things overlap in plan, the shorter way out."""
+    told = format_length(clash.depth, job.display)
+    # A sliver is never told as about nothing.
+    return format_measure(clash.depth, job.display) if clash.depth < SLIVER else told

@@ -5,13 +5,17 @@ from collections.abc import Callable
 
 from msgspec import Struct, structs
 
-from gridjig.angle.question import AngleQuestion, box_region, limits_entered
+from gridjig.angle.question import AngleQuestion, box_region, hold_face, limits_entered
+from gridjig.angle.standing import answers_on
 from gridjig.cli.outputs.angle import AngleOutput, angle_output
 from gridjig.files.library.assets import ready_tables
-from gridjig.model import Display, Table
+from gridjig.geometry.part_solids import PartFace
+from gridjig.model import Display, FaceOf, Job, Table
 from gridjig.rack import Point, Rack
 from gridjig.sheets.text.angle_text import (
+    gap_words,
     holes_words,
+    left_out_words,
     measure_words,
     plate_words,
     shims_words,
@@ -30,7 +34,9 @@ from gridjig.solve.angles.answers import (
 )
 from gridjig.solve.angles.finder import find_angles
 from gridjig.solve.angles.wanted import AngleFault, WantedLine
+from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.tolerance import CLASSES
+from gridjig.solve.weldment.faces import faces
 from gridjig.units import (
     format_angle,
     format_angle_error,
@@ -71,6 +77,8 @@ class AngleRequest(Struct, frozen=True):
     wanted: WantedLine
     limits: AngleLimits
     leg_said: bool
+    job: Job | None = None
+    held: FaceOf | None = None
 
     @property
     def display(self) -> Display:
@@ -88,14 +96,43 @@ def asked(chosen: argparse.Namespace) -> AngleRequest:
         name = chosen.table if chosen.table is not None else next(iter(ready_tables()))
         table, rack = the_table_and_rack(name, chosen.rack)
         display = display_of(table)
+    held = None if chosen.face is None else _face(job, chosen.face)
+    if held is None and chosen.wanted is None:
+        raise Refusal("Give the angle that is wanted, or with --job the --face that is to be held.")
+    if held is not None and chosen.wanted is not None:
+        raise Refusal("A face has its own angle; give either the angle or --face, not both.")
     try:
-        question = AngleQuestion(text=chosen.wanted, limits=_limits(chosen, table, display))
+        limits = _limits(chosen, table, display)
+        if held is None or job is None:
+            question = AngleQuestion(text=chosen.wanted, limits=limits)
+        else:
+            question = hold_face(job, held, limits, leg=limits.leg if chosen.leg else None)
         wanted = question.wanted(display.unit)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
     limits = question.limits if job is None else question.limits_on(job)
-    said = chosen.leg is not None
-    return AngleRequest(shown(table, chosen), shown(rack, chosen), wanted, limits, said)
+    said = chosen.leg is not None or held is not None
+    return AngleRequest(shown(table, chosen), shown(rack, chosen), wanted, limits, said, job, held)
+
+
+def _face(job: Job | None, words: list[str]) -> FaceOf:
+    """The face that two words name: a part by its id or name, a side as `contacts` prints it.
+
+    Raises Refusal.
+    """
+    if job is None:
+        raise Refusal("A face belongs to a job; give it with --job.")
+    name, side = words
+    part = next((p for p in job.parts if name in (p.id, p.name)), None)
+    if part is None:
+        known = ", ".join(p.name or p.id for p in job.parts)
+        raise Refusal(f"There is no part {name} in the job; there are: {known or 'none'}.")
+    sides = [PartFace("side", face.of.side) for face in faces(job.parts) if face.of.part == part.id]
+    found = next((one for one in sides if side in (one.label, str(one.number))), None)
+    if found is None:
+        told = ", ".join(one.label for one in sides)
+        raise Refusal(f"{part.name or part.id} has no {side}; its straight faces are: {told}.")
+    return FaceOf(part.id, found.number)
 
 
 def _limits(chosen: argparse.Namespace, table: Table, display: Display) -> AngleLimits:
@@ -153,7 +190,8 @@ def as_text(question: AngleRequest, found: AngleResult) -> str:
         lines += ["", "A cut plate instead", *_listed(question, (found.offer,))]
     hints = dict.fromkeys(filter(None, (hint(question, a) for a in _shown(found))))
     lines += ["", *hints] if hints else []
-    return "\n".join([*lines, "", found.statement.replace(". ", ".\n"), *found.notes])
+    left = filter(None, (left_out_words(found),))
+    return "\n".join([*lines, "", found.statement.replace(". ", ".\n"), *found.notes, *left])
 
 
 def _shown(found: AngleResult) -> tuple[AngleAnswer, ...]:
@@ -190,6 +228,7 @@ def _row(question: AngleRequest, answer: AngleAnswer) -> tuple[str, ...]:
             takes_text(answer.takes),
             sizes_words(answer, table),
             shims_words(answer, table, display),
+            gap_words(answer, display),
             "turned over" if turned_over(answer) else "",
         ),
     )
@@ -233,10 +272,17 @@ def takes_text(takes: tuple[TakenPiece, ...]) -> str:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """WANTED, the table or the job, and the limits."""
-    parser.add_argument("wanted", metavar="WANTED", help=WANTED_HELP)
+    parser.add_argument("wanted", metavar="WANTED", nargs="?", help=WANTED_HELP)
     on = parser.add_mutually_exclusive_group()
     on.add_argument("--table", metavar="NAME", help=TABLE_HELP)
     on.add_argument("--job", metavar="JOB", help="a job: its table, its rack, what it has taken")
+    parser.add_argument(
+        "--face",
+        nargs=2,
+        metavar=("PART", "SIDE"),
+        help="instead of WANTED: the face of the job's weldment that is to be held where it lies,"
+        " the part by its id or name, its side as `contacts` prints it, such as side:2",
+    )
     parser.add_argument("--rack", metavar="NAME", help=RACK_HELP)
     parser.add_argument(
         "--base", nargs=2, metavar=("FROM", "TO"), help="how far apart the two holes may be"
@@ -306,15 +352,23 @@ def _count(text: str) -> int:
     return int(text)
 
 
+def _found(question: AngleRequest) -> AngleResult:
+    """The answers: on a job those that can stand there.  Raises AngleFault."""
+    if question.job is None:
+        return find_angles(question.table, question.rack, question.wanted, question.limits)
+    job = structs.replace(question.job, rack=question.rack)
+    return answers_on(job, PlacedPieces().of(job), question.wanted, question.limits)
+
+
 def run(chosen: argparse.Namespace) -> None:
     """Print the answers."""
     question = asked(chosen)
     try:
-        found = find_angles(question.table, question.rack, question.wanted, question.limits)
+        found = _found(question)
     except AngleFault as fault:
         raise Refusal(str(fault)) from fault
     if chosen.json:
-        print(as_json(angle_output(question.table, question.rack, found)))
+        print(as_json(angle_output(question.table, question.rack, found, question.held)))
     else:
         print(as_text(question, found))
 

@@ -176,7 +176,7 @@ def test_the_nearest_body_angle_of_a_range(
 
 def test_an_answer_along_a_face_has_its_own_place_alone() -> None:
     face = AlongFace((300.0, 267.0), (700.0, 267.0), "right", most=80.0)
-    answers, limits = asked(EMPTY, 0.0, along=face, ways=("shims",))
+    answers, limits = asked(EMPTY, 0.0, along=face, ways=("pins",))
     room = room_for(EMPTY, {}, answers[0], limits)
     assert all_of(room) == [answers[0].holes]
 

@@ -24,6 +24,7 @@ COMMANDS = {
     "angle-pins": "angle 20 --job JOB --leg 300 --way pins --base 0 8 --top 3",
     "angle-all-ways": "angle 37.5 --table JOB --top 3",
     "angle-not-within": "angle 7 --table JOB --class A --within A1 C4 --way pins --leg 100",
+    "angle-face": "angle --job JOB --face Strut side:0 --top 3 --way shims --way astride",
     "angle-scale": "angle '12 included' --table JOB --way scale --way shims --top 3",
     "poses": "poses stop-fixed F6 --table JOB",
     "poses-of-two-holes": "poses square-three-hole F6 H6 --table JOB",

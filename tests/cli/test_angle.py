@@ -9,12 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import shapely
 
 from gridjig.cli import angle as verb
-from gridjig.files.jobs.job_file import write_job
+from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.library.assets import ready_tables, starter_racks
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, Job, Placement, Seat
+from gridjig.model.labels import find_hole
 from gridjig.solve.angles.answers import WAYS, TakenPiece
+from tests.cli.outputs import JOB as KEPT_JOB
 
 TABLE_2F = "computed apart from the program: best pairs of a square grid for usual angles"
 Command = Callable[..., Any]
@@ -65,6 +69,8 @@ def test_the_best_pair_as_json(gridjig: Command) -> None:
 
 def test_every_way_can_be_asked_for_alone(gridjig: Command) -> None:
     for name, way in verb.WAY_NAMES.items():
+        if way == "astride":
+            continue  # needs a member
         found = asked(gridjig, "33", "--table", "1200x1200-50", "--way", name, "--top", "2")
         assert {a["way"] for a in found["answers"]} == {way}
         assert len(found["answers"]) <= 2
@@ -294,3 +300,61 @@ def test_charts_that_are_refused(
     monkeypatch.chdir(tmp_path)
     assert part in refused("chart", *words)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.source("method", "the part's outline: distance of each hole from the face, by shapely")
+def test_a_face_of_a_job_is_answered_by_what_can_be_set(gridjig: Command) -> None:
+    words = ("--job", str(KEPT_JOB), "--face", "Strut", "side:0")
+    found = asked(gridjig, *words, "--way", "pins", "--way", "shims", "--way", "two-sizes")
+    job = load_job(KEPT_JOB)
+    strut = next(p for p in job.parts if p.name == "Strut")
+    ring = shapely.Polygon(part_ring(strut))
+    assert found["face"]["part"] == strut.id
+    assert found["face"]["face"] == "side:0"
+    assert found["wanted"]["angle_deg"] == pytest.approx(60.0)
+    assert len(found["answers"]) > 5
+    gaps = []
+    for answer in found["answers"]:
+        assert answer["fouled"] is False
+        assert answer["on_rack"] is True
+        off = []
+        for hole, standing in zip(answer["holes"], answer["standing"], strict=True):
+            radius = job.rack.piece(standing["piece"]).rounds[0].radius
+            at = shapely.Point(job.table.at(find_hole(job.table, hole)))
+            off.append(ring.distance(at) - radius)
+        assert answer["gap_mm"] == pytest.approx(max(off), abs=2e-3)
+        for gap, packed, left in zip(off, answer["shims_mm"], answer["open_mm"], strict=True):
+            assert gap - packed == pytest.approx(left, abs=2e-3)
+            assert left >= -1e-3
+        gaps.append(answer["gap_mm"])
+    level = [a["verdict_with_play"] is None or max(a["open_mm"]) > 0.5 for a in found["answers"]]
+    assert level == sorted(level)
+    well = [gap for gap, bad in zip(gaps, level, strict=True) if not bad]
+    assert well == sorted(well)
+    assert len(well) > 3
+
+
+def test_a_face_is_told_as_text_with_its_gap(gridjig: Command) -> None:
+    said = gridjig("angle", "--job", str(KEPT_JOB), "--face", "Strut", "0", "--way", "shims")
+    assert said.code == 0
+    assert " off the face" in said.out
+    assert "pairs of holes beside the face were looked at" in said.out
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ((), "Give the angle that is wanted"),
+        (("--face", "Strut", "0"), "A face belongs to a job"),
+        (("30", "--job", "JOB", "--face", "Strut", "0"), "A face has its own angle"),
+        (("--job", "JOB", "--face", "Roof", "0"), "There is no part Roof in the job; there are: "),
+        (("--job", "JOB", "--face", "Strut", "left"), "Strut has no left; its straight faces are:"),
+        (("--job", "JOB", "--face", "Strut", "side:3"), "off its joints leaves nothing"),
+    ],
+)
+def test_a_face_that_cannot_be_held_is_refused(
+    gridjig: Command, words: tuple[str, ...], told: str
+) -> None:
+    said = gridjig("angle", *(str(KEPT_JOB) if word == "JOB" else word for word in words))
+    assert said.code == 2
+    assert told in said.err

@@ -2,7 +2,8 @@
 
 from msgspec import field
 
-from gridjig.model import Table
+from gridjig.geometry.part_solids import PartFace
+from gridjig.model import FaceOf, Table
 from gridjig.model.labels import address
 from gridjig.rack import Rack
 from gridjig.solve.angles.answers import (
@@ -69,7 +70,12 @@ class CutPlateShape(Output, frozen=True):
 
 
 class AngleAnswerOutput(Output, frozen=True):
-    """One way to make the angle.  `steps` lead from the first hole to the second, across and up."""
+    """One way to make the angle.  `steps` lead from the first hole to the second, across and up.
+
+    Of a face: `gap_mm` is what is to be packed before it, the most of its pieces, and `open_mm`
+    what then stays open at each.  `fouled` says whether something is in the way wherever it could
+    stand; without a job nobody has looked.
+    """
 
     way: AngleWay
     holes: tuple[str, ...]
@@ -94,10 +100,25 @@ class AngleAnswerOutput(Output, frozen=True):
     chord: MeasuredChord | None
     plate: CutPlateShape | None
     note: str
+    gap_mm: float | None
+    open_mm: tuple[float, ...]
+    fouled: bool | None
+
+
+class HeldFace(Output, frozen=True):
+    """The face of the weldment that is held, from end to end with the steel on its left."""
+
+    part: str
+    face: str
+    ends_mm: tuple[Pair, Pair]
 
 
 class AngleOutput(Output, frozen=True):
-    """The answers, best first, the nearest by each way, and the cut plate where nothing will do."""
+    """The answers, best first, the nearest by each way, and the cut plate where nothing will do.
+
+    `left_out` is how many that would rank among them something is in the way of, and
+    `why_left_out` the first reason.
+    """
 
     wanted: WantedAngle
     table: str
@@ -111,10 +132,15 @@ class AngleOutput(Output, frozen=True):
     answers: tuple[AngleAnswerOutput, ...]
     nearest: tuple[AngleAnswerOutput, ...]
     offer: AngleAnswerOutput | None
+    face: HeldFace | None
+    left_out: int
+    why_left_out: str
 
 
-def angle_output(table: Table, rack: Rack, found: AngleResult) -> AngleOutput:
-    """The answers as they are printed."""
+def angle_output(
+    table: Table, rack: Rack, found: AngleResult, held: FaceOf | None = None
+) -> AngleOutput:
+    """The answers as they are printed; `held` is the face that was asked for."""
     wanted, limits, looked_at = found.wanted, found.limits, found.looked_at
     return AngleOutput(
         wanted=WantedAngle(
@@ -134,7 +160,18 @@ def angle_output(table: Table, rack: Rack, found: AngleResult) -> AngleOutput:
         answers=tuple(angle_answer(table, a) for a in found.ranked),
         nearest=tuple(angle_answer(table, a) for a in found.nearest),
         offer=None if found.offer is None else angle_answer(table, found.offer),
+        face=_held(found, held),
+        left_out=found.fouled,
+        why_left_out=found.why_fouled,
     )
+
+
+def _held(found: AngleResult, held: FaceOf | None) -> HeldFace | None:
+    along = found.limits.along
+    if held is None or along is None:
+        return None
+    ends = (_pair(along.a, 3), _pair(along.b, 3))
+    return HeldFace(held.part, PartFace("side", held.side).label, ends)
 
 
 def angle_answer(table: Table, answer: AngleAnswer) -> AngleAnswerOutput:
@@ -163,6 +200,9 @@ def angle_answer(table: Table, answer: AngleAnswer) -> AngleAnswerOutput:
         chord=None if answer.chord is None else _chord(answer.chord),
         plate=None if answer.plate is None else _plate(answer.plate),
         note=answer.note,
+        gap_mm=None if answer.gap_mm is None else _number(answer.gap_mm, 3),
+        open_mm=tuple(_number(v, 3) for v in answer.open_mm),
+        fouled=answer.fouled,
     )
 
 

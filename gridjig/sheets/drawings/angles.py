@@ -6,13 +6,16 @@ Pure composition; nothing here sets anything.
 import math
 from collections.abc import Iterable
 
+from gridjig.angle.moving import WeldmentMove, with_move
 from gridjig.geometry import unit
 from gridjig.geometry.display import Circle, DisplayList, DrawingRole, Polyline, Shape, TextLabel
-from gridjig.model import Hole, Placement, Table
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Hole, Job, Placement, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
 from gridjig.solve.angles.finder import answer_placements
+from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.reach.reach import ReachAngle
@@ -48,6 +51,18 @@ def draw_answer(
     above = (b[0], b[1] + 0.9 * table.hole_diameter)  # addresses stand below their holes
     shapes.append(_said(above, format_angle(answer.angle_deg)))
     return tuple(shapes)
+
+
+def draw_move(job: Job, move: WeldmentMove) -> tuple[DisplayList, tuple[Point, ...]]:
+    """The weldment where a move puts it, with the pins that it then touches; and their holes."""
+    after, ids = with_move(job, move)
+    placed = PlacedPieces().of(after)
+    shapes: list[Shape] = [Polyline(part_ring(part), "ghost", closed=True) for part in after.parts]
+    for one in sorted(ids):
+        shapes += draw_ghost(placed[one], job.table)
+    holes = tuple(hole for answer in move.answers for hole in answer.holes)
+    shapes += ringed(job.table, holes)
+    return tuple(shapes), tuple(job.table.at(hole) for hole in holes)
 
 
 def line_of(

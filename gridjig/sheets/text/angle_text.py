@@ -10,13 +10,13 @@ from msgspec import Struct
 
 from gridjig.angle.question import FaceRoom
 from gridjig.checks.findings import Level
+from gridjig.contact.values import TOUCH
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult, AngleWay, CutPlate
 from gridjig.solve.angles.finder import unmet
 from gridjig.solve.angles.plate import HOLE_OVER_PIN
-from gridjig.solve.angles.task import off_face
 from gridjig.solve.angles.wanted import WantedLine
 from gridjig.units import (
     format_angle,
@@ -34,6 +34,7 @@ WAY_NAMES: dict[AngleWay, str] = {
     "pins": "Equal pins",
     "two sizes": "Two pin sizes",
     "shims": "Shims",
+    "astride": "Astride",
     "arm": "Arm, locked",
     "scale": "Arm, by scale",
     "plate": "Cut plate",
@@ -66,6 +67,7 @@ def answer_line(answer: AngleAnswer, table: Table, rack: Rack, limits: AngleLimi
         *filter(
             None,
             (
+                gap_words(answer, display),
                 sizes_words(answer, table, rack),
                 shims_words(answer, table, display),
                 measure_words(answer, table, display),
@@ -79,6 +81,30 @@ def answer_line(answer: AngleAnswer, table: Table, rack: Rack, limits: AngleLimi
         under="\n".join(lines),
         level=level_of(answer, limits),
     )
+
+
+def gap_words(answer: AngleAnswer, display: Display) -> str:
+    """Of a face: how far its pieces stand off it, and what stays open; else empty."""
+    if answer.gap_mm is None or answer.way == "plate":
+        return ""
+    left = [max(mm, 0.0) for mm in answer.open_mm]
+    most = max(left, default=0.0)
+    if answer.gap_mm <= TOUCH:
+        return "touches without packing"
+    off = f"{format_measure(answer.gap_mm, display)} off the face"
+    if most <= TOUCH:
+        return f"{off}, packed to touch"
+    packed = "packed, " if any(answer.shims_mm) else ""
+    return f"{off}, {packed}{format_measure(most, display)} stays open"
+
+
+def left_out_words(answers: AngleResult) -> str:
+    """How many answers are left out as something is in their way, and the first reason."""
+    many = answers.fouled
+    if not many:
+        return ""
+    what = "1 answer is" if many == 1 else f"{many} answers are"
+    return f"{what} left out, for something is in the way. The first: {answers.why_fouled}"
 
 
 def _turned(answer: AngleAnswer) -> str:
@@ -98,7 +124,7 @@ def level_of(answer: AngleAnswer, limits: AngleLimits) -> Level:
         return "clash"
     with_play = answer.verdict.with_play
     short = not answer.on_rack if answer.takes else answer.way == "pins"  # the rack's fit no hole
-    if with_play is None or with_play > asked or short:
+    if with_play is None or with_play > asked or short or not answer.reaches:
         return "check"
     return "fine"
 
@@ -162,7 +188,8 @@ def sizes_words(
     """Which of two pins goes where, by its size on a rack or else by its id; empty if they are
     alike.
     """
-    if answer.way != "two sizes":
+    alike = len({how.piece for how in answer.standing}) < 2
+    if answer.way not in ("two sizes", "astride") or alike:
         return ""
     parts = []
     for how in answer.standing:
@@ -178,6 +205,8 @@ def shims_words(
     """The packing at each pin, or an empty text where there is none."""
     if not any(answer.shims_mm):
         return ""
+    if len(answer.standing) == 1:
+        return f"packing: {format_measure(answer.shims_mm[0], display)} before its face"
     return f"shims: {', '.join(_at_holes(answer.shims_mm, answer, table, display, holes, 'at'))}"
 
 
@@ -215,7 +244,7 @@ def line_words(
     answer: AngleAnswer, table: Table, display: Display, holes: Sequence[Hole] = ()
 ) -> str:
     """Where the line runs: its distance from the centre of each hole, to check its place by."""
-    if not answer.line_mm:
+    if not answer.line_mm or answer.way == "astride":
         return ""
     parts = _at_holes(answer.line_mm, answer, table, display, holes, "from")
     return f"The line passes {', '.join(parts)}."
@@ -224,19 +253,20 @@ def line_words(
 def face_words(
     answer: AngleAnswer, table: Table, limits: AngleLimits, holes: Sequence[Hole] = ()
 ) -> str:
-    """Along a member's face: how the line lies to that face where it is shown; else empty."""
+    """Along a member's face: how each piece lies to that face where it is shown; else empty."""
     at = holes or answer.holes
-    gaps = off_face(table, limits.along, at, answer.line_mm)
-    if not gaps:
+    left = answer.open_mm
+    if limits.along is None or not left:
         return ""
-    if max(map(abs, gaps)) < 0.05:
+    if max(map(abs, left)) < TOUCH:
         return "The line is the face."
+    if len(left) == 1:
+        return f"{format_measure(max(left[0], 0.0), limits.display)} stays open before the face."
     parts = [
-        f"{format_measure(abs(gap), limits.display)}"
-        f" {'into the member' if gap > 0 else 'short of it'} at {address(table, hole)}"
-        for gap, hole in zip(gaps, at, strict=False)
+        f"{format_measure(max(mm, 0.0), limits.display)} at {address(table, hole)}"
+        for mm, hole in zip(left, at, strict=False)
     ]
-    return f"Against the face: {', '.join(parts)}."
+    return f"Stays open before the face: {', '.join(parts)}."
 
 
 def room_along_words(room: FaceRoom, display: Display) -> str:
@@ -315,12 +345,20 @@ def complete_words(answers: AngleResult) -> str:
     """How complete the list is, and why some ways have no answer."""
     looked_at = answers.looked_at
     pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
+    if answers.limits.along is not None:
+        text = (
+            f"All {looked_at.hole_pairs} pairs of holes beside the face looked at; what is listed"
+            " can be set, the least to pack first."
+            if answers.ranked or answers.nearest
+            else f"None of {looked_at.hole_pairs} pairs of holes beside the face can be set."
+        )
+        return " ".join(filter(None, (text, *answers.notes, left_out_words(answers))))
     text = (
         f"All {pairs} looked at: none comes nearer within the limits."
         if looked_at.answers
         else f"None of {pairs} within the limits gives an answer."
     )
-    return " ".join((text, *answers.notes))
+    return " ".join(filter(None, (text, *answers.notes, left_out_words(answers))))
 
 
 def plate_words(

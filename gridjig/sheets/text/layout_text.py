@@ -7,9 +7,11 @@ from collections.abc import Iterable
 from typing import Literal
 
 from gridjig.checks.findings import Level
+from gridjig.checks.stop_places import StopSearch, StopSetting
+from gridjig.contact.values import TOUCH
 from gridjig.edits.members import direction
 from gridjig.model import Display, Job
-from gridjig.model.labels import column_label, row_label
+from gridjig.model.labels import address, column_label, row_label
 from gridjig.model.titles import title
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
 from gridjig.solve.layout.remainders import EXACT, FaceLine, Remainder, Remainders
@@ -79,26 +81,77 @@ def datum_words(job: Job, datum: DatumFaces, which: str) -> str:
 # -- what the grid leaves ------------------------------------------------------------------------
 
 
-def remainder_line(job: Job, found: Remainders, one: Remainder) -> ListLine:
-    """A line of faces with what a stop leaves before it, what packs it, and the verdict."""
+def remainder_line(
+    job: Job, found: Remainders, one: Remainder, search: StopSearch | None = None
+) -> ListLine:
+    """A line of faces with what a stop leaves before it, what packs it, and the verdict; with
+    `search` the stop that can be set there, or why none can.
+    """
     line = one.line
-    names = names_words(job, _parts(line), 1)
     way = LOOKS[line.axis, line.sign]
     lines = [
         f"{hole_line_words(job, line.axis, one.hole_line)}{dimension_words(job, found, one)}",
         verdict_words(job, found, one),
     ]
-    if not one.holes:
+    if search is not None:
+        lines += setting_lines(job, one, search)
+    elif not one.holes:
         lines.append("no free hole for a stop before it")
     return ListLine(
         key=line_key(line),
-        head=f"{way.capitalize()} of {names}{' · critical' if line.critical else ''}",
+        head=f"{way.capitalize()} face: {belongs_words(job, line)}"
+        f"{' · critical' if line.critical else ''}",
         right=left_words(one, job.display),
         under="\n".join(lines),
-        level=_level(one),
+        level=_level(one) if search is None else setting_level(search),
         ids=tuple(dict.fromkeys(face.of.part for face in line.faces)),
         faces=tuple(face.of for face in line.faces),
     )
+
+
+def belongs_words(job: Job, line: FaceLine) -> str:
+    """Whose faces a line of them is, the longest first: "Left upright + 2 more"."""
+    names = list(dict.fromkeys(title(job, part) for part in _parts(line)))
+    return names[0] + (f" + {len(names) - 1} more" if len(names) > 1 else "")
+
+
+def setting_lines(job: Job, one: Remainder, search: StopSearch) -> list[str]:
+    """What touches a line of faces, and the stop that can be set before it, or why none can."""
+    lines = []
+    if search.set_already:
+        many = search.set_already
+        lines.append("1 piece touches it" if many == 1 else f"{many} pieces touch it")
+    setting = search.setting
+    if setting is None:
+        none = "nothing more" if search.set_already else "no stop or pin"
+        lines.append(f"{none} can be set before it: {search.why}")
+        return lines
+    if setting.stop.piece != one.stop.piece:
+        single = setting.pinned != "two pins"
+        lines.append("no two-pin stop fits here" if single else f"{one.stop.name} does not fit")
+    lines.append(f"set: {setting_words(job, setting)}")
+    return lines
+
+
+def setting_words(job: Job, setting: StopSetting) -> str:
+    """A stop as it can be set: which, in which holes, packed or drawn out by how much."""
+    placement, display = setting.placement, job.display
+    holes = " + ".join(address(job.table, seat.hole) for seat in placement.seats)
+    told = [f"{_small(setting.stop.name)} in {holes}"]
+    if placement.slide:
+        told.append(f"drawn out {format_length(placement.slide, display)}")
+    if placement.packing:
+        told.append(f"packed with {packing_words(job, setting.touching.packing)}")
+    if setting.touching.gap > TOUCH:
+        told.append(f"{format_measure(setting.touching.gap, display)} stays open")
+    return ", ".join(told)
+
+
+def setting_level(search: StopSearch) -> Level:
+    """Whether a line of faces can be held: touching, with something left open, or not at all."""
+    if search.setting is None:
+        return "fine" if search.set_already else "clash"
+    return "fine" if search.setting.touching.touches else "check"
 
 
 def line_key(line: FaceLine) -> str:

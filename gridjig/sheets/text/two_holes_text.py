@@ -1,11 +1,18 @@
 """The other way round, in words: what two holes make, and what an arm reaches from its hole."""
 
+import math
+from collections.abc import Sequence
+
+from gridjig.angle.places import ReachingWay
 from gridjig.model import Display, Table
 from gridjig.solve.angles.chart import TwoHoleLines
 from gridjig.solve.reach.reach import ReachAngle
 from gridjig.units import format_angle, format_angle_range, format_length
 
 from .angle_text import holes_words, steps_words
+
+SAME_ANGLE = 0.005
+"""Angles that are no farther apart than this, degrees, are shown alike."""
 
 
 def through_words(through: TwoHoleLines, display: Display) -> tuple[tuple[str, str], ...]:
@@ -43,6 +50,29 @@ def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, 
     if reach.flipped:
         parts.append("turned over")
     return holes, angle, " · ".join(parts)
+
+
+_LOOKS = ("right", "back right", "back", "back left", "left", "front left", "front", "front right")
+
+
+def facing_words(looks: float | None) -> str:
+    """Which way a face looks, to tell its two ways round apart: " · its face looks back left"."""
+    if looks is None:
+        return ""
+    return f" · its face looks {_LOOKS[round(looks / 45.0) % 8]}"
+
+
+def nearest_words(ways: Sequence[ReachingWay], line: float | None) -> str:
+    """Of ways to stand, the best first: that an angle asked for cannot be had, and which is nearest
+    to it; empty where it can.
+    """
+    if line is None or not ways or ways[0].line is None:
+        return ""
+    if ways[0].why:
+        return " Something is in the way of each."
+    if abs(math.remainder(ways[0].line - line, 180.0)) < SAME_ANGLE:
+        return ""
+    return f" It cannot take {format_angle(line)}; the nearest is {format_angle(ways[0].line)}."
 
 
 def _line(degrees: float) -> float:

@@ -1,109 +1,396 @@
 """Pins along a member's face as it lies: each is packed out to the face with the rack's shims.
 
-The face has a fixed position here, so each hole beside it has its own gap to fill, and an answer is
-only for its two holes.
+The face has its place here, so every hole beside it has its own gap to fill, and an answer belongs
+to its two holes alone.  Packing is rounded down: a shim too many would stand in the work.
 """
 
 import math
+from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct, structs
 
+from gridjig.geometry import wrap
 from gridjig.model import Hole
-from gridjig.solve.grid.directions import FloatArray, IntArray
-from gridjig.solve.packing.stacks import Stacks, nearest, stacks
+from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
+from gridjig.solve.packing.pack import ROUNDING
+from gridjig.solve.packing.stacks import MOST, Stacks, stacks
 
-from .answers import AlongFace, AngleAnswer
-from .hole_field import beside_by, within
-from .pins import TOUCH, alike, sign, two_pins
+from .answers import NEAR_ENOUGH, AlongFace, AngleAnswer, AngleWay, PinSide
+from .hole_field import beside_by, holes_within, within
+from .pins import TOUCH, Pin, PinPair, pins_of, sign, two_pins
 from .strip import shims_of
-from .task import AngleTask, Batch, best_few, order
+from .task import AngleTask, Batch, levels
 
-NEAR_ENOUGH = 0.5
-"""A stack this close to the face, mm, counts as reaching it; a thin shim makes up the rest."""
+OPEN_MOST = 2.0
+"""What leaves more than this open before the face, mm, does not hold it."""
+IN_TOUCH = 0.05
+"""A pin no farther than this in the face, mm, touches it: as near as the contact model has it."""
+PAIRED = 1500
+"""Up to so many stacks it is worked out, for each one, what the rest of the shims can make."""
+
+_OTHER: dict[PinSide, PinSide] = {"right": "left", "left": "right"}
+
+
+class Packs(Struct, frozen=True, eq=False):
+    """The stacks of shims, and which of them the rack can give to two pins at once.
+
+    `rest[i, j]` is the thickest stack up to j that is left when one pin has stack i.  Where there
+    are too many stacks for such a table, `rest` is None and each pin has half of the shims.
+    """
+
+    ids: tuple[str, ...]
+    every: Stacks
+    rest: IntArray | None
+
+    def pieces(self, at: int) -> tuple[str, ...]:
+        """The shims of a stack, one by one, the thickest first."""
+        named = zip(self.ids, self.every.counts[at].tolist(), strict=True)
+        return tuple(name for name, many in named for _ in range(many))
+
+
+def packs_of(task: AngleTask) -> Packs:
+    """What the rack's shims make before the pins, within the limits."""
+    ids, kinds = shims_of(task)
+    pairs = sorted(zip(kinds, ids, strict=True), key=lambda pair: -pair[0][0])
+    limits = task.limits
+    return _packs(
+        tuple(name for _, name in pairs),
+        tuple(kind for kind, _ in pairs),
+        limits.shims_at_most,
+        limits.packing_to or 1.5 * task.field.grid.pitch,
+    )
+
+
+@lru_cache(maxsize=16)
+def _packs(
+    ids: tuple[str, ...], kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float
+) -> Packs:
+    every = stacks(kinds, at_most, thickest)
+    if every.total.size > PAIRED:
+        halves = [(thick, owned // 2) for thick, owned in kinds]
+        return Packs(ids, stacks(halves, at_most, thickest), None)
+    owned = np.array([many for _, many in kinds], dtype=np.int64)
+    both = np.ones((every.total.size, every.total.size), dtype=np.bool_)
+    for k in range(len(kinds)):
+        of_kind = every.counts[:, k]
+        both &= of_kind[:, None] + of_kind[None, :] <= owned[k]
+    best = np.where(both, np.arange(every.total.size), 0)
+    return Packs(ids, every, np.maximum.accumulate(best, axis=1))
+
+
+class Beside(NamedTuple):
+    """Pins that can stand beside a face, as columns: one row for each pin in each hole.
+
+    `pin` is the index among the pins, `gap` how far the pin stands off the face, mm, and `stack`
+    the thickest stack that goes in between.
+    """
+
+    pin: IntArray
+    col: IntArray
+    row: IntArray
+    x: FloatArray
+    y: FloatArray
+    radius: FloatArray
+    gap: FloatArray
+    stack: IntArray
+
+    def hole(self, at: int) -> Hole:
+        """The hole of one row."""
+        return Hole(int(self.col[at]), int(self.row[at]))
+
+
+def beside_face(
+    task: AngleTask, along: AlongFace, usable: BoolArray, pins: tuple[Pin, ...], packs: Packs
+) -> Beside:
+    """Every pin in every usable hole beside a face that touches it, bare or packed."""
+    g, (first_x, first_y) = task.field.grid, task.field.first
+    rows, cols = np.nonzero(usable)
+    x = np.asarray(first_x + cols * g.pitch_x, dtype=np.float64)
+    y = np.asarray(first_y + rows * g.pitch_y, dtype=np.float64)
+    far = beside_by(along, x, y)
+    total = packs.every.total
+    found: list[Beside] = []
+    for index, pin in enumerate(pins):
+        gap = far - pin.radius
+        stack = np.maximum(np.searchsorted(total, gap + ROUNDING, side="right") - 1, 0)
+        if not task.pieces[pin.piece].takes_packing:
+            stack[:] = 0
+        touches = (gap >= -IN_TOUCH) & (gap - total[stack] <= OPEN_MOST)
+        k = np.flatnonzero(touches & along.meets(pin.z_low, pin.z_high))
+        same, radius = np.full(k.size, index), np.full(k.size, pin.radius)
+        found.append(Beside(same, cols[k], rows[k], x[k], y[k], radius, gap[k], stack[k]))
+    whole, real = np.zeros(0, dtype=np.int64), np.zeros(0)
+    found = found or [Beside(whole, whole, whole, real, real, real, real, whole)]
+    return Beside(*(np.concatenate(column) for column in zip(*found, strict=True)))
+
+
+class Pairs(NamedTuple):
+    """Pairs of pins as columns, the first one first along the line: rows of the one and of the
+    other `Beside`, the stacks that both have at once, and how they hold.
+
+    `base` mm; `aside` is how far the second lies to the left of the wanted direction, mm.
+    """
+
+    one: IntArray
+    two: IntArray
+    first: IntArray
+    second: IntArray
+    base: FloatArray
+    aside: FloatArray
+
+    def pick(self, chosen: BoolArray) -> "Pairs":
+        """Those of them."""
+        one, two, first, second = (v[chosen] for v in self[:4])
+        return Pairs(one, two, first, second, self.base[chosen], self.aside[chosen])
+
+
+def _shared(
+    packs: Packs, first: IntArray, second: IntArray, gap: FloatArray, gap_2: FloatArray
+) -> tuple[IntArray, IntArray]:
+    """The stacks that two pins have at once, before these gaps in mm: of the two ways to share what
+    leaves less open in all, and of equal ones what leaves it more evenly.
+    """
+    if packs.rest is None:
+        return first, second
+    total = packs.every.total
+    ways = ((first, packs.rest[first, second]), (packs.rest[second, first], second))
+    made = [total[a] + total[b] for a, b in ways]
+    uneven = [np.abs(gap - total[a] - gap_2 + total[b]) for a, b in ways]
+    more = made[0] - made[1]
+    keep = (more > ROUNDING) | ((np.abs(more) <= ROUNDING) & (uneven[0] <= uneven[1]))
+    return np.where(keep, first, ways[1][0]), np.where(keep, ways[0][1], second)
 
 
 def _pairs(
-    task: AngleTask, fits: IntArray, x: FloatArray, y: FloatArray, apart: float
-) -> tuple[IntArray, IntArray, FloatArray, FloatArray]:
-    """All pairs of the holes `fits` that are more than `apart` mm apart, within the limits.
+    task: AngleTask, packs: Packs, a: Beside, b: Beside, one: IntArray, two: IntArray
+) -> Pairs:
+    """Rows of two sides that can stand together, within the limits."""
+    dx, dy = b.x[two] - a.x[one], b.y[two] - a.y[one]
+    t = math.radians(task.angle)
+    aside, base = dy * math.cos(t) - dx * math.sin(t), np.hypot(dx, dy)
+    first, second = _shared(packs, a.stack[one], b.stack[two], a.gap[one], b.gap[two])
+    total = packs.every.total
+    keep = within(base, task.limits.base_from, task.limits.base_to)
+    keep &= base > a.radius[one] + b.radius[two] + TOUCH
+    keep &= a.gap[one] - total[first] <= OPEN_MOST
+    keep &= b.gap[two] - total[second] <= OPEN_MOST
+    return Pairs(one, two, first, second, base, aside).pick(keep)
 
-    Returns the first and second holes, in the direction of the line; the bases; and how far the
-    second lies to the left of the wanted direction from the first, mm.
+
+def _has_both(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
+    """For each two pins, whether the rack can give both, where only what is left may be taken."""
+    return np.array(
+        [[task.enough(PinPair(p, q).needs) for q in pins] for p in pins], dtype=np.bool_
+    ).reshape(len(pins), len(pins))
+
+
+def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
+    """Every two pins beside a face that hold it, bare or packed: "pins" if both are alike and
+    packed alike, "shims" if they are packed differently, "two sizes" if they differ.
+
+    The line then runs at dir(v) + asin((r2 + e2 - r1 - e1)/d), r the radii and e the packing.
     """
-    one, two = (fits[k] for k in np.triu_indices(fits.size, 1))
+    pins, packs = pins_of(task), packs_of(task)
+    beside = beside_face(task, along, task.field.usable, pins, packs)
+    one, two = np.triu_indices(beside.x.size, 1)
     t = math.radians(task.angle)
     c, s = math.cos(t), math.sin(t)
-    back = (x[two] - x[one]) * c + (y[two] - y[one]) * s < 0
+    dx, dy = beside.x[two] - beside.x[one], beside.y[two] - beside.y[one]
+    back = dx * c + dy * s < 0
     one, two = np.where(back, two, one), np.where(back, one, two)
-    dx, dy = x[two] - x[one], y[two] - y[one]
-    base = np.hypot(dx, dy)
-    keep = within(base, task.limits.base_from, task.limits.base_to) & (base > apart)
-    return one[keep], two[keep], base[keep], (dy * c - dx * s)[keep]
-
-
-def _stacks_of_each(task: AngleTask) -> tuple[tuple[str, ...], Stacks]:
-    """The ids of the shims, and the stacks that both pins can have at once: from half of them."""
-    ids, kinds = shims_of(task)
-    limits = task.limits
-    halves = [(thickness, n // 2) for thickness, n in kinds]
-    return ids, stacks(halves, limits.shims_at_most, limits.packing_to or task.field.grid.pitch)
-
-
-def packed_along(task: AngleTask, along: AlongFace) -> Batch | None:
-    """Every pair of usable holes whose pins can be packed out to the face, by the angle error.
-
-    Each pin gets the stack nearest to its gap, within half a millimetre, from half of the rack's
-    shims, so that both can be packed at once.  The line then runs at dir(v) + asin((e2 - e1)/d).
-    None without equal pins.
-    """
-    pair = alike(task)
-    if pair is None:
-        return None
-    limits, g = task.limits, task.field.grid
-    ids, every = _stacks_of_each(task)
-    rows, cols = np.nonzero(task.field.usable)
-    x = np.asarray(task.field.first[0] + cols * g.pitch_x, dtype=np.float64)
-    y = np.asarray(task.field.first[1] + rows * g.pitch_y, dtype=np.float64)
-    gap = beside_by(along, x, y) - pair.first.radius
-    stack = nearest(every.total, gap)
-    total = every.total[stack]
-    fits = np.flatnonzero(np.abs(total - gap) <= NEAR_ENOUGH)
-    one, two, base, aside = _pairs(task, fits, x, y, 2 * pair.first.radius + TOUCH)
-    looked_at = int(one.size)
-    packed = sign(task) * (total[two] - total[one])
-    error = np.degrees(
-        np.arcsin(np.clip(aside / base, -1, 1)) + np.arcsin(np.clip(packed / base, -1, 1))
+    both = _has_both(task, pins)[beside.pin[one], beside.pin[two]]
+    one, two = one[both], two[both]
+    found = _pairs(task, packs, beside, beside, one, two)
+    total, base = packs.every.total, found.base
+    r1 = beside.radius[found.one] + total[found.first]
+    r2 = beside.radius[found.two] + total[found.second]
+    turn = np.arcsin(np.clip(found.aside / base, -1, 1))
+    error = np.degrees(turn + np.arcsin(np.clip(sign(task) * (r2 - r1) / base, -1, 1)))
+    alike = np.abs(beside.radius[found.one] - beside.radius[found.two]) < TOUCH
+    same = alike & (np.abs(r1 - r2) < TOUCH)
+    ways: tuple[tuple[AngleWay, BoolArray], ...] = (
+        ("pins", same),
+        ("shims", alike & ~same),
+        ("two sizes", ~alike),
     )
-    few, _ = best_few(error, limits.top, limits.leg)
-    one, two, error, base = one[few], two[few], error[few], base[few]
-    zero = np.zeros(few.size)
-    pieces = every.pieces[stack[one]] + every.pieces[stack[two]] + len(pair.pieces)
-    chosen = order(error, zero, base, pieces, limits.leg)[: limits.top]
+    facing = wrap(_facing(along))
+    return [
+        _batch(
+            task,
+            way,
+            pins,
+            packs,
+            (beside, beside),
+            found.pick(chosen),
+            error[chosen],
+            (facing, facing),
+        )
+        for way, chosen in ways
+        if way in task.limits.ways and chosen.any()
+    ]
 
-    def pack(at: int) -> tuple[str, ...]:
-        counts = every.counts[stack[at]]
-        return tuple(piece for piece, n in zip(ids, counts, strict=True) for _ in range(n))
+
+def held_astride(task: AngleTask, along: AlongFace) -> list[Batch]:
+    """Two pins astride the member, one at each long face, so that its sides touch both.
+
+    Its axis lies at dir(v) -+ asin((r1 + e1 + r2 + e2 + w)/d), w its width.
+    """
+    if not along.width or "astride" not in task.limits.ways:
+        return []
+    pins, packs = pins_of(task), packs_of(task)
+    far = across(along)
+    here = beside_face(task, along, task.field.usable, pins, packs)
+    usable = holes_within(task.table, structs.replace(task.limits, along=far)).usable
+    there = beside_face(task, far, usable, pins, packs)
+    one, two = (v.ravel() for v in np.meshgrid(np.arange(here.x.size), np.arange(there.x.size)))
+    both = _has_both(task, pins)[here.pin[one], there.pin[two]]
+    found = _pairs(task, packs, here, there, one[both], two[both])
+    total = packs.every.total
+    radii = here.radius[found.one] + there.radius[found.two]
+    needed = radii + total[found.first] + total[found.second] + along.width
+    fits = needed < found.base
+    found, needed = found.pick(fits), needed[fits]
+    t = math.radians(task.angle)
+    dx, dy = there.x[found.two] - here.x[found.one], there.y[found.two] - here.y[found.one]
+    forward = np.where(dx * math.cos(t) + dy * math.sin(t) >= 0, 1.0, -1.0)
+    turn = np.arcsin(np.clip(found.aside / found.base, -1, 1))
+    by = np.arcsin(np.clip(needed / found.base, -1, 1))
+    # The second pin stands beyond the member: on the left of the line with pins on its right.
+    error = np.asarray(np.degrees(forward * (turn - sign(task) * by)))
+    chosen = np.abs(error) <= 45.0
+    if not chosen.any():
+        return []
+    facing = wrap(_facing(along))
+    return [
+        _batch(
+            task,
+            "astride",
+            pins,
+            packs,
+            (here, there),
+            found.pick(chosen),
+            error[chosen],
+            (facing, wrap(facing + 180.0)),
+            along.width,
+        )
+    ]
+
+
+def across(along: AlongFace) -> AlongFace:
+    """The opposite long face of the member."""
+    (ax, ay), (bx, by) = along.a, along.b
+    length = math.dist(along.a, along.b)
+    k = (1.0 if along.side == "right" else -1.0) * along.width / length
+    nx, ny = -(by - ay) * k, (bx - ax) * k  # into the member
+    return structs.replace(
+        along,
+        a=(ax + nx, ay + ny),
+        b=(bx + nx, by + ny),
+        side=_OTHER[along.side],
+        stretches=along.beyond,
+    )
+
+
+def _facing(along: AlongFace) -> float:
+    """Which way the face lies from its pins, degrees: square to it, so that packing lies flat."""
+    (ax, ay), (bx, by) = along.a, along.b
+    return math.degrees(math.atan2(by - ay, bx - ax)) + (90.0 if along.side == "right" else -90.0)
+
+
+def _batch(
+    task: AngleTask,
+    way: AngleWay,
+    pins: tuple[Pin, ...],
+    packs: Packs,
+    sides: tuple[Beside, Beside],
+    found: Pairs,
+    error: FloatArray,
+    facing: tuple[float, float],
+    width: float = 0.0,
+) -> Batch:
+    """Pairs of one way, with their errors in degrees.  `width` is that of a member that is between
+    the two pins.
+    """
+    (here, there), (one, two, first, second, base, _) = sides, found
+    total, pieces = packs.every.total, packs.every.pieces
+    pin_a, pin_b = here.pin[one], there.pin[two]
+    plays = np.array([pin.play for pin in pins])
+    play = np.degrees(np.arcsin(np.minimum(1.0, (plays[pin_a] + plays[pin_b]) / base)))
+    many = np.array([1 + bool(pin.locking) for pin in pins])
+    zero = np.zeros(one.size)
+    open_ = np.maximum(here.gap[one] - total[first], there.gap[two] - total[second])
+    well = _on_rack(task, pins)[pin_a, pin_b] & (open_ <= NEAR_ENOUGH)
+    uses = np.stack(
+        [_key(task, pin_a, here, one, first), _key(task, pin_b, there, two, second)], axis=1
+    )
+    if width:
+        uses[:, 1] = -1 - uses[:, 1]  # beside the other face: another thing to ask about
 
     def build(i: int) -> AngleAnswer:
-        a, b = int(one[chosen[i]]), int(two[chosen[i]])
-        holes = (Hole(int(cols[a]), int(rows[a])), Hole(int(cols[b]), int(rows[b])))
-        return two_pins(
+        a, b, i_a, i_b = int(one[i]), int(two[i]), int(first[i]), int(second[i])
+        pair = PinPair(pins[int(pin_a[i])], pins[int(pin_b[i])])
+        standing = ((a, here, i_a, facing[0]), (b, there, i_b, facing[1]))
+        line = [side.radius[k] + total[stack] for k, side, stack, _ in standing]
+        if width:
+            line[1] = -(line[1] + width)
+        gaps = [float(side.gap[k]) for k, side, _, _ in standing]
+        shims = [float(total[stack]) for _, _, stack, _ in standing]
+        holes = (here.hole(a), there.hole(b))
+        made = two_pins(
             task,
-            "shims",
+            way,
             pair,
-            float(error[chosen[i]]),
+            float(error[i]),
             (holes[1].col - holes[0].col, holes[1].row - holes[0].row),
             holes=holes,
-            shims=(float(total[a]), float(total[b])),
-            packs=(pack(a), pack(b)),
+            shims=(shims[0], shims[1]),
+            packs=(packs.pieces(i_a), packs.pieces(i_b)),
+            facing=facing,
+        )
+        return structs.replace(
+            made,
+            line_mm=tuple(map(float, line)),
+            gap_mm=max(0.0, *gaps),
+            open_mm=tuple(gap - shim for gap, shim in zip(gaps, shims, strict=True)),
         )
 
     return Batch(
-        "shims",
-        error[chosen],
-        zero[chosen],
-        base[chosen],
-        pieces[chosen],
+        way,
+        error,
+        zero,
+        base,
+        pieces[first] + pieces[second] + many[pin_a] + many[pin_b],
         build,
-        looked_at,
+        int(one.size),
+        gap=np.maximum(np.maximum(here.gap[one], there.gap[two]), 0.0),
+        level=levels(task, error, zero, play, well),
+        uses=uses,
+        place=_same_holes(task, here, there, one, two).tolist(),
     )
+
+
+def _key(task: AngleTask, pin: IntArray, side: Beside, rows: IntArray, stack: IntArray) -> IntArray:
+    """A number for each way in which a pin stands: which, in which hole, with which stack."""
+    g = task.field.grid
+    at = (pin * g.rows + side.row[rows]) * g.columns + side.col[rows]
+    return np.asarray(at * MOST + stack)
+
+
+def _same_holes(
+    task: AngleTask, here: Beside, there: Beside, one: IntArray, two: IntArray
+) -> IntArray:
+    """A number for each two holes, whichever is the first."""
+    wide = task.field.grid.columns
+    a, b = here.row[one] * wide + here.col[one], there.row[two] * wide + there.col[two]
+    return np.asarray(np.minimum(a, b) * (wide * task.field.grid.rows) + np.maximum(a, b))
+
+
+def _on_rack(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
+    """For each two pins, whether both hang on the rack."""
+
+    def has(pair: PinPair) -> bool:
+        return all(task.left(task.pieces[p]) >= n for p, n in pair.needs.items())
+
+    return np.array([[has(PinPair(p, q)) for q in pins] for p in pins], dtype=np.bool_)

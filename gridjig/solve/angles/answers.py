@@ -17,12 +17,13 @@ from gridjig.units import format_length
 
 from .wanted import AngleFault, WantedLine
 
-AngleWay = Literal["pins", "two sizes", "shims", "arm", "scale", "plate"]
+AngleWay = Literal["pins", "two sizes", "shims", "astride", "arm", "scale", "plate"]
 WAYS: tuple[AngleWay, ...] = get_args(AngleWay)
 WAY_WORDS: dict[AngleWay, str] = {
     "pins": "two equal pins",
     "two sizes": "two pins of different size",
     "shims": "two equal pins, one packed with shims",
+    "astride": "two pins astride the member, one at each long face",
     "arm": "arm, pivot hole and lock hole",
     "scale": "arm set by its scale",
     "plate": "one-off cut plate on two holes",
@@ -33,6 +34,9 @@ GRAIN = 0.01
 """Errors at the member's end are compared in steps of this many mm, a tenth of the last digit."""
 
 
+NEAR_ENOUGH = 0.5
+"""What leaves no more than this open before a face, mm, reaches it; a thin shim does the rest."""
+
 MOST_SHIMS = 8
 """A stack of more shims than this is thicker than their sum: grease, burrs, spatter."""
 
@@ -40,9 +44,11 @@ MOST_SHIMS = 8
 class AlongFace(Struct, frozen=True):
     """A member's face on the table, and where pins may be along it.
 
-    Pins are on `side` of the line from `a` to `b` (points in mm), with centres `least` to `most` mm
-    from the face.  `stretches` are the lengths of it, measured from `a`, that they may be beside;
-    empty for the whole face.
+    Pins stand on `side` of the way from `a` to `b` (points in mm), their centres `least` to `most`
+    mm from the face.  `stretches` are the lengths of it, counted from `a`, that they may stand
+    beside; empty for the whole face.  The face lies at the heights `z_low` to `z_high` mm.  `width`
+    is how far the member's opposite long face lies behind it, mm (0: it has none), and `beyond` are
+    the stretches of that one.
     """
 
     a: Point
@@ -51,6 +57,14 @@ class AlongFace(Struct, frozen=True):
     least: float = 0.0
     most: float = 50.0
     stretches: tuple[tuple[float, float], ...] = ()
+    z_low: float = -math.inf
+    z_high: float = math.inf
+    width: float = 0.0
+    beyond: tuple[tuple[float, float], ...] = ()
+
+    def meets(self, low: float, high: float) -> bool:
+        """True if something from `low` to `high` mm high can touch it."""
+        return min(high, self.z_high) > max(low, self.z_low)
 
     def __post_init__(self) -> None:
         numbers = (*self.a, *self.b, self.least, self.most, *chain.from_iterable(self.stretches))
@@ -186,7 +200,10 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
     as mm at the end of the leg; `setting` is how exactly it can be set (a scale, a cut
     edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
-    With `fixed` the answer suits these holes only, as along a member's face.
+    With `fixed` the answer suits these holes only, as along a member's face.  `gap_mm` is then what
+    is to be packed between its pieces and the face, the most of them, and `open_mm` what stays open
+    at each, below 0 where it presses in by less than counts.  `fouled` says whether something is in
+    its way wherever it could stand; None while nobody has looked.
     """
 
     way: AngleWay
@@ -211,11 +228,19 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
     chord: Chord | None = None
     plate: CutPlate | None = None
     note: str = ""
+    gap_mm: float | None = None
+    open_mm: tuple[float, ...] = ()
+    fouled: bool | None = None
 
     @property
     def on_rack(self) -> bool:
         """True if the rack has everything the answer takes."""
         return bool(self.takes) and all(t.left >= t.count for t in self.takes)
+
+    @property
+    def reaches(self) -> bool:
+        """True if no more stays open before the face than a thin shim makes up."""
+        return max(self.open_mm, default=0.0) <= NEAR_ENOUGH
 
     @property
     def pieces(self) -> int:
@@ -241,9 +266,10 @@ class SearchCoverage(Struct, frozen=True):
 class AngleResult(Struct, frozen=True):
     """The ranked answers, the nearest by each way, and what the search covers.
 
-    If a tolerance class is required, `ranked` has only what meets it, `within` says whether
-    anything from the rack does, and if not, `offer` is the cut plate to fall back on.  `statement`
-    says how complete the search was.
+    If a class was asked for, `ranked` holds what meets it, `within` says whether anything from the
+    rack does, and where nothing does `offer` is the cut plate to fall back on.  `statement` says
+    how complete this is.  `fouled` is how many answers that would rank among these are left out as
+    something is in their way, and `why_fouled` the first reason.
     """
 
     wanted: WantedLine
@@ -255,3 +281,14 @@ class AngleResult(Struct, frozen=True):
     offer: AngleAnswer | None
     statement: str
     notes: tuple[str, ...] = ()
+    fouled: int = 0
+    why_fouled: str = ""
+
+
+class Fouled(Struct, frozen=True):
+    """What is in the way of an answer, in a sentence, and of which of its standing pieces; None for
+    the answer as a whole.
+    """
+
+    why: str
+    which: int | None = None

@@ -8,9 +8,11 @@ from collections import Counter
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.geometry import Pose, wrap
 from gridjig.model import Hole
+from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray, off
 from gridjig.solve.mounting.track import track_of
@@ -25,7 +27,7 @@ from .task import AngleTask, Batch, best_few, order, put_up
 def arms(task: AngleTask) -> Batch | None:
     """Arms, bevels and other pieces with a face, locked by two holes or more."""
     lines, _ = arm_lines(Same(task.table), Same(task.rack))
-    keep = _usable(task, lines)
+    keep = usable_lines(task, lines)
     error = off(lines.angle[keep], task.angle)
     few, _ = best_few(error, task.limits.top, task.limits.leg)
     return _batch(task, lines, keep[few], error[few], "arm")
@@ -34,7 +36,7 @@ def arms(task: AngleTask) -> Batch | None:
 def scales(task: AngleTask) -> Batch | None:
     """Arms set by scale, and arms turned about their pivot in a slot and measured."""
     _, lines = arm_lines(Same(task.table), Same(task.rack))
-    keep = _usable(task, lines)
+    keep = usable_lines(task, lines)
     on = (task.angle - lines.angle[keep] + 1e-9) % 180.0 <= lines.spread[keep] + 2e-9
     keep = keep[on]
     return _batch(task, lines, keep, np.zeros(keep.size), "scale")
@@ -63,8 +65,8 @@ def _batch(
     )
 
 
-def _usable(task: AngleTask, lines: ArmLines) -> IntArray:
-    """The lines with a base within the limits, a place, and their piece on the rack."""
+def usable_lines(task: AngleTask, lines: ArmLines) -> IntArray:
+    """Which lines have a base within the limits, a place, and their piece on the rack."""
     if not lines.fits:
         return np.empty(0, dtype=np.int64)
     limits = task.limits
@@ -91,11 +93,11 @@ def _roomy(field: HoleField, lines: ArmLines) -> BoolArray:
 
 
 def together(field: HoleField, steps: tuple[tuple[int, int], ...]) -> int:
-    """How many places there are for a first hole and others at these steps from it."""
-    return int(np.count_nonzero(_together(field, steps)[0]))
+    """How many places there are for a first hole and others that lie so many steps from it."""
+    return int(np.count_nonzero(windows(field, steps)[0]))
 
 
-def _together(field: HoleField, steps: tuple[tuple[int, int], ...]) -> tuple[BoolArray, int, int]:
+def windows(field: HoleField, steps: tuple[tuple[int, int], ...]) -> tuple[BoolArray, int, int]:
     """Where all holes are usable at once, and the column and row of the corner of that window."""
     across = (0, *(m for m, _ in steps))
     up = (0, *(n for _, n in steps))
@@ -110,8 +112,16 @@ def _together(field: HoleField, steps: tuple[tuple[int, int], ...]) -> tuple[Boo
     return both, -min(across), -min(up)
 
 
-def _answer(task: AngleTask, line: ArmLine, error: float) -> AngleAnswer:
-    """The answer, turned by 180 degrees if needed to have the piece on the pins' side."""
+class Put(Struct, frozen=True):
+    """A fit turned to the wanted angle: how the piece stands, and the steps to its other holes."""
+
+    turn: float
+    leaf: float
+    holes: tuple[tuple[int, int], ...]
+
+
+def put_to(task: AngleTask, line: ArmLine) -> Put:
+    """The fit turned half round if need be so that the piece stands on the pins' side."""
     mounted = line.mounted
     # A piece lies on the left of its face; for pins on the right the face is reversed.
     wished = task.angle + (180.0 if task.limits.side == "right" else 0.0)
@@ -128,10 +138,31 @@ def _answer(task: AngleTask, line: ArmLine, error: float) -> AngleAnswer:
         leaf += -on if mounted.flipped else on
     else:
         turn += on
-    holes = tuple((-m, -n) for m, n in line.holes) if half else line.holes
-    both, col, row = _together(task.field, holes)
+    return Put(turn, leaf, tuple((-m, -n) for m, n in line.holes) if half else line.holes)
+
+
+def _answer(task: AngleTask, line: ArmLine, error: float) -> AngleAnswer:
+    """The answer at the place nearest to the point wished for, or at the first one."""
+    put = put_to(task, line)
+    both, col, row = windows(task.field, put.holes)
     at = _first(task, both, col, row)
-    measure, note = _measure(task, line, leaf) if spread else (None, "")
+    return arm_answer(task, line, put, error, at, int(np.count_nonzero(both)))
+
+
+def arm_answer(
+    task: AngleTask,
+    line: ArmLine,
+    put: Put,
+    error: float,
+    at: Hole,
+    places: int,
+    packing: tuple[str, ...] = (),
+    fixed: bool = False,
+) -> AngleAnswer:
+    """A fit put up in a hole `at` and those that follow from it, packing before its first face."""
+    mounted, holes = line.mounted, put.holes
+    spread = line.high - line.low
+    measure, note = _measure(task, line, put.leaf) if spread else (None, "")
     return put_up(
         task,
         "scale" if spread else "arm",
@@ -141,32 +172,28 @@ def _answer(task: AngleTask, line: ArmLine, error: float) -> AngleAnswer:
         base=line.base,
         holes=(at, *(Hole(at.col + m, at.row + n) for m, n in holes)),
         steps=holes[0],
-        line=_distances(task, mounted, turn, leaf, holes),
+        line=_distances(task, mounted, put.turn, put.leaf, holes),
         standing=(
             AnswerPiece(
                 mounted.piece.id,
                 tuple((f, i) for i, f in enumerate(mounted.features)),
-                turn=wrap(turn),
+                packing,
+                turn=wrap(put.turn),
                 flipped=mounted.flipped,
                 slide=line.slide,
-                leaf=leaf,
+                leaf=put.leaf,
             ),
         ),
-        needs=mounted.needs,
-        places=int(np.count_nonzero(both)),
+        needs=(*mounted.needs, *packing),
+        places=places,
+        fixed=fixed,
         measure=measure,
         note=note,
     )
 
 
-def _distances(
-    task: AngleTask,
-    mounted: MountedFace,
-    turn: float,
-    leaf: float,
-    holes: tuple[tuple[int, int], ...],
-) -> tuple[float, ...]:
-    """The distance of the face's line from each hole, mm, positive outward of the piece."""
+def face_from_hole(mounted: MountedFace, turn: float, leaf: float) -> tuple[Point, Point]:
+    """Both ends of the face, mm from the centre of the first hole."""
     piece, mirror = mounted.piece, -1.0 if mounted.flipped else 1.0
     anchor = track_of(piece.mount(mounted.features[0]), mounted.flipped)
     base = Pose(0.0, 0.0, turn)
@@ -176,10 +203,21 @@ def _distances(
         on_base = Pose(x, y * mirror, leaf * mirror)
         face = (on_base.point(face[0]), on_base.point(face[1]))
     ax, ay = base.point((anchor.x, anchor.y))
-    a, b = base.point(face[0]), base.point(face[1])
-    g = task.field.grid
-    spots = [(ax + m * g.pitch_x, ay + n * g.pitch_y) for m, n in ((0, 0), *holes)]
-    return tuple(distance((a, b), spot) for spot in spots)
+    (x1, y1), (x2, y2) = base.point(face[0]), base.point(face[1])
+    return (x1 - ax, y1 - ay), (x2 - ax, y2 - ay)
+
+
+def _distances(
+    task: AngleTask,
+    mounted: MountedFace,
+    turn: float,
+    leaf: float,
+    holes: tuple[tuple[int, int], ...],
+) -> tuple[float, ...]:
+    """How far the face's line passes from each hole, mm, positive outward of the piece."""
+    face, g = face_from_hole(mounted, turn, leaf), task.field.grid
+    spots = ((m * g.pitch_x, n * g.pitch_y) for m, n in ((0, 0), *holes))
+    return tuple(distance(face, spot) for spot in spots)
 
 
 def _first(task: AngleTask, both: BoolArray, col: int, row: int) -> Hole:

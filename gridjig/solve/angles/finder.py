@@ -15,11 +15,9 @@ from gridjig.rack import Rack
 from gridjig.units import format_fineness, format_length
 from gridjig.units.progress import SILENT, Progress
 
-from .along_face import packed_along
 from .answers import (
     GRAIN,
     WAY_WORDS,
-    WAYS,
     AngleAnswer,
     AngleLimits,
     AngleResult,
@@ -28,6 +26,7 @@ from .answers import (
     SearchCoverage,
 )
 from .arms import arms, scales
+from .held_face import InTheWay, find_held, free
 from .hole_field import field_of, grid_of
 from .pins import equal_pins
 from .plate import cut_plate
@@ -35,17 +34,10 @@ from .strip import shimmed, two_sizes
 from .task import AngleTask, Batch, order
 from .wanted import AngleFault, WantedLine
 
-
-def _packed(task: AngleTask) -> Batch | None:
-    """Equal pins with packing: anywhere, or packed out to a given face."""
-    along = task.limits.along
-    return shimmed(task) if along is None else packed_along(task, along)
-
-
 _BY_WAY: dict[AngleWay, Callable[[AngleTask], Batch | None]] = {
     "pins": equal_pins,
     "two sizes": two_sizes,
-    "shims": _packed,
+    "shims": shimmed,
     "arm": arms,
     "scale": scales,
     "plate": cut_plate,
@@ -58,13 +50,15 @@ def find_angles(
     wanted: WantedLine,
     limits: AngleLimits = AngleLimits(),  # noqa: B008
     progress: Progress = SILENT,
+    in_the_way: InTheWay = free,
 ) -> AngleResult:
     """Every way to make the wanted line, best first, and a statement of how complete that is.
 
-    The best has the least error at the end of the leg (including the accuracy of a scale or a cut
-    edge, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Raises
-    AngleFault with the field to change, for a base longer than the table or no free holes; and
-    Cancelled through `progress`, which is checked before each way.
+    Best is the least error at the end of the leg (with how exactly a scale or a cut edge can be
+    set, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Along a
+    face (`held_face`) the gap at it comes first, and what `in_the_way` names is left out.  Raises
+    AngleFault with the field to change: a base longer than the table, no free holes; and Cancelled
+    through `progress`, which is asked before each way.
     """
     grid = grid_of(table)
     if limits.base_from > grid.diagonal + 1e-3:
@@ -84,7 +78,13 @@ def find_angles(
         used=dict(limits.used),
         pieces={piece.id: piece for piece in rack.pieces},
     )
-    ways = list(dict.fromkeys(limits.ways))
+    if task.limits.along is not None:
+        return find_held(task, task.limits.along, wanted, in_the_way, progress)
+    ways = [way for way in dict.fromkeys(limits.ways) if way in _BY_WAY]
+    if not ways:
+        raise AngleFault(
+            "ways", "Two pins astride need a member between them: say which face is to be held."
+        )
     batches = {way: _BY_WAY[way](task) for way in progress.each(ways, "Looking for holes")}
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)
@@ -177,8 +177,8 @@ def _statement(
 
 
 def unmet(limits: AngleLimits, offer: AngleAnswer | None) -> str:
-    """Sentences for when nothing is within the class, and about what a cut plate achieves."""
-    every = set(limits.ways) | {"plate"} == set(WAYS)
+    """That nothing comes within the class, and what a cut plate comes to, in sentences."""
+    every = set(limits.ways) | {"plate"} >= set(_BY_WAY)
     what = "on the rack" if every else "by the ways asked for"
     text = f"Nothing {what} comes within class {limits.angle_class}; the nearest by each way is"
     text += " given."

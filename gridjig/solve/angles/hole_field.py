@@ -198,8 +198,8 @@ def _pair_table(field: HoleField, every: Directions, base_from: float, base_to: 
 
 
 def field_of(table: Table, limits: AngleLimits) -> HoleField:
-    """The field of a table within limits.  Raises AngleFault with fewer than two usable holes."""
-    found = _field(Same(table), limits.region, limits.along, limits.only_free, limits.taken)
+    """The field of a table within limits.  Raises AngleFault if it has not two usable holes."""
+    found = holes_within(table, limits)
     if found.holes < 2:
         where = "here" if limits.region or limits.along else "on the table"
         raise AngleFault(
@@ -208,6 +208,11 @@ def field_of(table: Table, limits: AngleLimits) -> HoleField:
             " Widen the limits or free some holes.",
         )
     return found
+
+
+def holes_within(table: Table, limits: AngleLimits) -> HoleField:
+    """The holes of a table within limits, be they few or none."""
+    return _field(Same(table), limits.region, limits.along, limits.only_free, limits.taken)
 
 
 def _number(holes: int) -> str:

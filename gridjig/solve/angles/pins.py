@@ -204,14 +204,19 @@ def two_pins(
     holes: tuple[Hole, Hole] | None = None,
     shims: tuple[float, float] = (0.0, 0.0),
     packs: tuple[tuple[str, ...], tuple[str, ...]] = ((), ()),
+    facing: tuple[float, float] | None = None,
 ) -> AngleAnswer:
-    """The answer for two pins that are `steps` apart, in any place or in these holes only."""
+    """The answer of two pins that stand `steps` apart, in any place or in these holes only.
+
+    `facing` is where the packing of each pin looks, degrees; without it, square to the line.
+    """
     m, n = steps
     g = task.field.grid
     base = math.hypot(m * g.pitch_x, n * g.pitch_y)
     both = (pair.first, pair.second) if pair else ()
     play = sum(p.play for p in both)
-    facing = wrap(task.angle + error + 90.0 * sign(task))  # from the pin to the line: the packing
+    square = wrap(task.angle + error + 90.0 * sign(task))  # from the pin to the line
+    looks = facing or (square, square)
     return put_up(
         task,
         way,
@@ -223,7 +228,7 @@ def two_pins(
         steps=steps,
         line=tuple(p.radius + s for p, s in zip(both, shims, strict=False)),
         standing=tuple(
-            AnswerPiece(p.piece, ((p.feature, i),), packs[i], turn=facing if packs[i] else 0.0)
+            AnswerPiece(p.piece, ((p.feature, i),), packs[i], turn=looks[i] if packs[i] else 0.0)
             for i, p in enumerate(both)
         ),
         needs=(*(pair.pieces if pair else ()), *packs[0], *packs[1]),

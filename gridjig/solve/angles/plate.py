@@ -7,8 +7,10 @@ them; the pin holes are taken 0.2 mm wider than the pins, common practice withou
 import math
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.geometry import unit
+from gridjig.model import Hole
 from gridjig.rack import Piece, Point, RoundHole
 from gridjig.solve.grid.directions import IntArray
 from gridjig.solve.mounting.fit import radial_play
@@ -79,6 +81,71 @@ def _pin_for(task: AngleTask) -> Piece | None:
     return None
 
 
+class Fastening(Struct, frozen=True):
+    """How a plate is pinned: with which pin, through holes how wide, with how much play; mm.
+
+    `clear` is how much steel stays round a hole.
+    """
+
+    pin: Piece | None
+    hole_diameter: float
+    play: float
+    clear: float
+
+    @property
+    def needs(self) -> tuple[str, ...]:
+        """The pins that it takes from the rack."""
+        return (self.pin.id, self.pin.id) if self.pin else ()
+
+
+def fastening(task: AngleTask) -> Fastening | None:
+    """How a plate would be pinned; None if only what is left may be taken and no two pins are."""
+    pin = _pin_for(task)
+    if pin is None and task.limits.only_left:
+        return None
+    diameter = pin.pin_diameter if pin else task.table.hole_diameter
+    hole = RoundHole("plate", (0.0, 0.0), diameter + HOLE_OVER_PIN)
+    play = 2.0 * radial_play(task.table, None, hole, diameter)
+    return Fastening(pin, hole.diameter, play, 1.5 * diameter)
+
+
+def plate_answer(
+    task: AngleTask,
+    held: Fastening,
+    holes: tuple[Hole, Hole],
+    line: tuple[float, float],
+    places: int,
+    fixed: bool = False,
+) -> AngleAnswer:
+    """The plate on two holes, its edge at these distances from them, mm."""
+    grid, to_right = task.field.grid, sign(task)
+    m, n = holes[1].col - holes[0].col, holes[1].row - holes[0].row
+    base = math.hypot(m * grid.pitch_x, n * grid.pitch_y)
+    return put_up(
+        task,
+        "plate",
+        error=0.0,
+        setting=edge_error(min(base, LONGEST)),
+        play=math.degrees(math.asin(min(1.0, held.play / base))),
+        base=base,
+        holes=holes,
+        steps=(m, n),
+        line=line,
+        standing=(),
+        needs=held.needs,
+        places=places,
+        fixed=fixed,
+        plate=plate_round(
+            task.angle,
+            (m * grid.pitch_x, n * grid.pitch_y),
+            (to_right * line[0], to_right * line[1]),
+            held.clear,
+            held.hole_diameter,
+        ),
+        note="to be cut: two pin holes and the edge at these distances from them",
+    )
+
+
 def cut_plate(task: AngleTask) -> Batch | None:
     """The plate whose two holes are as far apart as possible, close to the line to keep it slim.
 
@@ -86,47 +153,21 @@ def cut_plate(task: AngleTask) -> Batch | None:
     35 mm and at most 1000 mm apart, for which cutting limits are known.
     """
     s, fits = _near_the_line(task)
-    if not fits.size:
+    held = fastening(task)
+    if not fits.size or held is None:
         return None
     best = int(fits[np.lexsort((np.abs(s.aside[fits]), np.round(-s.base[fits], 3)))[0]])
     base, aside = float(s.base[best]), float(s.aside[best])
     setting = edge_error(min(base, LONGEST))
-    pin = _pin_for(task)
-    if pin is None and task.limits.only_left:
-        return None
-    diameter = pin.pin_diameter if pin else task.table.hole_diameter
-    hole = RoundHole("plate", (0.0, 0.0), diameter + HOLE_OVER_PIN)
-    play = 2.0 * radial_play(task.table, None, hole, diameter)
-    clear = 1.5 * diameter
+    clear = held.clear
 
     def build(_: int) -> AngleAnswer:
         m, n = int(s.across[best]), int(s.up[best])
         # The edge keeps clear of the hole that lies nearer to it.
         towards = aside if task.limits.side == "right" else -aside
         line = (clear + max(towards, 0.0), clear + max(-towards, 0.0))
-        grid, to_right = task.field.grid, sign(task)
-        return put_up(
-            task,
-            "plate",
-            error=0.0,
-            setting=setting,
-            play=math.degrees(math.asin(min(1.0, play / base))),
-            base=base,
-            holes=task.field.place(m, n, task.limits.near),
-            steps=(m, n),
-            line=line,
-            standing=(),
-            needs=(pin.id, pin.id) if pin else (),
-            places=int(task.field.count(np.array([m]), np.array([n]))[0]),
-            plate=plate_round(
-                task.angle,
-                (m * grid.pitch_x, n * grid.pitch_y),
-                (to_right * line[0], to_right * line[1]),
-                clear,
-                hole.diameter,
-            ),
-            note="to be cut: two pin holes and the edge at these distances from them",
-        )
+        places = int(task.field.count(np.array([m]), np.array([n]))[0])
+        return plate_answer(task, held, task.field.place(m, n, task.limits.near), line, places)
 
     return Batch(
         "plate",

@@ -12,12 +12,11 @@ from msgspec import Struct
 
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack
-from gridjig.solve.grid.directions import FloatArray, IntArray
-from gridjig.solve.tolerance import judge
+from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
+from gridjig.solve.tolerance import judge, limit_arcmin
 
 from .answers import (
     GRAIN,
-    AlongFace,
     AngleAnswer,
     AngleLimits,
     AngleWay,
@@ -26,7 +25,7 @@ from .answers import (
     CutPlate,
     TakenPiece,
 )
-from .hole_field import HoleField, beside_by
+from .hole_field import HoleField
 
 
 class AngleTask(Struct, frozen=True, eq=False):
@@ -59,8 +58,13 @@ class AngleTask(Struct, frozen=True, eq=False):
 class Batch(Struct, frozen=True, eq=False):
     """Answers of one way as columns, so that thousands can be ranked before any is built.
 
-    `error` and `setting` in degrees, `base` in mm; `build` makes one of them an answer.
-    `looked_at` is how many answers the way has within the limits, including those not listed.
+    `error` and `setting` in degrees, `base` in mm; `build` puts up one of them.  `looked_at` is
+    how many answers the way has within the limits, also those too far off to be listed.
+
+    Along a face: `gap` mm is what has to be packed, `level` how good it is (`levels`), and `uses`
+    has a number for each piece of each answer, the same where it is the same piece in the same
+    holes, so that what fouls once need not be asked again.  `place` is what a person would take
+    for one and the same answer: the holes of two pins, or a piece and its holes.
     """
 
     way: AngleWay
@@ -70,6 +74,10 @@ class Batch(Struct, frozen=True, eq=False):
     pieces: IntArray
     build: Callable[[int], AngleAnswer]
     looked_at: int
+    gap: FloatArray | None = None
+    level: IntArray | None = None
+    uses: IntArray | None = None
+    place: Sequence[object] = ()
 
     def __len__(self) -> int:
         return int(self.error.size)
@@ -99,6 +107,19 @@ def order(
     )
 
 
+def levels(
+    task: AngleTask, error: FloatArray, setting: FloatArray, play: FloatArray, well: BoolArray
+) -> IntArray:
+    """How good answers are by their angles in degrees: 0 within the class that is asked for (or D),
+    with its play too and otherwise `well` (on the rack, and up to the face); 1 but for that; 2
+    outside the class.
+    """
+    limit = limit_arcmin(task.limits.angle_class or "D", task.limits.judged_leg)
+    off = (np.abs(error) + setting) * 60.0
+    steady = np.round(off + play * 60.0, 3) <= limit
+    return np.where(np.round(off, 3) > limit, 2, np.where(steady & well, 0, 1))
+
+
 def best_few(error: FloatArray, top: int, leg: float) -> tuple[IntArray, float]:
     """The indices of the errors (degrees) that can rank in the first `top`, and the last rank.
 
@@ -122,20 +143,6 @@ def takes(task: AngleTask, needs: Iterable[str]) -> tuple[TakenPiece, ...]:
     return tuple(
         TakenPiece(piece, count, task.left(task.pieces[piece])) for piece, count in counted.items()
     )
-
-
-def off_face(
-    table: Table, along: AlongFace | None, holes: Sequence[Hole], line: tuple[float, ...]
-) -> tuple[float, ...]:
-    """How far a line at these distances from holes is inside the member's face, mm at each hole.
-
-    It is negative where the line falls short of the face; () without a face.
-    """
-    if along is None:
-        return ()
-    points = np.array([table.at(hole) for hole in holes[: len(line)]]).reshape(-1, 2)
-    gaps = beside_by(along, points[:, 0], points[:, 1])
-    return tuple(at - gap for at, gap in zip(line, gaps.tolist(), strict=True))
 
 
 def put_up(

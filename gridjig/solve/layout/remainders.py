@@ -226,7 +226,7 @@ def _remainder(
         hole_line=hole_line,
         left=left,
         short=short,
-        holes=_holes(job.table, stop, line, hole_line),
+        holes=front_holes(job.table, stop, line, hole_line),
         packing=NOTHING if verdict == "on the grid" else pack(job.rack, left),
         adjustable=adjustable,
         drawn=drawn,
@@ -282,7 +282,7 @@ def indices(low: float, high: float, first: float, pitch: float) -> range:
     )
 
 
-def _holes(table: Table, stop: Stop, line: FaceLine, hole_line: int) -> tuple[Hole, ...]:
+def front_holes(table: Table, stop: Stop, line: FaceLine, hole_line: int) -> tuple[Hole, ...]:
     """Front holes in a column or row from which at least half of the stop's face bears."""
     first, pitch = grid_along(table, "y" if line.axis == "x" else "x")
     looks = (-line.sign, 0) if line.axis == "x" else (0, -line.sign)

@@ -26,6 +26,10 @@ def answers(angle: float, limits: AngleLimits) -> tuple[AngleAnswer, ...]:
     return find_angles(TABLE, RACK, as_edge(angle), limits).nearest
 
 
+ANYWHERE = [way for way in WAYS if way != "astride"]
+"""The ways that need no member."""
+
+
 def away(a: tuple[float, float], b: tuple[float, float], p: tuple[float, float]) -> float:
     """Distance of a point from the line through two, by the cross product."""
     dx, dy = b[0] - a[0], b[1] - a[1]
@@ -38,7 +42,7 @@ def away(a: tuple[float, float], b: tuple[float, float], p: tuple[float, float])
 def test_the_line_passes_the_holes_as_the_answer_says(angle: float, side: str) -> None:
     limits = AngleLimits(leg=600.0, base_to=900.0, side=side)  # type: ignore[arg-type]
     found = answers(angle, limits)
-    assert [answer.way for answer in found] == list(WAYS)  # one of each
+    assert [answer.way for answer in found] == ANYWHERE  # one of each
     for answer in found:
         ids = [f"x{k}" for k in range(len(answer.standing))]
         placed_pieces = [solve_placement(TABLE, RACK, p) for p in answer_placements(answer, ids)]
@@ -50,7 +54,7 @@ def test_the_line_passes_the_holes_as_the_answer_says(angle: float, side: str) -
 
 
 @pytest.mark.source("method", "cross product: distance of each pin's packing from the face")
-@pytest.mark.parametrize(("backwards", "count"), [(False, 3), (True, 6)])
+@pytest.mark.parametrize(("backwards", "count"), [(False, 12), (True, 12)])
 def test_along_a_face_the_line_is_the_face_whichever_way_it_runs(
     backwards: bool, count: int
 ) -> None:
@@ -68,15 +72,15 @@ def test_along_a_face_the_line_is_the_face_whichever_way_it_runs(
         line = line_of(TABLE, answer, answer.holes, placed_pieces, seen)
         assert len(line) == len(placed_pieces) == 2
         for point in line:
-            assert away(a, b, point) < 1.0
+            assert away(a, b, point) < 2.1
         for one in placed_pieces:
             assert one.fault is None
             for solid in one.solids:
                 if solid.role == "packing":
-                    assert min(away(a, b, p) for p in solid.points) < 1.0
+                    assert min(away(a, b, p) for p in solid.points) < 2.1
 
 
-@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("way", ANYWHERE)
 def test_holes_are_ringed_with_their_addresses_and_pieces_ghosted(way: str) -> None:
     limits = AngleLimits(leg=600.0, base_to=900.0, ways=(way,))  # type: ignore[arg-type]
     (answer,) = answers(37.5, limits)

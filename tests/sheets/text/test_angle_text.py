@@ -3,6 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
+from gridjig.angle.places import ReachingWay
 from gridjig.angle.question import FaceRoom
 from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Display, Hole
@@ -12,7 +13,9 @@ from gridjig.sheets.text.angle_text import (
     detail_words,
     error_words,
     face_words,
+    gap_words,
     holes_words,
+    left_out_words,
     level_of,
     line_words,
     measure_words,
@@ -29,7 +32,12 @@ from gridjig.sheets.text.angle_text import (
     verdict_words,
     wanted_words,
 )
-from gridjig.sheets.text.two_holes_text import reach_words, through_words
+from gridjig.sheets.text.two_holes_text import (
+    facing_words,
+    nearest_words,
+    reach_words,
+    through_words,
+)
 from gridjig.solve.angles.answers import (
     WAYS,
     AlongFace,
@@ -168,20 +176,47 @@ def test_a_plate_gives_its_figures() -> None:
     assert detail_words(answer, TABLE, RACK, INCH, ()).startswith("Pin holes on")
 
 
-@pytest.mark.source(
-    "method", "arithmetic: pins of 1 in, their edge half an inch off the centre of the hole"
-)
-def test_how_the_line_lies_to_the_face_of_a_member() -> None:
+def test_what_stays_open_before_a_face_is_told_at_each_hole() -> None:
     answer, (x, y) = by("pins"), TABLE.at(Hole(0, 0))
     holes = (Hole(0, 0), Hole(4, 0))
-    assert face_words(answer, TABLE, LIMITS, holes) == ""
-    for up, words in (
-        (12.7, "The line is the face."),
-        (25.4, 'Against the face: .500" short of it at A1, .500" short of it at E1.'),
-        (9.525, 'Against the face: .125" into the member at A1, .125" into the member at E1.'),
+    along = replace(LIMITS, along=AlongFace((x, y), (x + 400.0, y), "right"))
+    assert face_words(answer, TABLE, along, holes) == ""
+    for left, words in (
+        ((0.0, 0.04), "The line is the face."),
+        ((3.175, 0.0), 'Stays open before the face: .125" at A1, 0" at E1.'),
+        ((3.175,), '.125" stays open before the face.'),
     ):
-        along = replace(LIMITS, along=AlongFace((x, y + up), (x + 400.0, y + up), "right"))
-        assert face_words(answer, TABLE, along, holes) == words
+        at_face = replace(answer, gap_mm=3.175, open_mm=left)
+        assert face_words(at_face, TABLE, along, holes) == words
+        assert face_words(at_face, TABLE, LIMITS, holes) == ""
+
+
+def test_the_gap_at_a_face_and_what_packs_it() -> None:
+    answer = by("pins")
+    assert gap_words(answer, LIMITS.display) == ""
+    for gap, shims, left, words in (
+        (0.0, (0.0, 0.0), (0.0, 0.0), "touches without packing"),
+        (0.3, (0.0, 0.0), (0.3, 0.0), '.012" off the face, .012" stays open'),
+        (3.175, (3.175, 0.0), (0.0, 0.0), '.125" off the face, packed to touch'),
+        (3.475, (3.175, 0.0), (0.3, 0.0), '.137" off the face, packed, .012" stays open'),
+    ):
+        at_face = replace(answer, gap_mm=gap, shims_mm=shims, open_mm=left)
+        assert gap_words(at_face, LIMITS.display) == words
+        assert words in answer_line(at_face, TABLE, RACK, LIMITS).under
+    wide = replace(answer, gap_mm=3.0, open_mm=(1.0, 0.0))
+    assert level_of(answer, LIMITS) == "fine"
+    assert level_of(wide, LIMITS) == "check"
+
+
+def test_answers_left_out_are_counted_with_the_first_reason() -> None:
+    result = found()
+    assert left_out_words(result) == ""
+    why = "Hole A1 is taken by Stop 1."
+    one = left_out_words(replace(result, fouled=1, why_fouled=why))
+    assert one == f"1 answer is left out, for something is in the way. The first: {why}"
+    several = replace(result, fouled=3, why_fouled=why)
+    assert left_out_words(several).startswith("3 answers are left out")
+    assert left_out_words(several) in complete_words(several)
 
 
 def test_the_room_along_a_face_is_told_from_its_left_or_front_end() -> None:
@@ -297,3 +332,22 @@ def test_reach_in_words() -> None:
     scale = ReachAngle(0.0, 90.0, seats, False, 0.25, (0.0, 90.0), True)
     assert reach_words(scale, TABLE, 0.0)[2] == "set by its scale · play ±15′"
     assert reach_words(ReachAngle(-180.0, 180.0, seats, False, 0.0), TABLE, 0.0)[1] == "every angle"
+
+
+def test_both_ways_round_are_told_apart_by_where_the_face_looks() -> None:
+    assert facing_words(None) == ""
+    assert facing_words(90.0) == " · its face looks back"
+    assert facing_words(-90.0) == " · its face looks front"
+    assert facing_words(180.0) == facing_words(-180.0) == " · its face looks left"
+    assert facing_words(127.5) == " · its face looks back left"
+
+
+def test_an_angle_that_an_arm_cannot_take_is_told_with_the_nearest() -> None:
+    at = ReachAngle(30.0, 30.0, (seat("a", 0, 0),), False, 0.0)
+    thirty = ReachingWay(at, 120.0, 30.0, "")
+    assert nearest_words([thirty], None) == ""
+    assert nearest_words([], 37.5) == ""
+    assert nearest_words([thirty], 30.0) == nearest_words([thirty], 210.0) == ""
+    assert nearest_words([thirty], 37.5) == " It cannot take 37.5°; the nearest is 30°."
+    fouled = replace(thirty, why="It would overlap Wall.")
+    assert nearest_words([fouled], 30.0) == " Something is in the way of each."

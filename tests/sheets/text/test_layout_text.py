@@ -34,17 +34,17 @@ def line(job: Job, head: str) -> ListLine:
 @pytest.mark.source("method", HAND)
 def test_both_far_sides_of_the_butted_frame_need_exactly_one_inch() -> None:
     job = KEYED["T01"]()
-    far = line(job, "Right of D right")
+    far = line(job, "Right face: D right")
     assert far.right == 'pack 1"'
     assert far.under.split("\n") == [
         'stop in column S · 24" from B, opposed to it',
         'needed: 1 × packing 1" thick or adjustable stop drawn out 1"',
     ]
     assert far.level == "check"
-    near = line(job, "Left of C left")
+    near = line(job, "Left face: C left")
     assert (near.right, near.level) == ("on the grid", "fine")
     assert near.under.startswith("stop in column F · datum B\n")
-    inner = line(job, "Left of D right")
+    inner = line(job, "Left face: D right")
     assert '22" from B, same side' in inner.under
 
 
@@ -107,10 +107,10 @@ def test_what_the_tolerance_lets_go_is_left() -> None:
     # The right face: a hole at a whole number of pitches, less the stop's face, less 0.4 mm.
     wide = 4 * EMPTY.table.pitch_x - 2 * face - 0.4
     job = block(base, wide)
-    right = line(job, "Right of block")
+    right = line(job, "Right face: block")
     assert right.right == "0.4 mm, leave it"
     assert "within tolerance: class B leaves the jig" in right.under
-    over = line(block(base, wide + 0.8), "Right of block")
+    over = line(block(base, wide + 0.8), "Right face: block")
     assert over.right == "0.4 mm, leave it"
     assert "1 within tolerance" in layout_text.summary_words(job, remainders(job))
 
@@ -121,7 +121,7 @@ def test_where_the_rack_has_no_packing_it_is_said() -> None:
         pieces=tuple(p for p in EMPTY.rack.pieces if p.kind in ("fixed stop", "locking pin")),
     )
     job = block(on_grid(EMPTY) + 7.3, rack=bare)
-    left = line(job, "Left of block")
+    left = line(job, "Left face: block")
     assert "nothing on the rack makes it" in left.under
     assert left.level == "clash"
 
@@ -135,16 +135,16 @@ def test_a_pack_that_is_not_exact_says_by_how_much() -> None:
 
 def test_a_face_off_the_table_has_no_hole() -> None:
     job = block(2.0)
-    left = line(job, "Left of block")
+    left = line(job, "Left face: block")
     assert "stop off the table" in left.under
     assert "no free hole for a stop before it" in left.under
     low = add_part(EMPTY, rectangle("b", "block", (300, 2.0), (400, 100), (0.0, 50.0)))
-    assert "stop off the table" in line(low, "Front of block").under
+    assert "stop off the table" in line(low, "Front face: block").under
 
 
 def test_a_critical_line_says_so() -> None:
     job = set_critical(block(on_grid(EMPTY)), [FaceOf("b", 3)])
-    assert line(job, "Left of block").head == "Left of block · critical"
+    assert line(job, "Left face: block").head == "Left face: block · critical"
 
 
 def test_an_axis_without_datum_tells_no_dimension() -> None:
@@ -261,4 +261,4 @@ def test_a_place_is_drawn_as_a_ghost_with_its_way() -> None:
 
 def test_millimetres_are_told_in_millimetres() -> None:
     job = structs.replace(KEYED["T01"](), display=Display(unit="millimetres"))
-    assert line(job, "Right of D right").right == "pack 25.4 mm"
+    assert line(job, "Right face: D right").right == "pack 25.4 mm"

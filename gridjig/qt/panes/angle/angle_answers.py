@@ -7,8 +7,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
+from gridjig.angle.moving import WeldmentMove, moves_to_touch, with_move
 from gridjig.angle.places import FreePlaces, room_for, with_answer
+from gridjig.angle.question import ON_A_JOB
 from gridjig.geometry.display import DisplayList
+from gridjig.model import FaceOf
+from gridjig.qt.panes.weldment.weldment_page import entry_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.choice_list import ChoiceList
 from gridjig.qt.widgets.entry_list import ListEntry
@@ -16,7 +20,7 @@ from gridjig.qt.widgets.layout import GAP, in_column, in_row, indent
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Point
 from gridjig.session.document import Document
-from gridjig.sheets.drawings.angles import draw_answer
+from gridjig.sheets.drawings.angles import draw_answer, draw_move
 from gridjig.sheets.text.angle_text import (
     answer_line,
     complete_words,
@@ -27,10 +31,13 @@ from gridjig.sheets.text.angle_text import (
     room_words,
     unmet_words,
 )
-from gridjig.solve.angles.answers import AngleAnswer, AngleResult
+from gridjig.sheets.text.move_text import move_line, shift_words
+from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult
 from gridjig.solve.angles.finder import faced
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units import format_angle
+
+MOVES = "Move the weldment to touch"
 
 
 class AnswerList(ChoiceList):
@@ -78,11 +85,20 @@ class AngleAnswers(QWidget):
         self.set = Button("Set on the table", "plain", "Put its pieces there, as one step  (Enter)")
         self.back.setAccessibleName("Place before")
         self.next.setAccessibleName("Next place")
+        self.moves = Button(
+            "Move the weldment…",
+            "plain",
+            "List the moves after which this face, or two at once, touches equal pins unpacked",
+        )
         self.statement = Label(role="small")
+        self._held: FaceOf | None = None
+        self._limits = ON_A_JOB
+        self._moves: dict[str, WeldmentMove] = {}
         self._lay_out()
         self.back.clicked.connect(lambda: self.step(-1))
         self.next.clicked.connect(lambda: self.step(1))
         self.set.clicked.connect(self.set_up)
+        self.moves.clicked.connect(self.list_moves)
         self.list.highlighted.connect(self._on_highlight)
         self.list.setting.connect(self.set_up)
         self.list.stepped.connect(self.step)
@@ -93,6 +109,7 @@ class AngleAnswers(QWidget):
         row = in_row(self.back, self.next, (self.set, 1), margins="line", gap=GAP)
         in_column(
             self.unmet,
+            self.moves,
             (self.list, 1),
             self.place,
             row,
@@ -113,11 +130,37 @@ class AngleAnswers(QWidget):
 
     # -- showing -----------------------------------------------------------------------------------
 
+    def hold(self, face: FaceOf | None, limits: AngleLimits = ON_A_JOB) -> None:
+        """The face of the weldment that is asked for, if any, and the limits that are set."""
+        self._held, self._limits = face, limits
+        self.moves.setVisible(face is not None)
+
+    def list_moves(self) -> None:
+        """List the moves of the weldment after which the face touches with no packing."""
+        if self._held is None:
+            return
+        job = self.document.job
+        found = moves_to_touch(job, self._held, self._limits)
+        if not found:
+            self.message.emit(
+                "No move brings this face to two equal pins: no pair of holes has its angle within"
+                " the class, or something is in the way of each."
+            )
+            return
+        lines = [move_line(job, move) for move in found]
+        self._moves = {line.key: move for line, move in zip(lines, found, strict=True)}
+        kept = [entry for entry in self.list.lines.entries if entry.key not in self._moves]
+        kept = [entry for entry in kept if entry.key != _heading(MOVES).key]
+        entries = [_heading(MOVES), *map(entry_of, lines)]
+        self.list.show_entries([*entries, *kept], None)
+        self.list.go_to(lines[0].key)
+        self.list.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def show_answers(self, answers: AngleResult) -> None:
         """List these; the one highlighted stays so if it is still among them, else the first is."""
         held = self.list.current_key()
         self.answers = answers
-        self._by_key = {}
+        self._by_key, self._moves = {}, {}
         entries = self._entries(answers.ranked)
         if answers.within is False:
             entries.append(_heading("Nearest by each way"))
@@ -142,7 +185,8 @@ class AngleAnswers(QWidget):
         job, limits = self.document.job, self.answers.limits
         entries = []
         for answer in answers:
-            key = f"{answer.way} {answer.steps} {answer.takes} {answer.standing}"
+            where = answer.holes if answer.fixed else ""
+            key = f"{answer.way} {answer.steps} {where} {answer.takes} {answer.standing}"
             if key in self._by_key:
                 continue
             self._by_key[key] = answer
@@ -155,6 +199,7 @@ class AngleAnswers(QWidget):
     def clear(self) -> None:
         """Show nothing, for nothing is asked."""
         self.answers, self._by_key, self._room = None, {}, None
+        self._moves = {}
         self.list.show_entries((), None)
         self.unmet.hide()
         self.statement.setText("")
@@ -185,6 +230,10 @@ class AngleAnswers(QWidget):
 
     def _show_place(self) -> None:
         answer, room = self.highlighted(), self._room
+        move = self._moves.get(self.list.current_key())
+        if move is not None:
+            self._show_move(move)
+            return
         many = room is not None and len(room) > 1
         self.back.setEnabled(many)
         self.next.setEnabled(many)
@@ -209,11 +258,25 @@ class AngleAnswers(QWidget):
         points: tuple[Point, ...] = tuple(table.at(hole) for hole in holes)
         self.shown.emit(drawing, points)
 
+    def _show_move(self, move: WeldmentMove) -> None:
+        """Show the weldment where it would lie, with its pins."""
+        job, display = self.document.job, self.document.job.display
+        self.back.setEnabled(False)
+        self.next.setEnabled(False)
+        self.set.setEnabled(True)
+        self.place.setText(f"Moves the weldment {shift_words(move.dx, move.dy, display)}.")
+        self.detail.hide()
+        self.shown.emit(*draw_move(job, move))
+
     # -- setting -----------------------------------------------------------------------------------
 
     def set_up(self) -> None:
         """Put the highlighted answer on the table at the place shown, as one step."""
         answer, room = self.highlighted(), self._room
+        move = self._moves.get(self.list.current_key())
+        if move is not None:
+            self._move(move)
+            return
         if answer is None or room is None:
             self.message.emit("Highlight an answer first.")
             return
@@ -236,6 +299,16 @@ class AngleAnswers(QWidget):
         self._just_set = True
         self.document.do(after, f"Set {format_angle(answer.angle_deg)} in {where}", ids)
         self.message.emit(f"Set in {where}. Undo takes it back.")
+
+    def _move(self, move: WeldmentMove) -> None:
+        """Move the weldment and set its pins, as one step."""
+        job = self.document.job
+        after, ids = with_move(job, move)
+        told = shift_words(move.dx, move.dy, job.display)
+        self.list.go_nowhere()
+        self._just_set = True
+        self.document.do(after, f"Move the weldment {told} to its pins", ids)
+        self.message.emit(f"Moved {told}, with the pins set. Undo takes it back.")
 
 
 def _heading(words: str) -> ListEntry:

@@ -20,7 +20,7 @@ from gridjig.session.document import Document
 from gridjig.sheets.text.angle_text import wanted_words
 from gridjig.solve.angles.wanted import AngleFault, Origin, Share, WantedLine, read_wanted
 from gridjig.solve.tolerance import CLASSES, AngleClass, limit_arcmin
-from gridjig.tools.pick.angle_pick import EdgePick
+from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
 from gridjig.units import format_angle, format_angle_range, format_length
 
 from .angle_limits import AngleLimitsForm
@@ -46,6 +46,7 @@ class AngleQuestionForm(FoldingForm):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
         self._face = 0.0
+        self._holding = False
         self._measured: Origin = "table x"
         self._leg_from: tuple[float, str] | None = None
         self._faulty: TypedField | None = None
@@ -62,6 +63,11 @@ class AngleQuestionForm(FoldingForm):
                 ("included, half each", "included"),
                 ("per side", "each side"),
             ),
+        )
+        self.hold = Button(
+            "Hold a face…",
+            about="Click a face of the weldment: its angle, the room along it and what is to be"
+            " packed come from that one click",
         )
         self.edge = Button(
             "As an edge", about="Click an edge on the sheet: the line is to run as it does"
@@ -92,7 +98,7 @@ class AngleQuestionForm(FoldingForm):
     def _lay_out(self) -> None:
         self.across(self.angle)
         self.pair(self.origin, self.share)
-        self.across(self.picks, self.told, self.swaps)
+        self.across(self.hold, self.picks, self.told, self.swaps)
         self.pair(self.leg, self.tolerance)
         self.across(holder(in_row(self.fold, (self.summary, 1), margins="none")), self.limits)
         self.show_cell(self.limits, False)
@@ -104,6 +110,7 @@ class AngleQuestionForm(FoldingForm):
         self.angle.edit.entered.connect(self.entered)
         self.origin.chosen.connect(self._on_origin)
         self.share.chosen.connect(lambda _: self._ask())
+        self.hold.clicked.connect(self.pick_face)
         self.edge.clicked.connect(self.pick_edge)
         self.faces.clicked.connect(self._pick_faces)
         self.complement.toggled.connect(lambda _: self._ask())
@@ -121,8 +128,18 @@ class AngleQuestionForm(FoldingForm):
         return text
 
     def _on_typed(self) -> None:
+        if self._holding:  # another angle is not that of the face
+            self._hold(None)
         self._unswap()
         self._ask()
+
+    def _hold(self, edge: PickableEdge | None) -> None:
+        """Hold a face, or none: what swaps an angle is of no use for one."""
+        self._holding = edge is not None
+        self.limits.hold(edge)
+        for cell in (self.origin, self.share, self.swaps):
+            self.show_cell(cell, edge is None)
+        self.reflow()
 
     def _unswap(self) -> None:
         for button in (self.complement, self.mirror):
@@ -137,6 +154,20 @@ class AngleQuestionForm(FoldingForm):
         self.angle.restore()
         self._ask()
 
+    def pick_face(self) -> None:
+        """Have a face picked that is to be held where it lies."""
+        tool = EdgePick(self.document, "the face to hold", parts_only=True)
+        self.picking.emit(tool, lambda: self.hold_face(tool.picked[0]))
+
+    def hold_face(self, edge: PickableEdge) -> None:
+        """Ask for a face: its angle, the pins along it, and its part's length as the leg."""
+        self._hold(edge)
+        part = None if edge.face is None else self.document.job.find(edge.face.part)
+        if isinstance(part, Plate | Member):
+            self._leg_from = (leg_of(part), part.name or part.id)
+        self._show_leg()
+        self.show_picked(Picked(f"{format_angle(edge.direction)}, {edge.of}", edge=edge.direction))
+
     def pick_edge(self) -> None:
         """Have an edge picked that the line is to run as."""
         tool = EdgePick(self.document, "the edge that the line runs as")
@@ -144,6 +175,8 @@ class AngleQuestionForm(FoldingForm):
 
     def _take_edge(self, tool: EdgePick) -> None:
         edge = tool.picked[0]
+        if self._holding:
+            self._hold(None)
         words = f"{format_angle(edge.direction)}, as {edge.of}"
         self.show_picked(Picked(words, edge=edge.direction))
 
@@ -152,6 +185,8 @@ class AngleQuestionForm(FoldingForm):
         self.picking.emit(tool, lambda: self._take_faces(tool))
 
     def _take_faces(self, tool: EdgePick) -> None:
+        if self._holding:
+            self._hold(None)
         first, second = (edge.direction for edge in tool.picked)
         words = f"{format_angle(second)}, face of {tool.picked[1].of}"
         self.show_picked(Picked(words, faces=(first, second)))
@@ -186,10 +221,14 @@ class AngleQuestionForm(FoldingForm):
         part = self._selected_part(job)
         if part is not None:
             self._leg_from = (leg_of(part), part.name or part.id)
+        self._show_leg()
+        self._show_classes()
+
+    def _show_leg(self) -> None:
+        job = self.document.job
         length, of = self._leg_from or (usual_leg(job.display), "")
         shown = format_length(length, job.display)
         self.leg.set_open_words(f"{shown}, as {of}" if of else f"{shown}; select a part")
-        self._show_classes()
 
     def _selected_part(self, job: Job) -> Plate | Member | None:
         if len(self.document.selection) != 1:

@@ -16,6 +16,7 @@ from gridjig.angle.question import (
     limits_entered,
     region_round,
 )
+from gridjig.model import FaceOf
 from gridjig.qt.canvas.covered_points import points_of
 from gridjig.qt.widgets.cells import FoldingForm, OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
@@ -130,10 +131,14 @@ class AngleLimitsForm(FoldingForm):
         self.changed.emit()
 
     def _take_face(self, tool: EdgePick) -> None:
-        self._edge = tool.picked[0]
-        self.where.set_value("along")
-        self._show_where()
+        self.hold(tool.picked[0])
         self.changed.emit()
+
+    def hold(self, edge: PickableEdge | None) -> None:
+        """Have the pins stand along this face; without one, anywhere on the table again."""
+        self._edge = edge
+        self.where.set_value("table" if edge is None else "along")
+        self._show_where()
 
     def _show_where(self) -> None:
         where = self.where.value()
@@ -208,6 +213,11 @@ class AngleLimitsForm(FoldingForm):
         if self.where.value() != "along" or self._edge is None or room is None:
             return None
         return along_room(self.document.job, room, self._edge.side, self.off.mm())
+
+    def held(self) -> FaceOf | None:
+        """The face that pins stand along, if it is one of the weldment."""
+        along = self.where.value() == "along" and self._edge is not None
+        return self._edge.face if along and self._edge else None
 
     def _room(self) -> FaceRoom | None:
         """What the joints leave of the picked face as the job now is."""

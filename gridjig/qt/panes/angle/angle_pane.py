@@ -23,6 +23,7 @@ from gridjig.qt.widgets.layout import REST, holder, in_column, indent
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.session.document import Document
 from gridjig.solve.angles.answers import AngleResult
 from gridjig.solve.angles.wanted import AngleFault
@@ -157,6 +158,7 @@ class AnglePane(PickingPane):
         try:
             question = self.ask.question()
             if question is None:
+                self.answers.hold(None)
                 self.answers.clear()
                 self._asked = None
                 return
@@ -166,12 +168,15 @@ class AnglePane(PickingPane):
             self._asked = None
             self._show_fault(fault)
             return
-        asked = (job.table, job.rack, wanted, limits)
+        # What stands on the table, and the weldment, are in the way of answers.
+        things = (*job.parts, *job.placements)
+        asked = (job.table, job.rack, wanted, limits, tuple(map(Same, things)))
         if self._asked == asked:
             return
         self._asked = asked
         self.ask.show_wanted(wanted)
-        self.finder.ask(job.table, job.rack, wanted, limits)
+        self.answers.hold(self.ask.limits.held(), question.limits)
+        self.finder.ask(job, self.document.placed_pieces, wanted, limits)
 
     def _near(self) -> Point:
         """Where answers should stand: by the part that is selected, else in the middle."""

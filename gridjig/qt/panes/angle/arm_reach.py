@@ -3,7 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from gridjig.angle.places import off_line, own_direction, reached
+from gridjig.angle.places import off_line, own_direction, reached, reaching_way
 from gridjig.checks.conflicts import refusal
 from gridjig.edits.lookup import with_placement
 from gridjig.geometry.lines import line_angle
@@ -17,7 +17,7 @@ from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Piece
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.angles import draw_reached
-from gridjig.sheets.text.two_holes_text import reach_words
+from gridjig.sheets.text.two_holes_text import facing_words, nearest_words, reach_words
 from gridjig.solve.placed.cache import PlacedPieces, holes_besides
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.reach.reach import ArmReach, ReachAngle, reach
@@ -106,16 +106,27 @@ class ArmReachList(QWidget):
             self.shown.emit((), ())
             return
         placement, piece = here
-        angles = sorted(self._reach.angles, key=lambda a: self._order(piece, a))
+        near = self.near.value()
+        line_asked = near if isinstance(near, float) else None
+        placed_pieces = self.document.placed_pieces
+        reaching = [
+            reaching_way(job, placed_pieces, placement, piece, angle, line_asked)
+            for angle in self._reach.angles
+        ]
+        reaching.sort(key=lambda way: (bool(way.why), *self._order(piece, way.angle)))
         self._by_key = {}
         entries = []
-        for angle in angles:
-            holes, line, how = reach_words(angle, job.table, own_direction(piece, angle))
-            key = str((angle.seats, angle.flipped, round(angle.low, 6)))
-            self._by_key[key] = angle
-            entries.append(ListEntry(key, holes, how, line))
+        for way in reaching:
+            holes, line, how = reach_words(way.angle, job.table, own_direction(piece, way.angle))
+            key = str((way.angle.seats, way.angle.flipped, round(way.angle.low, 6)))
+            self._by_key[key] = way.angle
+            under = "\n".join(filter(None, (f"{how}{facing_words(way.looks)}", way.why)))
+            entries.append(ListEntry(key, holes, under, line, "clash" if way.why else ""))
         ways = "1 way" if len(entries) == 1 else f"{len(entries)} ways"
-        self.about.setText(f"{capital(title(job, placement.id))}: {ways} to stand from this hole.")
+        self.about.setText(
+            f"{capital(title(job, placement.id))}: {ways} to stand from this hole."
+            f"{nearest_words(reaching, line_asked)}"
+        )
         self.list.show_entries(entries, None)
         out = self._reach.left_out
         self.left_out.setText(

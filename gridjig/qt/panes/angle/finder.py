@@ -4,16 +4,18 @@ Questions that were answered quickly before are answered at once; others go besi
 """
 
 import time
+from collections.abc import Mapping
 
 from msgspec import Struct
 from PySide6.QtCore import QObject, Signal
 
-from gridjig.model import Table
+from gridjig.angle.standing import answers_on
+from gridjig.model import Job, Table
 from gridjig.qt.tasks import TaskRunner
 from gridjig.rack import Rack
 from gridjig.solve.angles.answers import AngleLimits, AngleResult
-from gridjig.solve.angles.finder import find_angles
 from gridjig.solve.angles.wanted import AngleFault, WantedLine
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Progress
 
 AT_ONCE = 0.05
@@ -25,12 +27,15 @@ SMALL = 3000
 Answered = AngleResult | AngleFault
 
 
+Placed = Mapping[str, PlacedPiece]
+
+
 def answer(
-    table: Table, rack: Rack, wanted: WantedLine, limits: AngleLimits, progress: Progress = SILENT
+    job: Job, placed: Placed, wanted: WantedLine, limits: AngleLimits, progress: Progress = SILENT
 ) -> Answered:
-    """The answers, or the sentence why there are none."""
+    """The answers that can stand on the job, or the sentence why there are none."""
     try:
-        return find_angles(table, rack, wanted, limits, progress)
+        return answers_on(job, placed, wanted, limits, progress)
     except AngleFault as fault:
         return fault
 
@@ -45,11 +50,11 @@ class _Timed(Struct, frozen=True, eq=False):
 
 
 def _timed(
-    table: Table, rack: Rack, wanted: WantedLine, limits: AngleLimits, progress: Progress = SILENT
+    job: Job, placed: Placed, wanted: WantedLine, limits: AngleLimits, progress: Progress = SILENT
 ) -> _Timed:
     begun = time.perf_counter()
-    found = answer(table, rack, wanted, limits, progress)
-    return _Timed(table, rack, found, time.perf_counter() - begun)
+    found = answer(job, placed, wanted, limits, progress)
+    return _Timed(job.table, job.rack, found, time.perf_counter() - begun)
 
 
 class AngleFinder(QObject):
@@ -68,13 +73,13 @@ class AngleFinder(QObject):
         """True while an answer is waited for."""
         return self._tasks.busy
 
-    def ask(self, table: Table, rack: Rack, wanted: WantedLine, limits: AngleLimits) -> None:
+    def ask(self, job: Job, placed: Placed, wanted: WantedLine, limits: AngleLimits) -> None:
         """Answer this; what was asked before is no longer of interest."""
-        if self._is_quick(table, rack):
+        if self._is_quick(job.table, job.rack):
             self._tasks.cancel()
-            self._on_found(_timed(table, rack, wanted, limits))
+            self._on_found(_timed(job, placed, wanted, limits))
         else:
-            self._tasks.start(lambda progress: _timed(table, rack, wanted, limits, progress))
+            self._tasks.start(lambda progress: _timed(job, placed, wanted, limits, progress))
 
     def _is_quick(self, table: Table, rack: Rack) -> bool:
         """True if the last answer for this table and rack came at once, or the table is small.

@@ -4,9 +4,13 @@ from functools import partial
 from typing import cast
 
 from msgspec import structs
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 
+from gridjig.checks.stop_places import StopSearch, StopSetting, stop_before
 from gridjig.edits.joints import set_critical, set_datum
+from gridjig.edits.lookup import new_id
+from gridjig.edits.placements import place
 from gridjig.geometry.display import DisplayList
 from gridjig.model import Datum, Job
 from gridjig.qt.style.appearance import Appearance
@@ -16,7 +20,13 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.layout import draw_datum, draw_remainder
-from gridjig.sheets.text.layout_text import datum_words, line_key, remainder_line, summary_words
+from gridjig.sheets.text.layout_text import (
+    datum_words,
+    line_key,
+    remainder_line,
+    setting_words,
+    summary_words,
+)
 from gridjig.sheets.text.list_line import ListLine
 from gridjig.solve.layout.remainders import Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import Stop, stops
@@ -26,10 +36,23 @@ from gridjig.solve.weldment.faces import faces
 from gridjig.tools.core.wording import sentence
 from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
 
-from .weldment_page import WeldmentPage
+from .weldment_page import PageList, WeldmentPage
 
 NO_FACE = "That is no straight face of the weldment; pick another one."
 HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
+
+
+class FaceLineList(PageList):
+    """Lines of faces: Enter sets the stop of one, C says that it is critical."""
+
+    marked = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """C marks the line."""
+        if event.key() == Qt.Key.Key_C and not event.modifiers():
+            self.marked.emit()
+        else:
+            super().keyPressEvent(event)
 
 
 class FacesPage(WeldmentPage):
@@ -41,6 +64,7 @@ class FacesPage(WeldmentPage):
     def __init__(self, document: Document, appearance: Appearance) -> None:
         super().__init__(document, appearance)
         self.found: Remainders | None = None
+        self.searches: dict[str, StopSearch] = {}
         self._told: tuple[object, ...] = ()
         self._known: tuple[Stop, ...] | None = None
         self.stop_box = Choices("Stop", [("", None)])
@@ -56,14 +80,20 @@ class FacesPage(WeldmentPage):
         )
         self.add_row(ButtonRow(self.pick_long, self.pick_end, self.propose))
         self.summary = self.label("small")
-        self.add_list("Faces and what the grid leaves before them")
+        self.face_lines = FaceLineList("Faces and what the grid leaves before them", appearance)
+        self.list = self.face_lines
+        self.column.addWidget(self.list, 1)
+        self.set_stop = Button(
+            "Set the stop",
+            about="Put the stop named in the line on the table, with its slide or packing  (Enter)",
+        )
         self.critical = Button(
-            "Must lie on the grid",
+            "Critical",
             "plain",
-            about="The search puts this line of faces on the grid first  (Enter)",
+            about="This line of faces must lie on the grid: the search puts it there first  (C)",
         )
         self.critical.setCheckable(True)
-        self.add_row(self.critical)
+        self.add_row((self.set_stop, 1), self.critical)
         self._connect()
         self.setFocusProxy(self.list)
 
@@ -79,7 +109,9 @@ class FacesPage(WeldmentPage):
         self.pick_end.clicked.connect(partial(self.pick, "end"))
         self.propose.clicked.connect(self._propose)
         self.list.highlighted.connect(lambda _: self._on_highlight())
-        self.list.setting.connect(self._toggle)
+        self.list.setting.connect(self.set_up)
+        self.face_lines.marked.connect(self._toggle)
+        self.set_stop.clicked.connect(self.set_up)
         self.list.opened.connect(lambda _: self._draw(lead=True))
         self.critical.clicked.connect(self._toggle)
 
@@ -117,7 +149,7 @@ class FacesPage(WeldmentPage):
         job = self.document.job
         self.offer_stops()
         asked = (
-            job.parts, job.table, job.rack, job.datum, job.critical, job.display,
+            job.parts, job.placements, job.table, job.rack, job.datum, job.critical, job.display,
             self.stop(), self.linear_class(),
         )  # fmt: skip
         if len(asked) != len(self._told) or any(
@@ -137,6 +169,12 @@ class FacesPage(WeldmentPage):
             self.found = remainders(job, self.stop(), self.linear_class())
         except ValueError as fault:
             why = sentence(str(fault))
+        self.searches = {}
+        if self.found is not None:
+            placed = self.document.placed_pieces
+            self.searches = {
+                line_key(one.line): stop_before(job, placed, one) for one in self.found.found
+            }
         self.summary.setText(summary_words(job, self.found) if self.found else f"✕ {why}")
         self.list.show_lines(self._lines(job))
         self._show_critical()
@@ -149,7 +187,10 @@ class FacesPage(WeldmentPage):
             of_axis = [one for one in self.found.found if one.line.axis == axis]
             if of_axis:
                 lines.append(ListLine(f"heading {axis}", head, heading=True))
-            lines += [remainder_line(job, self.found, one) for one in of_axis]
+            lines += [
+                remainder_line(job, self.found, one, self.searches[line_key(one.line)])
+                for one in of_axis
+            ]
         return lines
 
     def highlighted(self) -> Remainder | None:
@@ -158,12 +199,36 @@ class FacesPage(WeldmentPage):
         every = self.found.found if self.found is not None else ()
         return next((one for one in every if line_key(one.line) == key), None)
 
+    def _setting(self) -> StopSetting | None:
+        """The stop that can be set before the highlighted line."""
+        search = self.searches.get(self.list.current_key())
+        return search.setting if search is not None else None
+
+    def set_up(self) -> None:
+        """Put the stop of the highlighted line on the table, as one step."""
+        one, setting = self.highlighted(), self._setting()
+        if one is None:
+            self.message.emit("Highlight a line of faces first.")
+            return
+        if setting is None:
+            why = self.searches[self.list.current_key()].why
+            self.message.emit(f"No stop or pin can be set before it. {why}")
+            return
+        job = self.document.job
+        placement = structs.replace(
+            setting.placement, id=new_id(job, job.rack.piece(setting.stop.piece).kind)
+        )
+        told = setting_words(job, setting)
+        self.document.do(place(job, placement), f"Set {told}", frozenset({placement.id}))
+        self.message.emit(f"Set: {told}. Undo takes it back.")
+
     def _on_highlight(self) -> None:
         self._show_critical()
         self._draw(lead=self.list.hasFocus())
 
     def _show_critical(self) -> None:
         one = self.highlighted()
+        self.set_stop.setEnabled(self._setting() is not None)
         self.critical.setEnabled(one is not None)
         self.critical.setChecked(one is not None and one.line.critical)
 

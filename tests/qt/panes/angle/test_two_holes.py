@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from gridjig.geometry.display import TextLabel
+from gridjig.model import Job
 from gridjig.qt.forms.shop.chart_form import ChartForm
 from gridjig.qt.panes.angle.finder import AngleFinder
 from gridjig.qt.window.window import Window
@@ -96,6 +97,15 @@ def test_an_arm_does_not_go_where_it_would_foul(qtbot: QtBot) -> None:
     window.workspace.refresh()
     QTest.keyClicks(pane.reach.near.edit, "0")
     before = window.document.job
+    # What is in the way is known before it is listed, and stands last.
+    entries = pane.reach.list.lines.entries
+    levels = [entry.level for entry in entries]
+    assert "clash" in levels
+    assert levels == sorted(levels)
+    last = entries[-1]
+    assert "overlap" in last.under
+    assert "its face looks " in last.under
+    pane.reach.list.go_to(last.key)
     pane.reach.turn_there()
     assert window.document.job is before
     assert "overlap" in window.entry.hint.words()
@@ -155,18 +165,20 @@ def test_a_large_table_is_answered_beside_the_window_and_late_answers_are_droppe
     finder = AngleFinder()
     came: list[object] = []
     finder.answered.connect(came.append)
-    table = grid_table(100, 100)
+    large = Job(name="large", table=grid_table(100, 100), rack=RACK)
     for angle in (10.0, 20.0, 30.0):
-        finder.ask(table, RACK, as_edge(angle), AngleLimits())
+        finder.ask(large, {}, as_edge(angle), AngleLimits())
     assert not came
     qtbot.waitUntil(lambda: bool(came), timeout=20000)
     (found,) = came
     assert isinstance(found, AngleResult)
     assert found.wanted.angle_deg == 30.0
-    finder.ask(table, RACK, as_edge(40.0), AngleLimits(base_from=1e9))
+    finder.ask(large, {}, as_edge(40.0), AngleLimits(base_from=1e9))
     qtbot.waitUntil(lambda: len(came) == 2, timeout=20000)
     assert isinstance(came[1], AngleFault)
-    finder.ask(grid_table(100, 100), RACK, as_edge(50.0), AngleLimits())
+    finder.ask(
+        Job(name="other", table=grid_table(100, 100), rack=RACK), {}, as_edge(50.0), AngleLimits()
+    )
     finder.stop()
     qtbot.waitUntil(lambda: not finder.busy)  # the answer was delivered, and dropped
     assert len(came) == 2

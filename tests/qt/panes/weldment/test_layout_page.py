@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.edits.weldment import middle
 from gridjig.geometry.display import Polyline
-from gridjig.model import Datum, FaceOf
+from gridjig.model import Datum, FaceOf, Hole
 from tests.qt.formhands import type_in
 from tests.qt.weldmenthands import HAND, aside, corners, heads, opened_at, set_up
 from tests.trials.keyed import KEYED
@@ -54,10 +54,30 @@ def test_another_stop_leaves_something_else(qtbot: QtBot) -> None:
 
 
 @pytest.mark.expectation(36)
-def test_a_line_of_faces_is_wanted_on_the_grid_by_enter(qtbot: QtBot) -> None:
+def test_enter_sets_the_stop_that_a_line_names_and_the_next_one_far_from_it(qtbot: QtBot) -> None:
+    window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
+    page, before = pane.faces, window.document.job
+    under = page.list.lines.entries[1].under
+    assert 'set: fixed stop, two pins, 1/2" face in F7 + E7' in under
+    QTest.keyClick(page.list, ENTER)
+    (first,) = window.document.job.placements
+    assert [seat.hole for seat in first.seats] == [Hole(5, 6), Hole(4, 6)]
+    window.workspace.refresh()
+    assert "1 piece touches it" in page.list.lines.entries[1].under
+    page.set_stop.click()
+    _, second = window.document.job.placements
+    assert second.seats[0].hole.col == 5
+    assert second.seats[0].hole.row - 6 >= 8
+    window.document.undo()
+    window.document.undo()
+    assert window.document.job is before
+
+
+@pytest.mark.expectation(36)
+def test_a_line_of_faces_is_wanted_on_the_grid_by_c(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page = pane.faces
-    QTest.keyClick(page.list, ENTER)
+    QTest.keyClick(page.list, Qt.Key.Key_C)
     assert window.document.undo_name == "Want a line of faces on the grid"
     window.workspace.refresh()
     assert page.critical.isChecked()

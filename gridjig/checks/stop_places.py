@@ -1,0 +1,199 @@
+"""Stops that can really be set before a line of faces: touching it, and in nothing's way.
+
+The arithmetic of what the grid leaves names a column or a row.  Here a stop is tried in its holes,
+with the slide or the packing that brings it to the face, and asked of the conflict relation.
+"""
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import Literal
+
+from msgspec import Struct
+
+from gridjig.contact.features import features_of
+from gridjig.contact.setting import Touching
+from gridjig.contact.touching import to_touch
+from gridjig.contact.values import TOUCH
+from gridjig.model import FaceOf, Hole, Job, Placement, Seat
+from gridjig.rack import Piece
+from gridjig.solve.layout.remainders import (
+    FaceLine,
+    Remainder,
+    front_holes,
+    grid_along,
+    left_before,
+    stretches,
+)
+from gridjig.solve.packing.stops import Stop, holes_of, stops
+from gridjig.solve.placed.placed_piece import PlacedPiece
+
+from .conflicts import refusal
+from .needs import needs
+
+OPEN_MOST = 0.5
+"""What may stay open before a face, mm, where its tolerance allows no more: a thin shim."""
+
+Pinned = Literal["two pins", "one pin", "round pin"]
+
+
+class StopSetting(Struct, frozen=True):
+    """A stop that can be set: its placement, how it touches, and by what it is held."""
+
+    stop: Stop
+    touching: Touching
+    pinned: Pinned
+
+    @property
+    def placement(self) -> Placement:
+        """The stop as it is set."""
+        return self.touching.placement
+
+    @property
+    def front(self) -> Hole:
+        """The hole that stands nearest to the face."""
+        return self.placement.seats[0].hole
+
+
+class StopSearch(Struct, frozen=True):
+    """The stop that can be set before a line of faces, or the first reason why none can.
+
+    `tried` is how many ways to stand were looked at; `set_already` how many pieces on the table
+    touch the line.
+    """
+
+    setting: StopSetting | None
+    tried: int
+    set_already: int
+    why: str
+
+
+def stop_before(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], one: Remainder, name: str = "stop"
+) -> StopSearch:
+    """A stop before a line of faces that can be set now, and that the rack still has.
+
+    The stop that is reckoned with comes first, then others on two pins, then those on one pin,
+    then round pins.  Each is tried in the column or row nearest to the face and in the next one,
+    and there as far as can be from what touches the line already, else at its end.
+    """
+    used = {piece: need.count for piece, need in needs(job).items()}
+    touching = list(_set_already(placed_pieces, one.line))
+    tried, why, short = 0, "", ""  # what is in the way of one that touches is told first
+    for stop in _in_turn(job, one.stop, used):
+        if not any(stop.z_high > f.z_low and stop.z_low < f.z_high for f in one.line.faces):
+            short = short or f"{stop.name} does not come up to it: it lies higher or lower."
+            continue
+        for front, seats in _seatings(job, stop, one.line, touching):
+            tried += 1
+            face = _face_before(one.line, front, job)
+            placement = Placement(
+                id=name,
+                piece=stop.piece,
+                seats=seats,
+                turn=_turned(job.rack.piece(stop.piece), one.line),
+            )
+            found = to_touch(job, placement, face, used)
+            short = short or found.why
+            if found.touches or (found.stands and found.gap <= max(one.allowed, OPEN_MOST)):
+                reason = refusal(job, placed_pieces, found.placement) or ""
+                if not reason:
+                    return StopSearch(
+                        StopSetting(stop, found, pinned(job, stop)), tried, len(touching), ""
+                    )
+                why = why or reason
+    none = "No free hole lies before it."
+    return StopSearch(None, tried, len(touching), why or short or none)
+
+
+def pinned(job: Job, stop: Stop) -> Pinned:
+    """How a stop is held in the table."""
+    if job.rack.piece(stop.piece).kind == "pin":
+        return "round pin"
+    return "two pins" if stop.other or stop.slot else "one pin"
+
+
+def _in_turn(job: Job, chosen: Stop, used: Mapping[str, int]) -> Iterator[Stop]:
+    """The stops of which the rack has one left, the chosen one first."""
+    order: tuple[Pinned, ...] = ("two pins", "one pin", "round pin")
+    every = sorted(stops(job.rack), key=lambda stop: order.index(pinned(job, stop)))
+    for stop in (chosen, *(stop for stop in every if stop.piece != chosen.piece)):
+        if job.rack.piece(stop.piece).owned > used.get(stop.piece, 0):
+            yield stop
+
+
+def _seatings(
+    job: Job, stop: Stop, line: FaceLine, touching: list[float]
+) -> Iterator[tuple[Hole, tuple[Seat, ...]]]:
+    """The holes that a stop can stand in before a line, the best first."""
+    first, pitch = grid_along(job.table, line.axis)
+    left = left_before(line.at, line.sign, stop.face, first, pitch)
+    nearest = round((line.at + line.sign * (stop.face + left) - first) / pitch)
+    features = [mount.id for mount in job.rack.piece(stop.piece).mounts]
+    looks = (-line.sign, 0) if line.axis == "x" else (0, -line.sign)
+    for hole_line in (nearest, nearest + line.sign):
+        fronts = front_holes(job.table, stop, line, hole_line)
+        for front in sorted(fronts, key=lambda hole: _wished(job, line, hole, touching)):
+            holes = holes_of(job.table, stop, front, looks)
+            names = features if stop.other else [features[0]] * len(holes)
+            yield (
+                front,
+                tuple(Seat(f, hole) for f, hole in zip(names, holes, strict=True)),
+            )
+
+
+def _along(job: Job, line: FaceLine, hole: Hole) -> float:
+    """Where a hole lies along a line of faces, mm."""
+    x, y = job.table.at(hole)
+    return y if line.axis == "x" else x
+
+
+def _wished(job: Job, line: FaceLine, hole: Hole, touching: list[float]) -> float:
+    """The less, the better a hole: far from what touches already, else at the low end."""
+    at = _along(job, line, hole)
+    return -min(abs(at - other) for other in touching) if touching else at
+
+
+def _face_before(line: FaceLine, hole: Hole, job: Job) -> FaceOf:
+    """The face of a line that a hole lies before; the nearest one."""
+    at, k = _along(job, line, hole), 1 if line.axis == "x" else 0
+
+    def away(index: int) -> float:
+        face = line.faces[index]
+        low, high = sorted((face.a[k], face.b[k]))
+        return max(low - at, at - high, 0.0)
+
+    return line.faces[min(range(len(line.faces)), key=away)].of
+
+
+def _turned(piece: Piece, line: FaceLine) -> float:
+    """The turn at which the piece's first face looks at the line, degrees."""
+    towards = {("x", 1): 180.0, ("x", -1): 0.0, ("y", 1): -90.0, ("y", -1): 90.0}
+    wanted = towards[line.axis, line.sign]
+    if not piece.faces:
+        return wanted
+    (ax, ay), (bx, by) = piece.faces[0].a, piece.faces[0].b
+    own = math.degrees(math.atan2(ax - bx, by - ay))
+    return -math.remainder(own - wanted, 360.0) + 0.0
+
+
+def _set_already(placed_pieces: Mapping[str, PlacedPiece], line: FaceLine) -> Iterator[float]:
+    """Where along a line of faces pieces touch it already, mm."""
+    k = 0 if line.axis == "x" else 1
+    spans = stretches(line)
+
+    def before(at: float) -> bool:
+        return any(low - TOUCH <= at <= high + TOUCH for low, high in spans)
+
+    for here in placed_pieces.values():
+        if here.fault is not None:
+            continue
+        features = features_of(here)
+        for face in features.faces:
+            middle = (face.a[1 - k] + face.b[1 - k]) / 2.0
+            square = face.normal[k] * line.sign < -1.0 + 1e-6
+            if square and abs(face.a[k] - line.at) <= TOUCH and before(middle):
+                yield middle
+        for body in features.rounds:
+            off = (body.centre[k] - line.at) * line.sign - body.radius
+            if abs(off) <= TOUCH and before(body.centre[1 - k]):
+                yield body.centre[1 - k]

@@ -1,0 +1,231 @@
+"""A member's face held where it lies: every way, the answers that can stand, the least gap first.
+
+Whether something is in the way is asked of whoever knows the job; here it is only a question.
+"""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from msgspec import structs
+
+from gridjig.units import format_angle_error, format_fineness
+from gridjig.units.progress import SILENT, Progress
+
+from .along_arms import held_by_arms
+from .along_face import held_astride, held_by_pins
+from .along_plate import held_by_plate
+from .answers import (
+    GRAIN,
+    AlongFace,
+    AngleAnswer,
+    AngleLimits,
+    AngleResult,
+    AngleWay,
+    Fouled,
+    SearchCoverage,
+)
+from .pins import equal_pins
+from .task import AngleTask, Batch, ranks
+from .wanted import WantedLine
+
+InTheWay = Callable[[AngleAnswer], Fouled | None]
+"""What is in the way of an answer in its holes; None if it can stand there."""
+
+MOST_ASKED = 300
+"""So many answers of one way are asked at most whether something is in their way."""
+
+
+def free(_: AngleAnswer) -> Fouled | None:
+    """Nothing is in the way: for a bare table."""
+    return None
+
+
+class _Walk:
+    """Goes through the rows of one batch, and remembers which pieces foul where they stand."""
+
+    def __init__(self, batch: Batch, in_the_way: InTheWay) -> None:
+        self.batch, self._in_the_way = batch, in_the_way
+        self._known: dict[int, AngleAnswer | None] = {}
+        self._bad: set[int] = set()
+        self.asked = 0
+        self.why = ""
+
+    @property
+    def cut(self) -> bool:
+        """True if no more are asked."""
+        return self.asked >= MOST_ASKED
+
+    def answer(self, row: int) -> AngleAnswer | None:
+        """The answer of a row if it can stand."""
+        if row not in self._known:
+            self._known[row] = self._looked_at(row)
+        return self._known[row]
+
+    def _looked_at(self, row: int) -> AngleAnswer | None:
+        uses = [] if self.batch.uses is None else self.batch.uses[row].tolist()
+        if (self._bad and any(one in self._bad for one in uses)) or self.cut:
+            return None
+        self.asked += 1
+        made = self.batch.build(row)
+        fouled = self._in_the_way(made)
+        if fouled is None:
+            return structs.replace(made, fouled=False)
+        self.why = self.why or fouled.why
+        if fouled.which is not None and uses:
+            self._bad.add(uses[fouled.which])
+        return None
+
+
+def gap_order(batches: list[Batch], leg: float) -> tuple[np.ndarray, np.ndarray]:
+    """The rows of all batches, best first: what can stand, then the gap at the face, then the error
+    at the far end, then the longest base, then the fewest pieces.  Which batch, and which row.
+    """
+    owner = np.repeat(np.arange(len(batches)), [len(b) for b in batches])
+    place = np.concatenate([np.arange(len(b)) for b in batches])
+
+    def column(name: str) -> np.ndarray:
+        return np.concatenate([getattr(b, name) for b in batches])
+
+    error = np.abs(column("error"))
+    order = np.lexsort(
+        (
+            error,
+            column("pieces"),
+            np.round(-column("base"), 3),
+            ranks(error + column("setting"), leg),
+            np.rint(column("gap") / GRAIN),
+            column("level"),
+        )
+    )
+    return owner[order], place[order]
+
+
+def find_held(
+    task: AngleTask,
+    along: AlongFace,
+    wanted: WantedLine,
+    in_the_way: InTheWay = free,
+    progress: Progress = SILENT,
+) -> AngleResult:
+    """Every way to hold a face where it lies, and the statement of how complete that is.
+
+    Raises Cancelled through `progress`.
+    """
+    limits = task.limits
+    makers = (held_by_pins, held_astride, held_by_arms, held_by_plate)
+    batches = [
+        batch
+        for make in progress.each(list(makers), "Looking for holes")
+        for batch in make(task, along)
+        if len(batch)
+    ]
+    walks = [_Walk(batch, in_the_way) for batch in batches]
+    nearest = {
+        walk.batch.way: found
+        for walk in progress.each(walks, "Asking what is in the way")
+        if (found := _first(walk, limits.leg)) is not None
+    }
+    ranked = tuple(_best(batches, walks, limits))
+    reach = task.field.reach(limits.base_from, limits.base_to)
+    looked_at = SearchCoverage(reach.pairs, reach.steps, sum(b.looked_at for b in batches))
+    within, offer = _within(limits, nearest, ranked)
+    fouled = sum(walk.asked - _standing(walk) for walk in walks)
+    return AngleResult(
+        wanted=wanted,
+        limits=limits,
+        ranked=ranked,
+        nearest=tuple(nearest[way] for way in limits.ways if way in nearest),
+        looked_at=looked_at,
+        within=within,
+        offer=offer,
+        statement=_statement(looked_at, limits, bool(ranked)),
+        notes=tuple(_notes(task, walks, nearest)),
+        fouled=fouled,
+        why_fouled=next((walk.why for walk in walks if walk.why), ""),
+    )
+
+
+def _standing(walk: _Walk) -> int:
+    return sum(one is not None for one in walk._known.values())
+
+
+def _first(walk: _Walk, leg: float) -> AngleAnswer | None:
+    _, rows = gap_order([walk.batch], leg)
+    found = (walk.answer(row) for row in rows.tolist())
+    return next((one for one in found if one is not None), None)
+
+
+def _best(batches: list[Batch], walks: list[_Walk], limits: AngleLimits) -> Iterator[AngleAnswer]:
+    """The best of all batches that can stand, and meet the class if one is asked for; of the ways
+    in which the same pins' holes or the same piece can be set there, the best one.
+    """
+    if not batches:
+        return
+    owners, rows = gap_order(batches, limits.leg)
+    left = limits.top
+    seen: set[object] = set()
+    for owner, row in zip(owners.tolist(), rows.tolist(), strict=True):
+        level = batches[owner].level
+        assert level is not None
+        if limits.angle_class is not None and level[row] > 1:
+            return
+        place = batches[owner].place[row]
+        found = walks[owner].answer(row) if place not in seen else None
+        if found is not None:
+            seen.add(place)
+            yield found
+            left -= 1
+            if not left:
+                return
+
+
+def _within(
+    limits: AngleLimits, nearest: dict[AngleWay, AngleAnswer], ranked: tuple[AngleAnswer, ...]
+) -> tuple[bool | None, AngleAnswer | None]:
+    """Whether anything from the rack meets the class, and the plate to fall back on."""
+    if limits.angle_class is None:
+        return None, None
+    on_rack = any(one.way != "plate" or limits.ways == ("plate",) for one in ranked)
+    return on_rack, None if on_rack else nearest.get("plate")
+
+
+def _statement(looked_at: SearchCoverage, limits: AngleLimits, found: bool) -> str:
+    pairs = f"{looked_at.hole_pairs} pairs of holes beside the face"
+    if not found:
+        return f"None of the {pairs} gives an answer that can stand."
+    return (
+        f"All {pairs} were looked at, with {looked_at.answers} answers in all; what is listed can"
+        " be set, the least gap first; of equal gaps the least error, compared to"
+        f" {format_fineness(GRAIN, limits.display)} at the end of the leg, then the longest base."
+    )
+
+
+def _notes(
+    task: AngleTask, walks: list[_Walk], nearest: dict[AngleWay, AngleAnswer]
+) -> Iterator[str]:
+    """What is not there, and why."""
+    limits = task.limits
+    if "pins" in limits.ways:
+        yield from _equal_pins(task, nearest.get("pins"))
+    if any(walk.cut for walk in walks):
+        yield f"Of each way the first {MOST_ASKED} were asked whether something is in their way."
+
+
+def _equal_pins(task: AngleTask, found: AngleAnswer | None) -> Iterator[str]:
+    """That two pins alike do not come within the class, and how near the nearest comes."""
+    asked = task.limits.angle_class or "D"
+    if found is not None and found.verdict.meets(asked):
+        return
+    batch = equal_pins(task)
+    if batch is None or not len(batch):
+        yield "Nothing by two equal pins: no two of them are left for holes beside this face."
+        return
+    best = batch.build(0)
+    off = format_angle_error(best.error_arcmin, "under ")
+    if not best.verdict.meets(asked):
+        yield f"Nothing by two equal pins within class {asked}: the nearest is {off} off."
+    else:
+        yield (
+            "Nothing by two equal pins packed alike can stand here, though a pair of holes"
+            f" {'has the angle' if abs(best.error_arcmin) < 5e-4 else f'is {off} off'}."
+        )
