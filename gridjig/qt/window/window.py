@@ -300,10 +300,7 @@ class Window(QWidget):
         self.update_actions()
 
     def _on_checked(self, findings: tuple[object, ...]) -> None:
-        level: str
         level, words = verdict(self.workspace.findings)
-        if not self.document.job.placements and level == "fine":
-            level, words = "", "nothing to check yet"
         self.status_bar.show_verdict(level, words)
         if words != self._verdict:
             self._verdict = words

@@ -171,7 +171,7 @@ class Workspace(QWidget):
         self.findings = findings
         job = self.document.job
         self.canvas.set_findings(_ids_of(findings, "clash"), _ids_of(findings, "check"))
-        self.checks.show_findings(findings, len(job.placements) + len(job.parts))
+        self.checks.show_findings(findings)
         if not self.document.previewing:
             self.placed.show_job(
                 job, self.document.placed_pieces, findings, self.document.selection

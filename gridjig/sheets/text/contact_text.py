@@ -1,46 +1,19 @@
 """Contacts in words: what a piece touches, with which face, over how much, and what it does."""
 
-import math
 from collections.abc import Iterable
 
 from gridjig.contact.overlap import Overlap
-from gridjig.contact.values import Contact, JobContacts, Role, Support, Vector
-from gridjig.geometry.part_outline import mill_faces
-from gridjig.geometry.part_solids import PartFace
-from gridjig.model import Job, Part
+from gridjig.contact.titles import side_title
+from gridjig.contact.values import Contact, JobContacts, Role, Support
+from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.model.titles import title
-from gridjig.units import format_length, format_measure, format_rounded_angle
-
-_ALIGNED = 1e-4
-"""A face looks along the grid if it is out by no more than this: 0.1 mm over a metre."""
-
-
-def side_text(job: Job, part: str, face: PartFace, normal: Vector) -> str:
-    """A face of a part in words: "Top rail, back face"."""
-    return f"{title(job, part)}, {_face_text(job, part, face, normal)}"
-
-
-def _face_text(job: Job, part: str, face: PartFace, normal: Vector) -> str:
-    if face.kind in ("top", "bottom"):
-        return "top" if face.kind == "top" else "underside"
-    if face.kind == "corner":
-        return "corner"
-    thing = job.find(part)
-    sawn = isinstance(thing, Part) and face.kind == "side" and face.number not in mill_faces(thing)
-    made = "inside face" if face.kind == "inside" else "cut end" if sawn else "face"
-    x, y, _ = normal
-    if abs(x) <= _ALIGNED:
-        return f"{'back' if y > 0.0 else 'front'} {made}"
-    if abs(y) <= _ALIGNED:
-        return f"{'right' if x > 0.0 else 'left'} {made}"
-    along = math.degrees(math.atan2(x, -y)) % 180.0
-    return f"{made} at {format_rounded_angle(along)}"
+from gridjig.units import format_length, format_measure
 
 
 def contact_text(job: Job, contact: Contact) -> str:
     """One contact as a clause: "touches Top rail, back face, over 1-1/4 in"."""
-    face = side_text(job, contact.part, contact.face, contact.normal)
+    face = side_title(job, contact.part, contact.face, contact.normal)
     if contact.means == "touches":
         return _touch_text(job, contact, face)
     if contact.means == "gap":

@@ -10,10 +10,8 @@ from gridjig.edits.extra_pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.lookup import placement_of, with_placement
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
 from gridjig.edits.typed_values import (
-    FaceDistance,
     TurnChoice,
     TypedResult,
-    face_distance,
     take_turn_choice,
     turn_choices,
     type_face_distance,
@@ -34,6 +32,7 @@ from gridjig.rack import Piece
 from gridjig.session.document import Document
 from gridjig.sheets.text.placed_text import freedom_words
 from gridjig.solve.placed.cache import holes_besides
+from gridjig.solve.placed.face_distance import FaceDistance, face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.tools.core.refusals import newly_refused
 from gridjig.tools.core.wording import sentence
