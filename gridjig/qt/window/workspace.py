@@ -162,7 +162,7 @@ class Workspace(QWidget):
             self.placed.show_job(
                 document.job, document.placed_pieces, self.findings, document.selection
             )
-            self.pull_list.show_job(document.job)
+            self.pull_list.show_job(document.job, document.placed_pieces)
             self.angle.refresh()
             self.checker.look()
         self.changed.emit()
