@@ -44,6 +44,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     section: str = ""
     rack_shown: bool = True
     side_shown: bool = True
+    contacts_shown: bool = True
     round_sheet: tuple[int, int, int, int] = (233, 72, 319, 73)
 
 

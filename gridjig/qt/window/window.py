@@ -176,6 +176,7 @@ class Window(QWidget):
     def _show_parts(self) -> None:
         self.workspace.drawer.setVisible(self.settings.rack_shown)
         self.workspace.side.setVisible(self.settings.side_shown)
+        self.workspace.canvas.set_contacts_shown(self.settings.contacts_shown)
         self.workspace.canvas.set_wheel_zooms(self.settings.wheel == "zoom")
         self._on_zoom(self.workspace.canvas.view.scale)
         self.update_actions()
@@ -287,6 +288,7 @@ class Window(QWidget):
                 theme=self.settings.theme,
                 rack_shown=self.settings.rack_shown,
                 side_shown=self.settings.side_shown,
+                contacts_shown=self.settings.contacts_shown,
                 glove=self.settings.glove,
             )
         )
