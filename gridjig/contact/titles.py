@@ -16,10 +16,11 @@ _ALIGNED = 1e-4
 
 def side_title(job: Job, part: str, face: PartFace, normal: Vector) -> str:
     """A face of a part in words: "Top rail, back face"."""
-    return f"{title(job, part)}, {_face_text(job, part, face, normal)}"
+    return f"{title(job, part)}, {face_title(job, part, face, normal)}"
 
 
-def _face_text(job: Job, part: str, face: PartFace, normal: Vector) -> str:
+def face_title(job: Job, part: str, face: PartFace, normal: Vector) -> str:
+    """A face in words where it is plain whose it is: "back face"."""
     if face.kind in ("top", "bottom"):
         return "top" if face.kind == "top" else "underside"
     if face.kind == "corner":

@@ -164,7 +164,7 @@ def _tick(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
 
 def _touch(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
     painter.fillRect(QRectF(-3, -7, 5, 14), full)
-    painter.fillRect(QRectF(2, -1.5, 8, 3), full)
+    painter.fillRect(QRectF(2, -2, 8, 4), full)
 
 
 def _round_touch(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:

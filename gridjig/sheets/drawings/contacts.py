@@ -15,6 +15,9 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 _BESIDE = 0.75
 """Where a level contact is marked, in radii from its middle: there the pin or the press sign is."""
 
+_NAMED, _ASIDE = 0.5, 0.12
+"""Below a piece stands its name: where its face looks down, the sign stands so far along it."""
+
 _LEVEL = ("rest under", "pad on top")
 _ROUND = ("round on face", "round on corner")
 
@@ -61,6 +64,9 @@ def _place(one: Contact) -> Point:
     if one.kind in _LEVEL:
         beside = _BESIDE * one.length / 2.0 * math.sqrt(0.5)
         return (x + beside, y + beside)
+    if len(one.points) == 2 and one.normal[1] > _NAMED:
+        (ax, ay), (bx, by) = sorted(one.points)
+        return (ax + _ASIDE * (bx - ax), ay + _ASIDE * (by - ay))
     return (x, y)
 
 

@@ -30,6 +30,7 @@ from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextFi
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Piece
 from gridjig.session.document import Document
+from gridjig.sheets.text.contact_text import piece_contact_lines
 from gridjig.sheets.text.placed_text import freedom_words
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.placed.face_distance import FaceDistance, face_distance
@@ -54,6 +55,8 @@ class PlacementForm(ThingForm):
         self._ways: tuple[TurnChoice, ...] = ()
         self.title = self.heading()
         self.freedom = self.words("freedom")
+        self.contact = self.words("freedom")
+        self.contact.setAccessibleName("What it touches")
         self.name = field(
             TextField("Name", accepts="optional"), "name", its(rename), "Name the piece", wide=True
         )
@@ -133,6 +136,7 @@ class PlacementForm(ThingForm):
         size = f", {piece.size}" if piece.size else ""
         self.title.setText(f"{piece.name}{size}")
         self.freedom.setText(sentence(freedom_words(job, there)))
+        self._show_contact(job)
         self.show_values(job)
         self._show_holes(placement)
         if not self.document.previewing:
@@ -143,6 +147,14 @@ class PlacementForm(ThingForm):
         self.show_cell(self.flipped, piece.flips)
         self._show_stacks(job, placement, there)
         self.reflow()
+
+    def _show_contact(self, job: Job) -> None:
+        """What it touches, also while it is dragged."""
+        lines: tuple[str, ...] = ()
+        if job.parts:
+            lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
+        self.contact.setText("\n".join(sentence(line) for line in lines))
+        self.show_cell(self.contact, bool(lines))
 
     def _show_holes(self, placement: Placement) -> None:
         for index, field in enumerate(self.holes):
