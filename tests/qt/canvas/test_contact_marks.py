@@ -1,22 +1,19 @@
 """Marks of contacts follow the document: only what changed is drawn again."""
 
-import numpy as np
-import numpy.typing as npt
 import pytest
-from PySide6.QtGui import QFont, QImage
+from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.selection import shift
 from gridjig.model import Hole
-from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.canvas.contact_marks import ContactMarks
 from gridjig.qt.paint.painter import Plotter
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.tasks.warmup import before_thread
 from gridjig.session.document import Document
 from tests.contact.poses import lay, turned
-from tests.qt.canvases import shown
+from tests.qt.canvases import alike, picture, shown
 from tests.workshop import TABLE, pin, plate
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -28,13 +25,6 @@ EVERYWHERE = (-1e5, -1e5, 1e5, 1e5)
 
 def marks() -> ContactMarks:
     return ContactMarks(Plotter(THEMES["light"], 4.0, 1.0, QFont(QApplication.font())))
-
-
-def dots(canvas: Canvas) -> npt.NDArray[np.uint8]:
-    """The colours of all dots of a canvas."""
-    image = canvas.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
-    every = np.frombuffer(image.constBits(), np.uint8)
-    return every.reshape(image.height(), -1, 4)[:, :, :3].copy()
 
 
 def test_only_what_changed_is_marked_anew() -> None:
@@ -75,18 +65,18 @@ def test_contacts_of_the_document_are_those_of_what_is_shown_and_are_kept() -> N
 def test_the_canvas_shows_them_and_hides_them(qtbot: QtBot) -> None:
     before_thread()
     canvas = shown(qtbot, JOB)
-    with_marks = dots(canvas)
+    with_marks = picture(canvas)
     canvas.set_contacts_shown(False)
-    assert (dots(canvas) != with_marks).any()
+    assert not alike(picture(canvas), with_marks)
     canvas.set_contacts_shown(True)
-    assert (dots(canvas) == with_marks).all()
+    assert alike(picture(canvas), with_marks)
 
 
 def test_they_follow_a_drag(qtbot: QtBot) -> None:
     before_thread()
     canvas = shown(qtbot, JOB)
-    there = dots(canvas)
+    there = picture(canvas)
     canvas.document.preview(shift(JOB, frozenset(["s"]), 0, -1))
-    assert (dots(canvas) != there).any()
+    assert not alike(picture(canvas), there)
     canvas.document.preview(None)
-    assert (dots(canvas) == there).all()
+    assert alike(picture(canvas), there)
