@@ -4,7 +4,6 @@ Used by the tests' own conftest, and by register.py.
 """
 
 import json
-from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
@@ -17,16 +16,14 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--register", type=Path, help="file to write the marks of the tests to")
 
 
-def require_well_formed(items: Iterable[pytest.Item]) -> None:
-    """Refuse source marks of an unknown kind, or that lack what their kind must state."""
-    faults = {
-        f"{item.nodeid.partition('[')[0]}: {fault}"
-        for item in items
-        for mark in item.iter_markers("source")
-        if (fault := fault_of(mark.args))
-    }
-    if faults:
-        raise pytest.UsageError("\n".join(sorted(faults)))
+def require_well_formed(item: pytest.Item) -> None:
+    """Fail a test whose source marks are of an unknown kind or lack what their kind must state.
+
+    The test fails, not the collection: a worker of xdist cannot report that its collection failed.
+    """
+    for mark in item.iter_markers("source"):
+        if fault := fault_of(mark.args):
+            pytest.fail(f"@pytest.mark.source: {fault}", pytrace=False)
 
 
 def pytest_collection_finish(session: pytest.Session) -> None:

@@ -32,9 +32,9 @@ def pytest_report_header() -> str:
     return f"property tests: profile {PROFILE}, {same}"
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Refuse source marks that are not well formed."""
-    require_well_formed(items)
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Fail a test whose source marks are not well formed."""
+    require_well_formed(item)
 
 
 @pytest.fixture(autouse=True)

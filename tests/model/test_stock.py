@@ -2,7 +2,7 @@ import math
 from typing import Any, get_args
 
 import pytest
-from hypothesis import given, reject
+from hypothesis import HealthCheck, given, reject, settings
 from hypothesis import strategies as st
 
 from gridjig.model import Section, SectionKind
@@ -83,6 +83,7 @@ def test_an_outside_radius_that_cuts_through_the_wall() -> None:
 
 
 @pytest.mark.source("method", "arithmetic: steel weighs more than nothing")
+@settings(suppress_health_check=[HealthCheck.filter_too_much])
 @given(
     st.sampled_from(get_args(SectionKind)),
     *[st.floats(0.001, 100) for _ in range(4)],

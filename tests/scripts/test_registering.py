@@ -97,12 +97,12 @@ def item_with(*marks: pytest.MarkDecorator) -> pytest.Item:
     )
 
 
-def test_the_tests_are_not_run_with_a_source_that_is_not_well_formed() -> None:
+def test_a_test_fails_if_its_source_is_not_well_formed() -> None:
     good = item_with(pytest.mark.source("method", "symmetry"), pytest.mark.expectation(3))
-    registerplugin.require_well_formed([good])
+    registerplugin.require_well_formed(good)
     bad = item_with(pytest.mark.source("a real file system that is full"))
-    with pytest.raises(pytest.UsageError, match="t::one: a source begins with its kind"):
-        registerplugin.require_well_formed([good, bad, bad])
+    with pytest.raises(pytest.fail.Exception, match="a source begins with its kind"):
+        registerplugin.require_well_formed(bad)
 
 
 def test_the_plugin_writes_down_marks_and_nothing_else(tmp_path: Path) -> None:

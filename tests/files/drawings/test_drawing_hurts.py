@@ -218,7 +218,7 @@ def families(draw: st.DrawFn) -> list[shapely.Polygon]:
     return draw(st.permutations(made))
 
 
-@pytest.mark.source("library: shapely, contains of every two shapes")
+@pytest.mark.source("library", "shapely 2", "contains of every two shapes")
 @settings(max_examples=60)
 @given(families())
 def test_a_line_swept_over_the_shapes_finds_what_each_lies_in(
@@ -245,7 +245,7 @@ def test_what_crosses_each_other_is_not_told_apart_by_a_guess(
     assert len(swept(shapes, lambda _: None)) == 40
 
 
-@pytest.mark.source("arithmetic: the greater singular value of a turn and a stretch")
+@pytest.mark.source("method", "arithmetic: the greater singular value of a turn and a stretch")
 @pytest.mark.parametrize("size", [1e-300, 1e-12, 1.0, 1e11, 1e150, 1e300])
 def test_the_stretch_of_any_scale_is_a_number(size: float) -> None:
     c, s = math.cos(0.3), math.sin(0.3)

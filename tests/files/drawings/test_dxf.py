@@ -381,7 +381,7 @@ def test_a_spline_that_cannot_be_flattened_is_unusable() -> None:
         Spline(weightless).points(0.1)
 
 
-@pytest.mark.source("library: ezdxf, points of rational B-splines")
+@pytest.mark.source("library", "Python 3.11 ezdxf", "points of rational B-splines")
 @given(
     st.integers(2, 5),
     st.lists(st.tuples(st.floats(-99, 99), st.floats(-99, 99)), min_size=6, max_size=9),

@@ -68,7 +68,7 @@ def drawn(tree: Tree) -> int | None:
         return None
 
 
-@pytest.mark.source("brute force: each reference followed by itself")
+@pytest.mark.source("method", "brute force: each reference followed by itself")
 @given(trees())
 def test_it_counts_what_is_drawn(tree: Tree) -> None:
     wanted, found = drawn(tree), measured(tree)
@@ -86,7 +86,7 @@ def doubled(times: int) -> Tree:
     return [("g", "a0", "", [("path", "", "", [])]), *links]
 
 
-@pytest.mark.source("arithmetic: 2^n shapes, and the uses that draw them")
+@pytest.mark.source("method", "arithmetic: 2^n shapes, and the uses that draw them")
 def test_doubled_references_are_counted_to_the_limit_at_once() -> None:
     assert measured(doubled(3)) == (1 + 4 + 10 + 22 - 0, 8)
     found = measured(doubled(60))

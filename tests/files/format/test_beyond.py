@@ -36,11 +36,11 @@ def fault_of(change: Callable[[Any], Any], unit: str = "millimetres") -> ReadFau
 
 
 def member(tree: Any) -> Any:
-    return next(part for part in tree["outlines"] if part["type"] == "member")
+    return next(part for part in tree["parts"] if part["type"] == "member")
 
 
 def outline(tree: Any) -> Any:
-    return next(part for part in tree["outlines"] if part["type"] == "outline")
+    return next(part for part in tree["parts"] if part["type"] == "plate")
 
 
 @pytest.mark.parametrize(
@@ -60,25 +60,25 @@ def outline(tree: Any) -> Any:
         ),
         pytest.param(
             lambda t: member(t)["section"].update(radius=100),
-            "outlines[2].section",
+            "parts[2].section",
             "the outside corner radius cuts through the wall",
             id="a section weighed less than nothing",
         ),
         pytest.param(
             lambda t: outline(t)["corners"][0].__setitem__(0, 1e6),
-            "outlines[0].corners[0][0]",
+            "parts[0].corners[0][0]",
             "the place of a corner can be from -100000 mm to 100000 mm",
             id="a corner at 1e6 took 4.8 GB",
         ),
         pytest.param(
             lambda t: member(t).update(length=1e9),
-            "outlines[2].length",
+            "parts[2].length",
             "the length can be from 0.001 mm to 100000 mm",
             id="a member of 1e9 took 5.7 GB",
         ),
         pytest.param(
             lambda t: member(t).update(length=1e-45),
-            "outlines[2].length",
+            "parts[2].length",
             "and 1e-45 mm stands there",
             id="a length of 1e-45 made the joints fall over",
         ),

@@ -275,7 +275,6 @@ def guard_of(path: Path) -> Path:
     return lock_file(path).with_name(lock_file(path).name + ".guard")
 
 
-@pytest.mark.source("the operating system itself, with a program that is killed inside")
 def test_a_kill_inside_costs_nobody_a_minute(path: Path) -> None:
     code = (
         "import sys, time; from pathlib import Path\n"
@@ -351,7 +350,6 @@ def test_another_guard_in_the_place_of_a_left_one_is_not_taken_away(path: Path) 
     assert not watch.is_left()
 
 
-@pytest.mark.source("the operating system: names of up to 255 bytes")
 @pytest.mark.skipif(os.name == "nt", reason="names are counted otherwise there")
 @pytest.mark.parametrize("size", [*range(236, 256)])
 @pytest.mark.parametrize("sign", ["x", "é"])

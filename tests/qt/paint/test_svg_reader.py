@@ -156,7 +156,7 @@ HURT = (
     ' width="100mm" height="100mm" viewBox="0 0 100 100">'
 )
 PLATE = '<path d="M0 0H50V30H0Z" stroke="black" fill="none"/>'
-HOSTILE = Path(__file__).parents[2] / "files" / "hostile"
+HOSTILE = Path(__file__).parents[2] / "files" / "drawings" / "hostile"
 
 
 def chain(groups: int) -> str:
