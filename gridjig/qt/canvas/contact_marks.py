@@ -3,9 +3,7 @@
 Bars lie over the things; signs lie over them too, but below names, which stay readable.
 """
 
-from collections.abc import Iterator, Mapping
-
-from msgspec import Struct
+from collections.abc import Iterable, Iterator, Mapping
 
 from gridjig.contact.values import JobContacts, PieceContacts, Role
 from gridjig.geometry.box_index import Box, BoxIndex
@@ -16,23 +14,13 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from .items import Damage
 
 
-class _Mark(Struct):
-    """What is drawn of the contacts of one piece, and of what it was drawn."""
-
-    placed: PlacedPiece
-    own: PieceContacts
-    role: Role
-    signs: Plot
-    bars: Plot
-
-
 class ContactMarks:
     """The marks of one document, plotted for one look."""
 
     def __init__(self, plotter: Plotter) -> None:
         self._plotter = plotter
         self._last: JobContacts | None = None
-        self._marks: dict[str, _Mark] = {}
+        self._marks: dict[str, tuple[Plot, Plot]] = {}  # signs and bars
         self._nearby: BoxIndex[tuple[str, int]] = BoxIndex()
         self._outreach = 0.0
 
@@ -43,41 +31,58 @@ class ContactMarks:
         self, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts | None
     ) -> list[Damage]:
         """Show these contacts, or none; returns what has to be drawn again."""
-        if contacts is self._last:
+        last = self._last
+        if contacts is last:
             return []
         self._last = contacts
         damage: list[Damage] = []
-        pieces: Mapping[str, PieceContacts] = {} if contacts is None else contacts.pieces
-        for thing_id in [k for k in self._marks if k not in pieces]:
-            self._drop(thing_id, damage)
         if contacts is None:
+            for thing_id in tuple(self._marks):
+                self._drop(thing_id, damage)
             return damage
-        for thing_id, own in pieces.items():
-            old, role = self._marks.get(thing_id), contacts.roles[thing_id]
-            placed = placed_pieces[thing_id]
-            if old is not None and old.own is own and old.role is role and old.placed is placed:
-                continue
+        pieces, roles = contacts.pieces, contacts.roles
+        if last is None:
+            anew: Iterable[str] = pieces
+        else:
+            before, old = last.pieces, last.roles
+            if before.keys() != pieces.keys():
+                for thing_id in before.keys() - pieces.keys():
+                    self._drop(thing_id, damage)
+            # A piece that stands otherwise has other contacts, be they equal: these two tell all.
+            anew = [
+                k
+                for k, own in pieces.items()
+                if before.get(k) is not own or old.get(k) is not roles[k]
+            ]
+        for thing_id in anew:
             self._drop(thing_id, damage)
-            mark = _Mark(
-                placed,
-                own,
-                role,
-                self._plotter.plot(draw_contact_signs(placed, own, role)),
-                self._plotter.plot(draw_contact_bars(own)),
-            )
-            self._marks[thing_id] = mark
-            for index, plot in enumerate((mark.signs, mark.bars)):
-                if plot.box is not None:
-                    self._nearby.put((thing_id, index), plot.box)
-                    self._outreach = max(self._outreach, plot.outreach)
-                    damage.append(Damage(plot.box, plot.outreach))
+            self._put(thing_id, placed_pieces[thing_id], pieces[thing_id], roles[thing_id], damage)
         return damage
+
+    def _put(
+        self,
+        thing_id: str,
+        placed: PlacedPiece,
+        own: PieceContacts,
+        role: Role,
+        damage: list[Damage],
+    ) -> None:
+        plots = (
+            self._plotter.plot(draw_contact_signs(placed, own, role)),
+            self._plotter.plot(draw_contact_bars(own)),
+        )
+        self._marks[thing_id] = plots
+        for index, plot in enumerate(plots):
+            if plot.box is not None:
+                self._nearby.put((thing_id, index), plot.box)
+                self._outreach = max(self._outreach, plot.outreach)
+                damage.append(Damage(plot.box, plot.outreach))
 
     def _drop(self, thing_id: str, damage: list[Damage]) -> None:
         old = self._marks.pop(thing_id, None)
         if old is None:
             return
-        for index, plot in enumerate((old.signs, old.bars)):
+        for index, plot in enumerate(old):
             if plot.box is not None:
                 self._nearby.drop((thing_id, index))
                 damage.append(Damage(plot.box, plot.outreach))
@@ -91,5 +96,4 @@ class ContactMarks:
 
     def _of(self, near: set[tuple[str, int]], index: int) -> Iterator[Plot]:
         for thing_id in sorted(k for k, which in near if which == index):
-            mark = self._marks[thing_id]
-            yield mark.bars if index else mark.signs
+            yield self._marks[thing_id][index]
