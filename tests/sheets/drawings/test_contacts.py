@@ -89,4 +89,4 @@ def test_a_clamp_is_marked_by_what_its_tip_does() -> None:
 
 def test_what_stands_in_the_work_is_a_clash_and_no_contact() -> None:
     signs, bars = drawn(lay(turned("s", 5, 5, 0.0), plate("w", X - 100, Y + 2, 200, 100)), "s")
-    assert signs == bars == []
+    assert (signs, bars) == ([], [])
