@@ -145,7 +145,7 @@ def _worst(findings: tuple[Finding, ...]) -> dict[str, Finding]:
 _WELL = {
     "fine": "no overlaps",
     "fine/parts": "no overlaps",
-    "fine/contacts": "no overlaps, all touching",
+    "fine/contacts": "no overlaps, no gaps",
 }
 """What the lamp says of a check that found nothing: only what was looked at."""
 
