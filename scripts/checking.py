@@ -2,6 +2,7 @@
 
 import argparse
 import os
+import random
 import subprocess
 import sys
 import threading
@@ -23,7 +24,15 @@ FOLDERS = ["gridjig", "scripts", "tests"]
 FLOOR = ROOT / "tests" / "coverage_floor.txt"
 ABOVE = "gridjig/qt/*"  # the window itself is not held to the floor
 LAYERS = "from importlinter.cli import lint_imports_command as main; main()"
-LIMIT = 540  # seconds after which hung tests are stopped
+LIMIT, DEEP_LIMIT = 540, 6 * 3600  # seconds after which hung tests are stopped
+
+
+def tool_variables() -> dict[str, str]:
+    """The variables of a step; compiled files are kept, but in .venv and not beside the sources."""
+    kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    bytecode = str(ROOT / ".venv" / "bytecode")
+    offscreen = {"QT_QPA_PLATFORM": "offscreen"}
+    return {**offscreen, **kept, "PYTHONUTF8": "1", "PYTHONPYCACHEPREFIX": bytecode}
 
 
 @dataclass
@@ -33,6 +42,8 @@ class Run:
     python: Path
     coverage: bool
     raise_floor: bool = False
+    deep: bool = False
+    seed: int | None = None
     closing: str = ""
     notes: list[str] = field(default_factory=list)
 
@@ -41,7 +52,7 @@ class Run:
         with subprocess.Popen(
             [self.python, *command],
             cwd=ROOT,
-            env={"QT_QPA_PLATFORM": "offscreen", **os.environ, "PYTHONUTF8": "1"},
+            env=tool_variables(),
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             encoding="utf-8",
@@ -120,14 +131,30 @@ def closing_line(output: str) -> str:
     return lines[-1] if lines else "the tests gave no result"
 
 
-def check_tests(run: Run) -> bool:
-    """The tests pass, in random order (its number is printed), and no warning is raised."""
-    workers = min(4, os.cpu_count() or 1)
-    options = ["-n", str(workers)] if workers > 1 else []
+def pytest_options(run: Run, workers: int, seed: int) -> list[str]:
+    """What pytest is told; a seed that was asked for also decides the property tests' examples."""
+    options = [f"--randomly-seed={seed}"]
+    if workers > 1:
+        options += ["-n", str(workers), "--dist", "worksteal"]
     if run.coverage:
         options += ["--cov", "--cov-branch", "--cov-report="]
-    passed, output = run.tool("-m", "pytest", *options, limit=LIMIT)
+    if run.deep:
+        options += ["--hypothesis-profile=deep"]
+    if run.seed is not None:
+        options += [f"--hypothesis-seed={seed}"]
+    return options
+
+
+def check_tests(run: Run) -> bool:
+    """The tests pass, in random order (its seed is printed), and no warning is raised."""
+    seed = random.randrange(2**32) if run.seed is None else run.seed
+    print(f"seed {seed}", flush=True)
+    options = pytest_options(run, min(4, os.cpu_count() or 1), seed)
+    passed, output = run.tool("-m", "pytest", *options, limit=DEEP_LIMIT if run.deep else LIMIT)
     run.closing = closing_line(output)
+    if not passed:
+        deep = " --deep" if run.deep else ""
+        print(f"To run the tests in this order again: scripts/check.py{deep} --seed {seed} tests")
     return passed
 
 
@@ -163,6 +190,15 @@ def check_coverage(run: Run) -> bool:
     return not fault
 
 
+def check_fuzz(run: Run) -> bool:
+    """Nothing breaks under a short round of the fuzzers, half of it new at every run."""
+    # The seed of the new half is printed, and each find with the command that repeats it.  CI does
+    # the same: what a file can break is broken, whoever's change is being checked, and a round that
+    # is always the same would find nothing after its first day.
+    workers = str(min(2, os.cpu_count() or 1))
+    return run.tool("scripts/fuzz.py", "all", "--short", "--workers", workers, limit=LIMIT)[0]
+
+
 STEPS: dict[str, Callable[[Run], bool]] = {
     "format": check_format,
     "lint": check_lint,
@@ -175,6 +211,7 @@ STEPS: dict[str, Callable[[Run], bool]] = {
     "wheel": check_wheel,
     "tests": check_tests,
     "coverage": check_coverage,
+    "fuzz": check_fuzz,
 }
 
 
@@ -207,6 +244,8 @@ def check(arguments: list[str]) -> int:
     """Run what was asked for and say how it went.  Raises Setback."""
     parser = argparse.ArgumentParser(description="Check the whole project.")
     parser.add_argument("--fast", action="store_true", help="do not measure coverage")
+    parser.add_argument("--deep", action="store_true", help="try 20 times as many examples")
+    parser.add_argument("--seed", type=int, metavar="N", help="repeat the order of an earlier run")
     parser.add_argument("--raise-floor", action="store_true", help="set the floor to what is there")
     parser.add_argument("steps", nargs="*", metavar="STEP", help=f"one of: {', '.join(STEPS)}")
     chosen = parser.parse_args(arguments)
@@ -215,7 +254,13 @@ def check(arguments: list[str]) -> int:
         parser.error(f"there is no step {unknown[0]}; the steps are {', '.join(STEPS)}")
     began = time.monotonic()
     python = environment.prepare("check")
-    run = Run(python, coverage=not chosen.fast, raise_floor=chosen.raise_floor)
+    run = Run(
+        python,
+        coverage=not chosen.fast,
+        raise_floor=chosen.raise_floor,
+        deep=chosen.deep,
+        seed=chosen.seed,
+    )
     results = run_steps(run, chosen.steps or list(STEPS))
     print()
     for name, (well, seconds) in results.items():

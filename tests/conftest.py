@@ -4,9 +4,11 @@ The environment is set before anything of Qt is imported.
 """
 
 import gc
+import itertools
 import os
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import hypothesis
 import pytest
@@ -21,15 +23,27 @@ ROOT = Path(__file__).resolve().parent.parent
 
 # "ci" is hypothesis' own: no deadline, the same examples at every run.  It loads itself when the
 # variable CI is set; everywhere else new examples are tried each time and failures are remembered.
+# "deep" is what `check.py --deep` asks for.
+DEEPER = 20
 hypothesis.settings.register_profile("local", deadline=None, print_blob=True)
-PROFILE = "ci" if os.environ.get("CI") else "local"
-hypothesis.settings.load_profile(PROFILE)
+hypothesis.settings.register_profile(
+    "deep",
+    deadline=None,
+    print_blob=True,
+    max_examples=DEEPER * hypothesis.settings.get_profile("local").max_examples,
+)
+hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "local")
+
+
+def profile() -> str:
+    """The profile that the property tests run under."""
+    return hypothesis.settings.get_current_profile_name()
 
 
 def pytest_report_header() -> str:
     """Say which examples the property tests try."""
-    same = "the same examples at every run" if PROFILE == "ci" else "new examples at every run"
-    return f"property tests: profile {PROFILE}, {same}"
+    same = "the same examples at every run" if profile() == "ci" else "new examples at every run"
+    return f"property tests: profile {profile()}, {same}"
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
@@ -37,12 +51,43 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
     require_well_formed(item)
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Deepen the tests that name their own number of examples, which no profile changes."""
+    if profile() != "deep":
+        return
+    usual = hypothesis.settings()
+    done = set()
+    for item in items:
+        test: Any = getattr(item, "obj", None)
+        test = getattr(test, "__func__", test)
+        own = getattr(test, "_hypothesis_internal_use_settings", usual)
+        if own.max_examples != usual.max_examples and test not in done:
+            done.add(test)
+            more = own.max_examples * DEEPER
+            test._hypothesis_internal_use_settings = hypothesis.settings(own, max_examples=more)
+
+
+_states = itertools.count()
+
+
 @pytest.fixture(autouse=True)
-def own_state(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A state folder of the test's own, so that nothing touches the person's settings and files."""
-    folder = tmp_path_factory.mktemp("state")
+def state_elsewhere(
+    tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+) -> Path:
+    """A state folder of the test's own, so that nothing touches the person's settings and files.
+
+    Most tests never use it, so it is made only by what does.
+    """
+    folder = tmp_path_factory.getbasetemp() / f"state{next(_states)}"
     monkeypatch.setenv("GRIDJIG_STATE", str(folder))
     return folder
+
+
+@pytest.fixture
+def own_state(state_elsewhere: Path) -> Path:
+    """The same folder, there from the start."""
+    state_elsewhere.mkdir()
+    return state_elsewhere
 
 
 def leftovers() -> list[str]:
@@ -76,11 +121,30 @@ def leftovers() -> list[str]:
     return found
 
 
+_SETTLE = 50
+_seen = itertools.count()
+
+
+def set_aside() -> None:
+    """Keep what was there before a test out of the search for leftovers: it takes most of the time.
+
+    Everything that lives is set aside before the first test of the window, and looked through again
+    every so many.
+    """
+    if next(_seen) % _SETTLE == 0:
+        gc.unfreeze()
+        gc.collect()
+        gc.freeze()
+
+
 @pytest.fixture(autouse=True)
 def no_leftovers(request: pytest.FixtureRequest) -> Iterator[None]:
     """Fail a test of the window that leaves a window, a thread or a timer to the next one."""
+    of_the_window = bool({"qtbot", "qapp"} & set(request.fixturenames))
+    if of_the_window:
+        set_aside()
     yield
-    if {"qtbot", "qapp"} & set(request.fixturenames):
+    if of_the_window:
         found = leftovers()
         if found:
             pytest.fail("left behind: " + ", ".join(sorted(found)), pytrace=False)

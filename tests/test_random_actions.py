@@ -8,6 +8,7 @@ import random
 from collections.abc import Callable
 
 import pytest
+from hypothesis import settings
 from msgspec import structs
 
 from gridjig.edits import details, parts, placements, selection, table
@@ -137,7 +138,9 @@ class Hand:
         thing = self._placement(job)
         if thing is None:
             return None
-        set_to = {self.chance.choice(["turn", "slide", "leaf", "reach"]): self.mm()}
+        what = self.chance.choice(["turn", "slide", "leaf", "reach"])
+        angle = what in ("turn", "leaf")
+        set_to = {what: round(self.chance.uniform(-720, 720), 2) if angle else self.mm()}
         return placements.set_pose(placements.flip(job, thing), thing, **set_to)
 
     def note(self, job: Job) -> Job | None:
@@ -293,7 +296,11 @@ def run(job: Job, number: int, acts: int, step: Callable[[Hand], None]) -> None:
     assert hand.document.redo() is None
 
 
-@pytest.fixture
+DEEP = settings.get_current_profile_name() == "deep"
+ACTS = 2000 if DEEP else 800  # with ever more on the table every act takes longer
+
+
+@pytest.fixture(params=range(20 if DEEP else 1))
 def number() -> int:
     chosen = os.environ.get("GRIDJIG_RANDOM")
     drawn = int(chosen) if chosen else random.SystemRandom().randrange(10**9)
@@ -303,12 +310,12 @@ def number() -> int:
 
 @pytest.mark.expectation(35)
 def test_random_edits(number: int) -> None:
-    run(START, number, 2000, Hand.edit)
+    run(START, number, ACTS, Hand.edit)
 
 
 @pytest.mark.expectation(22, 35)
 def test_random_use_of_the_tools(number: int, caplog: pytest.LogCaptureFixture) -> None:
-    run(START, number, 1500, Hand.hand)
+    run(START, number, ACTS, Hand.hand)
     assert not caplog.records, caplog.text
 
 
@@ -318,5 +325,5 @@ def test_random_edits_and_tools_on_an_empty_table(
     def either(hand: Hand) -> None:
         (hand.edit if hand.chance.random() < 0.3 else hand.hand)()
 
-    run(EMPTY, number, 1500, either)
+    run(EMPTY, number, ACTS, either)
     assert not caplog.records, caplog.text

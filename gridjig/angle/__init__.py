@@ -1,1 +1,1 @@
-"""The question of an angle, put to a job, and where its answers can stand on its table."""
+"""The angle question for a job, and where its answers can be placed on the job's table."""

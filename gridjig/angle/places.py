@@ -1,6 +1,6 @@
-"""Where an answer of the angle finder can stand on a job's table, and setting it there.
+"""Where an answer of the angle finder can be placed on a job's table, and placing it there.
 
-Pure: a job goes in and another comes out.  What fouls is asked of the one conflict relation.
+Pure functions from job to job.  The one conflict relation decides what clashes.
 """
 
 import math
@@ -32,11 +32,11 @@ Holes = tuple[Hole, ...]
 
 
 class FreePlaces(Struct, frozen=True, eq=False):
-    """Where an answer can stand without fouling, the nearest to what was asked for first.
+    """The places of an answer that are free of clashes, nearest to the wanted point first.
 
-    `firsts` are the places' first holes as rows of (column, row), `steps` lead from there to all
-    holes.  `places` is how many places have free holes, fouling or not; `why` is the first reason
-    in words why one of them will not do, empty if all do.
+    `firsts` are the first holes as rows of (column, row); `steps` lead from there to all holes.
+    `places` is how many places have free holes, with or without clashes; `why` is the first reason,
+    in words, why one of them is not possible, "" if all are.
     """
 
     firsts: IntArray
@@ -56,10 +56,10 @@ class FreePlaces(Struct, frozen=True, eq=False):
 def room_for(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, limits: AngleLimits
 ) -> FreePlaces:
-    """All places of an answer, less those where a piece of it would foul what is placed.
+    """All places of an answer, except those where one of its pieces would clash.
 
-    A place whose pieces come near nothing is as good as the first one; only the others are asked
-    of the conflict relation one by one.  A cut plate is asked as it would lie on the table.
+    Places where the pieces come near nothing are free; only the others are checked with the
+    conflict relation, one by one.  A cut plate is checked as it would lie on the table.
     """
     first = answer.holes[0]
     steps = tuple((h.col - first.col, h.row - first.row) for h in answer.holes)
@@ -77,7 +77,7 @@ def room_for(
 def _firsts(
     job: Job, answer: AngleAnswer, steps: tuple[tuple[int, int], ...], limits: AngleLimits
 ) -> IntArray:
-    """First holes of all places whose holes may be used, the nearest first."""
+    """First holes of all places whose holes can be used, nearest first."""
     field = field_of(job.table, limits)
     usable = field.usable
     open_ = all_open(usable, ((dr, dc) for dc, dr in steps))
@@ -99,7 +99,7 @@ def _firsts(
 def _suspects(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, every: FreePlaces
 ) -> list[int]:
-    """Places that stand in a marked or taken hole, or where the box of a piece meets a thing's."""
+    """Places with a marked or taken hole, or where the box of a piece meets another box."""
     touched = np.zeros((job.table.rows, job.table.columns), dtype=np.bool_)
     for hole in (*mark_index(job.table), *(h for s in placed_pieces.values() for h in s.holes)):
         if job.table.has(hole):
@@ -113,13 +113,13 @@ def _suspects(
 def _refused(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, holes: Holes
 ) -> str | None:
-    """The first reason why the answer cannot stand in these holes."""
-    reasons = (refused(job, placed_pieces, one) for one in _stood(job, answer, holes))
+    """The first reason why the answer cannot be in these holes; None if it can."""
+    reasons = (refused(job, placed_pieces, one) for one in _placed(job, answer, holes))
     return next((reason for reason in reasons if reason is not None), None)
 
 
-def _stood(job: Job, answer: AngleAnswer, holes: Holes) -> Iterator[PlacedPiece]:
-    """How the answer's pieces stand in these holes, or how its plate lies there."""
+def _placed(job: Job, answer: AngleAnswer, holes: Holes) -> Iterator[PlacedPiece]:
+    """The answer's pieces, or its plate, placed in these holes."""
     for placement in _placements(job, answer, holes):
         yield solve_placement(job.table, job.rack, placement, job.display)
     if answer.plate is not None:
@@ -142,14 +142,14 @@ def _stood(job: Job, answer: AngleAnswer, holes: Holes) -> Iterator[PlacedPiece]
 def _close(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, every: FreePlaces
 ) -> BoolArray:
-    """For each place: does the box of a piece there meet the box of anything that is placed."""
+    """For each place, whether the box of a piece there meets the box of anything placed."""
     met = np.zeros(len(every), dtype=np.bool_)
     if not len(every):
         return met
     shift = (every.firsts - every.firsts[0]) * (job.table.pitch_x, job.table.pitch_y)
-    for here in _stood(job, answer, every.at(0)):
+    for here in _placed(job, answer, every.at(0)):
         if here.fault is not None:
-            return np.ones_like(met)  # where it lies is not sure: every place is asked
+            return np.ones_like(met)  # its position is not certain, so check every place
         for box in _boxes(here):
             low, high = shift + box[:2], shift + box[2:]
             for x1, y1, x2, y2 in _boxes_on(job, placed_pieces):
@@ -185,9 +185,9 @@ def _placements(job: Job, answer: AngleAnswer, holes: Holes) -> tuple[Placement,
 def with_answer(
     job: Job, answer: AngleAnswer, holes: Holes = (), note: str = ""
 ) -> tuple[Job, frozenset[str]]:
-    """The job with the answer set up in these holes (else in its own), and the ids that came.
+    """Place the answer in these holes (by default its own); also returns the new ids.
 
-    `note` goes to the first piece: what is to be measured when it is set.
+    `note` goes on the first piece: what to measure when setting it.
     """
     made = _placements(job, answer, holes)
     for index, placement in enumerate(made):
@@ -195,13 +195,13 @@ def with_answer(
     return job, frozenset(p.id for p in made)
 
 
-# -- an arm goes to an angle that it reaches -----------------------------------------------------
+# -- setting an arm to an angle within its reach -------------------------------------------------
 
 
 def at_angle(placement: Placement, reach: ReachAngle, angle: float) -> Placement:
-    """The placement in the seats of a reach angle, its face's body turned to `angle`.
+    """The placement in the seats of a reach angle, with the face's body turned to `angle`.
 
-    `angle` is that of the body that carries the face, degrees, somewhere in low..high.
+    `angle` is that of the body with the face, degrees, within low..high.
     """
     on = min(max(angle - reach.low, 0.0), reach.high - reach.low)
     at = reach.low + on
@@ -218,7 +218,7 @@ def at_angle(placement: Placement, reach: ReachAngle, angle: float) -> Placement
 
 
 def own_direction(piece: Piece, reach: ReachAngle) -> float:
-    """Direction of the first face in its body, degrees, mirrored if it lies flipped; else 0."""
+    """Direction of the first face in its body, degrees, mirrored if flipped; 0 without faces."""
     if not piece.faces:
         return 0.0
     (ax, ay), (bx, by) = piece.faces[0].a, piece.faces[0].b
@@ -226,9 +226,9 @@ def own_direction(piece: Piece, reach: ReachAngle) -> float:
 
 
 def nearest_in(reach: ReachAngle, line: float, own: float) -> float:
-    """The body angle in a reach angle's range at which a face lies nearest to a line; degrees.
+    """The body angle within a reach angle at which a face is nearest to a line; degrees.
 
-    `own` is the direction of the face in its body, as it lies (mirrored if flipped).
+    `own` is the direction of the face in its body (mirrored if flipped).
     """
     best, off = reach.low, math.inf
     for half in (0.0, 180.0):
@@ -243,7 +243,7 @@ def nearest_in(reach: ReachAngle, line: float, own: float) -> float:
 
 
 def off_line(piece: Piece, reach: ReachAngle, line: float) -> float:
-    """How far from a line the face lies at the nearest that a reach angle allows, degrees."""
+    """How far from a line the face is at the nearest angle within a reach angle, degrees."""
     own = own_direction(piece, reach)
     return abs(math.remainder(nearest_in(reach, line, own) + own - line, 180.0))
 
@@ -251,9 +251,9 @@ def off_line(piece: Piece, reach: ReachAngle, line: float) -> float:
 def reached(
     job: Job, placement: Placement, piece: Piece, reach: ReachAngle, line: float | None
 ) -> Placement:
-    """The placement set within a reach angle: its face nearest to a line, degrees.
+    """The placement set within a reach angle, with its face nearest to a line (degrees).
 
-    Without a line it keeps the angle that it has, where the range holds it, else takes the first.
+    Without a line it keeps its angle if that is in the range, and else takes the first.
     """
     if line is not None:
         return at_angle(placement, reach, nearest_in(reach, line, own_direction(piece, reach)))

@@ -1,6 +1,6 @@
-"""What the person asks of the angle finder, as one value, and what the job adds to it.
+"""What the person asks the angle finder, as one value, and what the job adds to it.
 
-Knows no window: a pane fills it in, and it turns into the finder's own question.
+A pane fills it in; here it becomes the finder's input.
 """
 
 import math
@@ -28,21 +28,19 @@ from gridjig.solve.weldment.faces import Stretch, faces
 from gridjig.units import INCH, Unit, format_length
 
 COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * INCH}
-"""The leg that errors are told for while no part says another, mm: metric or not."""
+"""The default leg that errors are given for if no part sets another, mm: metric or not."""
 
 ON_A_JOB = AngleLimits(only_left=True)
-"""What is asked on a job while nothing else is set: a job has its own rack, and it runs out."""
+"""The default limits on a job: a job has its own rack, which can run out."""
 
 KEEP_OFF: dict[bool, float] = {True: CLEAR, False: INCH}
-"""How far pins keep off joints while nothing else is typed, mm: metric or not.  Common practice, no
-source.
-"""
+"""The default clearance of pins from joints, mm: metric or not.  Common practice, no source."""
 
 
 class FaceRoom(Struct, frozen=True):
-    """A face that pins stand along, from `a` to `b`, and what its welds leave of it; mm.
+    """A face to put pins along, from `a` to `b`, and what its welds leave of it; mm.
 
-    `stretches`, counted from `a`, lie clear of its `joints` by `clear`.
+    `stretches`, measured from `a`, are clear of its `joints` by `clear`.
     """
 
     a: Point
@@ -55,9 +53,9 @@ class FaceRoom(Struct, frozen=True):
 def face_room(
     parts: Sequence[Part], of: FaceOf | None, a: Point, b: Point, clear: float
 ) -> FaceRoom:
-    """The room along a side of a part, which lay from `a` to `b` when it was picked.
+    """The room along a side of a part, which ran from `a` to `b` when it was picked.
 
-    What is no straight face of a part has no joints that are known of.
+    If it is not a straight face of a part, it counts as having no joints.
     """
     face = next((face for face in faces(parts) if face.of == of), None)
     if face is None:
@@ -67,10 +65,10 @@ def face_room(
 
 
 class AngleQuestion(Struct, frozen=True, kw_only=True):
-    """An angle and the limits that its answers must keep to; directions in degrees on the table.
+    """An angle and the limits for its answers; directions in degrees on the table.
 
-    The angle is `text` as typed, or else a picked `edge`, or the second of two picked `faces`.
-    What a limit means, what it can be and its default stand with `AngleLimitsForm`.
+    The angle is the typed `text`, or a picked `edge`, or the second of two picked `faces`.
+    `AngleLimitsForm` has the meaning, range and default of each limit.
     """
 
     text: str = ""
@@ -84,7 +82,7 @@ class AngleQuestion(Struct, frozen=True, kw_only=True):
     limits: AngleLimits = AngleLimits()
 
     def wanted(self, unit: Unit) -> WantedLine:
-        """The line that is wanted.  Raises AngleFault, naming "wanted", for a text that is none."""
+        """The wanted line.  Raises AngleFault, field "wanted", if the text is not an angle."""
         if self.faces is not None:
             return between_faces(*self.faces, self.share, self.complement, self.mirror)
         if self.edge is not None:
@@ -100,7 +98,7 @@ class AngleQuestion(Struct, frozen=True, kw_only=True):
         )
 
     def limits_on(self, job: Job, near: Point | None = None) -> AngleLimits:
-        """The limits on a job: what is taken and used there is left out."""
+        """The limits on a job: its taken holes and used pieces are excluded."""
         return structs.replace(
             self.limits,
             taken=taken_holes(job),
@@ -119,10 +117,10 @@ def limits_entered(
     base_to: float | None = None,
     within_leg: bool = False,
 ) -> AngleLimits:
-    """Limits from lengths in mm as they were entered, None for one that was left open.
+    """Limits from entered lengths in mm; None for one left open.
 
-    The leg is then the usual one, the shorter leg the same, and the base as short or as long as
-    can be, or `within_leg`.  Raises AngleFault.
+    An open leg is the usual one, an open shorter leg the same as the leg; an open base has no limit
+    (or the leg, with `within_leg`).  Raises AngleFault.
     """
     in_force = usual_leg(display) if leg is None else leg
     low, high = bases_within(in_force if within_leg else math.inf, base_from, base_to)
@@ -136,22 +134,22 @@ def limits_entered(
 
 
 def usual_leg(display: Display) -> float:
-    """The leg that errors are told for while no part and nobody says another, mm."""
+    """The default leg that errors are given for, mm."""
     return COMMON_LEG[display.unit == "millimetres"]
 
 
 def taken_holes(job: Job) -> frozenset[Hole]:
-    """Every hole that a piece on the table stands in."""
+    """Every hole taken by a piece on the table."""
     return frozenset(seat.hole for p in job.placements for seat in p.seats)
 
 
 def used_pieces(job: Job) -> tuple[tuple[str, int], ...]:
-    """How many of each piece the job takes from the rack, by the piece's id."""
+    """How many of each piece the job takes from the rack, by piece id."""
     return tuple((piece, need.count) for piece, need in needs(job).items())
 
 
 def leg_of(part: Part) -> float:
-    """The length of a part: along a member to its long point, else its longest edge; mm."""
+    """The length of a member to its long point, or the longest edge of a plate; mm."""
     if isinstance(part, Member):
         return part.long_point
     ring = part_ring(part)
@@ -159,22 +157,22 @@ def leg_of(part: Part) -> float:
 
 
 def middle_of(part: Part) -> Point:
-    """The middle of a part's box on the table."""
+    """The middle of a part's bounding box on the table, mm."""
     x1, y1, x2, y2 = bounds(part_ring(part))
     return ((x1 + x2) / 2, (y1 + y2) / 2)
 
 
 def bases_within(longest: float, low: float | None, high: float | None) -> tuple[float, float]:
-    """The shortest and the longest base, mm, None for one left open: then none is longer than that.
+    """The shortest and the longest base, mm; an open (None) `high` becomes `longest`.
 
-    With a leg, because pins beyond its end do not hold a member.
+    `longest` is the leg, as pins beyond its end do not hold a member.
     """
     least = low or 0.0
     return (least, max(longest, least) if high is None else high)
 
 
 def region_round(table: Table, points: Sequence[Point]) -> tuple[Point, ...]:
-    """The region within a pitch of the box round some points.  AngleFault without any."""
+    """The region within a pitch of the bounding box of points.  Raises AngleFault if none."""
     if not points:
         raise AngleFault("region", "Nothing is selected; select what the holes should be near.")
     x1, y1, x2, y2 = bounds(points)
@@ -183,9 +181,9 @@ def region_round(table: Table, points: Sequence[Point]) -> tuple[Point, ...]:
 
 
 def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> AlongFace:
-    """Pins along what is left of a face, at most so far off it, mm; else a pitch and a half.
+    """Pins along what is left of a face, up to `most` mm from it (default: a pitch and a half).
 
-    Raises AngleFault where its joints leave nothing.
+    Raises AngleFault if its joints leave nothing.
     """
     if not room.stretches:
         clear = format_length(room.clear, job.display)

@@ -1,1 +1,1 @@
-"""What is asked of a whole job: does it clash, is it held, is it on the rack.  Draws nothing."""
+"""Checks of a whole job: whether it clashes, is held, and is on the rack."""

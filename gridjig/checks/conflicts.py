@@ -1,7 +1,7 @@
-"""The one conflict relation: two things cannot both be there.  Checks, tools and solvers use it.
+"""The one conflict relation, used by checks, tools and solvers: two things cannot both be there.
 
-Two pieces conflict if they share a hole, or if they overlap in plan and in height at once.
-Touching is no conflict, and a piece raised clear of another does not clash with it.
+Two pieces conflict if they share a hole, or overlap both in plan and in height.  Touching is not a
+conflict, and a piece raised clear of another does not clash with it.
 """
 
 from collections.abc import Iterable, Mapping, Sequence, Set
@@ -11,7 +11,7 @@ from typing import Literal
 from msgspec import Struct
 
 from gridjig.contact.overlap import AREA, Overlap, overlap, thing_id
-from gridjig.contact.shapes import DEPTH, StoodOutline, Thing, rooms_of
+from gridjig.contact.shapes import DEPTH, PlacedPart, Thing, rooms_of
 from gridjig.model import Hole, Job, Placement
 from gridjig.model.labels import address
 from gridjig.model.titles import title
@@ -28,9 +28,9 @@ __all__ = ["AREA", "DEPTH", "Clash", "clashes", "conflict", "overlap_words", "re
 class Clash(Struct, frozen=True):
     """Why two things cannot both be there.
 
-    kind "hole": they share one; "body": they overlap by `area` mm2, `depth` mm deep in plan, as
-    `height` mm in height, about `where`; "handle": as body, but it is only a clamp's handle that
-    sweeps there.  `hole` is the shared one.
+    kind "hole": they share the hole `hole`; "body": they overlap by `area` mm2 and `depth` mm in
+    plan, and `height` mm in height, around `where`; "handle": like "body", but it is only a clamp's
+    handle that sweeps there.
     """
 
     kind: Literal["hole", "body", "handle"]
@@ -44,8 +44,10 @@ class Clash(Struct, frozen=True):
 
 
 def conflict(a: PlacedPiece, b: Thing) -> Clash | None:
-    """The first conflict of two things: a shared hole, else where their bodies overlap most, else
-    a handle that sweeps into the other; None if both can be there.
+    """The conflict of two things; None if both can be there.
+
+    It is a shared hole, else the largest overlap of their bodies, else a handle that sweeps into
+    the other.
     """
     if isinstance(b, PlacedPiece):
         shared = next((hole for hole in a.holes if hole in b.holes), None)
@@ -66,37 +68,37 @@ def _centre(thing: PlacedPiece) -> Point:
 
 
 MOST_PAIRS = 20_000
-"""Pairs in one place that are compared for a whole job: some 5 s and 100 MB."""
+"""The most close pairs compared for a whole job: about 5 s and 100 MB."""
 _AT_ONCE = 64
-"""Outlines whose neighbours are asked for together."""
+"""Outlines whose neighbours are queried together."""
 
 
 class Clashes(Struct, frozen=True):
-    """What was found, and whether that is all: not if there are more than MOST_PAIRS pairs."""
+    """The clashes found, and whether these are all: not if there are more than MOST_PAIRS pairs."""
 
     found: tuple[Clash, ...]
     all: bool
 
 
 def clashes(
-    placed_pieces: Iterable[PlacedPiece], outlines: Iterable[StoodOutline] = ()
+    placed_pieces: Iterable[PlacedPiece], outlines: Iterable[PlacedPart] = ()
 ) -> tuple[Clash, ...]:
-    """Every conflict among the stands, and of them with the outlines, in the order of both.
+    """Every conflict among the pieces, and of the pieces with the outlines, in order.
 
-    One clash a pair, the same as `conflict` finds; found for the whole job at once.  Stands with a
-    fault are left out: where they are is not where they would be.
+    One clash per pair, as `conflict` returns it, but for the whole job at once.  Pieces with a
+    fault are left out, as their position is not certain.
     """
     return every_clash(placed_pieces, outlines).found
 
 
 def every_clash(
-    placed_pieces: Iterable[PlacedPiece], outlines: Iterable[StoodOutline] = ()
+    placed_pieces: Iterable[PlacedPiece], outlines: Iterable[PlacedPart] = ()
 ) -> Clashes:
-    """The conflicts as `clashes` has them, and whether all pairs were compared."""
-    stood = [s for s in placed_pieces if s.fault is None]
-    things: list[Thing] = [*stood, *outlines]
+    """The conflicts as from `clashes`, and whether all pairs were compared."""
+    good = [s for s in placed_pieces if s.fault is None]
+    things: list[Thing] = [*good, *outlines]
     pairs: set[tuple[int, int]] = set()
-    for pair in chain(_sharing(stood), _close(things, len(stood))):
+    for pair in chain(_sharing(good), _close(things, len(good))):
         pairs.add(pair)
         if len(pairs) > MOST_PAIRS:
             break
@@ -110,18 +112,18 @@ def every_clash(
     return Clashes(tuple(found), len(pairs) <= MOST_PAIRS)
 
 
-def _sharing(stood: Sequence[PlacedPiece]) -> Iterable[tuple[int, int]]:
-    """Pairs that share a hole, the lower index first."""
+def _sharing(pieces: Sequence[PlacedPiece]) -> Iterable[tuple[int, int]]:
+    """Pairs that share a hole, lower index first."""
     users: dict[Hole, list[int]] = {}
-    for index, one in enumerate(stood):
+    for index, one in enumerate(pieces):
         for hole in one.holes:
             before = users.setdefault(hole, [])
             yield from ((other, index) for other in before)
             before.append(index)
 
 
-def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
-    """Pairs whose outlines meet in plan, at least one of them a piece, the lower index first."""
+def _close(things: Sequence[Thing], pieces: int) -> Iterable[tuple[int, int]]:
+    """Pairs whose outlines meet in plan, lower index first; one must be of the first `pieces`."""
     if len(things) < 2:
         return
     import shapely  # noqa: PLC0415  # late, as above
@@ -133,7 +135,7 @@ def _close(things: Sequence[Thing], stands: int) -> Iterable[tuple[int, int]]:
         left, right = tree.query(plans[begin : begin + _AT_ONCE], predicate="intersects")
         for u, v in zip(left.tolist(), right.tolist(), strict=True):
             i, j = rooms[begin + u][0], rooms[v][0]
-            if i < j and i < stands:
+            if i < j and i < pieces:
                 yield (i, j)
 
 
@@ -143,11 +145,11 @@ def refusal(
     placement: Placement,
     ignoring: Set[str] = frozenset(),
 ) -> str | None:
-    """The first reason, in a sentence, why a placement cannot be there; None if it can.
+    """The first reason, as a sentence, why a placement cannot be there; None if it can.
 
-    Off the table, a hole that cannot be used, a pin that does not fit, a hole that is taken, a
-    clash with a piece, a clash with the weldment, in this order.  It is never in its own way, and
-    what is named in `ignoring` is not in it either.
+    In this order: off the table, an unusable hole, a pin that does not fit, a taken hole, a clash
+    with a piece, a clash with the weldment.  The placement itself and the ids in `ignoring` do not
+    count.
     """
     return refused(
         job, placed_pieces, solve_placement(job.table, job.rack, placement, job.display), ignoring
@@ -160,7 +162,7 @@ def refused(
     here: PlacedPiece,
     ignoring: Set[str] = frozenset(),
 ) -> str | None:
-    """The same of what stands so already, be it a plate that no rack has yet."""
+    """Like `refusal`, for a piece that is already solved, or a cut plate that is on no rack."""
     if here.fault is not None:
         return here.fault
     left_out = {here.placement.id, *ignoring}
@@ -178,5 +180,5 @@ def refused(
 
 
 def overlap_words(job: Job, clash: Clash) -> str:
-    """How far two things overlap in plan, the shorter way out."""
+    """How far two things overlap in plan, by the shorter way out, in words."""
     return format_length(clash.depth, job.display)

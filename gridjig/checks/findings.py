@@ -22,7 +22,7 @@ from .conflicts import DEPTH, MOST_PAIRS, Clash, every_clash, overlap_words
 from .contact_findings import contact_findings
 from .finding import LEVELS, Finding, Level, told_apart
 from .needs import needs, short_by
-from .neighbours import stood_outline
+from .neighbours import placed_part
 from .way_up import too_high
 
 if TYPE_CHECKING:
@@ -119,7 +119,7 @@ def _clashes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Fin
     """Shared holes, and bodies in one another or in the weldment."""
     stood = [placed_pieces[p.id] for p in job.placements]
     parts = {o.id for o in job.parts}
-    found = every_clash(stood, map(stood_outline, job.parts))
+    found = every_clash(stood, map(placed_part, job.parts))
     for clash in found.found:
         yield _clash(job, clash, clash.b in parts)
     if not found.all:
@@ -213,7 +213,7 @@ def _edges(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Findi
         if stood.fault is None and points:
             yield from _over(job, placement.id, points, "Check that nobody walks into it.")
     for part in job.parts:
-        points = list(stood_outline(part).points)
+        points = list(placed_part(part).points)
         yield from _over(job, part.id, points, "Move the work in, or stand something under it.")
 
 

@@ -1,4 +1,4 @@
-"""What a job takes from the rack: pieces, their locking pins, the risers and shims with them."""
+"""What a job takes from the rack: pieces, their locking pins, risers and shims."""
 
 from collections.abc import Mapping
 
@@ -9,20 +9,20 @@ from gridjig.rack import Piece, Shank
 
 
 class Need(Struct, frozen=True):
-    """How many of a piece a job takes, and the placements that take them, each once, in order."""
+    """How many of a piece a job takes, and the ids of the placements that take them, in order."""
 
     count: int
     placements: tuple[str, ...]
 
 
 def pins_in(piece: Piece, placement: Placement) -> int:
-    """How many locking pins a placement takes: one for every hole or slot that is pinned."""
+    """How many locking pins a placement takes: one for each pinned hole or slot."""
     shanks = {m.id for m in piece.mounts if isinstance(m, Shank)}
     return sum(seat.feature not in shanks for seat in placement.seats)
 
 
 def needs(job: Job) -> Mapping[str, Need]:
-    """What the job takes, by the id of the piece, in the order of the rack."""
+    """What the job takes, by piece id, in rack order."""
     count: dict[str, int] = {}
     takers: dict[str, dict[str, None]] = {}
 
@@ -50,10 +50,10 @@ def _placed(job: Job, known: Mapping[str, Piece]) -> list[Piece]:
 
 
 def left_of(piece: Piece | None, need: Need | None) -> int:
-    """How many still hang on the rack; below 0 if more are needed than are owned."""
+    """How many are left on the rack; negative if more are needed than owned."""
     return (piece.owned if piece else 0) - (need.count if need else 0)
 
 
 def short_by(piece: Piece | None, need: Need) -> int:
-    """How many more are needed than are owned; 0 if there are enough."""
+    """How many more are needed than owned; 0 if there are enough."""
     return max(0, -left_of(piece, need))

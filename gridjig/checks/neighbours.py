@@ -1,13 +1,13 @@
-"""Who is near a place: what stands there, by hole and by box, so that few have to be looked at.
+"""Finds what is near a place, by hole and by bounding box, so that few things need checking.
 
-It never says that two things conflict; it only leaves out those that cannot.
+It does not decide that things conflict; it only excludes those that cannot.
 """
 
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
-from gridjig.contact.shapes import StoodOutline, Thing, stood_outline
+from gridjig.contact.shapes import PlacedPart, Thing, placed_part
 from gridjig.geometry.box_index import Box, BoxIndex
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Part
@@ -16,17 +16,17 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 
 __all__ = [
     "Neighbours",
-    "StoodOutline",
+    "PlacedPart",
     "Thing",
     "box_of",
     "parts_of",
     "pieces_of",
-    "stood_outline",
+    "placed_part",
 ]
 
 
 class Neighbours:
-    """Some things in an order that is kept: every answer follows it."""
+    """An ordered set of things; all answers keep the order."""
 
     def __init__(self, things: Iterable[Thing]) -> None:
         self._things = tuple(things)
@@ -41,11 +41,11 @@ class Neighbours:
                 self._nearby.put(index, box)
 
     def pinned_in(self, holes: Iterable[Hole]) -> list[Thing]:
-        """Those that stand in any of these holes."""
+        """The pieces in any of these holes."""
         return self._in_order({k for hole in holes for k in self._holes.get(hole, ())})
 
     def near(self, thing: Thing) -> list[Thing]:
-        """Those whose box touches that of a thing."""
+        """The things whose box touches that of `thing`."""
         box = box_of(thing)
         return [] if box is None else self._in_order(self._nearby.touching(box))
 
@@ -54,23 +54,23 @@ class Neighbours:
 
 
 def box_of(thing: Thing) -> Box | None:
-    """The box round all that a thing takes, handles with it; None for nothing."""
+    """The bounding box of the room that a thing takes, handles included; None if it takes none."""
     return _box_of(Same(thing))
 
 
 @lru_cache(maxsize=4096)
 def _box_of(key: Same[Thing]) -> Box | None:
     thing = key.value
-    if isinstance(thing, StoodOutline):
+    if isinstance(thing, PlacedPart):
         return bounds(thing.points)
     points = [p for solid in thing.solids for p in solid.points]
     return bounds(points) if points else None
 
 
 def pieces_of(placed_pieces: Mapping[str, PlacedPiece]) -> Neighbours:
-    """All that stand without a fault: where the others are is not where they would be.
+    """All placed pieces without a fault, as the position of the others is not certain.
 
-    A view that nobody can write to is looked through once and kept; a plain dict may have changed.
+    A read-only view is indexed once and cached; a plain dict may have changed.
     """
     if isinstance(placed_pieces, MappingProxyType):
         return _pieces(Same(placed_pieces))
@@ -83,10 +83,10 @@ def _pieces(key: Same[Mapping[str, PlacedPiece]]) -> Neighbours:
 
 
 def parts_of(parts: tuple[Part, ...]) -> Neighbours:
-    """The parts of the weldment; the same tuple is looked through once."""
+    """The parts of the weldment; the same tuple is indexed once."""
     return _parts(Same(parts))
 
 
 @lru_cache(maxsize=4)
 def _parts(key: Same[tuple[Part, ...]]) -> Neighbours:
-    return Neighbours(map(stood_outline, key.value))
+    return Neighbours(map(placed_part, key.value))

@@ -1,4 +1,4 @@
-"""The way up that cannot be set: it takes more height of risers than the whole rack has."""
+"""The check for a way up that is not possible: it needs more riser height than the rack has."""
 
 from msgspec import Struct
 
@@ -19,7 +19,7 @@ class TooHigh(Struct, frozen=True):
 
 
 def too_high(job: Job) -> TooHigh | None:
-    """What no exchanging of risers can hold up; None if there is nothing of the kind."""
+    """The parts that no substitution of risers can hold up; None if there are none."""
     if len({part.z_low for part in job.parts}) < 2:
         return None
     from gridjig.solve.layout.ways_up import ways_up  # noqa: PLC0415 - only where parts are raised
@@ -33,10 +33,10 @@ def too_high(job: Job) -> TooHigh | None:
     more = f" and {len(ids) - 2} more" if len(ids) > 2 else ""
     do = "Lower the parts, or add risers to the rack."
     if down.can_be:
-        then = "has the risers that it needs" if down.raised else "needs no riser"
-        do = f"Turn it face down (Weldment, Which way up): it then {then}."
+        then = "the rack has the risers for that" if down.raised else "it then needs no riser"
+        do = f"Turn it face down (Weldment, Which way up): {then}."
     return TooHigh(
-        f"As it lies, the weldment takes {needed} of risers and the rack has {owned}: {names}{more}"
+        f"As it lies, the weldment needs {needed} of risers and the rack has {owned}: {names}{more}"
         f" cannot {'all ' if len(ids) > 1 else ''}be held up.",
         next(part_ring(part)[0] for part in job.parts if part.id == ids[0]),
         ids,

@@ -158,6 +158,7 @@ def places_output(
         through_mm=through,
         settings=found.looked_at,
         sets_tried=found.pairs,
+        places_in_all=found.every,
         places=tuple(
             ReachPlace(
                 holes=seated(table, place.seats),
@@ -193,8 +194,8 @@ def places_text(
     rows = [("holes", "error", *(("line off",) if through is not None else ()), "play", "set")]
     rows += [_row(table, place, through is not None, display) for place in found.found[:top]]
     shown = min(top, len(found.found))
-    count = f"{len(found.found)} places" if len(found.found) > 1 else "1 place"
-    more = f", the nearest {shown} of them" if shown < len(found.found) else ""
+    count = f"{found.every} places" if found.every > 1 else "1 place"
+    more = f", the nearest {shown} of them" if shown < found.every else ""
     return f"{title}: {count}{more}\n{columns(rows)}\n{tried}"
 
 

@@ -1,4 +1,4 @@
-"""The contacts of a whole job, kept: an edit of one piece looks at one piece again."""
+"""The contacts of a whole job, cached: after an edit of one piece only that piece is examined."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
@@ -15,14 +15,14 @@ from .features import FaceFeature, RoundFeature, features_of
 from .level import Lying, pad_contacts, rest_contacts
 from .overlap import Overlap, close_pairs, overlap
 from .roles import role_of
-from .shapes import near, rooms_of, stood_outline
+from .shapes import near, placed_part, rooms_of
 from .sides import Sides, sides_between
 from .upright import Asked, face_contacts, round_contacts
 from .values import FACING, Contact, JobContacts, PartContact, PieceContacts, Role
 from .weldment import part_contacts, part_overlaps
 
 _FEW = 8
-"""Up to so many pieces are held against the parts one by one; more of them all at once."""
+"""Up to this many pieces are compared with the parts one by one; more, all at once."""
 
 _ORDER = {"touches": 0, "overlap": 1, "radius": 2, "out of reach": 3, "gap": 4}
 
@@ -32,25 +32,25 @@ Heights = tuple[float, float]
 def contacts(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], within: float = FACING
 ) -> JobContacts:
-    """All contacts of a job, looked for up to `within` mm in front of each feature."""
+    """All contacts of a job, up to `within` mm in front of each feature."""
     return Contacts(within).of(job, placed_pieces)
 
 
 class _Ground:
-    """The parts of a weldment, ready to be met."""
+    """The parts of a weldment, prepared for the search."""
 
     def __init__(self, parts: tuple[Part, ...]) -> None:
         self.parts = parts
         self.ids = tuple(part.id for part in parts)
         self.by_id = {part.id: part for part in parts}
-        self.things = [stood_outline(part) for part in parts]
+        self.things = [placed_part(part) for part in parts]
         self.solids = [(k, solid) for k, t in enumerate(self.things) for solid in t.solids]
         self.lying = Lying(solid for _, solid in self.solids)
         self.boxes = {t.id: rooms_of(t).box for t in self.things}
         self._sides: dict[Heights, Sides] = {}
 
     def sides(self, heights: Heights) -> Sides:
-        """Its upright sides between two heights."""
+        """The upright sides between two heights."""
         found = self._sides.get(heights)
         if found is None:
             found = self._sides[heights] = sides_between(self.solids, *heights)
@@ -58,11 +58,10 @@ class _Ground:
 
 
 class Contacts:
-    """Keeps the contacts of the job last asked for, and looks only at what differs.
+    """Keeps the contacts of the last job, and examines only what differs.
 
-    A piece that is the same Stand, with the same parts about it, keeps its PieceContacts, the same
-    object.  `within` is how far in front of a feature is looked, mm.  Not for use from two threads
-    at once.
+    A piece that is the same PlacedPiece, with the same parts around it, keeps the same
+    PieceContacts.  `within` is how far in front of each feature to search, mm.  Not thread-safe.
     """
 
     def __init__(self, within: float = FACING) -> None:
@@ -70,9 +69,10 @@ class Contacts:
         self._ground = _Ground(())
         self._stands: Mapping[str, PlacedPiece] = {}
         self._last: JobContacts | None = None
+        self._clamps: tuple[str, ...] = ()  # those that press on something
 
     def of(self, job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> JobContacts:
-        """The contacts of a job that stands so; the same of both gives the same value."""
+        """The contacts of a job with these placed pieces; the same input gives the same value."""
         last, before, ground = self._last, self._stands, self._ground
         if last is not None and placed_pieces is before and job.parts is ground.parts:
             return last
@@ -145,7 +145,7 @@ class Contacts:
     def _upright(
         self, asked: Asked, placed_pieces: Sequence[PlacedPiece], lists: Sequence[list[Contact]]
     ) -> None:
-        """Faces and rounds, by the heights that they reach over."""
+        """Contacts of faces and rounds, grouped by their range of heights."""
         faces: dict[Heights, list[tuple[int, FaceFeature]]] = {}
         rounds: dict[Heights, list[tuple[int, RoundFeature]]] = {}
         for row, placed in enumerate(placed_pieces):
@@ -162,7 +162,7 @@ class Contacts:
                 lists[row].append(contact)
 
     def _lapped(self, placed_pieces: Sequence[PlacedPiece]) -> dict[str, tuple[Overlap, ...]]:
-        """The parts that each piece lies in; what a handle sweeps through is left to the checks."""
+        """The parts that each piece overlaps; what a handle sweeps through is for the checks."""
         things = self._ground.things
         pairs: Iterable[tuple[int, int]]
         if len(placed_pieces) > _FEW:
@@ -188,19 +188,19 @@ class Contacts:
         last: JobContacts | None,
         joined: Sequence[PartContact],
     ) -> dict[str, Role]:
-        """A clamp is looked at again if anything changed at the part that it presses."""
+        """Roles; a clamp is examined again if anything changed at the part it presses."""
         old = last.roles if last is not None else {}
         touched = {c.part for one in found.values() for c in one.contacts}
         if last is not None:
             gone = [one for k, one in last.pieces.items() if pieces.get(k) is not one]
             touched |= {c.part for one in gone for c in one.contacts}
         everything = last is None or joined is not last.parts
-        anew = [
+        clamps = [(k, c.part) for k in self._clamps if (c := old[k].clamped) is not None]
+        anew = list(found)
+        anew += [
             k
-            for k in pieces
-            if k in found
-            or k not in old
-            or ((c := old[k].clamped) is not None and (everything or c.part in touched))
+            for k, part in clamps
+            if k in pieces and k not in found and (everything or part in touched)
         ]
         pressed = {c.part for k in anew for c in pieces[k].contacts if c.feature == "tip"}
         touching: dict[str, list[Contact]] = {part: [] for part in pressed}
@@ -208,23 +208,27 @@ class Contacts:
             for one in pieces.values():
                 for contact in one.contacts:
                     if contact.means != "touches":
-                        break  # those that touch stand first
+                        break  # those that touch come first
                     if contact.part in touching:
                         touching[contact.part].append(contact)
         by_id = self._ground.by_id
         made = {k: role_of(placed_pieces[k], pieces[k], touching, by_id, joined) for k in anew}
+        kept = [k for k, _ in clamps if k in pieces and k not in made]
+        self._clamps = (*kept, *(k for k, role in made.items() if role.clamped is not None))
+        if old.keys() == pieces.keys() and list(old) == list(pieces):
+            return {**old, **made}
         return {k: made[k] if k in made else old[k] for k in pieces}
 
 
 def _moved(old: _Ground, new: _Ground) -> list[Box]:
-    """Where parts were or are that differ between two weldments."""
+    """The boxes, before and after, of parts that differ between two weldments."""
     gone = [k for k, part in old.by_id.items() if new.by_id.get(k) is not part]
     come = [k for k, part in new.by_id.items() if old.by_id.get(k) is not part]
     return [*(old.boxes[k] for k in gone), *(new.boxes[k] for k in come)]
 
 
 def _beside(placed_pieces: Sequence[PlacedPiece], boxes: Sequence[Box], within: float) -> list[str]:
-    """The pieces that may see any of these boxes."""
+    """The pieces that may have a contact in any of these boxes."""
     if not placed_pieces or not boxes:
         return []
     x0, y0, x1, y1 = np.array([_reach_box(Same(placed)) for placed in placed_pieces]).T[:, :, None]
@@ -235,7 +239,7 @@ def _beside(placed_pieces: Sequence[PlacedPiece], boxes: Sequence[Box], within: 
 
 @lru_cache(maxsize=4096)
 def _reach_box(key: Same[PlacedPiece]) -> Box:
-    """The box about a piece and all its features."""
+    """The bounding box of a piece and all its features."""
     placed = key.value
     features = features_of(placed)
     points = [p for f in features.faces for p in (f.a, f.b)]

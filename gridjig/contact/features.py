@@ -1,4 +1,4 @@
-"""The working features of a placed piece, as the finder of contacts wants them."""
+"""The working features of a placed piece, as the search for contacts needs them."""
 
 from functools import lru_cache
 from typing import NamedTuple
@@ -9,11 +9,11 @@ from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
 
 PARALLEL = 0.05
-"""Degrees up to which a face counts as parallel to a side, if its pins' play allows no more."""
+"""A face within this many degrees of a side, or within its pins' play, is parallel to it."""
 
 
 class FaceFeature(NamedTuple):
-    """A plane that looks at the work, from `a` to `b`; its normal is to the right of that way."""
+    """A plane that faces the work, from `a` to `b`; its normal is to the right, seen from `a`."""
 
     id: str
     word: str
@@ -45,7 +45,7 @@ class RestFeature(NamedTuple):
 
 
 class Features(NamedTuple):
-    """All working features of a stand; `pad` is the tip of a clamp that presses down."""
+    """All working features of a placed piece; `pad` is the tip of a clamp that presses down."""
 
     faces: tuple[FaceFeature, ...]
     rounds: tuple[RoundFeature, ...]
@@ -57,7 +57,7 @@ NO_FEATURES = Features((), (), (), None)
 
 
 def features_of(placed: PlacedPiece) -> Features:
-    """The features of a piece where it stands; none of one that cannot stand so."""
+    """The features of a placed piece; none if it has a fault."""
     return NO_FEATURES if placed.fault is not None else _features(Same(placed))
 
 
@@ -100,7 +100,7 @@ def _features(key: Same[PlacedPiece]) -> Features:
 
 
 def _packed(placed: PlacedPiece, ring: tuple[Point, ...], low: float, high: float) -> FaceFeature:
-    """The face of the packing beside a round body: the side of its ring that lies farthest out."""
+    """The face of the packing beside a round body: the outermost side of its ring."""
     pose = (
         placed.poses[placed.piece.rounds[0].body] if placed.piece is not None else placed.poses[0]
     )

@@ -1,4 +1,4 @@
-"""What lies on a rest, and what a clamp presses down on: contacts of flats that face each other."""
+"""What lies on a rest, and what a clamp presses down on: contacts of horizontal flats."""
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
@@ -15,11 +15,11 @@ from .upright import meaning
 from .values import TOUCH, Contact, Means
 
 _ON = 1e-6
-"""How far, in mm, a disc must lie over a flat at the least to touch it: rounding, not a size."""
+"""The least overlap of a disc and a flat, in mm, to touch: only allows for rounding."""
 
 
 class Lying:
-    """The prisms of all parts, by where they lie."""
+    """The prisms of all parts, indexed by position."""
 
     def __init__(self, solids: Iterable[PartSolid]) -> None:
         self._solids = tuple(solids)
@@ -28,7 +28,7 @@ class Lying:
             self._nearby.put(index, bounds(solid.ring))
 
     def under(self, centre: Point, radius: float) -> Iterator[PartSolid]:
-        """Those whose plan a disc lies over, in their order."""
+        """The prisms whose plan a disc overlaps, in order."""
         x, y = centre
         box = (x - radius, y - radius, x + radius, y + radius)
         for index in sorted(self._nearby.touching(box)):
@@ -39,7 +39,7 @@ class Lying:
 def rest_contacts(
     piece: str, rest: RestFeature, every: Lying, conflicting: Sequence[str], within: float
 ) -> Iterator[Contact]:
-    """The lowest part above a rest, all that it carries, and what it goes into."""
+    """The lowest part above a rest, all parts it carries, and those it overlaps."""
     found = []
     for solid in every.under(rest.centre, rest.radius):
         gap = solid.z_low - rest.z
@@ -61,10 +61,10 @@ def rest_contacts(
 
 
 def pad_contacts(piece: str, tip: PlacedTip, every: Lying, within: float) -> Iterator[Contact]:
-    """The highest part below a clamp's tip; it holds where its middle is over the flat.
+    """The highest part below a clamp's tip, which holds if its centre is over the flat.
 
-    A clamp is screwed down until it touches, within the heights that its tip can take: the gap is
-    how far the part lies below the lowest of these (above 0) or over the highest (below 0).
+    A clamp is screwed down until it touches, within the heights its tip can reach: the gap is how
+    far the part is below the lowest of these (positive) or above the highest (negative).
     """
     under = list(every.under(tip.at, tip.pad_radius))
     if not under:
@@ -100,7 +100,7 @@ def _level(
     radius: float,
     off: float,
 ) -> Contact:
-    """A contact of a disc; its length is that of the chord that lies over the flat."""
+    """A contact of a disc; its length is that of the chord over the flat."""
     under = kind == "rest under"
     return Contact(
         piece,

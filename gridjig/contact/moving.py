@@ -1,4 +1,4 @@
-"""Moving the work so that its faces touch, and a member that two round pins hold astride."""
+"""Moving the work so that its faces touch, and holding a member between two round pins."""
 
 import math
 from collections.abc import Sequence
@@ -10,11 +10,11 @@ from gridjig.rack import Point
 
 
 def shift_to_touch(normals: Sequence[Point], gaps: Sequence[float]) -> Point | None:
-    """The shift of the work, in mm, that closes the gaps at several of its faces at once.
+    """The shift of the work, in mm, that closes the gaps at several faces at once.
 
-    `normals` look out of the work; a shift s changes each gap by -normal.s.  One face, or several
-    that are parallel and have the same gap, leave a choice: the shortest shift is taken.  None if
-    no shift closes all of them.
+    `normals` point out of the work; a shift s changes each gap by -normal.s.  If the shift is not
+    unique (one face, or parallel faces with the same gap), the shortest is taken.  None if no shift
+    closes all gaps.
     """
     if not normals:
         return (0.0, 0.0)
@@ -28,10 +28,10 @@ def shift_to_touch(normals: Sequence[Point], gaps: Sequence[float]) -> Point | N
 def astride(
     a: Point, b: Point, radius_a: float, radius_b: float, width: float
 ) -> tuple[float, float] | None:
-    """Directions, in degrees, of a member held between two round pins, one at each long face.
+    """The directions, in degrees, of a member held between two round pins, one at each long face.
 
-    The first has pin `a` on its right, the second on its left; None if the pins are too near to
-    each other for its width.
+    The first has pin `a` on its right, the second on its left.  None if the pins are too close
+    together for its width.
     """
     far = math.dist(a, b)
     needed = radius_a + radius_b + width

@@ -1,6 +1,6 @@
-"""By how much two things lie in one another: the one measure that conflicts and contacts share.
+"""How far two things overlap: the one measure that conflicts and contacts share.
 
-A face that only touches is no overlap: it must exceed an area, a depth in plan and a height.
+Touching is not overlapping: an overlap must exceed an area, a depth in plan and a height.
 """
 
 import math
@@ -18,20 +18,20 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 AREA = 1.0
-"""Overlap up to this many mm2 is contact."""
+"""Overlaps up to this many mm2 count as contact."""
 
 _FULL = 0.9
-"""An overlap that fills so much of its hull goes in as deep as the rectangle about it."""
+"""An overlap that fills this share of its hull is as deep as its bounding rectangle."""
 
 _LEVELS = 9
-"""Heights at which two rounded parts are laid over each other where their widest do not meet."""
+"""The number of heights at which two rounded parts are compared."""
 
 
 class Overlap(Struct, frozen=True):
-    """Two things `a` and `b` that lie in one another.
+    """The overlap of two things `a` and `b`.
 
-    By `area` mm2 in plan, `depth` mm deep there and `height` mm in height from z_low up, about
-    `where`.  `handle` says that it is only a clamp's handle that sweeps there.
+    `area` in mm2 and `depth` in mm are in plan; `height` is in mm from z_low up; `where` is a point
+    in it.  `handle`: it is only a clamp's handle that sweeps there.
     """
 
     a: str
@@ -45,12 +45,12 @@ class Overlap(Struct, frozen=True):
 
 
 def thing_id(thing: Thing) -> str:
-    """The id of the placement or of the part."""
+    """The id of the placement or part."""
     return thing.placement.id if isinstance(thing, PlacedPiece) else thing.id
 
 
 def overlap(a: Thing, b: Thing) -> Overlap | None:
-    """Where two things overlap most, bodies before handles; None if they do not."""
+    """The largest overlap of two things, bodies before handles; None if there is none."""
     first, second = rooms_of(a), rooms_of(b)
     if not near(first.box, second.box):
         return None
@@ -68,11 +68,11 @@ def _rank(found: Overlap) -> tuple[bool, float]:
 
 
 def close_pairs(things: Sequence[Thing], others: Sequence[Thing]) -> list[tuple[int, int]]:
-    """Pairs of one of `things` and one of `others`, by their indices, that may overlap.
+    """Pairs of indices into `things` and `others` that may overlap.
 
-    Those are left out of which no two bodies share more than a contact's area in plan.
+    Pairs in which no two bodies share more than a contact's area in plan are left out.
     """
-    import numpy as np  # noqa: PLC0415  # late: they are not needed to show a table
+    import numpy as np  # noqa: PLC0415  # late: not needed to show a table
     import shapely  # noqa: PLC0415
 
     mine = [(i, r) for i, t in enumerate(things) for r in rooms_of(t).every if not r.handle]
@@ -120,11 +120,11 @@ def _measured(a: str, b: str, one: Room, two: Room) -> Overlap | None:
 
 
 def _common(one: Room, two: Room, low: float, high: float) -> "BaseGeometry":
-    """What both take in plan, at the height between the two where that is most."""
+    """The common area in plan, at the height where it is largest."""
     if one.solid is None or two.solid is None:
         return one.between(low, high).intersection(two.between(low, high))
     common = one.between(low, high).intersection(two.between(low, high))
-    if common.area <= AREA:  # the widest of both, be they at two heights, do not meet
+    if common.area <= AREA:  # the widest sections do not meet, even if at different heights
         return common
     levels = [low + (high - low) * k / (_LEVELS - 1) for k in range(_LEVELS)]
     for solid in (one.solid, two.solid):
@@ -137,19 +137,19 @@ def _common(one: Room, two: Room, low: float, high: float) -> "BaseGeometry":
 
 
 def way_in(area: "BaseGeometry") -> float:
-    """How far in an overlap goes, mm: as wide as it is at its widest, straight across.
+    """The depth of an overlap, mm: its width at the widest place, straight across.
 
-    A square over a corner of the work overlaps it in an angle: the rectangle about that is as deep
-    as the work is wide, the overlap only as wide as the strip that makes the angle.
+    A square over a corner of the work overlaps it in an L: the rectangle about that is as deep as
+    the work is wide, but the overlap is only as deep as the legs of the L.
     """
-    import shapely  # noqa: PLC0415  # late: it is not needed to show a table
+    import shapely  # noqa: PLC0415  # late: not needed to show a table
 
     parts = [part for part in shapely.get_parts(area) if part.area > 0.0]
     return max((_width(part) for part in parts), default=0.0)
 
 
 def _width(part: "BaseGeometry") -> float:
-    """The shorter side of the rectangle about a part; narrowed down where it is hollow."""
+    """The shorter side of the bounding rectangle; found by bisection if the part is concave."""
     import shapely  # noqa: PLC0415  # late, as above
 
     high = _short_side(part)
@@ -164,7 +164,7 @@ def _width(part: "BaseGeometry") -> float:
 
 
 def _short_side(area: "BaseGeometry") -> float:
-    """The shorter side of the tightest rectangle about it, mm."""
+    """The shorter side of the smallest bounding rectangle, mm."""
     import shapely  # noqa: PLC0415  # late, as above
 
     around = shapely.oriented_envelope(area)

@@ -1,4 +1,4 @@
-"""Clamps that press down: the reach, and if need be the turn, that takes the tip to the work."""
+"""Clamps that press down: the reach and, if needed, the turn that bring the tip to the work."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -16,12 +16,12 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_length
 
 from .level import Lying, pad_contacts
-from .setting import Touching, changed, stood
+from .setting import Touching, changed, placed
 from .values import Contact
 
 
 def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> Touching:
-    """A clamp set out to the middle of a part; turned to it first if it points past it."""
+    """A clamp set out to the middle of a part, first turned to it if it points past it."""
     found = [
         made
         for turn in _pointings(here, part)
@@ -32,13 +32,13 @@ def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> To
         key=lambda one: (bool(one.why), len(one.changes)),
         default=Touching(
             before, (), NOTHING, math.nan, None,
-            f"It points past {title(job, part.id)} and cannot be turned to it.",
+            f"It points past {title(job, part.id)} and cannot be turned towards it.",
         ),
     )  # fmt: skip
 
 
 def _pointings(here: PlacedPiece, part: Part) -> Iterator[float]:
-    """The turn that a clamp has, and that which points it straight at the middle of a part."""
+    """The clamp's turn as it is, and the one that points it straight at the middle of a part."""
     yield here.turn
     if here.way is None or here.piece is None or here.piece.tip is None:
         return
@@ -54,7 +54,7 @@ def _pointings(here: PlacedPiece, part: Part) -> Iterator[float]:
 
 
 def _middle(part: Part) -> tuple[Point, Point]:
-    """A point and the direction of the middle line of a member; of a plate, its centre."""
+    """A point and the direction of a member's centre line; for a plate, its centre."""
     if isinstance(part, Member):
         return (part.x, part.y), unit(part.turn)
     ring = part_solids(part)[0].ring
@@ -63,8 +63,8 @@ def _middle(part: Part) -> tuple[Point, Point]:
 
 
 def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> Touching | None:
-    """The reach that brings the tip to the middle of what its bar crosses of a part."""
-    here = stood(job, placement)
+    """The clamp with its tip at the middle of where its bar crosses a part; None if it does not."""
+    here = placed(job, placement)
     tip = here.piece.tip if here.piece is not None else None
     if tip is None or here.tip is None:
         return None
@@ -81,10 +81,10 @@ def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> T
     cross = way[0] * uy - way[1] * ux
     if isinstance(part, Member) and abs(cross) > 0.1:
         reach = ((px - post[0]) * uy - (py - post[1]) * ux) / cross
-    elif isinstance(part, Member):  # its bar lies along the member: the reach is free
+    elif isinstance(part, Member):  # the bar runs along the member, so the reach is free
         reach = min(max(here.reach, low), high)
     placement = structs.replace(placement, reach=min(max(reach, tip.reach_min), tip.reach_max))
-    here = stood(job, placement)
+    here = placed(job, placement)
     assert here.tip is not None
     solids = Lying(part_solids(part))
     found = next(iter(pad_contacts(placement.id, here.tip, solids, 1e6)), None)
@@ -104,13 +104,13 @@ def _why_no_press(job: Job, found: Contact | None, part: Part) -> str:
         return f"Its tip does not reach {name}."
     if found.means == "out of reach":
         by = format_length(abs(found.gap), job.display)
-        way = "below" if found.gap > 0.0 else "above"
-        return f"The top of {name} lies {by} {way} what its tip reaches."
-    return "" if found.touches else f"Its tip comes to the edge of {name} only, not to its flat."
+        where = "below" if found.gap > 0.0 else "above"
+        return f"The top of {name} is {by} {where} what its tip reaches."
+    return "" if found.touches else f"Its tip only reaches the edge of {name}, not its flat."
 
 
 def _span(start: Point, way: Point, ring: Sequence[Point]) -> tuple[float, float] | None:
-    """From where to where a ray is over a ring, mm along it; None if it misses it."""
+    """The range of a ray within a ring, mm from its start; None if it misses the ring."""
     places = []
     for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
         a = way[0] * (ay - start[1]) - way[1] * (ax - start[0])

@@ -11,10 +11,10 @@ from .sides import off_ring
 from .values import TOUCH, Clamped, Contact, PartContact, PieceContacts, Role, RoleName, Support
 
 ContactsByPart = Mapping[str, Sequence[Contact]]
-"""The contacts that touch, by the id of their part."""
+"""The contacts that touch, by part id."""
 
 _AGAINST = 0.5
-"""A locator takes a push if its face is turned against it by no more than 60 degrees."""
+"""A locator resists a push if its face is within 60 degrees of square to it."""
 
 
 def role_of(
@@ -24,7 +24,7 @@ def role_of(
     parts: Mapping[str, Part],
     joined: Sequence[PartContact],
 ) -> Role:
-    """What a piece does.  `touching` need only have the parts that the piece clamps."""
+    """The role of a piece.  `touching` only needs the parts that the piece clamps."""
     if placed.fault is not None:
         return Role("cannot stand")
     held = own.touching
@@ -63,7 +63,7 @@ def _below(
     parts: Mapping[str, Part],
     joined: Sequence[PartContact],
 ) -> Iterator[Support]:
-    """The table, rests and parts that the clamped part lies on."""
+    """The table, the rests and the parts under the clamped part."""
     at = pad.middle
     if abs(parts[pad.part].z_low) <= TOUCH:
         yield Support("table", "", 0.0)
@@ -85,7 +85,7 @@ def _behind(
     touching: ContactsByPart,
     joined: Sequence[PartContact],
 ) -> Iterator[Support]:
-    """What stands against a push along the table: locators, and parts that it meets with a face."""
+    """What resists a push along the table: locators, and parts that it meets face to face."""
     x, y = pad.middle
     for contact in touching.get(pad.part, ()):
         nx, ny, _ = contact.normal
@@ -94,8 +94,8 @@ def _behind(
     for one in joined:
         if one.kind != "face on face" or one.normal is None or pad.part not in (one.a, one.b):
             continue
-        way = 1.0 if one.a == pad.part else -1.0
-        if way * (one.normal[0] * push[0] + one.normal[1] * push[1]) > _AGAINST:
+        sign = 1.0 if one.a == pad.part else -1.0
+        if sign * (one.normal[0] * push[0] + one.normal[1] * push[1]) > _AGAINST:
             other = one.b if one.a == pad.part else one.a
             yield Support("part", other, _aside(x, y, push, one.points))
 
@@ -103,8 +103,8 @@ def _behind(
 def _aside(
     x: float, y: float, push: tuple[float, float], points: Sequence[tuple[float, float]]
 ) -> float:
-    """How far the line of a push passes points, mm; 0 if it goes between them."""
-    offs = [push[0] * (q - y) - push[1] * (p - x) for p, q in points]
-    if min(offs) <= 0.0 <= max(offs):
+    """Distance of the line of a push from points, mm; 0 if it passes between them."""
+    distances = [push[0] * (q - y) - push[1] * (p - x) for p, q in points]
+    if min(distances) <= 0.0 <= max(distances):
         return 0.0
-    return min(abs(off) for off in offs)
+    return min(abs(distance) for distance in distances)

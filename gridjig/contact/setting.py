@@ -1,4 +1,4 @@
-"""A way to set a piece so that it touches: the answer that the solvers of touching share."""
+"""A setting of a piece that makes it touch: the result that the touch solvers share."""
 
 from typing import Literal
 
@@ -18,10 +18,10 @@ Change = PoseParameter | Literal["packing"]
 class Touching(Struct, frozen=True):
     """One way to bring a piece to a face.
 
-    `placement` is the piece set so; `changes` are the choices that differ from before.  `gap` is
-    what is left between it and the face in mm, packing included; below 0 it is in the work.
-    `contact` is how it then meets the face.  `why` is empty if it touches, else the sentence that
-    says why it does not.
+    `placement` is the piece with the new setting; `changes` are the choices that differ.  `gap` is
+    what is left between it and the face in mm, packing included; negative if it overlaps the work.
+    `contact` is how it then meets the face.  `why` is "" if it touches, else a sentence that says
+    why it does not.
     """
 
     placement: Placement
@@ -38,17 +38,17 @@ class Touching(Struct, frozen=True):
 
     @property
     def stands(self) -> bool:
-        """True if it is not in the work: it touches, or what is open is less than a shim."""
+        """True if it does not overlap the work: it touches, or leaves a gap."""
         return self.contact is not None and self.gap >= -TOUCH
 
 
-def stood(job: Job, placement: Placement) -> PlacedPiece:
-    """How a placement stands on the job's table."""
+def placed(job: Job, placement: Placement) -> PlacedPiece:
+    """The placement solved on the job's table."""
     return solve_placement(job.table, job.rack, placement, job.display)
 
 
 def changed(before: Placement, after: Placement) -> tuple[Change, ...]:
-    """Which choices differ between two settings of a piece."""
+    """The choices that differ between two settings of a piece."""
     made: list[Change] = []
     if apart(before.turn, after.turn) > 1e-6:
         made.append("turn")

@@ -1,4 +1,4 @@
-"""The room that pieces and parts take, ready to be measured: for conflicts and contacts alike."""
+"""The room that pieces and parts take, for measuring conflicts and contacts."""
 
 import math
 from collections.abc import Iterable, Sequence
@@ -20,18 +20,18 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 DEPTH = 0.05
-"""Overlap up to this many mm deep, in plan or in height, is contact: half the last digit shown."""
+"""Overlaps up to this deep, mm, in plan or height, are contact: half of the last digit shown."""
 
 _STEP = 3.75
-"""Degrees of a chord by which a round body is drawn: on a radius of 25 mm it is 0.01 mm out."""
+"""Degrees per chord of a round body: 0.01 mm out at a radius of 25 mm."""
 
 _NOWHERE = (math.inf, math.inf, -math.inf, -math.inf)
 
 
-class StoodOutline(Struct, frozen=True):
-    """A part of the weldment where it lies: its plan on the table between two heights, mm.
+class PlacedPart(Struct, frozen=True):
+    """A part of the weldment on the table: its plan between two heights, mm.
 
-    `solids` is the room that it really takes within these.
+    `solids` is the room that it actually takes.
     """
 
     id: str
@@ -41,25 +41,25 @@ class StoodOutline(Struct, frozen=True):
     solids: tuple[PartSolid, ...]
 
 
-Thing = PlacedPiece | StoodOutline
+Thing = PlacedPiece | PlacedPart
 
 
-def stood_outline(part: Part) -> StoodOutline:
-    """Where a part of the weldment lies; the same outline gives the same value."""
-    return _stood(Same(part))
+def placed_part(part: Part) -> PlacedPart:
+    """A part of the weldment on the table; the same part gives the same value."""
+    return _placed_part(Same(part))
 
 
 @lru_cache(maxsize=4096)
-def _stood(key: Same[Part]) -> StoodOutline:
+def _placed_part(key: Same[Part]) -> PlacedPart:
     part = key.value
     solids = part_solids(part)
     plain = isinstance(part, Member) and len(solids) == 1
     ring = solids[0].ring if plain else part_ring(part)
-    return StoodOutline(part.id, ring, part.z_low, part.z_high, solids)
+    return PlacedPart(part.id, ring, part.z_low, part.z_high, solids)
 
 
 class Room(Struct, frozen=True, eq=False, dict=True):
-    """One prism of a thing, over a ring of points.  `solid` is that of a part, where rounded."""
+    """A prism of a thing over a ring of points.  `solid` is set for rounded prisms of parts."""
 
     points: tuple[Point, ...]
     box: Box
@@ -70,11 +70,11 @@ class Room(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def plan(self) -> "BaseGeometry":
-        """All that the ring goes round; made when it is first wanted."""
+        """The area enclosed by the ring; computed on first use."""
         return covered(self.points)
 
     def between(self, z_low: float, z_high: float) -> "BaseGeometry":
-        """Its plan where it is widest between two heights."""
+        """The widest plan between two heights."""
         by = self.solid.recess(z_low, z_high) if self.solid is not None else 0.0
         if self.solid is None or by <= 0.0:
             return self.plan
@@ -82,7 +82,7 @@ class Room(Struct, frozen=True, eq=False, dict=True):
 
 
 class Rooms(Struct, frozen=True, eq=False):
-    """All prisms of a thing, and the box about them."""
+    """All prisms of a thing, and their bounding box."""
 
     every: tuple[Room, ...]
     box: Box
@@ -96,7 +96,7 @@ def rooms_of(thing: Thing) -> Rooms:
 @lru_cache(maxsize=4096)
 def _rooms_of(key: Same[Thing]) -> Rooms:
     thing = key.value
-    if isinstance(thing, StoodOutline):
+    if isinstance(thing, PlacedPart):
         rooms = [_part_room(solid) for solid in thing.solids]
     else:
         rooms = [_solid_room(solid) for solid in thing.solids]
@@ -112,7 +112,7 @@ def _rooms_of(key: Same[Thing]) -> Rooms:
 
 @lru_cache(maxsize=256)
 def _drawn_round(key: Same[Piece]) -> tuple[bool, ...]:
-    """For each round body of a piece, whether its outline is drawn as round as it is."""
+    """For each round body of a piece, True if a solid's outline is a close enough circle."""
     piece = key.value
     return tuple(
         any(
@@ -127,7 +127,7 @@ def _drawn_round(key: Same[Piece]) -> tuple[bool, ...]:
 
 
 def _is_disc(ring: Sequence[Point], centre: Point, radius: float) -> bool:
-    """True if neither the corners nor the middles of the sides are off the circle."""
+    """True if both the corners and the middles of the sides are on the circle."""
     middles = [
         ((x + u) / 2.0, (y + v) / 2.0)
         for (x, y), (u, v) in zip(ring, [*ring[1:], ring[0]], strict=True)
@@ -155,9 +155,9 @@ def _room(
 
 
 def plan_of(points: Sequence[Point]) -> "BaseGeometry":
-    """All that an outline goes round; nothing if it is a line."""
+    """The area enclosed by an outline; empty if it is a line."""
     if len(points) < 3:
-        import shapely  # noqa: PLC0415  # late: it is not needed to show a table
+        import shapely  # noqa: PLC0415  # late: not needed to show a table
 
         return shapely.Polygon()
     return covered(points)
@@ -174,7 +174,7 @@ def _around(boxes: Iterable[Box]) -> Box:
 
 
 def near(a: Box, b: Box) -> bool:
-    """True if two boxes lie in one another by more than a contact."""
+    """True if two boxes overlap by more than a contact."""
     return (
         a[2] - b[0] > DEPTH and b[2] - a[0] > DEPTH and a[3] - b[1] > DEPTH and b[3] - a[1] > DEPTH
     )

@@ -1,7 +1,7 @@
-"""The upright sides of all parts between two heights, as columns that numpy can work on.
+"""The upright sides of all parts between two heights, as numpy columns.
 
-A rounded part is taken at the height where it is widest between the two, so that a low stop finds a
-pipe where it really is.  Sides that are rounded away there are marked, not left out.
+A rounded part counts at its widest height between the two, so that a low stop meets a pipe where it
+actually is.  Sides that are rounded away there are marked, not left out.
 """
 
 import math
@@ -24,12 +24,12 @@ Flags = npt.NDArray[np.bool_]
 
 
 class Sides(NamedTuple):
-    """Side k runs from (ax, ay) along the unit vector (ex, ey); its outside is on the right.
+    """Side k runs from (ax, ay) along the unit vector (ex, ey), with its outside on the right.
 
-    `before` is the side that ends where it begins.  `low`..`high` are the heights at which it is
-    met, `flat` says whether it is plane there.  `part` is the index of its part, `solid` that of
-    its prism in `rings`.  `faces` and `corners` say what they are: of the side, and of its first
-    corner; a side without a face is covered by another prism of the part.
+    `before` is the side that ends where it begins.  `low`..`high` are the heights where it is met;
+    `flat` is whether it is plane there.  `part` is the index of its part, `solid` that of its prism
+    in `rings`.  `faces` and `corners` are the part's faces at the side and at its first corner; a
+    side without a face is covered by another prism of the part.
     """
 
     ax: Reals
@@ -49,13 +49,13 @@ class Sides(NamedTuple):
     corners: tuple[PartFace, ...]
     rings: tuple[tuple[Point, ...], ...]
     rows: Sequence[tuple[float, ...]]
-    """(ax, ay, ex, ey, length, low, high, flat) of each side, to be looked at one by one."""
+    """(ax, ay, ex, ey, length, low, high, flat, live) of each side, for access one by one."""
     owners: Sequence[int]
     """`part` as a list."""
 
 
 class _Rows(NamedTuple):
-    """The same of one prism."""
+    """The sides of one prism."""
 
     numbers: list[tuple[float, ...]]
     faces: tuple[PartFace | None, ...]
@@ -64,7 +64,7 @@ class _Rows(NamedTuple):
 
 
 def sides_between(solids: Sequence[tuple[int, PartSolid]], z_low: float, z_high: float) -> Sides:
-    """The sides of prisms, each given with the index of its part, between two heights."""
+    """The sides, between two heights, of prisms that come with the index of their part."""
     found = [
         (part, rows)
         for part, solid in solids
@@ -101,7 +101,7 @@ def sides_between(solids: Sequence[tuple[int, PartSolid]], z_low: float, z_high:
 
 @lru_cache(maxsize=8192)
 def _rows(key: Same[PartSolid], z_low: float, z_high: float) -> _Rows | None:
-    """The sides of one prism; None if it lies above or below."""
+    """The sides of one prism; None if it is above or below."""
     solid = key.value
     low, high = max(z_low, solid.z_low), min(z_high, solid.z_high)
     if high - low <= DEPTH:
@@ -125,7 +125,7 @@ def _rows(key: Same[PartSolid], z_low: float, z_high: float) -> _Rows | None:
 
 
 def _met(flat: Flat, low: float, high: float) -> tuple[float, float, bool]:
-    """Between which heights a side is met by what reaches from low to high, and if on its flat."""
+    """The heights at which something from low to high meets a side, and whether on its flat."""
     if flat.low <= high and flat.high >= low:
         return max(low, flat.low), min(high, flat.high), True
     at = high if flat.low > high else low
@@ -133,7 +133,7 @@ def _met(flat: Flat, low: float, high: float) -> tuple[float, float, bool]:
 
 
 def _at(solid: PartSolid, by: float) -> Iterator[tuple[Point, PartFace | None, Flat, PartFace]]:
-    """The corners of a prism made narrower, with the side that begins there and what they are."""
+    """The corners of a narrowed prism, each with the face and flat of its side and its own face."""
     count = len(solid.ring)
     if by <= 0.0:
         for k in range(count):
@@ -161,7 +161,7 @@ def _far(p: Point, q: Point) -> float:
 
 
 def off_ring(ring: Sequence[Point], p: Point) -> float:
-    """Distance in mm from a point to the edge of a ring; below 0 inside it.
+    """Distance in mm from a point to the edge of a ring, negative inside.
 
     A ring of two points is a line.
     """
@@ -183,7 +183,7 @@ def off_ring(ring: Sequence[Point], p: Point) -> float:
 
 
 def onto_ring(ring: Sequence[Point], p: Point) -> Point:
-    """The point of a ring, with all inside it, that lies nearest to a point."""
+    """The point of the area of a ring that is nearest to a point."""
     if len(ring) > 2 and off_ring(ring, p) <= 0.0:
         return p
     x, y = p

@@ -1,7 +1,7 @@
-"""What a piece's mount leaves free, set so that it touches: slide, turn, leaf, reach, packing.
+"""Setting what a piece's mount leaves free so that it touches: slide, turn, leaf, reach, packing.
 
-Pure: a placement and a face in, placements out, the best first.  Whether something else is in the
-way there is for the conflict relation to say.
+From a placement and a face to placements, best first.  Whether something is in the way is for the
+conflict relation to decide.
 """
 
 import math
@@ -24,17 +24,17 @@ from gridjig.units import format_length
 
 from .features import PARALLEL, FaceFeature, RoundFeature, features_of
 from .pressing import clamp_down
-from .setting import Touching, changed, stood
+from .setting import Touching, changed, placed
 from .sides import sides_between
 from .upright import Asked, face_contacts, round_contacts
 from .values import TOUCH, Contact
 
 _STEPS = 12
-"""Steps in which a slide closes in on a face; along a straight slot the first one is exact."""
+"""Iterations to bring a slide to a face; along a straight slot the first is exact."""
 
 
 class _Target(NamedTuple):
-    """The face to be touched: its outward normal and how far along that it lies, mm."""
+    """The face to touch: its outward normal, and its position along that, mm."""
 
     part: Part
     face: PartFace
@@ -43,16 +43,16 @@ class _Target(NamedTuple):
     at: float
 
     def gap(self, feature: FaceFeature | RoundFeature) -> float:
-        """How far a feature stands off the line of the face; below 0 it is beyond it."""
+        """Distance of a feature from the line of the face, mm; negative beyond it."""
         nx, ny = self.normal
         if isinstance(feature, RoundFeature):
-            off = nx * feature.centre[0] + ny * feature.centre[1] - feature.radius
+            at = nx * feature.centre[0] + ny * feature.centre[1] - feature.radius
         else:
-            off = min(nx * p[0] + ny * p[1] for p in (feature.a, feature.b))
-        return off - self.at + self._recess(feature)
+            at = min(nx * p[0] + ny * p[1] for p in (feature.a, feature.b))
+        return at - self.at + self._recess(feature)
 
     def _recess(self, feature: FaceFeature | RoundFeature) -> float:
-        """How far a rounded side stands back at the heights of a feature."""
+        """How far back a rounded side is at the heights of a feature."""
         found = [
             solid.flats[k].recess(feature.z_low, feature.z_high)
             for solid in self.solids
@@ -65,15 +65,15 @@ class _Target(NamedTuple):
 def ways_to_touch(
     job: Job, placement: Placement, target: FaceOf, used: Mapping[str, int] | None = None
 ) -> tuple[Touching, ...]:
-    """All ways in which a piece, in its holes, comes to a face of the weldment; the best first.
+    """All ways to bring a piece, in its holes, to a face of the weldment; best first.
 
-    Those that touch stand first, then those that leave the least open.  `used` is how many of each
-    piece of packing stand elsewhere on the table.  There is always at least one answer; if none
-    touches, its `why` says the reason.  ValueError if the job has no such face.
+    Those that touch come first, then those with the smallest gap.  `used` is how many of each
+    packing piece are in use elsewhere on the table.  There is always at least one answer; if it
+    does not touch, `why` gives the reason.  Raises ValueError if the job has no such face.
     """
     face = _target(job, target)
     bare = structs.replace(placement, packing=())
-    here = stood(job, bare)
+    here = placed(job, bare)
     if here.fault is not None or here.piece is None:
         return (Touching(placement, (), NOTHING, math.nan, None, here.fault or ""),)
     found: list[Touching] = []
@@ -112,7 +112,7 @@ def _target(job: Job, target: FaceOf) -> _Target:
 
 
 def _features(here: PlacedPiece) -> Sequence[FaceFeature | RoundFeature]:
-    """What can touch an upright face; packing beside a round is not a feature of its own here."""
+    """The features that can touch an upright face, without the packing beside a round."""
     features = features_of(here)
     return (*(f for f in features.faces if f.id != "packing"), *features.rounds)
 
@@ -142,7 +142,7 @@ def _by(
     target: _Target,
     used: Mapping[str, int],
 ) -> Iterator[Touching]:
-    """One feature, in one way to stand: turned to the face, moved to it, packed."""
+    """One feature, in one way of the seats: turned to the face, moved to it, packed."""
     start = structs.replace(bare, turn=way.nearest(bare.turn, bare.slide)[0])
     for turned in _turned(job, start, way, index, target):
         moved = _moved(job, turned, index, target)
@@ -152,25 +152,25 @@ def _by(
 def _turned(
     job: Job, start: Placement, way: Way, index: int, target: _Target
 ) -> Iterator[Placement]:
-    """Turned so that the feature looks straight at the face, by base and by leaf; else as it is."""
-    here = stood(job, start)
+    """Turned, by base and by leaf, so that the feature is square to the face; or as it is."""
+    here = placed(job, start)
     feature = _features(here)[index]
     wanted = math.degrees(math.atan2(-target.normal[1], -target.normal[0]))
-    if isinstance(feature, RoundFeature):  # it is the side of its packing that looks at the face
-        looks = here.poses[_body(here, index)].direction(0.0)
+    if isinstance(feature, RoundFeature):  # the side with its packing has to face the work
+        facing = here.poses[_body(here, index)].direction(0.0)
     else:
-        looks = math.degrees(math.atan2(feature.normal[1], feature.normal[0]))
-    off = wrap(wanted - looks)
-    if abs(off) <= PARALLEL / 10.0:
+        facing = math.degrees(math.atan2(feature.normal[1], feature.normal[0]))
+    by = wrap(wanted - facing)
+    if abs(by) <= PARALLEL / 10.0:
         yield start
         return
     free = way.turn_low < way.turn_high or way.link is not None
     if free:
-        goal = turned_to(here.turn + off, way.turn_low, way.turn_high)
-        turn, slide = way.turn_to(goal if way.link is None else here.turn + off, start.slide)
+        goal = turned_to(here.turn + by, way.turn_low, way.turn_high)
+        turn, slide = way.turn_to(goal if way.link is None else here.turn + by, start.slide)
         yield structs.replace(start, turn=turn, slide=slide)
     if _body(here, index) and here.leaf_low < here.leaf_high:
-        leaf = here.leaf - off if start.flipped else here.leaf + off
+        leaf = here.leaf - by if start.flipped else here.leaf + by
         leaf = min(
             (leaf, leaf + 360.0, leaf - 360.0),
             key=lambda v: max(here.leaf_low - v, v - here.leaf_high, 0.0),
@@ -181,7 +181,7 @@ def _turned(
 
 
 def _body(here: PlacedPiece, index: int) -> int:
-    """Which body of the piece a feature belongs to."""
+    """The body of the piece that a feature belongs to."""
     assert here.piece is not None
     bodies: list[int] = [face.body for face in here.piece.faces]
     if here.tip is not None and here.tip.push == "along":
@@ -193,11 +193,11 @@ def _body(here: PlacedPiece, index: int) -> int:
 def _moved(
     job: Job, placement: Placement, index: int, target: _Target, packed: float = 0.0
 ) -> Placement:
-    """Slid, or reached out, until the feature is at the face; as near as it goes.
+    """Slid, or set out, until the feature is at the face, or as near as it goes.
 
-    A round that is packed moves as if it were larger by that, mm.
+    A packed round moves as if its radius were larger by `packed` mm.
     """
-    here = stood(job, placement)
+    here = placed(job, placement)
     way = here.way
     if way is None or here.piece is None:
         return placement
@@ -211,12 +211,12 @@ def _moved(
             return placement
         reach = here.reach + target.gap(feature) / speed
         return structs.replace(placement, reach=min(max(reach, tip.reach_min), tip.reach_max))
-    if not way.slides or way.link is not None:  # with a link its turn hangs on the slide
+    if not way.slides or way.link is not None:  # with a link the turn depends on the slide
         return placement
     low, high = way.slide_low, way.slide_high
 
     def gap(slide: float) -> float:
-        feature = _features(stood(job, structs.replace(placement, slide=slide)))[index]
+        feature = _features(placed(job, structs.replace(placement, slide=slide)))[index]
         return target.gap(feature) - (packed if isinstance(feature, RoundFeature) else 0.0)
 
     at = min(max(here.slide, low), high)
@@ -245,8 +245,8 @@ def _packed(
     target: _Target,
     used: Mapping[str, int],
 ) -> Touching:
-    """What is left, filled with packing where the piece takes it, and how it then meets it."""
-    here = stood(job, placement)
+    """The rest of the gap packed, if the piece takes packing, and how it then meets the face."""
+    here = placed(job, placement)
     feature = _features(here)[index]
     gap = target.gap(feature)
     packing = NOTHING
@@ -256,7 +256,7 @@ def _packed(
         if packing.pieces:
             placement = structs.replace(placement, packing=_thickest_first(job, packing))
             placement = _moved(job, placement, index, target, packing.total)
-            here = stood(job, placement)
+            here = placed(job, placement)
             gap = target.gap(_features(here)[index])
             if isinstance(feature, RoundFeature):
                 gap -= packing.total
@@ -278,7 +278,7 @@ def _packing(
     feature: FaceFeature | RoundFeature,
     used: Mapping[str, int],
 ) -> Packing:
-    """What fills a gap: exactly together with the slide where there is one, else rounded down."""
+    """The packing for a gap: exact together with the slide if it has one, else rounded down."""
     way = here.way
     if isinstance(feature, FaceFeature) and way is not None and way.slides and way.link is None:
         back = way.slide_high - way.slide_low
@@ -289,12 +289,12 @@ def _packing(
 
 
 def _thickest_first(job: Job, packing: Packing) -> tuple[str, ...]:
-    """The pieces of a pack, the thickest against the piece."""
+    """The pieces of a pack, with the thickest against the piece."""
     return tuple(sorted(packing.ids, key=lambda k: -job.rack.piece(k).thickness))
 
 
 def _meets(here: PlacedPiece, feature: str, target: _Target) -> Contact | None:
-    """How one feature meets the face; None if it has no length of it in front."""
+    """How one feature meets the face; None if no length of the face is in front of it."""
     features = features_of(here)
     asked = Asked((here.placement.id,), (target.part.id,), np.ones((1, 1), dtype=np.bool_), 1e6)
     found: list[Contact] = []
@@ -320,17 +320,17 @@ def _why_not(
     left = format_length(abs(gap), job.display)
     why = ""
     if found is None:
-        why = f"It passes beside that face of {name}: nothing of it is in front of it."
+        why = f"It passes beside that face of {name}: none of the face is in front of it."
     elif gap < -TOUCH:
-        why = f"It stands {left} in {name}, and its holes leave it no way back."
+        why = f"It overlaps {name} by {left}, and its holes leave no room to move back."
     elif gap > TOUCH and packed:
-        why = f"{left} stays open to {name}: no packing of the rack fills it."
+        why = f"A gap of {left} to {name} stays open: no packing on the rack fills it."
     elif gap > TOUCH:
-        why = f"It does not reach {name}: {left} is open, and the rack has no packing for it."
+        why = f"It does not reach {name}: the gap is {left}, and the rack has no packing for it."
     elif found.kind in _BY_A_CORNER:
-        why = f"It touches {name} with a corner only: its holes do not let it turn to that face."
+        why = f"It only touches {name} with a corner: its holes do not let it turn to that face."
     elif not found.touches:
-        why = f"It meets {name} on its rounded edge only, not on the flat of that face."
+        why = f"It only meets the rounded edge of {name}, not the flat of that face."
     return why
 
 

@@ -1,7 +1,7 @@
-"""Faces, rounds and pushing tips against the upright sides of parts: who meets whom, and how near.
+"""Faces, rounds and pushing tips against the upright sides of parts: what meets what, how closely.
 
-Every feature with a range of heights is held against every side at once; only what is near and in
-front of it is then looked at one by one.
+All features with the same range of heights are compared with all sides at once; only what is near
+and in front is then examined one by one.
 """
 
 import math
@@ -18,16 +18,16 @@ from .sides import Flags, Sides, off_ring
 from .values import TOUCH, Contact, Kind, Means, Vector
 
 LOOKS = 0.02
-"""A side looks at a face if the cosine between their normals is below minus this: 1.1 degrees."""
+"""A side faces a face if the cosine between their normals is below minus this: 1.1 degrees."""
 
 LEAST = 0.05
-"""A face meets a side over at least this length, mm; below it they pass each other."""
+"""A face meets a side over at least this length, mm; otherwise they pass each other."""
 
 
 class Asked(NamedTuple):
-    """Features of stands against sides: `row` is the index of a feature's stand.
+    """The query: features of pieces against sides; `row` is the index of a feature's piece.
 
-    `inside[row, part]` says that the two are known to conflict.
+    `inside[row, part]` is True if the two are known to conflict.
     """
 
     ids: Sequence[str]
@@ -37,10 +37,10 @@ class Asked(NamedTuple):
 
 
 class _Near(NamedTuple):
-    """One face before one side, from `low` to `high` along the face; mm.
+    """One face in front of one side, from `low` to `high` along the face; mm.
 
-    `corner` is the side that begins at the nearest corner of the part; -1 if an end of the face is
-    nearest.
+    `corner` is the side that begins at the part's nearest corner; -1 if an end of the face is
+    nearer.
     """
 
     gap: float
@@ -56,7 +56,7 @@ class _Near(NamedTuple):
 def face_contacts(
     asked: Asked, faces: Sequence[tuple[int, FaceFeature]], sides: Sides
 ) -> Iterator[tuple[int, Contact]]:
-    """The contacts of faces, each with the row of its stand."""
+    """The contacts of faces, each with the row of its piece."""
     if not faces or not len(sides.ax):
         return
     found = _facing(asked, faces, sides)
@@ -68,19 +68,19 @@ def face_contacts(
 
 
 def _first(one: _Near) -> tuple[float, bool, int]:
-    """The nearest first, a face before the corner where it ends."""
+    """Sort key: nearest first, a face before the corner where it ends."""
     return (round(one.gap, 6), not one.parallel, one.side)
 
 
 def _facing(
     asked: Asked, faces: Sequence[tuple[int, FaceFeature]], sides: Sides
 ) -> dict[int, list[_Near]]:
-    """For each face (by its index) the sides that look at it within reach."""
+    """For each face (by index), the sides that face it within reach."""
     rows = np.array([row for row, _ in faces], dtype=np.int64)
     ax, ay, bx, by, mx, my, play = np.array([(*f.a, *f.b, *f.normal, f.play) for _, f in faces]).T
     long = np.hypot(bx - ax, by - ay)
     cosine = np.outer(mx, sides.ey) - np.outer(my, sides.ex)
-    # Distance in front of the face, and along it, of where each side begins.
+    # The start of each side: its distance in front of the face, and along it.
     out = np.outer(mx, sides.ax) + np.outer(my, sides.ay) - (mx * ax + my * ay)[:, None]
     along = np.outer(-my, sides.ax) + np.outer(mx, sides.ay) - (mx * ay - my * ax)[:, None]
     # The sine of the angle from face to side: how fast the gap grows along the side.
@@ -88,8 +88,8 @@ def _facing(
     last = along + cosine * sides.length
     low = np.maximum(last, 0.0)
     high = np.minimum(along, long[:, None])
-    looks = (cosine < -LOOKS) & sides.live & (high - low > LEAST)
-    i, j = np.nonzero(looks & (np.minimum(out, out + sine * sides.length) <= asked.within))
+    facing = (cosine < -LOOKS) & sides.live & (high - low > LEAST)
+    i, j = np.nonzero(facing & (np.minimum(out, out + sine * sides.length) <= asked.within))
     if not len(i):
         return {}
     start, c = along[i, j], cosine[i, j]
@@ -98,11 +98,11 @@ def _facing(
     gap_high = out[i, j] + slope * (high - start)
     gap = np.minimum(gap_low, gap_high)
     inside = asked.inside[rows[i], sides.part[j]]
-    wide = np.minimum(high - low, -gap / np.maximum(np.abs(slope), 1e-9))  # of what lies in it
-    real = inside | (gap >= -TOUCH) | (wide * -gap <= 4.0 * AREA)
+    width = np.minimum(high - low, -gap / np.maximum(np.abs(slope), 1e-9))  # of the overlap
+    real = inside | (gap >= -TOUCH) | (width * -gap <= 4.0 * AREA)
     kept = np.flatnonzero(real & (gap <= asked.within))
     parallel = np.abs(sine[i, j]) <= np.sin(np.radians(play))[i]
-    # Which corner of the part is nearest: that where the side begins or ends, or none (-1).
+    # The nearest corner of the part: where the side begins or ends, or none (-1).
     at_low = gap_low <= gap_high
     ends = np.where(last[i, j] >= 0.0, sides.after[j], -1)
     begins = np.where(start <= long[i], j, -1)
@@ -117,7 +117,7 @@ def _facing(
 
 
 def _is_in(face: FaceFeature, near: _Near, sides: Sides) -> bool:
-    """True if the middle of what a face has before that side lies in the part, not beyond it."""
+    """True if the middle of a face's stretch at that side is inside the part, not beyond it."""
     at = _place(near)
     middle = (near.low + near.high) / 2.0
     place = at + (middle - at) * 1e-3
@@ -135,10 +135,10 @@ def _on(face: FaceFeature, along: float, out: float = 0.0) -> Point:
 def _seen(
     asked: Asked, row: int, face: FaceFeature, near: list[_Near], sides: Sides
 ) -> Iterator[_Near]:
-    """Of what lies in front, nearest first, that which is not hidden by something nearer.
+    """What is in front, nearest first, without what something nearer hides.
 
-    All that touches is seen, each corner once and none where a face on a face ends.  Of sides that
-    are not parallel and do not touch only the nearest of a part counts.
+    Everything that touches is seen, but each corner only once, and not where a face-to-face contact
+    ends.  Of the sides of a part that are neither parallel nor touching, only the nearest counts.
     """
     free = [(0.0, math.dist(face.a, face.b))]
     met: set[int] = set()
@@ -166,12 +166,12 @@ def _seen(
 
 
 def _place(one: _Near) -> float:
-    """Where along the face it is nearest."""
+    """The position along the face where it is nearest."""
     return one.low if one.gap_low <= one.gap_high else one.high
 
 
 def _at(one: _Near, at: float, gap: float) -> bool:
-    """True if a corner is that at which a face on a face ends."""
+    """True if a corner is where a face-to-face contact ends."""
     return abs(_place(one) - at) <= LEAST and abs(one.gap - gap) <= LEAST
 
 
@@ -220,7 +220,7 @@ _KINDS: dict[str, tuple[Kind, Kind]] = {
 
 
 def meaning(gap: float, flat: bool, inside: bool) -> Means:
-    """What a gap means: an overlap is one only where the two conflict."""
+    """What a gap means: it is an overlap only if the two conflict."""
     if gap > TOUCH:
         return "gap"
     if gap < -TOUCH and inside:
@@ -229,7 +229,7 @@ def meaning(gap: float, flat: bool, inside: bool) -> Means:
 
 
 class _Foot(NamedTuple):
-    """A round body before a side (or, if `corner`, before the corner where that begins)."""
+    """A round body in front of a side or, if `corner`, of the corner where the side begins."""
 
     gap: float
     side: int
@@ -241,7 +241,7 @@ class _Foot(NamedTuple):
 def round_contacts(
     asked: Asked, rounds: Sequence[tuple[int, RoundFeature]], sides: Sides
 ) -> Iterator[tuple[int, Contact]]:
-    """The contacts of round bodies, each with the row of its stand."""
+    """The contacts of round bodies, each with the row of its piece."""
     if not rounds or not len(sides.ax):
         return
     for index, feet in sorted(_feet(asked, rounds, sides).items()):
@@ -268,7 +268,7 @@ def _feet(
     past = (dx * px + dy * py >= 0.0) & (along < 0.0)
     convex = px * sides.ey - py * sides.ex > 0.0
     at_corner = past & convex & (far - radius[:, None] <= asked.within)
-    at_corner |= past & ~convex & inside  # of a centre in the part a hollow corner may be nearest
+    at_corner |= past & ~convex & inside  # for a centre inside, a concave corner may be nearest
     found: dict[int, list[_Foot]] = {}
     for corner, mask in ((False, beside), (True, at_corner)):
         i, j = np.nonzero(mask)
@@ -308,9 +308,9 @@ def _add(
 def _reached(
     asked: Asked, row: int, body: RoundFeature, feet: list[_Foot], sides: Sides
 ) -> Iterator[_Foot]:
-    """All that touches; else the nearest of each part that nothing nearer hides.
+    """Everything that touches; otherwise the nearest of each part that nothing nearer hides.
 
-    Where the centre lies in a part, that is the shortest way out of it.
+    If the centre is inside a part, that is the shortest way out of it.
     """
     out: dict[int, float] = {}
     for foot in feet:
@@ -330,14 +330,14 @@ def _reached(
 
 
 def _hidden(body: RoundFeature, foot: _Foot, seen: Sequence[int], sides: Sides) -> bool:
-    """True if the way to a foot goes through a prism that was met before."""
+    """True if the line to a foot passes through a prism that was met before."""
     own = int(sides.solid[foot.side])
     rings = {int(sides.solid[k]) for k in seen} - {own}
     return any(_crosses(body.centre, foot.point, sides.rings[k]) for k in rings)
 
 
 def _crosses(p: Point, q: Point, ring: Sequence[Point]) -> bool:
-    """True if the way from p to q crosses a side of a ring."""
+    """True if the segment from p to q crosses a side of a ring."""
     return any(
         _turn(p, q, a) * _turn(p, q, b) < 0.0 and _turn(a, b, p) * _turn(a, b, q) < 0.0
         for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)

@@ -1,4 +1,4 @@
-"""What a contact is: plain values in table millimetres, degrees and unit vectors."""
+"""Contacts as plain values: table coordinates in mm, degrees, unit vectors."""
 
 from collections.abc import Iterator, Mapping
 from typing import Literal, NamedTuple
@@ -11,10 +11,10 @@ from gridjig.rack import Point
 from .overlap import Overlap
 
 TOUCH = 0.05
-"""Two faces touch if they are no farther apart than this, in mm: half the last digit shown."""
+"""Two faces touch if they are at most this far apart, mm: half of the last digit shown."""
 
 FACING = 150.0
-"""How far in front of a feature the nearest face is looked for, mm, if nothing else is asked."""
+"""The default distance to search in front of a feature for the nearest face, mm."""
 
 Vector = tuple[float, float, float]
 
@@ -35,17 +35,17 @@ Means = Literal["touches", "gap", "overlap", "radius", "out of reach"]
 
 
 class Contact(Struct, frozen=True):
-    """A working feature of a placed piece and the face of a part that it touches or looks at.
+    """A working feature of a placed piece and the face of a part that it touches or faces.
 
-    `gap` is the signed distance, of a face along its own normal (what packing would fill), of a
-    round from its middle: below 0 the feature is in the part.  `tilt` is by how much the gap
-    differs between both ends of the common length.  `z_low`..`z_high` are the heights at which they
-    meet, `points` both ends of the common length (or the one point).  `normal` looks out of the
-    part; a locator pushes against it.
+    `gap` is the signed distance, for a face along its normal (what packing would fill), for a round
+    along the line from its centre; if negative, the feature is in the part.  `tilt` is the
+    difference of the gap between the ends of the common length.  `z_low`..`z_high` are the heights
+    at which they meet; `points` are the ends of the common length (or the one point).  `normal`
+    points out of the part; a locator pushes against it.
 
-    `means`: "touches" (no farther apart than TOUCH, on the flat of the section), "radius" (as near,
-    but only on a rounded edge), "gap", "overlap" (they conflict), "out of reach" (a clamp's tip
-    cannot be set so high or so low).
+    `means`: "touches" (at most TOUCH apart, on the flat of the section), "radius" (as close, but
+    only on a rounded edge), "gap", "overlap" (they conflict), "out of reach" (a clamp's tip cannot
+    be set that high or low).
     """
 
     piece: str
@@ -69,17 +69,17 @@ class Contact(Struct, frozen=True):
 
     @property
     def middle(self) -> Point:
-        """The middle of where they meet, in plan."""
+        """The middle of the contact in plan, mm."""
         count = len(self.points)
         return (sum(p[0] for p in self.points) / count, sum(p[1] for p in self.points) / count)
 
 
 class PartContact(Struct, frozen=True):
-    """Two parts of the weldment that meet: `a` stands before `b` in the job.
+    """Two parts of the weldment that meet; `a` comes before `b` in the job.
 
-    "face on face" over a common length, "on top" where one lies on the other (its length is the
-    outline of what they share), "corner" where they meet only along a line.  `normal` looks out of
-    `a`, and is None at a corner of many faces.  `joint` is the joint's id.
+    "face on face": over a common length; "on top": one lies on the other (`length` is the perimeter
+    of what they share); "corner": they meet only along a line.  `normal` points out of `a`, and is
+    None at a corner of many faces.  `joint` is the joint's id.
     """
 
     a: str
@@ -97,9 +97,10 @@ class PartContact(Struct, frozen=True):
 
 
 class Support(NamedTuple):
-    """What takes the push of a clamp, and how far from its line: mm, 0 straight behind it.
+    """What resists the push of a clamp, and its distance from the line of the push, mm.
 
-    `what` is the table, the rest of a piece, a piece that locates, or a part that lies there.
+    The distance is 0 straight behind it.  `what` is the table, the rest of a piece, a locating
+    piece, or another part.
     """
 
     what: Literal["table", "rest", "locator", "part"]
@@ -108,7 +109,7 @@ class Support(NamedTuple):
 
 
 class Clamped(NamedTuple):
-    """What a clamp presses on: a part, where on it, and over what support, the nearest first."""
+    """What a clamp presses: the part, the point on it, and the supports, nearest first."""
 
     part: str
     at: Point
@@ -122,10 +123,10 @@ RoleName = Literal["locates", "carries", "clamps", "blocks nothing", "idle", "ca
 class Role(Struct, frozen=True):
     """What a placed piece does.
 
-    "locates": a face or round of it touches the work; "carries": a rest does; "clamps": its tip
-    does.  "blocks nothing": work lies before it, but it does not reach it.  "idle": nothing lies
-    before any feature of it.  "cannot stand": its pins do not go in, so that it is nowhere.
-    `parts` are the parts that it does this to, or that it does not reach.
+    "locates": one of its faces or rounds touches the work; "carries": a rest does; "clamps": its
+    tip does.  "blocks nothing": it faces the work but does not reach it.  "idle": there is nothing
+    in front of any of its features.  "cannot stand": its pins do not go in.  `parts` are the parts
+    that it does this to, or that it does not reach.
     """
 
     what: RoleName
@@ -134,7 +135,7 @@ class Role(Struct, frozen=True):
 
 
 class PieceContacts(Struct, frozen=True, eq=False):
-    """All contacts of one placed piece, and the parts that it lies in."""
+    """All contacts of one placed piece, and the parts it overlaps."""
 
     piece: str
     contacts: tuple[Contact, ...] = ()
@@ -142,16 +143,16 @@ class PieceContacts(Struct, frozen=True, eq=False):
 
     @property
     def touching(self) -> tuple[Contact, ...]:
-        """Those that touch."""
+        """The contacts that touch."""
         return tuple(c for c in self.contacts if c.means == "touches")
 
 
 class JobContacts(Struct, frozen=True, eq=False):
     """What touches what in a whole job.
 
-    `pieces` and `roles` go by the id of the placement, in the order of the job.  `part_overlaps`
-    are parts that lie in one another where they should be trimmed, coped or notched.  `within` is
-    how far in front of a feature was looked, mm.
+    `pieces` and `roles` are by placement id, in job order.  `part_overlaps` are parts that overlap
+    where they should be trimmed, coped or notched.  `within` is how far in front of each feature
+    was searched, mm.
     """
 
     pieces: Mapping[str, PieceContacts]
@@ -161,12 +162,12 @@ class JobContacts(Struct, frozen=True, eq=False):
     within: float = FACING
 
     def every(self) -> Iterator[Contact]:
-        """All contacts of all pieces, in the order of the job."""
+        """All contacts of all pieces, in job order."""
         for one in self.pieces.values():
             yield from one.contacts
 
     def touching(self) -> Iterator[Contact]:
-        """Those that touch."""
+        """The contacts that touch."""
         return (c for c in self.every() if c.means == "touches")
 
     def of_part(self, part: str) -> tuple[Contact, ...]:
@@ -174,11 +175,11 @@ class JobContacts(Struct, frozen=True, eq=False):
         return tuple(c for c in self.every() if c.part == part)
 
     def overlaps(self) -> Iterator[Overlap]:
-        """All that lie in one another: pieces in parts, then parts in parts."""
+        """All overlaps: pieces with parts, then parts with parts."""
         for one in self.pieces.values():
             yield from one.overlaps
         yield from self.part_overlaps
 
     def idle(self) -> tuple[str, ...]:
-        """The pieces that do nothing: idle, or blocking nothing."""
+        """The ids of pieces that do nothing: "idle" or "blocks nothing"."""
         return tuple(k for k, r in self.roles.items() if r.what in ("idle", "blocks nothing"))

@@ -1,8 +1,7 @@
-"""What the parts of a weldment do to each other: where they meet, where they lie in one another.
+"""Contacts between the parts of a weldment: where they meet, and where they overlap.
 
-Where they meet is what the joints say.  They may not lie in one another but where a joint has its
-place for it: coped ends count as cut straight, notches are cut out, and a bar in the hollow of a
-tube is clear of its wall.
+Where they meet follows from the joints.  They may only overlap where a joint allows for it: coped
+ends count as cut straight, notches are cut out, and a bar in the hollow of a tube clears its wall.
 """
 
 from collections.abc import Iterator, Sequence
@@ -22,16 +21,16 @@ from gridjig.rack.same import Same
 from gridjig.solve.weldment.joints import Joint, joints, straightened
 
 from .overlap import Overlap, overlap
-from .shapes import DEPTH, StoodOutline, rooms_of, stood_outline
+from .shapes import DEPTH, PlacedPart, placed_part, rooms_of
 from .sides import off_ring
 from .values import PartContact, Vector
 
 _LEAST = 0.05
-"""Bits of a seam that are shorter than this, in mm, are corners of it."""
+"""Stretches of a seam shorter than this, in mm, are its corners."""
 
 
 def part_contacts(parts: Sequence[Part]) -> tuple[PartContact, ...]:
-    """Where parts meet, by the order of the parts; one for each straight bit of a joint."""
+    """Where parts meet, in part order; one for each straight stretch of a joint."""
     return _part_contacts(Same(parts))
 
 
@@ -79,7 +78,7 @@ def _of_joint(of: Same[Joint], one: Same[Part], other: Same[Part]) -> tuple[Part
 
 
 def _bits(joint: Joint, a: Part) -> Iterator[PartContact]:
-    """A seam runs along the first part, the outside of which is on its right."""
+    """The contacts along a seam; it follows the first part, whose outside is on its right."""
     ring = part_ring(a)
     for p, q in pairwise(joint.seam):
         length = dist(p, q)
@@ -106,13 +105,13 @@ def _bits(joint: Joint, a: Part) -> Iterator[PartContact]:
 
 
 def _astray(ring: Sequence[Point], side: int, p: Point, q: Point) -> float:
-    """How far two points lie from a side of a ring, together."""
+    """The sum of the distances of two points from a side of a ring."""
     face = (ring[side], ring[(side + 1) % len(ring)])
     return off_ring(face, p) + off_ring(face, q)
 
 
 def part_overlaps(parts: Sequence[Part]) -> tuple[Overlap, ...]:
-    """Parts that lie in one another, each pair once, by the order of the parts."""
+    """Parts that overlap, each pair once, in part order."""
     return _part_overlaps(Same(parts))
 
 
@@ -135,13 +134,13 @@ def _part_overlaps(key: Same[Sequence[Part]]) -> tuple[Overlap, ...]:
 
 
 @lru_cache(maxsize=4096)
-def _fitted(key: Same[Part]) -> StoodOutline:
-    return stood_outline(straightened(key.value))
+def _fitted(key: Same[Part]) -> PlacedPart:
+    return placed_part(straightened(key.value))
 
 
 @lru_cache(maxsize=16384)
 def _between(
-    one: Same[StoodOutline], other: Same[StoodOutline], a: Same[Part], b: Same[Part]
+    one: Same[PlacedPart], other: Same[PlacedPart], a: Same[Part], b: Same[Part]
 ) -> Overlap | None:
     found = overlap(one.value, other.value)
     if found is None or _pushed_in(one.value, other.value, a.value, b.value):
@@ -149,8 +148,8 @@ def _between(
     return structs.replace(found, a=a.value.id, b=b.value.id)
 
 
-def _pushed_in(one: StoodOutline, other: StoodOutline, a: Part, b: Part) -> bool:
-    """True if what they share lies in the hollow of one of them."""
+def _pushed_in(one: PlacedPart, other: PlacedPart, a: Part, b: Part) -> bool:
+    """True if what they share is inside the hollow of one of them."""
     first, second = rooms_of(one).every[0].plan, rooms_of(other).every[0].plan
     ring = [(float(x), float(y)) for x, y in shapely.get_coordinates(first.intersection(second))]
     return bool(ring) and (hollow_holds(a, b, ring, DEPTH) or hollow_holds(b, a, ring, DEPTH))

@@ -1,6 +1,6 @@
 """Edits that multiply parts of the weldment or change their hand: copy, array, mirror.
 
-Distances are free; pieces of the rack stand in holes and are copied in `selection`.
+Distances are free here; pieces of the rack sit in holes and are copied in `selection`.
 """
 
 from collections.abc import Callable, Iterable, Set
@@ -19,12 +19,12 @@ from .members import direction
 def array_by(
     job: Job, ids: Set[str], count: int, dx: float, dy: float
 ) -> tuple[Job, frozenset[str]]:
-    """These parts in a row: `count` of each with the ones that stand already, each (dx, dy) on.
+    """Repeat these parts in a row: `count` of each including the original, (dx, dy) mm apart.
 
-    ValueError in words for a count below 2, no step, or nothing to repeat.
+    Raises ValueError for a count below 2, no step, or nothing to repeat.
     """
     if count < 2:
-        raise ValueError("a row has two or more; type how many there are in all")
+        raise ValueError("a row has two or more; type the total number")
     if dx == 0 and dy == 0:
         raise ValueError("a row needs a step other than 0")
 
@@ -35,7 +35,7 @@ def array_by(
 
 
 def mirror(job: Job, ids: Set[str], a: Point, b: Point) -> Job:
-    """These parts as their own opposite hand, mirrored about the line through two points, mm."""
+    """Mirror these parts about the line through two points, mm: they become the opposite hand."""
     line = through(a, b)
     parts = _chosen(job, ids)
     fresh = {part.id: mirrored(part, line) for part in parts}
@@ -43,13 +43,13 @@ def mirror(job: Job, ids: Set[str], a: Point, b: Point) -> Job:
 
 
 def mirror_copy(job: Job, ids: Set[str], a: Point, b: Point) -> tuple[Job, frozenset[str]]:
-    """Copies of these parts of the opposite hand, on the other side of a line, and their ids."""
+    """Add opposite-hand copies of these parts across a line; also returns their ids."""
     line = through(a, b)
     return _with_copies(job, ids, (lambda part: mirrored(part, line),))
 
 
 def mirrored(part: Part, line: Line) -> Part:
-    """A part of the opposite hand, mirrored about a line on the table.  Heights stay."""
+    """The part mirrored about a line on the table: the opposite hand.  Heights stay."""
     x, y = line.mirrored((part.x, part.y))
     turn = wrap(2.0 * direction((0.0, 0.0), line.along) - part.turn)
     if isinstance(part, Member):
@@ -67,12 +67,12 @@ def moved(part: Part, dx: float, dy: float, dz: float = 0.0) -> Part:
 
 
 def _chosen(job: Job, ids: Set[str]) -> list[Part]:
-    """The parts of these ids in the job's order.  KeyError for an id that is no part."""
+    """The parts with these ids, in job order.  Raises KeyError for an id that is not a part's."""
     for thing_id in ids:
         part_of(job, thing_id)
     chosen: list[Member | Plate] = [p for p in job.parts if p.id in ids]
     if not chosen:
-        raise ValueError("nothing of the weldment is chosen; choose a member or a plate")
+        raise ValueError("no part of the weldment is selected; select a member or a plate")
     return chosen
 
 

@@ -1,4 +1,4 @@
-"""Edits of what is written about the job, and of how lengths are shown."""
+"""Edits of the job's texts, and of how lengths are shown."""
 
 from msgspec import structs
 
@@ -6,7 +6,7 @@ from gridjig.model import Display, Job
 
 
 def rename_job(job: Job, name: str) -> Job:
-    """Name the job.  ValueError in words for an empty name."""
+    """Name the job.  Raises ValueError for an empty name."""
     name = name.strip()
     if not name:
         raise ValueError("a job needs a name; type at least one letter")
@@ -14,17 +14,17 @@ def rename_job(job: Job, name: str) -> Job:
 
 
 def set_drawing(job: Job, drawing: str, revision: str) -> Job:
-    """Say which drawing, and which revision of it, the job is for."""
+    """Set the drawing and revision that the job is for."""
     if (drawing, revision) == (job.drawing, job.revision):
         return job
     return structs.replace(job, drawing=drawing, revision=revision)
 
 
 def set_notes(job: Job, notes: str) -> Job:
-    """Write notes to the job."""
+    """Set the notes of the job."""
     return job if notes == job.notes else structs.replace(job, notes=notes)
 
 
 def set_display(job: Job, display: Display) -> Job:
-    """Show lengths in another unit; no geometry changes."""
+    """Show lengths in another unit; the geometry stays."""
     return job if display == job.display else structs.replace(job, display=display)

@@ -1,10 +1,10 @@
-"""Which things differ between two jobs: found by identity, as values are never changed in place."""
+"""Which things differ between two jobs, by identity, as values never change in place."""
 
 from gridjig.model import Job
 
 
 def differing(one: Job, other: Job) -> frozenset[str]:
-    """Ids of placements and parts that are in only one of the jobs, or not the same in both."""
+    """Ids of placements and parts that are in only one of the jobs, or differ between them."""
     mine = {thing.id: thing for thing in (*one.placements, *one.parts)}
     theirs = {thing.id: thing for thing in (*other.placements, *other.parts)}
     return frozenset(

@@ -1,6 +1,6 @@
-"""Driving dimensions: the distance between two faces, typed to move a part; chains of dimensions.
+"""Driving dimensions: typing the distance between two faces moves a part; dimension chains.
 
-A dimension is no thing of the job: it is measured when asked, and typing it is one edit.
+Dimensions are not stored in the job: they are measured when needed, and typing one is an edit.
 """
 
 import math
@@ -20,16 +20,16 @@ from .lookup import part_of
 from .members import DIGITS, set_length
 
 PARALLEL_DEG = 0.01
-"""Faces this much out of parallel still have one distance: 0.2 mm over a metre."""
+"""Faces within this angle count as parallel: 0.2 mm in a metre."""
 
 _CLOSED = 0.005
-"""A chain that misses its total by no more than this closes, mm."""
+"""A chain closes if it misses its total by no more than this, mm."""
 
 
 def gap(job: Job, one: FaceOf, other: FaceOf) -> float:
-    """Distance between two parallel faces in mm, from the first to the middle of the second.
+    """The distance in mm between two parallel faces, from the first to the middle of the second.
 
-    ValueError in words if they are not parallel.
+    Raises ValueError if they are not parallel.
     """
     return abs(_off(job, one, other)[0])
 
@@ -37,17 +37,17 @@ def gap(job: Job, one: FaceOf, other: FaceOf) -> float:
 def set_gap(
     job: Job, fixed: FaceOf, moving: FaceOf, value: float, along: Set[str] = frozenset()
 ) -> Job:
-    """Make the distance between two parallel faces that value, mm, by moving the second's part.
+    """Set the distance between two parallel faces, mm, by moving the part of the second.
 
-    It stays on the side where it is; parts named in `along` move with it.  Between the two ends of
-    one member it changes the member's length.  ValueError in words if it cannot be.
+    The part stays on its side; parts in `along` move with it.  Between the two ends of a member it
+    changes the member's length.  Raises ValueError if that is not possible.
     """
     if value < 0:
-        raise ValueError("a distance is not less than 0; choose the face on the other side")
+        raise ValueError("a distance cannot be less than 0; choose the face on the other side")
     now, line = _off(job, fixed, moving)
     if fixed.part == moving.part:
         return _sized(job, fixed, moving, value)
-    # Faces that touch have no side yet: then it goes to the outside of the fixed one, its right.
+    # Faces that touch have no side yet: the part goes outside the fixed face, to its right.
     side = 1.0 if now > 10.0**-DIGITS else -1.0
     by = side * value - now
     if abs(by) <= 10.0**-DIGITS / 2.0:
@@ -63,9 +63,9 @@ def set_gap(
 
 
 def _off(job: Job, one: FaceOf, other: FaceOf) -> tuple[float, Line]:
-    """How far the middle of the other face lies to the left of the first, and the first's line."""
+    """How far the middle of the other face is to the left of the first, and the first's line."""
     if one == other:
-        raise ValueError("a distance is taken between two faces; choose another face")
+        raise ValueError("a distance needs two faces; choose another face")
     line = _line(job, one)
     a, b = part_edge(part_of(job, other.part), other.side)
     toward = _line(job, other).along
@@ -73,7 +73,7 @@ def _off(job: Job, one: FaceOf, other: FaceOf) -> tuple[float, Line]:
     if abs(sine) > math.sin(math.radians(PARALLEL_DEG)):
         raise ValueError(
             f"these faces of {title(job, one.part)} and {title(job, other.part)} are not parallel;"
-            " a distance needs two that are"
+            " choose two that are"
         )
     middle: Point = ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
     return line.off(middle), line
@@ -88,22 +88,22 @@ def _sized(job: Job, fixed: FaceOf, moving: FaceOf, value: float) -> Job:
     name = title(job, part.id)
     member = part if isinstance(part, Member) else None
     if member is None:
-        raise ValueError(f"both faces are of {name}; change its corners to make it that size")
+        raise ValueError(f"both faces belong to {name}; change its corners to resize it")
     if {fixed.side, moving.side} & set(mill_faces(part)):
-        raise ValueError(f"both faces are of {name}; its section makes it as wide as it is")
+        raise ValueError(f"both faces belong to {name}; its width is that of its section")
     left = mill_faces(part)[1]
     if (fixed.side < left) == (moving.side < left):
         raise ValueError(f"both faces are at one end of {name}; change how that end is cut")
-    # Parallel slanting ends are nearer than they are long: one grows as the other.
+    # The distance of parallel slanting ends is proportional to the length.
     longer = member.length * value / gap(job, fixed, moving)
     return set_length(job, part.id, longer, "start" if moving.side < left else "end")
 
 
 class Chain(Struct, frozen=True):
-    """A chain of dimensions as distances from its datum, mm, and by how much it does not close.
+    """A chain of dimensions as distances from its datum, mm, and its closing error.
 
-    `misclosure` is the sum less the total it should make; `says` is empty where it closes or no
-    total was given.
+    `misclosure` is the sum minus the given total; `says` is empty if it closes or no total was
+    given.
     """
 
     ordinates: tuple[float, ...]
@@ -114,9 +114,9 @@ class Chain(Struct, frozen=True):
 def chain(
     values: Sequence[float], total: float | None = None, display: Display | None = None
 ) -> Chain:
-    """Dimensions one after another as ordinates from the datum, which is the first, 0.
+    """Successive dimensions as ordinates from the datum, the first of which is 0.
 
-    With the total that they should make, what they miss it by is said, as `display` shows lengths.
+    With a total, `says` reports the closing error, with lengths as `display` shows them.
     """
     ordinates = tuple(round(v, DIGITS) + 0.0 for v in accumulate(values, initial=0.0))
     if total is None:

@@ -1,6 +1,6 @@
-"""A pin more than a piece needs, in a further hole that lies over one of the table, and out again.
+"""Extra pins: one more pin in a further hole of a piece that lies over a table hole, or one fewer.
 
-Two pins hold a square; a third one in its other leg takes what the first two would have to bear.
+Two pins hold a square; a third in its other leg takes load off the first two.
 """
 
 from collections.abc import Set
@@ -16,13 +16,13 @@ from gridjig.solve.placed.solver import TURN_OFF, solve_placement
 from .placements import set_seats
 
 NEEDED = 2
-"""So many pins hold a piece; what has more of them may be had without the last."""
+"""This many pins hold a piece; any more can be taken out again."""
 
 
 def further(job: Job, there: PlacedPiece, taken: Set[Hole]) -> tuple[Seat, ...]:
-    """Seats in which the piece could be pinned besides, standing just as it does.
+    """Further seats in which the piece could be pinned as it stands.
 
-    `taken` are the holes that other pieces stand in.
+    `taken` are the holes of other pieces.
     """
     if there.piece is None or there.fault is not None or not there.poses:
         return ()
@@ -45,12 +45,12 @@ def further(job: Job, there: PlacedPiece, taken: Set[Hole]) -> tuple[Seat, ...]:
 
 
 def pin_in(job: Job, thing_id: str, seats: tuple[Seat, ...], seat: Seat) -> Job:
-    """The piece pinned in one more hole."""
+    """Pin the piece in one more hole."""
     return set_seats(job, thing_id, (*seats, seat))
 
 
 def pull_last(job: Job, thing_id: str, seats: tuple[Seat, ...]) -> Job:
-    """The piece without its last pin.  Raises ValueError if it needs all that it has."""
+    """Take out the last pin of a piece.  Raises ValueError if it needs all its pins."""
     if len(seats) <= NEEDED:
-        raise ValueError(f"{NEEDED} pins hold a piece; it has no more than those")
+        raise ValueError(f"a piece needs {NEEDED} pins, and this one has no more than that")
     return set_seats(job, thing_id, seats[:-1])

@@ -1,6 +1,6 @@
-"""Edits where members meet: trimmed or extended to a face, mitred, butted, coped.
+"""Edits where members meet: trim or extend to a face, mitre, butt, cope.
 
-All of it is seen in plan; heights are left alone.
+All in plan; heights stay.
 """
 
 import math
@@ -26,16 +26,16 @@ Ends: TypeAlias = tuple[End, End]
 
 
 def trim(job: Job, thing_id: str, to: str, face: int | None = None, end: End | None = None) -> Job:
-    """Cut a member to a face of another part, or extend it to there; see `trimmed`."""
+    """Trim a member to a face of another part, or extend it to there; see `trimmed`."""
     if thing_id == to:
-        raise ValueError("a member is trimmed to another one; choose two")
+        raise ValueError("a member is trimmed to another part; choose two")
     return with_part(job, trimmed(member_of(job, thing_id), part_of(job, to), face, end))
 
 
 def cope(job: Job, thing_id: str, around: str, end: End | None = None) -> Job:
     """Cut a member's end to fit round a round tube or bar; see `coped`."""
     if thing_id == around:
-        raise ValueError("a member is coped to another one; choose two")
+        raise ValueError("a member is coped to another member; choose two")
     return with_part(job, coped(member_of(job, thing_id), member_of(job, around), end))
 
 
@@ -58,36 +58,35 @@ def butt(job: Job, running: str, butting: str, ends: Ends | None = None) -> Job:
 
 
 def trimmed(member: Member, other: Part, face: int | None = None, end: End | None = None) -> Member:
-    """The member cut at a face of another part, or extended to there.
+    """The member trimmed at a face of another part, or extended to there.
 
-    Without `face` it is the first long face that the member meets, coming from its other end;
-    without `end` the end nearer to that part is cut.  ValueError in words if they do not meet.
+    By default `face` is the first long face that the member meets from its other end, and `end` is
+    the end nearer to that part.  Raises ValueError if they do not meet.
     """
     end = end or _near_end(member, _meeting(member, other))
     return cut_along(member, end, _met(member, end, other, face))
 
 
 def coped(member: Member, header: Member, end: End | None = None) -> Member:
-    """The member's end cut to fit round a round one, both with their centres at one height.
+    """The member with an end coped to a round member, both centres at the same height.
 
-    ValueError in words if the other is not round or too small, or the heights differ.
+    Raises ValueError if the other is not round, is too small, or is at another height.
     """
     if header.section.kind not in ROUNDS:
         raise ValueError(f"{_called(header)} is not round; trim the member to its face instead")
     if abs((member.z_low + member.z_high) - (header.z_low + header.z_high)) > 2e-3:
-        raise ValueError("a cope needs both centre lines at one height; set the height first")
+        raise ValueError("a cope needs both centre lines at the same height; set the height first")
     end = end or _near_end(member, _meeting(member, header))
     plain = trimmed(member, header, None, end)
     return with_cut(plain, end, EndCut("cope", cut_of(plain, end).angle, header.width))
 
 
 def mitred(one: Member, other: Member, ends: Ends | None = None) -> tuple[Member, Member]:
-    """Both members cut along the line from corner to corner where they meet.
+    """Both members mitred: cut along the line from inner to outer corner where they meet.
 
-    Without `ends` it is the end of each that is nearer to where their centre lines cross.
-
-    With different widths the two angles differ: tan a1 = (w2 + w1 cos J) / (w1 sin J) at the
-    included angle J, plane geometry.  ValueError in words if they lie parallel or too sharp.
+    By default `ends` are the ends nearer to where the centre lines cross.  With different widths
+    the two angles differ: tan a1 = (w2 + w1 cos J) / (w1 sin J) at the included angle J, plane
+    geometry.  Raises ValueError if they are parallel or the angle is too sharp.
     """
     end_a, end_b = _corner(one, other, ends)
     far_a, far_b = _far(one, end_a), _far(other, end_b)
@@ -98,10 +97,11 @@ def mitred(one: Member, other: Member, ends: Ends | None = None) -> tuple[Member
 
 
 def butted(running: Member, butting: Member, ends: Ends | None = None) -> tuple[Member, Member]:
-    """The first member run through to the far face of the second, which ends at its near face.
+    """A butted corner: the first member runs to the far face of the second, which ends at its near
+    face.
 
-    Without `ends` it is the end of each that is nearer to where their centre lines cross.
-    ValueError in words if they lie parallel.
+    By default `ends` are the ends nearer to where the centre lines cross.  Raises ValueError if
+    they are parallel.
     """
     end_a, end_b = _corner(running, butting, ends)
     past = _met(running, end_a, butting, first=False)
@@ -115,14 +115,14 @@ def centre_line(member: Member) -> Line:
 
 
 def end_point(member: Member, end: End) -> Point:
-    """Where the centre line ends, on the table, mm."""
+    """The end of the centre line on the table, mm."""
     return centre_line(member).place(0.0 if end == "start" else member.length)
 
 
 def cut_along(member: Member, end: End, line: Line) -> Member:
     """The member with that end cut along a line on the table; the other end stays.
 
-    ValueError in words if the line is too near to the member's own direction, or leaves nothing.
+    Raises ValueError if the line is too close to the member's direction, or leaves nothing.
     """
     axis = centre_line(member)
     at = axis.meets(line)
@@ -133,7 +133,7 @@ def cut_along(member: Member, end: End, line: Line) -> Member:
         angle = math.degrees(math.atan2(-along, -across))
     if at is None or abs(angle) > MAX_CUT:
         raise ValueError(
-            f"{_called(member)} lies almost along that face; an end is cut at"
+            f"{_called(member)} is almost parallel to that face; an end can be cut at"
             f" {format_angle(MAX_CUT)} at most"
         )
     angle = round(angle, _ANGLE_DIGITS) + 0.0
@@ -144,7 +144,7 @@ def cut_along(member: Member, end: End, line: Line) -> Member:
     length = at if end == "end" else round(member.length - at, DIGITS)
     if length <= 0:
         raise ValueError(
-            f"nothing would be left of {_called(member)}; that face lies beyond its other end"
+            f"nothing would be left of {_called(member)}; that face is beyond its other end"
         )
     if end == "end":
         return structs.replace(member, length=length, end=cut)
@@ -153,7 +153,7 @@ def cut_along(member: Member, end: End, line: Line) -> Member:
 
 
 def face_line(member: Member, side: CutSide) -> Line:
-    """One long face of a member, looking from its start to its end, as a line on the table."""
+    """A long face of a member, left or right from start to end, as a line on the table."""
     half = member.width / 2.0
     at = Pose(member.x, member.y, member.turn).point((0.0, half if side == "left" else -half))
     return Line(at, unit(member.turn))
@@ -167,7 +167,7 @@ def face_lines(part: Part) -> tuple[Line, ...]:
 def _met(
     member: Member, end: End, other: Part, face: int | None = None, *, first: bool = True
 ) -> Line:
-    """The face of another part that the member meets first, or last, coming from its other end."""
+    """The face of another part that the member meets first, or last, from its other end."""
     axis = centre_line(member)
     if isinstance(other, Member) or face is not None:
         faces = face_lines(other) if face is None else (through(*part_edge(other, face)),)
@@ -179,11 +179,11 @@ def _met(
     ahead = [(at, line) for at, line in crossed if at > 10.0**-DIGITS]
     if isinstance(other, Member) and face is None and len(ahead) == 1:
         raise ValueError(
-            f"{_called(member)} has its other end inside {_called(other)}; draw it out of there"
+            f"the other end of {_called(member)} is inside {_called(other)}; move it out first"
         )
     if not ahead:
         raise ValueError(
-            f"{_called(member)} does not meet {_called(other)}; they lie parallel or it points"
+            f"{_called(member)} does not meet {_called(other)}; they are parallel or it points"
             " past it"
         )
     pick = min if first else max
@@ -191,7 +191,7 @@ def _met(
 
 
 def _crossed_sides(axis: Line, plate: Part) -> Iterable[tuple[float, Line]]:
-    """The sides of a plate that the axis really crosses, and how far along it."""
+    """The sides of a plate that the axis actually crosses, and the positions along the axis."""
     for k in mill_faces(plate):
         a, b = part_edge(plate, k)
         line = through(a, b)
@@ -201,11 +201,11 @@ def _crossed_sides(axis: Line, plate: Part) -> Iterable[tuple[float, Line]]:
 
 
 def _corner(one: Member, other: Member, ends: Ends | None) -> Ends:
-    """Which end of each of two members lies at the corner that they make."""
+    """The end of each of two members at the corner they make."""
     axis = centre_line(one)
     at = axis.meets(centre_line(other))
     if at is None:
-        raise ValueError(f"{_called(one)} and {_called(other)} lie parallel; they make no corner")
+        raise ValueError(f"{_called(one)} and {_called(other)} are parallel; they make no corner")
     place = axis.place(at)
     return ends or (_near_end(one, place), _near_end(other, place))
 
@@ -219,20 +219,20 @@ def _far(member: Member, end: End) -> Point:
 
 
 def _face(member: Member, place: Point, *, away: bool) -> Line:
-    """The long face on the side of the centre line where the place lies, or on the other."""
+    """The long face on the same side of the centre line as a point, or the one away from it."""
     left = (centre_line(member).off(place) > 0) is not away
     return face_line(member, "left" if left else "right")
 
 
 def _crossing(a: Line, b: Line) -> Point:
-    """Where two lines cross that are known not to be parallel."""
+    """Where two lines cross; they must not be parallel."""
     at = a.meets(b)
     assert at is not None
     return a.place(at)
 
 
 def _meeting(member: Member, other: Part) -> Point:
-    """About where a member meets another part: the crossing of the centre lines, if there is one.
+    """Roughly where a member meets another part: where their centre lines cross, if they do.
 
     For a plate, the middle of its corners.
     """

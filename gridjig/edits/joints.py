@@ -1,7 +1,7 @@
-"""Edits of what is chosen for joints and faces: welds, their names, datum and critical faces.
+"""Edits of the choices for joints and faces: welds, their names, datum and critical faces.
 
-The first choice of a weld keeps the names of all joints there are, so that none of them changes
-when parts come and go.
+The first weld that is chosen fixes the names of all joints, so that they do not change when parts
+come and go.
 """
 
 from collections.abc import Iterable, Mapping, Set
@@ -29,9 +29,9 @@ def set_welds(
     kind: WeldKind | None = None,
     leg: float | None = None,
 ) -> Job:
-    """Choose the kind of weld, or its leg in mm, for these joints, or for all of them.
+    """Choose the kind of weld, or its leg in mm, for these joints, or for all.
 
-    None leaves that as it is.  KeyError if there is no such joint.
+    None leaves it as it is.  Raises KeyError if there is no such joint.
     """
     chosen = _chosen(job, joint_ids)
     return _with_welds(
@@ -48,7 +48,7 @@ def set_welds(
 
 
 def clear_welds(job: Job, joint_ids: Set[str] | None = None) -> Job:
-    """Give these joints, or all of them, the weld that suits them; their names stay."""
+    """Return these joints, or all, to the suggested weld; their names stay."""
     return _with_welds(
         job,
         {
@@ -59,28 +59,31 @@ def clear_welds(job: Job, joint_ids: Set[str] | None = None) -> Job:
 
 
 def name_joint(job: Job, joint_id: str, name: str) -> Job:
-    """Name a joint.  ValueError in words for no name or another's.  KeyError for no such joint."""
+    """Name a joint.
+
+    Raises ValueError if the name is empty, too long or taken; KeyError if there is no such joint.
+    """
     (one,) = _chosen(job, {joint_id})
     name = name.strip()
     if not name:
         raise ValueError("a joint needs a name; type at least one letter or digit")
     if len(name) > LONGEST_NAME:
-        raise ValueError(f"a joint's name has at most {LONGEST_NAME} letters")
+        raise ValueError(f"the name of a joint can have at most {LONGEST_NAME} letters")
     for other in welded(job):
         if other.name == name and other.joint.id != joint_id:
-            raise ValueError(f"{name} is the name of another joint; take another name")
+            raise ValueError(f"{name} is the name of another joint; choose another name")
     return _with_welds(job, {key_of(one.joint): structs.replace(_weld(one), name=name)})
 
 
 def keep_names(job: Job) -> Job:
-    """Write down the names that the joints have now, so that they keep them whatever comes."""
+    """Store the current names of the joints, so that they keep them from now on."""
     return _with_welds(job, {})
 
 
 def carry_names(before: Job, after: Job) -> Job:
-    """The job after an edit, with the joints that were there before it called as they were.
+    """The job after an edit, with the joints named as they were before it.
 
-    Names are written down only if the edit would change one: where a joint came or went.
+    Names are stored only if the edit would change one, by adding or removing a joint.
     """
     old, new = before.parts, after.parts
     if old is new or len(old) < 2:
@@ -100,7 +103,7 @@ def carry_names(before: Job, after: Job) -> Job:
 
 
 def _meetings(parts: tuple[Part, ...], places: Iterable[int]) -> list[JointKey]:
-    """The joints of the parts at these places, and among those that lie near them."""
+    """The joints of the parts at these indices, and of those near them."""
     boxes = [bounds(part_ring(part)) for part in parts]
     corners = [point for k in places for point in part_ring(parts[k])]
     if not corners:
@@ -111,16 +114,16 @@ def _meetings(parts: tuple[Part, ...], places: Iterable[int]) -> list[JointKey]:
 
 
 def set_datum(job: Job, datum: Datum) -> Job:
-    """Choose the datum faces; None in one of them takes what is proposed.
+    """Choose the datum faces; None in one of them means the proposed face.
 
-    KeyError if a part is not there, IndexError in words if it has no such side.
+    Raises KeyError if there is no such part, IndexError if it has no such side.
     """
     _require_faces(job, (face for face in (datum.long, datum.end) if face is not None))
     return job if datum == job.datum else structs.replace(job, datum=datum)
 
 
 def set_critical(job: Job, faces: Iterable[FaceOf]) -> Job:
-    """Choose the faces that must lie on the grid; see `set_datum` for what is refused."""
+    """Choose the faces that must lie on the grid.  Raises the errors of `set_datum`."""
     chosen = tuple(dict.fromkeys(faces))
     _require_faces(job, chosen)
     return job if chosen == job.critical else structs.replace(job, critical=chosen)
@@ -146,15 +149,15 @@ def _chosen(job: Job, joint_ids: Set[str] | None) -> list[Welded]:
 
 
 def _weld(one: Welded) -> Weld:
-    """The weld of a joint as the job would hold it, with the name that the joint has now."""
+    """The weld of a joint as the job would store it, with the joint's current name."""
     kept = one.chosen or Weld(a=one.joint.a, b=one.joint.b, nth=one.joint.nth)
     return structs.replace(kept, name=one.name)
 
 
 def _with_welds(job: Job, changed: Mapping[JointKey, Weld]) -> Job:
-    """The job with these welds, and with the names of all its joints written down.
+    """The job with these welds, and with the names of all its joints stored.
 
-    Welds of joints that are apart just now are kept: the parts may come together again.
+    Welds of joints that are apart at the moment stay: the parts may meet again.
     """
     made = [changed.get(key_of(one.joint), _weld(one)) for one in welded(job)]
     there = {key_of(weld) for weld in made}

@@ -1,4 +1,4 @@
-"""What every edit needs: finding, replacing and naming the things of a job."""
+"""Finding, replacing and naming the things of a job, for all edits."""
 
 import re
 from collections.abc import Iterable, Mapping
@@ -12,14 +12,14 @@ AnyThing = TypeVar("AnyThing", bound=Part | Placement)
 
 
 def all_ids(job: Job) -> frozenset[str]:
-    """Ids of everything on the table."""
+    """The ids of everything on the table."""
     return frozenset([*(p.id for p in job.placements), *(o.id for o in job.parts)])
 
 
 def new_id(job: Job, stem: str, taken: Iterable[str] = ()) -> str:
-    """An id that nothing in the job has: the stem's letters and the first free number.
+    """A new id: the letters of the stem and the first free number.
 
-    `taken` are further ids not to use.
+    `taken` are further ids to avoid.
     """
     base = (
         re.sub(r"[^a-z0-9]+", "-", re.sub(r"[\d-]+$", "", stem.lower())).strip("-")[:40] or "part"
@@ -32,7 +32,7 @@ def new_id(job: Job, stem: str, taken: Iterable[str] = ()) -> str:
 
 
 def placement_of(job: Job, thing_id: str) -> Placement:
-    """The placement of that id.  KeyError if there is none."""
+    """The placement with that id.  Raises KeyError if there is none."""
     found = job.find(thing_id)
     if not isinstance(found, Placement):
         raise KeyError(thing_id)
@@ -40,7 +40,7 @@ def placement_of(job: Job, thing_id: str) -> Placement:
 
 
 def part_of(job: Job, thing_id: str) -> Part:
-    """The part of the weldment of that id.  KeyError if there is none."""
+    """The part of the weldment with that id.  Raises KeyError if there is none."""
     found = job.find(thing_id)
     if not isinstance(found, Part):
         raise KeyError(thing_id)
@@ -48,7 +48,7 @@ def part_of(job: Job, thing_id: str) -> Part:
 
 
 def plate_of(job: Job, thing_id: str) -> Plate:
-    """The part of that id whose corners were drawn.  KeyError if there is none."""
+    """The plate with that id.  Raises KeyError if there is none."""
     found = job.find(thing_id)
     if not isinstance(found, Plate):
         raise KeyError(thing_id)
@@ -56,7 +56,7 @@ def plate_of(job: Job, thing_id: str) -> Plate:
 
 
 def swapped(things: tuple[AnyThing, ...], new: AnyThing) -> tuple[AnyThing, ...]:
-    """The things with `new` in the place of its namesake.  KeyError if it has none."""
+    """The things with `new` in place of the one with its id.  Raises KeyError if there is none."""
     for index, old in enumerate(things):
         if old.id == new.id:
             return things if old == new else (*things[:index], new, *things[index + 1 :])
@@ -64,21 +64,21 @@ def swapped(things: tuple[AnyThing, ...], new: AnyThing) -> tuple[AnyThing, ...]
 
 
 def with_placement(job: Job, placement: Placement) -> Job:
-    """The job with a changed placement in the place of its namesake."""
+    """The job with the placement in place of the one with its id."""
     placements = swapped(job.placements, placement)
     return job if placements is job.placements else structs.replace(job, placements=placements)
 
 
 def with_part(job: Job, part: Part) -> Job:
-    """The job with a changed part of the weldment in the place of its namesake."""
+    """The job with the part in place of the one with its id."""
     parts = swapped(job.parts, part)
     return job if parts is job.parts else structs.replace(job, parts=parts)
 
 
 def with_copied_welds(job: Job, copies: Mapping[str, str]) -> Job:
-    """The job with the welds between copied parts chosen for their copies too.
+    """The job with the welds chosen between copied parts also chosen for their copies.
 
-    `copies` has the id of each copy by that of its original.  Names are not copied.
+    `copies` maps the id of each original to that of its copy.  Names are not copied.
     """
     fresh = tuple(
         structs.replace(weld, a=copies[weld.a], b=copies[weld.b], name="")

@@ -1,7 +1,6 @@
-"""Edits of one member: drawn by two points and a side, and its sizes set.
+"""Edits of one member: drawing it by two points and a side, and setting its sizes.
 
-Each takes a job and gives a job.  What meets another member is in `joining`, what multiplies in
-`copies`, what is measured between faces in `dimensions`.
+For corners and trims see `joining`, for copies `copies`, for distances between faces `dimensions`.
 """
 
 import math
@@ -22,18 +21,16 @@ FixedPoint = Literal["start", "end", "middle"]
 Over = Literal["centre line", "long point", "short point"]
 Hold = Literal["left", "centre", "right"]
 
-# Differences of typed lengths carry the binary noise of their sums; a nanometre is far below it all
+# Rounds off the binary noise of sums of typed lengths; a nanometre is far below any real size.
 DIGITS = 6
 
 
 def member_of(job: Job, thing_id: str) -> Member:
-    """The member of that id.  KeyError if there is none; ValueError in words if it is a plate."""
+    """The member with that id.  Raises KeyError if there is none, ValueError if it is a plate."""
     found = part_of(job, thing_id)
     if isinstance(found, Member):
         return found
-    raise ValueError(
-        f"{found.name or thing_id} is a plate, not a member cut from bar; choose a member"
-    )
+    raise ValueError(f"{found.name or thing_id} is a plate, not a member; choose a member")
 
 
 def between(
@@ -48,14 +45,14 @@ def between(
     way_up: WayUp = 0,
     mirrored: bool = False,
 ) -> Member:
-    """A member with square ends from point to point, mm, looking from the first to the second.
+    """A member with square ends from point to point, mm.
 
-    `lies` says on which side of the line it lies: "left" puts its right face on the line, "centre"
-    its centre line.  ValueError in words if the two points are one.
+    `lies` is its side of the line, looking from `a` to `b`: "left" puts its right face on the line,
+    "centre" its centre line.  Raises ValueError if the points are the same.
     """
     length = round(math.dist(a, b), DIGITS)
     if length == 0:
-        raise ValueError("a member needs two points that differ")
+        raise ValueError("a member needs two different points")
     made = Member(
         id=thing_id,
         name=name,
@@ -72,29 +69,29 @@ def between(
 
 
 def direction(a: Point, b: Point) -> float:
-    """Direction from one point to another, degrees, exact where it is a quarter turn."""
+    """The direction from one point to another, degrees, exact at quarter turns."""
     return wrap(round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])), 12))
 
 
 def add(job: Job, member: Member) -> Job:
-    """Add a member.  ValueError in words if its id is taken."""
+    """Add a member.  Raises ValueError if its id is taken."""
     return add_part(job, member)
 
 
 def set_length(
     job: Job, thing_id: str, length: float, keep: FixedPoint = "start", over: Over = "centre line"
 ) -> Job:
-    """Make a member that long, mm; the end named (or its middle) stays where it is.
+    """Set the length of a member, mm; the end named by `keep` (or its middle) stays in place.
 
-    `over` says what the length is taken over.  ValueError in words if the cuts leave nothing.
+    `over` is what the length is measured over.  Raises ValueError if the cuts leave nothing.
     """
     old = member_of(job, thing_id)
-    had = {
+    current = {
         "centre line": old.length,
         "long point": old.long_point,
         "short point": old.short_point,
     }[over]
-    more = round(length - had, DIGITS)
+    more = round(length - current, DIGITS)
     if old.length + more <= 0:
         raise ValueError("the length must be greater than 0")
     back = {"start": 0.0, "end": more, "middle": more / 2.0}[keep]
@@ -103,9 +100,9 @@ def set_length(
 
 
 def set_section(job: Job, thing_id: str, section: Section, hold: Hold = "centre") -> Job:
-    """Cut a member from other stock.  The face named, or the centre line, stays where it is.
+    """Change the stock of a member.  The face named by `hold`, or the centre line, stays in place.
 
-    What was measured of the old bar is forgotten, for it is another bar.
+    Measured sizes are dropped, as it is another bar.
     """
     old = member_of(job, thing_id)
     new = structs.replace(
@@ -125,7 +122,7 @@ def set_way_up(
     mirrored: bool | None = None,
     hold: Hold = "centre",
 ) -> Job:
-    """Turn a member's section about its line, and say which hand an angle or channel is of."""
+    """Set a member's way up and, for an angle or channel, its hand."""
     old = member_of(job, thing_id)
     hand = old.mirrored if mirrored is None else mirrored and old.section.handed
     return with_part(job, held(old, structs.replace(old, way_up=way_up, mirrored=hand), hold))
@@ -134,7 +131,7 @@ def set_way_up(
 def set_measured(
     job: Job, thing_id: str, width: float, height: float, hold: Hold = "centre"
 ) -> Job:
-    """Say the true width and height of the bar at hand, mm, as listed; 0 takes the listed size."""
+    """Set the measured width and height of the bar, mm; 0 means the listed size."""
     old = member_of(job, thing_id)
     return with_part(job, held(old, structs.replace(old, measured=(width, height)), hold))
 
@@ -145,18 +142,18 @@ def set_z(job: Job, thing_id: str, z_low: float) -> Job:
 
 
 def set_cut(job: Job, thing_id: str, end: End, cut: EndCut) -> Job:
-    """Cut one end of a member another way; its length along the centre line stays."""
+    """Change how one end of a member is cut; its length along the centre line stays."""
     return with_part(job, with_cut(member_of(job, thing_id), end, cut))
 
 
 def notch(job: Job, thing_id: str, end: End, side: CutSide, along: float, across: float) -> Job:
-    """Cut a bite out of a corner of one end: that far along the member and across it, mm.
+    """Notch a corner of one end, `along` the member and `across` it, mm.
 
-    ValueError in words if the bite takes the whole end, or the end is not cut square.
+    Raises ValueError if the notch takes the whole end, or the end is not cut square.
     """
     old = member_of(job, thing_id)
     if cut_of(old, end).kind not in ("square", "notch"):
-        raise ValueError("only a square end is notched; cut the end square first")
+        raise ValueError("only a square end can be notched; cut the end square first")
     if along >= old.length:
         raise ValueError("the notch is longer than the member")
     return set_cut(job, thing_id, end, EndCut("notch", 0.0, 0.0, along, across, side))
@@ -168,14 +165,14 @@ def cut_of(member: Member, end: End) -> EndCut:
 
 
 def with_cut(member: Member, end: End, cut: EndCut) -> Member:
-    """The member with that end cut another way."""
+    """The member with that cut at that end."""
     if end == "start":
         return structs.replace(member, start=cut)
     return structs.replace(member, end=cut)
 
 
 def held(old: Member, new: Member, hold: Hold) -> Member:
-    """The changed member, moved sideways so that the face named stays where the old one had it."""
+    """The changed member, moved sideways so that the face named by `hold` stays in place."""
     wider = (new.width - old.width) / 2.0
     aside = {"left": -wider, "centre": 0.0, "right": wider}[hold]
     x, y = Pose(old.x, old.y, old.turn).point((0.0, aside))

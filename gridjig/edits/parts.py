@@ -1,4 +1,4 @@
-"""Edits of the weldment's outlines.  Moving and turning change the frame, never the corners."""
+"""Edits of plates.  Moving and turning change the frame, never the corners."""
 
 from collections.abc import Sequence
 from typing import TypeVar
@@ -13,14 +13,14 @@ from .lookup import all_ids, part_of, plate_of, with_part
 
 AnyPart = TypeVar("AnyPart", bound=Part)
 
-# Differences of typed lengths carry the binary noise of their sums; a nanometre is far below it all
+# Rounds off the binary noise of sums of typed lengths; a nanometre is far below any real size.
 _DIGITS = 6
 
 
 def rectangle(thing_id: str, name: str, a: Point, b: Point, z: tuple[float, float]) -> Plate:
-    """A rectangle by two opposite points in mm; its frame stands at its front left corner.
+    """A rectangle between two corners in mm; the origin of its frame is its front left corner.
 
-    ValueError in words if it has no width or no depth.
+    Raises ValueError if it has no width or no depth.
     """
     width, depth = round(abs(b[0] - a[0]), _DIGITS), round(abs(b[1] - a[1]), _DIGITS)
     if width == 0 or depth == 0:
@@ -31,9 +31,9 @@ def rectangle(thing_id: str, name: str, a: Point, b: Point, z: tuple[float, floa
 
 
 def polygon(thing_id: str, name: str, points: Sequence[Point], z: tuple[float, float]) -> Plate:
-    """A polygon through points in mm, either way round; its frame stands at the first of them.
+    """A polygon through points in mm, either way round; the first is the origin of its frame.
 
-    ValueError in words if fewer than three points differ or the sides cross.
+    Raises ValueError if fewer than three points are different or the sides cross.
     """
     x, y = points[0] if points else (0.0, 0.0)
     local = tuple((round(px - x, _DIGITS), round(py - y, _DIGITS)) for px, py in points)
@@ -42,20 +42,20 @@ def polygon(thing_id: str, name: str, points: Sequence[Point], z: tuple[float, f
 
 
 def require_ring(points: Sequence[Point]) -> tuple[Point, ...]:
-    """The corners of a closed outline, counter-clockwise, without repeats.
+    """The corners of a closed outline, counter-clockwise, without duplicates.
 
-    ValueError in words if they bound no area or the sides cross.
+    Raises ValueError if they enclose no area or the sides cross.
     """
     ring = [p for i, p in enumerate(points) if i == 0 or p != points[i - 1]]
     if len(ring) > 1 and ring[-1] == ring[0]:
         ring.pop()
     if len(ring) < 3:
         raise ValueError("an outline needs at least three different corners")
-    from shapely import Polygon  # noqa: PLC0415  # late: it is not needed to show a table
+    from shapely import Polygon  # noqa: PLC0415  # late: not needed to show a table
 
     shape = Polygon(ring)
     if shape.area == 0:
-        raise ValueError("all the corners lie on one line; an outline needs some area")
+        raise ValueError("all corners are on one line; an outline needs an area")
     if not shape.is_valid:
         raise ValueError("the sides cross or touch; give the corners in order round the outline")
     if not shape.exterior.is_ccw:
@@ -64,14 +64,14 @@ def require_ring(points: Sequence[Point]) -> tuple[Point, ...]:
 
 
 def add_part(job: Job, part: Part) -> Job:
-    """Add an outline.  ValueError if its id is taken."""
+    """Add a part.  Raises ValueError if its id is taken."""
     if part.id in all_ids(job):
-        raise ValueError(f"{part.id} is on the table already; a new outline needs its own id")
+        raise ValueError(f"{part.id} is on the table already; a new part needs its own id")
     return structs.replace(job, parts=(*job.parts, part))
 
 
 def set_corners(job: Job, thing_id: str, corners: Sequence[Point]) -> Job:
-    """Give an outline other corners, in its own frame, mm.  ValueError in words if they cross."""
+    """Set the corners of a plate, in its own frame, mm.  Raises ValueError if the sides cross."""
     return with_part(job, structs.replace(plate_of(job, thing_id), corners=require_ring(corners)))
 
 
@@ -83,7 +83,7 @@ def set_place(
     y: float | None = None,
     turn: float | None = None,
 ) -> Job:
-    """Put an outline's frame at a place in mm and an angle in degrees; None leaves as it is."""
+    """Set the position (mm) and angle (degrees) of a part's frame; None leaves it as it is."""
     old = part_of(job, thing_id)
     return with_part(
         job,
@@ -97,28 +97,28 @@ def set_place(
 
 
 def turn_about(job: Job, thing_id: str, degrees: float, about: Point) -> Job:
-    """Turn an outline about a point of the table; exact at the quarter turns."""
+    """Turn a part about a point of the table; exact at quarter turns."""
     old = part_of(job, thing_id)
     return with_part(job, turned(old, degrees, about))
 
 
-def turned(outline: AnyPart, degrees: float, about: Point) -> AnyPart:
-    """The part turned about a point of the table, its corners unchanged."""
+def turned(part: AnyPart, degrees: float, about: Point) -> AnyPart:
+    """The part turned about a point of the table; its corners stay."""
     c, s = unit(degrees)
-    dx, dy = outline.x - about[0], outline.y - about[1]
+    dx, dy = part.x - about[0], part.y - about[1]
     return structs.replace(
-        outline,
+        part,
         x=about[0] + c * dx - s * dy,
         y=about[1] + s * dx + c * dy,
-        turn=wrap(outline.turn + degrees),
+        turn=wrap(part.turn + degrees),
     )
 
 
 def set_heights(job: Job, thing_id: str, z_low: float, z_high: float) -> Job:
-    """Set the height range of an outline, mm above the table.  ValueError if it is empty."""
+    """Set the heights of a plate, mm above the table.  Raises ValueError if z_high <= z_low."""
     return with_part(job, structs.replace(plate_of(job, thing_id), z_low=z_low, z_high=z_high))
 
 
 def rename_part(job: Job, thing_id: str, name: str) -> Job:
-    """Name an outline."""
+    """Name a part."""
     return with_part(job, structs.replace(part_of(job, thing_id), name=name.strip()))

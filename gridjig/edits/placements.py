@@ -1,4 +1,6 @@
-"""Edits of single placements: put one down, and set what can be chosen about it."""
+"""Edits of single placements: placing one, and setting its choices."""
+
+import math
 
 from msgspec import structs
 
@@ -11,7 +13,7 @@ from .lookup import all_ids, placement_of, with_placement
 def place(job: Job, placement: Placement) -> Job:
     """Put a piece on the table.
 
-    ValueError in words if the id is taken, or the rack lacks the piece or one of its features.
+    Raises ValueError if the id is taken, or the rack lacks the piece or one of its features.
     """
     if placement.id in all_ids(job):
         raise ValueError(f"{placement.id} is on the table already; a new part needs its own id")
@@ -20,7 +22,7 @@ def place(job: Job, placement: Placement) -> Job:
 
 
 def set_seats(job: Job, thing_id: str, seats: tuple[Seat, ...]) -> Job:
-    """Pin a placement in these holes by these features."""
+    """Pin a placement with these features in these holes."""
     changed = structs.replace(placement_of(job, thing_id), seats=seats)
     _require_known(job, changed)
     return with_placement(job, changed)
@@ -35,48 +37,57 @@ def set_pose(
     leaf: float | None = None,
     reach: float | None = None,
 ) -> Job:
-    """Choose how far a placement is turned, slid, opened or reached out; None leaves as it is.
+    """Set the turn, slide, leaf or reach of a placement; None leaves it as it is.
 
-    Angles in degrees, lengths in mm, as `Placement` has them.
+    Angles in degrees, lengths in mm, as in `Placement`; whole turns are dropped from an angle
+    of more than one.
     """
     old = placement_of(job, thing_id)
     return with_placement(
         job,
         structs.replace(
             old,
-            turn=old.turn if turn is None else turn,
+            turn=old.turn if turn is None else _less_whole_turns(turn),
             slide=old.slide if slide is None else slide,
-            leaf=old.leaf if leaf is None else leaf,
+            leaf=old.leaf if leaf is None else _less_whole_turns(leaf),
             reach=old.reach if reach is None else reach,
         ),
     )
 
 
+def _less_whole_turns(degrees: float) -> float:
+    """The same direction within a full turn; what is within one stays as it is."""
+    return degrees if abs(degrees) <= 360.0 else math.fmod(degrees, 360.0)
+
+
 def flip(job: Job, thing_id: str) -> Job:
-    """Turn a placement over, in the same holes."""
+    """Turn a placement over in its holes."""
     old = placement_of(job, thing_id)
     return with_placement(job, structs.replace(old, flipped=not old.flipped))
 
 
 def rename(job: Job, thing_id: str, name: str) -> Job:
-    """Give a placement a name of its own; an empty one takes it away."""
+    """Name a placement; an empty name removes it."""
     return with_placement(job, structs.replace(placement_of(job, thing_id), name=name.strip()))
 
 
 def set_note(job: Job, thing_id: str, note: str) -> Job:
-    """Write a note to a placement."""
+    """Set the note of a placement."""
     return with_placement(job, structs.replace(placement_of(job, thing_id), note=note))
 
 
 def set_lift(job: Job, thing_id: str, lift: tuple[str, ...]) -> Job:
-    """Stack risers and shims below a placement, bottom first.  ValueError if one is not known."""
+    """Set the risers and shims below a placement, bottom first.
+
+    Raises ValueError if the rack does not have one.
+    """
     changed = structs.replace(placement_of(job, thing_id), lift=lift)
     _require_known(job, changed)
     return with_placement(job, changed)
 
 
 def set_packing(job: Job, thing_id: str, packing: tuple[str, ...]) -> Job:
-    """Put shims before a placement's locating face.  ValueError if one is not known."""
+    """Set the shims in front of a placement's face.  Raises ValueError if one is unknown."""
     changed = structs.replace(placement_of(job, thing_id), packing=packing)
     _require_known(job, changed)
     return with_placement(job, changed)

@@ -1,6 +1,6 @@
-"""Edits of the rack under the job: counts, bins, copies of pieces and pieces of the shop's own.
+"""Edits of the job's rack: counts, bins, copied pieces and custom pieces.
 
-Each gives a new job.  None may leave a placed piece without its like on the rack.
+None may remove a piece from the rack that is on the table.
 """
 
 import re
@@ -15,19 +15,19 @@ from gridjig.units import Display, format_count
 from .sizes import MILLIMETRES, with_size
 
 KINDS: tuple[PieceKind, ...] = get_args(PieceKind)
-"""Every kind of piece, in the order of a list to choose from."""
+"""Every kind of piece, in the order of the list in the window."""
 
 MOST_OWNED = 100_000
-"""The most that are counted of one piece, as `Piece` has it."""
+"""The highest count of one piece, as in `Piece`."""
 
 
 def replace_rack(job: Job, rack: Rack) -> Job:
-    """The job with another rack.  ValueError, in a sentence, if a placed piece is not on it."""
+    """The job with another rack.  Raises ValueError if a placed piece is not on it."""
     for piece_id in _used(job):
         if rack.find(piece_id) is None:
             raise ValueError(
-                f"{_title(job, piece_id)} is on the table, and the other rack has no piece"
-                f" {piece_id}. Take it off the table, or take that rack's pieces into this one."
+                f"{_title(job, piece_id)} is on the table, but the other rack has no piece"
+                f" {piece_id}. Take it off the table, or add the other rack's pieces to this one."
             )
     for piece in rack.pieces:
         _require_features(job, piece)
@@ -35,9 +35,9 @@ def replace_rack(job: Job, rack: Rack) -> Job:
 
 
 def set_piece(job: Job, piece: Piece) -> Job:
-    """Put a piece on the rack, in the place of its namesake if there is one.
+    """Put a piece on the rack, in place of the one with its id if there is one.
 
-    ValueError if a placement stands on a mount feature that the piece no longer has.
+    Raises ValueError if a placement uses a mount feature that the piece no longer has.
     """
     _require_features(job, piece)
     if job.rack.find(piece.id) == piece:
@@ -46,17 +46,20 @@ def set_piece(job: Job, piece: Piece) -> Job:
 
 
 def set_owned(job: Job, piece_id: str, owned: int) -> Job:
-    """Say how many of a piece the shop owns.  ValueError unless it is 0 to 100,000."""
+    """Set how many of a piece the shop owns.  Raises ValueError unless it is 0 to 100,000."""
     if not 0 <= owned <= MOST_OWNED:
-        raise ValueError(f"{owned} pieces: a count goes from 0 to {format_count(MOST_OWNED)}.")
+        raise ValueError(f"{owned} pieces: a count must be 0 to {format_count(MOST_OWNED)}.")
     return set_piece(job, structs.replace(job.rack.piece(piece_id), owned=owned))
 
 
 def set_bin(job: Job, piece_id: str, place: str) -> Job:
-    """Say where a piece hangs; a new bin is walked to last.  ValueError over 40 letters."""
+    """Set the bin of a piece; a new bin comes last in the walking order.
+
+    Raises ValueError if the name has more than 40 letters.
+    """
     name = " ".join(place.split())
     if len(name) > 40:
-        raise ValueError(f"A bin's name has 40 letters at most; this one has {len(name)}.")
+        raise ValueError(f"The name of a bin can have 40 letters; this one has {len(name)}.")
     changed = set_piece(job, structs.replace(job.rack.piece(piece_id), bin=name))
     return (
         changed if not name or name in job.rack.walk else set_walk(changed, (*job.rack.walk, name))
@@ -64,7 +67,7 @@ def set_bin(job: Job, piece_id: str, place: str) -> Job:
 
 
 def set_walk(job: Job, walk: tuple[str, ...]) -> Job:
-    """Set the order in which bins are walked; a bin named twice counts once."""
+    """Set the walking order of the bins; duplicates are dropped."""
     once = tuple(dict.fromkeys(walk))
     if once == job.rack.walk:
         return job
@@ -74,14 +77,14 @@ def set_walk(job: Job, walk: tuple[str, ...]) -> Job:
 def resize_piece(
     job: Job, piece_id: str, size_id: str, value: float, display: Display = MILLIMETRES
 ) -> Job:
-    """Change one size of a piece, as `sizes.with_size` does, with its errors."""
+    """Change one size of a piece.  Raises the errors of `sizes.with_size`."""
     return set_piece(job, with_size(job.rack.piece(piece_id), size_id, value, display))
 
 
 def copy_piece(job: Job, piece_id: str) -> tuple[Job, str]:
-    """A second piece like one of the rack, to be changed: the job, and the copy's id.
+    """Copy a piece of the rack, to change it; returns the job and the id of the copy.
 
-    The copy is of the shop's own making: none is owned yet.
+    The shop owns none of the copy yet.
     """
     piece = job.rack.piece(piece_id)
     own = structs.replace(
@@ -91,10 +94,11 @@ def copy_piece(job: Job, piece_id: str) -> tuple[Job, str]:
 
 
 def blank_piece(rack: Rack, kind: PieceKind, templates: Rack) -> Piece:
-    """A piece of that kind to start from, with an id that the rack has not.
+    """A piece of that kind to start from, with an id that is free on the rack.
 
-    It has the shape of the first of its kind on `templates`, a starter rack for the table; a piece
-    of another kind starts as a plate with a face no longer.  ValueError if the templates have none.
+    It has the shape of the first of its kind on `templates`, a starter rack for the table; one of
+    kind "other" starts as a fixed stop without its face.  Raises ValueError if the templates have
+    none.
     """
     shape = "fixed stop" if kind == "other" else kind
     like = next((p for p in templates.pieces if p.kind == shape), None)
@@ -103,7 +107,7 @@ def blank_piece(rack: Rack, kind: PieceKind, templates: Rack) -> Piece:
     return structs.replace(
         like,
         id=free_id(rack, f"own-{kind.lower().replace(' ', '-')}"),
-        name=f"{kind[0].upper()}{kind[1:]} of our own" if kind != "other" else "Piece of our own",
+        name=f"Custom {kind}" if kind != "other" else "Custom piece",
         kind=kind,
         size="",
         faces=() if kind == "other" else like.faces,
@@ -114,17 +118,17 @@ def blank_piece(rack: Rack, kind: PieceKind, templates: Rack) -> Piece:
 
 
 def add_piece(job: Job, piece: Piece) -> Job:
-    """Put a new piece on the rack.  ValueError if the rack has its id already."""
+    """Add a new piece to the rack.  Raises ValueError if the rack already has its id."""
     if job.rack.find(piece.id) is not None:
-        raise ValueError(f"The rack has a piece {piece.id} already; give this one another id.")
+        raise ValueError(f"The rack already has a piece {piece.id}; give this one another id.")
     return set_piece(job, piece)
 
 
 def remove_piece(job: Job, piece_id: str) -> Job:
-    """Take a piece off the rack for good.
+    """Remove a piece from the rack.
 
-    ValueError, in a sentence, if it is on the table, under or before a piece that is, or if it is
-    the pin that holds one.  KeyError if the rack has no such piece.
+    Raises ValueError if the piece, a stack or a packing with it is on the table, or if it is the
+    pin that holds a piece there; KeyError if the rack has no such piece.
     """
     piece = job.rack.piece(piece_id)
     count = _used(job).get(piece_id, 0)
@@ -140,7 +144,7 @@ def remove_piece(job: Job, piece_id: str) -> Job:
 
 
 def free_id(rack: Rack, stem: str) -> str:
-    """An id that no piece of the rack has: the stem, or the first free copy of it."""
+    """An id that is free on the rack: the stem, or the first free copy of it."""
     base = re.sub(r"-copy(-\d+)?$", "", stem)[:50]
     if rack.find(base) is None:
         return base
@@ -149,7 +153,7 @@ def free_id(rack: Rack, stem: str) -> str:
 
 
 def _used(job: Job) -> dict[str, int]:
-    """How many times each piece stands on the table, lies under a piece or before its face."""
+    """How many of each piece are on the table, in stacks and packings too."""
     count: dict[str, int] = {}
     for placement in job.placements:
         for piece_id in (placement.piece, *placement.lift, *placement.packing):
@@ -158,7 +162,7 @@ def _used(job: Job) -> dict[str, int]:
 
 
 def _pinned_by(rack: Rack, piece_id: str) -> Piece | None:
-    """The locking pin that a piece is held by, if it needs any."""
+    """The locking pin for a piece, if it needs one."""
     piece = rack.piece(piece_id)
     return rack.locking_pin(piece) if piece.needs_pin else None
 
@@ -169,7 +173,7 @@ def _title(job: Job, piece_id: str) -> str:
 
 
 def _require_features(job: Job, piece: Piece) -> None:
-    """ValueError if a placement of the piece stands on a feature that it has not."""
+    """Raises ValueError if a placement of the piece uses a feature that it does not have."""
     features = {m.id for m in piece.mounts}
     for placement in job.placements:
         if placement.piece != piece.id:
@@ -177,6 +181,6 @@ def _require_features(job: Job, piece: Piece) -> None:
         lost = next((s.feature for s in placement.seats if s.feature not in features), None)
         if lost is not None:
             raise ValueError(
-                f"{piece.name} stands on the table on its {lost}, which it would no longer have."
+                f"{piece.name} is on the table by its {lost}, which it would no longer have."
                 " Take it off the table first."
             )

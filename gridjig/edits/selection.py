@@ -1,4 +1,4 @@
-"""Edits of everything selected at once: all of it keeps its places to one another."""
+"""Edits of everything selected at once, which keep the relative positions."""
 
 import contextlib
 from collections.abc import Iterable, Sequence, Set
@@ -15,14 +15,14 @@ _FEW = 3
 
 
 def shift(job: Job, ids: Set[str], columns: int, rows: int) -> Job:
-    """Move all of these by whole pitches.  Ids that the job lacks are passed over."""
+    """Move these by whole pitches.  Unknown ids are ignored."""
     if columns == 0 and rows == 0:
         return job
     return _mapped(job, ids, columns, rows)
 
 
 def shift_parts(job: Job, ids: Set[str], dx: float, dy: float) -> Job:
-    """Move these outlines by any distance in mm.  Placements among them stay in their holes."""
+    """Move these parts by any distance in mm.  Placements among them stay in their holes."""
     parts = tuple(
         structs.replace(o, x=o.x + dx, y=o.y + dy) if o.id in ids else o for o in job.parts
     )
@@ -30,9 +30,9 @@ def shift_parts(job: Job, ids: Set[str], dx: float, dy: float) -> Job:
 
 
 def remove(job: Job, ids: Set[str]) -> Job:
-    """Take these off the table, with the welds and the datum of parts among them.
+    """Remove these from the table, with the welds and datum faces of parts among them.
 
-    Ids that the job lacks are passed over.
+    Unknown ids are ignored.
     """
     placements = tuple(p for p in job.placements if p.id not in ids)
     parts = tuple(o for o in job.parts if o.id not in ids)
@@ -44,7 +44,7 @@ def remove(job: Job, ids: Set[str]) -> Job:
 
 
 def _without_choices(job: Job, ids: Set[str]) -> Job:
-    """The job without what was chosen about these parts, which another part might else inherit."""
+    """The job without the choices about these parts, which a later part might otherwise inherit."""
 
     def kept(face: FaceOf | None) -> FaceOf | None:
         return None if face is not None and face.part in ids else face
@@ -58,12 +58,12 @@ def _without_choices(job: Job, ids: Set[str]) -> Job:
 
 
 def copy(job: Job, ids: Set[str], columns: int, rows: int) -> tuple[Job, frozenset[str]]:
-    """Copies of these, shifted by whole pitches, and the ids of the copies."""
+    """Copy these, shifted by whole pitches; also returns the ids of the copies."""
     return put_copies(job, things(job, ids), columns, rows)
 
 
 def things(job: Job, ids: Set[str]) -> tuple[Placement | Part, ...]:
-    """What stands on the table by these ids, in the job's order."""
+    """The placements and parts with these ids, in job order."""
     return (
         *(p for p in job.placements if p.id in ids),
         *(o for o in job.parts if o.id in ids),
@@ -73,9 +73,9 @@ def things(job: Job, ids: Set[str]) -> tuple[Placement | Part, ...]:
 def put_copies(
     job: Job, originals: Iterable[Placement | Part], columns: int, rows: int
 ) -> tuple[Job, frozenset[str]]:
-    """Copies with ids of their own, shifted by whole pitches, and those ids.
+    """Add copies with new ids, shifted by whole pitches; also returns the new ids.
 
-    The originals need not be on the table any more.  KeyError if the rack lacks one's piece.
+    The originals may be gone from the table.  Raises KeyError if the rack lacks a piece.
     """
     parts: list[Part] = []
     placements: list[Placement] = []
@@ -106,9 +106,9 @@ def put_copies(
 def array(
     job: Job, ids: Set[str], across: int, along: int, columns: int, rows: int
 ) -> tuple[Job, frozenset[str]]:
-    """These repeated in a grid: `across` times in x every `columns` pitches, `along` in y.
+    """Repeat these in a grid: `across` times in x every `columns` pitches, `along` in y.
 
-    Counts include the ones that stand already.  Returns the job and the ids of the copies.
+    The counts include the originals.  Returns the job and the ids of the copies.
     """
     made: frozenset[str] = frozenset()
     for j in range(along):
@@ -132,7 +132,7 @@ def _moved(job: Job, part: Part, columns: int, rows: int) -> Part:
 
 
 def _indices(things: Sequence[Placement | Part], ids: Set[str]) -> list[int]:
-    """Where those of these ids stand in a row; one or two are found by the interpreter's loops."""
+    """The indices of the things with these ids; for a few ids the search runs in C."""
     if len(ids) > _FEW:
         return [k for k, thing in enumerate(things) if thing.id in ids]
     found: list[int] = []

@@ -1,6 +1,6 @@
-"""The set-up mirrored on the table: the weldment with its pieces' hole picks, or pieces alone.
+"""Mirroring the set-up on the table: the weldment with its pieces' hole picks, or pieces only.
 
-It goes hole for hole only if the mirror line is a line of holes or lies midway between two.
+Holes land on holes only if the mirror line is a line of holes or midway between two.
 """
 
 from collections.abc import Mapping, Set
@@ -21,14 +21,14 @@ from . import weldment
 from .lookup import new_id
 
 ON_LINE = 1e-6
-"""How far off, in pitches, a mirror line may lie and still be on a line of holes."""
+"""A mirror line this close to a line of holes, in pitches, is on it."""
 
 
 class MirroredSetup(Struct, frozen=True):
-    """A mirrored job, and what did not come along.
+    """A mirrored job, and what could not be mirrored.
 
-    `stayed` are placements that stay where they are, each with a sentence why; `over` those that
-    now stand turned over; `exchanged` those for which another piece stands, with its id.
+    `stayed` are placements that stay where they are, each with a sentence why; `over` are those now
+    turned over; `exchanged` are those replaced by another piece, with its id.
     """
 
     job: Job
@@ -38,10 +38,10 @@ class MirroredSetup(Struct, frozen=True):
 
 
 def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) -> MirroredSetup:
-    """Mirror the weldment and its set-up about the line at that place on an axis, mm.
+    """Mirror the weldment and its set-up about the line at `at` mm on an axis.
 
-    Axis "x" changes left and right over.  With `face_down` the weldment is turned over, else it
-    becomes its own opposite hand.  ValueError in words if the line lies on no line of holes, nor
+    Axis "x" swaps left and right.  With `face_down` the weldment is turned over; otherwise it
+    becomes its own opposite hand.  Raises ValueError if the line is neither a line of holes nor
     midway between two.
     """
     sum_ = _sum_of_lines(job, axis, at)
@@ -80,8 +80,8 @@ def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) ->
 class MirroredPieces(Struct, frozen=True):
     """A job with mirrored copies of pieces.
 
-    `made` are the copies' ids; `single` stand on the mirror line, in the same holes as their image
-    would, and have no copy; `exchanged` are the copies for which another piece of the rack stands.
+    `made` are the ids of the copies; `single` pieces are on the mirror line, in the same holes as
+    their image, and are not copied; `exchanged` are the copies that are another piece of the rack.
     """
 
     job: Job
@@ -91,10 +91,10 @@ class MirroredPieces(Struct, frozen=True):
 
 
 def mirror_pieces(job: Job, ids: Set[str], axis: Axis, at: float) -> MirroredPieces:
-    """Copies of these placements on the other side of the line at that place on an axis, mm.
+    """Add copies of these placements on the other side of the line at `at` mm on an axis.
 
-    ValueError in words if the line is none of the holes', or one has no opposite hand or no hole
-    there.  Whether the copies clash with what stands is not looked at.
+    Raises ValueError if the line does not suit the holes, or a piece has no opposite hand or no
+    hole there.  Clashes are not checked.
     """
     sum_ = _sum_of_lines(job, axis, at)
     copies: list[Placement] = []
@@ -123,13 +123,13 @@ def mirror_pieces(job: Job, ids: Set[str], axis: Axis, at: float) -> MirroredPie
 
 
 def mirror_line(job: Job, axis: Axis, near: float) -> float:
-    """The place nearest to one on an axis about which a set-up is mirrored hole for hole, mm."""
+    """The mirror line nearest to `near` on an axis about which holes land on holes, mm."""
     first, pitch = grid_along(job.table, axis)
     return first + round(2.0 * (near - first) / pitch) * pitch / 2.0
 
 
 def _sum_of_lines(job: Job, axis: Axis, at: float) -> int:
-    """What the numbers of a line of holes and of its mirror image add up to."""
+    """The sum of the numbers of a line of holes and of its mirror image."""
     first, pitch = grid_along(job.table, axis)
     twice = 2.0 * (at - first) / pitch
     if abs(twice - round(twice)) > ON_LINE:
@@ -145,7 +145,7 @@ def _sum_of_lines(job: Job, axis: Axis, at: float) -> int:
 def _mirrored(
     placement: Placement, twins: Mapping[str, MirroredPiece | None], axis: Axis, sum_: int
 ) -> Placement | None:
-    """A placement in the mirrored holes; None if nothing on the rack does its work there."""
+    """The placement in the mirrored holes; None if no piece on the rack can replace it there."""
     twin = twins.get(placement.piece)
     if twin is None:
         return None
@@ -159,7 +159,7 @@ def _mirrored(
         )
         for seat in placement.seats
     )
-    # A mirror at angle m turns a piece's direction t into 2 m - t, and its own axis counts twice.
+    # A mirror at angle m takes direction t to 2 m - t, and the piece's own axis counts twice.
     line = 180.0 if axis == "x" else 0.0
     own = 2.0 * twin.axis * (1.0 if placement.flipped else -1.0)
     return structs.replace(
@@ -172,15 +172,15 @@ def _mirrored(
 
 
 def _why_not(job: Job, placement: Placement, made: Placement | None) -> str:
-    """Why a placement stays where it is, or nothing."""
+    """Why a placement stays where it is; "" if it does not."""
     name = title(job, placement.id)
     if made is None:
         return (
-            f"{name} has a hand and the rack has none of the other hand;"
-            " place another piece in its stead."
+            f"{name} is handed and the rack has none of the opposite hand;"
+            " place another piece instead."
         )
     for seat in made.seats:
         fault = hole_fault(job.table, seat.hole)
         if fault is not None:
-            return f"{name} finds no hole on the other side. {fault}"
+            return f"There is no hole for {name} on the other side. {fault}"
     return ""

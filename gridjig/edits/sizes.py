@@ -1,7 +1,7 @@
-"""The sizes of a piece that can be changed one by one, worked out from its features.
+"""The sizes of a piece that can be changed one at a time, derived from its features.
 
-Changing one moves all that hangs on it: outline, holes and faces stretch together, as if the steel
-were cut through and let apart.  Nothing here knows one piece from another.
+Changing one moves everything that depends on it: outline, holes and faces stretch together, as if
+the steel were cut through and drawn apart.  No code here depends on a particular piece.
 """
 
 from collections.abc import Callable, Iterator
@@ -20,11 +20,11 @@ from .stretch import along, apart, arrow, extent, mount_extent
 MILLIMETRES = Display(unit="millimetres")
 LONGEST = 5000.0
 WALL = 0.5
-"""The least steel, mm, that is left beside a hole when a size is changed."""
+"""The least steel, mm, left beside a hole when a size is changed."""
 
 
 class AdjustableSize(Struct, frozen=True):
-    """One size: what it is called, its value, and from where to where it can go (mm or degrees)."""
+    """A size: its label, its value, and the range it can have (mm or degrees)."""
 
     id: str
     label: str
@@ -35,22 +35,22 @@ class AdjustableSize(Struct, frozen=True):
 
 
 class _Handle(Struct, frozen=True):
-    """A size with the change that gives it another value."""
+    """A size with the function that changes it."""
 
     size: AdjustableSize
     change: Callable[[float], Piece]
 
 
 def sizes(piece: Piece) -> tuple[AdjustableSize, ...]:
-    """Every size of the piece that can be changed, in the order of a form."""
+    """Every size of the piece that can be changed, in form order."""
     return tuple(handle.size for handle in _handles(piece))
 
 
 def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLIMETRES) -> Piece:
-    """The piece with one size changed (mm or degrees), and weighed again.
+    """The piece with one size changed (mm or degrees), and its new mass.
 
-    ValueError, with a sentence, if the value is out of range or the piece could not be made so;
-    KeyError if it has no such size.  `display` is for the lengths in that sentence.
+    Raises ValueError, with lengths as in `display`, if the value is out of range or the piece could
+    not be made; KeyError if there is no such size.
     """
     handle = next((h for h in _handles(piece) if h.size.id == size_id), None)
     if handle is None:
@@ -63,7 +63,7 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
     if value == size.value:
         return piece
     changed = handle.change(value)
-    # Late: they measure areas, whose library is not needed to show a table.
+    # Late: they need shapely, which is not needed to show a table.
     from gridjig.geometry.piece_faults import unsound  # noqa: PLC0415
     from gridjig.geometry.piece_mass import mass_of  # noqa: PLC0415
 
@@ -71,9 +71,9 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
     if why:
         raise ValueError(why)
     before, after = mass_of(piece), mass_of(changed)
-    told = piece.mass / before if before > 0 else 1.0  # a weighed piece is not quite its outline
+    ratio = piece.mass / before if before > 0 else 1.0  # a weighed piece differs from its outline
     exact = abs(piece.mass - before) < 1e-3
-    return structs.replace(changed, mass=round(after if exact else after * told, 4))
+    return structs.replace(changed, mass=round(after if exact else after * ratio, 4))
 
 
 def _say(size: AdjustableSize, value: float, display: Display) -> str:
@@ -97,7 +97,7 @@ def _leaf(body: int) -> str:
 
 
 def _body_sizes(piece: Piece) -> Iterator[_Handle]:
-    """Overall length and width of each body, or its diameter if it is round."""
+    """The overall length and width of each body, or its diameter if it is round."""
     for body in (0, 1):
         rings = [s.outline for s in piece.solids if s.body == body]
         if not rings:
@@ -128,7 +128,7 @@ def _least_extent(piece: Piece, body: int, axis: Point) -> float:
 
 
 def _diameters(piece: Piece, body: int) -> Iterator[_Handle]:
-    """Diameters of a piece that is round all over, each once."""
+    """The diameters of an all-round piece, each once."""
     seen: list[float] = []
     for solid in piece.solids:
         disc = stretch.disc_of(solid.outline)
@@ -153,7 +153,7 @@ def _diameters(piece: Piece, body: int) -> Iterator[_Handle]:
 
 
 def _round_name(piece: Piece, radius: float, top: float) -> str:
-    """What the diameter of a round part is called."""
+    """The label for the diameter of a round body."""
     if abs(piece.pin_diameter - 2 * radius) < stretch.SAME:
         return "pin diameter"
     if any(abs(r.radius - radius) < stretch.SAME for r in piece.rounds):
@@ -182,12 +182,12 @@ def _spacings(piece: Piece) -> Iterator[_Handle]:
 
 
 def _cut(near: float, far: float, width: float) -> float:
-    """Where to cut between two places: just before the far hole, so that little else moves."""
+    """Where to cut between two positions: just short of the far hole, so that little else moves."""
     return max((near + far) / 2, far - width / 2 - WALL)
 
 
 def _anchor(piece: Piece, body: int) -> Point:
-    """What distances are counted from: a body's first hole or slot, or its origin on a pivot."""
+    """Where distances are measured from: a body's first hole or slot, or the origin of a leaf."""
     if body:
         return (0.0, 0.0)
     for mount in piece.mounts:
@@ -199,7 +199,7 @@ def _anchor(piece: Piece, body: int) -> Point:
 
 
 def _slots(piece: Piece) -> Iterator[_Handle]:
-    """A straight slot's length, how far it begins from the hole, and how far it lies beside it."""
+    """A straight slot's length, and its distance from the hole along and across the slot."""
     for slot in piece.mounts:
         if not isinstance(slot, StraightSlot):
             continue
@@ -238,7 +238,7 @@ def _slots(piece: Piece) -> Iterator[_Handle]:
 
 
 def _arcs(piece: Piece) -> Iterator[_Handle]:
-    """An arc slot's radius and its two ends."""
+    """An arc slot's radius and ends."""
     for arc in piece.mounts:
         if not isinstance(arc, ArcSlot):
             continue
@@ -264,7 +264,7 @@ def _normal(face: Face) -> Point:
 
 
 def _face_offsets(piece: Piece) -> Iterator[_Handle]:
-    """From the first hole to each face, and the angle of a bevel's."""
+    """From the first hole to each face, and the angle of an angle block's face."""
     for face in piece.faces:
         n = _normal(face)
         anchor = _anchor(piece, face.body)
@@ -286,7 +286,7 @@ def _face_offsets(piece: Piece) -> Iterator[_Handle]:
 
 
 def _bores(piece: Piece) -> Iterator[_Handle]:
-    """Holes and slots, all at once, and shanks."""
+    """The size of all holes and slots together, and of the shanks."""
     holes = [m for m in piece.mounts if not isinstance(m, Shank)]
     if holes:
         first = holes[0]
@@ -304,7 +304,7 @@ def _bores(piece: Piece) -> Iterator[_Handle]:
 
 
 def _heights(piece: Piece) -> Iterator[_Handle]:
-    """The top of the piece: a thickness, if it is there to be stacked."""
+    """The height of the piece; its thickness if it is for stacking."""
     if not piece.solids:
         return
     top = piece.height
@@ -315,7 +315,7 @@ def _heights(piece: Piece) -> Iterator[_Handle]:
 
 
 def _clamp(piece: Piece) -> Iterator[_Handle]:
-    """A clamp's reach, its window of heights, and the room that its bar and handle take."""
+    """A clamp's reach, its range of heights, and the room that its bar and handle take."""
     tip = piece.tip
     if tip is None:
         return
@@ -338,7 +338,7 @@ def _clamp(piece: Piece) -> Iterator[_Handle]:
 
 
 def _pivot(piece: Piece) -> Iterator[_Handle]:
-    """The range and the scale of a leaf."""
+    """The range of a leaf and the accuracy of its scale."""
     pivot = piece.pivot
     if pivot is None:
         return
@@ -353,7 +353,7 @@ def _pivot(piece: Piece) -> Iterator[_Handle]:
         )
 
 
-# What the handles do, each for a new value.  They are named here so that a handle can hold one.
+# The changes of the handles, each for a new value.
 
 
 def _widen(piece: Piece, body: int, axis: Point, now: float, value: float) -> Piece:

@@ -1,4 +1,4 @@
-"""Where a ready weldment is put on the table, if nobody says: where it is free, near the middle."""
+"""The default position of a standard weldment on the table: free, and near the middle."""
 
 from collections.abc import Sequence
 
@@ -10,16 +10,16 @@ from gridjig.model.titles import title
 
 
 def box_of(parts: Sequence[Part]) -> Box:
-    """The box round parts in plan, mm.  ValueError if there are none."""
+    """The bounding box of parts in plan, mm.  Raises ValueError if there are none."""
     if not parts:
-        raise ValueError("there are no parts to box in")
+        raise ValueError("there are no parts")
     return bounds([p for part in parts for p in part_ring(part)])
 
 
 def free_corner(job: Job, parts: Sequence[Part]) -> Hole:
-    """The hole for the front left corner of these parts: free of others, nearest to the middle.
+    """The hole for the front left corner of these parts: clear of others, nearest to the middle.
 
-    Where no hole is free of others, the one that puts them nearest to the middle of the table.
+    If no hole is clear of others, the one that puts them nearest to the middle of the table.
     """
     table = job.table
     x0, y0, x1, y1 = box_of(parts)
@@ -39,13 +39,13 @@ def free_corner(job: Job, parts: Sequence[Part]) -> Hole:
 
 
 def place_warning(job: Job, parts: Sequence[Part]) -> str:
-    """What is to be minded about parts that lie so on the table; nothing if all is well."""
+    """A warning about parts that lie so on the table; "" if there is nothing to warn about."""
     table = job.table
     x0, y0, x1, y1 = box_of(parts)
     if x0 < -1e-6 or y0 < -1e-6 or x1 > table.width + 1e-6 or y1 > table.depth + 1e-6:
-        return "It hangs over the edge of the table."
+        return "It overhangs the edge of the table."
     met = [part.id for part in job.parts if _meet((x0, y0, x1, y1), box_of((part,)))]
-    return f"It comes to lie near or on {title(job, met[0])}." if met else ""
+    return f"It is close to or on top of {title(job, met[0])}." if met else ""
 
 
 def _meet(a: Box, b: Box) -> bool:

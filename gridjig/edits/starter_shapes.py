@@ -1,4 +1,4 @@
-"""How each starter is put together from its sizes: members drawn and joined as a person would."""
+"""How each starter is built from its sizes: members are drawn and joined as a person would."""
 
 import math
 from collections.abc import Mapping
@@ -30,7 +30,7 @@ HEIGHTS = ("centred in height", "flush below")
 
 
 class StarterInput(Struct, frozen=True):
-    """What a starter was given: its numbers, its choices and its sections, by their keys."""
+    """The inputs of a starter: its numbers, choices and sections, by key."""
 
     numbers: Mapping[str, float]
     choices: Mapping[str, str]
@@ -39,7 +39,7 @@ class StarterInput(Struct, frozen=True):
     def bar(
         self, key: str, name: str, stock: str, a: Point, b: Point, lies: Hold = "left"
     ) -> Member:
-        """A member of a section from point to point; its right face on the line unless told."""
+        """A member from point to point, with its right face on the line by default."""
         return between(key, name, self.sections[stock], a, b, lies=lies)
 
 
@@ -78,7 +78,7 @@ def railed_frame(given: StarterInput) -> tuple[Part, ...]:
     rail = given.bar("rail", "Mid-rail", "rail", (0.0, 0.0), (0.0, d), "centre")
     space = (w - 2.0 * side - count * rail.width) / (count + 1)
     if space <= 0:
-        raise ValueError("the mid-rails do not fit side by side; take fewer or a wider frame")
+        raise ValueError("the mid-rails do not fit; use fewer, or a wider frame")
     rails = []
     for k in range(count):
         x = side + space * (k + 1) + rail.width * (k + 0.5)
@@ -107,9 +107,9 @@ def bracket(given: StarterInput) -> tuple[Part, ...]:
     )
     brace = trimmed(trimmed(brace, upright, end="start"), arm, end="end")
     if max(inside + up, *(y for _, y in part_ring(brace))) > given.numbers["upright"]:
-        raise ValueError("the brace runs past the top of the upright; set it nearer to the corner")
+        raise ValueError("the brace runs past the top of the upright; move it towards the corner")
     if max(inside + out, *(x for x, _ in part_ring(brace))) > given.numbers["arm"]:
-        raise ValueError("the brace runs past the end of the arm; set it nearer to the corner")
+        raise ValueError("the brace runs past the end of the arm; move it towards the corner")
     raised = (upright.depth - brace.depth) / 2.0
     if given.choices["height"] != HEIGHTS[0]:
         raised = 0.0
@@ -157,7 +157,7 @@ def ladder(given: StarterInput) -> tuple[Part, ...]:
     rung = trimmed(trimmed(rung, front), back)
     step = (length - 2.0 * first) / (count - 1) if count > 1 else 0.0
     if count > 1 and step < rung.width:
-        raise ValueError("the rungs do not fit side by side; take fewer or a longer ladder")
+        raise ValueError("the rungs do not fit; use fewer, or a longer ladder")
     start = first if count > 1 else length / 2.0
     rungs = (
         structs.replace(rung, id=f"rung-{k + 1}", name=f"Rung {k + 1}", x=start + step * k)
@@ -188,7 +188,7 @@ def gable(given: StarterInput) -> tuple[Part, ...]:
 
 
 def ring(given: StarterInput) -> tuple[Part, ...]:
-    """Equal members round a polygon, the first at the front, each mitred to the next."""
+    """Identical members round a polygon, the first at the front, each mitred to the next."""
     sides = int(given.numbers["sides"])
     apothem = given.numbers["across"] / 2.0
     corner = apothem / math.cos(math.pi / sides)

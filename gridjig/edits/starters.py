@@ -1,7 +1,7 @@
-"""Starters: common weldments by a few sizes, which give plain members and plates.
+"""Starters: common weldments made from a few sizes, as ordinary members and plates.
 
-A starter is data (its sizes with label, default and range, its sections, its choices), so that one
-form serves them all.  What it makes has no memory of it: afterwards everything is edited freely.
+A starter is data (its sizes with label, default and range, its sections, its choices), so one form
+serves them all.  The parts it makes are independent of it and can be edited freely.
 """
 
 from collections.abc import Callable, Mapping
@@ -22,9 +22,9 @@ Measure = Literal["length", "angle", "count"]
 
 
 class StarterSize(Struct, frozen=True):
-    """One number of a starter: a length in mm, an angle in degrees, or how many.
+    """A number of a starter: a length in mm, an angle in degrees, or a count.
 
-    `inches` is the default where lengths are shown in inches.
+    `inches` is the default if lengths are shown in inches.
     """
 
     key: str
@@ -37,7 +37,7 @@ class StarterSize(Struct, frozen=True):
 
 
 class StarterChoice(Struct, frozen=True):
-    """One choice of a starter; the first option is the default."""
+    """A choice of a starter; the first option is the default."""
 
     key: str
     label: str
@@ -45,7 +45,7 @@ class StarterChoice(Struct, frozen=True):
 
 
 class StarterStock(Struct, frozen=True):
-    """One section that a starter is cut from, with the names of those it begins with."""
+    """A section of a starter, with the names of its metric and inch defaults."""
 
     key: str
     label: str
@@ -54,7 +54,7 @@ class StarterStock(Struct, frozen=True):
 
 
 class Starter(Struct, frozen=True):
-    """A common weldment: what it asks for, and how it is made from the answers."""
+    """A common weldment: its inputs, and the function that builds it from them."""
 
     key: str
     name: str
@@ -71,10 +71,10 @@ def build(
     numbers: Mapping[str, float] | None = None,
     chosen: Mapping[str, str] | None = None,
 ) -> tuple[Part, ...]:
-    """The parts of a starter with its front left corner at (0, 0), lowest on the table.
+    """The parts of a starter, with the front left corner at (0, 0) and the lowest on the table.
 
-    What is not given takes its metric default.  ValueError in words for a number outside its range,
-    an option that is not offered, or sizes that do not go together.
+    Inputs that are not given take their metric defaults.  Raises ValueError for a number outside
+    its range, an unknown option, or sizes that do not go together.
     """
     numbers, chosen = numbers or {}, chosen or {}
     wanted = {size.key: numbers.get(size.key, size.default) for size in starter.sizes}
@@ -93,7 +93,7 @@ def build(
 def put_starter(
     job: Job, parts: tuple[Part, ...], at: Point, z_low: float = 0.0
 ) -> tuple[Job, frozenset[str]]:
-    """The job with these parts at a place in mm, at that height, and the ids that they got."""
+    """Add these parts at a position and height, mm; also returns their new ids."""
     made: list[Part] = []
     ids: set[str] = set()
     for part in parts:
@@ -105,11 +105,11 @@ def put_starter(
 
 def _require_range(size: StarterSize, value: float) -> None:
     if size.measure == "count" and value != int(value):
-        raise ValueError(f"{size.label}: a whole number is expected")
+        raise ValueError(f"{size.label}: type a whole number")
     if not size.low <= value <= size.high:
         say = {"length": format_millimetres, "angle": format_angle, "count": format_number}
         low, high = (say[size.measure](end) for end in (size.low, size.high))
-        raise ValueError(f"{size.label}: it lies from {low} to {high}")
+        raise ValueError(f"{size.label}: type a value from {low} to {high}")
 
 
 def _length(
@@ -142,7 +142,7 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="railed-frame",
         name="Frame with mid-rails",
-        about="A rectangular frame with rails from front to back, the gaps between them alike.",
+        about="A rectangular frame with rails from front to back at equal gaps.",
         sizes=(*_OUTSIDE, _count("rails", "Mid-rails", 2, 1, 40)),
         stock=(_FRAME, StarterStock("rail", "Mid-rails", "50x50x3", "2x2x1/8")),
         choices=(_CORNERS,),
@@ -247,7 +247,7 @@ STARTERS: tuple[Starter, ...] = (
 
 
 def starter(key: str) -> Starter:
-    """The starter of that key.  KeyError if there is none."""
+    """The starter with that key.  Raises KeyError if there is none."""
     for one in STARTERS:
         if one.key == key:
             return one

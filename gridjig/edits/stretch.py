@@ -1,6 +1,6 @@
-"""Changes of a piece's shape that keep its features together.  Pure; lengths in mm.
+"""Changes of a piece's shape that keep its features together.  Lengths in mm.
 
-A stretch cuts a body through and moves all on the far side: outline, holes, faces, the lot.
+A stretch cuts through a body and moves everything on the far side: outline, holes, faces.
 """
 
 import math
@@ -23,34 +23,34 @@ from gridjig.rack import (
 )
 
 SAME = 1e-4
-"""Lengths nearer than this (mm) are the same size, written with another rounding."""
+"""Lengths closer than this (mm) are the same size, rounded differently."""
 
 Map = Callable[[Point], Point]
 
 
 def along(p: Point, way: Point) -> float:
-    """How far a point lies along a direction."""
+    """The position of a point along a direction."""
     return p[0] * way[0] + p[1] * way[1]
 
 
 def apart(a: Point, b: Point) -> float:
-    """Distance of two points."""
+    """The distance between two points."""
     return math.hypot(b[0] - a[0], b[1] - a[1])
 
 
 def arrow(a: Point, b: Point) -> Point:
-    """The direction from a to b, of length 1."""
-    wide = apart(a, b)
-    return ((b[0] - a[0]) / wide, (b[1] - a[1]) / wide)
+    """The unit vector from a to b."""
+    distance = apart(a, b)
+    return ((b[0] - a[0]) / distance, (b[1] - a[1]) / distance)
 
 
 def angle_of(way: Point) -> float:
-    """A direction in degrees, steady to what a rack file can hold."""
+    """A direction in degrees, rounded to what a rack file stores."""
     return round(math.degrees(math.atan2(way[1], way[0])), 5)
 
 
 def turner(about: Point, turn: Point) -> Map:
-    """Turns points about one, by the angle with this cosine and sine."""
+    """A function that turns points about a centre by the angle with this cosine and sine."""
 
     def turned(p: Point) -> Point:
         dx, dy = p[0] - about[0], p[1] - about[1]
@@ -60,15 +60,15 @@ def turner(about: Point, turn: Point) -> Map:
 
 
 def extent(piece: Piece, body: int, way: Point) -> tuple[float, float]:
-    """From where to where the outlines of a body go, along a direction."""
+    """The range of the outlines of a body along a direction."""
     marks = [along(p, way) for s in piece.solids if s.body == body for p in s.outline]
     return (min(marks), max(marks))
 
 
 def mount_extent(piece: Piece, body: int, way: Point) -> tuple[float, float] | None:
-    """From where to where the holes and slots of a body go, along a direction; None without any.
+    """The range of the holes and slots of a body along a direction; None if there are none.
 
-    An arc slot counts with as much steel round it as it is wide twice: a stretch leaves its rim.
+    An arc slot counts with twice its width of steel around it, so that a stretch spares its rim.
     """
     marks: list[float] = []
     for mount in piece.mounts:
@@ -98,7 +98,7 @@ def _discs(mount: MountFeature) -> Iterable[tuple[Point, float]]:
 
 
 def disc_of(ring: tuple[Point, ...]) -> tuple[Point, float] | None:
-    """Centre and radius of an outline that stands for a circle, or None."""
+    """The centre and radius of an outline that is a circle; None if it is not."""
     if len(ring) < 12:
         return None
     centre = (sum(x for x, _ in ring) / len(ring), sum(y for _, y in ring) / len(ring))
@@ -109,7 +109,7 @@ def disc_of(ring: tuple[Point, ...]) -> tuple[Point, float] | None:
 
 
 def mapped(piece: Piece, body: int, move: Map) -> Piece:
-    """The piece with every point of one body moved."""
+    """The piece with every point of one body mapped."""
 
     def tidy(p: Point) -> Point:
         x, y = move(p)
@@ -152,9 +152,9 @@ def mapped(piece: Piece, body: int, move: Map) -> Piece:
 
 
 def stretched(piece: Piece, body: int, way: Point, cut: float, by: float) -> Piece:
-    """All of a body beyond `cut` along a direction, moved on by `by`.
+    """Everything of a body beyond `cut` along a direction, moved by `by`.
 
-    A slanting face that the cut would go through keeps its place and its angle.
+    A slanting face that the cut would go through keeps its position and angle.
     """
     kept = [p for f in piece.faces if f.body == body and _bends(f, way, cut) for p in (f.a, f.b)]
 
@@ -173,9 +173,11 @@ def _bends(face: Face, way: Point, cut: float) -> bool:
 
 
 def widened(piece: Piece, body: int, axis: Point, by: float) -> Piece | None:
-    """A body made longer along an axis beyond its holes: at both ends if they overhang alike, else
-    at the longer one.  An end that carries a locating face across the axis stays where it is,
-    unless both do.  None if no end can go, or none without bending a slanting face.
+    """A body made longer along an axis, beyond its holes.
+
+    It grows at both ends if they overhang equally, else at the longer one.  An end with a locating
+    face across the axis stays, unless both have one.  None if no end can move, or none without
+    bending a slanting face.
     """
     low, high = extent(piece, body, axis)
     span = mount_extent(piece, body, axis) or (low + SAME, high - SAME)
@@ -199,7 +201,7 @@ def widened(piece: Piece, body: int, axis: Point, by: float) -> Piece | None:
 
 
 def _faces_end(piece: Piece, body: int, way: Point, at: float) -> bool:
-    """True if a locating face lies across the way at that end of the body."""
+    """True if there is a locating face across the direction at that end of the body."""
     return any(
         f.body == body and abs(along(f.a, way) - at) < SAME and abs(along(f.b, way) - at) < SAME
         for f in piece.faces
@@ -207,7 +209,7 @@ def _faces_end(piece: Piece, body: int, way: Point, at: float) -> bool:
 
 
 def rounded(piece: Piece, body: int, centre: Point, radius: float, new: float) -> Piece:
-    """Every circle of a body that has that radius about that centre, made another size."""
+    """The piece with every circle of that radius and centre of a body resized."""
     scale = new / radius
 
     def ring(points: tuple[Point, ...]) -> tuple[Point, ...]:
@@ -240,7 +242,7 @@ def rounded(piece: Piece, body: int, centre: Point, radius: float, new: float) -
 
 
 def with_mount(piece: Piece, mount: MountFeature) -> Piece:
-    """The piece with a changed mount feature in the place of its namesake."""
+    """The piece with the mount feature in place of the one with its id."""
     return structs.replace(
         piece, mounts=tuple(mount if m.id == mount.id else m for m in piece.mounts)
     )
@@ -253,7 +255,7 @@ def with_part(piece: Piece, part: ClampTip | Pivot, field: str, value: float) ->
 
 
 def slot_moved(piece: Piece, slot: StraightSlot, way: Point, by: float) -> Piece:
-    """A slot moved sideways in the steel."""
+    """The piece with a slot moved."""
 
     def move(p: Point) -> Point:
         return (round(p[0] + way[0] * by, 6), round(p[1] + way[1] * by, 6))
@@ -262,10 +264,9 @@ def slot_moved(piece: Piece, slot: StraightSlot, way: Point, by: float) -> Piece
 
 
 def arc_scaled(piece: Piece, arc: ArcSlot, radius: float) -> Piece:
-    """An arc slot with another radius, and the part of the outline that carries it.
+    """The piece with another radius of an arc slot, and of the part of the outline around it.
 
-    What lies within 25 degrees of the slot's ends, and beyond the middle of its radius, goes with
-    it.
+    Corners within 25 degrees of the slot's ends and further out than 0.55 of its radius move too.
     """
     x, y = arc.centre
     middle, half = (arc.start + arc.end) / 2, (arc.end - arc.start) / 2 + 25.0
@@ -299,7 +300,7 @@ def arc_scaled(piece: Piece, arc: ArcSlot, radius: float) -> Piece:
 
 
 def face_moved(piece: Piece, face: Face, move: Map) -> Piece:
-    """A face moved, with the corners of the outline that are its ends."""
+    """The piece with a face moved, and the corners of the outline at its ends."""
 
     def tidy(p: Point) -> Point:
         x, y = move(p)
@@ -322,7 +323,7 @@ def face_moved(piece: Piece, face: Face, move: Map) -> Piece:
 
 
 def bored(piece: Piece, diameter: float) -> Piece:
-    """All holes and slots to one size; shanks stay."""
+    """The piece with all holes and slots at one size; shanks stay."""
 
     def bore(m: MountFeature) -> MountFeature:
         match m:
@@ -337,7 +338,7 @@ def bored(piece: Piece, diameter: float) -> Piece:
 
 
 def shanked(piece: Piece, diameter: float) -> Piece:
-    """All shanks to one size."""
+    """The piece with all shanks at one size."""
     return structs.replace(
         piece,
         mounts=tuple(
@@ -348,7 +349,7 @@ def shanked(piece: Piece, diameter: float) -> Piece:
 
 
 def topped(piece: Piece, top: float) -> Piece:
-    """The top of the piece at another height: all that reached the old one reaches the new one."""
+    """The piece with its top at another height, with everything that reached the old one."""
     old = piece.height
 
     def lift(z: float) -> float:

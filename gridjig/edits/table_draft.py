@@ -1,6 +1,6 @@
-"""The numbers of a table while they are typed: they may contradict each other for a moment.
+"""The numbers of a table while they are being typed, when they may contradict each other.
 
-Pure: says what contradicts, with the largest that fits, and makes the table once nothing does.
+It says what contradicts what, with the largest value that fits, and makes the table when all agree.
 """
 
 import math
@@ -18,7 +18,7 @@ SLACK = 1e-6
 
 
 class TableDraft(Struct, frozen=True):
-    """The numbers of a table, each possible by itself; lengths in mm, density in kg/m3."""
+    """The numbers of a table, each valid by itself; lengths in mm, density in kg/m3."""
 
     width: float
     depth: float
@@ -40,21 +40,21 @@ def draft_of(table: Table) -> TableDraft:
 
 
 def with_number(plate: TableDraft, name: str, value: float) -> TableDraft:
-    """The plate with another number of that name."""
+    """The draft with one number changed."""
     numbers = {key: getattr(plate, key) for key in TableDraft.__struct_fields__}
     numbers[name] = round(value) if name in ("columns", "rows") else float(value)
     return TableDraft(**numbers)
 
 
 def most(size: float, first: float, pitch: float) -> int:
-    """How many holes fit from the first one to the edge of a size; 0 if not even that one."""
+    """How many holes fit between the first one and the edge; 0 if not even the first."""
     if first > size + SLACK:
         return 0
     return min(MOST, math.floor((size - first + SLACK) / pitch) + 1)
 
 
 def faults(plate: TableDraft, display: Display) -> dict[str, str]:
-    """What contradicts the other numbers: the name of the number, and a sentence."""
+    """What is wrong with the numbers: a sentence by the name of the number."""
 
     def say(mm: float) -> str:
         return format_length(mm, display)
@@ -69,7 +69,7 @@ def faults(plate: TableDraft, display: Display) -> dict[str, str]:
     pitch = min(plate.pitch_x, plate.pitch_y)
     if plate.hole_diameter >= pitch:
         found["hole_diameter"] = (
-            f"Holes {say(plate.hole_diameter)} wide run into each other at {say(pitch)} pitch;"
+            f"Holes {say(plate.hole_diameter)} wide overlap at {say(pitch)} pitch;"
             f" they must be smaller than {say(pitch)}."
         )
     if 2.0 * plate.hole_tolerance >= pitch:
@@ -81,7 +81,7 @@ def faults(plate: TableDraft, display: Display) -> dict[str, str]:
         fits = most(size, first, step)
         if not fits:
             found[first_name] = (
-                f"The first hole lies beyond the plate; at most {say(size)} fits its {size_word}."
+                f"The first hole is off the plate; at most {say(size)} fits its {size_word}."
             )
         elif count > fits:
             found[line] = (
@@ -92,8 +92,8 @@ def faults(plate: TableDraft, display: Display) -> dict[str, str]:
 
 
 def filled(plate: TableDraft) -> TableDraft:
-    """As many holes as the plate takes at its pitch, in its middle, half a pitch from the edge or
-    more; at least one.
+    """The draft with as many holes as fit at its pitch, centred, at least half a pitch from the
+    edges; at least one.
     """
 
     def fill(size: float, pitch: float) -> tuple[int, float]:
@@ -106,9 +106,9 @@ def filled(plate: TableDraft) -> TableDraft:
 
 
 def made(table: Table, plate: TableDraft) -> Table:
-    """The table with these numbers, with the marks that it still has holes for.
+    """The table with these numbers, and the marks for which it still has holes.
 
-    ValueError if the numbers contradict each other.
+    Raises ValueError if the numbers contradict each other.
     """
     numbers = {name: getattr(plate, name) for name in TableDraft.__struct_fields__}
     bare = structs.replace(table, **numbers, marks=())
@@ -116,7 +116,7 @@ def made(table: Table, plate: TableDraft) -> Table:
 
 
 def mass(table: Table) -> float:
-    """Mass of the plate less its holes, kg.  The legs and ribs are not in it."""
+    """The mass of the plate without its holes, kg, excluding legs and ribs."""
     hole = math.pi * table.hole_diameter**2 / 4
     area = table.width * table.depth - table.columns * table.rows * hole
     return area * table.thickness * table.density * 1e-9

@@ -1,7 +1,7 @@
-"""Typed values of one placement: go there, or say what is nearest of what the holes allow.
+"""Typed values of a placement: it takes them, or the answer says what the holes allow instead.
 
-A typed value is never rounded to what fits without a word: where it cannot be had, the answer says
-so and holds the nearest as an offer, to be taken by a second deed.
+A typed value is never silently rounded to what fits: if it is not possible, the answer says so and
+offers the nearest, for the person to accept.
 """
 
 from msgspec import Struct
@@ -28,9 +28,9 @@ from .selection import shift
 
 
 class TypedResult(Struct, frozen=True):
-    """What a typed value led to.  `job` if it could be had as typed; else `says` why not.
+    """The result of a typed value: `job` if it is possible as typed; otherwise `says` why not.
 
-    `offer` is then the job with the nearest that can be had, and `nearest` that value in words.
+    `offer` is then the job with the nearest possible value, and `nearest` that value in words.
     """
 
     job: Job | None = None
@@ -40,30 +40,30 @@ class TypedResult(Struct, frozen=True):
 
 
 def type_turn(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> TypedResult:
-    """Turn a placement to an angle of the table in degrees; its second hole may be another then."""
+    """Turn a placement to an angle on the table, degrees; its second hole may change."""
     placement = placement_of(job, thing_id)
-    wish = nearest_turn(job.table, job.rack, placement, wrap(degrees), taken)
-    return _answer(job, placement, wish, format_angle(wish.placement.turn))
+    found = nearest_turn(job.table, job.rack, placement, wrap(degrees), taken)
+    return _answer(job, placement, found, format_angle(found.placement.turn))
 
 
 def type_leaf(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> TypedResult:
     """Open an arm's second body to an angle from its base, in degrees."""
     placement = placement_of(job, thing_id)
-    wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
-    return _answer(job, placement, wish, format_angle(wish.placement.leaf))
+    found = nearest_leaf(job.table, job.rack, placement, degrees, taken)
+    return _answer(job, placement, found, format_angle(found.placement.leaf))
 
 
-def _answer(job: Job, old: Placement, wish: NearestPlacement, nearest: str) -> TypedResult:
-    there = with_placement(job, wish.placement)
-    if not wish.why:
-        return TypedResult(there)
-    if wish.placement is old:
-        return TypedResult(says=wish.why)
-    return TypedResult(says=wish.why, offer=there, nearest=nearest)
+def _answer(job: Job, old: Placement, found: NearestPlacement, nearest: str) -> TypedResult:
+    changed = with_placement(job, found.placement)
+    if not found.why:
+        return TypedResult(changed)
+    if found.placement is old:
+        return TypedResult(says=found.why)
+    return TypedResult(says=found.why, offer=changed, nearest=nearest)
 
 
 def type_reach(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
-    """Set a clamp's reach, in mm."""
+    """Set the reach of a clamp, mm."""
     tip = there.piece.tip if there.piece else None
     if tip is None:
         return TypedResult(says="This piece has no reach to set.")
@@ -72,33 +72,33 @@ def type_reach(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
     if abs(near - mm) <= NEAR_MM:
         return TypedResult(made)
     ends = (tip.reach_min, tip.reach_max)
-    wanted, had, low, high = (format_length(v, job.display) for v in (mm, near, *ends))
+    wanted, nearest, low, high = (format_length(v, job.display) for v in (mm, near, *ends))
     says = f"It does not reach {wanted}; it reaches from {low} to {high}."
-    return TypedResult(None, says, made, had)
+    return TypedResult(None, says, made, nearest)
 
 
 def type_face_distance(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
-    """Slide a placement so that its face stands that far from the hole, in mm."""
+    """Slide a placement so that its face is that far from the hole, mm."""
     found = face_distance(job, there)
     if found is None:
-        return TypedResult(says="Its pins hold this piece; it does not slide.")
+        return TypedResult(says="This piece is held by its pins; it does not slide.")
     near = min(max(mm, found.low), found.high)
     slide = slide_of_face(job, there, near)
     made = set_pose(job, there.placement.id, slide=slide)
     if abs(near - mm) <= NEAR_MM:
         return TypedResult(made)
-    wanted, had = format_length(mm, job.display), format_length(near, job.display)
+    wanted, nearest = format_length(mm, job.display), format_length(near, job.display)
     low, high = format_length(found.low, job.display), format_length(found.high, job.display)
     return TypedResult(
         None,
-        f"The face cannot stand {wanted} from the hole; it goes from {low} to {high}.",
+        f"The face cannot be {wanted} from the hole; it can be {low} to {high}.",
         made,
-        had,
+        nearest,
     )
 
 
 def type_hole(job: Job, thing_id: str, index: int, hole: Hole) -> TypedResult:
-    """Put a placement's seat of that index in a hole: the first takes the whole piece along."""
+    """Move the seat of that index to a hole; the first seat moves the whole piece."""
     placement = placement_of(job, thing_id)
     seat = placement.seats[index]
     if index == 0:
@@ -112,7 +112,7 @@ def type_hole(job: Job, thing_id: str, index: int, hole: Hole) -> TypedResult:
 
 
 class TurnChoice(Struct, frozen=True):
-    """One turn that a placement can take about its first hole, and the holes that it takes."""
+    """A turn that a placement can have about its first hole, and the holes for it."""
 
     turn: float
     holes: str
@@ -120,8 +120,10 @@ class TurnChoice(Struct, frozen=True):
 
 
 def turn_choices(job: Job, thing_id: str, taken: TakenHoles) -> tuple[TurnChoice, ...]:
-    """The single turns that a placement can take about its first hole, by turn; none if it turns
-    freely.  Of equal turns the present holes win, then the longest base.
+    """The separate turns that a placement can have about its first hole, sorted; none if it turns
+    freely.
+
+    Of equal turns, the one in the present holes wins, then the one with the longest base.
     """
     placement = placement_of(job, thing_id)
     held = set(placement.seats)
@@ -144,7 +146,7 @@ def _better(one: AttainablePose, other: AttainablePose, held: set[Seat]) -> bool
 
 
 def take_turn_choice(job: Job, thing_id: str, choice: TurnChoice, taken: TakenHoles) -> Job:
-    """The placement in the holes of that choice, turned and slid as it can be there."""
+    """The placement in the holes of that choice, with the turn and slide attained there."""
     placement = placement_of(job, thing_id)
     made = settled(job.table, job.rack, placement, choice.pose, choice.turn, placement.slide, taken)
     return with_placement(job, made)

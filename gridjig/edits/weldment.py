@@ -1,7 +1,7 @@
-"""Edits of the weldment as one: moved, turned, laid against a line, turned face down, mirrored.
+"""Edits of the whole weldment: move, turn, lay against a line, turn face down, mirror.
 
-All parts keep their places to one another; pieces stay in their holes.  Welds belong to pairs of
-parts and are kept; datum and critical faces are followed to where they come to lie.
+Parts keep their relative positions; pieces stay in their holes.  Welds belong to pairs of parts and
+stay; datum and critical faces move with their parts.
 """
 
 from collections.abc import Callable
@@ -30,7 +30,7 @@ def move(job: Job, dx: float, dy: float) -> Job:
 
 
 def turn(job: Job, degrees: float, about: Point) -> Job:
-    """Turn the weldment about a point of the table; exact at the quarter turns."""
+    """Turn the weldment about a point of the table; exact at quarter turns."""
     if degrees % 360.0 == 0:
         return job
     return _each(job, lambda part: turned(part, degrees, about))
@@ -39,25 +39,25 @@ def turn(job: Job, degrees: float, about: Point) -> Job:
 def lay(job: Job, face: FaceOf, at: Point, degrees: float, *, start: bool = False) -> Job:
     """Turn and move the weldment so that a face lies on the line through a point at an angle.
 
-    The steel comes to lie on the left of the line.  With `start`, the face also begins at the
-    point; without, it keeps its place along the line.  KeyError if there is no such part,
-    IndexError in words if it has no such side.
+    The steel ends up on the left of the line.  With `start`, the face also begins at the point;
+    otherwise it keeps its position along the line.  Raises KeyError if there is no such part,
+    ValueError if it has no such side.
     """
     a, b = part_edge(part_of(job, face.part), face.side)
     there = turn(job, degrees - direction(a, b), a)
     along = unit(degrees)
     dx, dy = at[0] - a[0], at[1] - a[1]
     if not start:
-        way = dx * along[0] + dy * along[1]
-        dx, dy = dx - way * along[0], dy - way * along[1]
+        shift = dx * along[0] + dy * along[1]
+        dx, dy = dx - shift * along[0], dy - shift * along[1]
     return move(there, dx, dy)
 
 
 def flip(job: Job, a: Point, b: Point) -> Job:
-    """Turn the weldment face down, over the line through two points on the table.
+    """Turn the weldment face down, about the line through two points on the table.
 
-    The plan is mirrored and the heights change ends, the lowest point staying as high as it was.
-    It is the same weldment as before: a section that has a hand keeps it.
+    The plan is mirrored and top becomes bottom; the lowest point keeps its height.  It is still the
+    same weldment, so handed sections keep their hand.
     """
     line = through(a, b)
     low = min((part.z_low for part in job.parts), default=0.0)
@@ -66,13 +66,13 @@ def flip(job: Job, a: Point, b: Point) -> Job:
 
 
 def mirror(job: Job, a: Point, b: Point) -> Job:
-    """Make the weldment its own opposite hand, mirrored about the line through two points."""
+    """Mirror the weldment about the line through two points: it becomes the opposite hand."""
     line = through(a, b)
     return _over(job, lambda part: mirrored(part, line))
 
 
 def put(job: Job, place: WeldmentPlace) -> Job:
-    """Lay the weldment where a search on the table put it."""
+    """Move the weldment to a place found by the search."""
     x, y = place.about
     if place.flipped:
         job = flip(job, (x, y), (x, y + 1.0))
@@ -80,13 +80,13 @@ def put(job: Job, place: WeldmentPlace) -> Job:
 
 
 def turned_over(part: Part, line: Line, heights: float) -> Part:
-    """A part turned over a line; `heights` is what its old and its new heights add up to, mm."""
+    """The part turned over about a line; `heights` is the sum of its old and new heights, mm."""
     flat = mirrored(part, line)
     low = heights - part.z_high
     if not isinstance(part, Member):
         return structs.replace(flat, z_low=low, z_high=heights - part.z_low)
     over = part.turned_over
-    # What looks alike on both sides is not said to lie the other way up.
+    # A section that looks the same both ways up keeps its way up.
     way_up = over.way_up if part.section.handed else part.way_up
     return structs.replace(over, way_up=way_up, z_low=low, x=flat.x, y=flat.y, turn=flat.turn)
 
@@ -98,7 +98,7 @@ def _each(job: Job, change: Callable[[Part], Part]) -> Job:
 
 
 def _over(job: Job, change: Callable[[Part], Part]) -> Job:
-    """The job with its parts mirrored in plan, and the chosen faces followed."""
+    """The job with its parts mirrored in plan, and the chosen faces updated."""
     parts = {part.id: part for part in job.parts}
 
     def followed(face: FaceOf | None) -> FaceOf | None:
@@ -114,14 +114,14 @@ def _over(job: Job, change: Callable[[Part], Part]) -> Job:
 
 
 def mirrored_side(part: Part, side: int) -> int:
-    """The number that a side of a part has after the part is mirrored."""
+    """The number of a side after its part is mirrored."""
     if isinstance(part, Member):
         return (part.mill_edges[1] - side) % len(part.corners)
     return (-1 - side) % len(part.corners)
 
 
 def middle(job: Job) -> Point:
-    """The middle of the box about the weldment in plan, mm.  ValueError in words if it has none."""
+    """The middle of the weldment's box in plan, mm.  Raises ValueError if there is no weldment."""
     corners = [p for part in job.parts for p in part_ring(part)]
     if not corners:
         raise ValueError("there is no weldment yet; draw a member first")

@@ -1,4 +1,4 @@
-"""Plane geometry that knows no piece: poses and outlines."""
+"""Plane geometry: poses, outlines, where parts lie and what they weigh."""
 
 from .pose import Pose, unit, wrap
 

@@ -1,7 +1,6 @@
-"""Which of many boxes may touch another one: a coarse grid of squares, each with who is in it.
+"""Finds which of many boxes touch another: a coarse grid of squares, each with the boxes in it.
 
-It only narrows down; whoever asks looks at the few that are left.  Knows nothing of what the boxes
-are round.
+It only narrows the search; the caller examines the few boxes that are left.
 """
 
 import math
@@ -12,16 +11,16 @@ Box = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y, mm."""
 
 CELL = 200.0
-"""Side of a square in mm: about as large as a piece, so that one lies in few squares."""
+"""Side of a square in mm: about the size of a piece, so that each piece lies in few squares."""
 
 WIDE = 400
-"""A box over more squares than this (4 m square) is kept apart and asked each time."""
+"""A box over more squares than this (4 m square) is kept separately and always tested."""
 
 BoxKey = TypeVar("BoxKey", bound=Hashable)
 
 
 class BoxIndex(Generic[BoxKey]):
-    """Boxes by a key of whoever uses them."""
+    """Boxes by key; the keys are the caller's."""
 
     def __init__(self) -> None:
         self._boxes: dict[BoxKey, Box] = {}
@@ -29,7 +28,7 @@ class BoxIndex(Generic[BoxKey]):
         self._wide: set[BoxKey] = set()
 
     def put(self, key: BoxKey, box: Box) -> None:
-        """Add a box, in the place of the one that the key had."""
+        """Add a box, or replace the one with that key."""
         self.drop(key)
         self._boxes[key] = box
         if _squares(box) > WIDE:
@@ -39,7 +38,7 @@ class BoxIndex(Generic[BoxKey]):
             self._cells.setdefault(cell, set()).add(key)
 
     def drop(self, key: BoxKey) -> None:
-        """Take a box away; nothing happens if there is none."""
+        """Remove a box, if there is one with that key."""
         box = self._boxes.pop(key, None)
         if key in self._wide:
             self._wide.discard(key)
@@ -51,7 +50,7 @@ class BoxIndex(Generic[BoxKey]):
                     del self._cells[cell]
 
     def touching(self, box: Box) -> list[BoxKey]:
-        """Keys of the boxes that have at least a point in common with this one, in no order."""
+        """Keys of the boxes that touch or overlap this one, in no particular order."""
         found = set(self._wide)
         if _squares(box) >= len(self._cells):
             found.update(self._boxes)
@@ -61,10 +60,10 @@ class BoxIndex(Generic[BoxKey]):
         return [key for key in found if touch(self._boxes[key], box)]
 
 
-def touch(one: Box, two: Box, out: float = 0.0) -> bool:
-    """True if a box, made larger by `out` all round, has a point in common with another."""
-    across = one[0] - out <= two[2] and one[2] + out >= two[0]
-    return across and one[1] - out <= two[3] and one[3] + out >= two[1]
+def touch(one: Box, two: Box, margin: float = 0.0) -> bool:
+    """True if a box, enlarged by `margin` mm on every side, touches or overlaps another."""
+    across = one[0] - margin <= two[2] and one[2] + margin >= two[0]
+    return across and one[1] - margin <= two[3] and one[3] + margin >= two[1]
 
 
 def _span(box: Box) -> tuple[int, int, int, int]:
@@ -78,7 +77,7 @@ def _span(box: Box) -> tuple[int, int, int, int]:
 
 
 def _squares(box: Box) -> int:
-    """How many squares a box lies in."""
+    """The number of squares a box lies in."""
     x1, y1, x2, y2 = _span(box)
     return (x2 - x1 + 1) * (y2 - y1 + 1)
 

@@ -32,7 +32,7 @@ DrawingRole = Literal[
 Fill = Literal[
     "none",
     "part",
-    "raised",  # what stands higher on a piece
+    "raised",  # higher bodies of a piece
     "work",
     "ink",
     "held",
@@ -53,9 +53,9 @@ SymbolKind = Literal[
     "turns",
     "slides",
     "datum",
-    "force",  # a wedge whose point is at the place, pushing along `turn`
-    "press",  # a force on to the table
-    "ring",  # the hole that a snap has taken
+    "force",  # a wedge with its point at the place, pushing along `turn`
+    "press",  # a force down onto the table
+    "ring",  # the hole that a snap chose
     "tick",  # a short stroke across a line that runs along `turn`
     "touch",  # a face that touches: a bar, and a tick along `turn` into what it touches
     "round touch",  # a round body that touches: a half-round along `turn`
@@ -66,7 +66,7 @@ SymbolKind = Literal[
 
 
 class Polyline(Struct, frozen=True):
-    """A line through points, closed or not, with an optional fill and hatch."""
+    """A line through points, open or closed, with an optional fill and hatch."""
 
     points: tuple[Point, ...]
     role: DrawingRole
@@ -76,7 +76,7 @@ class Polyline(Struct, frozen=True):
 
 
 class Circle(Struct, frozen=True):
-    """A circle of a radius in mm."""
+    """A circle; radius in mm."""
 
     centre: Point
     radius: float
@@ -95,30 +95,30 @@ class Arc(Struct, frozen=True):
 
 
 class TextLabel(Struct, frozen=True):
-    """A text at a point; its height is fixed on the screen or paper, not on the table."""
+    """Text at a point; its height is fixed on the screen or paper, not on the table."""
 
     at: Point
     text: str
     role: DrawingRole
     turn: float = 0.0
-    anchor: Literal["centre", "left", "right", "below", "above"] = "centre"  # where the text stands
+    anchor: Literal["centre", "left", "right", "below", "above"] = "centre"  # the text's position
     size: Literal["small", "normal", "large"] = "normal"
     cleared: bool = False  # the ground is cleared behind the letters
-    room: float = 0.0  # table mm across which the text must fit, else it is left out; 0 for always
+    room: float = 0.0  # table mm that the text must fit into, or it is left out; 0: always shown
 
 
 class Symbol(Struct, frozen=True):
-    """A sign of fixed screen size at a point: pin dot, clash octagon, check triangle."""
+    """A symbol of fixed screen size at a point: pin dot, clash octagon, check triangle."""
 
     at: Point
     mark: SymbolKind
     role: DrawingRole
     turn: float = 0.0
-    clear: float = 0.0  # table mm round the place that the sign stays clear of, if it is a ring
+    clear: float = 0.0  # for a ring: table mm round the point that it stays clear of
 
 
 class HighlightBox(Struct, frozen=True):
-    """A box round something, set off from it by screen mm, with filled corners if asked."""
+    """A box round something, `margin` screen mm away from it, with filled corners if wanted."""
 
     low: Point
     high: Point
@@ -128,7 +128,7 @@ class HighlightBox(Struct, frozen=True):
 
 
 class Dimension(Struct, frozen=True):
-    """A dimension from `a` to `b`: the line stands off to the left of that way by screen mm."""
+    """A dimension from `a` to `b`; its line is `offset` screen mm to the left of that direction."""
 
     a: Point
     b: Point
@@ -138,7 +138,7 @@ class Dimension(Struct, frozen=True):
 
 
 class Ticks(Struct, frozen=True):
-    """A row of short strokes across a line, for a weld.  Their pitch is the screen's."""
+    """A row of short strokes across a line, for a weld.  Their spacing is in screen mm."""
 
     points: tuple[Point, ...]
     role: DrawingRole

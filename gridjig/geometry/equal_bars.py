@@ -1,7 +1,7 @@
-"""Which cut bars are alike, and which are each other's opposite hand.
+"""Which cut bars are identical, and which are each other's opposite hand.
 
-A bar may be laid any way that keeps its shape: end for end, turned over; what lies differently on
-the table is then one line of the cut list all the same.
+A bar can be laid in any way that keeps its shape, such as end for end or turned over, so members
+that lie differently on the table can still be one line of the cut list.
 """
 
 from collections.abc import Iterator
@@ -14,13 +14,13 @@ from gridjig.model.member import turned_over
 
 _CutKey: TypeAlias = tuple[str, float, float, float, float, str]
 BarShape: TypeAlias = tuple[int, bool, _CutKey, _CutKey]
-"""One of the ways a bar can lie: way up, mirrored, and both of its cuts, rounded."""
+"""One way a bar can lie: way up, mirrored, and both cuts, rounded."""
 
 
 class Bar(Struct, frozen=True):
-    """What one cut bar is, however it lies: two members with equal values are alike.
+    """A cut bar, however it lies: members with equal values are identical.
 
-    `length` is over the long point, to a hundredth of a millimetre.
+    `length` is to the long point, in mm, rounded to hundredths.
     """
 
     section: Section
@@ -29,12 +29,12 @@ class Bar(Struct, frozen=True):
 
 
 def bar_of(member: Member) -> Bar:
-    """The bar that a member is, however it lies."""
-    return Bar(member.section, _length(member), min(_lying(member)))
+    """The bar a member is made of, however it lies."""
+    return Bar(member.section, _length(member), min(_orientations(member)))
 
 
 def opposite_of(member: Member) -> Bar:
-    """The bar of the opposite hand; equal to `bar_of` where a bar is its own opposite hand."""
+    """The bar of the opposite hand; equal to `bar_of` if the bar is its own opposite hand."""
     return bar_of(member.opposite_hand)
 
 
@@ -42,8 +42,8 @@ def _length(member: Member) -> float:
     return round(member.long_point, 2) + 0.0
 
 
-def _lying(member: Member) -> Iterator[BarShape]:
-    """Every way the bar can be laid with its cuts still plumb."""
+def _orientations(member: Member) -> Iterator[BarShape]:
+    """Every way the bar can be laid with its cuts plumb."""
     start, end, section = member.start, member.end, member.section
     square = start.kind == end.kind == "square"
     ways: tuple[WayUp, ...] = (0, 90, 180, 270) if square else (member.way_up,)
@@ -52,7 +52,7 @@ def _lying(member: Member) -> Iterator[BarShape]:
             turned = turned_over(way) if over else way
             first, last = (start.opposite, end.opposite) if over else (start, end)
             yield _shape(section, turned, member.mirrored, first, last)
-            # End for end: seen from the other end, left is right, in the section as in the cuts.
+            # End for end: left and right swap, in the section as in the cuts.
             yield _shape(section, turned, not member.mirrored, last.opposite, first.opposite)
 
 
@@ -61,14 +61,14 @@ def _shape(section: Section, way_up: WayUp, mirrored: bool, start: EndCut, end: 
 
 
 def _settled(section: Section, way_up: WayUp, mirrored: bool) -> tuple[int, bool]:
-    """One name for all the ways in which a section looks the same because it is symmetrical."""
+    """The canonical orientation among those in which a symmetrical section looks the same."""
     match section.kind:
         case "square tube" | "round tube" | "round bar":
             return (0, False)
         case "rectangular tube" | "flat":
             return (way_up % 180, False)
         case "channel":
-            # Level on its web or its toes it is its own mirror image; else half a turn mirrors it.
+            # On its web or its toes it is its own mirror image; otherwise half a turn mirrors it.
             if way_up in (90, 270):
                 return (way_up, False)
             return (0, mirrored is (way_up == 0))

@@ -1,7 +1,7 @@
 """Hatch lines clipped to a polygon, so that every output can draw them as plain lines.
 
-Lines are counted from the table's origin, never from the polygon: a moved part shows other lines
-of the same hatch, and two painters agree on where they lie.
+Lines are placed from the table's origin, not from the polygon, so the hatch stays in place when a
+part moves, and two painters draw the same lines.
 """
 
 import math
@@ -16,7 +16,7 @@ Segment = tuple[Point, Point]
 def hatch(points: tuple[Point, ...], degrees: float, pitch: float) -> list[Segment]:
     """Segments inside a closed polygon (even-odd), `pitch` mm apart, at `degrees`.
 
-    Lines through the origin and at whole pitches from it.  ValueError if the pitch is not above 0.
+    The lines are at whole pitches from the origin.  Raises ValueError if the pitch is not above 0.
     """
     if not pitch > 0:
         raise ValueError(f"the hatch pitch is {format_number(pitch)}; it must be greater than 0")
@@ -33,7 +33,7 @@ def hatch(points: tuple[Point, ...], degrees: float, pitch: float) -> list[Segme
 
 
 def _cuts(ring: list[Point], v: float) -> list[float]:
-    """Where the level `v` crosses the ring, sorted.  Half-open, so that the count is even."""
+    """Where the level `v` crosses the ring, sorted.  Edges are half-open, so the count is even."""
     cuts = []
     u1, v1 = ring[-1]
     for u2, v2 in ring:

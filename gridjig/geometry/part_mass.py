@@ -1,8 +1,8 @@
-"""What the parts of the weldment weigh and where their centre of gravity lies.
+"""The mass and centre of gravity of the parts of the weldment.
 
-Tube corners are reckoned as rolled, plan shapes as drawn: the mass of a bar is its section's area
-times its length through the section's centre of gravity, so that a mitre at both ends counts with
-the mean of the two edges.
+Tube corners count as rolled, plan shapes as drawn.  The mass of a bar is the area of its section
+times the length through the section's centroid, so a bar mitred at both ends counts with the mean
+of its two edges.
 """
 
 import math
@@ -21,11 +21,11 @@ from .pose import Pose
 _AROUND = 96
 _DEEP = 24
 _SPANDREL = (10.0 - 3.0 * math.pi) / (12.0 - 3.0 * math.pi)
-"""How far the centre of a fillet lies from its corner, in radii: plain integration."""
+"""Distance of a fillet's centroid from its corner along each side, in radii: plain integration."""
 
 
 class Load(Struct, frozen=True):
-    """A mass in kg and where it acts: on the table in mm, z above it."""
+    """A mass in kg and its centre of gravity: x and y on the table, z above it, mm."""
 
     mass: float
     x: float
@@ -34,23 +34,23 @@ class Load(Struct, frozen=True):
 
 
 class _Cell(Struct, frozen=True):
-    """A bit of a section: its middle, its size and its area, about the section's middle in mm.
+    """A rectangle of a section: its centre from the section's centre, its size (mm), its area.
 
-    `left` is positive to the left and `up` upwards, looking along the bar.  A bit with no size is
-    small enough to be a point; an area below 0 is a hole.
+    `left` is positive to the left and `up` upwards, looking along the bar.  A cell of size 0 counts
+    as a point; a negative area is a hole.
     """
 
     left: float
     up: float
-    wide: float
-    high: float
+    width: float
+    height: float
     area: float
 
 
 def load(part: Part, density: float = STEEL) -> Load:
-    """Mass and centre of gravity of a part, density in kg/m3."""
+    """Mass and centre of gravity of a part; density in kg/m3."""
     if not isinstance(part, Member):
-        import shapely  # noqa: PLC0415 - late: a start needs no areas
+        import shapely  # noqa: PLC0415 - late: not needed at startup
 
         plan = shapely.Polygon(part_ring(part))
         mass = plan.area * (part.z_high - part.z_low) * density * 1e-9
@@ -63,11 +63,11 @@ def load(part: Part, density: float = STEEL) -> Load:
 
 
 def total(loads: Iterable[Load]) -> Load:
-    """Several loads as one.  ValueError if there is none."""
+    """The sum of several loads.  Raises ValueError if they weigh nothing."""
     every = list(loads)
     mass = sum(one.mass for one in every)
     if not mass:
-        raise ValueError("nothing has any weight; draw a part of the weldment first")
+        raise ValueError("there is nothing to weigh; draw a part of the weldment first")
     x, y, z = (
         sum(one.mass * at for one, at in zip(every, places, strict=True)) / mass
         for places in ([o.x for o in every], [o.y for o in every], [o.z for o in every])
@@ -76,19 +76,19 @@ def total(loads: Iterable[Load]) -> Load:
 
 
 def mass(part: Part, density: float = STEEL) -> float:
-    """Mass of a part in kg; density in kg/m3."""
+    """The mass of a part in kg; density in kg/m3."""
     return load(part, density).mass
 
 
 def _moments(member: Member) -> tuple[float, float, float, float]:
-    """Volume in mm3, and its moments along, left of and above the centre line from the start."""
+    """Volume in mm3 and its first moments: along from the start, left of and above the centre."""
     volume = along = left = up = 0.0
     tan_start = math.tan(math.radians(member.start.angle))
     tan_end = math.tan(math.radians(member.end.angle))
-    for cell in _cut_up(member):
+    for cell in _subdivided(member):
         first = -_beyond(member.start, cell, member.width)
         last = member.length + _beyond(member.end, cell, member.width)
-        length, spread = last - first, cell.wide * cell.wide / 12.0
+        length, spread = last - first, cell.width * cell.width / 12.0
         volume += cell.area * length
         along += cell.area * (last * last - first * first + (tan_end**2 - tan_start**2) * spread)
         left += cell.area * (length * cell.left + (tan_start + tan_end) * spread)
@@ -101,45 +101,45 @@ def _beyond(cut: EndCut, cell: _Cell, width: float) -> float:
     return cut.beyond(cell.left, cell.up) - bite
 
 
-def _cut_up(member: Member) -> Iterator[_Cell]:
-    """The cells of its section as it lies, so small that each ends in one way at both ends."""
+def _subdivided(member: Member) -> Iterator[_Cell]:
+    """The cells of the section as it lies, each so small that it has one length."""
     cuts = (member.start, member.end)
     edges = member.breaks[1:-1]
     deep = _DEEP if any(cut.kind == "cope" for cut in cuts) else 1
-    for cell in _lying(member):
+    for cell in _oriented_cells(member):
         for part in _split(cell, edges):
-            rows = deep if part.high else 1
-            step = part.high / rows
+            rows = deep if part.height else 1
+            step = part.height / rows
             for k in range(rows):
-                up = part.up - part.high / 2.0 + step * (k + 0.5)
-                yield _Cell(part.left, up, part.wide, step, part.area / rows)
+                up = part.up - part.height / 2.0 + step * (k + 0.5)
+                yield _Cell(part.left, up, part.width, step, part.area / rows)
 
 
 def _split(cell: _Cell, edges: list[float]) -> Iterator[_Cell]:
-    """The cell, parted where a notch begins."""
-    low, high = cell.left - cell.wide / 2.0, cell.left + cell.wide / 2.0
+    """The cell, split where a notch begins."""
+    low, high = cell.left - cell.width / 2.0, cell.left + cell.width / 2.0
     places = [low, *(edge for edge in edges if low < edge < high), high]
     if len(places) == 2:
         yield cell
         return
     for a, b in pairwise(places):
-        yield _Cell((a + b) / 2.0, cell.up, b - a, cell.high, cell.area * (b - a) / cell.wide)
+        yield _Cell((a + b) / 2.0, cell.up, b - a, cell.height, cell.area * (b - a) / cell.width)
 
 
-def _lying(member: Member) -> Iterator[_Cell]:
-    """The cells of its section turned as it lies: clockwise by its way up, then mirrored."""
+def _oriented_cells(member: Member) -> Iterator[_Cell]:
+    """The cells of the section as it lies: turned clockwise by its way up, then mirrored."""
     hand = -1.0 if member.mirrored else 1.0
     section = member.section
     plain = {member.start.kind, member.end.kind} <= {"square", "mitre"}
     for cell in [_disc(section)] if plain and section.kind in ROUNDS else _cells(section):
-        left, up, wide, high = cell.left, cell.up, cell.wide, cell.high
+        left, up, width, height = cell.left, cell.up, cell.width, cell.height
         for _ in range(member.way_up // 90):
-            left, up, wide, high = -up, left, high, wide
-        yield _Cell(hand * left, up, wide, high, cell.area)
+            left, up, width, height = -up, left, height, width
+        yield _Cell(hand * left, up, width, height, cell.area)
 
 
 def _cells(section: Section) -> list[_Cell]:
-    """The section in cells whose areas add up to its own; heel or web on the right, way up 0."""
+    """Cells whose areas add up to the section's, way up 0: heel or web on the right."""
     w, h, t = section.width, section.height, section.wall
     right, below = -w / 2.0, -h / 2.0
     if section.kind in TUBES:
@@ -173,29 +173,31 @@ def _cells(section: Section) -> list[_Cell]:
     return [_Cell(0.0, 0.0, w, h, w * h)]
 
 
-def _fillets(wide: float, high: float, radius: float) -> list[_Cell]:
-    """Fillets in the four corners of a box; a radius below 0 takes steel away."""
+def _fillets(width: float, height: float, radius: float) -> list[_Cell]:
+    """Fillets in the four corners of a box; a negative radius takes steel away."""
     return [
-        _fillet(a * wide / 2.0, b * high / 2.0, (-a, -b), radius) for a in (-1, 1) for b in (-1, 1)
+        _fillet(a * width / 2.0, b * height / 2.0, (-a, -b), radius)
+        for a in (-1, 1)
+        for b in (-1, 1)
     ]
 
 
 def _fillet(left: float, up: float, into: tuple[int, int], radius: float) -> _Cell:
-    """A fillet in a corner, reaching `into` that quarter from it."""
+    """A fillet in a corner, in the quadrant given by the signs `into`."""
     off = abs(radius) * _SPANDREL
     area = math.copysign((1.0 - math.pi / 4.0) * radius * radius, radius)
     return _Cell(left + into[0] * off, up + into[1] * off, 0.0, 0.0, area)
 
 
 def _disc(section: Section) -> _Cell:
-    """A round section as one cell with its own area and spread: all that a straight cut asks."""
+    """A round section as one cell of its area and second moment: enough for straight cuts."""
     outer = section.width / 2.0
     inner = outer - (section.wall or outer)
     return _Cell(0.0, 0.0, math.sqrt(3.0 * (outer**2 + inner**2)), 0.0, section.area)
 
 
 def _rings(radius: float, wall: float) -> Iterator[_Cell]:
-    """A round tube or bar in points round its middle; their areas add up to its own."""
+    """A round tube or bar as points round its centre whose areas add up to its own."""
     rings = max(1, math.ceil(8.0 * wall / radius))
     step = wall / rings
     for k in range(rings):

@@ -1,4 +1,4 @@
-"""Where a part of the weldment lies: its plan corners and its sides on the table."""
+"""Where a part of the weldment lies: its plan corners and sides on the table."""
 
 from gridjig.model import Member, Part
 from gridjig.rack import Point
@@ -7,14 +7,14 @@ from .pose import Pose
 
 
 def part_ring(part: Part) -> tuple[Point, ...]:
-    """Corners of a part on the table in mm, counter-clockwise if its own are, not closed."""
+    """Corners of a part on the table in mm, not closed; counter-clockwise if its own are."""
     return Pose(part.x, part.y, part.turn).points(part.corners)
 
 
 def part_edge(part: Part, index: int) -> tuple[Point, Point]:
-    """The two ends of a part's side on the table, in mm: from that corner to the next.
+    """The two ends of a part's side on the table, in mm: corner `index` and the next.
 
-    ValueError, in words, if the part has no such side.
+    Raises ValueError, with a sentence, if the part has no such side.
     """
     ring = part_ring(part)
     if not 0 <= index < len(ring):
@@ -23,5 +23,5 @@ def part_edge(part: Part, index: int) -> tuple[Point, Point]:
 
 
 def mill_faces(part: Part) -> tuple[int, ...]:
-    """Sides as the mill made them: the two long faces of a member; every side of a plate."""
+    """The mill faces of a part: the two long faces of a member, every side of a plate."""
     return part.mill_edges if isinstance(part, Member) else tuple(range(len(part.corners)))

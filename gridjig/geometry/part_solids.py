@@ -1,8 +1,8 @@
-"""The room that a part of the weldment takes, as its section really is, and its upright faces.
+"""The room that a part of the weldment takes, with its actual section, and its upright faces.
 
-A plate is one upright prism.  A tube or bar is one prism whose long edges are rounded, a round one
-down to a line; an angle or channel is a prism for each of its legs.  The hollow of a tube counts as
-solid here; `hollow_holds` answers for what is pushed into it.  Everything is in table millimetres.
+A plate is one upright prism.  A tube or bar is one prism with rounded long edges (a round one is
+rounded down to a line); an angle or channel is one prism per leg.  The hollow of a tube counts as
+solid here; `hollow_holds` tells what fits inside.  Everything is in table coordinates, mm.
 """
 
 import math
@@ -20,7 +20,7 @@ from gridjig.rack.same import Same
 from .pose import Pose
 
 LEVEL = 1e-9
-"""Heights and distances across nearer than this, in mm, are one and the same."""
+"""Heights and distances across that differ by less than this, in mm, are the same."""
 
 FaceKind = Literal["side", "inside", "corner", "top", "bottom"]
 
@@ -28,9 +28,9 @@ FaceKind = Literal["side", "inside", "corner", "top", "bottom"]
 class PartFace(NamedTuple):
     """A face of a part, by its kind and number.
 
-    "side" counts as `FaceOf.side` does, from the corner where it begins; "corner" is the upright
-    edge at that corner; "inside" is a face between the legs of an angle or channel (0 looks to the
-    member's right, 1 to its left); "top" and "bottom" have the number 0.
+    "side" is numbered like `FaceOf.side`, by the corner where it begins; "corner" is the upright
+    edge at that corner; "inside" is a face between the legs of an angle or channel (0 faces the
+    member's right, 1 its left); "top" and "bottom" have the number 0.
     """
 
     kind: FaceKind
@@ -43,10 +43,10 @@ class PartFace(NamedTuple):
 
 
 class Flat(NamedTuple):
-    """Between which heights an upright face is plane, mm.
+    """The heights between which an upright face is plane, mm.
 
-    Below and above them it curves back: by `deep` at most, over a height of `high`.  Both are 0
-    where it ends square.
+    Below and above them it curves back, by up to `deep` over a height of `rise`.  Both are 0 if it
+    ends square.
     """
 
     low: float
@@ -55,7 +55,7 @@ class Flat(NamedTuple):
     rise: float = 0.0
 
     def recess(self, z_low: float, z_high: float) -> float:
-        """How far the face stands back where it comes nearest between two heights, mm."""
+        """How far back the face is at its nearest between two heights, mm."""
         off = max(self.low - z_high, z_low - self.high, 0.0)
         if off <= 0.0 or self.rise <= 0.0:
             return 0.0
@@ -64,14 +64,13 @@ class Flat(NamedTuple):
 
 
 class PartSolid(Struct, frozen=True, eq=False, dict=True):
-    """One prism of a part.
+    """A prism of a part.
 
-    `ring` goes counter-clockwise and is not closed.  Side k of it runs from its corner k to the
-    next; `faces[k]` says which face of the part it is (None where another prism covers it) and
-    `flats[k]` where that is plane.  `corners[k]` is the number of the part's corner, None where it
-    has none there.  `across` are the distances from the member's centre line between which the
-    prism lies, `own` its ring in the frame `pose`; `rounding` is (across, up) how far its long
-    edges are rounded, mm.
+    `ring` is counter-clockwise and not closed.  Side k runs from corner k to the next; `faces[k]`
+    is the face of the part there (None if another prism covers it) and `flats[k]` where that face
+    is plane.  `corners[k]` is the number of the part's corner there, or None.  `across` are the
+    distances from the member's centre line between which the prism lies; `own` is the ring in the
+    frame `pose`; `rounding` is how far (across, up) its long edges are rounded, mm.
     """
 
     part: str
@@ -92,14 +91,14 @@ class PartSolid(Struct, frozen=True, eq=False, dict=True):
         return self.rounding[1] > 0.0
 
     def recess(self, z_low: float, z_high: float) -> float:
-        """How much narrower it is on either side, at its widest between two heights, mm."""
+        """How much narrower each side is at the widest point between two heights, mm."""
         deep, rise = self.rounding
         return Flat(self.z_low + rise, self.z_high - rise, deep, rise).recess(z_low, z_high)
 
     def narrowed(self, by: float) -> tuple[Point, ...]:
-        """Its ring with both long sides moved in by that, on the table; a line if nothing is left.
+        """The ring on the table with both long sides moved in by that; a line if nothing is left.
 
-        Of one that is not rounded it is the ring.
+        A prism that is not rounded returns its ring.
         """
         if by <= 0.0 or not self.rounded:
             return self.ring
@@ -110,12 +109,12 @@ class PartSolid(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def bottom(self) -> tuple[Point, ...]:
-        """The plane of its underside, and of its top: its ring without the rounded edges."""
+        """The flat of its underside and of its top: the ring without the rounded edges."""
         return self.narrowed(self.rounding[0])
 
 
 class _Leg(NamedTuple):
-    """A rectangle of a section as it lies: from right to left and from bottom to top, mm."""
+    """A rectangle of a section as it lies: right and left edges, bottom and top, mm."""
 
     right: float
     left: float
@@ -164,7 +163,7 @@ _SIDES = tuple(PartFace("side", k) for k in range(4))
 
 
 def _bar(part: Member, pose: Pose) -> PartSolid:
-    """A tube, flat or round: its whole plan, rounded along its long sides."""
+    """A tube, flat or round: the whole plan, rounded along its long sides."""
     width, depth = part.width, part.depth
     deep = rise = 0.0
     if part.section.kind in ROUNDS:
@@ -193,7 +192,7 @@ def _bar(part: Member, pose: Pose) -> PartSolid:
 
 
 def _legs(part: Member) -> list[_Leg]:
-    """The legs of an angle or channel as it lies; those that stand run its full height."""
+    """The legs of an angle or channel as it lies; upright legs run the full height."""
     section = part.section
     width, height = part.measured
     w, h, t = width or section.width, height or section.height, section.wall
@@ -203,7 +202,7 @@ def _legs(part: Member) -> list[_Leg]:
     else:
         f = section.flange
         legs = [_Leg(x, x + t, y, -y), _Leg(x, -x, y, y + f), _Leg(x, -x, -y - f, -y)]
-    for _ in range(part.way_up // 90):  # a quarter turn: up comes to lie on the right
+    for _ in range(part.way_up // 90):  # a quarter turn: the top goes to the right
         legs = [_Leg(-g.high, -g.low, g.right, g.left) for g in legs]
     if part.mirrored:
         legs = [_Leg(-g.left, -g.right, g.low, g.high) for g in legs]
@@ -249,9 +248,9 @@ def _leg(part: Member, pose: Pose, legs: Sequence[_Leg], index: int) -> PartSoli
 def _long(
     part: Member, legs: Sequence[_Leg], index: int, outer: bool, looks: int
 ) -> tuple[PartFace | None, Flat]:
-    """A long face of a leg that looks to the left (1) or right (-1), and where it is plane.
+    """The long face of a leg that faces left (1) or right (-1), and where it is plane.
 
-    What another leg covers is no face, and the fillet beside it is not plane.
+    Where another leg covers it there is no face, and the fillet beside that leg is not plane.
     """
     me = legs[index]
     at = me.left if looks > 0 else me.right
@@ -280,22 +279,22 @@ Tagged = tuple[Point, int]
 
 
 def clipped(ring: Sequence[Tagged], low: float, high: float) -> list[Tagged]:
-    """The part of a ring with low <= y <= high; with each corner goes the number of its side.
+    """The part of a ring with low <= y <= high; each corner comes with the number of its side.
 
-    Side k runs from its corner to the next.  The sides that the cut makes are numbered -1 (below)
-    and -2 (above).
+    A side runs from its corner to the next.  The sides made by the cut are numbered -1 (below) and
+    -2 (above).
     """
-    made = _kept(ring, low, 1.0, _CUT_LOW)
-    return _kept(made, high, -1.0, _CUT_HIGH)
+    above = _clipped_at(ring, low, 1.0, _CUT_LOW)
+    return _clipped_at(above, high, -1.0, _CUT_HIGH)
 
 
-def _kept(ring: Sequence[Tagged], at: float, way: float, number: int) -> list[Tagged]:
-    """What of a ring lies on one side of a line along x."""
+def _clipped_at(ring: Sequence[Tagged], at: float, sign: float, number: int) -> list[Tagged]:
+    """The part of a ring on one side of the line y = `at`."""
     made: list[Tagged] = []
     count = len(ring)
     for k in range(count):
         (p, side), (q, _) = ring[k], ring[(k + 1) % count]
-        a, b = (p[1] - at) * way, (q[1] - at) * way
+        a, b = (p[1] - at) * sign, (q[1] - at) * sign
         if a >= -LEVEL:
             leaves = b < -LEVEL and a <= LEVEL
             made.append((p, number if leaves else side))
@@ -310,10 +309,10 @@ def _twice_area(ring: Sequence[Point]) -> float:
 
 
 def hollow_holds(tube: Part, inner: Part, ring: Sequence[Point], slack: float) -> bool:
-    """True if the stretch of `inner` that `ring` goes round, in plan, lies in the hollow of a tube.
+    """True if the length of `inner` within `ring`, in plan, fits inside the hollow of a tube.
 
-    `slack` is how far, in mm, it may go into the wall and still count as inside.  The rounding of a
-    square tube's inside corners is left out of account.
+    `slack` is how far, in mm, it may overlap the wall and still count as inside.  The inside corner
+    radii of a square tube are ignored.
     """
     if not isinstance(tube, Member) or tube.section.kind not in (*TUBES, "round tube"):
         return False

@@ -1,4 +1,4 @@
-"""Whether a piece hangs together: holes in its steel, faces on its edges.  Knows no table."""
+"""Whether a piece can be made: its holes lie in steel, its faces on its edges."""
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -8,14 +8,14 @@ from gridjig.rack import ArcSlot, MountFeature, Piece, RoundHole, Shank
 from .piece_mass import cut_out
 
 NEAR = 1e-3
-"""A face this near (mm) to the edge of its outline lies on it."""
+"""A face within this distance (mm) of the edge of its outline lies on it."""
 
 LEAST = 0.1
-"""The least steel, mm, between a hole and the edge of its piece."""
+"""The least steel, in mm, between a hole and the edge of its piece."""
 
 
 def unsound(piece: Piece) -> str | None:
-    """The first thing about the piece that could not be made, as a sentence; None if sound."""
+    """A sentence about the first thing that could not be made; None if the piece is sound."""
     plans: dict[int, BaseGeometry] = {}
     for solid in piece.solids:
         plan: BaseGeometry = shapely.Polygon(solid.outline)
@@ -34,12 +34,12 @@ def unsound(piece: Piece) -> str | None:
         ring = shapely.Point(body.centre).buffer(body.radius, quad_segs=64)
         under = plans.get(body.body, shapely.Polygon())
         if not under.buffer(0.01 * body.radius, quad_segs=16).covers(ring):
-            return f"The round body {body.id} would stand out of its own outline."
+            return f"The round body {body.id} would stick out of its own outline."
     return None
 
 
 def _mount_fault(mount: MountFeature, plan: BaseGeometry | None) -> str | None:
-    """Why the feature could not be cut, or None.  A shank needs only to be under the body."""
+    """Why the feature could not be cut, or None.  A shank only has to be under the body."""
     kind = "hole" if isinstance(mount, RoundHole) else "slot"
     word = f"the {kind}" if mount.id == kind else f"{kind} {mount.id}"
     if plan is None:

@@ -1,4 +1,4 @@
-"""What a piece of steel weighs by its outlines.  Knows the piece only, not where it stands."""
+"""The mass of a piece of steel, from its outlines."""
 
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,7 @@ STEEL = 7850.0
 """Density of plain steel, kg/m3."""
 
 SHANK_LENGTH = 1.5
-"""A shank is taken to be this many of its own diameters long."""
+"""The assumed length of a shank, in diameters."""
 
 _QUARTER = 16
 
@@ -25,8 +25,8 @@ def _along_arc(centre: Point, radius: float, start: float, end: float) -> list[P
 
 
 def cut_out(mount: MountFeature) -> "BaseGeometry":
-    """The hole or slot as an area, mm; empty for a shank, which takes nothing away."""
-    import shapely  # noqa: PLC0415 - late: a start needs no areas
+    """The hole or slot as an area, mm; empty for a shank, which removes nothing."""
+    import shapely  # noqa: PLC0415 - late: not needed at startup
 
     match mount:
         case RoundHole():
@@ -42,8 +42,10 @@ def cut_out(mount: MountFeature) -> "BaseGeometry":
 
 
 def mass_of(piece: Piece, density: float = STEEL) -> float:
-    """Mass in kg: every outline less the holes and slots of its body, times its height; the shanks
-    below the table; a clamp's bar at its full reach.  Handles and screws do not count.
+    """The mass of a piece in kg; density in kg/m3.
+
+    It is the sum of each outline minus the holes and slots of its body, times its height; of the
+    shanks; and of a clamp's bar at full reach.  Handles and screws do not count.
     """
     import shapely  # noqa: PLC0415 - late, as above
 

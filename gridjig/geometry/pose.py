@@ -1,4 +1,4 @@
-"""Rigid poses in the plane: where a body's frame stands on the table."""
+"""Rigid poses in the plane: where a body's frame is on the table."""
 
 import math
 
@@ -38,13 +38,13 @@ class Pose(Struct, frozen=True):
     flipped: bool = False
 
     def point(self, p: Point) -> Point:
-        """A point of the body frame, on the table, mm."""
+        """A point of the body frame in table coordinates, mm."""
         c, s = unit(self.turn)
         px, py = p[0], -p[1] if self.flipped else p[1]
         return (self.x + c * px - s * py, self.y + s * px + c * py)
 
     def points(self, ps: tuple[Point, ...]) -> tuple[Point, ...]:
-        """Points of the body frame, on the table; a mirrored ring is turned round to stay ccw."""
+        """Points of the body frame in table coordinates; reversed if mirrored: rings stay ccw."""
         c, s = unit(self.turn)
         x, y = self.x, self.y
         if self.flipped:
@@ -52,11 +52,11 @@ class Pose(Struct, frozen=True):
         return tuple([(x + c * px - s * py, y + s * px + c * py) for px, py in ps])
 
     def direction(self, degrees: float) -> float:
-        """A direction of the body frame, on the table, degrees in (-180, 180]."""
+        """A direction of the body frame in table coordinates, degrees in (-180, 180]."""
         return wrap(self.turn + (-degrees if self.flipped else degrees))
 
     def back(self, p: Point) -> Point:
-        """A point of the table, in the body frame, mm."""
+        """A table point in the coordinates of the body frame, mm."""
         c, s = unit(self.turn)
         dx, dy = p[0] - self.x, p[1] - self.y
         bx, by = c * dx + s * dy, -s * dx + c * dy

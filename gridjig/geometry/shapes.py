@@ -1,4 +1,4 @@
-"""Plan outlines made from points.  Knows no piece."""
+"""Plan outlines made from points."""
 
 import math
 from collections.abc import Iterable
@@ -13,12 +13,12 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 CLOSED = 1e-6
-"""Degrees by which a sector may fall short of a full circle and still be a disc."""
+"""A sector within this many degrees of a full circle counts as a disc."""
 
 
 def polygon(points: Iterable[Point]) -> "Polygon":
-    """The outline through the points as a polygon ready for many questions."""
-    import shapely  # noqa: PLC0415  # late: with numpy it costs 0.1 s, and most of this needs it not
+    """The polygon through the points, prepared for many queries."""
+    import shapely  # noqa: PLC0415  # late: costs 0.1 s with numpy, and few functions need it
     from shapely.geometry import Polygon  # noqa: PLC0415
 
     made = Polygon(tuple(points))
@@ -27,9 +27,9 @@ def polygon(points: Iterable[Point]) -> "Polygon":
 
 
 def covered(points: Iterable[Point]) -> "BaseGeometry":
-    """All that the outline through the points goes round.
+    """The whole area enclosed by the outline through the points.
 
-    Of one that crosses itself every loop counts: a buffer of 0 would drop one of an eight.
+    If it crosses itself every loop counts; a buffer of 0 would drop one loop of a figure of eight.
     """
     made = polygon(points)
     if made.is_valid:
@@ -47,14 +47,14 @@ def bounds(points: Iterable[Point]) -> tuple[float, float, float, float]:
 
 
 def rectangle(a: Point, b: Point) -> tuple[Point, ...]:
-    """The upright rectangle with two opposite corners, counter-clockwise from its lower left."""
+    """The axis-aligned rectangle between two corners, counter-clockwise from its lower left."""
     x0, x1 = sorted((a[0], b[0]))
     y0, y1 = sorted((a[1], b[1]))
     return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
 
 
 def strip(a: Point, b: Point, width: float) -> tuple[Point, ...]:
-    """The rectangle of a width about the line from a to b, counter-clockwise.
+    """The rectangle of a width centred on the line from a to b, counter-clockwise.
 
     The two points must differ.
     """
@@ -72,10 +72,10 @@ def strip(a: Point, b: Point, width: float) -> tuple[Point, ...]:
 def sector(
     centre: Point, radius: float, start: float, end: float, step: float = 10.0
 ) -> tuple[Point, ...]:
-    """A sector or full disc, counter-clockwise, drawn outside its arc so that it hides no clash.
+    """A sector or full disc, counter-clockwise, circumscribed so that it hides no clash.
 
-    Angles in degrees, end > start; chords of at most `step` degrees touch the arc from outside, so
-    the outline is too large by at most radius * (1/cos(step/2) - 1): 0.4 % for 10 degrees.
+    Angles in degrees, end > start.  Chords of at most `step` degrees touch the arc from outside, so
+    the outline is too large by up to radius * (1/cos(step/2) - 1): 0.4 % for 10 degrees.
     """
     span = min(end - start, 360.0)
     parts = max(1, math.ceil(span / step))
@@ -89,7 +89,7 @@ def sector(
 
 
 def disc(centre: Point, radius: float, step: float = 10.0) -> tuple[Point, ...]:
-    """A disc as a polygon about it, counter-clockwise; see `sector`."""
+    """A disc as a circumscribed polygon, counter-clockwise; see `sector`."""
     return sector(centre, radius, 0.0, 360.0, step)
 
 

@@ -1,4 +1,4 @@
-"""The job and the table as frozen values.  Nothing here is derived and nothing here draws."""
+"""The job and the table as frozen values.  Nothing here is derived, and nothing draws."""
 
 from gridjig.units import Display
 

@@ -1,7 +1,6 @@
-"""Where two rows of things differ, by identity: what an edit touched, found once for all who ask.
+"""Where two sequences of things differ, by identity: what an edit touched.
 
-Values are never changed in place, so that the same object is the same thing and need not be
-looked into.
+Values never change in place, so the same object is the same thing and need not be compared.
 """
 
 from collections.abc import Iterable
@@ -17,19 +16,19 @@ Things = tuple[Placement, ...] | tuple[Part, ...]
 
 
 def exchanged(old: Things, new: Things) -> tuple[int, ...] | None:
-    """At which places another object stands; None if the rows are not of one length."""
+    """The indices at which the objects differ; None if the lengths differ."""
     if old is new:
         return ()
     return _exchanged(Same(old), Same(new)) if len(old) == len(new) else None
 
 
-@lru_cache(maxsize=4)  # the stands and the drawing ask for the same two rows one after the other
+@lru_cache(maxsize=4)  # the placed pieces and the drawing compare the same two sequences
 def _exchanged(old: Same[Things], new: Same[Things]) -> tuple[int, ...]:
     places = range(len(new.value))
-    # A comparison run by the interpreter's own loops costs a third of a comprehension.
+    # Comparing in C takes a third of the time of a comprehension.
     return tuple(compress(places, map(is_not, old.value, new.value)))
 
 
-def renamed(old: Things, new: Things, places: Iterable[int]) -> bool:
-    """True if at any of these places stands a thing of another id."""
-    return any(old[k].id != new[k].id for k in places)
+def renamed(old: Things, new: Things, indices: Iterable[int]) -> bool:
+    """True if the things at any of these indices have different ids."""
+    return any(old[k].id != new[k].id for k in indices)

@@ -1,7 +1,7 @@
 """How an end of a member is cut, and how far the steel then runs beyond the nominal end.
 
-Seen in plan.  `across` is the distance from the member's centre line, positive on its left as one
-looks from its start to its end.
+Seen in plan.  `across` is the distance from the member's centre line, positive to the left, looking
+from its start to its end.
 """
 
 import math
@@ -19,10 +19,10 @@ MAX_CUT = 85.0
 class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
     """How an end is cut, seen in plan.
 
-    `angle` is the saw's angle from square in degrees; positive leaves the long point on the left of
-    the member, looking from its start to its end.  A cope is cut to fit a round of the diameter
-    `around`, met at that same angle with both centre lines at one height.  A notch is a square cut
-    with a bite of `along` x `across` mm out of the corner on its `side`.
+    `angle` is the saw's angle from square in degrees; positive puts the long point on the left of
+    the member, looking from its start to its end.  A cope is cut to fit a round of diameter
+    `around`, which it meets at that angle with both centre lines at the same height.  A notch is a
+    square cut with a rectangle of `along` x `across` mm cut from the corner on its `side`.
     """
 
     kind: CutKind = "square"
@@ -37,9 +37,9 @@ class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
         if self.kind in ("square", "notch") and self.angle:
             raise ValueError(f"a {self.kind} cut has an angle of 0")
         if self.kind == "cope" and self.around <= 0:
-            raise ValueError("a cope needs the diameter of the round that it fits around")
+            raise ValueError("a cope needs the diameter of the round it fits")
         if self.kind != "cope" and self.around:
-            raise ValueError(f"a {self.kind} cut fits around nothing; leave that diameter at 0")
+            raise ValueError(f"a {self.kind} cut fits no round; leave that diameter at 0")
         if self.kind == "notch" and min(self.along, self.across) <= 0:
             raise ValueError("a notch needs a length along the member and a width across it")
         if self.kind != "notch" and (self.along or self.across):
@@ -47,17 +47,17 @@ class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def opposite(self) -> "EndCut":
-        """The same cut with left and right changed over."""
+        """The same cut with left and right swapped."""
         side: CutSide = "right" if self.side == "left" and self.kind == "notch" else "left"
         return structs.replace(self, angle=0.0 - self.angle, side=side)
 
     def beyond(self, across: float, rise: float) -> float:
-        """How far a fibre runs beyond the nominal end, mm; `rise` is its height off the centre.
+        """How far a fibre runs beyond the nominal end, mm; `rise` is its height above the centre.
 
-        A mitre adds across * tan(angle).  A cope lets a fibre at that height run on until it meets
-        the round, for the round is lower there: R/cos(angle) - sqrt(R^2 - rise^2)/cos(angle).  This
-        is the saddle r cos p / tan T + sqrt(R^2 - r^2 sin^2 p) / sin T, T = 90 - angle, counted
-        from the side of the round in place of from its centre line.
+        A mitre adds across * tan(angle).  In a cope, a fibre off the centre height runs on until it
+        meets the round, which curves away there: R/cos(angle) - sqrt(R^2 - rise^2)/cos(angle).
+        This is the saddle r cos p / tan T + sqrt(R^2 - r^2 sin^2 p) / sin T, T = 90 - angle,
+        measured from the side of the round instead of its centre line.
         """
         slope = across * math.tan(math.radians(self.angle))
         if self.kind != "cope":
@@ -67,8 +67,8 @@ class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
         return slope + lower / math.cos(math.radians(self.angle))
 
     def bitten(self, across: float, width: float) -> bool:
-        """True where the notch of a member that wide takes the corner away."""
+        """True where the notch removes steel, in a member of that width; mm."""
         if self.kind != "notch":
             return False
-        off = across if self.side == "left" else -across
-        return off > width / 2.0 - self.across
+        towards = across if self.side == "left" else -across
+        return towards > width / 2.0 - self.across

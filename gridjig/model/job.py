@@ -1,4 +1,4 @@
-"""The job: one frozen value that holds every choice the person made, and nothing derived."""
+"""The job: one frozen value with every choice the person made, and nothing derived."""
 
 from typing import Annotated
 
@@ -35,13 +35,13 @@ class Seat(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A piece put on the table: which piece, in which holes, which way, how far.
+    """A piece on the table: which piece, in which holes, which way, how far.
 
     `turn` is the angle in degrees of the base body's x axis from the table's, counter-clockwise;
     `slide` is the distance in mm from end `a` of the first pinned slot to its pin; `leaf` is the
-    angle of the second body from the base.  Where the seats leave several poses or a range, the
+    angle of the second body from the base.  If the seats allow several poses or a range, the one
     nearest to these choices is taken.  `reach` is a clamp's.  `lift` is the stack of risers and
-    shims below the piece, bottom first; `packing` the shims before its locating face.
+    shims below the piece, bottom first; `packing` lists the shims in front of its locating face.
     """
 
     id: Ident
@@ -60,14 +60,14 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     def __post_init__(self) -> None:
         require_within(self)
         if not self.seats:
-            raise ValueError(f"placement {self.id} stands in no hole; it needs at least one seat")
+            raise ValueError(f"placement {self.id} is in no hole; it needs at least one")
 
 
 class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="plate"):
-    """A part of the weldment as a polygon with a height range: a plate, or any shape drawn.
+    """A part of the weldment as a polygon with a height range: a plate, or any drawn shape.
 
-    `corners` (not closed, in mm) are in the outline's own frame, which stands at (x, y), turned by
-    `turn` degrees: moving and turning never change the corners, so nothing drifts.
+    `corners` (not closed, in mm) are in the plate's own frame, which lies at (x, y), turned by
+    `turn` degrees.  Moving and turning never change the corners, so nothing drifts.
     """
 
     id: Ident
@@ -88,13 +88,13 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
 
 
 Part = Plate | Member
-"""A part of the weldment.  Both kinds have id, name, corners, z_low, z_high, x, y and turn."""
+"""A part of the weldment.  Both have id, name, corners, z_low, z_high, x, y and turn."""
 
 
 class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Everything the person chose: the ground truth from which all else is derived.
+    """Everything the person chose: the ground truth that everything else is derived from.
 
-    `critical` are the faces that must come to lie on the grid without packing.
+    `critical` are the faces that must lie on the grid without packing.
     """
 
     name: Name
@@ -114,7 +114,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         require_within(self)
 
     def find(self, thing_id: str) -> Placement | Part | None:
-        """The placement or part of the weldment of that id, or None."""
+        """The placement or part with that id; None if there is none."""
         for placement in self.placements:
             if placement.id == thing_id:
                 return placement
@@ -125,10 +125,10 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 def require_whole(job: Job) -> None:
-    """Raise ValueError, saying where, if ids are doubled or a piece is not on the job's rack.
+    """Raises ValueError, saying where, if ids are duplicated or a piece is not on the job's rack.
 
-    Called when a job comes from outside.  Edits keep both true by themselves, and a check of the
-    whole job at every one of them would cost more than the edit.
+    For jobs that come from outside.  Edits preserve both, and checking the whole job at every edit
+    would cost more than the edit.
     """
     seen: set[str] = set()
     groups: tuple[tuple[str, tuple[Part | Placement, ...]], ...] = (
@@ -138,7 +138,7 @@ def require_whole(job: Job) -> None:
     for where, things in groups:
         for index, thing in enumerate(things):
             if thing.id in seen:
-                raise ValueError(f"{where}[{index}].id: {thing.id} stands twice; ids are single")
+                raise ValueError(f"{where}[{index}].id: {thing.id} is used twice; ids are unique")
             seen.add(thing.id)
     _require_single_welds(job)
     known = {p.id: p for p in job.rack.pieces}
@@ -156,10 +156,10 @@ def require_whole(job: Job) -> None:
 
 
 def _require_single_welds(job: Job) -> None:
-    """A joint has one weld.  One whose parts are gone is passed over: it does no harm."""
+    """A joint has one weld.  Welds whose parts are gone do no harm."""
     joints: set[tuple[frozenset[str], int]] = set()
     for index, weld in enumerate(job.welds):
         joint = (frozenset((weld.a, weld.b)), weld.nth)
         if joint in joints:
-            raise ValueError(f"welds[{index}]: this joint of {weld.a} and {weld.b} stands twice")
+            raise ValueError(f"welds[{index}]: this joint of {weld.a} and {weld.b} has two welds")
         joints.add(joint)

@@ -1,6 +1,6 @@
-"""Addresses as they are painted on a table: a hole's label from its place, and back.
+"""Addresses as painted on a table: from a hole to its address, and back.
 
-A label is a rule of display.  Nothing here changes a hole, and no other module spells a label.
+Labels are for display only: nothing here changes a hole, and no other module makes labels.
 """
 
 import re
@@ -22,13 +22,13 @@ _LIKE = {
 
 
 OFF = "off the table"
-"""Said in the place of an address where the table has no such hole."""
+"""Shown in place of an address if the table has no such hole."""
 
 
 def address(table: Table, hole: Hole) -> str:
     """The hole's address as painted on the table, such as H6, 6H or 8-6; OFF if it has none.
 
-    A piece keeps its holes when its table is made smaller, so that every hole can be asked about.
+    A piece keeps its holes when the table is made smaller, so holes off the table do occur.
     """
     if not table.has(hole):
         return OFF
@@ -40,17 +40,17 @@ def address(table: Table, hole: Hole) -> str:
 
 
 def column_label(table: Table, col: int) -> str:
-    """What is painted at a column.  IndexError if the table has no such column."""
+    """The label of a column.  Raises IndexError if the table has no such column."""
     return label(table, "column", col)
 
 
 def row_label(table: Table, row: int) -> str:
-    """What is painted at a row.  IndexError if the table has no such row."""
+    """The label of a row.  Raises IndexError if the table has no such row."""
     return label(table, "row", row)
 
 
 def label(table: Table, line: GridLine, index: int) -> str:
-    """What is painted at a column or row.  IndexError if the table has no such one."""
+    """The label of a column or row.  Raises IndexError if the table does not have it."""
     count = counted(table, line, index)
     scheme = table.labels
     if axis_of(table, line) == "numbers":
@@ -64,10 +64,10 @@ def label(table: Table, line: GridLine, index: int) -> str:
 
 
 def counted(table: Table, line: GridLine, index: int) -> int:
-    """The place of a column or row in the order that its labels run in, counted from 0.
+    """The position of a column or row in label order, counted from 0.
 
-    It is its own inverse: the place in that order gives the column or row back.  IndexError if
-    there is no such one.
+    It is its own inverse: a position in label order gives the column or row.  Raises IndexError if
+    the table does not have it.
     """
     size = table.columns if line == "column" else table.rows
     if not 0 <= index < size:
@@ -76,12 +76,12 @@ def counted(table: Table, line: GridLine, index: int) -> int:
 
 
 def axis_of(table: Table, line: GridLine) -> LabelStyle:
-    """Whether letters or numbers are painted along the columns or the rows."""
+    """Whether the columns or rows are labelled with letters or numbers."""
     return table.labels.along_x if line == "column" else table.labels.along_y
 
 
 def find_line(table: Table, line: GridLine, text: str) -> int:
-    """The column or row with that label, in capitals or not.  ParseError names the range."""
+    """The column or row with that label, in either case.  Raises ParseError, naming the range."""
     made = text.strip().upper()
     index = _index(table, line, made)
     if index is None:
@@ -90,10 +90,10 @@ def find_line(table: Table, line: GridLine, text: str) -> int:
 
 
 def find_hole(table: Table, text: str) -> Hole:
-    """The hole of an address, forgiving of capitals, spaces and dashes.
+    """The hole with an address; capitals, spaces and dashes do not matter.
 
-    Where one axis has letters and the other numbers, either may come first.  A
-    ParseError names the range of addresses.
+    If one axis has letters and the other numbers, either may come first.  Raises ParseError, which
+    names the range of addresses.
     """
     made = text.strip().upper()
     scheme = table.labels
@@ -120,7 +120,7 @@ def _at(table: Table, text: str, x: str, y: str) -> Hole:
 
 
 def _index(table: Table, line: GridLine, made: str) -> int | None:
-    """The column or row whose label it is, or None."""
+    """The column or row with that label; None if there is none."""
     if axis_of(table, line) == "numbers":
         if not re.fullmatch("[0-9]{1,9}", made):
             return None
@@ -150,7 +150,7 @@ def _example(table: Table) -> str:
 
 
 def _span(table: Table, line: GridLine) -> str:
-    """From the first label to the last in counting order, and what is left out."""
+    """The range of labels in counting order, and the letters left out."""
     last = (table.columns if line == "column" else table.rows) - 1
     first, end = (label(table, line, counted(table, line, at)) for at in (0, last))
     skips = table.labels.skip_i_o and axis_of(table, line) == "letters" and last > 7

@@ -1,6 +1,6 @@
-"""Holes with something the matter, found quickly; and sets of holes by pattern, also as typed.
+"""Marked holes by index, and sets of holes by pattern, also as typed.
 
-Pure; setting marks is an edit and is not done here.
+Setting marks is an edit and is not done here.
 """
 
 import re
@@ -16,7 +16,7 @@ from .table import Hole, HoleMark, Table
 
 
 def mark_index(table: Table) -> Mapping[Hole, HoleMark]:
-    """The table's marks by hole.  The same marks (by identity) give the same mapping."""
+    """The table's marks by hole.  The same marks object gives the same mapping."""
     return _index(Same(table.marks))
 
 
@@ -26,7 +26,7 @@ def _index(marks: Same[tuple[HoleMark, ...]]) -> Mapping[Hole, HoleMark]:
 
 
 def box(table: Table, a: Hole, b: Hole) -> frozenset[Hole]:
-    """Every hole of the table in the rectangle that has two holes for its corners."""
+    """Every hole of the table in the rectangle between two corner holes."""
     cols = range(max(min(a.col, b.col), 0), min(max(a.col, b.col), table.columns - 1) + 1)
     rows = range(max(min(a.row, b.row), 0), min(max(a.row, b.row), table.rows - 1) + 1)
     return frozenset(Hole(col, row) for col in cols for row in rows)
@@ -45,9 +45,10 @@ def rows(table: Table, of: Iterable[int]) -> frozenset[Hole]:
 def every_nth(
     table: Table, line: GridLine, step: int, start: int, end: int | None = None
 ) -> frozenset[Hole]:
-    """Every step-th column or row from one, in the way the labels run, to the end or to another.
+    """The holes of every `step`-th column or row, in label order, from `start` to `end`.
 
-    `start` and `end` are columns or rows; ValueError for a step below 1.
+    `start` and `end` are columns or rows; `end` None means the last.  Raises ValueError if the step
+    is below 1.
     """
     if step < 1:
         raise ValueError(f"every {step}th {line}: the step must be 1 or more")
@@ -76,11 +77,11 @@ _HOLES = re.compile(r"(?P<a>.+?)(?: *: *| *\.\. *| +to +)(?P<b>.+)", re.IGNORECA
 
 
 def parse_pattern(table: Table, text: str) -> frozenset[Hole]:
-    """The holes that a typed pattern means, with the labels painted on the table.
+    """The holes that a typed pattern means, in the labels painted on the table.
 
-    Read are `every 5th column from C`, `every other row`, `columns C-F, H`, `row 3`, `A1:D4`,
-    `A1, B2`, and lists of bare labels (`C, H, M`) where they can be meant in one way only;
-    patterns are joined by `;`.  Raises ParseError.
+    Accepts `every 5th column from C`, `every other row`, `columns C-F, H`, `row 3`, `A1:D4`,
+    `A1, B2`, and lists of bare labels (`C, H, M`) if they are unambiguous; patterns are joined by
+    `;`.  Raises ParseError.
     """
     wanted: frozenset[Hole] = frozenset()
     for part in text.split(";"):
@@ -130,11 +131,11 @@ def _listed(table: Table, line: GridLine, text: str) -> frozenset[int]:
 
 
 def _bare(table: Table, text: str) -> frozenset[Hole]:
-    """The holes of a pattern that names no columns and no rows."""
+    """The holes of a pattern without the words column or row."""
     refusal: ParseError | None = None
     lines: tuple[GridLine, ...] = ("column", "row")
     if axis_of(table, "column") == axis_of(table, "row"):
-        lines = ()  # a bare label could be of either
+        lines = ()  # a bare label could be either
     for line in (None, *lines):
         try:
             if line is None:
@@ -143,12 +144,12 @@ def _bare(table: Table, text: str) -> frozenset[Hole]:
         except ParseError as parse_error:
             refusal = refusal or parse_error
     if refusal and not re.search("[A-Za-z]{4}", text):
-        raise refusal  # it is made of labels, so say what is the matter with the label
+        raise refusal  # it is made of labels, so say what is wrong with the label
     raise ParseError(text, None, f"type {_accepted(table)}")
 
 
 def _holes(table: Table, text: str) -> frozenset[Hole]:
-    """The holes of a list of addresses and boxes."""
+    """The holes of a list of addresses and rectangles."""
     chosen: frozenset[Hole] = frozenset()
     for item in text.split(","):
         span = _HOLES.fullmatch(item.strip())
@@ -159,7 +160,7 @@ def _holes(table: Table, text: str) -> frozenset[Hole]:
 
 
 def _accepted(table: Table) -> str:
-    """Patterns that this very table takes, for a sentence."""
+    """Examples of patterns for this table, for a sentence."""
     mid = label(table, "column", counted(table, "column", (table.columns - 1) // 2))
     row = label(table, "row", counted(table, "row", 0))
     far = label(table, "row", counted(table, "row", table.rows - 1))

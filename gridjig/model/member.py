@@ -11,14 +11,23 @@ from msgspec import Meta, Struct, structs
 
 from gridjig.rack import Point
 from gridjig.rack.piece import Ident
-from gridjig.units.limits import LEAST, Angle, Beyond, Extent, Length, Size, require_within, told
+from gridjig.units.limits import (
+    LEAST,
+    Angle,
+    Extent,
+    Length,
+    LimitError,
+    Size,
+    require_within,
+    value_text,
+)
 
 from .endcut import EndCut
 from .stock import ROUNDS, Section
 
 WayUp = Literal[0, 90, 180, 270]
 _FACETS = 24
-"""Straight bits by which a saddle is drawn, on each of its ends."""
+"""Straight facets that a coped end is drawn with."""
 
 
 def turned_over(way_up: WayUp) -> WayUp:
@@ -28,15 +37,15 @@ def turned_over(way_up: WayUp) -> WayUp:
 
 
 class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="member"):
-    """A length of stock.  Its frame has its origin at the start, on the centre line in plan.
+    """A length of stock.  The origin of its frame is at the start, on the centre line in plan.
 
-    x runs along the member.  `length` is measured along the centre line; to a coped end it is
-    counted up to the side of the round.  `way_up` turns the section clockwise about that line, as
-    seen from the start.  At 0 the listed width lies in plan and the listed height stands; an
-    angle's leg of that width lies below and the other stands on its right; a channel's web stands
-    on its right.  At 90 an angle's heel is below on the left and a channel lies on its web.
-    `mirrored` then changes left and right.  `measured` is the true width and height of the bar at
-    hand where it differs from the list; 0 says that it is as listed.
+    x runs along the member.  `length` is measured along the centre line; at a coped end, to the
+    side of the round.  `way_up` turns the section clockwise about that line, seen from the start.
+    At 0 the listed width lies flat and the listed height is upright; an angle's leg of that width
+    lies at the bottom and the other is upright on the right; a channel's web is upright on the
+    right.  At 90 an angle's heel is at the bottom left and a channel lies on its web.  `mirrored`
+    then swaps left and right.  `measured` is the actual width and height of the bar where they
+    differ from the list; 0 means as listed.
     """
 
     id: Ident
@@ -58,8 +67,8 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
         require_within(self)
         for size in self.measured:
             if 0 < size < LEAST:
-                can = f"{told(LEAST, 'length')} or more, or 0 where it is as listed"
-                raise Beyond(f"{where}: the measured size can be {can}")
+                can = f"{value_text(LEAST, 'length')} or more, or 0 where it is as listed"
+                raise LimitError(f"{where}: the measured size can be {can}")
         for cut in (self.start, self.end):
             if cut.kind == "cope" and cut.around < self.depth:
                 raise ValueError(f"{where}: it is higher than the round that it is coped to")
@@ -76,27 +85,27 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     @property
     def width(self) -> float:
-        """How wide it lies in plan, mm."""
+        """Width in plan, mm."""
         return self._size[0]
 
     @property
     def depth(self) -> float:
-        """How high it stands, mm."""
+        """Height above its underside, mm."""
         return self._size[1]
 
     @property
     def z_high(self) -> float:
-        """Height of its top above the table, mm."""
+        """Height of the top above the table, mm."""
         return self.z_low + self.depth
 
     @property
     def edges(self) -> Point:
-        """Lengths of its left and its right edge in plan, mm."""
+        """Lengths of the left and the right edge in plan, mm."""
         half = self.width / 2.0
         return (self.line(half), self.line(-half))
 
     def line(self, across: float) -> float:
-        """Length in plan along the line at that distance left of its centre line, mm."""
+        """Length in plan along the line at that distance left of the centre line, mm."""
         width = self.width
         rise = self._rise(across)
         return (
@@ -108,7 +117,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
         )
 
     def _rise(self, across: float) -> float:
-        """How high above its centre the steel stands on the line at that distance, mm."""
+        """Height of the steel above the centre on the line at that distance, mm."""
         width, depth = self._size
         if self.section.kind not in ROUNDS:
             return depth / 2.0
@@ -116,7 +125,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     @property
     def breaks(self) -> list[float]:
-        """Distances across between which its two ends are smooth, from the right to the left."""
+        """Distances across between which both ends are smooth, from right to left; mm."""
         half = self.width / 2.0
         bites = [
             half - cut.across if cut.side == "left" else cut.across - half
@@ -127,13 +136,16 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     @property
     def long_point(self) -> float:
-        """Length of its longest line in plan, mm: long point to long point where the ends slope."""
+        """Length of the longest line in plan, mm: to the long points of sloping ends."""
         if {self.start.kind, self.end.kind} <= {"square", "mitre"}:
             return max(self.edges)
         return max(self._longest(low, high) for low, high in pairwise(self.breaks))
 
     def _longest(self, low: float, high: float) -> float:
-        """The longest line between two distances: its length rises and then falls (a saddle)."""
+        """The longest line between two distances across, found by ternary search.
+
+        Between breaks the length first rises and then falls (a saddle).
+        """
         inside = (high - low) * 1e-9
         low, high = low + inside, high - inside
         for _ in range(60):
@@ -146,20 +158,20 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     @property
     def short_point(self) -> float:
-        """Length of its shortest line in plan, mm."""
+        """Length of the shortest line in plan, mm."""
         left, right = self.edges
         return min(left, right)
 
     @property
     def mill_edges(self) -> tuple[int, int]:
-        """Which sides of `corners` are as the mill made them: its right and its left face.
+        """The sides of `corners` that are mill faces: the right and the left one.
 
-        Side k runs from corner k to the next one; all other sides are cut.
+        Side k runs from corner k to the next; all other sides are cut.
         """
         return (0, len(self._profile(self.end)))
 
     def _profile(self, cut: EndCut) -> list[Point]:
-        """An end from right to left: distance across, and how far it runs beyond the nominal."""
+        """An end from right to left: distance across, and distance beyond the nominal end; mm."""
         half = self.width / 2.0
         if cut.kind == "notch":
             inner = half - cut.across
@@ -175,9 +187,9 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     @property
     def corners(self) -> tuple[Point, ...]:
-        """Its plan shape in its own frame, counter-clockwise, mm.  Tube corners are drawn sharp.
+        """The plan shape in its own frame, counter-clockwise, mm.  Tube corners are drawn sharp.
 
-        The first two are the ends of its right face.
+        The first two corners are the ends of the right face.
         """
         start = [(-beyond, across) for across, beyond in self._profile(self.start)]
         end = [(self.length + beyond, across) for across, beyond in self._profile(self.end)]
@@ -185,7 +197,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     @property
     def opposite_hand(self) -> "Member":
-        """It mirrored about its own centre line in plan: left and right change over."""
+        """The member mirrored about its centre line in plan: left and right swap."""
         return structs.replace(
             self,
             start=self.start.opposite,
@@ -195,7 +207,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     @property
     def turned_over(self) -> "Member":
-        """It given half a turn about its own centre line: top and bottom change over too."""
+        """The member after half a turn about its centre line: top and bottom swap too."""
         return structs.replace(
             self,
             start=self.start.opposite,

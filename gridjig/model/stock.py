@@ -1,7 +1,7 @@
-"""Stock that members are cut from: a section's sizes, and what follows from them.
+"""The stock that members are cut from: the sizes of a section, and what follows from them.
 
-Values and closed formulas only.  The list of sizes is data (assets/sections.json); a person's own
-section is one more value.
+Values and closed formulas only.  The list of sizes is data (assets/sections.json); a custom section
+is one more value.
 """
 
 import math
@@ -10,7 +10,7 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from gridjig.rack.piece import Name
-from gridjig.units.limits import Beyond, Extent, Size, require_within, told
+from gridjig.units.limits import Extent, LimitError, Size, require_within, value_text
 
 SectionKind = Literal[
     "square tube",
@@ -25,19 +25,19 @@ KINDS: tuple[SectionKind, ...] = get_args(SectionKind)
 TUBES: tuple[SectionKind, ...] = ("square tube", "rectangular tube")
 ROUNDS: tuple[SectionKind, ...] = ("round tube", "round bar")
 ONE_SIZE: tuple[SectionKind, ...] = ("square tube", *ROUNDS)
-"""As wide as they are high."""
+"""Kinds that are as wide as they are high."""
 WALLED: tuple[SectionKind, ...] = (*TUBES, "round tube", "angle", "channel")
-"""With a wall, of which the size says nothing yet."""
+"""Kinds with a wall thickness that the outside size does not give."""
 FITS = 1e-6
-"""By so much, in mm, a radius may be larger than its room: sums of decimals are no closer."""
+"""How much, in mm, a radius may exceed its limit: sums of decimals are not exact."""
 
 
 def corner_radii(wall: float, standard: Literal["EN", "US"] = "EN") -> tuple[float, float]:
     """Outside and inside corner radius of cold-formed tube for section properties, mm.
 
     Sources: EN 10219-2 annex B: 2T, 1T up to 6 mm of wall; 2.5T, 1.5T up to 10; 3T, 2T above.
-    ASTM A500 allows any outside radius up to 3T; the published masses of US tube are reckoned with
-    2T, 1T for every wall.
+    ASTM A500 allows any outside radius up to 3T; published masses of US tube assume 2T, 1T for
+    every wall.
     """
     if wall <= 6.0 or standard == "US":
         return (2.0 * wall, wall)
@@ -49,9 +49,9 @@ def corner_radii(wall: float, standard: Literal["EN", "US"] = "EN") -> tuple[flo
 class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The cross-section of a bar; lengths in mm.
 
-    `width` and `height` are the outside sizes as listed (a round one has both alike), `wall` the
-    wall, leg or web thickness, `flange` a channel's flange thickness.  `radius` and `toe` are the
-    outside and inside corner radii of a tube, the root and toe radii of an angle or channel.
+    `width` and `height` are the outside sizes as listed (equal for rounds), `wall` is the wall, leg
+    or web thickness, `flange` a channel's flange thickness.  `radius` and `toe` are the outside and
+    inside corner radii of a tube, or the root and toe radii of an angle or channel.
     """
 
     name: Name
@@ -80,7 +80,7 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         self._require_radii()
 
     def _require_radii(self) -> None:
-        """Raise ValueError for a corner radius that the steel has no room for."""
+        """Raises ValueError for a corner radius that is too large for the section."""
         least = min(self.width, self.height)
         outer, inner = least / 2.0, least / 2.0
         first, second = "outside corner radius", "inside corner radius"
@@ -98,21 +98,23 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             first, second = "root radius", "toe radius"
         for what, size, most in ((first, self.radius, outer), (second, self.toe, inner)):
             if size > most + FITS:
-                can = f"it can be at most {told(most, 'length')}"
-                raise Beyond(f"section {self.name}: the {what} is {told(size, 'length')}; {can}")
+                can = f"it can be at most {value_text(most, 'length')}"
+                raise LimitError(
+                    f"section {self.name}: the {what} is {value_text(size, 'length')}; {can}"
+                )
 
     @property
     def handed(self) -> bool:
-        """True if the section has a left and a right, or could have: an angle, a channel."""
+        """True if the section can have a left and a right: an angle or a channel."""
         return self.kind in ("angle", "channel")
 
     @property
     def area(self) -> float:
-        """Area of steel in mm2.
+        """The area of steel in mm2.
 
         Sources: tubes EN 10219-2 annex B; angles EN 10056 with root radius r1 and toe radius r2,
-        A = t(a + b - t) + (1 - pi/4)(r1^2 - 2 r2^2); channels as parallel flanges with two root
-        fillets (EN 10365 form); the rest plain geometry.
+        A = t(a + b - t) + (1 - pi/4)(r1^2 - 2 r2^2); channels with parallel flanges and two root
+        fillets (EN 10365 form); the rest are plain geometry.
         """
         w, h, t = self.width, self.height, self.wall
         round_off = 1.0 - math.pi / 4.0
@@ -133,5 +135,5 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
                 return math.pi * w * w / 4.0
 
     def mass(self, density: float = 7850.0) -> float:
-        """Mass in kg per metre of length; density in kg/m3."""
+        """The mass in kg per metre; density in kg/m3."""
         return self.area * density * 1e-6

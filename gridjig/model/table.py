@@ -1,9 +1,10 @@
-"""The hole-grid table: a plate, its holes, their condition, and how addresses are painted on it."""
+"""The hole-grid table: a plate, its holes, their condition, and how its addresses are painted."""
 
 import math
+from copy import copy
 from typing import Annotated, Literal, NamedTuple
 
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, structs
 
 from gridjig.rack import Point
 from gridjig.rack.piece import Name
@@ -11,14 +12,13 @@ from gridjig.units import INCH
 from gridjig.units.limits import Density, Extent, Pitch, Size, require_within
 
 MOST = 1000
-"""Columns and rows of the largest table: a million holes."""
+"""The most columns, and the most rows, of a table: a million holes."""
 BEFORE, BEHIND = -MOST, 2 * MOST
-"""Where a piece can stand that is off the table: within a largest table's size of the largest one.
-"""
+"""How far off the table a piece can be: one largest table to either side of a largest table."""
 
 
 class Hole(NamedTuple):
-    """A hole by column and row, counted from 0 at the table's front left.  Never by its address."""
+    """A hole by column and row, counted from 0 at the table's front left; never by its address."""
 
     col: Annotated[int, Meta(ge=BEFORE, le=BEHIND)]
     row: Annotated[int, Meta(ge=BEFORE, le=BEHIND)]
@@ -26,9 +26,9 @@ class Hole(NamedTuple):
 
 HoleState = Literal["blocked", "shallow", "oversize", "damaged", "reserved"]
 SIZED: tuple[HoleState, ...] = ("shallow", "oversize")
-"""States that say nothing without a size: how deep, how wide."""
+"""States that need a size: how deep, how wide."""
 MarkedState = HoleState | Literal["free"]
-"""What a hole can be set to; `free` takes its mark off."""
+"""What a hole can be set to; `free` removes its mark."""
 
 LabelStyle = Literal["letters", "numbers"]
 Corner = Literal["front left", "front right", "back left", "back right"]
@@ -36,8 +36,10 @@ TableSide = Literal["front", "right", "back", "left"]
 
 
 class HoleMark(Struct, frozen=True, forbid_unknown_fields=True):
-    """What is the matter with one hole.  `size` is the depth of a shallow hole, the diameter of an
-    oversize one, in mm; 0 where the state needs none.  A hole without a mark is free and good.
+    """What is wrong with one hole.
+
+    `size` is the depth of a shallow hole or the diameter of an oversize one, in mm; 0 if the state
+    needs none.  A hole without a mark is free and good.
     """
 
     hole: Hole
@@ -51,16 +53,16 @@ class HoleMark(Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def closed(self) -> bool:
-        """True if no pin can stand in it; in a hole of any other state one can."""
+        """True if it takes no pin; a hole in any other state does."""
         return self.state in ("blocked", "damaged")
 
 
 class LabelScheme(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """How addresses are painted on the table.  Changing it changes no hole.
 
-    `along_x` and `along_y` say what counts along each axis; counting starts at `zero` and runs away
-    from it.  `first` is the axis written first.  `skip_i_o` leaves the letters I and O out.
-    `operator` is the side at which the operator stands.
+    `along_x` and `along_y` are what is painted along each axis; counting starts in the corner
+    `zero`.  `first` is the axis written first.  `skip_i_o` leaves out the letters I and O.
+    `operator` is the side where the operator stands.
     """
 
     along_x: LabelStyle = "letters"
@@ -75,8 +77,8 @@ class LabelScheme(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
 class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A plate with a square or rectangular grid of round holes; lengths in mm, density in kg/m3.
 
-    x runs right and y away from the table's front; the plate's front left corner is (0, 0).
-    `hole_tolerance` is how far a hole may lie from its true place, in any direction.
+    x runs to the right and y to the back; the plate's front left corner is (0, 0).
+    `hole_tolerance` is how far a hole may be from its true position, in any direction.
     """
 
     name: Name
@@ -115,31 +117,49 @@ class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
                 raise ValueError(f"hole {tuple(mark.hole)} is marked twice")
             seen.add(mark.hole)
 
+    @property
+    def doubled(self) -> "Table":
+        """The same grid, so large that every step on this table can be made from its middle hole.
+
+        For asking what stands where, not for keeping: it may be larger than a table can be, so that
+        its limits are not asked for.
+        """
+        larger = copy(self)
+        for name, value in {
+            "columns": 2 * self.columns + 1,
+            "rows": 2 * self.rows + 1,
+            "width": (2 * self.columns + 2) * self.pitch_x + self.width,
+            "depth": (2 * self.rows + 2) * self.pitch_y + self.depth,
+            "marks": (),
+        }.items():
+            structs.force_setattr(larger, name, value)
+        return larger
+
     def has(self, hole: Hole) -> bool:
         """True if the table has that hole."""
         return 0 <= hole.col < self.columns and 0 <= hole.row < self.rows
 
     @property
     def in_inches(self) -> bool:
-        """True if its pitch is a whole number of eighths of an inch: its sizes were made in inches.
+        """True if the pitch is a whole number of eighths of an inch: an inch table.
 
-        A pitch of whole millimetres that is one too, such as 127 mm, counts as inches.
+        A pitch that is whole in both, such as 127 mm, counts as inches.
         """
         eighths = self.pitch_x / INCH * 8.0
         return math.isclose(eighths, round(eighths), abs_tol=1e-6)
 
     def at(self, hole: Hole) -> Point:
-        """Centre of a hole in mm, also of one that would lie beyond the edge."""
+        """The centre of a hole in mm, even if it is off the table."""
         return (self.first_x + hole.col * self.pitch_x, self.first_y + hole.row * self.pitch_y)
 
     def nearest(self, x: float, y: float) -> Hole:
-        """The hole on the table whose centre lies nearest to a point in mm."""
+        """The hole on the table whose centre is nearest to a point in mm."""
         col = round((x - self.first_x) / self.pitch_x)
         row = round((y - self.first_y) / self.pitch_y)
         return Hole(min(max(col, 0), self.columns - 1), min(max(row, 0), self.rows - 1))
 
     def mark(self, hole: Hole) -> HoleMark | None:
-        """What is the matter with the hole, or None."""
+        """The mark of a hole; None if it has none."""
         for mark in self.marks:
             if mark.hole == hole:
                 return mark

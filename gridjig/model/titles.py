@@ -11,7 +11,7 @@ from .job import Job, Part, Placement
 
 
 def title(job: Job, thing_id: str) -> str:
-    """What a thing is called in a sentence: its own name, else its piece's."""
+    """What a thing is called in a sentence: its own name, or else its piece's."""
     thing = thing_of(job, thing_id)
     if thing is None:
         return thing_id
@@ -21,19 +21,19 @@ def title(job: Job, thing_id: str) -> str:
 
 
 def title_of(placement: Placement, rack: Rack) -> str:
-    """What a placement is called: its own name, else its piece's."""
+    """What a placement is called: its own name, or else its piece's."""
     piece = None if placement.name else rack.find(placement.piece)
     return placement.name or (piece.name if piece is not None else placement.piece)
 
 
 def titles(job: Job, ids: Iterable[str]) -> str:
-    """What several things are called together: the one's title, or their number."""
+    """What several things are called together: the title of a single one, or their number."""
     chosen = list(ids)
     return title(job, chosen[0]) if len(chosen) == 1 else f"{len(chosen)} parts"
 
 
 def thing_of(job: Job, thing_id: str) -> Placement | Part | None:
-    """The same as `Job.find`, quick for whoever asks for thousands of things of one job."""
+    """Like `Job.find`, but fast for thousands of things of one job."""
     for things in (job.placements, job.parts):
         found = _by_id(Same(things)).get(thing_id)
         if found is not None:
@@ -41,6 +41,6 @@ def thing_of(job: Job, thing_id: str) -> Placement | Part | None:
     return None
 
 
-@lru_cache(maxsize=4)  # a list names thousands of things of the same job
+@lru_cache(maxsize=4)  # a list may name thousands of things of one job
 def _by_id(things: Same[Things]) -> Mapping[str, Placement | Part]:
     return {thing.id: thing for thing in reversed(things.value)}

@@ -1,6 +1,6 @@
-"""What a person chose about the weldment as a whole: welds at its joints, and its datum faces.
+"""The person's choices about the weldment as a whole: welds at its joints, and its datum faces.
 
-Joints themselves are found, never stored: a weld names the two parts and which of their joints.
+Joints are found, never stored: a weld names two parts and which of their joints it is for.
 """
 
 from typing import Annotated, Literal, NamedTuple
@@ -14,17 +14,17 @@ WeldKind = Literal["fillet", "butt", "flare bevel", "corner", "plug", "none"]
 
 
 class FaceOf(NamedTuple):
-    """A face of a part: the part's id, and the number of the corner where that side begins."""
+    """A face of a part: the part's id, and the number of the corner where the side begins."""
 
     part: Ident
     side: Annotated[int, Meta(ge=0, le=1_000_000)]
 
 
 class Weld(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What was chosen for one joint: the `nth` joint, counted from 0, between parts `a` and `b`.
+    """The weld chosen for one joint: the `nth`, counted from 0, between parts `a` and `b`.
 
-    `kind` None takes what suits the joint; "none" leaves it without a weld.  `leg` is the size in
-    mm, 0 if none is given.  An empty `name` takes the joint's own.
+    `kind` None means the suggested weld; "none" leaves the joint unwelded.  `leg` is the size in
+    mm, 0 if not given.  An empty `name` means the joint's own name.
     """
 
     a: Ident
@@ -41,9 +41,9 @@ class Weld(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Datum(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The faces that places are taken from: `long` (A) and `end` (B); the table top is C.
+    """The faces that positions are taken from: `long` (A) and `end` (B); the table top is C.
 
-    None takes the face that is proposed.
+    None means the proposed face.
     """
 
     long: FaceOf | None = None

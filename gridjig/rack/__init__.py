@@ -1,4 +1,4 @@
-"""Pieces of the rack as data.  Knows nothing of tables, jobs or the window."""
+"""Pieces of the rack as data.  It knows no tables, jobs or window."""
 
 from .piece import (
     ArcSlot,

@@ -1,7 +1,7 @@
-"""What a loose piece of the rack is: features to mount it by, features that do the work.
+"""A loose piece of the rack: features to mount it by, and features that locate or hold the work.
 
-Values only.  Everything is in the piece's own frame, in millimetres and degrees, seen from above.
-A new size or shape is a new value in a rack file; no code here may know one piece from another.
+Values only, in the piece's own frame, in millimetres and degrees, seen from above.  A new size or
+shape is a new entry in a rack file; no code here may depend on a particular piece.
 """
 
 from typing import Annotated, Literal
@@ -23,7 +23,7 @@ from gridjig.units.limits import (
 
 Point = tuple[float, float]
 PiecePoint = tuple[PieceLength, PieceLength]
-# The look ahead keeps a newline off: `$` alone lets one stand at the end.
+# The lookahead rejects a final newline, which `$` alone would accept.
 Ident = Annotated[
     str, Meta(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9][A-Za-z0-9._/-]*(?!\n)$")
 ]
@@ -59,7 +59,7 @@ class RoundHole(Struct, frozen=True, forbid_unknown_fields=True, tag="hole"):
 
 
 class Shank(Struct, frozen=True, forbid_unknown_fields=True, tag="shank"):
-    """The piece's own pin, made fast to it: needs no locking pin and has no play in the piece."""
+    """A pin fixed to the piece: it needs no locking pin and has no play in the piece."""
 
     id: Ident
     at: PiecePoint
@@ -71,7 +71,7 @@ class Shank(Struct, frozen=True, forbid_unknown_fields=True, tag="shank"):
 
 
 class StraightSlot(Struct, frozen=True, forbid_unknown_fields=True, tag="slot"):
-    """A straight slot; `a` and `b` are the outermost centres that a pin in it can take."""
+    """A straight slot; `a` and `b` are the extreme positions of the pin's centre."""
 
     id: Ident
     a: PiecePoint
@@ -106,7 +106,7 @@ MountFeature = RoundHole | Shank | StraightSlot | ArcSlot
 
 
 class Solid(Struct, frozen=True, forbid_unknown_fields=True):
-    """Room the piece takes: a plan outline (counter-clockwise, not closed) between two heights."""
+    """Room that the piece takes: a plan outline (counter-clockwise, not closed), two heights."""
 
     outline: Annotated[tuple[PiecePoint, ...], OUTLINE]
     z_low: PieceLength
@@ -122,7 +122,7 @@ class Solid(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Face(Struct, frozen=True, forbid_unknown_fields=True):
-    """A flat locating face from `a` to `b`; its outward normal is to the right of that way."""
+    """A flat locating face from `a` to `b`; its outward normal is to the right, seen from `a`."""
 
     id: Ident
     a: PiecePoint
@@ -154,11 +154,11 @@ class Round(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class ClampTip(Struct, frozen=True, forbid_unknown_fields=True):
-    """The tip of a clamp: set out from `at` along `direction` by a reach within its range.
+    """The tip of a clamp, set out from `at` along `direction` by a reach within its range.
 
-    A "down" clamp presses on the table side, a "push" clamp along its own direction.  The tip works
-    between z_low and z_high.  The handle sweeps from handle_start to handle_end (degrees, piece
-    frame) out to handle_radius from `at`; a radius of 0 says that nothing swings.
+    A "down" clamp presses towards the table, an "along" clamp pushes in its direction.  The tip
+    works between z_low and z_high.  The handle sweeps from handle_start to handle_end (degrees,
+    piece frame) out to handle_radius from `at`; with a radius of 0 nothing swings.
     """
 
     at: PiecePoint
@@ -199,8 +199,8 @@ class Pivot(Struct, frozen=True, forbid_unknown_fields=True):
     """The joint of a two-bodied arm.
 
     `at` is in the base's frame; the leaf's frame has its origin there.  The leaf's angle is
-    counted from the base's x axis, from `low` to `high`, and read off a scale good to `accuracy`
-    degrees.
+    measured from the base's x axis, from `low` to `high`, and read from a scale accurate to
+    `accuracy` degrees.
     """
 
     at: PiecePoint
@@ -215,10 +215,10 @@ class Pivot(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One kind of loose piece, and how many of it hang where.
+    """One kind of loose piece, how many the shop has, and where they hang.
 
-    `takes` names the locking pins that fit its holes and slots, best first; one is used for every
-    hole or slot that is pinned.  `thickness` is what a riser or shim adds when stacked.
+    `takes` lists the locking pins that fit its holes and slots, best first; each pinned hole or
+    slot takes one.  `thickness` is what a riser or shim adds to a stack.
     """
 
     id: Ident
@@ -248,7 +248,7 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"piece {self.id}: two mount features have the same id")
         on_leaf = [f for f in (*self.solids, *self.mounts, *self.faces, *self.rounds) if f.body]
         if on_leaf and self.pivot is None:
-            raise ValueError(f"piece {self.id}: a feature stands on body 1, but there is no pivot")
+            raise ValueError(f"piece {self.id}: a feature is on body 1, but there is no pivot")
         if self.kind in ("shim", "riser") and self.thickness <= 0:
             raise ValueError(f"piece {self.id}: a {self.kind} needs a thickness")
         if self.kind == "locking pin" and self.pin_diameter <= 0:
@@ -256,21 +256,21 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     @property
     def is_placed(self) -> bool:
-        """True for what stands in holes of its own; false for loose shims and locking pins."""
+        """True for a piece that stands in holes; False for loose shims and locking pins."""
         return bool(self.mounts)
 
     @property
     def needs_pin(self) -> bool:
-        """True if it has a hole or slot that a locking pin goes through."""
+        """True if it has a hole or slot for a locking pin."""
         return any(not isinstance(m, Shank) for m in self.mounts)
 
     @property
     def takes_packing(self) -> bool:
-        """True if packing can stand before it: before its first face, or its first round body."""
+        """True if packing can go in front of it: at its first face or first round body."""
         return bool(self.faces or self.rounds)
 
     def mount(self, feature: str) -> MountFeature:
-        """The mount feature of that id.  KeyError if the piece has none."""
+        """The mount feature with that id.  Raises KeyError if there is none."""
         for m in self.mounts:
             if m.id == feature:
                 return m
@@ -278,5 +278,5 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     @property
     def height(self) -> float:
-        """Height of the whole piece above what it stands on, mm (0 for none)."""
+        """Height of the whole piece above what it stands on, mm."""
         return max((s.z_high for s in self.solids), default=self.thickness)

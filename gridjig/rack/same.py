@@ -1,4 +1,4 @@
-"""A key for caches that asks for the very same value, and never looks inside it."""
+"""A cache key that compares values by identity and never looks inside them."""
 
 from typing import Generic, TypeVar
 
@@ -6,9 +6,9 @@ Value = TypeVar("Value")
 
 
 class Same(Generic[Value]):
-    """Holds a value that never changes; equal only to one that holds the very same object.
+    """Wraps an immutable value; equal only to a wrapper of the same object.
 
-    As long as a cache keeps it, the value lives, so that its address is nobody else's.
+    It keeps the value alive as long as a cache holds it, so that its id is not reused.
     """
 
     __slots__ = ("value",)

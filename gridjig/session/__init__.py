@@ -1,6 +1,6 @@
-"""The open job: history, selection, preview.  Knows no tool, no file and no window.
+"""The open job: history, selection, preview.  It knows no tools, files or window.
 
-The document is imported from its own module, so that the history stays light.
+Import the document from its own module, so that the history stays light.
 """
 
 from .history import History, Step

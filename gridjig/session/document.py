@@ -1,7 +1,7 @@
 """The document: one open job with its history, selection, preview and clipboard.
 
-The only thing in the program that changes.  It must not know who shows it: whoever does subscribes,
-and finds out by identity what differs.
+The only thing in the program that changes.  It must not know its views: they subscribe, and find
+out by identity what differs.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -27,7 +27,7 @@ _NAME = attrgetter("id")
 
 
 class Document:
-    """One open job.  `modified` starts true for a job that is in no file yet (a recovered one)."""
+    """One open job.  `modified` starts True for a job that is not in a file yet (recovered)."""
 
     def __init__(self, job: Job, modified: bool = False) -> None:
         self._history = History(job)
@@ -43,22 +43,22 @@ class Document:
 
     @property
     def job(self) -> Job:
-        """The job as committed."""
+        """The committed job."""
         return self._history.step.job
 
     @property
     def shown(self) -> Job:
-        """The preview while there is one, else the committed job."""
+        """The preview if there is one, else the committed job."""
         return self.job if self._preview is None else self._preview
 
     @property
     def previewing(self) -> bool:
-        """True while a preview is shown in the place of the job."""
+        """True while a preview is shown instead of the job."""
         return self._preview is not None
 
     @property
     def placed_pieces(self) -> Mapping[str, PlacedPiece]:
-        """How each placement of `shown` stands, by id."""
+        """The placed pieces of `shown`, by placement id."""
         return self._stands.of(self.shown)
 
     @property
@@ -75,7 +75,7 @@ class Document:
 
     @property
     def selection(self) -> frozenset[str]:
-        """Ids of what is selected; never part of the job."""
+        """The ids of what is selected; never part of the job."""
         return self._selection
 
     # -- the job -------------------------------------------------------------------------------
@@ -83,11 +83,11 @@ class Document:
     def do(
         self, job: Job, name: str, selection: Iterable[str] | None = None, merge_key: str = ""
     ) -> bool:
-        """Commit a job as a named step; False if it is the job that stands already.
+        """Commit a job as a named step; returns False if it is the current job.
 
-        `selection` is what is selected after it (None: as before, less what is gone).  Steps in a
-        row with the same `burst` are one.  The preview, if any, ends.  Joints keep their names,
-        also where the edit makes others come or go.
+        `selection` is what is selected afterwards (None: as before, without what is gone).
+        Successive steps with the same `merge_key` become one.  The preview, if any, ends.  Joints
+        keep their names, even if the edit adds or removes others.
         """
         if job.parts is not self.job.parts:
             from gridjig.edits.joints import carry_names  # noqa: PLC0415 - late: it loads numpy
@@ -112,12 +112,12 @@ class Document:
         self._changed()
 
     def undo(self) -> Step | None:
-        """Take back the last step.  Returns the step undone, or None if there was none."""
+        """Undo the last step.  Returns it, or None if there is none."""
         undone = self._history.step
         return undone if self._arrive(self._history.undo()) else None
 
     def redo(self) -> Step | None:
-        """Do the step undone last again.  Returns it, or None if there was none."""
+        """Redo the step that was undone last.  Returns it, or None if there is none."""
         step = self._history.redo()
         return step if self._arrive(step) else None
 
@@ -131,46 +131,46 @@ class Document:
 
     @property
     def can_undo(self) -> bool:
-        """True if a step can be taken back."""
+        """True if a step can be undone."""
         return self._history.can_undo
 
     @property
     def can_redo(self) -> bool:
-        """True if a step can be done again."""
+        """True if a step can be redone."""
         return self._history.next_step is not None
 
     @property
     def undo_name(self) -> str:
-        """Name of the step that undo takes back, or an empty text."""
+        """The name of the step that undo would undo, or ""."""
         return self._history.step.name
 
     @property
     def redo_name(self) -> str:
-        """Name of the step that redo does again, or an empty text."""
+        """The name of the step that redo would redo, or ""."""
         step = self._history.next_step
         return "" if step is None else step.name
 
     @property
     def undo_count(self) -> int:
-        """How many steps can be taken back."""
+        """The number of steps that can be undone."""
         return self._history.count
 
     @property
     def modified(self) -> bool:
-        """True if the job is not the very one last saved; undoing back to that one clears it."""
+        """True if the job is not the one last saved; undoing back to that one makes it False."""
         return self.job is not self._saved
 
     def mark_saved(self) -> None:
-        """The job as it stands is in the file now.  The history stays."""
+        """Note that the current job is in the file.  The history stays."""
         self._saved = self.job
-        # Merging the next arrow key into this step would lose the saved job from the history.
+        # Merging the next arrow key into this step would remove the saved job from the history.
         self._history.end_merge()
         self._changed()
 
     # -- what is selected and copied ----------------------------------------------------------
 
     def select(self, ids: Iterable[str]) -> None:
-        """Select these and nothing else; ids that the job lacks are passed over."""
+        """Select exactly these; unknown ids are ignored."""
         chosen = _those_in(self.job, frozenset(ids))
         if chosen == self._selection:
             return
@@ -180,17 +180,17 @@ class Document:
 
     @property
     def clipboard(self) -> Clipboard:
-        """What was copied last, as it was then; it outlives tools and is no part of the job."""
+        """What was last copied, as it was then; it outlives tools and is not part of the job."""
         return self._clipboard
 
     def set_clipboard(self, things: Clipboard) -> None:
         """Remember these for a later paste."""
         self._clipboard = things
 
-    # -- whoever shows it ----------------------------------------------------------------------
+    # -- views -----------------------------------------------------------------------------------
 
     def subscribe(self, callback: Callback) -> Callback:
-        """Call back after every change, with no arguments.  Returns a function that ends it."""
+        """Call `callback` after every change.  Returns a function that unsubscribes it."""
         self._callbacks.append(callback)
 
         def unsubscribe() -> None:
@@ -201,7 +201,7 @@ class Document:
 
     @contextmanager
     def together(self) -> Iterator[None]:
-        """Several changes within are called back for once, at the end."""
+        """Combine the changes made inside into one callback at the end."""
         self._held += 1
         try:
             yield
@@ -220,7 +220,7 @@ class Document:
 
 
 def _no_id_gone(old: Job, new: Job) -> bool:
-    """True if it is seen at once that the new job has every thing that the old one has."""
+    """True if a quick look shows that the new job has everything of the old one."""
     for before, after in ((old.placements, new.placements), (old.parts, new.parts)):
         places = exchanged(before, after)
         if places is None or renamed(before, after, places):
@@ -229,7 +229,7 @@ def _no_id_gone(old: Job, new: Job) -> bool:
 
 
 def _those_in(job: Job, ids: frozenset[str]) -> frozenset[str]:
-    if len(ids) <= _FEW:  # the common case, at every edit: looking for one is quicker than a set
+    if len(ids) <= _FEW:  # the common case, at every edit: searching is faster than building a set
         every = (job.placements, job.parts)
         there = [i for i in ids if any(i in map(_NAME, things) for things in every)]
         return ids if len(there) == len(ids) else frozenset(there)

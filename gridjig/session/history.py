@@ -1,6 +1,6 @@
-"""The history: the jobs that were, in order.  Undo gives an old job back, the very same value.
+"""The history: past jobs in order.  Undo returns an old job, the same object.
 
-It knows nothing of tools, files or windows, and never looks inside a job.
+It knows no tools, files or window, and never looks inside a job.
 """
 
 from msgspec import Struct, structs
@@ -9,9 +9,9 @@ from gridjig.model import Job
 
 
 class Step(Struct, frozen=True):
-    """A job, the name of the edit that led to it, and what was selected after it.
+    """A job, the name of the edit that led to it, and the selection after it.
 
-    Two steps in a row with the same non-empty `burst` are one (arrow keys on the same pieces).
+    Successive steps with the same non-empty `merge_key` become one (arrow keys on the same pieces).
     """
 
     job: Job
@@ -21,7 +21,7 @@ class Step(Struct, frozen=True):
 
 
 class History:
-    """Steps without limit, and the place among them."""
+    """An unlimited list of steps, and the position in it."""
 
     def __init__(self, job: Job) -> None:
         self._steps = [Step(job, "")]
@@ -30,28 +30,28 @@ class History:
 
     @property
     def step(self) -> Step:
-        """The step that the document stands at."""
+        """The current step."""
         return self._steps[self._at]
 
     @property
     def next_step(self) -> Step | None:
-        """The step that a redo would lead to, or None."""
+        """The step that redo would lead to, or None."""
         return self._steps[self._at + 1] if self._at + 1 < len(self._steps) else None
 
     @property
     def can_undo(self) -> bool:
-        """True if there is a step to go back from."""
+        """True if there is a step to undo."""
         return self._at > 0
 
     @property
     def count(self) -> int:
-        """How many steps could be undone from here."""
+        """The number of steps that can be undone."""
         return self._at
 
     def do(self, step: Step, before: frozenset[str]) -> bool:
-        """Add a step; False, and nothing added, if its job is the one that stands already.
+        """Add a step; returns False, and adds nothing, if its job is the current one.
 
-        `before` is what was selected until now: an undo of the new step selects that again.
+        `before` is the selection until now: undoing the new step restores it.
         """
         here = self.step
         if step.job is here.job:
@@ -68,11 +68,11 @@ class History:
         return True
 
     def end_merge(self) -> None:
-        """Let the next step stand by itself, so that the job of this moment can be come back to."""
+        """Keep the next step separate, so that undo can return to the current job."""
         self._merge_open = False
 
     def undo(self) -> Step | None:
-        """Go one step back and return the step arrived at, or None at the first."""
+        """Go back one step and return the step there; None at the first."""
         if self._at == 0:
             return None
         self.end_merge()
@@ -80,7 +80,7 @@ class History:
         return self.step
 
     def redo(self) -> Step | None:
-        """Go one step on and return the step arrived at, or None at the last."""
+        """Go forward one step and return the step there; None at the last."""
         if self.next_step is None:
             return None
         self.end_merge()

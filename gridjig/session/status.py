@@ -1,6 +1,6 @@
 """The status line: what just happened, or what the next click or key will do.
 
-It is not part of the document, so a new text does not make anyone redraw the job.
+It is not part of the document, so that a new text does not redraw the job.
 """
 
 from collections.abc import Callable
@@ -9,7 +9,7 @@ Listener = Callable[[str], None]
 
 
 class Status:
-    """One line of text, and the listeners that are told when it changes."""
+    """One line of text, and its listeners."""
 
     def __init__(self) -> None:
         self._text = ""
@@ -21,7 +21,7 @@ class Status:
         return self._text
 
     def say(self, text: str) -> None:
-        """Set the line.  Listeners are told only if it differs from the current one."""
+        """Set the line.  Listeners are called only if it differs from the current one."""
         if text == self._text:
             return
         self._text = text
@@ -29,7 +29,7 @@ class Status:
             listener(text)
 
     def subscribe(self, listener: Listener) -> Callable[[], None]:
-        """Call a listener with every new line.  Returns a function that ends the subscription."""
+        """Call `listener` with every new line.  Returns a function that unsubscribes it."""
         self._listeners.append(listener)
 
         def unsubscribe() -> None:

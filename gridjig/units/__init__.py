@@ -1,7 +1,6 @@
-"""Typed lengths, angles and masses, and how every number is shown.  Knows only numbers and text.
+"""Typed lengths, angles and masses, and how every number is shown.  It knows only numbers and text.
 
-Nothing outside of this package makes a number into text that a person reads; the check holds the
-program to it.
+No code outside this package turns a number into text for people; the check enforces it.
 """
 
 from .angles import format_angle, format_rounded_angle, full_angle, parse_angle

@@ -1,4 +1,4 @@
-"""Typed and shown angles in degrees, counter-clockwise positive.  Knows no table and no window."""
+"""Angles as typed and as shown, in degrees, counter-clockwise positive."""
 
 import math
 import re
@@ -19,8 +19,8 @@ _SLOPE = re.compile(r" *(?::|in) *", re.IGNORECASE)
 def parse_angle(text: str) -> float:
     """A typed angle in degrees, from -360 to 360.
 
-    Read are `37.5`, `37.5°`, `37 30'`, `37°30'15"`, the slopes `4:12` and `4 in 12`, and
-    differences with spaces round the sign (`90 - 37.5`).  Raises ParseError.
+    Accepts `37.5`, `37.5°`, `37 30'`, `37°30'15"`, the slopes `4:12` and `4 in 12`, and differences
+    with spaces round the sign (`90 - 37.5`).  Raises ParseError.
     """
     made = plain(text, ACCEPTED)
     slope = _slope(text, made)
@@ -30,34 +30,34 @@ def parse_angle(text: str) -> float:
     def joint(before: int, after: int) -> None:
         sign = made[before:after]
         if not (sign.startswith(" ") and made[after : after + 1] == " "):
-            why = "write 37° 30' for degrees and minutes, or 90 - 37.5 with spaces to take away"
+            why = "write 37° 30' for degrees and minutes, or 90 - 37.5 with spaces to subtract"
             raise ParseError(text, blank(made, before), why)
 
     total = signed_sum(text, made, ACCEPTED, lambda at: _degrees(text, made, at), joint)
     if abs(total) > 360:
-        raise ParseError(text, None, "it is beyond a full turn; type an angle from -360 to 360")
+        raise ParseError(text, None, "it is more than a full turn; type an angle from -360 to 360")
     return float(total)
 
 
 def format_angle(degrees: float) -> str:
-    """An angle with at most two decimals, trailing zeros dropped; ≈ before it if rounded."""
+    """An angle with up to two decimals, no trailing zeros, and ≈ in front if rounded."""
     rounded = round(degrees, 2)
     mark = "" if abs(degrees - rounded) <= ON_GRID else ROUNDED
     return f"{mark}{format_rounded_angle(rounded)}"
 
 
 def format_rounded_angle(degrees: float, digits: int = 2) -> str:
-    """An angle that nobody takes for exact, such as a play: at most so many decimals, and no ≈."""
+    """An angle that is not meant to be exact, such as a play: up to `digits` decimals, no ≈."""
     return f"{fixed(degrees, digits, trim=True)}°"
 
 
 def full_angle(degrees: float) -> str:
-    """An angle to a millionth of a degree, for where the shown one is rounded."""
+    """An angle to a millionth of a degree, for where the one shown is rounded."""
     return format_rounded_angle(degrees, 6)
 
 
 def _slope(text: str, made: str) -> float | None:
-    """The angle of a slope, rise over run, or None if the text is no slope."""
+    """The angle of a slope, rise over run; None if the text is not a slope."""
     at = blank(made, 0)
     sign = -1 if made[at] == "-" else 1
     rise = number(text, made, blank(made, at + 1 if made[at] in "+-" else at))
@@ -74,7 +74,7 @@ def _slope(text: str, made: str) -> float | None:
 
 
 def _degrees(text: str, made: str, at: int) -> tuple[Fraction, int]:
-    """Degrees, minutes and seconds that begin at a place, as degrees, and where they end."""
+    """The degrees, minutes and seconds that begin at a position, as degrees, and where they end."""
     found = number(text, made, at)
     if found is None:
         raise ParseError(text, min(at, len(text) - 1), f"type {ACCEPTED}")
@@ -84,7 +84,7 @@ def _degrees(text: str, made: str, at: int) -> tuple[Fraction, int]:
     total, end = found.value, found.end
     for sign, low in ((_MINUTES, 60), (_SECONDS, 3600)):
         own = sign.match(made, found.end)
-        if own:  # minutes or seconds with no degrees before them
+        if own:  # minutes or seconds without degrees
             return found.value / low, own.end()
     named = _DEGREES.match(made, end)
     end = named.end() if named else end
@@ -101,6 +101,6 @@ def _degrees(text: str, made: str, at: int) -> tuple[Fraction, int]:
 
 def _require_parts(text: str, before: Number, part: Number, at: int, name: str) -> None:
     if part.value >= 60:
-        raise ParseError(text, at, f"{name} go below 60")
+        raise ParseError(text, at, f"{name} must be below 60")
     if before.form != "whole":
         raise ParseError(text, at, f"before {name}, write a whole number")

@@ -1,14 +1,13 @@
-"""Numbers as text: the one rounding, sign and zero that every shown number is made with; counts,
-figures and scales, and numbers for a table of data.
+"""Numbers as text: rounding, signs and zeros for every number shown, without units.
 
-Knows no unit.
+Also counts, figures, scales, and numbers for tables of data.
 """
 
 ROUNDED = "≈"
-"""Stands before a number that had to be rounded to show it."""
+"""In front of a number that had to be rounded to show it."""
 
 MINUS = "−"
-_LARGE = 1e21  # beyond it the digits of a float say nothing
+_LARGE = 1e21  # above this the digits of a float mean nothing
 
 
 def fixed(
@@ -21,10 +20,10 @@ def fixed(
     minus: str = "-",
     group: bool = False,
 ) -> str:
-    """A number rounded to `digits` decimals, to the nearest, as the float that it is.
+    """A number rounded to the nearest with `digits` decimals, as Python rounds the float.
 
-    `trim` drops zeros at the end, `point_first` the zero before the point of a number below one
-    (.5, never 20.5 as 2.5), `group` parts thousands by commas.  What rounds to 0 has no sign.
+    `trim` drops trailing zeros; `point_first` drops the leading zero of a number below one (.5, but
+    20.5 stays); `group` separates thousands by commas.  What rounds to 0 has no sign.
     """
     text = f"{abs(value):{',' if group else ''}.{digits}f}"
     nought = not text.strip("0.")
@@ -37,12 +36,12 @@ def fixed(
 
 
 def is_rounded(shown: str) -> bool:
-    """True if a shown number is marked as rounded."""
+    """True if a number as shown is marked as rounded."""
     return shown.startswith(ROUNDED)
 
 
 def unmarked(shown: str) -> str:
-    """A shown number without the mark of a rounded one, to compare it or to name a thing by it."""
+    """A number as shown, without the ≈, to compare it or use it in a name."""
     return shown.removeprefix(ROUNDED)
 
 
@@ -52,18 +51,18 @@ def format_count(number: int) -> str:
 
 
 def format_number(value: float) -> str:
-    """A bare number with at most six decimals and none that say nothing: 80, 0.5."""
+    """A bare number with up to six decimals and no trailing zeros: 80, 0.5."""
     return fixed(value, 6, trim=True) if abs(value) < _LARGE else f"{value:g}"
 
 
 def format_figures(value: float) -> str:
-    """A number to three figures, or whole, for sizes that are told and not set: 12.3, 1,235."""
+    """A number to three figures, or whole, for sizes that are only for information: 12.3, 1,235."""
     digits = next((d for d, least in ((0, 100.0), (1, 10.0), (2, 1.0)) if abs(value) >= least), 3)
     return fixed(value, digits, trim=True, group=True)
 
 
 def format_scale(ratio: float) -> str:
-    """The scale of a drawing from what one mm of it stands for, in mm: 1:4, 1:2.5, 2:1."""
+    """The scale of a drawing, from the mm that one mm on paper stands for: 1:4, 1:2.5, 2:1."""
     return f"1:{_short(ratio)}" if ratio >= 1 else f"{_short(1 / ratio)}:1"
 
 
@@ -72,10 +71,10 @@ def _short(number: float) -> str:
 
 
 def format_megabytes(size: int) -> str:
-    """The size of a file, in bytes, as megabytes to a tenth: 0.5, 64."""
+    """A file size in bytes as megabytes, to a tenth: 0.5, 64."""
     return fixed(size / 1024 / 1024, 1, trim=True)
 
 
 def data_number(value: float, digits: int) -> str:
-    """A number for a cell of a CSV file: a point, so many decimals, no unit and no thousands."""
+    """A number for a CSV cell: a decimal point, `digits` decimals, no unit, no separators."""
     return fixed(value, digits)

@@ -1,4 +1,4 @@
-"""How lengths are shown: a choice of the person's that changes no geometry."""
+"""How lengths are shown: the person's choice, which does not change the geometry."""
 
 from typing import Literal
 

@@ -1,23 +1,23 @@
-"""Errors and plays as they are shown: what a thing is out by, and how far it can move.
+"""Errors and plays as shown: how far something is out, and how far it can move.
 
-Lengths come in mm, angles in arc-minutes.  An error has its sign, a play or a tolerance goes both
-ways (±).  What is not 0 but too small for the last digit is said to be under it, never to be 0.
+Lengths are passed in mm, angles in arc-minutes.  An error has a sign; a play or tolerance goes both
+ways (±).  A value that is not 0 but too small for the last digit is shown as under it, never as 0.
 """
 
 from .decimals import MINUS, fixed
 from .display import Display
 from .lengths import INCH
 
-_NOTHING = 1e-6  # mm; below what any drawing means
+_NOTHING = 1e-6  # mm; finer than any drawing
 
 
 def format_deviation(mm: float, display: Display) -> str:
-    """A length error to tenths of a mm or hundredths of an inch: +0.3 mm, −.02 in, under 0.1 mm."""
+    """A length error in tenths of a mm or hundredths of an inch: +0.3 mm, −.02 in, under 0.1 mm."""
     return _deviation(mm, display, "+", MINUS)
 
 
 def format_deviation_range(mm: float, display: Display) -> str:
-    """The same both ways, as for a play or a setting: ±0.3 mm, ±.02 in."""
+    """A length error both ways, as for a play or a setting: ±0.3 mm, ±.02 in."""
     return _deviation(mm, display, "±", "±")
 
 
@@ -31,7 +31,7 @@ def _deviation(mm: float, display: Display, plus: str, minus: str) -> str:
 
 
 def format_slope(mm_per_m: float, display: Display) -> str:
-    """An error by length, in mm per metre or inches per foot, whose unit stands in the heading."""
+    """An error per length, in mm per metre or inches per foot; the unit is in the heading."""
     if not mm_per_m:
         return "0"
     metric = display.unit == "millimetres"
@@ -42,15 +42,15 @@ def format_slope(mm_per_m: float, display: Display) -> str:
 
 
 def format_angle_error(arcmin: float, small: str = "<") -> str:
-    """An angle error in arc-minutes to a tenth: +4.1′; a plain 0 only where it is exact.
+    """An angle error in arc-minutes to a tenth: +4.1′; a plain 0 only if it is exact.
 
-    `small` is written before the least that is shown: <0.1′, or "under " in a sentence.
+    `small` goes in front of the least value shown: <0.1′, or "under " in a sentence.
     """
     return _arcminutes(arcmin, "+", MINUS, small)
 
 
 def format_angle_tolerance(arcmin: float, small: str = "<") -> str:
-    """The same both ways, as for a play or a setting: ±4.1′."""
+    """An angle error both ways, as for a play or a setting: ±4.1′."""
     return _arcminutes(arcmin, "±", "±", small)
 
 
@@ -61,7 +61,7 @@ def _arcminutes(arcmin: float, plus: str, minus: str, small: str) -> str:
 
 
 def format_arcminutes(arcmin: float) -> str:
-    """An angle in arc-minutes to a tenth, for one that is no error: 0.7′."""
+    """An angle in arc-minutes to a tenth, for one that is not an error: 0.7′."""
     return f"{fixed(arcmin, 1, minus=MINUS)}′"
 
 
@@ -71,5 +71,5 @@ def format_angle_range(arcmin: float) -> str:
 
 
 def _vanishes(value: float, digits: int) -> bool:
-    """True if nothing is left of a number at so many decimals."""
+    """True if a number is 0 when rounded to that many decimals."""
     return not float(fixed(value, digits))

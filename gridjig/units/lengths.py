@@ -1,4 +1,4 @@
-"""Typed and shown lengths, exact through fractions.  Knows no table and no window."""
+"""Lengths as typed and as shown, exact by means of fractions."""
 
 import re
 from collections.abc import Callable
@@ -14,8 +14,8 @@ MM_PER_INCH = Fraction(254, 10)
 INCH = float(MM_PER_INCH)
 """Millimetres in an inch, exactly: the international inch of 1959."""
 
-LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a slip of the finger
-ON_GRID = 1e-5  # mm; far below what anyone can measure, far above the rounding of corners
+LIMIT = 100_000  # mm; nothing on a table is longer, so a longer one is a typing error
+ON_GRID = 1e-5  # mm; far below what anyone can measure, far above rounding errors of corners
 _SLACK = ON_GRID.as_integer_ratio()
 
 _SCALES: dict[str, Fraction] = {
@@ -41,10 +41,10 @@ def _example(unit: Unit) -> str:
 
 
 def parse_length(text: str, unit: Unit) -> float:
-    """A typed length in mm; a bare number counts in the unit of the display.
+    """A typed length in mm; a bare number is in the given unit.
 
-    Read are `5-3/8`, `5 3/8"`, `1' 6-1/2"`, `450mm`, `4.5 in`, `17 cm` and sums of such.  The
-    result is the float nearest to the exact value.  Raises ParseError.
+    Accepts `5-3/8`, `5 3/8"`, `1' 6-1/2"`, `450mm`, `4.5 in`, `17 cm` and sums of these.  Returns
+    the float nearest to the exact value.  Raises ParseError.
     """
     accepted = _example(unit)
     reader = _Reader(text, plain(text, accepted), unit, accepted)
@@ -56,7 +56,7 @@ def parse_length(text: str, unit: Unit) -> float:
 
 
 class _Reader:
-    """Reads the terms of one typed length, and keeps which units were named."""
+    """Reads the terms of one typed length, and remembers which units it names."""
 
     def __init__(self, text: str, made: str, unit: Unit, accepted: str) -> None:
         self.text = text
@@ -67,7 +67,7 @@ class _Reader:
         self.foreign = ""
 
     def term(self, at: int) -> tuple[Fraction, int]:
-        """One measure without its sign, in mm, and where it ends."""
+        """One term without its sign, in mm, and where it ends."""
         value, form, end = self._number(at)
         name, after = self._unit(end)
         if name == "ft":
@@ -86,7 +86,7 @@ class _Reader:
         return value * _SCALES[name], after
 
     def require_units(self) -> None:
-        """Refuse a bare number beside one in another unit: it could be meant in either."""
+        """Refuses a bare number beside one in another unit, as it could be in either."""
         if self.foreign and self.bare is not None:
             why = f"another number is in {self.foreign}; write the unit of this one too"
             raise ParseError(self.text, self.bare, why)
@@ -98,18 +98,18 @@ class _Reader:
         return found.value, found.form, found.end
 
     def _unit(self, at: int) -> tuple[str, int]:
-        """The unit named at a place ("" for none) and where its name ends."""
+        """The unit named at a position ("" if none) and where its name ends."""
         match = _UNIT.match(self.made, at)
         if match is None:
             return "", at
         name = _NAMES.get(match[1].lower().rstrip("."))
         if name is None:
-            why = f"{match[1]} is no unit here; use in, \", ft, ', mm, cm or m"
+            why = f"{match[1]} is not a unit of length; use in, \", ft, ', mm, cm or m"
             raise ParseError(self.text, match.start(1), why)
         return name, match.end()
 
     def _inches(self, at: int) -> tuple[Fraction, int] | None:
-        """The inches that belong to feet ending at `at`, or None if none follow."""
+        """The inches that follow feet ending at `at`; None if there are none."""
         joint = _JOINT.match(self.made, at)
         assert joint is not None  # it can match nothing
         found = number(self.text, self.made, joint.end())
@@ -122,20 +122,20 @@ class _Reader:
             why = "write 1'-6\" for feet and inches, or the difference in inches alone"
             raise ParseError(self.text, blank(self.made, joint.start()), why)
         if found.value >= 12:
-            raise ParseError(self.text, joint.end(), "inches after feet go below 12")
+            raise ParseError(self.text, joint.end(), "inches after feet must be below 12")
         return found.value, after
 
 
 def format_length(mm: float, display: Display) -> str:
-    """A length as the display shows it, with its unit; ≈ before it if it had to be rounded.
+    """A length with its unit, as the display shows it; ≈ in front if it had to be rounded.
 
-    Inch fractions are reduced; decimal inches carry three decimals and no leading zero below one;
-    millimetres carry tenths at most, no trailing zero, and a leading zero (ASME Y14.5).
+    Inch fractions are reduced; decimal inches have three decimals and no leading zero below one;
+    millimetres have tenths at most, no trailing zero, and a leading zero (ASME Y14.5).
     """
     return _formatted(mm, display)
 
 
-@lru_cache(maxsize=4096)  # the same few lengths are shown at every move of the pointer
+@lru_cache(maxsize=4096)  # the same few lengths are shown on every pointer move
 def _formatted(mm: float, display: Display) -> str:
     exact = Fraction(mm)
     if display.unit == "millimetres":
@@ -146,16 +146,16 @@ def _formatted(mm: float, display: Display) -> str:
 
 
 def dual_length(mm: float, display: Display) -> str:
-    """A length in the display's unit, and in brackets in the other one."""
+    """A length in the display's unit, followed by the other unit in brackets."""
     inch = display.unit == "millimetres"
     other = Display(unit="inch decimals" if inch else "millimetres")
     return f"{format_length(mm, display)} ({format_length(mm, other)})"
 
 
 def full_length(mm: float) -> str:
-    """A length to a thousandth of a millimetre in both units, for where the shown one is rounded.
+    """A length to a thousandth of a millimetre in both units, for where the one shown is rounded.
 
-    It is for comparing numbers; nothing on a table is placed or measured so finely.
+    For comparing numbers; nothing on a table is placed or measured that finely.
     """
     inches = round(Fraction(mm) / MM_PER_INCH, 5)
     return f"{_decimal(round(Fraction(mm), 3))} mm = {_decimal(inches)} in"
@@ -164,11 +164,11 @@ def full_length(mm: float) -> str:
 def _shown(
     exact: Fraction, step: Fraction, scale: Fraction, write: Callable[[Fraction], str]
 ) -> str:
-    """A length rounded to a step of a unit of `scale` mm, as text.
+    """A length rounded to `step` of a unit of `scale` mm, as text.
 
-    Halves go away from zero, also those that a float holds a hair too small.
+    Halves round away from zero, even where the float is slightly too small.
     """
-    # In whole numbers: fractions would be made anew at every sign, and tables show thousands.
+    # In integers: fraction arithmetic creates an object per operation, and tables show thousands.
     n, d = abs(exact.numerator), exact.denominator
     slack, of = _SLACK
     size = step * scale
@@ -197,7 +197,7 @@ def _millimetres(mm: Fraction) -> str:
 
 
 def _decimal(value: Fraction) -> str:
-    """A fraction of a power of ten as a decimal, shortest."""
+    """A fraction of a power of ten as the shortest decimal."""
     sign, value = ("-" if value < 0 else ""), abs(value)
     whole, part = divmod(value, 1)
     digits = f"{int(part * 10**6):06}".rstrip("0")

@@ -1,8 +1,7 @@
-"""What a value can be: the limits of lengths, angles, masses and counts, said in one place.
+"""The limits of lengths, angles, masses and counts, all in one place.
 
-The types carry their limits, so that whatever reads a file refuses what lies beyond, and the JSON
-Schema shows them.  `require_within` holds a value that is made in the program to the same types.
-Knows no table and no piece.
+The types carry their limits, so that reading a file refuses values outside them and the JSON Schema
+shows them.  `require_within` applies the same types to values made in the program.
 """
 
 import math
@@ -20,17 +19,17 @@ from .masses import MOST_KG
 Quantity = Literal["length", "angle", "mass", "density", "number"]
 
 LONGEST = float(LIMIT)
-"""Lengths and places, mm: what can be typed."""
+"""The longest length and furthest place, mm: what can be typed."""
 LEAST = 0.001
-"""The smallest size that anything has, mm: a micrometre, finer than any shop measures."""
+"""The smallest size of anything, mm: a micrometre, finer than any shop measures."""
 PIECE = 10_000.0
-"""The largest size of a loose piece, mm: nobody lifts a longer one onto a table."""
+"""The largest size of a loose piece, mm: nobody lifts a larger one onto a table."""
 PITCH = (1.0, 1_000.0)
-"""From hole to hole, mm."""
+"""The least and the greatest distance from hole to hole, mm."""
 HEAVIEST = MOST_KG
-"""The most that one loose piece weighs, kg."""
+"""The most a loose piece can weigh, kg."""
 DENSITY = (1.0, 25_000.0)
-"""From a foam to more than osmium (22 590), kg/m3."""
+"""From foam to more than osmium (22 590), kg/m3."""
 
 
 def _float(low: float, high: float, quantity: Quantity) -> Any:
@@ -38,32 +37,32 @@ def _float(low: float, high: float, quantity: Quantity) -> Any:
 
 
 Length = Annotated[float, _float(-LONGEST, LONGEST, "length")]
-"""A place, a height or a distance with a sign, mm."""
+"""A position, a height or a signed distance, mm."""
 Extent = Annotated[float, _float(0.0, LONGEST, "length")]
-"""A size that may be 0 where there is none, mm."""
+"""A size that may be 0, mm."""
 Size = Annotated[float, _float(LEAST, LONGEST, "length")]
-"""A size that has to be there, mm."""
+"""A size that must be greater than 0, mm."""
 PieceLength = Annotated[float, _float(-PIECE, PIECE, "length")]
-"""A place on a loose piece, in its own frame, mm."""
+"""A position on a loose piece, in its own frame, mm."""
 PieceExtent = Annotated[float, _float(0.0, PIECE, "length")]
 """A size of a loose piece that may be 0, mm."""
 PieceSize = Annotated[float, _float(LEAST, PIECE, "length")]
 """A size of a loose piece, mm."""
 Pitch = Annotated[float, _float(*PITCH, "length")]
 Angle = Annotated[float, _float(-720.0, 720.0, "angle")]
-"""A direction or a turn, degrees; a range that begins below a full turn may end above it."""
+"""A direction or a turn, degrees; a range that starts below a full turn may end above it."""
 Turning = Annotated[float, _float(0.0, 360.0, "angle")]
-"""How far something turns, or how exactly, degrees."""
+"""How far something turns, or how accurately, degrees."""
 Mass = Annotated[float, _float(0.0, HEAVIEST, "mass")]
 Density = Annotated[float, _float(*DENSITY, "density")]
 
-# How many there can be.  A list that is longer was not made by a person.
+# How many there can be.  A longer list was not made by a person.
 FEATURES = Meta(max_length=200)
 """Solids, faces, mounts and the like of one piece."""
 OUTLINE = Meta(max_length=2_000)
 """Corners of one solid of a piece."""
 CORNERS = Meta(max_length=20_000)
-"""Corners of one part: a curve drawn to 0.05 mm has some hundreds."""
+"""Corners of one part: a curve drawn to 0.05 mm has a few hundred."""
 STACKED = Meta(max_length=100)
 """Risers, shims or packing in one stack."""
 SEATS = Meta(max_length=8)
@@ -108,22 +107,22 @@ WORDS = {
     "reach_min": "least reach",
     "reach_max": "greatest reach",
 }
-"""Names of fields as a person says them; of the others the underlines are left out."""
+"""Names of fields for people; other names only lose their underscores."""
 
 
-class Beyond(ValueError):  # noqa: N818  (it is what was asked for, not a fault of the program)
-    """A value that lies beyond its limits.  str() is one clause, in millimetres and inches."""
+class LimitError(ValueError):
+    """A value outside its limits.  str() is one clause, in millimetres and inches."""
 
 
-def said(name: str) -> str:
-    """The name of a field as a person says it."""
+def field_text(name: str) -> str:
+    """The name of a field for people."""
     return WORDS.get(name, name.replace("_", " "))
 
 
-def told(value: float, quantity: str, display: Display | None = None) -> str:
-    """A value with its unit: lengths in the unit of the display, or in both where none is known.
+def value_text(value: float, quantity: str, display: Display | None = None) -> str:
+    """A value with its unit: lengths in the unit of the display, or in both if it is None.
 
-    A length that the display would round away is written out.
+    A length that the display would round to nothing is written out.
     """
     if quantity == "length":
         if not value or (display is not None and display.unit == "millimetres"):
@@ -142,39 +141,39 @@ def told(value: float, quantity: str, display: Display | None = None) -> str:
 def span(
     low: float | None, high: float | None, quantity: str, display: Display | None = None
 ) -> str:
-    """What a value can be, in words: `from 1 mm to 100 m`."""
+    """A range of values in words, such as `from 1 mm to 100 m`."""
     if low is None or high is None:
         word, end = ("at most", high) if low is None else ("at least", low)
-        return f"{word} {told(end or 0.0, quantity, display)}"
-    return f"from {told(low, quantity, display)} to {told(high, quantity, display)}"
+        return f"{word} {value_text(end or 0.0, quantity, display)}"
+    return f"from {value_text(low, quantity, display)} to {value_text(high, quantity, display)}"
 
 
 def require_within(value: Struct) -> None:
-    """Raise Beyond, in words, if a field of a value lies beyond what its type allows.
+    """Raises LimitError, with a clause for people, if a field is outside what its type allows.
 
-    Reading a file asks the types by itself; this is for values made in the program.  Values inside
-    the value have asked for themselves when they were made.
+    Reading a file checks the types anyway; this is for values made in the program.  Values inside
+    the value were checked when they were made.
     """
     for name, check in _checks(type(value)):
         try:
             check(name, getattr(value, name), None)
-        except Beyond as beyond:
-            raise Beyond(f"{_called(value)}{beyond}") from None
+        except LimitError as limit_error:
+            raise LimitError(f"{_called(value)}{limit_error}") from None
 
 
 def fault_of(kind: type[Struct], name: str, value: object, display: Display | None = None) -> str:
-    """What is the matter with a value for that field of a kind of thing; "" for nothing."""
+    """What is wrong with a value for a field of a type, as a clause; "" if nothing is."""
     try:
         for field, check in _checks(kind):
             if field == name:
                 check(name, value, display)
-    except Beyond as beyond:
-        return str(beyond)
+    except LimitError as limit_error:
+        return str(limit_error)
     return ""
 
 
 def _called(value: Struct) -> str:
-    """What kind of thing it is and its name, to begin a sentence with; "" if it has no name."""
+    """The kind and name of a thing, to begin a sentence; "" if it has no name."""
     kind = type(value).__name__.lower()
     name = getattr(value, "name", "") or getattr(value, "id", "")
     return f"{kind} {name[:60]}: " if isinstance(name, str) and name else ""
@@ -191,7 +190,7 @@ def _checks(kind: type[Struct]) -> tuple[tuple[str, Check], ...]:
 
 
 def _check(hint: Any) -> Check | None:
-    """What to ask of a value of a type; None if nothing is to be asked."""
+    """The check for values of a type; None if there is nothing to check."""
     made: Check | None = None
     if get_origin(hint) is Annotated:
         inner, meta = get_args(hint)
@@ -218,9 +217,11 @@ def _number(meta: Meta) -> Check:
         if low <= value <= high and math.isfinite(value):
             return
         if not math.isfinite(value):
-            raise Beyond(f"the {said(name)} is not a finite number")
+            raise LimitError(f"the {field_text(name)} is not a finite number")
         can = span(meta.ge, meta.le, quantity, display)
-        raise Beyond(f"the {said(name)} is {told(value, quantity, display)}; it can be {can}")
+        raise LimitError(
+            f"the {field_text(name)} is {value_text(value, quantity, display)}; it can be {can}"
+        )
 
     return check
 
@@ -233,9 +234,9 @@ def _counted(meta: Meta, kind: Any) -> Check:
     def check(name: str, value: Any, display: Display | None) -> None:
         size = len(value)
         if size > high:
-            raise Beyond(f"the {said(name)} has {size} {what}; at most {high} are kept")
+            raise LimitError(f"the {field_text(name)} has {size} {what}; at most {high} are kept")
         if size < low:
-            raise Beyond(f"the {said(name)} is empty; write at least one letter")
+            raise LimitError(f"the {field_text(name)} is empty; write at least one letter")
         if inner is not None:
             inner(name, value, display)
 
@@ -243,7 +244,7 @@ def _counted(meta: Meta, kind: Any) -> Check:
 
 
 def _each(kinds: tuple[Any, ...]) -> Check | None:
-    """The check of a list of one type, or of a few values in a row."""
+    """The check for a list of one type, or for a fixed tuple."""
     if len(kinds) == 2 and kinds[1] is Ellipsis:
         one = _check(kinds[0])
         return one and _all(one)

@@ -1,4 +1,4 @@
-"""Masses: kept in kilograms, shown and typed in pounds where lengths are in inches."""
+"""Masses: stored in kilograms, shown and typed in pounds if lengths are in inches."""
 
 import re
 
@@ -11,7 +11,7 @@ POUND = 0.45359237
 """Kilograms in a pound: the international pound, exact by definition."""
 
 MOST_KG = 10_000.0
-"""No loose piece weighs more; whoever types more meant another unit."""
+"""No loose piece weighs more; a larger value is meant in another unit."""
 
 _MASS = re.compile(r"([0-9]+(?:\.[0-9]*)?|\.[0-9]+) *(kg|lbs?|g)?", re.IGNORECASE)
 
@@ -21,21 +21,21 @@ def _unit(display: Display) -> str:
 
 
 def format_mass(kg: float, display: Display) -> str:
-    """A mass to a tenth, in pounds where lengths are in inches: 5.3 lb, 2.4 kg, under 0.1 kg."""
+    """A mass to a tenth, in pounds if lengths are in inches: 5.3 lb, 2.4 kg, under 0.1 kg."""
     unit = _unit(display)
     value = kg if unit == "kg" else kg / POUND
     return f"under 0.1 {unit}" if 0 < value < 0.05 else f"{fixed(value, 1)} {unit}"
 
 
 def format_line_mass(kg_per_m: float, display: Display) -> str:
-    """What a metre or a foot of a section weighs: 4.62 kg/m, 3.10 lb/ft."""
+    """The mass of a metre or a foot of a section: 4.62 kg/m, 3.10 lb/ft."""
     if display.unit == "millimetres":
         return f"{fixed(kg_per_m, 2)} kg/m"
     return f"{fixed(kg_per_m * INCH * 12.0 / 1000.0 / POUND, 2)} lb/ft"
 
 
 def parse_mass(text: str, display: Display) -> float:
-    """A mass in kg from a number with or without its unit.  Raises ParseError."""
+    """A mass in kg, from a number with or without a unit.  Raises ParseError."""
     typed, unit = text.strip(), _unit(display)
     found = _MASS.fullmatch(typed)
     if found is None:

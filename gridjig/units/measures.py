@@ -1,6 +1,6 @@
-"""Lengths as they are shown for a purpose of their own: to measure, to name, to type again; areas.
+"""Lengths as shown for special purposes (to measure, to name, to type again), and areas.
 
-Where nothing else is asked for, a length is shown by `format_length`.
+For everything else there is `format_length`.
 """
 
 from collections.abc import Iterable
@@ -9,7 +9,7 @@ from .decimals import MINUS, fixed, format_figures, is_rounded, unmarked
 from .display import Display, Unit
 from .lengths import INCH, format_length
 
-_SAME = 1e-6  # mm; two lengths nearer than this are one
+_SAME = 1e-6  # mm; lengths closer than this are equal
 
 
 def _metric(display: Display) -> bool:
@@ -17,18 +17,18 @@ def _metric(display: Display) -> bool:
 
 
 def _decimal(display: Display) -> Display:
-    """Millimetres, or inches as decimals where lengths are in inches."""
+    """Millimetres, or decimal inches if lengths are in inches."""
     unit: Unit = "millimetres" if _metric(display) else "inch decimals"
     return Display(unit=unit)
 
 
 def format_measure(mm: float, display: Display) -> str:
-    """A length to set or to measure, never as a fraction: 12.3 mm, .110"; it has no ≈."""
+    """A length to set or measure, never as a fraction and without ≈: 12.3 mm, .110"."""
     return unmarked(format_length(mm, _decimal(display)))
 
 
 def format_offset(mm: float, display: Display) -> str:
-    """The same with a true minus sign, for a point across and up: −12.3 mm."""
+    """Like `format_measure`, with a true minus sign, for coordinates: −12.3 mm."""
     return format_measure(mm, display).replace("-", MINUS)
 
 
@@ -38,9 +38,9 @@ def format_play(mm: float, display: Display) -> str:
 
 
 def format_coarse_length(mm: float, display: Display) -> str:
-    """A length to a whole mm, its unit in the heading, or to an eighth of an inch.
+    """A length to a whole mm (with the unit in the heading) or an eighth of an inch.
 
-    It says how long, and sets nothing.
+    For information, not for setting anything.
     """
     if _metric(display):
         return fixed(mm, 0)
@@ -48,35 +48,35 @@ def format_coarse_length(mm: float, display: Display) -> str:
 
 
 def format_fineness(mm: float, display: Display) -> str:
-    """How finely something is compared: 0.01 mm, .0004 in."""
+    """The resolution of a comparison: 0.01 mm, .0004 in."""
     if _metric(display):
         return format_millimetres(mm)
     return f"{fixed(mm / INCH, 4, point_first=True)} in"
 
 
 def format_millimetres(mm: float) -> str:
-    """A fixed size that is told in mm whatever the display, shortest: 0.05 mm, 85.6 mm."""
+    """A fixed size in mm whatever the display, as short as possible: 0.05 mm, 85.6 mm."""
     return f"{fixed(mm, 6, trim=True)} mm"
 
 
 def format_extent(width: float, depth: float, display: Display) -> str:
-    """How large something is, to three figures: 1,235 × 420 mm, 12.3 × 4 in."""
+    """The size of something to three figures: 1,235 × 420 mm, 12.3 × 4 in."""
     per, unit = (1.0, "mm") if _metric(display) else (INCH, "in")
     return f"{format_figures(width / per)} × {format_figures(depth / per)} {unit}"
 
 
 def format_area(mm2: float, display: Display) -> str:
-    """The area of a section: 5.89 cm², or 0.913 in² where lengths are in inches."""
+    """The area of a section: 5.89 cm², or 0.913 in² if lengths are in inches."""
     if display.unit == "millimetres":
         return f"{fixed(mm2 / 100.0, 2)} cm²"
     return f"{fixed(mm2 / INCH**2, 3)} in²"
 
 
 def format_coordinate(mm: float, display: Display) -> str:
-    """A length to be typed again as it stands, exact and bare where it can be: 5-3/8, 2.0625.
+    """A length in a form that can be typed in again, exact and bare if possible: 5-3/8, 2.0625.
 
-    What the display would round is in decimals of an inch, or in mm where it is round only there;
-    what is round in neither has six decimals of an inch, or four of a mm.
+    What the display would round is given in decimal inches, or in mm if it is exact only there;
+    what is exact in neither gets six decimals of an inch, or four of a mm.
     """
     shown = format_length(mm, display)
     if not is_rounded(shown):
@@ -92,10 +92,10 @@ def format_coordinate(mm: float, display: Display) -> str:
 
 
 def size_name(lengths: Iterable[float], display: Display) -> str:
-    """What a section is called by its sizes: 45x45x2, 1-3/4x1-3/4x1/8."""
+    """The name of a section from its sizes: 45x45x2, 1-3/4x1-3/4x1/8."""
     return "x".join(unmarked(_bare(format_length(mm, display), display)) for mm in lengths)
 
 
 def _bare(shown: str, display: Display) -> str:
-    """A shown length without its unit, as a field of that unit reads it."""
+    """A length as shown without its unit, as a field in that unit reads it."""
     return shown.removesuffix(" mm" if _metric(display) else '"')

@@ -1,6 +1,6 @@
 """Numbers as a shop writes them, read exactly: decimals, fractions, mixed numbers, signs.
 
-Shared by lengths and angles.  Knows no unit.
+Shared by lengths and angles, without units.
 """
 
 import re
@@ -13,7 +13,7 @@ from msgspec import Struct
 from .parse_error import ParseError
 
 LONGEST = 80
-# One character for one, so that places in the text stay true.
+# One character for one, so that positions in the text stay valid.
 _ALIKE = str.maketrans(
     {"−": "-", "–": "-", "‐": "-", "‑": "-", "⁄": "/", "∕": "/"}
     | dict.fromkeys("′’‘ʹ", "'")
@@ -29,7 +29,7 @@ _SIGN = re.compile(r" *([+-])")
 
 
 class Number(Struct, frozen=True):
-    """A number read from a text, without a sign: its value, how it was written, where it ends."""
+    """A number read from text, without its sign: its value, how it was written, where it ends."""
 
     value: Fraction
     form: str  # "whole", "decimal", "fraction" or "mixed"
@@ -37,9 +37,9 @@ class Number(Struct, frozen=True):
 
 
 def plain(text: str, accepted: str) -> str:
-    """The text with look-alike signs made plain, of the same length.
+    """The text with look-alike characters replaced by plain ones; its length stays the same.
 
-    Raises ParseError for a text that is empty or too long, and for signs that are never read.
+    Raises ParseError if the text is empty or too long, or has characters that are never accepted.
     """
     if not text.strip():
         raise ParseError(text, None, f"type {accepted}")
@@ -47,28 +47,26 @@ def plain(text: str, accepted: str) -> str:
         raise ParseError(text, LONGEST, f"it is longer than {LONGEST} characters; type {accepted}")
     made = text.translate(_ALIKE)
     if "," in made:
-        why = (
-            "a comma can be read two ways; write decimals with a point, and thousands with nothing"
-        )
+        why = "a comma can mean two things; write decimals with a point, and no thousands separator"
         raise ParseError(text, made.index(","), why)
     if "≈" in made:
-        why = "≈ marks a number that was rounded to show it; type the exact one without ≈"
+        why = "≈ marks a rounded number; type the exact one without ≈"
         raise ParseError(text, made.index("≈"), why)
     return made
 
 
 def blank(made: str, at: int) -> int:
-    """The first place from `at` that is no space."""
+    """The first position from `at` that is not a space."""
     while at < len(made) and made[at] == " ":
         at += 1
     return at
 
 
 def number(text: str, made: str, at: int) -> Number | None:
-    """The number that begins at `at`, or None if none does.
+    """The number that begins at `at`; None if there is none.
 
-    `5-3/8` and `5 3/8` are mixed numbers; `5 - 3/8` is left for a difference: 5 is read.  A hyphen
-    with a space on one side only could be either, and is refused.
+    `5-3/8` and `5 3/8` are mixed numbers; `5 - 3/8` is a difference, so 5 is read.  A hyphen with a
+    space on one side only could be either, and is refused.
     """
     mixed = _MIXED.match(made, at)
     if mixed:
@@ -78,13 +76,13 @@ def number(text: str, made: str, at: int) -> Number | None:
                 whole, rest = mixed["whole"], made[mixed.end("joint") : mixed.end()]
                 why = (
                     f"write {whole}-{rest} for {whole} and {rest},"
-                    f" or {whole} - {rest} to take {rest} away"
+                    f" or {whole} - {rest} to subtract {rest}"
                 )
                 raise ParseError(text, mixed.start("joint"), why)
             return Number(Fraction(mixed["whole"]), "whole", mixed.end("whole"))
         part = _part(text, mixed)
         if part >= 1:
-            why = "the fraction after a whole number goes below one"
+            why = "the fraction after a whole number must be below one"
             raise ParseError(text, mixed.end("joint"), why)
         return Number(Fraction(mixed["whole"]) + part, "mixed", mixed.end())
     fraction = _FRACTION.match(made, at)
@@ -98,7 +96,7 @@ def number(text: str, made: str, at: int) -> Number | None:
 
 
 def _part(text: str, match: re.Match[str]) -> Fraction:
-    """The fraction of a match of _PART."""
+    """The fraction in a match of _PART."""
     if match["vulgar"]:
         over, under = unicodedata.normalize("NFKC", match["vulgar"]).split("⁄")
         return Fraction(int(over), int(under))
@@ -114,9 +112,9 @@ def signed_sum(
     term: Callable[[int], tuple[Fraction, int]],
     joint: Callable[[int, int], None] = lambda before, after: None,
 ) -> Fraction:
-    """The sum of terms with + and - between them; `term` reads one from a place and says its end.
+    """The sum of terms joined by + and -; `term` reads one at a position and returns its end.
 
-    `joint` is told where each sign between two terms begins and ends, and may refuse it.
+    `joint` is called with the start and end of each sign between two terms, and may refuse it.
     """
     total, at, sign = Fraction(0), 0, 1
     first = _SIGN.match(made)
@@ -132,7 +130,8 @@ def signed_sum(
         if follows is None:
             if number(text, made, rest):
                 why = (
-                    f"two measures stand side by side; put + or - between them, or type {accepted}"
+                    "there are two numbers side by side; put + or - between them,"
+                    f" or type {accepted}"
                 )
             else:
                 why = f"{text[rest]} does not belong here; type {accepted}"

@@ -1,13 +1,13 @@
-"""What is said when a typed length, angle or address is not understood: one sentence, no more."""
+"""The error for a typed length, angle or address that is not understood: one sentence."""
 
 _SHOWN = 40
 
 
 class ParseError(ValueError):
-    """A text that was not understood.
+    """Text that was not understood.
 
-    `text` is what was typed, `at` the place in it (counted from 0) or None, and `why` the reason
-    with what is accepted.  str() gives one sentence.
+    `text` is what was typed, `at` the position in it (from 0) or None, and `why` the reason and
+    what is accepted.  str() gives one sentence.
     """
 
     def __init__(self, text: str, at: int | None, why: str) -> None:
@@ -18,7 +18,7 @@ class ParseError(ValueError):
 
     def __str__(self) -> str:
         if not self.text.strip():
-            return f"Nothing is typed: {self.why}."
+            return f"Nothing was typed: {self.why}."
         shown = self.text if len(self.text) <= _SHOWN else self.text[:_SHOWN] + "…"
         place = "" if self.at is None else f" at character {self.at + 1}"
         return f"“{shown}” is not understood{place}: {self.why}."

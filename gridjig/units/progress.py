@@ -1,7 +1,7 @@
 """Progress reports and cancellation for long computations.
 
-Pure code takes a `Progress` and calls it; it needs to know neither a window nor a thread.  Callers
-that do not care use `SILENT`, which costs a function call.
+Pure code takes a `Progress` and calls it, without knowing about windows or threads.  Callers that
+do not need it pass `SILENT`, which costs a function call.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -10,7 +10,7 @@ from typing import TypeVar
 T = TypeVar("T")
 
 Tell = Callable[[int, int | None, str], None]
-"""Receives how much is done, of how much in all (None: not known), and what is being done."""
+"""Receives how much is done, the total (None if unknown), and what is being done."""
 
 
 class Cancelled(Exception):  # noqa: N818  (it was asked for, so it is no error)
@@ -18,7 +18,7 @@ class Cancelled(Exception):  # noqa: N818  (it was asked for, so it is no error)
 
 
 def _nobody(done: int, total: int | None, words: str) -> None:
-    """Tell nobody."""
+    """Ignores the report."""
 
 
 def _never() -> bool:
@@ -26,11 +26,11 @@ def _never() -> bool:
 
 
 class Progress:
-    """Passed to a long computation, which reports to it and is cancelled through it.
+    """Passed to a long computation, to report progress and to cancel it.
 
-    Call `check` at least every 0.1 s of work, so that a cancel takes effect within 0.2 s;
-    `report` and `each` check as well.  Each costs no more than two function calls, and the receiver
-    drops reports that come too fast, so calling too often does no harm.
+    Call `check` at least every 0.1 s, so that cancelling takes effect within 0.2 s; `report` and
+    `each` check too.  Each costs at most two function calls, and the receiver drops reports that
+    come too fast, so frequent calls do no harm.
 
         def solve(job: Job, progress: Progress = SILENT) -> Answer:
             pruned = prune(job, progress.part(0, 300))
@@ -50,7 +50,7 @@ class Progress:
             raise Cancelled
 
     def report(self, done: int, total: int | None = None, words: str = "") -> None:
-        """Say how much is done, of how much in all, and what is being done.  Raises Cancelled."""
+        """Reports how much is done, the total, and what is being done.  Raises Cancelled."""
         self.check()
         self._tell(done, total, words)
 
@@ -62,10 +62,9 @@ class Progress:
         self.report(len(items), len(items), words)
 
     def part(self, start: int, end: int, whole: int = 1000) -> "Progress":
-        """A progress for one part of the work, which runs from `start` to `end` of `whole`.
+        """A Progress for one part of the work, from `start` to `end` of `whole`.
 
-        Reports of the part are scaled into that range; while the part has no total, the report
-        stays at `start`.
+        Reports of the part are scaled into that range; without a total they stay at `start`.
         """
 
         def tell(done: int, total: int | None, words: str) -> None:
@@ -76,4 +75,4 @@ class Progress:
 
 
 SILENT = Progress()
-"""Reports to nobody and is never cancelled."""
+"""Ignores reports and is never cancelled."""

@@ -1,4 +1,4 @@
-"""Where an answer can stand, checked against asking for every place, and setting it there."""
+"""Where an answer can be placed, compared with checking every place, and placing it there."""
 
 import math
 
@@ -112,7 +112,7 @@ def test_a_plate_fouls_what_it_would_lie_in() -> None:
         for solid in one.solids
         if solid.z_low < 6.0
     ]
-    low.append(shapely.box(500, 500, 800, 560))  # not what lies higher than the plate is thick
+    low.append(shapely.box(500, 500, 800, 560))  # not what is higher than the plate
     everything = shapely.unary_union(low)
     room = room_for(job, placed_pieces, answer, limits)
     open_ = set()
@@ -181,7 +181,7 @@ def test_an_answer_along_a_face_has_its_own_place_alone() -> None:
     assert all_of(room) == [answers[0].holes]
 
 
-def test_places_are_asked_one_by_one_where_the_first_is_blocked() -> None:
+def test_places_are_checked_one_by_one_if_the_first_is_blocked() -> None:
     table = structs.replace(TABLE, marks=(HoleMark(Hole(11, 9), "blocked"),))
     off = pin("off", 40, 40)
     job = laid(off, job=structs.replace(EMPTY, table=table))

@@ -1,4 +1,4 @@
-"""What is asked of the angle finder, as one value."""
+"""The input of the angle finder, as one value."""
 
 import math
 
@@ -51,7 +51,7 @@ def test_typed_angles_and_picked_ones_are_swapped_alike() -> None:
         pytest.approx(170)
     )
     half = AngleQuestion(faces=(20.0, 50.0), share="included").wanted("millimetres")
-    assert half.angle_deg == pytest.approx(35)  # the line that parts the angle of both in two
+    assert half.angle_deg == pytest.approx(35)  # the bisector of their angle
     assert half.text == "15°, half of 30°, from the face at 20°"
     assert AngleQuestion(edge=50.0, share="included").wanted("inch decimals").angle_deg == 25.0
 
@@ -99,7 +99,7 @@ def test_the_leg_of_a_part_is_its_length() -> None:
 
 
 def room_of(part: str, side: int, clear: float) -> FaceRoom:
-    """The room along a side of the strut bracket, all in inches but the points."""
+    """The room along a side of the strut bracket; all in inches except the points."""
     job = with_members(empty(load("T06")), load("T06"))
     of = next(p.id for p in job.parts if p.name == part)
     found = face_room(job.parts, FaceOf(of, side), (0.0, 0.0), (9.0, 0.0), clear * INCH)
@@ -173,7 +173,7 @@ def test_what_is_left_open_is_as_it_usually_is() -> None:
     ],
 )
 @pytest.mark.parametrize("within_leg", [True, False])
-def test_what_cannot_be_is_told_at_its_field(
+def test_impossible_limits_are_reported_at_their_field(
     lengths: dict[str, float], field: str, says: str, within_leg: bool
 ) -> None:
     with pytest.raises(AngleFault, match=says) as fault:
@@ -188,7 +188,7 @@ def test_left_open_no_base_is_longer_than_the_leg() -> None:
     assert bases_within(500.0, 100.0, 800.0) == (100.0, 800.0)
 
 
-def test_holes_are_looked_for_within_a_pitch_of_what_is_selected() -> None:
+def test_holes_are_searched_within_a_pitch_of_the_selection() -> None:
     assert region_round(EMPTY.table, [(100, 200), (300, 250)]) == box_region((50, 150), (350, 300))
     with pytest.raises(AngleFault, match="Nothing is selected") as caught:
         region_round(EMPTY.table, [])

@@ -8,7 +8,7 @@ from msgspec import structs
 from shapely import affinity
 
 from gridjig.checks.conflicts import AREA, DEPTH, Clash, clashes, conflict, refusal
-from gridjig.checks.neighbours import stood_outline
+from gridjig.checks.neighbours import placed_part
 from gridjig.model import Hole, HoleMark, Job, Placement, Plate
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -27,7 +27,7 @@ def pair(a: Placement, b: Placement) -> Clash | None:
 
 def against(a: Placement, part: Plate) -> Clash | None:
     (one,) = stood(laid(a))
-    return conflict(one, stood_outline(part))
+    return conflict(one, placed_part(part))
 
 
 def test_two_pins_in_one_hole() -> None:
@@ -93,7 +93,7 @@ def test_a_sliver_is_contact_however_long() -> None:
 
 
 def test_a_slanting_sliver_is_contact_too() -> None:
-    """Two edges that meet at a wee angle: more area than a touch, less depth than can be set."""
+    """Two edges at a very small angle: more area than a touch, less depth than can be set."""
     x, y = TABLE.at(Hole(3, 3))
     slant = structs.replace(plate("p", x - 20, y - 80), turn=0.03)
     assert against(stop("a", 3, 3), slant) is None
@@ -132,7 +132,7 @@ def test_what_lies_over_another_is_no_clash_in_the_whole_job() -> None:
 @pytest.mark.source("method", "symmetry: translation by whole pitches")
 @given(st.integers(0, 20), st.integers(0, 17))
 def test_a_clash_is_the_same_wherever_on_the_table(col: int, row: int) -> None:
-    """A hinged arm has two solids: the box about both lies where the arm does."""
+    """A hinged arm has two solids: their bounding box moves with the arm."""
     arm = put("a", "hinge", seat("h1", col, row), seat("h2", col + 2, row), leaf=90.0)
     over = structs.replace(pin("p", col + 1, row + 1), lift=("shim",) * 5)
     clash = pair(arm, over)
@@ -151,8 +151,8 @@ def test_two_handles_may_sweep_the_same_room() -> None:
 
 def test_a_turned_outline_is_where_it_is_drawn() -> None:
     turned = structs.replace(plate("p", 200, 200), turn=90.0)
-    assert stood_outline(turned).points == ((200, 200), (200, 300), (140, 300), (140, 200))
-    assert stood_outline(turned) is stood_outline(turned)
+    assert placed_part(turned).points == ((200, 200), (200, 300), (140, 300), (140, 200))
+    assert placed_part(turned) is placed_part(turned)
 
 
 def test_a_crossing_outline_is_measured_all_the_same() -> None:
@@ -188,7 +188,7 @@ def test_a_whole_job_gives_what_all_pairs_give(
     parts = [plate(f"p{i}", x, y) for i, (x, y) in enumerate(plates)]
     job = laid(*things, *parts)
     placed_pieces = stood(job)
-    outlines = [stood_outline(o) for o in parts]
+    outlines = [placed_part(o) for o in parts]
     assert (len(placed_pieces), len(outlines)) == (len(placed), len(plates))
     expected = set()
     for i, a in enumerate(placed_pieces):
@@ -222,7 +222,7 @@ def test_a_whole_job_gives_what_all_pairs_give(
 
 def test_nothing_clashes_in_an_empty_job() -> None:
     assert clashes([]) == ()
-    assert clashes([], [stood_outline(plate("p", 0, 0))]) == ()
+    assert clashes([], [placed_part(plate("p", 0, 0))]) == ()
 
 
 def test_what_cannot_stand_is_left_out() -> None:
@@ -240,7 +240,7 @@ def test_refusals_in_words() -> None:
     assert why_not(pin("a", 3, 3)) is None
     off = why_not(pin("a", 23, 3))
     assert off is not None
-    assert off.startswith("A pin would stand off the table, 1 hole past")
+    assert off.startswith("A pin would be off the table, 1 hole past")
     blocked = structs.replace(TABLE, marks=(HoleMark(Hole(3, 3), "blocked"),))
     assert why_not(pin("a", 3, 3), job=structs.replace(EMPTY, table=blocked)) == (
         "Hole D4 is blocked."

@@ -3,7 +3,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gridjig.checks.conflicts import conflict, refusal
-from gridjig.checks.neighbours import Neighbours, Thing, box_of, parts_of, pieces_of, stood_outline
+from gridjig.checks.neighbours import Neighbours, Thing, box_of, parts_of, pieces_of, placed_part
 from gridjig.contact.overlap import thing_id
 from gridjig.model import Hole, Job, Placement, Plate
 from gridjig.model.labels import address
@@ -19,7 +19,7 @@ makers = st.sampled_from([pin, stop])
 
 @st.composite
 def jobs(draw: st.DrawFn) -> tuple[Job, Placement]:
-    """A crowded corner of the table, and a piece to be put among the others."""
+    """A crowded corner of the table, and a piece to place among the others."""
     things: list[Placement | Plate] = [
         draw(makers)(f"p{k}", *draw(cells)) for k in range(draw(st.integers(0, 14)))
     ]
@@ -31,7 +31,7 @@ def jobs(draw: st.DrawFn) -> tuple[Job, Placement]:
 def looked_at_one_by_one(
     job: Job, placed_pieces: dict[str, PlacedPiece], placement: Placement, ignoring: frozenset[str]
 ) -> str | None:
-    """Every thing there is, asked in the order of the job: who has the hole, who is in the way."""
+    """Checks everything in job order: what has the hole, what is in the way."""
     here = solve_placement(job.table, job.rack, placement, job.display)
     if here.fault is not None:
         return here.fault
@@ -45,7 +45,7 @@ def looked_at_one_by_one(
             if hole in other.holes:
                 taken = title(job, other.placement.id)
                 return f"Hole {address(job.table, hole)} is taken by {taken}."
-    parts = [stood_outline(o) for o in job.parts if o.id not in ignoring]
+    parts = [placed_part(o) for o in job.parts if o.id not in ignoring]
     things: list[Thing] = [*others, *parts]
     for thing in things:
         clash = conflict(here, thing)
@@ -57,7 +57,7 @@ def looked_at_one_by_one(
 @pytest.mark.source("method", "brute force over all things of the job")
 @settings(max_examples=150)
 @given(jobs(), st.sets(st.sampled_from(["p0", "p1", "p2", "o0"])))
-def test_a_refusal_is_the_same_as_if_every_thing_were_looked_at(
+def test_a_refusal_is_the_same_as_if_everything_were_checked(
     asked: tuple[Job, Placement], ignoring: set[str]
 ) -> None:
     job, placement = asked
@@ -83,7 +83,7 @@ def test_whoever_conflicts_is_near(asked: tuple[Job, Placement]) -> None:
     neighbours = pieces_of(placed_pieces)
     known = {id(t) for t in (*neighbours.pinned_in(here.holes), *neighbours.near(here))}
     known |= {id(t) for t in parts_of(job.parts).near(here)}
-    things: list[Thing] = [*placed_pieces.values(), *map(stood_outline, job.parts)]
+    things: list[Thing] = [*placed_pieces.values(), *map(placed_part, job.parts)]
     assert len(things) == len(job.placements) + len(job.parts)
     for other in things:
         if conflict(here, other) is not None:
@@ -98,7 +98,7 @@ def test_a_piece_in_the_hole_beside_is_near_and_one_across_the_table_is_not() ->
     assert conflict(here, placed_pieces["beside"]) is not None
 
 
-def test_the_same_view_is_looked_through_once_and_a_dict_each_time() -> None:
+def test_the_same_view_is_indexed_once_and_a_dict_each_time() -> None:
     job = laid(stop("a", 3, 3), pin("b", 5, 5))
     placed_pieces = PlacedPieces().of(job)
     assert pieces_of(placed_pieces) is pieces_of(placed_pieces)
@@ -113,7 +113,7 @@ def _in(neighbours: Neighbours, hole: Hole) -> list[PlacedPiece]:
     return [s for s in neighbours.pinned_in([hole]) if isinstance(s, PlacedPiece)]
 
 
-def test_what_cannot_stand_is_in_nobodys_way_and_what_is_nothing_is_near_nobody() -> None:
+def test_faulty_pieces_are_in_no_ones_way_and_empty_ones_are_near_nothing() -> None:
     job = laid(pin("off", 99, 99), pin("on", 3, 3))
     neighbours = pieces_of(PlacedPieces().of(job))
     assert neighbours.pinned_in([Hole(99, 99)]) == []

@@ -1,11 +1,11 @@
-"""How deep an overlap is said to be, and which of several namesakes a finding speaks of."""
+"""The depth of overlaps, and which of several things of one name a finding means."""
 
 import pytest
 from msgspec import structs
 
 from gridjig.checks.conflicts import clashes
 from gridjig.checks.findings import findings
-from gridjig.checks.neighbours import stood_outline
+from gridjig.checks.neighbours import placed_part
 from gridjig.model import Plate
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.workshop import laid, plate, stop
@@ -28,18 +28,18 @@ def test_an_overlap_in_an_angle_is_as_deep_as_its_legs_are_wide(width: float) ->
     x, y = min(p[0] for p in points), min(p[1] for p in points)
     # Its legs go round the near corner of the stop, `width` over both sides of it.
     around = angle(x - 20 + width, y - 20 + width, 200.0, 20.0)
-    (clash,) = clashes([stood], [stood_outline(around)])
+    (clash,) = clashes([stood], [placed_part(around)])
     assert clash.depth == pytest.approx(width, abs=0.02)
 
 
 def test_a_plain_overlap_is_as_deep_as_ever() -> None:
     job = laid(stop("s", 3, 3), STEEL)
-    (clash,) = clashes([PlacedPieces().of(job)["s"]], [stood_outline(STEEL)])
+    (clash,) = clashes([PlacedPieces().of(job)["s"]], [placed_part(STEEL)])
     assert clash.depth == pytest.approx(10.0)
 
 
 @pytest.mark.expectation(85)
-def test_namesakes_are_told_apart_by_their_holes() -> None:
+def test_things_of_one_name_are_distinguished_by_their_holes() -> None:
     job = laid(stop("s", 3, 3), stop("other", 10, 10), STEEL)
     what = {f.id: f.what for f in findings(job, PlacedPieces().of(job))}
     assert what["body/s/tube"] == "fixed stop at D4 stands in tube, 10 mm deep."

@@ -1,4 +1,4 @@
-"""What no exchanging of risers can hold up is found by the check itself, in plain words."""
+"""The check finds what no substitution of risers can hold up, in plain words."""
 
 import pytest
 from msgspec import structs
@@ -28,7 +28,7 @@ def test_the_machine_base_the_right_way_up_is_found() -> None:
     (found,) = [f for f in findings(job, PlacedPieces().of(job)) if f.id == "way up"]
     assert found.level == "check"
     assert found.what == (
-        'As it lies, the weldment takes 18-1/2" of risers and the rack has 15-1/2": R1 rail and'
+        'As it lies, the weldment needs 18-1/2" of risers and the rack has 15-1/2": R1 rail and'
         " R2 rail and 3 more cannot all be held up."
     )
     assert found.do == "Turn it face down (Weldment, Which way up): it then needs no riser."
@@ -58,7 +58,7 @@ def test_where_the_other_way_up_is_no_better_it_is_not_offered() -> None:
 
 
 def test_a_way_up_that_the_rack_can_hold_is_offered() -> None:
-    """A strut raised a quarter inch, and a plate over it whose face down risers are there."""
+    """A strut raised a quarter inch under a plate; face down, the rack has the risers."""
     job = KEYED["T06"]()
     x, y = middle(job)
     over = flip(job, (x, y), (x, y + 1.0))
@@ -68,7 +68,7 @@ def test_a_way_up_that_the_rack_can_hold_is_offered() -> None:
     )
     found = too_high(structs.replace(over, rack=structs.replace(over.rack, pieces=pieces)))
     assert found is not None
-    assert found.do.endswith("it then has the risers that it needs.")
+    assert found.do.endswith("the rack has the risers for that.")
 
 
 @pytest.mark.parametrize(

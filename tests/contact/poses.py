@@ -1,4 +1,4 @@
-"""Random pieces and parts for the tests of contacts, and one contact asked for by itself."""
+"""Random pieces and parts for the contact tests, and a helper for a single contact."""
 
 import math
 import random
@@ -105,7 +105,7 @@ def polygon(rng: random.Random, name: str, x: float, y: float, size: float) -> P
 
 
 def member(rng: random.Random, name: str, x: float, y: float, length: float = 300.0) -> Member:
-    """A bar of any section, lying and cut in any way."""
+    """A bar of any section, in any position and with any cuts."""
     section = rng.choice(SECTIONS)
     made = Member(
         id=name, name=name, section=section, length=length, x=x, y=y,

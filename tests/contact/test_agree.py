@@ -7,7 +7,7 @@ import pytest
 
 from gridjig.checks.conflicts import conflict
 from gridjig.contact.book import contacts
-from gridjig.contact.shapes import stood_outline
+from gridjig.contact.shapes import placed_part
 from gridjig.contact.values import TOUCH
 from gridjig.model import Hole, Job, Part, Placement
 from gridjig.solve.placed.cache import PlacedPieces
@@ -36,7 +36,7 @@ def piece(rng: random.Random, name: str) -> Placement:
 
 
 def scene(seed: int) -> Job:
-    """Fourteen pieces and five parts, laid over each other as it comes."""
+    """Fourteen pieces and five parts, placed at random."""
     rng = random.Random(seed)
     pieces = [piece(rng, f"p{k}") for k in range(14)]
     x, y = TABLE.at(Hole(11, 9))
@@ -59,7 +59,7 @@ def test_an_overlap_is_a_conflict_and_the_other_way_round(seed: int) -> None:
         for p in job.placements
         for part in job.parts
         if placed_pieces[p.id].fault is None
-        and (clash := conflict(placed_pieces[p.id], stood_outline(part))) is not None
+        and (clash := conflict(placed_pieces[p.id], placed_part(part))) is not None
         and clash.kind == "body"
     }
     listed = {(o.a, o.b) for own in found.pieces.values() for o in own.overlaps}

@@ -1,4 +1,4 @@
-"""Contacts that can be reckoned in the head: flush, a corner radius, a riser, a V, cut ends."""
+"""Contacts worked by hand: flush, a corner radius, a riser, a V, cut ends."""
 
 import math
 
@@ -21,7 +21,7 @@ FACE = AT[1] + 12.0
 
 
 def rail(gap: float = 0.0, **more: object) -> Member:
-    """A 50 mm tube along x whose front face stands so far off the stop."""
+    """A 50 mm tube along x with its front face at a distance from the stop."""
     made = bar(SQUARE, 400, id="rail", name="Rail", x=AT[0] - 200, y=FACE + 25.0 + gap)
     return structs.replace(made, **more)
 
@@ -67,7 +67,7 @@ def test_a_bit_off(gap: float, means: str) -> None:
     assert contact.gap == pytest.approx(gap, abs=1e-9)
 
 
-def test_what_lies_farther_off_than_is_looked_is_not_told() -> None:
+def test_what_is_beyond_the_search_distance_is_not_listed() -> None:
     found = look(turned("s", 11, 9, 0.0), rail(150.1))
     assert found.pieces["s"].contacts == ()
     assert found.roles["s"].what == "idle"
@@ -78,7 +78,7 @@ def test_what_lies_farther_off_than_is_looked_is_not_told() -> None:
 
 @pytest.mark.source("method", "plane geometry: a corner radius r, met a height h below its flat")
 def test_only_the_corner_radius_is_met() -> None:
-    """The stop ends 2 mm above the tube's underside, where its rounding stands back."""
+    """The stop ends 2 mm above the tube's underside, where the corner is rounded."""
     contact = at_rail(rail(z_low=28.0))
     recess = 6.0 - math.sqrt(6.0**2 - 4.0**2)
     assert contact.means == "gap"
@@ -94,7 +94,7 @@ def test_only_the_corner_radius_is_met() -> None:
 @pytest.mark.source("method", "arithmetic: the flat begins 6 mm above the underside")
 def test_the_flat_begins_where_the_radius_ends() -> None:
     assert at_rail(rail(z_low=24.0)).means == "touches"
-    assert at_rail(rail(z_low=24.0 + 1e-6)).means == "radius"  # by a nanometre, so near is it
+    assert at_rail(rail(z_low=24.0 + 1e-6)).means == "radius"  # by a nanometre
     assert look(turned("s", 11, 9, 0.0), rail(z_low=30.0)).pieces["s"].contacts == ()
 
 
@@ -170,7 +170,7 @@ def in_the_v(part: Plate) -> list[Contact]:
     "method", "plane geometry: a round of radius r lies r times root 2 above a right V's root"
 )
 def test_a_round_in_a_v() -> None:
-    """A post with a corner every 5 degrees; the faces of the V look at 45 and 135 degrees."""
+    """A post with a corner every 5 degrees; the faces of the V point to 45 and 135 degrees."""
     r = 20.0
     corners = tuple(
         (r * math.cos(math.radians(a)), r * math.sin(math.radians(a))) for a in range(0, 360, 5)
@@ -215,7 +215,7 @@ def test_a_mitred_end_is_met_as_far_as_it_goes() -> None:
 @pytest.mark.source("method", "plane geometry")
 def test_the_cut_face_of_a_mitre_is_a_face_too() -> None:
     part = bar(SQUARE, 300, id="rail", start=EndCut("mitre", 45.0))
-    # Its cut runs through its own origin at 45 degrees: turned by 45 it looks to the front.
+    # Its cut runs through its origin at 45 degrees: turned by 45 it faces the front.
     cut = structs.replace(part, x=AT[0], y=FACE, turn=45.0)
     contact = at_rail(cut)
     assert (contact.kind, contact.face, contact.means) == (
@@ -250,14 +250,14 @@ def test_a_notch_lets_a_stop_in() -> None:
 
 @pytest.mark.source("method", "plane geometry: legs of an angle 60 x 40 x 5")
 def test_a_stop_in_the_hollow_of_an_angle() -> None:
-    """Lying with its wide leg below; the stop stands over that leg, before the upright one."""
+    """Wide leg at the bottom; the stop is over that leg, in front of the upright one."""
     part = Member(
         id="rail", name="Angle", section=ANGLE, length=400, x=AT[0] + 200, y=0.0, turn=180.0
     )  # turned round: its upright leg, on its right, is at the back
     inner = FACE
     part = structs.replace(part, y=inner + 5.0 - 30.0)
     low = look(turned("s", 11, 9, 0.0), part)
-    assert [o.b for o in low.overlaps()] == ["rail"]  # the stop stands in the lower leg
+    assert [o.b for o in low.overlaps()] == ["rail"]  # the stop overlaps the lower leg
     raised = structs.replace(turned("s", 11, 9, 0.0), lift=("shim",) * 6)
     found = look(raised, part)
     assert list(found.overlaps()) == []

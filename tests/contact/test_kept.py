@@ -1,4 +1,4 @@
-"""Contacts that are kept over edits are those that are found from nothing, and the same objects."""
+"""Contacts cached over edits equal those found from scratch, and are the same objects."""
 
 import random
 
@@ -32,7 +32,7 @@ def new_part(rng: random.Random, name: str) -> Part:
 
 
 def edited(rng: random.Random, job: Job, number: int) -> Job:
-    """The job after one edit as a person might make it."""
+    """The job after one edit that a person might make."""
     placements, parts = list(job.placements), list(job.parts)
     what = rng.choice(("move", "move", "add", "drop", "sort", "part", "part", "slide", "name"))
     if what == "add" or not placements:

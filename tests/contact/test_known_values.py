@@ -1,4 +1,4 @@
-"""Contacts against angles, gaps and shims that were reckoned elsewhere."""
+"""Contacts compared with angles, gaps and shims computed elsewhere."""
 
 import math
 
@@ -95,7 +95,7 @@ def test_an_arm_with_an_offset_slot_lies_on_a_face_at_its_angle() -> None:
 
 @pytest.mark.source("method", "trials, reckoned by hand: the contact of every stop")
 @pytest.mark.parametrize("trial", ["T01", "T02", "T04", "T06", "T08"])
-def test_every_stop_of_a_trial_touches_where_the_reckoning_says(trial: str) -> None:
+def test_every_stop_of_a_trial_touches_where_the_calculation_says(trial: str) -> None:
     data = load(trial)
     job = KEYED[trial]()
     for stop in data["stops"]:
@@ -140,7 +140,7 @@ def at_pins(trial: str, edge: dict[str, object], member: str) -> tuple[Job, Face
 @pytest.mark.parametrize("which", [0, 1])
 @pytest.mark.parametrize("pair", ["least_shim_pair", "best_equal_pin_pair"])
 def test_the_gaps_of_pin_pairs_beside_the_strut(which: int, pair: str) -> None:
-    """A pin of 1 in has its face 1/2 in from its hole, as the reckoning has it."""
+    """A pin of 1 in has its face 1/2 in from its hole, as in the calculation."""
     data = load("T06")["checks"]["edges"][which]
     edge = data[pair]
     gaps = [edge.get(f"shim{k}", edge.get(f"gap{k}")) for k in (1, 2)]

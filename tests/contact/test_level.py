@@ -1,4 +1,4 @@
-"""What lies on a rest and what a clamp presses, against shapely; and what a piece does with it."""
+"""What lies on a rest and what a clamp presses, compared with shapely; and the roles of pieces."""
 
 import random
 from collections import Counter

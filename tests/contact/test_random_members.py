@@ -1,4 +1,4 @@
-"""Gaps to bars of every section, against slices of the section height by height."""
+"""Gaps to bars of every section, compared with slices of the section at each height."""
 
 import math
 import random
@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gridjig.checks.conflicts import conflict
 from gridjig.contact.features import features_of
-from gridjig.contact.shapes import stood_outline
+from gridjig.contact.shapes import placed_part
 from gridjig.contact.values import TOUCH
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, Member
@@ -110,7 +110,7 @@ def test_the_gap_before_a_face_at_bars_of_every_section() -> None:
         if not own or gap < 0.1:
             continue
         best = min(own, key=lambda c: c.gap)
-        # What only a sliver of the face would meet is left out: so it may be more, never less.
+        # What only a sliver of the face would meet is left out, so it may be more, never less.
         assert best.gap >= gap - 0.02
         if best.gap > gap + 0.02:
             seen["sliver"] += 1
@@ -153,7 +153,7 @@ def test_a_conflict_is_with_the_steel_and_not_with_the_box_about_it() -> None:
         if min(bar.z_high, 30.0) - bar.z_low <= TOUCH:
             continue
         covered = max(body.intersection(sliced(bar, z)).area for z in levels)
-        clash = conflict(stood, stood_outline(bar))
+        clash = conflict(stood, placed_part(bar))
         whole = body.intersection(shapely.Polygon(part_ring(bar))).area
         if covered > 40.0:
             assert clash is not None

@@ -1,4 +1,4 @@
-"""Gaps against shapely, which is asked in another way: how far a strip before a face is clear."""
+"""Gaps compared with shapely by another method: how far a strip in front of a face is clear."""
 
 import math
 import random
@@ -30,9 +30,9 @@ def clear_way(a: Point, b: Point, normal: Point, part: Plate) -> float:
 
 
 def clear_way_to(a: Point, b: Point, normal: Point, steel: BaseGeometry) -> float:
-    """The least distance along the normal of what lies in the strip before the face.
+    """The least distance along the normal of what is in the strip in front of the face.
 
-    Infinite if nothing does.
+    Infinite if nothing is.
     """
     far = (normal[0] * 2000.0, normal[1] * 2000.0)
     strip = shapely.Polygon([a, b, (b[0] + far[0], b[1] + far[1]), (a[0] + far[0], a[1] + far[1])])
@@ -71,7 +71,7 @@ def test_the_gap_before_a_face_is_how_far_it_can_go() -> None:
             assert slight == []
             seen["nothing"] += 1
             continue
-        # Where it only brushes past, by less than a face must share with a side, nothing is said.
+        # If it only brushes past, by less than a contact needs, nothing is claimed.
         if not found.contacts:
             grazed = clear_way(*inner(face.a, face.b, 0.06), face.normal, part)
             assert grazed == math.inf or grazed > gap + 1e-6

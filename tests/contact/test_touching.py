@@ -1,4 +1,4 @@
-"""The free value that makes a piece touch, the packing that fits, and moving the work to it."""
+"""The free value that makes a piece touch, the packing that fits, and moving the work."""
 
 import math
 import random
@@ -127,14 +127,14 @@ def test_what_the_slide_leaves_is_packed_and_the_slide_takes_up_the_rest() -> No
 @pytest.mark.source(
     "method", "arithmetic: 30 mm of slide and four shims, 30 mm at most, for 61.3 mm"
 )
-def test_what_cannot_be_filled_is_told() -> None:
+def test_a_gap_that_cannot_be_filled_is_reported() -> None:
     part, face = work(0.0, 12.0 + 61.3)
     before = put("a", "adjustable", seat("s", 11, 9), seat("s", 11, 8))
     made = to_touch(lay(part, rack=FULL), before, face)
     assert made.placement.slide == pytest.approx(30.0)
     assert made.packing.total == 30.0
     assert made.gap == pytest.approx(1.3)
-    assert made.why == "1.3 mm stays open to Rail: no packing of the rack fills it."
+    assert made.why == "A gap of 1.3 mm to Rail stays open: no packing on the rack fills it."
     assert made.stands
     bare = to_touch(lay(part, rack=BARE), before, face)
     assert bare.why.startswith("It does not reach Rail: ")
@@ -187,21 +187,21 @@ def test_nothing_free_and_in_the_work() -> None:
     made = to_touch(lay(into, rack=FULL), stop("s", 11, 9), FaceOf("rail", 2))
     assert made.gap == pytest.approx(-3.0)
     assert not made.stands or made.gap < -TOUCH
-    assert made.why == "It stands 3 mm in Rail, and its holes leave it no way back."
+    assert made.why == "It overlaps Rail by 3 mm, and its holes leave no room to move back."
 
 
 def test_beside_the_work_and_across_it() -> None:
     part, _ = work(25.0, -60.0)
     beside = structs.replace(part, x=AT[0] + 300.0)
     made = to_touch(lay(beside, rack=BARE), stop("s", 11, 9), FaceOf("rail", 2))
-    assert made.why == "It passes beside that face of Rail: nothing of it is in front of it."
+    assert made.why == "It passes beside that face of Rail: none of the face is in front of it."
 
 
 @pytest.mark.source(
     "method", "plane geometry: a two-pin stop meets a face at 20 degrees with one corner"
 )
 def test_a_stop_that_cannot_turn_meets_a_slope_with_its_corner() -> None:
-    """Its face looks to the front, 90 mm long; its left corner is the nearest to the slope."""
+    """Its face points to the front and is 90 mm long; its left corner is nearest to the slope."""
     c, s = math.cos(math.radians(20)), math.sin(math.radians(20))
     x, y = AT[0] + 70.0, AT[1] - 20.0  # its right corner, where the face of the slope passes
     slope = bar(SQUARE, 400, id="rail", name="Rail", turn=20.0, x=x - 200 * c + 25 * s,
@@ -211,7 +211,7 @@ def test_a_stop_that_cannot_turn_meets_a_slope_with_its_corner() -> None:
     assert made.contact is not None
     assert made.contact.kind == "corner on face"
     assert made.why == (
-        "It touches Rail with a corner only: its holes do not let it turn to that face."
+        "It only touches Rail with a corner: its holes do not let it turn to that face."
     )
     point = plate("lug", x - 45.0, y - 60.0, 40, 40)
     tip = structs.replace(point, name="Lug", turn=45.0)
@@ -250,7 +250,7 @@ def test_a_push_clamp_reaches_the_face() -> None:
     short = to_touch(lay(near, rack=FULL), put("c", "push", seat("p", 11, 9)), face)
     assert short.placement.reach == 60.0
     assert short.gap == pytest.approx(-10.0)
-    assert short.why.startswith("It stands 10 mm in Rail")
+    assert short.why.startswith("It overlaps Rail by 10 mm")
 
 
 @pytest.mark.source("method", "arithmetic: the middle of a 50 mm tube")
@@ -268,11 +268,11 @@ def test_a_clamp_reaches_the_middle_of_a_member(turn: float, off: float) -> None
     assert short.placement.reach == 160.0
     assert short.why in (
         "Its tip does not reach Rail.",
-        "Its tip comes to the edge of Rail only, not to its flat.",
+        "Its tip only reaches the edge of Rail, not its flat.",
     )
     high, face = work(0.0, 85.0, z=40.0)
     tall = to_touch(lay(high, rack=FULL), put("c", "clamp", seat("p", 11, 9), turn=90.0), face)
-    assert tall.why == "The top of Rail lies 20 mm above what its tip reaches."
+    assert tall.why == "The top of Rail is 20 mm above what its tip reaches."
 
 
 @pytest.mark.source("method", "plane geometry")
@@ -290,12 +290,12 @@ def test_a_clamp_that_points_past_the_work() -> None:
         RoundHole("a", (0, 0), BORE), RoundHole("b", (50, 0), BORE)), takes=("bolt",))  # fmt: skip
     job = lay(part, rack=structs.replace(FULL, pieces=(*FULL.pieces, fixed)))
     made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9)), face)
-    assert made.why == "It points past Rail and cannot be turned to it."
+    assert made.why == "It points past Rail and cannot be turned towards it."
     along = structs.replace(part, x=AT[0] + 40.0, y=AT[1])
     job = structs.replace(job, parts=(along,))
     made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9), reach=77.0), face)
     assert made.touches
-    assert made.placement.reach == 77.0  # its bar lies along the tube: any reach will do
+    assert made.placement.reach == 77.0  # its bar runs along the tube: any reach will do
 
 
 def test_a_push_clamp_that_looks_away_and_cannot_turn() -> None:
@@ -330,7 +330,7 @@ def test_a_low_stop_slides_under_the_middle_of_a_pipe() -> None:
     made = to_touch(lay(part, rack=FULL), before, FaceOf("rail", 0))
     out = 50.0 - math.sqrt(50.0**2 - 20.0**2)
     assert made.placement.slide == pytest.approx(20.0 + out)
-    assert made.why == "It meets Pipe on its rounded edge only, not on the flat of that face."
+    assert made.why == "It only meets the rounded edge of Pipe, not the flat of that face."
 
 
 @pytest.mark.source("method", "the contacts of the job with the answer put into it")

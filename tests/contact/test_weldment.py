@@ -1,4 +1,4 @@
-"""The parts among themselves: where they meet, and which lie in one another."""
+"""Contacts between parts: where they meet, and which overlap."""
 
 import math
 from itertools import product

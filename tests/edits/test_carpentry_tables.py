@@ -1,4 +1,4 @@
-"""Rafters and mitred rings against what carpenters' books and saw manuals print."""
+"""Rafters and mitred rings, compared with carpenters' books and saw manuals."""
 
 import math
 
@@ -13,7 +13,7 @@ INCH = 25.4
 
 
 def rafter(rise: float, run_inches: float) -> Member:
-    """The left rafter of a gable that rises so many inches in 12, over such a run."""
+    """The left rafter of a gable with that rise in 12 inches, over that run."""
     found = find_section("2x2x1/8")
     assert found is not None
     sizes = {

@@ -49,16 +49,16 @@ def test_an_array_counts_the_ones_that_stand_already() -> None:
         assert Polygon(part_ring(part)).symmetric_difference(moved).area < 1e-6
 
 
-def test_what_cannot_be_repeated_is_said() -> None:
+def test_what_cannot_be_repeated_is_refused_with_a_sentence() -> None:
     with pytest.raises(ValueError, match="two or more"):
         copies.array_by(JOB, {"bar"}, 1, 60, 0)
     with pytest.raises(ValueError, match="step other than 0"):
         copies.array_by(JOB, {"bar"}, 3, 0, 0)
-    with pytest.raises(ValueError, match="choose a member or a plate"):
+    with pytest.raises(ValueError, match="select a member or a plate"):
         copies.array_by(JOB, frozenset(), 2, 5, 0)
     with pytest.raises(KeyError):
         copies.array_by(JOB, {"p"}, 2, 5, 0)
-    with pytest.raises(ValueError, match="two points"):
+    with pytest.raises(ValueError, match="two different points"):
         copies.mirror(JOB, {"bar"}, (1, 1), (1, 1))
 
 

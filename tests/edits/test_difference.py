@@ -1,4 +1,4 @@
-"""Which things differ between two jobs."""
+"""The things that differ between two jobs."""
 
 from gridjig.edits.difference import differing
 from gridjig.edits.selection import remove, shift

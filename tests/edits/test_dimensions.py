@@ -90,18 +90,20 @@ def test_between_its_own_ends_it_sets_the_length(angle: float) -> None:
     [
         (FaceOf("one", 0), FaceOf("one", 0), "choose another face"),
         (FaceOf("one", 0), FaceOf("two", 1), "are not parallel"),
-        (FaceOf("one", 0), FaceOf("one", 2), "as wide as it is"),
+        (FaceOf("one", 0), FaceOf("one", 2), "its width is that of its section"),
         (FaceOf("rib", 0), FaceOf("rib", 2), "change its corners"),
         (FaceOf("notched", 1), FaceOf("notched", 3), "at one end of notched"),
     ],
 )
-def test_what_cannot_be_is_said_in_words(one: FaceOf, other: FaceOf, says: str) -> None:
+def test_impossible_edits_are_refused_with_a_sentence(
+    one: FaceOf, other: FaceOf, says: str
+) -> None:
     notch = EndCut("notch", along=30, across=20)
     job = add(two_rails(), between("notched", "notched", SQUARE, (0, 500), (700, 500)))
     job = set_cut(job, "notched", "end", notch)
     with pytest.raises(ValueError, match=says):
         set_gap(job, one, other, 100)
-    with pytest.raises(ValueError, match="not less than 0"):
+    with pytest.raises(ValueError, match="cannot be less than 0"):
         set_gap(job, one, other, -1)
 
 

@@ -1,4 +1,4 @@
-"""One more pin: where a further hole of a piece lies over a free hole of the table."""
+"""One more pin, where a further hole of a piece is over a free hole of the table."""
 
 import pytest
 from msgspec import structs
@@ -47,7 +47,7 @@ def test_a_third_hole_over_a_free_one_can_be_pinned_too() -> None:
     assert there.holes == (Hole(5, 5), Hole(7, 5), Hole(5, 7))
     assert spare(pinned) == ()
     assert pull_last(pinned, "s", placement_of(pinned, "s").seats) == job
-    with pytest.raises(ValueError, match="2 pins hold a piece"):
+    with pytest.raises(ValueError, match="a piece needs 2 pins"):
         pull_last(job, "s", seats)
 
 

@@ -1,4 +1,4 @@
-"""Where members meet, in any direction: mitres, butts, trims, copes; plane geometry beside."""
+"""Mitres, butts, trims and copes in any direction, compared with plane geometry."""
 
 import math
 import re
@@ -128,7 +128,7 @@ def test_a_butted_corner_closes_and_the_other_way_too(
 def test_trimmed_ends_lie_on_the_face_and_trimming_twice_changes_nothing(
     turn: float, included: float, length: float, flip: bool
 ) -> None:
-    """A short one is extended, a long one cut; the end that stays stays."""
+    """A short one is extended, a long one cut; the other end stays."""
     header = towards("h", turn, 900, SQUARE)
     member = towards("m", turn + included, length, BAR, flipped=flip)
     try:
@@ -226,19 +226,19 @@ def test_a_cope_fits_round_the_header_at_its_angle() -> None:
     ("make", "says"),
     [
         (lambda: joining.coped(bar(), header(SQUARE)), "header is not round"),
-        (lambda: joining.coped(bar(BAR), header(z=5)), "one height"),
+        (lambda: joining.coped(bar(BAR), header(z=5)), "the same height"),
         (
             lambda: joining.coped(
                 edits.between("m", "m", SQUARE, (300, 0), (300, 400)), header(z=0.85)
             ),
             "higher than the round",
         ),
-        (lambda: mitred(bar(), bar(name="other")), "bar and other lie parallel; they make no"),
-        (lambda: joining.butted(bar(), bar(turn=180)), "lie parallel"),
+        (lambda: mitred(bar(), bar(name="other")), "bar and other are parallel; they make no"),
+        (lambda: joining.butted(bar(), bar(turn=180)), "are parallel"),
         (lambda: trimmed(bar(), bar(y=300)), "does not meet"),
         (
             lambda: mitred(towards("a", 0, 900, SQUARE), towards("b", 4, 900, SQUARE)),
-            "almost along",
+            "almost parallel",
         ),
         (
             lambda: trimmed(
@@ -254,7 +254,7 @@ def test_a_cope_fits_round_the_header_at_its_angle() -> None:
         ),
     ],
 )
-def test_what_cannot_be_is_said_in_words(make: object, says: str) -> None:
+def test_impossible_edits_are_refused_with_a_sentence(make: object, says: str) -> None:
     with pytest.raises(ValueError, match=says):
         make()  # type: ignore[operator]
 
@@ -267,5 +267,5 @@ def test_a_member_is_not_joined_to_itself() -> None:
 
 
 def test_trimming_to_a_parallel_member_tries_its_end() -> None:
-    with pytest.raises(ValueError, match="lie parallel or it points past it"):
+    with pytest.raises(ValueError, match="are parallel or it points past it"):
         trimmed(bar(), bar(y=100, name="other"))

@@ -1,4 +1,4 @@
-"""What is chosen for joints: kinds, legs, names that stay, datum and critical faces."""
+"""The choices for joints: kinds, legs, stable names, datum and critical faces."""
 
 import pytest
 from hypothesis import given

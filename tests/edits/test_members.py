@@ -44,7 +44,7 @@ def test_quarter_turns_are_exact() -> None:
 
 
 def test_a_member_needs_two_points_and_a_section_without_hand_is_not_mirrored() -> None:
-    with pytest.raises(ValueError, match="two points that differ"):
+    with pytest.raises(ValueError, match="two different points"):
         edits.between("m", "m", SQUARE, (1, 2), (1, 2))
     assert not edits.between("m", "m", SQUARE, (0, 0), (9, 0), mirrored=True).mirrored
     made = edits.between("m", "m", ANGLE, (0, 0), (9, 0), mirrored=True, way_up=90, z_low=6)
@@ -73,7 +73,7 @@ def test_a_plate_is_no_member() -> None:
     st.sampled_from(["centre line", "long point", "short point"]),
     st.floats(200, 4000).map(lambda v: round(v, 3)),
 )
-def test_a_length_keeps_the_end_that_is_told(keep: FixedPoint, over: Over, length: float) -> None:
+def test_setting_a_length_keeps_the_named_end(keep: FixedPoint, over: Over, length: float) -> None:
     job = placed(start=EndCut("mitre", 45), end=EndCut("mitre", -10))
     old, new = the_bar(job), the_bar(edits.set_length(job, "bar", length, keep, over))
     had = {
@@ -109,7 +109,7 @@ def face(job: Job, hold: Hold) -> tuple[Point, Point]:
 
 
 @pytest.mark.parametrize("hold", ["left", "right"])
-def test_what_makes_it_wider_leaves_the_face_that_is_told(hold: Hold) -> None:
+def test_making_it_wider_keeps_the_named_face(hold: Hold) -> None:
     job = placed()
     for changed in (
         edits.set_section(job, "bar", OBLONG, hold),
@@ -121,7 +121,7 @@ def test_what_makes_it_wider_leaves_the_face_that_is_told(hold: Hold) -> None:
             assert now == pytest.approx(was, abs=1e-9)
 
 
-def test_the_centre_line_stays_unless_told() -> None:
+def test_the_centre_line_stays_by_default() -> None:
     job = edits.set_section(placed(), "bar", OBLONG)
     assert (the_bar(job).x, the_bar(job).y) == (100, 200)
 

@@ -75,3 +75,12 @@ def test_setting_what_is_set_gives_the_same_job(turn: float, reach: float) -> No
     assert edits.set_pose(once, "s") is once
     kept: tuple[Seat, ...] = once.placements[0].seats
     assert edits.set_seats(once, "s", kept) is once
+
+
+@pytest.mark.source("method", "arithmetic: whole turns change no direction")
+@pytest.mark.parametrize(
+    ("asked", "kept"), [(360.0, 360.0), (-360.0, -360.0), (812.5, 92.5), (-725.0, -5.0)]
+)
+def test_more_than_a_full_turn_is_kept_without_whole_turns(asked: float, kept: float) -> None:
+    job = edits.set_pose(laid(pin("a", 1, 1)), "a", turn=asked, leaf=asked)
+    assert (job.placements[0].turn, job.placements[0].leaf) == (kept, kept)

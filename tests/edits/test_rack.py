@@ -119,7 +119,7 @@ def test_a_piece_is_removed_unless_the_job_needs_it() -> None:
 
 def test_a_placed_piece_keeps_the_hole_it_stands_on() -> None:
     job = laid(stop("a", 2, 2))
-    with pytest.raises(ValueError, match="stands on the table on its h2"):
+    with pytest.raises(ValueError, match="is on the table by its h2"):
         set_piece(job, structs.replace(STOP, mounts=STOP.mounts[:1]))
     assert set_piece(job, structs.replace(STOP, owned=1)).rack.piece("stop").owned == 1
     assert set_piece(job, structs.replace(PIN, mounts=())).rack.piece("pin").mounts == ()
@@ -139,7 +139,7 @@ def test_free_ids() -> None:
 
 
 def test_the_pin_that_holds_a_piece_is_the_first_that_the_rack_has() -> None:
-    """A piece that would rather take another pin is held by the one that is there."""
+    """A piece that prefers another pin is held by the one that the rack has."""
     rack = RACK.with_piece(structs.replace(STOP, takes=("gone", "bolt")))
     job = structs.replace(laid(stop("s", 3, 3)), rack=rack)
     with pytest.raises(ValueError, match="pins fixed stop to the table"):

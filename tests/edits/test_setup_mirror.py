@@ -1,4 +1,4 @@
-"""A set-up mirrored hole for hole, and what has a hand of its own."""
+"""A set-up mirrored hole for hole, and its handed pieces."""
 
 from collections.abc import Callable
 
@@ -46,7 +46,7 @@ PLACED = (
 
 
 def works(placed: PlacedPiece, image: Callable[[Point], Point]) -> list[list[float]]:
-    """Where it does its work, each face, round and tip as a row of numbers, mirrored or not."""
+    """Its faces, rounds and tip as rows of numbers, mirrored or not."""
     spots = [[f.a, f.b] for f in placed.faces] + [[r.centre] for r in placed.rounds]
     spots += [[placed.tip.at]] if placed.tip else []
     moved = [sorted((round(x, 2), round(y, 2)) for x, y in map(image, one)) for one in spots]
@@ -117,7 +117,7 @@ def test_what_has_a_hand_stays_and_is_named() -> None:
     assert made.job.placements == (hinge,)
     ((who, why),) = made.stayed
     assert who == "h"
-    assert "arm has a hand" in why
+    assert "arm is handed" in why
 
 
 def test_a_mirrored_hole_that_cannot_be_used() -> None:
@@ -178,7 +178,7 @@ def test_a_clamp_whose_handle_swings_to_one_side_has_a_hand() -> None:
 def test_a_stop_alike_end_for_end_is_mirrored_however_it_lies(
     axis: str, flipped: bool, col: int, row: int
 ) -> None:
-    """Its mirror image is itself, its two holes changed over: a line across it, not along it."""
+    """It is its own mirror image with its two holes swapped: a line across it, not along it."""
     placed = Placement(
         id="s",
         piece="stop",

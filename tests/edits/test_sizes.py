@@ -145,7 +145,7 @@ def test_the_same_value_gives_the_same_piece() -> None:
 
 def test_a_piece_without_a_shape_has_only_what_it_has() -> None:
     assert sizes(SHIM) == ()
-    assert "body diameter" not in [s.label for s in sizes(PIN)]  # eight corners are no circle
+    assert "body diameter" not in [s.label for s in sizes(PIN)]  # eight corners are not a circle
 
 
 def test_rounds_of_one_size_are_one_size() -> None:
@@ -184,7 +184,7 @@ def test_a_piece_that_was_weighed_changes_in_proportion() -> None:
 
 
 def test_an_end_without_a_face_is_the_one_that_moves() -> None:
-    """Overhanging alike at both ends, the end with the locating face stays."""
+    """With equal overhang at both ends, the end with the locating face stays."""
     stop = RACK.piece("stop-fixed")
     even = structs.replace(
         stop,

@@ -1,4 +1,4 @@
-"""Where a ready weldment goes if nobody says, and what is minded about a place."""
+"""The default position of a standard weldment, and the warnings about a position."""
 
 import pytest
 
@@ -50,10 +50,10 @@ def test_it_keeps_clear_of_what_lies_there() -> None:
     assert box(0, 0, table.width, table.depth).covers(lying)
 
 
-def test_what_is_minded_about_a_place() -> None:
+def test_warnings_about_a_place() -> None:
     job = with_plate(100, 100, 200, 200)
     assert place_warning(job, (plate(210, 100, 260, 150),)) == ""
-    assert place_warning(job, (plate(190, 100, 260, 150),)) == "It comes to lie near or on there."
+    assert place_warning(job, (plate(190, 100, 260, 150),)) == "It is close to or on top of there."
     assert "edge" in place_warning(job, (plate(-10, 100, 60, 150),))
     wide = plate(0, 0, EMPTY.table.width + 1, 10)
     assert "edge" in place_warning(job, (wide,))

@@ -1,4 +1,4 @@
-"""Starters: every one with its defaults, the sizes they promise, and what they refuse."""
+"""Starters: each with its defaults, the sizes it promises, and what it refuses."""
 
 import math
 
@@ -23,7 +23,7 @@ def stock(one: Starter, *, inches: bool = False) -> dict[str, Section]:
 
 
 def clear(parts: tuple[Part, ...]) -> None:
-    """No two parts take the same room, and every one touches another."""
+    """No two parts overlap, and each touches another."""
     shapes = [Polygon(part_ring(p)) for p in parts]
     for i, a in enumerate(parts):
         for j, b in enumerate(parts):
@@ -106,7 +106,7 @@ def test_mid_rails_leave_equal_gaps() -> None:
 @pytest.mark.source(
     "method", "trial weldment T04, reckoned by hand: brace, middle 10 in from the corner"
 )
-def test_the_bracket_is_the_one_reckoned_by_hand() -> None:
+def test_the_bracket_matches_the_hand_calculation() -> None:
     one = starter("bracket")
     sections = {"frame": find_section("2x2x1/4"), "brace": find_section("1-1/2x1-1/2x1/8")}
     numbers = {"upright": 18 * INCH, "arm": 18 * INCH, "up": 10 * INCH, "out": 10 * INCH}
@@ -181,18 +181,18 @@ def test_one_rung_stands_in_the_middle() -> None:
 
 
 REFUSED: list[tuple[str, dict[str, float], dict[str, str], str]] = [
-    ("frame", {"width": 5}, {}, "Width over all: it lies from 10 mm to 20000 mm"),
+    ("frame", {"width": 5}, {}, "Width over all: type a value from 10 mm to 20000 mm"),
     ("frame", {"width": 60}, {}, "meet|nothing would be left|too short"),
     ("frame", {}, {"corners": "glued"}, "Corners: choose one of mitred, front"),
-    ("railed-frame", {"rails": 12}, {}, "do not fit side by side"),
-    ("railed-frame", {"rails": 1.5}, {}, "Mid-rails: a whole number"),
+    ("railed-frame", {"rails": 12}, {}, "the mid-rails do not fit"),
+    ("railed-frame", {"rails": 1.5}, {}, "Mid-rails: type a whole number"),
     ("bracket", {"up": 440}, {}, "past the top of the upright"),
     ("bracket", {"out": 440}, {}, "past the end of the arm"),
     ("a-frame", {"bar": 790}, {}, "no room for the crossbar"),
     ("ladder", {"width": 60}, {}, "no room for rungs"),
-    ("ladder", {"rungs": 90}, {}, "do not fit side by side"),
-    ("gable", {"pitch": 85}, {}, "Pitch: it lies from 3° to 80°"),
-    ("ring", {"sides": 2}, {}, "Sides: it lies from 3 to 60"),
+    ("ladder", {"rungs": 90}, {}, "the rungs do not fit"),
+    ("gable", {"pitch": 85}, {}, "Pitch: type a value from 3° to 80°"),
+    ("ring", {"sides": 2}, {}, "Sides: type a value from 3 to 60"),
     ("tripod", {"reach": 10, "thick": 40}, {}, "thicker than they are long"),
 ]
 

@@ -1,4 +1,4 @@
-"""The numbers of a table while they are typed: what fits, and what contradicts."""
+"""The numbers of a table while being typed: what fits, and what contradicts."""
 
 import pytest
 from msgspec import structs
@@ -27,7 +27,7 @@ def test_the_most_holes_that_fit(size: float, first: float, pitch: float, count:
     assert sum(first + k * pitch <= size + 1e-6 for k in range(2000)) == count
 
 
-def test_what_contradicts_is_said_with_the_largest_that_fits() -> None:
+def test_contradictions_name_the_largest_value_that_fits() -> None:
     plate = with_number(draft_of(EMPTY.table), "columns", 40)
     assert faults(plate, MM) == {
         "columns": "40 columns do not fit; at most 24 fit the width of 1200 mm at 50 mm pitch"

@@ -28,7 +28,7 @@ def stood(job: Job, thing: str) -> PlacedPiece:
 
 
 @pytest.mark.expectation(28)
-def test_a_turn_that_can_be_had_is_had() -> None:
+def test_a_possible_turn_is_taken() -> None:
     answer = typed_values.type_turn(JOB, "arm", 37.5, NONE)
     assert answer.job is not None
     assert stood(answer.job, "arm").turn == 37.5
@@ -38,7 +38,7 @@ def test_a_turn_that_can_be_had_is_had() -> None:
 
 
 @pytest.mark.expectation(30)
-def test_a_turn_that_cannot_be_had_is_not_taken_but_the_nearest_offered() -> None:
+def test_an_impossible_turn_is_not_taken_but_the_nearest_is_offered() -> None:
     answer = typed_values.type_turn(JOB, "s", 37, NONE)
     assert answer.job is None
     assert "37°" in answer.says
@@ -71,7 +71,7 @@ def test_a_clamp_reaches_as_typed_or_says_how_far_it_does() -> None:
 
 def test_a_face_is_set_to_a_typed_distance_from_its_hole() -> None:
     there = STANDS["slider"]
-    # The face stands 130 mm out, the pin 80 mm along the slot from its end a; a pitch lies between.
+    # The face is 130 mm out, the pin 80 mm along the slot from its end a; that leaves a pitch.
     distance = face_distance(JOB, there)
     assert distance is not None
     assert (distance.now, distance.low, distance.high) == pytest.approx((50, 20, 80))
@@ -83,7 +83,7 @@ def test_a_face_is_set_to_a_typed_distance_from_its_hole() -> None:
     answer = typed_values.type_face_distance(JOB, there, 500)
     assert answer.job is None
     assert answer.nearest == "80 mm"
-    assert "goes from 20 mm to 80 mm" in answer.says
+    assert "can be 20 mm to 80 mm" in answer.says
 
 
 def test_what_does_not_slide_or_has_no_face_has_no_such_distance() -> None:

@@ -1,4 +1,4 @@
-"""The weldment as one: moved, turned, laid on a line, turned face down, mirrored."""
+"""The whole weldment: moved, turned, laid on a line, turned face down, mirrored."""
 
 import math
 
@@ -51,7 +51,7 @@ def plan(part: Part) -> shapely.Polygon:
 
 
 def require_alike(one: Job, other: Job) -> None:
-    """The same parts in the same places, but for rounding."""
+    """The same parts in the same places, apart from rounding."""
     for p, q in zip(one.parts, other.parts, strict=True):
         assert plan(p).symmetric_difference(plan(q)).area < 1e-3
         assert (p.z_low, p.z_high) == pytest.approx((q.z_low, q.z_high), abs=1e-9)
@@ -192,7 +192,7 @@ def test_the_middle() -> None:
     assert edits.middle(job_of(*frame())) == (300, 350)
     with pytest.raises(ValueError, match="no weldment"):
         edits.middle(job_of())
-    with pytest.raises(ValueError, match="two points"):
+    with pytest.raises(ValueError, match="two different points"):
         edits.flip(JOB, (1, 1), (1, 1))
     with pytest.raises(KeyError):
         edits.lay(JOB, FaceOf("none", 0), (0, 0), 0)

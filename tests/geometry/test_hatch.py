@@ -33,7 +33,7 @@ def test_the_lines_are_those_inside_the_polygon(
         if shapely.intersects(area, line):
             wanted += shapely.intersection(area, line).length
     found = hatch(ring, degrees, pitch)
-    # A line just along an edge may be counted or not: it is at most as long as the polygon.
+    # A line along an edge may or may not count: it is at most as long as the polygon.
     slack = 181.0 if degrees in (0.0, 90.0) else 1e-6
     assert sum(math.dist(a, b) for a, b in found) == pytest.approx(wanted, abs=slack)
     for a, b in found:

@@ -51,7 +51,7 @@ def test_a_mirrored_point(
 
 def test_parallel_lines_do_not_meet_and_a_line_needs_two_points() -> None:
     assert through((0, 0), (5, 5)).meets(through((1, 0), (-9, -10))) is None
-    with pytest.raises(ValueError, match="two points"):
+    with pytest.raises(ValueError, match="two different points"):
         through((1, 1), (1, 1))
 
 

@@ -1,4 +1,4 @@
-"""Masses and centres of gravity against sections drawn with a library and summed in thin lines."""
+"""Masses and centres of gravity, compared with library sections summed in thin strips."""
 
 import math
 
@@ -31,7 +31,7 @@ def seen(member: Member) -> BaseGeometry:
 
 
 def sliced(member: Member, slices: int = 400) -> Load:
-    """The same by cutting the plan polygon and the drawn section into thin upright strips."""
+    """The same, by cutting the plan polygon and the drawn section into thin upright strips."""
     section, plan = seen(member), Polygon(member.corners)
     volume = along = left = up = 0.0
     wide = member.width / slices
@@ -84,7 +84,7 @@ def test_mass_and_centre_of_a_cut_bar(
     ("end", "exact"),
     [
         (EndCut("mitre", 40), 1e-4),
-        # A notch goes through the points that a round is reckoned by.
+        # A notch cuts through the points that a round is made of.
         (EndCut("notch", along=40, across=6), 2e-3),
     ],
     ids=["mitred", "notched"],

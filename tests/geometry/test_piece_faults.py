@@ -52,7 +52,7 @@ def test_a_sound_piece_has_no_fault() -> None:
         ),
         (
             {"rounds": (Round("nose", (0, 0), 20, 0, 10),)},
-            "The round body nose would stand out of its own outline.",
+            "The round body nose would stick out of its own outline.",
         ),
         (
             {
@@ -66,11 +66,11 @@ def test_a_sound_piece_has_no_fault() -> None:
                 "rounds": (Round("nose", (0, 0), 20, 0, 10, 1),),
                 "pivot": Pivot((0, 0), 0, 90, 0.5),
             },
-            "The round body nose would stand out of its own outline.",
+            "The round body nose would stick out of its own outline.",
         ),
     ],
 )
-def test_what_could_not_be_made_is_said(changes: dict[str, object], why: str) -> None:
+def test_what_could_not_be_made_gets_a_sentence(changes: dict[str, object], why: str) -> None:
     assert unsound(structs.replace(PLATE, **changes)) == why
 
 

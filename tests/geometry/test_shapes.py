@@ -61,7 +61,7 @@ def test_what_an_outline_goes_round() -> None:
     for x in (5, 35):
         assert eight.covers(Dot(x, 20))
     star = [(math.cos(0.8 * math.pi * k), math.sin(0.8 * math.pi * k)) for k in range(5)]
-    assert covered(star).covers(Dot(0, 0))  # gone round twice, and still steel
+    assert covered(star).covers(Dot(0, 0))  # encircled twice, and still steel
     plain = rectangle((0, 0), (3, 2))
     assert covered(plain).equals(polygon(plain))
     assert covered(((0, 0), (10, 0), (20, 0))).is_empty

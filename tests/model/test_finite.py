@@ -1,4 +1,4 @@
-"""No number of a job lies beyond its limits, whatever value it stands in."""
+"""No number in a job can be outside its limits, in whatever value it is."""
 
 import math
 from collections.abc import Iterator
@@ -21,7 +21,7 @@ from gridjig.rack import (
     Solid,
     StraightSlot,
 )
-from gridjig.units.limits import Beyond
+from gridjig.units.limits import LimitError
 from tests.stock import ANGLE, CHANNEL, SQUARE, bar
 from tests.workshop import TABLE, pin, plate
 
@@ -83,13 +83,13 @@ def test_no_number_of_any_value_is_taken_beyond_its_limits(value: msgspec.Struct
         beyond = (math.nextafter(found.ge, -math.inf), math.nextafter(found.le, math.inf))
         for bad in (math.nan, math.inf, -math.inf, *beyond):
             tried += 1
-            with pytest.raises(Beyond, match=r"finite|it can be from"):
+            with pytest.raises(LimitError, match=r"finite|it can be from"):
                 structs.replace(value, **{name: put(bad)})
     assert tried >= 5
 
 
 def test_every_number_text_and_list_of_a_job_has_limits() -> None:
-    """The types are walked from the job down, so that no field added later goes without."""
+    """The types are walked from the job down, so that fields added later are tested too."""
     seen: set[type] = set()
     counted = []
 

@@ -1,4 +1,4 @@
-"""The job: what makes one, and the check of one that comes from outside."""
+"""The job: what it needs, and the check of a job from outside."""
 
 import math
 from typing import Any
@@ -26,8 +26,8 @@ def test_a_whole_job_passes() -> None:
 @pytest.mark.parametrize(
     ("placement", "says"),
     [
-        (pin("s", 1, 1), r"placements\[2\]\.id: s stands twice"),
-        (pin("w", 1, 1), r"placements\[2\]\.id: w stands twice"),
+        (pin("s", 1, 1), r"placements\[2\]\.id: s is used twice"),
+        (pin("w", 1, 1), r"placements\[2\]\.id: w is used twice"),
         (put("n", "nothing", seat("p", 1, 1)), r"placements\[2\]: piece nothing is not"),
         (put("n", "pin", seat("p", 1, 1), lift=("none",)), r"placements\[2\]: piece none"),
         (put("n", "pin", seat("p", 1, 1), packing=("none",)), r"placements\[2\]: piece none"),
@@ -40,14 +40,14 @@ def test_a_job_that_does_not_hold_together(placement: Placement, says: str) -> N
 
 
 def test_two_outlines_of_one_id() -> None:
-    with pytest.raises(ValueError, match=r"parts\[1\]\.id: w stands twice"):
+    with pytest.raises(ValueError, match=r"parts\[1\]\.id: w is used twice"):
         require_whole(laid(plate("w", 1, 1), job=JOB))
 
 
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"seats": ()}, "stands in no hole"),
+        ({"seats": ()}, "is in no hole"),
         ({"turn": math.nan}, "the angle is not a finite number"),
         ({"reach": math.inf}, "the reach is not a finite number"),
     ],
@@ -84,7 +84,7 @@ def test_one_joint_has_one_weld() -> None:
     job = laid(plate("v", 0, 0), job=JOB)
     one, again = Weld(a="v", b="w"), Weld(a="w", b="v", leg=5)
     require_whole(structs.replace(job, welds=(one, structs.replace(again, nth=1))))
-    with pytest.raises(ValueError, match=r"welds\[1\]: this joint of w and v stands twice"):
+    with pytest.raises(ValueError, match=r"welds\[1\]: this joint of w and v has two welds"):
         require_whole(structs.replace(job, welds=(one, again)))
 
 

@@ -166,7 +166,7 @@ def test_two_numbers_may_be_parted_in_many_ways(text: str) -> None:
 @pytest.mark.parametrize(
     ("scheme", "text", "says"),
     [
-        ({}, "", "Nothing is typed: type a hole such as M13"),
+        ({}, "", "Nothing was typed: type a hole such as M13"),
         ({}, "H25", "columns run from A to X and rows from 1 to 24"),
         ({}, "H0", "rows from 1 to 24"),
         ({}, "Y1", "no such hole"),

@@ -111,7 +111,7 @@ def test_a_step_below_one_is_refused() -> None:
         ("column C; row 3", "C", "3"),
     ],
 )
-def test_patterns_as_they_are_said(text: str, cols: str, lines: str) -> None:
+def test_patterns_as_people_type_them(text: str, cols: str, lines: str) -> None:
     for table in (T24, RIGHT):
         assert parse_pattern(table, text) == by_label(table, cols, lines)
 
@@ -140,7 +140,7 @@ def test_holes_and_boxes(table: Table, text: str, addresses: str) -> None:
     ("table", "text", "says"),
     [
         (T24, "", "every 5th column from L, columns L, or rows 1-20"),
-        (T24, "row 3;", "Nothing is typed"),
+        (T24, "row 3;", "Nothing was typed"),
         (T24, "every 0th row", "the step must be 1 or more"),
         (T24, "every fith column", "type a pattern such as"),
         (T24, "every 3rd column from M to C", "C comes before M on the table"),

@@ -244,7 +244,7 @@ def test_only_what_has_a_hand_is_marked_as_mirrored() -> None:
         ({"kind": "square", "angle": 5}, "square cut has an angle of 0"),
         ({"kind": "notch", "angle": 5, "along": 5, "across": 5}, "notch cut has an angle of 0"),
         ({"kind": "cope"}, "diameter of the round"),
-        ({"kind": "mitre", "angle": 5, "around": 20}, "fits around nothing"),
+        ({"kind": "mitre", "angle": 5, "around": 20}, "fits no round"),
         ({"kind": "notch", "along": 5}, "a length along the member and a width across"),
         ({"kind": "mitre", "along": 5}, "has no notch"),
         ({"kind": "mitre", "angle": math.nan}, "finite"),

@@ -1,4 +1,4 @@
-"""The table: what makes one, and where its holes are."""
+"""The table: what it needs, and where its holes are."""
 
 import math
 from typing import Any
@@ -51,7 +51,7 @@ def test_a_mark_that_needs_a_size(state: Any) -> None:
 
 
 def test_holes_may_reach_the_very_edge() -> None:
-    """Sums of pitches in inches miss the size of the table by their last digits."""
+    """Sums of pitches in inches differ from the table's size in the last digits."""
     pitch = 50.8 / 3
     reach = 0.1 + sum([pitch] * 7)
     even = structs.replace(
@@ -99,3 +99,20 @@ def test_the_labels_change_no_hole(labels: LabelScheme) -> None:
 def test_a_pitch_tells_whether_a_table_was_made_in_inches(pitch: float, inches: bool) -> None:
     plate = structs.replace(TABLE, columns=1, rows=1, hole_diameter=10, pitch_x=pitch)
     assert plate.in_inches is inches
+
+
+@pytest.mark.source("method", "arithmetic: from the middle hole every other can be reached")
+def test_the_doubled_grid_takes_every_step_of_the_largest_table() -> None:
+    """The reach of an arm on a table of 1000 columns was once asked of a table that cannot be."""
+    most = structs.replace(
+        TABLE, width=100_000, depth=100_000, columns=1000, rows=1000, pitch_x=100, pitch_y=100
+    )
+    for table in (TABLE, most):
+        larger = table.doubled
+        middle = Hole(table.columns, table.rows)
+        for col, row in ((-1, -1), (1, -1), (-1, 1), (1, 1)):
+            step = Hole(middle.col + col * table.columns, middle.row + row * table.rows)
+            assert larger.has(step)
+        assert larger.at(larger.nearest(*larger.at(middle))) == larger.at(middle)
+        assert (larger.pitch_x, larger.marks, larger.labels) == (table.pitch_x, (), table.labels)
+        assert table.columns in (TABLE.columns, 1000)

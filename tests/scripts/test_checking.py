@@ -92,3 +92,31 @@ def test_a_vacuous_test_is_printed_and_so_is_how_many_were_looked_at(
 def test_a_gate_that_finds_no_tests_is_not_well(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(vacuous, "vacuous_tests", lambda root: vacuous.Tally(0, []))
     assert not checking.check_vacuous(checking.Run(Path("python"), coverage=False))
+
+
+def test_the_order_is_random_unless_a_seed_repeats_it() -> None:
+    run = checking.Run(Path("python"), coverage=False)
+    assert checking.pytest_options(run, 1, 7) == ["--randomly-seed=7"]
+    run = checking.Run(Path("python"), coverage=True, deep=True, seed=7)
+    options = checking.pytest_options(run, 2, 7)
+    assert {"--randomly-seed=7", "--hypothesis-seed=7", "--hypothesis-profile=deep"} <= set(options)
+    assert options[1:3] == ["-n", "2"]
+    assert "--cov" in options
+
+
+def test_a_failure_says_how_to_repeat_it(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said: list[tuple[object, ...]] = []
+
+    def tool(run: checking.Run, *command: object, limit: float) -> tuple[bool, str]:
+        said.append((*command, limit))
+        return False, "1 failed in 1s"
+
+    monkeypatch.setattr(checking.Run, "tool", tool)
+    assert not checking.check_tests(checking.Run(Path("python"), coverage=False, deep=True, seed=3))
+    assert "check.py --deep --seed 3 tests" in capsys.readouterr().out
+    assert said[0][-1] == checking.DEEP_LIMIT
+    assert not checking.check_tests(checking.Run(Path("python"), coverage=False))
+    seed = next(str(word) for word in said[1] if str(word).startswith("--randomly-seed="))
+    assert f"seed {seed.split('=')[1]}\n" in capsys.readouterr().out

@@ -1,4 +1,4 @@
-"""Tables and pieces for the solver's tests, bare of everything but holes and features."""
+"""Tables and pieces for the solver's tests, with nothing but holes and features."""
 
 from collections.abc import Iterable
 
@@ -64,7 +64,7 @@ def slot(name: str, ax: float, ay: float, bx: float, by: float, width: float = P
 
 
 def seats(**holes: tuple[int, int]) -> tuple[Seat, ...]:
-    """Seats by feature; a name with a trailing underscore is the same feature once more."""
+    """Seats by feature; a name with a trailing underscore is the same feature again."""
     return tuple(Seat(feature=f.rstrip("_"), hole=Hole(*h)) for f, h in holes.items())
 
 

@@ -20,7 +20,7 @@ from gridjig.solve.tolerance import LinearClass, linear_limit
     ],
 )
 def test_limits_of_lengths(name: LinearClass, limits: tuple[int, ...]) -> None:
-    """The upper end of a range belongs to it; the last range has none; up to 2 mm no limit is."""
+    """A range includes its upper end; the last has none; up to 2 mm there is no limit."""
     ends = (30, 120, 400, 1000, 2000, 4000, 8000, 12000, 16000, 20000, 50000)
     start = 2.0
     for end, limit in zip(ends, limits, strict=True):

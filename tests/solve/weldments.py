@@ -1,4 +1,4 @@
-"""Parts of weldments for tests: bars and plates, easy to reckon, and racks of a few stops."""
+"""Parts of weldments for tests: bars and plates with simple sizes, and racks of a few stops."""
 
 from msgspec import structs
 

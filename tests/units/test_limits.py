@@ -1,4 +1,4 @@
-"""What a value can be: each limit at its edge, on both sides, and the words for it."""
+"""The limits of values: each limit on both sides of its edge, and the words for it."""
 
 import math
 from typing import Annotated
@@ -15,10 +15,10 @@ from gridjig.units.limits import (
     PIECE,
     PITCH,
     Angle,
-    Beyond,
     Density,
     Extent,
     Length,
+    LimitError,
     Mass,
     PieceExtent,
     PieceLength,
@@ -29,7 +29,7 @@ from gridjig.units.limits import (
     fault_of,
     require_within,
     span,
-    told,
+    value_text,
 )
 
 MM = Display(unit="millimetres")
@@ -81,7 +81,7 @@ def test_each_limit_is_kept_on_both_sides(field: str, low: float, high: float) -
         assert getattr(convert({field: edge}, Thing), field) == edge
         outside = math.nextafter(edge, beyond)
         for bad in (outside, beyond, math.nan):
-            with pytest.raises(Beyond, match=r"it can be from|finite"):
+            with pytest.raises(LimitError, match=r"it can be from|finite"):
                 structs.replace(Thing(), **{field: bad})
         with pytest.raises(ValidationError, match="Expected"):
             convert({field: outside}, Thing)
@@ -101,31 +101,31 @@ def test_each_limit_is_kept_on_both_sides(field: str, low: float, high: float) -
     ],
 )
 def test_what_a_value_says_that_lies_beyond(change: dict[str, object], says: str) -> None:
-    with pytest.raises(Beyond) as caught:
+    with pytest.raises(LimitError) as caught:
         structs.replace(Thing(), **change)
     assert says in str(caught.value)
     with pytest.raises(ValidationError):
         convert(change, Thing)
 
 
-def test_what_may_be_left_out_is_not_asked() -> None:
+def test_optional_fields_may_be_left_out() -> None:
     assert structs.replace(Thing(), other=None).other is None
     assert fault_of(Thing, "other", None) == ""
     assert fault_of(Thing, "no such field", 1e99) == ""
 
 
 @pytest.mark.source("method", "arithmetic: 100 m = 3937.00787 in, 1 mm = 0.03937 in")
-def test_limits_are_told_in_the_unit_of_the_person() -> None:
+def test_limits_are_shown_in_the_units_of_the_display() -> None:
     assert (
         fault_of(Thing, "pitch", 0.5, MM) == "the pitch is 0.5 mm; it can be from 1 mm to 1000 mm"
     )
     told_in_inches = fault_of(Thing, "pitch", 2540.0, INCHES)
     assert told_in_inches.startswith('the pitch is 100" (2540 mm); it can be from ')
     assert "(1 mm)" in told_in_inches
-    assert told(LONGEST, "length", INCHES) == '≈3937" (100000 mm)'
-    assert told(LEAST, "length", INCHES) == "0.00004 in (0.001 mm)"
-    assert told(LONGEST, "length") == "100000 mm (3937.01 in)"
-    assert told(5.0, "mass") == "5 kg"
-    assert told(0.0, "length") == "0 mm"
+    assert value_text(LONGEST, "length", INCHES) == '≈3937" (100000 mm)'
+    assert value_text(LEAST, "length", INCHES) == "0.00004 in (0.001 mm)"
+    assert value_text(LONGEST, "length") == "100000 mm (3937.01 in)"
+    assert value_text(5.0, "mass") == "5 kg"
+    assert value_text(0.0, "length") == "0 mm"
     assert span(None, 5.0, "angle") == "at most 5°"
     assert span(5.0, None, "angle") == "at least 5°"

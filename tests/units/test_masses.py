@@ -1,4 +1,4 @@
-"""Masses as they are typed and shown."""
+"""Masses as typed and as shown."""
 
 import pytest
 from msgspec import structs
@@ -9,7 +9,7 @@ MM = Display(unit="millimetres")
 
 
 @pytest.mark.source("memory", "international pound of 1959: 0.45359237 kg")
-def test_masses_are_said_to_a_tenth() -> None:
+def test_masses_are_shown_to_a_tenth() -> None:
     assert format_mass(2.44, Display(unit="millimetres")) == "2.4 kg"
     assert format_mass(4.5359237, Display()) == "10.0 lb"
     assert format_mass(0.004, Display()) == "under 0.1 lb"
@@ -32,6 +32,6 @@ def test_a_mass_is_read_with_or_without_its_unit(text: str, unit: str, kg: float
 
 
 @pytest.mark.parametrize("text", ["", "heavy", "-1", "1e99", "20000"])
-def test_what_is_no_mass_is_said(text: str) -> None:
+def test_what_is_not_a_mass_is_refused_with_a_sentence(text: str) -> None:
     with pytest.raises(ValueError, match=r"mass|unit"):
         parse_mass(text, MM)

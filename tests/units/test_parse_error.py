@@ -15,7 +15,7 @@ def test_the_sentence_names_text_place_and_way_on() -> None:
     assert (
         str(ParseError("5,3", None, "write a point")) == "“5,3” is not understood: write a point."
     )
-    assert str(ParseError("  ", None, "type a hole")) == "Nothing is typed: type a hole."
+    assert str(ParseError("  ", None, "type a hole")) == "Nothing was typed: type a hole."
 
 
 def test_a_long_text_is_cut_in_the_sentence_only() -> None:

@@ -1,4 +1,4 @@
-"""What pure work reports, and how it is stopped: against sums that can be done in the head."""
+"""What long work reports and how it is cancelled, compared with simple sums."""
 
 import pytest
 
@@ -33,7 +33,7 @@ def test_a_part_counts_within_its_share_of_the_whole_however_deep() -> None:
     ]
 
 
-def test_work_that_nobody_wants_ends_at_its_next_word() -> None:
+def test_cancelled_work_ends_at_its_next_check() -> None:
     wanted = True
     told: Told = []
     progress = Progress(lambda *said: told.append(said), lambda: not wanted)

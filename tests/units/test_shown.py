@@ -1,7 +1,7 @@
-"""Every number that is shown, read back: it gives the value to the digit shown.
+"""Every number as shown, read back: it gives the value to the digit shown.
 
-Texts are read by a small reader of this test's own, and where the program reads such a text itself,
-by that too.  Digits are compared with decimal.Decimal and fractions.Fraction, which round exactly.
+Texts are read by a small reader in this test and, where the program can read such a text itself,
+by the program too.  Digits are compared with Decimal and Fraction, which round exactly.
 """
 
 import math

@@ -60,4 +60,5 @@ class ReachFaceOutput(Output, frozen=True):
     through_mm: tuple[float, float] | None
     settings: int
     sets_tried: int
+    places_in_all: int
     places: tuple[ReachPlace, ...]

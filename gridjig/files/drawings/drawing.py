@@ -15,6 +15,7 @@ from msgspec import Struct
 from gridjig.files.drawings.nesting import Tangled
 from gridjig.files.format.faults import ReadFault, clip
 from gridjig.rack import Point
+from gridjig.units import format_count, format_figures
 
 from .curves import Unusable
 from .dxf import read_dxf
@@ -218,8 +219,9 @@ def _flattened(
 
 def _too_fine(sketch: Sketch, fine: float) -> ReadFault:
     """The fault of a drawing whose curves would need too many points."""
-    shown = f"{fine:.3g}" if math.isfinite(fine) else "any"
-    why = f"its curves need more than {MOST_POINTS:,} points to be true to {shown} of its units"
+    shown = format_figures(fine) if math.isfinite(fine) else "any"
+    most = format_count(MOST_POINTS)
+    why = f"its curves need more than {most} points to be true to {shown} of its units"
     return ReadFault(sketch.name, "", why, "check its unit, or bring in a part of it")
 
 

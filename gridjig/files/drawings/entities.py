@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, cast
 from msgspec import Struct, field
 
 from gridjig.rack import Point
+from gridjig.units import format_count
 
 from .curves import Affine, Beziers, Curve, Ellipse, LineArcPath, arc, circle
 from .spline import Spline
@@ -27,12 +28,12 @@ MOST_FITS = 1_000
 MOST_POLES = 2_000
 """Weighted poles of a spline that is flattened point by point, half a second for so many."""
 MANY_POLES: Names = (
-    f"spline of more than {MOST_POLES:,} weighted poles",
-    f"splines of more than {MOST_POLES:,} weighted poles",
+    f"spline of more than {format_count(MOST_POLES)} weighted poles",
+    f"splines of more than {format_count(MOST_POLES)} weighted poles",
 )
 MANY_FITS: Names = (
-    f"spline through more than {MOST_FITS:,} points",
-    f"splines through more than {MOST_FITS:,} points",
+    f"spline through more than {format_count(MOST_FITS)} points",
+    f"splines through more than {format_count(MOST_FITS)} points",
 )
 _LEFT: dict[str, Names] = {
     "TEXT": ("text", "texts"),

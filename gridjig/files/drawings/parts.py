@@ -15,6 +15,7 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Display, Job, Part, Section
 from gridjig.rack import Point
 from gridjig.units import format_count
+from gridjig.units.limits import LimitError
 
 from .drawing import Count, Drawing, DrawingLayer
 from .member import member_of
@@ -95,6 +96,9 @@ def to_parts(
         try:
             z = (use.z_low, use.z_low + use.thickness)
             parts.append(made or polygon(ids[number], name, points, z))
+        except LimitError as beyond:
+            why = f"{beyond}; choose another unit, or bring in a part of the drawing."
+            raise ValueError(why[:1].upper() + why[1:]) from beyond
         except ValueError:  # rounded to nothing
             lost += 1
     plates = len(parts) - members

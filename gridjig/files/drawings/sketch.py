@@ -97,7 +97,7 @@ class SketchBuilder(Struct):
         if self.steps % _LOOK == 0:
             self.report(READ, WHOLE)
         if self.copies > MOST_COPIES:
-            why = f"its blocks draw more than {MOST_COPIES:,} things"
+            why = f"its blocks draw more than {format_count(MOST_COPIES)} things"
             raise ReadFault(self.path_name, "", why, "bring in a part of it")
         if self.steps > MOST:
             why = f"with its blocks it draws more than {format_count(MOST)} things"

@@ -6,7 +6,7 @@ from typing import Any, TypeGuard
 from msgspec import ValidationError, convert, inspect
 
 from gridjig.units import Display, format_number
-from gridjig.units.limits import said, span, told
+from gridjig.units.limits import field_text, span, value_text
 
 from .faults import clip
 from .json_places import JsonPath
@@ -72,10 +72,12 @@ def _limited(message: str, wanted: type, path: JsonPath, tree: object) -> str:
     if quantity is None or not isinstance(of, inspect.FloatType | inspect.IntType):
         return ""
     display = _display(tree)
-    name = said(next((step for step in reversed(path) if isinstance(step, str)), "value"))
+    name = field_text(next((step for step in reversed(path) if isinstance(step, str)), "value"))
     there = _at(tree, path)
     found = (
-        f", and {told(float(there), quantity, display)} stands there" if _is_number(there) else ""
+        f", and {value_text(float(there), quantity, display)} stands there"
+        if _is_number(there)
+        else ""
     )
     return f"the {name} can be {span(of.ge, of.le, quantity, display)}{found}"
 

@@ -10,6 +10,7 @@ _WORDS = {
     errno.ENOENT: "there is no such file",
     errno.ENOTDIR: "a part of its path is no folder",
     errno.EISDIR: "it is a folder",
+    errno.EEXIST: "a file has that name already",
     errno.EACCES: "you have no permission for it",
     errno.EPERM: "you have no permission for it",
     errno.EROFS: "its disk is read-only",
@@ -56,7 +57,7 @@ class ReadFault(Exception):  # noqa: N818  (the fault is the file's)
     def __str__(self) -> str:
         name = "The file" if self.path is None else clip(Path(self.path).name or str(self.path), 80)
         spots = [f"line {self.line}, column {self.column}"] if self.line else []
-        spots += [self.where] if self.where else []
+        spots += [clip(self.where, 160)] if self.where else []
         place = f" at {' ('.join(spots)}{')' * (len(spots) - 1)}" if spots else ""
         return f"{name} cannot be read{place}: {self.why}; {self.do}."
 

@@ -7,11 +7,14 @@ import json
 import math
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 JsonPath = tuple[str | int, ...]
 
-_TOKEN = re.compile(r'[ \t\r\n]*([{}\[\],:]|"(?:[^"\\]|\\.)*"|[^ \t\r\n{}\[\],:"]+)')
+# Possessive, so that a text of megabytes leaves no marks to come back to.
+_TEXT = r'"[^"\\]*+(?:\\.[^"\\]*+)*+"'
+_TOKEN = re.compile(rf'[ \t\r\n]*+([{{}}\[\],:]|{_TEXT}|[^ \t\r\n{{}}\[\],:"]++)', re.DOTALL)
+_KEYS = re.compile(rf"[{{}}\[\]]|({_TEXT})[ \t\r\n]*+(:)?", re.DOTALL)
 _STEP = re.compile(r"\.([^.\[\]]+)|\[(\d+)\]")
 
 
@@ -24,69 +27,132 @@ class JsonToken(NamedTuple):
     is_key: bool
 
 
-def walk(text: str) -> Iterator[JsonToken]:
-    """Every key and every value of a JSON text, in order.
+class _Walk:
+    """Goes over a text; `steps` lead from the root to what it is at.
 
-    A text may stop being JSON behind the place that is looked for; there the walk ends.
+    They are changed in place: a path of its own for each of a million values would fill the memory.
     """
-    steps: list[str | int] = []  # from the root to the container that is open
-    kinds: list[str] = []
-    wants_key = False
-    for match in _TOKEN.finditer(text):
-        token, at = match[1], match.start(1)
-        if token in "}],:" and not kinds:
-            return
-        if token in "}]":
-            kinds.pop()
-            steps.pop()
-            wants_key = False
-        elif token == ",":
-            wants_key = kinds[-1] == "{"
-            if not wants_key:
-                last = steps[-1]
-                steps[-1] = last + 1 if isinstance(last, int) else last
-        elif token == ":":
-            wants_key = False
-        elif wants_key:
-            try:
-                steps[-1] = json.loads(token)  # undoes escapes, so that doubled keys are found
-            except ValueError:
-                return
-            yield JsonToken(at, tuple(steps), token, True)
-        else:
-            yield JsonToken(at, tuple(steps), token, False)
-            if token in "{[":
-                kinds.append(token)
-                steps.append("" if token == "{" else 0)
-                wants_key = token == "{"
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+        self.steps: list[str | int] = []
+
+    def __iter__(self) -> Iterator[tuple[int, str, bool]]:
+        """Where each key and each value begins, how it is written, and whether it is a key.
+
+        A text may stop being JSON behind the place that is looked for; there the walk ends.
+        """
+        steps = self.steps
+        kinds: list[str] = []
+        wants_key = False
+        for match in _TOKEN.finditer(self._text):
+            token = match[1]
+            if token == ",":
+                if not kinds:
+                    return
+                wants_key = kinds[-1] == "{"
+                if not wants_key:
+                    steps[-1] = cast(int, steps[-1]) + 1
+            elif token in "}]":
+                if not kinds:
+                    return
+                kinds.pop()
+                steps.pop()
+                wants_key = False
+            elif token == ":":
+                if not kinds:
+                    return
+                wants_key = False
+            elif wants_key:
+                try:
+                    steps[-1] = json.loads(token)  # undoes escapes, so that doubled keys are found
+                except ValueError:
+                    return
+                yield match.start(1), token, True
+            else:
+                yield match.start(1), token, False
+                if token in "{[":
+                    kinds.append(token)
+                    steps.append("" if token == "{" else 0)
+                    wants_key = token == "{"
+
+
+def walk(text: str) -> Iterator[JsonToken]:
+    """Every key and every value of a JSON text, in order."""
+    walked = _Walk(text)
+    for at, token, is_key in walked:
+        yield JsonToken(at, tuple(walked.steps), token, is_key)
 
 
 def find(text: str, path: JsonPath) -> int | None:
     """Where the value of a path begins, or None if the text has none."""
-    for spot in walk(text):
-        if not spot.is_key and spot.path == path:
-            return spot.at
+    walked = _Walk(text)
+    steps, wanted, depth = walked.steps, list(path), len(path)
+    alike = 0  # how many of the steps, from the first, are those of the path
+    for at, _, is_key in walked:
+        here = len(steps)
+        alike = min(alike, max(here - 1, 0))
+        if here and alike == here - 1 and here <= depth and steps[-1] == wanted[here - 1]:
+            alike = here
+        if not is_key and alike == here == depth:
+            return at
     return None
+
+
+class _Open:
+    """A list or a group that is open: where it begins, the keys seen in it and the last of them."""
+
+    __slots__ = ("begins", "key", "keys")
+
+    def __init__(self, begins: int, is_group: bool) -> None:
+        self.begins = begins
+        self.keys: set[str] | None = set() if is_group else None
+        self.key = ""
 
 
 def find_doubled(text: str) -> JsonToken | None:
     """The first key that stands for the second time in the same object, or None."""
-    seen: set[JsonPath] = set()
-    for spot in walk(text):
-        if spot.is_key:
-            if spot.path in seen:
-                return spot
-            seen.add(spot.path)
+    opened: list[_Open] = []
+    for match in _KEYS.finditer(text):
+        token = match[0]
+        if token in "{[":
+            opened.append(_Open(match.start(), token == "{"))
+        elif token in "}]":
+            if not opened:
+                return None
+            opened.pop()
+        elif match[2] and opened and opened[-1].keys is not None:
+            inner = opened[-1]
+            try:
+                inner.key = json.loads(match[1])
+            except ValueError:
+                return None
+            if inner.key in opened[-1].keys:
+                return JsonToken(match.start(1), _path_to(text, opened), match[1], True)
+            opened[-1].keys.add(inner.key)
     return None
+
+
+def _path_to(text: str, opened: list[_Open]) -> JsonPath:
+    """The path to what stands in the innermost of the open lists and groups."""
+    steps: list[str | int] = []
+    for outer, inner in zip(opened, [*opened[1:], None], strict=True):
+        if outer.keys is not None:
+            steps.append(outer.key)
+        elif inner is not None:
+            before = text[outer.begins : inner.begins].rstrip(" \t\r\n,")
+            steps.append(len(json.loads(before + "]")))
+    return tuple(steps)
 
 
 def find_boundless(text: str) -> JsonToken | None:
     """The first number that is too large to be kept, or None."""
-    for spot in walk(text):
-        if spot.token[0] in "-0123456789":
+    walked = _Walk(text)
+    for at, token, _ in walked:
+        if token[0] in "-0123456789":
             try:
-                if math.isinf(float(spot.token)):
-                    return spot
+                if math.isinf(float(token)):
+                    return JsonToken(at, tuple(walked.steps), token, False)
             except ValueError:
                 continue
     return None

@@ -5,6 +5,7 @@ are never followed.
 """
 
 import contextlib
+import errno
 import os
 import stat
 import time
@@ -76,7 +77,10 @@ class _Watch:
         self._since = 0.0
 
     def is_left(self) -> bool:
-        """True if nobody holds it any more: its program has ended, or it is as old as none is."""
+        """True if nobody holds it any more: its program has ended, or it is as old as none is.
+
+        Raises OSError.
+        """
         try:
             found = self._guard.lstat()
         except FileNotFoundError:
@@ -84,6 +88,8 @@ class _Watch:
         seen = (found.st_ino, found.st_mtime_ns)
         if seen != self._seen:
             self._seen, self._since = seen, time.monotonic()
+        if stat.S_ISDIR(found.st_mode):
+            raise IsADirectoryError(errno.EISDIR, "a folder has its name")
         if not stat.S_ISREG(found.st_mode):
             return True  # a link or the like, which no program of ours makes
         who = self._who()

@@ -6,6 +6,7 @@ The state folder is the user's own and never on a share by our choice; GRIDJIG_S
 import hashlib
 import os
 import re
+import stat
 from pathlib import Path
 
 import platformdirs
@@ -40,6 +41,21 @@ def settings_file() -> Path:
 def user_library_file() -> Path:
     """The person's own tables and racks, which a new job can start with."""
     return state_dir() / "own.json"
+
+
+def read_own(path: Path, most: int = 1024 * 1024) -> bytes:
+    """The bytes of a small file of the program's own.  Raises OSError for all that is none.
+
+    A pipe would be waited for, and a device has no end.
+    """
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    with open(handle, "rb") as file:  # noqa: PTH123  (an open handle, not a path)
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise OSError("it is no ordinary file")
+        data = file.read(most + 1)
+    if len(data) > most:
+        raise OSError("it is too large")
+    return data
 
 
 def make_private(folder: Path) -> None:

@@ -25,8 +25,6 @@ from .saving import save
 
 _WAIT = 3.0  # seconds for others who are just looking at the same lock
 _LONGEST = 255  # bytes of a name, on nearly every system
-
-
 _GUARD = ".guard"
 
 

@@ -14,11 +14,15 @@ from msgspec import Meta, Struct
 from gridjig.files.format.faults import SaveFault
 from gridjig.units import Unit
 
-from .locations import make_private, settings_file
+from .locations import make_private, read_own, settings_file
 
 log = logging.getLogger(__name__)
 
 ThemeChoice = Literal["light", "dark", "system", "print"]
+
+
+Pixels = Annotated[int, Meta(ge=-20_000, le=20_000)]
+"""More than any screen has."""
 
 
 class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -40,24 +44,43 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     text_percent: Annotated[int, Meta(ge=80, le=250)] = 100
     autosave_s: Annotated[int, Meta(ge=1, le=15)] = 15
     letters: bool = True
-    folder: str = ""
-    section: str = ""
+    folder: Annotated[str, Meta(max_length=4096)] = ""
+    section: Annotated[str, Meta(max_length=120)] = ""
     rack_shown: bool = True
     side_shown: bool = True
     contacts_shown: bool = True
-    round_sheet: tuple[int, int, int, int] = (233, 72, 319, 73)
+    round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 319, 73)
 
 
 def read_settings(path: Path | None = None) -> Settings:
     """The settings of the file, or the usual ones if there is none or it cannot be read."""
     path = path or settings_file()
     try:
-        return msgspec.json.decode(path.read_bytes(), type=Settings)
-    except FileNotFoundError:
+        return _read(path)
+    except _FAULTS as fault:
+        if not isinstance(fault, FileNotFoundError | NotADirectoryError):
+            log.warning("settings at %s cannot be read and are set aside: %s", path, fault)
         return Settings()
-    except (OSError, msgspec.MsgspecError, ValueError) as fault:
-        log.warning("settings at %s cannot be read and are set aside: %s", path, fault)
-        return Settings()
+
+
+def settings_fault(path: Path | None = None) -> str:
+    """Why the settings that are there cannot be read, in a few words; "" for nothing."""
+    try:
+        _read(path or settings_file())
+    except (FileNotFoundError, NotADirectoryError):
+        return ""
+    except OSError:
+        return "is no ordinary file"
+    except _FAULTS:
+        return "cannot be understood, and the usual settings are in force"
+    return ""
+
+
+_FAULTS = (OSError, msgspec.MsgspecError, ValueError, RecursionError)
+
+
+def _read(path: Path) -> Settings:
+    return msgspec.json.decode(read_own(path), type=Settings)
 
 
 def write_settings(settings: Settings, path: Path | None = None) -> bool:

@@ -232,10 +232,10 @@ def _require_bounded(path: Path, size: SvgSize) -> None:
         raise ReadFault(path, "", "its references lead in a circle", AGAIN)
     shapes, deep = measured
     if shapes > MOST_SHAPES:
-        why = f"with what it refers to it draws more than {MOST_SHAPES:,} shapes"
+        why = f"with what it refers to it draws more than {format_count(MOST_SHAPES)} shapes"
         raise ReadFault(path, "", why, "bring in a part of it")
     if deep > DEEPEST:
-        why = f"with what it refers to more than {DEEPEST:,} groups lie in one another"
+        why = f"with what it refers to more than {format_count(DEEPEST)} groups lie in one another"
         raise ReadFault(path, "", why, AGAIN)
 
 

@@ -17,13 +17,15 @@ from typing import TYPE_CHECKING, TextIO
 from msgspec import Struct
 from PySide6.QtCore import QPoint, QTimer
 from PySide6.QtWidgets import QApplication
+from shiboken6 import isValid
 
 from gridjig.files.library.assets import samples
 from gridjig.files.library.default_job import default_job
 from gridjig.files.storage.locations import make_private, state_dir
 from gridjig.files.storage.settings import read_settings
+from gridjig.files.storage.state import CRASH_NAME, LOG_NAME, is_odd, state_trouble
 from gridjig.qt.style.font_size import use_letters
-from gridjig.units.limits import Beyond
+from gridjig.units.limits import LimitError
 
 from .startup_frame import StartupFrame
 
@@ -32,8 +34,6 @@ if TYPE_CHECKING:
 
 log = logging.getLogger(__name__)
 
-LOG_NAME = "gridjig.log"
-CRASH_NAME = "crash.log"
 _LOG_BYTES = 1_000_000
 _FIRST_MS = 100
 """After so long all of the window is painted, and what may be needed next is loaded."""
@@ -78,6 +78,8 @@ def note_crashes(folder: Path) -> TextIO | None:
     """
     try:
         make_private(folder)
+        if is_odd(folder / CRASH_NAME):
+            return None
         crashes = (folder / CRASH_NAME).open("a", encoding="utf-8")
     except OSError:
         return None
@@ -91,6 +93,8 @@ def start_log(folder: Path) -> LogFile | None:
 
     try:
         make_private(folder)
+        if is_odd(folder / LOG_NAME):
+            return None
         handler = RotatingFileHandler(
             folder / LOG_NAME, maxBytes=_LOG_BYTES, backupCount=2, encoding="utf-8"
         )
@@ -120,7 +124,7 @@ class ExceptionHook:
         if issubclass(kind, KeyboardInterrupt):
             sys.__excepthook__(kind, value, trace)
             return
-        if isinstance(value, Beyond):  # no fault: a value that was asked for cannot be
+        if isinstance(value, LimitError):  # no fault: a value that was asked for cannot be
             log.info("asked for too much: %s", value)
             words = str(value)
             self._say(f"{words[:1].upper()}{words[1:]}. The job is as it was.")
@@ -132,7 +136,7 @@ class ExceptionHook:
 
     def _say(self, words: str) -> None:
         window = self.window
-        if window is not None:
+        if window is not None and isValid(window):
             QTimer.singleShot(0, window, lambda: window.show_message(words))
 
     def thread(self, args: threading.ExceptHookArgs) -> None:
@@ -210,7 +214,7 @@ class Program:
             raise
         self._catcher.window = window
         self._frame.take(window)
-        QTimer.singleShot(_FIRST_MS, window, lambda: note_room(window))
+        QTimer.singleShot(_FIRST_MS, window, lambda: look_about(window))
         QTimer.singleShot(_FIRST_MS, window, Warmup(window).start)
         log.info("the window is open")
         begin(window, self._path, self._sample)  # before it is painted: no other table flashes up
@@ -245,6 +249,15 @@ def begin(window: "Window", path: Path | None, sample: Path | None) -> None:
         window.open_path(path)
     elif sample is not None:
         window.file.open_sample(sample)
+
+
+def look_about(window: "Window") -> None:
+    """Say once what of the person's own folder cannot be used, before anything is kept there."""
+    words = state_trouble()
+    if words:
+        log.warning("%s", words)
+        window.show_message(words)
+    note_room(window)
 
 
 def note_room(window: "Window") -> None:

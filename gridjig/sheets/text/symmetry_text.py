@@ -10,7 +10,7 @@ from gridjig.edits.setup_mirror import MirroredSetup
 from gridjig.model import Job
 from gridjig.model.titles import title
 from gridjig.solve.layout.ways_up import RaisedPart, WayUpNeeds
-from gridjig.solve.mirror.symmetry import weldment_symmetry
+from gridjig.solve.mirror.symmetry import SymmetryKind, weldment_symmetry
 from gridjig.units import format_length
 
 from .layout_text import names_words
@@ -98,12 +98,27 @@ def advice_words(job: Job, ways: tuple[WayUpNeeds, WayUpNeeds]) -> str:
     return words
 
 
+_SYMMETRY: dict[SymmetryKind, str] = {
+    "mirror line": "It is the same on both sides of a line, so its mirror image is the same.",
+    "turned over": (
+        "It is the same above and below its middle: turned over, it is its opposite hand."
+    ),
+    "turned over and rotated": "Turned over and rotated, it is its own opposite hand.",
+}
+
+
 def hand_words(job: Job) -> str:
     """Whether the weldment is its own opposite hand."""
     if not job.parts:
         return ""
     found = weldment_symmetry(job.parts)
-    return f"{'●' if found.symmetric else '▲'} {found.why}"
+    if found.part is not None:
+        name = title(job, found.part)
+        return (
+            f"▲ It has a left and a right hand: {name} has no matching part in the mirrored"
+            " weldment."
+        )
+    return f"● {_SYMMETRY[found.kind]}"
 
 
 def follow_words(job: Job, made: MirroredSetup, face_down: bool) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
-"""Pins along a member's face where it stands: each packed out to the face, from the rack's shims.
+"""Pins along a member's face as it lies: each is packed out to the face with the rack's shims.
 
-The face has its place here, so every hole beside it has its own gap to fill, and an answer belongs
-to its two holes alone.
+The face has a fixed position here, so each hole beside it has its own gap to fill, and an answer is
+only for its two holes.
 """
 
 import math
@@ -19,16 +19,16 @@ from .strip import shims_of
 from .task import AngleTask, Batch, best_few, order
 
 NEAR_ENOUGH = 0.5
-"""A stack that comes this near to the face, mm, is said to reach it; a thin shim does the rest."""
+"""A stack this close to the face, mm, counts as reaching it; a thin shim makes up the rest."""
 
 
 def _pairs(
     task: AngleTask, fits: IntArray, x: FloatArray, y: FloatArray, apart: float
 ) -> tuple[IntArray, IntArray, FloatArray, FloatArray]:
-    """All pairs of the holes `fits` more than `apart` mm from each other, within the limits.
+    """All pairs of the holes `fits` that are more than `apart` mm apart, within the limits.
 
-    First and second hole, the way that the line runs; the base; how far the second lies to the
-    left of the wanted direction from the first, mm.
+    Returns the first and second holes, in the direction of the line; the bases; and how far the
+    second lies to the left of the wanted direction from the first, mm.
     """
     one, two = (fits[k] for k in np.triu_indices(fits.size, 1))
     t = math.radians(task.angle)
@@ -42,7 +42,7 @@ def _pairs(
 
 
 def _stacks_of_each(task: AngleTask) -> tuple[tuple[str, ...], Stacks]:
-    """The shims' ids, and the stacks that each of two pins can have at once: of half of them."""
+    """The ids of the shims, and the stacks that both pins can have at once: from half of them."""
     ids, kinds = shims_of(task)
     limits = task.limits
     halves = [(thickness, n // 2) for thickness, n in kinds]
@@ -50,11 +50,11 @@ def _stacks_of_each(task: AngleTask) -> tuple[tuple[str, ...], Stacks]:
 
 
 def packed_along(task: AngleTask, along: AlongFace) -> Batch | None:
-    """Every pair of usable holes whose pins can be packed out to the face, by the angle left over.
+    """Every pair of usable holes whose pins can be packed out to the face, by the angle error.
 
-    Each pin gets the stack that comes nearest to its gap, within half a millimetre; of what the
-    rack has each pin may take half, so that both can be packed at once.  The line then runs at
-    dir(v) + asin((e2 - e1)/d).  None without equal pins.
+    Each pin gets the stack nearest to its gap, within half a millimetre, from half of the rack's
+    shims, so that both can be packed at once.  The line then runs at dir(v) + asin((e2 - e1)/d).
+    None without equal pins.
     """
     pair = alike(task)
     if pair is None:

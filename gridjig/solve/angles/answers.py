@@ -1,6 +1,6 @@
-"""What is asked of the angle finder and what it answers: limits, answers, what they take.
+"""The input and output of the angle finder: limits, answers, and the pieces they take.
 
-Values only; lengths in mm, angles in degrees, errors and play in arc-minutes where so named.
+Values only; lengths in mm, angles in degrees, errors and play in arc-minutes where named so.
 """
 
 import math
@@ -30,19 +30,19 @@ WAY_WORDS: dict[AngleWay, str] = {
 PinSide = Literal["right", "left"]
 
 GRAIN = 0.01
-"""Errors at the member's end are compared in steps of this many mm, a tenth of what is shown."""
+"""Errors at the member's end are compared in steps of this many mm, a tenth of the last digit."""
 
 
 MOST_SHIMS = 8
-"""More shims than that in one stack are thicker than their sum: grease, burrs, spatter."""
+"""A stack of more shims than this is thicker than their sum: grease, burrs, spatter."""
 
 
 class AlongFace(Struct, frozen=True):
-    """A member's face on the table, and where pins may stand along it.
+    """A member's face on the table, and where pins may be along it.
 
-    Pins stand on `side` of the way from `a` to `b` (points in mm), their centres `least` to `most`
-    mm from the face.  `stretches` are the lengths of it, counted from `a`, that they may stand
-    beside; empty for the whole face.
+    Pins are on `side` of the line from `a` to `b` (points in mm), with centres `least` to `most` mm
+    from the face.  `stretches` are the lengths of it, measured from `a`, that they may be beside;
+    empty for the whole face.
     """
 
     a: Point
@@ -59,7 +59,7 @@ class AlongFace(Struct, frozen=True):
 
 
 class AngleLimits(Struct, frozen=True, kw_only=True):
-    """What an answer must keep to, all lengths in mm.
+    """The limits for an answer, all lengths in mm.
 
     `base_from` to `base_to`: distance of the two holes, the longest more than 0.  `region`: a
     polygon that both holes must lie in (empty: the whole table).  `only_free`: neither marked nor
@@ -125,7 +125,7 @@ class AngleLimits(Struct, frozen=True, kw_only=True):
 
 
 class TakenPiece(Struct, frozen=True):
-    """So many of a piece from the rack; `left` is how many hang there."""
+    """How many of a piece an answer takes from the rack; `left` is how many are there."""
 
     piece: str
     count: int
@@ -133,8 +133,9 @@ class TakenPiece(Struct, frozen=True):
 
 
 class Chord(Struct, frozen=True):
-    """A length to measure in place of an angle: between points at `radius` from the corner on both
-    legs of `angle` degrees.  length = 2 R sin(angle / 2).
+    """A length to measure instead of an angle: length = 2 R sin(angle / 2).
+
+    It is between points at `radius` from the corner on both legs of `angle` degrees.
     """
 
     radius: float
@@ -143,7 +144,7 @@ class Chord(Struct, frozen=True):
 
 
 def chord(radius: float, angle: float) -> Chord:
-    """The chord that shows an angle (degrees) at a radius (mm)."""
+    """The chord of an angle (degrees) at a radius (mm)."""
     return Chord(radius, angle, 2.0 * radius * math.sin(math.radians(abs(angle)) / 2.0))
 
 
@@ -161,10 +162,10 @@ class CutPlate(Struct, frozen=True):
 
 
 class AnswerPiece(Struct, frozen=True):
-    """One piece of an answer: how it stands in the answer's holes, for setting it on the table.
+    """One piece of an answer, and how to place it in the answer's holes.
 
-    `seats` name features and which of the answer's holes each takes (0 or 1).  `packing` are shims
-    before its face, by piece id.
+    `seats` are features with the index of the answer's hole that each takes.  `packing` lists the
+    shims in front of its face, by piece id.
     """
 
     piece: str
@@ -179,8 +180,8 @@ class AnswerPiece(Struct, frozen=True):
 class AngleAnswer(Struct, frozen=True, kw_only=True):
     """One way to make the wanted angle.
 
-    `holes` are a place where it can stand, the first of `places`; `steps` lead from the first hole
-    to the second, (across, up).  `multiples` lists the longest steps and the shorter ones of the
+    `holes` are the first of `places` where it can be; `steps` lead from the first hole to the
+    second, (across, up).  `multiples` lists the longest steps and the shorter ones of the
     same direction.  `error` is angle_deg - wanted, counter-clockwise positive, in arc-minutes and
     as mm at the end of the leg; `setting` is how exactly it can be set (a scale, a cut
     edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
@@ -213,16 +214,16 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
 
     @property
     def on_rack(self) -> bool:
-        """True if the rack has all that the answer takes."""
+        """True if the rack has everything the answer takes."""
         return bool(self.takes) and all(t.left >= t.count for t in self.takes)
 
     @property
     def pieces(self) -> int:
-        """How many pieces it takes."""
+        """The number of pieces it takes."""
         return sum(t.count for t in self.takes)
 
     def seats(self, holes: tuple[Hole, ...] = ()) -> tuple[tuple[Seat, ...], ...]:
-        """The seats of each standing piece, in the answer's holes or in others of `places`."""
+        """The seats of each piece, in the answer's holes or in those of another place."""
         at = holes or self.holes
         return tuple(tuple(Seat(f, at[i]) for f, i in s.seats) for s in self.standing)
 
@@ -240,9 +241,9 @@ class SearchCoverage(Struct, frozen=True):
 class AngleResult(Struct, frozen=True):
     """The ranked answers, the nearest by each way, and what the search covers.
 
-    If a class was asked for, `ranked` holds what meets it, `within` says whether anything from the
-    rack does, and where nothing does `offer` is the cut plate to fall back on.  `statement` says
-    how complete this is.
+    If a tolerance class is required, `ranked` has only what meets it, `within` says whether
+    anything from the rack does, and if not, `offer` is the cut plate to fall back on.  `statement`
+    says how complete the search was.
     """
 
     wanted: WantedLine

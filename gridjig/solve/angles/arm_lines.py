@@ -1,4 +1,4 @@
-"""Every line that the rack's pieces with a face make between holes of a grid, worked out once.
+"""Every line that the rack's pieces with a face make between holes of a grid, computed once.
 
 A piece is pinned by a hole and a second feature of its base.  An arm's leaf is then locked by a
 pin in a third hole, or set by its scale.
@@ -23,13 +23,13 @@ from gridjig.solve.mounting.track import EPS, Track, track_of
 from gridjig.solve.poses.pose_table import pair_poses
 
 MEASURED = 0.5
-"""How exactly a chord is measured with a rule, mm; common practice, no source."""
+"""The accuracy of a chord measured with a rule, mm; common practice, no source."""
 
 
 class MountedFace(Struct, frozen=True, eq=False):
-    """A piece held by some of its features: which way up, and its face on the base or on its leaf.
+    """A piece held by some of its features, its way up, and a face on its base or its leaf.
 
-    `face` runs so that the piece lies on its left, mirrored already if the piece is flipped.
+    `face` has the piece on its left; it is already mirrored if the piece is flipped.
     """
 
     piece: Piece
@@ -53,7 +53,7 @@ class MountedFace(Struct, frozen=True, eq=False):
 
     @property
     def needs(self) -> tuple[str, ...]:
-        """The piece, and a locking pin for each feature that is no shank."""
+        """The piece, and a locking pin for each feature that is not a shank."""
         pinned = sum(not isinstance(self.piece.mount(f), Shank) for f in self.features)
         return (self.piece.id, *([self.locking] * pinned if self.locking else ()))
 
@@ -110,7 +110,7 @@ def columns_of(fits: list[ArmLine]) -> ArmLines:
 
 @lru_cache(maxsize=8)
 def arm_lines(table: Same[Table], rack: Same[Rack]) -> tuple[ArmLines, ArmLines]:
-    """All lines of the rack's pieces on a table: those locked by holes, and those set by hand."""
+    """All lines of the rack's pieces on a table: those locked in holes, and those set by hand."""
     made = [
         fit for piece in rack.value.pieces for fit in _piece_lines(table.value, rack.value, piece)
     ]
@@ -138,7 +138,7 @@ def _piece_lines(table: Table, rack: Rack, piece: Piece) -> Iterator[ArmLine]:
 
 
 def _feature_pairs(piece: Piece) -> Iterator[tuple[MountFeature, MountFeature]]:
-    """A hole or shank of the base with every other feature of it, each two once."""
+    """Each hole or shank of the base with every other feature of the base, each pair once."""
     base = [m for m in piece.mounts if m.body == 0]
     points = [m for m in base if track_of(m).kind == "point"]
     for i, point in enumerate(points):
@@ -148,7 +148,7 @@ def _feature_pairs(piece: Piece) -> Iterator[tuple[MountFeature, MountFeature]]:
 
 
 def _faces(piece: Piece, flipped: bool) -> Iterator[tuple[tuple[Point, Point], int]]:
-    """The longest face in each direction of each body, mirrored and turned round if flipped."""
+    """The longest face in each direction of each body, mirrored and reversed if flipped."""
     longest: dict[tuple[int, float], Face] = {}
     for face in piece.faces:
         way = math.atan2(face.b[1] - face.a[1], face.b[0] - face.a[0])
@@ -174,7 +174,7 @@ def distance(face: tuple[Point, Point], spot: Point) -> float:
 def _fits(
     table: Table, first: MountFeature, second: MountFeature, pin: float, flipped: bool
 ) -> Iterator[tuple[tuple[int, int], float, float, float, float, float]]:
-    """Steps, base mm, turn, highest turn, slide mm and play of each pose, one of two opposite ones.
+    """Steps, base mm, turn, highest turn, slide mm and play of one of each two opposite poses.
 
     A piece turned half round makes the same line.
     """
@@ -214,7 +214,7 @@ def _rigid(
 def _leafed(
     table: Table, mounted: MountedFace, first: MountFeature, second: MountFeature
 ) -> Iterator[ArmLine]:
-    """Lines of a face on the leaf of an arm whose base stands on two holes."""
+    """Lines of a face on the leaf of an arm whose base is pinned in two holes."""
     anchor = track_of(first, mounted.flipped)
     fits = _fits(table, first, second, mounted.pin, mounted.flipped)
     for steps, _, turn, _, _, play in fits:
@@ -223,7 +223,7 @@ def _leafed(
 
 
 def _scaled(held: MountedFace, steps: tuple[int, int], turn: float, swing: float) -> ArmLine:
-    """The leaf set by its scale: everything from its lowest to its highest angle."""
+    """The leaf set by its scale: all angles from its lowest to its highest."""
     pivot = held.piece.pivot
     assert pivot is not None
     low, high = (-pivot.high, -pivot.low) if held.flipped else (pivot.low, pivot.high)
@@ -299,7 +299,7 @@ def _on(pivot: Pivot, leaf: float) -> bool:
 def _around(
     table: Table, px: float, py: float, low: float, high: float
 ) -> Iterator[tuple[int, int]]:
-    """Steps to the holes that lie low to high mm from a point given from the first hole."""
+    """Steps to the holes that are low to high mm from a point, given from the first hole."""
     m = np.arange(
         math.ceil((px - high) / table.pitch_x), math.floor((px + high) / table.pitch_x) + 1
     )

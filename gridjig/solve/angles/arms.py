@@ -1,6 +1,6 @@
-"""Pieces with a face as ways to make a line: pinned in pivot hole and lock hole, or set by hand.
+"""Lines made by pieces with a face: pinned in a pivot hole and a lock hole, or set by hand.
 
-The lines themselves are worked out once for each table and rack; here they are ranked and put up.
+The lines are computed once for each table and rack; here they are ranked and made into answers.
 """
 
 import math
@@ -32,7 +32,7 @@ def arms(task: AngleTask) -> Batch | None:
 
 
 def scales(task: AngleTask) -> Batch | None:
-    """Arms set by their scale, and arms turned in a slot about their pivot: by measure."""
+    """Arms set by scale, and arms turned about their pivot in a slot and measured."""
     _, lines = arm_lines(Same(task.table), Same(task.rack))
     keep = _usable(task, lines)
     on = (task.angle - lines.angle[keep] + 1e-9) % 180.0 <= lines.spread[keep] + 2e-9
@@ -64,7 +64,7 @@ def _batch(
 
 
 def _usable(task: AngleTask, lines: ArmLines) -> IntArray:
-    """Which lines have a base within the limits, a place, and their piece on the rack."""
+    """The lines with a base within the limits, a place, and their piece on the rack."""
     if not lines.fits:
         return np.empty(0, dtype=np.int64)
     limits = task.limits
@@ -79,7 +79,7 @@ def _usable(task: AngleTask, lines: ArmLines) -> IntArray:
 
 
 def _roomy(field: HoleField, lines: ArmLines) -> BoolArray:
-    """Which lines have a place for all their holes, kept with the field."""
+    """The lines that have a place for all their holes; cached with the field."""
 
     def work() -> BoolArray:
         roomy = np.ones(len(lines.fits), dtype=np.bool_)
@@ -91,7 +91,7 @@ def _roomy(field: HoleField, lines: ArmLines) -> BoolArray:
 
 
 def together(field: HoleField, steps: tuple[tuple[int, int], ...]) -> int:
-    """How many places there are for a first hole and others that lie so many steps from it."""
+    """How many places there are for a first hole and others at these steps from it."""
     return int(np.count_nonzero(_together(field, steps)[0]))
 
 
@@ -111,13 +111,13 @@ def _together(field: HoleField, steps: tuple[tuple[int, int], ...]) -> tuple[Boo
 
 
 def _answer(task: AngleTask, line: ArmLine, error: float) -> AngleAnswer:
-    """The answer, turned half round if need be so that the piece stands on the pins' side."""
+    """The answer, turned by 180 degrees if needed to have the piece on the pins' side."""
     mounted = line.mounted
-    # A piece lies on the left of its face; with the pins' side on the right the face runs back.
+    # A piece lies on the left of its face; for pins on the right the face is reversed.
     wished = task.angle + (180.0 if task.limits.side == "right" else 0.0)
     spread = line.high - line.low
     on = (task.angle - line.low) % 180.0 if spread else 0.0
-    if spread and on > spread:  # the wanted angle lies at an end of the range, but for rounding
+    if spread and on > spread:  # the wanted angle is at an end of the range, up to rounding
         on = spread if on - spread < 1.0 else 0.0
     if on + 180.0 <= spread and abs(wrap(line.low + on - wished)) > 90.0:
         on += 180.0
@@ -166,7 +166,7 @@ def _distances(
     leaf: float,
     holes: tuple[tuple[int, int], ...],
 ) -> tuple[float, ...]:
-    """How far the face's line passes from each hole, mm, positive outward of the piece."""
+    """The distance of the face's line from each hole, mm, positive outward of the piece."""
     piece, mirror = mounted.piece, -1.0 if mounted.flipped else 1.0
     anchor = track_of(piece.mount(mounted.features[0]), mounted.flipped)
     base = Pose(0.0, 0.0, turn)
@@ -183,7 +183,7 @@ def _distances(
 
 
 def _first(task: AngleTask, both: BoolArray, col: int, row: int) -> Hole:
-    """The first hole of the place nearest to the point wished for, or of the first place."""
+    """The first hole of the place nearest to the wanted point, or of the first place."""
     rows, cols = np.nonzero(both)
     best = 0
     if task.limits.near is not None:
@@ -196,7 +196,7 @@ def _first(task: AngleTask, both: BoolArray, col: int, row: int) -> Hole:
 
 
 def _measure(task: AngleTask, line: ArmLine, leaf: float) -> tuple[Chord, str]:
-    """The chord that shows the set angle without a protractor, and between what it is measured."""
+    """The chord to measure instead of the angle, and between what to measure it."""
     mounted = line.mounted
     pivot = (0.0, 0.0)
     if not mounted.leafed:

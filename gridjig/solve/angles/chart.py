@@ -1,6 +1,6 @@
-"""The other way round: which angle two chosen holes make, and which angles a table can make at all.
+"""The reverse: the angle that two chosen holes make, and all angles that a table can make.
 
-Pure; knows no rack.
+It knows no rack.
 """
 
 import math
@@ -105,9 +105,9 @@ def angle_chart(
     step: float = 0.5,
     display: Display = MILLIMETRES,
 ) -> AngleChart:
-    """The best pair of free holes for every angle; of two as near, the longer base.
+    """The best pair of free holes for every angle; of equally near ones, the longest base.
 
-    Bases in mm, step in degrees; a fault tells lengths as `display` has them.  Raises AngleFault.
+    Bases in mm, step in degrees.  Raises AngleFault, with lengths as in `display`.
     """
     if not 0.05 <= step <= 45.0:
         raise AngleFault("step", "The step of the chart must be from 0.05 to 45 degrees.")

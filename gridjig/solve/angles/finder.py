@@ -1,7 +1,7 @@
-"""Which holes give a wanted angle: every way, ranked, with the error where it matters.
+"""Finds the holes for a wanted angle: every way, ranked by the error where it matters.
 
-Pure: `find` answers from a table, a rack, what is wanted and limits.  It knows which pieces are
-on the table only as holes taken and pieces used; whether bodies clash is checked elsewhere.
+`find_angles` works from a table, a rack, a wanted line and limits.  Pieces on the table count only
+as taken holes and used pieces; clashes are checked elsewhere.
 """
 
 from collections.abc import Callable, Sequence
@@ -37,7 +37,7 @@ from .wanted import AngleFault, WantedLine
 
 
 def _packed(task: AngleTask) -> Batch | None:
-    """Equal pins with packing: anywhere, or out to the face where it stands."""
+    """Equal pins with packing: anywhere, or packed out to a given face."""
     along = task.limits.along
     return shimmed(task) if along is None else packed_along(task, along)
 
@@ -59,12 +59,12 @@ def find_angles(
     limits: AngleLimits = AngleLimits(),  # noqa: B008
     progress: Progress = SILENT,
 ) -> AngleResult:
-    """Every way to make the wanted line, best first, and the statement of how complete that is.
+    """Every way to make the wanted line, best first, and a statement of how complete that is.
 
-    Best is the least error at the end of the leg (with how exactly a scale or a cut edge can be
-    set, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Raises
-    AngleFault with the field to change: a base longer than the table, no free holes; and Cancelled
-    through `progress`, which is asked before each way.
+    The best has the least error at the end of the leg (including the accuracy of a scale or a cut
+    edge, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Raises
+    AngleFault with the field to change, for a base longer than the table or no free holes; and
+    Cancelled through `progress`, which is checked before each way.
     """
     grid = grid_of(table)
     if limits.base_from > grid.diagonal + 1e-3:
@@ -111,9 +111,9 @@ def find_angles(
 
 
 def faced(limits: AngleLimits, wanted: WantedLine) -> AngleLimits:
-    """The limits with the pins' side as it is seen along the wanted direction.
+    """The limits with the pins' side as seen along the wanted direction.
 
-    A face may run against it: what is on its right is then on the left of the wanted line.
+    A face may run the other way: its right is then on the left of the wanted line.
     """
     if limits.along is None:
         return limits
@@ -162,7 +162,7 @@ def _statement(
     within: bool | None,
     offer: AngleAnswer | None,
 ) -> str:
-    """How complete the answers are, in sentences."""
+    """Sentences about how complete the answers are."""
     pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} different steps"
     if not looked_at.answers:
         return f"None of the {pairs} within the limits gives an answer."
@@ -177,7 +177,7 @@ def _statement(
 
 
 def unmet(limits: AngleLimits, offer: AngleAnswer | None) -> str:
-    """That nothing comes within the class, and what a cut plate comes to, in sentences."""
+    """Sentences for when nothing is within the class, and about what a cut plate achieves."""
     every = set(limits.ways) | {"plate"} == set(WAYS)
     what = "on the rack" if every else "by the ways asked for"
     text = f"Nothing {what} comes within class {limits.angle_class}; the nearest by each way is"
@@ -204,7 +204,7 @@ _LACKING: dict[AngleWay, str] = {
 
 
 def _lacking(way: AngleWay, task: AngleTask) -> str:
-    """Why a way has no answer."""
+    """Why there is no answer of this kind."""
     reach = task.field.reach(task.limits.base_from, task.limits.base_to)
     if not reach.steps:
         return f"No two free holes have a base within the limits ({WAY_WORDS[way]})."
@@ -217,7 +217,7 @@ def answer_places(
     taken: frozenset[Hole] = frozenset(),
     limits: AngleLimits = AngleLimits(),  # noqa: B008
 ) -> tuple[tuple[Hole, ...], ...]:
-    """Every place on the table where an answer can stand in free holes, by row, then by column."""
+    """Every place on the table where an answer has free holes, by row, then by column."""
     field = field_of(table, structs.replace(limits, taken=limits.taken | taken))
     pairs = field.places(*answer.steps)
     if answer.fixed:
@@ -237,8 +237,9 @@ def answer_places(
 def answer_placements(
     answer: AngleAnswer, ids: Sequence[str], holes: tuple[Hole, ...] = ()
 ) -> tuple[Placement, ...]:
-    """The answer as placements, with an id for each standing piece, in its holes or in others of
-    `places`.  A cut plate has none: it is not on the rack.
+    """The answer as placements with these ids, in its holes or in those of another place.
+
+    A cut plate has none, as it is not on the rack.
     """
     return tuple(
         Placement(

@@ -1,7 +1,7 @@
-"""Which holes a pair of pins may use, and how many places there are for every pair of steps.
+"""The holes that pins may use, and how many places there are for every step between two holes.
 
-A field is a yes or no for every hole; the number of places of all steps at once is its
-autocorrelation.  Knows limits, no ways and no rack.
+A field is a yes or no for every hole; the number of places of all steps is its autocorrelation.
+It knows limits, but no ways and no rack.
 """
 
 import math
@@ -38,7 +38,7 @@ def grid_of(table: Table) -> Grid:
 
 
 class PossibleSteps(Struct, frozen=True, eq=False):
-    """Steps with a base within the limits that have a place: one of each opposite pair.
+    """The steps with a base within the limits and a place, one of each opposite pair.
 
     `pairs` is how many pairs of holes they have between them, `steps` how many steps they are.
     """
@@ -48,7 +48,7 @@ class PossibleSteps(Struct, frozen=True, eq=False):
 
 
 class PairTable(Struct, frozen=True, eq=False):
-    """The directions that have a place and a base within the limits, by rising angle.
+    """The directions with a place and a base within the limits, by ascending angle.
 
     (across, up) is the longest such pair of steps of each direction, `base` its length in mm and
     `times` how many of the shortest steps (`index` into the grid's directions) it is.
@@ -73,7 +73,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def holes(self) -> int:
-        """How many holes may be used."""
+        """The number of usable holes."""
         return int(np.count_nonzero(self.usable))
 
     @cached_property
@@ -94,12 +94,12 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         return np.asarray(np.rint(np.concatenate([left, right], axis=1)), dtype=np.int32)
 
     def count(self, across: IntArray, up: IntArray) -> npt.NDArray[np.int32]:
-        """Number of places of each pair of steps that stays on the grid; either way round."""
+        """Number of places of each step that stays on the grid, in either direction."""
         way = np.where(up < 0, -1, 1)
         return np.asarray(self.counts[up * way, across * way + self.grid.columns - 1])
 
     def places(self, across: int, up: int) -> list[tuple[Hole, Hole]]:
-        """All pairs of usable holes that lie (across, up) apart, by row, then by column."""
+        """All pairs of usable holes that are (across, up) apart, by row, then by column."""
         a, b = self._windows(across, up)
         rows, cols = np.nonzero(a & b)
         cols = cols + max(-across, 0)
@@ -138,7 +138,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         return self.usable[row_a, col_a], self.usable[row_b, col_b]
 
     def reach(self, base_from: float, base_to: float) -> PossibleSteps:
-        """How many pairs of holes and different steps lie within a range of bases (mm)."""
+        """How many pairs of holes and distinct steps are within a range of bases (mm)."""
 
         def work() -> PossibleSteps:
             across, up = all_steps(self.grid)
@@ -149,7 +149,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         return self.keep(("reach", base_from, base_to), PossibleSteps, work)
 
     def pairs(self, base_from: float, base_to: float) -> PairTable:
-        """The directions of the field within a range of bases (mm), ready to look up."""
+        """The directions of the field within a range of bases (mm), ready for look-up."""
         return self.keep(
             ("pairs", base_from, base_to),
             PairTable,
@@ -157,7 +157,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         )
 
     def keep(self, key: Hashable, kind: type[V], work: Callable[[], V]) -> V:
-        """What was worked out before for this key, or the work done now."""
+        """The cached result for a key; computed now if there is none."""
         found = self._kept.get(key)
         if not isinstance(found, kind):
             if len(self._kept) > 64:
@@ -168,12 +168,12 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
 
 
 def within(d: FloatArray, low: float, high: float) -> BoolArray:
-    """True where a length lies in a range, a micrometre allowed for rounding."""
+    """True where a length is in a range, with a micrometre for rounding."""
     return np.asarray((d >= low - 1e-3) & (d <= high + 1e-3))
 
 
 def _pair_table(field: HoleField, every: Directions, base_from: float, base_to: float) -> PairTable:
-    """For each direction the longest multiple within the range that has a place, if any."""
+    """For each direction, the longest multiple within the range that has a place, if any."""
     most = np.minimum(every.most, np.floor((base_to + 1e-3) / every.length)).astype(np.int64)
     least = np.maximum(1, np.ceil((base_from - 1e-3) / every.length).astype(np.int64))
     index = np.nonzero(most >= least)[0]
@@ -198,7 +198,7 @@ def _pair_table(field: HoleField, every: Directions, base_from: float, base_to: 
 
 
 def field_of(table: Table, limits: AngleLimits) -> HoleField:
-    """The field of a table within limits.  Raises AngleFault if it has not two usable holes."""
+    """The field of a table within limits.  Raises AngleFault with fewer than two usable holes."""
     found = _field(Same(table), limits.region, limits.along, limits.only_free, limits.taken)
     if found.holes < 2:
         where = "here" if limits.region or limits.along else "on the table"
@@ -241,7 +241,7 @@ def _field(
 
 
 def inside(polygon: tuple[Point, ...], x: FloatArray, y: FloatArray) -> BoolArray:
-    """Which points lie in a polygon or within a micrometre of its edge; mm."""
+    """True for points in a polygon or within a micrometre of its edge; mm."""
     odd = np.zeros(x.shape, dtype=np.bool_)
     near = np.zeros(x.shape, dtype=np.bool_)
     for (ax, ay), (bx, by) in zip(polygon, (*polygon[1:], polygon[0]), strict=True):
@@ -256,7 +256,7 @@ def inside(polygon: tuple[Point, ...], x: FloatArray, y: FloatArray) -> BoolArra
 
 
 def beside(along: AlongFace, x: FloatArray, y: FloatArray) -> BoolArray:
-    """Which points lie on the given side of a face, within its distances and stretches."""
+    """True for points on the given side of a face, within its distances and stretches."""
     (ax, ay), (bx, by) = along.a, along.b
     length = math.hypot(bx - ax, by - ay)
     on = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / length
@@ -268,7 +268,7 @@ def beside(along: AlongFace, x: FloatArray, y: FloatArray) -> BoolArray:
 
 
 def beside_by(along: AlongFace, x: FloatArray, y: FloatArray) -> FloatArray:
-    """Distance in mm of points from a face, positive on the side where the pins are."""
+    """The distance of points from a face in mm, positive on the pins' side."""
     (ax, ay), (bx, by) = along.a, along.b
     off = ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / math.hypot(bx - ax, by - ay)
     return np.asarray(off if along.side == "right" else -off)

@@ -1,7 +1,7 @@
-"""Two pins make a line: which pins the rack has, and what two equal ones can do.
+"""Lines made by two pins: the pins of the rack, and what two equal ones can do.
 
-Geometry (plane tangents, after any school book): a line that touches two discs of radii r1, r2
-on the same side, centres d apart in the direction v, runs at dir(v) + asin((r2 - r1)/d) with the
+Geometry (plane tangents, as in any school book): a line tangent to two discs of radii r1, r2 on the
+same side, with centres d apart in the direction v, runs at dir(v) + asin((r2 - r1)/d) with the
 discs on its right, at dir(v) - asin((r2 - r1)/d) with the discs on its left.  A shim adds to r.
 """
 
@@ -23,13 +23,13 @@ from .answers import AngleAnswer, AngleWay, AnswerPiece
 from .task import AngleTask, Batch, order, put_up, ranks
 
 TOUCH = 1e-3
-"""Pins whose bodies come nearer than this (mm) touch each other."""
+"""Pins whose bodies are closer than this (mm) touch each other."""
 
 
 class Pin(Struct, frozen=True):
-    """A piece with a round body about its only hole or shank, as it stands in a table's hole.
+    """A piece with a round body about its only hole or shank, placed in a table hole.
 
-    `radius` in mm, `play` its radial play in mm; `locking` is the pin that it takes, if any.
+    `radius` and radial `play` are in mm; `locking` is the id of its locking pin, if any.
     """
 
     piece: str
@@ -49,7 +49,7 @@ class PinPair(Struct, frozen=True):
 
     @property
     def pieces(self) -> tuple[str, ...]:
-        """Ids of all pieces, as often as they are needed."""
+        """The ids of all pieces, each as often as it is needed."""
         both = (self.first.piece, self.second.piece, self.first.locking, self.second.locking)
         return tuple(p for p in both if p)
 
@@ -94,7 +94,7 @@ def pins_of(task: AngleTask) -> tuple[Pin, ...]:
 
 
 def alike(task: AngleTask) -> PinPair | None:
-    """Two pins of one size: the first size of which the rack has two left, or else the first.
+    """Two pins of the same size: the first size of which the rack has two left, or else the first.
 
     Two different pieces of the same size will do.  None without any, or if none are left and
     only what is left may be used.
@@ -137,10 +137,10 @@ def crossing(radius_1: float, radius_2: float, apart: float) -> float:
 
 
 def equal_pins(task: AngleTask) -> Batch | None:
-    """Two equal pins: each direction once, by its longest pair of steps within the limits.
+    """Two equal pins: each direction once, with its longest step within the limits.
 
-    Without pins on the rack it still answers, for any two equal pins will do.  None if only what
-    is left may be taken and no two equal pins are.
+    Without pins on the rack it still answers, as any two equal pins will do.  None if only what is
+    left may be taken and no two equal pins are left.
     """
     limits = task.limits
     pair = alike(task)
@@ -186,7 +186,7 @@ def equal_pins(task: AngleTask) -> Batch | None:
 
 
 def _along(task: AngleTask, m: int, n: int) -> tuple[int, int]:
-    """The steps, turned round if they run against the wanted direction."""
+    """The steps, reversed if they run against the wanted direction."""
     t = math.radians(task.angle)
     g = task.field.grid
     along = m * g.pitch_x * math.cos(t) + n * g.pitch_y * math.sin(t)
@@ -205,7 +205,7 @@ def two_pins(
     shims: tuple[float, float] = (0.0, 0.0),
     packs: tuple[tuple[str, ...], tuple[str, ...]] = ((), ()),
 ) -> AngleAnswer:
-    """The answer of two pins that stand `steps` apart, in any place or in these holes only."""
+    """The answer for two pins that are `steps` apart, in any place or in these holes only."""
     m, n = steps
     g = task.field.grid
     base = math.hypot(m * g.pitch_x, n * g.pitch_y)

@@ -20,17 +20,17 @@ from .strip import Strip, strip_of
 from .task import AngleTask, Batch, put_up
 
 CUTTING: tuple[tuple[float, float], ...] = ((125.0, 0.25), (315.0, 0.30), (1000.0, 0.40))
-"""Up to a length in mm, by how much (mm, either way) an end of a cut edge may be out."""
+"""Up to this length, mm, how far an end of a cut edge may be out, mm either way."""
 SHORTEST, LONGEST = 35.0, CUTTING[-1][0]
 """The lengths (mm) that these limits are for."""
 THICKNESS = 6.0
-"""How high such a plate is taken to be, mm: common practice, and within those limits."""
+"""The assumed thickness of such a plate, mm: common practice, and within those limits."""
 HOLE_OVER_PIN = 0.2
-"""By how much the hole in the plate is wider than its pin, mm."""
+"""How much wider than its pin a hole in the plate is, mm."""
 
 
 def edge_error(length: float) -> float:
-    """By how many degrees a cut edge can be out: its ends out by the limit, in opposite ways."""
+    """How many degrees a cut edge can be out: its ends out by the limit, in opposite directions."""
     limit = next(limit for up_to, limit in CUTTING if length <= up_to)
     return math.degrees(math.atan(2.0 * limit / length))
 
@@ -50,7 +50,7 @@ def plate_round(
     back = depth + math.copysign(clear, depth)
 
     def at(along: float, across: float) -> Point:
-        """A point so far along the edge, and so far to its right."""
+        """The point at a distance along the edge and to its right."""
         x, y = along * c - (line[0] - across) * s, along * s + (line[0] - across) * c
         return x, y
 
@@ -60,7 +60,7 @@ def plate_round(
 
 
 def _near_the_line(task: AngleTask) -> tuple[Strip, IntArray]:
-    """The narrowest strip of steps along the line in which some fit a plate, and which of it do."""
+    """The narrowest strip along the line with steps that suit a plate, and which of them do."""
     half_width = max(task.field.grid.pitch_x, task.field.grid.pitch_y)
     while True:
         s = strip_of(task, half_width)
@@ -71,7 +71,7 @@ def _near_the_line(task: AngleTask) -> tuple[Strip, IntArray]:
 
 
 def _pin_for(task: AngleTask) -> Piece | None:
-    """The first locking pin that goes into the table's holes and of which there are two."""
+    """The first locking pin that fits the table's holes and of which there are two."""
     for piece in task.rack.pieces:
         thick = piece.pin_diameter if piece.kind == "locking pin" else 0.0
         if 0 < thick <= task.table.hole_diameter and task.enough({piece.id: 2}):
@@ -80,7 +80,7 @@ def _pin_for(task: AngleTask) -> Piece | None:
 
 
 def cut_plate(task: AngleTask) -> Batch | None:
-    """The plate whose two holes are as far apart as fit, close along the line so that it is slim.
+    """The plate whose two holes are as far apart as possible, close to the line to keep it slim.
 
     One answer: a longer base is better in every respect.  None if no pair of holes is at least
     35 mm and at most 1000 mm apart, for which cutting limits are known.

@@ -1,8 +1,8 @@
-"""Steps that run along the wanted line, and what pins of different size or packing make of them.
+"""Steps along the wanted line, and the lines that pins of different size or packing make of them.
 
-Only a narrow strip of the grid along the line can answer: a hole further aside than the packing
-reaches leaves an error that is known beforehand.  That is what makes the search fast, and what
-proves it complete.
+Only a narrow strip of the grid along the line can give an answer: a hole further aside than the
+packing reaches leaves an error that is known in advance.  That makes the search fast and proves it
+complete.
 """
 
 import math
@@ -20,7 +20,7 @@ from .pins import TOUCH, Pin, PinPair, alike, level, pins_of, sign, two_pins
 from .task import AngleTask, Batch, best_few, order, rank
 
 MARGIN = 0.25
-"""How much wider than the packing the first strip looked at is, in pitches; it grows if needed."""
+"""How much wider than the packing the first strip is, in pitches; it grows if needed."""
 
 
 class Strip(Struct, frozen=True, eq=False):
@@ -50,9 +50,9 @@ def strip_of(task: AngleTask, half_width: float) -> Strip:
 
 
 def complete(task: AngleTask, half_width: float, difference: float, last: float) -> bool:
-    """True if no steps beyond a strip can rank with or before the rank `last`.
+    """True if no steps outside a strip can rank equal to or before the rank `last`.
 
-    Beyond it the hole lies more than w aside, and pins or packing make up `difference` at most, so
+    Outside it the hole is more than w aside, and pins or packing make up at most `difference`, so
     the error is above asin(w/d) - asin(difference/d) >= (w - difference)/d for every base d.
     """
     if half_width >= task.field.grid.diagonal:
@@ -108,7 +108,7 @@ def sizes_of(task: AngleTask) -> PinSizes:
 
 
 def two_sizes(task: AngleTask) -> Batch | None:
-    """Two pins of different size, every pair of sizes both ways round.  None without two sizes."""
+    """Two pins of different size: every pair, in either order.  None without two sizes."""
     sizes = sizes_of(task)
     if not sizes.pairs:
         return None
@@ -146,7 +146,7 @@ def two_sizes(task: AngleTask) -> Batch | None:
 
 
 def _tangents(task: AngleTask, s: Strip, sizes: PinSizes) -> FloatArray:
-    """Errors in degrees of all steps (rows) with all pairs of pins (columns); inf: bodies touch."""
+    """Errors in degrees of all steps (rows) and all pairs of pins (columns); inf: bodies touch."""
     turn = np.arcsin(np.clip(s.aside / s.base, -1.0, 1.0))
     ratio = np.outer(sign(task) / s.base, sizes.difference)
     error = np.degrees(turn[:, None] + np.arcsin(np.clip(ratio, -1.0, 1.0)))
@@ -165,14 +165,14 @@ def _stacks(kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float)
 
 
 def shims_of(task: AngleTask) -> tuple[tuple[str, ...], tuple[tuple[float, int], ...]]:
-    """The shims that may be used: their ids, and the thickness (mm) and number of each."""
+    """The shims that may be used: their ids, and the thickness (mm) and count of each."""
     kinds = [(p, task.left(p) if task.limits.only_left else p.owned) for p in task.rack.shims]
     kinds = [(p, n) for p, n in kinds if n]
     return tuple(p.id for p, _ in kinds), tuple((p.thickness, n) for p, n in kinds)
 
 
 def shimmed(task: AngleTask) -> Batch | None:
-    """Equal pins, one of them packed: for each number of shims the stack that comes nearest.
+    """Equal pins, one of them packed: for each number of shims, the nearest stack.
 
     The stack makes up p (m sin T - n cos T), the distance by which the second hole misses the
     line.  None without equal pins or without shims.
@@ -230,10 +230,10 @@ def shimmed(task: AngleTask) -> Batch | None:
 
 
 def _packed(s: Strip, every: Stacks, stack: IntArray, apart: float) -> FloatArray:
-    """Errors in degrees of all steps (rows) with the stack of each number of pieces (columns).
+    """Errors in degrees of all steps (rows) and the stack of each number of pieces (columns).
 
-    The stack stands under the pin that is too far from the line, so it turns the line towards the
-    wanted direction.  inf: no shim at all, the same stack as with fewer pieces, or bodies touch.
+    The stack goes on the pin that is too far from the line, so it turns the line towards the wanted
+    direction.  inf: no shim at all, the same stack as with fewer pieces, or bodies touch.
     """
     turn = np.arcsin(np.clip(s.aside / s.base, -1.0, 1.0))
     by = np.arcsin(np.clip(every.total[stack] / s.base[:, None], -1.0, 1.0))

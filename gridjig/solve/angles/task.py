@@ -1,6 +1,6 @@
-"""What every way of making an angle shares: the task, the ranking, and how an answer is put up.
+"""What all ways of making an angle share: the task, the ranking, and making an answer.
 
-Knows no way in particular.
+It knows no particular way.
 """
 
 import math
@@ -46,21 +46,21 @@ class AngleTask(Struct, frozen=True, eq=False):
         return min(self.limits.base_to, self.field.grid.diagonal)
 
     def left(self, piece: Piece) -> int:
-        """How many of a piece still hang on the rack."""
+        """How many of a piece are left on the rack."""
         return max(piece.owned - self.used.get(piece.id, 0), 0)
 
     def enough(self, needs: Mapping[str, int]) -> bool:
-        """True if the rack can give all that, or if it need not."""
+        """True if the rack has these pieces, or does not have to."""
         return not self.limits.only_left or all(
             self.left(self.pieces[piece]) >= count for piece, count in needs.items()
         )
 
 
 class Batch(Struct, frozen=True, eq=False):
-    """Answers of one way as columns, so that thousands can be ranked before one is put up.
+    """Answers of one way as columns, so that thousands can be ranked before any is built.
 
-    `error` and `setting` in degrees, `base` in mm; `build` puts up one of them.  `looked_at` is
-    how many answers the way has within the limits, also those too far off to be listed.
+    `error` and `setting` in degrees, `base` in mm; `build` makes one of them an answer.
+    `looked_at` is how many answers the way has within the limits, including those not listed.
     """
 
     way: AngleWay
@@ -86,7 +86,7 @@ def ranks(off: FloatArray, leg: float) -> FloatArray:
 
 
 def rank(off: float, leg: float) -> float:
-    """The same of one error."""
+    """Like `ranks`, for one error."""
     return float(ranks(np.array([off]), leg)[0])
 
 
@@ -100,10 +100,10 @@ def order(
 
 
 def best_few(error: FloatArray, top: int, leg: float) -> tuple[IntArray, float]:
-    """Which of many errors (degrees) can rank among the first `top`, and the rank of the last.
+    """The indices of the errors (degrees) that can rank in the first `top`, and the last rank.
 
-    All that tie with the last in GRAIN are kept, for their base decides.  An infinite error stands
-    for what cannot be; the rank is infinite where fewer than `top` can be.
+    All that tie with the last in GRAIN are kept, as their base decides.  An infinite error means
+    not possible; the rank is infinite if fewer than `top` are possible.
     """
     size = np.abs(error).ravel()
     last = math.inf
@@ -117,7 +117,7 @@ def best_few(error: FloatArray, top: int, leg: float) -> tuple[IntArray, float]:
 
 
 def takes(task: AngleTask, needs: Iterable[str]) -> tuple[TakenPiece, ...]:
-    """Pieces by id, as often as they occur, with how many hang on the rack."""
+    """The pieces with how often they occur and how many are left on the rack."""
     counted = Counter(needs)
     return tuple(
         TakenPiece(piece, count, task.left(task.pieces[piece])) for piece, count in counted.items()
@@ -127,8 +127,9 @@ def takes(task: AngleTask, needs: Iterable[str]) -> tuple[TakenPiece, ...]:
 def off_face(
     table: Table, along: AlongFace | None, holes: Sequence[Hole], line: tuple[float, ...]
 ) -> tuple[float, ...]:
-    """How far a line at these distances from holes runs into the member beyond its face, mm at each
-    hole, negative where it falls short of the face; () without a face.
+    """How far a line at these distances from holes is inside the member's face, mm at each hole.
+
+    It is negative where the line falls short of the face; () without a face.
     """
     if along is None:
         return ()
@@ -158,7 +159,7 @@ def put_up(
     plate: CutPlate | None = None,
     note: str = "",
 ) -> AngleAnswer:
-    """An answer from its angles in degrees: error, setting and play as arc-minutes and as mm."""
+    """Makes an answer from error, setting and play in degrees, as arc-minutes and as mm."""
     if abs(error) < 1e-9:
         error = 0.0
     limits = task.limits

@@ -1,7 +1,7 @@
-"""The angle that is wanted, read from what a drawing says, as a line direction on the table.
+"""The wanted angle, read from what a drawing says, as a line direction on the table.
 
-Complement and mirror stand beside it, because taking one for the other is the classic mistake.
-Knows no grid: which holes make the angle is found elsewhere.
+Complement and mirror come with it, because mixing them up is the classic mistake.  Which holes make
+the angle is found elsewhere.
 """
 
 import math
@@ -17,7 +17,7 @@ Origin = Literal["table x", "table y", "face"]
 
 
 class AngleFault(ValueError):  # noqa: N818  (it is what was asked, not a fault of the program)
-    """A question that cannot be answered as it stands; `field` names the entry to change."""
+    """A question that cannot be answered as asked; `field` names the entry to change."""
 
     def __init__(self, field: str, sentence: str) -> None:
         super().__init__(sentence)
@@ -27,9 +27,9 @@ class AngleFault(ValueError):  # noqa: N818  (it is what was asked, not a fault 
 class WantedLine(Struct, frozen=True):
     """A wanted line: its direction on the table in degrees, 0 <= angle_deg < 180, from table x.
 
-    `complement` and `mirror` are the directions that the two usual mistakes would give: the angle
-    taken from the other square side, and laid off to the other side.  `drawn` is the angle as it
-    is measured from where it starts; `text` says it in words.
+    `complement` and `mirror` are the directions that the two usual mistakes would give: measuring
+    from the perpendicular, and measuring to the other side.  `drawn` is the angle as measured from
+    its origin; `text` puts it in words.
     """
 
     angle_deg: float
@@ -43,7 +43,7 @@ _RISE = re.compile(r"\s*rise\b(?P<rise>.+?)[,;]?\s*\brun\b(?P<run>.+)", re.IGNOR
 
 
 class _Word(Struct, frozen=True):
-    """What words behind an angle say of it."""
+    """Words after an angle, and what they mean."""
 
     pattern: str
     origin: Origin | None = None
@@ -52,7 +52,7 @@ class _Word(Struct, frozen=True):
     mirror: bool = False
 
     def cut(self, text: str) -> str | None:
-        """The text without these words at its end, or None if it does not end with them."""
+        """The text without these words at its end; None if it does not end with them."""
         found = re.search(rf"(?:^|(?<=[\W\d])){self.pattern}\s*$", text, re.IGNORECASE)
         return None if found is None else text[: found.start()].rstrip(" ,;")
 
@@ -80,10 +80,10 @@ def read_wanted(
     """Read a wanted angle: `37.5`, `37 30'`, `4:12`, `rise 300 run 400`.
 
     It is measured counter-clockwise from table x or from the direction `face`, and clockwise from
-    table y (so that 15.5 off y leans as 74.5 from x).  An angle that is "included" between two
-    members alike is halved; "each side" is taken as it is, and `mirror` is the other member.
+    table y (so that 15.5 off y is 74.5 from x).  An angle "included" between two symmetric members
+    is halved; "each side" is taken as it is, and `mirror` is the other member.
     The words `from y`, `from x`, `included`, `each side`, `complement` and `mirrored` may also
-    stand behind the angle.  Bare rise and run count in `unit`.  Raises AngleFault.
+    follow the angle.  Bare rise and run are in `unit`.  Raises AngleFault.
     """
     rest: str | None = text
     angle = text
@@ -102,7 +102,7 @@ def read_wanted(
 def as_edge(
     direction: float, share: Share = "whole", complement: bool = False, mirror: bool = False
 ) -> WantedLine:
-    """The direction of an edge or face that was picked, degrees on the table."""
+    """The wanted line along a picked edge or face, degrees on the table."""
     return _made(direction % 180.0, 0.0, "table x", share, complement, mirror)
 
 
@@ -113,7 +113,7 @@ def between_faces(
     complement: bool = False,
     mirror: bool = False,
 ) -> WantedLine:
-    """The second of two faces that were picked, its angle measured from the first; degrees."""
+    """The wanted line along the second of two picked faces, measured from the first; degrees."""
     drawn = (second - first + 90.0) % 180.0 - 90.0
     return _made(drawn, first % 180.0, "face", share, complement, mirror)
 
@@ -134,14 +134,14 @@ def _drawn(text: str, unit: Unit) -> float:
 
 
 def slope_angle(rise: float, run: float) -> float:
-    """Angle of a rise over a run in degrees, -90 to 90."""
+    """The angle of a rise over a run in degrees, -90 to 90."""
     return math.degrees(math.atan2(rise, run))
 
 
 def _made(
     drawn: float, base: float, origin: Origin, share: Share, complement: bool, mirror: bool
 ) -> WantedLine:
-    """The value, every direction brought into 0 <= d < 180."""
+    """The wanted line, with all directions in 0 <= d < 180."""
     sign = -1.0 if origin == "table y" else 1.0
     note = ""
     if share == "included":

@@ -1,1 +1,1 @@
-"""What the hole grid offers: directions between holes, and which holes can be used."""
+"""The hole grid: directions between holes, and which holes can be used."""

@@ -1,7 +1,7 @@
-"""Every direction that two holes of a grid can make, sorted once and looked up by a window.
+"""Every direction between two holes of a grid, sorted once and looked up by angle.
 
-Directions are lines, so they lie from 0 to less than 180 degrees.  Steps are whole numbers of
-pitches, `across` along x and `up` along y.  Knows the size of a grid, not its condition.
+Directions are those of lines, so 0 <= angle < 180 degrees.  Steps are whole numbers of pitches,
+`across` along x and `up` along y.  This module knows the size of a grid, not its condition.
 """
 
 import math
@@ -17,7 +17,7 @@ BoolArray = npt.NDArray[np.bool_]
 
 
 class Grid(Struct, frozen=True):
-    """The size of a hole grid: numbers of columns and rows, and their pitches in mm."""
+    """The size of a hole grid: the number of columns and rows, and their pitches in mm."""
 
     columns: int
     rows: int
@@ -26,7 +26,7 @@ class Grid(Struct, frozen=True):
 
     @property
     def diagonal(self) -> float:
-        """Longest distance between two holes, mm."""
+        """The longest distance between two holes, mm."""
         return math.hypot((self.columns - 1) * self.pitch_x, (self.rows - 1) * self.pitch_y)
 
     @property
@@ -36,10 +36,10 @@ class Grid(Struct, frozen=True):
 
 
 class Directions(Struct, frozen=True, eq=False):
-    """The different directions of a grid in rising order: the shortest steps of each.
+    """The distinct directions of a grid in ascending order, each with its shortest steps.
 
-    `angle` in degrees, 0 <= angle < 180; `length` in mm is one step of (across, up) long, and the
-    grid takes up to `most` of them in a row.
+    `angle` is in degrees, 0 <= angle < 180; `length` is the length of one step (across, up) in mm;
+    up to `most` such steps fit on the grid in a row.
     """
 
     grid: Grid
@@ -54,12 +54,12 @@ class Directions(Struct, frozen=True, eq=False):
 
 
 def off(angle: FloatArray, wanted: float) -> FloatArray:
-    """How far line directions lie from the wanted one, degrees, from -90 to less than 90."""
+    """Signed difference between line directions and the wanted one, degrees, in [-90, 90)."""
     return (angle - wanted + 90.0) % 180.0 - 90.0
 
 
 def angle_of(across: npt.ArrayLike, up: npt.ArrayLike, grid: Grid) -> FloatArray:
-    """Line direction of steps, degrees, 0 <= angle < 180."""
+    """The line direction of steps, degrees, 0 <= angle < 180."""
     x = np.asarray(across) * (grid.pitch_x / grid.pitch)
     y = np.asarray(up) * (grid.pitch_y / grid.pitch)
     return np.asarray(np.degrees(np.arctan2(y, x)) % 180.0)
@@ -67,11 +67,11 @@ def angle_of(across: npt.ArrayLike, up: npt.ArrayLike, grid: Grid) -> FloatArray
 
 @lru_cache(maxsize=16)
 def directions(grid: Grid) -> Directions:
-    """All directions of a grid: the primitive vectors, in the order of the Farey sequence.
+    """All directions of a grid: its primitive vectors, in Farey order.
 
     A pair of steps whose greatest common divisor is 1 is the shortest of its direction (Hardy and
-    Wright, chapter III).  Sorting by floating point is safe: neighbours u, v differ by
-    1/(u.v) radians at least, 5e-7 on the largest table against 2e-16 of rounding.
+    Wright, chapter III).  Sorting floating-point angles is safe: neighbours u, v differ by at least
+    1/(u.v) radians, 5e-7 on the largest table, against a rounding error of 2e-16.
     """
     a = np.arange(grid.columns)
     b = np.arange(grid.rows)
@@ -83,7 +83,7 @@ def directions(grid: Grid) -> Directions:
     angle = angle_of(across, up, grid)
     order = np.argsort(angle)
     across, up = across[order], up[order]
-    free = grid.columns + grid.rows  # an axis that is not stepped along sets no limit
+    free = grid.columns + grid.rows  # an axis without steps sets no limit
     most = np.minimum(
         np.where(across == 0, free, (grid.columns - 1) // np.maximum(np.abs(across), 1)),
         np.where(up == 0, free, (grid.rows - 1) // np.maximum(up, 1)),
@@ -93,8 +93,9 @@ def directions(grid: Grid) -> Directions:
 
 
 def window(angle: FloatArray, wanted: float, count: int) -> IntArray:
-    """Indices of the `count` values nearest to `wanted`, nearest first, in a sorted array of line
-    directions (degrees, 0 to 180, closed on itself).
+    """Indices of the `count` values nearest to `wanted`, nearest first.
+
+    `angle` is a sorted array of line directions in degrees, 0 to 180, which wraps round.
     """
     size = angle.size
     if size <= 2 * count:
@@ -107,12 +108,12 @@ def window(angle: FloatArray, wanted: float, count: int) -> IntArray:
 
 
 def strip(grid: Grid, wanted: float, half_width: float) -> tuple[IntArray, IntArray]:
-    """All steps that run along the wanted direction within `half_width` mm of its line.
+    """All steps between holes that stay within `half_width` mm of a line in the wanted direction.
 
-    One of each pair of opposite steps, pointing the way of the wanted direction (0 to 180
-    degrees).  A line of that direction through a hole passes every other hole of the grid at the
-    distance abs(s), s = y cos T - x sin T; for each column (or row, whichever the line crosses more
-    squarely) the whole numbers with abs(s) <= half_width form one short run.
+    Returns one of each pair of opposite steps: the one that points in the wanted direction (0 to
+    180 degrees).  A line through a hole in direction T passes a hole at (x, y) from it at distance
+    abs(s), where s = y cos T - x sin T.  In each column (or row, whichever the line crosses more
+    squarely) the holes with abs(s) <= half_width are one short run of whole numbers.
     """
     t = math.radians(wanted)
     c, s = math.cos(t), math.sin(t)
@@ -133,12 +134,12 @@ def strip(grid: Grid, wanted: float, half_width: float) -> tuple[IntArray, IntAr
     start = np.repeat(low - (np.cumsum(run) - run), run)
     second = start + np.arange(first.size)
     m, n = (first, second) if by_column else (second, first)
-    way = np.where(m * (grid.pitch_x * c) + n * (grid.pitch_y * s) < 0, -1, 1)
-    return m * way, n * way
+    sign = np.where(m * (grid.pitch_x * c) + n * (grid.pitch_y * s) < 0, -1, 1)
+    return m * sign, n * sign
 
 
 def all_steps(grid: Grid) -> tuple[IntArray, IntArray]:
-    """Every difference between two holes, one of each pair of opposite steps (up >= 0)."""
+    """All steps between two holes, one of each opposite pair (up >= 0)."""
     n, m = np.mgrid[0 : grid.rows, -(grid.columns - 1) : grid.columns]
     half = (n > 0) | (m > 0)
     return m[half], n[half]

@@ -1,4 +1,4 @@
-"""May a hole be used at all: is it on the table, open and whole.  Not: is it free."""
+"""Whether a hole can be used at all: on the table, open and whole.  Not whether it is taken."""
 
 from gridjig.model import Hole, HoleMark, Table
 from gridjig.model.labels import address
@@ -6,7 +6,7 @@ from gridjig.model.marks import mark_index
 
 
 def hole_fault(table: Table, hole: Hole) -> str | None:
-    """Why no pin can stand in the hole, in one sentence; None if one can."""
+    """Why the hole takes no pin, in one sentence; None if it does."""
     if not table.has(hole):
         return off_table(table, hole)
     mark = mark_index(table).get(hole)
@@ -14,9 +14,9 @@ def hole_fault(table: Table, hole: Hole) -> str | None:
 
 
 def holes_fault(table: Table, holes: tuple[Hole, ...]) -> str | None:
-    """The first fault of several holes, one off the table before any other; None without one.
+    """The first fault of several holes, those off the table first; None if all are good.
 
-    How long a pin is no piece tells, so whether a shallow hole will do is left to the person.
+    Pieces do not say how long their pins are, so the person decides whether a shallow hole will do.
     """
     fault = next((off_table(table, hole) for hole in holes if not table.has(hole)), None)
     if fault is not None or not table.marks:
@@ -31,14 +31,14 @@ def _fault(table: Table, mark: HoleMark) -> str:
 
 
 def off_table(table: Table, hole: Hole) -> str:
-    """Says past which edges of the grid a hole would lie, and by how many."""
-    over = (
+    """A sentence that says which edges of the grid a hole would lie past, and by how many holes."""
+    beyond = (
         (hole.col - table.columns + 1, "right"),
         (-hole.col, "left"),
         (hole.row - table.rows + 1, "back"),
         (-hole.row, "front"),
     )
     past = " and ".join(
-        f"{n} {'hole' if n == 1 else 'holes'} past its {edge} edge" for n, edge in over if n > 0
+        f"{n} {'hole' if n == 1 else 'holes'} past its {edge} edge" for n, edge in beyond if n > 0
     )
-    return f"A pin would stand off the table, {past}."
+    return f"A pin would be off the table, {past}."

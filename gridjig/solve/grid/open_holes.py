@@ -1,4 +1,4 @@
-"""Holes of a table that can be used, as arrays: all at once, and for several pins together."""
+"""The usable holes of a table as arrays, for one pin and for several pins together."""
 
 from collections.abc import Iterable
 
@@ -11,7 +11,7 @@ from .directions import BoolArray
 
 
 def open_holes(table: Table, taken: Iterable[Hole] = ()) -> BoolArray:
-    """True for every hole that can be used, by column and row: open, whole and not `taken`."""
+    """An array by column and row, True where a hole is open, whole and not in `taken`."""
     free = np.ones((table.columns, table.rows), dtype=np.bool_)
     for hole, mark in mark_index(table).items():
         if mark.closed:
@@ -23,9 +23,9 @@ def open_holes(table: Table, taken: Iterable[Hole] = ()) -> BoolArray:
 
 
 def all_open(free: BoolArray, steps: Iterable[tuple[int, int]]) -> BoolArray:
-    """True where the holes at all these steps from here are true in `free`.
+    """An array that is True where `free` is True at every one of these steps away.
 
-    Steps count along the axes of `free`; beyond its edges nothing is true.
+    Steps run along the axes of `free`; everything beyond its edges counts as False.
     """
     wide, deep = free.shape
     good = np.ones_like(free)

@@ -1,1 +1,1 @@
-"""Where the weldment lies on the table: what the grid leaves, better places, which way up."""
+"""Laying out the weldment on the table: gaps from stop to face, better places, which way up."""

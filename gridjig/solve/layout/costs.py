@@ -1,7 +1,7 @@
-"""What a shift of the weldment along one axis costs in packing, for all shifts at once.
+"""The packing that a shift of the weldment along one axis costs, for all shifts at once.
 
-Costs are compared in a fixed order: critical faces off the grid, lines packed, lines off the grid,
-shims, and how thick they are in all.
+Costs are compared in a fixed order: critical faces off the grid, packed lines, lines off the grid,
+number of shims, total thickness.
 """
 
 from collections.abc import Sequence
@@ -16,14 +16,14 @@ from gridjig.solve.layout.rows import FaceRow
 from gridjig.solve.packing.pack import pack_sizes
 
 _AT_ONCE = 250_000
-"""Shifts times lines that are worked out together: 2 MB for each array of them."""
+"""The most shifts times lines computed in one go: 2 MB per array."""
 
 
 class Costs(Struct, frozen=True, eq=False):
-    """What each shift costs, and what is left before each line; mm.
+    """The cost of each shift, and the gap it leaves in front of each line; mm.
 
-    `counts` has a row for each shift: critical lines off the grid, lines packed, lines off the
-    grid, shims.  `thickness` is that of all packs, `left` has a column for each line of `numbers`.
+    `counts` has a row for each shift: critical lines off the grid, packed lines, lines off the
+    grid, shims.  `thickness` is that of all packs; `left` has a column for each line in `numbers`.
     """
 
     shifts: FloatArray
@@ -33,11 +33,11 @@ class Costs(Struct, frozen=True, eq=False):
     numbers: tuple[int, ...]
 
     def left_at(self, shift: int) -> dict[int, float]:
-        """What a shift leaves before each line, by the number of the line."""
+        """The gap that a shift leaves in front of each line, by line number; mm."""
         return dict(zip(self.numbers, self.left[shift].tolist(), strict=True))
 
     def sum(self, i: int, other: "Costs", j: int) -> tuple[int, int, int, int, float]:
-        """What a shift along this axis and one along the other cost together."""
+        """The cost of a shift along this axis and one along the other together."""
         first, second, third, fourth = (self.counts[i] + other.counts[j]).tolist()
         return first, second, third, fourth, float(self.thickness[i] + other.thickness[j])
 
@@ -45,9 +45,10 @@ class Costs(Struct, frozen=True, eq=False):
 def costs(
     rack: Rack, rows: Sequence[FaceRow], shifts: FloatArray, face: float, first: float, pitch: float
 ) -> Costs:
-    """What each shift costs; `rows` all lie along one axis, `first` and `pitch` are of its holes.
+    """The cost of each shift of `rows`, which all face along one axis.
 
-    `face` is how far the stop's face stands from its hole.
+    `first` and `pitch` are those of the holes on that axis; `face` is the distance of the stop's
+    face from its hole; mm.
     """
     at = np.array([row.at for row in rows])
     sign = np.array([row.sign for row in rows], dtype=np.float64)
@@ -76,10 +77,10 @@ def costs(
 
 
 def best_pairs(x: Costs, y: Costs, most: int) -> list[tuple[int, int]]:
-    """The pairs of shifts that cost least together, then move least; at most so many.
+    """The pairs of shifts with the least cost, then the least movement; at most `most` of them.
 
-    Costs add up, so that a pair can only be among the best if few shifts of its own axes are
-    better: with both in rising order, the pair of the i-th and the j-th comes behind i * j others.
+    Costs add up, so a pair can only be among the best if few shifts on either axis are better: with
+    both sorted, the pair of the i-th and the j-th comes after i * j others.
     """
     orders = [
         np.lexsort((np.abs(c.shifts), np.round(c.thickness, 3), *c.counts.T[::-1])) for c in (x, y)

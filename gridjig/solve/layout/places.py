@@ -1,7 +1,7 @@
-"""Where on the table: the places of the weldment that need the fewest packings, best first.
+"""The places on the table where the weldment needs the least packing, best first.
 
-Only shifts that bring some face onto the grid can be best, so these are tried, all of them, the
-two axes apart; then the best are moved by whole pitches to where they fit and stops find holes.
+Only a shift that brings some face onto the grid can be best, so all of these are tried, each axis
+on its own; then the best are moved by whole pitches to where they fit and stops have holes.
 """
 
 import math
@@ -35,21 +35,21 @@ from .remainders import (
 from .rows import FaceRow, StopFronts, steps_of, turned
 
 PLACED = 24
-"""How many shifts of each way round are tried at every whole pitch: the best ones."""
+"""For each way round, how many of the best shifts are tried at every whole pitch."""
 
 MOST_LINES = 2_000
-"""Lines of faces that are compared at once: within 10 s and 300 MB on any table."""
+"""The most lines of faces to compare: within 10 s and 300 MB on any table."""
 
 
 class WeldmentPlace(Struct, frozen=True):
-    """One place of the weldment, from where it lies now; mm and degrees.
+    """A place for the weldment, relative to where it lies now; mm and degrees.
 
-    It is turned over first if `flipped` (left and right change over about the point `about`), then
-    turned about that point, then moved by (dx, dy).  `packed` is how many lines of faces are then
-    packed, `critical_off` how many critical ones lie off the grid, `off` how many in all, `pieces`
-    the shims for them and `thickness` their packs in all.  `blocked` lines find no hole for a stop;
-    `over` is how far it hangs over the edges.  `left` is what is left before each line, in the
-    order of the lines asked about.  `move` says what is done to it, `leaves` what that makes of it.
+    It is first turned over if `flipped` (left and right swap about the point `about`), then turned
+    about that point, then moved by (dx, dy).  `packed` is how many lines of faces are packed then,
+    `critical_off` how many critical ones are off the grid, `off` how many in all; `pieces` is the
+    number of shims and `thickness` their total.  `blocked` lines have no hole for a stop; `over` is
+    how far it hangs over the edges.  `left` is the gap in front of each line, in the order of the
+    lines considered.  `move` puts the move in words, `leaves` the result.
     """
 
     turn: float
@@ -70,14 +70,14 @@ class WeldmentPlace(Struct, frozen=True):
 
     @property
     def why(self) -> str:
-        """Both in one sentence."""
+        """The move and its result in one sentence."""
         return f"{self.move}: {self.leaves}."
 
 
 class WeldmentPlaces(Struct, frozen=True):
-    """The places found, best first; how the weldment does `now`; the lines asked about.
+    """The places found, best first; where the weldment lies `now`; the lines considered.
 
-    `shifts` is how many shifts were looked at, `places` how many of them at whole pitches.
+    `shifts` is how many shifts were tried, `places` how many of them at whole pitches.
     """
 
     found: tuple[WeldmentPlace, ...]
@@ -100,12 +100,12 @@ def weldment_places(
     top: int = 8,
     progress: Progress = SILENT,
 ) -> WeldmentPlaces:
-    """The places of the job's weldment that need the fewest packings with one kind of stop.
+    """The places where the job's weldment needs the least packing with one kind of stop.
 
-    Looked at are faces with nothing before them and those chosen as critical, with `inner` all
-    faces along the grid.  `turns` are quarter turns in degrees from where it lies now; `flips`
-    tries it face down too.  ValueError in words if there is nothing to place, or no stop; Cancelled
-    through `progress`.
+    Faces with nothing in front of them and critical ones are considered, or with `inner` all faces
+    along the grid.  `turns` are quarter turns in degrees from where it lies now; with `flips` it is
+    tried face down too.  Raises ValueError, with a sentence, if there is nothing to place or no
+    stop; Cancelled through `progress`.
     """
     every = remainders(job, stop, linear_class)
     asked = [r for r in every.found if r.line.outer or r.line.critical or inner]
@@ -115,9 +115,9 @@ def weldment_places(
         raise ValueError("no face lies along the grid; turn the weldment first")
     if len(asked) > MOST_LINES:
         raise ValueError(
-            f"{format_count(len(asked))} lines of faces are asked about, and up to"
-            f" {format_count(MOST_LINES)} are compared at once; choose the critical ones,"
-            " or look at the outer ones only"
+            f"there are {format_count(len(asked))} lines of faces, and at most"
+            f" {format_count(MOST_LINES)} can be compared; choose critical faces,"
+            " or compare outer faces only"
         )
     search = _Search(job, every.stop, asked)
     ways = [(turn, over) for over in ((False, True) if flips else (False,)) for turn in turns]
@@ -128,8 +128,8 @@ def weldment_places(
         found += made
         shifts += looked
     found.sort(key=_rank)
-    kept = tuple(search.told(put) for put in found[:top])
-    now = search.told(search.now())
+    kept = tuple(search.described(put) for put in found[:top])
+    now = search.described(search.now())
     return WeldmentPlaces(
         found=kept,
         now=now,
@@ -142,7 +142,7 @@ def weldment_places(
 
 
 def _rank(put: WeldmentPlace) -> tuple[float, ...]:
-    """Best first: fits, critical faces on the grid, few packings; then as little moved as can."""
+    """Sort key: fits, critical faces on the grid, least packing; then the smallest move."""
     return (
         round(put.over, 2),
         put.critical_off,
@@ -161,7 +161,7 @@ def _rank(put: WeldmentPlace) -> tuple[float, ...]:
 
 
 class _Search:
-    """One question: what does not change from one way round to the next."""
+    """What all ways round have in common."""
 
     def __init__(self, job: Job, stop: Stop, asked: Sequence[Remainder]) -> None:
         self._job, self._stop = job, stop
@@ -183,13 +183,13 @@ class _Search:
         self._fronts = StopFronts(job.table, stop)
 
     def now(self) -> WeldmentPlace:
-        """The weldment as it lies."""
+        """The weldment where it lies now."""
         still = np.zeros(1)
         x, y = (self._costs(self._rows, axis, still) for axis in ("x", "y"))
         return self._put(0, False, self._rows, (x, 0), (y, 0), True)
 
     def best(self, turn: int, over: bool) -> tuple[list[WeldmentPlace], int]:
-        """The best places of one way round, and how many shifts were looked at."""
+        """The best places of one way round, and how many shifts were tried."""
         rows = [turned(row, self._about, turn, over) for row in self._rows]
         x = self._costs(rows, "x", self._shifts(rows, "x"))
         y = self._costs(rows, "y", self._shifts(rows, "y"))
@@ -199,7 +199,7 @@ class _Search:
         return puts, len(x.shifts) * len(y.shifts)
 
     def _shifts(self, rows: Sequence[FaceRow], axis: Axis) -> FloatArray:
-        """The shifts that bring a line onto the grid, and none; at most half a pitch each."""
+        """No shift, and those that bring a line onto the grid; at most half a pitch each."""
         first, pitch = grid_along(self._job.table, axis)
         found = {0: [0.0]}  # by whole steps of EXACT, so that only neighbours are compared
         for row in rows:
@@ -227,9 +227,9 @@ class _Search:
         y: tuple[Costs, int],
         stays: bool,
     ) -> WeldmentPlace:
-        """A place with the whole pitches at which it fits best and finds the most holes.
+        """A place, moved by the whole pitches at which it fits best and stops have most holes.
 
-        `x` and `y` are what the shifts along each axis cost, and which of them is meant.
+        `x` and `y` are the costs of the shifts along each axis, and the index of the one to use.
         """
         table = self._job.table
         (across, i), (along, j) = x, y
@@ -260,7 +260,7 @@ class _Search:
         )
 
     def _room(self, turn: int, shift: Point, stays: bool) -> tuple[IntArray, IntArray, FloatArray]:
-        """Whole pitches to move by in columns and rows, and how far it then hangs over."""
+        """Whole pitches to move by in columns and rows, and the overhang of each; mm."""
         table = self._job.table
         x0, y0, x1, y1 = self._box
         if turn % 180:
@@ -269,14 +269,14 @@ class _Search:
             x0, x1, y0, y1 = cx - half_x, cx + half_x, cy - half_y, cy + half_y
         across, over_x = steps_of(x0 + shift[0], x1 + shift[0], table.width, table.pitch_x, stays)
         along, over_y = steps_of(y0 + shift[1], y1 + shift[1], table.depth, table.pitch_y, stays)
-        # Less hanging over goes before all else, so that only those steps can be best.
+        # The least overhang comes before all else, so only those steps can be best.
         least = max(np.round(over_x, 2).min(), np.round(over_y, 2).min())
         fits_x, fits_y = np.round(over_x, 2) <= least, np.round(over_y, 2) <= least
         over_by = np.maximum(over_x[fits_x][:, None], over_y[fits_y][None, :])
         return across[fits_x], along[fits_y], over_by
 
-    def told(self, put: WeldmentPlace) -> WeldmentPlace:
-        """The place with its words: what is done to the weldment, and what that makes of it."""
+    def described(self, put: WeldmentPlace) -> WeldmentPlace:
+        """The place with its words: how the weldment is moved, and the result."""
         display = self._job.display
         done = ["turned over"] if put.flipped else []
         if put.turn:
@@ -285,21 +285,21 @@ class _Search:
             if abs(by) > EXACT:
                 done.append(f"{format_length(abs(by), display)} {ahead if by > 0 else back}")
         lines = len(put.left)
-        said = [f"{put.packed} of {lines} {'line' if lines == 1 else 'lines'} packed"]
+        result = [f"{put.packed} of {lines} {'line' if lines == 1 else 'lines'} packed"]
         if put.off > put.packed:
-            said.append(f"{put.off - put.packed} left to the tolerance")
+            result.append(f"{put.off - put.packed} within tolerance")
         if put.critical_off:
-            said.append(f"{put.critical_off} critical off the grid")
+            result.append(f"{put.critical_off} critical off the grid")
         if put.blocked:
-            said.append(f"{put.blocked} without a hole for a stop")
+            result.append(f"{put.blocked} without a hole for a stop")
         if put.over > EXACT:
-            said.append(f"{format_length(put.over, display)} over the edge")
+            result.append(f"{format_length(put.over, display)} over the edge")
         move = ", ".join(done) or "as it lies"
-        return structs.replace(put, move=f"{move[0].upper()}{move[1:]}", leaves=", ".join(said))
+        return structs.replace(put, move=f"{move[0].upper()}{move[1:]}", leaves=", ".join(result))
 
 
 def _left_out(job: Job, every: Remainders) -> str:
-    """A sentence on critical faces that no shift can bring onto the grid, or nothing."""
+    """A sentence about critical faces that no shift can bring onto the grid; "" if none."""
     chosen = set(job.critical)
     many = sum(face.of in chosen for face in every.slanting)
     if not many:
@@ -310,11 +310,11 @@ def _left_out(job: Job, every: Remainders) -> str:
 def _statement(
     found: Sequence[WeldmentPlace], now: WeldmentPlace, lines: int, shifts: int, ways: int
 ) -> str:
-    """What was looked at and what came of it, in sentences."""
+    """What was tried and what came of it, in sentences."""
     best = found[0]
-    looked = (
-        f"Looked at {shifts} shifts in {ways} {'way' if ways == 1 else 'ways'} round: all that"
-        f" bring one of the {lines} lines of faces onto the grid."
+    tried = (
+        f"Tried {shifts} shifts in {ways} {'orientation' if ways == 1 else 'orientations'}: all"
+        f" that bring one of the {lines} lines of faces onto the grid."
     )
     if (best.over, best.critical_off, best.blocked, best.packed) >= (
         now.over,
@@ -322,5 +322,5 @@ def _statement(
         now.blocked,
         now.packed,
     ):
-        return f"{looked} None needs fewer packings than where it lies now: {now.packed}."
-    return f"{looked} Packings at the best: {best.packed}; where it lies now: {now.packed}."
+        return f"{tried} No place needs less packing than as it lies now: {now.packed} packed."
+    return f"{tried} Lines packed at the best place: {best.packed}; as it lies now: {now.packed}."

@@ -1,8 +1,8 @@
-"""What the grid leaves before each face of the work: the daily arithmetic of packing.
+"""The gap from stop to face that the grid leaves: the daily arithmetic of packing.
 
-A stop stands in a hole and its face lies a fixed distance from it; the rest up to the work is
-packed, or the stop is drawn out.  Rule: opposed stops e1 + e2 = (-(D + f1 + f2)) mod pitch, stops
-on the same side e2 = (e1 + D) mod pitch (trade rule, plain arithmetic of a lattice).
+A stop's face is at a fixed distance from its hole; the rest of the way to the work is packed, or
+the stop is set out.  Rule: opposed stops e1 + e2 = (-(D + f1 + f2)) mod pitch, stops on the same
+side e2 = (e1 + D) mod pitch (trade rule, plain arithmetic of a lattice).
 """
 
 import math
@@ -23,14 +23,14 @@ from gridjig.solve.weldment.faces import Axis, Stretch, WorkFace, faces
 PackingVerdict = Literal["on the grid", "skip", "needed"]
 
 EXACT = 0.005
-"""A face lies on the grid if no more than this is left, mm."""
+"""A face is on the grid if the gap is at most this, mm."""
 
 SHARE = 1.0 / 3.0
-"""How much of the tolerance of a dimension the fixture may use up.  Common practice, no source."""
+"""The share of a dimension's tolerance that the fixture may use.  Common practice, no source."""
 
 
 def rest(value: float, pitch: float) -> float:
-    """A length modulo the pitch, mm: from 0 to less than a pitch; 0 where only rounding is left.
+    """A length modulo the pitch, mm: 0 to less than a pitch, and 0 if only rounding is left.
 
     ValueError if the pitch is not greater than 0.
     """
@@ -41,22 +41,22 @@ def rest(value: float, pitch: float) -> float:
 
 
 def opposed(dimension: float, face_1: float, face_2: float, pitch: float) -> float:
-    """What two stops that look at each other leave together before a dimension, mm."""
+    """The sum of the gaps of two opposed stops for a dimension, mm."""
     return rest(-(dimension + face_1 + face_2), pitch)
 
 
 def same_side(dimension: float, first: float, pitch: float) -> float:
-    """What the second of two like stops that look the same way leaves, mm.
+    """The gap of the second of two identical stops that face the same way, mm.
 
-    `first` is what the first leaves; the second stands the dimension on, the way that they look.
+    `first` is the gap of the first; the second is the dimension further on, the way they face.
     """
     return rest(first + dimension, pitch)
 
 
 class FaceLine(Struct, frozen=True):
-    """Faces of the work in one plane, looking one way along the axis of the table; mm.
+    """Faces of the work in one plane, facing one way along a table axis; mm.
 
-    `critical` ones must lie on the grid; `outer` says that one of them has nothing before it.
+    `critical` ones must lie on the grid; `outer`: one of them has nothing in front of it.
     """
 
     axis: Axis
@@ -68,12 +68,12 @@ class FaceLine(Struct, frozen=True):
 
     @property
     def first(self) -> WorkFace:
-        """The longest of its faces, which stands for all."""
+        """The longest of its faces, which represents them all."""
         return max(self.faces, key=lambda face: round(face.length, 3))
 
 
 class Remainder(Struct, frozen=True):
-    """What a stop leaves before a line of faces as the work lies now; mm.
+    """The gap that a stop leaves in front of a line of faces, as the work lies now; mm.
 
     `hole_line` is the column (axis x) or row that its front hole stands in, `holes` the front
     holes there that can be used: on the table, open, before a free stretch of the face.  `left` is
@@ -100,7 +100,7 @@ class Remainder(Struct, frozen=True):
 
     @property
     def packed_well(self) -> bool:
-        """True if what the packing cannot make is within what is allowed."""
+        """True if the gap that remains after packing is allowed."""
         return abs(self.packing.residual) <= max(self.allowed, EXACT)
 
 
@@ -115,9 +115,9 @@ class Remainders(Struct, frozen=True):
 
 
 def lines(found: Sequence[WorkFace], critical: Iterable[FaceOf] = ()) -> tuple[FaceLine, ...]:
-    """The faces that look along the grid, those in one plane together, in rising order.
+    """The faces that face along the grid, grouped by plane, in ascending order.
 
-    A face that is joined to others along its whole length takes no stop and is left out.
+    A face that is joined along its whole length takes no stop and is left out.
     """
     chosen = frozenset(critical)
     groups: dict[tuple[Axis, int, int], list[WorkFace]] = {}
@@ -144,16 +144,16 @@ def lines(found: Sequence[WorkFace], critical: Iterable[FaceOf] = ()) -> tuple[F
 
 
 def left_before(line_at: float, sign: int, face: float, first: float, pitch: float) -> float:
-    """What a stop leaves before a face at a place on the axis, mm.
+    """The gap that a stop leaves in front of a face at a position on the axis, mm.
 
-    `sign` is the way that the face looks, `face` the stop's distance from hole to face, `first` the
-    place of the first hole.
+    `sign` is the direction of the face, `face` the stop's distance from hole to face, `first` the
+    position of the first hole.
     """
     return rest(sign * (first - line_at) - face, pitch)
 
 
 def the_stop(rack: Rack, piece: str | None = None) -> Stop:
-    """A stop of the rack by its id; without one, the first fixed one that it has.
+    """The stop of the rack with that id; by default the first fixed stop that is owned.
 
     ValueError in words if there is none.
     """
@@ -240,7 +240,7 @@ def _remainder(
 
 
 def grid_along(table: Table, axis: Axis) -> tuple[float, float]:
-    """Place of the first hole and the pitch along an axis, mm."""
+    """The position of the first hole and the pitch along an axis, mm."""
     if axis == "x":
         return (table.first_x, table.pitch_x)
     return (table.first_y, table.pitch_y)
@@ -256,8 +256,8 @@ def _datum_along(datum: DatumFaces, axis: Axis) -> WorkFace | None:
 def _drawn(
     drawers: Sequence[Stop], line: FaceLine, first: float, pitch: float
 ) -> tuple[str | None, float, float]:
-    """The first adjustable stop that reaches the line, by how much it is drawn out, and how far
-    its face then stands from its front hole.
+    """The first adjustable stop that reaches the line, how far it is set out, and how far its face
+    then is from its front hole, mm.
     """
     for stop in drawers:
         left = left_before(line.at, line.sign, stop.face, first, pitch)
@@ -267,7 +267,7 @@ def _drawn(
 
 
 def stretches(line: FaceLine) -> tuple[Stretch, ...]:
-    """The free stretches of a line of faces along the other axis of the table, mm."""
+    """The free stretches of a line of faces along the other table axis, mm."""
     k = 1 if line.axis == "x" else 0
     found = []
     for face in line.faces:
@@ -280,7 +280,7 @@ def stretches(line: FaceLine) -> tuple[Stretch, ...]:
 
 
 def indices(low: float, high: float, first: float, pitch: float) -> range:
-    """The holes along an axis that lie from `low` to `high`, mm; not only those on the table."""
+    """The holes along an axis from `low` to `high`, mm; not only those on the table."""
     return range(
         math.ceil((low - first) / pitch - 1e-6), math.floor((high - first) / pitch + 1e-6) + 1
     )

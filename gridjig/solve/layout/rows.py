@@ -1,4 +1,4 @@
-"""A line of faces on its way over the table: turned, moved by whole pitches, held against holes."""
+"""Lines of faces turned and moved by whole pitches, and compared with the holes of a table."""
 
 import math
 from collections import Counter
@@ -19,7 +19,7 @@ from .remainders import grid_along, indices
 
 
 class FaceRow(Struct, frozen=True):
-    """A line of faces, as it lies after turning; `number` is its place among the lines."""
+    """A line of faces after turning; `number` is its index among the lines."""
 
     axis: Axis
     sign: int
@@ -53,9 +53,9 @@ def turned(row: FaceRow, about: Point, turn: int, over: bool) -> FaceRow:
 def steps_of(
     low: float, high: float, size: float, pitch: float, stays: bool
 ) -> tuple[IntArray, FloatArray]:
-    """Whole pitches by which something from low to high keeps on the table, and what hangs over.
+    """Whole pitches by which something from low to high can move on a table, and its overhang.
 
-    `stays` allows no step.
+    Lengths in mm.  With `stays`, the only step is 0.
     """
     least = 0 if stays else math.ceil(-high / pitch)
     most = 0 if stays else max(math.floor((size - low) / pitch), least)
@@ -65,7 +65,7 @@ def steps_of(
 
 
 class StopFronts:
-    """The holes of a table in which a stop can stand with its front, for each way that it looks."""
+    """The holes that can take the front of a stop, for each direction it can face."""
 
     def __init__(self, table: Table, stop: Stop) -> None:
         self._table, self._stop = table, stop
@@ -76,7 +76,7 @@ class StopFronts:
         }
 
     def _front_holes(self, looks: tuple[int, int]) -> BoolArray:
-        """For each hole whether a stop that looks that way can stand with its front there."""
+        """For each hole, whether a stop facing that way can have its front there."""
         return all_open(self._open, holes_of(self._table, self._stop, Hole(0, 0), looks))
 
     def blocked(
@@ -87,10 +87,10 @@ class StopFronts:
         columns: IntArray,
         steps: IntArray,
     ) -> IntArray:
-        """How many lines find no hole for a stop, for each move by `columns` and `steps` pitches.
+        """How many lines have no hole for a stop, for each move by `columns` and `steps` pitches.
 
-        `left` is what is left before each line after a shift of (x, y) mm.  Lines before the same
-        holes are looked at once.
+        `left` is the gap in front of each line after a shift of (x, y) mm.  Lines that face the
+        same holes are looked up once.
         """
         alike = Counter(self._before(row, left[row.number], shift) for row in rows)
         found = np.zeros((len(columns), len(steps)), dtype=np.int64)
@@ -99,7 +99,7 @@ class StopFronts:
         return found
 
     def _before(self, row: FaceRow, left: float, shift: Point) -> "_Before":
-        """The holes before a line: in which column or row, and from where to where in it."""
+        """The holes in front of a line: their column or row, and the spans along it."""
         along: Axis = "y" if row.axis == "x" else "x"
         own, other = (shift[0], shift[1]) if row.axis == "x" else (shift[1], shift[0])
         first, pitch = grid_along(self._table, row.axis)
@@ -111,7 +111,7 @@ class StopFronts:
         return _Before(looks, line, _joined(spans))
 
     def _found(self, before: "_Before", columns: IntArray, rows: IntArray) -> BoolArray:
-        """For each move by whole pitches, whether a stop finds a hole before a line."""
+        """For each move by whole pitches, whether there is a hole for a stop in front of a line."""
         counts = self._counts[before.looks]
         lines, steps = (columns, rows) if before.looks[0] else (rows, columns)
         last, end = counts.shape[0] - 1, counts.shape[1] - 1
@@ -125,7 +125,7 @@ class StopFronts:
 
 
 class _Before(NamedTuple):
-    """The holes before a line of faces: which way a stop looks, its line, spans along that."""
+    """The holes in front of a line: the direction a stop faces, their column or row, the spans."""
 
     looks: tuple[int, int]
     line: int
@@ -133,7 +133,7 @@ class _Before(NamedTuple):
 
 
 def _joined(spans: Iterable[range]) -> tuple[tuple[int, int], ...]:
-    """Spans of holes in rising order, those that touch made one."""
+    """Spans of holes in ascending order; those that touch are merged."""
     made: list[tuple[int, int]] = []
     for span in sorted((s for s in spans if s), key=lambda s: s.start):
         if made and span.start <= made[-1][1]:
@@ -144,7 +144,7 @@ def _joined(spans: Iterable[range]) -> tuple[tuple[int, int], ...]:
 
 
 def _counted(fronts: BoolArray) -> IntArray:
-    """How many good holes of each line stand before the first, the second, .. hole of it."""
+    """How many good holes of each line come before its first, second, ... hole."""
     before = np.zeros((fronts.shape[0], fronts.shape[1] + 1), dtype=np.int64)
     np.cumsum(fronts, axis=1, out=before[:, 1:])
     return before

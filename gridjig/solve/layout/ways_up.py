@@ -1,8 +1,8 @@
-"""Which way up: what lies flush on the table, what must be raised, and have we the risers for it.
+"""Which way up: what lies flush on the table, what must be raised, and whether the rack can do it.
 
-What lies on another part with its middle over the contact is carried; the rest is raised on two
-risers each, on one if another part carries it at one place.  A part carried at both ends is given
-one riser between them where these are far apart.  Common practice, no source.
+A part that lies on another with its centre over the contact is carried; the rest are raised on two
+risers each, or on one if another part carries them at one place.  A part carried at both ends gets
+a riser in between if the ends are far apart.  Common practice, no source.
 """
 
 from collections.abc import Sequence
@@ -20,16 +20,16 @@ from gridjig.solve.weldment.joints import Joint, joints
 from gridjig.solve.weldment.seams import DEEP
 
 FAR = 500.0
-"""Distance in mm between carried places from which a part gets a riser between them."""
+"""A part carried at places further apart than this, mm, gets a riser in between."""
 
 AT_MOST = 8
-"""Pieces in one stack of risers."""
+"""The most pieces in one stack of risers."""
 
 
 class RaisedPart(Struct, frozen=True):
-    """A part to be raised: how high in mm, on how many points, and what makes the height.
+    """A part to be raised: how high in mm, at how many points, and the stack that makes the height.
 
-    `stack` has the risers from the bottom up; `residual` is what they leave, mm.
+    `stack` lists the risers from the bottom up; `residual` is the height they fall short by, mm.
     """
 
     part: str
@@ -40,11 +40,12 @@ class RaisedPart(Struct, frozen=True):
 
 
 class WayUpNeeds(Struct, frozen=True):
-    """What it takes to set the weldment up one way; heights in mm.
+    """What setting the weldment up this way needs; heights in mm.
 
-    `flush` are the parts that lie on the table, `carried` those that others carry.  `needed` is how
-    many of each riser, `short` by how many the rack has too few.  `height_needed` is all stacks
-    together, `height_owned` all risers of the rack: with less than is needed, no exchanging helps.
+    `flush` are the parts that lie on the table, `carried` those that other parts carry.  `needed`
+    is how many of each riser it takes, `short` how many the rack lacks.  `height_needed` is the sum
+    of all stacks, `height_owned` that of all risers of the rack: if it is less, no substitution
+    helps.
     """
 
     face_down: bool
@@ -58,17 +59,17 @@ class WayUpNeeds(Struct, frozen=True):
 
     @property
     def can_be(self) -> bool:
-        """True if the rack has the risers, each as it is stacked."""
+        """True if the rack has all the risers, as stacked."""
         return not self.short
 
     @property
     def never(self) -> bool:
-        """True if all risers of the rack together are not high enough."""
+        """True if all risers of the rack together are too low."""
         return self.height_needed > self.height_owned + DEEP
 
 
 def ways_up(job: Job) -> tuple[WayUpNeeds, WayUpNeeds]:
-    """What it takes to set the weldment up as it lies, and face down.  Fewest risers first."""
+    """What setting up the weldment needs as it lies, and face down.  Fewest risers first."""
     as_is = _needs(job.rack, job.parts, face_down=False)
     over = _needs(job.rack, job.parts, face_down=True)
     first, second = sorted((as_is, over), key=_rank)
@@ -134,9 +135,9 @@ def _points(part: Part, below: Sequence[Joint]) -> int:
 
 
 def _stack(rack: Rack, height: float) -> tuple[tuple[str, ...], float]:
-    """Risers that come nearest to a height without going over it, thickest below; what is left.
+    """The highest stack of risers up to a height, thickest at the bottom; and what is left, mm.
 
-    Their number in the rack is not looked at: what is short is to be seen.
+    It ignores how many the rack has, so that shortages show.
     """
     names, made = _stacks(Same(rack))
     fits = [k for k, total in enumerate(made.total.tolist()) if total <= height + DEEP]

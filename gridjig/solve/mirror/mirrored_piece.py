@@ -1,7 +1,7 @@
-"""A piece's own opposite hand: which piece of the rack looks like it in a mirror, and how.
+"""The opposite hand of a piece: which piece of the rack is its mirror image, and how to place it.
 
-Most stops and squares do, seen from one side: then they are mirrored by standing them otherwise, in
-the mirrored holes.  Others are turned over, or have a twin; what has neither is handed.
+Most stops and squares are symmetric in plan, so they are mirrored by turning them in the mirrored
+holes.  Others are turned over, or have a twin on the rack; what has neither is handed.
 """
 
 import math
@@ -30,14 +30,14 @@ from gridjig.rack import (
 T = TypeVar("T")
 
 SAME = 1e-3
-"""Features this near, in mm, lie in one place."""
+"""Features this close, in mm, coincide."""
 
 
 class MirroredPiece(Struct, frozen=True):
-    """A piece that does what another does in a mirror.
+    """A piece that does what another does, mirrored.
 
-    It stands with the features `mounts` gives for the other's, turned by -turn - 2 * `axis`
-    degrees where that is turned by turn; `over` says that it is turned over in place of that.
+    `mounts` maps the other's features to its own.  Where the other is turned by `turn` degrees, it
+    is turned by -turn - 2 * `axis`; with `over`, it is turned over instead.
     """
 
     piece: str
@@ -47,7 +47,7 @@ class MirroredPiece(Struct, frozen=True):
 
 
 def mirrored_piece(rack: Rack, piece: Piece) -> MirroredPiece | None:
-    """The piece that does what this one does in a mirror; None if the rack has none."""
+    """The piece that does what this one does, mirrored; None if the rack has none."""
     others = [piece, *(p for p in rack.pieces if p.kind == piece.kind and p is not piece)]
     if piece.pivot is None:
         for other in others:
@@ -61,7 +61,7 @@ def mirrored_piece(rack: Rack, piece: Piece) -> MirroredPiece | None:
 
 
 def _alike(piece: Piece, other: Piece, axis: float) -> tuple[tuple[str, str], ...] | None:
-    """The features of the other that stand for the piece's, if it is its image in that axis."""
+    """The pairs of corresponding features if `other` is the piece's mirror image in that axis."""
     if other.pivot is not None or len(piece.mounts) != len(other.mounts) or not piece.mounts:
         return None
     first = piece.mounts[0]
@@ -77,7 +77,7 @@ Image = Callable[[Point], Point]
 
 
 def _image(axis: float, start: Point, end: Point) -> Image:
-    """The mirror image in an axis at that angle, moved so that `start` comes to lie on `end`."""
+    """A reflection in an axis at that angle, moved so that `start` lands on `end`."""
     c, s = unit(2.0 * axis)
 
     def turned(p: Point) -> Point:
@@ -112,20 +112,20 @@ def _mounts(piece: Piece, other: Piece, image: Image) -> tuple[tuple[str, str], 
 
 
 def _same_mount(one: MountFeature, other: MountFeature, image: Image) -> bool:
-    """True if a feature's image is the other; a slot's ends keep their order, an arc has none."""
+    """True if a feature's image is the other; a slot's ends keep their order, arcs never match."""
     match one, other:
         case RoundHole(), RoundHole():
             return one.diameter == other.diameter and _near(image(one.at), other.at)
         case Shank(), Shank():
             return one.diameter == other.diameter and _near(image(one.at), other.at)
         case StraightSlot(), StraightSlot():
-            wide = one.width == other.width
-            return wide and _near(image(one.a), other.a) and _near(image(one.b), other.b)
+            same_width = one.width == other.width
+            return same_width and _near(image(one.a), other.a) and _near(image(one.b), other.b)
     return False
 
 
 def _works(piece: Piece, other: Piece, image: Image, axis: float) -> bool:
-    """True if all that does the work, and the room taken, is the image."""
+    """True if everything that touches the work, and the room taken, is the mirror image."""
 
     def faces(f: Face, g: Face) -> bool:
         return _levels(f) == _levels(g) and _near(image(f.b), g.a) and _near(image(f.a), g.b)
@@ -154,7 +154,7 @@ def _levels(one: Face | Round | Solid) -> Point:
 
 
 def _paired(ones: Sequence[T], others: Sequence[T], same: Callable[[T, T], bool]) -> bool:
-    """True if each of the ones has another of its own that is the same."""
+    """True if the items can be paired off so that each pair is the same."""
     if len(ones) != len(others):
         return False
     left = list(others)

@@ -1,11 +1,12 @@
-"""Is a weldment its own opposite hand: can a mirrored one be had by turning it, or turning it over?
+"""Whether a weldment is its own opposite hand: the same as its mirror image, turned or turned over.
 
-Asked of shapes alone: parts of the same section and the same place are the same part.
+Only shapes count: parts of the same section in the same place are the same part.
 """
 
 import math
 from collections import Counter
 from collections.abc import Sequence
+from typing import Literal
 
 from msgspec import Struct
 
@@ -15,19 +16,31 @@ from gridjig.model import Member, Part
 from gridjig.rack import Point
 
 SAME = 0.05
-"""Corners this near, in mm, lie in one place: half of the last digit that is shown."""
+"""Corners this close, in mm, coincide: half of the last digit that is shown."""
+
+
+SymmetryKind = Literal["empty", "mirror line", "turned over", "turned over and rotated", "handed"]
 
 
 class Symmetry(Struct, frozen=True):
-    """Whether a weldment is its own opposite hand, why in a sentence, and which part spoils it."""
+    """How a weldment is its own opposite hand; "handed" if it is not.
 
-    symmetric: bool
-    why: str
+    "mirror line": it is the same on both sides of a line in plan.  "turned over", "turned over and
+    rotated": that makes it its opposite hand.  "empty": it has no parts.  `part` is the id of a
+    part without a match in the mirrored weldment, if handed.
+    """
+
+    kind: SymmetryKind
     part: str | None = None
+
+    @property
+    def symmetric(self) -> bool:
+        """True if the weldment is its own opposite hand."""
+        return self.kind != "handed"
 
 
 class _Shape(Struct, frozen=True):
-    """A part as a mirror sees it; `heel` is where an angle's or channel's back lies."""
+    """What symmetry needs of a part; `heel` is where an angle's or channel's back lies."""
 
     part: Part
     kind: tuple[object, ...]
@@ -40,8 +53,7 @@ class _Shape(Struct, frozen=True):
 class _Motion(Struct, frozen=True):
     """A motion of the plane about a point: a turn by `angle` degrees, or a mirror at `angle`.
 
-    Together with a mirror it makes the opposite hand: a turn goes with turning the heights round,
-    a mirror in plan leaves them.
+    A turn goes with reversed heights, a mirror in plan leaves them: either makes the opposite hand.
     """
 
     about: Point
@@ -60,10 +72,10 @@ class _Motion(Struct, frozen=True):
 def weldment_symmetry(parts: Sequence[Part]) -> Symmetry:
     """Whether the weldment of these parts is its own opposite hand."""
     if not parts:
-        return Symmetry(True, "There is no weldment yet.")
+        return Symmetry("empty")
     shapes = [_shape(part) for part in parts]
-    # Twice the height about which all is turned over; then that about which most parts are alike,
-    # so that the odd one is named and not the rest.
+    # Twice the height about which everything is turned over; then the one about which most parts
+    # are symmetric, so that the odd one is named and not the rest.
     whole = min(s.z_low for s in shapes) + max(s.z_high for s in shapes)
     sums = Counter(round(s.z_low + s.z_high, 2) for s in shapes)
     motions = _motions(shapes)
@@ -72,23 +84,16 @@ def weldment_symmetry(parts: Sequence[Part]) -> Symmetry:
         for motion in motions:
             alone = _alone(shapes, motion, heights, len(least))
             if not alone:
-                return Symmetry(True, _how(motion))
+                return Symmetry(_kind(motion))
             least = min(least, alone, key=len)
-    part = least[0].part
-    name = part.name or part.id
-    return Symmetry(
-        False,
-        f"It has a left and a right hand: {name} has no like part in the mirrored weldment.",
-        part.id,
-    )
+    return Symmetry("handed", least[0].part.id)
 
 
-def _how(motion: _Motion) -> str:
+def _kind(motion: _Motion) -> SymmetryKind:
     if motion.mirror:
-        return "It is alike on both sides of a line, so a mirrored one is the same."
-    if abs(math.remainder(motion.angle, 360.0)) < 1e-6:
-        return "It is alike above and below its middle: turned over, it is its own opposite hand."
-    return "Turned over and turned round, it is its own opposite hand."
+        return "mirror line"
+    unturned = abs(math.remainder(motion.angle, 360.0)) < 1e-6
+    return "turned over" if unturned else "turned over and rotated"
 
 
 def _shape(part: Part) -> _Shape:
@@ -108,12 +113,12 @@ def _shape(part: Part) -> _Shape:
 
 
 def _sizes(member: Member) -> tuple[float, float]:
-    """How wide and how high it lies; the listed sizes tell a leg from the other leg."""
+    """Its width and depth as it lies, as the listed sizes would depend on the way up."""
     return (member.width, member.depth)
 
 
 def _heel(member: Member) -> tuple[float, float, float] | None:
-    """Where the back of an angle or channel lies: a point in plan, and its height."""
+    """Where the back of an angle or channel lies (point in plan and height); None for the rest."""
     if not member.section.handed:
         return None
     half, deep = member.width / 2.0, member.depth / 2.0
@@ -129,12 +134,12 @@ def _heel(member: Member) -> tuple[float, float, float] | None:
 
 
 def _motions(shapes: Sequence[_Shape]) -> list[_Motion]:
-    """Motions that can bring the weldment onto its own place in plan.
+    """The motions that could map the weldment onto itself in plan.
 
-    One keeps its middle and takes a farthest corner to a corner as far.
+    Each keeps its middle and takes one of its furthest corners to another.
     """
     corners = [p for s in shapes for p in s.ring]
-    # The mean corner goes with the shape, whatever the motion; copies of it weigh alike.
+    # The mean of the corners moves with the shape, whatever the motion.
     middle = (
         sum(x for x, _ in corners) / len(corners),
         sum(y for _, y in corners) / len(corners),
@@ -156,7 +161,7 @@ def _direction(a: Point, b: Point) -> float:
 
 
 def _alone(shapes: Sequence[_Shape], motion: _Motion, heights: float, enough: int) -> list[_Shape]:
-    """The parts whose mirror image, so moved, is no part of the weldment; no more than enough."""
+    """Parts whose moved mirror image is not in the weldment; stops when `enough` are found."""
     left = list(shapes)
     alone = []
     for shape in shapes:
@@ -198,7 +203,7 @@ def _same_ring(one: Sequence[Point], other: Sequence[Point]) -> bool:
     count = len(other)
     starts = [k for k, q in enumerate(other) if math.dist(one[0], q) < SAME]
     return any(
-        all(math.dist(p, other[(k + way * n) % count]) < SAME for n, p in enumerate(one))
+        all(math.dist(p, other[(k + step * n) % count]) < SAME for n, p in enumerate(one))
         for k in starts
-        for way in (1, -1)
+        for step in (1, -1)
     )

@@ -1,1 +1,1 @@
-"""The mount kernel: pins in features in, attainable poses out."""
+"""The mount kernel: from pins in features to attainable poses."""

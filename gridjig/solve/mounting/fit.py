@@ -1,4 +1,4 @@
-"""Does each pin go into its hole and its feature, and with how much play.  No poses here."""
+"""Whether each pin goes into its hole and its feature, and with how much play.  No poses here."""
 
 import math
 from typing import NamedTuple
@@ -16,7 +16,7 @@ MILLIMETRES = Display(unit="millimetres")
 
 
 class Seating(NamedTuple):
-    """A seat made ready for the solver: the pin's track, the hole's place and the radial play."""
+    """A seat as the solver needs it: the pin's track, the hole's position and the radial play."""
 
     seat: Seat
     track: Track
@@ -28,11 +28,11 @@ class Seating(NamedTuple):
 def radial_play(
     table: Table, mark: HoleMark | None, feature: MountFeature, pin_diameter: float
 ) -> float:
-    """How far (mm, in any direction) the feature's pin lets it move; negative if too thick.
+    """Radial play in mm between hole, pin and feature; negative if the pin does not fit.
 
-    s = (D_table - d_pin)/2 + (D_feature - d_pin)/2; a shank has no second part.  An oversize hole
-    counts with its marked diameter.  How far the hole may lie from its true place is no part of
-    it: that is one table's error, not room for a pin.  Also negative if there is no pin.
+    s = (D_table - d_pin)/2 + (D_feature - d_pin)/2; a shank has only the first term.  An oversize
+    hole counts with its marked diameter.  The table's hole position tolerance is left out: it is an
+    error of the table, not room for a pin.  Also negative if there is no pin.
     """
     hole = bore(table, mark)
     if isinstance(feature, Shank):
@@ -45,7 +45,7 @@ def radial_play(
 
 
 def bore(table: Table, mark: HoleMark | None) -> float:
-    """Diameter in mm of a hole: the table's, or as marked."""
+    """The diameter of a hole in mm: the table's, or the one it is marked with."""
     return mark.size if mark is not None and mark.state == "oversize" else table.hole_diameter
 
 
@@ -57,7 +57,7 @@ def prepare(
     flipped: bool,
     display: Display,
 ) -> list[Seating] | str:
-    """All seats made ready, or one sentence that says which of them cannot be."""
+    """The seats as the solver needs them, or one sentence about the first that is not possible."""
     ready: list[Seating] = []
     marks = mark_index(table)
     holes: set[Hole] = set()
@@ -86,12 +86,12 @@ def prepare(
 
 
 def used_twice(table: Table, hole: Hole) -> str:
-    """Says that two pins of one piece want the same hole."""
+    """The sentence for two pins of one piece in the same hole."""
     return f"Hole {address(table, hole)} is used twice; give each pin a hole of its own."
 
 
 def feature_of(piece: Piece, feature: str) -> MountFeature | None:
-    """The mount feature of that id, or None."""
+    """The mount feature with that id; None if there is none."""
     for m in piece.mounts:
         if m.id == feature:
             return m
@@ -106,7 +106,7 @@ def too_thick(
     pin_diameter: float,
     display: Display,
 ) -> str:
-    """Why a pin does not go in, with the numbers; asked where the play is negative."""
+    """Why a pin does not go in, with the numbers.  For seats whose play is negative."""
     feature = piece.mount(seat.feature)
     hole = bore(table, mark)
     pin = feature.diameter if isinstance(feature, Shank) else pin_diameter
@@ -126,7 +126,7 @@ def too_thick(
 
 
 def too_far(table: Table, a: Seating, b: Seating, display: Display) -> str:
-    """Why two holes do not suit two features: what lies between the holes, and what should."""
+    """Why two holes do not suit two features: how far apart they are and how far they should be."""
     d = math.hypot(b.x - a.x, b.y - a.y)
     if a.track.kind == "point":
         low, high = b.track.span(a.track.x, a.track.y)
@@ -141,7 +141,7 @@ def too_far(table: Table, a: Seating, b: Seating, display: Display) -> str:
 
 
 def out_of_reach(table: Table, pin: Seating, x: float, y: float, display: Display) -> str:
-    """Why a hole does not suit a feature of a body whose pivot is at (x, y)."""
+    """Why a hole does not suit a feature of a body that pivots about (x, y)."""
     have = format_length(math.hypot(pin.x - x, pin.y - y), display)
     need = _need(*pin.track.span(0.0, 0.0), display)
     text = f"Hole {address(table, pin.seat.hole)} is {have} from the pivot; the arm needs {need}"
@@ -149,13 +149,13 @@ def out_of_reach(table: Table, pin: Seating, x: float, y: float, display: Displa
 
 
 def _rest(have: str, need: str) -> str:
-    """The end of the sentence: two lengths that read alike are told apart by what is missing."""
+    """The end of the sentence; it has to say more if the two lengths read the same."""
     alike = unmarked(have) == unmarked(need)
     return ", and play does not make up the rest." if alike else "."
 
 
 def _need(low: float, high: float, display: Display) -> str:
-    """A distance or a range of distances in words."""
+    """A distance, or a range of distances, in words."""
     least, most = format_length(low, display), format_length(high, display)
     if least == most:
         return least
@@ -163,7 +163,7 @@ def _need(low: float, high: float, display: Display) -> str:
 
 
 def _between(a: Track, b: Track) -> tuple[float, float]:
-    """Least and greatest distance in mm between two slots, to what a sentence needs."""
+    """Least and greatest distance in mm between two slots, accurate enough for a sentence."""
     steps = 48
     spans = [b.span(*a.at(a.length * k / steps)) for k in range(steps + 1)]
     return (min(s[0] for s in spans), max(s[1] for s in spans))

@@ -1,6 +1,6 @@
-"""The second body of an arm: free on its pivot, read off its scale, or locked by pins.
+"""The second body of an arm: free on its pivot, set by its scale, or locked by pins.
 
-The same pairs as for a whole piece, with the pivot as an exact round hole that may stand anywhere.
+It uses the pairs of the whole piece; the pivot counts as a round hole without play, anywhere.
 """
 
 import math
@@ -18,7 +18,7 @@ from .ways import LeafMounting, LeafWay
 
 
 def leaf_pose(piece: Piece, base: Pose, leaf: float) -> Pose:
-    """Where the second body stands, turned by `leaf` degrees from the base.  Needs a pivot."""
+    """The pose of the second body, turned by `leaf` degrees from the base.  Needs a pivot."""
     assert piece.pivot is not None
     x, y = base.point(piece.pivot.at)
     return Pose(x, y, base.direction(leaf), base.flipped)
@@ -32,11 +32,11 @@ def mount_leaf(
     pin_diameter: float,
     display: Display = MILLIMETRES,
 ) -> LeafMounting:
-    """How the second body can stand with the base where it is.
+    """The positions of the second body that are possible with the base in this pose.
 
-    Only the seats of features on that body hold it; without any it turns through its whole range by
-    the scale.  A hole that the base is pinned in holds no second pin.  Angles are degrees from the
-    base's x axis, mirrored with it.
+    Only seats of features on that body hold it; without any it turns through the whole range of its
+    scale.  A hole that pins the base takes no second pin.  Angles are in degrees from the base's x
+    axis, mirrored with it.
     """
     if piece.pivot is None:
         return LeafMounting((), f"{piece.name} has no second body.")
@@ -69,18 +69,18 @@ def mount_leaf(
 
 
 def on_scale(pivot: Pivot, base: Pose, hit: PinFit) -> list[tuple[float, float]]:
-    """The angles from the base of a fit, a full turn up or down, that the scale goes to."""
-    low, wide = hit.turn - base.turn, hit.turn_high - hit.turn
+    """The ranges of leaf angle in degrees that belong to a fit and lie on the pivot's scale."""
+    low, width = hit.turn - base.turn, hit.turn_high - hit.turn
     if base.flipped:
-        low = -low - wide
+        low = -low - width
     low = pivot.low + math.fmod(low - pivot.low, 360.0) - 720.0
     found: list[tuple[float, float]] = []
     for whole in range(4):
         a = max(low + 360.0 * whole, pivot.low)
-        b = min(low + 360.0 * whole + wide, pivot.high)
-        if wide == 0.0 and abs(b - a) <= EPS:
+        b = min(low + 360.0 * whole + width, pivot.high)
+        if width == 0.0 and abs(b - a) <= EPS:
             angle = min(max(tidy(a) if abs(a) < 180.0 else a, pivot.low), pivot.high)
             found.append((angle, angle))
-        elif wide > 0.0 and b - a >= -EPS:
+        elif width > 0.0 and b - a >= -EPS:
             found.append((a, max(a, b)))
     return found

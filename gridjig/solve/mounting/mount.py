@@ -1,7 +1,7 @@
-"""The mount kernel: one solver for every piece.  Pins in features in, attainable poses out.
+"""The mount kernel: one solver for every piece, from pins in features to attainable poses.
 
-It knows features, holes and play, and no piece by name.  Whether a hole may be used (blocked, off
-the table) is asked elsewhere; here is only whether the piece goes on.
+It knows features, holes and play, but no particular piece.  Whether a hole may be used (not
+blocked, not off the table) is decided elsewhere; here only whether the piece goes on.
 """
 
 import math
@@ -33,10 +33,10 @@ def mount(
     flipped: bool = False,
     display: Display = MILLIMETRES,
 ) -> Mounting:
-    """All ways in which the base body goes onto pins in those holes.
+    """All ways in which the base body goes onto pins in these holes.
 
-    Seats of features on the second body are left to `mount_leaf`.  Every pose given puts every
-    pinned feature within play of its hole.
+    Seats of features on the second body are left to `mount_leaf`.  In every pose returned, each
+    pinned feature is within play of its hole.
     """
     if flipped and not piece.flips:
         return Mounting((), f"{piece.name} does not work turned over.")
@@ -76,16 +76,16 @@ def _single(ready: Ready, seats: tuple[Seat, ...], flipped: bool) -> Way:
 
 
 def _steps(table: Table, a: Seating, b: Seating) -> Point:
-    """The way from hole to hole in mm, from whole pitches: free of the rounding of places."""
+    """The vector from hole to hole in mm, from whole pitches, so that no rounding creeps in."""
     (c0, r0), (c1, r1) = a.seat.hole, b.seat.hole
     return ((c1 - c0) * table.pitch_x, (r1 - r0) * table.pitch_y)
 
 
 def _shifted(a: Seating, b: Seating, v: Point, gap: float) -> Point:
-    """Where the first pin's feature comes to lie when both pins share out the gap by their play."""
+    """Where the first feature lies when the pins share the gap in proportion to their play."""
     share = gap * (a.play / (a.play + b.play) if a.play + b.play > 0.0 else 0.5)
-    wide = math.hypot(*v)
-    return (a.x + v[0] / wide * share, a.y + v[1] / wide * share)
+    distance = math.hypot(*v)
+    return (a.x + v[0] / distance * share, a.y + v[1] / distance * share)
 
 
 def _on_hole(
@@ -96,7 +96,7 @@ def _on_hole(
     flipped: bool,
     display: Display,
 ) -> Mounting:
-    """A round hole or shank is pinned: only the turn is unknown."""
+    """Solves for the turn, the one unknown where a round hole or a shank is pinned."""
     px, py = anchor.track.x, anchor.track.y
     best: tuple[float, Seating, list[PinFit]] | None = None
     rings: list[tuple[Seating, list[PinFit]]] = []
@@ -142,7 +142,7 @@ def _disagree(seats: tuple[Seat, ...]) -> str:
 
 
 def _stance(at: Point, p: Point, turn: float) -> Stance:
-    """Where the body stands with its point `p` at a place on the table."""
+    """Where the body stands with its point `p` at the table point `at`."""
     x, y = Pose(0.0, 0.0, turn).point(p)
     return (at[0] - x, at[1] - y, turn)
 
@@ -155,7 +155,7 @@ def _turning(
     flipped: bool,
     play: float,
 ) -> Mounting:
-    """Every other pin runs in an arc about the hole: the ranges of turn that all of them leave."""
+    """All other pins run in arcs about the hole: the ranges of turn that all of them allow."""
     first, hits = rings[0]
     v = _steps(table, anchor, first)
     ranges = [(hits[0].turn, hits[0].turn_high)]
@@ -195,7 +195,7 @@ def _turning(
 def _common(
     ranges: list[tuple[float, float]], other: tuple[float, float]
 ) -> list[tuple[float, float]]:
-    """What ranges of turn have in common with another, a full turn up or down."""
+    """The parts of the ranges of turn that lie in the other range too, modulo a full turn."""
     found = []
     for low, high in ranges:
         for whole in (-360.0, 0.0, 360.0):
@@ -209,7 +209,7 @@ def _common(
 def _on_slots(
     table: Table, ready: Ready, seats: tuple[Seat, ...], flipped: bool, display: Display
 ) -> Mounting:
-    """Only slots are pinned: the first two leave a slide; further pins narrow it."""
+    """Only slots are pinned: the first two leave a slide, which further pins narrow."""
     a, b, *others = ready
     v = _steps(table, a, b)
     ways: list[Way] = []
@@ -263,7 +263,7 @@ def _sliding(
 def _turn_range(
     a: Seating, b: Seating, v: Point, run: SlotFits, low: float, high: float
 ) -> tuple[float, float]:
-    """The turns that a linked family runs through, unrolled, looked at in 32 steps."""
+    """The range of turn of a linked family, unrolled, sampled in 32 steps."""
     last = linked_turn(a.track, b.track, run.branch, low, *v)
     least = most = last
     for k in range(1, 33):

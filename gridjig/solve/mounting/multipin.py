@@ -1,4 +1,4 @@
-"""Three pins and more: one pose that suits all of them within their play, or none."""
+"""Three pins or more: one pose that suits all of them within their play, or none."""
 
 import math
 from collections.abc import Callable
@@ -10,16 +10,16 @@ from .track import EPS, NEAR, tidy
 from .ways import Way, least
 
 Stance = tuple[float, float, float]
-"""x and y in mm and turn in degrees of a body frame that is mirrored already."""
+"""x and y in mm and turn in degrees of a body frame, already mirrored if the body is flipped."""
 
 
 def worst(stance: Stance, seatings: list[Seating]) -> float:
-    """By how much (mm) the worst pin is further from its feature than its play allows."""
+    """The most (mm) by which a pin is further from its feature than its play allows."""
     return max(gap - s.play for gap, s in zip(gaps(stance, seatings), seatings, strict=True))
 
 
 def gaps(stance: Stance, seatings: list[Seating]) -> list[float]:
-    """Distance in mm of each table hole from its feature, with the body so placed."""
+    """The distance in mm of each table hole from its feature, with the body in that stance."""
     x, y, turn = stance
     c, s = unit(turn)
     return [
@@ -28,9 +28,9 @@ def gaps(stance: Stance, seatings: list[Seating]) -> list[float]:
 
 
 def settle(stance: Stance, seatings: list[Seating]) -> Stance | None:
-    """The pose near `stance` that suits all pins best (least squares), if within every play.
+    """The stance near this one that fits all pins best (least squares); None if a play is exceeded.
 
-    Where the pins fit it exactly the pose is given back as it is, so that nothing is blurred.
+    A stance that fits exactly is returned as it is, so that iterating does not blur it.
     """
     if max(gaps(stance, seatings)) < NEAR:
         return stance
@@ -40,7 +40,7 @@ def settle(stance: Stance, seatings: list[Seating]) -> Stance | None:
 
 
 def _step(stance: Stance, seatings: list[Seating]) -> Stance:
-    """One step of Gauss and Newton on the distances from the holes to the features."""
+    """One Gauss-Newton step on the distances from the holes to the features."""
     x, y, turn = stance
     c, s = unit(turn)
     m = [[0.0] * 4 for _ in range(3)]
@@ -50,11 +50,11 @@ def _step(stance: Stance, seatings: list[Seating]) -> Stance:
         tx, ty = k.track.at(t)
         px, py = c * tx - s * ty, s * tx + c * ty
         rx, ry = k.x - x - px, k.y - y - py
-        ways = ((1.0, 0.0), (0.0, 1.0))
+        normals = ((1.0, 0.0), (0.0, 1.0))
         if 0.0 < t < k.track.length:
             a = math.radians(turn) + _along(k, t) + math.pi / 2.0
-            ways = ((math.cos(a), math.sin(a)), (0.0, 0.0))
-        for nx, ny in ways:
+            normals = ((math.cos(a), math.sin(a)), (0.0, 0.0))
+        for nx, ny in normals:
             row = (nx, ny, ny * px - nx * py, nx * rx + ny * ry)
             for i in range(3):
                 for j in range(4):
@@ -64,14 +64,14 @@ def _step(stance: Stance, seatings: list[Seating]) -> Stance:
 
 
 def _along(k: Seating, t: float) -> float:
-    """Direction in radians in which the track runs at `t`."""
+    """The direction of the track at `t`, in radians."""
     if k.track.kind == "line":
         return math.atan2(k.track.uy, k.track.ux)
     return math.radians(k.track.angle(t)) + math.pi / 2.0
 
 
 def _solve(m: list[list[float]]) -> tuple[float, float, float]:
-    """Three equations in three unknowns (rows of 4), damped by a hair where a freedom is left."""
+    """Solves three equations (rows of 4), slightly damped in case a freedom is left."""
     for i in range(3):
         m[i][i] = m[i][i] * (1.0 + 1e-12) + 1e-12
     for i in range(3):
@@ -88,10 +88,10 @@ PARTS = 96
 
 
 def narrowed(way: Way, others: list[Seating]) -> list[tuple[float, float]]:
-    """The ranges of slide of a sliding way in which the further pins go in as well.
+    """The ranges of slide of a sliding way at which the further pins go in too.
 
-    A pin that runs along with the slide leaves a range; one that meets its feature at some slides
-    leaves those, each as a range of no length.
+    A pin that moves along its feature with the slide leaves a range.  A pin that meets its feature
+    only at certain slides leaves those, each as a range of length 0.
     """
 
     def miss(t: float) -> float:
@@ -125,7 +125,7 @@ def narrowed(way: Way, others: list[Seating]) -> list[tuple[float, float]]:
 
 
 def _edge(miss: Callable[[float], float], inside: float, outside: float) -> float:
-    """Where a run of fitting slides ends, by halving."""
+    """Where a range of fitting slides ends, by bisection."""
     for _ in range(60):
         middle = (inside + outside) / 2.0
         if miss(middle) <= EPS:

@@ -1,7 +1,7 @@
 """The pairs of `pairs.py` for many hole offsets at once: the same formulas on arrays.
 
-Kept beside the scalar ones because a drag asks for one pair at a time and a table for thousands;
-the tests hold the two against each other.
+They exist beside the scalar ones because a drag asks for one pair at a time and a table for
+thousands; the tests compare the two.
 """
 
 import math
@@ -17,7 +17,7 @@ from .track import EPS, NEAR, Track
 
 
 class Fits(NamedTuple):
-    """Fits as columns: which of the offsets asked about, and what `PinFit` or `Run` says of it."""
+    """Fits as columns: the index of the offset, and the fields of `PinFit` or `SlotFits`."""
 
     row: IntArray
     turn: FloatArray
@@ -31,21 +31,23 @@ class Fits(NamedTuple):
 def about_all(
     px: float, py: float, track: Track, vx: FloatArray, vy: FloatArray, play: float
 ) -> Fits:
-    """As `pairs.about`, for every offset (vx, vy) in mm."""
-    wide = np.hypot(vx, vy)
+    """`pairs.about` for many offsets (vx, vy) in mm."""
+    distance = np.hypot(vx, vy)
     low, high = track.span(px, py)
-    near = np.flatnonzero((wide >= low - play - EPS) & (wide <= high + play + EPS) & (wide > EPS))
-    vx, vy, wide = vx[near], vy[near], wide[near]
+    near = np.flatnonzero(
+        (distance >= low - play - EPS) & (distance <= high + play + EPS) & (distance > EPS)
+    )
+    vx, vy, distance = vx[near], vy[near], distance[near]
     if track.kind == "arc" and math.hypot(track.x - px, track.y - py) <= CONCENTRIC:
-        return _concentric(track, near, vx, vy, wide)
-    swing = _swing(px, py, track, wide, play)
-    roots = _crossings(px, py, track, wide)
+        return _concentric(track, near, vx, vy, distance)
+    swing = _swing(px, py, track, distance, play)
+    roots = _crossings(px, py, track, distance)
     found: list[Fits] = []
     for k, t in enumerate(roots):
         qx, qy = _at(track, t)
         fx, fy = qx - px, qy - py
         far = np.hypot(fx, fy)
-        gap = wide - far
+        gap = distance - far
         good = (np.abs(gap) <= play + EPS) & (far > EPS)
         if k:
             good &= np.abs(t - roots[0]) >= NEAR
@@ -59,9 +61,9 @@ def about_all(
 
 
 def _concentric(
-    track: Track, near: IntArray, vx: FloatArray, vy: FloatArray, wide: FloatArray
+    track: Track, near: IntArray, vx: FloatArray, vy: FloatArray, distance: FloatArray
 ) -> Fits:
-    gap = wide - track.radius
+    gap = distance - track.radius
     gap = np.where(np.abs(gap) < NEAR, 0.0, gap)
     none = np.zeros(len(near))
     all_round = np.full(len(near), track.length)
@@ -72,7 +74,7 @@ def _concentric(
 
 
 def _tidy(degrees: FloatArray) -> FloatArray:
-    """Each angle in (-180, 180], set on a quarter turn if within 1e-9 degree of it."""
+    """Each angle in (-180, 180], snapped to a quarter turn if within 1e-9 degree of it."""
     quarter = np.round(degrees / 90.0) * 90.0
     degrees = np.where(np.abs(degrees - quarter) < NEAR, quarter, degrees)
     turned: FloatArray = 180.0 - np.mod(180.0 - degrees, 360.0) + 0.0
@@ -86,18 +88,18 @@ def _at(track: Track, t: FloatArray) -> tuple[FloatArray, FloatArray]:
     return track.x + track.ux * t, track.y + track.uy * t
 
 
-def _crossings(px: float, py: float, track: Track, wide: FloatArray) -> tuple[FloatArray, ...]:
+def _crossings(px: float, py: float, track: Track, distance: FloatArray) -> tuple[FloatArray, ...]:
     if track.kind == "point":
-        return (np.zeros(len(wide)),)
+        return (np.zeros(len(distance)),)
     if track.kind == "line":
         foot = (px - track.x) * track.ux + (py - track.y) * track.uy
-        off = (py - track.y) * track.ux - (px - track.x) * track.uy
-        root = np.sqrt(np.maximum(0.0, wide * wide - off * off))
+        offset = (py - track.y) * track.ux - (px - track.x) * track.uy
+        root = np.sqrt(np.maximum(0.0, distance * distance - offset * offset))
         ends = (0.0, track.length)
         return (np.clip(foot - root, *ends), np.clip(foot + root, *ends))
     dx, dy = track.x - px, track.y - py
     d = math.hypot(dx, dy)
-    cosine = (wide * wide - d * d - track.radius * track.radius) / (2.0 * d * track.radius)
+    cosine = (distance * distance - d * d - track.radius * track.radius) / (2.0 * d * track.radius)
     angle = np.degrees(np.arccos(np.clip(cosine, -1.0, 1.0)))
     away = math.degrees(math.atan2(dy, dx))
     return (_along(track, away + angle), _along(track, away - angle))
@@ -111,44 +113,46 @@ def _along(track: Track, direction: FloatArray) -> FloatArray:
     return t
 
 
-def _swing(px: float, py: float, track: Track, wide: FloatArray, play: float) -> FloatArray:
+def _swing(px: float, py: float, track: Track, distance: FloatArray, play: float) -> FloatArray:
     if play <= 0.0:
-        return np.zeros(len(wide))
+        return np.zeros(len(distance))
     if track.kind == "point":
         far = math.hypot(track.x - px, track.y - py)
-        square = (play * play - (wide - far) ** 2) / (4.0 * wide * far)
+        square = (play * play - (distance - far) ** 2) / (4.0 * distance * far)
         return np.degrees(2.0 * np.arcsin(np.minimum(1.0, np.sqrt(np.maximum(0.0, square)))))
     if track.kind == "line":
-        off = abs((py - track.y) * track.ux - (px - track.x) * track.uy)
-        return slot_swings(off, wide, play)
+        offset = abs((py - track.y) * track.ux - (px - track.x) * track.uy)
+        return slot_swings(offset, distance, play)
     d = math.hypot(track.x - px, track.y - py)
     now, *others = (
-        np.arccos(np.clip((d * d + wide * wide - r * abs(r)) / (2.0 * d * wide), -1.0, 1.0))
+        np.arccos(
+            np.clip((d * d + distance * distance - r * abs(r)) / (2.0 * d * distance), -1.0, 1.0)
+        )
         for r in (track.radius, track.radius + play, track.radius - play)
     )
     worst: FloatArray = np.degrees(np.maximum(np.abs(others[0] - now), np.abs(others[1] - now)))
     return worst
 
 
-def slot_swings(off: float, wide: FloatArray, play: float) -> FloatArray:
-    """As `pairs.slot_swing`, for every distance `wide` in mm."""
+def slot_swings(offset: float, distance: FloatArray, play: float) -> FloatArray:
+    """`pairs.slot_swing` for many distances in mm."""
     base, up, down = (
-        np.arcsin(np.clip(h / wide, -1.0, 1.0)) for h in (off, off + play, off - play)
+        np.arcsin(np.clip(h / distance, -1.0, 1.0)) for h in (offset, offset + play, offset - play)
     )
     worst: FloatArray = np.degrees(np.maximum(up - base, base - down))
     return worst
 
 
 def slots_all(first: Track, second: Track, vx: FloatArray, vy: FloatArray, play: float) -> Fits:
-    """As `pairs.runs`, for every offset: parallel slots at once, others one by one.
+    """`pairs.slot_fits` for many offsets.
 
-    Of a family whose turn follows the slide this gives the turn in its middle only.
+    For a family whose turn follows from the slide, only the turn in its middle is given.
     """
-    wide = np.hypot(vx, vy)
+    distance = np.hypot(vx, vy)
     ends = [second.span(*first.at(first.length * k / 64.0)) for k in range(65)]
     low, high = min(e[0] for e in ends), max(e[1] for e in ends)
     slack = play + EPS + (first.length / 128.0 if first != second else 0.0)
-    near = np.flatnonzero((wide >= low - slack) & (wide <= high + slack) & (wide > EPS))
+    near = np.flatnonzero((distance >= low - slack) & (distance <= high + slack) & (distance > EPS))
     rows = [
         (float(k), run.turn, run.turn, run.low, run.high, run.gap, run.swing)
         for k in near.tolist()

@@ -1,8 +1,7 @@
-"""Two pins against two features of one body: the turns and slides at which both fit.
+"""Two pins in two features of one body: the turns and slides at which both fit.
 
-Pure numbers in the frame of the body.  The first feature is a point P (a hole or the pivot of an
-arm) or a track; the second a track; v is the way from the first table hole to the second.  What
-a person reads is worded elsewhere.
+Pure numbers in the frame of the body.  The first feature is a point P (a hole or an arm's pivot)
+or a track; the second is a track; v is the vector from the first table hole to the second.
 """
 
 import math
@@ -13,14 +12,14 @@ from typing import NamedTuple
 from .track import EPS, NEAR, Track, tidy, turn_between
 
 CONCENTRIC = 1e-3
-"""An arc slot this near (mm) to being struck from the hole was meant to be."""
+"""An arc slot whose centre is this near (mm) to the hole is meant to be concentric with it."""
 
 
 class PinFit(NamedTuple):
-    """One way of fitting: turn (to `turn_high` if it goes on), pin at `slide` mm in the track.
+    """One fit: turns from `turn` to `turn_high`, and the pin at `slide` mm along the track.
 
-    `gap` is how much further (mm) the table holes are apart than the two points of the piece: play
-    takes it up.  `swing` is the angle in degrees by which play lets the body turn.
+    `gap` is by how much (mm) the table holes are further apart than the two points of the piece;
+    play takes it up.  `swing` is the angle in degrees that play lets the body turn.
     """
 
     turn: float
@@ -31,37 +30,37 @@ class PinFit(NamedTuple):
 
 
 def about(px: float, py: float, track: Track, vx: float, vy: float, play: float) -> list[PinFit]:
-    """All fits with P in the first hole and the second pin somewhere in `track`.
+    """All fits with P in the first hole and the second pin anywhere in `track`.
 
-    `play` is the sum of both radial plays, mm.
+    `play` is the sum of both radial plays in mm.
     """
     return list(_about(px, py, track, vx, vy, play))
 
 
-@lru_cache(maxsize=1024)  # a piece that is moved keeps the way from pin to pin
+@lru_cache(maxsize=1024)  # moving a piece keeps the vector from pin to pin
 def _about(
     px: float, py: float, track: Track, vx: float, vy: float, play: float
 ) -> tuple[PinFit, ...]:
-    wide = math.hypot(vx, vy)
+    distance = math.hypot(vx, vy)
     if track.kind == "arc" and math.hypot(track.x - px, track.y - py) <= CONCENTRIC:
         return tuple(_concentric(track, vx, vy, play))
     hits: list[PinFit] = []
-    for t in crossings(px, py, track, wide):
+    for t in crossings(px, py, track, distance):
         qx, qy = track.at(t)
         fx, fy = qx - px, qy - py
         far = math.hypot(fx, fy)
-        gap = wide - far
+        gap = distance - far
         if abs(gap) > play + EPS or far <= EPS or any(abs(t - h.slide) < NEAR for h in hits):
             continue
         if abs(gap) < NEAR:
             gap = 0.0
         turn = turn_between(fx, fy, vx, vy)
-        hits.append(PinFit(turn, turn, t, gap, _swing(px, py, track, wide, play)))
+        hits.append(PinFit(turn, turn, t, gap, _swing(px, py, track, distance, play)))
     return tuple(hits)
 
 
 def _concentric(track: Track, vx: float, vy: float, play: float) -> list[PinFit]:
-    """The arc is struck from P: the body turns while the pin runs along the slot."""
+    """The arc is centred on P: the body turns while the pin runs along the slot."""
     gap = math.hypot(vx, vy) - track.radius
     if abs(gap) > play + EPS:
         return []
@@ -73,17 +72,17 @@ def _concentric(track: Track, vx: float, vy: float, play: float) -> list[PinFit]
     return [PinFit(first, first + abs(track.sweep), 0.0, 0.0 if abs(gap) < NEAR else gap, 0.0)]
 
 
-def crossings(px: float, py: float, track: Track, wide: float) -> tuple[float, ...]:
-    """Where the circle of radius `wide` about P meets the track, set back into the track's length.
+def crossings(px: float, py: float, track: Track, distance: float) -> tuple[float, ...]:
+    """Where the circle of radius `distance` about P meets the track, clamped to the track's length.
 
-    Where it misses, the place that comes nearest: play may allow it, and the caller looks.
+    If they do not meet, the point that comes nearest: the caller checks whether play allows it.
     """
     if track.kind == "point":
         return (0.0,)
     if track.kind == "line":
         foot = (px - track.x) * track.ux + (py - track.y) * track.uy
-        off = (py - track.y) * track.ux - (px - track.x) * track.uy
-        square = wide * wide - off * off
+        offset = (py - track.y) * track.ux - (px - track.x) * track.uy
+        square = distance * distance - offset * offset
         roots: tuple[float, ...] = (foot,)
         if square > 0.0:
             root = math.sqrt(square)
@@ -91,15 +90,15 @@ def crossings(px: float, py: float, track: Track, wide: float) -> tuple[float, .
         return tuple(min(max(t, 0.0), track.length) for t in roots)
     dx, dy = track.x - px, track.y - py
     d = math.hypot(dx, dy)
-    if d <= EPS:  # the arc is struck from P: no place on it is nearer than another
+    if d <= EPS:  # the arc is centred on P: all its points are equally near
         return (0.0, track.length)
     away = math.degrees(math.atan2(dy, dx))
-    return tuple(track.along(away + a) for a in _arc_angles(d, track, wide))
+    return tuple(track.along(away + a) for a in _arc_angles(d, track, distance))
 
 
-def _arc_angles(d: float, track: Track, wide: float) -> tuple[float, ...]:
-    """Directions from the arc's centre, counted from the line P-centre, of the crossings."""
-    cosine = (wide * wide - d * d - track.radius * track.radius) / (2.0 * d * track.radius)
+def _arc_angles(d: float, track: Track, distance: float) -> tuple[float, ...]:
+    """Directions of the crossings from the arc's centre, in degrees from the line P-centre."""
+    cosine = (distance * distance - d * d - track.radius * track.radius) / (2.0 * d * track.radius)
     if cosine >= 1.0:
         return (0.0,)
     if cosine <= -1.0:
@@ -108,51 +107,51 @@ def _arc_angles(d: float, track: Track, wide: float) -> tuple[float, ...]:
     return (a, -a)
 
 
-def _swing(px: float, py: float, track: Track, wide: float, play: float) -> float:
-    """How far (degrees, to one side, the worse one) play lets the body turn from a fit.
+def _swing(px: float, py: float, track: Track, distance: float, play: float) -> float:
+    """How far play lets the body turn from a fit: degrees to one side, the larger of the two.
 
     Two holes: the triangle with sides D, L and play gives sin(a/2) = sqrt((s^2-(D-L)^2)/(4DL)).
     A slot at distance h from P: asin((h+s)/D) - asin(h/D).  An arc: the law of cosines for
-    R - s and R + s.  Each is exact, and about s/L where s is small.
+    R - s and R + s.  Each is exact, and about s/L if s is small.
     """
-    if play <= 0.0 or wide <= EPS:
+    if play <= 0.0 or distance <= EPS:
         return 0.0
     if track.kind == "point":
         far = math.hypot(track.x - px, track.y - py)
-        square = (play * play - (wide - far) ** 2) / (4.0 * wide * far)
+        square = (play * play - (distance - far) ** 2) / (4.0 * distance * far)
         return math.degrees(2.0 * math.asin(min(1.0, math.sqrt(max(0.0, square)))))
     if track.kind == "line":
-        off = abs((py - track.y) * track.ux - (px - track.x) * track.uy)
-        return slot_swing(off, wide, play)
+        offset = abs((py - track.y) * track.ux - (px - track.x) * track.uy)
+        return slot_swing(offset, distance, play)
     d = math.hypot(track.x - px, track.y - py)
-    now = _bend(d, wide, track.radius)
+    now = _angle_at_p(d, distance, track.radius)
     return math.degrees(
         max(
-            abs(_bend(d, wide, track.radius + play) - now),
-            abs(_bend(d, wide, track.radius - play) - now),
+            abs(_angle_at_p(d, distance, track.radius + play) - now),
+            abs(_angle_at_p(d, distance, track.radius - play) - now),
         )
     )
 
 
-def slot_swing(off: float, wide: float, play: float) -> float:
-    """Play as an angle in degrees: a pin at `wide` mm, a slot passing at `off` mm, play s."""
-    base = math.asin(min(1.0, off / wide))
-    up = math.asin(min(1.0, (off + play) / wide)) - base
-    down = base - math.asin(max(-1.0, min(1.0, (off - play) / wide)))
+def slot_swing(offset: float, distance: float, play: float) -> float:
+    """Play as an angle in degrees: a pin at `distance`, in a slot that passes P at `offset`; mm."""
+    base = math.asin(min(1.0, offset / distance))
+    up = math.asin(min(1.0, (offset + play) / distance)) - base
+    down = base - math.asin(max(-1.0, min(1.0, (offset - play) / distance)))
     return math.degrees(max(up, down))
 
 
-def _bend(d: float, wide: float, radius: float) -> float:
-    """Angle at P, in radians, of the triangle with sides d, `wide` and, facing P, `radius`."""
-    cosine = (d * d + wide * wide - radius * abs(radius)) / (2.0 * d * wide)
+def _angle_at_p(d: float, distance: float, radius: float) -> float:
+    """The angle at P, radians, in a triangle with sides d, `distance` and, opposite P, `radius`."""
+    cosine = (d * d + distance * distance - radius * abs(radius)) / (2.0 * d * distance)
     return math.acos(max(-1.0, min(1.0, cosine)))
 
 
 class SlotFits(NamedTuple):
-    """A family of fits of two slots: slide `low`..`high` in the first, by one of two branches.
+    """A family of fits of two slots: slides `low`..`high` in the first, on one of two branches.
 
-    `turn` holds for all of them if `straight`; otherwise it follows from the slide.  `gap` is taken
-    up by play.
+    If `straight`, all have the same `turn`; otherwise the turn follows from the slide.  Play takes
+    up `gap`.
     """
 
     low: float
@@ -165,14 +164,14 @@ class SlotFits(NamedTuple):
 
 
 def slot_fits(first: Track, second: Track, vx: float, vy: float, play: float) -> list[SlotFits]:
-    """All families of fits with one pin in each of two slots (which may be the same slot)."""
+    """All families of fits with a pin in each of two slots, or two pins in one slot."""
     if linked(first, second):
         return _linked(first, second, math.hypot(vx, vy), play, vx, vy)
     return _parallel(first, second, vx, vy, play)
 
 
 def linked(first: Track, second: Track) -> bool:
-    """True if the turn follows from the slide: two slots that do not run one way."""
+    """True if the turn follows from the slide: the two slots are not parallel."""
     if first.kind == "point" or second.kind == "point":
         return False
     if first.kind == second.kind == "line":
@@ -181,25 +180,25 @@ def linked(first: Track, second: Track) -> bool:
 
 
 def _parallel(first: Track, second: Track, vx: float, vy: float, play: float) -> list[SlotFits]:
-    """Both slots run one way: the turn is held, and the piece slides along them."""
+    """Parallel slots: the turn is fixed, and the piece slides along them."""
     ux, uy = first.ux, first.uy
     bx, by = second.x - first.x, second.y - first.y
     side = ux * by - uy * bx
     from_a = ux * bx + uy * by
     to_b = from_a + second.length * (ux * second.ux + uy * second.uy)
-    wide = math.hypot(vx, vy)
-    square = wide * wide - side * side
+    distance = math.hypot(vx, vy)
+    square = distance * distance - side * side
     root = math.sqrt(square) if square > 0.0 else 0.0
-    swing = slot_swing(abs(side), wide, play)
+    swing = slot_swing(abs(side), distance, play)
     found: list[SlotFits] = []
     for branch, step in ((1, root), (-1, -root))[: 2 if root > 0.0 else 1]:
         low = max(0.0, min(from_a, to_b) - step)
         high = min(first.length, max(from_a, to_b) - step)
         at = step
-        if low > high:  # an end is passed: both pins at the ends, and play makes up the rest
+        if low > high:  # past an end: both pins are at the ends, and play makes up the rest
             low = high = min(max((low + high) / 2.0, 0.0), first.length)
             at = min(max(low + step, min(from_a, to_b)), max(from_a, to_b)) - low
-        gap = wide - math.hypot(at, side)
+        gap = distance - math.hypot(at, side)
         if abs(gap) > play + EPS:
             continue
         turn = turn_between(ux * at - uy * side, uy * at + ux * side, vx, vy)
@@ -209,25 +208,25 @@ def _parallel(first: Track, second: Track, vx: float, vy: float, play: float) ->
 
 
 def _linked(
-    first: Track, second: Track, wide: float, play: float, vx: float, vy: float
+    first: Track, second: Track, distance: float, play: float, vx: float, vy: float
 ) -> list[SlotFits]:
-    """Slots that run different ways: sliding one pin turns the piece.
+    """Slots that are not parallel: sliding one pin turns the piece.
 
-    The slides at which the number of crossings changes are known in closed form: the circle about
-    the first pin passes an end of the second slot, or just touches its line or circle.  Between two
-    neighbours of them a branch fits everywhere or nowhere.
+    The slides at which the number of crossings changes have a closed form: there the circle about
+    the first pin passes an end of the second slot, or is tangent to its line or circle.  Between
+    two such slides a branch fits everywhere or nowhere.
     """
     marks = {0.0, first.length}
     for end in (second.at(0.0), second.at(second.length)):
-        marks.update(crossings(*end, first, wide))
-    marks.update(_touches(first, second, wide))
+        marks.update(crossings(*end, first, distance))
+    marks.update(_touches(first, second, distance))
     rising = sorted(marks)
     cuts = [b for a, b in pairwise([-1.0, *rising]) if b - a > EPS]
     found: list[SlotFits] = []
     for branch in (1, -1):
         ends: list[tuple[float, float]] = []
         for a, b in pairwise(cuts):
-            if not _fits(first, second, branch, a, b, wide):
+            if not _fits(first, second, branch, a, b, distance):
                 continue
             until = b - CONCENTRIC if _flips(first, second, b) else b
             if _flips(first, second, a):
@@ -236,23 +235,23 @@ def _linked(
                 ends[-1] = (ends[-1][0], until)
             else:
                 ends.append((a, until))
-        found.extend(_run(first, second, branch, e, (wide, play, vx, vy)) for e in ends)
+        found.extend(_run(first, second, branch, e, (distance, play, vx, vy)) for e in ends)
     return found
 
 
-def _fits(first: Track, second: Track, branch: int, a: float, b: float, wide: float) -> bool:
-    """True if the branch fits between two slides; where both branches are one, the first is it."""
-    other = linked_slide(first, second, branch, (a + b) / 2.0, wide)
+def _fits(first: Track, second: Track, branch: int, a: float, b: float, distance: float) -> bool:
+    """True if the branch fits between two slides; branches that coincide count as the first."""
+    other = linked_slide(first, second, branch, (a + b) / 2.0, distance)
     if other is None or branch > 0:
         return other is not None
-    twin = linked_slide(first, second, 1, (a + b) / 2.0, wide)
+    twin = linked_slide(first, second, 1, (a + b) / 2.0, distance)
     return twin is None or abs(other - twin) > EPS
 
 
 def _flips(first: Track, second: Track, t: float) -> bool:
-    """True where the first pin passes the centre of the second slot's arc: branches change over.
+    """True where the first pin passes the centre of the second slot's arc: the branches swap.
 
-    The turn is not defined just there, so families end a hair (CONCENTRIC) to either side.
+    The turn is not defined at that point, so families end just (CONCENTRIC) to either side.
     """
     return second.kind == "arc" and math.dist(first.at(t), (second.x, second.y)) <= EPS
 
@@ -264,47 +263,49 @@ def _run(
     ends: tuple[float, float],
     pins: tuple[float, float, float, float],
 ) -> SlotFits:
-    """A family between two slides, with its turn in the middle and its worst swing."""
-    wide, play, vx, vy = pins
+    """The family between two slides, with the turn in its middle and its worst swing."""
+    distance, play, vx, vy = pins
     low, high = ends
     worst = 0.0
     for k in range(1, 8):
         t = low + (high - low) * k / 8.0
-        worst = max(worst, _swing(*first.at(t), second, wide, play))
+        worst = max(worst, _swing(*first.at(t), second, distance, play))
     turn = linked_turn(first, second, branch, (low + high) / 2.0, vx, vy)
     return SlotFits(low, high, branch, False, turn, 0.0, worst)
 
 
-def _touches(first: Track, second: Track, wide: float) -> tuple[float, ...]:
-    """Slides of the first pin whose circle just touches the second slot's line or whole circle."""
+def _touches(first: Track, second: Track, distance: float) -> tuple[float, ...]:
+    """Slides of the first pin at which its circle touches the second slot's line or circle."""
     if second.kind == "arc":
         far = math.hypot(first.x - second.x, first.y - second.y)
         if first.kind == "arc" and far <= CONCENTRIC:
             return ()
-        reaches = (second.radius + wide, abs(second.radius - wide))
+        reaches = (second.radius + distance, abs(second.radius - distance))
         return tuple(t for r in reaches for t in crossings(second.x, second.y, first, r))
     nx, ny = -second.uy, second.ux
     rise = nx * (first.x - second.x) + ny * (first.y - second.y)
     if first.kind == "line":
         slope = nx * first.ux + ny * first.uy
-        every = ((wide - rise) / slope, (-wide - rise) / slope)
+        every = ((distance - rise) / slope, (-distance - rise) / slope)
         return tuple(min(max(t, 0.0), first.length) for t in every)
     square = math.degrees(math.atan2(ny, nx))
     angles: list[float] = []
-    for reach in (wide - rise, -wide - rise):
+    for reach in (distance - rise, -distance - rise):
         if abs(reach) < first.radius:
-            off = math.degrees(math.acos(reach / first.radius))
-            angles.extend((square + off, square - off))
+            offset = math.degrees(math.acos(reach / first.radius))
+            angles.extend((square + offset, square - offset))
     return tuple(first.along(a) for a in angles)
 
 
-def linked_slide(first: Track, second: Track, branch: int, t: float, wide: float) -> float | None:
-    """Where the second pin is, mm along its slot, with the first at `t`; None where it misses."""
+def linked_slide(
+    first: Track, second: Track, branch: int, t: float, distance: float
+) -> float | None:
+    """Position of the second pin, mm along its slot, with the first at `t`; None if it misses."""
     px, py = first.at(t)
     if second.kind == "line":
         foot = (px - second.x) * second.ux + (py - second.y) * second.uy
-        off = (py - second.y) * second.ux - (px - second.x) * second.uy
-        square = wide * wide - off * off
+        offset = (py - second.y) * second.ux - (px - second.x) * second.uy
+        square = distance * distance - offset * offset
         other = foot + branch * math.sqrt(max(0.0, square))
         fits = square >= -EPS and -EPS <= other <= second.length + EPS
         return min(max(other, 0.0), second.length) if fits else None
@@ -312,14 +313,14 @@ def linked_slide(first: Track, second: Track, branch: int, t: float, wide: float
     d = math.hypot(dx, dy)
     if d <= EPS:
         return None
-    angle = _arc_angles(d, second, wide)[0] * branch
+    angle = _arc_angles(d, second, distance)[0] * branch
     other = second.along(math.degrees(math.atan2(dy, dx)) + angle)
     qx, qy = second.at(other)
-    return other if abs(math.hypot(qx - px, qy - py) - wide) <= EPS else None
+    return other if abs(math.hypot(qx - px, qy - py) - distance) <= EPS else None
 
 
 def linked_turn(first: Track, second: Track, branch: int, t: float, vx: float, vy: float) -> float:
-    """The turn in degrees that the second pin gives with the first at `t` mm in its slot."""
+    """The turn in degrees that follows with the first pin at `t` mm along its slot."""
     other = linked_slide(first, second, branch, t, math.hypot(vx, vy))
     px, py = first.at(t)
     qx, qy = second.at(other if other is not None else second.nearest(px, py))

@@ -1,7 +1,7 @@
-"""Where in a piece the centre of a pin may lie: a point, a straight line or an arc.
+"""Where the centre of a pin may lie in a piece: at a point, on a straight line or on an arc.
 
-Plain floats, in the frame of one body, mirrored already if the piece is turned over.  It knows
-mount features and nothing of tables.
+Plain floats in the frame of one body, already mirrored if the piece is turned over.  This module
+knows mount features, but not tables.
 """
 
 import math
@@ -14,17 +14,17 @@ from gridjig.geometry import unit
 from gridjig.rack import ArcSlot, MountFeature, Point, StraightSlot
 
 EPS = 1e-6
-"""A nanometre: what rounding may do to a length on a table of some metres, and no shop can see."""
+"""A nanometre: more than rounding does to lengths of a few metres, less than any shop can see."""
 
 NEAR = 1e-9
-"""Lengths and angles nearer than this are the same number, computed in two ways."""
+"""Lengths and angles closer than this are the same number, computed in two ways."""
 
 
 class Track(Struct, frozen=True):
-    """The way along a feature, by the distance `t` in mm from its end `a` (an arc: its start).
+    """The path along a feature, by the distance `t` in mm from its end `a` (of an arc, its start).
 
-    (x, y) is the point, the line's end `a` or the arc's centre; (ux, uy) the line's direction;
-    radius (mm), start and sweep (degrees, negative if mirrored) are the arc's.  A point has
+    (x, y) is the point, the line's end `a` or the arc's centre; (ux, uy) is the line's direction;
+    radius (mm), start and sweep (degrees, negative if mirrored) describe the arc.  A point has
     length 0.
     """
 
@@ -48,11 +48,11 @@ class Track(Struct, frozen=True):
         return (self.x + self.radius * c, self.y + self.radius * s)
 
     def angle(self, t: float) -> float:
-        """Direction in degrees from an arc's centre to its point at `t`."""
+        """The direction in degrees from an arc's centre to its point at `t`."""
         return self.start + self.sweep * (t / self.length)
 
     def nearest(self, qx: float, qy: float) -> float:
-        """The `t` within the track whose point lies nearest to (qx, qy)."""
+        """The `t` of the point of the track nearest to (qx, qy)."""
         if self.kind == "point":
             return 0.0
         if self.kind == "line":
@@ -61,7 +61,7 @@ class Track(Struct, frozen=True):
         return self.along(math.degrees(math.atan2(qy - self.y, qx - self.x)))
 
     def along(self, direction: float) -> float:
-        """The `t` within an arc nearest to the direction (degrees) from its centre."""
+        """The `t` of the point of an arc nearest to a direction (degrees) from its centre."""
         span = abs(self.sweep)
         on = math.fmod((direction - self.start) * (1.0 if self.sweep > 0 else -1.0), 360.0)
         if on < 0.0:
@@ -71,12 +71,12 @@ class Track(Struct, frozen=True):
         return on / span * self.length
 
     def gap(self, qx: float, qy: float) -> float:
-        """Distance in mm from (qx, qy) to the nearest point of the track."""
+        """The distance in mm from (qx, qy) to the nearest point of the track."""
         px, py = self.at(self.nearest(qx, qy))
         return math.hypot(qx - px, qy - py)
 
     def span(self, px: float, py: float) -> tuple[float, float]:
-        """Least and greatest distance in mm from (px, py) to points of the track."""
+        """The least and the greatest distance in mm from (px, py) to points of the track."""
         if self.kind == "point":
             d = math.hypot(self.x - px, self.y - py)
             return (d, d)
@@ -119,14 +119,13 @@ def _track_of(feature: MountFeature, flipped: bool) -> Track:
 def turn_between(fx: float, fy: float, vx: float, vy: float) -> float:
     """The turn in degrees, in (-180, 180], that brings direction f onto direction v.
 
-    Quarter turns come out exact: atan2 of the two products, and what rounding of the holes' own
-    places left is taken off.
+    Quarter turns come out exact: what the rounding of hole positions leaves is snapped off.
     """
     return tidy(math.degrees(math.atan2(fx * vy - fy * vx, fx * vx + fy * vy)))
 
 
 def tidy(degrees: float) -> float:
-    """The angle, in (-180, 180], set on a quarter turn if within 1e-9 degree of it."""
+    """The angle in (-180, 180], snapped to a quarter turn if within 1e-9 degree of it."""
     quarter = round(degrees / 90.0) * 90.0
     if abs(degrees - quarter) < NEAR:
         degrees = quarter
@@ -139,7 +138,7 @@ def tidy(degrees: float) -> float:
 
 
 def turned_to(degrees: float, low: float, high: float) -> float:
-    """The angle, or a full turn more or less, set to the nearest value within low..high."""
+    """The angle, modulo a full turn, clamped to the range low..high."""
     if high - low >= 360.0 - NEAR:
         return degrees
     up = low + math.fmod(degrees - low, 360.0)
@@ -151,6 +150,6 @@ def turned_to(degrees: float, low: float, high: float) -> float:
 
 
 def apart(a: float, b: float) -> float:
-    """The angle between two directions, 0..180 degrees."""
+    """The angle between two directions, 0 to 180 degrees."""
     d = math.fmod(abs(a - b), 360.0)
     return 360.0 - d if d > 180.0 else d

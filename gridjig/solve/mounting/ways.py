@@ -1,4 +1,4 @@
-"""One way in which a piece can stand with its pins in: the poses it leaves, in closed form."""
+"""One way in which a piece can be pinned: the range of poses it leaves, in closed form."""
 
 from collections.abc import Callable
 from typing import Literal
@@ -16,7 +16,7 @@ Freedom = Literal["pinned", "turns", "slides", "slides and turns"]
 
 
 class Link(Struct, frozen=True):
-    """The turn follows from the slide: a second pin runs in another slot."""
+    """A second pin that runs in another slot, so that the turn follows from the slide."""
 
     second: Track
     branch: int
@@ -25,12 +25,12 @@ class Link(Struct, frozen=True):
 
 
 class Way(Struct, frozen=True):
-    """The poses that a set of seats leaves, and how exact they are.
+    """The range of poses that a set of seats leaves, and how exact they are.
 
-    Turns are degrees from `turn_low` to `turn_high`, which may run past 180 (a full circle is
-    -180..180); slides are mm along the first pinned slot from its end a (an arc: from its start),
-    0 if no slot is pinned.  `play_mm` is the largest radial play at a pin, `play_deg` how far to
-    one side play lets the piece turn; it is 0 where the turn is free.  With "turns" the slide
+    Turns are in degrees from `turn_low` to `turn_high`, which may exceed 180 (a full circle is
+    -180..180).  Slides are in mm along the first pinned slot from its end a (of an arc, from its
+    start), or 0 if no slot is pinned.  `play_mm` is the largest radial play at a pin; `play_deg` is
+    how far play lets the piece turn to one side, 0 if the turn is free.  With "turns" the slide
     follows from the turn; with `link` the turn follows from the slide.
     """
 
@@ -50,7 +50,7 @@ class Way(Struct, frozen=True):
     link: Link | None = None
 
     def nearest(self, turn: float, slide: float) -> tuple[float, float]:
-        """The turn (-180 < t <= 180) and slide of this way that lie nearest to those wanted."""
+        """The turn (-180 < t <= 180) and slide of this way nearest to those wanted."""
         at = min(max(slide, self.slide_low), self.slide_high)
         if self.link is not None:
             k = self.link
@@ -63,21 +63,21 @@ class Way(Struct, frozen=True):
         return (now, at)
 
     def pose(self, turn: float, slide: float) -> Pose:
-        """Where the base body stands at the nearest turn and slide."""
+        """The pose of the base body at the nearest turn and slide."""
         return self.attained(*self.nearest(turn, slide))
 
     def off(self, turn: float, slide: float) -> tuple[float, float]:
-        """How far the nearest turn (degrees) and slide (mm) are from those wanted."""
+        """How far the nearest turn (degrees) and slide (mm) are from the ones wanted."""
         now, at = self.nearest(turn, slide)
         return (apart(now, turn), abs(at - slide) if self.track.kind != "point" else 0.0)
 
     @property
     def slides(self) -> bool:
-        """True if the slide is a choice: not given by the pins, nor by the turn."""
+        """True if the slide can be chosen: neither the pins nor the turn fix it."""
         return self.slide_low < self.slide_high and self.track.kind != "point"
 
     def turn_to(self, turn: float, slide: float) -> tuple[float, float]:
-        """As `nearest`, but where turn and slide hang together the turn is the wish that counts."""
+        """Like `nearest`, but if turn and slide depend on each other, the turn takes precedence."""
         if self.link is None:
             return self.nearest(turn, slide)
         low, high = self.slide_low, self.slide_high
@@ -85,7 +85,7 @@ class Way(Struct, frozen=True):
         return self.nearest(turn, at)
 
     def attained(self, turn: float, slide: float) -> Pose:
-        """The pose at a turn and slide that `nearest` gave."""
+        """The pose at a turn and slide that `nearest` returned."""
         c, s = unit(turn)
         px, py = self.track.at(slide)
         x = self.anchor[0] - (c * px - s * py) + 0.0
@@ -93,7 +93,7 @@ class Way(Struct, frozen=True):
 
 
 def least(f: Callable[[float], float], low: float, high: float, parts: int) -> float:
-    """Where f is least in low..high: looked at in equal parts, then closed in on to 1e-10."""
+    """Where f is least in low..high: sampled in equal parts, then by golden section to 1e-10."""
     step = (high - low) / parts
     best = min((low + step * k for k in range(parts + 1)), key=f)
     a, b = max(low, best - step), min(high, best + step)
@@ -115,7 +115,7 @@ def _back(pose: Pose, p: Point) -> Point:
 
 
 class Mounting(Struct, frozen=True):
-    """All ways of one set of seats; without any, `why` says in one sentence why not."""
+    """All ways of one set of seats; if there are none, `why` gives the reason in one sentence."""
 
     ways: tuple[Way, ...]
     why: str = ""
@@ -132,9 +132,9 @@ def _rounded(off: tuple[float, float]) -> tuple[float, float]:
 
 
 class LeafWay(Struct, frozen=True):
-    """Angles of an arm's second body from its base, degrees: a range, or one if `hole` locks it.
+    """Angles of an arm's second body from its base, degrees: a range, or one locked by `hole`.
 
-    `play_deg` is how far play lets it turn to one side; by its scale, the scale's accuracy.
+    `play_deg` is how far play lets it turn to one side; if set by scale, the scale's accuracy.
     """
 
     low: float
@@ -144,13 +144,13 @@ class LeafWay(Struct, frozen=True):
 
 
 class LeafMounting(Struct, frozen=True):
-    """All ways in which an arm's second body can be held; without any, `why` says why not."""
+    """All ways to hold an arm's second body; if there are none, `why` gives the reason."""
 
     ways: tuple[LeafWay, ...]
     why: str = ""
 
     def nearest(self, leaf: float) -> tuple[LeafWay, float] | None:
-        """The way and the angle nearest to the wanted angle of the leaf (no wrap: a scale)."""
+        """The way and angle nearest to the wanted leaf angle; a scale does not wrap round."""
         if not self.ways:
             return None
         reached = [(way, min(max(leaf, way.low), way.high)) for way in self.ways]

@@ -1,4 +1,4 @@
-"""Packing: shims of the rack that fill up what the grid leaves, with the fewest pieces."""
+"""Packing: the fewest shims of the rack that fill the gap the grid leaves."""
 
 from collections.abc import Mapping
 from functools import lru_cache
@@ -13,16 +13,16 @@ from gridjig.solve.grid.directions import FloatArray, IntArray
 from .stacks import Stacks, nearest, stacks
 
 SAME = 0.05
-"""Totals this near, in mm, are as good as each other: half of the last digit that is shown."""
+"""Totals this close, in mm, are equally good: half of the last digit that is shown."""
 
 AT_MOST = 4
-"""Pieces in one pack.  Greasy shims have a thickness of their own: common practice, no source."""
+"""Pieces in one pack.  Oil and dirt between shims add thickness: common practice, no source."""
 
 
 class Packing(Struct, frozen=True):
-    """A stack of shims: which pieces and how many of each; mm.
+    """A stack of shims: which pieces and how many of each.  Lengths in mm.
 
-    `residual` is what is wanted less what it makes: above 0 the pack is thinner by that.
+    `residual` is the wanted thickness less the total; if positive, the pack is too thin.
     """
 
     pieces: tuple[tuple[str, int], ...]
@@ -31,7 +31,7 @@ class Packing(Struct, frozen=True):
 
     @property
     def count(self) -> int:
-        """How many pieces it takes."""
+        """The number of pieces in the stack."""
         return sum(many for _, many in self.pieces)
 
     @property
@@ -49,9 +49,9 @@ def pack(
     used: Mapping[str, int] | None = None,
     at_most: int = AT_MOST,
 ) -> Packing:
-    """The shims that come nearest to a thickness in mm, with the fewest pieces of those as near.
+    """The shims that come nearest to a thickness in mm; of those equally near, the fewest.
 
-    `used` is how many of each piece stand elsewhere.  Nothing at all is an answer too.
+    `used` is how many of each piece are in use elsewhere.  An empty stack is a valid answer.
     """
     known = tuple(sorted((used or {}).items()))
     names, made = _stacks(Same(rack), known, at_most)
@@ -66,7 +66,7 @@ def pack(
 def pack_sizes(
     rack: Rack, wanted: FloatArray, at_most: int = AT_MOST
 ) -> tuple[IntArray, FloatArray]:
-    """For each thickness in mm how many shims `pack` takes, and how thick they are together."""
+    """For each thickness in mm, how many shims `pack` takes and their total thickness in mm."""
     values, back = np.unique(wanted, return_inverse=True)
     _, made = _stacks(Same(rack), (), at_most)
     totals, pieces = made.total, made.pieces
@@ -101,7 +101,7 @@ def _stacks(
 
 
 ROUNDING = 1e-6
-"""A pack may be thicker than the gap by a nanometre: that is how sums of decimals come out."""
+"""A pack may exceed the gap by a nanometre: sums of decimals are not exact."""
 
 
 def pack_down(
@@ -110,10 +110,10 @@ def pack_down(
     used: Mapping[str, int] | None = None,
     at_most: int = AT_MOST,
 ) -> Packing:
-    """The thickest pack of shims that goes into a gap in mm, with the fewest pieces of those alike.
+    """The thickest pack of shims that goes into a gap in mm; of those equally thick, the fewest.
 
-    It never goes into the work: what stays open is the residual, 0 or more.  `used` is how many of
-    each piece stand elsewhere.  Nothing at all is an answer too.
+    It never overlaps the work: the residual is what stays open, 0 or more.  `used` is how many of
+    each piece are in use elsewhere.  An empty stack is a valid answer.
     """
     known = tuple(sorted((used or {}).items()))
     names, made = _stacks(Same(rack), known, at_most)
@@ -132,10 +132,10 @@ def pack_between(
     used: Mapping[str, int] | None = None,
     at_most: int = AT_MOST,
 ) -> Packing | None:
-    """The fewest shims whose thickness lies from low to high, mm; of those the thinnest.
+    """The fewest shims with a total thickness from low to high, mm; of those, the thinnest stack.
 
-    For a piece that slides: what the packing is too thick by, the slide takes back.  None if the
-    rack makes nothing in between.
+    For a piece that slides, as the slide makes up for a pack that is too thick.  None if the rack
+    makes no total in that range.
     """
     known = tuple(sorted((used or {}).items()))
     names, made = _stacks(Same(rack), known, at_most)

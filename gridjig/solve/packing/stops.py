@@ -1,4 +1,4 @@
-"""The stops of a rack as the arithmetic of packing sees them: how far a face lies from its hole."""
+"""The stops of a rack as packing sees them: how far each face lies from its hole."""
 
 import math
 from functools import lru_cache
@@ -10,16 +10,16 @@ from gridjig.rack import Piece, Point, Rack, RoundHole, Shank, StraightSlot
 from gridjig.rack.same import Same
 
 SQUARE = 0.999
-"""Cosine up to which a slot runs straight towards the face."""
+"""A slot runs straight towards the face if the cosine of their angle is at least this."""
 
 
 class Stop(Struct, frozen=True):
-    """A piece that holds a face of the work; lengths in mm.
+    """A piece that locates a face of the work; lengths in mm.
 
-    `face` is from the centre of its front hole to its face, drawn back; `slot` how far the pins can
-    travel (0 for a fixed one), `other` the places of its further holes from the front one: how far
-    towards the face, and how far along it, a quarter turn to the left of that.  `half` is half the
-    width of the face that touches the work.
+    `face` is the distance from the centre of the front hole to the face when drawn back; `slot` is
+    how far the pins can travel (0 for a fixed stop); `other` gives the positions of the other holes
+    relative to the front one: towards the face, and along it (90 degrees to the left of that).
+    `half` is half the width of the locating face.
     """
 
     piece: str
@@ -32,12 +32,12 @@ class Stop(Struct, frozen=True):
     z_high: float
 
     def travel(self, pitch: float) -> float:
-        """How far the face can come out of its drawn-back place, held by two pins if it can be."""
+        """How far the face can be set out from drawn back, held by two pins if possible."""
         return self.slot - pitch if self.slot >= pitch else self.slot
 
 
 def stops(rack: Rack) -> tuple[Stop, ...]:
-    """The stops and round pins of a rack, in its order; the same rack gives the same tuple."""
+    """The stops and round pins of a rack, in rack order; the same rack gives the same tuple."""
     return _stops(Same(rack))
 
 
@@ -48,7 +48,7 @@ def _stops(rack: Same[Rack]) -> tuple[Stop, ...]:
 
 
 def stop_of(piece: Piece) -> Stop | None:
-    """A piece as a stop; None if it is none, or its face does not look away from its holes."""
+    """A piece as a stop; None if it is not one, or its face does not point away from its holes."""
     if not piece.mounts:
         return None
     if piece.kind == "pin" and len(piece.rounds) == 1:
@@ -90,16 +90,16 @@ def _name(piece: Piece) -> str:
     return f"{piece.name}, {piece.size}" if piece.size else piece.name
 
 
-def _dot(p: Point, q: Point, way: Point) -> float:
-    return (p[0] - q[0]) * way[0] + (p[1] - q[1]) * way[1]
+def _dot(p: Point, q: Point, axis: Point) -> float:
+    return (p[0] - q[0]) * axis[0] + (p[1] - q[1]) * axis[1]
 
 
-def holes_of(table: Table, stop: Stop, front: Hole, looks: tuple[int, int]) -> tuple[Hole, ...]:
-    """The holes that a stop stands in, its face looking along (x, y) = `looks`, a unit step.
+def holes_of(table: Table, stop: Stop, front: Hole, facing: tuple[int, int]) -> tuple[Hole, ...]:
+    """The holes that a stop takes with its face towards `facing`, a unit step (x, y).
 
-    A slot's second pin stands one pitch behind the first where the slot is that long.
+    The second pin in a slot goes one pitch behind the first if the slot is long enough.
     """
-    nx, ny = looks
+    nx, ny = facing
     pitch = table.pitch_x if nx else table.pitch_y
     others = stop.other or (((-pitch, 0.0),) if stop.slot >= pitch else ())
     return (

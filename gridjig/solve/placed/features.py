@@ -1,4 +1,4 @@
-"""What a piece does where it stands: the room it takes, its faces, rounds, rests and clamp tip."""
+"""What a placed piece offers: the room it takes, its faces, rounds, rests and clamp tip."""
 
 import math
 from functools import lru_cache
@@ -22,10 +22,10 @@ def placed_solids(
     reach: float,
     packing: float,
 ) -> tuple[PlacedSolid, ...]:
-    """All room taken: bodies, clamp bar and handle, the stack below, the packing before the face.
+    """All room taken: bodies, clamp bar and handle, the stack below, packing in front of the face.
 
-    Of a round pin it stands before the first round body, where the piece's own x axis points.
-    Risers and shims of the stack stand in the base body's pose, bottom first.
+    On a round pin the packing is in front of the first round body, where the piece's x axis points.
+    Risers and shims of the stack take the base body's pose, bottom first.
     """
     solids = [
         PlacedSolid(
@@ -48,9 +48,9 @@ def placed_solids(
 
 
 def _clamp_room(tip: ClampTip, base: Pose, z: float, reach: float) -> list[PlacedSolid]:
-    """The bar from the post to the tip's far edge, and the sector that the handle sweeps.
+    """The bar from the post to the far edge of the tip, and the sector that the handle sweeps.
 
-    A push clamp's bar ends at its reach: what it pushes against is not in its way.
+    A push clamp's bar ends at its reach: the work it pushes is not in its way.
     """
     low, high = tip.bar_z_low + z, tip.bar_z_high + z
     c, s = unit(tip.direction)
@@ -64,7 +64,7 @@ def _clamp_room(tip: ClampTip, base: Pose, z: float, reach: float) -> list[Place
 
 @lru_cache(maxsize=64)
 def _handle(tip: ClampTip) -> tuple[Point, ...]:
-    """What the handle sweeps, in the piece's frame."""
+    """The area the handle sweeps, in the piece's frame."""
     end = tip.handle_end
     while end <= tip.handle_start:
         end += 360.0
@@ -85,15 +85,15 @@ def _stack(rack: Rack, names: tuple[str, ...], base: Pose) -> list[PlacedSolid]:
 
 
 def _pack(face: Face, poses: Poses, z: float, packing: float) -> PlacedSolid:
-    stood = _face(face, poses, z, 0.0)
-    (ax, ay), (bx, by) = stood.a, stood.b
-    dx, dy = stood.normal[0] * packing, stood.normal[1] * packing
+    placed = _face(face, poses, z, 0.0)
+    (ax, ay), (bx, by) = placed.a, placed.b
+    dx, dy = placed.normal[0] * packing, placed.normal[1] * packing
     ring = ((bx, by), (ax, ay), (ax + dx, ay + dy), (bx + dx, by + dy))
-    return PlacedSolid(ring, stood.z_low, stood.z_high, "packing")
+    return PlacedSolid(ring, placed.z_low, placed.z_high, "packing")
 
 
 def _pack_round(body: Round, poses: Poses, z: float, packing: float) -> PlacedSolid:
-    """Packing beside a round body, on the side that the piece's own x axis points to."""
+    """Packing beside a round body, on the side that the piece's x axis points to."""
     x, y, r = *body.centre, body.radius
     near, far = x + r, x + r + packing
     ring = poses[body.body].points(((near, y - r), (far, y - r), (far, y + r), (near, y + r)))
@@ -101,7 +101,7 @@ def _pack_round(body: Round, poses: Poses, z: float, packing: float) -> PlacedSo
 
 
 def placed_faces(piece: Piece, poses: Poses, z: float, packing: float) -> tuple[PlacedFace, ...]:
-    """All locating faces.  Packing stands before the piece's first face and moves that one out."""
+    """All locating faces.  Packing goes in front of the piece's first face and moves it out."""
     return tuple(
         _face(face, poses, z, packing if index == 0 else 0.0)
         for index, face in enumerate(piece.faces)
@@ -109,7 +109,7 @@ def placed_faces(piece: Piece, poses: Poses, z: float, packing: float) -> tuple[
 
 
 def _face(face: Face, poses: Poses, z: float, out: float) -> PlacedFace:
-    """The face moved out along its normal.  A mirrored one is run the other way: normal right."""
+    """The face moved out along its normal.  A mirrored face is reversed: its normal is right."""
     pose = poses[face.body]
     a, b = pose.point(face.a), pose.point(face.b)
     if pose.flipped:

@@ -1,4 +1,4 @@
-"""What a placed piece is like on the table: plain values in table millimetres, z from the top."""
+"""A placed piece: plain values in table coordinates, mm, with z from the table top."""
 
 from typing import Literal
 
@@ -63,16 +63,16 @@ class PlacedRest(Struct, frozen=True):
 
 
 class PlacedPiece(Struct, frozen=True):
-    """How one placement stands; derived, never stored.
+    """How one placement comes out on the table; derived, never stored.
 
-    `fault` says why it cannot stand so, and is None if it can.  Then everything else still shows
-    where it would be, as near as can be said, so that it can be seen and put right; only a piece
-    that is not on the rack leaves all of it empty.
+    `fault` says why it cannot be placed so; None if it can.  With a fault, everything else still
+    shows where it would be, as well as is known, so that it can be seen and put right; only for a
+    piece that is not on the rack is all of it empty.
 
-    `poses` has one pose per body.  turn, slide, leaf and reach are what was attained; `off` names
-    the choices of the placement that differ from it.  `leaf_low`..`leaf_high` is the range that
-    the second body is left with, `leaf_play` its accuracy in degrees.  `ways` are all ways that the
-    seats leave, `way` the one taken.
+    `poses` has one pose per body.  turn, slide, leaf and reach are the attained values; `off` names
+    those that differ from the placement's choices.  `leaf_low`..`leaf_high` is the range left for
+    the second body, `leaf_play` its accuracy in degrees.  `ways` are all ways that the seats leave,
+    `way` the one taken.
     """
 
     placement: Placement

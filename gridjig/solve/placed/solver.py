@@ -1,6 +1,6 @@
-"""How a placement stands: its pose nearest to the person's choices, and all that it does there.
+"""Solves a placement: the pose nearest to the person's choices, and what the piece offers there.
 
-Nothing moves silently: where a choice cannot be had the nearest is taken, and the stand says so.
+Nothing moves silently: if a choice is not possible, the nearest is taken and the result says so.
 """
 
 from functools import lru_cache
@@ -41,21 +41,21 @@ __all__ = [
 ]
 
 TURN_OFF = 0.005
-"""Degrees up to which a turn counts as had: half of the last digit that is ever shown."""
+"""Degrees within which a turn counts as attained: half of the last digit that is ever shown."""
 
 LENGTH_OFF = 0.05
-"""Millimetres up to which a slide or reach counts as had: half a tenth, the last digit shown."""
+"""Millimetres within which a slide or reach counts as attained: half of the last digit shown."""
 
 
 def solve_placement(
     table: Table, rack: Rack, placement: Placement, display: Display = MILLIMETRES
 ) -> PlacedPiece:
-    """How the placement stands on the table, as near to its choices as its seats allow."""
-    return _stand(_Query(table, rack, placement, display))
+    """The placement solved: as near to its choices as its seats allow."""
+    return _solve(_Query(table, rack, placement, display))
 
 
 class _Query:
-    """One question.  Equal to another about the very same placement, table and rack."""
+    """A cache key.  Equal to another for the same placement, table and rack objects."""
 
     __slots__ = ("display", "placement", "rack", "table")
 
@@ -76,10 +76,10 @@ class _Query:
         )
 
 
-@lru_cache(maxsize=64)  # a drag asks first if it may stand there, and then to show it
-def _stand(asked: _Query) -> PlacedPiece:
-    table, rack, placement = asked.table, asked.rack, asked.placement
-    display = asked.display
+@lru_cache(maxsize=64)  # a drag asks twice: whether the piece may go there, and to show it
+def _solve(query: _Query) -> PlacedPiece:
+    table, rack, placement = query.table, query.rack, query.placement
+    display = query.display
     piece = rack.find(placement.piece)
     holes = tuple(seat.hole for seat in placement.seats)
     if piece is None:
@@ -139,7 +139,7 @@ def _stand(asked: _Query) -> PlacedPiece:
 
 
 def guess(table: Table, piece: Piece, placement: Placement) -> Pose:
-    """Where to show a piece that does not go on: first feature in first hole, turned as wished."""
+    """Where to show a piece that does not go on: first feature in first hole, turned as chosen."""
     seat = placement.seats[0]
     x, y = table.at(seat.hole)
     loose = Pose(0.0, 0.0, tidy(placement.turn), placement.flipped)
@@ -152,35 +152,35 @@ def guess(table: Table, piece: Piece, placement: Placement) -> Pose:
 
 
 def _stacked_up(rack: Rack, piece: Piece, placement: Placement) -> tuple[float, float, str | None]:
-    """Height of what lies below and thickness of what stands before a piece, mm; what is wrong."""
+    """Height of the stack below a piece and thickness of its packing, mm; and what is wrong."""
     z, fault = stacked(rack, placement.lift)
     packing, packing_fault = stacked(rack, placement.packing)
     if placement.packing and not piece.takes_packing:
-        packing_fault = packing_fault or f"{piece.name} has no face to put packing before."
+        packing_fault = packing_fault or f"{piece.name} has no face to put packing against."
     return z, packing, fault or packing_fault
 
 
 def _mount_fault(
     piece: Piece, seats: tuple[Seat, ...], mounting: Mounting, way: Way | None, arm: LeafMounting
 ) -> str | None:
-    """Why the pins do not go in; a second body is only locked where the base stands fast."""
+    """Why the pins do not go in; a second body is only locked if the base is fixed."""
     if way is None:
         return mounting.why
     for m in piece.mounts:
         if isinstance(m, Shank) and all(s.feature != m.id for s in seats):
-            return f"{m.id} of {piece.name} finds no hole; every pin of its own must stand in one."
+            return f"{m.id} of {piece.name} is in no hole; each of its own pins must be in one."
     if piece.pivot is None:
         return None
     if way.kind != "pinned" and any(piece.mount(s.feature).body for s in seats):
-        return f"Pin the base of {piece.name} fast, in two holes, before its arm is locked."
+        return f"Pin the base of {piece.name} in two holes before locking its arm."
     return None if arm.ways else arm.why
 
 
 def _off(
-    placement: Placement, way: Way | None, had: tuple[float, float, float, float]
+    placement: Placement, way: Way | None, attained: tuple[float, float, float, float]
 ) -> tuple[PoseParameter, ...]:
-    """Which choices are not had.  A slide that follows from the turn was never a choice."""
-    turn, slide, leaf, reach = had
+    """Which choices were not attained.  A slide that follows from the turn is not a choice."""
+    turn, slide, leaf, reach = attained
     off: list[PoseParameter] = []
     if apart(turn, placement.turn) > TURN_OFF:
         off.append("turn")
@@ -194,7 +194,7 @@ def _off(
 
 
 def stacked(rack: Rack, pieces: tuple[str, ...]) -> tuple[float, str | None]:
-    """Height in mm of a stack, and which of its pieces the rack has not."""
+    """Height of a stack in mm, and a sentence about a piece that is not on the rack, or None."""
     high = 0.0
     for name in pieces:
         piece = rack.find(name)

@@ -1,1 +1,1 @@
-"""Which poses a piece can take about a hole, and which one a click, a number or a drag takes."""
+"""The poses a piece can take about a hole, and the one that a click, a number or a drag chooses."""

@@ -1,4 +1,4 @@
-"""One way in which a piece can stand about a hole, as values; and why a hole is left out."""
+"""One pose that a piece can take about a hole, as values; and why a hole is left out."""
 
 from collections.abc import Collection
 from typing import NamedTuple
@@ -11,9 +11,9 @@ TakenHoles = Collection[Hole]
 
 
 class AttainablePose(NamedTuple):
-    """One way of standing about a hole: degrees low..high, mm slide_low..slide_high, as in `Way`.
+    """One pose or range of poses about a hole: degrees low..high, mm slide_low..slide_high.
 
-    `base` is the distance in mm between the two holes, 0 with a single one.
+    These are as in `Way`.  `base` is the distance in mm between the two holes, 0 with only one.
     """
 
     seats: tuple[Seat, ...]
@@ -27,14 +27,14 @@ class AttainablePose(NamedTuple):
 
 
 class AttainablePoses(NamedTuple):
-    """All spots about a hole, and the holes that would have suited but cannot be used, with why."""
+    """All poses about a hole, and the holes that would fit but cannot be used, each with why."""
 
     found: tuple[AttainablePose, ...]
     left_out: tuple[tuple[Hole, str], ...]
 
 
 def unusable(table: Table, hole: Hole, taken: TakenHoles) -> str:
-    """Why a hole is left out, in a word or three; empty if it can be used."""
+    """Why a hole is left out, in one to three words; "" if it can be used."""
     if not table.has(hole):
         return "off the table"
     mark = mark_index(table).get(hole)
@@ -44,7 +44,7 @@ def unusable(table: Table, hole: Hole, taken: TakenHoles) -> str:
 
 
 class LeafLock(NamedTuple):
-    """One pin that holds an arm's second body: the seat, and the angles it leaves."""
+    """One pin that locks an arm's second body: the seat, and the angles it allows."""
 
     seat: Seat
     way: LeafWay

@@ -1,6 +1,6 @@
-"""What a click, a key or a typed number means for a piece: which of its attainable poses is taken.
+"""Chooses among a piece's attainable poses what a click, a key or a typed number means.
 
-Answers are placements, or one sentence that says why there is none.
+Each function returns a placement, or one sentence that says why there is none.
 """
 
 import math
@@ -23,11 +23,11 @@ from .attainable import AttainablePose, TakenHoles, unusable
 from .search_holes import attainable_poses, leaf_locks
 
 STEP = 15.0
-"""Degrees by which one key turns a piece that turns freely: the set square's angles."""
+"""Degrees by which a key press turns a piece that turns freely: the angles of set squares."""
 
 
 class NearestPlacement(Struct, frozen=True):
-    """A placement as near as can be to what was asked for; `why` is empty if it was had."""
+    """The placement nearest to what was asked for; `why` is empty if it is exactly that."""
 
     placement: Placement
     why: str = ""
@@ -46,11 +46,12 @@ def stand_at(
     placement_id: str = "new",
     display: Display = MILLIMETRES,
 ) -> Placement | str:
-    """What a click on one hole means: the piece's first feature goes into it, turned by `turn`.
+    """The placement for a click on one hole: the piece's first feature in it, turned by `turn`.
 
-    The partner holes are those of `taken` left out that bring the piece nearest to the turn (with
-    equal turns: the longest base, or for a piece that slides one that leaves it a pitch to slide).
-    A slide or a clamp's reach stands in the middle of its range.  Otherwise: one sentence why not.
+    The partner hole is the one, not in `taken`, that brings the piece nearest to the turn; of equal
+    ones, that with the longest base or, for a piece that slides, one that leaves it a pitch of
+    slide.  Slide and clamp reach are set to the middle of their ranges.  If there is no such
+    placement, returns one sentence that says why.
     """
     fault = hole_fault(table, hole)
     if fault is not None:
@@ -85,10 +86,10 @@ def settled(
     slide: float,
     taken: TakenHoles = frozenset(),
 ) -> Placement:
-    """The placement in the seats of a spot, with the turn and slide that it really has there.
+    """The placement in the seats of an attainable pose, with the turn and slide attained there.
 
-    Further pins of the placement go along if their holes are there and can be used.  A spot that
-    does not fit this table gives the placement back as it is.
+    Further pins of the placement move along if there are usable holes for them.  If the pose does
+    not fit this table, the placement is returned as it is.
     """
     piece = rack.piece(placement.piece)
     pin = rack.pin_diameter(piece)
@@ -112,7 +113,7 @@ def settled(
 
 
 def _rank(table: Table, spot: AttainablePose, turn: float) -> tuple[float, float, float]:
-    """Orders spots: nearest to the turn; then room to turn or slide, up to a pitch; longest base"""
+    """Sort key: nearest to the turn, most room to turn or slide (up to a pitch), longest base."""
     near = turned_to(turn, spot.low, spot.high)
     if spot.high - spot.low >= 360.0:
         room = STEP
@@ -133,9 +134,9 @@ def _nothing(
     flipped: bool,
     display: Display,
 ) -> str:
-    """Why a piece can do nothing about a hole that itself is good."""
+    """Why a piece has no pose about a hole that is itself usable."""
     if not any(m.body == 0 for m in piece.mounts):
-        return f"{piece.name} has no hole or pin of its own to stand by."
+        return f"{piece.name} has no hole or pin to mount it by."
     if flipped and not piece.flips:
         return f"{piece.name} does not work turned over."
     for feature in (m for m in piece.mounts if m.body == 0):
@@ -143,16 +144,16 @@ def _nothing(
         if alone.why:
             return alone.why
     if not left_out:
-        return f"{piece.name} does not suit the pitch of this table; no second hole falls right."
+        return f"{piece.name} does not suit the pitch of this table; no second hole is in place."
     here = table.at(hole)
     near = sorted(left_out, key=lambda out: (math.dist(table.at(out[0]), here), out[0]))
     named = [f"{address(table, other)} is {why}" for other, why in near if table.has(other)]
-    told = ", ".join(named[:3]) or "all would lie off the table"
-    return f"{piece.name} finds no second hole from {address(table, hole)}: {told}."
+    reasons = ", ".join(named[:3]) or "all would be off the table"
+    return f"There is no second hole for {piece.name} at {address(table, hole)}: {reasons}."
 
 
 def first_seat(placement: Placement, piece: Piece) -> Seat:
-    """The seat that stays when the piece is turned: its first pinned hole, else its first slot."""
+    """The seat that stays when the piece is turned: its first pinned hole, or else first slot."""
     features = {m.id: m for m in piece.mounts if m.body == 0}
     base = [s for s in placement.seats if s.feature in features]
     for seat in base:
@@ -164,7 +165,7 @@ def first_seat(placement: Placement, piece: Piece) -> Seat:
 def about_first(
     table: Table, rack: Rack, placement: Placement, taken: TakenHoles
 ) -> tuple[AttainablePose, ...]:
-    """All spots about the placement's first hole, the same way up."""
+    """All attainable poses about the placement's first hole, the same way up."""
     piece = rack.piece(placement.piece)
     seat = first_seat(placement, piece)
     feature = next((m for m in piece.mounts if m.id == seat.feature), None)
@@ -181,7 +182,7 @@ def turn_next(
 ) -> Placement | str:
     """The next attainable pose about the first hole, counter-clockwise for direction > 0.
 
-    Where the piece turns freely it stops at every 15 degrees.  A lock of its second body is let go.
+    A piece that turns freely stops every 15 degrees.  A locked second body is unlocked.
     """
     every = about_first(table, rack, placement, taken)
     stops: dict[float, list[AttainablePose]] = {}
@@ -190,9 +191,9 @@ def turn_next(
             stops.setdefault(round(stop, 3) % 360.0, []).append(spot)
     others = [s for s in stops if apart(s, placement.turn) > TURN_OFF]
     if not others:
-        return "This piece has no other way round in these holes; try another hole."
-    way = 1.0 if direction > 0 else -1.0
-    stop = min(others, key=lambda s: ((s - placement.turn) * way) % 360.0)
+        return "This piece cannot be turned in these holes; try another hole."
+    sign = 1.0 if direction > 0 else -1.0
+    stop = min(others, key=lambda s: ((s - placement.turn) * sign) % 360.0)
     features = {s.feature for s in placement.seats}
     spot = min(
         stops[stop],
@@ -203,7 +204,7 @@ def turn_next(
 
 
 def _stops(spot: AttainablePose) -> Iterable[float]:
-    """The turns at which a spot is stopped by one key."""
+    """The turns at which one key press stops within an attainable pose."""
     if spot.high <= spot.low:
         return (spot.low,)
     first = math.ceil(spot.low / STEP - 1e-9)
@@ -214,11 +215,11 @@ def _stops(spot: AttainablePose) -> Iterable[float]:
 def nearest_turn(
     table: Table, rack: Rack, placement: Placement, turn: float, taken: TakenHoles = frozenset()
 ) -> NearestPlacement:
-    """The placement turned as typed, or as near as any partner hole allows; then `why` says so."""
+    """The placement turned as typed, or as near as the partner holes allow; `why` then says so."""
     every = about_first(table, rack, placement, taken)
     if not every:
         return NearestPlacement(
-            placement, "No other hole can be had here; the angle stays as it is."
+            placement, "No other hole can be used here; the angle stays as it is."
         )
     held = set(placement.seats)
     best = min(
@@ -236,7 +237,7 @@ def nearest_turn(
 
 
 def _nearest(wanted: str, got: str) -> str:
-    return f"{wanted} cannot be had here; the nearest is {got}."
+    return f"{wanted} is not possible here; the nearest is {got}."
 
 
 def nearest_slide(
@@ -246,23 +247,23 @@ def nearest_slide(
     slide: float,
     display: Display = MILLIMETRES,
 ) -> NearestPlacement:
-    """The placement slid as typed, or to the end of its range; then `why` says so."""
-    stood = solve_placement(table, rack, replace(placement, slide=slide), display)
-    if stood.way is None:
-        return NearestPlacement(placement, stood.fault or "")
-    if not stood.way.slides:
-        return NearestPlacement(placement, "Its pins hold this piece; it does not slide.")
-    got = replace(placement, turn=stood.turn, slide=stood.slide)
-    if abs(stood.slide - slide) <= LENGTH_OFF:
+    """The placement slid as typed, or to the end of its range; `why` then says so."""
+    placed = solve_placement(table, rack, replace(placement, slide=slide), display)
+    if placed.way is None:
+        return NearestPlacement(placement, placed.fault or "")
+    if not placed.way.slides:
+        return NearestPlacement(placement, "This piece is held by its pins; it does not slide.")
+    got = replace(placement, turn=placed.turn, slide=placed.slide)
+    if abs(placed.slide - slide) <= LENGTH_OFF:
         return NearestPlacement(got)
-    wanted, had = format_length(slide, display), format_length(stood.slide, display)
-    return NearestPlacement(got, _nearest(wanted, had))
+    wanted, attained = format_length(slide, display), format_length(placed.slide, display)
+    return NearestPlacement(got, _nearest(wanted, attained))
 
 
 def nearest_leaf(
     table: Table, rack: Rack, placement: Placement, leaf: float, taken: TakenHoles = frozenset()
 ) -> NearestPlacement:
-    """The second body set as typed: by its scale, or, if it is locked, by the nearest lock hole."""
+    """The second body set as typed: by its scale or, if it is locked, in the nearest lock hole."""
     piece = rack.piece(placement.piece)
     if piece.pivot is None:
         return NearestPlacement(placement, f"{piece.name} has no arm to set.")

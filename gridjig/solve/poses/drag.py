@@ -1,6 +1,6 @@
-"""A piece dragged by a point of it: it slides and swings as its pins allow, the first one kept.
+"""Dragging a piece by a point: it slides and swings as its pins allow, and keeps its first hole.
 
-Each frame is worked out from the placement that the drag began with, so nothing drifts.
+Each frame is computed from the placement at the start of the drag, so nothing drifts.
 """
 
 import math
@@ -19,7 +19,7 @@ from .attainable import AttainablePose, TakenHoles
 from .choose import about_first, nearest_leaf, settled
 
 SNAP = 1.5
-"""Degrees within which a free arm is caught by an angle that a lock hole holds exactly."""
+"""Degrees within which a free piece snaps to an angle that a second pin would hold."""
 
 
 def drag_to(
@@ -31,24 +31,24 @@ def drag_to(
     taken: TakenHoles = frozenset(),
     body: int = 0,
 ) -> Placement:
-    """The placement with the point that stood at `grab` brought as near to `pointer` as can be.
+    """The placement with its point at `grab` brought as near to `pointer` as possible.
 
-    `placement` is as it was when the drag began; `body` is the body that was caught.  A pinned
-    piece goes to the attainable angle nearest to the pointer's direction from its first hole; one
-    that slides slides; one that turns freely turns.
+    `placement` is the one at the start of the drag; `body` is the body that was grabbed.  A pinned
+    piece takes the attainable angle nearest to the pointer's direction from its first hole; a piece
+    that can slide slides, and one that turns freely turns.
     """
-    stood = solve_placement(table, rack, placement)
-    way = stood.way
+    placed = solve_placement(table, rack, placement)
+    way = placed.way
     if way is None:
         return placement
-    base = stood.poses[0]
-    if body == 1 and len(stood.poses) > 1:
-        return _swing_leaf(table, rack, placement, stood.poses, (grab, pointer), taken)
+    base = placed.poses[0]
+    if body == 1 and len(placed.poses) > 1:
+        return _swing_leaf(table, rack, placement, placed.poses, (grab, pointer), taken)
     if way.link is not None:
         return _along_link(placement, way, base, grab, pointer)
     if way.slides:
-        slid = _along_slot if way.turn_low == way.turn_high else _on_one_pin
-        return slid(placement, way, base, grab, pointer)
+        slide = _along_slot if way.turn_low == way.turn_high else _on_one_pin
+        return slide(placement, way, base, grab, pointer)
     return _swung(
         table, rack, placement, way, tidy(base.turn + _angle(way.anchor, grab, pointer)), taken
     )
@@ -57,10 +57,10 @@ def drag_to(
 def _swung(
     table: Table, rack: Rack, placement: Placement, way: Way, turn: float, taken: TakenHoles
 ) -> Placement:
-    """Turned about the first hole to the nearest attainable angle.
+    """The placement turned about its first hole to the nearest attainable angle.
 
-    A piece that hangs on one pin alone stays free, unless it comes close to an angle that a
-    second pin would hold.
+    A piece on a single pin stays free unless it comes close to an angle that a second pin would
+    hold.
     """
     held = set(placement.seats)
     found = about_first(table, rack, placement, taken)
@@ -80,14 +80,14 @@ def _swung(
 
 
 def _angle(centre: Point, a: Point, b: Point) -> float:
-    """The turn in degrees about a centre that brings the direction of a to that of b."""
+    """The turn in degrees about a centre from the direction of a to that of b."""
     return turn_between(a[0] - centre[0], a[1] - centre[1], b[0] - centre[0], b[1] - centre[1])
 
 
 def _along_slot(
     placement: Placement, way: Way, base: Pose, grab: Point, pointer: Point
 ) -> Placement:
-    """Only the part of the drag along the slot counts; the pin runs the other way in the slot."""
+    """Only the component along the slot counts; the pin moves the other way in the slot."""
     c, s = unit(base.turn)
     t = way.track
     ux, uy = c * t.ux - s * t.uy, s * t.ux + c * t.uy
@@ -100,15 +100,15 @@ def _along_slot(
 def _on_one_pin(
     placement: Placement, way: Way, base: Pose, grab: Point, pointer: Point
 ) -> Placement:
-    """A single pin in a slot: the piece turns after the pointer, and slides if it must."""
+    """A single pin in a slot: the piece turns towards the pointer, and slides if it must."""
     unflipped = Pose(base.x, base.y, base.turn)
     gx, gy = unflipped.back(grab)
     vx, vy = pointer[0] - way.anchor[0], pointer[1] - way.anchor[1]
-    wide = math.hypot(vx, vy)
+    distance = math.hypot(vx, vy)
     _, now = way.nearest(placement.turn, placement.slide)
-    slide = min(crossings(gx, gy, way.track, wide), key=lambda t: abs(t - now))
+    slide = min(crossings(gx, gy, way.track, distance), key=lambda t: abs(t - now))
     px, py = way.track.at(slide)
-    if math.hypot(gx - px, gy - py) < 1e-6 or wide < 1e-6:
+    if math.hypot(gx - px, gy - py) < 1e-6 or distance < 1e-6:
         return replace(placement, slide=slide)
     return replace(placement, slide=slide, turn=turn_between(gx - px, gy - py, vx, vy))
 
@@ -116,7 +116,7 @@ def _on_one_pin(
 def _along_link(
     placement: Placement, way: Way, base: Pose, grab: Point, pointer: Point
 ) -> Placement:
-    """Two pins in slots that run different ways: the slide that brings the point nearest."""
+    """Two pins in slots that are not parallel: the slide that brings the point nearest."""
     caught = base.back(grab)
 
     def miss(t: float) -> float:
@@ -134,7 +134,7 @@ def _swing_leaf(
     points: tuple[Point, Point],
     taken: TakenHoles,
 ) -> Placement:
-    """The second body follows the pointer about its pivot; if it is locked, from hole to hole."""
+    """The second body follows the pointer about its pivot; if locked, from hole to hole."""
     base, leaf = poses
     swing = _angle((leaf.x, leaf.y), *points)
     now = tidy(leaf.turn - base.turn) * (-1.0 if base.flipped else 1.0)

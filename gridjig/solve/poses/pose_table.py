@@ -1,7 +1,7 @@
-"""All attainable poses of a piece, anywhere on a table: by the offset between its two holes.
+"""All attainable poses of a piece anywhere on a table, by the offset between its two holes.
 
-Where a pair of holes lies makes no difference to the turn it gives, so the table is answered once
-for each offset.  The condition of single holes is looked at where a piece is put down.
+The turn depends only on the offset between the holes, so each offset is solved once.  The condition
+of individual holes is checked where a piece is placed.
 """
 
 from functools import lru_cache
@@ -19,11 +19,11 @@ from gridjig.solve.mounting.track import Track, track_of
 
 
 class PoseTable(Struct, frozen=True, eq=False):
-    """Every pose with `first` in one hole and `second` in the hole (dx, dy) steps away.
+    """All poses with `first` in one hole and `second` in the hole (dx, dy) steps away.
 
-    turn..turn_high in degrees and slide..slide_high in mm as in `Way`; `play_deg` is how far play
-    lets the piece turn; `gap` mm is taken up by play.  Rows lie by turn, then by base length.
-    `linked` says that turn and slide follow from each other: then the turn in the middle is given.
+    turn..turn_high in degrees and slide..slide_high in mm are as in `Way`; `play_deg` is how far
+    play lets the piece turn; play takes up `gap` mm.  Rows are sorted by turn, then by base length.
+    If `linked`, turn and slide follow from each other, and the turn in the middle is given.
     """
 
     first: str
@@ -44,7 +44,7 @@ class PoseTable(Struct, frozen=True, eq=False):
         return int(self.turn.size)
 
     def places(self) -> IntArray:
-        """How many places on the table each pose has, its holes' condition left aside."""
+        """How many places on the table each pose has, whatever the condition of its holes."""
         count: IntArray = (self.grid.columns - np.abs(self.dx)) * (self.grid.rows - np.abs(self.dy))
         return count
 
@@ -52,10 +52,10 @@ class PoseTable(Struct, frozen=True, eq=False):
 def poses(
     table: Table, piece: Piece, pin_diameter: float, flipped: bool | None = None
 ) -> tuple[PoseTable, ...]:
-    """A table of poses for each feature that can be pinned beside the piece's first, each way up.
+    """A pose table for each feature that can be pinned besides the first, for each way up.
 
-    `flipped` None asks for both ways up if the piece works turned over.  A pin that does not go
-    into the table's ordinary holes gives no rows.
+    With `flipped` None, both ways up if the piece works turned over.  A pin that does not go into
+    the table's ordinary holes gives no rows.
     """
     first = first_feature(piece)
     if first is None:
@@ -68,15 +68,15 @@ def poses(
 
 
 def ways_up(piece: Piece, flipped: bool | None) -> tuple[bool, ...]:
-    """Which ways up are asked about: both for None, and none that the piece does not work."""
+    """The ways up to solve: both for None, but never one in which the piece does not work."""
     both = (False, True) if piece.flips else (False,)
     return both if flipped is None else tuple(over for over in both if over == flipped)
 
 
 def first_feature(piece: Piece) -> MountFeature | None:
-    """What goes into the hole that is clicked: a shank, else a round hole, else a slot.
+    """The feature that goes into the clicked hole: a shank, else a round hole, else a slot.
 
-    The first of its sort on the base body; a shank comes first as it cannot be left out.
+    The first of its kind on the base body; shanks come first because they cannot be left out.
     """
     base = [m for m in piece.mounts if m.body == 0]
     ranked = sorted(base, key=lambda m: (not isinstance(m, Shank), track_of(m).kind != "point"))
@@ -84,9 +84,9 @@ def first_feature(piece: Piece) -> MountFeature | None:
 
 
 def partners(piece: Piece, first: MountFeature) -> tuple[MountFeature, ...]:
-    """What a second pin can hold: other round features, else slots, else the same slot again.
+    """The features a second pin can hold: all others on the base body, else the same slot again.
 
-    Where the piece has further shanks those alone count, for they must find holes.
+    If the piece has further shanks, only the first of them counts, as it needs a hole anyway.
     """
     others = [m for m in piece.mounts if m.body == 0 and m is not first]
     shanks = [m for m in others if isinstance(m, Shank)]
@@ -100,7 +100,7 @@ def partners(piece: Piece, first: MountFeature) -> tuple[MountFeature, ...]:
 def pair_poses(
     table: Table, first: MountFeature, second: MountFeature, pin_diameter: float, flipped: bool
 ) -> PoseTable:
-    """All poses with two given features pinned.  Kept for the same features on the same grid."""
+    """All poses with two given features pinned.  Cached by features and grid."""
     plays = [radial_play(table, None, m, pin_diameter) for m in (first, second)]
     grid = Grid(table.columns, table.rows, table.pitch_x, table.pitch_y)
     play = sum(plays) if min(plays) >= 0.0 else None
@@ -132,7 +132,7 @@ def _pair_poses(
 
 @lru_cache(maxsize=16)
 def _offsets(grid: Grid) -> tuple[IntArray, IntArray]:
-    """Every step from one hole of a grid to another, but none to itself."""
+    """Every step from one hole of a grid to another."""
     up, across = np.mgrid[1 - grid.rows : grid.rows, 1 - grid.columns : grid.columns]
     other = (up != 0) | (across != 0)
     return across[other], up[other]

@@ -1,6 +1,6 @@
-"""The search behind `spots`: the tables of `poses` laid over the real holes of a table.
+"""The search behind `search_holes`: pose tables applied to the actual holes of a table.
 
-Apart from it because its arrays cost a tenth of a second to load.
+A module of its own because numpy takes a tenth of a second to load.
 """
 
 from collections.abc import Iterator
@@ -31,7 +31,7 @@ def search_poses(
     flipped: bool | None,
     first: MountFeature | None,
 ) -> AttainablePoses:
-    """What `spots` answers."""
+    """Implements `attainable_poses`."""
     first = first or first_feature(piece)
     if first is None:
         return AttainablePoses((), ())
@@ -63,7 +63,7 @@ def _laid(
     taken: TakenHoles,
     left: dict[Hole, str],
 ) -> Iterator[AttainablePose]:
-    """The rows of a table of poses laid at a hole; what cannot be used goes to `left`."""
+    """The rows of a pose table applied at a hole; holes that cannot be used go into `left`."""
     over = rows.flipped
     first = Seat(feature=rows.first, hole=hole)
     shanks = [m for m in piece.mounts if m.body == 0 and isinstance(m, Shank)]
@@ -72,7 +72,7 @@ def _laid(
     columns = (rows.dx, rows.dy, rows.turn, rows.turn_high, rows.slide, rows.slide_high)
     seen: set[Hole] = set()
     lists = (*(c.tolist() for c in columns), rows.play_deg.tolist(), base)
-    for dx, dy, low, high, slide, slide_high, play, wide in zip(*lists, strict=True):
+    for dx, dy, low, high, slide, slide_high, play, length in zip(*lists, strict=True):
         other = Hole(hole.col + dx, hole.row + dy)
         why = left.get(other) or unusable(table, other, taken)
         if why:
@@ -80,14 +80,14 @@ def _laid(
             continue
         seats = (first, Seat(feature=rows.second, hole=other))
         if exact:
-            yield AttainablePose(seats, over, low, high, slide, slide_high, play, wide)
+            yield AttainablePose(seats, over, low, high, slide, slide_high, play, length)
         elif rows.linked and other not in seen:
             seen.add(other)
-            yield from _mounted(table, piece, pin_diameter, seats, over, wide)
+            yield from _mounted(table, piece, pin_diameter, seats, over, length)
         elif not rows.linked:
             for way in mount(table, piece, seats, pin_diameter, over).ways:
                 more = _all_shanks(table, shanks, way, seats, taken)
-                yield from _mounted(table, piece, pin_diameter, more, over, wide)
+                yield from _mounted(table, piece, pin_diameter, more, over, length)
 
 
 def _all_shanks(
@@ -97,7 +97,7 @@ def _all_shanks(
     seats: tuple[Seat, ...],
     taken: TakenHoles,
 ) -> tuple[Seat, ...]:
-    """The seats with a hole for each further shank; empty if one finds none."""
+    """The seats with a hole for each further shank; empty if one has no usable hole."""
     pose = way.pose(way.turn_low, way.slide_low)
     seated = {s.feature for s in seats}
     for shank in shanks:
@@ -117,7 +117,7 @@ def _mounted(
     flipped: bool,
     base: float,
 ) -> Iterator[AttainablePose]:
-    """Spots by the solver itself, where a table of poses does not tell all."""
+    """Poses from the mount kernel itself, where a pose table does not have everything."""
     ways = mount(table, piece, seats, pin_diameter, flipped).ways if seats else ()
     for way in ways:
         yield AttainablePose(
@@ -135,7 +135,7 @@ def _mounted(
 def search_leaf_locks(
     table: Table, piece: Piece, base: Pose, pin_diameter: float, taken: TakenHoles
 ) -> tuple[tuple[LeafLock, ...], tuple[tuple[Hole, str], ...]]:
-    """What `leaf_spots` answers."""
+    """Implements `leaf_locks`."""
     pivot = piece.pivot
     if pivot is None:
         return ((), ())
@@ -167,7 +167,7 @@ def search_leaf_locks(
 
 
 def _near(table: Table, x: float, y: float, radius: float) -> list[tuple[int, int]]:
-    """The holes of the table in the square about a point."""
+    """The holes of the table in the square of half-width `radius` about a point."""
     c0, c1 = (int(np.ceil((x + d - table.first_x) / table.pitch_x)) for d in (-radius, radius))
     r0, r1 = (int(np.ceil((y + d - table.first_y) / table.pitch_y)) for d in (-radius, radius))
     return [

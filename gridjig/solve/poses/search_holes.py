@@ -1,7 +1,7 @@
-"""What a piece can do about one hole: every partner hole that suits it and can be used.
+"""All poses of a piece about one hole: every partner hole that suits it and can be used.
 
-The search itself is in `spot_search`, loaded with the first question: its arrays cost a tenth of a
-second.
+The search itself is in `search`, imported on first use because numpy takes a tenth of a second to
+load.
 """
 
 from gridjig.geometry import Pose
@@ -20,10 +20,10 @@ def attainable_poses(
     flipped: bool | None = None,
     first: MountFeature | None = None,
 ) -> AttainablePoses:
-    """Every spot of the piece with its first feature (or `first`) in the hole.
+    """All attainable poses of the piece with its first feature (or `first`) in the hole.
 
-    `flipped` None asks for both ways up, where the piece works both.  A piece with a single
-    feature has one spot, all round.
+    With `flipped` None, both ways up if the piece works turned over.  A piece with a single feature
+    has one pose, free to turn all round.
     """
     from .search import search_poses  # noqa: PLC0415  # late: numpy costs 0.1 s at the start
 
@@ -33,9 +33,9 @@ def attainable_poses(
 def leaf_locks(
     table: Table, piece: Piece, base: Pose, pin_diameter: float, taken: TakenHoles = frozenset()
 ) -> tuple[tuple[LeafLock, ...], tuple[tuple[Hole, str], ...]]:
-    """Every hole that can lock the second body with the base where it is, and those left out.
+    """Every hole that can lock the second body with the base at `base`, and those left out.
 
-    Only holes on the table are looked at, as an arm has no edge to point past.
+    Only holes on the table are considered.
     """
     from .search import search_leaf_locks  # noqa: PLC0415  # late, as above
 

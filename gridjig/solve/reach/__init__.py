@@ -1,1 +1,1 @@
-"""What an arm can be set to about a hole, and where on a table it gives a wanted face."""
+"""The angles an arm can be set to about a hole, and where on a table it gives a wanted face."""

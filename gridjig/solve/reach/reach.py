@@ -1,6 +1,6 @@
-"""How far an arm goes: every angle it can be held at from one pivot hole, and what it can cover.
+"""The reach of an arm: every angle it can be held at from one pivot hole, and the area it covers.
 
-Only what a table's holes, their condition and those taken allow; clashes are asked elsewhere.
+Only the table's holes, their condition and the taken ones count; clashes are found elsewhere.
 """
 
 import math
@@ -23,20 +23,20 @@ from gridjig.solve.poses.attainable import AttainablePose, TakenHoles
 from gridjig.solve.poses.search_holes import attainable_poses, leaf_locks
 
 SWEEP = 1.0
-"""Degrees between the poses by which a swept area is drawn; see `Reach.area`."""
+"""Degrees between the poses that a swept area is made of; see `ArmReach.area`."""
 
 
 ROUND = 64
-"""Chords to a quarter of a circle where something turns all round."""
+"""Chords per quarter circle where something turns all round."""
 
 
 class ReachAngle(Struct, frozen=True):
-    """One range of angles (or one, if low == high) that the arm can be set to.
+    """A range of angles (or one angle, if low == high) that the arm can be set to.
 
-    Degrees from the table's x axis to that of the body that carries the face, `low` in
-    (-180, 180] and `high` not less.  `seats` hold it there, `play_deg` is its accuracy to one side.
-    `leaf` is the second body's angle from the base at `low` and at `high`; None for an arm of one
-    body.  `scale` is True if it is set by the scale alone.
+    In degrees from the table's x axis to that of the body with the face, `low` in (-180, 180] and
+    `high` not less.  `seats` hold it there; `play_deg` is its accuracy to one side.  `leaf` is the
+    second body's angle from the base at `low` and at `high`; None for an arm of one body.  `scale`
+    is True if it is set by the scale alone.
     """
 
     low: float
@@ -49,14 +49,15 @@ class ReachAngle(Struct, frozen=True):
 
 
 class ArmReach(Struct, frozen=True):
-    """What a piece does about one hole: all angles, by turn; the area its faces can cover; the
-    holes that would have served but are off the table, blocked, damaged or taken.
+    """The reach of a piece about one hole.
 
-    `area` is the union, over all angles, of the strips between the faces and the point that the
-    arm turns about.  A range is swept in steps of at most one degree; each step is the hull of its
-    two ends, blown up by 1/cos(half a step): too large at radius R by up to 4e-5 R, never too
-    small.  What turns all round is a disc or ring, its outer edge drawn outside by 256 chords.
-    (Where turn and slide follow from each other, 64 steps stand for the range.)
+    `angles` are sorted by turn; `left_out` are the holes that would fit but are off the table,
+    blocked, damaged or taken.  `area` is what the faces can cover: the union, over all angles, of
+    the strips between the faces and the point that the arm turns about.  A range is swept in steps
+    of at most one degree; each step is the hull of its two ends, scaled by 1/cos(half a step): too
+    large at radius R by up to 4e-5 R, never too small.  What turns all round is a disc or ring with
+    its outer edge circumscribed by 256 chords.  (Where turn and slide follow from each other, the
+    range is sampled in 64 steps.)
     """
 
     angles: tuple[ReachAngle, ...]
@@ -65,7 +66,7 @@ class ArmReach(Struct, frozen=True):
 
 
 class HeldAngle(NamedTuple):
-    """A reach angle with the way of the base that it belongs to."""
+    """A reach angle with the way of the base it belongs to."""
 
     angle: ReachAngle
     way: Way
@@ -79,7 +80,7 @@ def reach(
     taken: TakenHoles = frozenset(),
     flipped: bool | None = None,
 ) -> ArmReach:
-    """Everything the piece can be set to with its first feature in the hole."""
+    """Every setting of the piece with its first feature in the hole."""
     held, left = held_angles(table, rack, piece, hole, taken, flipped)
     strips = [strip for h in held for strip in _covered(piece, h)]
     angles = sorted(
@@ -96,7 +97,7 @@ def held_angles(
     taken: TakenHoles = frozenset(),
     flipped: bool | None = None,
 ) -> tuple[list[HeldAngle], tuple[tuple[Hole, str], ...]]:
-    """Every angle about the hole with its base's way, and the holes left out with why."""
+    """Every angle about the hole with the way of its base, and the holes left out with why."""
     pin = rack.pin_diameter(piece)
     every = attainable_poses(table, piece, pin, hole, taken, flipped)
     left = dict(every.left_out)
@@ -120,14 +121,14 @@ def held_angles(
 
 
 def carrier(piece: Piece) -> int:
-    """The body whose angle counts: that of the first face, else the second one if there is one."""
+    """The body whose angle counts: that of the first face, else the second one, else the base."""
     if piece.faces:
         return piece.faces[0].body
     return 1 if piece.pivot is not None else 0
 
 
 def _way_of(table: Table, piece: Piece, pin: float, spot: AttainablePose) -> Way:
-    """The way of the spot's seats that is this spot."""
+    """The way, among those of its seats, that an attainable pose stands for."""
     ways = mount(table, piece, spot.seats, pin, spot.flipped).ways
     return min(ways, key=lambda w: (round(apart(w.turn_low, spot.low), 6), w.slide_low))
 
@@ -137,23 +138,25 @@ def _plain(way: Way, spot: AttainablePose) -> ReachAngle:
 
 
 def _of_leaf(way: Way, seats: tuple[Seat, ...], leaf: LeafWay) -> ReachAngle:
-    """The second body's angles on the table.  By the scale the base's play counts in as well;
-    a lock hole holds the second body itself, and the pivot is taken as standing still.
+    """The second body's angles on the table.
+
+    If set by scale, the base's play adds to them; a lock hole holds the second body itself, and the
+    pivot counts as fixed.
     """
     scale = leaf.hole is None
     play = leaf.play_deg + way.play_deg if scale else leaf.play_deg
     low, high = leaf.low, leaf.high
-    wide = high - low + (way.turn_high - way.turn_low if scale else 0.0)
+    width = high - low + (way.turn_high - way.turn_low if scale else 0.0)
     if way.flipped:
         low, high = high, low
     first = tidy(way.turn_low + (-low if way.flipped else low))
-    if wide >= 360.0:
+    if width >= 360.0:
         return ReachAngle(-180.0, 180.0, seats, way.flipped, play, (leaf.low, leaf.high), scale)
-    return ReachAngle(first, first + wide, seats, way.flipped, play, (low, high), scale)
+    return ReachAngle(first, first + width, seats, way.flipped, play, (low, high), scale)
 
 
 def _covered(piece: Piece, held: HeldAngle) -> Iterator[BaseGeometry]:
-    """What the lines of the carrying body sweep for one reach angle."""
+    """What the lines of the body with the face sweep for one reach angle."""
     way, leaf = held.way, held.angle.leaf
     all_round = way.turn_high - way.turn_low >= 360.0
     turns = [way.turn_low] if all_round else _steps(way.turn_low, way.turn_high)
@@ -167,14 +170,14 @@ def _covered(piece: Piece, held: HeldAngle) -> Iterator[BaseGeometry]:
 
 
 def _lines(piece: Piece) -> list[tuple[Point, ...]]:
-    """What covers: the carrying body's faces; of a piece without faces, its outlines."""
+    """The lines that sweep the area: the faces of that body or, without faces, its outlines."""
     body = carrier(piece)
     faces: list[tuple[Point, ...]] = [(f.a, f.b) for f in piece.faces if f.body == body]
     return faces or [s.outline for s in piece.solids if s.body == body]
 
 
 def _swept_by_base(way: Way, turns: list[float], line: tuple[Point, ...]) -> Iterator[BaseGeometry]:
-    """A body on its own pins: turned or slid through its range."""
+    """A pinned body, turned or slid through its range."""
     apex = _pinned(way, way.slide_low)
     if way.link is not None:
         step = (way.slide_high - way.slide_low) / 64.0
@@ -192,12 +195,12 @@ def _swept_by_leaf(
     """A second body turned about its pivot, for every turn of the base."""
     for turn in turns:
         base = way.pose(turn, way.slide_low)
-        stood = [leaf_pose(piece, base, a) for a in _steps(*leaf)]
-        yield from _fans(stood, (0.0, 0.0), line)
+        leaves = [leaf_pose(piece, base, a) for a in _steps(*leaf)]
+        yield from _fans(leaves, (0.0, 0.0), line)
 
 
 def _all_round(swept: list[BaseGeometry], centre: Point) -> BaseGeometry:
-    """What a connected shape sweeps when it turns full circle: a disc or a ring, drawn outside."""
+    """What a connected shape sweeps in a full circle: a disc or ring, circumscribed by chords."""
     shape = shapely.union_all(swept)
     pin = shapely.points(centre)
     far = max(math.dist(p, centre) for p in shapely.get_coordinates(shape).tolist())
@@ -207,19 +210,19 @@ def _all_round(swept: list[BaseGeometry], centre: Point) -> BaseGeometry:
 
 
 def _pinned(way: Way, slide: float) -> Point:
-    """The point of the piece that it turns about, in the piece's own frame."""
+    """The point that the piece turns about, in its own frame."""
     x, y = way.track.at(slide)
     return (x, -y if way.flipped else y)
 
 
 def _steps(low: float, high: float) -> list[float]:
-    """Angles from one to the other, both among them, at most SWEEP apart."""
+    """Angles from `low` to `high` inclusive, at most SWEEP apart."""
     parts = math.ceil(abs(high - low) / SWEEP)
     return [low + (high - low) * k / parts for k in range(parts + 1)] if parts else [low]
 
 
 def _fans(poses: list[Pose], apex: Point, line: tuple[Point, ...]) -> Iterator[BaseGeometry]:
-    """The hulls of neighbouring poses."""
+    """The hulls of successive poses."""
     if len(poses) == 1:
         yield _hull(poses, apex, line, 0.0)
     for a, b in pairwise(poses):
@@ -227,13 +230,13 @@ def _fans(poses: list[Pose], apex: Point, line: tuple[Point, ...]) -> Iterator[B
 
 
 def _hull(poses: list[Pose], apex: Point, line: tuple[Point, ...], step: float) -> BaseGeometry:
-    """The hull of a line and the turning point in some poses, wide enough for the arc between."""
-    out = 1.0 / math.cos(math.radians(step / 2.0))
+    """The hull of a line and the turning point in some poses, scaled to cover the arc between."""
+    scale = 1.0 / math.cos(math.radians(step / 2.0))
     points: list[Point] = []
     for pose in poses:
         cx, cy = pose.point(apex)
         points.append((cx, cy))
         for p in line:
             x, y = pose.point(p)
-            points.append((cx + (x - cx) * out, cy + (y - cy) * out))
+            points.append((cx + (x - cx) * scale, cy + (y - cy) * scale))
     return shapely.convex_hull(shapely.multipoints(points))

@@ -1,7 +1,7 @@
-"""Datum faces: those chosen, or else proposed; and what two datum stops are worth.
+"""Datum faces, chosen or proposed, and how accurately two datum stops set the angle.
 
-A is the long face, B the end, C the table top.  The order of the proposal is common practice: the
-longest straight face as the mill made it, away from the welds; a sawn end only for want of another.
+A is the long face, B the end, C the table top.  The order of preference is common practice: the
+longest straight mill face away from the welds; a sawn end only if there is nothing better.
 """
 
 import math
@@ -15,12 +15,13 @@ from gridjig.rack import Point
 from .faces import WorkFace, faces
 
 CLEAR = 25.0
-"""How far a datum stop keeps from corners and welds, mm.  Common practice."""
+"""Clearance between a datum stop and corners or welds, mm.  Common practice."""
 
 
 class DatumFaces(Struct, frozen=True):
-    """The datum faces of a job, None where the weldment has none to offer; `proposed` says which
-    of them ("long", "end") were not chosen.
+    """The datum faces of a job; None if the weldment offers none.
+
+    `proposed` names those that were not chosen: "long", "end".
     """
 
     long: WorkFace | None
@@ -29,7 +30,7 @@ class DatumFaces(Struct, frozen=True):
 
 
 def datum_faces(job: Job) -> DatumFaces:
-    """The datum faces: as chosen, and where none was or it is no more, as proposed."""
+    """The datum faces as chosen; as proposed if none was chosen or the chosen one is gone."""
     every = {face.of: face for face in faces(job.parts)}
     long = _chosen(every, job.datum.long)
     end = _chosen(every, job.datum.end)
@@ -45,7 +46,7 @@ def _chosen(every: dict[FaceOf, WorkFace], face: FaceOf | None) -> WorkFace | No
 
 
 def propose(parts: Sequence[Part], long: WorkFace | None = None) -> Datum:
-    """The datum faces that suit the weldment; with `long` given, the end that goes with it."""
+    """The datum faces that suit the weldment; if `long` is given, the end that goes with it."""
     every = faces(parts)
     if not every:
         return Datum()
@@ -56,12 +57,12 @@ def propose(parts: Sequence[Part], long: WorkFace | None = None) -> Datum:
 
 
 def _long_rank(face: WorkFace) -> tuple[object, ...]:
-    """Nothing before it, as the mill made it, no weld on it, long; then front and left."""
+    """Nothing in front of it, a mill face, no weld on it, long; then towards the front left."""
     return (not face.outer, not face.mill, not face.clear, *_last(face))
 
 
 def _end_rank(long: WorkFace) -> Callable[[WorkFace], tuple[object, ...]]:
-    """Square to the long face before all else."""
+    """Nothing in front of it, then square to the long face, then as for the long face."""
 
     def rank(face: WorkFace) -> tuple[object, ...]:
         square = round(_along(face, long), 3)
@@ -71,7 +72,7 @@ def _end_rank(long: WorkFace) -> Callable[[WorkFace], tuple[object, ...]]:
 
 
 def _last(face: WorkFace) -> tuple[float, ...]:
-    """The longer first, then what lies to the front and the left."""
+    """The longer one first, then the one nearer the front, then the one further left."""
     x, y = (face.a[0] + face.b[0]) / 2.0, (face.a[1] + face.b[1]) / 2.0
     return (-round(face.length, 2), round(y, 2), round(x, 2))
 
@@ -82,7 +83,7 @@ def _along(face: WorkFace, other: WorkFace) -> float:
 
 
 class StopSpan(Struct, frozen=True):
-    """Two places on a face for its stops, as far apart as corners and welds leave; mm."""
+    """Two places on a face for its stops, as far apart as corners and welds allow; mm."""
 
     one: Point
     other: Point
@@ -90,7 +91,7 @@ class StopSpan(Struct, frozen=True):
 
 
 def span(face: WorkFace, clear: float = CLEAR) -> StopSpan | None:
-    """Where the two stops of a datum face go; None if there is no room for two."""
+    """The places of the two stops on a datum face; None if there is no room for two."""
     room = face.room(clear, corners=clear)
     if not room:
         return None
@@ -107,10 +108,11 @@ def _place(face: WorkFace, along: float) -> Point:
 
 
 def angle_error(stop_error: float, spacing: float) -> float:
-    """By how many arc-minutes an error in mm of one of two stops turns the work.
+    """How far an error of one of two stops tilts the work, in arc-minutes.
 
-    atan(error / spacing), plain geometry.  ValueError if the spacing is not greater than 0.
+    `stop_error` and `spacing` are in mm.  atan(error / spacing), plain geometry.  Raises ValueError
+    if the spacing is not greater than 0.
     """
     if not spacing > 0:
-        raise ValueError("two stops stand some way apart; the spacing must be greater than 0")
+        raise ValueError("the spacing of two stops must be greater than 0")
     return 60.0 * math.degrees(math.atan2(stop_error, spacing))

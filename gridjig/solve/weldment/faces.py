@@ -1,6 +1,6 @@
-"""The upright faces of the weldment: where they lie, how they were made, where welds leave room.
+"""The upright faces of the weldment: where they lie, mill or sawn, and where welds leave room.
 
-What a stop can be set to, and what a dimension is taken from.
+Stops are set to them, and dimensions are taken from them.
 """
 
 import math
@@ -25,13 +25,13 @@ Axis = Literal["x", "y"]
 Stretch = tuple[float, float]
 
 ALIGNED = 1e-4
-"""A face lies along the grid if it is out by no more than this: 0.1 mm over a metre."""
+"""A face runs along the grid if its slope is at most this: 0.1 mm in a metre."""
 
 
 class TakenSpan(NamedTuple):
-    """What a joint takes up of a face, counted from the face's start; mm.
+    """The length of a face that a joint takes up, measured from the face's start; mm.
 
-    `low` and `high` are the same where the joint only comes to it, at a corner.
+    `low` and `high` are equal where the joint only reaches the face at a corner.
     """
 
     joint: str
@@ -40,12 +40,11 @@ class TakenSpan(NamedTuple):
 
 
 class WorkFace(Struct, frozen=True):
-    """One straight side of a part, from `a` to `b` with the steel on its left; mm.
+    """A straight side of a part, from `a` to `b` with the steel on its left; mm.
 
-    `mill` says that the mill made it, so that no saw did.  `outer` says that nothing of the
-    weldment stands before it at its own height.  `taken` is what joints take up of it, those too
-    that end at its corners; `free` are the stretches, counted from `a`, along which nothing is
-    joined to it.
+    `mill`: an uncut mill face, not a sawn one.  `outer`: nothing of the weldment is in front of it
+    at its own height.  `taken` is what joints take up of it, including those that end at its
+    corners; `free` are the stretches, measured from `a`, along which nothing is joined to it.
     """
 
     of: FaceOf
@@ -70,25 +69,25 @@ class WorkFace(Struct, frozen=True):
         return self.free == ((0.0, self.length),)
 
     def room(self, clear: float, corners: float = 0.0) -> tuple[Stretch, ...]:
-        """The stretches that keep `clear` mm off its joints and `corners` mm off its two ends."""
+        """The stretches at least `clear` mm from its joints and `corners` mm from its ends."""
         taken = ((one.low - clear, one.high + clear) for one in self.taken)
         return _left_of((corners, self.length - corners), taken)
 
     @property
     def axis(self) -> Axis | None:
-        """The axis of the table that it looks along; None if it slopes across the grid."""
+        """The table axis that its normal runs along; None if the face slopes across the grid."""
         if abs(self.normal[1]) <= ALIGNED:
             return "x"
         return "y" if abs(self.normal[0]) <= ALIGNED else None
 
     @property
     def sign(self) -> int:
-        """+1 if it looks to the right or the back of the table, -1 if left or to the front."""
+        """+1 if it faces right or the back of the table, -1 if it faces left or the front."""
         return 1 if max(self.normal, key=abs) > 0 else -1
 
     @property
     def at(self) -> float:
-        """Where it lies on the axis that it looks along, mm: that of its middle."""
+        """The position of its middle on the axis that it faces along, mm."""
         k = 1 if self.axis == "y" else 0
         return (self.a[k] + self.b[k]) / 2.0
 
@@ -138,7 +137,7 @@ def _faces(key: Same[Sequence[Part]]) -> tuple[WorkFace, ...]:
 
 
 def _straight_sides(part: Part) -> list[int]:
-    """The sides of a part that are flat: all but the bits that a saddle is drawn with."""
+    """The flat sides of a part: all but the short ones that a cope is drawn with."""
     count = len(part.corners)
     if not isinstance(part, Member):
         return list(range(count))
@@ -160,7 +159,7 @@ def _outer(
     rings: Sequence[tuple[Point, ...]],
     found: Sequence[tuple[Part, int, Point, Point]],
 ) -> list[bool]:
-    """For each face, whether no part that overlaps it in height comes beyond its line."""
+    """For each face, True if no part that overlaps it in height reaches beyond its line."""
     if not found:
         return []
     starts = np.array([a for _, _, a, _ in found])
@@ -179,7 +178,7 @@ def _outer(
 def _by_height(
     parts: Sequence[Part], rings: Sequence[tuple[Point, ...]]
 ) -> dict[Stretch, list[Point]]:
-    """The corners of all parts by the heights that they lie between."""
+    """The corners of all parts, grouped by the heights the part lies between."""
     found: dict[Stretch, list[Point]] = {}
     for part, ring in zip(parts, rings, strict=True):
         found.setdefault((part.z_low, part.z_high), []).extend(ring)
@@ -187,7 +186,7 @@ def _by_height(
 
 
 def _left_of(whole: Stretch, taken: Iterable[Stretch]) -> tuple[Stretch, ...]:
-    """What is left of a stretch when others are taken from it."""
+    """The rest of a stretch after others are subtracted."""
     reached, end = whole
     left: list[Stretch] = []
     for low, high in sorted(taken):
@@ -215,7 +214,7 @@ def _taken(
 
 
 def _touched(a: Point, b: Point, length: float, joint: Joint) -> list[Stretch]:
-    """Where a joint of other sides comes to this one, as a weld does round a corner."""
+    """Where a joint of other sides reaches this one, as a weld does round a corner."""
     if joint.sides:
         ends = ((a, 0.0), (b, length))
         return [(at, at) for end, at in ends if min(math.dist(end, p) for p in joint.seam) <= GAP]

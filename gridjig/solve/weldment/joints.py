@@ -1,7 +1,7 @@
 """Joints: found wherever two parts of the weldment meet, never stored.
 
-Everything is seen in plan with a range of heights.  A coped end counts as cut straight at the side
-of the round that it fits, for there it meets it.
+Everything is treated in plan, with a range of heights.  A coped end counts as cut straight at the
+side of the round it fits, because it meets the round there.
 """
 
 from collections.abc import Sequence
@@ -24,24 +24,24 @@ from gridjig.units import format_count
 from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
 
 MOST_PAIRS = 40_000
-"""Pairs of parts at one another that are looked at: some 8 s and 200 MB."""
+"""The most pairs of neighbouring parts to examine: about 8 s and 200 MB."""
 
 _AT_ONCE = 256
-"""Parts whose neighbours are asked for together: of 50,000 that all lie in one place, 100 MB."""
+"""Parts whose neighbours are queried together: 100 MB if 50,000 parts all lie in one place."""
 
 JointKind = Literal["edge", "stacked", "corner", "overlap"]
 
 
 class Joint(Struct, frozen=True):
-    """Where parts `a` and `b` meet; `a` stands before `b` in the job.  Lengths in mm.
+    """Where parts `a` and `b` meet; `a` comes before `b` in the job.  Lengths in mm.
 
-    "edge": two faces meet along `length` in plan, over the heights z_low to z_high, `gap` apart.
-    "stacked": one lies on the other, over an `area` in mm2 whose outline is `seam`, `length` round.
-    "corner": they meet along a line in height only (`length` 0), or along the edges of two heights.
-    "overlap": they are in one another, over an `area`; one of them is to be trimmed.
-    `angles` are the open angles in degrees between their faces at the start and at the end of the
-    seam.  `sides` are the sides of both that meet; `whole` says that these meet along all of both.
-    `id` holds the ids of both parts and, from the second joint of the pair on, its number `nth`.
+    "edge": two faces meet along `length` in plan, from z_low to z_high, `gap` apart.
+    "stacked": one lies on the other; `area` in mm2, `seam` its outline, `length` its perimeter.
+    "corner": they meet only along an upright line (`length` 0), or along edges at one height.
+    "overlap": they overlap in an `area`; one of them has to be trimmed.
+    `angles` are the open angles in degrees between the faces at the start and end of the seam.
+    `sides` are the pairs of sides that meet; `whole`: these meet along the full length of both.
+    `id` is made of the ids of both parts and, from the second joint of a pair on, its number `nth`.
     """
 
     id: str
@@ -62,7 +62,7 @@ class Joint(Struct, frozen=True):
 
 
 class _Body(Struct, frozen=True, eq=False):
-    """A part as joints see it: its edges on the table, the box about them, its heights."""
+    """What joints need of a part: its edges on the table, their bounding box, its heights."""
 
     part: Part
     ring: tuple[Point, ...]
@@ -74,16 +74,16 @@ class _Body(Struct, frozen=True, eq=False):
 
 
 def joints(parts: Sequence[Part], gap: float = GAP) -> tuple[Joint, ...]:
-    """All joints between the parts, by the order of the parts; the same parts give the same tuple.
+    """All joints between the parts, in part order; the same parts give the same tuple.
 
     `gap` is the root gap in mm up to which faces still meet, in plan and in height.
-    At most MOST_PAIRS pairs of parts are looked at; `left_out` says so where there are more.
+    At most MOST_PAIRS pairs of parts are examined; `left_out` says so if there are more.
     """
     return _joints(Same(parts), gap)[0]
 
 
 def left_out(parts: Sequence[Part], gap: float = GAP) -> str:
-    """A sentence on the pairs of parts whose joints were not looked for; "" if all were."""
+    """A sentence about the pairs of parts that were not examined; "" if all were."""
     return _joints(Same(parts), gap)[1]
 
 
@@ -97,8 +97,8 @@ def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], s
     said = ""
     if len(pairs) > MOST_PAIRS:
         said = (
-            f"More than {format_count(MOST_PAIRS)} pairs of parts meet; joints were looked for"
-            " at the first of them only. Delete what was put down twice."
+            f"More than {format_count(MOST_PAIRS)} pairs of parts meet; joints were only looked"
+            " for at the first of them. Delete duplicate parts."
         )
     found = tuple(
         joint
@@ -109,9 +109,9 @@ def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], s
 
 
 def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:
-    """Pairs whose boxes are no farther apart than the gap, in their order.
+    """Pairs of bodies whose boxes are at most the gap apart, in order.
 
-    Those of the first parts only where there are more than MOST_PAIRS.
+    If there are more than MOST_PAIRS, only those of the first parts.
     """
     out = gap / 2.0
     left, front, right, back = np.array([b.box for b in bodies]).T
@@ -147,7 +147,7 @@ def _body(key: Same[Part]) -> _Body:
 
 
 def _fitted(part: Part) -> tuple[tuple[Point, ...], tuple[int, ...]]:
-    """A part's plan with coped ends cut straight, and the numbers of its sides as they were."""
+    """A part's plan with coped ends cut straight, and the original numbers of its sides."""
     straight = straightened(part)
     ring = part_ring(straight)
     if straight is part or not isinstance(part, Member) or not isinstance(straight, Member):
@@ -158,9 +158,9 @@ def _fitted(part: Part) -> tuple[tuple[Point, ...], tuple[int, ...]]:
 
 
 def straightened(part: Part) -> Part:
-    """The part with its coped ends cut straight at the side of the round that they fit.
+    """The part with its coped ends cut straight at the side of the round they fit.
 
-    That is where they meet it; one that is not coped is given back as it is.
+    That is where they meet it.  A part without copes is returned as it is.
     """
     if not isinstance(part, Member) or "cope" not in (part.start.kind, part.end.kind):
         return part
@@ -182,10 +182,10 @@ def _plan(key: Same[_Body]) -> BaseGeometry:
 
 @lru_cache(maxsize=8192)
 def _between(one: Same[_Body], other: Same[_Body], gap: float) -> tuple[Joint, ...]:
-    """The joints of two parts, numbered along the one whose id comes first."""
+    """The joints of two parts, numbered along the part whose id comes first."""
     a, b = one.value, other.value
     low, high = max(a.z_low, b.z_low), min(a.z_high, b.z_high)
-    apart = low - high  # at most the gap: what lies farther apart is not asked
+    apart = low - high  # at most the gap: pairs further apart were left out before
     if apart > -DEEP:
         middle = (low + high) / 2.0
         found = _stacked(one, other, middle, max(apart, 0.0), gap)
@@ -211,7 +211,7 @@ def _side_by_side(
 def _stacked(
     one: Same[_Body], other: Same[_Body], z: float, apart: float, gap: float
 ) -> list[Joint]:
-    """Joints of parts of which one ends at the height where the other begins."""
+    """Joints of parts where one ends at the height at which the other begins."""
     a, b = one.value, other.value
     common = _common(one, other, LEAST)
     if common:
@@ -225,7 +225,7 @@ def _stacked(
 
 
 def _common(one: Same[_Body], other: Same[_Body], deep: float) -> list[shapely.Polygon]:
-    """The areas that two plans have in common, at least that deep, mm."""
+    """The common areas of two plans that are at least `deep` mm across."""
     a, b = _plan(one), _plan(other)
     if not a.intersects(b):
         return []
@@ -278,7 +278,7 @@ def _flat(
 def _corner(
     one: Same[_Body], other: Same[_Body], low: float, high: float, gap: float
 ) -> list[Joint]:
-    """Where two parts come within the gap of each other without facing each other."""
+    """Where two parts come within the gap of each other without faces that meet."""
     line = shapely.shortest_line(_plan(one), _plan(other))
     if line.length > gap:
         return []
@@ -300,8 +300,8 @@ def _middle(line: Sequence[Point]) -> Point:
 def _numbered(a: Part, b: Part, found: list[Joint]) -> tuple[Joint, ...]:
     """The joints of two parts with their numbers and ids.
 
-    They are counted along one of the parts, so that moving, turning or flipping both together
-    changes no number.
+    They are counted along one of the parts, so that moving, turning or flipping both together does
+    not change the numbers.
     """
     if len(found) < 2:
         return tuple(found)

@@ -1,6 +1,6 @@
 """Where the plan outlines of two parts meet: stretches of facing edges, and the open angles there.
 
-Plane geometry only, in mm; heights and names are `joints`' affair.
+Plane geometry only, in mm; heights and names are left to `joints`.
 """
 
 import math
@@ -17,21 +17,21 @@ GAP = 3.2
 """Root gap in mm up to which two faces still meet: the usual 1/8 inch.  Common practice."""
 
 DEEP = 0.05
-"""How far, in mm, outlines may lie in one another and still only touch: half the last digit."""
+"""How far, in mm, outlines may overlap and still only touch: half of the last digit shown."""
 
 LEAST = 1.0
-"""Shortest contact in mm that is a seam; below it, two corners meet."""
+"""The shortest contact in mm that is a seam; below it, two corners meet."""
 
 FACING = math.cos(math.radians(2.0))
 """Edges face each other if they are at most 2 degrees out of parallel."""
 
 
 _FEW = 4_000
-"""Pairs of edges that are all asked sooner than sorted by their boxes."""
+"""Up to this many pairs of edges it is faster to test all than to sort them by their boxes."""
 
 
 class Edge(NamedTuple):
-    """One side of an outline: where it begins, its unit direction, its length and its number."""
+    """One side of an outline: its start, its unit direction, its length and its number."""
 
     x: float
     y: float
@@ -44,10 +44,10 @@ class Edge(NamedTuple):
 class Seam(NamedTuple):
     """A stretch along which two outlines meet.
 
-    `line` runs midway between the two faces, along the first outline; `gap` is the mean distance
-    between them, 0 where they touch.  `angles` are the open angles between the faces at the start
-    and at the end of the line, degrees.  `sides` are the pairs of sides that meet, in order;
-    `whole` says that all of them meet along their full length.
+    `line` runs midway between the two faces, along the first outline; `gap` is their mean distance,
+    0 if they touch.  `angles` are the open angles between the faces at the start and end of the
+    line, degrees.  `sides` are the pairs of sides that meet, in order; `whole`: all of them meet
+    along their full length.
     """
 
     line: tuple[Point, ...]
@@ -59,7 +59,7 @@ class Seam(NamedTuple):
 
 
 class _Bit(Struct):
-    """A stretch of one edge (number `a`) from `low` to `high` along it, facing edge number `b`."""
+    """A stretch of edge `a`, from `low` to `high` along it, that faces edge `b`."""
 
     a: int
     low: float
@@ -70,9 +70,9 @@ class _Bit(Struct):
 
 
 def edges_of(ring: Sequence[Point], sides: Sequence[int] | None = None) -> tuple[Edge, ...]:
-    """The edges of a counter-clockwise ring, without those of no length.
+    """The edges of a counter-clockwise ring, without those of length 0.
 
-    `sides` gives their numbers, where they are not simply counted.
+    `sides` gives their numbers if they are not simply counted.
     """
     made = []
     for k, (x, y) in enumerate(ring):
@@ -111,7 +111,7 @@ def _bits(one: Sequence[Edge], other: Sequence[Edge], gap: float) -> list[_Bit]:
             if ux * f.ux + uy * f.uy > -FACING:
                 continue
             dx, dy = f.x - e.x, f.y - e.y
-            # Distances along the first edge, and away from it to its outside, of the other's ends.
+            # The other edge's ends: distances along the first edge, and outwards from it.
             far, off_far = dx * ux + dy * uy, dx * uy - dy * ux
             along, aside = f.ux * ux + f.uy * uy, f.ux * uy - f.uy * ux
             near, off_near = far + along * f.length, off_far + aside * f.length
@@ -130,9 +130,9 @@ def _bits(one: Sequence[Edge], other: Sequence[Edge], gap: float) -> list[_Bit]:
 def _near_edges(
     one: Sequence[Edge], other: Sequence[Edge], gap: float
 ) -> Iterator[tuple[int, Edge, Sequence[int]]]:
-    """Each edge of one outline, and those of the other that may lie within the gap of it.
+    """Each edge of one outline, with those of the other that may be within the gap of it.
 
-    Few edges are all asked; of many only those whose boxes meet, or 20,000 corners would take days.
+    If there are many, only edges whose boxes meet: else 20,000 corners would take days.
     """
     if len(one) * len(other) <= _FEW:
         every = range(len(other))
@@ -146,21 +146,21 @@ def _near_edges(
         yield a, one[a], theirs[order[low:high]].tolist()
 
 
-def _boxes(edges: Sequence[Edge], out: float) -> np.ndarray[Any, Any]:
-    """The boxes round edges, larger by `out` all round."""
+def _boxes(edges: Sequence[Edge], margin: float) -> np.ndarray[Any, Any]:
+    """The bounding boxes of edges, enlarged by `margin` mm on every side."""
     x, y, ux, uy, long = np.array([(e.x, e.y, e.ux, e.uy, e.length) for e in edges]).T
     x2, y2 = x + ux * long, y + uy * long
     made: np.ndarray[Any, Any] = shapely.box(
-        np.minimum(x, x2) - out,
-        np.minimum(y, y2) - out,
-        np.maximum(x, x2) + out,
-        np.maximum(y, y2) + out,
+        np.minimum(x, x2) - margin,
+        np.minimum(y, y2) - margin,
+        np.maximum(x, x2) + margin,
+        np.maximum(y, y2) + margin,
     )
     return made
 
 
 def _within(low: float, high: float, at: float, rise: float, gap: float) -> tuple[float, float]:
-    """The part of low..high where at + rise * s lies between touching and the gap."""
+    """The part of low..high where at + rise * s is between touching and the gap."""
     if abs(rise) < 1e-12:
         return (low, high) if -DEEP <= at <= gap else (0.0, 0.0)
     one, two = sorted(((-DEEP - at) / rise, (gap - at) / rise))
@@ -168,7 +168,7 @@ def _within(low: float, high: float, at: float, rise: float, gap: float) -> tupl
 
 
 def _follows(ring: Sequence[Edge], before: _Bit, after: _Bit, gap: float) -> bool:
-    """True if the second bit goes on where the first ends, on the same edge or round a corner."""
+    """True if the second bit continues the first, on the same edge or round a corner."""
     if before.a == after.a:
         return -DEEP <= after.low - before.high <= gap
     turns = (before.a + 1) % len(ring) == after.a
@@ -210,7 +210,7 @@ def _point(edge: Edge, along: float, off: float) -> Point:
 
 
 def _angle_at_end(one: Sequence[Edge], other: Sequence[Edge], bit: _Bit) -> float:
-    """The open angle beyond the end of a bit, from the first part's face round to the other's."""
+    """The open angle past the end of a bit, from the first part's face round to the other's."""
     e, f = one[bit.a], other[bit.b]
     mine = _way(e) if e.length - bit.high > DEEP else _way(one[(bit.a + 1) % len(one)])
     starts = (f.x - e.x) * e.ux + (f.y - e.y) * e.uy

@@ -1,6 +1,6 @@
-"""Welds: what was chosen for each joint, filled up with what suits it.  Chosen values stay choices.
+"""Welds: what was chosen for each joint, completed with suggestions.
 
-A joint is called J1, J2, .. in the order of the parts, which no moving of parts changes.
+Joints are named J1, J2, ... in part order, so that moving parts does not rename them.
 """
 
 from collections.abc import Iterator, Mapping
@@ -32,7 +32,7 @@ WELD_WORDS: Mapping[WeldKind, str] = MappingProxyType(
 
 
 class Welded(Struct, frozen=True):
-    """A joint with its name and weld; `chosen` is what the job holds for it, `leg` in mm or 0."""
+    """A joint with its name and weld; `chosen` is the job's own weld for it, `leg` in mm or 0."""
 
     joint: Joint
     name: str
@@ -42,7 +42,7 @@ class Welded(Struct, frozen=True):
 
 
 def welded(job: Job) -> tuple[Welded, ...]:
-    """The joints of a job in the order of their parts, each with its name and weld.
+    """The joints of a job in part order, each with its name and weld.
 
     The same parts and welds give the same tuple.
     """
@@ -67,15 +67,15 @@ def _free_names(taken: set[str]) -> Iterator[str]:
 
 
 def key_of(one: Joint | Weld) -> JointKey:
-    """What a weld is known by: its two parts in either order, and the number of the joint."""
+    """What identifies a weld: its two parts in either order, and the number of the joint."""
     return (frozenset((one.a, one.b)), one.nth)
 
 
 def suits(joint: Joint) -> WeldKind:
-    """The weld that a joint gets where none was chosen.
+    """The weld for a joint if none was chosen.
 
-    Faces that meet along all of both make a butt weld, whether in line or mitred; parts that are in
-    one another are to be trimmed first.  Common practice, no source.
+    Faces that meet along their full length make a butt weld, in line or mitred; parts that overlap
+    have to be trimmed first.  Common practice, no source.
     """
     if joint.kind == "overlap":
         return "none"

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from gridjig.geometry.display import DisplayList
 from gridjig.session.document import Document
 from gridjig.session.status import Status
-from gridjig.units.limits import Beyond
+from gridjig.units.limits import LimitError
 
 from .pointer import KeyPress, Pointer
 from .tool import Leave, Nothing, Outcome, Tool, apply_outcome
@@ -91,7 +91,7 @@ class ToolController:
     def _pass(self, call: Callable[[], Outcome], going_on: bool = False) -> None:
         try:
             outcome = call()
-        except Beyond as beyond:
+        except LimitError as beyond:
             outcome = self._refuse(beyond, going_on)
         except Exception:
             self._drop()
@@ -118,7 +118,7 @@ class ToolController:
         except Exception:
             self._drop()
 
-    def _refuse(self, beyond: Beyond, going_on: bool) -> Outcome:
+    def _refuse(self, beyond: LimitError, going_on: bool) -> Outcome:
         """Say that what was asked for is more than a value can be.
 
         The pointer may come back from there; at any other event the tool is begun anew.

@@ -22,6 +22,7 @@ from gridjig.files.drawings import nesting
 from gridjig.files.drawings.curves import Affine
 from gridjig.files.drawings.drawing import read_drawing
 from gridjig.files.drawings.nesting import depths, swept
+from gridjig.files.drawings.tags import prepare
 from gridjig.files.format.faults import ReadFault
 
 HOSTILE = Path(__file__).parent / "hostile"
@@ -146,7 +147,7 @@ def test_it_ends_within_its_time_and_memory(tmp_path: Path, name: str) -> None:
         env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path), "OPENBLAS_NUM_THREADS": "1"},
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=False,
     )
     used = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -161,7 +162,7 @@ def test_it_ends_within_its_time_and_memory(tmp_path: Path, name: str) -> None:
 def test_it_can_be_stopped_at_any_moment(tmp_path: Path, name: str) -> None:
     path = tmp_path / "hurts.dxf"
     path.write_text(HURTS[name])
-    read_drawing(path) if name not in SENTENCES else None  # what is imported is imported
+    prepare()  # what is imported is imported
     last, longest = time.process_time(), 0.0
 
     def report(done: int, total: int | None) -> None:

@@ -232,3 +232,11 @@ def test_sizes_are_told_in_each_unit() -> None:
     assert size_words(source, "in", INCHES) == "40 × 20.5 in"
     assert sizes_words(source, INCHES).count(" if ") == 5
     assert math.isclose(source.size("cm")[0], 400)
+
+
+def test_what_is_larger_than_a_part_can_be_is_said_and_not_lost() -> None:
+    wide = drawing(("0", ring((0, 0), (200, 0), (200, 1), (0, 1))), unit="m")
+    with pytest.raises(ValueError, match="choose another unit, or bring in a part of the drawing"):
+        to_parts(EMPTY, wide, [LayerUse("0")])
+    fits = drawing(("0", ring((0, 0), (90, 0), (90, 1), (0, 1))), unit="m")
+    assert len(to_parts(EMPTY, fits, [LayerUse("0")]).parts) == 1

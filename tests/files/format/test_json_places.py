@@ -1,10 +1,13 @@
 """Where things stand in a JSON text, against an independent reader."""
 
 import json
+import os
+import subprocess
+import sys
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from gridjig.files.format.json_places import (
@@ -93,3 +96,57 @@ def test_paths_as_they_are_written() -> None:
     assert parse_path("$[0]") == (0,)
     assert write_path(("placements", 3, "turn")) == "placements[3].turn"
     assert write_path((0, "a")) == "[0].a"
+
+
+@pytest.mark.source("method", "brute force: each key by its whole path")
+@given(trees, st.integers(0, 30))
+def test_a_doubled_key_is_found_with_its_path(tree: Any, which: int) -> None:
+    text = json.dumps(tree, ensure_ascii=False)
+    keys = [spot for spot in walk(text) if spot.is_key]
+    assume(keys)
+    chosen = keys[which % len(keys)]
+    again = text[: chosen.at] + f"{chosen.token}: 0, " + text[chosen.at :]
+    doubled = find_doubled(again)
+    assert doubled is not None
+    seen: set[tuple[str | int, ...]] = set()
+    for spot in walk(again):
+        if spot.is_key and spot.path in seen:
+            assert doubled == spot
+            break
+        if spot.is_key:
+            seen.add(spot.path)
+
+
+PROGRAM = """
+import resource, sys, time
+resource.setrlimit(resource.RLIMIT_AS, (2**30, 2**30))
+from gridjig.files.format.faults import ReadFault
+from gridjig.files.jobs.job_file import read_job
+groups, entries = b'{"a":' * 900, b"1," * 4_500_000
+for data in (
+    b'{"gridjig":1,"x":' + groups + b"[" + entries + b"1]" + b"}" * 900 + b',"x":2}',
+    b'{"gridjig":1,"x":' + groups + b"[" + entries + b"1]" + b"}" * 900 + b"}",
+    b'{"gridjig":1,"x":' + groups + b"[" + entries + b"1e999]" + b"}" * 900 + b"}",
+    b'{"gridjig":1,"name":"' + rb"\\u0041" * 1_500_000 + b'"}',
+):
+    try:
+        read_job(data)
+    except ReadFault as fault:
+        print(len(str(fault)) < 400, "line 1" in str(fault))
+print(time.process_time() < 60)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such limits there")
+def test_nine_megabytes_of_nested_groups_are_refused_in_little_memory() -> None:
+    """They once took 6.7 GB and 34 s."""
+    done = subprocess.run(
+        [sys.executable, "-c", PROGRAM],
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path), "OPENBLAS_NUM_THREADS": "1"},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.splitlines() == ["True True"] * 4 + ["True"]

@@ -7,7 +7,7 @@ from msgspec import structs
 from shapely.geometry.base import BaseGeometry
 
 from gridjig.checks.findings import findings
-from gridjig.checks.neighbours import stood_outline
+from gridjig.checks.neighbours import placed_part
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.library import assets
 from gridjig.files.library.assets import assets_dir, rack_for, ready_tables, samples, starter_racks
@@ -179,7 +179,7 @@ def test_a_sample_has_no_clash_and_says_what_to_look_at(name: str, job: Job) -> 
     assert write_job(job) == samples()[name].read_bytes()
     for a, one in enumerate(job.parts):
         for two in job.parts[a + 1 :]:
-            plans = [shapely.Polygon(stood_outline(o).points) for o in (one, two)]
+            plans = [shapely.Polygon(placed_part(o).points) for o in (one, two)]
             assert plans[0].intersection(plans[1]).area < 1.0
 
 

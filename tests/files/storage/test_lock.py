@@ -334,6 +334,14 @@ def test_links_in_a_shared_folder_are_not_written_through(path: Path, there: boo
     assert not there or target.read_bytes() == b"mine"
 
 
+def test_a_folder_in_the_place_of_a_guard_is_left_alone(path: Path) -> None:
+    (guard_of(path) / "inside").mkdir(parents=True)
+    refusal = take(path)
+    assert isinstance(refusal, LockRefusal)
+    assert "it is a folder" in str(refusal)
+    assert (guard_of(path) / "inside").is_dir()
+
+
 def test_another_guard_in_the_place_of_a_left_one_is_not_taken_away(path: Path) -> None:
     beside = guard_of(path)
     beside.write_text("left")

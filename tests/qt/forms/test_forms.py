@@ -30,7 +30,7 @@ from gridjig.qt.startup.app import ExceptionHook, begin, start_log
 from gridjig.qt.style.metrics import CARD_WIDTH_MM
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.window.open_file import OpenFile
-from gridjig.units.limits import Beyond
+from gridjig.units.limits import LimitError
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, laid, pin
 
@@ -320,7 +320,7 @@ def test_what_is_asked_for_beyond_its_limits_is_told_and_is_no_fault(
     window = make_window(qtbot, laid(pin("a", 2, 2)))
     catcher = ExceptionHook(logged=True)
     catcher.window = window
-    catcher(Beyond, Beyond("the length is 200 m; it can be up to 100 m"), None)
+    catcher(LimitError, LimitError("the length is 200 m; it can be up to 100 m"), None)
     qtbot.waitUntil(
         lambda: (
             window.entry.hint.words()

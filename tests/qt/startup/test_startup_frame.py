@@ -18,8 +18,9 @@ from gridjig.files.jobs.job_file import write_job
 from gridjig.files.library.default_job import default_job, default_table
 from gridjig.files.storage.locations import settings_file
 from gridjig.files.storage.settings import Settings, read_settings
+from gridjig.files.storage.state import LOG_NAME
 from gridjig.model import Job
-from gridjig.qt.startup.app import LOG_NAME, EarlyLog, ExceptionHook, begin, note_crashes, note_room
+from gridjig.qt.startup.app import EarlyLog, ExceptionHook, begin, note_crashes, note_room
 from gridjig.qt.startup.startup_frame import StartupFrame
 from gridjig.qt.startup.startup_view import StartupView, startup_view
 from gridjig.qt.window.window import Window

@@ -3,6 +3,8 @@
 import ast
 import gc
 import sys
+import threading
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import FrameType
@@ -11,15 +13,18 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QApplication, QFrame, QLineEdit, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
+from shiboken6 import isValid
 
 import gridjig.qt
 from gridjig.files.storage.settings import Settings
+from gridjig.qt import checker
 from gridjig.qt.forms.settings_form import SettingsForm
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.fields import NoteField, TextField, TypedField
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.window.entry_row import EntryRow
 from gridjig.qt.window.window import Window
+from gridjig.session.document import Document
 from tests.qt.windows import opened
 from tests.trials.layout import empty, load
 from tests.workshop import laid, pin, plate
@@ -264,6 +269,29 @@ def test_surroundings_are_not_whole_once_any_of_them_goes(page: QWidget) -> None
     cell.destroyed.connect(lambda: said.append(noted.whole()))  # its parent is half gone by now
     destroy(inner)
     assert said == [False]
+
+
+def test_an_answer_of_a_worker_that_comes_after_its_window_is_dropped(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, ended = threading.Event(), threading.Event()
+
+    def slow(*_: object) -> tuple[()]:
+        begun.set()
+        time.sleep(0.3)
+        ended.set()
+        return ()
+
+    monkeypatch.setattr(checker, "findings", slow)
+    window = QWidget()
+    made = checker.Checker(Document(laid(pin("a", 2, 2))), window)
+    made.look()
+    qtbot.waitUntil(begun.is_set)
+    assert not ended.is_set()
+    window.deleteLater()
+    qtbot.waitUntil(lambda: not isValid(window))  # by the event loop, which lets the worker run on
+    qtbot.waitUntil(ended.is_set)
+    assert not isValid(made)
 
 
 # -- the rule, read from the source --------------------------------------------------------------

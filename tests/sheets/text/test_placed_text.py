@@ -32,7 +32,7 @@ def stood(job: Job, thing_id: str) -> PlacedPiece:
             "Pinned by 1 pin; slides 20 mm to 130 mm and turns freely",
         ),
         (put("x", "arm", seat("h", 5, 5), seat("a", 7, 5)), "Pinned by 2 pins; turns -60° to 60°"),
-        (stop("x", 22, 2), "A pin would stand off the table"),
+        (stop("x", 22, 2), "A pin would be off the table"),
     ],
 )
 def test_freedom_is_said_in_words(thing: object, words: str) -> None:

@@ -10,6 +10,7 @@ from gridjig.model import Job
 from gridjig.sheets.drawings.layout import draw_setup
 from gridjig.sheets.text.symmetry_text import advice_words, follow_words, hand_words, way_line
 from gridjig.solve.layout.ways_up import ways_up
+from gridjig.solve.mirror.symmetry import Symmetry, SymmetryKind
 from tests.trials.keyed import KEYED
 from tests.trials.layout import load, with_stop
 from tests.workshop import EMPTY
@@ -74,9 +75,28 @@ def test_a_rack_without_risers_is_told() -> None:
     assert way_line(short, ways_up(short)[0]).level == "check"
 
 
-def test_own_opposite_hand_is_told_with_a_sign() -> None:
-    assert hand_words(KEYED["T01"]()).startswith("● It is alike above and below")
+def test_own_opposite_hand_is_shown_with_a_sign() -> None:
+    assert hand_words(KEYED["T01"]()).startswith("● It is the same above and below")
     assert hand_words(KEYED["T06"]()).startswith("▲ It has a left and a right hand: E end plate")
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        ("mirror line", "on both sides of a line"),
+        ("turned over", "above and below its middle"),
+        ("turned over and rotated", "Turned over and rotated"),
+    ],
+)
+def test_each_kind_of_symmetry_has_its_words(
+    monkeypatch: pytest.MonkeyPatch, kind: SymmetryKind, words: str
+) -> None:
+    monkeypatch.setattr(
+        "gridjig.sheets.text.symmetry_text.weldment_symmetry", lambda _: Symmetry(kind)
+    )
+    said = hand_words(KEYED["T01"]())
+    assert said.startswith("● ")
+    assert words in said
 
 
 def set_up(trial: str) -> Job:

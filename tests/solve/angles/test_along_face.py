@@ -1,4 +1,4 @@
-"""Pins packed out to a member's face where it stands, and the cut plate for it."""
+"""Pins packed out to a member's face as it lies, and the cut plate for it."""
 
 import math
 from itertools import product
@@ -24,7 +24,7 @@ STRUT = "a strut at 37.5 degrees on a 48 in table, worked by hand: holes and gap
 
 
 def at(x: float, y: float) -> Point:
-    """A point of the strut bracket on the table, from inches off its corner."""
+    """A point of the strut bracket on the table, in inches from its corner."""
     return ((9.5 + x) * INCH, (9.5 + y) * INCH)
 
 
@@ -205,6 +205,6 @@ def test_a_plate_can_be_cut_from_its_figures(side: PinSide) -> None:
     for hole, line in zip(plate.holes, answer.line_mm, strict=True):
         spot = shapely.Point(hole)
         assert edge.distance(spot) == pytest.approx(line)
-        # All round there is as much steel as between the edge and the hole next to it.
+        # There is as much steel all round as between the edge and the nearest hole.
         assert ring.exterior.distance(spot) >= min(answer.line_mm) - 1e-9
         assert ring.contains(spot)

@@ -1,4 +1,4 @@
-"""Limits refuse what makes no sense, naming the entry."""
+"""Limits refuse nonsense and name the entry."""
 
 import math
 

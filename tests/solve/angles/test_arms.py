@@ -1,4 +1,4 @@
-"""Arms and other pieces with a face: set up as the answer says, the face has the angle told."""
+"""Arms and other pieces with a face: placed as the answer says, the face has the stated angle."""
 
 import math
 from collections import Counter
@@ -76,7 +76,7 @@ def test_set_up_as_told_the_face_has_the_angle_and_the_place(
             < 1e-6
         ]
         assert near
-        # The piece lies on the pins' side, so its face looks to the other.
+        # The piece is on the pins' side, so its face points to the other.
         out = angle + (90.0 if side == "right" else -90.0)
         told = []
         for face in near:
@@ -106,7 +106,7 @@ def test_how_many_angles_a_slotted_arm_has(
     rack = rack_of(slotted(offset, flips=flips), BOLT)
     limits = AngleLimits(ways=("arm",), top=400)
     found = find_angles(grid_table(20, 20), rack, as_edge(0.0), limits).ranked
-    # Counted the whole way round: a line stands for two turns.
+    # Counted over a full circle: each line is two turns.
     lines = sorted({round(a.angle_deg, 6) % 180 for a in found})
     assert 2 * len(lines) == distinct
     gaps = [b - a for a, b in zip(lines, [*lines[1:], lines[0] + 180], strict=True)]
@@ -288,7 +288,7 @@ def test_an_arc_slot_elsewhere_gives_single_angles() -> None:
 def leafed(low: float, high: float, askew: bool = False) -> Piece:
     """An arm with a leaf that goes from `low` to `high`, and a slot in it.
 
-    Askew, it is drawn away from its first hole, its base aslant and its face tapered.
+    If `askew`, it is drawn away from its first hole, with a slanting base and a tapered face.
     """
     x, y, rise = (12.0, -7.0, 60.0) if askew else (0.0, 0.0, 0.0)
     return Piece(
@@ -337,7 +337,7 @@ def test_leaves_of_every_range_stand_as_told(
         ways=("arm", "scale"), top=20, leg=300.0, side="left" if side == "left" else "right"
     )
     ranked = find_angles(TABLE, rack, as_edge(angle), limits).ranked
-    assert len(ranked) == limits.top  # a leaf can be locked in more holes than are asked for
+    assert len(ranked) == limits.top  # a leaf can be locked in more holes than requested
     for answer in ranked:
         placed = solve_placement(TABLE, rack, put(answer))
         assert placed.fault is None, placed.fault
@@ -348,7 +348,7 @@ def test_leaves_of_every_range_stand_as_told(
         assert abs(wrap(out - answer.angle_deg - (90 if side == "right" else -90))) < 1e-5 or (
             abs(answer.error_arcmin) > 60
         )
-        if answer.way == "arm":  # locked: nothing is left to the hand
+        if answer.way == "arm":  # locked: nothing is set by hand
             assert placed.leaf_low == placed.leaf_high
             assert placed.leaf_hole == answer.holes[-1]
         if answer.way == "scale":
@@ -433,7 +433,7 @@ def test_pins_and_their_packing_are_set_up_in_any_of_the_places() -> None:
     "method", "definition: the chord's points lie on the arm, a whole step out from its pivot"
 )
 def test_the_chord_is_taken_as_far_out_as_the_face_goes() -> None:
-    """Of a leaf from its pivot, of an arm turned in a slot from its hole, wherever that is."""
+    """Measured from the pivot for a leaf, from the hole for an arm turned in a slot."""
     limits = AngleLimits(ways=("scale",), top=40)
     rack = rack_of(leafed(-170.0, 170.0), BOLT)
     for answer in find_angles(TABLE, rack, as_edge(37.5), limits).ranked:
@@ -466,7 +466,7 @@ def test_the_chord_is_taken_as_far_out_as_the_face_goes() -> None:
 
 
 def test_a_slot_round_the_pivot_locks_no_leaf() -> None:
-    """A pin in it stops the leaf nowhere: only the scale sets it."""
+    """A pin in it does not lock the leaf: only the scale sets it."""
     whole = leafed(-170.0, 170.0)
     # From the pivot a hole lies 60 across and 20 up.
     ring = ArcSlot("round", (0.0, 0.0), math.hypot(60.0, 20.0), 10.0, 60.0, 16.0, body=1)
@@ -487,7 +487,7 @@ def test_a_slot_round_the_pivot_locks_no_leaf() -> None:
     [(False, (-170.0, 170.0)), (True, (-170.0, 170.0)), (True, (-300.0, -20.0))],
 )
 def test_no_lock_hole_is_missed(askew: bool, span: tuple[float, float], pin: float) -> None:
-    """All lines of a locked leaf, told apart to a ten-thousandth of a degree."""
+    """All lines of a locked leaf, distinct to a ten-thousandth of a degree."""
     arm, table = leafed(*span, askew), grid_table(7, 7)
     bolt = replace(BOLT, pin_diameter=pin)
     limits = AngleLimits(ways=("arm",), top=5000)

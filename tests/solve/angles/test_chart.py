@@ -1,4 +1,4 @@
-"""The other way round: the angle of two holes and pins, and the table of attainable angles."""
+"""The reverse: the angle of two holes and pins, and the table of attainable angles."""
 
 import math
 
@@ -104,7 +104,7 @@ def test_charts_that_cannot_be_made() -> None:
     "method", "symmetry of a square grid; of two as near, the longer base by Pythagoras"
 )
 def test_of_two_pairs_as_near_the_chart_takes_the_longer_base() -> None:
-    """On 9 x 9 holes 22.5 degrees lies just between 2 in 5 and 3 in 7."""
+    """On 9 x 9 holes 22.5 degrees is midway between 2 in 5 and 3 in 7."""
     (row,) = [r for r in angle_chart(grid_table(9, 9)).rows if r.wanted_deg == 22.5]
     assert row.steps == (7, 3)
     (steep,) = [r for r in angle_chart(grid_table(9, 9)).rows if r.wanted_deg == 67.5]

@@ -59,7 +59,7 @@ def test_best_pairs_near_and_far(
     text, few, few_error, many, many_error = row
     for pitches, shortest, error in ((10.0, few, few_error), (math.inf, many, many_error)):
         ranked = pins_only(pitches, text).ranked
-        # Two pairs may be as near, one on either side; then the longer base stands first.
+        # Two pairs may be equally near, one on either side; the longer base then comes first.
         best = next(a for a in ranked[:2] if a.multiples[-1] == shortest)
         assert abs(best.error_arcmin) == pytest.approx(abs(ranked[0].error_arcmin), abs=1e-6)
         assert best.error_arcmin == pytest.approx(error, abs=0.06)
@@ -76,7 +76,7 @@ def test_two_pairs_may_be_as_near() -> None:
     assert sorted((first.error_arcmin, second.error_arcmin)) == pytest.approx(
         [-41.9, 41.9], abs=0.06
     )
-    assert first.base_mm > second.base_mm  # as near: the longer base first
+    assert first.base_mm > second.base_mm  # equally near: the longer base first
 
 
 @pytest.mark.source("method", "computed apart from the program, by a bounded Stern-Brocot walk")
@@ -156,7 +156,7 @@ def questions(draw: st.DrawFn) -> tuple[Table, float, AngleLimits]:
 
 
 def directions_of(table: Table, limits: AngleLimits) -> set[tuple[int, int]]:
-    """The different directions of all pairs of holes within the limits, as shortest steps."""
+    """The distinct directions of all pairs of holes within the limits, as shortest steps."""
     found = set()
     for a, b, _, _ in hole_pairs(table, limits.base_from, limits.base_to, limits.region):
         m, n = b.col - a.col, b.row - a.row
@@ -297,7 +297,7 @@ def test_every_line_of_pins_touches_its_discs(question: tuple[Table, float, Angl
     rack = rack_of(*SIZES.pieces, shim(1.0, 4), shim(7.0, 4))
     limits = replace(limits, ways=("pins", "two sizes", "shims"))
     ranked = find_angles(table, rack, as_edge(angle), limits).ranked
-    every = directions_of(table, limits)  # each can be had by two equal pins
+    every = directions_of(table, limits)  # each is possible with two equal pins
     assert min(limits.top, len(every)) <= len(ranked) <= limits.top
     assert bool(ranked) == bool(every)
     for a in ranked:
@@ -306,7 +306,7 @@ def test_every_line_of_pins_touches_its_discs(question: tuple[Table, float, Angl
         c, s = math.cos(t), math.sin(t)
         if (x2 - x1) * c + (y2 - y1) * s < 0:
             c, s = -c, -s
-        # The left normal; the line lies there of pins that stand on its right.
+        # The left normal; the line is on that side of pins on its right.
         nx, ny = (-s, c) if limits.side == "right" else (s, -c)
         r1, r2 = a.line_mm
         assert (x2 - x1) * nx + (y2 - y1) * ny == pytest.approx(r1 - r2, abs=1e-6)
@@ -505,7 +505,7 @@ def test_no_answer_within_the_class_says_so_and_offers_the_plate() -> None:
     assert nothing.within is False
 
 
-# -- what cannot be answered ---------------------------------------------------------------------
+# -- questions without an answer ------------------------------------------------------------------
 
 
 @pytest.mark.expectation(85, 86, 87)

@@ -1,4 +1,4 @@
-"""Which holes may be used, and how many places there are for each pair of steps."""
+"""The usable holes, and how many places there are for each step."""
 
 import math
 

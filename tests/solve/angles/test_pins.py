@@ -1,4 +1,4 @@
-"""Which pins make a line together, how often a step is repeated, and what is counted."""
+"""The pins that make a line together, how often a step is repeated, and what is counted."""
 
 import math
 
@@ -206,7 +206,7 @@ def test_the_second_pin_stands_ahead_along_the_line(angle: float) -> None:
 
 
 def test_a_plate_to_be_cut_is_no_answer_from_the_rack() -> None:
-    """Within the class asked for there is only the plate: that is offered, and said to be it."""
+    """Only the plate is within the required class: it is offered, and the answer says so."""
     table, rack = grid_table(6, 5), rack_of(body(25.0))
     asked = AngleLimits(angle_class="A", leg=1200.0)
     found = find_angles(table, rack, as_edge(37.5), asked)

@@ -1,4 +1,4 @@
-"""Reading a wanted angle: what drawings write, what it is measured from, and its two mix-ups."""
+"""Reading a wanted angle: what drawings say, what it is measured from, the two usual mix-ups."""
 
 import math
 

@@ -1,4 +1,4 @@
-"""All shifts costed at once: against each shift by itself, and against every pair of shifts."""
+"""The costs of all shifts at once, compared with each shift by itself and with every pair."""
 
 from itertools import product
 

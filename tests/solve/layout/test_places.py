@@ -1,4 +1,4 @@
-"""Where on the table: against an independent scan, and carried out on the weldment itself."""
+"""Places on the table, compared with an independent scan and applied to the weldment itself."""
 
 import pytest
 from hypothesis import given, settings
@@ -99,7 +99,7 @@ def test_parity_a_part_that_fits_the_holes_needs_no_packing() -> None:
     best = found.found[0]
     assert (best.off, best.packed) == (0, 0)
     assert "lines of faces" in found.statement
-    assert f"where it lies now: {found.now.packed}" in found.statement
+    assert f"as it lies now: {found.now.packed}" in found.statement
     assert found.shifts > len(found.found)
 
 
@@ -164,10 +164,10 @@ def test_words() -> None:
     lone = structs.replace(JOB, parts=(bar("a", 100, 220, 400, 30), plate("p", 105, 0)))
     assert weldment_places(lone).found
     tolerant = structs.replace(JOB, parts=(bar("a", 125, 245, 400.5),))
-    assert "1 left to the tolerance" in weldment_places(tolerant).now.why
+    assert "1 within tolerance" in weldment_places(tolerant).now.why
 
 
-def test_inner_faces_if_asked() -> None:
+def test_inner_faces_on_request() -> None:
     assert len(weldment_places(JOB, inner=True).lines) > len(weldment_places(JOB).lines)
 
 
@@ -178,7 +178,7 @@ def test_more_lines_than_can_be_compared_are_refused_with_the_figures(
     monkeypatch.setattr("gridjig.solve.layout.places.MOST_LINES", lines)
     assert len(weldment_places(JOB).lines) == lines
     monkeypatch.setattr("gridjig.solve.layout.places.MOST_LINES", lines - 1)
-    with pytest.raises(ValueError, match=f"{lines} lines of faces .* up to {lines - 1} are"):
+    with pytest.raises(ValueError, match=f"{lines} lines of faces, and at most {lines - 1} can"):
         weldment_places(JOB)
 
 
@@ -198,7 +198,7 @@ def test_a_table_of_one_row_has_no_hole_for_a_stop_of_two_pins_behind() -> None:
     assert best.blocked >= 2
 
 
-def test_a_critical_face_across_the_grid_is_said() -> None:
+def test_a_critical_face_across_the_grid_is_reported() -> None:
     parts = (*frame(), bar("slope", 250, 300, 100, 30))
     job = structs.replace(JOB, parts=parts, critical=(FaceOf("slope", 0),))
     assert weldment_places(job).statement.endswith(
@@ -215,14 +215,15 @@ def test_where_nothing_is_better_it_says_so() -> None:
     found = weldment_places(job, turns=(0,), flips=False)
     assert found.now.packed == found.found[0].packed
     assert found.statement.endswith(
-        f"None needs fewer packings than where it lies now: {found.now.packed}."
+        f"No place needs less packing than as it lies now: {found.now.packed} packed."
     )
     moved = weldment_places(weldment.move(job, 13, 17), turns=(0,), flips=False)
     assert moved.now.packed > moved.found[0].packed
-    assert "in 1 way round" in moved.statement
-    assert "in 2 ways round" in weldment_places(job, turns=(0, 90), flips=False).statement
+    assert "in 1 orientation:" in moved.statement
+    assert "in 2 orientations:" in weldment_places(job, turns=(0, 90), flips=False).statement
     assert moved.statement.endswith(
-        f"Packings at the best: {moved.found[0].packed}; where it lies now: {moved.now.packed}."
+        f"Lines packed at the best place: {moved.found[0].packed};"
+        f" as it lies now: {moved.now.packed}."
     )
 
 
@@ -241,7 +242,7 @@ def test_over_any_edge_it_is_brought_back(dx: float, dy: float) -> None:
 
 
 @pytest.mark.parametrize("parts", [(bar("a", 213, -57, 1300, 90),), (bar("a", -33, 333, 1500),)])
-def test_what_is_too_large_hangs_over_by_what_is_told(parts: tuple[Member, ...]) -> None:
+def test_the_overhang_of_what_is_too_large_is_right(parts: tuple[Member, ...]) -> None:
     job = structs.replace(JOB, parts=parts)
     found = weldment_places(job, turns=(0,), top=40).found
     assert len(found) == 12
@@ -258,10 +259,10 @@ def test_what_is_too_large_hangs_over_by_what_is_told(parts: tuple[Member, ...])
     ),
     st.integers(0, 5),
 )
-def test_what_is_said_of_stops_without_a_hole_is_so(
+def test_the_number_of_stops_without_a_hole_is_right(
     turn: int, over: bool, shut: list[tuple[int, int]], k: int
 ) -> None:
-    """Holes blocked here and there: in every way round as many stops are without one as is said."""
+    """With random holes blocked, the number of stops without a hole is right, however turned."""
     marks = tuple(HoleMark(Hole(*at), "blocked") for at in shut)
     job = structs.replace(JOB, table=structs.replace(TABLE, marks=marks))
     found = weldment_places(job, turns=(turn,), flips=over, top=6)

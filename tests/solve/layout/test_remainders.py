@@ -1,4 +1,4 @@
-"""Stops, packing and what the grid leaves, against the rule of the trade and brute force."""
+"""Stops, packing and gaps, compared with the rule of the trade and brute force."""
 
 import math
 from fractions import Fraction
@@ -254,7 +254,7 @@ def test_a_stop_in_the_holes_named_touches_the_face(turn: int, col: int, row: in
 
 
 def stand_before(job: Job, one: Remainder, hole: Hole) -> PlacedPiece:
-    """The fixed stop in that front hole, packed by what is left."""
+    """The fixed stop in that front hole, packed by the gap."""
     looks = (-one.line.sign, 0) if one.line.axis == "x" else (0, -one.line.sign)
     turn = {(0, 1): 0.0, (-1, 0): 90.0, (0, -1): 180.0, (1, 0): -90.0}[looks]
     piece = job.rack.piece("stop-fixed")
@@ -346,7 +346,7 @@ def test_holes_before_a_face_are_free_and_open() -> None:
     assert {1, 2, 4} < {hole.col for hole in front.holes}
     assert 3 not in {hole.col for hole in front.holes}
     assert front.hole_line == 2
-    assert 5 not in {hole.col for hole in front.holes}  # its second pin stands in row 1
+    assert 5 not in {hole.col for hole in front.holes}  # its second pin is in row 1
 
 
 def test_faces_in_one_plane_are_one_line_and_slopes_are_apart() -> None:

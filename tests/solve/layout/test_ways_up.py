@@ -1,4 +1,4 @@
-"""Which way up, and the risers for it: small cases reckoned by hand."""
+"""Which way up, and the risers for it: small cases worked by hand."""
 
 import pytest
 from msgspec import structs

@@ -1,4 +1,4 @@
-"""The piece of the other hand: an exact mirror image is one, and whatever differs is none."""
+"""The opposite hand of a piece: an exact mirror image is one, and anything else is not."""
 
 from collections.abc import Callable
 
@@ -168,6 +168,6 @@ def test_a_piece_that_works_turned_over_is_its_own() -> None:
     assert twin.mounts == (("hole", "hole"), ("shank", "shank"), ("slot", "slot"))
     other = mirrored_piece(
         rack(both, RIGHT), both
-    )  # standing as it does is better than turning over
+    )  # staying the same way up is better than turning over
     assert other is not None
     assert (other.piece, other.over) == ("right", False)

@@ -1,4 +1,4 @@
-"""The second body of an arm: free, by its scale, or locked; against circles drawn by shapely."""
+"""The second body of an arm: free, set by scale, or locked; compared with circles in shapely."""
 
 import math
 
@@ -63,7 +63,7 @@ def test_locked_through_the_slot(base: Pose) -> None:
 
 
 def test_two_locks_must_agree() -> None:
-    ring = Pose(275.0, 260.0, 0.0)  # the pivot stands in the hole (5, 5)
+    ring = Pose(275.0, 260.0, 0.0)  # the pivot is in the hole (5, 5)
     both = mount_leaf(grid(), ARM, ring, seats(lock=(6, 5), end=(8, 5)), PIN)
     assert both.ways == ()
     one = mount_leaf(grid(), ARM, ring, seats(lock=(7, 5), end=(8, 5)), PIN).ways
@@ -113,7 +113,7 @@ def test_a_full_scale_keeps_both_of_its_ends() -> None:
 
 
 def test_the_lock_pin_needs_a_hole_of_its_own() -> None:
-    """Half a turn round it would find the hole that the base is pinned in already."""
+    """Half a turn further it would find the hole that already pins the base."""
     arm = piece(
         hole("left", 0, 0),
         hole("right", 100, 0),
@@ -126,4 +126,4 @@ def test_the_lock_pin_needs_a_hole_of_its_own() -> None:
     assert why.why == "Hole F6 is used twice; give each pin a hole of its own."
     (way,) = mount_leaf(grid(), arm, BASE, (*base, *seats(lock=(6, 6))), PIN).ways
     assert way.low == way.high == 90.0
-    assert mount_leaf(grid(), arm, BASE, seats(lock=(5, 5)), PIN).ways  # asked of the hole alone
+    assert mount_leaf(grid(), arm, BASE, seats(lock=(5, 5)), PIN).ways  # only the hole matters

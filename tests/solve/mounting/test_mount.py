@@ -1,4 +1,4 @@
-"""What the solver says: freedoms, exact quarter turns, further pins, refusals in words."""
+"""The mount solver: freedoms, exact quarter turns, further pins, reasons in words."""
 
 import math
 from fractions import Fraction
@@ -254,14 +254,14 @@ def test_an_oversize_hole_counts_as_marked() -> None:
         (ARM, {"h": (5, 5), "h_": (6, 5)}, "h of test piece is used twice; it takes one pin."),
         (ARM, {"q": (5, 5)}, "test piece has no hole or slot called q."),
         (ARM, {}, "test piece stands in no hole; put its base in one."),
-        (ARM, {"h": (25, 5)}, "A pin would stand off the table, 1 hole past its right edge."),
-        (ARM, {"h": (5, -2)}, "A pin would stand off the table, 2 holes past its front edge."),
-        (ARM, {"h": (24, -2)}, "A pin would stand off the table, 2 holes past its front edge."),
-        (ARM, {"h": (0, 25)}, "A pin would stand off the table, 1 hole past its back edge."),
+        (ARM, {"h": (25, 5)}, "A pin would be off the table, 1 hole past its right edge."),
+        (ARM, {"h": (5, -2)}, "A pin would be off the table, 2 holes past its front edge."),
+        (ARM, {"h": (24, -2)}, "A pin would be off the table, 2 holes past its front edge."),
+        (ARM, {"h": (0, 25)}, "A pin would be off the table, 1 hole past its back edge."),
         (
             ARM,
             {"h": (-1, 26)},
-            "A pin would stand off the table, 1 hole past its left edge and 2 holes past its"
+            "A pin would be off the table, 1 hole past its left edge and 2 holes past its"
             " back edge.",
         ),
         (
@@ -432,7 +432,7 @@ def test_a_slot_from_the_middle_of_an_arc_as_far_as_the_pins_are_apart() -> None
             assert math.hypot(x, y) == pytest.approx(150, abs=1e-6)
 
 
-def test_a_wished_turn_counts_where_the_turn_hangs_on_the_slide() -> None:
+def test_the_wanted_turn_takes_precedence_if_it_depends_on_the_slide() -> None:
     cross = piece(slot("s", 0, 0, 200, 0), slot("t", 0, 60, 0, 260))
     way = mounted(cross, s=(12, 12), t=(14, 15)).ways[0]
     wish = (way.turn_low + way.turn_high) / 2
@@ -452,7 +452,7 @@ def test_a_slot_that_ends_in_the_middle_of_an_arc_slot() -> None:
     assert -80 - 1e-6 <= y <= 1e-6
 
 
-def test_pins_of_one_turn_are_told_apart_by_their_slide() -> None:
+def test_equal_turns_differ_by_their_slide() -> None:
     bow = ArcSlot(id="c", centre=(100, 0), radius=60, start=10, end=170, width=PIN)
     thing = piece(slot("s", 0, 0, 250, 0), bow)
     found = mounted(thing, s=(5, 5), s_=(7, 5), c=(6, 6))

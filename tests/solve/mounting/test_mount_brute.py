@@ -1,7 +1,7 @@
 """Every pair of features against a search that knows nothing of the solver's formulas.
 
-The body is turned in fine steps; how far the second hole then lies from its feature is measured by
-shapely (an arc: by hand), and scipy closes in on every least distance.
+The body is turned in fine steps; the distance of the second hole from its feature is measured by
+shapely (for arcs: by hand), and scipy refines every least distance.
 """
 
 import cmath
@@ -113,7 +113,7 @@ def test_hole_and_second_feature(second: MountFeature, flipped: bool) -> None:
 
 
 def within_play(way: Way, table: Table, features: dict[str, MountFeature], play: float) -> None:
-    """The pinned features lie no further from their holes than the play, wherever the way goes."""
+    """The pinned features are within play of their holes in all poses of the way."""
     for k in range(9):
         turn = way.turn_low + (way.turn_high - way.turn_low) * k / 8
         slide = way.slide_low + (way.slide_high - way.slide_low) * k / 8
@@ -181,7 +181,7 @@ def passing(draw: st.DrawFn, name: str, at: Point) -> MountFeature:
 def test_every_pose_keeps_every_feature_within_play(
     data: st.DataObject, turn: float, off: Point, away: list[tuple[int, int]], flipped: bool
 ) -> None:
-    """The features are drawn so that the piece fits in at least one pose."""
+    """The features are chosen so that the piece fits in at least one pose."""
     table = grid(hole=PIN + 0.3)
     cells = [(12, 12), *((12 + dx, 12 + dy) for dx, dy in away)]
     x, y = table.at(Hole(12, 12))

@@ -1,4 +1,4 @@
-"""How pins of different play share a gap, and the very ends of a linked range, against geometry."""
+"""How pins with different play share a gap, and the exact ends of a linked range."""
 
 import math
 
@@ -15,7 +15,7 @@ from tests.solve.grid_kit import PIN, grid, hole, mounted, piece, seats, slot
 
 
 def misses(way: Way, thing: Piece, off: dict[str, tuple[float, float]]) -> list[float]:
-    """How far each pin's hole lies from its feature's point, in the way's own pose."""
+    """The distance of each pin's hole from its feature's point, in the way's own pose."""
     pose: Pose = way.pose(0, 0)
     table = grid()
     return [math.dist(pose.point(off[s.feature]), table.at(s.hole)) for s in way.seats]
@@ -31,7 +31,7 @@ def misses(way: Way, thing: Piece, off: dict[str, tuple[float, float]]) -> list[
 def test_each_pin_keeps_within_its_own_play(
     first: float, second: float, share: float, step: tuple[int, int]
 ) -> None:
-    """The piece is made as much too long or too short as both plays together allow."""
+    """The piece is as much too long or too short as both plays together allow."""
     apart = math.hypot(*step) * 50.0
     gap = (first + second) * share
     thing = piece(
@@ -45,7 +45,7 @@ def test_each_pin_keeps_within_its_own_play(
     assert one <= first + 1e-6
     assert two <= second + 1e-6
     assert one + two == pytest.approx(abs(gap), abs=2e-6)
-    if abs(gap) > 1e-3:  # both are as far in, by the share of their play
+    if abs(gap) > 1e-3:  # both are equally far in, relative to their play
         assert one * second == pytest.approx(two * first, abs=2e-6)
 
 

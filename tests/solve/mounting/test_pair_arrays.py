@@ -1,4 +1,4 @@
-"""The search over many holes at once says the same as the solver of a single pair."""
+"""The search over many holes at once agrees with the solver for a single pair."""
 
 import cmath
 import math
@@ -97,7 +97,7 @@ def test_two_slots_take_every_offset_as_long_as_two_of_their_points_are_apart(
 ) -> None:
     """Distances between two lines without a gap have no gap, so the least and the most decide.
 
-    Between slots that run different ways the play beyond those two is not claimed either way.
+    Between slots that are not parallel nothing is claimed about play beyond those two.
     """
     one, other = a[0], b[0]
     found = slots_all(one, other, VX, VY, play)
@@ -135,7 +135,7 @@ def test_an_angle_brought_into_a_range(wish: float, low: float, wide: float) -> 
 
 
 def crossings_of(track: Track, x: float, y: float, wide: float) -> int | None:
-    """How often a track crosses the circle, by looking every 1/1000 of it; None where unsure."""
+    """How often a track crosses the circle, sampled every 1/1000 of it; None if unsure."""
     t = np.linspace(0.0, track.length, 1001)
     if track.kind == "line":
         qx, qy = track.x + track.ux * t, track.y + track.uy * t

@@ -56,7 +56,7 @@ def test_nearest(totals: list[float], wanted: list[float]) -> None:
 def test_dozens_of_odd_thicknesses_take_no_memory_without_end(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """A rack of 60 odd shims makes thousands of millions of stacks of eight."""
+    """A rack of 60 odd shims makes billions of stacks of eight."""
     kinds = [(1.0 + 0.0137 * k * k, 9) for k in range(60)]
     monkeypatch.setattr("gridjig.solve.packing.stacks.MOST", 3000)
     made = stacks(kinds, 8, 100.0)
@@ -65,4 +65,4 @@ def test_dozens_of_odd_thicknesses_take_no_memory_without_end(
     assert made.counts @ thick == pytest.approx(made.total)
     assert made.counts.sum(axis=1).tolist() == made.pieces.tolist()
     assert made.pieces.max() <= 8
-    assert np.diff(made.total[1:]).max() < 1.0  # still one for nearly every thickness
+    assert np.diff(made.total[1:]).max() < 1.0  # still a stack for nearly every thickness

@@ -1,4 +1,4 @@
-"""Stands are kept: an edit of one placement works out one stand and leaves the others alone."""
+"""Placed pieces are cached: editing one placement solves one and leaves the others alone."""
 
 from msgspec.structs import replace
 

@@ -1,4 +1,4 @@
-"""How a placement stands: nearest to its choices, nothing moved silently, faults in words."""
+"""Solving a placement: nearest to its choices, nothing moved silently, faults in words."""
 
 import math
 
@@ -68,7 +68,7 @@ def stood(placement: Placement, marks: tuple[HoleMark, ...] = ()) -> PlacedPiece
     return solve_placement(grid(marks=marks), RACK, placement)
 
 
-def test_stands_where_it_was_asked_to() -> None:
+def test_it_is_placed_where_it_was_requested() -> None:
     found = stood(put(STOP, TWO, slide=20.0))
     assert (found.fault, found.off, found.slide) == (None, (), 20.0)
     assert found.poses[0].point((20, 0)) == (300.0, 300.0)
@@ -170,7 +170,7 @@ def test_an_arm_by_its_scale_and_locked() -> None:
 def test_an_arm_is_only_locked_on_a_base_that_stands_fast() -> None:
     one_pin = put(ARM, seats(left=(5, 5), end=(6, 9)), leaf=90.0)
     fault = stood(one_pin).fault
-    assert fault == "Pin the base of test piece fast, in two holes, before its arm is locked."
+    assert fault == "Pin the base of test piece in two holes before locking its arm."
     far = stood(put(ARM, seats(left=(5, 5), right=(7, 5), end=(20, 20)), leaf=90.0))
     assert far.fault is not None
     assert "from the pivot" in far.fault
@@ -186,7 +186,7 @@ def test_an_arm_is_only_locked_on_a_base_that_stands_fast() -> None:
         ),
         (
             put(STOP, seats(s=(30, 5))),
-            "A pin would stand off the table, 6 holes past its right edge.",
+            "A pin would be off the table, 6 holes past its right edge.",
         ),
         (put(STOP, seats(s=(3, 3))), "Hole D4 is blocked."),
         (put(STOP, seats(s=(4, 4))), "Hole E5 is damaged."),
@@ -195,7 +195,7 @@ def test_an_arm_is_only_locked_on_a_base_that_stands_fast() -> None:
         (put(STOP, TWO, packing=("nothing",)), "Piece nothing is not on the rack."),
         (
             put(CLAMP, seats(post=(5, 5)), packing=("shim",)),
-            "test piece has no face to put packing before.",
+            "test piece has no face to put packing against.",
         ),
         (put(piece(id="gone"), TWO), "Piece gone is not on the rack."),
     ],
@@ -224,7 +224,7 @@ def test_what_cannot_stand_is_still_shown_where_it_would_be() -> None:
 def test_every_pin_of_its_own_needs_a_hole() -> None:
     two = piece(Shank(id="a", at=(0, 0), diameter=PIN), Shank(id="b", at=(50, 0), diameter=PIN))
     found = solve_placement(grid(), rack(two), put(two, seats(a=(5, 5))))
-    assert found.fault == ("b of test piece finds no hole; every pin of its own must stand in one.")
+    assert found.fault == ("b of test piece is in no hole; each of its own pins must be in one.")
     assert solve_placement(grid(), rack(two), put(two, seats(a=(5, 5), b=(6, 5)))).fault is None
 
 
@@ -299,7 +299,7 @@ def test_a_clamp_on_a_riser_has_its_bar_and_handle_higher_by_it() -> None:
 
 
 def test_the_solids_of_a_stack_lie_one_on_another() -> None:
-    """A riser whose head stands above its foot: each solid keeps its own height in the stack."""
+    """A riser with a head above its foot: each solid keeps its own height in the stack."""
     stepped = structs.replace(
         RISER,
         id="stepped",
@@ -313,7 +313,7 @@ def test_the_solids_of_a_stack_lie_one_on_another() -> None:
 
 
 @pytest.mark.parametrize(("off", "had"), [(0.049, True), (0.051, False)])
-def test_half_a_tenth_is_had_and_no_more(off: float, had: bool) -> None:
+def test_half_a_tenth_counts_as_attained_and_no_more(off: float, had: bool) -> None:
     slid = stood(put(STOP, TWO, slide=50.0 + off))
     assert (slid.slide, "slide" not in slid.off) == (50.0, had)
     post = put(CLAMP, seats(post=(6, 6)), reach=150.0 + off)

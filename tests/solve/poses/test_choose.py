@@ -1,4 +1,4 @@
-"""Clicks, keys and typed numbers: which attainable pose is taken, or why none."""
+"""Clicks, keys and typed numbers: the attainable pose they choose, or why there is none."""
 
 import math
 
@@ -112,7 +112,7 @@ def test_a_post_turns_freely_with_its_reach_in_the_middle() -> None:
     assert clicked("leaf", leaf=200.0).leaf == 180.0
 
 
-def test_taken_and_marked_holes_are_passed_over() -> None:
+def test_taken_and_marked_holes_are_skipped() -> None:
     found = clicked("square", 0.0, taken={Hole(14, 12)})
     assert found.turn == 0.0
     assert found.seats[1] == Seat(feature="y", hole=Hole(12, 14))
@@ -125,12 +125,12 @@ def test_taken_and_marked_holes_are_passed_over() -> None:
     [
         ("square", (12, 12), {(12, 12)}, "Hole M13 is taken."),
         ("square", (3, 3), (), "Hole D4 is blocked."),
-        ("square", (30, 3), (), "A pin would stand off the table, 6 holes past its right edge."),
+        ("square", (30, 3), (), "A pin would be off the table, 6 holes past its right edge."),
         (
             "slider",
             (0, 0),
             {(1, 0), (0, 1), (1, 1), (2, 0), (0, 2), (2, 1), (1, 2)},
-            "slider finds no second hole from A1: A2 is taken, B1 is taken, B2 is taken.",
+            "There is no second hole for slider at A1: A2 is taken, B1 is taken, B2 is taken.",
         ),
     ],
 )
@@ -151,9 +151,9 @@ def refused(thing: object, table: object = None, **more: object) -> str:
 def test_refusals_of_pieces_that_suit_nowhere() -> None:
     odd = piece(hole("a", 0, 0), hole("b", 77, 0))
     assert refused(odd) == (
-        "test piece does not suit the pitch of this table; no second hole falls right."
+        "test piece does not suit the pitch of this table; no second hole is in place."
     )
-    assert refused(piece()) == "test piece has no hole or pin of its own to stand by."
+    assert refused(piece()) == "test piece has no hole or pin to mount it by."
     stiff = piece(hole("a", 0, 0), hole("b", 50, 0), flips=False)
     assert refused(stiff, flipped=True) == "test piece does not work turned over."
     thick = piece(Shank(id="a", at=(0, 0), diameter=20.0))
@@ -231,20 +231,20 @@ def test_a_further_pin_with_play_settles_the_turn() -> None:
     assert solve_placement(loose, rack(skew), turned).off == ()
 
 
-def test_no_other_way_round_is_said() -> None:
+def test_no_other_turn_gives_a_sentence() -> None:
     bar = piece(hole("o", 0, 0), hole("x", 100, 0))
     alone = put(bar, seats(o=(12, 12), x=(14, 12)))
     around = {Hole(10, 12), Hole(12, 10), Hole(12, 14)}
     why = turn_next(TABLE, rack(bar), alone, 1, around)
-    assert why == "This piece has no other way round in these holes; try another hole."
+    assert why == "This piece cannot be turned in these holes; try another hole."
 
 
-def test_a_typed_angle_is_had_or_the_nearest_is_named() -> None:
+def test_a_typed_angle_is_taken_or_the_nearest_is_named() -> None:
     arm = clicked("arm")
     exact = nearest_turn(TABLE, RACK, arm, 50.837660)
     assert (exact.why, exact.placement.seats[1].hole) == ("", (15, 16))
     near = nearest_turn(TABLE, RACK, arm, 49.5)
-    assert near.why.startswith("49.5° cannot be had here; the nearest is ")
+    assert near.why.startswith("49.5° is not possible here; the nearest is ")
     assert nearest_turn(TABLE, RACK, clicked("post"), 12.3).placement.turn == 12.3
     every = {Hole(c, r) for c in range(25) for r in range(25)}
     none = nearest_turn(TABLE, RACK, arm, 10.0, every)
@@ -263,10 +263,10 @@ def test_a_typed_slide() -> None:
     slider = clicked("slider")
     assert nearest_slide(TABLE, RACK, slider, slider.slide - 10).why == ""
     far = nearest_slide(TABLE, RACK, slider, 500.0)
-    assert far.why == "500 mm cannot be had here; the nearest is 120 mm."
+    assert far.why == "500 mm is not possible here; the nearest is 120 mm."
     assert far.placement.slide == 120.0
     fixed = nearest_slide(TABLE, RACK, clicked("square"), 5.0)
-    assert fixed.why == "Its pins hold this piece; it does not slide."
+    assert fixed.why == "This piece is held by its pins; it does not slide."
     broken = put(SLIDER, seats(s=(5, 5), s_=(15, 5)))
     assert "apart" in nearest_slide(TABLE, RACK, broken, 5.0).why
 
@@ -275,12 +275,12 @@ def test_a_typed_leaf() -> None:
     leaf = clicked("leaf")
     assert nearest_leaf(TABLE, RACK, leaf, 30.0).placement.leaf == 30.0
     over = nearest_leaf(TABLE, RACK, leaf, 200.0)
-    assert over.why == "200° cannot be had here; the nearest is 180°."
+    assert over.why == "200° is not possible here; the nearest is 180°."
     locked = put(LEAF, seats(l=(12, 12), r=(13, 12), end=(12, 15)), leaf=90.0)
     assert solve_placement(TABLE, RACK, locked).fault is None
     near = nearest_leaf(TABLE, RACK, locked, 170.0)
     assert (near.placement.leaf, near.placement.seats[2].hole) == (180.0, (9, 12))
-    assert near.why == "170° cannot be had here; the nearest is 180°."
+    assert near.why == "170° is not possible here; the nearest is 180°."
     shut = {Hole(9, 12), Hole(12, 15), Hole(15, 12)}
     assert nearest_leaf(TABLE, RACK, locked, 10.0, shut).why.startswith("No hole can lock the arm")
     assert nearest_leaf(TABLE, RACK, clicked("post"), 3.0).why == "test piece has no arm to set."

@@ -1,4 +1,4 @@
-"""A piece dragged by a point of it: what it may, it does, and its first pin stays."""
+"""Dragging a piece by a point: it moves as its pins allow, and keeps its first hole."""
 
 import math
 
@@ -138,7 +138,7 @@ def test_what_does_not_stand_stays() -> None:
 
 
 def test_a_square_goes_to_the_nearest_quarter_turn_however_far_that_is() -> None:
-    """Its second hole suits four ways only; a pinned piece has no way in between."""
+    """Its second hole fits in only four ways, and a pinned piece has nothing in between."""
     square = piece(hole("a", 0, 0), hole("b", 100, 0), id="square", flips=False)
     held = put(square, seats(a=(12, 12), b=(14, 12)))
     for degrees, turn in ((20, 0.0), (44, 0.0), (46, 90.0), (70, 90.0), (-100, -90.0)):
@@ -152,7 +152,7 @@ def test_a_square_goes_to_the_nearest_quarter_turn_however_far_that_is() -> None
 @settings(max_examples=40)
 @given(st.floats(8, 60), st.floats(0, 360), st.integers(5, 115))
 def test_on_one_pin_it_slides_no_farther_than_it_must(along: float, way: float, slide: int) -> None:
-    """The point, 60 along the slot and 30 beside it, comes as far off the pin at two slides."""
+    """The point, 60 along the slot and 30 beside it, is equally far from the pin at two slides."""
     far = math.hypot(along, 30)
     x, y = far * math.cos(math.radians(way)), far * math.sin(math.radians(way))
     one = put(SLIDER, seats(s=(12, 12)), slide=float(slide), turn=20.0)

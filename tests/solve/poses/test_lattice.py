@@ -16,7 +16,7 @@ WIDE = {"columns": 101, "rows": 101}
 
 
 def squares(n: int) -> int:
-    """In how many ways n is a sum of two squares of whole numbers, by its divisors."""
+    """The number of ways to write n as a sum of two squares of integers, by its divisors."""
     if n == 0:
         return 1
     divisors = [d for d in range(1, n + 1) if n % d == 0]

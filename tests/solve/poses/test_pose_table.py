@@ -1,4 +1,4 @@
-"""Tables of poses against the scalar solver at every offset, and the rules for which features."""
+"""Pose tables compared with the scalar solver at every offset, and which features they use."""
 
 import math
 

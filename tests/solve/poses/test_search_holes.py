@@ -1,4 +1,4 @@
-"""What a piece can do about one hole, and which holes are left out with why."""
+"""The poses of a piece about one hole, and the holes left out, with why."""
 
 import pytest
 
@@ -63,7 +63,7 @@ def test_three_shanks_all_find_their_holes() -> None:
     assert attainable_poses(grid(), askew, 0.0, Hole(5, 5)).found == ()
 
 
-def test_linked_slots_are_asked_of_the_solver() -> None:
+def test_linked_slots_come_from_the_kernel() -> None:
     cross = piece(slot("s", 0, 0, 200, 0), slot("t", 0, -200, 0, 200), flips=False)
     found = attainable_poses(grid(), cross, PIN, Hole(10, 10)).found
     assert found
@@ -111,7 +111,7 @@ def test_lock_holes_of_a_leaf(base: Pose) -> None:
 def test_lock_holes_within_play_and_at_the_edge_of_the_table(base: Pose) -> None:
     table = grid(columns=6, rows=6, hole=PIN + 0.6)
     found, left = leaf_locks(table, LOCKED, base, PIN)
-    assert left == ()  # holes off the table are not looked at
+    assert left == ()  # holes off the table are not considered
     mine = sorted((s.seat.feature, s.seat.hole) for s in found)
     theirs: list[tuple[str, Hole]] = []
     for name in ("lock", "end", "ring"):

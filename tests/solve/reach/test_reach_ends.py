@@ -1,4 +1,4 @@
-"""The very ends of a reach: what turns all round, leaves without faces, linked slides."""
+"""The extremes of a reach: what turns all round, leaves without faces, linked slides."""
 
 import math
 
@@ -44,7 +44,7 @@ def test_what_turns_all_round_covers_a_disc_or_a_ring() -> None:
         flips=False,
     )
     ring = reach(table, rack(loose), loose, HERE).area
-    # The leaf stands about square to its base; its corner nearest the pin is 290 mm out or more.
+    # The leaf is about square to its base; its corner nearest the pin is at least 290 mm out.
     assert not ring.intersects(Dot(x, y).buffer(250))
     assert shapely.get_num_interior_rings(ring) == 1
     most = max(
@@ -55,7 +55,7 @@ def test_what_turns_all_round_covers_a_disc_or_a_ring() -> None:
     assert math.sqrt(ring.convex_hull.area / math.pi) == pytest.approx(most, rel=1e-3)
 
 
-def test_an_arm_whose_first_face_is_on_its_base_is_asked_as_a_plain_one() -> None:
+def test_an_arm_whose_first_face_is_on_its_base_counts_as_a_plain_one() -> None:
     two = piece(
         hole("l", 0, 0), hole("r", 50, 0), pivot=PIVOT, faces=(FACE, LEAF_FACE), flips=False
     )
@@ -78,7 +78,7 @@ def test_a_leaf_without_faces_covers_its_outline() -> None:
         pose = Pose(x + 25, y + 25, k)
         ring = Polygon([pose.point(p) for p in plate.outline])
         assert ring.difference(found.area.buffer(1e-6)).area < 1e-6
-    for spot in ((0, -40), (0, -30), (50, -30)):  # where the base lies, and no leaf comes
+    for spot in ((0, -40), (0, -30), (50, -30)):  # where the base is and no leaf reaches
         assert not found.area.intersects(Dot(x + spot[0], y + spot[1]))
 
 
@@ -120,7 +120,7 @@ def test_a_base_that_turns_adds_its_range_to_the_leafs() -> None:
         assert (angle.low, angle.high) == ends
 
 
-def test_an_arms_own_holes_are_not_told_as_left_out() -> None:
+def test_an_arms_own_holes_are_not_listed_as_left_out() -> None:
     two = piece(
         hole("l", 0, 0),
         hole("r", 50, 0),

@@ -1,4 +1,4 @@
-"""Joints: what kinds there are, that they keep their ids, and what finding them costs."""
+"""Joints: their kinds, their stable ids, and the cost of finding them."""
 
 import math
 
@@ -68,7 +68,7 @@ def test_heights_that_stay_apart_make_no_joint() -> None:
     assert joints((block("a", 0, 0, 50, 50), block("b", 50, 0, 90, 50, 50, 60))) == ()
 
 
-def test_parts_in_one_another_overlap() -> None:
+def test_parts_that_share_room_overlap() -> None:
     found = one(block("a", 0, 0, 50, 50), block("b", 40, 10, 90, 30, 20, 60))
     assert (found.kind, found.area, found.z_low, found.z_high) == ("overlap", 200, 20, 40)
     assert one(block("a", 0, 0, 50, 50), block("b", 49.96, 0, 90, 50)).kind == "edge"
@@ -161,7 +161,7 @@ def test_moving_one_of_sixty_members_finds_only_its_own_joints_anew() -> None:
     assert len(kept) == 114
 
 
-def test_parts_put_down_many_times_over_are_not_all_compared_and_it_is_said(
+def test_too_many_duplicate_parts_are_not_all_compared_and_a_sentence_says_so(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """10,000 plates in one place have 50 million pairs."""
@@ -177,7 +177,7 @@ def test_parts_put_down_many_times_over_are_not_all_compared_and_it_is_said(
 
 
 @pytest.mark.source("method", "the same search without asking in parts")
-def test_neighbours_asked_for_in_parts_are_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_neighbours_queried_in_chunks_are_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     parts = tuple(block(f"p{n}", n * 30.0, 0, n * 30.0 + 50, 50) for n in range(9))
     whole = joints(parts)
     monkeypatch.setattr("gridjig.solve.weldment.joints._AT_ONCE", 2)

@@ -76,7 +76,7 @@ def test_faces_in_line_leave_half_a_turn() -> None:
 
 
 @pytest.mark.parametrize("gap", [0.0, 1.0, 3.1])
-def test_a_root_gap_is_bridged_and_said(gap: float) -> None:
+def test_a_root_gap_is_bridged_and_reported(gap: float) -> None:
     (seam,) = seams(edges_of(box(0, 0, 100, 20)), edges_of(box(10, 20 + gap, 60, 90)))
     assert seam.gap == pytest.approx(gap)
     assert seam.line[0][1] == pytest.approx(20 + gap / 2)

@@ -202,9 +202,9 @@ def test_a_misread_text_says_what_is_accepted(text: str) -> None:
 
 
 def test_the_same_point_twice_is_refused() -> None:
-    d = drawing().click("C3").click("C3").expect_hint("two points that differ")
+    d = drawing().click("C3").click("C3").expect_hint("two different points")
     assert not d.document.can_undo
-    d.expect_hint("two points")
+    d.expect_hint("two different points")
 
 
 def test_another_section_is_taken_and_inches_come_in_fractions() -> None:
@@ -258,4 +258,4 @@ def test_a_free_start_lies_in_whole_steps_beyond_the_table_too() -> None:
 def test_a_point_as_good_as_the_start_has_no_ghost() -> None:
     d = drawing().type("120, 120").move((120.0000001, 120), free=True)
     assert not any(isinstance(s, Dimension) for s in d.overlay)
-    d.key("enter").expect_hint("two points that differ")
+    d.key("enter").expect_hint("two different points")

@@ -132,7 +132,7 @@ def test_the_keyboard_begins_at_what_is_selected() -> None:
 def test_turning_about_a_hole_with_one_way_round_says_so() -> None:
     job = laid(pin("a", 8, 5), pin("b", 7, 6), pin("c", 6, 5))
     d = driver("stop", job).hover("H6").key("r")
-    d.expect_hint("no other way round")
+    d.expect_hint("cannot be turned in these holes")
 
 
 def test_leaving_drops_the_ghost() -> None:

@@ -55,7 +55,7 @@ def test_what_cannot_be_is_said_and_changes_nothing() -> None:
     d = measuring().click((126, 300)).hover((700, 165)).expect_hint("not parallel")
     assert texts(d) == []
     d.click((700, 165)).expect_hint("not parallel").click((900, 50)).expect_hint("No face")
-    d.click((374, 290)).type("frogs").type("-4").expect_hint("not less than 0")
+    d.click((374, 290)).type("frogs").type("-4").expect_hint("cannot be less than 0")
     d.expect_untouched(JOB)
     d = measuring().click((75, 300)).click((126, 300)).type("60").expect_hint("its section")
 

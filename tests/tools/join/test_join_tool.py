@@ -60,7 +60,7 @@ def test_what_cannot_be_is_said_before_the_click_and_changes_nothing() -> None:
     d = joining("cope").click((300, 490)).hover((300, 110))
     d.expect_hint("is not round").expect_untouched(JOB)
     job = laid(PIPE, LOW)
-    d = joining("cope", job).click((300, 490)).click((300, 600)).expect_hint("one height")
+    d = joining("cope", job).click((300, 490)).click((300, 600)).expect_hint("the same height")
     d.expect_untouched(job)
 
 

@@ -85,6 +85,6 @@ def test_nothing_else_happens() -> None:
 def test_a_size_that_no_hole_of_the_table_can_have_marks_nothing(
     state: MarkedState, size: float
 ) -> None:
-    d = driver(state, size).click("C4").expect_hint("goes from", "out of that")
-    d.drag("B2", "D3").expect_hint("out of that").expect_untouched(EMPTY)
+    d = driver(state, size).click("C4").expect_hint("hole can be", "outside that")
+    d.drag("B2", "D3").expect_hint("outside that").expect_untouched(EMPTY)
     assert d.controller.tool.name == "hole"

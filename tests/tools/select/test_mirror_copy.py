@@ -97,7 +97,7 @@ def test_a_piece_with_a_hand_gives_way_to_its_twin_and_without_one_is_refused() 
     assert made.job.placements[1].piece == "right"
     assert "1 is the piece of the other hand" in made.hint
     alone = laid(placed, job=structs.replace(EMPTY, rack=RACK.with_piece(left)))
-    assert "the rack has none of the other hand" in refused(alone, "y", "a")
+    assert "the rack has none of the opposite hand" in refused(alone, "y", "a")
 
 
 def test_parts_alone_and_nothing_at_all() -> None:

@@ -93,7 +93,7 @@ def test_one_key_turns_a_stop_all_the_way_round_before_the_work() -> None:
         ("s", "37", "the nearest is 0°"),
         ("s", "0", "stands so already"),
         ("s", "5 mm", "does not slide"),
-        ("slider", "300", "cannot stand 300 mm from the hole"),
+        ("slider", "300", "cannot be 300 mm from the hole"),
         ("slider", "300", "To turn it, type 300°."),
         ("clamp", "500mm", "reaches from 60 mm to 160 mm"),
         ("hinge", "200", "the nearest is 180°"),

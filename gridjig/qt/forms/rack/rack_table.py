@@ -62,8 +62,9 @@ class RackModel(QAbstractTableModel):
         ]
         if same:
             self.lines = lines
-            last = self.index(max(len(lines) - 1, 0), BIN)
-            self.dataChanged.emit(self.index(0, PIECE), last)
+            if lines:  # Qt takes no change of nothing
+                last = self.index(len(lines) - 1, BIN)
+                self.dataChanged.emit(self.index(0, PIECE), last)
             return False
         self.beginResetModel()
         self.lines = lines

@@ -32,7 +32,7 @@ from gridjig.session.document import Document
 from gridjig.sheets.lists.starter_preview import draw_alone, draw_on_table, list_words, mass_words
 from gridjig.tools.core.wording import sentence
 from gridjig.units import ParseError, format_length, parse_length
-from gridjig.units.limits import Beyond
+from gridjig.units.limits import LimitError
 
 from .starter_fields import StarterFields
 from .starter_kinds import StarterKinds
@@ -215,7 +215,7 @@ class StarterForm(FormDialog):
             return
         try:
             self._show()
-        except Beyond as beyond:  # half a text may be more than anybody means: 100 m of 100 mm
+        except LimitError as beyond:  # half a text may be more than anybody means: 100 m of 100 mm
             self._say(sentence(str(beyond)))
 
     def _read_corner(self, text: str) -> Point:
@@ -256,7 +256,7 @@ class StarterForm(FormDialog):
             return
         try:
             job, ids = put_starter(self.document.job, self.parts, self._offset(), self._height())
-        except Beyond as beyond:
+        except LimitError as beyond:
             self.corner.setFocus()
             self._say(sentence(str(beyond)))
             return

@@ -25,7 +25,7 @@ from gridjig.sheets.text.layout_text import put_key, put_line
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces, weldment_places
 from gridjig.tools.core.wording import sentence
 from gridjig.units import format_angle, format_length
-from gridjig.units.limits import Beyond
+from gridjig.units.limits import LimitError
 
 from .faces_page import FacesPage
 from .weldment_page import WeldmentPage
@@ -121,7 +121,7 @@ class LayoutPage(WeldmentPage):
         job = self.document.job
         try:
             after = self.form.moved(job)
-        except Beyond as beyond:
+        except LimitError as beyond:
             self.message.emit(sentence(str(beyond)))
             return
         self.show_on_sheet(draw_moved(job, after))
@@ -135,7 +135,7 @@ class LayoutPage(WeldmentPage):
                 return
         try:
             after = form.moved(job)
-        except Beyond as beyond:
+        except LimitError as beyond:
             self.message.emit(sentence(str(beyond)))
             return
         if after is job:

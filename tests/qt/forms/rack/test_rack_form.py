@@ -170,6 +170,14 @@ def test_finding_by_name_and_finding_nothing(form: RackForm) -> None:
     assert form.draft.job is JOB
 
 
+def test_finding_nothing_twice_says_nothing_to_qt(form: RackForm) -> None:
+    form.search.setText("no such thing")
+    form.search.setText("no such thing either")  # a warning of Qt fails the test
+    assert form.table.rows.lines == ()
+    form.search.clear()
+    assert form.table.rows.lines
+
+
 def test_one_more_and_one_fewer(form: RackForm) -> None:
     form.table.choose("pin")
     form.more_button.click()

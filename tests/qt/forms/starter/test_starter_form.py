@@ -205,10 +205,10 @@ def test_a_typed_place_stays_when_the_sizes_change(form: StarterForm) -> None:
 def test_a_place_over_the_edge_or_on_others_is_told(qtbot: QtBot) -> None:
     form = form_over(qtbot, KEYED["T01"]())
     type_in(form.corner, "X24")
-    assert form.said.text() == "▲ It hangs over the edge of the table."
-    assert form.place.accessibleDescription() == "It hangs over the edge of the table."
+    assert form.said.text() == "▲ It overhangs the edge of the table."
+    assert form.place.accessibleDescription() == "It overhangs the edge of the table."
     type_in(form.corner, "F6")
-    assert "near or on A bottom" in form.said.text()
+    assert "close to or on top of A bottom" in form.said.text()
     form.apply_button.click()
     assert len(form.document.job.parts) == 8
 

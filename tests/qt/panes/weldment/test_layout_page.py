@@ -165,7 +165,7 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     window, pane = opened_at(qtbot, KEYED["T08"](), "weldment.where")
     page = pane.layout_page
     # The tapered trestle end needs two packings where it lies, one half an inch on.
-    assert page.statement.text().endswith("Packings at the best: 1; where it lies now: 2.")
+    assert page.statement.text().endswith("Lines packed at the best place: 1; as it lies now: 2.")
     assert page.list.lines.entries[0].head == '1/2" back'
     assert not page.set.isEnabled()
     page.set_up()
@@ -188,8 +188,8 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
 def test_fewer_ways_round_are_looked_at_if_so_told(qtbot: QtBot) -> None:
     _, pane = opened_at(qtbot, KEYED["T01"](), "weldment.where")
     page = pane.layout_page
-    assert "in 8 ways round" in page.statement.text()
-    for box, words in ((page.flipped, "in 4 ways round"), (page.turned, "in 1 way round")):
+    assert "in 8 orientations" in page.statement.text()
+    for box, words in ((page.flipped, "in 4 orientations"), (page.turned, "in 1 orientation:")):
         box.setChecked(False)
         qtbot.waitUntil(lambda: not page.tasks.busy)
         assert words in page.statement.text()

@@ -1,0 +1,124 @@
+"""Everything derived from a job: what the window or the terminal would show of it.
+
+Anything new that is derived from a job is added here.
+"""
+
+import math
+import traceback
+from collections.abc import Callable, Iterator
+from typing import TypeVar
+
+import msgspec
+
+from gridjig.checks.findings import findings
+from gridjig.checks.needs import needs
+from gridjig.cli.outputs.cuts import cuts_output
+from gridjig.cli.outputs.pull import pull_output
+from gridjig.model import Job
+from gridjig.sheets.drawings import joints, plan
+from gridjig.sheets.drawings.hole_marks import draw_hole_mark
+from gridjig.sheets.drawings.layout import draw_datum, draw_put, draw_remainder
+from gridjig.sheets.drawings.silhouette import silhouette
+from gridjig.sheets.lists import cut_lines, cut_list, drawer_list, pull_list
+from gridjig.sheets.text import joint_text
+from gridjig.sheets.text.layout_text import put_line, remainder_line, summary_words
+from gridjig.sheets.text.symmetry_text import advice_words, hand_words, way_line
+from gridjig.solve.layout.places import weldment_places
+from gridjig.solve.layout.remainders import remainders
+from gridjig.solve.layout.ways_up import ways_up
+from gridjig.solve.placed.cache import PlacedPieces
+
+from .kind import Find, is_ours
+
+T = TypeVar("T")
+_MOST_TELLING = 200  # lines of one list that are put into words
+
+
+def derive(job: Job) -> None:
+    """Derive all of it.  Raises what the program raises, and Find where a number is not finite."""
+    placed_pieces = PlacedPieces().of(job)
+    require_finite("findings", findings(job, placed_pieces))
+    needs(job)
+    pulled = pull_list.pull_list(job)
+    require_finite("the pull list", pull_output(pulled))
+    pull_list.to_csv(pulled), pull_list.to_text(pulled)
+    cut = cut_list.cut_list(job)
+    require_finite("the cut list", cuts_output(cut))
+    cut_list.to_csv(cut), cut_list.to_text(cut), cut_lines.cut_lines(cut)
+    joint_text.joint_lines(job), joint_text.total_words(job)
+    drawer_list.drawer_lines(job)
+    grid(job)
+    for drawing in drawings(job):
+        require_finite("the plan", drawing)
+
+
+def grid(job: Job) -> None:
+    """What the grid leaves before the faces, and where the weldment could lie."""
+    found = refused_in_words(lambda: remainders(job))
+    if found is not None:
+        summary_words(job, found)
+        require_finite("the datum", draw_datum(found.datum))
+        for one in found.found[:_MOST_TELLING]:
+            require_finite("a remainder", one.left)
+            remainder_line(job, found, one)
+            require_finite("a remainder", draw_remainder(job, one))
+    places = refused_in_words(lambda: weldment_places(job))
+    if places is not None:
+        for put in places.found:
+            put_line(job, places, put)
+            require_finite("a place", draw_put(job, put))
+    ways = ways_up(job)
+    advice_words(job, ways), hand_words(job)
+    for way in ways:
+        way_line(job, way)
+
+
+def drawings(job: Job) -> Iterator[object]:
+    """The display lists that the sheet is painted from."""
+    for stood in PlacedPieces().of(job).values():
+        yield plan.draw_beneath(stood)
+        yield plan.draw_placement(stood, job.table)
+        yield plan.draw_ghost(stood, job.table)
+    for index, part in enumerate(job.parts):
+        yield plan.draw_part(part, index)
+        yield plan.draw_part_dims(part, job.display)
+    yield joints.draw_joints(job)
+    for mark in job.table.marks[:_MOST_TELLING]:
+        yield draw_hole_mark(job.table, mark)
+    for piece in job.rack.pieces:
+        yield silhouette(piece)
+
+
+def refused_in_words(ask: Callable[[], T]) -> T | None:
+    """An answer, or None where the project itself refuses it in words, by a ValueError.
+
+    A ValueError out of a library or of arithmetic is a fault, whatever it says.
+    """
+    try:
+        return ask()
+    except ValueError as fault:
+        last = traceback.extract_tb(fault.__traceback__)[-1]
+        if not (last.line or "").startswith("raise ") or not is_ours(last.filename):
+            raise
+        if not str(fault) or "\n" in str(fault):
+            raise Find(f"a refusal without a sentence: {fault!r}") from fault
+        return None
+
+
+def require_finite(what: str, value: object) -> None:
+    """Raise Find if there is a number in the value that is none."""
+    for number in numbers(msgspec.to_builtins(value)):
+        if not math.isfinite(number):
+            raise Find(f"{what} has a number that is not finite: {number}")
+
+
+def numbers(tree: object) -> Iterator[float]:
+    """Every float in plain lists and groups."""
+    if isinstance(tree, float):
+        yield tree
+    elif isinstance(tree, dict):
+        for value in tree.values():
+            yield from numbers(value)
+    elif isinstance(tree, list | tuple):
+        for value in tree:
+            yield from numbers(value)

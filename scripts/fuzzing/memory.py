@@ -1,0 +1,122 @@
+"""Memory over many openings and many events in one window: what was once used must serve again.
+
+Memory grows at first, for much is loaded and kept on purpose.  So the middle of a run is compared
+with its end: from then on nothing but what was opened last may be held.
+"""
+
+import gc
+import json
+from collections.abc import Callable
+from functools import _lru_cache_wrapper
+from pathlib import Path
+from random import Random
+
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
+from tests.qt.windows import Answers
+
+from .events import all_the_way_back, an_event
+from .kind import Find, Parts
+from .limits import memory_now
+from .offscreen import Ear, application, dispose, settle, window_with
+from .opened import look_at_all
+from .player import Player
+
+_ROUND = 500  # events after which everything is undone: a history may grow as long as it is one
+_ROOM = 12.0  # MB that the end of the whole run may have more than its middle
+_QUICK_ROOM = 60.0  # of the quick one, which is over before all is loaded: it sees large leaks only
+
+
+class Memory:
+    """A case is one long run."""
+
+    def __init__(self, folder: Path, openings: int, events: int, room: float) -> None:
+        self._folder = folder
+        self._openings = openings
+        self._events = events
+        self._room = room
+        application()
+        self._ear = Ear()
+
+    def make(self, chance: Random) -> bytes:
+        """What the events are drawn from, and how many there are of both."""
+        case = {"from": chance.randrange(10**9), "openings": self._openings, "events": self._events}
+        return json.dumps(case).encode()
+
+    def run(self, data: bytes) -> str:
+        """Open jobs; then do things with one."""
+        case = json.loads(data)
+        opened = self._opening(case["openings"])
+        played = self._playing(case["events"], Random(case["from"]))
+        return f"opened: {opened}; events: {played}"
+
+    def _opening(self, times: int) -> str:
+        answers = Answers()
+        answers.close = "discard"
+        paths = list(samples().values())
+        window = window_with(load_job(paths[0]), answers)
+
+        def once(k: int) -> None:
+            if not window.open_path(paths[k % len(paths)]):
+                raise Find(f"a sample does not open: {answers.asked[-1:]}")
+            look_at_all(window)
+            answers.asked.clear()
+
+        try:
+            return self._level("openings", times, once)
+        finally:
+            dispose(window)
+
+    def _playing(self, times: int, chance: Random) -> str:
+        player = Player(load_job(next(iter(samples().values()))), self._folder)
+
+        def once(k: int) -> None:
+            player.play(an_event(chance))
+            if k % _ROUND == _ROUND - 1:
+                player.leave_forms()
+                all_the_way_back(player.document, player.first)
+            player.answers.asked.clear()
+
+        try:
+            return self._level("events", times, once)
+        finally:
+            player.close()
+
+    def _level(self, what: str, times: int, once: Callable[[int], None]) -> str:
+        """Do something many times.  Find if memory is still growing in the second half."""
+        levels: list[float] = []
+        for k in range(times):
+            once(k)
+            self._ear.heard.clear()  # faults are what the other kinds look for
+            if k + 1 in (times // 2, times):
+                levels.append(swept())
+        middle, end = levels
+        told = f"{middle:.0f} MB at the middle, {end:.0f} MB at the end of {times} {what}"
+        if end - middle > self._room:
+            raise Find(f"memory grows over {what}: {told}")
+        return told
+
+    def parts(self, data: bytes) -> Parts | None:
+        """It has to be long."""
+        return None
+
+
+def swept() -> float:
+    """The memory in use, MB, once everything is gone that can go."""
+    settle()
+    for thing in gc.get_objects():
+        if isinstance(thing, _lru_cache_wrapper):  # each has a bound, so what it holds is no leak
+            thing.cache_clear()
+    for _ in range(3):
+        gc.collect()
+    return memory_now()
+
+
+def quick(folder: Path) -> Memory:
+    """A run that the check has time for."""
+    return Memory(folder, 14, 400, _QUICK_ROOM)
+
+
+def whole(folder: Path) -> Memory:
+    """The run that says something."""
+    return Memory(folder, 200, 100_000, _ROOM)

@@ -1,0 +1,113 @@
+"""A window without a screen, as in the tests, and an ear for whatever goes wrong in it."""
+
+import logging
+import sys
+import threading
+import traceback
+from pathlib import Path
+from types import TracebackType
+
+from PySide6.QtCore import (
+    QCoreApplication,
+    QEvent,
+    QMessageLogContext,
+    QtMsgType,
+    qInstallMessageHandler,
+)
+from PySide6.QtWidgets import QApplication
+
+from gridjig.files.storage.settings import Settings
+from gridjig.model import Job
+from gridjig.qt.tasks.warmup import before_thread
+from gridjig.qt.window.window import Window
+from tests.qt.windows import Answers
+
+from .kind import Find, is_ours
+
+_HARMLESS = ("This plugin does not support",)
+"""What Qt's own stand-in for a screen says about every window that has a least size."""
+_POINTS = 10.0
+_MOST_BESIDE = 20
+
+
+class Ear(logging.Handler):
+    """Hears exceptions in events and threads, warnings of Qt, and warnings in the log."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.heard: list[str] = []
+        sys.excepthook = self._excepted
+        threading.excepthook = lambda args: self._excepted(
+            args.exc_type, args.exc_value, args.exc_traceback
+        )
+        qInstallMessageHandler(self._said)
+        root = logging.getLogger()
+        for handler in list(root.handlers):
+            root.removeHandler(handler)
+        root.addHandler(self)
+
+    def _excepted(
+        self,
+        kind: type[BaseException],
+        value: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        frames = [f for f in traceback.extract_tb(trace) if is_ours(f.filename)]
+        at = f"{Path(frames[-1].filename).name} {frames[-1].name}" if frames else "nowhere"
+        whole = "".join(traceback.format_exception(kind, value, trace))
+        self.heard.append(f"{kind.__name__} in {at}: {value}\n{whole}")
+        print(whole, file=sys.stderr)  # where it is the fuzzer's own there is nobody else to say it
+
+    def _said(self, kind: QtMsgType, _context: QMessageLogContext, words: str) -> None:
+        if kind in (QtMsgType.QtDebugMsg, QtMsgType.QtInfoMsg) or words.startswith(_HARMLESS):
+            return
+        self.heard.append(f"Qt says: {words}")
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Hear a warning."""
+        self.heard.append(f"log of {record.name}: {self.format(record)}")
+
+    def require_silence(self) -> None:
+        """Raise Find with what was heard since it was asked last."""
+        heard, self.heard = self.heard, []
+        if heard:
+            raise Find("\n".join(heard))
+
+
+def application() -> QApplication:
+    """The one application of this process."""
+    app = QApplication.instance() or QApplication(["gridjig"])
+    assert isinstance(app, QApplication)
+    before_thread()
+    return app
+
+
+def window_with(job: Job, answers: Answers) -> Window:
+    """A shown window; its questions are answered by nobody at a keyboard."""
+    window = Window(job, Settings(), _POINTS)
+    window.questions = answers  # type: ignore[assignment]
+    window.file.answer_by(answers)
+    window.show()
+    return window
+
+
+def settle(times: int = 3) -> None:
+    """Let everything happen that is due; what is to be deleted goes, as in a loop of events."""
+    for _ in range(times):
+        QApplication.processEvents()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+
+
+def dispose(window: Window) -> None:
+    """Close a window for good, and whatever stands beside it."""
+    window.file.document.mark_saved()
+    window.close()
+    window.deleteLater()
+    for _ in range(_MOST_BESIDE):
+        # Asked again each time: one that closes may take others with it.
+        beside = [w for w in QApplication.topLevelWidgets() if w is not window and w.isVisible()]
+        if not beside:
+            break
+        beside[0].close()
+        settle(1)
+    settle()

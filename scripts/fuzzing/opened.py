@@ -1,0 +1,127 @@
+"""Job files opened in the window: every pane is shown, everything selected, the job checked."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QTabWidget
+
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
+from gridjig.qt.window.window import Window
+from tests.qt.windows import Answers
+
+from .jobs import Jobs, require_sentence
+from .kind import Find, Parts
+from .offscreen import Ear, application, dispose, settle, window_with
+
+_HELD = 40  # openings after which a window makes way for a fresh one
+_ACTIONS = ("edit.all", "view.fit", "check.run", "check.next", "view.fit_selection", "edit.delete")
+
+
+class Opened:
+    """Cases are job files; one window opens them all, as it does for a person."""
+
+    def __init__(self, folder: Path) -> None:
+        self._jobs = Jobs()
+        self._file = folder / "case.gridjig"
+        self._app = application()
+        self._ear = Ear()
+        self._window: Window | None = None
+        self._answers = Answers()
+        self._held = 0
+
+    def make(self, chance: Random) -> bytes:
+        """A job file."""
+        return self._jobs.make(chance)
+
+    def window(self) -> Window:
+        """The window, fresh now and then."""
+        if self._window is None or self._held >= _HELD:
+            if self._window is not None:
+                dispose(self._window)
+            self._answers = Answers()
+            self._answers.close = "discard"
+            first = load_job(next(iter(samples().values())))
+            self._window, self._held = window_with(first, self._answers), 0
+        self._held += 1
+        return self._window
+
+    def run(self, data: bytes) -> str:
+        """Open it and look at everything."""
+        self._file.write_bytes(data)
+        window = self.window()
+        self._answers.asked.clear()
+        try:
+            well = window.open_path(self._file)
+            settle()
+            if well:
+                look_at_all(window)
+        except Exception:
+            self._window = None
+            raise
+        try:
+            self._ear.require_silence()
+        except Find:
+            self._window = None  # what comes of a window that is broken says nothing new
+            raise
+        if not well:
+            [asked] = self._answers.asked or ["nothing was said."]
+            require_sentence(asked)
+            return "refused"
+        return "opened"
+
+    def parts(self, data: bytes) -> Parts | None:
+        """The file without some of it."""
+        return self._jobs.parts(data)
+
+
+def look_at_all(window: Window) -> None:
+    """Show every pane, point at places, do what needs no answer, and undo it."""
+    settle()
+    document = window.document
+    job = document.job
+    for tabs in tab_widgets(window):
+        for index in range(tabs.count()):
+            tabs.setCurrentIndex(index)
+            settle(1)
+    canvas = window.workspace.canvas
+    for x, y in ((0.5, 0.5), (0.1, 0.9), (0.95, 0.05), (0.3, 0.6)):
+        at = canvas.rect().topLeft()
+        at.setX(round(canvas.width() * x))
+        at.setY(round(canvas.height() * y))
+        QTest.mouseMove(canvas, at)
+        QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
+    for action in _ACTIONS:
+        window.port.do(action)
+        settle(1)
+    for thing in [*job.placements[:2], *job.parts[:2]]:
+        document.select({thing.id})
+        settle(1)
+        QTest.keyClick(canvas, Qt.Key.Key_Right)
+    settle()
+    window.workspace.checker.stop()
+    while document.undo() is not None:
+        pass
+    if document.job is not job:
+        raise Find("undo does not give back the identical job")
+    settle()
+
+
+def tab_widgets(window: Window) -> Iterator[QTabWidget]:
+    """Every set of pages in the window; those within pages that were shown first too."""
+    seen: set[int] = set()
+    while True:
+        fresh = [tabs for tabs in window.findChildren(QTabWidget) if id(tabs) not in seen]
+        if not fresh:
+            return
+        for tabs in fresh:
+            seen.add(id(tabs))
+            yield tabs
+
+
+def opening(folder: Path) -> Opened:
+    """The cases of this kind."""
+    return Opened(folder)

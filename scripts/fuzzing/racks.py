@@ -1,0 +1,77 @@
+"""Rack files: read, merged into a job, every piece drawn and set in a hole."""
+
+from pathlib import Path
+from random import Random
+
+from gridjig.cli import main
+from gridjig.files.format.faults import ReadFault
+from gridjig.files.jobs.job_file import load_job, schema
+from gridjig.files.jobs.rack_file import encode_rack, merge_rack, read_rack, write_rack
+from gridjig.files.library.assets import samples, starter_racks
+from gridjig.rack import Rack
+from gridjig.sheets.drawings.silhouette import silhouette
+from tests.workshop import RACK
+
+from .derived import require_finite
+from .jobs import require_sentence
+from .kind import Find, Parts
+from .said import require_answer, said
+from .trees import Trees
+
+_FEW = 3
+
+
+class Racks:
+    """Cases are rack files."""
+
+    def __init__(self, folder: Path) -> None:
+        self._file = folder / "case.gridrack"
+        self._own = load_job(next(iter(samples().values()))).rack
+        racks = [RACK, *starter_racks().values()]
+        few = [encode_rack(_some(rack, k)) for rack in racks for k in range(0, len(rack.pieces), 5)]
+        self._trees = Trees(schema(), [*few, *(encode_rack(rack) for rack in racks)], root="Rack")
+
+    def make(self, chance: Random) -> bytes:
+        """A rack file, most often one that can be read."""
+        return self._trees.changed(chance)
+
+    def run(self, data: bytes) -> str:
+        """Read it, merge it, draw and set its pieces."""
+        self._file.write_bytes(data)
+        try:
+            rack = read_rack(self._file)
+        except ReadFault as fault:
+            require_sentence(str(fault))
+            return "refused"
+        write_rack(self._file, rack)
+        if read_rack(self._file) != rack:
+            raise Find("a rack is another one after it was written and read")
+        merged = merge_rack(self._own, rack)
+        if {p.id for p in merged.rack.pieces} != {
+            p.id for one in (self._own, rack) for p in one.pieces
+        }:
+            raise Find("pieces are lost in merging racks")
+        for piece in rack.pieces:
+            require_finite("a silhouette", silhouette(piece))
+        for piece in rack.pieces[:_FEW]:
+            for verb in ("poses", "reach"):
+                words = [verb, piece.id, "C4", "--table", "48x48-5/8", "--rack", str(self._file)]
+                require_answer(words, said(main, words))
+        return "read"
+
+    def parts(self, data: bytes) -> Parts | None:
+        """The file without some of it."""
+        return self._trees.parts(data)
+
+
+def _some(rack: Rack, first: int) -> Rack:
+    """A rack with a few of its pieces, and the pins that these take."""
+    pieces = rack.pieces[first : first + 5]
+    taken = {pin for piece in pieces for pin in piece.takes}
+    pins = tuple(p for p in rack.pieces if p.id in taken and p not in pieces)
+    return Rack(name=rack.name, walk=rack.walk, pieces=(*pieces, *pins))
+
+
+def reading(folder: Path) -> Racks:
+    """The cases of this kind."""
+    return Racks(folder)

@@ -1,0 +1,166 @@
+"""The process in which cases are tried; it tells the one that started it of each.
+
+A line a case: `> SEED CASE` when it begins, `= WORD` when it is done, `! {...}` for a find.  They
+have a channel of their own, for the program that is tried may print whatever it likes.
+"""
+
+import faulthandler
+import json
+import logging
+import os
+import sys
+import time
+import traceback
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import NamedTuple, TextIO
+
+from .kind import Find, Kind, Parts, chance_of, is_ours, kind_of
+from .limits import limit_memory, most_memory
+from .shrink import smaller
+
+NOW = "now"
+"""The file that holds the case in hand; whoever starts this finds it there if this dies."""
+_SHRINK_S = 20.0  # for cutting a case down; longer where one case takes long
+
+
+def patience(kind: Kind) -> float:
+    """Seconds by the clock after which a case is taken to hang: a busy machine is slow as well."""
+    return 2.0 * kind.seconds + 10.0
+
+
+class Span(NamedTuple):
+    """Cases of one seed: from `first` up to and without `last`."""
+
+    seed: int
+    first: int
+    last: int
+
+
+def each(spans: Sequence[Span]) -> Iterator[tuple[int, int]]:
+    """Seed and number of every case, in order."""
+    for span in spans:
+        for case in range(span.first, span.last):
+            yield span.seed, case
+
+
+def signature(fault: BaseException) -> str:
+    """What makes two finds the same: the kind of fault, and where in the project it was raised."""
+    if isinstance(fault, Find):
+        return str(fault).split(":", 1)[0][:120]
+    frames = traceback.extract_tb(fault.__traceback__)
+    inside = [f for f in frames if is_ours(f.filename)]
+    at = inside[-1] if inside else frames[-1] if frames else None
+    where = f"{Path(at.filename).name}:{at.name}" if at else "nowhere"
+    return f"{type(fault).__name__} in {where}"
+
+
+def described(fault: BaseException) -> str:
+    """The fault with its traceback; a find alone, since it says all by itself."""
+    if isinstance(fault, Find):
+        return str(fault)
+    return "".join(traceback.format_exception(fault))
+
+
+class Worker:
+    """Tries cases, one after the other."""
+
+    def __init__(self, kind: Kind, folder: Path, out: TextIO) -> None:
+        self._kind = kind
+        self._folder = folder
+        self._out = out
+        self._seen: set[str] = set()
+        self._trial = kind.trial(folder)
+
+    def tell(self, mark: str, words: str) -> None:
+        """Tell the process that started this one."""
+        self._out.write(f"{mark} {words}\n")
+        self._out.flush()
+
+    def work(self, spans: Sequence[Span]) -> None:
+        """Make and try every case of some spans."""
+        for seed, case in each(spans):
+            self.tell(">", f"{seed} {case}")
+            self.one(self._trial.make(chance_of(self._kind, seed, case)))
+
+    def one(self, data: bytes) -> None:
+        """Try a case; what goes wrong is told with the smallest case that still does it."""
+        kind = self._kind
+        faulthandler.dump_traceback_later(patience(kind), exit=True)
+        (self._folder / f"{NOW}{kind.suffix}").write_bytes(data)
+        before, began = most_memory(), time.process_time()
+        fault = self._tried(data)
+        took, most = time.process_time() - began, most_memory()
+        if isinstance(fault, str):
+            if took > kind.seconds:
+                self._find("slow", f"it took {took:.1f} s of the processor's time", "slow", data)
+                return
+            if before <= kind.megabytes < most:
+                self._find(
+                    "memory", f"the process grew from {before:.0f} to {most:.0f} MB", "", data
+                )
+                raise SystemExit  # the next case deserves a process that is small
+            self.tell("=", fault)
+            return
+        mark = signature(fault)
+        faulthandler.cancel_dump_traceback_later()  # cutting it down has a time of its own
+        cut = data if mark in self._seen else self._shrunk(data, mark)
+        self._seen.add(mark)
+        self._find("fault", described(fault), mark, cut)
+
+    def _tried(self, data: bytes) -> str | BaseException:
+        try:
+            return self._trial.run(data)
+        except KeyboardInterrupt:
+            raise
+        except BaseException as fault:
+            return fault
+
+    def _shrunk(self, data: bytes, mark: str) -> bytes:
+        def still(tried: bytes) -> bool:
+            fault = self._tried(tried)
+            return not isinstance(fault, str) and signature(fault) == mark
+
+        def apart(tried: bytes) -> Parts | None:
+            return self._trial.parts(tried)
+
+        if not still(data):  # it does not happen twice: then there is nothing to go by
+            return data
+        return smaller(data, apart, still, max(_SHRINK_S, 3.0 * self._kind.seconds))
+
+    def _find(self, what: str, words: str, mark: str, data: bytes) -> None:
+        path = self._folder / f"find-{len(self._seen)}{self._kind.suffix}"
+        path.write_bytes(data)
+        mark = mark or what
+        self.tell("!", json.dumps({"what": what, "words": words, "mark": mark, "file": str(path)}))
+
+
+def private_door() -> TextIO:
+    """The real standard output, kept for this module; whatever else is printed goes nowhere."""
+    ours = os.dup(1)
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    os.close(nowhere)
+    return os.fdopen(ours, "w", encoding="utf-8")
+
+
+def main(given: str) -> int:
+    """Work off what the one that started this asks for, as JSON."""
+    asked = json.loads(given)
+    kind = kind_of(asked["kind"])
+    folder = Path(asked["folder"])
+    out = private_door()
+    sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - until the end
+    faulthandler.enable()
+    logging.getLogger().addHandler(logging.NullHandler())  # what is logged is no news here
+    limit_memory(kind.megabytes)
+    worker = Worker(kind, folder, out)
+    worker.tell("@", "ready")
+    if "file" in asked:
+        worker.tell(">", "0 0")
+        worker.one(Path(asked["file"]).read_bytes())
+    else:
+        worker.work([Span(*span) for span in asked["spans"]])
+    worker.tell(".", f"{most_memory():.0f}")
+    out.flush()
+    os._exit(0)  # what the last case left running is nobody's business any more

@@ -1,0 +1,221 @@
+"""The fuzzers themselves: each kind of find is seen, kept, cut down, and can be repeated."""
+
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from fuzzing import command, kind, rounds, shrink, trees, watch, worker
+from fuzzing.jobs import Jobs
+from fuzzing.kind import Kind, Parts, chance_of, kind_of
+from fuzzing.watch import Found, Stop, Watch
+from fuzzing.worker import Span
+from gridjig.files.format.faults import ReadFault
+from gridjig.files.jobs.job_file import read_job, schema, write_job
+from tests.files.versions import sample
+from tests.scripts import toys
+
+
+def tried(one: Kind, spans: Sequence[Span]) -> tuple[watch.Done, list[Found]]:
+    found: list[Found] = []
+    done = Watch(one, found.append, Stop()).run(spans)
+    return done, found
+
+
+def bad_cases(one: Kind, worst: int, many: int) -> list[int]:
+    """Which cases of seed 1 have the number that does what it should not."""
+    trial = one.trial(Path())
+    made = [json.loads(trial.make(chance_of(one, 1, case))) for case in range(many)]
+    return [case for case, numbers in enumerate(made) if worst in numbers]
+
+
+def test_all_cases_are_tried_and_counted() -> None:
+    done, found = tried(toys.GOOD, [Span(1, 0, 4), Span(7, 2, 5)])
+    assert found == []
+    assert done.cases == done.words.total() == 7
+    assert set(done.words) == {"odd", "even"}
+
+
+def test_a_traceback_is_found_and_cut_down() -> None:
+    bad = bad_cases(toys.RAISING, 13, 12)
+    assert bad
+    done, found = tried(toys.RAISING, [Span(1, 0, 12)])
+    assert [one.case for one in found] == bad
+    assert done.cases == 12
+    assert found[0].what == "fault"
+    assert "KeyError: 'thirteen'" in found[0].words
+    assert json.loads(found[0].data) == [13]
+
+
+def test_what_is_lost_is_found() -> None:
+    _, found = tried(toys.LOSING, [Span(1, 0, 12)])
+    assert found
+    assert {one.mark for one in found} == {"a job is lost"}
+
+
+@pytest.mark.parametrize(("one", "what"), [(toys.HANGING, "hang"), (toys.DYING, "crash")])
+def test_a_process_that_hangs_or_dies_is_gone_on_from(one: Kind, what: str) -> None:
+    worst = 15 if what == "hang" else 16
+    bad = bad_cases(one, worst, 30)
+    first = bad[0]
+    done, found = tried(one, [Span(1, first, first + 1), Span(1, 100, 100), Span(2, 0, 0)])
+    assert [(f.what, f.case) for f in found] == [(what, first)]
+    assert worst in json.loads(found[0].data)
+    assert done.cases == 1
+    assert "toys.py" in found[0].mark
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="it tells nothing of memory")
+def test_memory_beyond_the_limit_is_found_and_the_rest_tried() -> None:
+    bad = bad_cases(toys.GROWING, 17, 6)
+    assert bad
+    done, found = tried(toys.GROWING, [Span(1, 0, 6)])
+    assert [f.case for f in found] == bad
+    assert {f.what for f in found} == {"memory"}
+    assert done.cases == 6
+
+
+def test_a_fuzzer_that_cannot_begin_is_said() -> None:
+    broken = Kind("GOOD", "", ".json", "tests.scripts.toys:nothing", 1, 1, 1)
+    with pytest.raises(AttributeError):
+        broken.trial(Path())
+
+
+def test_spans_behind_a_case() -> None:
+    spans = [Span(1, 0, 3), Span(2, 5, 7)]
+    assert watch.behind(spans, 1, 1) == [Span(1, 2, 3), Span(2, 5, 7)]
+    assert watch.behind(spans, 1, 2) == [Span(2, 5, 7)]
+    assert watch.behind(spans, 2, 6) == []
+
+
+# -- the command -----------------------------------------------------------------------------------
+
+
+def run(*words: str) -> int:
+    return command.main([*words, "--workers", "1"])
+
+
+def test_a_find_ends_with_1_and_says_how_to_repeat_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    name = "tests.scripts.toys:RAISING"
+    assert run(name, "--count", "12", "--seed", "1", "--folder", str(tmp_path)) == 1
+    said = capsys.readouterr().out
+    case = bad_cases(toys.RAISING, 13, 12)[0]
+    assert f"--seed 1 --case {case}" in said
+    assert "12 cases" in said
+    [note] = (tmp_path / "finds").glob("*.find.txt")
+    assert note.read_text(encoding="utf-8").count("--seed 1 --case") == len(
+        bad_cases(toys.RAISING, 13, 12)
+    )
+    [small] = (tmp_path / "finds").glob("*.json")
+    assert run(name, "--file", str(small), "--folder", str(tmp_path)) == 1
+    assert run(name, "--seed", "1", "--case", str(case), "--folder", str(tmp_path)) == 1
+
+
+def test_nothing_found_ends_with_0(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("tests.scripts.toys:GOOD", "--count", "3", "--folder", str(tmp_path)) == 0
+    assert "3 cases" in capsys.readouterr().out
+    assert not (tmp_path / "finds").exists()
+
+
+def test_a_short_round_tries_half_of_the_fixed_seed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    chosen = command.parser().parse_args(["x", "--short"])
+    [one] = command.rounds_of([toys.GOOD], chosen, 55)
+    assert list(one.shares) == [[Span(command.FIXED, 0, 4), Span(55, 0, 4)]]
+    del tmp_path, capsys
+
+
+def test_a_round_is_gone_on_with(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["tests.scripts.toys:GOOD", "--seed", "3", "--resume", "--folder", str(tmp_path)]
+    assert run(*words, "--count", "5") == 0
+    [log] = (tmp_path / "rounds").iterdir()
+    gone, done = rounds.logged(log)
+    assert gone == {Span(3, 0, 5)}
+    assert done.cases == 5
+    assert run(*words, "--count", "10") == 0
+    assert "10 cases" in capsys.readouterr().out
+    assert len(log.read_text(encoding="utf-8").splitlines()) == 2
+
+
+def test_an_unknown_kind_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        run("juggling")
+    assert "there is no such kind; the kinds are jobs, opened" in capsys.readouterr().err
+
+
+def test_every_kind_has_cases_for_the_check_or_for_a_long_round() -> None:
+    assert len({one.name for one in kind.KINDS}) == len(kind.KINDS) >= 13
+    for one in kind.KINDS:
+        assert one.short or one.long
+        assert kind_of(one.name) is one
+
+
+# -- making and cutting down -----------------------------------------------------------------------
+
+
+def test_cutting_down_keeps_what_matters() -> None:
+    def apart(data: bytes) -> Parts:
+        return Parts([bytes([sign]) for sign in data], b"".join)
+
+    def both(data: bytes) -> bool:
+        return b"A" in data and b"Z" in data
+
+    assert shrink.smaller(b"xxxAxxxxxxxxxZxxx", apart, both, 5.0) == b"AZ"
+    assert shrink.smaller(b"AxZ", lambda _: None, both, 5.0) == b"AxZ"
+
+
+def test_a_tree_is_taken_apart() -> None:
+    data = b'{"a": [1, 2, {"b": 3}], "c": 4}'
+    whole = trees.parts_of_tree(data)
+    assert whole is not None
+    assert len(whole.parts) == 6
+    assert json.loads(whole.join(whole.parts)) == json.loads(data)
+    kept = [json.dumps(place).encode() for place in (["a"], ["a", 2], ["a", 2, "b"])]
+    assert json.loads(whole.join(kept)) == {"a": [{"b": 3}]}
+
+
+def test_numbers_keep_within_their_bounds_most_often() -> None:
+    chance, schema = Random(1), {"type": "number", "minimum": -5.0, "maximum": 7.0}
+    made = [trees.number(chance, schema, 2.0) for _ in range(500)]
+    inside = [number for number in made if -5 <= number <= 7]
+    assert 400 < len(inside) < 500
+    assert {-5.0, 7.0} <= set(inside)
+
+
+def test_the_same_seed_makes_the_same_case() -> None:
+    one, documents = kind_of("jobs"), [write_job(sample(n)) for n in range(3)]
+    made, again = (
+        [jobs.changed(chance_of(one, 4, case)) for case in range(30)]
+        for jobs in (trees.Trees(schema(), documents), trees.Trees(schema(), documents))
+    )
+    assert made == again
+    assert len(set(made)) == 30
+
+
+def test_made_jobs_are_read_as_often_as_they_are_refused() -> None:
+    jobs, one = Jobs(), kind_of("jobs")
+    ended = []
+    for case in range(60):
+        try:
+            ended.append(jobs.run(jobs.make(chance_of(one, 2, case))))
+        except Exception:  # which the fuzzer finds; here only the making is tried
+            ended.append("found")
+    assert ended.count("read") > 15
+    assert ended.count("refused") > 10
+
+
+def test_where_a_fault_is_from() -> None:
+    with pytest.raises(ReadFault) as fault:
+        read_job(b"{")
+    assert worker.signature(fault.value) == "ReadFault in codec.py:_raise_no_json"
+    assert worker.signature(kind.Find("a job is lost: x")) == "a job is lost"
+    calls = [("/usr/lib/json.py", "loads"), (f"{kind.ROOT}/gridjig/a.py", "inner")]
+    trace = "\n".join(f'  File "{file}", line 3 in {name}' for file, name in calls)
+    assert watch.place_in(trace) == "in a.py:inner"
+    assert watch.place_in("killed") == "somewhere"
