@@ -11,12 +11,13 @@ from msgspec import structs
 
 from gridjig.checks.conflicts import refusal
 from gridjig.checks.findings import findings
+from gridjig.contact.touching import to_touch
 from gridjig.edits.members import add, between
 from gridjig.edits.placements import place
 from gridjig.files.jobs.job_file import write_job
 from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.files.library.sections import find_section
-from gridjig.model import Display, EndCut, Job, Placement, Seat
+from gridjig.model import Display, EndCut, FaceOf, Job, Placement, Seat
 from gridjig.rack import Point
 from gridjig.solve.placed.cache import PlacedPieces
 
@@ -50,8 +51,18 @@ class Layout:
         made = between(ident, name, section, *line, z_low=low * u)
         self.job = add(self.job, structs.replace(made, start=start, end=end))
 
-    def put(self, name: str, piece: str, *seats: tuple[str, float, float], **more: object) -> None:
-        """A piece in the holes at these places; lengths in `more` are in the layout's unit."""
+    def put(
+        self,
+        name: str,
+        piece: str,
+        *seats: tuple[str, float, float],
+        touch: tuple[str, int] | None = None,
+        **more: object,
+    ) -> None:
+        """A piece in the holes at these places; lengths in `more` are in the layout's unit.
+
+        `touch` is the side of a part that it is then set to, by what its pins leave free.
+        """
         for field in ("slide", "reach"):
             if field in more:
                 more[field] = float(str(more[field])) * self.unit
@@ -65,6 +76,8 @@ class Layout:
             **more,
         }
         placement = Placement(**whole)  # type: ignore[arg-type]
+        if touch is not None:
+            placement = to_touch(self.job, placement, FaceOf(*touch)).placement
         why = refusal(self.job, PlacedPieces().of(self.job), placement)
         if why:
             raise SystemExit(f"{self.job.name}: {name}: {why}")
@@ -147,7 +160,7 @@ def trestle() -> Job:
     lay.clamp("Clamp, bottom rail", (27, 17), (27, 13))
     lay.clamp("Clamp, top rail", (27, 31), (27, 35))
     lay.clamp("Clamp, right upright", (37, 29), (41, 29))
-    lay.clamp("Clamp, middle rail", (21, 27), (21, 23))
+    lay.clamp("Clamp, middle rail", (17, 27), (17, 23))
     return lay.job
 
 
@@ -209,8 +222,8 @@ def gate() -> Job:
     lay.clamp("Clamp, bottom rail", (1250, 350), (1250, 200))
     lay.clamp("Clamp, top rail", (1450, 850), (1450, 1000))
     lay.clamp("Clamp, left stile", (450, 550), (300, 550))
-    middle = (850 + (edge + far) / 4, 850 - (edge + far) / 4)
-    lay.clamp("Clamp, brace", (850, 850), middle)
+    beside = (900 + mid / 2, 900 - mid / 2)  # of the brace's middle line, nearest to the riser
+    lay.clamp("Clamp, brace", (850, 850), beside)
     return lay.job
 
 
@@ -225,7 +238,7 @@ def bracket() -> Job:
         "Look at: the arm's base is pinned in two holes, and its leaf goes to any angle from 0 to"
         " 180 degrees by a scale that is good to half a degree. The strut is flush with the top of"
         " the foot on 1/2 in risers, so it passes over the arm's base. The stop at its end turns on"
-        " one pin, with a 1/64 shim to take up what is left.",
+        " one pin and is slid in until it touches the cut.",
         "HM-305",
     )
     lay.member("Foot", "2x2x1/8", (11.5, 12.5), (35.5, 12.5))
@@ -252,12 +265,13 @@ def bracket() -> Job:
         slide=1.0,
     )
     lay.put("Strut at 60 degrees", "arm-leaf-8", ("left", 23, 17), ("right", 25, 17), leaf=60.0)
-    lay.put("Strut, end", "stop-one-pin", ("shank", 31, 33), turn=150.0, packing=("shim-1-64",))
+    lay.put("Strut, end", "stop-adjustable", ("slot", 31, 33), turn=150.0, touch=("member-2", 1))
     lay.put("Under the strut, low end", "riser-1-2", ("centre", 21, 15))
     lay.put("Under the strut, high end", "riser-1-2", ("centre", 27, 27))
     lay.clamp("Clamp, foot left", (17, 17), (17, 12.5))
     lay.clamp("Clamp, foot right", (31, 17), (31, 12.5))
-    lay.clamp("Clamp, strut", (23, 25), (23 + 3.15 * s, 25 - 3.15 * c))
+    over = 0.5 * (27.0 - foot[0]) + s * (27.0 - foot[1])  # along the strut, beside its riser
+    lay.clamp("Clamp, strut", (23, 27), (foot[0] + over * c, foot[1] + over * s))
     return lay.job
 
 

@@ -1,66 +1,99 @@
 """What is found wrong, or worth a look, in a whole job: what, where, by how much, what to do."""
 
-from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
-from functools import lru_cache
-from typing import Literal, get_args
+from functools import partial
+from typing import TYPE_CHECKING
 
-from msgspec import Struct
-
+from gridjig.contact.features import NO_FEATURES, features_of
+from gridjig.contact.values import TOUCH
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Placement, Table
-from gridjig.model.labels import OFF, address
+from gridjig.model.labels import address
 from gridjig.model.marks import mark_index
-from gridjig.model.titles import thing_of, title, title_of
-from gridjig.rack import Point, Rack
-from gridjig.rack.same import Same
+from gridjig.model.titles import title
+from gridjig.rack import Point
+from gridjig.solve.placed.face_distance import face_of_slide
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_angle, format_count, format_length
 from gridjig.units.progress import SILENT, Progress
 
+from .carried import carried_findings
 from .conflicts import DEPTH, MOST_PAIRS, Clash, every_clash, overlap_words
+from .contact_findings import contact_findings
+from .finding import LEVELS, Finding, Level, told_apart
 from .needs import needs, short_by
 from .neighbours import placed_part
 from .way_up import too_high
 
-Level = Literal["clash", "check", "fine"]
-LEVELS: tuple[Level, ...] = get_args(Level)
-"""The worst first."""
+if TYPE_CHECKING:
+    from gridjig.contact.book import Contacts
+
+__all__ = ["LEVELS", "Finding", "Level", "findings"]
 
 
-class Finding(Struct, frozen=True):
-    """One thing found.  `what` and `do` are sentences; `ids` are the things it speaks of.
+_Check = Callable[[Job, Mapping[str, PlacedPiece]], Iterator[Finding]]
 
-    "clash" cannot be set up so, "check" can but wants a look, "fine" says that all is well.
-    """
-
-    id: str
-    level: Level
-    what: str
-    where: Point | None
-    ids: tuple[str, ...]
-    do: str
+NOT_LOOKED_AT = (
+    "Not looked at: whether the work is located and held, strength, and room for the torch."
+)
 
 
 def findings(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], progress: Progress = SILENT
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    progress: Progress = SILENT,
+    kept: "Contacts | None" = None,
 ) -> tuple[Finding, ...]:
     """Everything found, clashes first; one finding that all is well if there is nothing else.
 
+    `kept` are the contacts of the check before: what an edit left alone is not looked for again.
     Raises Cancelled through `progress`.
     """
-    found = [f for check in progress.each(_CHECKS, "Checking") for f in check(job, placed_pieces)]
-    if not found and job.placements:
+    steps: tuple[_Check, ...] = (*_CHECKS, partial(_contacts, kept=kept))
+    found = [f for check in progress.each(steps, "Checking") for f in check(job, placed_pieces)]
+    if not found and (job.placements or job.parts):
         found.append(_fine(job, placed_pieces))
     return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))
 
 
+def _contacts(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], kept: "Contacts | None" = None
+) -> Iterator[Finding]:
+    """What does not touch, what is not carried, what is pressed on nothing."""
+    if not job.parts:
+        return
+    from gridjig.contact.book import Contacts  # noqa: PLC0415  # a table is shown without arrays
+
+    found = (kept or Contacts()).of(job, placed_pieces)
+    yield from contact_findings(job, placed_pieces, found)
+    yield from carried_findings(job, found)
+
+
 def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
+    """Says what was looked at: a job without a weldment has nothing to touch."""
+    if not job.placements:
+        parts = (
+            "No parts overlap and none hangs" if len(job.parts) > 1 else "The part does not hang"
+        )
+        what = f"{parts} over the edge. No piece is placed yet, so nothing else was looked at."
+        return Finding("fine/parts", "fine", what, None, (), "")
     count = len(job.placements)
     holes = sum(len(s.holes) for s in placed_pieces.values())
     pieces = "1 piece stands" if count == 1 else f"{count} pieces stand"
-    used = "1 hole" if holes == 1 else f"{holes} holes"
-    return Finding("fine", "fine", f"{pieces} in {used}, and nothing clashes.", None, (), "")
+    stands = f"Nothing overlaps; {pieces} in {'1 hole' if holes == 1 else f'{holes} holes'}"
+    if not job.parts:
+        what = f"{stands}. There is no weldment, so nothing was looked at that has to touch it."
+        return Finding("fine", "fine", what, None, (), "")
+    able = sum(features_of(placed) != NO_FEATURES for placed in placed_pieces.values())
+    every = {0: "none has a face to touch the work with", count: "each touches the work"}
+    touch = every.get(able, f"{able} touch the work, the others have nothing to touch it with")
+    told = [stands, touch]
+    if any(part.z_low > TOUCH for part in job.parts):
+        told.append("every raised part is carried")
+    if any(placed.tip is not None for placed in placed_pieces.values()):
+        told.append("every clamp has a support behind it")
+    what = f"{'; '.join(told)}."
+    return Finding("fine/contacts", "fine", f"{what} {NOT_LOOKED_AT}", None, (), "")
 
 
 def _hole_at(table: Table, placement: Placement) -> Point:
@@ -75,7 +108,7 @@ def _faults(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
             yield Finding(
                 f"fault/{placement.id}",
                 "clash",
-                f"{_told_apart(job, placement.id)} cannot stand there. {stood.fault}",
+                f"{told_apart(job, placement.id)} cannot stand there. {stood.fault}",
                 _hole_at(job.table, placement),
                 (placement.id,),
                 "Choose other holes, another piece, or take it off the table.",
@@ -114,7 +147,7 @@ def _joints_left_out(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[F
 
 
 def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
-    a, b = _told_apart(job, clash.a), _told_apart(job, clash.b)
+    a, b = told_apart(job, clash.a), told_apart(job, clash.b)
     ids = (clash.a, clash.b)
     mark = f"{clash.kind}/{clash.a}/{clash.b}"
     if clash.hole is not None:
@@ -196,7 +229,7 @@ def _over(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Fin
     for side, by, where in sides:
         if by > DEPTH:
             length = format_length(by, job.display)
-            what = f"{_told_apart(job, thing_id)} hangs over the {side} edge by {length}."
+            what = f"{told_apart(job, thing_id)} hangs over the {side} edge by {length}."
             yield Finding(f"edge/{thing_id}/{side}", "check", what, where, (thing_id,), do)
 
 
@@ -213,7 +246,7 @@ def _loose(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Findi
             yield Finding(
                 f"turns/{placement.id}",
                 "check",
-                f"{_told_apart(job, placement.id)} {how}: nothing holds its angle.",
+                f"{told_apart(job, placement.id)} {how}: nothing holds its angle.",
                 _hole_at(job.table, placement),
                 (placement.id,),
                 "Pin it in one more hole, or set its angle by a gauge and clamp it down.",
@@ -228,17 +261,20 @@ def _missed(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
             continue
         for choice in stood.off:
             wanted, had = getattr(placement, choice), getattr(stood, choice)
+            cannot = f"have the {_CHOICES[choice]} {{}}"
+            if choice == "slide":
+                ends = [face_of_slide(job, stood, mm) for mm in (wanted, had)]
+                if None not in ends:
+                    (wanted, had), cannot = ends, "have its face {} from the hole"
             turns = choice in ("turn", "leaf")
             say: Callable[[float], str] = (
                 format_angle if turns else lambda mm: format_length(mm, job.display)
             )
-            word = {"turn": "angle", "leaf": "arm's angle", "slide": "slide", "reach": "reach"}
-            name = _told_apart(job, placement.id)
+            name = told_apart(job, placement.id)
             yield Finding(
                 f"{choice}/{placement.id}",
                 "check",
-                f"{name} cannot have the {word[choice]} {say(wanted)} in these holes;"
-                f" it has {say(had)}.",
+                f"{name} cannot {cannot.format(say(wanted))} in these holes; it has {say(had)}.",
                 _hole_at(job.table, placement),
                 (placement.id,),
                 "Choose other holes, or take the value that it has.",
@@ -266,23 +302,6 @@ def _shortages(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding
             )
 
 
-def _told_apart(job: Job, thing_id: str) -> str:
-    """The title of a thing, with its hole where another piece is called the same."""
-    name = title(job, thing_id)
-    called = _called(Same(job.placements), Same(job.rack))
-    placement = thing_of(job, thing_id)
-    if not isinstance(placement, Placement) or called[name] < 2:
-        return name
-    where = address(job.table, placement.seats[0].hole)
-    return f"{name}, {OFF}" if where == OFF else f"{name} at {where}"
-
-
-@lru_cache(maxsize=4)
-def _called(placements: Same[tuple[Placement, ...]], rack: Same[Rack]) -> Counter[str]:
-    """How many placements there are of each title."""
-    return Counter(title_of(placement, rack.value) for placement in placements.value)
-
-
 def _name(job: Job, piece_id: str) -> str:
     piece = job.rack.find(piece_id)
     return piece.name if piece else piece_id
@@ -295,7 +314,9 @@ def _way_up(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
         yield Finding("way up", "check", found.what, found.where, found.ids, found.do)
 
 
-_CHECKS: tuple[Callable[[Job, Mapping[str, PlacedPiece]], Iterator[Finding]], ...] = (
+_CHOICES = {"turn": "angle", "leaf": "arm's angle", "slide": "slide", "reach": "reach"}
+
+_CHECKS: tuple[_Check, ...] = (
     _faults,
     _clashes,
     _holes,

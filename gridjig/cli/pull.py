@@ -3,6 +3,7 @@
 import argparse
 
 from gridjig.cli.outputs.pull import PullOutput, pull_output
+from gridjig.sheets.lists.piece_settings import setting_words
 from gridjig.sheets.lists.pull_list import PullLine, PullList, pull_list, to_csv
 from gridjig.units import format_mass
 
@@ -13,7 +14,8 @@ from .verb import JSON_HELP, Verb
 
 ABOUT = (
     "Print what to pull from the rack for JOB, bin by bin in walking order, with its locking pins,"
-    " risers and shims, and what the rack is short by."
+    " risers and shims, what the rack is short by, and how each piece is set: its face from the"
+    " hole nearest to it, turn, reach and packing in order."
 )
 HEADINGS = ("bin", "needed", "piece", "size", "short by", "goes in")
 
@@ -27,7 +29,15 @@ def as_text(pulled: PullList) -> str:
     title = f"{pulled.job}: {pulled.needed} to pull{short}, {mass} in all"
     headings = [heading for heading in HEADINGS if pulled.short or heading != "short by"]
     rows = [headings, *(_row(line, bool(pulled.short)) for line in pulled.lines)]
-    return f"{title}\n{columns(rows, right=frozenset({1}))}"
+    settings = [
+        (one.holes, line.name, words)
+        for line in pulled.lines
+        for one in line.settings
+        if (words := setting_words(one, pulled.display))
+    ]
+    table = [("in", "piece", "set to"), *settings]
+    below = f"\n\n{columns(table)}" if settings else ""
+    return f"{title}\n{columns(rows, right=frozenset({1}))}{below}"
 
 
 def _row(line: PullLine, with_short: bool) -> list[str]:
@@ -41,7 +51,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help=JSON_HELP.format("pull"))
-    form.add_argument("--csv", action="store_true", help="print comma-separated values, mass in kg")
+    form.add_argument("--csv", action="store_true", help="print comma-separated values")
 
 
 def run(chosen: argparse.Namespace) -> None:

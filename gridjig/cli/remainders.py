@@ -30,7 +30,17 @@ ABOUT = (
 )
 _NAMED = 5
 """Parts that a line of faces is called by; of thousands no terminal shows the row."""
-HEADINGS = ("face", "looks", "from datum", "stop in", "left", "packing", "residual", "drawn", "")
+HEADINGS = (
+    "face",
+    "looks",
+    "from datum",
+    "stop in",
+    "left",
+    "packing",
+    "residual",
+    "face from hole",
+    "",
+)
 
 
 def as_text(job: Job, found: Remainders, places: WeldmentPlaces | None) -> str:
@@ -82,7 +92,7 @@ def _row(job: Job, one: Remainder) -> list[str]:
         format_length(one.left, display),
         packing_words(job, one.packing) or "none fits" if packed else "",
         format_length(one.packing.residual, display) if packed else "",
-        format_length(one.drawn, display) if adjustable else "",
+        format_length(one.face_from_hole, display) if adjustable else "",
         one.verdict if one.holes else f"{one.verdict}, no free hole",
     ]
 

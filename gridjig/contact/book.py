@@ -69,6 +69,7 @@ class Contacts:
         self._ground = _Ground(())
         self._stands: Mapping[str, PlacedPiece] = {}
         self._last: JobContacts | None = None
+        self._clamps: tuple[str, ...] = ()  # those that press on something
 
     def of(self, job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> JobContacts:
         """The contacts of a job with these placed pieces; the same input gives the same value."""
@@ -194,12 +195,12 @@ class Contacts:
             gone = [one for k, one in last.pieces.items() if pieces.get(k) is not one]
             touched |= {c.part for one in gone for c in one.contacts}
         everything = last is None or joined is not last.parts
-        anew = [
+        clamps = [(k, c.part) for k in self._clamps if (c := old[k].clamped) is not None]
+        anew = list(found)
+        anew += [
             k
-            for k in pieces
-            if k in found
-            or k not in old
-            or ((c := old[k].clamped) is not None and (everything or c.part in touched))
+            for k, part in clamps
+            if k in pieces and k not in found and (everything or part in touched)
         ]
         pressed = {c.part for k in anew for c in pieces[k].contacts if c.feature == "tip"}
         touching: dict[str, list[Contact]] = {part: [] for part in pressed}
@@ -212,6 +213,10 @@ class Contacts:
                         touching[contact.part].append(contact)
         by_id = self._ground.by_id
         made = {k: role_of(placed_pieces[k], pieces[k], touching, by_id, joined) for k in anew}
+        kept = [k for k, _ in clamps if k in pieces and k not in made]
+        self._clamps = (*kept, *(k for k, role in made.items() if role.clamped is not None))
+        if old.keys() == pieces.keys() and list(old) == list(pieces):
+            return {**old, **made}
         return {k: made[k] if k in made else old[k] for k in pieces}
 
 

@@ -9,7 +9,7 @@ from msgspec import Struct
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.labels import address
-from gridjig.rack import Point
+from gridjig.solve.placed.face_distance import NEAR_MM, face_distance, slide_of_face
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.poses.attainable import AttainablePose, TakenHoles
@@ -26,8 +26,6 @@ from gridjig.units import format_angle, format_length
 from .lookup import placement_of, with_placement
 from .placements import set_pose, set_seats
 from .selection import shift
-
-_NEAR_MM = 0.005
 
 
 class TypedResult(Struct, frozen=True):
@@ -72,7 +70,7 @@ def type_reach(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
         return TypedResult(says="This piece has no reach to set.")
     near = min(max(mm, tip.reach_min), tip.reach_max)
     made = set_pose(job, there.placement.id, reach=near)
-    if abs(near - mm) <= _NEAR_MM:
+    if abs(near - mm) <= NEAR_MM:
         return TypedResult(made)
     ends = (tip.reach_min, tip.reach_max)
     wanted, nearest, low, high = (format_length(v, job.display) for v in (mm, near, *ends))
@@ -80,44 +78,15 @@ def type_reach(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
     return TypedResult(None, says, made, nearest)
 
 
-class FaceDistance(Struct, frozen=True):
-    """Distance from the first pinned hole to the first face, mm: now, least and greatest."""
-
-    now: float
-    low: float
-    high: float
-
-
-def face_distance(job: Job, there: PlacedPiece) -> FaceDistance | None:
-    """How far the face is from the hole, and the range it can have; None if nothing slides."""
-    now = _face_from_hole(job, there)
-    way = there.way
-    if now is None or way is None or way.slide_low == way.slide_high:
-        return None
-    ends = (
-        _face_at(job, there.placement, way.slide_low),
-        _face_at(job, there.placement, way.slide_high),
-    )
-    if ends[0] is None or ends[1] is None or abs(ends[0] - ends[1]) <= _NEAR_MM:
-        return None
-    return FaceDistance(now, min(ends[0], ends[1]), max(ends[0], ends[1]))
-
-
 def type_face_distance(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
     """Slide a placement so that its face is that far from the hole, mm."""
     found = face_distance(job, there)
-    way = there.way
-    if found is None or way is None:
+    if found is None:
         return TypedResult(says="This piece is held by its pins; it does not slide.")
     near = min(max(mm, found.low), found.high)
-    at_low = _face_at(job, there.placement, way.slide_low)
-    # Along a straight slot the face moves in proportion to the slide, one way or the other.
-    part = (near - found.low) / (found.high - found.low)
-    falling = at_low is not None and abs(at_low - found.high) < abs(at_low - found.low)
-    span = way.slide_high - way.slide_low
-    slide = way.slide_low + span * (1 - part if falling else part)
+    slide = slide_of_face(job, there, near)
     made = set_pose(job, there.placement.id, slide=slide)
-    if abs(near - mm) <= _NEAR_MM:
+    if abs(near - mm) <= NEAR_MM:
         return TypedResult(made)
     wanted, nearest = format_length(mm, job.display), format_length(near, job.display)
     low, high = format_length(found.low, job.display), format_length(found.high, job.display)
@@ -189,18 +158,3 @@ def take_turn_choice(job: Job, thing_id: str, choice: TurnChoice, taken: TakenHo
     placement = placement_of(job, thing_id)
     made = settled(job.table, job.rack, placement, choice.pose, choice.turn, placement.slide, taken)
     return with_placement(job, made)
-
-
-def _face_at(job: Job, placement: Placement, slide: float) -> float | None:
-    probe = placement_of(set_pose(job, placement.id, slide=slide), placement.id)
-    return _face_from_hole(job, solve_placement(job.table, job.rack, probe, job.display))
-
-
-def _face_from_hole(job: Job, there: PlacedPiece) -> float | None:
-    if not there.faces or not there.holes:
-        return None
-    return _along(job.table.at(there.holes[0]), there.faces[0].a, there.faces[0].normal)
-
-
-def _along(hole: Point, on_face: Point, normal: Point) -> float:
-    return (on_face[0] - hole[0]) * normal[0] + (on_face[1] - hole[1]) * normal[1]

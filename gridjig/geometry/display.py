@@ -25,6 +25,7 @@ DrawingRole = Literal[
     "ghost",
     "work",  # outline of the weldment
     "face",  # a locating face
+    "contact",  # along what a locating face and the work share
     "force",
     "graphite",
 ]
@@ -56,6 +57,11 @@ SymbolKind = Literal[
     "press",  # a force down onto the table
     "ring",  # the hole that a snap chose
     "tick",  # a short stroke across a line that runs along `turn`
+    "touch",  # a face that touches: a bar, and a tick along `turn` into what it touches
+    "round touch",  # a round body that touches: a half-round along `turn`
+    "level touch",  # a rest or a pad that touches
+    "apart",  # two bars and a gap along `turn`: something does not reach
+    "nothing there",  # a struck-out ring: nothing lies before it
 ]
 
 

@@ -7,6 +7,7 @@ out by identity what differs.
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from operator import attrgetter
+from typing import TYPE_CHECKING
 
 from gridjig.model import Job, Part, Placement
 from gridjig.model.changes import exchanged, renamed
@@ -14,6 +15,10 @@ from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .history import History, Step
+
+if TYPE_CHECKING:
+    from gridjig.contact.book import Contacts
+    from gridjig.contact.values import JobContacts
 
 Callback = Callable[[], None]
 Clipboard = tuple[Placement | Part, ...]
@@ -31,6 +36,7 @@ class Document:
         self._selection: frozenset[str] = frozenset()
         self._clipboard: Clipboard = ()
         self._stands = PlacedPieces()
+        self._contacts: Contacts | None = None
         self._callbacks: list[Callback] = []
         self._held = 0
         self._due = False
@@ -54,6 +60,18 @@ class Document:
     def placed_pieces(self) -> Mapping[str, PlacedPiece]:
         """The placed pieces of `shown`, by placement id."""
         return self._stands.of(self.shown)
+
+    @property
+    def contacts(self) -> "JobContacts":
+        """What touches what in `shown`.  What a change leaves alone stays the same object.
+
+        Found when it is asked for; the first time loads numpy and shapely.
+        """
+        if self._contacts is None:
+            from gridjig.contact.book import Contacts  # noqa: PLC0415 - late: it loads numpy
+
+            self._contacts = Contacts()
+        return self._contacts.of(self.shown, self.placed_pieces)
 
     @property
     def selection(self) -> frozenset[str]:

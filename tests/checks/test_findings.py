@@ -33,12 +33,14 @@ def test_an_empty_job_has_no_findings() -> None:
 
 
 def test_all_well_is_said_once() -> None:
-    assert (
-        found(laid(pin("a", 3, 3)))["fine"].what == "1 piece stands in 1 hole, and nothing clashes."
-    )
-    both = found(laid(pin("a", 3, 3), stop("b", 6, 6)))["fine"]
-    assert both.what == "2 pieces stand in 3 holes, and nothing clashes."
-    assert both.level == "fine"
+    """Where there is no weldment nothing is said of touching it but that."""
+    none = " There is no weldment, so nothing was looked at that has to touch it."
+    alone = found(laid(pin("a", 3, 3)))
+    assert alone["fine"].what == f"Nothing overlaps; 1 piece stands in 1 hole.{none}"
+    both = found(laid(pin("a", 3, 3), stop("b", 6, 6)))
+    assert list(both) == ["fine"]
+    assert both["fine"].what == f"Nothing overlaps; 2 pieces stand in 3 holes.{none}"
+    assert both["fine"].level == "fine"
 
 
 @pytest.mark.expectation(85, 98)
@@ -156,7 +158,7 @@ def test_choices_that_the_holes_do_not_allow() -> None:
         "fixed stop cannot have the angle 10° in these holes; it has 0°."
     )
     assert every["slide/b"].what == (
-        "adjustable stop cannot have the slide 90 mm in these holes; it has 60 mm."
+        "adjustable stop cannot have its face -10 mm from the hole in these holes; it has 20 mm."
     )
     assert "it has 60 mm" in every["reach/c"].what
 

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -55,7 +56,7 @@ def test_the_text_names_what_to_pull_and_where_it_goes(gridjig: Command, job: st
 @pytest.mark.source("library", "Python 3.11 json", "reading back")
 def test_the_json_keeps_its_form(gridjig: Command, job: str) -> None:
     answer = json.loads(gridjig("pull", job, "--json").out)
-    assert list(answer) == ["job", "rack", "needed", "short", "mass_kg", "bins"]
+    assert list(answer) == ["job", "rack", "needed", "short", "mass_kg", "bins", "weight"]
     assert (answer["job"], answer["needed"], answer["short"]) == ("Gate", 5, 0)
     lines = [line for group in answer["bins"] for line in group["pieces"]]
     [pins] = [line for line in lines if line["piece"] == "pin-1"]
@@ -71,7 +72,23 @@ def test_the_csv_can_be_read_by_a_spreadsheet(gridjig: Command, job: str) -> Non
     assert "\r" not in out
     rows = list(csv.DictReader(io.StringIO(out)))
     assert sum(int(row["Needed"]) for row in rows) == 5
-    assert {"Bin", "Piece", "Short by", "Mass kg", "Piece id"} <= set(rows[0])
+    assert {"Bin", "Piece", "Short by", "Mass kg", "Piece id", "Weight", "Set to"} <= set(rows[0])
+    [square] = [row for row in rows if row["Piece id"] == "square-two-hole"]
+    assert square["Set to"] == 'H6 + I6: face 1/2" from H6, turn 0°'
+    assert square["Weight"].endswith(" lb")
+
+
+def test_how_each_piece_is_set_is_told(gridjig: Command, job: str) -> None:
+    out = gridjig("pull", job).out
+    assert ["H6 + I6", "Square, two holes", 'face 1/2" from H6, turn 0°'] in [
+        re.split(r" {2,}", line) for line in out.splitlines()
+    ]
+    answer = json.loads(gridjig("pull", job, "--json").out)
+    told = [one for group in answer["bins"] for line in group["pieces"] for one in line["settings"]]
+    assert [one["placement"] for one in told] == ["p1", "p2", "s1"]
+    square = told[-1]
+    assert (square["face_mm"], square["face_hole"], square["turn_deg"]) == (12.7, "H6", 0.0)
+    assert (square["reach_mm"], square["leaf_deg"], square["packing"]) == (None, None, [])
 
 
 @pytest.mark.expectation(78)

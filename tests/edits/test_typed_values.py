@@ -6,6 +6,7 @@ from gridjig.edits.lookup import placement_of
 from gridjig.edits.placements import set_pose
 from gridjig.model import Hole, Job
 from gridjig.session.document import Document
+from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from tests.workshop import laid, pin, put, seat, stop
@@ -71,12 +72,12 @@ def test_a_clamp_reaches_as_typed_or_says_how_far_it_does() -> None:
 def test_a_face_is_set_to_a_typed_distance_from_its_hole() -> None:
     there = STANDS["slider"]
     # The face is 130 mm out, the pin 80 mm along the slot from its end a; that leaves a pitch.
-    distance = typed_values.face_distance(JOB, there)
+    distance = face_distance(JOB, there)
     assert distance is not None
     assert (distance.now, distance.low, distance.high) == pytest.approx((50, 20, 80))
     answer = typed_values.type_face_distance(JOB, there, 62.5)
     assert answer.job is not None
-    moved = typed_values.face_distance(answer.job, stood(answer.job, "slider"))
+    moved = face_distance(answer.job, stood(answer.job, "slider"))
     assert moved is not None
     assert moved.now == pytest.approx(62.5)
     answer = typed_values.type_face_distance(JOB, there, 500)
@@ -86,8 +87,8 @@ def test_a_face_is_set_to_a_typed_distance_from_its_hole() -> None:
 
 
 def test_what_does_not_slide_or_has_no_face_has_no_such_distance() -> None:
-    assert typed_values.face_distance(JOB, STANDS["s"]) is None
-    assert typed_values.face_distance(JOB, STANDS["clamp"]) is None
+    assert face_distance(JOB, STANDS["s"]) is None
+    assert face_distance(JOB, STANDS["clamp"]) is None
     assert "does not slide" in typed_values.type_face_distance(JOB, STANDS["s"], 5).says
     sideways = structs.replace(
         JOB.rack.piece("slider"),
@@ -96,7 +97,7 @@ def test_what_does_not_slide_or_has_no_face_has_no_such_distance() -> None:
     )
     job = structs.replace(JOB, rack=JOB.rack.with_piece(sideways), placements=())
     job = laid(put("x", "side", seat("s", 8, 15), seat("s", 7, 15), slide=80.0), job=job)
-    assert typed_values.face_distance(job, stood(job, "x")) is None
+    assert face_distance(job, stood(job, "x")) is None
 
 
 def test_a_typed_hole_moves_the_piece_or_its_other_pin() -> None:

@@ -89,8 +89,8 @@ def test_a_clamp_turns_and_the_check_and_the_bill_answer(reader: Reader) -> None
     assert reader.window.document.placed_pieces[reader.one().id].turn != pytest.approx(before)
     reader.key(Qt.Key.Key_Z, CTRL)
     reader.key(Qt.Key.Key_F8)
-    assert "nothing clashes" in reader.window.status_bar.lamp.text()
-    assert "*nothing clashes*" in WALK
+    assert "no overlaps, no gaps" in reader.window.status_bar.lamp.text()
+    assert "*no overlaps, no gaps*" in WALK
     reader.key(Qt.Key.Key_5, CTRL)
     assert reader.window.workspace.tabs.currentWidget() is reader.window.workspace.pull_list
 

@@ -13,9 +13,10 @@ from gridjig.checks.findings import findings
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.storage.saving import save
 from gridjig.model import Job
-from gridjig.model.labels import find_hole
+from gridjig.model.labels import address, find_hole
 from gridjig.sheets.lists.pull_list import pull_list
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.face_distance import face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from tests.trials.layout import (
     INCH,
@@ -64,11 +65,28 @@ def test_every_stop_touches_where_the_reckoning_says(trial: str) -> None:
         assert math.dist(a, (x, y)) + math.dist(b, (x, y)) == pytest.approx(math.dist(a, b))
 
 
-@pytest.mark.parametrize("trial", ["T01", "T04"])
-def test_nothing_clashes_and_the_rack_suffices(trial: str) -> None:
+@pytest.mark.parametrize(
+    ("trial", "said"),
+    [("T01", ["fine/contacts"]), ("T04", ["unsupported/clamp-3", "carried/part-3"])],
+)
+def test_nothing_clashes_and_the_rack_suffices(trial: str, said: list[str]) -> None:
+    """The brace of the second has no risers yet: nothing carries it, nor what its clamp presses."""
     job = laid_out(trial)
-    assert [f.level for f in findings(job, PlacedPieces().of(job))] == ["fine"]
+    assert [f.id for f in findings(job, PlacedPieces().of(job))] == said
     assert pull_list(job).short == 0
+
+
+@pytest.mark.parametrize("trial", ["T01", "T04"])
+@pytest.mark.source(
+    "method", "trial weldments, reckoned by hand: face from its hole, for each stop"
+)
+def test_a_face_is_measured_from_the_hole_nearest_to_it(trial: str) -> None:
+    job = laid_out(trial)
+    for stop in load(trial)["stops"]:
+        here = face_from_hole(job.table, stood(job, stop["what"]))
+        assert here is not None
+        assert address(job.table, here.hole) == stop["hole"]
+        assert here.distance / INCH == pytest.approx(stop["face_from_hole"], abs=1e-6)
 
 
 @pytest.mark.parametrize("trial", ["T01", "T04"])
@@ -114,8 +132,8 @@ def test_the_brace_lies_off_two_pins_by_the_same_gap() -> None:
     (ax, ay), (bx, by) = plan[1], plan[2]  # the outer edge
     long = math.dist(plan[1], plan[2])
     centres = []
-    for address in pair["holes"]:
-        job = single(job, "pin-1", "shank", address)
+    for place in pair["holes"]:
+        job = single(job, "pin-1", "shank", place)
         placed = list(PlacedPieces().of(job).values())[-1]
         (body,) = placed.rounds
         x, y = inches(body.centre)
@@ -130,11 +148,13 @@ def test_the_brace_lies_off_two_pins_by_the_same_gap() -> None:
 def test_the_brace_stands_on_risers_and_clears_everything() -> None:
     job = laid_out("T04")
     high = load("T04")["risers"][0]["height"] * INCH
-    for address in ("H11", "K8"):
-        job = single(job, "riser-1-4", "centre", address)
+    for place in ("H11", "K8"):
+        job = single(job, "riser-1-4", "centre", place)
         placed = list(PlacedPieces().of(job).values())[-1]
         assert placed.rests[0].z == pytest.approx(high)
-        assert placed.holes == (find_hole(job.table, address),)
+        assert placed.holes == (find_hole(job.table, place),)
     brace = job.parts[2]
     assert brace.z_low == pytest.approx(high)
-    assert [f.level for f in findings(job, PlacedPieces().of(job))] == ["fine"]
+    (found,) = findings(job, PlacedPieces().of(job))
+    assert found.id == "unsupported/clamp-3"  # it presses half-way between the two
+    assert found.what.startswith("Clamp K presses on K brace where nothing is under it")

@@ -1,9 +1,32 @@
 """What `gridjig pull --json` prints."""
 
 from gridjig.rack import PieceKind
+from gridjig.sheets.lists.piece_settings import PieceSetting, setting_words
 from gridjig.sheets.lists.pull_list import PullLine, PullList
+from gridjig.units import Display, format_mass
 
 from .base import Output
+
+
+class PulledSetting(Output, frozen=True):
+    """How one placed piece is set; mm and degrees.
+
+    `face_mm` is from the centre of `face_hole`, the hole nearest to the face; `lift` from the table
+    up and `packing` from the piece out are names.  What a piece has not is null.
+    """
+
+    placement: str
+    name: str
+    holes: str
+    turn_deg: float
+    turned_over: bool
+    face_mm: float | None
+    face_hole: str | None
+    leaf_deg: float | None
+    reach_mm: float | None
+    lift: tuple[str, ...]
+    packing: tuple[str, ...]
+    words: str
 
 
 class PulledPiece(Output, frozen=True):
@@ -19,6 +42,8 @@ class PulledPiece(Output, frozen=True):
     mass_kg: float
     placements: tuple[str, ...]
     holes: tuple[str, ...]
+    weight: str
+    settings: tuple[PulledSetting, ...]
 
 
 class PulledBin(Output, frozen=True):
@@ -29,7 +54,7 @@ class PulledBin(Output, frozen=True):
 
 
 class PullOutput(Output, frozen=True):
-    """The pull list of a job, bin by bin in walking order."""
+    """The pull list of a job, bin by bin in walking order; `weight` is in the unit of the job."""
 
     job: str
     rack: str
@@ -37,6 +62,7 @@ class PullOutput(Output, frozen=True):
     short: int
     mass_kg: float
     bins: tuple[PulledBin, ...]
+    weight: str
 
 
 def pull_output(pulled: PullList) -> PullOutput:
@@ -48,13 +74,14 @@ def pull_output(pulled: PullList) -> PullOutput:
         short=pulled.short,
         mass_kg=round(pulled.mass, 3),
         bins=tuple(
-            PulledBin(group.bin, tuple(_piece(line) for line in group.lines))
+            PulledBin(group.bin, tuple(_piece(line, pulled.display) for line in group.lines))
             for group in pulled.groups
         ),
+        weight=format_mass(pulled.mass, pulled.display),
     )
 
 
-def _piece(line: PullLine) -> PulledPiece:
+def _piece(line: PullLine, display: Display) -> PulledPiece:
     return PulledPiece(
         piece=line.piece,
         name=line.name,
@@ -66,4 +93,27 @@ def _piece(line: PullLine) -> PulledPiece:
         mass_kg=round(line.mass, 3),
         placements=line.placements,
         holes=line.holes,
+        weight=format_mass(line.mass, display),
+        settings=tuple(_setting(one, display) for one in line.settings),
     )
+
+
+def _setting(one: PieceSetting, display: Display) -> PulledSetting:
+    return PulledSetting(
+        placement=one.placement,
+        name=one.name,
+        holes=one.holes,
+        turn_deg=_rounded(one.turn),
+        turned_over=one.flipped,
+        face_mm=None if one.face is None else _rounded(one.face),
+        face_hole=one.face_hole or None,
+        leaf_deg=None if one.leaf is None else _rounded(one.leaf),
+        reach_mm=None if one.reach is None else _rounded(one.reach),
+        lift=one.lift,
+        packing=one.packing,
+        words=setting_words(one, display),
+    )
+
+
+def _rounded(value: float) -> float:
+    return round(value, 6) + 0.0

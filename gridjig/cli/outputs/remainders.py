@@ -53,6 +53,7 @@ class FaceRemainder(Output, frozen=True):
     residual: float
     adjustable: str | None
     drawn: float
+    face_from_hole: float
     allowed: float
     verdict: PackingVerdict
     holes: tuple[str, ...]
@@ -135,6 +136,7 @@ def _remainder(job: Job, one: Remainder) -> FaceRemainder:
         residual=_number(one.packing.residual),
         adjustable=one.adjustable,
         drawn=_number(one.drawn),
+        face_from_hole=_number(one.face_from_hole),
         allowed=_number(one.allowed),
         verdict=one.verdict,
         holes=tuple(address(job.table, hole) for hole in one.holes),

@@ -48,6 +48,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     section: Annotated[str, Meta(max_length=120)] = ""
     rack_shown: bool = True
     side_shown: bool = True
+    contacts_shown: bool = True
     round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 319, 73)
 
 

@@ -51,6 +51,7 @@ class Situation(Struct, frozen=True):
     theme: str = ""
     rack_shown: bool = True
     side_shown: bool = True
+    contacts_shown: bool = True
     glove: bool = False
 
 

@@ -25,6 +25,10 @@ def _toggle_side(port: Port) -> None:
     port.preferences.change(side_shown=not port.preferences.value.side_shown)
 
 
+def _toggle_contacts(port: Port) -> None:
+    port.preferences.change(contacts_shown=not port.preferences.value.contacts_shown)
+
+
 def _toggle_glove(port: Port) -> None:
     port.preferences.change(glove=not port.preferences.value.glove)
 
@@ -107,6 +111,9 @@ VIEW: tuple[Action, ...] = (
     Action("view.side", "Form and lists", "list", ("F10",),
            "Show or hide the form, the list, what to pull and the check", "View", _toggle_side,
            ticked=lambda now: now.side_shown),
+    Action("view.contacts", "Contacts", "contact", ("F11",),
+           "Mark on the plan what touches the work, and what does not reach it", "View",
+           _toggle_contacts, ticked=lambda now: now.contacts_shown),
     Action("view.glove", "Glove mode", "glove", ("Ctrl+G",), "Large targets for gloved fingers",
            "View", _toggle_glove, ticked=lambda now: now.glove),
     _theme_action("light", "Paper", "Dark ink on light paper"),

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from PySide6.QtCore import QPoint, QRect, QSize
 from PySide6.QtGui import QFont, QPainter, QPixmap, QRegion
 
+from gridjig.contact.values import JobContacts
 from gridjig.geometry.box_index import Box
 from gridjig.model import Hole, Job
 from gridjig.qt.paint.painter import Plot, Plotter
@@ -20,6 +21,7 @@ from gridjig.qt.style.theme import Theme
 from gridjig.session.document import Document
 
 from .border import Border
+from .contact_marks import ContactMarks
 from .items import Items
 from .marked_ground import MarkedGround
 
@@ -36,6 +38,7 @@ class SheetLayer:
         self.dots = dots  # per logical px
         self.plotter = Plotter(theme, metrics.px_per_mm * dots, dots, font)
         self.items = Items(self.plotter)
+        self.contacts = ContactMarks(self.plotter)
         self.view = View()  # in dots of the window
         self._table = job.table
         self._display = job.display
@@ -60,8 +63,17 @@ class SheetLayer:
 
     # -- what differs --------------------------------------------------------------------------
 
-    def sync(self, document: Document, clash: frozenset[str], check: frozenset[str]) -> QRegion:
-        """Take over what the document shows; returns what has to be painted again."""
+    def sync(
+        self,
+        document: Document,
+        clash: frozenset[str],
+        check: frozenset[str],
+        contacts: JobContacts | None = None,
+    ) -> QRegion:
+        """Take over what the document shows; returns what has to be painted again.
+
+        `contacts` are those of the document, where they are to be marked.
+        """
         job = document.shown
         everything = job.table is not self._table or job.display is not self._display
         if everything:
@@ -70,7 +82,10 @@ class SheetLayer:
             self._border = Border(self.plotter, job.table, job.display)
             self._damage_all()
         changed = QRegion()
-        for damage in self.items.sync(document, clash, check):
+        damaged = self.items.sync(document, clash, check)
+        if contacts is not None or len(self.contacts):
+            damaged += self.contacts.sync(document.placed_pieces, contacts)
+        for damage in damaged:
             changed += self.rect(damage.box, damage.outreach)
         self._dirty += changed.translated(self._origin)
         return QRegion(self.window) if everything else changed & self.window
@@ -184,7 +199,12 @@ class SheetLayer:
     def _plots(self, view: View, place: QRect) -> list[Plot]:
         x1, y1 = view.to_table((place.left(), place.bottom() + 1))
         x2, y2 = view.to_table((place.right() + 1, place.top()))
-        return self.items.within((x1, y1, x2, y2), 1.0 / view.scale)
+        box, reach = (x1, y1, x2, y2), 1.0 / view.scale
+        things = self.items.within(box, reach)
+        if not len(self.contacts):
+            return things
+        signs, bars = self.contacts.within(box, reach)
+        return [*signs, *things, *bars]  # what keeps its size comes last: signs below names
 
     def settle(self) -> bool:
         """Bring the layer up to the view, so that the next small change need not.

@@ -13,6 +13,7 @@ from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion, QResizeEve
 from PySide6.QtWidgets import QWidget
 from shiboken6 import isValid
 
+from gridjig.contact.values import JobContacts
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.display import DisplayList
 from gridjig.geometry.part_outline import part_ring
@@ -22,6 +23,7 @@ from gridjig.qt.paint.painter import Plot
 from gridjig.qt.paint.view import FIT_MARGIN_MM, View, centred, fitted, plate_fitted
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import Theme
+from gridjig.qt.tasks.warmup import is_warm
 from gridjig.qt.widgets.plain import Button
 from gridjig.rack import Point
 from gridjig.session.document import Document
@@ -49,6 +51,7 @@ class SheetView(QWidget):
         self._fit = True  # the view follows the window's size until the person moves it
         self._clash: frozenset[str] = frozenset()
         self._check: frozenset[str] = frozenset()
+        self._contacts_shown = True
         self._dims: Plot | None = None
         self._over: Plot | None = None
         self._at: Hole | None = None
@@ -96,6 +99,19 @@ class SheetView(QWidget):
         """Ids of things that clash and of those that want a look; they are marked so."""
         self._clash, self._check = frozenset(clash), frozenset(check)
         self._desk_changed()
+
+    def set_contacts_shown(self, shown: bool) -> None:
+        """Mark what touches what, or leave it out."""
+        if shown != self._contacts_shown:
+            self._contacts_shown = shown
+            self._desk_changed()
+
+    def _contacts(self) -> JobContacts | None:
+        """The contacts to be marked; none before what finds them is loaded."""
+        document = self._document
+        if not self._contacts_shown or not document.shown.parts or not is_warm():
+            return None
+        return document.contacts if document.shown.placements else None
 
     @property
     def view(self) -> View:
@@ -194,7 +210,7 @@ class SheetView(QWidget):
             self._size_in_dots(),
         )
         self._sheet.look_at(self._view.times(dots), passing=False)
-        self._sheet.sync(self._document, self._clash, self._check)
+        self._sheet.sync(self._document, self._clash, self._check, self._contacts())
         self._over = None
         self._refresh_dims()
         self.update()
@@ -223,7 +239,7 @@ class SheetView(QWidget):
         return bounds(part_ring(thing))
 
     def _desk_changed(self) -> None:
-        changed = self._sheet.sync(self._document, self._clash, self._check)
+        changed = self._sheet.sync(self._document, self._clash, self._check, self._contacts())
         if not changed.isEmpty():
             self._touch(changed.boundingRect())
             self._refresh_dims()

@@ -162,6 +162,36 @@ def _tick(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
     _line(painter, 0, -5, 0, 5)
 
 
+def _touch(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.fillRect(QRectF(-3, -7, 5, 14), full)
+    painter.fillRect(QRectF(2, -2, 8, 4), full)
+
+
+def _round_touch(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(full)
+    painter.drawPie(QRectF(-7, -7, 14, 14), -90 * 16, 180 * 16)
+
+
+def _level_touch(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.fillRect(QRectF(-5, -5, 10, 10), theme.brush("paper"))
+    painter.fillRect(QRectF(-3.5, -3.5, 7, 7), full)
+
+
+def _apart(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.fillRect(QRectF(-5.5, -9, 11, 18), theme.brush("paper"))
+    painter.fillRect(QRectF(-5, -8, 3, 16), full)
+    painter.fillRect(QRectF(2, -8, 3, 16), full)
+
+
+def _nothing_there(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> None:
+    painter.setBrush(theme.brush("paper"))
+    pen.setWidthF(2.0)
+    painter.setPen(pen)
+    painter.drawEllipse(QPointF(0, 0), 6.5, 6.5)
+    _line(painter, -8.5, 8.5, 8.5, -8.5)
+
+
 SIGNS: dict[SymbolKind, Sign] = {
     "pin": _pin,
     "clash": _clash,
@@ -175,4 +205,9 @@ SIGNS: dict[SymbolKind, Sign] = {
     "press": _press,
     "ring": _snap,
     "tick": _tick,
+    "touch": _touch,
+    "round touch": _round_touch,
+    "level touch": _level_touch,
+    "apart": _apart,
+    "nothing there": _nothing_there,
 }

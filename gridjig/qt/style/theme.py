@@ -60,6 +60,7 @@ STROKES: dict[DrawingRole, Stroke] = {
     "check": Stroke("ink", WIDE),
     "selected": Stroke("selected", WIDE),
     "face": Stroke("ink", 4.0),
+    "contact": Stroke("ink", 7.0),
     "force": Stroke("ink"),
 }
 

@@ -1,7 +1,10 @@
 """Checks the job in the background whenever it changes.
 
-Findings for a job that is no longer the current one are dropped.
+Findings for a job that is no longer the current one are dropped.  What the last check knew of
+placed pieces and contacts is kept, so that the check after an edit looks only at what differs.
 """
+
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -13,9 +16,29 @@ from gridjig.solve.placed.cache import PlacedPieces
 
 from . import TaskRunner
 
+if TYPE_CHECKING:
+    from gridjig.contact.book import Contacts
+    from gridjig.units.progress import Progress
+
 _PAUSE_MS = 60
 _PATIENCE = 10
 """Pauses that the first check waits for what is loaded behind the first picture."""
+
+
+class _Known:
+    """What is kept from check to check; only the runner's thread uses it, one run at a time."""
+
+    def __init__(self) -> None:
+        self._placed_pieces = PlacedPieces()
+        self._contacts: Contacts | None = None
+
+    def findings(self, job: Job, progress: "Progress") -> tuple[Finding, ...]:
+        """Check a job."""
+        if self._contacts is None:
+            from gridjig.contact.book import Contacts  # noqa: PLC0415 - late: it loads numpy
+
+            self._contacts = Contacts()
+        return findings(job, self._placed_pieces.of(job), progress, self._contacts)
 
 
 class Checker(QObject):
@@ -29,6 +52,7 @@ class Checker(QObject):
         self._asked: Job | None = None
         self.answered: Job | None = None
         self._tasks = TaskRunner(self)
+        self._known = _Known()
         self._tasks.answered.connect(self._on_answer)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -49,8 +73,9 @@ class Checker(QObject):
         job = self._document.job
         if job is not self._asked:
             self._asked = job
+            known = self._known
             self._tasks.start(
-                lambda progress: findings(job, PlacedPieces().of(job), progress),
+                lambda progress: known.findings(job, progress),
                 lambda: self._document.job is job,
             )
 

@@ -176,6 +176,7 @@ class Window(QWidget):
     def _show_parts(self) -> None:
         self.workspace.drawer.setVisible(self.settings.rack_shown)
         self.workspace.side.setVisible(self.settings.side_shown)
+        self.workspace.canvas.set_contacts_shown(self.settings.contacts_shown)
         self.workspace.canvas.set_wheel_zooms(self.settings.wheel == "zoom")
         self._on_zoom(self.workspace.canvas.view.scale)
         self.update_actions()
@@ -287,6 +288,7 @@ class Window(QWidget):
                 theme=self.settings.theme,
                 rack_shown=self.settings.rack_shown,
                 side_shown=self.settings.side_shown,
+                contacts_shown=self.settings.contacts_shown,
                 glove=self.settings.glove,
             )
         )
@@ -300,10 +302,7 @@ class Window(QWidget):
         self.update_actions()
 
     def _on_checked(self, findings: tuple[object, ...]) -> None:
-        level: str
         level, words = verdict(self.workspace.findings)
-        if not self.document.job.placements and level == "fine":
-            level, words = "", "nothing to check yet"
         self.status_bar.show_verdict(level, words)
         if words != self._verdict:
             self._verdict = words

@@ -162,7 +162,7 @@ class Workspace(QWidget):
             self.placed.show_job(
                 document.job, document.placed_pieces, self.findings, document.selection
             )
-            self.pull_list.show_job(document.job)
+            self.pull_list.show_job(document.job, document.placed_pieces)
             self.angle.refresh()
             self.checker.look()
         self.changed.emit()
@@ -171,7 +171,7 @@ class Workspace(QWidget):
         self.findings = findings
         job = self.document.job
         self.canvas.set_findings(_ids_of(findings, "clash"), _ids_of(findings, "check"))
-        self.checks.show_findings(findings, len(job.placements) + len(job.parts))
+        self.checks.show_findings(findings)
         if not self.document.previewing:
             self.placed.show_job(
                 job, self.document.placed_pieces, findings, self.document.selection

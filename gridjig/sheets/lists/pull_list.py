@@ -3,7 +3,7 @@
 Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
@@ -11,18 +11,22 @@ from gridjig.checks.needs import needs, short_by
 from gridjig.model import Job
 from gridjig.rack import PieceKind
 from gridjig.sheets.lists.csv_text import csv_text, harmless
+from gridjig.sheets.lists.piece_settings import PieceSetting, piece_settings, setting_words
 from gridjig.sheets.text.placed_text import place_words
 from gridjig.sheets.text.sorting import natural
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import Display, data_number, format_mass
 
 NO_BIN = ""
-HEADINGS = ("Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in")
+HEADINGS = ("Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in", "Set to")
 
 
 class PullLine(Struct, frozen=True):
     """One kind of piece: how many to fetch, and for which placements.
 
     `mass` is that of all that are needed, kg; `holes` where they go, as painted on the table.
+    `settings` are those of the pieces themselves, not of the pins, risers and shims that go along.
     """
 
     piece: str
@@ -36,6 +40,7 @@ class PullLine(Struct, frozen=True):
     mass: float
     placements: tuple[str, ...]
     holes: tuple[str, ...]
+    settings: tuple[PieceSetting, ...]
 
 
 class PullGroup(Struct, frozen=True):
@@ -74,8 +79,15 @@ class PullList(Struct, frozen=True):
         return sum(line.mass for line in self.lines)
 
 
-def pull_list(job: Job) -> PullList:
-    """What to pull for a job, with its pins, risers and shims."""
+def pull_list(job: Job, placed_pieces: Mapping[str, PlacedPiece] | None = None) -> PullList:
+    """What to pull for a job, with its pins, risers and shims, and how each piece is set.
+
+    `placed_pieces` is how they stand, where that is known already.
+    """
+    stood = PlacedPieces().of(job) if placed_pieces is None else placed_pieces
+    of_piece: dict[str, list[PieceSetting]] = {}
+    for setting in piece_settings(job, stood):
+        of_piece.setdefault(stood[setting.placement].placement.piece, []).append(setting)
     where = {p.id: place_words(job.table, p) for p in job.placements}
     by_bin: dict[str, list[PullLine]] = {}
     for piece_id, need in needs(job).items():
@@ -92,6 +104,7 @@ def pull_list(job: Job) -> PullList:
             mass=(piece.mass if piece else 0.0) * need.count,
             placements=need.placements,
             holes=tuple(where[i] for i in need.placements),
+            settings=tuple(of_piece.get(piece_id, ())),
         )
         by_bin.setdefault(line.bin, []).append(line)
     order = walking_order(by_bin, job.rack.walk)
@@ -118,6 +131,11 @@ def _cells(line: PullLine, display: Display) -> tuple[str, ...]:
         str(line.short) if line.short else "",
         format_mass(line.mass, display),
         ", ".join(line.holes),
+        "; ".join(
+            f"{one.holes}: {words}"
+            for one in line.settings
+            if (words := setting_words(one, display))
+        ),
     )
 
 
@@ -133,10 +151,12 @@ def _flat(text: str) -> str:
 
 
 def to_csv(pulled: PullList) -> str:
-    """The same table as comma-separated values (RFC 4180); masses in kg as bare numbers."""
-    rows: list[Sequence[str]] = [[*(h if h != "Mass" else "Mass kg" for h in HEADINGS), "Piece id"]]
+    """The same table as comma-separated values (RFC 4180); masses in kg as bare numbers too."""
+    *first, set_to = HEADINGS
+    heads = (h if h != "Mass" else "Mass kg" for h in first)
+    rows: list[Sequence[str]] = [[*heads, "Piece id", "Weight", set_to]]
     for line in pulled.lines:
-        bin_, name, size, needed, owned, short, _, holes = _cells(line, pulled.display)
+        *cells, weight, holes, settings = _cells(line, pulled.display)
         mass = data_number(line.mass, 3)
-        rows.append([bin_, name, size, needed, owned, short, mass, holes, line.piece])
+        rows.append([*cells, mass, holes, line.piece, weight, settings])
     return csv_text(rows)

@@ -1,48 +1,35 @@
 """Contacts in words: what a piece touches, with which face, over how much, and what it does."""
 
-import math
 from collections.abc import Iterable
 
+from msgspec import Struct
+
 from gridjig.contact.overlap import Overlap
-from gridjig.contact.values import Contact, JobContacts, Role, Support, Vector
-from gridjig.geometry.part_outline import mill_faces
-from gridjig.geometry.part_solids import PartFace
-from gridjig.model import Job, Part
+from gridjig.contact.titles import face_title, side_title
+from gridjig.contact.values import Contact, JobContacts, PartContact, Role, Support
+from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.model.titles import title
-from gridjig.units import format_length, format_measure, format_rounded_angle
-
-_ALIGNED = 1e-4
-"""A face looks along the grid if it is out by no more than this: 0.1 mm over a metre."""
+from gridjig.units import format_length, format_measure
 
 
-def side_text(job: Job, part: str, face: PartFace, normal: Vector) -> str:
-    """A face of a part in words: "Top rail, back face"."""
-    return f"{title(job, part)}, {_face_text(job, part, face, normal)}"
+class ContactLine(Struct, frozen=True):
+    """What touches a part, as a line that leads to it."""
+
+    id: str
+    name: str
+    words: str
 
 
-def _face_text(job: Job, part: str, face: PartFace, normal: Vector) -> str:
-    if face.kind in ("top", "bottom"):
-        return "top" if face.kind == "top" else "underside"
-    if face.kind == "corner":
-        return "corner"
-    thing = job.find(part)
-    sawn = isinstance(thing, Part) and face.kind == "side" and face.number not in mill_faces(thing)
-    made = "inside face" if face.kind == "inside" else "cut end" if sawn else "face"
-    x, y, _ = normal
-    if abs(x) <= _ALIGNED:
-        return f"{'back' if y > 0.0 else 'front'} {made}"
-    if abs(y) <= _ALIGNED:
-        return f"{'right' if x > 0.0 else 'left'} {made}"
-    along = math.degrees(math.atan2(x, -y)) % 180.0
-    return f"{made} at {format_rounded_angle(along)}"
+def contact_text(job: Job, contact: Contact, whose: bool = True) -> str:
+    """One contact as a clause: "touches Top rail, back face, over 1-1/4 in".
 
-
-def contact_text(job: Job, contact: Contact) -> str:
-    """One contact as a clause: "touches Top rail, back face, over 1-1/4 in"."""
-    face = side_text(job, contact.part, contact.face, contact.normal)
+    Where it is plain `whose` face it is, the part is not named again.
+    """
+    named = side_title if whose else face_title
+    face = named(job, contact.part, contact.face, contact.normal)
     if contact.means == "touches":
-        return _touch_text(job, contact, face)
+        return _touch_text(job, contact, face, title(job, contact.part) if whose else "it")
     if contact.means == "gap":
         return f"gap {format_measure(contact.gap, job.display)} to {face}"
     if contact.means == "overlap":
@@ -54,13 +41,66 @@ def contact_text(job: Job, contact: Contact) -> str:
     return f"{face}, is {by} {where} for its tip"
 
 
-def _touch_text(job: Job, contact: Contact, face: str) -> str:
+def _touch_text(job: Job, contact: Contact, face: str, part: str) -> str:
     if contact.kind == "rest under":
-        return f"carries {title(job, contact.part)}"
+        return f"carries {part}"
     if contact.kind == "pad on top":
-        return f"presses on {title(job, contact.part)}"
+        return f"presses on {part}"
     over = f", over {format_length(contact.length, job.display)}" if contact.length else ""
     return f"touches {face}{over}"
+
+
+def piece_contact_lines(job: Job, found: JobContacts, piece: str) -> tuple[str, ...]:
+    """What a piece touches or does not reach, a line each; none where there is no weldment."""
+    own, role = found.pieces[piece], found.roles[piece]
+    if not job.parts or role.what == "cannot stand":
+        return ()
+    lines = [overlap_text(job, one) for one in own.overlaps]
+    if role.clamped is not None:
+        x, y = (format_length(v, job.display) for v in role.clamped.at)
+        name = title(job, role.clamped.part)
+        behind = supports_text(job, role.clamped.supports)
+        lines.append(f"presses on {name} at {x}, {y}, {behind}")
+    lines += [contact_text(job, c) for c in own.touching if not role.clamped or c.feature != "tip"]
+    if not lines:
+        tips = [c for c in own.contacts if c.feature == "tip"]
+        lines += [contact_text(job, c) for c in (tips or own.contacts)[:1]]  # the nearest
+    reach = format_length(found.within, job.display)
+    return tuple(lines) or (f"touches nothing: no part within {reach} in front of it",)
+
+
+def part_contact_lines(job: Job, found: JobContacts, part: str) -> tuple[ContactLine, ...]:
+    """All that touches a part, and the pieces that do nothing but stand off it; then other parts.
+
+    A piece that touches something has no line for what it does not touch.
+    """
+    lines = [
+        ContactLine(c.piece, placed_text(job, c.piece), contact_text(job, c, whose=False))
+        for c in found.of_part(part)
+        if c.touches or not found.pieces[c.piece].touching
+    ]
+    for one in found.parts:
+        if part in (one.a, one.b):
+            other = one.b if one.a == part else one.a
+            lines.append(ContactLine(other, title(job, other), _meeting(job, one, part)))
+    for lap in found.overlaps():
+        if part in (lap.a, lap.b):
+            other = lap.b if lap.a == part else lap.a
+            by = format_length(lap.depth, job.display)
+            lines.append(ContactLine(other, placed_text(job, other), f"overlaps it by {by}"))
+    return tuple(dict.fromkeys(lines))
+
+
+def _meeting(job: Job, one: PartContact, part: str) -> str:
+    if one.kind == "on top" and one.normal is not None:
+        above = one.b if one.normal[2] > 0.0 else one.a
+        return "carries it" if above == part else "lies on it"
+    if one.normal is None or one.face_a is None or one.face_b is None:
+        return "meets it at a corner"
+    x, y, z = one.normal
+    mine, out = (one.face_a, (x, y, z)) if one.a == part else (one.face_b, (-x, -y, -z))
+    face = face_title(job, part, mine, out)
+    return f"meets {face}, over {format_length(one.length, job.display)}"
 
 
 def role_text(job: Job, role: Role) -> str:

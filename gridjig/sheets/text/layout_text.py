@@ -227,8 +227,8 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
     ways = [packing_words(job, one.packing)] if one.packing.pieces else []
     if one.adjustable is not None:
         piece = job.rack.piece(one.adjustable)
-        drawn = format_length(one.drawn, display)
-        ways.append(f"{_small(piece.name)} drawn out {drawn}")
+        face = format_length(one.face_from_hole, display)
+        ways.append(f"{_small(piece.name)} with its face {face} from the hole")
     made = " or ".join(ways) or "nothing on the rack makes it"
     left = ""
     if one.packing.pieces and abs(one.packing.residual) > EXACT:

@@ -9,11 +9,11 @@ from typing import Literal
 from msgspec import Struct
 
 from gridjig.checks.findings import LEVELS, Finding, Level
-from gridjig.edits.typed_values import face_distance
 from gridjig.model import Display, Job, Member, Part, Placement, Table
 from gridjig.model.labels import address
 from gridjig.model.titles import title
 from gridjig.solve.mounting.ways import Way
+from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_angle, format_length, format_play, format_rounded_angle
 
@@ -142,8 +142,19 @@ def _worst(findings: tuple[Finding, ...]) -> dict[str, Finding]:
     return worst
 
 
-def verdict(findings: tuple[Finding, ...]) -> tuple[Level, str]:
-    """The check lamp: the worst level, and in words how many of what."""
+_WELL = {
+    "fine": "no overlaps",
+    "fine/parts": "no overlaps",
+    "fine/contacts": "no overlaps, no gaps",
+}
+"""What the lamp says of a check that found nothing: only what was looked at."""
+
+
+def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
+    """The check lamp: the worst level, and in words how many of what; no level for an empty table.
+
+    Green says what was looked at; the finding itself says it at length, and what was not.
+    """
     clashes = sum(f.level == "clash" for f in findings)
     checks = sum(f.level == "check" for f in findings)
     if clashes:
@@ -151,4 +162,6 @@ def verdict(findings: tuple[Finding, ...]) -> tuple[Level, str]:
         return "clash", f"{clashes} {'clash' if clashes == 1 else 'clashes'}{more}"
     if checks:
         return "check", f"{checks} to check"
-    return "fine", "nothing clashes"
+    if findings:
+        return "fine", _WELL.get(findings[0].id, _WELL["fine"])
+    return "", "nothing to check yet"

@@ -78,9 +78,9 @@ class Remainder(Struct, frozen=True):
     `hole_line` is the column (axis x) or row that its front hole stands in, `holes` the front
     holes there that can be used: on the table, open, before a free stretch of the face.  `left` is
     what is to be packed, or drawn out of an adjustable stop, by `drawn` where the rack has one
-    (`adjustable`).  `dimension` is taken from the datum face along that axis, opposed to it or on
-    the same side; None for the datum face itself.  `allowed` is the part of that dimension's
-    tolerance that may be used up.
+    (`adjustable`), so that its face stands `face_from_hole` from its front hole.  `dimension` is
+    taken from the datum face along that axis, opposed to it or on the same side; None for the datum
+    face itself.  `allowed` is the part of that dimension's tolerance that may be used up.
     """
 
     line: FaceLine
@@ -92,6 +92,7 @@ class Remainder(Struct, frozen=True):
     packing: Packing
     adjustable: str | None
     drawn: float
+    face_from_hole: float
     dimension: float | None
     opposed: bool
     allowed: float
@@ -219,7 +220,7 @@ def _remainder(
         verdict: PackingVerdict = "on the grid"
     else:
         verdict = "skip" if nearest <= allowed else "needed"
-    adjustable, drawn = _drawn(drawers, line, first, pitch)
+    adjustable, drawn, face = _drawn(drawers, line, first, pitch)
     return Remainder(
         line=line,
         stop=stop,
@@ -230,6 +231,7 @@ def _remainder(
         packing=NOTHING if verdict == "on the grid" else pack(job.rack, left),
         adjustable=adjustable,
         drawn=drawn,
+        face_from_hole=face,
         dimension=dimension,
         opposed=origin is not None and origin.sign != line.sign,
         allowed=allowed,
@@ -253,13 +255,15 @@ def _datum_along(datum: DatumFaces, axis: Axis) -> WorkFace | None:
 
 def _drawn(
     drawers: Sequence[Stop], line: FaceLine, first: float, pitch: float
-) -> tuple[str | None, float]:
-    """The first adjustable stop that reaches the line, and how far it is set out, mm."""
+) -> tuple[str | None, float, float]:
+    """The first adjustable stop that reaches the line, how far it is set out, and how far its face
+    then is from its front hole, mm.
+    """
     for stop in drawers:
         left = left_before(line.at, line.sign, stop.face, first, pitch)
         if left <= stop.travel(pitch):
-            return stop.piece, left
-    return None, 0.0
+            return stop.piece, left, stop.face + left
+    return None, 0.0, 0.0
 
 
 def stretches(line: FaceLine) -> tuple[Stretch, ...]:

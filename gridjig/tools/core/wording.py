@@ -3,10 +3,10 @@
 import re
 from collections.abc import Iterable
 
-from gridjig.edits.typed_values import face_distance
 from gridjig.model import Hole, Job, Part, Table
 from gridjig.model.labels import address
 from gridjig.model.titles import title, titles
+from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import Display, format_length
 

@@ -9,11 +9,12 @@ from collections.abc import Mapping
 from gridjig.edits.lookup import placement_of
 from gridjig.edits.parts import set_place
 from gridjig.edits.selection import shift, things
-from gridjig.edits.typed_values import face_distance, type_face_distance, type_reach
+from gridjig.edits.typed_values import type_face_distance, type_reach
 from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
 from gridjig.model.titles import title
 from gridjig.solve.placed.cache import holes_besides
+from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.solver import PlacedPiece, solve_placement
 from gridjig.solve.poses.choose import (
     NearestPlacement,

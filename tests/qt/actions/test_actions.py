@@ -139,7 +139,7 @@ class Table:
 
     def run(self) -> str:
         self.note("run")
-        return "nothing clashes"
+        return "no overlaps"
 
     def next(self) -> None:
         self.note("next")
@@ -286,7 +286,7 @@ def test_what_is_in_hand_is_turned_though_nothing_is_selected() -> None:
 def test_one_of_a_choice_is_ticked_and_steps_are_named() -> None:
     now = Situation(tool_action="tool.notch", unit="mm", theme="dark", glove=True)
     ticked = {one.id for one in ACTIONS if one.ticked is not None and one.ticked(now)}
-    shown = {"view.rack", "view.side", "view.glove"}
+    shown = {"view.rack", "view.side", "view.contacts", "view.glove"}
     assert ticked == {"tool.notch", "unit.mm", "theme.dark", *shown}
     named = {one.id: one.step(FULL) for one in ACTIONS if one.step(FULL)}
     assert named == {"edit.undo": "Move", "edit.redo": "Turn"}
@@ -383,6 +383,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "view.out": [("zoom_by", 0.833)],
     "view.rack": [("change", {"rack_shown": True})],
     "view.side": [("change", {"side_shown": False})],
+    "view.contacts": [("change", {"contacts_shown": False})],
     "view.glove": [("change", {"glove": True})],
     "theme.dark": [("change", {"theme": "dark"})],
     "go.next": [("go", 1)],

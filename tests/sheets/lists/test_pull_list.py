@@ -70,11 +70,16 @@ def test_the_table_for_the_clipboard_has_a_row_a_piece() -> None:
     named = structs.replace(job.rack.piece("stop"), name="Fixed\tstop\n2", size='1/2" face')
     rows = to_text(pull_list(structs.replace(job, rack=job.rack.with_piece(named)))).splitlines()
     assert rows[0].split("\t") == [
-        "Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in",
+        "Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in", "Set to",
     ]  # fmt: skip
     assert len(rows) == 6
-    assert all(len(row.split("\t")) == 8 for row in rows)
-    assert rows[4] == 'B10\tFixed stop 2\t1/2" face\t2\t6\t\t1.0 kg\tJ3 + K3, G7 + H7'
+    assert all(len(row.split("\t")) == 9 for row in rows)
+    assert rows[4] == (
+        'B10\tFixed stop 2\t1/2" face\t2\t6\t\t1.0 kg\tJ3 + K3, G7 + H7\t'
+        "J3 + K3: face 20 mm from J3, turn 0°;"
+        " G7 + H7: face 21 mm from G7 with shim 1 mm in front of it, turn 0°,"
+        " on riser, then shim 1 mm"
+    )
 
 
 @pytest.mark.source("library", "Python 3.11 csv", "reading back")

@@ -3,10 +3,11 @@
 import pytest
 from msgspec import structs
 
+from gridjig.contact.titles import side_title
 from gridjig.contact.values import Contact, Role, Support
 from gridjig.geometry.part_solids import PartFace
 from gridjig.model import Display, EndCut
-from gridjig.sheets.text.contact_text import contact_text, role_text, side_text, supports_text
+from gridjig.sheets.text.contact_text import contact_text, role_text, supports_text
 from tests.contact.poses import lay, look, turned
 from tests.contact.test_by_hand import rail
 from tests.workshop import put, seat
@@ -52,7 +53,7 @@ def test_what_a_contact_means_in_words() -> None:
     ],
 )
 def test_faces(face: PartFace, normal: tuple[float, float, float], words: str) -> None:
-    assert side_text(JOB, "rail", face, normal) == f"Rail, {words}"
+    assert side_title(JOB, "rail", face, normal) == f"Rail, {words}"
 
 
 def test_roles() -> None:

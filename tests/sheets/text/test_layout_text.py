@@ -38,7 +38,7 @@ def test_both_far_sides_of_the_butted_frame_need_exactly_one_inch() -> None:
     assert far.right == 'pack 1"'
     assert far.under.split("\n") == [
         'stop in column S · 24" from B, opposed to it',
-        'needed: 1 × packing 1" thick or adjustable stop drawn out 1"',
+        'needed: 1 × packing 1" thick or adjustable stop with its face 1-1/2" from the hole',
     ]
     assert far.level == "check"
     near = line(job, "Left face: C left")

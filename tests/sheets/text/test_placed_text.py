@@ -68,13 +68,13 @@ def test_a_stand_without_a_way_has_no_play_to_tell() -> None:
 
 @pytest.mark.expectation(67)
 def test_lines_name_place_and_state() -> None:
-    job = laid(pin("a", 2, 2), pin("b", 2, 2), stop("s", 5, 5), plate("part", 300, 400))
+    job = laid(pin("a", 2, 2), pin("b", 2, 2), stop("s", 5, 5), plate("part", 300, 220))
     placed_pieces = PlacedPieces().of(job)
     lines = {
         line.id: line for line in placed_lines(job, placed_pieces, findings(job, placed_pieces))
     }
     assert list(lines) == ["part", "a", "b", "s"]
-    assert lines["part"].place == "300 mm, 400 mm"
+    assert lines["part"].place == "300 mm, 220 mm"
     assert lines["part"].state == "0 mm to 6 mm high"
     assert lines["a"].level == lines["b"].level == "clash"
     assert lines["s"].level == "fine"
@@ -103,8 +103,8 @@ def finding(level: str, *ids: str) -> Finding:
 @pytest.mark.parametrize(
     ("levels", "level", "words"),
     [
-        ((), "fine", "nothing clashes"),
-        (("fine",), "fine", "nothing clashes"),
+        ((), "", "nothing to check yet"),
+        (("fine",), "fine", "no overlaps"),
         (("check",), "check", "1 to check"),
         (("clash",), "clash", "1 clash"),
         (("clash", "clash", "check"), "clash", "2 clashes, 1 to check"),

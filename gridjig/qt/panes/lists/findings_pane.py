@@ -20,7 +20,7 @@ class FindingsPane(QWidget):
     def __init__(self, appearance: Appearance, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.findings: tuple[Finding, ...] = ()
-        self.summary = Label()
+        self.summary = Label("Nothing is on the table yet, so there is nothing to check.")
         self.summary.setMargin(8)
         self.summary.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = EntryListView("What the check found", appearance)
@@ -39,8 +39,8 @@ class FindingsPane(QWidget):
         """Paint in another look."""
         self.list.set_appearance(appearance)
 
-    def show_findings(self, findings: tuple[Finding, ...], things: int) -> None:
-        """List these findings."""
+    def show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """List these findings; there are none only where nothing is on the table."""
         self.findings = findings
         entries: list[ListEntry] = []
         for level, head in _HEADS.items():
@@ -51,10 +51,6 @@ class FindingsPane(QWidget):
             entries += [
                 ListEntry(f.id, f.what, f.do, level=f.level, ids=tuple(f.ids)) for f in of_level
             ]
-        if not things:
-            self.summary.setText("Nothing is on the table yet, so there is nothing to check.")
-        elif not findings:
-            self.summary.setText("Nothing clashes and every piece stands.")
         self.summary.setVisible(not findings)
         self.list.setVisible(bool(findings))
         self.list.show_entries(entries, None)

@@ -3,6 +3,8 @@
 Choosing a line selects the pieces and shows where they stand.
 """
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
 
@@ -12,6 +14,7 @@ from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
 from gridjig.qt.widgets.layout import REST, in_column, in_row
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.sheets.lists.pull_list import PullLine, PullList, pull_list
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_mass
 
 
@@ -78,8 +81,8 @@ class PullPane(QWidget):
         """Paint in another look."""
         self.list.set_appearance(appearance)
 
-    def show_job(self, job: Job) -> None:
-        """Show what this job takes from the rack."""
+    def show_job(self, job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> None:
+        """Show what this job takes from the rack, and how its pieces are set."""
         last = self._job
         same = last is not None and (
             last.placements is job.placements
@@ -90,7 +93,7 @@ class PullPane(QWidget):
         self._job = job
         if same:
             return
-        self.pulled = pulled = pull_list(job)
+        self.pulled = pulled = pull_list(job, placed_pieces)
         self.total.setText(total_words(pulled))
         self.list.show_entries(pull_entries(pulled), None)
         self.list.setVisible(bool(pulled.groups))

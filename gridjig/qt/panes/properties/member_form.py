@@ -18,9 +18,11 @@ from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.text.bar_orientation import listed_way, lying_in_words, ways_up
+from gridjig.sheets.text.contact_text import part_contact_lines
 from gridjig.tools.core.wording import capital
 from gridjig.units import format_length, format_mass
 
+from .contact_lines import ContactLines
 from .cut_cells import CutCells
 from .repeat_cells import RepeatCells
 
@@ -95,6 +97,9 @@ class MemberForm(ThingForm):
             "Measure the height",
         )
         self.repeat = RepeatCells(self, display)
+        self.contact = ContactLines()
+        self.across(self.contact)
+        self.contact.chosen.connect(lambda thing_id: self.document.select({thing_id}))
         self.words(
             "small",
             "Left and right are seen from the start to the end. A mitre's angle is counted from"
@@ -152,6 +157,7 @@ class MemberForm(ThingForm):
         self.start.show_member(member)
         self.end.show_member(member)
         self.repeat.show_parts(job, frozenset([thing_id]))
+        self.contact.show_lines(part_contact_lines(job, self.document.contacts, thing_id))
         self._weigh(job, member)
         self.reflow()
 

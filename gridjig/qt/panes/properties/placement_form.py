@@ -11,10 +11,8 @@ from gridjig.edits.lookup import placement_of, with_placement
 from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
 from gridjig.edits.typed_packing import thickness, type_packing
 from gridjig.edits.typed_values import (
-    FaceDistance,
     TurnChoice,
     TypedResult,
-    face_distance,
     take_turn_choice,
     turn_choices,
     type_face_distance,
@@ -33,8 +31,10 @@ from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextFi
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Piece
 from gridjig.session.document import Document
+from gridjig.sheets.text.contact_text import piece_contact_lines
 from gridjig.sheets.text.placed_text import freedom_words
 from gridjig.solve.placed.cache import holes_besides
+from gridjig.solve.placed.face_distance import FaceDistance, face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.tools.core.refusals import newly_refused
 from gridjig.tools.core.tool import apply_outcome
@@ -59,6 +59,8 @@ class PlacementForm(ThingForm):
         self._ways: tuple[TurnChoice, ...] = ()
         self.title = self.heading()
         self.freedom = self.words("freedom")
+        self.contact = self.words("freedom")
+        self.contact.setAccessibleName("What it touches")
         self.name = field(
             TextField("Name", accepts="optional"), "name", its(rename), "Name the piece", wide=True
         )
@@ -142,6 +144,7 @@ class PlacementForm(ThingForm):
         size = f", {piece.size}" if piece.size else ""
         self.title.setText(f"{piece.name}{size}")
         self.freedom.setText(sentence(freedom_words(job, there)))
+        self._show_contact(job)
         self.show_values(job)
         self._show_holes(placement)
         if not self.document.previewing:
@@ -152,6 +155,14 @@ class PlacementForm(ThingForm):
         self.show_cell(self.flipped, piece.flips)
         self._show_stacks(job, placement, there)
         self.reflow()
+
+    def _show_contact(self, job: Job) -> None:
+        """What it touches, also while it is dragged."""
+        lines: tuple[str, ...] = ()
+        if job.parts:
+            lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
+        self.contact.setText("\n".join(sentence(line) for line in lines))
+        self.show_cell(self.contact, bool(lines))
 
     def _show_holes(self, placement: Placement) -> None:
         for index, field in enumerate(self.holes):

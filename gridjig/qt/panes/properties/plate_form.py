@@ -12,9 +12,11 @@ from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.fields import AngleField, LengthField, TextField, TypedField
 from gridjig.rack import Point
 from gridjig.session.document import Document
+from gridjig.sheets.text.contact_text import part_contact_lines
 from gridjig.sheets.text.corner_text import boxed_size, corners_words, read_corners, sized
 from gridjig.units import format_length, format_mass
 
+from .contact_lines import ContactLines
 from .repeat_cells import RepeatCells
 
 
@@ -79,6 +81,9 @@ class PlateForm(ThingForm):
             " outline's own corner. Turns go counter-clockwise.",
         )
         self.repeat = RepeatCells(self, display)
+        self.contact = ContactLines()
+        self.across(self.contact)
+        self.contact.chosen.connect(lambda thing_id: self.document.select({thing_id}))
         self.reflow()
 
     def _outline(self, job: Job) -> Plate:
@@ -103,6 +108,7 @@ class PlateForm(ThingForm):
         self.turn_to(thing_id)
         self.show_values(job)
         self.repeat.show_parts(job, frozenset([thing_id]))
+        self.contact.show_lines(part_contact_lines(job, self.document.contacts, thing_id))
         if not self.document.previewing:
             there = load(self._outline(job))
             x, y = (format_length(v, job.display) for v in (there.x, there.y))

@@ -1,0 +1,197 @@
+"""What the contacts show to be wrong: pieces that do not reach the work, clamps over nothing, parts
+that lie in one another.  Only a job with a weldment has any of it.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from gridjig.contact.features import features_of
+from gridjig.contact.titles import side_title
+from gridjig.contact.values import TOUCH, Clamped, Contact, JobContacts, Role
+from gridjig.model import Job, Part
+from gridjig.model.titles import title
+from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
+from gridjig.units import format_length, format_measure
+
+from .finding import Finding, told_apart
+from .linked import linked
+
+Found = Iterator[Finding]
+
+
+def contact_findings(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], found: JobContacts
+) -> Found:
+    """All that the contacts of a job have to say."""
+    for one in found.part_overlaps:
+        a, b = title(job, one.a), title(job, one.b)
+        yield Finding(
+            f"parts/{one.a}/{one.b}",
+            "clash",
+            f"{a} and {b} overlap by {format_length(one.depth, job.display)}.",
+            one.where,
+            (one.a, one.b),
+            "Trim, cope or notch one of them, or move it.",
+        )
+    parts = {part.id: part for part in job.parts}
+    for placement in job.placements:
+        placed, role = placed_pieces[placement.id], found.roles[placement.id]
+        own = found.pieces[placement.id]
+        if placed.fault is not None or own.overlaps:
+            continue  # said already
+        if placed.tip is not None:
+            yield from _clamp(job, placed, placed.tip, role, found, parts)
+        elif role.what in ("idle", "blocks nothing"):
+            yield from _idle(job, placed, own.contacts, found.within)
+
+
+# -- pieces that do nothing --------------------------------------------------------------------
+
+
+def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: float) -> Found:
+    features = features_of(placed)
+    name = told_apart(job, placed.placement.id)
+    points = [f.a for f in features.faces] + [r.centre for r in features.rounds]
+    only_rests = not points
+    points += [r.centre for r in features.rests]
+    if not points:
+        return  # it has nothing to touch the work with
+    if not contacts:
+        where = points[0]
+        if only_rests:
+            what = f"{name} carries nothing: no part lies above it."
+            do = "Move it under a part, or take it off the table."
+        else:
+            reach = format_length(within, job.display)
+            what = f"{name} touches nothing: no part lies within {reach} in front of it."
+            do = "Move it to the work, or take it off the table."
+        own = placed.placement.id
+        yield Finding(f"idle/{own}", "check", what, where, (own,), do)
+        return
+    nearest = contacts[0]
+    face = side_title(job, nearest.part, nearest.face, nearest.normal)
+    ids = (placed.placement.id, nearest.part)
+    if nearest.means == "radius":
+        what = f"{name} meets only the rounded edge of {face}."
+        do = "Raise or lower it, or move it along, so that it meets the flat."
+    else:
+        gap = format_measure(nearest.gap, job.display)
+        short = "carries nothing" if only_rests else "does not reach the work"
+        what = f"{name} {short}: gap {gap} to {face}."
+        do = _closing(job, placed, gap, nearest)
+    yield Finding(f"gap/{placed.placement.id}", "check", what, nearest.middle, ids, do)
+
+
+def _closing(job: Job, placed: PlacedPiece, gap: str, nearest: Contact) -> str:
+    """How a gap can be closed with what the piece allows."""
+    if nearest.kind == "rest under":
+        return f"Raise it by {gap} with a riser or shims, or take it off the table."
+    ways = []
+    if placed.way is not None and placed.way.slides and placed.faces:
+        ways.append(f"slide it in by {gap}")
+    thin = [p.thickness for p in job.rack.shims if p.thickness <= nearest.gap + TOUCH]
+    if placed.piece is not None and placed.piece.takes_packing and thin:
+        ways.append(f"put {gap} of packing in front of it")
+    ways.append("move it or the work until they touch")
+    said = ", or ".join(ways)
+    return f"{said[:1].upper()}{said[1:]}."
+
+
+# -- clamps ----------------------------------------------------------------------------------------
+
+
+def _clamp(
+    job: Job,
+    placed: PlacedPiece,
+    tip: PlacedTip,
+    role: Role,
+    found: JobContacts,
+    parts: Mapping[str, Part],
+) -> Found:
+    name, thing_id = told_apart(job, placed.placement.id), placed.placement.id
+    if role.clamped is not None:
+        if tip.push == "down":
+            yield from _over_nothing(job, name, thing_id, role.clamped, parts)
+        else:
+            yield from _nothing_behind(job, name, thing_id, role.clamped, found)
+        return
+    pads = [c for c in found.pieces[thing_id].contacts if c.feature == "tip"]
+    if not pads:
+        if tip.push == "down":
+            what = f"{name} presses on the bare table: no part lies under its tip."
+        else:
+            reach = format_length(found.within, job.display)
+            what = f"{name} presses on nothing: no part lies within {reach} in front of its tip."
+        do = "Turn it to a part and set its reach, or take it off the table."
+        yield Finding(f"clamp/{thing_id}", "check", what, tip.at, (thing_id,), do)
+        return
+    pad = pads[0]
+    face = side_title(job, pad.part, pad.face, pad.normal)
+    by = format_measure(abs(pad.gap), job.display)
+    if pad.means == "out of reach" and pad.kind == "pad on top":
+        low = pad.gap > 0.0
+        what = f"{name} cannot press there: {face}, is {by} too {'low' if low else 'high'} for it."
+        do = (
+            "Take a clamp that comes down lower, or raise the work."
+            if low
+            else "Put a riser under it, or take a clamp that opens higher."
+        )
+    elif pad.means == "gap":
+        what = f"{name} does not reach the work: gap {by} to {face}."
+        do = _further(placed, pad.gap, by)
+    else:
+        what = f"{name} presses beside the flat of {face}: its tip's middle is not on it."
+        do = "Turn it or set its reach so that the whole pad is on the part."
+    yield Finding(f"clamp/{thing_id}", "check", what, pad.middle, (thing_id, pad.part), do)
+
+
+def _further(placed: PlacedPiece, gap: float, by: str) -> str:
+    tip = placed.piece.tip if placed.piece is not None else None
+    if tip is not None and placed.reach + gap <= tip.reach_max + TOUCH:
+        return f"Give it {by} more reach."
+    return "It is out as far as it goes: move it nearer to the work."
+
+
+def _over_nothing(
+    job: Job, name: str, thing_id: str, clamped: Clamped, parts: Mapping[str, Part]
+) -> Found:
+    """A push spreads at 45 degrees on its way down: a support farther beside does not take it."""
+    part = parts[clamped.part]
+    called = title(job, part.id)
+    nearest = clamped.supports[0] if clamped.supports else None
+    if nearest is None:
+        what = f"{name} presses on {called} with nothing under it: the part bends or tips."
+    elif nearest.distance > part.z_high - part.z_low + TOUCH:
+        off = format_length(nearest.distance, job.display)
+        support = told_apart(job, nearest.id) if nearest.id else "the table"
+        what = (
+            f"{name} presses on {called} where nothing is under it: the part bends."
+            f" The nearest support, {support}, is {off} away."
+        )
+    else:
+        return
+    do = "Put the clamp over a support, or a riser under the part below its tip."
+    yield Finding(f"unsupported/{thing_id}", "check", what, clamped.at, (thing_id, part.id), do)
+
+
+def _nothing_behind(
+    job: Job, name: str, thing_id: str, clamped: Clamped, found: JobContacts
+) -> Found:
+    """A push along the table needs a face against it, on the part or on what that is joined to."""
+    pad = next(c for c in found.pieces[thing_id].contacts if c.feature == "tip" and c.touches)
+    together = linked(found.parts, clamped.part)
+    against = any(
+        c.piece != thing_id and c.part in together and _opposed(c, pad) for c in found.touching()
+    )
+    if not clamped.supports and not against:
+        called = title(job, clamped.part)
+        what = f"{name} pushes {called} and nothing on the other side holds it."
+        do = "Put a stop on the far side of the work, in the line of the push."
+        yield Finding(
+            f"unsupported/{thing_id}", "check", what, clamped.at, (thing_id, clamped.part), do
+        )
+
+
+def _opposed(contact: Contact, pad: Contact) -> bool:
+    """True if a locator's face is turned against the push by no more than 60 degrees."""
+    (ax, ay, _), (bx, by, _) = contact.normal, pad.normal
+    return ax * bx + ay * by < -0.5

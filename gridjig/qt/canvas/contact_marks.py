@@ -1,0 +1,99 @@
+"""The marks of contacts on the plan, kept in step with the contacts by id and identity.
+
+Bars lie over the things; signs lie over them too, but below names, which stay readable.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from gridjig.contact.values import JobContacts, PieceContacts, Role
+from gridjig.geometry.box_index import Box, BoxIndex
+from gridjig.qt.paint.painter import Plot, Plotter
+from gridjig.sheets.drawings.contacts import draw_contact_bars, draw_contact_signs
+from gridjig.solve.placed.placed_piece import PlacedPiece
+
+from .items import Damage
+
+
+class ContactMarks:
+    """The marks of one document, plotted for one look."""
+
+    def __init__(self, plotter: Plotter) -> None:
+        self._plotter = plotter
+        self._last: JobContacts | None = None
+        self._marks: dict[str, tuple[Plot, Plot]] = {}  # signs and bars
+        self._nearby: BoxIndex[tuple[str, int]] = BoxIndex()
+        self._outreach = 0.0
+
+    def __len__(self) -> int:
+        return len(self._marks)
+
+    def sync(
+        self, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts | None
+    ) -> list[Damage]:
+        """Show these contacts, or none; returns what has to be drawn again."""
+        last = self._last
+        if contacts is last:
+            return []
+        self._last = contacts
+        damage: list[Damage] = []
+        if contacts is None:
+            for thing_id in tuple(self._marks):
+                self._drop(thing_id, damage)
+            return damage
+        pieces, roles = contacts.pieces, contacts.roles
+        if last is None:
+            anew: Iterable[str] = pieces
+        else:
+            before, old = last.pieces, last.roles
+            if before.keys() != pieces.keys():
+                for thing_id in before.keys() - pieces.keys():
+                    self._drop(thing_id, damage)
+            # A piece that stands otherwise has other contacts, be they equal: these two tell all.
+            anew = [
+                k
+                for k, own in pieces.items()
+                if before.get(k) is not own or old.get(k) is not roles[k]
+            ]
+        for thing_id in anew:
+            self._drop(thing_id, damage)
+            self._put(thing_id, placed_pieces[thing_id], pieces[thing_id], roles[thing_id], damage)
+        return damage
+
+    def _put(
+        self,
+        thing_id: str,
+        placed: PlacedPiece,
+        own: PieceContacts,
+        role: Role,
+        damage: list[Damage],
+    ) -> None:
+        plots = (
+            self._plotter.plot(draw_contact_signs(placed, own, role)),
+            self._plotter.plot(draw_contact_bars(own)),
+        )
+        self._marks[thing_id] = plots
+        for index, plot in enumerate(plots):
+            if plot.box is not None:
+                self._nearby.put((thing_id, index), plot.box)
+                self._outreach = max(self._outreach, plot.outreach)
+                damage.append(Damage(plot.box, plot.outreach))
+
+    def _drop(self, thing_id: str, damage: list[Damage]) -> None:
+        old = self._marks.pop(thing_id, None)
+        if old is None:
+            return
+        for index, plot in enumerate(old):
+            if plot.box is not None:
+                self._nearby.drop((thing_id, index))
+                damage.append(Damage(plot.box, plot.outreach))
+
+    def within(self, box: Box, reach: float) -> tuple[list[Plot], list[Plot]]:
+        """Signs and bars that may touch a box of the table; `reach` is mm for one dot."""
+        beyond = self._outreach * reach
+        wide = (box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond)
+        near = set(self._nearby.touching(wide))
+        return list(self._of(near, 0)), list(self._of(near, 1))
+
+    def _of(self, near: set[tuple[str, int]], index: int) -> Iterator[Plot]:
+        for thing_id in sorted(k for k, which in near if which == index):
+            yield self._marks[thing_id][index]

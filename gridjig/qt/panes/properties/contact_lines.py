@@ -1,0 +1,104 @@
+"""What touches a part, in its form: a line for each, and a click on its name selects it."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.plain import Button, Label, tip
+from gridjig.sheets.text.contact_text import ContactLine
+
+
+class NameButton(Button):
+    """A button as wide as there is room; a name that is longer is cut, and whole in its tip."""
+
+    def __init__(self) -> None:
+        super().__init__(role="plain")
+        self._name = ""
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+
+    def show_name(self, name: str) -> None:
+        """Show a name."""
+        self._name = name
+        self.setToolTip(tip(f"{name}\nSelect it"))
+        self.setAccessibleName(f"Select {name}")
+        self._cut()
+
+    def name(self) -> str:
+        """The whole name."""
+        return self._name
+
+    def minimumSizeHint(self) -> QSize:
+        """It gives way: a form is no wider for a long name."""
+        return QSize(0, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cut the name anew."""
+        super().resizeEvent(event)
+        self._cut()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Cut the name anew for other letters."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "_name"):
+            self._cut()
+
+    def _cut(self) -> None:
+        letters = self.fontMetrics()
+        room = self.width() - 4 * letters.averageCharWidth()
+        self.setText(letters.elidedText(self._name, Qt.TextElideMode.ElideRight, max(room, 0)))
+
+
+class _Row(QWidget):
+    chosen = Signal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._id = ""
+        self.button = NameButton()
+        self.words = Label("", "small")
+        self.button.clicked.connect(lambda: self.chosen.emit(self._id))
+        in_column(self.button, self.words, over=self, margins="none", gap=0)
+
+    def show_line(self, line: ContactLine) -> None:
+        """Show a line."""
+        self._id = line.id
+        self.button.show_name(line.name)
+        self.button.setAccessibleDescription(line.words)
+        self.words.setText(line.words)
+
+
+class ContactLines(QWidget):
+    """The lines; `chosen` carries the id of what is to be selected."""
+
+    chosen = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.head = Label("")
+        self.rows: list[_Row] = []
+        self._lines: tuple[ContactLine, ...] | None = None
+        self._column = in_column(self.head, over=self, margins="none")
+
+    def lines(self) -> tuple[ContactLine, ...]:
+        """The lines shown."""
+        return self._lines or ()
+
+    def show_lines(self, lines: Sequence[ContactLine]) -> None:
+        """Show these; rows that are there already are used again."""
+        shown = tuple(lines)
+        if shown == self._lines:
+            return
+        self._lines = shown
+        self.head.setText("Touches it:" if shown else "Nothing touches it.")
+        while len(self.rows) < len(shown):
+            row = _Row()
+            row.chosen.connect(self.chosen)
+            self._column.addWidget(row)
+            self.rows.append(row)
+        for index, row in enumerate(self.rows):
+            if index < len(shown):
+                row.show_line(shown[index])
+            row.setVisible(index < len(shown))

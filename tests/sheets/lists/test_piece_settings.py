@@ -1,0 +1,77 @@
+"""How each piece is set, for whoever sets it without the plan."""
+
+import pytest
+from msgspec import structs
+
+from gridjig.model import Display, Job
+from gridjig.model.labels import address
+from gridjig.sheets.lists.piece_settings import PieceSetting, piece_settings, setting_words
+from gridjig.sheets.lists.pull_list import pull_list
+from gridjig.solve.placed.cache import PlacedPieces
+from tests.workshop import laid, pin, put, seat, stop
+
+MM = Display(unit="millimetres")
+
+
+def settings(job: Job) -> dict[str, PieceSetting]:
+    return {one.placement: one for one in piece_settings(job, PlacedPieces().of(job))}
+
+
+def words(thing: object) -> str:
+    (one,) = settings(laid(thing)).values()  # type: ignore[arg-type]
+    return setting_words(one, MM)
+
+
+def test_a_face_is_told_from_the_hole_nearest_to_it() -> None:
+    """The slider's face stands 130 mm out in its frame: 110 - 50 from the far pin, 20 from the near
+    one when it is slid so far that this stands at the end of the slot.
+    """
+    far = put("a", "slider", seat("s", 5, 5), seat("s", 6, 5), slide=60.0)
+    turned_round = put("a", "slider", seat("s", 6, 5), seat("s", 5, 5), slide=110.0)
+    for placement in (far, turned_round):
+        job = laid(placement)
+        one = settings(job)["a"]
+        assert one.face == pytest.approx(20.0)
+        assert one.face_hole == address(job.table, max(s.hole for s in placement.seats))
+
+
+@pytest.mark.parametrize(
+    ("thing", "said"),
+    [
+        (stop("a", 3, 3), "face 20 mm from D4, turn 0°"),
+        (
+            structs.replace(stop("a", 3, 3), packing=("shim", "shim")),
+            "face 22 mm from D4 with shim 1 mm, then shim 1 mm in front of it, turn 0°",
+        ),
+        (
+            structs.replace(stop("a", 3, 3), lift=("riser", "shim")),
+            "face 20 mm from D4, turn 0°, on riser, then shim 1 mm",
+        ),
+        (put("a", "clamp", seat("p", 8, 8), turn=30.0, reach=100.0), "turn 30°, reach 100 mm"),
+        (
+            put("a", "hinge", seat("h1", 2, 9), seat("h2", 4, 9), leaf=60.0),
+            "turn 0°, arm opened to 60°",
+        ),
+        (pin("a", 3, 3), ""),
+        (structs.replace(pin("a", 3, 3), packing=("shim",)), "with shim 1 mm in front of it"),
+    ],
+)
+def test_a_setting_in_words(thing: object, said: str) -> None:
+    assert words(thing) == said
+
+
+def test_packing_and_risers_keep_their_order() -> None:
+    one = settings(laid(structs.replace(stop("a", 3, 3), lift=("shim", "riser"))))["a"]
+    assert one.lift == ("shim 1 mm", "riser")
+
+
+def test_what_cannot_stand_has_no_setting() -> None:
+    assert settings(laid(stop("a", 22, 3), stop("b", 3, 3))).keys() == {"b"}
+
+
+def test_the_settings_stand_on_the_line_of_their_own_piece() -> None:
+    job = laid(structs.replace(stop("a", 3, 3), packing=("shim",)), pin("p", 9, 9))
+    lines = {line.piece: line for line in pull_list(job).lines}
+    assert [one.placement for one in lines["stop"].settings] == ["a"]
+    assert [one.placement for one in lines["pin"].settings] == ["p"]
+    assert lines["shim"].settings == lines["bolt"].settings == ()
