@@ -112,7 +112,7 @@ def system_fault(system: str, machine: str, version: str, python: tuple[int, int
 
     `version` is that of glibc on Linux and that of macOS; an empty one is not known and will do.
     """
-    found = numbers(version)
+    found = (*numbers(version), 0) if numbers(version) else ()
     if system == "Linux" and machine not in GLIBC:
         return f"Qt is not made for Linux on {machine}: use a machine with x86_64 or aarch64."
     if system == "Linux" and found and found < numbers(GLIBC[machine]):

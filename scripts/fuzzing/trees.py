@@ -172,7 +172,11 @@ class Trees:
         if "anyOf" in schema and chance.random() < 0.5:
             given = chance.choice(schema["anyOf"])
         schema = self._resolved(given, old)
-        if isinstance(old, float | int) and not isinstance(old, bool) and "enum" not in schema:
+        if (
+            isinstance(old, float | int)
+            and not isinstance(old, bool)
+            and not {"enum", "const"} & set(schema)
+        ):
             return number(chance, schema, old)
         return self._made(chance, given, 0)
 

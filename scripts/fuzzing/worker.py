@@ -26,7 +26,7 @@ _SHRINK_S = 20.0  # for cutting a case down; longer where one case takes long
 
 def patience(kind: Kind) -> float:
     """Seconds by the clock after which a case is taken to hang: a busy machine is slow as well."""
-    return 2.0 * kind.seconds + 10.0
+    return 2.0 * kind.seconds + min(10.0, 10.0 * kind.seconds)
 
 
 class Span(NamedTuple):

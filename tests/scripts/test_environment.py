@@ -193,6 +193,7 @@ def test_pythons_that_qt_is_not_made_for_are_named(
         ("Linux", "aarch64", "2.38", 12, "glibc 2.39 or newer"),
         ("Linux", "riscv64", "2.40", 13, "not made for Linux on riscv64"),
         ("Darwin", "arm64", "14.0", 13, ""),
+        ("Darwin", "arm64", "14", 13, ""),
         ("Darwin", "arm64", "13.6.1", 11, ""),
         ("Darwin", "arm64", "13.6.1", 12, "use Python 3.11"),
         ("Darwin", "x86_64", "12.7", 11, "macOS 13.0 or newer and this is 12.7"),

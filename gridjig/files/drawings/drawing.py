@@ -21,7 +21,7 @@ from .curves import Unusable
 from .dxf import read_dxf
 from .joining import join
 from .rings import Crossing, Ring, once, sort_rings
-from .sketch import MOST_POINTS, READ, UNITS, WHOLE, Count, Report, Sketch, mm_of
+from .sketch import MOST_POINTS, POINTS_EACH, READ, UNITS, WHOLE, Count, Report, Sketch, mm_of
 
 __all__ = [
     "UNITS",
@@ -191,6 +191,7 @@ def _flattened(
     loose: Loose = {}
     total = len(sketch.curves)
     made, told = 0, time.monotonic()
+    most = MOST_POINTS + POINTS_EACH * sum(drawn.where is None for drawn in sketch.curves)
     for index, drawn in enumerate(sketch.curves):
         if index % _CHUNK == 0:
             report(READ + (_FLAT - READ) * index // total, WHOLE)
@@ -200,8 +201,8 @@ def _flattened(
             left["unusable curve", "unusable curves"] += 1
             continue
         made += len(points) - (drawn.curve.given if drawn.where is None else 0)
-        if made > MOST_POINTS:
-            raise _too_fine(sketch, fine)
+        if made > most:
+            raise _too_fine(sketch, fine, most)
         if time.monotonic() - told > _BETWEEN_S:
             told = time.monotonic()
             report(READ + (_FLAT - READ) * index // total, WHOLE)
@@ -217,11 +218,11 @@ def _flattened(
     return loose
 
 
-def _too_fine(sketch: Sketch, fine: float) -> ReadFault:
+def _too_fine(sketch: Sketch, fine: float, most: int) -> ReadFault:
     """The fault of a drawing whose curves would need too many points."""
     shown = format_figures(fine) if math.isfinite(fine) else "any"
-    most = format_count(MOST_POINTS)
-    why = f"its curves need more than {most} points to be true to {shown} of its units"
+    points = format_count(most)
+    why = f"its curves need more than {points} points to be true to {shown} of its units"
     return ReadFault(sketch.name, "", why, "check its unit, or bring in a part of it")
 
 

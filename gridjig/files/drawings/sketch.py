@@ -39,8 +39,10 @@ MOST = 2_000_000
 """Things that a file draws one by one."""
 MOST_COPIES = 200_000
 """Things that blocks and references draw besides: a perforated sheet of 400 by 500 holes."""
-MOST_POINTS = 2_000_000
-"""Points that all curves together may need: 2 s, and 300 MB with the outlines made of them."""
+MOST_POINTS = 1_000_000
+"""Points that all curves together may need: 2 s, and 200 MB with the outlines made of them."""
+POINTS_EACH = 40
+"""Points besides for each curve that stands in the file itself: a large file may need more."""
 WHOLE = 1000  # a report counts thousandths
 _LOOK = 4096  # steps between two reports
 READ = 700  # up to here the file is read, then outlines are made
