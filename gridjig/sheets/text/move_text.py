@@ -1,6 +1,7 @@
 """A move of the weldment that brings faces to their pins, in words.  Knows no widget."""
 
 from gridjig.angle.moving import DatumCost, WeldmentMove
+from gridjig.contact.titles import side_title
 from gridjig.geometry.part_solids import PartFace
 from gridjig.model import Display, FaceOf, Job
 from gridjig.model.titles import title
@@ -9,7 +10,6 @@ from gridjig.solve.weldment.faces import faces
 from gridjig.units import format_length, format_measure
 
 from .angle_text import holes_words
-from .contact_text import side_text
 from .list_line import ListLine
 
 
@@ -60,4 +60,4 @@ def _face_words(job: Job, of: FaceOf) -> str:
     face = next((one for one in faces(job.parts) if one.of == of), None)
     if face is None:
         return title(job, of.part)
-    return side_text(job, of.part, PartFace("side", of.side), (*face.normal, 0.0))
+    return side_title(job, of.part, PartFace("side", of.side), (*face.normal, 0.0))
