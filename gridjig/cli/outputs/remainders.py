@@ -14,7 +14,7 @@ from gridjig.solve.weldment.faces import WorkFace
 from .base import Output, Pair
 
 
-class PartFace(Output, frozen=True):
+class FaceOfPart(Output, frozen=True):
     """A face of a part: the number of the corner where its side begins, and its direction."""
 
     part: str
@@ -25,8 +25,8 @@ class PartFace(Output, frozen=True):
 class DatumOutput(Output, frozen=True):
     """The long and the end datum face; null where none suits."""
 
-    long: PartFace | None
-    end: PartFace | None
+    long: FaceOfPart | None
+    end: FaceOfPart | None
 
 
 class PackingPiece(Output, frozen=True):
@@ -39,7 +39,7 @@ class PackingPiece(Output, frozen=True):
 class FaceRemainder(Output, frozen=True):
     """What a stop leaves before a line of faces, what packs it, and whether it has to be packed."""
 
-    face: PartFace
+    face: FaceOfPart
     looks: Looks
     at: float
     parts: tuple[str, ...]
@@ -93,7 +93,7 @@ class RemaindersOutput(Output, frozen=True):
     linear_class: LinearClass = field(name="class")
     datum: DatumOutput
     faces: tuple[FaceRemainder, ...]
-    slanting: tuple[PartFace, ...]
+    slanting: tuple[FaceOfPart, ...]
     where: WhereOutput | None
 
 
@@ -115,8 +115,8 @@ def remainders_output(
     )
 
 
-def _face(face: WorkFace) -> PartFace:
-    return PartFace(face.of.part, face.of.side, _number(direction(face.a, face.b)))
+def _face(face: WorkFace) -> FaceOfPart:
+    return FaceOfPart(face.of.part, face.of.side, _number(direction(face.a, face.b)))
 
 
 def _remainder(job: Job, one: Remainder) -> FaceRemainder:
