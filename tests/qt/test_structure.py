@@ -128,5 +128,5 @@ def test_the_gates_see_what_they_are_for() -> None:
     assert list(reaches(bad)) == [(2, "work.angle.ask")]
     assert circle({"a": {"b"}, "b": {"c"}, "c": {"b"}}) == ["b", "c", "b"]
     assert circle({"a": {"b", "c"}, "b": {"c"}}) == []
-    lazy = ast.parse("def f():\n    from ..window import Window")
+    lazy = ast.parse("def f():\n    from ..window.window import Window")
     assert imports("gridjig.qt.forms.x", Path("x.py"), lazy) == {"gridjig.qt.window.window"}

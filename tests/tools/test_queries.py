@@ -91,7 +91,7 @@ def state(thing: object) -> object:
         return [(key, state(value)) for key, value in thing.items()]
     ours = isinstance(thing, Tool) or type(thing).__module__.startswith("gridjig.tools")
     if ours and hasattr(thing, "__dict__"):
-        held = {k: v for k, v in vars(thing).items() if k != "sight"}
+        held = {k: v for k, v in vars(thing).items() if k != "context"}
         return [id(thing), state(held)]
     if isinstance(thing, str | int | float | bool | None):
         return thing
@@ -223,7 +223,7 @@ def test_asking_during_any_drag_changes_nothing() -> None:
     hand.drag(Pointer(x, y))
     hand.drag(Pointer(750, 120))
     assert gripped == {"swing", "open", "reach"}
-    assert hand.gestures >= {"Swinging", "Opening", "Reaching", "Moving", "Carrying"}
+    assert hand.gestures >= {"SwingDrag", "LeafDrag", "ReachDrag", "HoleDrag", "PartDrag"}
     assert hand.gestures == {one.__name__ for one in leaves(Gesture)}, (
         "a gesture that no drag above begins"
     )

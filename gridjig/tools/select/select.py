@@ -4,7 +4,7 @@ It only decides which gesture or act is meant; each of them has a module of its 
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from gridjig.edits.lookup import all_ids
 from gridjig.edits.selection import things
@@ -58,7 +58,9 @@ class SelectTool(Tool):
         if self._gesture is not None or self._box is not None:
             return "Let go to finish, Esc to put everything back."
         chosen, hover = self.context.selection, self._hovered()
-        handle = self._handle_at(self._at) if hover and self._at is not None else None
+        handle = None
+        if hover and self._at is not None:
+            handle = _nearest(self._handles(), self._at)
         if handle is not None:
             name = capital(with_place(self.context.job, handle.thing_id))
             return f"{name}: drag {handle.does}. A face catches it; Alt leaves the face."
@@ -154,7 +156,7 @@ class SelectTool(Tool):
             self.context.placed_pieces,
             self.context.selection,
         )
-        handle = self._handle_at(down)
+        handle = _nearest(self._handles(down), down)
         if handle is not None:
             return grip(job, placed_pieces, handle, down)
         hits = self._catch(down)
@@ -177,15 +179,6 @@ class SelectTool(Tool):
         ids += [i for i in below if i not in chosen]
         job, placed_pieces = self.context.job, self.context.placed_pieces
         return tuple(h for i in ids for h in handles(job, placed_pieces, i))
-
-    def _handle_at(self, pointer: Pointer) -> Handle | None:
-        within = pointer.grip * pointer.table_mm
-        near = [
-            (math.dist(h.at, (pointer.x, pointer.y)), h)
-            for h in self._handles(pointer)
-            if math.dist(h.at, (pointer.x, pointer.y)) <= min(within, h.room)
-        ]
-        return min(near, key=lambda n: n[0])[1] if near else None
 
     def _boxed(self, a: Pointer, b: Pointer) -> Outcome:
         found = self._catcher.within(
@@ -323,6 +316,17 @@ class SelectTool(Tool):
                 TextLabel(top, with_place(job, first), "selected", anchor="above", cleared=True),
             )
         return shown
+
+
+def _nearest(handles: Iterable[Handle], pointer: Pointer) -> Handle | None:
+    """The handle within the pointer's grip that is nearest to it, or None."""
+    within = pointer.grip * pointer.table_mm
+    near = [
+        (math.dist(h.at, (pointer.x, pointer.y)), h)
+        for h in handles
+        if math.dist(h.at, (pointer.x, pointer.y)) <= min(within, h.room)
+    ]
+    return min(near, key=lambda n: n[0])[1] if near else None
 
 
 def _apart(a: Pointer, b: Pointer) -> float:
