@@ -18,7 +18,7 @@ def job_documents() -> list[bytes]:
     """Job files of every kind.  The lean ones come up more often: they are tried more quickly."""
     whole = [path.read_bytes() for path in samples().values()]
     small = [lean(data, parts) for data in whole for parts in (1, 3, 100)]
-    kept = [path.read_bytes() for path in sorted(FILES.glob("*.gridjig"))]
+    kept = [path.read_bytes() for path in sorted(FILES.rglob("*.gridjig"))]
     return [*whole, *small, *small, *kept, *(write_job(job) for job in made_jobs())]
 
 
@@ -64,4 +64,4 @@ def made_jobs() -> list[Job]:
 
 def drawings(suffix: str) -> Iterator[Path]:
     """The drawings of the tests."""
-    yield from sorted((FILES / "dxf").glob(f"*{suffix}"))
+    yield from sorted((FILES / "drawings" / "dxf").glob(f"*{suffix}"))

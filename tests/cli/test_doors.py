@@ -255,5 +255,5 @@ def test_ctrl_c_while_modules_load_leaves_no_traceback(after: float) -> None:
         time.sleep(after)
         process.send_signal(signal.SIGINT)
         said = process.communicate(timeout=30)[1].decode()
-    assert process.returncode in (130, 2)
+    assert process.returncode in (130, 2, -signal.SIGINT)  # ended by the signal itself: also 130
     assert "Traceback" not in said

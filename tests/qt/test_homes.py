@@ -20,15 +20,15 @@ RUN = """
 import sys
 from PySide6.QtCore import QTimer
 from gridjig.qt.startup import app, startup_frame
-class Watched(startup_frame.Frame):
+class Watched(startup_frame.StartupFrame):
     def take(self, inside):
         super().take(inside)
         QTimer.singleShot(600, self.look)
     def look(self):
         print(self._inside.entry.hint.words())
-        self._inside.file.desk.mark_saved()
+        self._inside.file.document.mark_saved()
         self.close()
-app.Frame = Watched
+app.StartupFrame = Watched
 from gridjig.cli import main
 sys.exit(main(sys.argv[1:]))
 """

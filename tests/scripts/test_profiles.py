@@ -42,7 +42,7 @@ def test_how_many_examples_are_tried(
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "-q", "-p", "no:randomly", *options, "test_counted.py"],
         cwd=tmp_path,
-        env={**os.environ, "PYTHONPATH": root, "CI": ""},
+        env={**os.environ, "PYTHONPATH": os.pathsep.join((root, str(environment.ROOT / "scripts"))), "CI": ""},
         capture_output=True,
         text=True,
         check=False,

@@ -280,7 +280,7 @@ def _corner(
 ) -> list[Joint]:
     """Where two parts come within the gap of each other without faces that meet."""
     line = shapely.shortest_line(_plan(one), _plan(other))
-    if line.length > gap:
+    if line is None or line.length > gap:  # there is none from an outline that encloses nothing
         return []
     (ax, ay), (bx, by) = line.coords
     place = ((ax + bx) / 2.0, (ay + by) / 2.0)

@@ -108,7 +108,7 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
         (lambda t: t["placements"][0].update(trun=1), "placements[0].trun", "known are id, piece"),
         (lambda t: t["placements"][1].pop("piece"), "placements[1]", "'piece' is missing"),
         (lambda t: t["placements"][1].update(piece="x"), "placements[1]", "not on the job's rack"),
-        (lambda t: t["placements"][1].update(id="s"), "placements[1].id", "s stands twice"),
+        (lambda t: t["placements"][1].update(id="s"), "placements[1].id", "s is used twice"),
         (lambda t: t["table"].update(hole_diameter=99), "table", "less than the pitch"),
         (lambda t: t["table"]["labels"].update(zero="up"), "table.labels.zero", "front left"),
         (

@@ -12,6 +12,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QCheckBox
 from pytestqt.qtbot import QtBot
 
+import gridjig.qt
 from gridjig.geometry.display import DrawingRole, Fill, Hatch
 from gridjig.qt.style import appearance, theme
 from gridjig.qt.style.appearance import Appearance
@@ -233,7 +234,7 @@ def test_the_look_holds_in_a_folder_of_any_name(qtbot: QtBot, tmp_path: Path, fo
 @pytest.mark.expectation(83)
 def test_nothing_moves_by_itself() -> None:
     """A wish for less motion is met by there being none."""
-    package = Path(theme.__file__).parent
+    package = Path(gridjig.qt.__file__).parent
     moving = re.compile(r"Q(Property|Variant|Abstract|Sequential)?Animation|QTimeLine|QMovie")
     files = list(package.rglob("*.py"))
     assert len(files) >= 100
