@@ -210,7 +210,7 @@ class AngleLimitsForm(FoldingForm):
     def along(self) -> AlongFace | None:
         """Return the part of the picked face, clear of its joints, that pins can stand along.
 
-        Return None if no face was picked.  Raise AngleFault if there is no such part.
+        Return None if pins may stand anywhere.  Raise AngleFault if the joints leave no room.
         """
         room = self._room()
         if self.where.value() != "along" or self._edge is None or room is None:

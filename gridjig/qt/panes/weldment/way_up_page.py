@@ -102,7 +102,7 @@ class WayUpPage(WeldmentPage):
         return MirroredSetup(change(job, (x, y), end), (), (), ())
 
     def carry_out(self) -> None:
-        """Carry it out as one undo step, and say what could not be mirrored."""
+        """Carry it out as one undo step, and say how many pieces stayed where they were."""
         made = self.made
         if made is None:
             return
