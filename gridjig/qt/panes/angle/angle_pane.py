@@ -42,7 +42,7 @@ _PAGES = (
 
 
 class AnglePane(PickingPane):
-    """Three pages over one document."""
+    """Three pages about one document."""
 
     def __init__(
         self, document: Document, appearance: Appearance, parent: QWidget | None = None

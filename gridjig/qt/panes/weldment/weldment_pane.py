@@ -32,7 +32,7 @@ NAMES: tuple[tuple[str, str], ...] = (
 
 
 class WeldmentPane(PickingPane):
-    """Five pages over one document; `revealed` carries ids to select and show."""
+    """Five pages about one document; `revealed` carries ids to select and show."""
 
     revealed = Signal(object)
 
