@@ -132,7 +132,7 @@ def open_chart(
     folder: str,
     say: Callable[[str], None],
 ) -> None:
-    """Open the form; `folder` is where files are first offered, `say` reports that one is saved."""
+    """Open the form; `folder` is proposed for files, `say` reports that one has been saved."""
     form = ChartForm(parent, document, questions, folder, say)
     form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     form.open()
