@@ -1,1 +1,1 @@
-"""The dialog that all forms are, help, and the questions about files."""
+"""The base class of all forms, the help, and the questions about files."""

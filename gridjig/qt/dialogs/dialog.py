@@ -1,7 +1,7 @@
-"""What every form and question is: a dialog whose F1 opens the help that belongs to it.
+"""The base class of every form and question: a dialog in which F1 opens its own help.
 
-The window's own help lies behind a form, and a form keeps the window from being used, so the help
-comes in a sheet of its own beside it.
+A form covers the window's help and blocks input to the window, so a form's help opens in a
+separate sheet beside it.
 """
 
 from PySide6.QtCore import Qt
@@ -13,9 +13,10 @@ from gridjig.qt.widgets.layout import REST, in_column, in_row
 
 
 class FormDialog(QDialog):
-    """A dialog with help.  `topic` names its help; one without has the help of what it lies over.
+    """A dialog with help.
 
-    The window's topic is `start`, which is the last resort.
+    `topic` names its help topic.  Without one, the dialog uses the topic of the form below it, or
+    `start` if there is none.
     """
 
     topic = ""
@@ -23,35 +24,35 @@ class FormDialog(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._help: HelpSheet | None = None
-        # A shortcut comes before what has the focus, so that no field keeps the key to itself.
+        # A shortcut is handled before the focused widget sees the key, so no field can swallow it.
         QShortcut(QKeySequence("F1"), self).activated.connect(self.show_help)
 
     def size_for(self, letters: int, lines: int, least: tuple[int, int] = (0, 0)) -> None:
-        """Take room for so many letters and lines, however large they are, within the screen."""
+        """Resize to hold this many letters and lines of the current font, within the screen."""
         metrics, room = self.fontMetrics(), self.screen().availableGeometry()
         wide = max(least[0], letters * metrics.averageCharWidth())
         high = max(least[1], lines * metrics.lineSpacing())
         self.resize(min(wide, room.width() - 24), min(high, room.height() - 60))
 
     def help_topic(self) -> str:
-        """The help topic of this form."""
+        """Return the help topic of this form."""
         over = self.parentWidget()
         if self.topic:
             return self.topic
         return over.help_topic() if isinstance(over, FormDialog) else "start"
 
     def show_help(self) -> None:
-        """Open the help of this form, or bring it to the front."""
+        """Open this form's help, or bring it to the front."""
         if self._help is None:
             self._help = HelpSheet(self)
         self._help.show_topic(self.help_topic())
 
 
 class HelpSheet(QDialog):
-    """Help beside a form; both can be used, and Esc closes it."""
+    """Help beside a form.  Both stay usable; Esc closes the help."""
 
     def __init__(self, form: QWidget) -> None:
-        from .help import HelpPane  # noqa: PLC0415 - questions are made before it is needed
+        from .help import HelpPane  # noqa: PLC0415 - most dialogs never show help
 
         super().__init__(form)
         self.setWindowTitle("Help")
@@ -66,7 +67,7 @@ class HelpSheet(QDialog):
         self.move(room.right() - self.width() - 12, room.top() + 40)
 
     def show_topic(self, topic: str) -> None:
-        """Show a topic, and take the focus so that the keys scroll it."""
+        """Show a topic and take the focus, so that the keys scroll it."""
         self.pane.show_topic(topic)
         self.show()
         self.raise_()

@@ -1,4 +1,4 @@
-"""Help that works offline: short topics from the package, shown beside the sheet."""
+"""Offline help: short topics that ship with the package, shown beside the sheet."""
 
 import re
 from functools import cache
@@ -38,7 +38,7 @@ _HEADING = re.compile(r"^(#+ )", re.MULTILINE)
 
 @cache
 def topic_text(topic: str) -> str:
-    """The text of a topic as Markdown.  KeyError if there is none of that name."""
+    """Return the text of a topic as Markdown.  Raise KeyError if there is no such topic."""
     if topic not in TOPICS:
         raise KeyError(topic)
     path = assets_dir() / "help" / f"{topic}.md"
@@ -49,7 +49,7 @@ def topic_text(topic: str) -> str:
 
 
 class HelpPane(QTextBrowser):
-    """Shows one topic; links lead to others."""
+    """Shows one topic, with links to others."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -60,10 +60,10 @@ class HelpPane(QTextBrowser):
         self.show_topic("start")
 
     def show_topic(self, topic: str) -> None:
-        """Show a topic from its beginning."""
+        """Show a topic from the top."""
         if topic != self.topic:
             self.topic = topic
-            # A heading of the first rank is far too large for a narrow pane; so all go two down.
+            # First-level headings are far too large for a narrow pane, so all go down two levels.
             self.setMarkdown(_HEADING.sub(r"##\1", topic_text(topic)))
 
     def _follow(self, url: QUrl) -> None:

@@ -1,7 +1,7 @@
-"""What the program asks about files, in one place, so that a test can answer in its stead.
+"""All questions about files, in one place, so that a test can answer them.
 
-Every question says what happened, why, and what can be done; buttons are verbs, and the one that
-loses work stands apart.
+Every question says what happened, why, and what can be done.  Buttons are verbs, and a button
+that loses work is set apart.
 """
 
 from collections.abc import Sequence
@@ -31,20 +31,20 @@ Overwrite = Literal["overwrite", "save_as", "cancel"]
 
 
 class FileQuestions(Protocol):
-    """What is asked when one file is read or written."""
+    """The questions needed to read or write one file."""
 
     def open_path(self, folder: str, title: str, kinds: str) -> str:
-        """A file to read; empty for none."""
+        """Ask for a file to read; return "" if none was chosen."""
 
     def save_path(self, proposed: str, title: str, kinds: str) -> str:
-        """A file to write; empty for none."""
+        """Ask for a file to write; return "" if none was chosen."""
 
     def problem(self, title: str, body: str) -> None:
-        """Say that something could not be done, when work must stop for it."""
+        """Report a failure that the person must acknowledge before going on."""
 
 
 class AnswerButton(Struct, frozen=True):
-    """A button: what it answers and its verb; `losing` sets it apart."""
+    """A button: its answer and its verb.  `losing` sets it apart, because it loses work."""
 
     answer: str
     verb: str
@@ -52,7 +52,7 @@ class AnswerButton(Struct, frozen=True):
 
 
 class QuestionDialog(FormDialog):
-    """A title, a body, and a row of verbs.  Esc answers as the last choice does."""
+    """A title, a body, and a row of verbs.  Esc gives the same answer as the last button."""
 
     def __init__(
         self, title: str, body: str, choices: Sequence[AnswerButton], parent: QWidget | None = None
@@ -75,7 +75,7 @@ class QuestionDialog(FormDialog):
         self.setAccessibleDescription(body)
 
     def help_topic(self) -> str:
-        """That of the form that asks; what the window asks is about files."""
+        """Return the topic of the form that asks, or the topic about files if the window asks."""
         return super().help_topic() if isinstance(self.parentWidget(), FormDialog) else "files"
 
     def _button(self, choice: AnswerButton) -> Button:
@@ -91,7 +91,7 @@ class QuestionDialog(FormDialog):
 
 
 class Questions:
-    """Asks the person, over a window."""
+    """Asks the person in dialogs over a window."""
 
     def __init__(self, parent: QWidget) -> None:
         self._parent = parent
@@ -104,7 +104,7 @@ class Questions:
         return answer
 
     def closing(self, name: str) -> Closing:
-        """Save the changes of a job before it goes?"""
+        """Ask whether to save a job's changes before it is closed."""
         return self._ask(
             f"“{name}” has changes that are not saved",
             "Save them, or they are lost when the job closes.",
@@ -114,7 +114,7 @@ class Questions:
         )  # type: ignore[return-value]
 
     def locked(self, name: str, why: str) -> Locked:
-        """A job is in use: read it, take it over, or leave it?"""
+        """A job is in use: ask whether to read it, take it over or leave it."""
         return self._ask(
             f"“{name}” is open elsewhere",
             f"{why} Open it for reading, or take it over: then whoever has it open can save only"
@@ -125,7 +125,7 @@ class Questions:
         )  # type: ignore[return-value]
 
     def take_over(self, name: str, why: str) -> bool:
-        """Take a job over from whoever has it?"""
+        """Ask whether to take a job over from whoever has it open."""
         return (
             self._ask(
                 f"Take “{name}” over?",
@@ -137,7 +137,7 @@ class Questions:
         )
 
     def overwrite(self, name: str, gone: bool) -> Overwrite:
-        """The file changed on the disk since it was opened: what now?"""
+        """The file has changed on disk since it was opened: ask what to do."""
         if gone:
             title = f"“{name}” is no longer where it was"
             body = "It was moved, renamed or deleted since you opened it. Save it there again?"
@@ -158,7 +158,7 @@ class Questions:
         )  # type: ignore[return-value]
 
     def forget(self, what: str, name: str) -> bool:
-        """Offer one of the person's own tables, racks or sections no longer?"""
+        """Ask whether to forget one of the person's own tables, racks or sections."""
         return (
             self._ask(
                 f"Forget the {what} “{name}”?",
@@ -171,11 +171,11 @@ class Questions:
         )
 
     def problem(self, title: str, body: str) -> None:
-        """Say that something could not be done, when work must stop for it."""
+        """Report a failure that the person must acknowledge before going on."""
         self._ask(title, body, AnswerButton("close", "Close"))
 
     def save_problem(self, name: str, body: str) -> bool:
-        """Saving did not work: True to save somewhere else."""
+        """Report that saving failed; return True to save somewhere else."""
         return (
             self._ask(
                 f"“{name}” is not saved",
@@ -189,7 +189,7 @@ class Questions:
     def recover(
         self, copies: Sequence[AutosavedCopy]
     ) -> tuple[AutosavedCopy | None, tuple[AutosavedCopy, ...]]:
-        """Which unsaved copy to open, and which to throw away."""
+        """Ask which unsaved copy to open; return it and the copies to throw away."""
         form = RecoverForm(copies, self._parent)
         form.exec()
         answer = (form.chosen, form.thrown_away)
@@ -197,19 +197,19 @@ class Questions:
         return answer
 
     def open_path(self, folder: str, title: str = "Open a job", kinds: str = JOB_FILTER) -> str:
-        """A file to read; empty for none."""
+        """Ask for a file to read; return "" if none was chosen."""
         path, _ = QFileDialog.getOpenFileName(
             self._parent, title, folder, f"{kinds};;All files (*)"
         )
         return path
 
     def save_path(self, proposed: str, title: str = "Save the job", kinds: str = JOB_FILTER) -> str:
-        """A file to write; empty for none."""
+        """Ask for a file to write; return "" if none was chosen."""
         path, _ = QFileDialog.getSaveFileName(self._parent, title, proposed, kinds)
         return path
 
 
 def with_suffix(path: str, suffix: str) -> Path:
-    """The path, with the suffix if it has none."""
+    """Return the path, with the suffix added if it has none."""
     chosen = Path(path)
     return chosen if chosen.suffix else chosen.with_name(chosen.name + suffix)

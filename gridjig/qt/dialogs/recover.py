@@ -1,4 +1,4 @@
-"""Offers copies of unsaved work after a crash, each with its name and time."""
+"""Offers the unsaved copies found after a crash, each with its name and time."""
 
 from collections.abc import Sequence
 
@@ -16,14 +16,14 @@ from .dialog import FormDialog
 
 
 def copy_words(copy: AutosavedCopy) -> str:
-    """When a copy was made and of which file, in words."""
+    """Say when a copy was made and of which file."""
     when = copy.saved_at.strftime("%A %d %B, %H:%M:%S")
     of = f"of {copy.original}" if copy.original else "of a job that was never saved"
     return f"Kept {when}, {of}."
 
 
 class RecoverForm(FormDialog):
-    """A list of copies; each can be opened or thrown away, and all can wait."""
+    """A list of copies: each can be opened or thrown away, or all can be kept for later."""
 
     topic = "files"
 
@@ -48,7 +48,7 @@ class RecoverForm(FormDialog):
 
     @property
     def thrown_away(self) -> tuple[AutosavedCopy, ...]:
-        """Copies that the person does not want."""
+        """Return the copies to throw away."""
         return tuple(self._thrown)
 
     def _row(self, copy: AutosavedCopy) -> QFrame:

@@ -1,1 +1,1 @@
-"""Forms and pages: questions, settings, start page, help.  Each returns what was chosen."""
+"""Forms and pages: settings, start page, job, table, rack, shop aids."""

@@ -1,7 +1,7 @@
-"""A form that works on a draft of the job: nothing is changed before it is applied, as one step.
+"""A form that works on a draft of the job: nothing changes until it is applied, as one undo step.
 
-The draft is a document of its own, so every change in the form can be undone there too.  What
-applying would do to pieces on the table is said before it is done.
+The draft is a separate document, so every change can also be undone inside the form.  The form
+says what applying would do to the pieces on the table before it does it.
 """
 
 from PySide6.QtCore import Qt
@@ -26,10 +26,11 @@ _ALL_THE_SAME = "Change it all the same"
 
 
 class DraftForm(FormDialog):
-    """What the forms of the table, the rack and a piece share.
+    """What the forms for the table, the rack and a piece share.
 
-    `what` is the thing changed: "table".  `start` is the draft to begin with, where it is not the
-    job as it is; that much is then no change yet.  `deed` is what the button that applies says.
+    `what` names the thing changed, such as "table".  `start` is the initial draft if it differs
+    from the document's job; that difference alone does not count as a change.  `deed` is the label
+    of the button that applies.
     """
 
     def __init__(
@@ -56,7 +57,7 @@ class DraftForm(FormDialog):
         self._unsubscribe = self.draft.subscribe(self._on_draft)
         self.finished.connect(self._on_finished)
 
-    # -- the foot: what was said, what would be lost, and the ways on ----------------------------
+    # -- the foot: messages, what would be lost, and the buttons ---------------------------------
 
     def _make_foot(self) -> None:
         self.said = Label()
@@ -65,7 +66,7 @@ class DraftForm(FormDialog):
         self.lost.setProperty("role", "clash")
         self._lost_box = scrolled(self.lost)
         self._lost_box.setFixedHeight(self.fontMetrics().lineSpacing() * 2 + 6)
-        # Its room is kept while there is nothing to say, so that no picture ever jumps.
+        # Its space is kept while it is empty, so that the picture never jumps.
         room = self._lost_box.sizePolicy()
         room.setRetainSizeWhenHidden(True)
         self._lost_box.setSizePolicy(room)
@@ -75,7 +76,7 @@ class DraftForm(FormDialog):
         self.cancel_button = make_button("Cancel", self.reject, plain=False)
         self.undo_button = make_button("Undo", self.undo, plain=False)
         self.redo_button = make_button("Redo", self.redo, plain=False)
-        # The keys of the window's own undo and redo, on every system.
+        # The same keys as the window's undo and redo, on every platform.
         for button, keys in (
             (self.undo_button, ("Ctrl+Z",)),
             (self.redo_button, ("Ctrl+Y", "Ctrl+Shift+Z")),
@@ -86,7 +87,7 @@ class DraftForm(FormDialog):
             QShortcut(QKeySequence(enter), self).activated.connect(self.apply_button.click)
 
     def lay_out(self, body: QWidget) -> None:
-        """Put the body over the foot, and take as much of the window as a form may."""
+        """Put the body above the foot, and take as much of the window as a form may."""
         row = in_row(
             self.undo_button,
             self.redo_button,
@@ -105,14 +106,14 @@ class DraftForm(FormDialog):
         self._unsubscribe()
         focus = self.focusWidget()
         if focus is not None:
-            # A field that has the focus when it is destroyed would still be told of losing it.
+            # A field that is destroyed while it has the focus would still get a focus-out event.
             focus.clearFocus()
 
     def show_draft(self) -> None:
-        """Show the draft; every form has its own way."""
+        """Show the draft; each form implements this."""
 
     def settle(self) -> bool:
-        """Take over what is being typed; False, the focus at the place, if it cannot be."""
+        """Apply any pending text; if it is not accepted, focus its field and return False."""
         return True
 
     def _on_draft(self) -> None:
@@ -124,7 +125,7 @@ class DraftForm(FormDialog):
         self.update_buttons()
 
     def update_buttons(self) -> None:
-        """Enable undo and redo where there is something to undo and redo, and name it."""
+        """Enable undo and redo if there is something to undo or redo, and name the step."""
         draft = self.draft
         for button, can, name in (
             (self.undo_button, draft.can_undo or self.unsettled(), draft.undo_name),
@@ -136,21 +137,21 @@ class DraftForm(FormDialog):
             button.setAccessibleDescription(name)
 
     def unsettled(self) -> bool:
-        """True while something typed is not in the draft because it contradicts the rest."""
+        """True while a typed value is kept out of the draft because it contradicts the others."""
         return False
 
     def show_message(self, words: str) -> None:
-        """Show a line in the foot and have it read aloud."""
+        """Show a line in the foot, and have a screen reader read it."""
         self.said.setText(words)
         announce(self, words)
 
     def undo(self) -> None:
-        """Take back the last change made in this form."""
+        """Undo the last change made in this form."""
         step = self.draft.undo()
         self.show_message(f"Undone: {step.name}." if step else "Nothing to undo.")
 
     def redo(self) -> None:
-        """Do again what was taken back last in this form."""
+        """Redo what was undone last in this form."""
         step = self.draft.redo()
         self.show_message(f"Done again: {step.name}." if step else "Nothing to redo.")
 
@@ -162,10 +163,10 @@ class DraftForm(FormDialog):
         again = bool(lost) and lost == self._told
         self.apply_button.setText(_ALL_THE_SAME if again else self._deed)
 
-    # -- ways on ---------------------------------------------------------------------------------
+    # -- applying and closing --------------------------------------------------------------------
 
     def apply(self) -> None:
-        """Make the draft the job's, as one step; first say what would lose its holes."""
+        """Apply the draft to the job as one undo step, after saying what would lose its holes."""
         if not self.settle():
             return
         lost = newly_adrift(self.document.job, self.draft.job)
@@ -180,7 +181,7 @@ class DraftForm(FormDialog):
         self.accept()
 
     def step_name(self) -> str:
-        """What the step is called: a single change by its own name, more of them together."""
+        """Return the name of the undo step: that of a single change, or one name for several."""
         return self.draft.undo_name if self.draft.undo_count == 1 else self._deed
 
     def changed(self) -> bool:
@@ -188,7 +189,7 @@ class DraftForm(FormDialog):
         return self.draft.job != self._first or self.unsettled()
 
     def reject(self) -> None:
-        """Close; what was changed and not applied is asked about first, for it would be gone."""
+        """Close, after asking about changes that were not applied and would be lost."""
         if not self.changed():
             super().reject()
             return
@@ -212,7 +213,7 @@ class DraftForm(FormDialog):
 
 
 def lost_words(job: Job, lost: dict[str, str]) -> str:
-    """Which placed pieces would no longer stand, and why, in words; nothing for none."""
+    """Say which placed pieces would no longer fit and why; return "" if all still fit."""
     if not lost:
         return ""
     head = "1 placed piece" if len(lost) == 1 else f"{len(lost)} placed pieces"

@@ -1,4 +1,4 @@
-"""What the two pages of a piece's form share: the piece that they speak of, in a draft."""
+"""What the two pages of a piece's form share: the piece that they show, in a draft."""
 
 from typing import Any
 
@@ -11,14 +11,14 @@ from gridjig.session.document import Document
 
 
 class PieceDraft(ThingForm):
-    """A page about one piece of a rack."""
+    """A page about one piece of the rack."""
 
     def __init__(self, draft: Document, piece_id: str, parent: QWidget | None = None) -> None:
         super().__init__(draft, parent)
         self.turn_to(piece_id)
 
     def subject(self, job: Job) -> Any:
-        """The piece; None if the rack has it no longer."""
+        """Return the piece, or None if it is no longer in the rack."""
         return job.rack.find(self.thing_id)
 
     def _piece(self, job: Job) -> Piece:

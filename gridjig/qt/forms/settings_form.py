@@ -1,4 +1,4 @@
-"""The settings form: each choice is in force at once, and says what it does."""
+"""The settings form: each choice takes effect at once, and says what it does."""
 
 from collections.abc import Callable
 
@@ -51,7 +51,7 @@ _SAVES = (
 
 
 class CardGauge(QWidget):
-    """A drawn card of a length in px: it is right when a real card covers it."""
+    """A card drawn with a length in px: the scale is right when a real card covers it."""
 
     def __init__(self, theme: Theme, px: float) -> None:
         super().__init__()
@@ -60,21 +60,21 @@ class CardGauge(QWidget):
         self.setAccessibleName("Drawn card")
 
     def set_px(self, px: float) -> None:
-        """Draw the card this long."""
+        """Set the length of the card, px."""
         self._px = px
         self.updateGeometry()
         self.update()
 
     def sizeHint(self) -> QSize:
-        """Room for the card."""
+        """Return room for the card."""
         return QSize(round(self._px) + 6, round(self._px * 0.32) + 6)
 
     def minimumSizeHint(self) -> QSize:
-        """Never cut the card."""
+        """Return room for the card, so that it is never cut."""
         return self.sizeHint()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the upper part of the card, with its length."""
+        """Paint the upper part of the card, with its length."""
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), self._theme.colour("paper"))
             painter.setPen(self._theme.pen("edge"))
@@ -89,7 +89,7 @@ class CardGauge(QWidget):
 
 
 class SettingsForm(FormDialog):
-    """Shows settings and reports every change."""
+    """Shows the settings and reports every change."""
 
     topic = "settings"
 

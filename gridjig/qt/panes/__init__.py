@@ -1,1 +1,1 @@
-"""The panes round the sheet: each shows a document and asks the window for the rest."""
+"""The panes around the sheet: each shows a document, and leaves the rest to the window."""

@@ -1,4 +1,4 @@
-"""A pane that has edges or holes picked on the sheet: a tool goes out, what it took comes back."""
+"""A pane that lets the person pick edges or holes on the sheet by activating a tool."""
 
 from collections.abc import Callable
 
@@ -13,10 +13,10 @@ OnPicked = Callable[[], None]
 
 
 class PickingPane(QWidget):
-    """What panes of angles and of the weldment tell the window, and how they have a thing picked.
+    """The base class of the angle and weldment panes: their signals to the window, and picking.
 
-    `shown` carries a drawing for the sheet and points to bring into view, `tooled` a tool to take
-    in hand, `wanted` an action.
+    `shown` carries a drawing for the sheet and points to bring into view, `tool_wanted` a tool to
+    activate, `action_wanted` an action to run.
     """
 
     message = Signal(str)
@@ -30,12 +30,12 @@ class PickingPane(QWidget):
         self._pick: tuple[PickTool, OnPicked] | None = None
 
     def have_picked(self, tool: PickTool, take: OnPicked) -> None:
-        """Have the tool taken in hand; `take` is called once it has picked all that it is to."""
+        """Activate the tool, and call `take` once it has picked everything it needs."""
         self._pick = (tool, take)
         self.tool_wanted.emit(tool)
 
     def on_tool_left(self) -> None:
-        """A tool was put away: if it was picking for this pane and has all, take that over."""
+        """Take over what the tool picked, if it was picking for this pane and is complete."""
         if self._pick is None:
             return
         tool, take = self._pick

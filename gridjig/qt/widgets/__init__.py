@@ -1,1 +1,1 @@
-"""Parts that any form, pane or strip is put together from.  They know no job."""
+"""Widgets that forms, panes and strips are built from.  They know nothing about jobs."""

@@ -1,11 +1,11 @@
-"""Tells readers for the blind what happened, without taking the focus."""
+"""Tells screen readers what happened, without moving the focus."""
 
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QWidget
 
 
 def announce(widget: QWidget, message: str, urgent: bool = False) -> None:
-    """Have `message` read aloud where a reader listens; nothing happens where none does."""
+    """Have a screen reader read `message`; do nothing if none is running."""
     if not message:
         return
     event = QAccessibleAnnouncementEvent(widget, message)

@@ -1,4 +1,4 @@
-"""Small parts that forms share: a button with a verb, a page that scrolls."""
+"""Small widgets that forms share: a button with a verb, a page that scrolls."""
 
 from collections.abc import Callable
 
@@ -9,22 +9,22 @@ from .plain import Button, tip
 
 
 class VerbButton(Button):
-    """A button that is never narrower than its words, however large the letters are."""
+    """A button that is never narrower than its text, whatever the font size."""
 
     def event(self, event: QEvent) -> bool:
-        """Ask for the room of the words after the style or the letters changed."""
+        """Fit the text again after the style or the font has changed."""
         done = super().event(event)
         if event.type() in _ANEW:
             self._fit()
         return done
 
     def setText(self, words: str) -> None:
-        """Show other words."""
+        """Set the text."""
         super().setText(words)
         self._fit()
 
     def _fit(self) -> None:
-        # The style sheet sets a least width of its own, which would let the words be cut.
+        # The style sheet sets its own minimum width, which would let the text be cut.
         self.setMinimumWidth(self.sizeHint().width())
 
 
@@ -34,7 +34,7 @@ _ANEW = (QEvent.Type.Polish, QEvent.Type.StyleChange, QEvent.Type.FontChange)
 def make_button(
     words: str, deed: Callable[[], object], plain: bool = True, about: str = ""
 ) -> Button:
-    """A button that does a deed; a plain one is drawn lighter than the ways out of a form."""
+    """Return a button that calls `deed`; a plain one looks lighter than those that end a form."""
     button = VerbButton(words)
     button.setAutoDefault(False)
     if plain:
@@ -47,18 +47,18 @@ def make_button(
 
 
 def narrow(box: QComboBox) -> None:
-    """Let a list of choices be narrower than its longest one; the open list shows them whole."""
+    """Let a combo box be narrower than its longest choice; the open list shows choices whole."""
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(12)
     box.currentTextChanged.connect(lambda words: box.setToolTip(tip(words)))
 
 
 def void(_: object) -> None:
-    """Take an answer and give none."""
+    """Discard a value."""
 
 
 def scrolled(page: QWidget) -> QScrollArea:
-    """A page that scrolls where its letters are large or the window small."""
+    """Return a scroll area for a page, for large letters or a small window."""
     area = QScrollArea()
     area.setWidgetResizable(True)
     area.setFrameShape(QFrame.Shape.NoFrame)

@@ -1,6 +1,6 @@
-"""A cell of a form: a name over what is typed or chosen, and below it the complaint if any.
+"""A cell of a form: a name, below it what is typed or chosen, and below that any complaint.
 
-Drawn like a cell of a drawing's title block.
+It is drawn like a cell in the title block of a drawing.
 """
 
 from PySide6.QtWidgets import QComboBox, QFrame, QWidget
@@ -11,7 +11,7 @@ from .styled import look_again, restyle
 
 
 class Cell(QFrame):
-    """Holds `parts` under its name; `note` stands to the right of the name."""
+    """Holds `parts` under its name; `note` is to the right of the name."""
 
     def __init__(
         self,
@@ -34,21 +34,21 @@ class Cell(QFrame):
             self.setFocusProxy(focus)
 
     def has_complaint(self) -> bool:
-        """True while something misread stands in the cell."""
+        """True while the cell contains something that is not accepted."""
         return bool(self.complaint.text())
 
     def show_complaint(self, sentence: str) -> None:
-        """Say below what stands in the cell why it cannot be; an empty text takes that away."""
+        """Show below the cell's contents why they are not accepted; "" removes the complaint."""
         self.complaint.setText(f"✕ {sentence}" if sentence else "")
         self.complaint.setVisible(bool(sentence))
         restyle(self, "wrong", bool(sentence))
 
     def show_focus(self) -> None:
-        """Draw the frame by where the focus is now; Qt's own property has changed already."""
+        """Draw the frame according to the focus; called after Qt has updated its own state."""
         look_again(self)
 
 
 def boxed(name: str, widget: QWidget) -> Cell:
-    """A widget with its name over it, as a cell."""
-    # What has a frame of its own shows the focus itself.
+    """Return a cell that holds a widget under its name."""
+    # A widget with its own frame shows the focus itself.
     return Cell(name, widget, focus=widget if isinstance(widget, QComboBox) else None)

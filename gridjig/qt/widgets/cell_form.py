@@ -1,9 +1,9 @@
 """What every form shares: declared fields in two columns, notes, and doing edits.
 
-A form shows the document's job and changes it only by `document.do`.  A field is declared in one
-place: what it is, what it shows of the form's subject, which edit takes over what is typed, and
-what that step is called.  The subject is looked up again at every signal, because it may be gone by
-then: a click on Delete takes the focus from a field whose piece is no longer there.
+A form shows the document's job and changes it only through `document.do`.  A field is declared in
+one place: what it is, what it shows of the form's subject, which edit applies what is typed, and
+the name of that undo step.  The subject is looked up again on every signal, because it may be gone
+by then: a click on Delete takes the focus from a field whose piece no longer exists.
 """
 
 from collections.abc import Callable
@@ -28,21 +28,21 @@ from .tick import Tick
 
 Edit = Callable[[Job], Job]
 Taker = Callable[..., Job]
-"""An edit that takes over a value: it is called with the job and the value."""
+"""An edit that applies a value: it is called with the job and the value."""
 
 Field = TypedField | Choices | SectionCell | Tick
 AnyField = TypeVar("AnyField", bound=Field)
 
 
 class Declared(Struct, frozen=True):
-    """A field and what it shows of the subject."""
+    """A field, and what it shows of the subject."""
 
     field: Field
     reads: Callable[[Any], object]
 
 
 class CellForm(QWidget):
-    """A form over a document; `said` carries what is worth telling."""
+    """A form for a document; `message` carries messages for the person."""
 
     message = Signal(str)
     margins: ClassVar[Inset] = "form"
@@ -61,11 +61,11 @@ class CellForm(QWidget):
     # -- declaring ---------------------------------------------------------------------------------
 
     def heading(self, words: str = "") -> Label:
-        """Add a heading across both columns."""
+        """Add a heading across both columns, and return it."""
         return self.words("heading", words)
 
     def words(self, role: str = "", words: str = "") -> Label:
-        """Add a text across both columns."""
+        """Add a text across both columns, and return its label."""
         label = Label(words, role)
         self.across(label)
         return label
@@ -78,10 +78,11 @@ class CellForm(QWidget):
         step: str = "",
         wide: bool = False,
     ) -> AnyField:
-        """Add a field that shows something of the subject: an attribute's name, or a function.
+        """Add a field, and return it.
 
-        What is typed or chosen is taken over by an edit, as a step of that name; a refusal stands
-        with the field.  One that shows or takes nothing is the form's own.
+        `shows` is what it shows of the subject: an attribute's name or a function.  `takes` is the
+        edit that applies what is typed or chosen, as an undo step named `step`; a refusal is shown
+        at the field.  The form itself handles a field without `shows` or `takes`.
         """
         self._add((field,), 2 if wide else 1)
         if callable(shows):
@@ -95,7 +96,7 @@ class CellForm(QWidget):
         return field
 
     def button(self, words: str, deed: Callable[[], object], about: str = "") -> Button:
-        """Add a button across both columns that does something while the subject stands."""
+        """Add a button across both columns that calls `deed` if the subject still exists."""
         made = make_button(words, lambda: self._while_it_stands(deed), about=about)
         self.across(made)
         return made
@@ -105,12 +106,12 @@ class CellForm(QWidget):
         self._add(widgets, 2)
 
     def pair(self, *widgets: QWidget) -> None:
-        """Add widgets that stand side by side; one that is left alone takes the whole row."""
+        """Add widgets side by side; one without a neighbour takes the whole row."""
         self._add(widgets, 1)
 
     def _add(self, widgets: tuple[QWidget, ...], span: int) -> None:
         for widget in widgets:
-            # At once, for a widget without a parent that is shown would be a window of its own.
+            # At once, because a widget that is shown without a parent becomes a separate window.
             widget.setParent(self)
             self._cells.append((widget, span))
             if isinstance(widget, TypedField):
@@ -119,11 +120,11 @@ class CellForm(QWidget):
     # -- the subject -------------------------------------------------------------------------------
 
     def subject(self, job: Job) -> Any:
-        """What the form shows of a job; None if that job has no such thing."""
+        """Return what the form shows of a job, or None if the job has no such thing."""
         return job
 
     def turn_to(self, of: object) -> bool:
-        """Speak of something else from now on; True if it is something else."""
+        """Show `of` from now on; return True if it differs from what was shown."""
         anew = of != self._of
         if anew:
             self._drop_typed("press Enter to use what you type")
@@ -131,7 +132,7 @@ class CellForm(QWidget):
         return anew
 
     def on(self, signal: SignalInstance, deed: Callable[..., object]) -> None:
-        """Have a signal answered while the subject stands."""
+        """Call `deed` on a signal, but only if the subject still exists."""
         signal.connect(lambda *given: self._while_it_stands(partial(deed, *given)))
 
     def _while_it_stands(self, deed: Callable[[], object]) -> None:
@@ -139,25 +140,25 @@ class CellForm(QWidget):
             deed()
 
     def _stands(self) -> bool:
-        """True while the subject is in the job; what was typed for one that is not is dropped."""
+        """Return True if the subject is still in the job; if not, drop what was typed for it."""
         stands = self.subject(self.document.job) is not None
         if not stands:
             self._drop_typed("what it was typed for is gone")
         return stands
 
     def typed(self) -> list[TypedField]:
-        """Every typed field of the form, in order."""
+        """Return all typed fields of the form, in order."""
         return [cell for cell, _ in self._cells if isinstance(cell, TypedField)]
 
     def _drop_typed(self, why: str) -> None:
-        """Give every field its old text back, and say so of what was typed and not entered."""
+        """Restore every field, and say which texts were typed but not entered."""
         for field in self.typed():
             if field.edit.isModified():
                 self.message.emit(f"“{field.edit.text()}” was ignored: {why}.")
             field.restore()
 
     def faulty(self) -> TypedField | None:
-        """Take over what is being typed; the first field that holds something not accepted."""
+        """Apply any pending text; return the first field that is not accepted, or None."""
         for field in self.typed():
             field.apply()
         return next((field for field in self.typed() if field.has_complaint()), None)
@@ -182,7 +183,7 @@ class CellForm(QWidget):
             self._off.add(widget)
 
     def reflow(self) -> None:
-        """Lay the cells out again after some were shown or hidden."""
+        """Lay the cells out again after some have been shown or hidden."""
         here = tuple((w, span) for w, span in self._cells if w not in self._off)
         if here == self._laid:
             return
@@ -203,7 +204,7 @@ class CellForm(QWidget):
                 row, left = (row, False) if left else (row + 1, True)
 
     def do(self, edit: Edit, name: str, field: QWidget | None = None) -> bool:
-        """Do an edit as a named step; a refusal in words goes to the field, else it is said."""
+        """Do an edit as a named undo step; show a refusal at the field, or else as a message."""
         try:
             job = edit(self.document.job)
         except ValueError as fault:
@@ -219,19 +220,19 @@ class CellForm(QWidget):
 
 
 class ThingForm(CellForm):
-    """A form of one thing of the job, by its id."""
+    """A form for one thing in the job, by its id."""
 
     @property
     def thing_id(self) -> str:
-        """The id of what is shown."""
+        """Return the id of the thing shown."""
         return self._of if isinstance(self._of, str) else ""
 
     def subject(self, job: Job) -> Any:
-        """The thing in a job; None if it is not there."""
+        """Return the thing as it is in a job, or None if it is not there."""
         return job.find(self.thing_id)
 
     def its(self, edit: Taker, key: str = "") -> Taker:
-        """An edit of the thing shown: the value is its third argument, or the one of that name."""
+        """Return an edit of the thing shown; the value is passed third, or as the keyword `key`."""
         if key:
             return lambda job, value: edit(job, self.thing_id, **{key: value})
         return lambda job, value: edit(job, self.thing_id, value)

@@ -1,6 +1,4 @@
-"""Small parts of the angle pane: lengths that may be left empty, choices in a cell, rows of buttons
-that stand below one another where the width ends.
-"""
+"""Small parts of panes: lengths that may be left empty, forms and button rows that fold."""
 
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QResizeEvent
@@ -13,11 +11,11 @@ from .fields import LengthField
 from .layout import GAP, inset
 
 _TWO_COLUMNS = 46
-"""Letters that a form must be wide for cells side by side."""
+"""The width, in letters, from which a form puts cells side by side."""
 
 
 class OptionalLengthField(LengthField):
-    """A length that may be left empty; then it has no value and `open_words` says what holds."""
+    """A length that may be left empty; it then has no value, and the field says what applies."""
 
     def __init__(
         self, label: str, display: Display, open_words: str, parent: QWidget | None = None
@@ -29,7 +27,7 @@ class OptionalLengthField(LengthField):
         self.make_live()
 
     def set_open_words(self, words: str) -> None:
-        """Say what holds while the field is empty."""
+        """Set the words that are shown while the field is empty."""
         self.edit.setPlaceholderText(words)
         self._describe()
 
@@ -39,24 +37,24 @@ class OptionalLengthField(LengthField):
         self.edit.setAccessibleDescription(". ".join(t for t in told if t))
 
     def mm(self) -> float | None:
-        """The length in force, or None."""
+        """Return the length in force, or None."""
         value = self.value()
         return float(value) if isinstance(value, int | float) else None
 
 
 class FoldingForm(CellForm):
-    """A form whose cells stand below one another where two do not fit side by side."""
+    """A form whose cells are stacked if two do not fit side by side."""
 
     _folded = False
     _spans: tuple[tuple[QWidget, int], ...] = ()
 
     def minimumSizeHint(self) -> QSize:
-        """As narrow as the widest cell by itself."""
+        """Return the width of the widest single cell."""
         widths = [cell.minimumSizeHint().width() for cell, _ in self._cells]
         return QSize(max(widths, default=0) + 14, super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Fold by the width in letters."""
+        """Fold or unfold according to the width in letters."""
         super().resizeEvent(event)
         folded = self.width() < self.fontMetrics().averageCharWidth() * _TWO_COLUMNS
         if folded != self._folded:
@@ -67,7 +65,7 @@ class FoldingForm(CellForm):
 
 
 class ButtonRow(QWidget):
-    """Buttons of one width side by side, or below one another where their words need the room."""
+    """Buttons of equal width side by side, or stacked if their text needs the room."""
 
     def __init__(self, *buttons: QPushButton, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -80,12 +78,12 @@ class ButtonRow(QWidget):
             self._box.addWidget(button, 1)
 
     def minimumSizeHint(self) -> QSize:
-        """As narrow as the widest button."""
+        """Return the width of the widest button."""
         hints = [button.sizeHint() for button in self.buttons]
         return QSize(max(h.width() for h in hints), super().minimumSizeHint().height())
 
     def fit(self) -> None:
-        """Choose the direction; called by itself when the width changes."""
+        """Choose between row and column; called automatically when the width changes."""
         each = max(button.sizeHint().width() for button in self.buttons)
         wide = len(self.buttons) * each + self._box.spacing() * (len(self.buttons) - 1)
         ways = QBoxLayout.Direction
@@ -94,6 +92,6 @@ class ButtonRow(QWidget):
             self._box.setDirection(way)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Stand in a row or in a column, by the width."""
+        """Choose between row and column for the new width."""
         super().resizeEvent(event)
         self.fit()

@@ -1,4 +1,4 @@
-"""A list whose highlighted line is shown on the sheet: Enter does what the line offers."""
+"""A list whose highlighted line is shown on the sheet; Enter does what the line offers."""
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -10,7 +10,7 @@ from .entry_list import EntryListView
 
 
 class ChoiceList(EntryListView):
-    """Tells what the keyboard is at; Enter does it, Esc goes back."""
+    """Signals which line is highlighted; Enter does what it offers, Esc goes back."""
 
     highlighted = Signal(str)
     setting = Signal()
@@ -27,7 +27,7 @@ class ChoiceList(EntryListView):
         )
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter does what the line offers, Esc goes back."""
+        """Do what the line offers on Enter, go back on Esc."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.setting.emit()
         elif event.key() == Qt.Key.Key_Escape:
@@ -36,10 +36,10 @@ class ChoiceList(EntryListView):
             super().keyPressEvent(event)
 
     def go_to(self, key: str) -> bool:
-        """Highlight the line of a key; False if there is none."""
+        """Highlight the line with this key; return False if there is none."""
         for row, entry in enumerate(self.lines.entries):
             if entry.key == key and not entry.heading:
-                # Not setCurrentIndex: a Ctrl held for a shortcut would add to what is selected.
+                # Not setCurrentIndex: with Ctrl held for a shortcut, it would extend the selection.
                 self.selectionModel().setCurrentIndex(
                     self.lines.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect
                 )
@@ -47,7 +47,7 @@ class ChoiceList(EntryListView):
         return False
 
     def go_first(self) -> None:
-        """Highlight the first line that is no heading."""
+        """Highlight the first line that is not a heading."""
         for entry in self.lines.entries:
             if not entry.heading:
                 self.go_to(entry.key)

@@ -1,4 +1,4 @@
-"""A cell with a list of choices, each with a value of its own."""
+"""A cell with a list of choices, each with its own value."""
 
 from collections.abc import Iterable
 
@@ -10,7 +10,7 @@ from .combo_box import NoWheelComboBox
 
 
 class Choices(Cell):
-    """`chosen` carries the value of what the person chose."""
+    """A combo box in a cell; `chosen` carries the value that the person chose."""
 
     chosen = Signal(object)
 
@@ -32,16 +32,16 @@ class Choices(Cell):
         self.box.activated.connect(lambda at: self.chosen.emit(self._values[at]))
 
     def value(self) -> object:
-        """The value of the choice in force; None if none is."""
+        """Return the value of the current choice, or None if there is none."""
         at = self.box.currentIndex()
         return self._values[at] if at >= 0 else None
 
     def set_value(self, value: object) -> None:
-        """Put a choice in force without telling; none if there is no such one."""
+        """Select a choice without emitting `chosen`; select none if there is no such choice."""
         self.box.setCurrentIndex(self._values.index(value) if value in self._values else -1)
 
     def set_choices(self, choices: Iterable[tuple[str, object]]) -> None:
-        """Other choices; the one in force stays if it is still among them."""
+        """Replace the choices; keep the current one if it is still among them."""
         offered, held = tuple(choices), self.value()
         shown = [self.box.itemText(at) for at in range(self.box.count())]
         if offered == tuple(zip(shown, self._values, strict=True)):
@@ -53,5 +53,5 @@ class Choices(Cell):
             self.set_value(held)
 
     def set_words(self, value: object, words: str) -> None:
-        """Call a choice by other words."""
+        """Change the text of a choice."""
         self.box.setItemText(self._values.index(value), words)

@@ -1,4 +1,4 @@
-"""A list of choices that the wheel leaves alone: scrolling past it must change nothing unseen."""
+"""A combo box that ignores the wheel, so that scrolling past it never changes it unnoticed."""
 
 from PySide6.QtGui import QFocusEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
@@ -9,29 +9,29 @@ from .styled import look_again
 
 
 class NoWheelComboBox(QComboBox):
-    """Opened by a click, Enter or the arrow keys; the wheel goes to what it lies in.
+    """Opened by a click, Enter or the arrow keys; the wheel scrolls what is around it.
 
-    In a cell that has it for its focus proxy it wears no frame: the cell shows the focus.
+    As the focus proxy of a cell it has no frame: the cell shows the focus.
     """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        # Qt's own delegate knows no style sheet: its lines would be too low for a glove.
+        # Qt's default delegate ignores the style sheet: its lines would be too low for gloves.
         self.setItemDelegate(QStyledItemDelegate(self))
         self._surroundings = Surroundings()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """Let the form scroll."""
+        """Ignore the wheel, so that the form scrolls."""
         event.ignore()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """Show the focus on the cell too."""
+        """Mark the cell as focused."""
         self._surroundings.note(self)
         super().focusInEvent(event)
         self._tell_cell()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Take the focus mark off the cell."""
+        """Remove the focus mark from the cell."""
         super().focusOutEvent(event)
         if self._surroundings.whole():
             self._tell_cell()

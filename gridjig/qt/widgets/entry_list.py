@@ -1,6 +1,6 @@
-"""A list of two-line entries with a sign, shared by what is placed, the bill and the findings.
+"""A list of two-line entries with a sign, used for placed pieces, the pull list and findings.
 
-Each entry is a value; the list knows nothing of jobs.
+Each entry is a value; the list knows nothing about jobs.
 """
 
 from collections.abc import Iterable
@@ -37,7 +37,7 @@ _SIGN = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
 
 
 class ListEntry(Struct, frozen=True):
-    """One entry: `ids` are what it selects; a heading has no ids and stands by its `head` alone."""
+    """One entry: `ids` are what it selects; a heading has no ids and only its `head`."""
 
     key: str
     head: str
@@ -50,23 +50,23 @@ class ListEntry(Struct, frozen=True):
 
     @property
     def text(self) -> str:
-        """The entry as one text."""
+        """Return the entry as one text."""
         return self.spoken or ", ".join(t for t in (self.head, self.right, self.under) if t)
 
 
 class EntryListModel(QAbstractListModel):
-    """Entries as a Qt model."""
+    """The entries as a Qt model."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.entries: tuple[ListEntry, ...] = ()
 
     def rowCount(self, parent: _Index = _ROOT) -> int:
-        """How many entries there are."""
+        """Return the number of entries."""
         return 0 if parent.isValid() else len(self.entries)
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """The entry as text, for lists, tooltips and readers."""
+        """Return the entry as text, for lists, tooltips and screen readers."""
         text = self.entries[index.row()].text
         if role == Qt.ItemDataRole.ToolTipRole:
             return tip(text)
@@ -74,13 +74,13 @@ class EntryListModel(QAbstractListModel):
         return text if role in wanted else None
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
-        """Headings cannot be chosen."""
+        """Headings cannot be selected."""
         if not index.isValid() or self.entries[index.row()].heading:
             return Qt.ItemFlag.NoItemFlags
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
 
     def show(self, entries: tuple[ListEntry, ...]) -> bool:
-        """Show other entries; True if the list was made anew."""
+        """Show these entries; return True if the list was rebuilt."""
         if entries == self.entries:
             return False
         same = [e.key for e in entries] == [e.key for e in self.entries]
@@ -95,7 +95,7 @@ class EntryListModel(QAbstractListModel):
 
 
 class EntryListDelegate(QStyledItemDelegate):
-    """Paints an entry: sign, head and right-hand words in one line, the rest under it, wrapped."""
+    """Paints an entry: sign, head and right-hand text on one line, the rest wrapped below."""
 
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
         super().__init__(parent)
@@ -107,7 +107,7 @@ class EntryListDelegate(QStyledItemDelegate):
         return small
 
     def _height(self, words: str, font: QFont, width: int) -> int:
-        """How high words stand when wrapped at a width."""
+        """Return the height of a text wrapped to a width."""
         if not words:
             return 0
         box = QFontMetrics(font).boundingRect(
@@ -116,14 +116,14 @@ class EntryListDelegate(QStyledItemDelegate):
         return box.height()
 
     def _head_height(self, entry: ListEntry, font: QFont, width: int) -> int:
-        """A head with words to its right keeps one line; one alone wraps."""
+        """Return the height of the head: one line if there is text to its right, else wrapped."""
         return QFontMetrics(font).height() if entry.right else self._height(entry.head, font, width)
 
     def _indent(self, font_metrics: QFontMetrics) -> int:
         return 10 + font_metrics.horizontalAdvance("✕ ")
 
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
-        """Room for the head and the words under it, and never less than a target."""
+        """Return room for the head and the text below, at least the size of a click target."""
         model = index.model()
         assert isinstance(model, EntryListModel)
         entry = model.entries[index.row()]
@@ -132,7 +132,7 @@ class EntryListDelegate(QStyledItemDelegate):
             return QSize(80, step + 12)
         view = self.parent()
         assert isinstance(view, QListView)
-        # As if the scroll bar were there: when it comes, the heights are right already.
+        # Computed as if the scroll bar were shown, so that heights stay right when it appears.
         bar = view.verticalScrollBar().sizeHint().width()
         width = view.width() - 4 - bar - self._indent(option.fontMetrics) - 8
         head = self._head_height(entry, option.font, width)
@@ -216,7 +216,7 @@ class EntryListDelegate(QStyledItemDelegate):
 
 
 class EntryListView(QListView):
-    """A list of entries that tells which ids were chosen, and which entry was opened."""
+    """A list of entries; `chosen` carries the selected ids, `opened` the entry opened."""
 
     chosen = Signal(object)
     opened = Signal(object)
@@ -241,12 +241,12 @@ class EntryListView(QListView):
         self.clicked.connect(self._open)
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Paint in another look."""
+        """Apply a new appearance."""
         self.delegate.appearance = appearance
         self.scheduleDelayedItemsLayout()
 
     def show_entries(self, entries: Iterable[ListEntry], selected: frozenset[str] | None) -> None:
-        """Show entries, and mark those whose ids are all selected; None leaves the marks."""
+        """Show entries and select those with all ids in `selected`; None keeps the selection."""
         self._showing = True
         held = self.current_key()
         made_anew = self.lines.show(tuple(entries))
@@ -257,7 +257,7 @@ class EntryListView(QListView):
         self._showing = False
 
     def current_key(self) -> str:
-        """Key of the entry that the keyboard is at, or an empty text."""
+        """Return the key of the current entry, or ""."""
         index = self.currentIndex()
         return self.lines.entries[index.row()].key if index.isValid() else ""
 
@@ -294,7 +294,7 @@ class EntryListView(QListView):
             self.opened.emit(entry)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Del removes, Enter opens."""
+        """Remove on Del, open on Enter."""
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
             self.removing.emit()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():

@@ -1,7 +1,8 @@
-"""Fields for typed values: a wrong entry keeps its text, is marked, and the old value stays.
+"""Fields for typed values: a wrong entry keeps its text and is marked, and the old value stays.
 
-Enter or leaving the field applies, Esc restores.  What is accepted stands with the field, not only
-in the complaint.  Knows no job: it is given how to read, how to show and what range is accepted.
+Enter or leaving the field applies the text, Esc restores it.  The field always shows what it
+accepts, not only in a complaint.  A field knows nothing about jobs: it is told how to read and
+show a value, and what range is accepted.
 """
 
 from collections.abc import Callable
@@ -29,7 +30,7 @@ from .line_edit import FieldEdit, NoteEdit
 from .plain import tip
 
 PAUSE_MS = 600
-"""So long must typing pause before a live field complains of what it cannot read."""
+"""How long typing must pause before a live field complains about a text it cannot read."""
 
 UNIT_WORD: dict[Unit, str] = {
     "inch fractions": "in",
@@ -39,15 +40,15 @@ UNIT_WORD: dict[Unit, str] = {
 
 
 class TypedField(Cell):
-    """A cell with an entry; what is accepted stands beside its name.
+    """A cell with a line edit; what it accepts is shown beside its name.
 
     `read` turns text into a value or raises ValueError with one sentence; `show` turns it back.
-    `applied` carries the new value, and only when it differs from the old one.
+    `applied` carries the new value, and is emitted only if it differs from the old one.
     """
 
     applied = Signal(object)
     stands: Callable[[], bool] | None = None
-    """Asked before a text is taken over: False if what it was typed for is gone."""
+    """Called before a text is applied; returns False if what it was typed for is gone."""
 
     def __init__(
         self,
@@ -82,23 +83,23 @@ class TypedField(Cell):
         self.edit.setAccessibleDescription(told)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """The whole cell is the target of its entry."""
+        """Focus the edit on a click anywhere in the cell."""
         self.edit.setFocus(Qt.FocusReason.MouseFocusReason)
         self.edit.selectAll()
         super().mousePressEvent(event)
 
     def value(self) -> object:
-        """The value in force."""
+        """Return the value in force."""
         return self._value
 
     def set_accepts(self, accepts: str) -> None:
-        """Say with the field what it accepts, the unit included."""
+        """Set the text that says what the field accepts, including the unit."""
         if accepts != self.note.words():
             self.note.show_words(accepts)
             self._describe()
 
     def set_value(self, value: object) -> None:
-        """Put a value in force; text that is being typed or was misread is left alone."""
+        """Set the value; leave text alone that is being typed or could not be read."""
         self._value = value
         if not (self.edit.hasFocus() and self.edit.isModified()) and not self.has_complaint():
             self._write()
@@ -111,14 +112,14 @@ class TypedField(Cell):
         self.edit.setModified(False)
 
     def restore(self) -> None:
-        """Give the old value back and take the complaint away."""
+        """Restore the old value and remove the complaint."""
         self._complain("")
         self._write()
         if self.edit.hasFocus():
             self.edit.selectAll()
 
     def apply(self) -> None:
-        """Take the text over, or complain and keep it."""
+        """Apply the text, or complain and keep it."""
         if not self.edit.isModified() and not self.has_complaint():
             return
         if self.stands is not None and not self.stands():
@@ -142,8 +143,9 @@ class TypedField(Cell):
         self._before = None
 
     def make_live(self) -> None:
-        """Take a text over at each key that makes sense; one that does not is told of when the
-        typing pauses, so that half a number is no fault.
+        """Apply the text at every keystroke that leaves it valid.
+
+        Complain about an invalid text only when typing pauses, so that half a number is no fault.
         """
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -163,7 +165,7 @@ class TypedField(Cell):
             self.applied.emit(value)
 
     def complain(self, sentence: str) -> None:
-        """Say why what was just applied cannot be: the old value is in force, the text stays."""
+        """Show why the applied text is refused: the old value stays in force, the text stays."""
         if self._before is not None:
             self._value, text = self._before
             self.edit.setText(text)
@@ -187,7 +189,7 @@ class TypedField(Cell):
 
 
 class LengthField(TypedField):
-    """A length in mm, typed and shown in the unit of the display."""
+    """A length in mm, typed and shown in the display's unit."""
 
     def __init__(
         self,
@@ -228,7 +230,7 @@ class LengthField(TypedField):
         return f"the most is {self._format(self._high)}"
 
     def set_display(self, display: Display) -> None:
-        """Show lengths in another unit; the value stays."""
+        """Show the length in another unit; the value stays."""
         if display != self._display:
             self._display = display
             self.set_range(self._low, self._high)
@@ -280,7 +282,7 @@ class CountField(TypedField):
 
 
 class TextField(TypedField):
-    """A short free text of at most `longest` characters; `needed` refuses an empty one."""
+    """A short text of at most `longest` characters; with `needed`, it must not be empty."""
 
     def __init__(
         self,
@@ -305,9 +307,9 @@ class TextField(TypedField):
 
 
 class NoteField(TextField):
-    """A text of several lines; leaving it or Ctrl+Enter applies, Esc restores."""
+    """A text of several lines; Ctrl+Enter or leaving the field applies it, Esc restores it."""
 
-    edit: NoteEdit  # type: ignore[assignment]  # what a field asks of its entry, it answers too
+    edit: NoteEdit  # type: ignore[assignment]  # it offers all that a field uses of a line edit
 
     def __init__(self, label: str, longest: int = 4000, parent: QWidget | None = None) -> None:
         super().__init__(label, longest, parent=parent)

@@ -1,4 +1,4 @@
-"""A layout that puts its parts in a row and goes on in the next row where the width ends."""
+"""A layout that puts its items in a row and continues in the next row when the width is full."""
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
@@ -7,7 +7,7 @@ from .layout import inset
 
 
 class FlowLayout(QLayout):
-    """Left to right, then down; thin parts (lines) are stretched to the height of the row."""
+    """Left to right, then down; thin items (lines) are stretched to the height of the row."""
 
     def __init__(self, parent: QWidget | None = None, gap: int = 2) -> None:
         super().__init__(parent)
@@ -16,53 +16,53 @@ class FlowLayout(QLayout):
         inset(self, "flow")
 
     def set_gap(self, gap: int) -> None:
-        """Leave this many px between parts."""
+        """Leave this many px between items."""
         if gap != self._gap:
             self._gap = gap
             self.invalidate()
 
     def addItem(self, item: QLayoutItem) -> None:
-        """Take a part in."""
+        """Add an item."""
         self._items.append(item)
 
     def count(self) -> int:
-        """How many parts there are."""
+        """Return the number of items."""
         return len(self._items)
 
     def itemAt(self, index: int) -> QLayoutItem | None:
-        """The part at an index, or None."""
+        """Return the item at an index, or None."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
     def takeAt(self, index: int) -> QLayoutItem | None:
-        """Give the part at an index away, or None."""
+        """Remove and return the item at an index, or return None."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
     def expandingDirections(self) -> Qt.Orientation:
-        """It asks for no more than it needs."""
+        """Return no direction: the layout never asks for more than it needs."""
         return Qt.Orientation(0)
 
     def hasHeightForWidth(self) -> bool:
-        """Its height depends on its width."""
+        """Return True, because the height depends on the width."""
         return True
 
     def heightForWidth(self, width: int) -> int:
-        """Height that the rows take at a width."""
+        """Return the height of the rows at a width."""
         return self._lay(QRect(0, 0, width, 0), move=False)
 
     def setGeometry(self, rect: QRect) -> None:
-        """Lay the parts out in a rectangle."""
+        """Lay the items out in a rectangle."""
         super().setGeometry(rect)
         self._lay(rect, move=True)
 
     def sizeHint(self) -> QSize:
-        """The room for one row."""
+        """Return the size of a single row."""
         wide = sum(i.sizeHint().width() + self._gap for i in self._items)
         high = max((i.sizeHint().height() for i in self._items), default=0)
         m = self.contentsMargins()
         return QSize(wide + m.left() + m.right(), high + m.top() + m.bottom())
 
     def minimumSize(self) -> QSize:
-        """The room for the largest part."""
+        """Return the size of the largest item."""
         size = QSize()
         for item in self._items:
             size = size.expandedTo(item.minimumSize())

@@ -1,4 +1,4 @@
-"""Labels that give way to their neighbours: what has no room is cut, and shown on hover."""
+"""Labels that give way to their neighbours: text that does not fit is cut, and shown on hover."""
 
 from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
@@ -8,11 +8,11 @@ from .plain import Label, tip
 
 _INDENT = 4
 _MOST = 34
-"""So many letters at most a label asks room for."""
+"""The most letters that a label asks room for."""
 
 
 class ElidedLabel(Label):
-    """Takes the room that is left over."""
+    """A label that takes the room that is left over."""
 
     def __init__(self, words: str = "") -> None:
         super().__init__()
@@ -23,7 +23,7 @@ class ElidedLabel(Label):
         self.show_words(words)
 
     def show_words(self, words: str) -> None:
-        """Show a text; the whole of it stays in the tooltip and is what is read aloud."""
+        """Show a text; the tooltip and screen readers get it whole."""
         if words != self._words:
             self._words = words
             self.setToolTip(tip(words))
@@ -32,11 +32,11 @@ class ElidedLabel(Label):
             self._cut()
 
     def words(self) -> str:
-        """The whole text."""
+        """Return the whole text."""
         return self._words
 
     def is_cut(self) -> bool:
-        """True while some of the text is not shown."""
+        """True while the text is cut."""
         return " ".join(self.text().split()) != " ".join(self._words.split())
 
     def _room(self) -> int:
@@ -47,19 +47,19 @@ class ElidedLabel(Label):
         self.setText(self.fontMetrics().elidedText(self._words, mode, self._room()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Cut the text anew."""
+        """Cut the text to the new width."""
         super().resizeEvent(event)
         self._cut()
 
     def changeEvent(self, event: QEvent) -> None:
-        """Cut the text anew for other letters."""
+        """Cut the text again when the font changes."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._cut()
 
 
 class LinesLabel(ElidedLabel):
-    """Goes on in further lines, so many at most; only what has no room in the last one is cut."""
+    """A label that wraps to at most a given number of lines; only the last line is cut."""
 
     def __init__(self, lines: int) -> None:
         self._lines = lines
@@ -71,11 +71,11 @@ class LinesLabel(ElidedLabel):
         return max(self.width() - _INDENT, 0)
 
     def minimumSizeHint(self) -> QSize:
-        """Room for all of its lines, used or not: nothing beside it may jump with the text."""
+        """Return room for all lines, used or not, so that neighbours never jump with the text."""
         return QSize(0, self.fontMetrics().lineSpacing() * self._lines)
 
     def sizeHint(self) -> QSize:
-        """No more than it needs."""
+        """Return no more than the minimum."""
         return self.minimumSizeHint()
 
     def _cut(self) -> None:
@@ -96,15 +96,15 @@ class LinesLabel(ElidedLabel):
             for a, b in zip(starts, [*starts[1:], len(self._words)], strict=True)
         ]
         if shown:
-            # The last line takes all that is left; it is cut where that is too much.
+            # The last line gets the rest of the text, and is cut if that is too long.
             shown[-1] = letters.elidedText(shown[-1], Qt.TextElideMode.ElideRight, room)
         self.setText("\n".join(shown))
 
 
 class RoomyLabel(ElidedLabel):
-    """Asks for the room of its whole text, within reason, and never less than `least` letters.
+    """A label that asks for room for its whole text, between `least` letters and a fixed maximum.
 
-    What is to be `whole` is not cut before that reason ends.
+    With `whole`, the text is not cut below that maximum.
     """
 
     def __init__(self, least: int, stretch: bool = False, whole: bool = False) -> None:
@@ -121,11 +121,11 @@ class RoomyLabel(ElidedLabel):
         return max(self.width(), self._px(self._letters))
 
     def minimumSizeHint(self) -> QSize:
-        """The least room, however large the letters are."""
+        """Return room for `least` letters of the current font."""
         return QSize(self._px(self._letters), super().minimumSizeHint().height())
 
     def sizeHint(self) -> QSize:
-        """Room for the whole text, within reason."""
+        """Return room for the whole text, up to the maximum."""
         wide = self.fontMetrics().horizontalAdvance(self._words) + 4
         least, most = self._px(self._letters), self._px(_MOST)
         return QSize(min(max(wide, least), most), super().sizeHint().height())

@@ -1,6 +1,7 @@
-"""Keeps the place of a pane that is made when it is first needed.
+"""Holds the place of a pane that is created when it is first needed.
 
-What such panes count with takes a tenth of a second to load, and a window can be shown without it.
+The libraries of such panes take a tenth of a second to load, and the window can be shown without
+them.
 """
 
 from typing import Protocol
@@ -16,7 +17,7 @@ from .layout import in_column
 
 
 class _Late(Protocol):
-    """What a pane made late tells, and is asked for."""
+    """The signals and methods of a pane that is created late."""
 
     message: SignalInstance
     shown: SignalInstance
@@ -30,7 +31,7 @@ class _Late(Protocol):
 
 
 class LateTab(QWidget):
-    """An empty place, then the pane; its signals are those of the pane."""
+    """Empty at first, then holds the pane, whose signals it repeats."""
 
     message = Signal(str)
     shown = Signal(object, object)
@@ -46,11 +47,11 @@ class LateTab(QWidget):
         self._column = in_column(over=self, margins="none")
 
     def make(self) -> None:
-        """Make the pane if it was not made before."""
+        """Create the pane if it does not exist yet."""
         raise NotImplementedError
 
     def keep(self, late: _Late, shown: QWidget, focused: QWidget) -> None:
-        """Show the pane in the place kept for it; the focus goes to a widget of it."""
+        """Show the pane in this tab; `focused`, a widget in it, receives the focus."""
         self._late = late
         late.message.connect(self.message)
         late.shown.connect(self.shown)
@@ -60,27 +61,27 @@ class LateTab(QWidget):
         self.setFocusProxy(focused)
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Make the pane when it comes into sight."""
+        """Create the pane when the tab is first shown."""
         super().showEvent(event)
         self.make()
 
     def refresh(self) -> None:
-        """Follow the document."""
+        """Refresh from the document."""
         if self._late is not None:
             self._late.refresh()
 
     def on_tool_left(self) -> None:
-        """A tool was put away."""
+        """Tell the pane that a tool was put away."""
         if self._late is not None:
             self._late.on_tool_left()
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Show in another look."""
+        """Apply a new appearance."""
         self.appearance = appearance
         if self._late is not None:
             self._late.set_appearance(appearance)
 
     def close_document(self) -> None:
-        """Stop following the document; called before the tab goes."""
+        """Stop following the document; called before the tab is destroyed."""
         if self._late is not None:
             self._late.close_document()

@@ -1,8 +1,8 @@
-"""Where parts stand in rows and columns: the one place that knows margins and gaps.
+"""Rows, columns and grids of widgets: the only module that sets margins and gaps.
 
-They are hairlines between cells drawn like a title block's, in logical px, and stay the same at
-every size of letters; what grows with the letters or for a glove is the parts themselves, by the
-style sheet.  `tests/qt/widgets/test_layout.py` finds margins set anywhere else.
+Gaps are the thin lines between cells, as in a title block, in logical px, and are the same at every
+font size.  It is the widgets that grow with the font or in glove mode, through the style sheet.
+`tests/qt/widgets/test_layout.py` finds margins that are set anywhere else.
 """
 
 from typing import Literal, TypeVar
@@ -44,17 +44,17 @@ _INSETS: dict[Inset, tuple[int, int, int, int]] = {
 """Left, top, right and bottom margins, px."""
 
 GAP = 3
-"""Between the cells of a form, px."""
+"""The gap between the cells of a form, px."""
 
 LayoutItem = QWidget | QLayout | int | tuple[QWidget | QLayout, int]
-"""A widget, a layout, either with its stretch, or so many px; `REST` is the room left over."""
+"""A widget, a layout, either with its stretch, or a space in px; `REST` is the remaining room."""
 REST = -1
 
 AnyLayout = TypeVar("AnyLayout", bound=QLayout)
 
 
 def inset(layout: AnyLayout, margins: Inset, gap: int | None = None) -> AnyLayout:
-    """Give a layout its margins, and its gap unless that is the style's own."""
+    """Set a layout's margins, and its gap unless it is None; return the layout."""
     layout.setContentsMargins(*_INSETS[margins])
     if gap is not None:
         layout.setSpacing(gap)
@@ -62,7 +62,7 @@ def inset(layout: AnyLayout, margins: Inset, gap: int | None = None) -> AnyLayou
 
 
 def indent(widget: QWidget, margins: Inset) -> None:
-    """Keep the text of a widget off its edges."""
+    """Set the margins between a widget's edges and its contents."""
     widget.setContentsMargins(*_INSETS[margins])
 
 
@@ -72,7 +72,7 @@ def in_column(
     margins: Inset | None = None,
     gap: int | None = None,
 ) -> QVBoxLayout:
-    """Parts below one another, in the widget that they lie `over`, if any."""
+    """Return a layout of parts in a column, set on the widget `over` if given."""
     return _filled(QVBoxLayout(), parts, over, margins, gap)
 
 
@@ -82,19 +82,19 @@ def in_row(
     margins: Inset | None = None,
     gap: int | None = None,
 ) -> QHBoxLayout:
-    """Parts side by side."""
+    """Return a layout of parts side by side, set on the widget `over` if given."""
     return _filled(QHBoxLayout(), parts, over, margins, gap)
 
 
 def holder(layout: QLayout) -> QWidget:
-    """A widget that holds a layout."""
+    """Return a widget that holds a layout."""
     made = QWidget()
     made.setLayout(layout)
     return made
 
 
 def in_grid(*parts: QWidget, columns: int = 2, gap: int | None = None) -> QWidget:
-    """Parts in rows of so many columns."""
+    """Return a widget with parts in rows of this many columns."""
     made = QGridLayout()
     for index, part in enumerate(parts):
         made.addWidget(part, index // columns, index % columns)
@@ -103,7 +103,7 @@ def in_grid(*parts: QWidget, columns: int = 2, gap: int | None = None) -> QWidge
 
 
 def split(*parts: QWidget, grows: int) -> QSplitter:
-    """Parts with a line between them that can be dragged; one takes the room that is added."""
+    """Return a splitter with a draggable line between parts; part `grows` takes added room."""
     made = QSplitter(Qt.Orientation.Horizontal)
     for part in parts:
         made.addWidget(part)
@@ -114,7 +114,7 @@ def split(*parts: QWidget, grows: int) -> QSplitter:
 
 
 def grid(margins: Inset = "none", gap: int = GAP, columns: int = 2) -> QGridLayout:
-    """An empty grid with columns of one width."""
+    """Return an empty grid with columns of equal width."""
     made = inset(QGridLayout(), margins, gap)
     for index in range(columns):
         made.setColumnStretch(index, 1)
@@ -125,7 +125,7 @@ AnyBox = TypeVar("AnyBox", bound=QBoxLayout)
 
 
 def labelled_grid() -> QGridLayout:
-    """An empty grid with a column of names and a wide one of what they name."""
+    """Return an empty grid with a column for names and a wide one for what they name."""
     made = QGridLayout()
     made.setColumnStretch(1, 1)
     made.setVerticalSpacing(8)

@@ -1,12 +1,13 @@
-"""Tells a widget that is being left whether what it lies in is still whole.
+"""Tells a widget that is being left whether its ancestors are still alive.
 
-Qt destroys a tree of widgets from the outside in, and in between it still tells the children that
-they lose the focus, are left or are hidden.  A handler that then asks for its parent is given a new
-Python object for half a widget, and the next garbage collection ends the process.  So:
+Qt destroys a tree of widgets from the outside in, and meanwhile still sends the children events
+that they lose the focus, are left or are hidden.  A handler that then asks for its parent gets a
+new Python object for a half-destroyed widget, and the next garbage collection crashes the process.
+So:
 
-    A handler of leaving (`focusOutEvent`, `leaveEvent`, `hideEvent`) touches more than its own
-    widget only if `Surroundings.whole()` says so, and nothing is done by an event filter or by
-    Qt's own signals of leaving (`editingFinished`, `destroyed`).
+A handler of such an event (`focusOutEvent`, `leaveEvent`, `hideEvent`) touches more than its
+own widget only if `Surroundings.whole()` is True.  Event filters and Qt's own signals of
+leaving (`editingFinished`, `destroyed`) are not used.
 
 `tests/qt/widgets/test_lifetime.py` finds handlers that break this rule.
 """
@@ -18,19 +19,19 @@ from shiboken6 import createdByPython, isValid
 
 
 class Surroundings:
-    """What a widget lies in: noted when it is entered, when all of it is alive, and asked when it
-    is left.
+    """A widget and its ancestors: noted when the widget is entered, and all are alive, and checked
+    when it is left.
 
-    Only widgets that Python made are noted: they are marked as gone before anything else of their
-    destruction happens.  Those that Qt makes in between (a viewport, the pages of tabs) go with
-    them.
+    Only widgets created by Python are noted: they are marked as gone before the rest of their
+    destruction begins.  Widgets that Qt creates in between (a viewport, the pages of tabs) are
+    destroyed along with them.
     """
 
     def __init__(self) -> None:
         self._noted: tuple[weakref.ref[QWidget], ...] = ()
 
     def note(self, widget: QWidget) -> None:
-        """Note what the widget lies in, itself included; to be called while it is entered."""
+        """Note the widget and its ancestors; to be called when the widget is entered."""
         found = []
         one: QWidget | None = widget
         while one is not None:
@@ -40,7 +41,7 @@ class Surroundings:
         self._noted = tuple(found)
 
     def whole(self) -> bool:
-        """True unless some of what was noted is being destroyed, or nothing was noted."""
+        """Return True if widgets were noted and none of them is being destroyed."""
         return bool(self._noted) and all(map(_is_alive, self._noted))
 
 

@@ -1,6 +1,4 @@
-"""The entries of typed fields, of one line or several: when they are left, what Enter and Esc say,
-and whose undo is meant.
-"""
+"""The edits of typed fields, with one line or several: when they are left, and their keys."""
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
@@ -9,20 +7,20 @@ from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 from gridjig.qt.widgets.lifetime import Surroundings
 
 _STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
-"""Ways to lose the focus that do not leave a field: it has it again a moment later."""
+"""Reasons for losing the focus that do not count as leaving: the field soon has it again."""
 
 
 def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
-    """True for the keys of undo and redo while nothing is being typed: then they mean the job."""
+    """True for the undo and redo keys while nothing is being typed: they then act on the job."""
     undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
     return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
 
 
 class WatchedEdit(QLineEdit):
-    """A line edit that says when it gets the focus and when it is left.
+    """A line edit that signals when it gets the focus and when it is left.
 
-    `left` stands in for Qt's `editingFinished`, which is also emitted while the form that the edit
-    lies in is being destroyed.
+    `left` replaces Qt's `editingFinished`, which is also emitted while the form around the edit is
+    being destroyed.
     """
 
     left = Signal()
@@ -33,13 +31,13 @@ class WatchedEdit(QLineEdit):
         self._surroundings = Surroundings()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """Tell of the focus."""
+        """Emit `focused`."""
         self._surroundings.note(self)
         super().focusInEvent(event)
         self.focused.emit(True)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Tell of being left, but not to a menu or to another window."""
+        """Emit `left`, unless the focus went to a menu or to another window."""
         super().focusOutEvent(event)
         if not self._surroundings.whole():
             return
@@ -49,14 +47,14 @@ class WatchedEdit(QLineEdit):
 
 
 class FieldEdit(WatchedEdit):
-    """The line edit of a typed field: tells it of Enter, Esc and of being left."""
+    """The line edit of a typed field: signals Enter, Esc and leaving."""
 
     entered = Signal()
     escaped = Signal()
     refused = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter and Esc are the field's."""
+        """Pass Enter and Esc to the field."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.entered.emit()
             event.accept()
@@ -68,11 +66,11 @@ class FieldEdit(WatchedEdit):
 
     @property
     def astray(self) -> bool:
-        """True while another text stands here than the value in force."""
+        """True while the text differs from the value in force."""
         return self.isModified() or self.refused
 
     def event(self, event: QEvent) -> bool:
-        """Which keys are taken here before they are shortcuts of the window."""
+        """Claim the keys that the edit handles before the window's shortcuts do."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
             if event.key() == Qt.Key.Key_Escape and self.astray:
                 event.accept()
@@ -83,14 +81,14 @@ class FieldEdit(WatchedEdit):
         return super().event(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """A first click chooses the whole text."""
+        """Select the whole text on the first click."""
         fresh = not self.hasFocus()
         super().mousePressEvent(event)
         if fresh:
             self.selectAll()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """What was chosen whole stays so."""
+        """Keep the whole text selected after the first click."""
         kept = self.selectedText() == self.text()
         super().mouseReleaseEvent(event)
         if kept:
@@ -98,16 +96,16 @@ class FieldEdit(WatchedEdit):
 
 
 class NoteEdit(QPlainTextEdit):
-    """Several lines that tell their field of Ctrl+Enter, Esc and of being left, as one line does.
+    """An edit with several lines that signals Ctrl+Enter, Esc and leaving, as a line edit does.
 
-    Where nothing is to be restored, Esc leaves the form.
+    If there is nothing to restore, Esc goes to the form.
     """
 
     entered = Signal()
     escaped = Signal()
     left = Signal()
     focused = Signal(bool)
-    textEdited = Signal(str)  # noqa: N815 - as a line edit calls it
+    textEdited = Signal(str)  # noqa: N815 - the name used by QLineEdit
     refused = False
 
     def __init__(self) -> None:
@@ -119,36 +117,36 @@ class NoteEdit(QPlainTextEdit):
         self.textChanged.connect(lambda: self.textEdited.emit(self.text()))
 
     def text(self) -> str:
-        """The whole text."""
+        """Return the whole text."""
         return self.toPlainText()
 
     def setText(self, text: str) -> None:
-        """Put another text there."""
+        """Set the text."""
         self.setPlainText(text)
 
     def isModified(self) -> bool:
-        """True while another text stands there than was put there."""
+        """Return True if the text has been changed since it was set."""
         return self.text() != self._written
 
     def setModified(self, on: bool) -> None:
-        """Take what stands there for what was put there."""
+        """Mark the current text as unchanged if `on` is False."""
         if not on:
             self._written = self.text()
 
     def setCursorPosition(self, at: int) -> None:
-        """Put the cursor before a letter."""
+        """Put the cursor before the letter at an index."""
         cursor = self.textCursor()
         cursor.setPosition(at)
         self.setTextCursor(cursor)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """Tell of the focus."""
+        """Emit `focused`."""
         self._surroundings.note(self)
         super().focusInEvent(event)
         self.focused.emit(True)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Tell of being left, but not to a menu or to another window."""
+        """Emit `left`, unless the focus went to a menu or to another window."""
         super().focusOutEvent(event)
         if not self._surroundings.whole():
             return
@@ -157,7 +155,7 @@ class NoteEdit(QPlainTextEdit):
             self.left.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Ctrl+Enter and, where something is to be restored, Esc are the field's."""
+        """Pass Ctrl+Enter to the field and, if there is something to restore, Esc."""
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.entered.emit()

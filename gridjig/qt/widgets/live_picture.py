@@ -1,6 +1,6 @@
-"""A picture of a drawing, fitted to the room it has: what a form draws while sizes are typed.
+"""A picture of a drawing, fitted to its room: what a form shows while sizes are typed.
 
-Paints the same display list as the sheet, with the same painter.  Knows no job.
+It paints the same display lists as the sheet, with the same painter, and knows nothing about jobs.
 """
 
 import math
@@ -19,7 +19,7 @@ _ROUND_PX = 10.0
 
 
 class LivePicture(QWidget):
-    """Shows one drawing whole, its middle in the middle.  `name` is what a reader says."""
+    """Shows one whole drawing, centred.  `name` is its name for screen readers."""
 
     def __init__(self, name: str, appearance: Appearance, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -34,28 +34,28 @@ class LivePicture(QWidget):
     # -- what is shown ---------------------------------------------------------------------------
 
     def show_drawing(self, drawing: DisplayList, spoken: str = "") -> None:
-        """Show a drawing; `spoken` says in words what it shows."""
+        """Show a drawing; `spoken` describes it for screen readers."""
         self.setAccessibleDescription(spoken)
         if drawing != self._drawing:
             self._drawing, self._plot = drawing, None
             self.update()
 
     def changeEvent(self, event: QEvent) -> None:
-        """Make the picture anew in other letters."""
+        """Redraw when the font changes."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "_plotter"):
             self._plot = self._plotter = None
             self.update()
 
-    # -- how it lies -----------------------------------------------------------------------------
+    # -- view ------------------------------------------------------------------------------------
 
     @property
     def dots(self) -> float:
-        """Dots (device pixels) per logical px."""
+        """Return the number of dots (device pixels) per logical px."""
         return float(self.devicePixelRatioF())
 
     def plotter(self) -> Plotter:
-        """The plotter of this look at this density."""
+        """Return the plotter for the current appearance and pixel density."""
         if self._plotter is None or self._plotter.unit != self.dots:
             per_mm = self.appearance.metrics.px_per_mm * self.dots
             self._plotter = Plotter(self.appearance.theme, per_mm, self.dots, self.font())
@@ -63,31 +63,31 @@ class LivePicture(QWidget):
         return self._plotter
 
     def plot(self) -> Plot:
-        """The drawing made ready."""
+        """Return the drawing, ready to be painted."""
         plotter = self.plotter()
         if self._plot is None:
             self._plot = plotter.plot(self._drawing)
         return self._plot
 
     def size_in_dots(self) -> tuple[int, int]:
-        """Width and height in dots."""
+        """Return width and height, in dots."""
         return math.ceil(self.width() * self.dots), math.ceil(self.height() * self.dots)
 
     def view_of(self, box: Box, margin: float) -> View:
-        """The view, in dots, that shows a box whole with a margin (dots) round it."""
+        """Return the view, in dots, that shows a whole box with a margin (dots) around it."""
         wide, high = self.size_in_dots()
         return fitted((box[0], box[1]), (box[2], box[3]), wide, high, margin, least=0.0)
 
     # -- painting --------------------------------------------------------------------------------
 
     def paint_content(self, painter: QPainter) -> None:
-        """Paint the picture on a painter whose units are dots."""
+        """Paint the picture with a painter whose units are dots."""
         plot = self.plot()
         wide, high = self.size_in_dots()
         painter.fillRect(0, 0, wide, high, self.appearance.theme.brush_of("paper"))
         if plot.box is not None:
-            # What keeps its size (letters, dimensions) reaches beyond the box at any scale; where
-            # the room is small the drawing itself must not shrink to a point for it.
+            # Things of fixed size (letters, dimensions) reach beyond the box at any scale; in a
+            # small widget they must not make the drawing itself shrink to a point.
             margin = min(plot.outreach, 0.3 * min(wide, high)) + _ROUND_PX * self.dots
             self.plotter().draw(painter, [plot], self.view_of(plot.box, margin))
 
@@ -106,20 +106,20 @@ class LivePicture(QWidget):
             painter.drawRect(box)
 
     def sizeHint(self) -> QSize:
-        """As much room as a form can give."""
+        """Return the size that suits most forms."""
         return QSize(480, 360)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Fit anew."""
+        """Fit the drawing to the new size."""
         super().resizeEvent(event)
         self.update()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """Show the focus."""
+        """Repaint with the focus frame."""
         super().focusInEvent(event)
         self.update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Show that the focus went."""
+        """Repaint without the focus frame."""
         super().focusOutEvent(event)
         self.update()

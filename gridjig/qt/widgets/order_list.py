@@ -1,4 +1,4 @@
-"""A short list that is put in order by buttons and keys, with ticks where some can be left out."""
+"""A short list that can be reordered with buttons and keys, with ticks if entries are optional."""
 
 from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
@@ -17,7 +17,7 @@ _KEY = Qt.ItemDataRole.UserRole
 
 
 class OrderEntry(Struct, frozen=True):
-    """An entry: its key, its words, and whether it is ticked (None: it has no tick)."""
+    """An entry: its key, its text, and whether it is ticked, or None if it has no tick."""
 
     key: str
     words: str
@@ -25,12 +25,12 @@ class OrderEntry(Struct, frozen=True):
 
 
 class _List(QListWidget):
-    """A list whose entries Alt+Up and Alt+Down move."""
+    """A list whose entries are moved with Alt+Up and Alt+Down."""
 
     moving = Signal(int)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Alt with an arrow moves the entry, an arrow alone the focus."""
+        """Move the entry with Alt and an arrow, the highlight with an arrow alone."""
         step = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
         if step is not None and event.modifiers() & Qt.KeyboardModifier.AltModifier:
             self.moving.emit(step)
@@ -39,7 +39,7 @@ class _List(QListWidget):
 
 
 class OrderList(QWidget):
-    """Shows entries in their order; `ordered` carries the keys, `ticked` those that are ticked."""
+    """Shows entries in order; `ordered` carries all keys, `ticked` those that are ticked."""
 
     ordered = Signal(object)
     ticked = Signal(object)
@@ -62,7 +62,7 @@ class OrderList(QWidget):
         self.setFocusProxy(self.list)
 
     def show_entries(self, entries: tuple[OrderEntry, ...]) -> None:
-        """Show entries; the one at hand stays at hand."""
+        """Show these entries; the current one stays current."""
         if entries == self._entries:
             return
         held = self.current()
@@ -83,16 +83,16 @@ class OrderList(QWidget):
         self._suit()
 
     def keys(self) -> tuple[str, ...]:
-        """Every key in its order."""
+        """Return all keys in order."""
         return tuple(entry.key for entry in self._entries)
 
     def current(self) -> str:
-        """The key at hand, or an empty text."""
+        """Return the key of the current entry, or ""."""
         item = self.list.currentItem()
         return str(item.data(_KEY)) if item is not None else ""
 
     def move_by(self, step: int) -> None:
-        """Move the entry at hand earlier (-1) or later (1)."""
+        """Move the current entry up (-1) or down (1)."""
         keys = list(self.keys())
         at = self.list.currentRow()
         to = at + step

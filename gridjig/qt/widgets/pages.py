@@ -1,6 +1,6 @@
-"""Pages of which one is seen: chosen by tabs, or by one box where the tabs would not fit.
+"""Pages of which one is shown: chosen by tabs, or with a combo box if the tabs do not fit.
 
-With large letters or in glove mode a row of tabs is wider than the side of the window; a page that
+With large letters or in glove mode a row of tabs can be wider than its pane, and a page whose tab
 is cut off could not be reached.
 """
 
@@ -14,7 +14,7 @@ from .plain import tip
 
 
 class Pages(QWidget):
-    """`tabs` holds the pages; `chooser` is there instead of its tabs where these do not fit."""
+    """`tabs` holds the pages; `chooser` replaces its tab bar if the tabs do not fit."""
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -29,7 +29,7 @@ class Pages(QWidget):
         self.chooser.activated.connect(self.tabs.setCurrentIndex)
 
     def add(self, page: QWidget, name: str, about: str) -> None:
-        """Add a page; `about` is one line on what it shows."""
+        """Add a page; `about` is a line about what it shows."""
         index = self.tabs.addTab(page, name)
         self.tabs.setTabToolTip(index, tip(about))
         self.chooser.addItem(name)
@@ -42,12 +42,12 @@ class Pages(QWidget):
         self.chooser.setVisible(not fits)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Another width may have room for the tabs."""
+        """Check whether the tabs fit the new width."""
         super().resizeEvent(event)
         self._share()
 
     def changeEvent(self, event: QEvent) -> None:
-        """So may other letters."""
+        """Check whether the tabs fit after a font change."""
         super().changeEvent(event)
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
             self._share()

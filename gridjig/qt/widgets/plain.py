@@ -2,8 +2,8 @@
 
 Qt guesses: a label or a tooltip whose text looks like HTML is shown as HTML, and `<img src=...>` in
 the name of a table would open that file.  An `&` in a button or a menu underlines the next letter
-and disappears.  Every text that is not a literal of this program goes through here;
-`tests/qt/widgets/test_plain_text.py` finds what does not.
+and disappears.  Every text that is not a literal in the program goes through this module;
+`tests/qt/widgets/test_plain_text.py` finds text that does not.
 """
 
 from PySide6.QtCore import Qt
@@ -15,8 +15,10 @@ _FRAMED = ("heading", "freedom")
 
 
 class Label(QLabel):
-    """A label of plain text.  `role` is its name in the style sheet; it wraps unless that is the
-    name of something.  What is to be `copied` can be selected with the mouse.
+    """A label of plain text.
+
+    `role` is its name in the style sheet; names of cells, notes and strips do not wrap.  With
+    `copied`, the text can be selected with the mouse.
     """
 
     def __init__(
@@ -38,22 +40,22 @@ class Label(QLabel):
         self.setText(words)
 
     def setBuddy(self, buddy: QWidget) -> None:
-        """Name another widget; only then would Qt underline what follows an `&`."""
+        """Set the buddy and escape any `&`: Qt makes it a shortcut only in a label with a buddy."""
         words = self.text()
         super().setBuddy(buddy)
         self.setText(words)
 
     def setText(self, words: str) -> None:
-        """Show other words."""
+        """Set the text."""
         super().setText(menu_words(words) if self.buddy() else words)
 
     def text(self) -> str:
-        """The words shown."""
+        """Return the text shown."""
         return super().text().replace("&&", "&") if self.buddy() else super().text()
 
 
 class Button(QPushButton):
-    """A button that shows an `&` as one; `about` is a line on what it does."""
+    """A button that shows an `&` as it is; `about` is a line about what it does."""
 
     def __init__(
         self, words: str = "", role: str = "", about: str = "", parent: QWidget | None = None
@@ -66,26 +68,26 @@ class Button(QPushButton):
             self.setAccessibleDescription(about)
 
     def setText(self, words: str) -> None:
-        """Show other words."""
+        """Set the text."""
         super().setText(menu_words(words))
 
     def text(self) -> str:
-        """The words shown."""
+        """Return the text shown."""
         return super().text().replace("&&", "&")
 
 
 def tip(words: str) -> str:
-    """Words for a tooltip: markup in them is shown as it was typed."""
+    """Return text for a tooltip, in which markup is shown as typed."""
     if not GuiQt.mightBeRichText(words):
         return words
     return GuiQt.convertFromPlainText(words, GuiQt.WhiteSpaceMode.WhiteSpaceNormal)
 
 
 def menu_words(words: str) -> str:
-    """Words for a menu or a button: an `&` in them is one, and underlines nothing."""
+    """Return text for a menu or a button, in which an `&` is shown as it is."""
     return words.replace("&", "&&")
 
 
 def title_words(words: str) -> str:
-    """Words for the title of a window, where `[*]` stands for the mark of changes."""
+    """Return text for a window title, where Qt reads `[*]` as the mark for unsaved changes."""
     return words.replace("[*]", "[*][*]")

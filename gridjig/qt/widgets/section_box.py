@@ -1,4 +1,4 @@
-"""A list of stock sizes that can be searched by typing: the person's own first, then by unit."""
+"""A searchable list of stock sections: the person's own first, then by unit."""
 
 from PySide6.QtCore import Qt, Signal, SignalInstance
 from PySide6.QtGui import QFocusEvent
@@ -16,14 +16,15 @@ ADD = "Add or forget your own…"
 
 
 def section_words(section: Section) -> str:
-    """A section as the list shows it: `2x2x1/8 square tube`."""
+    """Return a section as the list shows it: `2x2x1/8 square tube`."""
     return f"{section.name} {section.kind}"
 
 
 class SectionBox(NoWheelComboBox):
-    """`chosen` carries a section, `refused` why a typed one is none, `adding` asks for a new one.
+    """A combo box of sections.
 
-    A misread text stays; the section in force stays too.
+    `chosen` carries a section, `refused` why a typed text is not one, `adding` asks for a new one.
+    A text that cannot be read stays, and so does the section in force.
     """
 
     chosen = Signal(object)
@@ -53,7 +54,7 @@ class SectionBox(NoWheelComboBox):
         edit.returnPressed.connect(self._on_typed)
 
     def offer(self, unit: Unit) -> None:
-        """Fill the list, the sizes of that unit before the others; again after one was added."""
+        """Fill the list, with sections in this unit first; called again after one was added."""
         metric = unit == "millimetres"
         first, second = ("EN", "US") if metric else ("US", "EN")
         own_and_first = sections.sections(first)  # type: ignore[arg-type]
@@ -69,12 +70,12 @@ class SectionBox(NoWheelComboBox):
         self._show()
 
     def ready(self, unit: Unit) -> None:
-        """Fill the list unless it is filled for that unit."""
+        """Fill the list, unless it is already filled for this unit."""
         if unit != self._unit:
             self.offer(unit)
 
     def show_section(self, section: Section) -> None:
-        """Put a section in force; text that is being typed is left alone."""
+        """Set the section; leave text alone that is being typed."""
         edit = self.lineEdit()
         assert edit is not None
         if section == self.section and (edit.hasFocus() or edit.text() == section_words(section)):
@@ -127,14 +128,14 @@ class SectionBox(NoWheelComboBox):
             self.chosen.emit(section)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """All of the text is selected, ready to be typed over."""
+        """Select all of the text, ready to be typed over."""
         super().focusInEvent(event)
         edit = self.lineEdit()
         if edit is not None and event.reason() != Qt.FocusReason.PopupFocusReason:
             edit.selectAll()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Take over what was typed, but not for a menu or another window."""
+        """Apply what was typed, unless the focus went to a menu or to another window."""
         super().focusOutEvent(event)
         if self._surroundings.whole() and event.reason() not in (
             Qt.FocusReason.PopupFocusReason,
@@ -144,7 +145,7 @@ class SectionBox(NoWheelComboBox):
 
 
 def read_section(text: str) -> Section | None:
-    """The section that a text names, with or without its kind."""
+    """Return the section that a text names, with or without its kind, or None."""
     for kind in {one.section.kind for one in sections.listed()}:
         if text.casefold().endswith(f" {kind}"):
             return sections.find_section(text[: -len(kind)], kind)
@@ -152,7 +153,7 @@ def read_section(text: str) -> Section | None:
 
 
 class SectionCell(Cell):
-    """A section as a cell of a form, with its complaint below it."""
+    """A section as a cell of a form, with any complaint below it."""
 
     def __init__(self, name: str = "Section", parent: QWidget | None = None) -> None:
         self.box = SectionBox()
@@ -161,10 +162,10 @@ class SectionCell(Cell):
 
     @property
     def chosen(self) -> SignalInstance:
-        """Carries the section that the person chose."""
+        """The signal that carries the section chosen by the person."""
         return self.box.chosen
 
     def set_value(self, section: object) -> None:
-        """Put a section in force without telling."""
+        """Set the section without emitting a signal."""
         assert isinstance(section, Section)
         self.box.show_section(section)

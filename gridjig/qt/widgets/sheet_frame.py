@@ -1,4 +1,4 @@
-"""The frame that the sheet lies in; what is laid over the sheet follows its size."""
+"""The frame around the sheet; whatever lies over the sheet follows its size."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
@@ -6,11 +6,11 @@ from PySide6.QtWidgets import QFrame
 
 
 class SheetFrame(QFrame):
-    """Holds the sheet, and says when its size has changed."""
+    """Holds the sheet, and signals when its size has changed."""
 
     resized = Signal()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Tell whatever lies over the sheet."""
+        """Notify whatever lies over the sheet."""
         super().resizeEvent(event)
         self.resized.emit()

@@ -1,10 +1,10 @@
-"""Properties that the style sheet looks at."""
+"""Properties that the style sheet depends on."""
 
 from PySide6.QtWidgets import QWidget
 
 
 def restyle(widget: QWidget, name: str, value: object) -> None:
-    """Set a property that the style sheet looks at, and have the sheet looked at again."""
+    """Set a property that the style sheet depends on, and apply the style sheet again."""
     if widget.property(name) == value:
         return
     widget.setProperty(name, value)
@@ -12,7 +12,7 @@ def restyle(widget: QWidget, name: str, value: object) -> None:
 
 
 def look_again(widget: QWidget) -> None:
-    """Have the style sheet looked at again, and the widget painted by it."""
+    """Apply the style sheet to the widget again, and repaint it."""
     widget.style().unpolish(widget)
     widget.style().polish(widget)
     widget.update()

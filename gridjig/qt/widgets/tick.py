@@ -1,4 +1,4 @@
-"""A box to tick as a field of a form."""
+"""A check box as a field of a form."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox
@@ -7,7 +7,7 @@ from .plain import menu_words, tip
 
 
 class Tick(QCheckBox):
-    """`applied` carries whether the person ticked it."""
+    """A check box; `applied` carries whether the person ticked it."""
 
     applied = Signal(bool)
 
@@ -19,5 +19,5 @@ class Tick(QCheckBox):
         self.clicked.connect(self.applied)
 
     def set_value(self, on: object) -> None:
-        """Tick it or not, without telling."""
+        """Tick or untick it without emitting `applied`."""
         self.setChecked(bool(on))

@@ -1,1 +1,1 @@
-"""The form that brings a drawing in."""
+"""The form that imports a drawing."""

@@ -1,6 +1,6 @@
-"""The form that brings a drawing in: its unit, which layers, what they become, and where they go.
+"""The form that imports a drawing: its unit, the layers to use, what they become and where.
 
-Reading and the making of outlines are work beside the window; the form shows what came of them.
+The file is read and outlines are made in the background; the form shows the results.
 """
 
 from pathlib import Path
@@ -54,14 +54,14 @@ _UNIT_WORDS = {
 
 
 def read_any(path: Path, report: Report) -> Drawing:
-    """The drawing of a DXF or SVG file.  Raises ReadFault."""
+    """Return the drawing of a DXF or SVG file.  Raise ReadFault if it cannot be read."""
     if path.suffix.lower() == ".svg":
         return read_svg(path, None, report)
     return read_drawing(path, None, report)
 
 
 class DrawingForm(FormDialog):
-    """Brings one drawing into the document's job, as one step."""
+    """Imports one drawing into the document's job, as one undo step."""
 
     topic = "drawing"
 
@@ -83,7 +83,7 @@ class DrawingForm(FormDialog):
         self._bar_timer.start()
         self._suit()
 
-    # -- putting together ------------------------------------------------------------------------
+    # -- building the form -----------------------------------------------------------------------
 
     def _make_parts(self, appearance: Appearance) -> None:
         self.tasks = TaskRunner(self)
@@ -167,16 +167,16 @@ class DrawingForm(FormDialog):
     # -- what is typed ---------------------------------------------------------------------------
 
     def _read_hole(self, text: str) -> str:
-        """A hole's address as the table has it, or an empty text.  Raises ParseError."""
+        """Return the address of the hole typed, or "" for none.  Raise ParseError if unreadable."""
         table = self.document.job.table
         return address(table, find_hole(table, text)) if text.strip() else ""
 
     def _at(self) -> Point | None:
-        """Where the lower left corner goes; None for the middle of the table."""
+        """Return where the lower left corner goes, or None for the middle of the table."""
         table, typed = self.document.job.table, str(self.hole.value())
         return table.at(find_hole(table, typed)) if typed else None
 
-    # -- what comes from the tasks ---------------------------------------------------------------
+    # -- results of the background tasks ---------------------------------------------------------
 
     def _on_came(self, answer: object) -> None:
         self._hide_bar()
@@ -199,7 +199,7 @@ class DrawingForm(FormDialog):
         self._make()
 
     def _fill_units(self, drawing: Drawing) -> None:
-        """Offer each unit with the size that the drawing has in it."""
+        """List the units, each with the drawing's size in that unit."""
         self.unit.clear()
         known = drawing.sketch.unit
         units = [*UNITS] if known is None or known in UNITS else [known, *UNITS]
@@ -230,7 +230,7 @@ class DrawingForm(FormDialog):
         self._bar_timer.stop()
         self.bar.hide()
 
-    # -- what is wished --------------------------------------------------------------------------
+    # -- what to make ----------------------------------------------------------------------------
 
     def _send(self, work: Work) -> None:
         self.brought = None
@@ -245,7 +245,7 @@ class DrawingForm(FormDialog):
             self._send(lambda progress: outlined(drawing.sketch, unit, progress.report))
 
     def _on_picked(self) -> None:
-        """Show below the list what the selected layer becomes."""
+        """Show in the fields below the list what the selected layer becomes."""
         use = self.layers.picked_use()
         if use is not None:
             self.thickness.set_value(use.thickness)
@@ -256,7 +256,7 @@ class DrawingForm(FormDialog):
             self.kind.setCurrentIndex(at)
 
     def _make(self) -> None:
-        """Make the parts as they are wished now."""
+        """Make the parts as the form now says."""
         drawing, uses = self.drawing, self.layers.uses()
         if drawing is None:
             return
@@ -305,7 +305,7 @@ class DrawingForm(FormDialog):
         announce(self, words)
 
     def _suit(self) -> None:
-        """Let be used what can be."""
+        """Enable the widgets that can be used now."""
         read = self.drawing is not None
         for part in (self.unit, self.layers, self.kind, self.thickness, self.z_low, self.inner):
             part.setEnabled(read)
@@ -313,10 +313,10 @@ class DrawingForm(FormDialog):
         self.apply_button.setEnabled(self.brought is not None and not self.tasks.busy)
         self.apply_button.setToolTip(tip("" if self.brought else self.told.text().split("\n")[0]))
 
-    # -- ways on ---------------------------------------------------------------------------------
+    # -- applying --------------------------------------------------------------------------------
 
     def apply(self) -> None:
-        """Put the parts into the job, as one step, and select them."""
+        """Put the parts into the job as one undo step, and select them."""
         if self.brought is None or self.drawing is None:
             return
         job = to_job(self.document.job, self.brought)

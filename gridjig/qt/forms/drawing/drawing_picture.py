@@ -1,4 +1,4 @@
-"""What the form of a drawing shows: the drawing as it came, or its parts on the table."""
+"""The picture in a drawing's form: the drawing as it was read, or its parts on the table."""
 
 from gridjig.files.drawings.drawing import Drawing, Ring
 from gridjig.files.drawings.parts import ImportedParts, LayerUse
@@ -10,12 +10,12 @@ from gridjig.model import Table
 from gridjig.units import format_count
 
 MOST = 2000
-"""Outlines that are shown; of more, the largest."""
-_SMALL = 0.3  # of the table
+"""The most outlines shown; if there are more, the largest ones are shown."""
+_SMALL = 0.3  # of the table's size
 
 
 def show_drawing(drawing: Drawing, uses: tuple[LayerUse, ...]) -> Shown:
-    """The drawing by itself: what is used as work, the rest as a ghost."""
+    """Return the drawing by itself, with the used layers as work and the others as a ghost."""
     names = {use.layer for use in uses}
     shapes: list[Polyline] = []
     for layer in drawing.layers:
@@ -30,7 +30,7 @@ def show_drawing(drawing: Drawing, uses: tuple[LayerUse, ...]) -> Shown:
 
 
 def show_parts(table: Table, brought: ImportedParts) -> Shown:
-    """The parts where they will lie on the table; without it where they would be too small."""
+    """Return the parts where they will lie; leave the table out if they would look too small."""
     parts = _largest([Polyline(part_ring(part), "work", True, "work") for part in brought.parts])
     if max(brought.width, brought.depth) < _SMALL * max(table.width, table.depth):
         return parts
@@ -39,12 +39,12 @@ def show_parts(table: Table, brought: ImportedParts) -> Shown:
 
 
 def curves_of(drawing: Drawing) -> int:
-    """How many lines and outlines a drawing has."""
+    """Return the number of lines and outlines in a drawing."""
     return sum(len((*one.outlines, *one.openings, *one.paths)) for one in drawing.layers)
 
 
 def left_out(count: int) -> str:
-    """What is said of outlines that are not shown."""
+    """Say how many outlines are not shown."""
     return (
         f"The picture shows the {format_count(MOST)} largest of {format_count(count)}."
         if count > MOST

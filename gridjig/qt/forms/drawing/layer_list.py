@@ -1,4 +1,4 @@
-"""The list of a drawing's layers: which are used, what they hold, and what each becomes."""
+"""The list of a drawing's layers: which are used, what they contain, and what each becomes."""
 
 from collections.abc import Iterable
 
@@ -13,15 +13,15 @@ from gridjig.qt.widgets.plain import tip
 from gridjig.units import Display, format_length
 
 _NAME, _HOLDS, _BECOMES = 0, 1, 2
-_ROOM_PX = 10  # Qt forgets the frame of the tick
+_ROOM_PX = 10  # Qt does not count the frame of the check box
 _WIDEST_PX = 180
 
 
 class LayerList(QTreeWidget):
     """A line for each layer, ticked if it is used.
 
-    What is chosen below the list goes for the selected lines.  `changed` tells that other parts
-    would be made now, `picked` that other lines are selected.
+    Choices made below the list apply to the selected lines.  `changed` is emitted when the parts to
+    make change, `picked` when the selection changes.
     """
 
     changed = Signal()
@@ -43,9 +43,9 @@ class LayerList(QTreeWidget):
         self.itemSelectionChanged.connect(self.picked)
 
     def show_drawing(self, drawing: Drawing, usual: LayerUse) -> None:
-        """Show the layers; those shown before keep what was chosen for them.
+        """Show the layers; those shown before keep their choices.
 
-        A new one is used as `usual` says, and ticked if it has outlines and is not hidden.
+        A new layer gets the use `usual`, and is ticked if it has outlines and is not hidden.
         """
         ticked = {use.layer for use in self.uses()}
         known = set(self._uses)
@@ -76,7 +76,7 @@ class LayerList(QTreeWidget):
             yield item
 
     def uses(self) -> tuple[LayerUse, ...]:
-        """What becomes of the ticked layers."""
+        """Return what the ticked layers become."""
         checked = Qt.CheckState.Checked
         return tuple(
             self._uses[item.text(_NAME)]
@@ -85,7 +85,7 @@ class LayerList(QTreeWidget):
         )
 
     def picked_use(self) -> LayerUse | None:
-        """What the first selected layer becomes; None if none is selected."""
+        """Return what the first selected layer becomes, or None if none is selected."""
         names = [item.text(_NAME) for item in self._items() if item.isSelected()]
         return self._uses[names[0]] if names else None
 
@@ -96,7 +96,7 @@ class LayerList(QTreeWidget):
         z_low: float | None = None,
         section: tuple[Section | None] | None = None,
     ) -> None:
-        """Change what becomes of the selected layers, or of all if none is selected."""
+        """Change what the selected layers become, or all of them if none is selected."""
         chosen = [item for item in self._items() if item.isSelected()] or list(self._items())
         for item in chosen:
             name = item.text(_NAME)
@@ -121,12 +121,12 @@ class LayerList(QTreeWidget):
 
 
 def is_usual(layer: DrawingLayer) -> bool:
-    """True if a layer is used without being asked for."""
+    """True if a layer is used by default."""
     return bool(layer.outlines) and not layer.hidden
 
 
 def holds_words(layer: DrawingLayer) -> str:
-    """What a layer holds."""
+    """Return what a layer contains, in words."""
     counts = (
         Count(len(layer.outlines), "outline", "outlines"),
         Count(len(layer.openings), "opening", "openings"),
@@ -137,7 +137,7 @@ def holds_words(layer: DrawingLayer) -> str:
 
 
 def becomes_words(use: LayerUse, display: Display) -> str:
-    """What becomes of a layer's outlines."""
+    """Return what a layer's outlines become, in words."""
     height = f", {format_length(use.z_low, display)} up" if use.z_low else ""
     thick = f"plates {format_length(use.thickness, display)}"
     return f"{use.section.name if use.section else thick}{height}"

@@ -1,1 +1,1 @@
-"""The start page and the form of a new job."""
+"""The start page and the form for a new job."""

@@ -1,4 +1,4 @@
-"""The form of a new job: its name, its table, its rack."""
+"""The form for a new job: its name, table and rack."""
 
 from collections.abc import Callable, Mapping
 
@@ -23,7 +23,7 @@ from gridjig.rack import Rack
 
 
 def display_for(table: Table, preferred: Display) -> Display:
-    """The unit in which a table was made; of inches the person's preferred kind."""
+    """Return a display in the table's own unit; for inches, the kind that the person prefers."""
     if not table.in_inches:
         return structs.replace(preferred, unit="millimetres")
     if preferred.unit == "millimetres":
@@ -32,7 +32,7 @@ def display_for(table: Table, preferred: Display) -> Display:
 
 
 class NewJobForm(FormDialog):
-    """Asks for what a job cannot do without; `job()` is what was chosen."""
+    """Asks for what every job needs; `job()` returns the result."""
 
     topic = "files"
 
@@ -87,7 +87,7 @@ class NewJobForm(FormDialog):
         rack = self._racks[self.rack.currentIndex()]
         words = table_words(table, display_for(table, self._preferred))
         fits = "" if rack is self._rack_for(table) else " Its pins are made for other holes."
-        # Only what the person kept can be forgotten; what came with the program stays.
+        # Only the person's own tables can be forgotten, not those that ship with the program.
         self.forget_table.setVisible(table.name in self._own_tables)
         self.forget_rack.setVisible(rack.name in self._own_racks)
         self.resize(self.size().expandedTo(self.sizeHint()))
@@ -123,7 +123,7 @@ class NewJobForm(FormDialog):
             self.accept()
 
     def job(self) -> Job:
-        """The job as chosen, empty."""
+        """Return the new job, with nothing on its table."""
         table = self._tables[self.table.currentIndex()]
         return Job(
             name=str(self.name.value()),

@@ -1,4 +1,4 @@
-"""The start page: three clear ways on, over an empty table.  Gone with the first part."""
+"""The start page: three ways to begin, over an empty table.  Hidden once there is a part."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -18,11 +18,11 @@ from gridjig.qt.widgets.layout import Inset, holder, in_column, in_row
 from gridjig.qt.widgets.plain import Button, Label, tip
 
 _COLUMNS = 72
-"""So many letters wide the page has room for its three columns."""
+"""The width, in letters, from which the page has room for three columns."""
 
 
 class StartChoice(Struct, frozen=True):
-    """One way on: what it is called, a line about it, and the file it opens (None for none)."""
+    """One way to begin: its name, a line about it, the file it opens, and whether that exists."""
 
     name: str
     about: str
@@ -31,7 +31,7 @@ class StartChoice(Struct, frozen=True):
 
 
 class StartPage(QScrollArea):
-    """A card in the middle of the sheet: samples, a new job, what was open before."""
+    """A card in the middle of the sheet: samples, a new job, recent jobs."""
 
     new = Signal()
     open = Signal()
@@ -71,7 +71,7 @@ class StartPage(QScrollArea):
         return holder(in_row((caution, 1), empty, margins="none"))
 
     def show_ways(self, samples: Sequence[StartChoice], recent: Sequence[StartChoice]) -> None:
-        """Offer these samples and recent jobs."""
+        """List these samples and recent jobs."""
         while (item := self._columns.takeAt(0)) is not None:
             if (old := item.widget()) is not None:
                 old.hide()
@@ -144,11 +144,11 @@ class StartPage(QScrollArea):
         return frame
 
     def place(self) -> None:
-        """Sit in the middle of what it lies over, no larger than that."""
+        """Centre the page over its parent, and make it no larger than that."""
         room = self._over.size()
         letters = self.fontMetrics().averageCharWidth()
         wide = max(min(room.width() - 24, max(760, letters * 90)), 220)
-        # Where the letters are large the three ways stand below one another.
+        # With large letters the three columns are stacked.
         beside = wide >= letters * _COLUMNS
         ways = QBoxLayout.Direction
         self._columns.setDirection(ways.LeftToRight if beside else ways.TopToBottom)

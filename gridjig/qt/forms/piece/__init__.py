@@ -1,1 +1,1 @@
-"""The form of one piece of the rack."""
+"""The form for one piece of the rack."""

@@ -1,4 +1,4 @@
-"""What a piece is called, what kind it is, how many there are and where, its pins and its mass."""
+"""A piece's name, kind, count, bin, pins and mass."""
 
 from msgspec import structs
 from PySide6.QtWidgets import QWidget
@@ -20,7 +20,7 @@ _HANDS = (("Both, or none", "none"), ("Left hand", "left"), ("Right hand", "righ
 
 
 class PieceFacts(PieceDraft):
-    """All of a piece but its sizes."""
+    """Everything about a piece except its sizes."""
 
     def __init__(self, draft: Document, piece_id: str, parent: QWidget | None = None) -> None:
         super().__init__(draft, piece_id, parent)
@@ -55,7 +55,7 @@ class PieceFacts(PieceDraft):
         self.reflow()
 
     def _to(self, key: str) -> Taker:
-        """An edit that sets one attribute of the piece."""
+        """Return an edit that sets one attribute of the piece."""
         return lambda job, value: set_piece(job, structs.replace(self._piece(job), **{key: value}))
 
     def _on_order(self, keys: tuple[str, ...]) -> None:
@@ -67,7 +67,7 @@ class PieceFacts(PieceDraft):
     _order: tuple[str, ...] = ()
 
     def _on_takes(self, keys: tuple[str, ...]) -> None:
-        # Pins that are not on this rack may hang on another one: they stay with the piece.
+        # Pins that this rack lacks may be on another rack, so they stay with the piece.
         piece = self._piece(self.document.job)
         away = tuple(pin for pin in piece.takes if self.document.job.rack.find(pin) is None)
         takes = (*keys, *away)

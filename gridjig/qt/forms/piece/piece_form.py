@@ -1,4 +1,4 @@
-"""The form of one piece: what it is, its sizes, and its picture with the size in hand measured."""
+"""The form for one piece: what it is, its sizes, and a picture that shows the focused size."""
 
 from PySide6.QtWidgets import QTabWidget, QWidget
 
@@ -18,7 +18,7 @@ from .piece_sizes import PieceSizes
 
 
 class PieceForm(DraftForm):
-    """Changes one piece of the rack; `start` is a draft that already has it, if it is new."""
+    """Changes one piece of the rack; for a new piece, `start` is a draft that already has it."""
 
     topic = "rack"
 
@@ -60,7 +60,7 @@ class PieceForm(DraftForm):
             next(iter(self.sizes.fields.values()), self.tabs).setFocus()
 
     def show_draft(self) -> None:
-        """Bring fields and picture up to the draft."""
+        """Update the fields and the picture from the draft."""
         piece = self.draft.job.rack.piece(self._id)
         self.setWindowTitle(title_words(f"Piece: {piece.name}"))
         self.sizes.show_draft()
@@ -77,7 +77,7 @@ class PieceForm(DraftForm):
         self.caption.setText(f"From above, and from the front below it. {_in_hand_words(size)}")
 
     def settle(self) -> bool:
-        """Take over what is being typed; lead to the first place that is not accepted."""
+        """Apply any pending text; focus the first field that is not accepted."""
         pages: tuple[PieceSizes | PieceFacts, ...] = (self.sizes, self.facts)
         for index, page in enumerate(pages):
             faulty = page.faulty()
@@ -91,7 +91,7 @@ class PieceForm(DraftForm):
         return True
 
     def step_name(self) -> str:
-        """The piece is named in the step."""
+        """Return the name of the undo step, with the piece's name in it."""
         name = self.draft.job.rack.piece(self._id).name
         return f"Add {name}" if self._new else f"Change {name}"
 

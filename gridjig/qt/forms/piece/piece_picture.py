@@ -1,6 +1,6 @@
-"""A piece as a drawing with two views and dimensions; the size in hand is measured in it.
+"""A piece as a drawing with two views and dimensions, with the focused size dimensioned.
 
-Pure: values in, a display list out.  Knows the ids that `edits.sizes` gives and no piece by name.
+Pure: values in, a display list out.  Knows the ids of `edits.sizes`, but no piece by name.
 """
 
 import math
@@ -35,12 +35,12 @@ IN_HAND: DrawingRole = "selected"
 
 
 def draw_piece(piece: Piece, display: Display, size: AdjustableSize | None = None) -> DisplayList:
-    """The piece from above and from the front, overall sizes, and `size` measured out."""
+    """Return the plan and front view with the overall sizes, and `size` dimensioned if given."""
     return _Picture(piece, display).drawing(size)
 
 
 class _Picture:
-    """One piece; the front view stands below the plan, as on a drawing."""
+    """The drawing of one piece; the front view is below the plan, as in third-angle projection."""
 
     def __init__(self, piece: Piece, display: Display) -> None:
         self._piece = piece
@@ -51,7 +51,7 @@ class _Picture:
         low_x, low_y, high_x, high_y = self._box
         top = max([s.z_high for s in piece.solids] + [piece.height, self._bar_top()])
         gap = 0.3 * max(high_x - low_x, high_y - low_y, top)
-        self._z0 = low_y - gap - top  # where the table's top lies in the front view
+        self._z0 = low_y - gap - top  # the table's top in the front view
 
     def _bar_top(self) -> float:
         return self._piece.tip.bar_z_high if self._piece.tip else 0.0
@@ -70,7 +70,7 @@ class _Picture:
     # -- views -----------------------------------------------------------------------------------
 
     def _front(self) -> list[Shape]:
-        """The front view: every solid by its width and heights, shanks hidden below the top."""
+        """Return the front view: each solid's width and heights; shanks hidden below the top."""
         piece, z0 = self._piece, self._z0
         low_x, _, high_x, _ = self._box
         shapes: list[Shape] = []
@@ -106,7 +106,7 @@ class _Picture:
     # -- one size --------------------------------------------------------------------------------
 
     def _measure(self, size: AdjustableSize) -> DisplayList:
-        """The size in hand: a dimension, and what it speaks of drawn over in its colour."""
+        """Return the focused size: its dimension, and what it measures in the highlight colour."""
         head, _, tail = size.id.partition(".")
         ways: dict[str, Callable[[AdjustableSize, str], DisplayList]] = {
             "length": self._length,
@@ -135,7 +135,7 @@ class _Picture:
         return format_length(mm, self._display)
 
     def _across(self, a: Point, b: Point, value: float) -> DisplayList:
-        """A dimension on the side away from the middle of the piece."""
+        """Return a dimension on the side away from the middle of the piece."""
         if apart(a, b) < 1e-6:
             return ()
         way = arrow(a, b)
@@ -175,14 +175,14 @@ class _Picture:
         return ()
 
     def _ring(self, centre: Point, radius: float) -> DisplayList:
-        """A circle in hand, measured across above the piece."""
+        """Return a highlighted circle, with its diameter dimensioned above the piece."""
         top = max(centre[1] + radius, self._box[3])
         a, b = (centre[0] - radius, top), (centre[0] + radius, top)
         across = Dimension(a, b, self._say(2 * radius), IN_HAND)
         return (Circle(centre, radius, IN_HAND), across)
 
     def _anchor(self, body: int) -> Point:
-        """What sizes are counted from, as `edits.sizes` does: the first hole, or the pivot."""
+        """Return where sizes are measured from, as in `edits.sizes`: first hole or pivot."""
         if body:
             return (0.0, 0.0)
         for mount in self._piece.mounts:
@@ -217,7 +217,7 @@ class _Picture:
         slot, pose = self._slot(tail)
         way = arrow(slot.a, slot.b)
         anchor = self._anchor(slot.body)
-        # Measured where the slot begins, from the line through the hole.
+        # Measured at the start of the slot, from the line through the hole.
         near = along(slot.a, way) - along(anchor, way)
         foot = (anchor[0] + way[0] * near, anchor[1] + way[1] * near)
         return self._away(foot, (-way[1], way[0]), size.value, pose)
@@ -240,7 +240,7 @@ class _Picture:
         return self._spoke(arc.centre, arc.radius, size.value, pose)
 
     def _spoke(self, centre: Point, length: float, angle: float, pose: Pose) -> DisplayList:
-        """An angle in hand: a line from its centre, the arc from the x axis, and its number."""
+        """Return a highlighted angle: a line from its centre, an arc from the x axis, its value."""
         c, s = unit(angle)
         end = (centre[0] + length * c, centre[1] + length * s)
         axis = (centre[0] + length, centre[1])
@@ -274,7 +274,7 @@ class _Picture:
         return self._spoke(face.b, long, size.value, self._poses[face.body])
 
     def _bore(self, size: AdjustableSize, tail: str) -> DisplayList:
-        """Every hole and slot, or the shanks, and the first one measured."""
+        """Return all holes and slots, or all shanks, with the first one dimensioned."""
         shanks = size.id == "shank"
         shapes: list[Shape] = []
         for mount in self._piece.mounts:
@@ -295,7 +295,7 @@ class _Picture:
         return (*shapes, *self._slot_width(size.value))
 
     def _slot_width(self, width: float) -> DisplayList:
-        """The first slot measured across, where it has no hole beside it to be measured."""
+        """Return the width of the first slot, for a piece without a hole to dimension instead."""
         slot = next(m for m in self._piece.mounts if isinstance(m, StraightSlot | ArcSlot))
         pose = self._poses[slot.body]
         if isinstance(slot, StraightSlot):

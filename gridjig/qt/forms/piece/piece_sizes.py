@@ -1,4 +1,4 @@
-"""The sizes of a piece as fields, each with its range; the one in hand is told to the picture."""
+"""The sizes of a piece as fields, each with its range; the picture shows the focused one."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
@@ -15,7 +15,7 @@ from gridjig.units import Display, format_angle, format_length
 class PieceSizes(PieceDraft):
     """Fields for every size that the piece in the draft has."""
 
-    focused = Signal(object)  # the Size in hand, or None
+    focused = Signal(object)  # the focused AdjustableSize, or None
 
     def __init__(self, draft: Document, piece_id: str, parent: QWidget | None = None) -> None:
         super().__init__(draft, piece_id, parent)
@@ -24,11 +24,11 @@ class PieceSizes(PieceDraft):
         self._focus = ""
 
     def in_hand(self) -> AdjustableSize | None:
-        """The size whose field has the focus, or had it last."""
+        """Return the size whose field has the focus or had it last."""
         return self._sizes.get(self._focus)
 
     def show_draft(self) -> None:
-        """Show the sizes that the piece has now; a changed piece may have others."""
+        """Show the current sizes of the piece; a changed piece may have different ones."""
         job = self.document.job
         found = sizes(self._piece(job))
         self._sizes = {size.id: size for size in found}
@@ -45,7 +45,7 @@ class PieceSizes(PieceDraft):
         field.set_value(size.value)
 
     def _make(self, found: tuple[AdjustableSize, ...], display: Display) -> None:
-        """Fields for these sizes in the place of the others."""
+        """Replace the fields with fields for these sizes."""
         for old, _ in self._cells:
             self._grid.removeWidget(old)
             old.hide()
@@ -83,10 +83,10 @@ class PieceSizes(PieceDraft):
 
 
 def _range_words(size: AdjustableSize, display: Display) -> str:
-    """The range in few words: a limit that no piece ever comes near is left out."""
+    """Return the range in a few words, leaving out limits that no real piece comes near."""
     far = size.high >= max(500.0, 20.0 * abs(size.value))
     low = format_length(size.low, display)
-    if size.low <= 0.5:  # thinner than any steel that is cut
+    if size.low <= 0.5:  # thinner than any steel in use
         low = "" if size.low > 0.0 or far else low
     if far:
         return f"from {low}" if low else UNIT_WORD[display.unit]

@@ -1,1 +1,1 @@
-"""The form of the rack."""
+"""The form for the rack."""

@@ -1,4 +1,4 @@
-"""What a rack file would do to a rack: pieces added, changed and lost, and what changed in each.
+"""What importing a rack file would do to a rack: pieces added, changed and lost, with details.
 
 Pure: values in, words out.
 """
@@ -14,7 +14,7 @@ from gridjig.units import Display, format_angle, format_length, format_mass
 
 
 class PieceChange(Struct, frozen=True):
-    """One piece that differs: what happens to it, and the words for what changes."""
+    """One piece that differs: what happens to it, and a text that says what changes."""
 
     piece: Piece
     does: str  # "added", "changed", "gone"
@@ -22,7 +22,7 @@ class PieceChange(Struct, frozen=True):
 
 
 class RackImport(Struct, frozen=True):
-    """What taking a rack would do: the job after it, or why it cannot be; and every change."""
+    """The result of importing a rack: the new job or why it is refused, and every change."""
 
     job: Job | None
     why: str
@@ -31,7 +31,7 @@ class RackImport(Struct, frozen=True):
 
 
 def take(job: Job, other: Rack, replace: bool) -> RackImport:
-    """What taking `other` would do: its pieces into the job's rack, or it in that one's place."""
+    """Return the result of importing `other`: merged into the job's rack, or replacing it."""
     rack = other if replace else merge_rack(job.rack, other).rack
     changes: list[PieceChange] = []
     same = 0
@@ -53,13 +53,13 @@ def take(job: Job, other: Rack, replace: bool) -> RackImport:
 
 
 def count_words(piece: Piece) -> str:
-    """Size, count and bin of a piece."""
+    """Return a piece's size, count and bin, in words."""
     place = f"bin {piece.bin}" if piece.bin else "no bin"
     return ", ".join(t for t in (piece.size, f"{piece.owned} owned", place) if t)
 
 
 def differences(old: Piece, new: Piece, display: Display) -> str:
-    """What differs between two pieces of one id, in words."""
+    """Return what differs between two pieces with the same id, in words."""
     told: list[str] = []
     for field, word in (
         ("name", "name"),

@@ -1,4 +1,4 @@
-"""The rack's form: every piece with its count and bin, its picture, and the order of the bins."""
+"""The form for the rack: each piece with count, bin and picture, and the order of the bins."""
 
 from functools import partial
 
@@ -45,7 +45,7 @@ from .rack_walk import RackWalk, piece_words
 
 
 class RackForm(DraftForm):
-    """Changes the rack under the job."""
+    """Changes the job's rack."""
 
     topic = "rack"
 
@@ -125,7 +125,7 @@ class RackForm(DraftForm):
     # -- showing ---------------------------------------------------------------------------------
 
     def show_draft(self) -> None:
-        """Bring list, picture and bins up to the draft."""
+        """Update the list, the picture and the bins from the draft."""
         self.setWindowTitle(title_words(f"Rack: {self.draft.job.rack.name}"))
         self._suit_forget()
         self._show_lines()
@@ -140,7 +140,7 @@ class RackForm(DraftForm):
         self._show_piece()
 
     def piece(self) -> Piece | None:
-        """The piece at hand."""
+        """Return the current piece, or None."""
         return self.draft.job.rack.find(self.table.current_id())
 
     def _show_piece(self) -> None:
@@ -165,7 +165,7 @@ class RackForm(DraftForm):
     # -- counts and bins -------------------------------------------------------------------------
 
     def typed(self, piece_id: str, column: int, text: str) -> str:
-        """Take a count or bin that was typed in the list; why not, or an empty text."""
+        """Take a count or bin typed in the list; return why it is refused, or "" if it is taken."""
         try:
             job = self._with_typed(piece_id, column, text)
         except ValueError as fault:
@@ -187,11 +187,11 @@ class RackForm(DraftForm):
         return set_owned(self.draft.job, piece_id, owned)
 
     def _on_refused(self, why: str) -> None:
-        self.update_buttons()  # what is not accepted can be undone
+        self.update_buttons()  # a text that is not accepted can be undone
         self.show_message(why)
 
     def count_by(self, step: int) -> None:
-        """One more or one fewer of the piece at hand."""
+        """Add `step` to the count of the current piece."""
         piece = self.piece()
         if piece is not None and 0 <= piece.owned + step <= MOST_OWNED:
             job = set_owned(self.draft.job, piece.id, piece.owned + step)
@@ -199,13 +199,13 @@ class RackForm(DraftForm):
             self.show_message(f"{piece.name}: {piece.owned + step} owned.")
 
     def undo(self) -> None:
-        """Texts that are not accepted go first."""
+        """Discard texts that are not accepted, then undo the last change."""
         self.table.rows.forget_wrong()
         super().undo()
 
     def settle(self) -> bool:
-        """Take over what is being typed; lead to the first cell that is not accepted."""
-        self.table.setFocus()  # an entry that is open hands its text over
+        """Apply any pending text; focus the first cell that is not accepted."""
+        self.table.setFocus()  # an open editor commits its text
         wrong = self.table.rows.first_wrong()
         if wrong is None:
             return True
@@ -214,23 +214,23 @@ class RackForm(DraftForm):
         return False
 
     def unsettled(self) -> bool:
-        """True while a text stands in the list that is not accepted."""
+        """True while the list contains a text that is not accepted."""
         return self.table.rows.first_wrong() is not None
 
     # -- pieces ----------------------------------------------------------------------------------
 
     def change_piece(self) -> None:
-        """Open the form of the piece at hand."""
+        """Open the form for the current piece."""
         if self.piece() is not None:
             PieceForm(self, self.draft, self.appearance, self.table.current_id()).open()
 
     def copy(self) -> None:
-        """Open the form of a copy of the piece at hand."""
+        """Open the form for a copy of the current piece."""
         if self.piece() is not None:
             self._open_new(*copy_piece(self.draft.job, self.table.current_id()))
 
     def add(self, kind: PieceKind) -> None:
-        """Open the form of a new piece of a kind."""
+        """Open the form for a new piece of this kind."""
         job = self.draft.job
         piece = blank_piece(job.rack, kind, rack_for(job.table))
         self._open_new(add_piece(job, piece), piece.id)
@@ -247,7 +247,7 @@ class RackForm(DraftForm):
         self.show_message(f"{self.draft.job.rack.piece(piece_id).name} is on the rack.")
 
     def remove(self) -> None:
-        """Take the piece at hand off the rack, or say why it must stay."""
+        """Remove the current piece from the rack, or say why it must stay."""
         piece = self.piece()
         if piece is None:
             return
@@ -262,7 +262,7 @@ class RackForm(DraftForm):
     # -- files -----------------------------------------------------------------------------------
 
     def import_file(self) -> None:
-        """Take pieces from a rack file, after showing what that does."""
+        """Import pieces from a rack file, after showing what that would do."""
         ask_import(self, self.questions, "", self.draft.job, self.appearance, self._take)
 
     def _take(self, job: Job | None, name: str) -> None:
@@ -274,7 +274,7 @@ class RackForm(DraftForm):
         self.show_message(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
 
     def export_file(self) -> None:
-        """Write the rack as this form shows it to a file of its own."""
+        """Write the rack, as this form shows it, to a rack file."""
         rack = self.draft.job.rack
         chosen = self.questions.save_path(
             proposed_name(rack.name, SUFFIX), "Export the rack", RACK_FILTER
@@ -290,7 +290,7 @@ class RackForm(DraftForm):
         self.show_message(f"{path.name} is saved, as this form shows the rack.")
 
     def keep(self) -> None:
-        """Keep the rack so that new jobs offer it."""
+        """Keep the rack, so that it is offered for new jobs."""
         rack = self.draft.job.rack
         try:
             keep_rack(rack)
@@ -301,7 +301,7 @@ class RackForm(DraftForm):
         self.show_message(f"{rack.name} is kept; a new job offers it.")
 
     def forget(self) -> None:
-        """Keep the rack of that name no longer; asked first, for it may be the only one."""
+        """Forget the kept rack of this name, after asking, because it may be the only copy."""
         name = self.draft.job.rack.name
         if not self.questions.forget("rack", name):
             return
@@ -314,7 +314,7 @@ class RackForm(DraftForm):
         self.show_message(f"{name} is no longer offered; this job has it still.")
 
     def _suit_forget(self) -> None:
-        """Nothing to forget, no button: it comes when the rack is kept."""
+        """Show the button that forgets the rack only if the rack is kept."""
         self.forget_button.setVisible(self.draft.job.rack.name in self._kept)
 
     def _look_what_is_kept(self) -> None:
@@ -323,5 +323,5 @@ class RackForm(DraftForm):
 
 
 def open_rack(window: QWidget, document: Document, appearance: Appearance) -> None:
-    """Open the rack's form over a window."""
+    """Open the form for the rack over a window."""
     RackForm(window, document, appearance).open()

@@ -1,4 +1,4 @@
-"""Taking the pieces of a rack file: what it would add and change is shown before it is done."""
+"""Imports the pieces of a rack file, after showing what this would add and change."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -27,7 +27,7 @@ _HEADS = (("added", "Added"), ("changed", "Changed"), ("gone", "Gone"))
 
 
 class ImportForm(FormDialog):
-    """Asks how to take a rack; `job` is the job with it once the form was accepted."""
+    """Asks how to import a rack; once accepted, `job` is the resulting job."""
 
     topic = "rack"
 
@@ -100,10 +100,10 @@ def ask_import(
     appearance: Appearance,
     taken: Callable[[Job | None, str], None],
 ) -> None:
-    """Ask for a rack file and how to take it.
+    """Ask for a rack file and how to import it.
 
-    `taken` gets the job with its pieces, or None where they are on the rack already, and the name
-    of the file.  A file that cannot be read is said, with the place and what is expected there.
+    `taken` gets the job with the pieces, or None if the rack has them already, and the name of the
+    file.  If the file cannot be read, a message says where and what was expected.
     """
     chosen = questions.open_path(folder, "Import a rack", RACK_FILTER)
     if not chosen:

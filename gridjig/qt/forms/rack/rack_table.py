@@ -1,7 +1,7 @@
-"""The rack as a table: every piece with its silhouette, what is in use, owned, and its bin.
+"""The rack as a table: each piece with its silhouette, how many are in use and owned, and its bin.
 
-Counts and bins are typed in place; a text that is not accepted stays in its cell, marked, and the
-old value stays in force.  What typing does is told to the form, which has the draft.
+Counts and bins are typed in place.  A text that is not accepted stays in its cell, marked, and
+the old value stays in force.  Typed texts are passed to the form, which owns the draft.
 """
 
 from collections.abc import Callable
@@ -41,11 +41,11 @@ _PX_PER_MM = 0.3
 PIECE, USED, OWNED, BIN = range(4)
 HEADS = ("Piece", "In use", "Owned", "Bin")
 CellTyped = Callable[[str, int, str], str]
-"""Takes a piece id, a column and a text; gives "" if it was taken, else why not."""
+"""Takes a piece id, a column and a text; returns "" if the text is accepted, else why not."""
 
 
 class RackModel(QAbstractTableModel):
-    """Lines of the drawer, headings among them, as a table."""
+    """The drawer's lines, including headings, as a table."""
 
     refused = Signal(str)
 
@@ -53,16 +53,16 @@ class RackModel(QAbstractTableModel):
         super().__init__(parent)
         self.lines: tuple[DrawerLine, ...] = ()
         self._typed = typed
-        self._wrong: dict[tuple[str, int], tuple[str, str]] = {}  # the text that stands, and why
+        self._wrong: dict[tuple[str, int], tuple[str, str]] = {}  # the refused text, and why
 
     def show(self, lines: tuple[DrawerLine, ...]) -> bool:
-        """Show other lines; True if the table was made anew."""
+        """Show these lines; return True if the table was rebuilt."""
         same = [(a.heading, a.piece_id) for a in lines] == [
             (b.heading, b.piece_id) for b in self.lines
         ]
         if same:
             self.lines = lines
-            if lines:  # Qt takes no change of nothing
+            if lines:  # dataChanged needs valid indexes
                 last = self.index(len(lines) - 1, BIN)
                 self.dataChanged.emit(self.index(0, PIECE), last)
             return False
@@ -72,17 +72,17 @@ class RackModel(QAbstractTableModel):
         return True
 
     def rowCount(self, parent: _Index = _ROOT) -> int:
-        """How many lines there are."""
+        """Return the number of lines."""
         return 0 if parent.isValid() else len(self.lines)
 
     def columnCount(self, parent: _Index = _ROOT) -> int:
-        """Piece, in use, owned, bin."""
+        """Return the number of columns: piece, in use, owned, bin."""
         return 0 if parent.isValid() else len(HEADS)
 
     def headerData(
         self, section: int, way: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> object:
-        """Names of the columns."""
+        """Return the name of a column."""
         if role == Qt.ItemDataRole.DisplayRole and way == Qt.Orientation.Horizontal:
             return HEADS[section]
         if role == Qt.ItemDataRole.TextAlignmentRole:
@@ -91,11 +91,11 @@ class RackModel(QAbstractTableModel):
         return None
 
     def wrong(self, index: _Index) -> tuple[str, str]:
-        """The text that stands in a cell though it is not accepted, and why; or two empty ones."""
+        """Return the refused text in a cell and why it is refused, or ("", "")."""
         return self._wrong.get((self.lines[index.row()].piece_id, index.column()), ("", ""))
 
     def first_wrong(self) -> tuple[QModelIndex, str] | None:
-        """The first cell with a text that is not accepted, and why not."""
+        """Return the first cell with a refused text, and why it is refused, or None."""
         for row, line in enumerate(self.lines):
             for column in (OWNED, BIN):
                 if (line.piece_id, column) in self._wrong:
@@ -103,7 +103,7 @@ class RackModel(QAbstractTableModel):
         return None
 
     def text(self, index: _Index) -> str:
-        """What stands in a cell."""
+        """Return the text of a cell."""
         line = self.lines[index.row()]
         if line.piece is None:
             return line.heading if index.column() == PIECE else ""
@@ -119,7 +119,7 @@ class RackModel(QAbstractTableModel):
         return texts[index.column()]
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """The cell as text; for readers with all that stands in its line."""
+        """Return the cell as text; for screen readers, with the rest of its line."""
         line = self.lines[index.row()]
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             return self.text(index)
@@ -132,7 +132,7 @@ class RackModel(QAbstractTableModel):
         return None
 
     def setData(self, index: _Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:
-        """Take what was typed, or keep it in the cell and say why it is not accepted."""
+        """Take a typed text, or keep it in the cell and say why it is not accepted."""
         key = (self.lines[index.row()].piece_id, index.column())
         text = str(value)
         why = self._typed(key[0], key[1], text)
@@ -146,11 +146,11 @@ class RackModel(QAbstractTableModel):
         return not why
 
     def forget_wrong(self) -> None:
-        """Take every text away that is not accepted."""
+        """Discard every text that is not accepted."""
         self._wrong.clear()
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
-        """Headings cannot be chosen; counts and bins can be typed."""
+        """Headings cannot be selected; counts and bins can be edited."""
         if not index.isValid() or self.lines[index.row()].piece is None:
             return Qt.ItemFlag.NoItemFlags
         base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
@@ -158,7 +158,7 @@ class RackModel(QAbstractTableModel):
 
 
 class RackDelegate(QStyledItemDelegate):
-    """Paints the cells and makes the entry of those that can be typed in."""
+    """Paints the cells, and creates editors for those that can be edited."""
 
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
         super().__init__(parent)
@@ -176,7 +176,7 @@ class RackDelegate(QStyledItemDelegate):
         return small
 
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
-        """Room for the silhouette and two lines, and never less than a target."""
+        """Return room for the silhouette and two lines, at least the size of a click target."""
         line = self._line(index)
         step = option.fontMetrics.height()
         if line.piece is None:
@@ -186,13 +186,13 @@ class RackDelegate(QStyledItemDelegate):
         return QSize(40, max(step + fine + 10, self.appearance.metrics.target, tall))
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: _Index) -> QWidget:
-        """A line to type in, named for readers."""
+        """Return a line edit with a name for screen readers."""
         edit = QLineEdit(parent)
         edit.setAccessibleName(f"{HEADS[index.column()]} of {self._line(index).name}")
         return edit
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: _Index) -> None:
-        """Hand the text over as typed."""
+        """Pass the typed text to the model."""
         assert isinstance(editor, QLineEdit)
         if editor.isModified():
             model.setData(index, editor.text(), Qt.ItemDataRole.EditRole)
@@ -309,7 +309,7 @@ class RackTable(QTableView):
             self.setColumnWidth(column, letters * wide + 16)
 
     def show_lines(self, lines: tuple[DrawerLine, ...]) -> None:
-        """Show other lines; the piece at hand stays at hand."""
+        """Show these lines; the current piece stays current."""
         held, column = self.current_id(), max(self.currentIndex().column(), PIECE)
         if self.rows.show(lines):
             self.clearSpans()
@@ -321,7 +321,7 @@ class RackTable(QTableView):
                 self.choose(first, PIECE)
 
     def choose(self, piece_id: str, column: int = PIECE) -> bool:
-        """Put a piece at hand; False if it is not shown."""
+        """Make a piece current; return False if it is not shown."""
         for row, line in enumerate(self.rows.lines):
             if piece_id and line.piece_id == piece_id:
                 self.setCurrentIndex(self.rows.index(row, column))
@@ -329,15 +329,15 @@ class RackTable(QTableView):
         return False
 
     def current_id(self) -> str:
-        """Id of the piece at hand, or an empty text."""
+        """Return the id of the current piece, or ""."""
         index = self.currentIndex()
         return self.rows.lines[index.row()].piece_id if index.isValid() else ""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter on a piece opens it, on a count or bin edits it; Del removes the piece."""
+        """Enter opens a piece, or edits a count or bin; Del removes the piece."""
         column = self.currentIndex().column()
         if self.state() == QAbstractItemView.State.EditingState:
-            event.accept()  # Enter that has just closed an entry
+            event.accept()  # the Enter that has just closed an editor
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
             if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
                 event.ignore()

@@ -1,4 +1,4 @@
-"""The order in which bins are walked, and the rack's name; and a piece in words."""
+"""The walking order of the bins, the rack's name, and a piece described in words."""
 
 from collections import Counter
 
@@ -18,7 +18,7 @@ from gridjig.units import format_length, format_mass
 
 
 class RackWalk(CellForm):
-    """Bins in walking order; bins that hang pieces but were not put in order come last."""
+    """The bins in walking order; bins in use that have no place in the order come last."""
 
     def __init__(self, draft: Document, parent: QWidget | None = None) -> None:
         super().__init__(draft, parent)
@@ -43,7 +43,7 @@ class RackWalk(CellForm):
         return tuple(dict.fromkeys((*job.rack.walk, *used)))
 
     def show_draft(self) -> None:
-        """Show the bins of the draft."""
+        """Show the draft's bins."""
         job = self.document.job
         self.show_values(job)
         hang = Counter(p.bin for p in job.rack.pieces if p.bin)
@@ -60,12 +60,12 @@ class RackWalk(CellForm):
         self.message.emit(f"{moved} is number {keys.index(moved) + 1} of {len(keys)}.")
 
     def sort(self) -> None:
-        """Put the bins in the order of their names, numbers by their value."""
+        """Sort the bins by name, with numbers compared by value."""
         bins = tuple(sorted(self._bins(self.document.job), key=natural))
         self.document.do(set_walk(self.document.job, bins), "Order the bins by name")
 
     def leave_out_empty(self) -> None:
-        """Walk to no bin in which nothing hangs."""
+        """Remove empty bins from the walking order."""
         hang = {p.bin for p in self.document.job.rack.pieces}
         bins = tuple(b for b in self._bins(self.document.job) if b in hang)
         self.document.do(set_walk(self.document.job, bins), "Leave out empty bins")
@@ -82,7 +82,7 @@ def _kinds(count: int) -> str:
 
 
 def piece_words(job: Job, piece: Piece) -> str:
-    """A piece in a few lines: counts, mass and height, pins, hand."""
+    """Return a few lines about a piece: counts, mass and height, pins, hand."""
     need = needs(job).get(piece.id)
     used = need.count if need else 0
     place = f"bin {piece.bin}" if piece.bin else "no bin"

@@ -1,1 +1,1 @@
-"""Forms of the shop's aids: angle chart, dimension chain, stock sections."""
+"""Forms for shop aids: angle chart, dimension chain, stock sections."""

@@ -1,6 +1,6 @@
 """A chain of dimensions as distances from its datum: typed or pasted, added up, and checked.
 
-It changes nothing of the job.
+It does not change the job.
 """
 
 import re
@@ -30,9 +30,9 @@ _PARTED = re.compile(r"\s+\+\s*|\s*\+\s+|[;\n\t]+|,\s+")
 
 
 def read_chain(text: str, display: Display) -> tuple[list[float], float | None]:
-    """The dimensions of a chain in mm and the total after `=`, if one stands there.
+    """Return the dimensions of a chain, mm, and the total after `=`, or None if there is none.
 
-    They stand apart by `+`, `;`, tabs or lines.  Raises ParseError.
+    They are separated by `+`, `;`, tabs or line breaks.  Raise ParseError if any is unreadable.
     """
     sums, equals, total = text.partition("=")
     values = [
@@ -46,7 +46,7 @@ def read_chain(text: str, display: Display) -> tuple[list[float], float | None]:
 
 
 class ChainForm(FormDialog):
-    """Shows the ordinates while the chain is typed."""
+    """Shows the distances from the datum while the chain is typed."""
 
     topic = "member"
 
@@ -127,7 +127,7 @@ class ChainForm(FormDialog):
         return format_length(mm, self._display)
 
     def copy(self) -> None:
-        """Put the distances on the clipboard, one on a line."""
+        """Copy the distances to the clipboard, one per line."""
         assert self.chain is not None
         lines = "\n".join(self._shown(ordinate) for ordinate in self.chain.ordinates)
         QGuiApplication.clipboard().setText(lines)

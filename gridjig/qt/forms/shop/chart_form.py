@@ -1,4 +1,4 @@
-"""The form of the shop chart: base limits and paper, and the chart written as PDF or CSV."""
+"""The form for the angle chart: base limits and paper, and saving as PDF or CSV."""
 
 import math
 from collections.abc import Callable
@@ -30,7 +30,7 @@ PDF_FILTER = "PDF (*.pdf)"
 
 
 class ChartForm(FormDialog):
-    """Says how good the chart would be for the limits, and writes it."""
+    """Says how good the chart would be for these limits, and saves it."""
 
     topic = "angle"
 
@@ -74,7 +74,7 @@ class ChartForm(FormDialog):
         self._tell()
 
     def _tell(self) -> None:
-        """Work the chart out, or say at the field why there is none; the last one stays."""
+        """Compute the chart, or say at the field why there is none and keep the last one."""
         low, high = bases_within(math.inf, self.low.mm(), self.high.mm())
         fields = {"base_from": self.low, "base_to": self.high}
         try:
@@ -132,7 +132,7 @@ def open_chart(
     folder: str,
     say: Callable[[str], None],
 ) -> None:
-    """Open the chart's form; `folder` is where a file is proposed, `say` tells that it is saved."""
+    """Open the form; `folder` is proposed for files, `say` reports that one has been saved."""
     form = ChartForm(parent, document, questions, folder, say)
     form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     form.open()

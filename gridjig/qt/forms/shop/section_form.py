@@ -1,4 +1,4 @@
-"""The form of a stock size of one's own: its sizes typed, its mass shown, kept for every job."""
+"""The form for a custom stock section: its sizes, its mass, and keeping it for every job."""
 
 from typing import cast
 
@@ -27,7 +27,7 @@ from gridjig.units import Display, format_area, format_line_mass, size_name
 class SectionForm(FormDialog):
     """Makes one section; `made` carries it once it is kept.
 
-    Those kept before can be forgotten here; `forgotten` says that the list is shorter.
+    Kept sections can be forgotten here; `forgotten` is then emitted.
     """
 
     topic = "member"
@@ -86,7 +86,7 @@ class SectionForm(FormDialog):
         self._own.setVisible(self.kept.count() > 0)
 
     def forget(self) -> None:
-        """Offer the chosen own section no longer."""
+        """Forget the chosen custom section."""
         name = self.kept.currentData()
         if not self.questions.forget("section", name):
             return
@@ -137,7 +137,7 @@ class SectionForm(FormDialog):
         return self._mm(field) if not field.isHidden() else 0.0
 
     def section(self) -> Section:
-        """The section as typed.  ValueError in words while it is none."""
+        """Return the section as typed.  Raise ValueError, with a sentence, if it is invalid."""
         kind = self._kind()
         width = self._mm(self.width_)
         height = width if kind in ONE_SIZE else self._mm(self.height_)
@@ -156,7 +156,7 @@ class SectionForm(FormDialog):
         )
 
     def _called(self, kind: SectionKind, width: float, height: float) -> str:
-        """A name by its sizes, such as 45x45x2 or 1-3/4x1-3/4x1/8."""
+        """Return a name made from the sizes, such as 45x45x2 or 1-3/4x1-3/4x1/8."""
         sizes = [width] if kind.startswith("round") else [width, height]
         if kind in WALLED:
             sizes.append(self._mm(self.wall))
@@ -173,7 +173,7 @@ class SectionForm(FormDialog):
         self.told.setText(f"{section.name}: {area}, {heavy} of steel.")
 
     def keep(self) -> None:
-        """Keep the section in the person's list; a size that stands there already is said."""
+        """Keep the section in the person's list, or say that the list already has this size."""
         for field in (self.name, *self._sizes()):
             field.apply()
             if field.has_complaint():

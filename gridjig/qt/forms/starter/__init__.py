@@ -1,1 +1,1 @@
-"""The form of the standard weldments."""
+"""The form for the standard weldments."""

@@ -1,4 +1,4 @@
-"""The fields of one ready weldment, made from its data: sizes, choices and stock."""
+"""The fields for one standard weldment, built from its data: sizes, options and stock."""
 
 import math
 from typing import cast
@@ -19,7 +19,7 @@ from .starter_kinds import first_numbers, first_sections
 
 
 class RangedAngle(AngleField):
-    """An angle within a range that is shown with the field."""
+    """An angle field that shows its range."""
 
     def __init__(self, label: str, low: float, high: float) -> None:
         super().__init__(label, f"{format_angle(low)} to {format_angle(high)}, 4:12")
@@ -37,7 +37,7 @@ class RangedAngle(AngleField):
 
 
 class StarterFields(QWidget):
-    """Asks for what one starter is made of; `changed` after each change that makes sense."""
+    """Asks for the sizes, options and stock of one starter; emits `changed` after valid changes."""
 
     changed = Signal()
     adding = Signal(object)
@@ -74,7 +74,7 @@ class StarterFields(QWidget):
         in_column(Label(starter.about), *cells, REST, over=self, margins="form", gap=GAP)
 
     def stations(self) -> list[QWidget]:
-        """What the focus goes through, in order."""
+        """Return the widgets in tab order."""
         return [
             *(field.edit for field in self.sizes.values()),
             *(choice.box for choice in self.choices.values()),
@@ -82,20 +82,20 @@ class StarterFields(QWidget):
         ]
 
     def numbers(self) -> dict[str, float]:
-        """The sizes in force, mm and degrees."""
+        """Return the sizes in force, mm and degrees."""
         return {key: cast(float, field.value()) for key, field in self.sizes.items()}
 
     def chosen(self) -> dict[str, str]:
-        """The options in force."""
+        """Return the options in force."""
         return {key: cast(str, choice.value()) for key, choice in self.choices.items()}
 
     def sections(self) -> dict[str, Section]:
-        """The stock in force."""
+        """Return the stock in force."""
         found = {key: cell.box.section for key, cell in self.stock.items()}
         return {key: section for key, section in found.items() if section is not None}
 
     def fault(self) -> tuple[QWidget, str] | None:
-        """The first cell whose text is not accepted, and what it complains of."""
+        """Return the first cell whose text is not accepted, and its complaint, or None."""
         for field in self.sizes.values():
             field.apply()
             if field.has_complaint():
@@ -118,7 +118,7 @@ def _field(size: StarterSize, display: Display) -> TypedField:
 
 
 def _round_range(size: StarterSize, display: Display) -> tuple[float, float]:
-    """The range of a length, drawn in to round numbers of the display's unit."""
+    """Return the range of a length, narrowed to round numbers of the display's unit."""
     if display.unit == "millimetres":
         return (size.low, size.high)
     step = INCH / 2.0 if size.low >= 10.0 else INCH / 16.0

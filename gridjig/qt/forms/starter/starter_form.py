@@ -1,6 +1,6 @@
-"""The form of ready weldments: kind, sizes and stock beside a live picture, and a place for it.
+"""The form for standard weldments: kind, sizes and stock beside a live picture, and the place.
 
-What it puts on the table are plain members and plates, as one step.
+It puts ordinary members and plates on the table, as one undo step.
 """
 
 from itertools import pairwise
@@ -39,7 +39,7 @@ from .starter_kinds import StarterKinds
 
 
 class StarterForm(FormDialog):
-    """Puts one ready weldment on the document's table."""
+    """Puts one standard weldment on the document's table."""
 
     topic = "starters"
 
@@ -61,7 +61,7 @@ class StarterForm(FormDialog):
         self.kinds.setCurrentRow(0)
         self.kinds.setFocus()
 
-    # -- putting together ------------------------------------------------------------------------
+    # -- building the form -----------------------------------------------------------------------
 
     def _make_parts(self, appearance: Appearance) -> None:
         self.kinds = StarterKinds(appearance, self._metric)
@@ -115,13 +115,13 @@ class StarterForm(FormDialog):
 
     @property
     def fields(self) -> StarterFields:
-        """The fields of the weldment chosen."""
+        """Return the fields of the chosen weldment."""
         page = self.area.widget()
         assert isinstance(page, StarterFields)
         return page
 
     def _turn(self, starter: Starter) -> None:
-        """Show the fields of another one; what was typed for one stays while the form is open."""
+        """Show the fields of another starter; typed values are kept while the form is open."""
         kept = self.area.takeWidget()
         if kept is not None:
             kept.setParent(self)
@@ -140,7 +140,7 @@ class StarterForm(FormDialog):
         self._make()
 
     def _add_section(self, cell: SectionCell) -> None:
-        from gridjig.qt.forms.shop.section_form import SectionForm  # noqa: PLC0415 - seldom needed
+        from gridjig.qt.forms.shop.section_form import SectionForm  # noqa: PLC0415 - rarely needed
 
         form = SectionForm(self, self._display)
 
@@ -157,7 +157,7 @@ class StarterForm(FormDialog):
         form.forgotten.connect(offer)
         form.open()
 
-    # -- what it becomes -------------------------------------------------------------------------
+    # -- the parts it makes ----------------------------------------------------------------------
 
     def _make(self) -> None:
         fields = self.fields
@@ -188,7 +188,7 @@ class StarterForm(FormDialog):
         self._say(f"▲ {warning}" if warning else "")
 
     def _lying(self) -> tuple[Part, ...]:
-        """The parts as they come to lie on the table."""
+        """Return the parts where they will lie on the table."""
         job, ids = put_starter(self.document.job, self.parts, self._offset(), self._height())
         return tuple(part for part in job.parts if part.id in ids)
 
@@ -215,7 +215,7 @@ class StarterForm(FormDialog):
             return
         try:
             self._show()
-        except LimitError as beyond:  # half a text may be more than anybody means: 100 m of 100 mm
+        except LimitError as beyond:  # half-typed text may be huge: 100 m of 100 mm
             self._say(sentence(str(beyond)))
 
     def _read_corner(self, text: str) -> Point:
@@ -239,10 +239,10 @@ class StarterForm(FormDialog):
             return address(table, hole)
         return ", ".join(format_length(v, self._display) for v in value)
 
-    # -- ways on ---------------------------------------------------------------------------------
+    # -- applying --------------------------------------------------------------------------------
 
     def apply(self) -> None:
-        """Put it on the table as one step; lead to the first field that is not accepted."""
+        """Put the weldment on the table as one undo step, or focus the first field not accepted."""
         fault = self.fields.fault()
         for field in (self.corner, self.z_low):
             field.apply()

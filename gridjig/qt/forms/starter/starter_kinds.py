@@ -1,4 +1,4 @@
-"""The ready weldments to choose from, each with a small picture of itself."""
+"""The standard weldments to choose from, each with a small picture."""
 
 from collections.abc import Mapping
 
@@ -20,7 +20,7 @@ _PICTURE_MM = 11.0
 
 
 class StarterKinds(QListWidget):
-    """A list of starters; `turned` carries the one that the keyboard or a click has come to."""
+    """A list of starters; `turned` carries the one highlighted with the keyboard or a click."""
 
     turned = Signal(object)
 
@@ -48,7 +48,7 @@ class StarterKinds(QListWidget):
     def _picture(
         self, starter: Starter, appearance: Appearance, metric: bool, side: int
     ) -> QPixmap:
-        """The starter as it begins, in plan."""
+        """Return the starter with its initial sizes, in plan."""
         dots = float(self.devicePixelRatioF())
         picture = QPixmap(round(side * dots), round(side * dots))
         picture.fill(appearance.theme.colour("paper"))
@@ -65,13 +65,13 @@ class StarterKinds(QListWidget):
 
 
 def first_sections(starter: Starter, metric: bool) -> Mapping[str, Section]:
-    """The stock that a starter begins with, of the metric or the inch list."""
+    """Return a starter's initial stock, from the metric or the inch list."""
     found = {one.key: find_section(one.metric if metric else one.inches) for one in starter.stock}
     return {key: section for key, section in found.items() if section is not None}
 
 
 def first_numbers(starter: Starter, metric: bool) -> dict[str, float]:
-    """The sizes that a starter begins with, in mm or degrees."""
+    """Return a starter's initial sizes, mm or degrees."""
     return {size.key: size.default if metric else size.inches for size in starter.sizes}
 
 

@@ -1,1 +1,1 @@
-"""The form of the table."""
+"""The form for the table."""

@@ -1,4 +1,4 @@
-"""The table's form: numbers, addresses and marked holes beside a live picture of the table."""
+"""The form for the table: numbers, addresses and marked holes beside a live picture."""
 
 from PySide6.QtWidgets import QTabWidget, QWidget
 
@@ -15,7 +15,7 @@ from .table_picture import TablePicture
 
 
 class TableForm(DraftForm):
-    """Changes the table under the job."""
+    """Changes the job's table."""
 
     topic = "table"
 
@@ -64,7 +64,7 @@ class TableForm(DraftForm):
             self.picture.set_tool(tool)  # type: ignore[arg-type]
 
     def show_draft(self) -> None:
-        """Bring every page and the picture up to the draft."""
+        """Update all pages and the picture from the draft."""
         self.numbers.show_draft()
         self.labels.show_draft()
         self.holes.show_draft()
@@ -75,7 +75,7 @@ class TableForm(DraftForm):
         return self.numbers.contradicts()
 
     def undo(self) -> None:
-        """Take back what contradicts first, then the last change."""
+        """Discard contradicting numbers if there are any, else undo the last change."""
         if self.numbers.contradicts():
             self.numbers.restore()
             self.show_message("The numbers are as they were.")
@@ -83,7 +83,7 @@ class TableForm(DraftForm):
             super().undo()
 
     def settle(self) -> bool:
-        """Take over what is being typed; lead to the first place that is not accepted."""
+        """Apply any pending text; focus the first field that is not accepted."""
         faulty = self.numbers.faulty()
         if faulty is None:
             return True
@@ -94,5 +94,5 @@ class TableForm(DraftForm):
 
 
 def open_table(window: QWidget, document: Document, appearance: Appearance) -> None:
-    """Open the table's form over a window."""
+    """Open the form for the table over a window."""
     TableForm(window, document, appearance).open()

@@ -1,4 +1,4 @@
-"""Marking holes in the table's form: a state, then clicks, boxes and patterns; and the marks."""
+"""Marking holes in the table's form: by state, with clicks, boxes and patterns; lists the marks."""
 
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QIcon, QPainter, QPixmap
@@ -29,10 +29,10 @@ _ICON = 22
 
 
 def state_icon(state: MarkedState, appearance: Appearance, dots: float) -> QIcon:
-    """The sign of a state as the sheet shows it."""
+    """Return an icon with a state's sign, as on the sheet."""
     side = round(_ICON * dots)
     picture = QPixmap(side, side)
-    picture.fill(appearance.theme.colour("paper"))  # the sign must show on a pressed button too
+    picture.fill(appearance.theme.colour("paper"))  # so that it shows on a pressed button too
     table = Table(
         name="one hole", width=10, depth=10, thickness=1, pitch_x=10, pitch_y=10, columns=1,
         rows=1, first_x=5, first_y=5, hole_diameter=5,
@@ -53,7 +53,7 @@ def state_icon(state: MarkedState, appearance: Appearance, dots: float) -> QIcon
 
 
 class TableHoles(CellForm):
-    """Marks of the draft's table; `tool_made` carries the tool that the picture is to hold."""
+    """The marks of the draft's table; `tool_made` carries the tool for the picture."""
 
     tool_made = Signal(object)
     pointed = Signal(object)
@@ -112,7 +112,7 @@ class TableHoles(CellForm):
         self.make_tool()
 
     def _suit_size(self) -> None:
-        """Ask for a size where the state needs one, with a likely one filled in."""
+        """Ask for a size if the state needs one, with a likely value filled in."""
         table, display = self.document.job.table, self.document.job.display
         span = None if self._state == "free" else size_range(table, self._state, display)
         self.measure.set_display(display)
@@ -128,7 +128,7 @@ class TableHoles(CellForm):
         self.reflow()
 
     def make_tool(self) -> None:
-        """A tool for the state and size in force."""
+        """Emit a tool for the chosen state and size."""
         value = self.measure.value()
         size = value if isinstance(value, float) and self._state in SIZED else 0.0
         self._size = size
@@ -139,7 +139,7 @@ class TableHoles(CellForm):
     # -- marking ---------------------------------------------------------------------------------
 
     def mark_pattern(self) -> None:
-        """Mark every hole of the typed pattern."""
+        """Mark every hole in the typed pattern."""
         text = self.pattern.edit.text().strip()
         try:
             holes = parse_pattern(self.document.job.table, text)
@@ -161,11 +161,11 @@ class TableHoles(CellForm):
         self.pointed.emit(frozenset(map(_hole, ids)))
 
     def clear_chosen(self) -> None:
-        """Take the marks off the holes chosen in the list."""
+        """Remove the marks from the holes selected in the list."""
         self._clear(frozenset(map(_hole, self._chosen)))
 
     def clear_every(self) -> None:
-        """Take every mark off."""
+        """Remove all marks."""
         self._clear(frozenset(m.hole for m in self.document.job.table.marks))
 
     def _clear(self, holes: frozenset[Hole]) -> None:
@@ -218,11 +218,11 @@ class TableHoles(CellForm):
 
 
 def _nothing() -> None:
-    """Being pressed is all that a choice does."""
+    """Do nothing: choosing a state only checks its button."""
 
 
 def _examples(table: Table) -> str:
-    """Patterns as they are typed for the addresses of this very table."""
+    """Return example patterns that use this table's addresses."""
     box = [
         address(table, Hole(min(at, table.columns - 1), min(at, table.rows - 1))) for at in (0, 3)
     ]

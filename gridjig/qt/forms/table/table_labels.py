@@ -1,4 +1,4 @@
-"""How addresses are painted on the table: choices, shown at once in the picture beside them."""
+"""How addresses are painted on the table: choices that show at once in the picture."""
 
 from msgspec import structs
 from PySide6.QtWidgets import QWidget
@@ -31,7 +31,7 @@ _CHOICES: tuple[tuple[str, str, _Offers, bool], ...] = (
     ("start", "Numbers begin with", _STARTS, False),
     ("operator", "The operator stands at the", _SIDES, False),
 )
-"""Attribute of the scheme, name, what is offered, and whether it takes a whole row."""
+"""Attribute of the scheme, name, choices, and whether it takes a whole row."""
 
 
 class TableLabels(CellForm):
@@ -50,7 +50,7 @@ class TableLabels(CellForm):
         self.reflow()
 
     def _label_field(self, field: AnyField, key: str, wide: bool) -> AnyField:
-        """A field for one attribute of the scheme."""
+        """Return a field for one attribute of the scheme."""
 
         def take(job: Job, value: object) -> Job:
             return set_labels(job, structs.replace(job.table.labels, **{key: value}))
@@ -61,7 +61,7 @@ class TableLabels(CellForm):
         return self.field(field, shows, take, "Paint other addresses", wide)
 
     def show_draft(self) -> None:
-        """Show the draft's scheme."""
+        """Show the draft's label scheme."""
         table = self.document.job.table
         self.show_values(self.document.job)
         axes = (table.labels.along_x, table.labels.along_y)

@@ -1,4 +1,4 @@
-"""The numbers of a table, and ready tables to choose; what contradicts is said at its place."""
+"""The numbers of a table, and standard tables to choose; contradictions show at their fields."""
 
 from msgspec import structs
 from PySide6.QtCore import Signal
@@ -19,8 +19,8 @@ from gridjig.qt.widgets.fields import CountField, LengthField, TextField, TypedF
 from gridjig.session.document import Document
 from gridjig.units import INCH, format_mass
 
-# Label, and from where to where each length makes sense: in inches, then in millimetres.  A plate
-# of a thousand inches still shows whole on the sheet.
+# Label, and the accepted range of each length: in inches, then in millimetres.  A plate of a
+# thousand inches can still be shown whole on the sheet.
 _LENGTHS: dict[str, tuple[str, tuple[float, float], tuple[float, float]]] = {
     "width": ("Width, x", (INCH, 1000 * INCH), (10.0, 25_000.0)),
     "depth": ("Depth, y", (INCH, 1000 * INCH), (10.0, 25_000.0)),
@@ -36,9 +36,9 @@ _LEAST_DENSITY, _MOST_DENSITY = 100, 25_000
 
 
 class TableNumbers(CellForm):
-    """Numbers of the draft's table.  What contradicts is kept here until it does not.
+    """The numbers of the draft's table.  Contradicting numbers stay here until they agree.
 
-    `checked` carries whether anything contradicts.
+    `checked` carries whether there is a contradiction.
     """
 
     checked = Signal(bool)
@@ -70,7 +70,7 @@ class TableNumbers(CellForm):
         self.reflow()
         for key, field in self.fields.items():
             field.applied.connect(lambda value, key=key: self._on_applied(key, value))
-            # A contradiction stands on after its text was read once more without a change.
+            # The contradiction remains if the text is applied again without a change.
             field.edit.entered.connect(self.check)
             field.edit.left.connect(self.check)
         self._fill_ready()
@@ -96,7 +96,7 @@ class TableNumbers(CellForm):
     # -- showing ---------------------------------------------------------------------------------
 
     def show_draft(self) -> None:
-        """Show the draft's table, unless it is the one that these numbers made."""
+        """Show the draft's table, unless it was made from these numbers."""
         job = self.document.job
         if job.table is not self._table:
             self._table = job.table
@@ -115,7 +115,7 @@ class TableNumbers(CellForm):
         self.forget.setEnabled(job.table.name in self._own)
 
     def _show_ready(self, table: Table) -> None:
-        """Name the ready table only while the numbers are its own."""
+        """Name the standard table only while the numbers match it."""
         namesake = next((t for _, t in self._offered if t.name == table.name), None)
         same = namesake is not None and draft_of(namesake) == draft_of(table)
         at = [t for _, t in self._offered].index(namesake) if namesake and same else -1
@@ -129,7 +129,7 @@ class TableNumbers(CellForm):
         for key, (_, inches, mm) in _LENGTHS.items():
             field = self.fields[key]
             assert isinstance(field, LengthField)
-            # A tolerance is far below the fractions of an inch.
+            # A tolerance is far smaller than the fractions of an inch.
             field.set_display(fine if key == "hole_tolerance" else display)
             field.set_range(*(mm if metric else inches))
 
@@ -159,7 +159,7 @@ class TableNumbers(CellForm):
         self._make(f"Change the {label} of the table")
 
     def _make(self, name: str) -> None:
-        """Put the numbers into the draft, if nothing contradicts."""
+        """Put the numbers into the draft, if they do not contradict each other."""
         display = self.document.job.display
         if not faults(self.plate, display):
             table = made(self.document.job.table, self.plate)
@@ -168,12 +168,12 @@ class TableNumbers(CellForm):
         self.check()
 
     def check(self) -> None:
-        """Say at each number what it contradicts."""
+        """Say at each field what its number contradicts."""
         found = faults(self.plate, self.document.job.display)
         for key in self.plate.__struct_fields__:
             field = self.fields[key]
             same = field.value() == getattr(self.plate, key)
-            # A text that could not be read has its own complaint.
+            # A text that could not be read already has a complaint.
             if found.get(key) and same and not field.edit.isModified():
                 field.complain(found[key])
             elif field in self._complained and not found.get(key):
@@ -184,7 +184,7 @@ class TableNumbers(CellForm):
     _complained: set[TypedField] = set()  # noqa: RUF012  (replaced as a whole, never changed)
 
     def contradicts(self) -> bool:
-        """True while the numbers do not make a table."""
+        """True while the numbers do not describe a possible table."""
         return self.plate != draft_of(self.document.job.table)
 
     def restore(self) -> None:
@@ -195,7 +195,7 @@ class TableNumbers(CellForm):
         self.show_draft()
 
     def faulty(self) -> TypedField | None:
-        """Take over what is being typed; the first field that holds something not accepted."""
+        """Apply any pending text; return the first field that is not accepted, or None."""
         super().faulty()
         self.check()
         return next((f for f in self.fields.values() if f.has_complaint()), None)
@@ -219,7 +219,7 @@ class TableNumbers(CellForm):
         self.message.emit(f"{table.name} is taken, with its own addresses and marked holes.")
 
     def keep_table(self) -> None:
-        """Keep the draft's table so that new jobs offer it."""
+        """Keep the draft's table, so that it is offered for new jobs."""
         faulty = self.faulty()
         if faulty is not None:
             faulty.setFocus()
@@ -239,7 +239,7 @@ class TableNumbers(CellForm):
         self.message.emit(f"{table.name} is kept; a new job offers it.")
 
     def forget_table(self) -> None:
-        """Keep it no longer."""
+        """Forget the kept table."""
         name = self.document.job.table.name
         try:
             user_library.forget_table(name)

@@ -1,6 +1,6 @@
-"""The table as the sheet shows it, in a form: plate, holes, marks and addresses, live.
+"""A live picture of the table in a form, drawn as on the sheet: plate, holes, marks, addresses.
 
-Takes the tool that marks holes, so that clicks, boxes and keys do here what they do on the sheet.
+It uses the tool that marks holes, so clicks, boxes and keys work as they do on the sheet.
 """
 
 import math
@@ -30,7 +30,7 @@ _STEP = 1.25
 
 
 class TablePicture(LivePicture):
-    """Shows the table of a draft; `hinted` says what the next click does or what was done."""
+    """Shows a draft's table; `hinted` carries what the next click does or what was just done."""
 
     hinted = Signal(str)
 
@@ -40,7 +40,7 @@ class TablePicture(LivePicture):
         super().__init__("Picture of the table", appearance, parent)
         self._document = document
         self._tool: Tool | None = None
-        self._zoomed: View | None = None  # in dots; None shows the whole table
+        self._zoomed: View | None = None  # in dots; None for the whole table
         self._at: Hole | None = None
         self._over: DisplayList = ()
         self._pan_from: QPointF | None = None
@@ -60,7 +60,7 @@ class TablePicture(LivePicture):
         self.update()
 
     def point_out(self, holes: frozenset[Hole]) -> None:
-        """Ring these holes."""
+        """Draw a ring round each of these holes."""
         table = self._document.shown.table
         radius = 0.75 * table.hole_diameter
         self._over = tuple(
@@ -69,7 +69,7 @@ class TablePicture(LivePicture):
         self.update()
 
     def set_tool(self, tool: Tool | None) -> None:
-        """Give the picture a tool, or none: then it only shows."""
+        """Set the tool; with None the picture is for viewing only."""
         if self._tool is not None:
             apply_outcome(self._document, self._tool.leave("another tool"))
         self._tool = tool
@@ -79,7 +79,7 @@ class TablePicture(LivePicture):
         self.setCursor(Qt.CursorShape.CrossCursor if on else Qt.CursorShape.ArrowCursor)
         self.update()
 
-    # -- how it lies -----------------------------------------------------------------------------
+    # -- view ------------------------------------------------------------------------------------
 
     def _ground(self) -> tuple[MarkedGround, Border]:
         plotter, job = self.plotter(), self._document.shown
@@ -91,7 +91,7 @@ class TablePicture(LivePicture):
         return kept[3], kept[4]
 
     def view(self) -> View:
-        """The view in dots."""
+        """Return the view, in dots."""
         if self._zoomed is not None:
             return self._zoomed
         table = self._document.shown.table
@@ -103,7 +103,7 @@ class TablePicture(LivePicture):
         return self.view().times(1 / self.dots)
 
     def zoom(self, factor: float, about: QPointF | None = None) -> None:
-        """Zoom about a place of the picture, in px; farther than the whole table shows that."""
+        """Zoom about a point, px; zooming out stops at the whole table."""
         place = about or QPointF(self.rect().center())
         view = self.view().zoomed(factor, (place.x() * self.dots, place.y() * self.dots))
         self._zoomed = None
@@ -118,7 +118,7 @@ class TablePicture(LivePicture):
     # -- painting --------------------------------------------------------------------------------
 
     def paint_content(self, painter: QPainter) -> None:
-        """Paint plate, holes, what the tool draws, and the addresses."""
+        """Paint the plate, the holes, the tool's drawing and the addresses."""
         wide, high = self.size_in_dots()
         part, view = QRect(0, 0, wide, high), self.view()
         ground, border = self._ground()
@@ -143,14 +143,14 @@ class TablePicture(LivePicture):
         )
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """The primary button begins a mark or a box; the middle one moves the picture."""
+        """Start a mark or a box with the primary button; pan with the middle one."""
         if event.button() == Qt.MouseButton.MiddleButton:
             self._pan_from = event.position()
         elif event.button() == Qt.MouseButton.LeftButton and self._tool is not None:
             self._tell(self._tool.press(self._pointer(event)))
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Mark the hole below in the border; go on with a box."""
+        """Highlight the address of the hole near the pointer; continue a pan or a box."""
         if self._pan_from is not None:
             step = (event.position() - self._pan_from) * self.dots
             self._pan_from = event.position()
@@ -168,7 +168,7 @@ class TablePicture(LivePicture):
         self.update()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Mark the hole or the box."""
+        """Mark the hole, or the holes in the box."""
         if event.button() == Qt.MouseButton.MiddleButton:
             self._pan_from = None
         elif event.button() == Qt.MouseButton.LeftButton and self._tool is not None:
@@ -180,7 +180,7 @@ class TablePicture(LivePicture):
         event.accept()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Plus, minus and 0 zoom; the rest is the tool's.  Esc with nothing begun is the form's."""
+        """Zoom with plus, minus and 0; other keys go to the tool, an idle Esc to the form."""
         if event.text() in ("+", "="):
             self.zoom(_STEP)
         elif event.text() == "-":
@@ -202,7 +202,7 @@ class TablePicture(LivePicture):
         return True
 
     def _follow(self) -> None:
-        """Keep the hole that the keys are at in view."""
+        """Scroll so that the hole at the keyboard cursor stays in view."""
         assert self._tool is not None
         if self._zoomed is None:
             return
@@ -216,7 +216,7 @@ class TablePicture(LivePicture):
 
 
 def _placed(placed: PlacedPiece) -> DisplayList:
-    """What stands on the table, as a hidden line; what no longer can, as a clash with its sign."""
+    """Return a placed piece as hidden lines or, if it no longer fits, as a clash with its sign."""
     box = box_of_stand(placed)
     if placed.fault is None or box is None:
         return draw_beneath(placed)

@@ -1,1 +1,1 @@
-"""The angle pane: the question, its answers, two holes, and what an arm reaches."""
+"""The angle pane: the question, its answers, the angle of two holes, and an arm's reach."""

@@ -1,6 +1,7 @@
-"""The answers of the angle finder as a list, and where on the table the one highlighted can stand.
+"""The angle finder's answers as a list, and the places where the highlighted one fits on the table.
 
-Highlighting one shows it on the sheet; Enter sets it.  It changes the job only by `document.do`.
+Highlighting an answer shows it on the sheet; Enter places it.  The job changes only through
+`document.do`.
 """
 
 from PySide6.QtCore import Qt, Signal
@@ -41,12 +42,12 @@ MOVES = "Move the weldment to touch"
 
 
 class AnswerList(ChoiceList):
-    """A list whose arrows right and left go from place to place, and whose Enter sets."""
+    """A list in which Left and Right step from place to place, and Enter places the answer."""
 
     stepped = Signal(int)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Right and left step through places."""
+        """Step through the places with Left and Right."""
         key = event.key()
         if key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
             self.stepped.emit(1 if key == Qt.Key.Key_Right else -1)
@@ -60,7 +61,7 @@ class AnswerList(ChoiceList):
 
 
 class AngleAnswers(QWidget):
-    """The list, the place of the highlighted answer, and the statement of completeness."""
+    """The list, the place of the highlighted answer, and how complete the list is."""
 
     shown = Signal(object, object)
     message = Signal(str)
@@ -75,7 +76,7 @@ class AngleAnswers(QWidget):
         self._by_key: dict[str, AngleAnswer] = {}
         self._room: FreePlaces | None = None
         self._at = 0
-        self._just_set = False  # then nothing is highlighted, lest Enter set it once more
+        self._just_set = False  # then nothing is highlighted, so that Enter cannot place it twice
         self.unmet = Label(role="complaint")
         self.list = AnswerList("Answers, best first", appearance)
         self.detail = Label(role="small")
@@ -123,7 +124,7 @@ class AngleAnswers(QWidget):
             indent(label, "line")
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Paint in another look."""
+        """Apply a new appearance."""
         self.list.set_appearance(appearance)
         rows = self.list.fontMetrics().lineSpacing() * 7
         self.list.setMinimumHeight(max(rows, appearance.metrics.target * 2))
@@ -131,12 +132,12 @@ class AngleAnswers(QWidget):
     # -- showing -----------------------------------------------------------------------------------
 
     def hold(self, face: FaceOf | None, limits: AngleLimits = ON_A_JOB) -> None:
-        """The face of the weldment that is asked for, if any, and the limits that are set."""
+        """Set the weldment face to hold, if any, and the limits in force."""
         self._held, self._limits = face, limits
         self.moves.setVisible(face is not None)
 
     def list_moves(self) -> None:
-        """List the moves of the weldment after which the face touches with no packing."""
+        """List the moves of the weldment that bring the face against its pins without packing."""
         if self._held is None:
             return
         job = self.document.job
@@ -157,7 +158,7 @@ class AngleAnswers(QWidget):
         self.list.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_answers(self, answers: AngleResult) -> None:
-        """List these; the one highlighted stays so if it is still among them, else the first is."""
+        """List these answers; the highlighted one stays so if still listed, else the first is."""
         held = self.list.current_key()
         self.answers = answers
         self._by_key, self._moves = {}, {}
@@ -197,7 +198,7 @@ class AngleAnswers(QWidget):
         return entries
 
     def clear(self) -> None:
-        """Show nothing, for nothing is asked."""
+        """Show nothing, because nothing is asked."""
         self.answers, self._by_key, self._room = None, {}, None
         self._moves = {}
         self.list.show_entries((), None)
@@ -206,7 +207,7 @@ class AngleAnswers(QWidget):
         self._on_highlight("")
 
     def highlighted(self) -> AngleAnswer | None:
-        """The answer that is highlighted."""
+        """Return the highlighted answer, or None."""
         return self._by_key.get(self.list.current_key())
 
     def _on_highlight(self, key: str) -> None:
@@ -222,7 +223,7 @@ class AngleAnswers(QWidget):
         self._show_place()
 
     def step(self, way: int) -> None:
-        """Show the next place, or the one before."""
+        """Show the next or the previous place."""
         if self._room is not None and len(self._room):
             self._at = (self._at + way) % len(self._room)
             self._show_place()
@@ -259,7 +260,7 @@ class AngleAnswers(QWidget):
         self.shown.emit(drawing, points)
 
     def _show_move(self, move: WeldmentMove) -> None:
-        """Show the weldment where it would lie, with its pins."""
+        """Show the weldment, with its pins, where the move would put it."""
         job, display = self.document.job, self.document.job.display
         self.back.setEnabled(False)
         self.next.setEnabled(False)
@@ -271,7 +272,7 @@ class AngleAnswers(QWidget):
     # -- setting -----------------------------------------------------------------------------------
 
     def set_up(self) -> None:
-        """Put the highlighted answer on the table at the place shown, as one step."""
+        """Put the highlighted answer on the table at the place shown, as one undo step."""
         answer, room = self.highlighted(), self._room
         move = self._moves.get(self.list.current_key())
         if move is not None:
@@ -301,7 +302,7 @@ class AngleAnswers(QWidget):
         self.message.emit(f"Set in {where}. Undo takes it back.")
 
     def _move(self, move: WeldmentMove) -> None:
-        """Move the weldment and set its pins, as one step."""
+        """Move the weldment and set its pins, as one undo step."""
         job = self.document.job
         after, ids = with_move(job, move)
         told = shift_words(move.dx, move.dy, job.display)

@@ -1,6 +1,6 @@
-"""What is asked of the angle finder: the angle, what it is measured from, the leg, the class.
+"""The question for the angle finder: the angle, what it is measured from, the leg, the class.
 
-Typing asks at each key; what cannot be read leaves the last question standing.
+Every keystroke asks again; a text that cannot be read leaves the last question in force.
 """
 
 from typing import cast
@@ -29,7 +29,7 @@ ACCEPTS = "37.5 · 37 30' · 4:12 · rise 9 run 12"
 
 
 class Picked(Struct, frozen=True):
-    """An angle that was picked on the sheet: an edge, or the second of two faces; degrees."""
+    """An angle picked on the sheet, degrees: that of an edge, or of the second of two faces."""
 
     words: str
     edge: float | None = None
@@ -37,7 +37,7 @@ class Picked(Struct, frozen=True):
 
 
 class AngleQuestionForm(FoldingForm):
-    """The question as cells; `changed` after every change that makes sense."""
+    """The question as cells; emits `changed` after every valid change."""
 
     changed = Signal()
     picking = Signal(object, object)
@@ -128,13 +128,13 @@ class AngleQuestionForm(FoldingForm):
         return text
 
     def _on_typed(self) -> None:
-        if self._holding:  # another angle is not that of the face
+        if self._holding:  # the typed angle is no longer that of the face
             self._hold(None)
         self._unswap()
         self._ask()
 
     def _hold(self, edge: PickableEdge | None) -> None:
-        """Hold a face, or none: what swaps an angle is of no use for one."""
+        """Hold a face, or none; hide the cells that only apply to a free angle."""
         self._holding = edge is not None
         self.limits.hold(edge)
         for cell in (self.origin, self.share, self.swaps):
@@ -148,19 +148,19 @@ class AngleQuestionForm(FoldingForm):
             button.blockSignals(False)
 
     def show_picked(self, picked: Picked) -> None:
-        """Ask for what was picked."""
+        """Ask for the picked angle."""
         self._unswap()
         self.angle.set_value(picked)
         self.angle.restore()
         self._ask()
 
     def pick_face(self) -> None:
-        """Have a face picked that is to be held where it lies."""
+        """Let the person pick a face to hold where it lies."""
         tool = EdgePick(self.document, "the face to hold", parts_only=True)
         self.picking.emit(tool, lambda: self.hold_face(tool.picked[0]))
 
     def hold_face(self, edge: PickableEdge) -> None:
-        """Ask for a face: its angle, the pins along it, and its part's length as the leg."""
+        """Ask for a face: its angle, pins along it, and the length of its part as the leg."""
         self._hold(edge)
         part = None if edge.face is None else self.document.job.find(edge.face.part)
         if isinstance(part, Plate | Member):
@@ -169,7 +169,7 @@ class AngleQuestionForm(FoldingForm):
         self.show_picked(Picked(f"{format_angle(edge.direction)}, {edge.of}", edge=edge.direction))
 
     def pick_edge(self) -> None:
-        """Have an edge picked that the line is to run as."""
+        """Let the person pick an edge that the line should follow."""
         tool = EdgePick(self.document, "the edge that the line runs as")
         self.picking.emit(tool, lambda: self._take_edge(tool))
 
@@ -214,7 +214,7 @@ class AngleQuestionForm(FoldingForm):
         self._ask()
 
     def show_job(self) -> None:
-        """Follow the document: the unit, and the length of the part that is selected."""
+        """Show the document's unit and the length of the selected part."""
         job = self.document.job
         self.leg.set_display(job.display)
         self.limits.show_job()
@@ -237,7 +237,7 @@ class AngleQuestionForm(FoldingForm):
         return thing if isinstance(thing, Plate | Member) else None
 
     def leg_mm(self) -> float:
-        """The leg in force, mm: as typed, else that of the part selected last."""
+        """Return the leg, mm: as typed, else the length of the part selected last."""
         typed = self.leg.mm()
         if typed is not None:
             return typed
@@ -273,7 +273,7 @@ class AngleQuestionForm(FoldingForm):
         self.changed.emit()
 
     def question(self) -> AngleQuestion | None:
-        """What is asked, or None while nothing is.  Raises AngleFault."""
+        """Return the question, or None if nothing is asked.  Raise AngleFault if it is invalid."""
         asked = self.angle.value()
         if not asked:
             return None
@@ -294,7 +294,7 @@ class AngleQuestionForm(FoldingForm):
         )
 
     def show_wanted(self, wanted: WantedLine) -> None:
-        """Say what is looked for, with its complement and its mirror beside it."""
+        """Show the wanted angle, with its complement and its mirror beside it."""
         words = wanted_words(wanted)
         self.told.setText(words)
         self.show_cell(self.told, bool(words))
@@ -306,7 +306,7 @@ class AngleQuestionForm(FoldingForm):
         self.swaps.fit()
 
     def show_fault(self, fault: AngleFault | None) -> bool:
-        """Show a sentence at the field it belongs to; True if it found one."""
+        """Show a fault at the field it belongs to; return True if there is such a field."""
         if self._faulty is not None:
             self._faulty.complain("")
         fields = {"wanted": self.angle, "leg": self.leg}
@@ -320,5 +320,5 @@ class AngleQuestionForm(FoldingForm):
 
 
 def _shown(value: object) -> str:
-    """An angle as the field shows it."""
+    """Return an angle as the field shows it."""
     return value.words if isinstance(value, Picked) else str(value)

@@ -1,4 +1,4 @@
-"""The limits of the angle finder as cells: bases, where, which pieces, which ways."""
+"""The limits of the angle finder as cells: base lengths, region, pieces and ways."""
 
 from typing import cast
 
@@ -47,11 +47,11 @@ _WHERE = (
     ("Along a face…", "along"),
 )
 _NO_FIELD = ("region", "along", "only_free", "ways", "packing_to", "top")
-"""What can be at fault among the limits that has no field of its own to complain in."""
+"""Limits that can be at fault but have no field of their own to show a complaint."""
 
 
 class AngleLimitsForm(FoldingForm):
-    """Limits that the person sets; `changed` after every change that makes sense."""
+    """The limits that the person sets; emits `changed` after every valid change."""
 
     margins = "none"
 
@@ -135,7 +135,7 @@ class AngleLimitsForm(FoldingForm):
         self.changed.emit()
 
     def hold(self, edge: PickableEdge | None) -> None:
-        """Have the pins stand along this face; without one, anywhere on the table again."""
+        """Require the pins to stand along this face; None allows the whole table again."""
         self._edge = edge
         self.where.set_value("table" if edge is None else "along")
         self._show_where()
@@ -166,14 +166,14 @@ class AngleLimitsForm(FoldingForm):
     # -- the values --------------------------------------------------------------------------------
 
     def show_job(self) -> None:
-        """Show lengths as the job does."""
+        """Show lengths in the job's unit."""
         for field in (self.base_from, self.base_to, self.clear, self.off, self.shorter):
             field.set_display(self.document.job.display)
         self.clear.set_open_words(format_length(self._keep_off(), self.document.job.display))
         self._show_where()
 
     def limits(self, leg: float) -> AngleLimits:
-        """The limits as they are set, for a leg in mm.  Raises AngleFault."""
+        """Return the limits as set, for a leg in mm.  Raise AngleFault if they are invalid."""
         lengths = limits_entered(
             self.document.job.display,
             leg=leg,
@@ -194,7 +194,10 @@ class AngleLimitsForm(FoldingForm):
         )
 
     def region(self) -> tuple[Point, ...]:
-        """The region that both holes must lie in; empty for the whole table.  Raises AngleFault."""
+        """Return the region that both holes must lie in, or () for the whole table.
+
+        Raise AngleFault if the region is invalid.
+        """
         where = self.where.value()
         if where == "box":
             return self._region
@@ -205,9 +208,9 @@ class AngleLimitsForm(FoldingForm):
         )
 
     def along(self) -> AlongFace | None:
-        """The face that pins stand along, if one was picked, clear of its joints.
+        """Return the part of the picked face, clear of its joints, that pins can stand along.
 
-        Raises AngleFault.
+        Return None if pins may stand anywhere.  Raise AngleFault if the joints leave no room.
         """
         room = self._room()
         if self.where.value() != "along" or self._edge is None or room is None:
@@ -215,12 +218,12 @@ class AngleLimitsForm(FoldingForm):
         return along_room(self.document.job, room, self._edge.side, self.off.mm())
 
     def held(self) -> FaceOf | None:
-        """The face that pins stand along, if it is one of the weldment."""
+        """Return the face that pins stand along, if it belongs to the weldment."""
         along = self.where.value() == "along" and self._edge is not None
         return self._edge.face if along and self._edge else None
 
     def _room(self) -> FaceRoom | None:
-        """What the joints leave of the picked face as the job now is."""
+        """Return what the joints of the current job leave free of the picked face."""
         edge, clear = self._edge, self.clear.mm()
         if edge is None:
             return None
@@ -231,11 +234,11 @@ class AngleLimitsForm(FoldingForm):
         return KEEP_OFF[self.document.job.display.unit == "millimetres"]
 
     def chosen_ways(self) -> tuple[AngleWay, ...]:
-        """The ways that are ticked."""
+        """Return the ways that are ticked."""
         return tuple(way for way, tick in self.ways.items() if tick.isChecked())
 
     def summary(self) -> str:
-        """The limits in a few words, for while they are folded away."""
+        """Return the limits in a few words, shown while the form is folded away."""
         parts = [self.where.box.currentText().rstrip("…").lower()]
         low, high = self.base_from.edit.text(), self.base_to.edit.text()
         if low or high:
@@ -248,7 +251,7 @@ class AngleLimitsForm(FoldingForm):
         return ", ".join(parts)
 
     def show_fault(self, fault: AngleFault | None) -> bool:
-        """Show a sentence at the cell it belongs to; True if it belongs to one here."""
+        """Show a fault at the cell it belongs to; return True if there is such a cell."""
         fields = {
             "base_from": self.base_from,
             "base_to": self.base_to,

@@ -1,6 +1,6 @@
-"""The angle pane: holes for an angle, the angle of two holes, and what an arm reaches.
+"""The angle pane: holes for an angle, the angle of two holes, and an arm's reach.
 
-It shows on the sheet what is highlighted, and has edges and holes picked there.
+What is highlighted is shown on the sheet, and edges and holes are picked there.
 """
 
 from PySide6.QtCore import Qt
@@ -42,7 +42,7 @@ _PAGES = (
 
 
 class AnglePane(PickingPane):
-    """Three pages over one document."""
+    """Three pages about one document."""
 
     def __init__(
         self, document: Document, appearance: Appearance, parent: QWidget | None = None
@@ -127,14 +127,14 @@ class AnglePane(PickingPane):
             self.shown.emit(drawing, points)
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with the document, and show on the sheet what is highlighted."""
+        """Refresh from the document, and show what is highlighted on the sheet."""
         super().showEvent(event)
         self._surroundings.note(self)
         self._asked = None
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Take what is shown off the sheet."""
+        """Remove this pane's drawing from the sheet."""
         super().hideEvent(event)
         if self._surroundings.whole():
             self.shown.emit((), ())
@@ -142,7 +142,7 @@ class AnglePane(PickingPane):
     # -- asking ------------------------------------------------------------------------------------
 
     def refresh(self) -> None:
-        """Follow the document, if this pane is in sight."""
+        """Refresh from the document, if this pane is visible."""
         if not self.isVisible() or self.document.previewing:
             return
         self.ask.show_job()
@@ -153,7 +153,7 @@ class AnglePane(PickingPane):
             self.look()
 
     def look(self) -> None:
-        """Ask the finder, unless nothing has changed since it was asked last."""
+        """Ask the finder, unless nothing has changed since the last question."""
         job = self.document.job
         try:
             question = self.ask.question()
@@ -168,7 +168,7 @@ class AnglePane(PickingPane):
             self._asked = None
             self._show_fault(fault)
             return
-        # What stands on the table, and the weldment, are in the way of answers.
+        # The placed pieces and the weldment are obstacles to the answers.
         things = (*job.parts, *job.placements)
         asked = (job.table, job.rack, wanted, limits, tuple(map(Same, things)))
         if self._asked == asked:
@@ -179,7 +179,7 @@ class AnglePane(PickingPane):
         self.finder.ask(job, self.document.placed_pieces, wanted, limits)
 
     def _near(self) -> Point:
-        """Where answers should stand: by the part that is selected, else in the middle."""
+        """Return where answers should stand: near the selected part, else mid-table."""
         job = self.document.job
         for thing_id in self.document.selection:
             thing = job.find(thing_id)
@@ -221,10 +221,10 @@ class AnglePane(PickingPane):
         self.have_picked(tool, then)
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Show in another look."""
+        """Apply a new appearance."""
         self.answers.set_appearance(appearance)
         self.reach.set_appearance(appearance)
 
     def close_document(self) -> None:
-        """Stop asking; called before the pane goes."""
+        """Stop asking; called before the pane is destroyed."""
         self.finder.stop()

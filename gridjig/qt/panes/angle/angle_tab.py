@@ -1,4 +1,4 @@
-"""The tab of the angle pane, which is made when it is first needed."""
+"""The tab of the angle pane; the pane is created when it is first needed."""
 
 from typing import TYPE_CHECKING
 
@@ -9,15 +9,15 @@ if TYPE_CHECKING:
 
 
 class AngleTab(LateTab):
-    """The angle pane's place."""
+    """Holds the angle pane's place until the pane is created."""
 
     _made: "AnglePane | None" = None
 
     @property
     def pane(self) -> "AnglePane":
-        """The pane, made now if it was not before."""
+        """Return the pane, creating it if necessary."""
         if self._made is None:
-            from .angle_pane import AnglePane  # noqa: PLC0415 - it loads what counts with arrays
+            from .angle_pane import AnglePane  # noqa: PLC0415 - it loads numpy
 
             self._made = made = AnglePane(self.document, self.appearance)
             self.keep(made, made, made.ask.angle)
@@ -33,5 +33,5 @@ class AngleTab(LateTab):
         self.pane.ask.pick_edge()
 
     def make(self) -> None:
-        """Make the pane if it was not made before."""
+        """Create the pane if it does not exist yet."""
         self.pane.show()

@@ -1,4 +1,4 @@
-"""Everything that the selected arm reaches from its hole, as a list and on the sheet."""
+"""All angles that the selected arm can reach from its hole, as a list and on the sheet."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
@@ -28,7 +28,7 @@ from .angle_answers import AnswerList
 
 
 class ArmReachList(QWidget):
-    """The list of angles of one piece; Enter goes to the one highlighted."""
+    """The list of one piece's angles; Enter turns the piece to the highlighted one."""
 
     shown = Signal(object, object)
     message = Signal(str)
@@ -59,7 +59,7 @@ class ArmReachList(QWidget):
         self.go.clicked.connect(self.turn_there)
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Paint in another look."""
+        """Apply a new appearance."""
         self.list.set_appearance(appearance)
         rows = self.list.fontMetrics().lineSpacing() * 10
         self.list.setMinimumHeight(max(rows, appearance.metrics.target * 2))
@@ -76,7 +76,7 @@ class ArmReachList(QWidget):
         return None if piece is None else (thing, piece)
 
     def refresh(self) -> None:
-        """Ask again if another piece is selected, or the job is another one."""
+        """Update the list if the selection or the job has changed."""
         here = self._placement()
         now = (self.document.job, here[0] if here else None)
         if len(self._of) == 2 and all(a is b for a, b in zip(self._of, now, strict=True)):
@@ -144,7 +144,7 @@ class ArmReachList(QWidget):
         return (round(off_line(piece, angle, near), 9), angle.low)
 
     def _chosen(self) -> Placement | None:
-        """The placement as highlighted."""
+        """Return the placement turned to the highlighted angle, or None."""
         here, angle = self._placement(), self._by_key.get(self.list.current_key())
         if here is None or angle is None:
             return None
@@ -169,7 +169,7 @@ class ArmReachList(QWidget):
     # -- going there -------------------------------------------------------------------------------
 
     def turn_there(self) -> None:
-        """Turn the piece as highlighted, unless it would foul something."""
+        """Turn the piece to the highlighted angle, unless it would foul something."""
         chosen, job = self._chosen(), self.document.job
         if chosen is None:
             self.message.emit("Highlight an angle first.")

@@ -1,6 +1,7 @@
-"""Asks the angle finder without holding up the window, and drops answers that come too late.
+"""Asks the angle finder without blocking the window, and drops answers that come too late.
 
-Questions that were answered quickly before are answered at once; others go beside the window.
+If the last answer came quickly, the next question is answered at once; otherwise it is answered
+in the background.
 """
 
 import time
@@ -19,10 +20,10 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Progress
 
 AT_ONCE = 0.05
-"""What takes no longer than this, in seconds, is done in the window."""
+"""Searches that take no longer than this, in seconds, run in the window's thread."""
 
 SMALL = 3000
-"""Holes of a table that is answered at once before any time was taken; measured: 10 ms for 1152."""
+"""Tables with up to this many holes get the first answer at once; measured: 10 ms for 1152."""
 
 Answered = AngleResult | AngleFault
 
@@ -33,7 +34,7 @@ Placed = Mapping[str, PlacedPiece]
 def answer(
     job: Job, placed: Placed, wanted: WantedLine, limits: AngleLimits, progress: Progress = SILENT
 ) -> Answered:
-    """The answers that can stand on the job, or the sentence why there are none."""
+    """Return the answers that fit on the job's table, or the fault that says why there are none."""
     try:
         return answers_on(job, placed, wanted, limits, progress)
     except AngleFault as fault:
@@ -41,7 +42,7 @@ def answer(
 
 
 class _Timed(Struct, frozen=True, eq=False):
-    """What was found, for which table and rack, and how many seconds it took."""
+    """The result, the table and rack it is for, and how many seconds it took."""
 
     table: Table
     rack: Rack
@@ -58,7 +59,7 @@ def _timed(
 
 
 class AngleFinder(QObject):
-    """Answers the last question asked; `answered` carries Answers or an AngleFault."""
+    """Answers the latest question; `answered` carries an AngleResult or an AngleFault."""
 
     answered = Signal(object)
 
@@ -70,11 +71,11 @@ class AngleFinder(QObject):
 
     @property
     def busy(self) -> bool:
-        """True while an answer is waited for."""
+        """True while an answer is pending."""
         return self._tasks.busy
 
     def ask(self, job: Job, placed: Placed, wanted: WantedLine, limits: AngleLimits) -> None:
-        """Answer this; what was asked before is no longer of interest."""
+        """Answer this question and drop any earlier one."""
         if self._is_quick(job.table, job.rack):
             self._tasks.cancel()
             self._on_found(_timed(job, placed, wanted, limits))
@@ -82,9 +83,9 @@ class AngleFinder(QObject):
             self._tasks.start(lambda progress: _timed(job, placed, wanted, limits, progress))
 
     def _is_quick(self, table: Table, rack: Rack) -> bool:
-        """True if the last answer for this table and rack came at once, or the table is small.
+        """True if the last answer for this table and rack was quick, or else if the table is small.
 
-        What is worked out once for a table and a rack is kept, so the next one may be quicker.
+        Results for a table and a rack are cached, so the next answer may be quicker.
         """
         last = self._last
         if last is not None and last.table is table and last.rack is rack:
@@ -96,5 +97,5 @@ class AngleFinder(QObject):
         self.answered.emit(timed.found)
 
     def stop(self) -> None:
-        """Ask nothing more, and wait for what is under way."""
+        """Stop asking, and wait for the running search to end."""
         self._tasks.close()

@@ -1,4 +1,4 @@
-"""The other way round: which angle two holes make."""
+"""The reverse question: what angle do two holes make?"""
 
 from collections.abc import Iterable
 
@@ -22,7 +22,7 @@ from gridjig.units import format_length
 
 
 class TwoHolesForm(FoldingForm):
-    """Two holes, two pins, and the lines that they make."""
+    """Two holes, two pins, and the lines that these make."""
 
     shown = Signal(object, object)
     picking = Signal(object, object)
@@ -64,7 +64,7 @@ class TwoHolesForm(FoldingForm):
         return address(table, value) if isinstance(value, Hole) else ""
 
     def pick_holes(self) -> None:
-        """Have both holes picked on the sheet."""
+        """Let the person pick both holes on the sheet."""
         tool = HolesPick(self.document)
         self.picking.emit(tool, lambda: self.take(tool.picked))
 
@@ -89,7 +89,7 @@ class TwoHolesForm(FoldingForm):
             field.set_value(field.value())
 
     def show_lines(self) -> None:
-        """Say what the two holes make, and show it."""
+        """Say what lines the two holes make, and show them."""
         table, display = self.document.job.table, self.document.job.display
         first, second = self.first.value(), self.second.value()
         if not (isinstance(first, Hole) and isinstance(second, Hole)):

@@ -1,7 +1,7 @@
 """The drawer: the rack's pieces as silhouettes to one scale, by kind, with how many are left.
 
-A piece is taken by dragging it out, by a click and then a hole, or by Enter.  It takes nothing
-from the rack itself: the window is told which piece was picked.
+A piece is picked by dragging it out, by clicking it and then a hole, or with Enter.  The drawer
+itself changes nothing: it only signals which piece was picked.
 """
 
 from PySide6.QtCore import (
@@ -41,14 +41,14 @@ _PX_PER_MM = 0.34
 
 
 class DrawerModel(QAbstractListModel):
-    """Lines of the drawer: headings and pieces."""
+    """The lines of the drawer: headings and pieces."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.lines: tuple[DrawerLine, ...] = ()
 
     def show(self, lines: tuple[DrawerLine, ...]) -> None:
-        """Show other lines; where only counts changed, the lines stay and are painted again."""
+        """Show these lines; if only counts changed, keep the lines and repaint them."""
         same = [(a.heading, a.piece_id) for a in lines] == [
             (b.heading, b.piece_id) for b in self.lines
         ]
@@ -63,15 +63,15 @@ class DrawerModel(QAbstractListModel):
         self.endResetModel()
 
     def rowCount(self, parent: _Index = _ROOT) -> int:
-        """How many lines there are."""
+        """Return the number of lines."""
         return 0 if parent.isValid() else len(self.lines)
 
     def line(self, index: _Index) -> DrawerLine:
-        """The line at an index."""
+        """Return the line at an index."""
         return self.lines[index.row()]
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """The line as text, for readers and tooltips."""
+        """Return the line as text, for screen readers and tooltips."""
         line = self.line(index)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return line.spoken
@@ -80,18 +80,18 @@ class DrawerModel(QAbstractListModel):
         return None
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
-        """Headings cannot be chosen; what stands in no hole cannot be dragged."""
+        """Headings cannot be selected; a piece that stands in no hole cannot be dragged."""
         if not index.isValid() or self.line(index).piece is None:
             return Qt.ItemFlag.NoItemFlags
         base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
         return base | Qt.ItemFlag.ItemIsDragEnabled if self.line(index).can_place else base
 
     def mimeTypes(self) -> list[str]:
-        """What a drag carries."""
+        """Return the MIME types of a drag."""
         return [PIECE_MIME]
 
     def mimeData(self, indexes: list[QModelIndex]) -> QMimeData:  # type: ignore[override]
-        """The id of the dragged piece."""
+        """Return the id of the dragged piece as MIME data."""
         data = QMimeData()
         for index in indexes:
             data.setData(PIECE_MIME, QByteArray(self.line(index).piece_id.encode()))
@@ -114,7 +114,7 @@ class DrawerDelegate(QStyledItemDelegate):
         return strong, small
 
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
-        """Room for picture and words, and never less than a target."""
+        """Return room for the silhouette and text, at least the size of a click target."""
         model = index.model()
         assert isinstance(model, DrawerModel)
         _, small = self._fonts(option.font)
@@ -185,7 +185,7 @@ class DrawerDelegate(QStyledItemDelegate):
             self._paint_corners(painter, rect, focused)
 
     def _paint_corners(self, painter: QPainter, rect: QRect, focused: bool) -> None:
-        """Chosen shows by a double outline and corner ticks, as on the sheet."""
+        """Mark a selected line with a double outline and corner ticks, as on the sheet."""
         pen = self.appearance.theme.pen("selected")
         painter.setPen(pen)
         painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -200,19 +200,20 @@ class DrawerDelegate(QStyledItemDelegate):
 
 
 class DrawerView(QListView):
-    """The list of pieces; what is dragged out shows as a ghost on the sheet, not as a picture.
+    """The list of pieces; a dragged piece shows as a ghost on the sheet, not as a drag picture.
 
-    `typed` carries what is typed over the list: it is a search, not the first letters of a line.
+    `typed` carries text typed while the list has the focus: it starts a search instead of jumping
+    to a line.
     """
 
     typed = Signal(str)
 
     def keyboardSearch(self, search: str) -> None:
-        """Tell what is typed."""
+        """Emit what was typed."""
         self.typed.emit(search)
 
     def startDrag(self, supported: Qt.DropAction) -> None:
-        """Drag with an empty picture."""
+        """Start a drag with an empty picture."""
         data = self.model().mimeData(self.selectedIndexes())
         if data is None or not data.hasFormat(PIECE_MIME):
             return
@@ -225,7 +226,7 @@ class DrawerView(QListView):
 
 
 class DrawerPane(QWidget):
-    """Search field and the list of pieces."""
+    """The search field and the list of pieces."""
 
     picked = Signal(str)
     message = Signal(str)
@@ -240,7 +241,7 @@ class DrawerPane(QWidget):
         self.search.setPlaceholderText("Find in the rack")
         self.search.setAccessibleName("Find in the rack")
         self.search.setClearButtonEnabled(True)
-        # The tool row's buttons have a least size; this one lies inside its field.
+        # The style sheet gives tool buttons a minimum size, but this one must fit in the field.
         self.search.setStyleSheet("QToolButton { min-width: 0; min-height: 0; border: 0; }")
         self.model = DrawerModel(self)
         self.list = DrawerView()
@@ -263,12 +264,12 @@ class DrawerPane(QWidget):
         self.list.activated.connect(self._pick)
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Paint in another look."""
+        """Apply a new appearance."""
         self.delegate.appearance = appearance
         self.model.layoutChanged.emit()
 
     def show_job(self, job: Job) -> None:
-        """Show the rack of this job, with what is left of it."""
+        """Show this job's rack, with how many of each piece are left."""
         if (
             self._job is None
             or self._job.rack is not job.rack
@@ -285,7 +286,7 @@ class DrawerPane(QWidget):
                 self._choose(held)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Esc takes the search back; where nothing is searched for it is told of."""
+        """Clear the search on Esc; if there is none, emit `left`."""
         if event.key() != Qt.Key.Key_Escape:
             super().keyPressEvent(event)
         elif self.search.text():
@@ -295,7 +296,7 @@ class DrawerPane(QWidget):
             self.left.emit()
 
     def focus_list(self) -> None:
-        """Put the focus on the list, at the first piece if none is chosen."""
+        """Put the focus on the list, at the first piece if none is selected."""
         if not self.current():
             for row, line in enumerate(self.model.lines):
                 if line.can_place:
@@ -304,7 +305,7 @@ class DrawerPane(QWidget):
         self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def current(self) -> str:
-        """Id of the piece chosen in the list, or an empty text."""
+        """Return the id of the piece selected in the list, or ""."""
         index = self.list.currentIndex()
         return self.model.line(index).piece_id if index.isValid() else ""
 

@@ -1,4 +1,4 @@
-"""What the check found: each finding leads by one click to the place and says what to do."""
+"""What the check found: each finding says what to do, and a click on it shows the place."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
@@ -13,7 +13,7 @@ _HEADS = {"clash": "Clashes", "check": "To check", "fine": "Fine"}
 
 
 class FindingsPane(QWidget):
-    """Findings by level, worst first."""
+    """The findings by level, worst first."""
 
     wanted = Signal(object)
 
@@ -36,11 +36,11 @@ class FindingsPane(QWidget):
         self.setFocusProxy(self.list)
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Paint in another look."""
+        """Apply a new appearance."""
         self.list.set_appearance(appearance)
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
-        """List these findings; there are none only where nothing is on the table."""
+        """List these findings; there are none only if the table is empty."""
         self.findings = findings
         entries: list[ListEntry] = []
         for level, head in _HEADS.items():
@@ -61,7 +61,7 @@ class FindingsPane(QWidget):
                 self.wanted.emit(finding)
 
     def mark(self, finding: Finding) -> None:
-        """Move the list to a finding."""
+        """Highlight a finding in the list."""
         for row, entry in enumerate(self.list.lines.entries):
             if entry.key == finding.id:
                 self.list.setCurrentIndex(self.list.lines.index(row))

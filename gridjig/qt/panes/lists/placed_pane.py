@@ -1,4 +1,4 @@
-"""The list of all that is placed, with place and state: the whole table without a pointer."""
+"""The list of everything placed, with place and state: the whole table without a pointer."""
 
 from collections.abc import Mapping
 
@@ -16,7 +16,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 
 
 class PlacedPane(QWidget):
-    """Everything on the table as a list; choosing in it selects on the sheet."""
+    """Everything on the table as a list; selecting a line selects the thing on the sheet."""
 
     chosen = Signal(object)
     shown = Signal(object)
@@ -35,7 +35,7 @@ class PlacedPane(QWidget):
         self.setFocusProxy(self.list)
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Paint in another look."""
+        """Apply a new appearance."""
         self.list.set_appearance(appearance)
 
     def show_job(
@@ -45,7 +45,7 @@ class PlacedPane(QWidget):
         findings: tuple[Finding, ...],
         selected: frozenset[str],
     ) -> None:
-        """List what is on the table of this job and mark what is selected."""
+        """List what is on this job's table, and mark what is selected."""
         entries: list[ListEntry] = []
         sort = ""
         for line in placed_lines(job, placed_pieces, findings):

@@ -1,6 +1,6 @@
-"""The bill of fixtures: what to pull from the rack, bin by bin as one walks, live.
+"""The pull list: what to pull from the rack, bin by bin in walking order, always up to date.
 
-Choosing a line selects the pieces and shows where they stand.
+Selecting a line selects its pieces and shows where they stand.
 """
 
 from collections.abc import Mapping
@@ -19,7 +19,7 @@ from gridjig.units import format_mass
 
 
 def pull_entries(pulled: PullList) -> tuple[ListEntry, ...]:
-    """The list as entries: a heading for each bin, then its lines."""
+    """Return the pull list as entries: a heading for each bin, then its lines."""
     entries: list[ListEntry] = []
     for group in pulled.groups:
         head = f"Bin {group.bin}" if group.bin else "No bin"
@@ -50,7 +50,7 @@ def _entry(line: PullLine) -> ListEntry:
 
 
 class PullPane(QWidget):
-    """The pull list with its total and the ways to take it along."""
+    """The pull list with its total, and buttons to copy or save it."""
 
     chosen = Signal(object)
     shown = Signal(object)
@@ -78,11 +78,11 @@ class PullPane(QWidget):
         return button
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Paint in another look."""
+        """Apply a new appearance."""
         self.list.set_appearance(appearance)
 
     def show_job(self, job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> None:
-        """Show what this job takes from the rack, and how its pieces are set."""
+        """Show what this job needs from the rack, and how its pieces are set."""
         last = self._job
         same = last is not None and (
             last.placements is job.placements
@@ -102,7 +102,7 @@ class PullPane(QWidget):
 
 
 def total_words(pulled: PullList) -> str:
-    """How much is pulled in all, and what is short, in one line."""
+    """Return one line: how much is pulled in all, and what is short."""
     if not pulled.groups:
         return "Nothing to pull yet: no piece is on the table."
     things = "1 thing" if pulled.needed == 1 else f"{pulled.needed} things"

@@ -1,1 +1,1 @@
-"""The forms of what is selected."""
+"""The forms for what is selected."""

@@ -1,4 +1,4 @@
-"""What touches a part, in its form: a line for each, and a click on its name selects it."""
+"""What touches a part, as lines in its form; a click on a name selects that thing."""
 
 from collections.abc import Sequence
 
@@ -12,7 +12,7 @@ from gridjig.sheets.text.contact_text import ContactLine
 
 
 class NameButton(Button):
-    """A button as wide as there is room; a name that is longer is cut, and whole in its tip."""
+    """A button as wide as its room; a longer name is cut, and shown whole in the tooltip."""
 
     def __init__(self) -> None:
         super().__init__(role="plain")
@@ -27,20 +27,20 @@ class NameButton(Button):
         self._cut()
 
     def name(self) -> str:
-        """The whole name."""
+        """Return the whole name."""
         return self._name
 
     def minimumSizeHint(self) -> QSize:
-        """It gives way: a form is no wider for a long name."""
+        """Return a small width, so that a long name does not widen the form."""
         return QSize(0, super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Cut the name anew."""
+        """Cut the name to the new width."""
         super().resizeEvent(event)
         self._cut()
 
     def changeEvent(self, event: QEvent) -> None:
-        """Cut the name anew for other letters."""
+        """Cut the name again when the font changes."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "_name"):
             self._cut()
@@ -71,7 +71,7 @@ class _Row(QWidget):
 
 
 class ContactLines(QWidget):
-    """The lines; `chosen` carries the id of what is to be selected."""
+    """The lines; `chosen` carries the id of the thing to select."""
 
     chosen = Signal(str)
 
@@ -83,11 +83,11 @@ class ContactLines(QWidget):
         self._column = in_column(self.head, over=self, margins="none")
 
     def lines(self) -> tuple[ContactLine, ...]:
-        """The lines shown."""
+        """Return the lines shown."""
         return self._lines or ()
 
     def show_lines(self, lines: Sequence[ContactLine]) -> None:
-        """Show these; rows that are there already are used again."""
+        """Show these lines, reusing existing rows."""
         shown = tuple(lines)
         if shown == self._lines:
             return

@@ -1,4 +1,4 @@
-"""The cells of one end of a member: how it is cut, and the sizes of that cut."""
+"""The cells for one end of a member: the kind of cut and its sizes."""
 
 from typing import cast
 
@@ -18,11 +18,11 @@ _KINDS: tuple[tuple[str, object], ...] = (
 )
 _SIDES: tuple[tuple[str, object], ...] = (("Left", "left"), ("Right", "right"))
 _MITRE = 45.0
-"""What a mitre begins with before its angle is typed, degrees."""
+"""The angle of a new mitre until one is typed, degrees."""
 
 
 class CutCells:
-    """Adds its cells to the form of a member, each change a named step."""
+    """Adds its cells to a member's form; each change is a named undo step."""
 
     def __init__(self, form: ThingForm, end: End, display: Display) -> None:
         self._form = form
@@ -41,17 +41,17 @@ class CutCells:
             form.on(one.applied, lambda _, one=one: self._give(self._typed(), one))
 
     def fields(self) -> tuple[TypedField, ...]:
-        """The typed ones among its cells."""
+        """Return the typed fields among the cells."""
         return (self.angle, self.around, self.along, self.across)
 
     def _member(self) -> Member:
-        """The member as it is now; the cells follow a moment later."""
+        """Return the member as it is now; the cells are updated a moment later."""
         member = self._form.subject(self._form.document.job)
         assert isinstance(member, Member)
         return member
 
     def _fresh(self, kind: CutKind) -> EndCut | ValueError:
-        """A cut of another kind, with sizes that suit the member until others are typed."""
+        """Return a cut of another kind, with sizes that suit the member until others are typed."""
         member = self._member()
         old = cut_of(member, self._end)
         angled = kind in ("mitre", "cope") and old.kind in ("mitre", "cope")
@@ -65,7 +65,7 @@ class CutCells:
                 return EndCut(kind, angle)
 
     def _typed(self) -> EndCut | ValueError:
-        """The cut with what stands in the fields now, or why that is none."""
+        """Return the cut that the fields describe, or the error if they describe none."""
         kind = cast(CutKind, self.kind.value())
         angle, around, along, across = (cast(float, f.value() or 0.0) for f in self.fields())
         if kind == "mitre" and abs(angle) > MAX_CUT:
@@ -88,7 +88,7 @@ class CutCells:
             field.complain(str(cut))
 
     def show_member(self, member: Member) -> None:
-        """Show that end of a member."""
+        """Show this end of a member."""
         cut = cut_of(member, self._end)
         self.kind.set_value(cut.kind)
         self.angle.set_value(cut.angle)

@@ -24,7 +24,7 @@ UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
 
 
 def unit_key(display: Display) -> str:
-    """The key of the choice that shows lengths as this display does."""
+    """Return the key of the choice that shows lengths as this display does."""
     for key, choice, _ in UNIT_CHOICES:
         if choice.unit == display.unit and (
             display.unit != "inch fractions" or choice.denominator == display.denominator
@@ -34,13 +34,13 @@ def unit_key(display: Display) -> str:
 
 
 def unit_display(key: str, now: Display) -> Display:
-    """The display of a choice; the fraction of a unit without fractions stays as it was."""
+    """Return the display of a choice; a unit without fractions keeps the current fraction."""
     choice = next(d for k, d, _ in UNIT_CHOICES if k == key)
     return choice if choice.unit == "inch fractions" else structs.replace(now, unit=choice.unit)
 
 
 def table_words(table: Table, display: Display) -> str:
-    """A table in one line: size, holes and pitch."""
+    """Return a table in one line: size, holes and pitch."""
 
     def shown(mm: float) -> str:
         return format_length(mm, display)
@@ -93,7 +93,7 @@ class JobForm(CellForm):
         self.reflow()
 
     def _part(self, heading: str, words: str, wanted: str) -> Label:
-        """A heading, a text to be filled in, and the button of an action."""
+        """Add a heading, a text to be filled in, and the button of an action; return the text."""
         self.heading(heading)
         told = self.words()
         self.buttons[wanted] = self.button(words, lambda: self.action_wanted.emit(wanted))

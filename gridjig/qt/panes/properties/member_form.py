@@ -1,5 +1,5 @@
-"""The form of one member: its stock, length over any of its points, both ends, how and where it
-lies, and what follows from that: mass and centre of gravity.
+"""The form of one member: its stock, its length between any of its points, both ends, how and where
+it lies, and the resulting mass and centre of gravity.
 """
 
 from typing import cast
@@ -39,7 +39,7 @@ _KEEPS: tuple[tuple[str, object], ...] = (
 
 
 class MemberForm(ThingForm):
-    """Shows the one selected member; every field commits as a named step."""
+    """Shows the selected member; each field commits as a named undo step."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
@@ -135,13 +135,13 @@ class MemberForm(ThingForm):
         return members.set_way_up(job, self.thing_id, way_up, mirrored=mirrored, hold=self._held())
 
     def offer_sections(self) -> None:
-        """Fill the list of sections again: one was added."""
+        """Refill the list of sections after one was added."""
         self.section.box.offer(self.document.job.display.unit)
 
     # -- showing ---------------------------------------------------------------------------------
 
     def show_thing(self, thing_id: str) -> None:
-        """Show the member of that id as the document has it now."""
+        """Show the member with this id as the document has it now."""
         job = self.document.shown
         anew = self.turn_to(thing_id)
         member = self._member(job)
@@ -162,7 +162,7 @@ class MemberForm(ThingForm):
         self.reflow()
 
     def _weigh(self, job: Job, member: Member) -> None:
-        """Mass and centre of gravity; not at every step of a drag, for it takes a while."""
+        """Show mass and centre of gravity; not during a drag, because they take a while."""
         if self.document.previewing:
             return
         there = load(member)

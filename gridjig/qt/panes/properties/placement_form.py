@@ -48,7 +48,7 @@ from .stack_field import StackField
 
 
 class PlacementForm(ThingForm):
-    """Shows the one selected placement; every field commits as a named step."""
+    """Shows the selected placement; each field commits as a named undo step."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
@@ -133,7 +133,7 @@ class PlacementForm(ThingForm):
     # -- showing ---------------------------------------------------------------------------------
 
     def show_thing(self, thing_id: str) -> None:
-        """Show the placement of that id as the document has it now."""
+        """Show the placement with this id as the document has it now."""
         job = self.document.shown
         placement = placement_of(job, thing_id)
         there = self.document.placed_pieces[thing_id]
@@ -157,7 +157,7 @@ class PlacementForm(ThingForm):
         self.reflow()
 
     def _show_contact(self, job: Job) -> None:
-        """What it touches, also while it is dragged."""
+        """Show what the piece touches, also while it is dragged."""
         lines: tuple[str, ...] = ()
         if job.parts:
             lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
@@ -172,7 +172,7 @@ class PlacementForm(ThingForm):
                 field.set_value(placement.seats[index].hole)
 
     def _show_pin(self, job: Job, there: PlacedPiece) -> None:
-        """Offer a pin in a further hole that lies over one of the table, or out of the last."""
+        """Offer to pin another hole that lies over a table hole, or to take the last pin out."""
         seats = there.placement.seats
         spare = further(job, there, holes_besides(self.document.placed_pieces, self.thing_id))
         if spare:
@@ -194,7 +194,7 @@ class PlacementForm(ThingForm):
         self._show_ways(there)
 
     def _show_ways(self, there: PlacedPiece) -> None:
-        """List the turns about the first hole; not while something is being dragged."""
+        """List the turns about the first hole, except while something is being dragged."""
         job = self.document.job
         key = (there.placement, job.table, job.rack, job.placements)
         if not self.document.previewing and (
@@ -342,7 +342,7 @@ class PlacementForm(ThingForm):
             self._commit(answer.job, step, field)
 
     def _commit(self, job: Job, step: str, field: TypedField) -> bool:
-        """Make it a step; False if something is in its way, which the field then says."""
+        """Commit an undo step; if something is in the way, say so at the field, return False."""
         why = newly_refused(self.document.job, self.document.placed_pieces, job, {self.thing_id})
         if why is not None and field is self.turn:
             clear = freed(

@@ -1,4 +1,4 @@
-"""The form of one outline of the weldment: place, turn, heights, size and corners, all typed."""
+"""The form of one plate of the weldment: place, turn, heights, size and corners, all typed."""
 
 from typing import cast
 
@@ -21,7 +21,7 @@ from .repeat_cells import RepeatCells
 
 
 class PlateForm(ThingForm):
-    """Shows the one selected outline."""
+    """Shows the selected plate."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
@@ -103,7 +103,7 @@ class PlateForm(ThingForm):
         return corners_words(cast(tuple[Point, ...], value), self.document.job.display)
 
     def show_thing(self, thing_id: str) -> None:
-        """Show the outline of that id as the document has it now."""
+        """Show the plate with this id as the document has it now."""
         job = self.document.shown
         self.turn_to(thing_id)
         self.show_values(job)

@@ -1,4 +1,4 @@
-"""The "what is it, where is it" form: one of five, by what is selected."""
+"""The properties pane: one of five forms, depending on what is selected."""
 
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
@@ -24,7 +24,7 @@ AnyForm = TypeVar("AnyForm", bound=CellForm)
 
 
 class PropertiesPane(QStackedWidget):
-    """Shows the form for what is selected; made when first needed."""
+    """Shows the form for what is selected; each form is created when first needed."""
 
     message = Signal(str)
     action_wanted = Signal(str)
@@ -37,18 +37,18 @@ class PropertiesPane(QStackedWidget):
         self.job_form.action_wanted.connect(self.action_wanted)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
 
-    # The other forms are loaded and made when first asked for: a start shows the job's only.
+    # The other forms are loaded and created on first use: at start only the job's form is shown.
 
     @cached_property
     def placement_form(self) -> "PlacementForm":
-        """The form of one piece."""
+        """The form of one placed piece."""
         from .placement_form import PlacementForm  # noqa: PLC0415
 
         return self._added(PlacementForm(self.document))
 
     @cached_property
     def plate_form(self) -> "PlateForm":
-        """The form of one outline."""
+        """The form of one plate."""
         from .plate_form import PlateForm  # noqa: PLC0415
 
         return self._added(PlateForm(self.document))
@@ -80,7 +80,7 @@ class PropertiesPane(QStackedWidget):
         return form
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Esc that no field has a use for goes back to the sheet."""
+        """Go back to the sheet on Esc, if no field has used the key."""
         if event.key() == Qt.Key.Key_Escape:
             self.action_wanted.emit("go.sheet")
         else:
@@ -113,11 +113,11 @@ class PropertiesPane(QStackedWidget):
             area.verticalScrollBar().setValue(0)
 
     def form(self) -> CellForm:
-        """The form shown now."""
+        """Return the form that is shown."""
         return next(f for f, area in self._areas.items() if area is self.currentWidget())
 
     def focus_name(self) -> None:
-        """Put the focus on the name of what is selected now, ready to be typed over."""
+        """Put the focus on the name of what is selected, ready to be typed over."""
         self.refresh()
         name = getattr(self.form(), "name", None)
         if isinstance(name, TextField):

@@ -1,4 +1,4 @@
-"""Cells that multiply parts of the weldment: a row of copies by typed steps, the opposite hand."""
+"""Cells that copy parts of the weldment: a row of copies at typed steps, or the opposite hand."""
 
 from collections.abc import Callable
 from typing import cast
@@ -24,7 +24,7 @@ _MOST = 200
 
 
 class RepeatCells:
-    """Adds its cells to a form; they work on the parts that were shown last."""
+    """Adds its cells to a form; they act on the parts that were shown last."""
 
     def __init__(self, form: CellForm, display: Display) -> None:
         self._form = form
@@ -45,7 +45,7 @@ class RepeatCells:
         self.axis.chosen.connect(lambda _: self._show_middle())
 
     def cells(self) -> tuple[QWidget, ...]:
-        """Every cell, to be shown or hidden together."""
+        """Return all cells, to be shown or hidden together."""
         return (
             self.count,
             self.row,
@@ -58,7 +58,7 @@ class RepeatCells:
         )
 
     def show_parts(self, job: Job, ids: frozenset[str]) -> None:
-        """Work on these parts from now on."""
+        """Act on these parts from now on."""
         anew = ids != self._ids
         self._ids = ids
         for field in (self.step_x, self.step_y, self.about):
@@ -105,7 +105,7 @@ class RepeatCells:
             self._do(lambda job: (mirror(job, self._ids, a, b), self._ids), f"Mirror {name}")
 
     def _do(self, edit: Callable[[Job], tuple[Job, frozenset[str]]], name: str) -> None:
-        """Do an edit as a named step; what it made is selected with what it was made of."""
+        """Do an edit as a named undo step; select the new parts along with the originals."""
         document = self._form.document
         try:
             job, made = edit(document.job)

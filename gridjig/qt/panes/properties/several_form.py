@@ -1,4 +1,4 @@
-"""The form of several selected things: move them together by typed holes, the work by lengths."""
+"""The form of several selected things: moves them together, by holes, or parts by a length."""
 
 from typing import Any
 
@@ -45,7 +45,7 @@ class SeveralForm(CellForm):
         self.reflow()
 
     def subject(self, job: Job) -> Any:
-        """What is selected; None as soon as some of it is gone."""
+        """Return what is selected, or None if any of it is gone."""
         found = [job.find(i) for i in self._ids]
         return None if None in found else found
 
@@ -62,7 +62,7 @@ class SeveralForm(CellForm):
         self._show_parts(job)
 
     def _show_parts(self, job: Job) -> None:
-        """Copies, opposite hand and mass, where all that is selected is of the weldment."""
+        """Show copies, opposite hand and mass, if only parts of the weldment are selected."""
         parts = [part for part in job.parts if part.id in self._ids]
         weldment = len(parts) == len(self._ids)
         for counts, length in ((self.columns, self.right), (self.rows, self.away)):
@@ -89,7 +89,7 @@ class SeveralForm(CellForm):
         self.reflow()
 
     def _on_thick(self, mm: float) -> None:
-        """Packing before each of the pieces that take it, as the rack can make it."""
+        """Set the packing in front of each piece that takes it, made up from the rack's shims."""
         document = self.document
         typed = type_packing(document.job, self._ids, mm)
         if typed.job is None:
@@ -128,7 +128,7 @@ class SeveralForm(CellForm):
             self._move_by_holes()
 
     def _move_work(self) -> None:
-        """What sits in no hole goes by any length; what it then runs into is a finding."""
+        """Move parts, which sit in no hole, by any length; a resulting clash is a finding."""
         dx, dy = self.right.value(), self.away.value()
         if not isinstance(dx, float) or not isinstance(dy, float):
             return

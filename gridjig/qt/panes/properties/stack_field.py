@@ -1,4 +1,4 @@
-"""A stack of loose pieces, such as risers below or shims before: what lies in it, more, fewer."""
+"""A stack of loose pieces, such as risers below or shims in front: its contents, add, remove."""
 
 from collections.abc import Mapping
 
@@ -13,7 +13,7 @@ from gridjig.rack import Piece
 
 
 class StackField(Cell):
-    """Shows a stack, bottom or nearest first; `changed` carries the new stack of piece ids."""
+    """Shows a stack, bottom or nearest piece first; `changed` carries the new piece ids."""
 
     changed = Signal(object)
 
@@ -44,7 +44,7 @@ class StackField(Cell):
         left: Mapping[str, int],
         height: str,
     ) -> None:
-        """Show a stack of `height`, and offer these pieces with how many of each are left."""
+        """Show a stack and its `height`, and offer these pieces with how many of each are left."""
         self._stack = stack
         names = {p.id: _named(p) for p in offers}
         self.shown.setText(" + ".join(names.get(i, i) for i in stack) or "none")
@@ -68,5 +68,5 @@ class StackField(Cell):
 
 
 def _named(piece: Piece) -> str:
-    """The name with the size: all risers have one name, and so have all shims."""
+    """Return the name with the size, because all risers share one name, and so do all shims."""
     return f"{piece.name}, {piece.size}" if piece.size else piece.name

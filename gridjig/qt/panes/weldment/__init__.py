@@ -1,1 +1,1 @@
-"""The weldment pane: cuts, joints, datum faces, place on the table, way up."""
+"""The weldment pane: cut list, joints, datum faces, place on the table, way up."""

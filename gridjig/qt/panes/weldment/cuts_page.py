@@ -12,7 +12,7 @@ from .weldment_page import WeldmentPage
 
 
 class CutsPage(WeldmentPage):
-    """The list with its totals and the ways to take it along."""
+    """The cut list with its totals, and buttons to copy or save it."""
 
     topic = "cuts"
 
@@ -34,7 +34,7 @@ class CutsPage(WeldmentPage):
         self.setFocusProxy(self.list)
 
     def show_job(self) -> None:
-        """Show what the weldment is cut from."""
+        """Show what stock the weldment is cut from."""
         job, last = self.document.job, self._job
         same = last is not None and last.parts is job.parts and last.display == job.display
         self._job = job

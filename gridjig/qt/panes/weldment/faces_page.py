@@ -1,4 +1,4 @@
-"""Datum faces, and what the grid leaves before each face of the weldment with the stop chosen."""
+"""Datum faces, and the gap from the chosen stop, on the grid, to each face of the weldment."""
 
 from functools import partial
 from typing import cast
@@ -43,12 +43,12 @@ HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
 
 
 class FaceLineList(PageList):
-    """Lines of faces: Enter sets the stop of one, C says that it is critical."""
+    """A list of faces: Enter sets a stop in front of one, C marks it as critical."""
 
     marked = Signal()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """C marks the line."""
+        """Mark the line as critical on C."""
         if event.key() == Qt.Key.Key_C and not event.modifiers():
             self.marked.emit()
         else:
@@ -56,7 +56,7 @@ class FaceLineList(PageList):
 
 
 class FacesPage(WeldmentPage):
-    """`asked` when the stop or the class is another one."""
+    """Datum faces and gaps; emits `asked` when the stop or the tolerance class changes."""
 
     asked = Signal()
     topic = "where"
@@ -118,16 +118,16 @@ class FacesPage(WeldmentPage):
     # -- what is asked ---------------------------------------------------------------------------
 
     def stop(self) -> Stop | None:
-        """The stop that is reckoned with; None if the rack has none."""
+        """Return the stop that gaps are computed for, or None if the rack has none."""
         chosen = self.stop_box.value()
         return chosen if isinstance(chosen, Stop) else None
 
     def linear_class(self) -> LinearClass:
-        """The class of tolerance that the drawing asks for."""
+        """Return the tolerance class that the drawing calls for."""
         return cast(LinearClass, self.class_box.value())
 
     def offer_stops(self) -> None:
-        """List the stops of the rack; the one in force stays, at first a fixed one."""
+        """List the stops of the rack; keep the chosen one, or start with a fixed one."""
         rack = self.document.job.rack
         known = stops(rack)
         if known is self._known:
@@ -145,7 +145,7 @@ class FacesPage(WeldmentPage):
     # -- showing ---------------------------------------------------------------------------------
 
     def show_job(self) -> None:
-        """Work out what is left, and show it."""
+        """Compute the gaps and show them."""
         job = self.document.job
         self.offer_stops()
         asked = (
@@ -194,18 +194,18 @@ class FacesPage(WeldmentPage):
         return lines
 
     def highlighted(self) -> Remainder | None:
-        """The line of faces that the keyboard is at."""
+        """Return the highlighted line of faces, or None."""
         key = self.list.current_key()
         every = self.found.found if self.found is not None else ()
         return next((one for one in every if line_key(one.line) == key), None)
 
     def _setting(self) -> StopSetting | None:
-        """The stop that can be set before the highlighted line."""
+        """Return the stop that can be set in front of the highlighted faces, or None."""
         search = self.searches.get(self.list.current_key())
         return search.setting if search is not None else None
 
     def set_up(self) -> None:
-        """Put the stop of the highlighted line on the table, as one step."""
+        """Put the stop of the highlighted line on the table, as one undo step."""
         one, setting = self.highlighted(), self._setting()
         if one is None:
             self.message.emit("Highlight a line of faces first.")
@@ -244,7 +244,7 @@ class FacesPage(WeldmentPage):
     # -- choosing --------------------------------------------------------------------------------
 
     def pick(self, which: str) -> None:
-        """Have a datum face picked on the sheet."""
+        """Let the person pick a datum face on the sheet."""
         letter = "A" if which == "long" else "B"
         tool = EdgePick(self.document, f"datum face {letter}", parts_only=True)
         self.picking.emit(tool, lambda: self._take(which, tool.picked[0]))
@@ -252,7 +252,7 @@ class FacesPage(WeldmentPage):
     def _take(self, which: str, edge: PickableEdge) -> None:
         face = edge.face
         if face is None or all(face != one.of for one in faces(self.document.job.parts)):
-            # At the place, for the tool that comes next says what it does in the strip.
+            # Shown here, because the next tool's hint overwrites the status strip.
             self.summary.setText(f"✕ {NO_FACE}")
             announce(self, NO_FACE, urgent=True)
             return

@@ -1,4 +1,4 @@
-"""The joints list: where parts meet and how they are welded; drawn on the sheet while in sight."""
+"""The joints list: where parts meet and how they are welded; drawn on the sheet while visible."""
 
 from collections.abc import Iterable
 from typing import Any, cast
@@ -22,7 +22,7 @@ from .weldment_page import WeldmentPage
 
 
 class LegField(LengthField):
-    """A leg size that may be left empty: then none is chosen, and its value is 0."""
+    """A weld leg size that may be left empty; its value is then 0, for no choice."""
 
     def _format(self, value: object) -> str:
         return super()._format(value) if value else ""
@@ -31,12 +31,12 @@ class LegField(LengthField):
         return super()._parse(text) if text.strip() else 0.0
 
     def say_open(self, words: str) -> None:
-        """Say what holds while the field is empty."""
+        """Set the words that are shown while the field is empty."""
         self.edit.setPlaceholderText(words)
 
 
 class JointForm(CellForm):
-    """Name, weld and leg of the joints that are chosen."""
+    """Name, weld and leg of the selected joints."""
 
     margins = "line"
 
@@ -57,13 +57,13 @@ class JointForm(CellForm):
         self.reflow()
 
     def subject(self, job: Job) -> Any:
-        """The joints that the form speaks of; None as soon as one of them is gone."""
+        """Return the joints that the form shows, or None if any of them is gone."""
         ids = {one.joint.id for one in welded(job)}
         return ids if self._of and set(cast(Iterable[str], self._of)) <= ids else None
 
 
 class JointsPage(WeldmentPage):
-    """Every joint with its weld."""
+    """All joints with their welds."""
 
     topic = "joints"
 
@@ -90,7 +90,7 @@ class JointsPage(WeldmentPage):
     # -- showing ---------------------------------------------------------------------------------
 
     def show_job(self) -> None:
-        """Show the joints that there are now."""
+        """Show the current joints."""
         job = self.document.job
         self.total.setText(total_words(job))
         lines = joint_lines(job)
@@ -106,14 +106,14 @@ class JointsPage(WeldmentPage):
         self._draw(lead=self.list.hasFocus())
 
     def _draw(self, lead: bool = False) -> None:
-        """Draw all joints; `lead` brings the one at hand into view."""
+        """Draw all joints; with `lead`, bring the highlighted one into view."""
         key = self.list.current_key()
         one = next((w for w in welded(self.document.job) if w.joint.id == key), None)
         points = [one.joint.place, *one.joint.seam] if one is not None and lead else []
         self.show_on_sheet(draw_joints(self.document.job, key), points)
 
     def chosen(self) -> tuple[Welded, ...]:
-        """The joints that the form speaks of."""
+        """Return the joints that the form shows."""
         every = welded(self.document.job)
         if self.form.every.isChecked():
             return every
@@ -143,7 +143,7 @@ class JointsPage(WeldmentPage):
         return {one.joint.id for one in self.chosen()}
 
     def _named(self, deed: str) -> str:
-        """A step's name: what is done to which joint, or to how many."""
+        """Return the name of an undo step: what is done to which joint, or to how many."""
         chosen = self.chosen()
         return f"{deed} {chosen[0].name}" if len(chosen) == 1 else f"{deed} {len(chosen)} joints"
 

@@ -1,6 +1,6 @@
-"""Where on the table: the weldment moved as one, typed, or to a place that needs fewest packings.
+"""Where on the table: moves the weldment as one, as typed or to where it needs least packing.
 
-What is highlighted or typed stands on the sheet as a ghost; Enter sets it.
+What is highlighted or typed is shown on the sheet as a ghost; Enter carries it out.
 """
 
 from functools import partial
@@ -56,16 +56,16 @@ class MoveForm(CellForm):
         self.reflow()
 
     def fields(self) -> tuple[LengthField | AngleField, ...]:
-        """All three."""
+        """Return all three fields."""
         return (self.right, self.back, self.turn)
 
     def values(self) -> tuple[float, float, float]:
-        """To the right and to the back in mm, turn in degrees."""
+        """Return the move to the right and to the back, mm, and the turn, degrees."""
         right, back, turn = (cast(float, field.value()) for field in self.fields())
         return right, back, turn
 
     def moved(self, job: Job) -> Job:
-        """The job with the weldment moved as typed."""
+        """Return the job with the weldment moved as typed."""
         if not job.parts:
             return job
         dx, dy, turn = self.values()
@@ -160,10 +160,10 @@ class LayoutPage(WeldmentPage):
             said.append(format_angle(turn))
         return ", ".join(said)
 
-    # -- looked for ------------------------------------------------------------------------------
+    # -- search ----------------------------------------------------------------------------------
 
     def show_job(self) -> None:
-        """Look for places, unless nothing has changed since they were looked for last."""
+        """Search for places, unless nothing has changed since the last search."""
         job = self.document.job
         self.faces.offer_stops()
         for field in (self.form.right, self.form.back):
@@ -217,7 +217,7 @@ class LayoutPage(WeldmentPage):
         self._on_highlight("")
 
     def highlighted(self) -> WeldmentPlace | None:
-        """The place that the keyboard is at."""
+        """Return the highlighted place, or None."""
         key = self.list.current_key()
         found = self.found.found if self.found is not None else ()
         return next((put for put in found if put_key(put) == key), None)
@@ -233,7 +233,7 @@ class LayoutPage(WeldmentPage):
         self.show_on_sheet(draw_put(job, put), points if self.list.hasFocus() else ())
 
     def set_up(self) -> None:
-        """Put the weldment where the highlighted line says, as one step."""
+        """Move the weldment to the highlighted place, as one undo step."""
         put, job = self.highlighted(), self.document.job
         if put is None:
             self.message.emit("Highlight a place in the list first.")
@@ -248,12 +248,12 @@ class LayoutPage(WeldmentPage):
     # -- the rest --------------------------------------------------------------------------------
 
     def focus_first(self) -> None:
-        """Put the focus where a move is typed."""
+        """Put the focus on the first field of the move."""
         self.form.right.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.form.right.edit.selectAll()
 
     def close_document(self) -> None:
-        """Ask nothing more."""
+        """Stop searching."""
         self.tasks.close()
 
 

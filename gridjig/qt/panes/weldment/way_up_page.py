@@ -1,6 +1,6 @@
-"""Which way up, and which hand: what lies flush, what risers it takes, turning over, mirroring.
+"""Which way up and which hand: what lies flush, what risers are needed, turning over, mirroring.
 
-What it would become stands on the sheet as a ghost before it is done.
+The result is shown on the sheet as a ghost before it is carried out.
 """
 
 from typing import Literal
@@ -27,11 +27,11 @@ WORDS: dict[WayUpAction, tuple[str, str]] = {
     "down": ("Turn it face down", "Turn the weldment face down"),
     "hand": ("Make it the opposite hand", "Make the weldment the opposite hand"),
 }
-"""What the button says, and what the step is called."""
+"""For each action, the label of its button and the name of its undo step."""
 
 
 class WayUpPage(WeldmentPage):
-    """Turns the weldment over, or makes it its own opposite hand."""
+    """Turns the weldment face down, or makes it the opposite hand."""
 
     topic = "where"
 
@@ -64,7 +64,7 @@ class WayUpPage(WeldmentPage):
     # -- showing ---------------------------------------------------------------------------------
 
     def show_job(self) -> None:
-        """Show both ways up, and what would change."""
+        """Show the weldment both ways up, and what would change."""
         job = self.document.job
         there = bool(job.parts)
         ways = ways_up(job)
@@ -90,7 +90,7 @@ class WayUpPage(WeldmentPage):
         return "down" if self.deed.value() == "down" else "hand"
 
     def _mirrored(self, job: Job) -> MirroredSetup:
-        """What the job becomes: about its middle, or about a line of holes with its pieces."""
+        """Return the mirrored job: about the weldment's middle or, with the pieces, a hole line."""
         axis: Axis = "x" if self.axis.value() == "x" else "y"
         x, y = weldment.middle(job)
         down = self._deed() == "down"
@@ -102,7 +102,7 @@ class WayUpPage(WeldmentPage):
         return MirroredSetup(change(job, (x, y), end), (), (), ())
 
     def carry_out(self) -> None:
-        """Do it, as one step, and say what did not follow."""
+        """Carry it out as one undo step, and say how many pieces stayed where they were."""
         made = self.made
         if made is None:
             return
@@ -114,5 +114,5 @@ class WayUpPage(WeldmentPage):
         self.message.emit(f"{words}.{more} Undo takes it back.")
 
     def focus_first(self) -> None:
-        """Put the focus on what to do."""
+        """Put the focus on the choice of what to do."""
         self.deed.box.setFocus(Qt.FocusReason.ShortcutFocusReason)

@@ -1,6 +1,6 @@
-"""What the pages about the weldment share: their signals, lists of lines, labels, picking.
+"""What the pages about the weldment share: signals, lists of lines, labels, picking.
 
-A page follows its document only while it is in sight.
+A page follows its document only while it is visible.
 """
 
 from collections.abc import Iterable
@@ -22,7 +22,7 @@ from gridjig.sheets.text.list_line import ListLine
 
 
 def entry_of(line: ListLine) -> ListEntry:
-    """A line of words as an entry of a list."""
+    """Return a line of text as a list entry."""
     return ListEntry(
         line.key,
         line.head,
@@ -36,14 +36,14 @@ def entry_of(line: ListLine) -> ListEntry:
 
 
 class PageList(ChoiceList):
-    """A list of a page, never so low that nothing can be read."""
+    """A list on a page, never too low to be readable."""
 
     def __init__(self, name: str, appearance: Appearance, single: bool = True) -> None:
         super().__init__(name, appearance, single=single)
         self._keep_room(appearance)
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Paint in another look."""
+        """Apply a new appearance."""
         super().set_appearance(appearance)
         self._keep_room(appearance)
 
@@ -53,11 +53,11 @@ class PageList(ChoiceList):
         )
 
     def show_lines(self, lines: Iterable[ListLine]) -> None:
-        """Show these; the line that the keyboard was at stays so if it is still there."""
+        """Show these lines; keep the highlighted line if it is still there."""
         self.show_entries(map(entry_of, lines), None)
 
     def chosen_keys(self) -> tuple[str, ...]:
-        """Keys of the lines that are selected, from the top."""
+        """Return the keys of the selected lines, from the top."""
         rows = sorted(i.row() for i in self.selectionModel().selectedIndexes())
         return tuple(self.lines.entries[row].key for row in rows)
 
@@ -66,8 +66,8 @@ class WeldmentPage(QWidget):
     """One page about the weldment.
 
     `shown` carries a drawing for the sheet and points to bring into view, `revealed` ids to select
-    and show, `picking` a tool and what to do when it has picked, `wanted` an action.  Every page
-    has one `list`, made by `add_list`.
+    and show, `picking` a tool and what to do when it has picked, `action_wanted` an action.  Every
+    page has one `list`, made by `add_list`.
     """
 
     message = Signal(str)
@@ -86,7 +86,7 @@ class WeldmentPage(QWidget):
         self.column = in_column(over=self, margins="page", gap=GAP)
 
     def label(self, name: str = "") -> Label:
-        """A text that wraps, added below what there is."""
+        """Add a label that wraps at the bottom, and return it."""
         made = Label(copied=True)
         made.setObjectName(name)
         if name == "freedom":
@@ -96,51 +96,51 @@ class WeldmentPage(QWidget):
         return made
 
     def add_row(self, *parts: LayoutItem, margins: Inset = "line") -> None:
-        """Parts side by side, added below what there is."""
+        """Add widgets side by side at the bottom."""
         self.column.addWidget(holder(in_row(*parts, margins=margins, gap=GAP)))
 
     def add_list(self, name: str, single: bool = True) -> None:
-        """The page's list, added below what there is; it takes the room that is left."""
+        """Add the page's list at the bottom; it takes the remaining room."""
         self.list = PageList(name, self.appearance, single=single)
         self.column.addWidget(self.list, 1)
 
     def show_on_sheet(self, drawing: DisplayList, points: Iterable[Point] = ()) -> None:
-        """Show a drawing on the sheet, if this page is in sight."""
+        """Show a drawing on the sheet, if this page is visible."""
         if self.isVisible():
             self.shown.emit(drawing, tuple(points))
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with the document."""
+        """Refresh from the document."""
         super().showEvent(event)
         self._surroundings.note(self)
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Take what is shown off the sheet."""
+        """Remove this page's drawing from the sheet."""
         super().hideEvent(event)
         if self._surroundings.whole():
             self.shown.emit((), ())
 
     def refresh(self) -> None:
-        """Follow the document, if this page is in sight."""
+        """Refresh from the document, if this page is visible."""
         if not self.isVisible():
             return
         if self.document.previewing:
-            self.show_on_sheet(())  # what is drawn would stay behind while something is dragged
+            self.show_on_sheet(())  # the drawing would be left behind while something is dragged
         else:
             self.show_job()
 
     def show_job(self) -> None:
-        """Show the job as committed; every page has its own way."""
+        """Show the committed job; each page implements this."""
 
     def focus_first(self) -> None:
-        """Put the focus where the page begins: on its list, unless it says otherwise."""
+        """Put the focus at the start of the page: on its list, unless overridden."""
         self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
         if not self.list.current_key():
             self.list.go_first()
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Show in another look."""
+        """Apply a new appearance."""
         self.appearance = appearance
         self.list.set_appearance(appearance)
 

@@ -1,4 +1,4 @@
-"""The weldment pane: cut list, joints, stops and datum, where on the table, which way up."""
+"""The weldment pane: cut list, joints, datum and stops, place on the table, way up."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
@@ -32,7 +32,7 @@ NAMES: tuple[tuple[str, str], ...] = (
 
 
 class WeldmentPane(PickingPane):
-    """Five pages over one document; `revealed` carries ids to select and show."""
+    """Five pages about one document; `revealed` carries ids to select and show."""
 
     revealed = Signal(object)
 
@@ -74,7 +74,7 @@ class WeldmentPane(PickingPane):
 
     @property
     def page(self) -> WeldmentPage:
-        """The page at the front."""
+        """Return the page at the front."""
         return self.all[self.pages.currentIndex()]
 
     def turn_to(self, index: int) -> None:
@@ -82,15 +82,15 @@ class WeldmentPane(PickingPane):
         self.buttons[index].setChecked(True)
 
     def refresh(self) -> None:
-        """Follow the document."""
+        """Refresh from the document."""
         self.page.refresh()
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Show in another look."""
+        """Apply a new appearance."""
         for page in self.all:
             page.set_appearance(appearance)
 
     def close_document(self) -> None:
-        """Stop asking; called before the pane goes."""
+        """Stop all searches; called before the pane is destroyed."""
         for page in self.all:
             page.close_document()

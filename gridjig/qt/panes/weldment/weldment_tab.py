@@ -1,4 +1,4 @@
-"""The tab of the weldment pane, which is made when it is first needed."""
+"""The tab of the weldment pane; the pane is created when it is first needed."""
 
 from typing import TYPE_CHECKING
 
@@ -11,16 +11,16 @@ if TYPE_CHECKING:
 
 
 class WeldmentTab(LateTab):
-    """The weldment pane's place."""
+    """Holds the weldment pane's place until the pane is created."""
 
     revealed = Signal(object)
     _made: "WeldmentPane | None" = None
 
     @property
     def pane(self) -> "WeldmentPane":
-        """The pane, made now if it was not before."""
+        """Return the pane, creating it if necessary."""
         if self._made is None:
-            from .weldment_pane import WeldmentPane  # noqa: PLC0415 - it loads what counts with arrays
+            from .weldment_pane import WeldmentPane  # noqa: PLC0415 - it loads numpy
 
             self._made = made = WeldmentPane(self.document, self.appearance)
             made.revealed.connect(self.revealed)
@@ -33,10 +33,10 @@ class WeldmentTab(LateTab):
         self.pane.page.focus_first()
 
     def make(self) -> None:
-        """Make the pane if it was not made before."""
+        """Create the pane if it does not exist yet."""
         self.pane.show()
 
     @property
     def topic(self) -> str:
-        """The help topic of the page at the front."""
+        """Return the help topic of the page at the front."""
         return self._made.page.topic if self._made is not None else "joints"
