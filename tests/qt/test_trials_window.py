@@ -145,6 +145,10 @@ def require(job: Job, trial: dict[str, Any]) -> None:
         assert inches(tip.at) == pytest.approx(tuple(clamp["at"]), abs=2e-4)
 
 
+FOUND: dict[str, list[str]] = {"T01": ["fine"], "T04": ["gap", "unsupported"]}
+"""Kinds of findings: packing leaves the brace of T04 a gap, and its clamp has nothing below."""
+
+
 @pytest.mark.parametrize("name", ["T01", "T04"])
 @pytest.mark.source("method", SOURCE)
 @pytest.mark.expectation(25, 26, 28)
@@ -172,7 +176,8 @@ def test_a_trial_laid_out_by_hand_is_the_same_when_opened_again(
     require(again.document.job, trial)
     other.key(Qt.Key.Key_F8)
     qtbot.waitUntil(lambda: again.workspace.checker.answered is again.document.job)
-    assert [f.level for f in again.workspace.findings] == ["fine"]
+    found = sorted({f.id.partition("/")[0] for f in again.workspace.findings})
+    assert found == FOUND[name]
     answers(again).path = str(tmp_path / "again.gridjig")
     other.key(Qt.Key.Key_S, CTRL | Qt.KeyboardModifier.ShiftModifier)
     assert (tmp_path / "again.gridjig").read_bytes() == written

@@ -17,7 +17,17 @@ from installing import Setback, python_in
 from tests.scripts import smallindex
 from tests.scripts.smallindex import Asked, hash_of, make_wheel
 
-ASSETS = "def f():\n    return [1]\n\nstarter_racks = ready_tables = samples = f\n"
+ASSETS = """
+from pathlib import Path
+
+def f():
+    return [1]
+
+def assets_dir():
+    return Path(__file__).parents[2] / "assets"
+
+starter_racks = ready_tables = samples = f
+"""
 RUN, TOOLS = ("plug", "hatchling"), ("cov", "pytest_cov")
 
 
@@ -74,11 +84,14 @@ def checkout(wheels: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
     package = root / "gridjig"
     (package / "files").mkdir(parents=True)
-    (package / "assets").mkdir()
+    (package / "assets" / "icons").mkdir(parents=True)
+    (package / "assets" / "icons" / "one.svg").touch()
     (package / "assets" / "one.txt").write_text("1", encoding="utf-8")
     (package / "__init__.py").write_text("def main():\n    return 0\n", encoding="utf-8")
     (package / "files" / "__init__.py").write_text("", encoding="utf-8")
-    (package / "files" / "assets.py").write_text(ASSETS, encoding="utf-8")
+    (package / "files" / "library").mkdir()
+    (package / "files" / "library" / "__init__.py").touch()
+    (package / "files" / "library" / "assets.py").write_text(ASSETS, encoding="utf-8")
     write_lock(root, wheels, "run", RUN)
     write_lock(root, wheels, "check", RUN + TOOLS)
     return root

@@ -35,14 +35,18 @@ def test_how_many_examples_are_tried(
     tmp_path: Path, options: list[str], own: int, usual: int
 ) -> None:
     (tmp_path / "test_counted.py").write_text(COUNTED.format(own=own, usual=usual), "utf-8")
-    root = str(environment.ROOT)
+    root, scripts = str(environment.ROOT), str(environment.ROOT / "scripts")
     (tmp_path / "conftest.py").write_text(
         (environment.ROOT / "tests" / "conftest.py").read_text("utf-8"), "utf-8"
     )
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "-q", "-p", "no:randomly", *options, "test_counted.py"],
         cwd=tmp_path,
-        env={**os.environ, "PYTHONPATH": os.pathsep.join((root, str(environment.ROOT / "scripts"))), "CI": ""},
+        env={
+            **os.environ,
+            "PYTHONPATH": os.pathsep.join((root, str(environment.ROOT / "scripts"))),
+            "CI": "",
+        },
         capture_output=True,
         text=True,
         check=False,

@@ -69,10 +69,10 @@ class MemberTool(Tool):
         side = "S changes the side."  # which it is now, the row beside the hint shows
         if self._start is None:
             return f"Click where it starts{self._at()}, or type a hole or x, y. {side}"
-        held = f" Held at {format_angle(self._angle)}." if self._angle is not None else ""
-        return (
-            f"{self._sizes()}.{held} Click its end{self._at()}, or type {self._example()}. {side}"
-        )
+        if self._angle is not None:
+            held = f"Held at {format_angle(self._angle)}."
+            return f"{self._sizes()}. {held} Click its end{self._at()}, or type a length."
+        return f"{self._sizes()}. Click its end{self._at()}, or type {self._example()}. {side}"
 
     def _at(self) -> str:
         what = self._snap.what

@@ -309,7 +309,7 @@ def test_the_check_drops_what_it_found_for_a_job_that_is_gone(
 ) -> None:
     gate, checked = threading.Event(), list[Job]()
 
-    def slow(job: Job, stands: object, progress: Progress) -> tuple[str, ...]:
+    def slow(job: Job, placed: object, progress: Progress, kept: object) -> tuple[str, ...]:
         checked.append(job)
         gate.wait(2.0)
         return (job.notes,)

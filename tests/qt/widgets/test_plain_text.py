@@ -272,7 +272,7 @@ def named(words: str) -> Job:
         pin("p", 9, 9), stop("s", 2, 2), put("c", "clamp", seat("p", 14, 9)), plate("a", 600, 300)
     )
     pieces = tuple(
-        structs.replace(p, name=words, size=words, bin=words[:40]) for p in job.rack.pieces
+        structs.replace(p, name=words, size=words[:80], bin=words[:40]) for p in job.rack.pieces
     )
     rack = structs.replace(job.rack, name=words, pieces=pieces, walk=())
     placements = tuple(structs.replace(p, name=words, note=words) for p in job.placements)
