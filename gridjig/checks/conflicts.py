@@ -156,7 +156,7 @@ def refusal(
     placement: Placement,
     ignoring: Set[str] = frozenset(),
 ) -> str | None:
-    """Return the first reason why a placement cannot be there, as a sentence, or None.
+    """Return the first reason why a placement cannot be there, in a sentence, or None.
 
     The order is: off the table, an unusable hole, a pin that does not fit, a taken hole, a clash
     with a piece, a clash with the weldment.  The placement itself and the ids in `ignoring` do not
@@ -173,7 +173,7 @@ def refused(
     here: PlacedPiece,
     ignoring: Set[str] = frozenset(),
 ) -> str | None:
-    """Like `refusal`, for a piece that is already solved, or a cut plate that is not on the rack."""
+    """Like `refusal`, for a piece that is already solved, or a cut plate that is on no rack."""
     found = obstacle(job, placed_pieces, here, ignoring)
     return None if found is None else found.why
 

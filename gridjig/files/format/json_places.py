@@ -65,7 +65,7 @@ class _Walk:
                 wants_key = False
             elif wants_key:
                 try:
-                    steps[-1] = json.loads(token)  # undoes escapes, so that duplicate keys are found
+                    steps[-1] = json.loads(token)  # undoes escapes, to find duplicate keys
                 except ValueError:
                     return
                 yield match.start(1), token, True

@@ -14,7 +14,7 @@ def corners_words(corners: tuple[Point, ...], display: Display) -> str:
 
 
 def read_corners(text: str, unit: Unit) -> tuple[Point, ...]:
-    """Return corners read from text; bare numbers are in `unit`.  Raise ParseError with the place."""
+    """Return corners read from text, bare numbers in `unit`.  Raise ParseError with the place."""
     corners: list[Point] = []
     start = 0
     for part in text.split(";"):
