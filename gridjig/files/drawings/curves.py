@@ -207,7 +207,7 @@ class Beziers(Struct, frozen=True):
     def points(self, tolerance: float) -> list[Point]:
         """Return points along it.
 
-Cut into n equal steps, a curve is off by at most max |B''| / (8 n^2), and B'' is nowhere
+        Cut into n equal steps, a curve is off by at most max |B''| / (8 n^2), and B'' is nowhere
         more than d (d - 1) times the greatest second difference of its d + 1 control points.
         """
         made = [self.pieces[0][0]]

@@ -172,7 +172,7 @@ def _text(
     counted = _Counted(stream, max(found.st_size, 1), report)
     raw = recover.bytes_loader(counted)
     # As its safe loader does, but without its search for the encoding, which keeps a copy of the
-    # whole file in memory where the head does not tell it.
+    # whole file in memory if the header does not state it.
     ordered = repair.filter_invalid_point_codes(repair.tag_reorder_layer(raw))
     handled = repair.filter_invalid_handles(ordered)
     yield from recover.byte_tag_compiler(handled, _encoding(head), messages, "replace")
