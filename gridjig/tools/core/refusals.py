@@ -12,7 +12,7 @@ def first_refusal(
 ) -> str | None:
     """Return the first reason why one of `ids` cannot be where it is in `changed`, or None.
 
-    `job` and `stands` are from before the change; things that move together are not compared.
+    `job` and `placed_pieces` are from before the change; things that move along are ignored.
     """
     found = first_refused(job, placed_pieces, changed, ids)
     return found[1] if found is not None else None

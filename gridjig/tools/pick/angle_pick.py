@@ -304,7 +304,7 @@ class HolesPick(Tool):
 
 
 def typed_holes(table: Table, text: str) -> tuple[Hole, ...]:
-    """Read one or two typed hole addresses.  Raises ParseError."""
+    """Read one or two typed hole addresses.  Raise ParseError."""
     try:
         return (find_hole(table, text),)
     except ParseError:

@@ -21,7 +21,7 @@ def freed(
 ) -> Placement | None:
     """Return a clear placement with the same turn about the same hole; None if there is none.
 
-    `job` and `stands` are from before the change.
+    `job` and `placed_pieces` are from before the change.
     """
     for one in _tries(job, placed_pieces, changed):
         if first_refusal(job, placed_pieces, with_placement(job, one), {changed.id}) is None:
