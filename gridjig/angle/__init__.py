@@ -1,1 +1,1 @@
-"""The angle question for a job, and where its answers can be placed on the job's table."""
+"""The angle question for a job, and where its answers can stand on the job's table."""

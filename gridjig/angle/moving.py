@@ -1,7 +1,7 @@
-"""Moving the weldment so that a face, or two at once, touches a pair of pins with no packing.
+"""Moving the weldment so that one face, or two at once, touch a pair of pins without packing.
 
-Pure: a job goes in and moves come out, each with what it costs on the datum faces.  What fouls is
-asked of the one conflict relation.
+Pure functions from a job to moves, each with its cost at the datum faces.  The one conflict
+relation decides what clashes.
 """
 
 import math
@@ -34,11 +34,11 @@ from .question import hold_face
 from .standing import answers_on
 
 FIRST = 6
-"""Of the shifts for each face or pair of faces, so many are tried, the cheapest first."""
+"""How many shifts are tried for each face or pair of faces, cheapest first."""
 
 
 class DatumCost(Struct, frozen=True):
-    """What a stop leaves before a datum face, before and after a move; mm."""
+    """The gap in front of a datum face that a stop leaves, before and after a move; mm."""
 
     name: str
     before: float
@@ -59,16 +59,16 @@ class WeldmentMove(Struct, frozen=True):
 
     @property
     def length(self) -> float:
-        """How far it goes, mm."""
+        """The length of the move, mm."""
         return math.hypot(self.dx, self.dy)
 
 
 def moves_to_touch(job: Job, of: FaceOf, limits: AngleLimits) -> tuple[WeldmentMove, ...]:
-    """The move that brings a face to a pair of equal pins, and for every other sloping face the one
-    that brings both to theirs; the best first of each, by what it costs on the datum faces.
+    """Return the move that brings a face to a pair of equal pins, and for every other sloping face
+    the one that brings both to their pins; best first by their cost at the datum faces.
 
-    Only where a pair of holes has the angle of the face within its class (or D).  What is placed
-    stays in its holes; a move after which it would lie in the weldment is none.
+    Only pairs of holes whose angle is that of the face within its class (or D) count.  Pieces
+    stay in their holes; a move after which one would overlap the weldment is left out.
     """
     sides = {face.of: face for face in faces(job.parts)}
     first = sides.get(of)
@@ -91,7 +91,7 @@ def moves_to_touch(job: Job, of: FaceOf, limits: AngleLimits) -> tuple[WeldmentM
 
 
 def with_move(job: Job, move: WeldmentMove) -> tuple[Job, frozenset[str]]:
-    """The job with the weldment moved and the pins set, and the ids of the pins."""
+    """Return the job with the weldment moved and the pins set, and the ids of the pins."""
     after = shift_parts(job, {part.id for part in job.parts}, move.dx, move.dy)
     came: frozenset[str] = frozenset()
     for answer in move.answers:
@@ -101,13 +101,13 @@ def with_move(job: Job, move: WeldmentMove) -> tuple[Job, frozenset[str]]:
 
 
 def _apart(one: WorkFace, other: WorkFace) -> bool:
-    """True if two faces do not run the same way."""
+    """True if two faces are not parallel."""
     return abs(one.normal[0] * other.normal[1] - one.normal[1] * other.normal[0]) > 1e-3
 
 
 def _gaps(job: Job, of: FaceOf, limits: AngleLimits) -> list[float]:
-    """How far pairs of holes that have the angle of a face stand off it with equal pins, mm: the
-    nearest on each side of touching.  Below 0 the weldment has to back off.
+    """The gaps to the face of equal pins in pairs of holes with its angle, mm: the nearest on each
+    side of touching.  Negative if the weldment has to back off.
     """
     try:
         question = hold_face(job, of, limits)
@@ -146,7 +146,7 @@ def _gaps(job: Job, of: FaceOf, limits: AngleLimits) -> list[float]:
 
 
 def _shifts_of_one(job: Job, face: WorkFace, gap: float) -> Iterator[Point]:
-    """Shifts that close the gap at one face: the shortest, and along each datum face."""
+    """Yield shifts that close the gap at one face: the shortest, and one along each datum face."""
     nx, ny = face.normal
     shortest = shift_to_touch((face.normal,), (gap,))
     if shortest is not None:
@@ -154,7 +154,7 @@ def _shifts_of_one(job: Job, face: WorkFace, gap: float) -> Iterator[Point]:
     datum = datum_faces(job)
     for other in (datum.long, datum.end):
         if other is not None:
-            ux, uy = -other.normal[1], other.normal[0]  # along it, so that its gap stays
+            ux, uy = -other.normal[1], other.normal[0]  # along it, so that its gap stays the same
             speed = nx * ux + ny * uy
             if abs(speed) > 1e-3:
                 yield (gap / speed * ux, gap / speed * uy)
@@ -163,7 +163,7 @@ def _shifts_of_one(job: Job, face: WorkFace, gap: float) -> Iterator[Point]:
 def _best(
     job: Job, shifts: Sequence[tuple[Point, tuple[FaceOf, ...]]], limits: AngleLimits
 ) -> WeldmentMove | None:
-    """The cheapest of some shifts after which the pins stand."""
+    """The cheapest of some shifts after which the pins can stand."""
     priced = sorted(
         ((_price(job, shift), math.hypot(*shift), shift, of) for shift, of in shifts),
         key=lambda one: (round(one[0], 2), round(one[1], 3)),
@@ -176,12 +176,12 @@ def _best(
 
 
 def _price(job: Job, shift: Point) -> float:
-    """What a shift leaves to pack at the datum faces more than now, mm."""
+    """How much more packing a shift needs at the datum faces than now, mm."""
     return sum(max(cost.after - cost.before, 0.0) for cost in _costs(job, shift))
 
 
 def _costs(job: Job, shift: Point) -> tuple[DatumCost, ...]:
-    """What a stop leaves before each datum face, before and after a shift."""
+    """The gap in front of each datum face that a stop leaves, before and after a shift."""
     try:
         stop = the_stop(job.rack)
     except ValueError:
@@ -203,7 +203,7 @@ def _costs(job: Job, shift: Point) -> tuple[DatumCost, ...]:
 def _moved(
     job: Job, shift: Point, of: tuple[FaceOf, ...], limits: AngleLimits
 ) -> WeldmentMove | None:
-    """The move with the pins that then touch each face; None if some cannot stand."""
+    """The move with the pins that touch each face after it; None if some cannot stand."""
     after = shift_parts(job, {part.id for part in job.parts}, *shift)
     if not _fouled(after) <= _fouled(job) or not _on_table(after):
         return None
@@ -219,7 +219,7 @@ def _moved(
 
 
 def _touching(job: Job, of: FaceOf, limits: AngleLimits) -> AngleAnswer | None:
-    """The equal pins farthest apart that touch a face bare and can stand."""
+    """The equal pins farthest apart that touch a face without packing and can stand."""
     try:
         only = structs.replace(limits, ways=("pins",), top=60, shims_at_most=0)
         question = hold_face(job, of, only)
@@ -232,7 +232,7 @@ def _touching(job: Job, of: FaceOf, limits: AngleLimits) -> AngleAnswer | None:
 
 
 def _fouled(job: Job) -> frozenset[tuple[str, str]]:
-    """Which things are in one place."""
+    """The pairs of things that clash."""
     outlines = [placed_part(part) for part in job.parts]
     found = clashes(PlacedPieces().of(job).values(), outlines)
     return frozenset((clash.a, clash.b) for clash in found)

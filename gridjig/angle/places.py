@@ -37,7 +37,7 @@ class FreePlaces(Struct, frozen=True, eq=False):
 
     `firsts` are the first holes as rows of (column, row); `steps` lead from there to all holes.
     `places` is how many places have free holes, with or without clashes; `why` is the first reason,
-    in words, why one of them is not possible, "" if all are.
+    in words, why a place is not possible, "" if all are.
     """
 
     firsts: IntArray
@@ -49,7 +49,7 @@ class FreePlaces(Struct, frozen=True, eq=False):
         return len(self.firsts)
 
     def at(self, index: int) -> Holes:
-        """The holes of one place."""
+        """Return the holes of one place."""
         col, row = self.firsts[index].tolist()
         return tuple(Hole(col + dc, row + dr) for dc, dr in self.steps)
 
@@ -57,9 +57,9 @@ class FreePlaces(Struct, frozen=True, eq=False):
 def room_for(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], answer: AngleAnswer, limits: AngleLimits
 ) -> FreePlaces:
-    """All places of an answer, except those where one of its pieces would clash.
+    """Return all places of an answer, except those where one of its pieces would clash.
 
-    Places where the pieces come near nothing are free; only the others are checked with the
+    Places with nothing near the pieces are free; only the others are checked with the
     conflict relation, one by one.  A cut plate is checked as it would lie on the table.
     """
     first = answer.holes[0]
@@ -76,7 +76,7 @@ def room_for(
 
 
 AT_ONCE = 64
-"""Places that are looked at together while the first that will do is looked for."""
+"""How many places are checked at a time in the search for the first free one."""
 
 
 def first_place(
@@ -86,10 +86,10 @@ def first_place(
     limits: AngleLimits,
     boxes: FloatArray | None = None,
 ) -> tuple[Holes, str]:
-    """The first of an answer's places where it can stand, or () and the reason why not at the
-    first; the same as the first of `room_for`, which looks at all of them.
+    """Return the first place where an answer can stand, or () and why it cannot stand at the
+    first; the same as the first of `room_for`, which checks all of them.
 
-    `boxes` is `boxes_on` of the job, for whoever asks about many answers.
+    `boxes` is `boxes_on` of the job, for callers that ask about many answers.
     """
     first = answer.holes[0]
     steps = tuple((h.col - first.col, h.row - first.row) for h in answer.holes)
@@ -112,8 +112,8 @@ def first_place(
 def _firsts(
     job: Job, answer: AngleAnswer, steps: tuple[tuple[int, int], ...], limits: AngleLimits
 ) -> IntArray:
-    """First holes of all places whose holes may be used, the nearest first."""
-    # Of a fixed answer only the pins stand beside the face: the holes of an arm may lie anywhere.
+    """The first holes of all places whose holes may be used, nearest first."""
+    # In a fixed answer only pins must be beside the face; an arm's holes may be anywhere.
     where = structs.replace(limits, along=None, region=()) if answer.fixed else limits
     usable = holes_within(job.table, where).usable
     open_ = all_open(usable, ((dr, dc) for dc, dr in steps))
@@ -139,7 +139,7 @@ def _suspects(
     every: FreePlaces,
     boxes: FloatArray,
 ) -> list[int]:
-    """Places with a marked or taken hole, or where the box of a piece meets another box."""
+    """The places with a marked or taken hole, or where a piece's box touches another box."""
     touched = np.zeros((job.table.rows, job.table.columns), dtype=np.bool_)
     for hole in (*mark_index(job.table), *(h for s in placed_pieces.values() for h in s.holes)):
         if job.table.has(hole):
@@ -180,14 +180,14 @@ def _placed(job: Job, answer: AngleAnswer, holes: Holes) -> Iterator[PlacedPiece
 
 
 def _close(job: Job, answer: AngleAnswer, every: FreePlaces, boxes: FloatArray) -> BoolArray:
-    """For each place: does the box of a piece there meet the box of anything that is placed."""
+    """For each place, whether the box of a piece there touches the box of anything placed."""
     met = np.zeros(len(every), dtype=np.bool_)
     if not len(every):
         return met
     shift = (every.firsts - every.firsts[0]) * (job.table.pitch_x, job.table.pitch_y)
     for here in _placed(job, answer, every.at(0)):
         if here.fault is not None:
-            return np.ones_like(met)  # its position is not certain, so check every place
+            return np.ones_like(met)  # its position is uncertain, so check every place
         for box in _boxes(here):
             for begin in range(0, len(shift), _ROWS):
                 low = shift[begin : begin + _ROWS, None] + box[:2]
@@ -198,11 +198,11 @@ def _close(job: Job, answer: AngleAnswer, every: FreePlaces, boxes: FloatArray) 
 
 
 _ROWS = 256
-"""Places whose boxes are compared with all others in one go."""
+"""How many places have their boxes compared with all others at a time."""
 
 
 def boxes_on(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> FloatArray:
-    """The boxes round all solids of what is placed and round all parts, as rows of mm."""
+    """Return the boxes round all placed solids and all parts, as rows in mm."""
     found = [box for one in placed_pieces.values() if one.fault is None for box in _boxes(one)]
     found += [bounds(part_ring(part)) for part in job.parts]
     return np.array(found, dtype=np.float64).reshape(-1, 4)
@@ -226,9 +226,9 @@ def _placements(job: Job, answer: AngleAnswer, holes: Holes) -> tuple[Placement,
 def with_answer(
     job: Job, answer: AngleAnswer, holes: Holes = (), note: str = ""
 ) -> tuple[Job, frozenset[str]]:
-    """Place the answer in these holes (by default its own); also returns the new ids.
+    """Place the answer in these holes (by default its own); return the job and the new ids.
 
-    `note` goes on the first piece: what to measure when setting it.
+    `note` goes on the first piece and says what to measure when setting it.
     """
     made = _placements(job, answer, holes)
     for index, placement in enumerate(made):
@@ -240,7 +240,7 @@ def with_answer(
 
 
 def at_angle(placement: Placement, reach: ReachAngle, angle: float) -> Placement:
-    """The placement in the seats of a reach angle, with the face's body turned to `angle`.
+    """Return the placement in the seats of a reach angle, with the face's body turned to `angle`.
 
     `angle` is that of the body with the face, degrees, within low..high.
     """
@@ -259,7 +259,7 @@ def at_angle(placement: Placement, reach: ReachAngle, angle: float) -> Placement
 
 
 def own_direction(piece: Piece, reach: ReachAngle) -> float:
-    """Direction of the first face in its body, degrees, mirrored if flipped; 0 without faces."""
+    """Return the first face's direction in its body, degrees, mirrored if flipped; 0 if no face."""
     if not piece.faces:
         return 0.0
     (ax, ay), (bx, by) = piece.faces[0].a, piece.faces[0].b
@@ -267,7 +267,7 @@ def own_direction(piece: Piece, reach: ReachAngle) -> float:
 
 
 def nearest_in(reach: ReachAngle, line: float, own: float) -> float:
-    """The body angle within a reach angle at which a face is nearest to a line; degrees.
+    """Return the body angle within a reach angle at which a face is nearest to a line, degrees.
 
     `own` is the direction of the face in its body (mirrored if flipped).
     """
@@ -284,7 +284,7 @@ def nearest_in(reach: ReachAngle, line: float, own: float) -> float:
 
 
 def off_line(piece: Piece, reach: ReachAngle, line: float) -> float:
-    """How far from a line the face is at the nearest angle within a reach angle, degrees."""
+    """Return how far the face is from a line at the nearest angle in a reach angle, degrees."""
     own = own_direction(piece, reach)
     return abs(math.remainder(nearest_in(reach, line, own) + own - line, 180.0))
 
@@ -292,9 +292,9 @@ def off_line(piece: Piece, reach: ReachAngle, line: float) -> float:
 def reached(
     job: Job, placement: Placement, piece: Piece, reach: ReachAngle, line: float | None
 ) -> Placement:
-    """The placement set within a reach angle, with its face nearest to a line (degrees).
+    """Return the placement set within a reach angle, its face nearest to a line (degrees).
 
-    Without a line it keeps its angle if that is in the range, and else takes the first.
+    Without a line it keeps its angle if that is in the range, or else takes the first.
     """
     if line is not None:
         return at_angle(placement, reach, nearest_in(reach, line, own_direction(piece, reach)))
@@ -305,8 +305,8 @@ def reached(
 
 
 class ReachingWay(Struct, frozen=True):
-    """A way in which a piece can stand: which way its first face then looks, degrees, the line of
-    that face, and what is in the way, in a sentence.  None for a piece without a face.
+    """A way in which a piece can stand: which way its first face looks, degrees, the line of that
+    face, and what is in the way, in a sentence.  The first two are None without a face.
     """
 
     angle: ReachAngle
@@ -323,7 +323,7 @@ def reaching_way(
     reach: ReachAngle,
     line: float | None,
 ) -> ReachingWay:
-    """How a piece would stand within a reach angle, its face nearest to a line, degrees."""
+    """Return how a piece would stand within a reach angle, its face nearest to a line, degrees."""
     there = reached(job, placement, piece, reach, line)
     here = solve_placement(job.table, job.rack, there, job.display)
     why = refused(job, placed_pieces, here) or ""

@@ -1,6 +1,6 @@
-"""What the person asks the angle finder, as one value, and what the job adds to it.
+"""What the user asks the angle finder, as one value, and what the job adds to it.
 
-A pane fills it in; here it becomes the finder's input.
+A pane fills it in; this module turns it into the finder's input.
 """
 
 import math
@@ -29,21 +29,21 @@ from gridjig.solve.weldment.faces import Stretch, WorkFace, faces
 from gridjig.units import INCH, Unit, format_length
 
 COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * INCH}
-"""The default leg that errors are given for if no part sets another, mm: metric or not."""
+"""The default leg for stating errors if no part sets one, mm: metric or not."""
 
 ON_A_JOB = AngleLimits(only_left=True)
-"""The default limits on a job: a job has its own rack, which can run out."""
+"""The default limits for a job, whose rack can run out."""
 
 KEEP_OFF: dict[bool, float] = {True: CLEAR, False: INCH}
 """The default clearance of pins from joints, mm: metric or not.  Common practice, no source."""
 
 
 class FaceRoom(Struct, frozen=True):
-    """A face to put pins along, from `a` to `b`, and what its welds leave of it; mm.
+    """A face to put pins along, from `a` to `b`, and what its welds leave free of it; mm.
 
     `stretches`, counted from `a`, lie clear of its `joints` by `clear`.  It lies at the heights
     `z_low` to `z_high`.  The member's opposite long face is `width` behind it (0: there is none),
-    and `beyond` are the stretches of that one, along the same way from `a`.
+    and `beyond` are the stretches of that face, measured from `a` in the same direction.
     """
 
     a: Point
@@ -60,9 +60,9 @@ class FaceRoom(Struct, frozen=True):
 def face_room(
     parts: Sequence[Part], of: FaceOf | None, a: Point, b: Point, clear: float
 ) -> FaceRoom:
-    """The room along a side of a part, which ran from `a` to `b` when it was picked.
+    """Return the room along a side of a part, which ran from `a` to `b` when it was picked.
 
-    If it is not a straight face of a part, it counts as having no joints.
+    If it is not a straight face of a part, it is taken to have no joints.
     """
     every = faces(parts)
     face = next((face for face in every if face.of == of), None)
@@ -81,7 +81,7 @@ def face_room(
 
 
 def _opposite(parts: Sequence[Part], every: Sequence[WorkFace], face: WorkFace) -> WorkFace | None:
-    """The other long face of a member; None for a plate, and for a cut end."""
+    """The other long face of a member; None for a plate and for a cut end."""
     part = next(part for part in parts if part.id == face.of.part)
     if not isinstance(part, Member) or face.of.side not in part.mill_edges:
         return None
@@ -94,7 +94,7 @@ class AngleQuestion(Struct, frozen=True, kw_only=True):
     """An angle and the limits for its answers; directions in degrees on the table.
 
     The angle is the typed `text`, or a picked `edge`, or the second of two picked `faces`.
-    `AngleLimitsForm` has the meaning, range and default of each limit.
+    See `AngleLimitsForm` for the meaning, range and default of each limit.
     """
 
     text: str = ""
@@ -108,7 +108,7 @@ class AngleQuestion(Struct, frozen=True, kw_only=True):
     limits: AngleLimits = AngleLimits()
 
     def wanted(self, unit: Unit) -> WantedLine:
-        """The wanted line.  Raises AngleFault, field "wanted", if the text is not an angle."""
+        """Return the wanted line.  Raise AngleFault, field "wanted", if the text is no angle."""
         if self.faces is not None:
             return between_faces(*self.faces, self.share, self.complement, self.mirror)
         if self.edge is not None:
@@ -124,7 +124,7 @@ class AngleQuestion(Struct, frozen=True, kw_only=True):
         )
 
     def limits_on(self, job: Job, near: Point | None = None) -> AngleLimits:
-        """The limits on a job: its taken holes and used pieces are excluded."""
+        """Return the limits on a job, with its taken holes and used pieces excluded."""
         return structs.replace(
             self.limits,
             taken=taken_holes(job),
@@ -143,10 +143,10 @@ def limits_entered(
     base_to: float | None = None,
     within_leg: bool = False,
 ) -> AngleLimits:
-    """Limits from entered lengths in mm; None for one left open.
+    """Return limits from entered lengths in mm; None for one left blank.
 
-    An open leg is the usual one, an open shorter leg the same as the leg; an open base has no limit
-    (or the leg, with `within_leg`).  Raises AngleFault.
+    A blank leg is the usual one, a blank shorter leg the same as the leg; a blank base has no limit
+    (or the leg, with `within_leg`).  Raise AngleFault if they cannot be met.
     """
     in_force = usual_leg(display) if leg is None else leg
     low, high = bases_within(in_force if within_leg else math.inf, base_from, base_to)
@@ -160,22 +160,22 @@ def limits_entered(
 
 
 def usual_leg(display: Display) -> float:
-    """The default leg that errors are given for, mm."""
+    """Return the default leg for stating errors, mm."""
     return COMMON_LEG[display.unit == "millimetres"]
 
 
 def taken_holes(job: Job) -> frozenset[Hole]:
-    """Every hole taken by a piece on the table."""
+    """Return every hole taken by a piece on the table."""
     return frozenset(seat.hole for p in job.placements for seat in p.seats)
 
 
 def used_pieces(job: Job) -> tuple[tuple[str, int], ...]:
-    """How many of each piece the job takes from the rack, by piece id."""
+    """Return how many of each piece the job takes from the rack, by piece id."""
     return tuple((piece, need.count) for piece, need in needs(job).items())
 
 
 def leg_of(part: Part) -> float:
-    """The length of a member to its long point, or the longest edge of a plate; mm."""
+    """Return the length of a member to its long points, or the longest edge of a plate; mm."""
     if isinstance(part, Member):
         return part.long_point
     ring = part_ring(part)
@@ -183,13 +183,13 @@ def leg_of(part: Part) -> float:
 
 
 def middle_of(part: Part) -> Point:
-    """The middle of a part's bounding box on the table, mm."""
+    """Return the middle of a part's bounding box on the table, mm."""
     x1, y1, x2, y2 = bounds(part_ring(part))
     return ((x1 + x2) / 2, (y1 + y2) / 2)
 
 
 def bases_within(longest: float, low: float | None, high: float | None) -> tuple[float, float]:
-    """The shortest and the longest base, mm; an open (None) `high` becomes `longest`.
+    """Return the shortest and the longest base, mm; None for `high` becomes `longest`.
 
     `longest` is the leg, as pins beyond its end do not hold a member.
     """
@@ -198,7 +198,7 @@ def bases_within(longest: float, low: float | None, high: float | None) -> tuple
 
 
 def region_round(table: Table, points: Sequence[Point]) -> tuple[Point, ...]:
-    """The region within a pitch of the bounding box of points.  Raises AngleFault if none."""
+    """Return the region within a pitch of the points' bounding box.  Raise AngleFault if none."""
     if not points:
         raise AngleFault("region", "Nothing is selected; select what the holes should be near.")
     x1, y1, x2, y2 = bounds(points)
@@ -207,9 +207,9 @@ def region_round(table: Table, points: Sequence[Point]) -> tuple[Point, ...]:
 
 
 def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> AlongFace:
-    """Pins along what is left of a face, up to `most` mm from it (default: a pitch and a half).
+    """Return pins along the free rest of a face, up to `most` mm from it (default: 1.5 pitches).
 
-    Raises AngleFault if its joints leave nothing.
+    Raise AngleFault if its joints leave nothing.
     """
     if not room.stretches:
         clear = format_length(room.clear, job.display)
@@ -232,10 +232,10 @@ def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> A
 
 
 def hold_face(job: Job, of: FaceOf, limits: AngleLimits, leg: float | None = None) -> AngleQuestion:
-    """The question of one face: its direction, the pins along it, and the leg, mm: without one the
-    length of its part.
+    """Return the question for holding one face: its direction, the pins along it, and the leg, mm
+    (default: the length of its part).
 
-    Bases are no longer than the face.  Raises AngleFault where it is no straight face, or where its
+    Bases are no longer than the face.  Raise AngleFault if it is not a straight face, or if its
     joints leave nothing of it.
     """
     metric = job.display.unit == "millimetres"
@@ -256,5 +256,5 @@ def hold_face(job: Job, of: FaceOf, limits: AngleLimits, leg: float | None = Non
 
 
 def box_region(a: Point, b: Point) -> tuple[Point, ...]:
-    """The box between two points as a region."""
+    """Return the box between two points as a region."""
     return ((a[0], a[1]), (b[0], a[1]), (b[0], b[1]), (a[0], b[1]))

@@ -1,6 +1,6 @@
-"""The answers of the angle finder that can stand on a job's table: none is offered that fouls.
+"""The angle finder's answers that can stand on a job's table, without those that clash.
 
-Pure.  What fouls is asked of the one conflict relation.
+Pure.  The one conflict relation decides what clashes.
 """
 
 from collections.abc import Mapping, Sequence
@@ -30,9 +30,9 @@ def answers_on(
     limits: AngleLimits,
     progress: Progress = SILENT,
 ) -> AngleResult:
-    """Every way to make a line on a job, each where it can stand; raises as `find_angles`.
+    """Return every way to make a line on a job, each where it can stand; raise as `find_angles`.
 
-    An answer that fouls wherever it could stand is left out, and counted in `fouled`.
+    An answer that clashes wherever it could stand is left out, and counted in `fouled`.
     """
     if limits.along is not None:
         asked = in_the_way(job, placed_pieces)
@@ -66,9 +66,9 @@ def _those(
 
 
 def in_the_way(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> InTheWay:
-    """What is in the way of an answer in its own holes, on this job.
+    """Return a check for what is in the way of an answer in its own holes, on this job.
 
-    What was found of a piece in its holes is kept, for pins are shared by many answers.
+    The result for each piece in its holes is cached, as many answers share pins.
     """
     ids = [new_id(job, "asked")]
     ids.append(new_id(job, "asked", ids))
@@ -100,7 +100,7 @@ def in_the_way(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> InTheWay:
 
 
 def _near(a: PlacedPiece, b: PlacedPiece) -> bool:
-    """True if the boxes round two pieces meet."""
+    """True if the bounding boxes of two pieces touch."""
     one, other = box_of(a), box_of(b)
     if one is None or other is None:
         return False
@@ -108,7 +108,7 @@ def _near(a: PlacedPiece, b: PlacedPiece) -> bool:
 
 
 def laid_plate(job: Job, answer: AngleAnswer, name: str) -> PlacedPiece:
-    """The plate of an answer as it would lie in its holes."""
+    """Return the plate of an answer as it would lie in its holes."""
     assert answer.plate is not None
     x, y = job.table.at(answer.holes[0])
     ring = tuple((x + dx, y + dy) for dx, dy in answer.plate.corners)

@@ -1,1 +1,1 @@
-"""Checks of a whole job: whether it clashes, is held, and is on the rack."""
+"""Checks of a whole job: for clashes, for what is not held, and for what the rack lacks."""

@@ -1,7 +1,7 @@
-"""What carries the parts of a weldment: parts in the air, on one support alone, or about to tip.
+"""What carries the parts of a weldment: finds parts in the air, on one support, or about to tip.
 
 A part that stands on the table is carried.  So is one that lies on rests or on other parts, if its
-centre of gravity is over them and they are more than one spot.
+centre of gravity is over them and they support it at more than one spot.
 """
 
 from collections.abc import Iterator, Sequence
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 _SPOT = 0.5
-"""One support that is shorter than this part of what lies on it is a spot that it rocks on."""
+"""A single support shorter than this fraction of the part is a spot that the part rocks on."""
 
 
 class _Support(NamedTuple):
@@ -32,7 +32,7 @@ class _Support(NamedTuple):
 
 
 def carried_findings(job: Job, found: JobContacts) -> Iterator[Finding]:
-    """Parts that nothing carries, that rock on one support, or that tip; none without pieces."""
+    """Find parts that nothing carries, that rock on one support or tip; none without pieces."""
     if not job.placements:
         return
     for part in job.parts:
@@ -83,8 +83,8 @@ def _of(job: Job, part: Part, supports: Sequence[_Support]) -> Finding | None:
 
 
 def _off(supports: Sequence[_Support], where: Point) -> float:
-    """How far a point lies outside of the hull of some supports, mm."""
-    import shapely  # noqa: PLC0415 - late: a table is shown without it
+    """How far a point is outside the hull of some supports, mm."""
+    import shapely  # noqa: PLC0415 - late: showing a table does not need it
 
     hull: BaseGeometry = shapely.MultiPoint([p for one in supports for p in one.points]).convex_hull
     return float(hull.distance(shapely.Point(where)))

@@ -55,10 +55,10 @@ class Clash(Struct, frozen=True):
 
 
 def conflict(a: PlacedPiece, b: Thing) -> Clash | None:
-    """The conflict of two things; None if both can be there.
+    """Return the conflict of two things; None if both can be there.
 
-    It is a shared hole, else the largest overlap of their bodies, else a handle that sweeps into
-    the other.
+    It is a shared hole, or else the largest overlap of their bodies, or else a handle that sweeps
+    into the other.
     """
     if isinstance(b, PlacedPiece):
         shared = next((hole for hole in a.holes if hole in b.holes), None)
@@ -85,7 +85,7 @@ _AT_ONCE = 64
 
 
 class Clashes(Struct, frozen=True):
-    """The clashes found, and whether these are all: not if there are more than MOST_PAIRS pairs."""
+    """The clashes found, and whether they are all: not if there are more than MOST_PAIRS pairs."""
 
     found: tuple[Clash, ...]
     all: bool
@@ -94,7 +94,7 @@ class Clashes(Struct, frozen=True):
 def clashes(
     placed_pieces: Iterable[PlacedPiece], outlines: Iterable[PlacedPart] = ()
 ) -> tuple[Clash, ...]:
-    """Every conflict among the pieces, and of the pieces with the outlines, in order.
+    """Return every conflict among the pieces, and between pieces and outlines, in order.
 
     One clash per pair, as `conflict` returns it, but for the whole job at once.  Pieces with a
     fault are left out, as their position is not certain.
@@ -105,7 +105,7 @@ def clashes(
 def every_clash(
     placed_pieces: Iterable[PlacedPiece], outlines: Iterable[PlacedPart] = ()
 ) -> Clashes:
-    """The conflicts as from `clashes`, and whether all pairs were compared."""
+    """Return the conflicts as `clashes` does, and whether all pairs were compared."""
     good = [s for s in placed_pieces if s.fault is None]
     things: list[Thing] = [*good, *outlines]
     pairs: set[tuple[int, int]] = set()
@@ -156,9 +156,9 @@ def refusal(
     placement: Placement,
     ignoring: Set[str] = frozenset(),
 ) -> str | None:
-    """The first reason, as a sentence, why a placement cannot be there; None if it can.
+    """Return the first reason why a placement cannot be there, in a sentence, or None.
 
-    In this order: off the table, an unusable hole, a pin that does not fit, a taken hole, a clash
+    The order is: off the table, an unusable hole, a pin that does not fit, a taken hole, a clash
     with a piece, a clash with the weldment.  The placement itself and the ids in `ignoring` do not
     count.
     """
@@ -191,7 +191,7 @@ def obstacle(
     here: PlacedPiece,
     ignoring: Set[str] = frozenset(),
 ) -> Obstacle | None:
-    """The first thing in the way of a solved piece, in the order of `refusal`; None if none is."""
+    """Return the first thing in the way of a solved piece, in `refusal`'s order, or None."""
     if here.fault is not None:
         return Obstacle(here.fault)
     left_out = {here.placement.id, *ignoring}
@@ -211,11 +211,11 @@ def obstacle(
 
 
 SLIVER = 0.5
-"""An overlap of less than this, mm, is told to the last digit that can be measured."""
+"""An overlap of less than this, mm, is shown to the last digit that can be measured."""
 
 
 def overlap_words(job: Job, clash: Clash) -> str:
-    """How far two things overlap in plan, the shorter way out."""
+    """Return how far two things overlap in plan, measured the shorter way out."""
     told = format_length(clash.depth, job.display)
-    # A sliver is never told as about nothing.
+    # A sliver is never shown as about nothing.
     return format_measure(clash.depth, job.display) if clash.depth < SLIVER else told

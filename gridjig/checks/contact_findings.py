@@ -1,5 +1,5 @@
-"""What the contacts show to be wrong: pieces that do not reach the work, clamps over nothing, parts
-that lie in one another.  Only a job with a weldment has any of it.
+"""Findings from the contacts: pieces that do not reach the work, clamps over nothing, parts that
+overlap.  Only a job with a weldment has any.
 """
 
 from collections.abc import Iterator, Mapping
@@ -21,7 +21,7 @@ Found = Iterator[Finding]
 def contact_findings(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], found: JobContacts
 ) -> Found:
-    """All that the contacts of a job have to say."""
+    """Return all findings from the contacts of a job."""
     for one in found.part_overlaps:
         a, b = title(job, one.a), title(job, one.b)
         yield Finding(
@@ -37,7 +37,7 @@ def contact_findings(
         placed, role = placed_pieces[placement.id], found.roles[placement.id]
         own = found.pieces[placement.id]
         if placed.fault is not None or own.overlaps:
-            continue  # said already
+            continue  # already reported
         if placed.tip is not None:
             yield from _clamp(job, placed, placed.tip, role, found, parts)
         elif role.what in ("idle", "blocks nothing"):
@@ -54,7 +54,7 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
     only_rests = not points
     points += [r.centre for r in features.rests]
     if not points:
-        return  # it has nothing to touch the work with
+        return  # it has no feature that could touch the work
     if not contacts:
         where = points[0]
         if only_rests:
@@ -82,7 +82,7 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
 
 
 def _closing(job: Job, placed: PlacedPiece, gap: str, nearest: Contact) -> str:
-    """How a gap can be closed with what the piece allows."""
+    """Return how a gap can be closed with what the piece allows."""
     if nearest.kind == "rest under":
         return f"Raise it by {gap} with a riser or shims, or take it off the table."
     ways = []
@@ -154,7 +154,7 @@ def _further(placed: PlacedPiece, gap: float, by: str) -> str:
 def _over_nothing(
     job: Job, name: str, thing_id: str, clamped: Clamped, parts: Mapping[str, Part]
 ) -> Found:
-    """A push spreads at 45 degrees on its way down: a support farther beside does not take it."""
+    """The force spreads at 45 degrees on its way down; a support farther to the side is no help."""
     part = parts[clamped.part]
     called = title(job, part.id)
     nearest = clamped.supports[0] if clamped.supports else None
@@ -176,7 +176,7 @@ def _over_nothing(
 def _nothing_behind(
     job: Job, name: str, thing_id: str, clamped: Clamped, found: JobContacts
 ) -> Found:
-    """A push along the table needs a face against it, on the part or on what that is joined to."""
+    """A push along the table needs a locator against it, on the part or one joined to it."""
     pad = next(c for c in found.pieces[thing_id].contacts if c.feature == "tip" and c.touches)
     together = linked(found.parts, clamped.part)
     against = any(
@@ -192,6 +192,6 @@ def _nothing_behind(
 
 
 def _opposed(contact: Contact, pad: Contact) -> bool:
-    """True if a locator's face is turned against the push by no more than 60 degrees."""
+    """True if a locator's face opposes the push within 60 degrees."""
     (ax, ay, _), (bx, by, _) = contact.normal, pad.normal
     return ax * bx + ay * by < -0.5

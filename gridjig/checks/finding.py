@@ -1,4 +1,4 @@
-"""What a finding is, and how it calls a thing so that it is told from its namesakes."""
+"""What a finding is, and how it names a thing that shares its name with others."""
 
 from collections import Counter
 from functools import lru_cache
@@ -14,13 +14,13 @@ from gridjig.rack.same import Same
 
 Level = Literal["clash", "check", "fine"]
 LEVELS: tuple[Level, ...] = get_args(Level)
-"""The worst first."""
+"""Severities, worst first."""
 
 
 class Finding(Struct, frozen=True):
-    """One thing found.  `what` and `do` are sentences; `ids` are the things it speaks of.
+    """One thing found.  `what` and `do` are sentences; `ids` are the things it is about.
 
-    "clash" cannot be set up so, "check" can but wants a look, "fine" says that all is well.
+    "clash" cannot be set up, "check" can but needs a look, "fine" says that all is well.
     """
 
     id: str
@@ -32,7 +32,7 @@ class Finding(Struct, frozen=True):
 
 
 def told_apart(job: Job, thing_id: str) -> str:
-    """The title of a thing, with its hole where another piece is called the same."""
+    """Return the title of a thing, with its hole if another piece has the same title."""
     name = title(job, thing_id)
     called = _called(Same(job.placements), Same(job.rack))
     placement = thing_of(job, thing_id)
@@ -44,5 +44,5 @@ def told_apart(job: Job, thing_id: str) -> str:
 
 @lru_cache(maxsize=4)
 def _called(placements: Same[tuple[Placement, ...]], rack: Same[Rack]) -> Counter[str]:
-    """How many placements there are of each title."""
+    """Return how many placements have each title."""
     return Counter(title_of(placement, rack.value) for placement in placements.value)

@@ -1,4 +1,4 @@
-"""What is found wrong, or worth a look, in a whole job: what, where, by how much, what to do."""
+"""What is wrong, or worth a look, in a whole job: what, where, by how much, what to do."""
 
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
@@ -44,9 +44,9 @@ def findings(
     progress: Progress = SILENT,
     kept: "Contacts | None" = None,
 ) -> tuple[Finding, ...]:
-    """Everything found, clashes first; one finding that all is well if there is nothing else.
+    """Return all findings, clashes first, or a single finding that all is well.
 
-    `kept` are the contacts of the check before: what an edit left alone is not looked for again.
+    `kept` are the contacts of the previous check; what did not change is not searched again.
     Raises Cancelled through `progress`.
     """
     steps: tuple[_Check, ...] = (*_CHECKS, partial(_contacts, kept=kept))
@@ -59,10 +59,10 @@ def findings(
 def _contacts(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], kept: "Contacts | None" = None
 ) -> Iterator[Finding]:
-    """What does not touch, what is not carried, what is pressed on nothing."""
+    """What does not touch, what is not carried, what presses on nothing."""
     if not job.parts:
         return
-    from gridjig.contact.book import Contacts  # noqa: PLC0415  # a table is shown without arrays
+    from gridjig.contact.book import Contacts  # noqa: PLC0415  # late: a table needs no numpy
 
     found = (kept or Contacts()).of(job, placed_pieces)
     yield from contact_findings(job, placed_pieces, found)
@@ -70,7 +70,7 @@ def _contacts(
 
 
 def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
-    """Says what was looked at: a job without a weldment has nothing to touch."""
+    """Say what was checked; a job without a weldment has nothing to touch."""
     if not job.placements:
         parts = (
             "No parts overlap and none hangs" if len(job.parts) > 1 else "The part does not hang"
@@ -116,7 +116,7 @@ def _faults(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
 
 
 def _clashes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
-    """Shared holes, and bodies in one another or in the weldment."""
+    """Shared holes, and bodies that overlap each other or the weldment."""
     stood = [placed_pieces[p.id] for p in job.placements]
     parts = {o.id for o in job.parts}
     found = every_clash(stood, map(placed_part, job.parts))
@@ -135,10 +135,10 @@ def _clashes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Fin
 
 
 def _joints_left_out(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
-    """Parts so many in one place that not all their joints were looked for."""
+    """Places with so many parts that not all joints were searched."""
     if len(job.parts) < 2:
         return
-    from gridjig.solve.weldment.joints import left_out  # noqa: PLC0415  # a table is shown without arrays
+    from gridjig.solve.weldment.joints import left_out  # noqa: PLC0415  # late: a table needs no numpy
 
     said = left_out(job.parts)
     if said:
@@ -169,7 +169,7 @@ def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
 
 
 def _holes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
-    """Holes that can be used, but not without a thought."""
+    """Holes that can be used, but with care."""
     marks = mark_index(job.table)
     for placement in job.placements:
         stood = placed_pieces[placement.id]
@@ -234,7 +234,7 @@ def _over(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Fin
 
 
 def _loose(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
-    """Locating faces that one pin leaves free to turn.  Round bodies and clamps may turn."""
+    """Locating faces on one pin that can turn.  Round bodies and clamps may turn."""
     for placement in job.placements:
         stood = placed_pieces[placement.id]
         way, piece = stood.way, stood.piece
@@ -254,7 +254,7 @@ def _loose(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Findi
 
 
 def _missed(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
-    """Choices that the holes do not allow, so that the nearest is shown."""
+    """Settings that the holes do not allow, so the nearest possible one is shown."""
     for placement in job.placements:
         stood = placed_pieces[placement.id]
         if stood.fault is not None:
@@ -284,7 +284,7 @@ def _missed(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
 def _shortages(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
     """Pieces of which more are needed than the rack has.
 
-    That is no clash: each of them can stand where it is, and one may be borrowed or made.
+    This is not a clash: each can stand where it is, and one may be borrowed or made.
     """
     for piece_id, need in needs(job).items():
         piece = job.rack.find(piece_id)
@@ -308,7 +308,7 @@ def _name(job: Job, piece_id: str) -> str:
 
 
 def _way_up(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
-    """A way up for which the rack has not risers enough, however they are stacked."""
+    """A way up that the rack's risers cannot make, however they are stacked."""
     found = too_high(job)
     if found is not None:
         yield Finding("way up", "check", found.what, found.where, found.ids, found.do)

@@ -1,4 +1,4 @@
-"""Which parts hang together: those that meet, and those that meet these."""
+"""Which parts are connected, directly or through other parts."""
 
 from collections.abc import Iterable
 
@@ -6,7 +6,7 @@ from gridjig.contact.values import PartContact
 
 
 def linked(joined: Iterable[PartContact], part: str) -> frozenset[str]:
-    """A part and all that it is in contact with, one after another."""
+    """Return a part and every part connected to it, directly or through others."""
     beside: dict[str, set[str]] = {}
     for one in joined:
         beside.setdefault(one.a, set()).add(one.b)

@@ -16,13 +16,13 @@ class Need(Struct, frozen=True):
 
 
 def pins_in(piece: Piece, placement: Placement) -> int:
-    """How many locking pins a placement takes: one for each pinned hole or slot."""
+    """Return how many locking pins a placement takes: one for each pinned hole or slot."""
     shanks = {m.id for m in piece.mounts if isinstance(m, Shank)}
     return sum(seat.feature not in shanks for seat in placement.seats)
 
 
 def needs(job: Job) -> Mapping[str, Need]:
-    """What the job takes, by piece id, in rack order."""
+    """Return what the job takes, by piece id, in rack order."""
     count: dict[str, int] = {}
     takers: dict[str, dict[str, None]] = {}
 
@@ -50,10 +50,10 @@ def _placed(job: Job, known: Mapping[str, Piece]) -> list[Piece]:
 
 
 def left_of(piece: Piece | None, need: Need | None) -> int:
-    """How many are left on the rack; negative if more are needed than owned."""
+    """Return how many are left on the rack; negative if more are needed than owned."""
     return (piece.owned if piece else 0) - (need.count if need else 0)
 
 
 def short_by(piece: Piece | None, need: Need) -> int:
-    """How many more are needed than owned; 0 if there are enough."""
+    """Return how many more are needed than owned; 0 if there are enough."""
     return max(0, -left_of(piece, need))

@@ -1,6 +1,6 @@
-"""Finds what is near a place, by hole and by bounding box, so that few things need checking.
+"""Finds what is near a thing, by hole and by bounding box, so that few things need checking.
 
-It does not decide that things conflict; it only excludes those that cannot.
+It does not decide whether things conflict; it only excludes those that cannot.
 """
 
 from collections.abc import Iterable, Mapping
@@ -26,7 +26,7 @@ __all__ = [
 
 
 class Neighbours:
-    """An ordered set of things; all answers keep the order."""
+    """An ordered set of things; all results keep the order."""
 
     def __init__(self, things: Iterable[Thing]) -> None:
         self._things = tuple(things)
@@ -41,11 +41,11 @@ class Neighbours:
                 self._nearby.put(index, box)
 
     def pinned_in(self, holes: Iterable[Hole]) -> list[Thing]:
-        """The pieces in any of these holes."""
+        """Return the pieces in any of these holes."""
         return self._in_order({k for hole in holes for k in self._holes.get(hole, ())})
 
     def near(self, thing: Thing) -> list[Thing]:
-        """The things whose box touches that of `thing`."""
+        """Return the things whose box touches that of `thing`."""
         box = box_of(thing)
         return [] if box is None else self._in_order(self._nearby.touching(box))
 
@@ -54,7 +54,7 @@ class Neighbours:
 
 
 def box_of(thing: Thing) -> Box | None:
-    """The bounding box of the room that a thing takes, handles included; None if it takes none."""
+    """Return the bounding box of a thing, handles included; None if it has no bodies."""
     return _box_of(Same(thing))
 
 
@@ -68,7 +68,7 @@ def _box_of(key: Same[Thing]) -> Box | None:
 
 
 def pieces_of(placed_pieces: Mapping[str, PlacedPiece]) -> Neighbours:
-    """All placed pieces without a fault, as the position of the others is not certain.
+    """Return all placed pieces without a fault, as the position of the others is uncertain.
 
     A read-only view is indexed once and cached; a plain dict may have changed.
     """
@@ -83,7 +83,7 @@ def _pieces(key: Same[Mapping[str, PlacedPiece]]) -> Neighbours:
 
 
 def parts_of(parts: tuple[Part, ...]) -> Neighbours:
-    """The parts of the weldment; the same tuple is indexed once."""
+    """Return the parts of the weldment; the same tuple is indexed once."""
     return _parts(Same(parts))
 
 

@@ -1,7 +1,7 @@
-"""Stops that can really be set before a line of faces: touching it, and in nothing's way.
+"""Stops that can really be set in front of a line of faces: touching it, with nothing in the way.
 
-The arithmetic of what the grid leaves names a column or a row.  Here a stop is tried in its holes,
-with the slide or the packing that brings it to the face, and asked of the conflict relation.
+The remainder only gives a column or a row.  Here a stop is tried in its holes, with the slide or
+the packing that brings it to the face, and checked with the conflict relation.
 """
 
 import math
@@ -31,13 +31,13 @@ from .conflicts import refusal
 from .needs import needs
 
 OPEN_MOST = 0.5
-"""What may stay open before a face, mm, where its tolerance allows no more: a thin shim."""
+"""The gap that may stay in front of a face, mm, if its tolerance allows no more: a thin shim."""
 
 Pinned = Literal["two pins", "one pin", "round pin"]
 
 
 class StopSetting(Struct, frozen=True):
-    """A stop that can be set: its placement, how it touches, and by what it is held."""
+    """A stop that can be set: its placement, how it touches, and how it is pinned."""
 
     stop: Stop
     touching: Touching
@@ -45,19 +45,19 @@ class StopSetting(Struct, frozen=True):
 
     @property
     def placement(self) -> Placement:
-        """The stop as it is set."""
+        """The placement of the stop."""
         return self.touching.placement
 
     @property
     def front(self) -> Hole:
-        """The hole that stands nearest to the face."""
+        """The stop's hole nearest to the face."""
         return self.placement.seats[0].hole
 
 
 class StopSearch(Struct, frozen=True):
-    """The stop that can be set before a line of faces, or the first reason why none can.
+    """The stop that can be set in front of a line of faces, or the first reason why none can.
 
-    `tried` is how many ways to stand were looked at; `set_already` how many pieces on the table
+    `tried` is how many ways to stand were tried; `set_already` is how many pieces on the table
     touch the line.
     """
 
@@ -70,15 +70,15 @@ class StopSearch(Struct, frozen=True):
 def stop_before(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], one: Remainder, name: str = "stop"
 ) -> StopSearch:
-    """A stop before a line of faces that can be set now, and that the rack still has.
+    """Find a stop that can be set in front of a line of faces now, and that the rack still has.
 
-    The stop that is reckoned with comes first, then others on two pins, then those on one pin,
-    then round pins.  Each is tried in the column or row nearest to the face and in the next one,
+    The chosen stop is tried first, then others on two pins, then those on one pin, then round
+    pins.  Each is tried in the column or row nearest to the face and in the next one,
     and there as far as can be from what touches the line already, else at its end.
     """
     used = {piece: need.count for piece, need in needs(job).items()}
     touching = list(_set_already(placed_pieces, one.line))
-    tried, why, short = 0, "", ""  # what is in the way of one that touches is told first
+    tried, why, short = 0, "", ""  # what blocks a stop that touches is reported first
     for stop in _in_turn(job, one.stop, used):
         if not any(stop.z_high > f.z_low and stop.z_low < f.z_high for f in one.line.faces):
             short = short or f"{stop.name} does not come up to it: it lies higher or lower."
@@ -106,14 +106,14 @@ def stop_before(
 
 
 def pinned(job: Job, stop: Stop) -> Pinned:
-    """How a stop is held in the table."""
+    """Return how a stop is pinned in the table."""
     if job.rack.piece(stop.piece).kind == "pin":
         return "round pin"
     return "two pins" if stop.other or stop.slot else "one pin"
 
 
 def _in_turn(job: Job, chosen: Stop, used: Mapping[str, int]) -> Iterator[Stop]:
-    """The stops of which the rack has one left, the chosen one first."""
+    """Yield the stops of which the rack has one left, the chosen one first."""
     order: tuple[Pinned, ...] = ("two pins", "one pin", "round pin")
     every = sorted(stops(job.rack), key=lambda stop: order.index(pinned(job, stop)))
     for stop in (chosen, *(stop for stop in every if stop.piece != chosen.piece)):
@@ -124,7 +124,7 @@ def _in_turn(job: Job, chosen: Stop, used: Mapping[str, int]) -> Iterator[Stop]:
 def _seatings(
     job: Job, stop: Stop, line: FaceLine, touching: list[float]
 ) -> Iterator[tuple[Hole, tuple[Seat, ...]]]:
-    """The holes that a stop can stand in before a line, the best first."""
+    """The holes that a stop can stand in, in front of a line, best first."""
     first, pitch = grid_along(job.table, line.axis)
     left = left_before(line.at, line.sign, stop.face, first, pitch)
     nearest = round((line.at + line.sign * (stop.face + left) - first) / pitch)
@@ -142,19 +142,19 @@ def _seatings(
 
 
 def _along(job: Job, line: FaceLine, hole: Hole) -> float:
-    """Where a hole lies along a line of faces, mm."""
+    """The position of a hole along a line of faces, mm."""
     x, y = job.table.at(hole)
     return y if line.axis == "x" else x
 
 
 def _wished(job: Job, line: FaceLine, hole: Hole, touching: list[float]) -> float:
-    """The less, the better a hole: far from what touches already, else at the low end."""
+    """Sort key for holes, best first: far from what already touches, else at the low end."""
     at = _along(job, line, hole)
     return -min(abs(at - other) for other in touching) if touching else at
 
 
 def _face_before(line: FaceLine, hole: Hole, job: Job) -> FaceOf:
-    """The face of a line that a hole lies before; the nearest one."""
+    """The face of a line that a hole is in front of, or else the nearest one."""
     at, k = _along(job, line, hole), 1 if line.axis == "x" else 0
 
     def away(index: int) -> float:
@@ -177,7 +177,7 @@ def _turned(piece: Piece, line: FaceLine) -> float:
 
 
 def _set_already(placed_pieces: Mapping[str, PlacedPiece], line: FaceLine) -> Iterator[float]:
-    """Where along a line of faces pieces touch it already, mm."""
+    """The positions along a line of faces where pieces already touch it, mm."""
     k = 0 if line.axis == "x" else 1
     spans = stretches(line)
 

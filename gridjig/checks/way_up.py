@@ -1,4 +1,4 @@
-"""The check for a way up that is not possible: it needs more riser height than the rack has."""
+"""Checks for a way up that is not possible: it needs more riser height than the rack has."""
 
 from msgspec import Struct
 
@@ -19,10 +19,10 @@ class TooHigh(Struct, frozen=True):
 
 
 def too_high(job: Job) -> TooHigh | None:
-    """The parts that no substitution of risers can hold up; None if there are none."""
+    """Return the parts that no choice of risers can hold up; None if there are none."""
     if len({part.z_low for part in job.parts}) < 2:
         return None
-    from gridjig.solve.layout.ways_up import ways_up  # noqa: PLC0415 - only where parts are raised
+    from gridjig.solve.layout.ways_up import ways_up  # noqa: PLC0415 - only if parts are raised
 
     up, down = sorted(ways_up(job), key=lambda way: way.face_down)
     if not up.never:

@@ -1,1 +1,1 @@
-"""Tools of the canvas: pointer and keys in, a value out.  They know no window and no painter."""
+"""Tools of the canvas: pointer and keys in, a value out.  Knows no window and no painter."""

@@ -1,4 +1,4 @@
-"""Curves as drawings have them, kept exact until it is known how fine they must be flattened.
+"""Curves as drawings have them, kept exact until the flattening tolerance is known.
 
 Coordinates are drawing units in the plane.  Knows no file.
 """
@@ -13,7 +13,7 @@ from msgspec import Struct
 from gridjig.rack import Point
 
 MOST_POINTS = 100_000  # of one curve
-FAR = 1e12  # drawing units; beyond, the last digits of a place are no longer seen
+FAR = 1e12  # drawing units; beyond this, the last digits of a coordinate are lost
 
 
 class Unusable(Exception):  # noqa: N818  (it is the curve's state)
@@ -21,7 +21,7 @@ class Unusable(Exception):  # noqa: N818  (it is the curve's state)
 
 
 class Curve(Protocol):
-    """A curve that can be flattened as finely as is wanted."""
+    """A curve that can be flattened to any tolerance."""
 
     @property
     def closed(self) -> bool:
@@ -29,10 +29,10 @@ class Curve(Protocol):
 
     @property
     def given(self) -> int:
-        """How many points stand in the file: so many need no room besides."""
+        """How many points the file itself has for it."""
 
     def points(self, tolerance: float) -> list[Point]:
-        """Points along it; between them it is at most `tolerance` off.  Raises Unusable."""
+        """Return points along it, with chords at most `tolerance` off.  Raise Unusable."""
 
 
 class Affine(NamedTuple):
@@ -46,12 +46,12 @@ class Affine(NamedTuple):
     f: float = 0.0
 
     def of(self, p: Point) -> Point:
-        """Where it takes a point."""
+        """Return the image of a point."""
         x, y = p
         return (self.a * x + self.c * y + self.e, self.b * x + self.d * y + self.f)
 
     def after(self, first: "Affine") -> "Affine":
-        """This one done after `first`."""
+        """Return the map that applies `first`, then this one."""
         e, f = self.of((first.e, first.f))
         return Affine(
             self.a * first.a + self.c * first.b,
@@ -64,7 +64,7 @@ class Affine(NamedTuple):
 
     @property
     def stretch(self) -> float:
-        """By how much it lengthens what it lengthens most: the greater singular value."""
+        """Return its greatest stretch: the larger singular value."""
         most = max(abs(self.a), abs(self.b), abs(self.c), abs(self.d))
         if not 0.0 < most <= FAR:
             return most
@@ -91,7 +91,7 @@ class LineArcPath(Struct, frozen=True):
         return len(self.corners)
 
     def points(self, tolerance: float) -> list[Point]:
-        """Points along it."""
+        """Return points along it."""
         made: list[Point] = []
         count = len(self.corners)
         for k, (x, y, bulge) in enumerate(self.corners):
@@ -121,7 +121,7 @@ def _arc(a: Point, b: Point, bulge: float, tolerance: float) -> list[Point]:
 
 
 def parts_of(angle: float, radius: float, tolerance: float) -> int:
-    """Into how many chords an arc is cut so that each is off by at most the tolerance."""
+    """Return how many chords an arc needs so that each is off by at most the tolerance."""
     if not math.isfinite(radius):
         raise Unusable
     step = 2.0 * math.acos(max(1.0 - tolerance / radius, 0.0)) or 1e-9
@@ -135,18 +135,18 @@ def _bounded(wanted: float) -> int:
 
 
 def circle(centre: Point, radius: float) -> LineArcPath:
-    """A circle, counter-clockwise."""
+    """Return a circle, counter-clockwise."""
     x, y = centre
     return LineArcPath(((x + radius, y, 1.0), (x - radius, y, 1.0)), closed=True)
 
 
 def arc(centre: Point, radius: float, start: float, end: float) -> LineArcPath:
-    """An arc, counter-clockwise from `start` to `end` degrees; a full turn is a circle."""
+    """Return an arc, counter-clockwise from `start` to `end` degrees; a full turn is a circle."""
     sweep = math.fmod(end - start, 360.0)
     sweep += 360.0 if sweep <= 1e-9 else 0.0
     if sweep >= 360.0 - 1e-9:
         return circle(centre, radius)
-    # Cut in two, since the bulge of nearly a full turn has no good accuracy.
+    # Cut in two, since the bulge of nearly a full turn is inaccurate.
     bulge = math.tan(math.radians(sweep) / 8.0)
     turns = [math.radians(start + sweep * k / 2.0) for k in range(3)]
     ends = [(centre[0] + radius * math.cos(t), centre[1] + radius * math.sin(t)) for t in turns]
@@ -175,8 +175,8 @@ class Ellipse(Struct, frozen=True):
         return self.end - self.start >= math.tau - 1e-9
 
     def points(self, tolerance: float) -> list[Point]:
-        """Points along it.  It is a circle stretched along one axis, and so no chord is off by
-        more than the same chord of the circle about it.
+        """Return points along it.  It is a circle stretched along one axis, so no chord is off by
+        more than the same chord of the circumscribed circle.
         """
         radius = max(math.hypot(*self.major), math.hypot(*self.minor))
         if not radius:
@@ -205,7 +205,7 @@ class Beziers(Struct, frozen=True):
         return len(self.pieces) + 1
 
     def points(self, tolerance: float) -> list[Point]:
-        """Points along it.
+        """Return points along it.
 
         Cut into n equal steps, a curve is off by at most max |B''| / (8 n^2), and B'' is nowhere
         more than d (d - 1) times the greatest second difference of its d + 1 control points.
@@ -227,24 +227,24 @@ class Beziers(Struct, frozen=True):
 
 
 def _bezier(points: Sequence[Point], t: float) -> Point:
-    """The point of a Bezier curve at t, by de Casteljau's way."""
+    """The point of a Bezier curve at t, by de Casteljau's algorithm."""
     while len(points) > 1:
         points = [(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])) for a, b in pairwise(points)]
     return points[0]
 
 
 class DrawnCurve(Struct, frozen=True):
-    """A curve in its place: on which layer, and what its blocks do to it."""
+    """A curve in its place: its layer, and the transform of its blocks."""
 
     layer: str
     curve: Curve
     where: Affine | None = None
 
     def points(self, tolerance: float) -> list[Point]:
-        """Points along it in the drawing.  Raises Unusable."""
+        """Return points along it in the drawing.  Raise Unusable."""
         try:
             made = self._made(tolerance)
-        except (ArithmeticError, ValueError) as fault:  # numbers beyond all sense
+        except (ArithmeticError, ValueError) as fault:  # absurdly large numbers
             raise Unusable from fault
         if not all(abs(x) <= FAR and abs(y) <= FAR for x, y in made):
             raise Unusable

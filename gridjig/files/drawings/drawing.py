@@ -1,7 +1,7 @@
-"""A drawing brought in from CAD: its closed outlines and open lines by layer, and what was left.
+"""An imported CAD drawing: its closed outlines and open lines by layer, and what was not used.
 
-A file is read once into a sketch; outlines are made of that again when the person has said which
-unit it is in, since only then is it known how fine a curve must be and how far ends may gape.
+A file is read once into a sketch; outlines are made from it again once the user has chosen the
+unit, since only then are the flattening tolerance and the greatest gap to close known.
 Knows no window and no job.
 """
 
@@ -40,20 +40,20 @@ __all__ = [
 TOLERANCE = 0.05
 """How far a flattened curve may be off the true one, mm."""
 REACH = 0.1
-"""How far ends may gape that are joined, and twice the same may differ, mm."""
-_FINEST = 1e-5  # of the size of a drawing whose unit is not known
+"""How far apart ends may be joined, and how far duplicates may differ, mm."""
+_FINEST = 1e-5  # of the drawing's size, if its unit is unknown
 _CHUNK = 2000
 _BETWEEN_S = 0.1
 _FLAT = 850  # up to here curves are flattened; see Report
 _PASSES = 4  # over the paths or the rings, after that
 
 Loose = dict[str, tuple[list[list[Point]], list[list[Point]]]]
-"""Layer to its closed and its open paths."""
+"""For each layer, its closed and its open paths."""
 
 
 class DrawingLayer(Struct, frozen=True):
     """What one layer holds, in drawing units: `outlines` are closed, counter-clockwise, and lie in
-    no other or in an opening of one; `openings` lie inside an outline; `paths` are not closed.
+    no other outline or in an opening of one; `openings` lie inside an outline; `paths` are open.
     """
 
     name: str
@@ -66,9 +66,9 @@ class DrawingLayer(Struct, frozen=True):
 class Drawing(Struct, frozen=True):
     """A drawing as outlines.  Lengths are drawing units.
 
-    `unit` is None where the file states none and none was given.  `low` and `high` are the corners
-    of all that is drawn.  `tolerance` and `reach` are TOLERANCE and REACH in drawing units.
-    `joined` counts loose lines that became part of an outline, `doubled` what was drawn twice.
+    `unit` is None if the file states none and none was given.  `low` and `high` are the corners
+    of everything drawn.  `tolerance` and `reach` are TOLERANCE and REACH in drawing units.
+    `joined` counts loose lines that became part of an outline, `doubled` the duplicates.
     """
 
     sketch: Sketch
@@ -90,32 +90,32 @@ class Drawing(Struct, frozen=True):
 
     @property
     def repaired(self) -> tuple[str, ...]:
-        """What was wrong with the file and was set right, in words."""
+        """What was wrong with the file and has been repaired, in words."""
         return self.sketch.repaired
 
     def size(self, unit: str) -> tuple[float, float]:
-        """Its width and depth in mm if it is in that unit."""
+        """Return its width and depth in mm if it is in that unit."""
         mm = mm_of(unit)
         return ((self.high[0] - self.low[0]) * mm, (self.high[1] - self.low[1]) * mm)
 
 
 def silent(done: int, total: int | None) -> None:
-    """A report to nobody."""
+    """Report nothing."""
 
 
 def read_drawing(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
-    """The drawing of a DXF file; a unit given counts more than the file's own.
+    """Return the drawing of a DXF file; a given unit overrides the file's own.
 
-    Raises ReadFault, and Cancelled if `report` does.
+    Raise ReadFault, and Cancelled if `report` does.
     """
     return outlined(read_dxf(path, report), unit, report)
 
 
 def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -> Drawing:
-    """Outlines of a sketch.
+    """Return the outlines of a sketch.
 
-    Raises ReadFault where its curves would need too many points or too many outlines lie on each
-    other, and Cancelled if `report` does.
+    Raise ReadFault if its curves would need too many points or too many outlines overlap, and
+    Cancelled if `report` does.
     """
     unit = unit or sketch.unit
     fine = TOLERANCE / mm_of(unit) if unit else _unknown_fineness(sketch)
@@ -168,8 +168,8 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
 
 
 def _unknown_fineness(sketch: Sketch) -> float:
-    """How fine curves are flattened where no unit is known: as if it were inches, but never coarser
-    than a small part of the drawing, so that one in metres keeps its curves as well.
+    """The flattening tolerance if no unit is known: as for inches, but never coarser than a small
+    part of the drawing, so that one in metres keeps its curves too.
     """
     box = _Box()
     _flattened(sketch, math.inf, 0.0, Counter(), box, silent)
@@ -185,8 +185,8 @@ def _flattened(
     box: "_Box",
     report: Report,
 ) -> Loose:
-    """Closed and open paths of each layer; what cannot be flattened is counted in `left`, and `box`
-    is drawn round the rest.
+    """The closed and open paths of each layer; what cannot be flattened is counted in `left`, and
+    `box` takes in the rest.
     """
     loose: Loose = {}
     total = len(sketch.curves)
@@ -219,7 +219,7 @@ def _flattened(
 
 
 def _too_fine(sketch: Sketch, fine: float, most: int) -> ReadFault:
-    """The fault of a drawing whose curves would need too many points."""
+    """The fault for a drawing whose curves would need too many points."""
     shown = format_figures(fine) if math.isfinite(fine) else "any"
     points = format_count(most)
     why = f"its curves need more than {points} points to be true to {shown} of its units"
@@ -231,7 +231,7 @@ def _without_repeats(points: list[Point]) -> list[Point]:
 
 
 class _Box(Struct):
-    """The least and the greatest x and y of what it was given; of nothing, both are the origin."""
+    """The least and greatest x and y of the points taken in; the origin without any."""
 
     low: Point = (0.0, 0.0)
     high: Point = (0.0, 0.0)

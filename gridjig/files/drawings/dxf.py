@@ -1,6 +1,6 @@
 """Reads a DXF drawing into a sketch: its sections, layers and blocks.
 
-What one thing of it draws is in `drawing_things`; the bytes are read by `drawing_tags`.
+What one entity draws is in `entities`; the bytes are read by `tags`.
 """
 
 from collections.abc import Iterator
@@ -31,7 +31,7 @@ INSUNITS = {
     13: "µm",
     14: "dm",
 }
-"""Header variable $INSUNITS to the unit (DXF reference); others are asked for."""
+"""Header variable $INSUNITS to the unit (DXF reference); for others the user is asked."""
 
 
 class LayerItem(Struct, frozen=True):
@@ -42,7 +42,7 @@ class LayerItem(Struct, frozen=True):
 
 
 class Block(Struct):
-    """What a block draws, about its base point, and what of it cannot be used."""
+    """What a block draws, about its base point, and what in it cannot be used."""
 
     base: tuple[float, float] = (0.0, 0.0)
     things: list[LayerItem] = field(default_factory=list)
@@ -51,7 +51,7 @@ class Block(Struct):
 
 
 class _Level(Struct):
-    """What is being drawn: the model, or a block at one of its places after another."""
+    """What is being drawn: the model, or a block at each of its places in turn."""
 
     things: Iterator[LayerItem]
     where: Affine | None = None
@@ -65,7 +65,7 @@ class _Level(Struct):
         self.above = self.where
 
     def next(self) -> LayerItem | None:
-        """The next thing, at this place or at the next one; None at the end."""
+        """Return the next item, at this place or at the next one; None at the end."""
         placed = next(self.things, None)
         while placed is None:
             place = next(self.places, None)
@@ -78,7 +78,7 @@ class _Level(Struct):
 
 
 class Reader:
-    """Takes the things of a file in their order and sorts them by section."""
+    """Takes the entities of a file in order and sorts them by section."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
@@ -89,13 +89,13 @@ class Reader:
         self.model = Block()
         self.section = ""
         self.sections: set[str] = set()
-        self.whole = False  # the end mark was met
+        self.whole = False  # the end mark was found
         self._into: Block | None = None
         self._poly: OldPolyline | None = None
         self._poly_layer = ""
 
     def take(self, tags: "Tags") -> None:
-        """Take the next thing."""
+        """Take the next entity."""
         kind = str(tags[0].value)
         if kind in ("SECTION", "ENDSEC", "EOF"):
             self._end_poly()
@@ -223,12 +223,12 @@ class Reader:
             gathering.leave(*names, times)
 
     def _name(self, layer: str) -> str:
-        """A layer's name as its table spells it."""
+        """A layer's name as the layer table spells it."""
         return self.names.setdefault(layer.casefold(), layer)
 
 
 def read_dxf(path: Path, report: Report) -> Sketch:
-    """The sketch of a DXF file.  Raises ReadFault, and whatever `report` raises."""
+    """Return the sketch of a DXF file.  Raise ReadFault, and whatever `report` raises."""
     repaired: list[str] = []
     reader = Reader(path)
     for tags in things(path, report, repaired):

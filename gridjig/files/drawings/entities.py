@@ -1,4 +1,4 @@
-"""What one thing of a DXF file draws: a curve, a block put somewhere, or nothing that we can use.
+"""What one entity of a DXF file draws: a curve, an inserted block, or nothing that we can use.
 
 Group codes are those of the DXF reference.  Knows no section and no layer.
 """
@@ -24,9 +24,9 @@ TILTED: Names = ("shape that does not lie in plan", "shapes that do not lie in p
 NO_SIZE: Names = ("shape without size", "shapes without size")
 MESH: Names = ("mesh", "meshes")
 MOST_FITS = 1_000
-"""Points that a spline is laid through, which takes the square of their number in memory."""
+"""The most points to fit a spline through, as it takes the square of that in memory."""
 MOST_POLES = 2_000
-"""Weighted poles of a spline that is flattened point by point, half a second for so many."""
+"""The most weighted poles of a spline flattened point by point: about half a second."""
 MANY_POLES: Names = (
     f"spline of more than {format_count(MOST_POLES)} weighted poles",
     f"splines of more than {format_count(MOST_POLES)} weighted poles",
@@ -70,7 +70,7 @@ _LEFT: dict[str, Names] = {
 
 
 class UnusableEntity(Exception):  # noqa: N818
-    """A thing that cannot be used; `names` is what it is called, one and many."""
+    """An entity that cannot be used; `names` are its singular and plural names."""
 
     def __init__(self, names: Names) -> None:
         super().__init__(names)
@@ -78,33 +78,33 @@ class UnusableEntity(Exception):  # noqa: N818
 
 
 class EntityFields:
-    """The values of one thing by group code; a code may stand several times."""
+    """The values of one entity by group code; a code may occur several times."""
 
     def __init__(self, values: dict[int, list[object]], order: list[tuple[int, object]]) -> None:
         self._values = values
         self.order = order
 
     def text(self, code: int, missing: str = "") -> str:
-        """The first text of a code."""
+        """Return the first text of a code."""
         found = self._values.get(code)
         return str(found[0]) if found else missing
 
     def number(self, code: int, missing: float = 0.0) -> float:
-        """The first number of a code.  Raises Unread if it is none or not finite."""
+        """Return the first number of a code.  Raise UnusableEntity if it is no finite number."""
         found = self._values.get(code)
         return _finite(found[0]) if found else missing
 
     def numbers(self, code: int) -> list[float]:
-        """All numbers of a code."""
+        """Return all numbers of a code."""
         return [_finite(value) for value in self._values.get(code, ())]
 
     def whole(self, code: int, missing: int = 0) -> int:
-        """The first whole number of a code."""
+        """Return the first whole number of a code."""
         found = self._values.get(code)
         return found[0] if found and isinstance(found[0], int) else missing
 
     def point(self, code: int, missing: Point | None = None) -> Point:
-        """The first point of a code in plan.  Raises Unread if there is none."""
+        """Return the first point of a code in plan.  Raise UnusableEntity if there is none."""
         found = self._values.get(code)
         if not found:
             if missing is None:
@@ -113,14 +113,14 @@ class EntityFields:
         return _plan(found[0])
 
     def points(self, code: int) -> list[Point]:
-        """All points of a code in plan."""
+        """Return all points of a code in plan."""
         return [_plan(value) for value in self._values.get(code, ())]
 
     @property
     def frame(self) -> Affine | None:
-        """From its own coordinates to the drawing's; None if they are the same.
+        """Return the map from its own coordinates to the drawing's; None if they are the same.
 
-        Raises Unread for what does not lie in plan: an extrusion that is not along z.
+        Raise UnusableEntity if it does not lie in plan: an extrusion that is not along z.
         """
         found = self._values.get(210)
         if not found:
@@ -133,16 +133,16 @@ class EntityFields:
 
 
 MIRRORED = Affine(a=-1.0)
-"""What an extrusion of (0, 0, -1) means: x points the other way (arbitrary axis algorithm)."""
+"""The frame for an extrusion of (0, 0, -1): x is reversed (arbitrary axis algorithm)."""
 
 
 def fields_of(tags: "Tags") -> EntityFields:
-    """The fields of a thing, without the data that other programs hang on to it."""
+    """Return the fields of an entity, without data attached by other programs."""
     values: dict[int, list[object]] = {}
     order: list[tuple[int, object]] = []
     for tag in tags[1:]:
         code, value = tag.code, tag.value
-        if code == 101 or code >= 1000:  # an object within the object, or foreign data
+        if code == 101 or code >= 1000:  # an embedded object, or foreign data
             break
         values.setdefault(code, []).append(value)
         order.append((code, value))
@@ -161,7 +161,7 @@ def _plan(value: object) -> Point:
 
 
 def unused_words(kind: str) -> Names:
-    """What a kind of thing that we cannot use is called, one and many."""
+    """Return the singular and plural name of an entity that we cannot use."""
     plain = "".join(sign for sign in kind if sign.isprintable())[:40]
     return _LEFT.get(kind) or (f"thing of kind {plain}", f"things of kind {plain}")
 
@@ -179,16 +179,16 @@ class MovedCurve(Struct, frozen=True):
 
     @property
     def given(self) -> int:
-        """What stands in the file of the curve."""
+        """How many points the file has for the curve."""
         return self.curve.given
 
     def points(self, tolerance: float) -> list[Point]:
-        """Points along it.  The frame is a mirror, so that the tolerance stays."""
+        """Return points along it.  The frame only mirrors, so the tolerance stays the same."""
         return [self.frame.of(p) for p in self.curve.points(tolerance)]
 
 
 class Insert(Struct, frozen=True):
-    """A block put into the drawing, once or in rows and columns."""
+    """A block inserted into the drawing, once or in rows and columns."""
 
     block: str
     at: Point
@@ -200,7 +200,7 @@ class Insert(Struct, frozen=True):
     frame: Affine | None
 
     def places(self, base: Point) -> Iterator[Affine]:
-        """Where each copy goes; `base` is the block's base point."""
+        """Yield where each copy goes; `base` is the block's base point."""
         c, s = math.cos(math.radians(self.turn)), math.sin(math.radians(self.turn))
         sx, sy = self.scale
         for row in range(self.rows):
@@ -213,7 +213,7 @@ class Insert(Struct, frozen=True):
 
 
 class OldPolyline(Struct):
-    """A polyline of the old kind, whose corners follow as things of their own."""
+    """An old-style polyline, whose corners follow as entities of their own."""
 
     closed: bool
     frame: Affine | None
@@ -222,7 +222,7 @@ class OldPolyline(Struct):
     damaged: bool = False
 
     def add(self, fields: EntityFields) -> None:
-        """Take its next corner; those that only steer a curve are no corners."""
+        """Take its next corner; spline control points are not corners."""
         if fields.whole(70) & 16:
             return
         try:
@@ -232,7 +232,7 @@ class OldPolyline(Struct):
             self.damaged = True
 
     def curve(self) -> Curve:
-        """What it draws.  Raises Unread."""
+        """Return what it draws.  Raise UnusableEntity."""
         if self.mesh:
             raise UnusableEntity(MESH)
         if self.damaged:
@@ -241,13 +241,13 @@ class OldPolyline(Struct):
 
 
 def read_entity(kind: str, fields: EntityFields) -> Curve | Insert | OldPolyline:
-    """What a thing draws.  Raises Unread with what it is called if it cannot be used."""
+    """Return what an entity draws.  Raise UnusableEntity with its name if it cannot be used."""
     read = _READ.get(kind)
     if read is None:
         raise UnusableEntity(unused_words(kind))
     try:
         return read(fields)
-    except (ArithmeticError, ValueError) as fault:  # numbers beyond all sense
+    except (ArithmeticError, ValueError) as fault:  # absurdly large numbers
         raise UnusableEntity(DAMAGED) from fault
 
 
@@ -293,7 +293,7 @@ def _run(corners: list[tuple[float, float, float]], closed: bool, frame: Affine 
 
 
 def _corners(fields: EntityFields) -> list[tuple[float, float, float]]:
-    """The corners of a light polyline: each point, and the bulge that stands behind it."""
+    """The corners of a light polyline: each point and the bulge that follows it."""
     corners: list[tuple[float, float, float]] = []
     for code, value in fields.order:
         if code == 10:

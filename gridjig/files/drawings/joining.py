@@ -15,7 +15,7 @@ from gridjig.rack import Point
 
 OpenPath = list[Point]
 ProgressCall = Callable[[int], None]
-"""Told of so many more steps done; it may raise to end the work."""
+"""Called with the number of further steps done; it may raise to stop the work."""
 T = TypeVar("T")
 _CHUNK = 1000
 
@@ -32,7 +32,7 @@ class Joined(Struct, frozen=True):
 
 
 def counted(things: Sequence[T], tick: ProgressCall) -> Iterator[T]:
-    """The things one after another; told of now and then."""
+    """Yield the things one by one, reporting from time to time."""
     for start in range(0, len(things), _CHUNK):
         tick(_CHUNK)
         yield from things[start : start + _CHUNK]
@@ -41,8 +41,8 @@ def counted(things: Sequence[T], tick: ProgressCall) -> Iterator[T]:
 def join(paths: list[OpenPath], reach: float, tick: ProgressCall) -> Joined:
     """Join paths whose ends are at most `reach` apart.
 
-    Where just two ends meet, they are joined.  Where more meet, the closed faces between the paths
-    are taken.
+    Where exactly two ends meet, they are joined.  Where more meet, the closed faces between the
+    paths are taken.
     """
     nodes = _Nodes(reach)
     ends = [(nodes.of(path[0]), nodes.of(path[-1])) for path in counted(paths, tick)]
@@ -69,7 +69,7 @@ def join(paths: list[OpenPath], reach: float, tick: ProgressCall) -> Joined:
 
 
 class _Nodes:
-    """Gives ends that lie within reach of each other the same number."""
+    """Gives ends within reach of each other the same number."""
 
     def __init__(self, reach: float) -> None:
         self._reach = reach
@@ -78,7 +78,7 @@ class _Nodes:
         self._exact: dict[Point, int] = {}
 
     def of(self, p: Point) -> int:
-        """The number of the place of an end."""
+        """Return the node number of an end."""
         known = self._exact.get(p)
         if known is None:
             known = self._exact[p] = self._near(p)
@@ -107,8 +107,8 @@ def _chain(
     at: dict[int, list[int]],
     seen: list[bool],
 ) -> tuple[int, int, OpenPath, int]:
-    """The longest chain through a path along places where just two ends meet: where it begins and
-    ends, its points, and of how many paths it is.
+    """The longest chain through a path along nodes where exactly two ends meet: its end nodes, its
+    points, and how many paths it has.
     """
     seen[first] = True
     start, end = ends[first]
@@ -130,7 +130,7 @@ def _chain(
 def _faces(
     chains: list[tuple[int, int, OpenPath, int]], nodes: _Nodes
 ) -> tuple[list[OpenPath], tuple[OpenPath, ...], int]:
-    """The closed faces between chains that meet three and more, what stays open, and how many
+    """The closed faces between chains that meet in threes or more, what stays open, and how many
     paths bound the faces.
     """
     degree: dict[int, int] = defaultdict(int)

@@ -1,4 +1,4 @@
-"""Tells whether a closed outline is a member in plan: a bar of a section with its two ends cut."""
+"""Tells whether a closed outline is a member in plan: a bar of a section with two cut ends."""
 
 import math
 from collections.abc import Sequence
@@ -8,19 +8,19 @@ from gridjig.model.endcut import MAX_CUT
 from gridjig.rack import Point
 
 FIT = 0.3
-"""How far the drawn width may be from the section's, mm: sizes in inches are drawn rounded."""
-_STRAIGHT = 0.05  # mm; corners nearer than this to the line of their neighbours are none
-_SQUARE = 0.02  # degrees; what is cut within this of square is cut square
+"""How far the drawn width may differ from the section's, mm: inch sizes are drawn rounded."""
+_STRAIGHT = 0.05  # mm; corners this close to the line between their neighbours do not count
+_SQUARE = 0.02  # degrees; a cut within this of square is square
 _DIGITS = 6
 
 
 def member_of(
     ring: Sequence[Point], section: Section, thing_id: str, name: str, z_low: float
 ) -> Member | None:
-    """The member whose plan is a ring in mm, counter-clockwise; None if it is none of that section.
+    """Return the member of a section whose plan is a ring in mm, counter-clockwise; None if none.
 
-    Its width in plan must be the section's width or height.  Where both pairs of sides would do,
-    the longer is taken to run along the member; it runs to the right, or up the table.
+    Its width in plan must be the section's width or height.  If both pairs of sides fit, the longer
+    pair runs along the member, which runs to the right, or up the table.
     """
     corners = _corners(ring)
     if len(corners) != 4:
@@ -34,7 +34,7 @@ def member_of(
 
 
 def _corners(ring: Sequence[Point]) -> list[Point]:
-    """The corners of a ring without those on a straight side."""
+    """The corners of a ring, without points on a straight side."""
     kept = list(ring)
     k = 0
     while len(kept) > 3 and k < len(kept):
@@ -48,7 +48,7 @@ def _corners(ring: Sequence[Point]) -> list[Point]:
 
 
 def _off(p: Point, a: Point, b: Point) -> float:
-    """How far p lies to the left of the line from a to b."""
+    """How far p is to the left of the line from a to b."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     long = math.hypot(dx, dy)
     if not long:

@@ -1,4 +1,4 @@
-"""Which outlines lie in which: quickly also where thousands lie in one another.
+"""Which outlines lie inside which: fast even if thousands are nested.
 
 Works on polygons in drawing units.  Knows no file and no layer.
 """
@@ -14,17 +14,17 @@ from msgspec import Struct
 from gridjig.files.drawings.joining import ProgressCall
 
 MOST_PAIRS = 300_000
-"""Pairs of outlines whose boxes meet that are compared one by one: some 2 s.  Beyond, a line is
-swept over them, which takes outlines that do not cross each other."""
+"""The most pairs of outlines with touching boxes that are compared one by one: about 2 s.  Beyond
+that a sweep line is used, which needs outlines that do not cross each other."""
 _CHUNK = 200
 
 
 class Tangled(Exception):  # noqa: N818  (it is the drawing's state)
-    """So many outlines cross or cover each other that it cannot be told which lie in which."""
+    """Too many outlines cross or cover each other to tell which lie inside which."""
 
 
 def depths(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> list[int]:
-    """In how many others each shape lies.  Raises Tangled."""
+    """Return how many other shapes each shape lies in.  Raise Tangled."""
     if len(shapes) < 2:
         return [0] * len(shapes)
     every = np.array(shapes, dtype=object)
@@ -34,13 +34,13 @@ def depths(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> list[int]:
     parents = swept(shapes, tick)
     _require_true(every, parents, tick)
     depth: dict[int, int] = {-1: -1}
-    for ring in parents:  # a parent is met before what lies in it
+    for ring in parents:  # a parent comes before what lies in it
         depth[ring] = depth[parents[ring]] + 1
     return [depth[ring] for ring in range(len(shapes))]
 
 
 def _are_few(tree: shapely.STRtree, shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]") -> bool:
-    """True if no more boxes meet than can be compared."""
+    """True if no more boxes touch than can be compared."""
     pairs = 0
     for start in range(0, len(shapes), _CHUNK):
         pairs += tree.query(shapes[start : start + _CHUNK]).shape[1]
@@ -81,7 +81,7 @@ def _require_true(
 
 
 class _Chain(Struct, eq=False):
-    """A stretch of an outline along which x only grows; `lower` if its inside lies above it."""
+    """A stretch of an outline along which x only increases; `lower` if the inside is above it."""
 
     ring: int
     lower: bool
@@ -89,7 +89,7 @@ class _Chain(Struct, eq=False):
     ys: list[float]
 
     def at(self, x: float) -> tuple[float, float]:
-        """Its height there, and the slope with which it goes on."""
+        """Return its height at x, and its slope from there."""
         k = min(max(bisect_right(self.xs, x) - 1, 0), len(self.xs) - 2)
         x0, x1, y0, y1 = self.xs[k], self.xs[k + 1], self.ys[k], self.ys[k + 1]
         slope = (y1 - y0) / (x1 - x0)
@@ -97,13 +97,13 @@ class _Chain(Struct, eq=False):
 
 
 def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, int]:
-    """For each shape the least one that it lies in, -1 for none, in the order of their left ends.
+    """Return for each shape the smallest one around it, -1 for none, in order of left ends.
 
-    A line goes from the left to the right over shapes that do not cross each other.  What lies just
-    below the left end of a shape bounds the one that it is in, or one beside it in that one.
+    A line sweeps from left to right over shapes that do not cross each other.  The edge just below
+    the left end of a shape belongs to the shape around it, or to a sibling in that shape.
     """
     parents: dict[int, int] = {}
-    below: list[_Chain] = []  # what the line crosses, in rising order
+    below: list[_Chain] = []  # what the line crosses, from the bottom up
     events: list[tuple[float, int, float, int, _Chain]] = []
     for ring, shape in enumerate(shapes):
         for chain in _chains(ring, shape):
@@ -128,7 +128,7 @@ def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, in
 
 
 def _take_out(below: list[_Chain], chain: _Chain, place: int) -> None:
-    """Take a chain out of the list; it stands near that place."""
+    """Take a chain out of the list; it is near that place."""
     for near in range(max(place - 3, 0), min(place + 4, len(below))):
         if below[near] is chain:
             del below[near]
@@ -137,7 +137,7 @@ def _take_out(below: list[_Chain], chain: _Chain, place: int) -> None:
 
 
 def _chains(ring: int, shape: shapely.Polygon) -> list[_Chain]:
-    """The outline of a shape as chains, those at its left end first the lower one."""
+    """The outline of a shape as chains; of those at its left end the lower one comes first."""
     coords = shapely.get_coordinates(shape.exterior)
     if not shape.exterior.is_ccw:
         coords = coords[::-1]
@@ -148,7 +148,7 @@ def _chains(ring: int, shape: shapely.Polygon) -> list[_Chain]:
     way, xs, ys = 0, [points[0][0]], [points[0][1]]
     for (x0, y0), (x, y) in pairwise(points):
         going = (x > x0) - (x < x0)
-        if going != way:  # straight up or down is no part of a chain
+        if going != way:  # vertical edges are not part of a chain
             _close(made, ring, way, xs, ys)
             way, xs, ys = going, [x0], [y0]
         if going:

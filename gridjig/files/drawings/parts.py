@@ -1,7 +1,7 @@
-"""Parts of the weldment made of a drawing's closed outlines, and put into a job as one edit.
+"""Parts of the weldment made from a drawing's closed outlines, and put into a job as one edit.
 
-An outline of a job has no holes, so that what lies inside another outline is an opening and left
-out, unless it is asked for.
+An outline of a job has no holes, so what lies inside another outline is an opening and is left
+out unless asked for.
 """
 
 from collections.abc import Iterable, Sequence
@@ -27,14 +27,14 @@ _NAME = 100
 
 
 def usual_thickness(display: Display) -> float:
-    """How thick a plate is while nobody says: 10 mm or 3/8 in; mm."""
+    """Return the default plate thickness, 10 mm or 3/8 in; mm."""
     return 10.0 if display.unit == "millimetres" else 9.525
 
 
 class LayerUse(Struct, frozen=True):
     """What becomes of a layer's outlines; lengths in mm.
 
-    With a section, those that are as wide as it become members; all others become plates.
+    With a section, outlines of its width become members; all others become plates.
     """
 
     layer: str
@@ -44,10 +44,10 @@ class LayerUse(Struct, frozen=True):
 
 
 class ImportedParts(Struct, frozen=True):
-    """The parts made, in their place on the table.
+    """The imported parts, in their place on the table.
 
-    `unlike` counts outlines for which a section was chosen and which are no member of it, and came
-    in as plates; `lost` those that are too small to be one.
+    `unlike` counts outlines that do not fit the section chosen for them, and came in as plates;
+    `lost` those that are too small to be a part.
     """
 
     parts: tuple[Part, ...]
@@ -66,10 +66,10 @@ def to_parts(
     at: Point | None = None,
     inner: bool = False,
 ) -> ImportedParts:
-    """Parts of the chosen layers.  The lower left corner of all of them comes to `at` (mm), or
-    their middle to the middle of the table.  `inner` also makes parts of openings.
+    """Return the parts of the chosen layers, their common lower left corner at `at` (mm), or else
+    their middle in the middle of the table.  `inner` also makes parts of openings.
 
-    ValueError in one sentence if the unit is not known, or there is nothing or too much to make.
+    Raise ValueError with a sentence if the unit is not known, or there are no parts or too many.
     """
     if drawing.unit is None:
         raise ValueError("The drawing states no unit; choose the one that gives its true size.")
@@ -106,7 +106,7 @@ def to_parts(
 
 
 def layers_of(drawing: Drawing, uses: Iterable[LayerUse]) -> tuple[DrawingLayer, ...]:
-    """The layers of the drawing that are used."""
+    """Return the layers of the drawing that are used."""
     names = {use.layer for use in uses}
     return tuple(layer for layer in drawing.layers if layer.name in names)
 
@@ -139,7 +139,7 @@ def _chosen(drawing: Drawing, uses: Sequence[LayerUse], inner: bool) -> list[tup
 
 
 def _ids(job: Job, count: int) -> list[str]:
-    """As many ids that nothing in the job has."""
+    """Return that many ids that are not used in the job."""
     taken = all_ids(job)
     ids: list[str] = []
     number = 0
@@ -151,10 +151,10 @@ def _ids(job: Job, count: int) -> list[str]:
 
 
 def to_job(job: Job, brought: ImportedParts) -> Job:
-    """The job with the parts in it."""
+    """Return the job with the parts added."""
     return structs.replace(job, parts=(*job.parts, *brought.parts))
 
 
 def step_name(drawing: Drawing) -> str:
-    """What bringing the drawing in is called as a step."""
+    """Return the name of the step that imports the drawing."""
     return f"Bring in {clip(drawing.name, 60)}"

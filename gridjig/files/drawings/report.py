@@ -1,4 +1,4 @@
-"""What is said of a drawing brought in: its size in each unit, what was used and what was not."""
+"""What is reported about an imported drawing: its size in each unit, what was used or not."""
 
 from collections.abc import Sequence
 
@@ -9,18 +9,18 @@ from .parts import ImportedParts, LayerUse, layers_of
 
 
 def size_words(drawing: Drawing, unit: str, display: Display) -> str:
-    """How large it is if it is in that unit, in the unit that lengths are shown in."""
+    """Return how large it is if drawn in that unit, in the unit that lengths are shown in."""
     return format_extent(*drawing.size(unit), display)
 
 
 def sizes_words(drawing: Drawing, display: Display) -> str:
-    """How large it is in each unit."""
+    """Return how large it is in each unit."""
     sizes = (f"{size_words(drawing, unit, display)} if {unit}" for unit in UNITS)
     return ", ".join(sizes)
 
 
 def used_words(drawing: Drawing, brought: ImportedParts) -> str:
-    """What came in."""
+    """Return what was imported."""
     counts = (
         Count(brought.plates, "plate", "plates"),
         Count(brought.members, "member", "members"),
@@ -33,7 +33,7 @@ def used_words(drawing: Drawing, brought: ImportedParts) -> str:
 
 
 def accuracy_words(drawing: Drawing) -> str:
-    """How near the outlines are to what was drawn."""
+    """Return how close the outlines are to what was drawn."""
     if drawing.unit is None:
         return "How finely curves are drawn waits for the unit."
     curves = f"Curves are flattened to within {format_millimetres(TOLERANCE)}"
@@ -46,7 +46,7 @@ def unused_words(
     brought: ImportedParts | None,
     inner: bool,
 ) -> tuple[str, ...]:
-    """What was not used and why, one thing a line."""
+    """Return what was not used and why, one item per line."""
     lines = [str(count) for count in drawing.unused]
     used = layers_of(drawing, uses)
     if not inner:

@@ -1,4 +1,4 @@
-"""Closed outlines sorted out: drawn twice, crossing themselves, lying in one another.
+"""Closed outlines sorted out: duplicates, self-crossing ones, nested ones.
 
 Works on points in drawing units.  Knows no file.
 """
@@ -19,11 +19,11 @@ from gridjig.rack import Point
 from .joining import ProgressCall, counted
 
 Ring = tuple[Point, ...]
-_POINTS = 50_000  # that are looked at together
+_POINTS = 50_000  # that are checked together
 MOST_COMPARED = 300_000
-"""Comparisons of outlines that might be the same, of a hundred corners each: some 3 s."""
-_FEW = 1_000_000  # pairs of corners that are measured sooner than sorted
-_OFF = 0.3183  # of a cell; what people draw has round numbers, which must not lie on its edge
+"""The most comparisons of possible duplicates, of a hundred corners each: about 3 s."""
+_FEW = 1_000_000  # pairs of corners that are faster to measure than to sort
+_OFF = 0.3183  # of a cell; drawings have round numbers, which must not fall on its edge
 
 
 class Crossing(Struct, frozen=True):
@@ -44,7 +44,7 @@ class SortedRings(Struct, frozen=True):
 
 
 def once(paths: Sequence[list[Point]], reach: float, tick: ProgressCall) -> list[list[Point]]:
-    """The paths without those that are drawn a second time, either way round."""
+    """Return the paths without duplicates, in either direction."""
     seen: set[tuple[tuple[int, int], ...]] = set()
     kept = []
     for path in counted(paths, tick):
@@ -63,9 +63,9 @@ def _cell(value: float, size: float) -> int:
 def sort_rings(
     layer: str, rings: Sequence[list[Point]], reach: float, tick: ProgressCall
 ) -> SortedRings:
-    """Sort the rings of one layer.  Of rings in rings, every second is an opening.
+    """Sort the rings of one layer.  Of nested rings, every second one is an opening.
 
-    Raises Tangled where too many lie on each other to be told apart.
+    Raise Tangled if too many overlap to tell them apart.
     """
     shapes, crossings, flat = _sound(layer, rings, reach, tick)
     shapes, doubled = _single(shapes, reach, tick)
@@ -86,7 +86,7 @@ def _sound(
     layer: str, rings: Sequence[list[Point]], reach: float, tick: ProgressCall
 ) -> tuple[list[shapely.Polygon], list[Crossing], int]:
     """The rings that bound an area without crossing themselves, where others cross, and how many
-    bound none.
+    have no area.
     """
     good: list[shapely.Polygon] = []
     crossings: list[Crossing] = []
@@ -111,7 +111,7 @@ def _sound(
 
 
 def _in_parts(rings: Sequence[list[Point]]) -> Iterator[Sequence[list[Point]]]:
-    """The rings in parts of not too many points, so that a wish to stop is soon heard."""
+    """The rings in batches of limited size, so that cancelling takes effect soon."""
     start = points = 0
     for k, ring in enumerate(rings):
         points += len(ring)
@@ -122,17 +122,17 @@ def _in_parts(rings: Sequence[list[Point]]) -> Iterator[Sequence[list[Point]]]:
 
 def _crossing(shape: shapely.Polygon) -> Point:
     said = re.search(r"\[(\S+) ([^\s\]]+)", shapely.is_valid_reason(shape))
-    assert said  # GEOS gives the place of every fault that a ring of finite points can have
+    assert said  # GEOS gives the place of every fault of a ring with finite points
     return (float(said[1]), float(said[2]))
 
 
 def _single(
     shapes: list[shapely.Polygon], reach: float, tick: ProgressCall
 ) -> tuple[list[shapely.Polygon], int]:
-    """The shapes without those drawn a second time, and how many those were.
+    """The shapes without duplicates, and how many duplicates there were.
 
-    Only shapes of nearly the same box and area are compared.  Raises Tangled where there are too
-    many of them.
+    Only shapes of nearly the same box and area are compared.  Raise Tangled if there are too many
+    of them.
     """
     alike: dict[tuple[int, ...], list[tuple[float, int]]] = defaultdict(list)
     kept: list[shapely.Polygon] = []
@@ -158,7 +158,7 @@ def _single(
 
 
 def _apart(one: shapely.Polygon, other: shapely.Polygon) -> float:
-    """How far the corners of two outlines lie from the other outline, at most."""
+    """The greatest distance of any corner of two outlines from the other outline."""
     counts = shapely.get_num_coordinates([one, other])
     if counts[0] * counts[1] < _FEW:
         return float(one.hausdorff_distance(other))

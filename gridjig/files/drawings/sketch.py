@@ -1,6 +1,6 @@
-"""What a drawing's file holds, before a unit is known: its curves, layers, and what is no curve.
+"""What a drawing file holds, before its unit is known: its curves, its layers, and the rest.
 
-Values only.  A reader of files makes a Sketch; `drawing` makes outlines of it.
+Values only.  A file reader makes a Sketch; `drawing` makes outlines from it.
 """
 
 from collections import Counter
@@ -14,8 +14,8 @@ from gridjig.units import format_count
 from .curves import DrawnCurve
 
 Report = Callable[[int, int | None], None]
-"""Told of the work: how much is done of how much in all, None where that is not known yet.  It may
-raise Cancelled to end the work; `Progress.report` is one."""
+"""Called with how much of the work is done, and of how much in total, or None if not known yet.  It
+may raise Cancelled to stop the work; `Progress.report` is one."""
 
 UNITS: dict[str, float] = {
     "mm": 1.0,
@@ -24,7 +24,7 @@ UNITS: dict[str, float] = {
     "in": 25.4,
     "ft": 304.8,
 }
-"""Units that are offered, and how many mm each has."""
+"""The units on offer, and their lengths in mm."""
 
 MORE_UNITS: dict[str, float] = {
     "dm": 100.0,
@@ -33,28 +33,28 @@ MORE_UNITS: dict[str, float] = {
     "mil": 0.0254,
     "px": 25.4 / 96,
 }
-"""Units that a file may state as well; px as CSS 2.1 has it, 96 to the inch."""
+"""Other units that a file may state; px as in CSS 2.1, 96 to the inch."""
 
 MOST = 2_000_000
-"""Things that a file draws one by one."""
+"""The most entities that a file may draw one by one."""
 MOST_COPIES = 200_000
-"""Things that blocks and references draw besides: a perforated sheet of 400 by 500 holes."""
+"""The most further entities drawn by blocks and references: a sheet of 400 by 500 holes."""
 MOST_POINTS = 1_000_000
-"""Points that all curves together may need: 2 s, and 200 MB with the outlines made of them."""
+"""The most points for all curves together: 2 s, and 200 MB with the outlines made from them."""
 POINTS_EACH = 40
-"""Points besides for each curve that stands in the file itself: a large file may need more."""
+"""Extra points for each curve in the file itself, as a large file may need more."""
 WHOLE = 1000  # a report counts thousandths
 _LOOK = 4096  # steps between two reports
-READ = 700  # up to here the file is read, then outlines are made
+READ = 700  # up to this the file is read, then outlines are made
 
 
 def mm_of(unit: str) -> float:
-    """How many mm a unit has.  KeyError for one that is not known."""
+    """Return the length of a unit in mm.  Raise KeyError if it is not known."""
     return UNITS[unit] if unit in UNITS else MORE_UNITS[unit]
 
 
 class Count(Struct, frozen=True):
-    """How many of a thing, and what it is called: one text, 12 texts."""
+    """How many of an entity, and its name: one text, 12 texts."""
 
     number: int
     one: str
@@ -67,8 +67,8 @@ class Count(Struct, frozen=True):
 class Sketch(Struct, frozen=True):
     """The curves of a file in drawing units, y up.
 
-    `unit` is None where the file states none.  `hidden` are layers that are frozen or off.
-    `repaired` says in words what was wrong with the file and set right.
+    `unit` is None if the file states none.  `hidden` are layers that are frozen or off.
+    `repaired` says in words what was wrong with the file and has been repaired.
     """
 
     name: str
@@ -80,7 +80,7 @@ class Sketch(Struct, frozen=True):
 
 
 class SketchBuilder(Struct):
-    """Collects a sketch while a file is read, and keeps its size in bounds."""
+    """Builds a sketch while a file is read, and limits its size."""
 
     path_name: str
     report: Report
@@ -90,9 +90,9 @@ class SketchBuilder(Struct):
     copies: int = 0
 
     def step(self, copied: bool) -> None:
-        """Count one more thing drawn, by the file itself or by a block in it.
+        """Count one more entity drawn, by the file itself or by a block in it.
 
-        Raises ReadFault where blocks in blocks make too many.
+        Raise ReadFault if nested blocks make too many.
         """
         self.steps += 1
         self.copies += copied
@@ -106,9 +106,9 @@ class SketchBuilder(Struct):
             raise ReadFault(self.path_name, "", why, "bring in a part of it")
 
     def leave(self, one: str, many: str, number: int = 1) -> None:
-        """Count more things that cannot be used."""
+        """Count more entities that cannot be used."""
         self.left[one, many] += number
 
     def counts(self) -> tuple[Count, ...]:
-        """What cannot be used, most first."""
+        """Return what cannot be used, most frequent first."""
         return tuple(Count(number, *names) for names, number in self.left.most_common())

@@ -1,4 +1,4 @@
-"""Splines that are no chain of Bezier curves, flattened by looking at the curve itself."""
+"""Splines that are not chains of Bezier curves, flattened by checking the curve itself."""
 
 import math
 from bisect import bisect_right
@@ -16,19 +16,19 @@ if TYPE_CHECKING:
 
 
 class Spline(Struct, frozen=True):
-    """A B-spline that is no chain of Bezier curves as it stands: weighted, or with loose ends."""
+    """A B-spline that is not a chain of Bezier curves: weighted, or with unclamped ends."""
 
     spline: "BSpline"
     closed: bool = False
 
     @property
     def given(self) -> int:
-        """Its poles."""
+        """The number of its poles."""
         return int(self.spline.count)
 
     def points(self, tolerance: float) -> list[Point]:
-        """Points along it: a step is halved until three points of the curve between its ends lie
-        within half the tolerance of it.  Raises Unusable.
+        """Return points along it: a step is halved until three points of the curve between its ends
+        are within half the tolerance of the chord.  Raise Unusable.
         """
         try:
             poles = _Poles(self.spline)
@@ -66,7 +66,7 @@ class Spline(Struct, frozen=True):
 
 
 class _Poles:
-    """The weighted poles of a spline, for points of it: each takes the same time, however many."""
+    """The weighted poles of a spline; a point takes the same time however many there are."""
 
     def __init__(self, spline: "BSpline") -> None:
         self.knots = [float(knot) for knot in spline.knots()]
@@ -79,7 +79,7 @@ class _Poles:
         self.span = (self.knots[self._degree], self.knots[len(self._poles)])
 
     def at(self, t: float) -> Point:
-        """The point at t by de Boor's way, on poles in the plane at the height of their weight."""
+        """Return the point at t by de Boor's algorithm in homogeneous coordinates."""
         p, knots = self._degree, self.knots
         k = min(max(bisect_right(knots, t) - 1, p), len(self._poles) - 1)
         near = self._poles[k - p : k + 1]
@@ -98,7 +98,7 @@ class _Poles:
 
 
 def _away(p: Point, a: Point, b: Point) -> float:
-    """How far a point is from the straight line between two others."""
+    """The distance of a point from the straight line between two others."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     square = dx * dx + dy * dy
     along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / square if square else 0.0

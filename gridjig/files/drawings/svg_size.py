@@ -1,7 +1,7 @@
 """How much an SVG draws once all its references are followed, without drawing it.
 
-A few lines of text can refer to each other so that millions of shapes are drawn; whoever draws them
-cannot be stopped, so that it is counted first.  Knows no reader of XML.
+A few lines of text can refer to each other so that millions of shapes are drawn, and drawing cannot
+be interrupted, so the shapes are counted first.  Knows no XML reader.
 """
 
 from msgspec import Struct, field
@@ -10,16 +10,16 @@ DRAWN = frozenset(
     {"path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use", "text", "image"}
 )
 APART = frozenset({"defs", "symbol"})
-"""What is only drawn where something refers to it."""
+"""Elements that are drawn only if something refers to them."""
 MOST = 200_000
-"""Shapes that may be drawn, references followed; more are only counted to here."""
+"""The most shapes that may be drawn with references followed; counting stops here."""
 DEEPEST = 1_000
-"""Groups in one another, references followed, that a program can draw without breaking."""
+"""The deepest nesting of groups, with references followed, that can be drawn safely."""
 
 
 class _Group(Struct):
-    """An element with an id, or the root: shapes of its own, how deep they lie, and what it draws
-    besides, each with the depth at which it does.
+    """An element with an id, or the root: its own shapes, how deep they are, and what else it
+    draws, each with its depth.
     """
 
     shapes: int = 0
@@ -30,12 +30,12 @@ class _Group(Struct):
 
 
 class SvgSize:
-    """Told of each element as it begins and ends; asked in the end."""
+    """Receives the start and end of each element; `measure` gives the result."""
 
     def __init__(self) -> None:
         self._root = _Group()
         self._open = [self._root]
-        self._own: list[bool] = []  # whether each open element is a group of its own
+        self._own: list[bool] = []  # whether each open element is its own group
         self._by_id: dict[str, _Group] = {}
         self._depths = [0]
         self.deepest = 0
@@ -63,7 +63,7 @@ class SvgSize:
             group.draws.append((self._depths[-1] + 1, refers[1:]))
 
     def end(self) -> None:
-        """The element that began last ends."""
+        """The innermost open element ends."""
         if self._own.pop():
             self._open.pop()
             self._depths.pop()
@@ -71,9 +71,9 @@ class SvgSize:
             self._depths[-1] -= 1
 
     def measure(self) -> tuple[int, int] | None:
-        """How many shapes are drawn (at most one more than MOST), and how deep they lie.
+        """Return how many shapes are drawn (at most MOST + 1), and how deep they are nested.
 
-        None if references lead in a circle.
+        Return None if references form a cycle.
         """
         stack = [self._root]
         under_way: set[int] = set()

@@ -1,7 +1,7 @@
-"""The tags of a DXF file, text or binary, one thing at a time, read through ezdxf.
+"""The tags of a DXF file, text or binary, one entity at a time, read through ezdxf.
 
-Imports ezdxf late and without its search for fonts.  Keeps nothing in memory that was handed on, so
-a file of a million lines needs no more than one of ten.  Knows no curve.
+Imports ezdxf late and without its search for fonts.  Keeps nothing in memory once it is handed on,
+so a file of a million lines needs no more than one of ten.  Knows no curve.
 """
 
 import logging
@@ -31,7 +31,7 @@ AGAIN = "save it again in the program that it is from, or choose another file"
 _BINARY = b"AutoCAD Binary DXF\r\n\x1a\x00"
 _FONTS = '{"version": 2, "font-faces": []}'
 _LOOK = 4_096  # lines between two reports
-_HEAD = 65_536  # bytes of the head that are searched for the kind of text
+_HEAD = 65_536  # bytes of the header searched for the text encoding
 _OTHERS = {
     b"AC10": "it is a DWG file; save it as DXF",
     b"%PDF": "it is a PDF file; save the drawing as DXF or SVG",
@@ -43,16 +43,16 @@ _first_import = threading.Lock()
 
 
 def prepare() -> None:
-    """Import ezdxf.  Called before anything of it is used.
+    """Import ezdxf.  Call this before using anything from it.
 
-    At its import it looks for all fonts of the system and notes them in the user's cache folder;
-    we draw no letters, so it is shown a cache without fonts that is gone afterwards.  Nor may a
-    file `ezdxf.ini` in the folder that the program is started in change how drawings are read.
+    On import it searches for all system fonts and stores them in the user's cache folder; we
+    draw no text, so it is given a temporary cache without fonts.  A file `ezdxf.ini` in the
+    current folder must not change how drawings are read either.
     """
     with _first_import:
         if "ezdxf" in sys.modules:
             return
-        logging.getLogger("ezdxf").propagate = False  # what it repairs is told by us
+        logging.getLogger("ezdxf").propagate = False  # we report its repairs ourselves
         logging.getLogger("ezdxf").addHandler(logging.NullHandler())
         old = os.environ.get("XDG_CACHE_HOME")
         with tempfile.TemporaryDirectory() as folder:
@@ -71,12 +71,12 @@ def prepare() -> None:
 
 
 def _read_nothing(*_: object, **__: object) -> list[str]:
-    """Stands for ConfigParser.read: no file is read, and none is an error."""
+    """Replaces ConfigParser.read: reads no file."""
     return []
 
 
 class _Counted:
-    """A stream whose lines are counted; it reports now and then."""
+    """A stream that counts its lines and reports from time to time."""
 
     def __init__(self, stream: BinaryIO, size: int, report: Report) -> None:
         self._next = stream.readline
@@ -95,9 +95,9 @@ class _Counted:
 
 
 def things(path: Path, report: Report, repaired: list[str]) -> Iterator["Tags"]:
-    """The sections, entities and other things of a DXF file, each as its tags, as they stand.
+    """Yield the sections, entities and other objects of a DXF file as tags, in file order.
 
-    What was set right is added to `repaired`.  Raises ReadFault.
+    Repairs are added to `repaired`.  Raise ReadFault.
     """
     prepare()
     from ezdxf.lldxf.const import DXFStructureError  # noqa: PLC0415
@@ -126,7 +126,7 @@ def things(path: Path, report: Report, repaired: list[str]) -> Iterator["Tags"]:
 
 
 def cut_off(path: Path) -> ReadFault:
-    """The fault of a file that ends too early."""
+    """Return the fault for a file that ends too early."""
     return ReadFault(path, "", "it ends in the middle of the drawing", AGAIN)
 
 
@@ -142,7 +142,7 @@ def _require_dxf(path: Path, head: bytes) -> None:
 
 
 def _broken(path: Path, said: str) -> ReadFault:
-    """The fault of a file whose structure is damaged; the reader says at which line."""
+    """Return the fault for a file with a damaged structure; the reader says at which line."""
     at = re.search(r"line:? (\d+)", said)
     where = f"line {at[1]}" if at else ""
     return ReadFault(path, where, "it is damaged there" if at else "it is damaged", AGAIN)
@@ -153,7 +153,7 @@ def _binary(stream: BinaryIO, report: Report) -> Iterator["DXFTag"]:
 
     for count, tag in enumerate(tag_compiler(binary_tags_loader(stream.read(), "replace"))):
         if count % _LOOK == 0:
-            report(count, None)  # how many there will be is not known
+            report(count, None)  # the total is not known
         yield tag
 
 
@@ -172,7 +172,7 @@ def _text(
     counted = _Counted(stream, max(found.st_size, 1), report)
     raw = recover.bytes_loader(counted)
     # As its safe loader does, but without its search for the encoding, which keeps a copy of the
-    # whole file in memory where the head does not tell it.
+    # whole file in memory if the header does not state it.
     ordered = repair.filter_invalid_point_codes(repair.tag_reorder_layer(raw))
     handled = repair.filter_invalid_handles(ordered)
     yield from recover.byte_tag_compiler(handled, _encoding(head), messages, "replace")

@@ -1,1 +1,1 @@
-"""Bytes to typed values and back, and the fault in words where that fails."""
+"""Bytes to typed values and back, and the fault in words if that fails."""

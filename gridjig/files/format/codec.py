@@ -1,7 +1,7 @@
 """Bytes to typed values and back: JSON read strictly, with the place of the fault in words.
 
-What it refuses that a plain JSON reader takes: doubled keys, numbers out of range, unknown fields,
-wrong types, a byte order mark, endless files.  Knows no job; `document` adds versions.
+It rejects what a plain JSON reader accepts: duplicate keys, numbers out of range, unknown fields,
+wrong types, a byte order mark, endless files.  Knows no job; `file_format` adds versions.
 """
 
 import json
@@ -23,7 +23,7 @@ from . import error_text, json_places
 from .faults import ReadFault, words_for
 
 LIMIT = 64 * 1024 * 1024  # bytes; a table with all of its million holes marked needs less
-_WHOLE = 10**15  # below it every whole float is the whole number it shows
+_WHOLE = 10**15  # below this every whole float is exact
 _HALF = re.compile(r"\\u[dD][89abAB][0-9a-fA-F]{2}(?!\\u[dD][c-fC-F])")
 T = TypeVar("T")
 Source = Path | str | None  # the file, or what to call it in a fault
@@ -33,12 +33,12 @@ _MACHINE_READ = getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)  # a p
 
 
 def read_bytes(path: Path, limit: int = LIMIT) -> bytes:
-    """The bytes of an ordinary file of at most `limit` bytes.  Raises ReadFault."""
+    """Return the bytes of a regular file of at most `limit` bytes.  Raise ReadFault."""
     return read_found(path, limit)[0]
 
 
 def read_found(path: Path, limit: int = LIMIT) -> tuple[bytes, os.stat_result]:
-    """The bytes of a file, and what the system said of it just before.  Raises ReadFault."""
+    """Return the bytes of a file, and its stat result from just before.  Raise ReadFault."""
     with opened(path, limit) as (file, found):
         data = file.read(limit + 1)
     _require_size(path, len(data), limit)
@@ -47,9 +47,9 @@ def read_found(path: Path, limit: int = LIMIT) -> tuple[bytes, os.stat_result]:
 
 @contextmanager
 def opened(path: Path, limit: int = LIMIT) -> Iterator[tuple[BinaryIO, os.stat_result]]:
-    """An ordinary file of at most `limit` bytes to read from, and what the system says of it.
+    """Open a regular file of at most `limit` bytes for reading; yield it with its stat result.
 
-    Raises ReadFault, also for what goes wrong with the file while it is read.
+    Raise ReadFault, also for errors while the file is read.
     """
     try:
         _require_ordinary(path, path.stat(), limit)
@@ -78,7 +78,7 @@ def _require_size(path: Path, size: int, limit: int) -> None:
 
 
 def decode_tree(data: bytes, path: Source = None) -> object:
-    """The plain lists, groups and values of a strict JSON text.  Raises ReadFault."""
+    """Return the plain lists, objects and values of a strict JSON text.  Raise ReadFault."""
     if not data.strip(b" \t\r\n"):
         raise ReadFault(path, "", "it is empty", OLDER)
     if data.startswith(b"\xef\xbb\xbf"):
@@ -98,7 +98,7 @@ def decode_tree(data: bytes, path: Source = None) -> object:
         raise ReadFault(path, "", "its lists nest too deep", OLDER) from fault
     except _Doubled as fault:
         doubled = json_places.find_doubled(text)
-        assert doubled is not None  # the JSON reader has just met it
+        assert doubled is not None  # the JSON reader has just found it
         why = "the field stands twice"
         where = json_places.write_path(doubled.path)
         raise ReadFault(path, where, why, "keep one of the two", *_at(text, doubled.at)) from fault
@@ -113,7 +113,7 @@ def decode_tree(data: bytes, path: Source = None) -> object:
 
 
 class _Doubled(Exception):  # noqa: N818
-    """A key stands twice in one object."""
+    """A key occurs twice in one object."""
 
 
 class _Boundless(Exception):  # noqa: N818
@@ -131,7 +131,7 @@ def _single(pairs: list[tuple[str, Any]]) -> None:
 
 
 def _raise_no_json(path: Source, data: bytes, text: str, said: str, fault: Exception) -> NoReturn:
-    """Say where the text stops being JSON; the decoder counts bytes, people count characters."""
+    """Raise the fault where the text stops being JSON; the decoder counts bytes, not characters."""
     half = _HALF.search(text)
     if half:
         why, at = "half a character stands there", half.start()
@@ -150,7 +150,7 @@ def _at(text: str, at: int) -> tuple[int, int]:
 
 
 def to_value(tree: object, wanted: type[T], data: bytes = b"", path: Source = None) -> T:
-    """The typed value of a plain tree.  Raises ReadFault with the place, found in `data`."""
+    """Return the typed value of a plain tree.  Raise ReadFault with the place in `data`."""
     try:
         return msgspec.convert(tree, wanted)
     except msgspec.ValidationError as fault:
@@ -164,7 +164,7 @@ def to_value(tree: object, wanted: type[T], data: bytes = b"", path: Source = No
 
 
 def fault_at(data: bytes, path: Source, steps: json_places.JsonPath, why: str) -> ReadFault:
-    """A fault of the value at a path, with its line and column where the text has it."""
+    """Return a fault for the value at a path, with its line and column if the text has it."""
     text = data.decode("utf-8", "replace")
     at = json_places.find(text, steps) if steps else None
     line, column = _at(text, at) if at is not None else (0, 0)
@@ -172,7 +172,7 @@ def fault_at(data: bytes, path: Source, steps: json_places.JsonPath, why: str) -
 
 
 def decode(data: bytes, wanted: type[T], path: Source = None) -> T:
-    """The typed value of a strict JSON text.  Raises ReadFault."""
+    """Return the typed value of a strict JSON text.  Raise ReadFault."""
     return to_value(decode_tree(data, path), wanted, data, path)
 
 
@@ -182,7 +182,7 @@ def encode(
     one_a_line: frozenset[str] = frozenset(),
     spread: frozenset[str] = frozenset(),
 ) -> bytes:
-    """A value as JSON that reads well in a diff, always the same for the same value.
+    """Return a value as JSON that reads well in a diff, always the same for the same value.
 
     Fields stand one a line in their declared order, after those of `head`; the entries of the lists
     named in `one_a_line` too; the groups named in `spread` are laid out likewise.  Numbers are
@@ -192,7 +192,7 @@ def encode(
     lines = _lay_out({**(head or {}), **_fields(value)}, one_a_line, spread, margin="")
     try:
         return (lines + "\n").encode("utf-8")
-    except UnicodeEncodeError:  # half a character, from a broken paste; no text can carry it
+    except UnicodeEncodeError:  # half a character, from a broken paste; text cannot hold it
         whole = (lines + "\n").encode("utf-16", "surrogatepass").decode("utf-16", "replace")
         return whole.encode("utf-8")
 
@@ -221,7 +221,7 @@ def _fields(value: msgspec.Struct) -> dict[str, object]:
 
 
 def _plain(value: object, brief: bool) -> object:
-    """A value as plain lists and groups; if `brief`, without what stands at its default.
+    """A value as plain lists and objects; if `brief`, without fields at their defaults.
 
     Whole floats become whole numbers, so that 50 and 50.0, the same length, are written alike.
     """

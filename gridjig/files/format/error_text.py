@@ -1,4 +1,4 @@
-"""Plain words for what the typed decoder found wrong.  Knows its messages, and nothing of files."""
+"""Plain words for what the typed decoder found wrong.  Knows its messages, but no files."""
 
 import re
 from typing import Any, TypeGuard
@@ -32,19 +32,19 @@ _BOUNDS = {">=": "at least", "<=": "at most", ">": "more than", "<": "less than"
 
 
 def split_place(message: str) -> tuple[str, str]:
-    """The decoder's message without its place, and the place as written (`$` for the root)."""
+    """Return the decoder's message without its place, and the place (`$` for the root)."""
     found = _PLACE.search(message)
     return (message[: found.start()], found[1]) if found else (message, "$")
 
 
 def unknown_field(message: str) -> str | None:
-    """The name of the field that the message calls unknown, or None."""
+    """Return the name of the field that the message calls unknown, or None."""
     found = _UNKNOWN.fullmatch(message)
     return found[1] if found else None
 
 
 def explain(message: str, wanted: type, path: JsonPath, tree: object) -> str:
-    """One clause that says what is wrong at `path` of a tree that should be of type `wanted`."""
+    """Return a clause that says what is wrong at `path` in a tree that should be a `wanted`."""
     unknown = _UNKNOWN.fullmatch(message)
     if unknown:
         return f"there is no field {clip(unknown[1], 40)!r} here; {_fields(wanted, path, tree)}"
@@ -60,10 +60,9 @@ def explain(message: str, wanted: type, path: JsonPath, tree: object) -> str:
 
 
 def _limited(message: str, wanted: type, path: JsonPath, tree: object) -> str:
-    """Words for a length, an angle or the like that lies beyond its limits; "" for anything else.
+    """Words for a length, an angle or the like that is beyond its limits; "" for anything else.
 
-    The limits are in the unit of the display that the file asks for, and in mm where it asks for
-    none.
+    The limits are in the unit of the display that the file asks for, or in mm if it asks for none.
     """
     node = _type_at(wanted, path, tree, bare=False)
     if not _BOUND.match(message) or not isinstance(node, inspect.Metadata):
@@ -98,7 +97,7 @@ def _at(tree: object, path: JsonPath) -> object:
 
 
 def _display(tree: object) -> Display | None:
-    """The display that the file asks for, or None where it does not say one that is known."""
+    """The display that the file asks for, or None if it names no known one."""
     try:
         return convert(_at(tree, ("display",)), Display)
     except ValidationError:
@@ -129,7 +128,7 @@ def _of_kind(message: str) -> str:
 
 
 def _chosen(message: str, wanted: type, path: JsonPath, tree: object) -> str:
-    """Words for a value that is none of a set, or the words of the value's own check."""
+    """Words for a value that is not in a set, or the words of the value's own check."""
     if message.startswith("Invalid"):
         choices = _choices(wanted, path, tree)
         return (
@@ -146,11 +145,11 @@ def _fields(wanted: type, path: JsonPath, tree: object) -> str:
 
 
 def _choices(wanted: type, path: JsonPath, tree: object) -> list[str]:
-    """What may stand at a path that takes one of a set, as JSON writes it."""
+    """The allowed values at a path that takes one of a set, as JSON writes them."""
     node = _type_at(wanted, path, tree)
     if isinstance(node, inspect.LiteralType):
         return [str(value) for value in node.values]
-    if path and isinstance(path[-1], str):  # the kind of a thing that can be of several kinds
+    if path and isinstance(path[-1], str):  # the tag of a union
         above = _type_at(wanted, path[:-1], tree)
         if isinstance(above, inspect.UnionType):
             return [str(tag) for tag in (getattr(t, "tag", None) for t in above.types) if tag]
@@ -160,7 +159,7 @@ def _choices(wanted: type, path: JsonPath, tree: object) -> list[str]:
 def _type_at(wanted: type, path: JsonPath, tree: object, bare: bool = True) -> inspect.Type | None:
     """The type that is expected at a path, or None if the path leads out of the type.
 
-    Unless `bare`, with what is noted beside the type.
+    Unless `bare`, it includes the type's annotations.
     """
     node: inspect.Type | None = inspect.type_info(wanted)
     here: Any = tree
@@ -174,7 +173,7 @@ def _type_at(wanted: type, path: JsonPath, tree: object, bare: bool = True) -> i
 
 
 def _settled(node: inspect.Type | None, here: object) -> inspect.Type | None:
-    """Of a union, the member that the value here says it is; else the node itself."""
+    """The member of a union that the value here is tagged as, or else the node itself."""
     node = node.type if isinstance(node, inspect.Metadata) else node
     if isinstance(node, inspect.UnionType):
         kinds = [t for t in node.types if isinstance(t, inspect.StructType)]

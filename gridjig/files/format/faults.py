@@ -1,6 +1,6 @@
-"""What is said when a file cannot be read or saved: one sentence with what, where and what to do.
+"""The faults when a file cannot be read or saved: a sentence with what, where and what to do.
 
-Every module of this package turns what went wrong into one of these; nothing else leaves it.
+Every module of this package turns errors into one of these; no other exception leaves it.
 """
 
 import errno
@@ -33,7 +33,7 @@ _WORDS = {
 class ReadFault(Exception):  # noqa: N818  (the fault is the file's)
     """A file that cannot be read: `path`, `where` in it, `why`, and what to `do`.
 
-    `path` is None for what was never a file, and a text where only a name is known.
+    `path` is None for what was never a file, and a string if only a name is known.
     `line` and `column` count from 1, and are 0 where the fault has no place in the text.
     """
 
@@ -63,7 +63,7 @@ class ReadFault(Exception):  # noqa: N818  (the fault is the file's)
 
 
 class SaveFault(Exception):  # noqa: N818
-    """A file that could not be saved: `path`, `why`, and what to `do`.  The old file is whole."""
+    """A file that could not be saved: `path`, `why`, and what to `do`.  The old file is intact."""
 
     def __init__(self, path: Path, why: str, do: str) -> None:
         super().__init__(path, why, do)
@@ -76,7 +76,7 @@ class SaveFault(Exception):  # noqa: N818
 
 
 def words_for(fault: Exception) -> str:
-    """What an error of the operating system means, in plain words."""
+    """Return what an operating system error means, in plain words."""
     if isinstance(fault, OSError) and fault.errno in _WORDS:
         return _WORDS[fault.errno]
     if isinstance(fault, TimeoutError):
@@ -87,6 +87,6 @@ def words_for(fault: Exception) -> str:
 
 
 def clip(text: str, most: int) -> str:
-    """The text, cut to a length that a sentence can carry, and without unprintable characters."""
+    """Return the text, cut to a length that fits a sentence, without unprintable characters."""
     text = "".join(sign if sign.isprintable() else "�" for sign in text[: most + 1])
     return text if len(text) <= most else text[: most - 1] + "…"

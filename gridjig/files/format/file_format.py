@@ -1,8 +1,8 @@
-"""A kind of document: its key, its version, its layout.  One way to read and write them all.
+"""A kind of document: its key, version and layout.  One way to read and write them all.
 
-The first field of every document is its key with the version of its form.  The version of the
-program is left out on purpose: it says nothing that the form's version does not, and two people
-with different programs would dirty each other's diffs.
+The first field of every document is its key with the format version.  The program version is left
+out on purpose: it adds nothing to the format version, and two people with different program
+versions would clutter each other's diffs.
 """
 
 from pathlib import Path
@@ -36,12 +36,12 @@ class FileFormat(Struct, Generic[T], frozen=True):
 
 
 def write(form: FileFormat[T], value: T) -> bytes:
-    """The document of a value."""
+    """Return the document of a value."""
     return codec.encode(value, {form.key: form.version}, form.one_a_line, form.spread)
 
 
 def read(form: FileFormat[T], data: bytes, path: Source = None) -> T:
-    """The value of a document, brought up to the newest version.  Raises ReadFault."""
+    """Return the value of a document, migrated to the newest version.  Raise ReadFault."""
     tree = codec.decode_tree(data, path)
     if not isinstance(tree, dict) or form.key not in tree:
         why = f"it is no GridJig {form.kind} file, for it has no field {form.key!r}"
@@ -59,5 +59,5 @@ def read(form: FileFormat[T], data: bytes, path: Source = None) -> T:
 
 
 def load(form: FileFormat[T], path: Path) -> T:
-    """The value of a document on disk.  Raises ReadFault."""
+    """Return the value of a document on disk.  Raise ReadFault."""
     return read(form, codec.read_bytes(path, form.limit), path)

@@ -1,4 +1,4 @@
-"""Where in a JSON text a thing stands: only asked once something is wrong, so it may be slow.
+"""Finds where something is in a JSON text: only used after an error, so it may be slow.
 
 Works on text that a JSON reader has accepted; it does not check grammar itself.
 """
@@ -11,7 +11,7 @@ from typing import NamedTuple, cast
 
 JsonPath = tuple[str | int, ...]
 
-# Possessive, so that a text of megabytes leaves no marks to come back to.
+# Possessive, so that megabytes of text leave no backtracking points.
 _TEXT = r'"[^"\\]*+(?:\\.[^"\\]*+)*+"'
 _TOKEN = re.compile(rf'[ \t\r\n]*+([{{}}\[\],:]|{_TEXT}|[^ \t\r\n{{}}\[\],:"]++)', re.DOTALL)
 _KEYS = re.compile(rf"[{{}}\[\]]|({_TEXT})[ \t\r\n]*+(:)?", re.DOTALL)
@@ -30,7 +30,7 @@ class JsonToken(NamedTuple):
 class _Walk:
     """Goes over a text; `steps` lead from the root to what it is at.
 
-    They are changed in place: a path of its own for each of a million values would fill the memory.
+    They are changed in place: a separate path for each of a million values would fill the memory.
     """
 
     def __init__(self, text: str) -> None:
@@ -40,7 +40,7 @@ class _Walk:
     def __iter__(self) -> Iterator[tuple[int, str, bool]]:
         """Where each key and each value begins, how it is written, and whether it is a key.
 
-        A text may stop being JSON behind the place that is looked for; there the walk ends.
+        A text may stop being JSON after the wanted place; the walk ends there.
         """
         steps = self.steps
         kinds: list[str] = []
@@ -65,7 +65,7 @@ class _Walk:
                 wants_key = False
             elif wants_key:
                 try:
-                    steps[-1] = json.loads(token)  # undoes escapes, so that doubled keys are found
+                    steps[-1] = json.loads(token)  # undoes escapes, to find duplicate keys
                 except ValueError:
                     return
                 yield match.start(1), token, True
@@ -78,17 +78,17 @@ class _Walk:
 
 
 def walk(text: str) -> Iterator[JsonToken]:
-    """Every key and every value of a JSON text, in order."""
+    """Yield every key and every value of a JSON text, in order."""
     walked = _Walk(text)
     for at, token, is_key in walked:
         yield JsonToken(at, tuple(walked.steps), token, is_key)
 
 
 def find(text: str, path: JsonPath) -> int | None:
-    """Where the value of a path begins, or None if the text has none."""
+    """Return where the value at a path begins, or None if the text has none."""
     walked = _Walk(text)
     steps, wanted, depth = walked.steps, list(path), len(path)
-    alike = 0  # how many of the steps, from the first, are those of the path
+    alike = 0  # how many of the first steps match the path
     for at, _, is_key in walked:
         here = len(steps)
         alike = min(alike, max(here - 1, 0))
@@ -111,7 +111,7 @@ class _Open:
 
 
 def find_doubled(text: str) -> JsonToken | None:
-    """The first key that stands for the second time in the same object, or None."""
+    """Return the first key that occurs a second time in the same object, or None."""
     opened: list[_Open] = []
     for match in _KEYS.finditer(text):
         token = match[0]
@@ -134,7 +134,7 @@ def find_doubled(text: str) -> JsonToken | None:
 
 
 def _path_to(text: str, opened: list[_Open]) -> JsonPath:
-    """The path to what stands in the innermost of the open lists and groups."""
+    """The path to the current item of the innermost open list or object."""
     steps: list[str | int] = []
     for outer, inner in zip(opened, [*opened[1:], None], strict=True):
         if outer.keys is not None:
@@ -146,7 +146,7 @@ def _path_to(text: str, opened: list[_Open]) -> JsonPath:
 
 
 def find_boundless(text: str) -> JsonToken | None:
-    """The first number that is too large to be kept, or None."""
+    """Return the first number that is too large to store, or None."""
     walked = _Walk(text)
     for at, token, _ in walked:
         if token[0] in "-0123456789":
@@ -159,12 +159,12 @@ def find_boundless(text: str) -> JsonToken | None:
 
 
 def line_and_column(text: str, at: int) -> tuple[int, int]:
-    """Line and column, from 1, of a place in a text."""
+    """Return the line and column, from 1, of a place in a text."""
     return text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
 
 
 def parse_path(written: str) -> JsonPath:
-    """The steps of a path written as `$.placements[3].turn` or `placements[3].turn`."""
+    """Return the steps of a path written `$.placements[3].turn` or `placements[3].turn`."""
     dotted = written.removeprefix("$")
     if dotted and dotted[0] not in ".[":
         dotted = "." + dotted
@@ -172,6 +172,6 @@ def parse_path(written: str) -> JsonPath:
 
 
 def write_path(path: JsonPath) -> str:
-    """A path as a person reads it: `placements[3].turn`."""
+    """Return a path for people to read: `placements[3].turn`."""
     parts = (f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
     return "".join(parts).removeprefix(".")

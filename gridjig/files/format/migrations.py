@@ -1,5 +1,5 @@
-"""Old versions of a document, step by step: each function takes the plain tree of one version and
-gives that of the next.  Only in memory; the file stays as it is until the person saves.
+"""Migrates old versions of a document step by step: each function takes the plain tree of one
+version and returns that of the next.  Only in memory; the file stays as it is until saved.
 """
 
 from collections.abc import Callable, Mapping
@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 Tree = dict[str, object]
 Steps = Mapping[int, Callable[[Tree], Tree]]
 
-# A step never raises on an odd tree: it leaves what it does not know for the typed decoder to name.
+# A step never raises on an odd tree: what it does not know is left for the typed decoder to report.
 
 
 def _parts_from_outlines(tree: Tree) -> Tree:
@@ -34,7 +34,7 @@ JOB_VERSION = 2
 
 
 def migrate(tree: Tree, version: int, wanted: int, steps: Steps) -> Tree:
-    """The tree brought from one version to a later one.  KeyError if a step is missing."""
+    """Return the tree migrated to a later version.  Raise KeyError if a step is missing."""
     for at in range(version, wanted):
         tree = steps[at](tree)
     return tree

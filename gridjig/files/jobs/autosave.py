@@ -1,7 +1,7 @@
-"""Copies of unsaved work in the user's state folder, and what is offered after a crash.
+"""Copies of unsaved work in the user's state folder, and which are offered after a crash.
 
-Each open window keeps one copy under a name of its own, so two never fight.  A copy is an ordinary
-job file; a note beside it tells whose it is and of which file, which itself is never touched.
+Each open window keeps one copy under its own name, so two never collide.  A copy is an ordinary job
+file; a note beside it says whose it is and of which file, which itself is never touched.
 """
 
 import contextlib
@@ -27,17 +27,17 @@ from gridjig.model import Job
 from .job_file import SUFFIX, read_job, write_job
 
 TICK = 5.0
-"""Seconds between two questions to `due`: a change is noticed at most so late."""
+"""Seconds between calls of `due`: the longest time before a change is noticed."""
 DELAY = 15.0
 """Seconds from noticing a change to its copy."""
 LONGEST = 20.0
-"""The longest such delay: with TICK at most 25 from the change, so that never 30 s are lost."""
+"""The longest such delay: with TICK at most 25 s from the change, so less than 30 s are lost."""
 _MONTH = 30 * 86_400
-_PATIENCE = 1.0  # seconds for the share that a job lies on, when the program starts
+_PATIENCE = 1.0  # seconds to wait for a job's network share when the program starts
 
 
 class AutosaveNote(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Of what a copy is: the job's file ("" if it was never saved), its bytes then, and whose."""
+    """What a copy is of: the job's file ("" if never saved), its digest then, and whose."""
 
     original: str
     base: str
@@ -48,7 +48,7 @@ class AutosaveNote(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
     @property
     def is_orphan(self) -> bool:
-        """True if its program ended on this computer; one of another computer cannot be asked."""
+        """True if its program ended on this computer; other computers cannot be checked."""
         return self.machine == processes.machine() and not processes.is_running(
             self.pid, self.birth
         )
@@ -60,8 +60,8 @@ _FORM: FileFormat[AutosaveNote] = FileFormat(
 
 
 class AutosavedCopy(Struct, frozen=True):
-    """An autosaved copy that can be offered: of which file (None if never saved), when it was made,
-    the job's name, and the digest of the file that the work began from.
+    """An autosaved copy that can be offered: its file (None if never saved), when it was made, the
+    job's name, and the digest of the file that the work started from.
     """
 
     path: Path
@@ -73,9 +73,9 @@ class AutosavedCopy(Struct, frozen=True):
 
 
 class Autosaver:
-    """Keeps the copy of one window's job.  The clock is the caller's.
+    """Keeps the copy of one window's job.  The caller supplies the clock.
 
-    Ask `due` every TICK seconds; when it says so, `write`.  Tell it of saving and of closing.
+    Call `due` every TICK seconds, and `write` if it is True.  Also report saving and closing.
     """
 
     def __init__(
@@ -94,7 +94,7 @@ class Autosaver:
 
     @property
     def copy(self) -> Path:
-        """Where the copy lies when there is one."""
+        """The path of the copy, if there is one."""
         return self._folder / f"{self._stem}{SUFFIX}"
 
     @property
@@ -102,13 +102,13 @@ class Autosaver:
         return self._folder / f"{self._stem}.json"
 
     def set_delay(self, delay: float) -> None:
-        """Keep copies that many seconds after a change is noticed, or LONGEST if that is less."""
+        """Write copies this many seconds after a change is noticed, at most LONGEST."""
         self._delay = min(delay, LONGEST)
 
     def due(self, now: float, job: Job) -> bool:
-        """True if the job has changed long enough ago; `now` in seconds of any steady clock.
+        """Return True if the job changed long enough ago; `now` is in seconds of any steady clock.
 
-        Timers are late or early by a little: what is due before half a tick from now is due now.
+        Timers are a little late or early, so anything due within half a tick is due now.
         """
         if job is self._kept:
             self._since = None
@@ -118,7 +118,7 @@ class Autosaver:
         return now - self._since >= self._delay - TICK / 2
 
     def write(self, job: Job) -> None:
-        """Keep a copy of the job; none is needed if it is as saved.  Raises SaveFault."""
+        """Write a copy of the job, unless it is as saved.  Raise SaveFault."""
         if job is self._saved:
             self.discard()
         else:
@@ -138,16 +138,16 @@ class Autosaver:
         )
         if note == self._written:
             return
-        with contextlib.suppress(OSError):  # saving says it better
+        with contextlib.suppress(OSError):  # saving reports it better
             make_private(self._folder)
         save(self._note, file_format.write(_FORM, note), backup=False)
         self._written = note
 
     def adopt(self, copy: AutosavedCopy, job: Job) -> None:
-        """Make a dead program's copy of the job our own.  Raises ReadFault if it is gone.
+        """Take over a dead program's copy of the job.  Raise ReadFault if it is gone.
 
-        Our note comes first and the copy is renamed, so that a crash leaves it one owner at least;
-        of two windows that want it, one gets it.
+        Our note is written first and then the copy is renamed, so that a crash leaves it at least
+        one owner; if two windows want it, one of them gets it.
         """
         self._saved = None
         self._base = copy.base
@@ -161,9 +161,9 @@ class Autosaver:
         _remove(copy.note)
 
     def mark_saved(self, job: Job, path: Path | None, data: bytes | None = None) -> None:
-        """The job is in its file now (or was just opened from it), so the copy can go.
+        """Note that the job is now in its file (or was just opened from it), so the copy can go.
 
-        `data` are the bytes of the file if they are at hand.
+        `data` are the bytes of the file, if available.
         """
         self._path = None if path is None else Path(os.path.abspath(path))  # noqa: PTH100
         self._saved = self._kept = job
@@ -172,16 +172,16 @@ class Autosaver:
         self.discard()
 
     def discard(self) -> None:
-        """Remove the copy: the work is saved, or the person wants it no more."""
+        """Remove the copy: the work is saved, or no longer wanted."""
         _remove(self.copy, self._note)
         self._written = None
 
 
 def recoverable(folder: Path | None = None) -> tuple[AutosavedCopy, ...]:
-    """The copies whose program died before their work was saved, newest first.
+    """Return the copies whose program died before their work was saved, newest first.
 
     Left out: copies of running programs; copies that equal their file (removed); copies of a file
-    that somebody saved later than the copy (kept for a month).
+    that was saved later than the copy (kept for a month).
     """
     folder = autosave_dir() if folder is None else folder
     found = []
@@ -197,9 +197,9 @@ def recoverable(folder: Path | None = None) -> tuple[AutosavedCopy, ...]:
 
 
 def recover(copy: AutosavedCopy, delay: float = DELAY) -> tuple[Job, Autosaver]:
-    """The job of a copy, and the autosaver that keeps it from now on.  Raises ReadFault.
+    """Return the job of a copy, and the autosaver that keeps it from now on.  Raise ReadFault.
 
-    The copy stays until the person saves, and the file it is of is not touched.
+    The copy stays until the user saves, and the original file is not touched.
     """
     job = read_job(read_bytes(copy.path), copy.path)
     kept = Autosaver(job, copy.original, copy.path.parent, delay)
@@ -208,12 +208,12 @@ def recover(copy: AutosavedCopy, delay: float = DELAY) -> tuple[Job, Autosaver]:
 
 
 def discard(copy: AutosavedCopy) -> None:
-    """Remove a copy that the person does not want."""
+    """Remove a copy that the user does not want."""
     _remove(copy.path, copy.note)
 
 
 def _offer(path: Path, note_path: Path) -> AutosavedCopy | None:
-    """The copy if it is to be offered; what is of no more use is removed."""
+    """The copy if it should be offered; useless copies are removed."""
     try:
         note = file_format.load(_FORM, note_path)
     except ReadFault:
@@ -240,9 +240,9 @@ def _offer(path: Path, note_path: Path) -> AutosavedCopy | None:
 
 
 def _is_newer(data: bytes, saved_at: float, original: Path | None, base: str) -> bool | None:
-    """Whether a copy has what its file has not; None if they are the same.
+    """Whether a copy has changes that its file does not have; None if they are the same.
 
-    The bytes decide before the clocks do: those of a share and of this computer may differ.
+    Bytes are compared before times, as the clocks of a share and of this computer may differ.
     """
     if original is None:
         return True
@@ -255,7 +255,7 @@ def _is_newer(data: bytes, saved_at: float, original: Path | None, base: str) ->
 
 
 def _state_of(path: Path) -> tuple[str, float]:
-    """The digest of a file and when it was changed; "" if it cannot be read."""
+    """The digest of a file and its modification time; "" if it cannot be read."""
     try:
         return _digest(read_bytes(path)), path.stat().st_mtime
     except (OSError, ReadFault):

@@ -1,4 +1,4 @@
-"""The job file, `.gridjig`: one readable document with all that the person chose."""
+"""The job file, `.gridjig`: one readable document with everything that the user chose."""
 
 import os
 import re
@@ -31,12 +31,12 @@ _PLACED = re.compile(r"([a-z_]+\[\d+\][a-z_.]*): (.*)", re.DOTALL)
 
 
 def write_job(job: Job) -> bytes:
-    """The bytes of a job's file: the same job always gives the same bytes."""
+    """Return the bytes of a job's file: the same job always gives the same bytes."""
     return file_format.write(FORMAT, job)
 
 
 def read_job(data: bytes, path: Source = None, form: FileFormat[Job] = FORMAT) -> Job:
-    """The job of a file's bytes; `path` is only named in a fault.  Raises ReadFault."""
+    """Return the job of a file's bytes; `path` is only for faults.  Raise ReadFault."""
     job = file_format.read(form, data, path)
     try:
         require_whole(job)
@@ -48,14 +48,14 @@ def read_job(data: bytes, path: Source = None, form: FileFormat[Job] = FORMAT) -
 
 
 def load_job(path: Path) -> Job:
-    """The job of a file on disk; a fault names the backup if there is one.  Raises ReadFault."""
+    """Return the job of a file.  Raise ReadFault, naming the backup if there is one."""
     return open_job(path)[0]
 
 
 def open_job(path: Path) -> tuple[Job, bytes, FileStamp]:
-    """The job of a file on disk, its bytes and its stamp, all of one reading.  Raises ReadFault.
+    """Return a file's job, bytes and stamp, all from one read.  Raise ReadFault.
 
-    Take the lock first, so that nobody saves between the reading and the lock.
+    Take the lock first, so that nobody saves between the read and the lock.
     """
     try:
         data, found = codec.read_found(path, FORMAT.limit)
@@ -69,7 +69,7 @@ def open_job(path: Path) -> tuple[Job, bytes, FileStamp]:
 
 
 def schema() -> dict[str, Any]:
-    """JSON Schema of the job file, for other programs."""
+    """Return the JSON Schema of the job file, for other programs."""
     made = msgspec.json.schema(Job)
     version = {"const": JOB_VERSION, "description": "Version of the form; the first field."}
     fields = made["$defs"]["Job"]

@@ -1,4 +1,4 @@
-"""The rack file, `.gridrack`: a rack on its own, to take from one shop or job to another.
+"""The rack file, `.gridrack`: a rack on its own, to move from one shop or job to another.
 
 The starter racks are such files.  It knows nothing of tables or jobs.
 """
@@ -25,7 +25,7 @@ FORMAT: FileFormat[Rack] = FileFormat(
 
 
 class RackMerge(Struct, frozen=True):
-    """A rack with another one's pieces in it, and what that did: ids added, changed, the same."""
+    """A rack merged with another, and the ids that were added, changed or the same."""
 
     rack: Rack
     added: tuple[str, ...]
@@ -34,24 +34,24 @@ class RackMerge(Struct, frozen=True):
 
 
 def encode_rack(rack: Rack) -> bytes:
-    """The bytes of a rack's file: a piece a line, and the same rack always gives the same bytes."""
+    """Return a rack's file as bytes: one piece per line, always the same for the same rack."""
     return file_format.write(FORMAT, rack)
 
 
 def read_rack(path: Path) -> Rack:
-    """The rack of a file on disk.  Raises ReadFault."""
+    """Return the rack of a file on disk.  Raise ReadFault."""
     return file_format.load(FORMAT, path)
 
 
 def write_rack(path: Path, rack: Rack) -> None:
-    """Put a rack in a file, whole or not at all.  Raises SaveFault."""
+    """Save a rack to a file, completely or not at all.  Raise SaveFault."""
     saving.save(path, encode_rack(rack), backup=False)
 
 
 def merge_rack(rack: Rack, other: Rack) -> RackMerge:
-    """The rack with every piece of `other`: new ones added at the end, namesakes replaced.
+    """Return the rack with every piece of `other`: new ones at the end, same ids replaced.
 
-    Bins that only the other one walks to come last.
+    Bins that only the other rack has come last.
     """
     added: list[str] = []
     changed: list[str] = []

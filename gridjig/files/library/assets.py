@@ -1,7 +1,7 @@
 """The ready tables, starter racks and sample jobs that come with the program.
 
-They lie in the package when it is installed and beside it in a checkout.  Read when first asked
-for, then kept: they never change while the program runs.
+They are in the package when it is installed and beside it in a checkout.  They are read on first
+use and then cached, as they never change while the program runs.
 """
 
 from functools import cache
@@ -19,14 +19,14 @@ _FITS = 1.0
 
 
 class ReadyTable(Struct, frozen=True, forbid_unknown_fields=True):
-    """A ready table and the short id it goes by on the command line."""
+    """A ready table and its short id for the command line."""
 
     id: Ident
     table: Table
 
 
 def assets_dir() -> Path:
-    """The folder of ready things.  FileNotFoundError, saying where it looked, if there is none."""
+    """Return the assets folder.  Raise FileNotFoundError, with the places searched, if missing."""
     package = Path(__file__).resolve().parents[2]
     for folder in (package / "assets", package.parent / "assets"):
         if (folder / "tables.json").is_file():
@@ -39,7 +39,7 @@ def assets_dir() -> Path:
 
 @cache
 def ready_tables() -> dict[str, Table]:
-    """Every ready table by its short id, in the order they are offered."""
+    """Return every ready table by its short id, in the order offered."""
     data = (assets_dir() / "tables.json").read_bytes()
     listed = msgspec.json.decode(data, type=tuple[ReadyTable, ...])
     return {ready.id: ready.table for ready in listed}
@@ -47,15 +47,15 @@ def ready_tables() -> dict[str, Table]:
 
 @cache
 def starter_racks() -> dict[str, Rack]:
-    """Every starter rack by the name of its file."""
-    from gridjig.files.jobs.rack_file import read_rack  # noqa: PLC0415 - the first picture needs a table only
+    """Return every starter rack by its file name."""
+    from gridjig.files.jobs.rack_file import read_rack  # noqa: PLC0415 - the first picture only needs a table
 
     return {p.stem: read_rack(p) for p in sorted((assets_dir() / "racks").glob("*.json"))}
 
 
 def rack_for(table: Table) -> Rack:
-    """The starter rack to begin with on a table: the one whose locking pins fit its holes most
-    snugly.  Where the pins of none fit, the nearest.
+    """Return the starter rack for a table: the one whose locking pins fit its holes best, or the
+    nearest if none fit.
     """
 
     def badness(rack: Rack) -> tuple[bool, float]:
@@ -67,5 +67,5 @@ def rack_for(table: Table) -> Rack:
 
 @cache
 def samples() -> dict[str, Path]:
-    """The files of the sample jobs by their name, in the order they are offered."""
+    """Return the files of the sample jobs by name, in the order offered."""
     return {p.stem: p for p in sorted((assets_dir() / "samples").glob("*.gridjig"))}

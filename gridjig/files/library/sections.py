@@ -1,7 +1,7 @@
-"""The list of stock sizes that comes with the program, and the person's own beside it.
+"""The list of stock sizes that comes with the program, and the user's own sections.
 
-Read when first asked for, then kept.  A section is copied into the member that is cut from it, so
-a job never depends on this list.
+Read on first use, then cached.  A section is copied into the member that is cut from it, so a
+job never depends on this list.
 """
 
 from functools import cache
@@ -20,7 +20,7 @@ Group = Literal["EN", "US"]
 
 
 class ListedSection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A listed size, whose list it is from, and where its figures come from."""
+    """A listed size, its group, and the source of its dimensions."""
 
     group: Group
     source: str
@@ -28,7 +28,7 @@ class ListedSection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
 
 class SectionList(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The whole list, in the order it is offered."""
+    """The whole list, in the order offered."""
 
     sections: tuple[ListedSection, ...]
 
@@ -44,14 +44,14 @@ FORMAT: FileFormat[SectionList] = FileFormat(
 
 @cache
 def listed() -> tuple[ListedSection, ...]:
-    """Every size of the list that comes with the program."""
+    """Return every size of the list that comes with the program."""
     return file_format.load(FORMAT, assets_dir() / "sections.json").sections
 
 
 def sections(group: Group | None = None, kind: SectionKind | None = None) -> tuple[Section, ...]:
-    """The sections on offer, the person's own first, of one group or kind if that is asked.
+    """Return the sections on offer, the user's own first, of one group or kind if given.
 
-    The person's own belong to both groups.
+    The user's own sections belong to both groups.
     """
     ready = (one.section for one in listed() if group in (None, one.group))
     return tuple(
@@ -60,7 +60,7 @@ def sections(group: Group | None = None, kind: SectionKind | None = None) -> tup
 
 
 def source(section: Section) -> str:
-    """Where the figures of a section come from, in words."""
+    """Return the source of a section's dimensions, in words."""
     for one in listed():
         if one.section == section:
             return one.source
@@ -68,9 +68,9 @@ def source(section: Section) -> str:
 
 
 def find_section(text: str, kind: SectionKind | None = None) -> Section | None:
-    """The section of that name, however it is spaced and whichever sign stands between its sizes.
+    """Return the section of that name, ignoring spaces and the kind of multiplication sign.
 
-    `50 x 50 x 3`, `50×50×3` and `50X50X3` are one name.
+    `50 x 50 x 3`, `50×50×3` and `50X50X3` are the same name.
     """
     wanted = _folded(text)
     return next((s for s in sections(kind=kind) if _folded(s.name) == wanted), None)

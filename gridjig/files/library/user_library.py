@@ -1,7 +1,7 @@
-"""Tables, racks and sections of the person's own, kept in the state folder to be offered again.
+"""The user's own tables, racks and sections, kept in the state folder to be offered again.
 
-Read as strictly as any file.  One that cannot be read is never written over: it may be all that is
-left of a measured table.
+Read as strictly as any file.  A file that cannot be read is never overwritten: it may be all that
+is left of a measured table.
 """
 
 import logging
@@ -27,7 +27,7 @@ T = TypeVar("T", Table, Rack, Section)
 
 
 class UserLibrary(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What the person kept.  Each table, each rack and each section has a name of its own."""
+    """What the user has kept.  Tables, racks and sections each have unique names."""
 
     tables: tuple[Table, ...] = ()
     racks: tuple[Rack, ...] = ()
@@ -55,7 +55,7 @@ FORMAT: FileFormat[UserLibrary] = FileFormat(
 
 
 def load(file: Path | None = None) -> UserLibrary:
-    """What was kept; nothing where there is no file yet.  Raises ReadFault."""
+    """Return what was kept; empty if there is no file yet.  Raise ReadFault."""
     try:
         return file_format.load(FORMAT, file or user_library_file())
     except ReadFault as fault:
@@ -65,51 +65,51 @@ def load(file: Path | None = None) -> UserLibrary:
 
 
 def keep_table(table: Table, file: Path | None = None) -> None:
-    """Keep a table, in the place of its namesake.  Raises SaveFault."""
+    """Keep a table, replacing one of the same name.  Raise SaveFault."""
     _change(lambda own: structs.replace(own, tables=_with(own.tables, table)), file)
 
 
 def forget_table(name: str, file: Path | None = None) -> None:
-    """Keep the table of that name no longer.  Raises SaveFault."""
+    """Remove the table of that name.  Raise SaveFault."""
     _change(lambda own: structs.replace(own, tables=_without(own.tables, name)), file)
 
 
 def keep_rack(rack: Rack, file: Path | None = None) -> None:
-    """Keep a rack, in the place of its namesake.  Raises SaveFault."""
+    """Keep a rack, replacing one of the same name.  Raise SaveFault."""
     _change(lambda own: structs.replace(own, racks=_with(own.racks, rack)), file)
 
 
 def forget_rack(name: str, file: Path | None = None) -> None:
-    """Keep the rack of that name no longer.  Raises SaveFault."""
+    """Remove the rack of that name.  Raise SaveFault."""
     _change(lambda own: structs.replace(own, racks=_without(own.racks, name)), file)
 
 
 def keep_section(section: Section, file: Path | None = None) -> None:
-    """Keep a section, in the place of its namesake.  Raises SaveFault."""
+    """Keep a section, replacing one of the same name.  Raise SaveFault."""
     _change(lambda own: structs.replace(own, sections=_with(own.sections, section)), file)
 
 
 def forget_section(name: str, file: Path | None = None) -> None:
-    """Keep the section of that name no longer.  Raises SaveFault."""
+    """Remove the section of that name.  Raise SaveFault."""
     _change(lambda own: structs.replace(own, sections=_without(own.sections, name)), file)
 
 
 OWN = "own/"
-"""What the key of an offered table or rack begins with where it is the person's own."""
+"""The key prefix of offered tables and racks that are the user's own."""
 
 
 def offered_tables() -> dict[str, Table]:
-    """Every table that a job can start with: the ready ones, then the person's own."""
+    """Return every table that a job can start with: the ready ones, then the user's own."""
     return {**ready_tables(), **{f"{OWN}{t.name}": t for t in user_library().tables}}
 
 
 def offered_racks() -> dict[str, Rack]:
-    """Every rack that a job can start with: the starter racks, then the person's own."""
+    """Return every rack that a job can start with: the starter racks, then the user's own."""
     return {**starter_racks(), **{f"{OWN}{r.name}": r for r in user_library().racks}}
 
 
 def user_library() -> UserLibrary:
-    """What was kept; a damaged file is said in the log and must not keep a job from starting."""
+    """Return what was kept; a damaged file is only logged, so that a job can still start."""
     try:
         return load()
     except ReadFault as fault:
@@ -128,7 +128,7 @@ def _without(kept: tuple[T, ...], name: str) -> tuple[T, ...]:
 
 
 def _change(edit: Callable[[UserLibrary], UserLibrary], file: Path | None) -> None:
-    """Change what is kept as it is on disk now: another window may have changed it meanwhile."""
+    """Change the library as it is on disk now, as another window may have changed it."""
     file = file or user_library_file()
     with file_guard(file, "what was kept before stays as it was"):
         try:

@@ -1,1 +1,1 @@
-"""Files on disk: where they are, saved safely, locked, with the program's own notes."""
+"""Files on disk: where they are, safe saving, locks, and the program's own records."""

@@ -1,4 +1,4 @@
-"""Changing a file of the program's own while no other window changes it: a guard for a moment."""
+"""Changing one of the program's own files while no other window does: a short guard."""
 
 import contextlib
 from collections.abc import Iterator
@@ -12,9 +12,9 @@ from .locations import make_private
 
 @contextmanager
 def file_guard(file: Path, otherwise: str) -> Iterator[None]:
-    """Hold the guard of a file, its folder made if need be.
+    """Hold the guard of a file, creating its folder if needed.
 
-    Raises SaveFault that ends with `otherwise`: what stays as it was.
+    Raise SaveFault that ends with `otherwise`, which says what is unchanged.
     """
     try:
         make_private(file.parent)

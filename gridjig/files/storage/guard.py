@@ -1,7 +1,7 @@
-"""A guard beside a file, held for milliseconds: one program at a time, on any computer.
+"""A guard beside a file, held for milliseconds by one program at a time, on any computer.
 
-It says who holds it, so that one left by a program that was killed is taken away at once.  Links
-are never followed.
+It names its holder, so that one left by a killed program is removed at once.  Links are never
+followed.
 """
 
 import contextlib
@@ -18,10 +18,10 @@ from gridjig.files.storage.saving import own_name_beside
 from . import processes
 
 LEFT = 60.0
-"""Seconds after which a guard of another computer was left by a crash: it is held for
+"""Seconds after which another computer's guard must be left from a crash, as guards are held for
 milliseconds."""
 _EMPTY = 1.0
-"""Seconds that an empty one, or one of the future, must be seen to stay as it is."""
+"""Seconds that an empty guard, or one dated in the future, must stay unchanged."""
 _PAUSE = 0.02
 _MOST = 4096
 _SAFELY = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
@@ -29,7 +29,7 @@ _SAFELY = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(
 
 @contextmanager
 def guarded(guard: Path, wait: float) -> Iterator[None]:
-    """Hold the guard.  Raises TimeoutError if others hold it for `wait` seconds, and OSError."""
+    """Hold the guard.  Raise TimeoutError if others hold it for `wait` seconds, or OSError."""
     mine = _take(guard, wait)
     try:
         yield
@@ -40,7 +40,7 @@ def guarded(guard: Path, wait: float) -> Iterator[None]:
 
 
 def _take(guard: Path, wait: float) -> int:
-    """Make the guard; the number of its file."""
+    """Create the guard and return its file number."""
     until = time.monotonic() + wait
     said = "\n".join(_ourselves()).encode("utf-8", "replace")
     watch = _Watch(guard)
@@ -49,7 +49,7 @@ def _take(guard: Path, wait: float) -> int:
             handle = os.open(guard, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _SAFELY, 0o666)
         except FileExistsError:
             pass
-        except PermissionError:  # on Windows, one that is just being removed
+        except PermissionError:  # on Windows, one that is being removed
             if os.name != "nt":
                 raise
         else:
@@ -69,7 +69,7 @@ def _ourselves() -> tuple[str, str, str, str]:
 
 
 class _Watch:
-    """Looks at a guard that is in the way, again and again."""
+    """Watches a guard that is in the way."""
 
     def __init__(self, guard: Path) -> None:
         self._guard = guard
@@ -77,7 +77,7 @@ class _Watch:
         self._since = 0.0
 
     def is_left(self) -> bool:
-        """True if nobody holds it any more: its program has ended, or it is as old as none is.
+        """Return True if nobody holds it any more: its program has ended, or it is too old.
 
         Raises OSError.
         """
@@ -100,7 +100,7 @@ class _Watch:
         return age > LEFT or (stays and (age < -LEFT or not found.st_size))
 
     def _who(self) -> list[str] | None:
-        """What it says of its holder; None if that cannot be told."""
+        """What it says about its holder; None if that is unknown."""
         try:
             handle = os.open(self._guard, os.O_RDONLY | _SAFELY)
             with open(handle, "rb") as file:  # noqa: PTH123  (an open handle, not a path)
@@ -110,7 +110,7 @@ class _Watch:
         return said if len(said) == 4 else None
 
     def take_away(self) -> None:
-        """Remove it, but no other that has come in its place meanwhile."""
+        """Remove it, but not another one that has replaced it."""
         aside = own_name_beside(self._guard)
         try:
             self._guard.rename(aside)

@@ -1,6 +1,6 @@
-"""Where the program keeps its own notes, and what files beside a job are called.
+"""Where the program keeps its own records, and the names of files beside a job.
 
-The state folder is the user's own and never on a share by our choice; GRIDJIG_STATE moves it.
+The state folder is the user's own, and by default never on a share; GRIDJIG_STATE moves it.
 """
 
 import hashlib
@@ -14,39 +14,39 @@ import platformdirs
 _FORBIDDEN = re.compile(r'[<>:"/\\|?*\x00-\x1f\x7f]+')
 _RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?")
 _MOST_BYTES = 255  # of a name, on nearly every system
-_LONGEST = 100  # characters; four bytes each at most, and room for what is put round the name
+_LONGEST = 100  # characters; at most four bytes each, with room for what is added to the name
 
 
 def state_dir() -> Path:
-    """The folder for autosaves, recent files and settings; not made here."""
+    """Return the folder for autosaves, recent files and settings; it is not created here."""
     given = os.environ.get("GRIDJIG_STATE", "")
     return Path(given) if given else platformdirs.user_state_path("gridjig", appauthor=False)
 
 
 def autosave_dir() -> Path:
-    """The folder for autosaved copies."""
+    """Return the folder for autosaved copies."""
     return state_dir() / "autosave"
 
 
 def recent_file() -> Path:
-    """The list of recent files."""
+    """Return the path of the recent files list."""
     return state_dir() / "recent.json"
 
 
 def settings_file() -> Path:
-    """The person's settings."""
+    """Return the path of the user's settings."""
     return state_dir() / "settings.json"
 
 
 def user_library_file() -> Path:
-    """The person's own tables and racks, which a new job can start with."""
+    """Return the path of the user's own tables and racks."""
     return state_dir() / "own.json"
 
 
 def read_own(path: Path, most: int = 1024 * 1024) -> bytes:
-    """The bytes of a small file of the program's own.  Raises OSError for all that is none.
+    """Return the bytes of one of the program's own small files.  Raise OSError if it is not one.
 
-    A pipe would be waited for, and a device has no end.
+    Reading a pipe would block, and a device has no end.
     """
     handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     with open(handle, "rb") as file:  # noqa: PTH123  (an open handle, not a path)
@@ -59,23 +59,23 @@ def read_own(path: Path, most: int = 1024 * 1024) -> bytes:
 
 
 def make_private(folder: Path) -> None:
-    """Make a folder that only its owner can read.  Raises OSError."""
+    """Create a folder that only its owner can read.  Raise OSError."""
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
 
 
 def backup_of(path: Path) -> Path:
-    """The one backup of a file: the file as it was before the last save, plain to see beside it.
+    """Return the path of a file's one backup: the file before the last save, visible beside it.
 
-    Another name is taken where that one is too long, or is a folder's.
+    Another name is used if that one is too long, or is a folder.
     """
     plain = path.with_name(_cut(path.name, ".bak"))
-    if os.path.isdir(plain):  # noqa: PTH112  (takes odd names without raising)
+    if os.path.isdir(plain):  # noqa: PTH112  (accepts odd names without raising)
         return path.with_name(_cut(path.name, ".backup.bak"))
     return plain
 
 
 def _cut(name: str, suffix: str) -> str:
-    """A name with a suffix, the name cut and told apart by a sum where both are too long."""
+    """A name with a suffix; if too long, the name is cut and made unique by a checksum."""
     if len(os.fsencode(name + suffix)) <= _MOST_BYTES:
         return name + suffix
     total = hashlib.sha256(os.fsencode(name)).hexdigest()[:12]
@@ -86,7 +86,7 @@ def _cut(name: str, suffix: str) -> str:
 
 
 def proposed_name(job_name: str, suffix: str = ".gridjig") -> str:
-    """A file name for a job that every system takes, Windows and shares too."""
+    """Return a file name for a job that every system accepts, including Windows and shares."""
     name = _FORBIDDEN.sub(" ", job_name)
     name = " ".join(name.split()).strip(". ")[:_LONGEST].strip(". ")
     if not name or name.encode("utf-8", "ignore").decode("utf-8") != name:

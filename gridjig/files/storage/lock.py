@@ -1,7 +1,7 @@
-"""Who has a job open: a small file beside it that says so, to people as well as to programs.
+"""Who has a job open: a small file beside it says so, to people as well as to programs.
 
-A lock keeps two people from saving over each other; it keeps nobody from reading.  One left by a
-program that died on this computer is taken over silently, one of another computer never.
+A lock keeps two people from saving over each other; it does not prevent reading.  A lock left by
+a program that died on this computer is taken over silently, one from another computer never.
 """
 
 import contextlib
@@ -23,13 +23,13 @@ from gridjig.files.storage.guard import guarded
 from . import processes
 from .saving import save
 
-_WAIT = 3.0  # seconds for others who are just looking at the same lock
+_WAIT = 3.0  # seconds to wait for others who are checking the same lock
 _LONGEST = 255  # bytes of a name, on nearly every system
 _GUARD = ".guard"
 
 
 class Holder(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Who has a job open.  `since` is local time with its zone; `token` is of one opening."""
+    """Who has a job open.  `since` is local time with its zone; `token` is unique per opening."""
 
     user: str
     host: str
@@ -44,7 +44,7 @@ class Holder(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     @property
     def is_dead(self) -> bool:
-        """True if it is of this computer, and its program has ended or the computer restarted."""
+        """True if it is from this computer, and its program has ended or the computer restarted."""
         here = (self.host, self.machine) == (processes.host(), processes.machine())
         return here and not processes.is_running(self.pid, self.birth)
 
@@ -56,7 +56,7 @@ _FORM: FileFormat[Holder] = FileFormat(
 
 
 class LockRefusal(Struct, frozen=True):
-    """Why there is no lock: who holds it, or None where nobody could be asked.  str() says it."""
+    """Why there is no lock: its holder, or None if that cannot be read.  str() puts it in words."""
 
     holder: Holder | None
     why: str
@@ -72,10 +72,10 @@ class Lock(Struct, frozen=True):
     holder: Holder
 
     def check(self) -> LockRefusal | None:
-        """None while the lock is ours; else who has it now.  To be asked before every save.
+        """Return None while the lock is ours, or else who has it.  Call this before every save.
 
-        A lock that somebody removed is put back.  Where the folder does not answer, the refusal
-        has no holder: the lock is not lost, but it cannot be told.
+        A lock that somebody removed is restored.  If the folder does not respond, the refusal has
+        no holder: the lock is not lost, but that cannot be checked.
         """
         file = lock_file(self.path)
         try:
@@ -92,7 +92,7 @@ class Lock(Struct, frozen=True):
         return None
 
     def release(self) -> None:
-        """Give the job free.  A lock that others took meanwhile stays theirs."""
+        """Release the job.  A lock that others have taken over stays theirs."""
         file = lock_file(self.path)
         with contextlib.suppress(OSError), _guard(file):
             there = _there(file)
@@ -101,7 +101,7 @@ class Lock(Struct, frozen=True):
 
 
 def lock_file(path: Path) -> Path:
-    """The file beside a job that says who has it open."""
+    """Return the path of the file beside a job that says who has it open."""
     real = Path(os.path.realpath(path))
     name = f".{real.name}.lock"
     if len(os.fsencode(name)) + len(_GUARD) > _LONGEST:
@@ -111,7 +111,7 @@ def lock_file(path: Path) -> Path:
 
 
 def current_holder(path: Path) -> Holder | None:
-    """Who has a job open, without taking it; None for nobody or for a program that died."""
+    """Return who has a job open, without taking it; None for nobody or a program that died."""
     there = None
     with contextlib.suppress(OSError):
         there = _there(lock_file(path))
@@ -124,7 +124,7 @@ def take(path: Path) -> Lock | LockRefusal:
 
 
 def take_over(path: Path) -> Lock | LockRefusal:
-    """Take a job from whoever has it: only on the person's clear word."""
+    """Take a job from whoever has it; only at the user's explicit request."""
     return _take(path, over=True)
 
 
@@ -156,7 +156,7 @@ def _ourselves() -> Holder:
 
 
 def _there(file: Path) -> Holder | None:
-    """Who the lock file names; UNKNOWN if it cannot be understood, None if there is none.
+    """The holder in the lock file; UNKNOWN if it cannot be understood, None if there is none.
 
     A link that somebody put there is not followed: it cannot be understood.
     """
@@ -178,7 +178,7 @@ def _put(file: Path, holder: Holder) -> None:
 
 @contextmanager
 def _guard(file: Path) -> Iterator[None]:
-    """Only one program at a time, on any computer, looks at a lock and changes it."""
+    """Let only one program at a time, on any computer, check and change a lock."""
     with guarded(file.with_name(file.name + _GUARD), _WAIT):
         yield
 

@@ -1,4 +1,4 @@
-"""Who a process is, so that one that died is told from a new one that got its number.
+"""The identity of a process, to tell one that died from a new one with the same number.
 
 A process is known by its number and its birth mark: when it started, and in which run of the
 machine.  Knows no lock and no file of ours.
@@ -17,21 +17,21 @@ _PROC = Path("/proc")
 
 
 def host() -> str:
-    """The name of this computer."""
+    """Return the name of this computer."""
     return platform.node() or "this computer"
 
 
 def user() -> str:
-    """The name of the person at the computer."""
+    """Return the name of the user at the computer."""
     try:
         return getpass.getuser()
-    except (OSError, KeyError, ImportError):  # no entry for this number among the users
+    except (OSError, KeyError, ImportError):  # no user with this number
         return "someone"
 
 
 @cache
 def machine() -> str:
-    """What tells this computer from another of the same name: its machine id or network address."""
+    """Return what identifies this computer among namesakes: its machine id or network address."""
     try:
         return Path("/etc/machine-id").read_text("ascii").strip() or f"{uuid.getnode():x}"
     except (OSError, ValueError):
@@ -39,7 +39,7 @@ def machine() -> str:
 
 
 def own_birth() -> str:
-    """The birth mark of this process."""
+    """Return the birth mark of this process."""
     return _own_birth(os.getpid())
 
 
@@ -49,7 +49,7 @@ def _own_birth(pid: int) -> str:
 
 
 def birth(pid: int) -> str | None:
-    """The birth mark of a running process, or None if there is none of that number."""
+    """Return the birth mark of a running process, or None if there is no such process."""
     if pid <= 0:
         return None
     if sys.platform == "win32":  # pragma: no cover  (only there)
@@ -60,16 +60,16 @@ def birth(pid: int) -> str | None:
 
 
 def is_running(pid: int, mark: str) -> bool:
-    """True if the very process with that number and birth mark is still there."""
+    """Return True if the process with that number and birth mark is still running."""
     return birth(pid) == mark
 
 
 def _birth_in_proc(pid: int) -> str | None:
-    """Ticks since the start of the machine (field 22 of stat, proc(5)), and the machine's run."""
+    """Ticks from boot to its start (field 22 of stat, proc(5)), and the boot id."""
     try:
         fields = (_PROC / str(pid) / "stat").read_bytes().rpartition(b")")[2].split()
         run = (_PROC / "sys/kernel/random/boot_id").read_text("ascii").strip()
-        if fields[0] in (b"Z", b"X"):  # it has ended; only its parent has not looked yet
+        if fields[0] in (b"Z", b"X"):  # it has ended, but its parent has not yet collected it
             return None
         return f"{run[:8]}-{int(fields[19])}"
     except (OSError, IndexError, ValueError):
@@ -77,7 +77,7 @@ def _birth_in_proc(pid: int) -> str | None:
 
 
 def _birth_by_ps(pid: int) -> str | None:
-    """The moment of its start as `ps` tells it: for systems without /proc."""
+    """Its start time as `ps` reports it: for systems without /proc."""
     try:
         done = subprocess.run(
             ["ps", "-o", "lstart=", "-p", str(pid)],
@@ -92,7 +92,7 @@ def _birth_by_ps(pid: int) -> str | None:
 
 
 def _birth_on_windows(pid: int) -> str | None:  # pragma: no cover  (only there)
-    """The moment of its creation in 100 ns, from GetProcessTimes."""
+    """Its creation time in units of 100 ns, from GetProcessTimes."""
     if sys.platform != "win32":
         return None
     import ctypes  # noqa: PLC0415

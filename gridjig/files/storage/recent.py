@@ -1,7 +1,7 @@
-"""The files that were opened last, newest first.  Missing ones stay until the person removes them.
+"""The files opened last, newest first.  Missing ones stay until the user removes them.
 
-Nothing here asks whether a file exists, for a dead share would hold the window; `exists_soon` does,
-in workers that may be left behind.
+Only `exists_soon` checks whether files exist, in workers that may be abandoned, as a dead share
+would block the window.
 """
 
 import os
@@ -40,7 +40,7 @@ _FORM: FileFormat[Recent] = FileFormat(
 
 
 def load(file: Path | None = None) -> tuple[Path, ...]:
-    """The recent files, newest first; none if the list is missing or damaged."""
+    """Return the recent files, newest first; none if the list is missing or damaged."""
     try:
         return tuple(Path(name) for name in file_format.load(_FORM, file or recent_file()).files)
     except ReadFault:
@@ -48,20 +48,20 @@ def load(file: Path | None = None) -> tuple[Path, ...]:
 
 
 def add(path: Path, file: Path | None = None) -> tuple[Path, ...]:
-    """Put a file first in the list.  Gives the new list.  Raises SaveFault."""
+    """Put a file first in the list and return the new list.  Raise SaveFault."""
     return _change(lambda files: (_whole(path), *_without(files, path)), file)
 
 
 def remove(path: Path, file: Path | None = None) -> tuple[Path, ...]:
-    """Take a file off the list.  Gives the new list.  Raises SaveFault."""
+    """Take a file off the list and return the new list.  Raise SaveFault."""
     return _change(lambda files: _without(files, path), file)
 
 
 def exists_soon(paths: Iterable[Path], timeout: float = 0.5) -> dict[Path, bool | None]:
-    """Whether each file is there: True, False, or None where no answer came within the time.
+    """Return whether each file exists: True, False, or None if there was no answer in time.
 
-    Folders are asked side by side, each in its own worker; one that never answers is left behind
-    and does not keep the program from ending.
+    Folders are checked in parallel, each in its own worker; one that never responds is abandoned
+    and does not keep the program from exiting.
     """
     folders: dict[Path, list[Path]] = {}
     for path in paths:
@@ -75,14 +75,14 @@ def exists_soon(paths: Iterable[Path], timeout: float = 0.5) -> dict[Path, bool 
 
 
 def _ask(paths: list[Path]) -> dict[Path, bool]:
-    """Whether each file is there; os.path takes odd names without raising."""
+    """Whether each file exists; os.path accepts odd names without raising."""
     return {path: os.path.isfile(path) for path in paths}  # noqa: PTH113
 
 
 def _change(
     edit: Callable[[tuple[Path, ...]], tuple[Path, ...]], file: Path | None
 ) -> tuple[Path, ...]:
-    """Change the list as it is on disk now: another window may have changed it meanwhile."""
+    """Change the list as it is on disk now, as another window may have changed it."""
     file = file or recent_file()
     with file_guard(file, "the list of recent files stays as it was"):
         files = edit(load(file))[:MOST]
@@ -91,7 +91,7 @@ def _change(
 
 
 def _whole(path: Path) -> Path:
-    """The full path, without asking the disk."""
+    """The full path, without accessing the disk."""
     return Path(os.path.abspath(path))  # noqa: PTH100
 
 

@@ -1,7 +1,7 @@
-"""Saving so that a crash, a full disk or a lost share never costs the file that was there.
+"""Saving so that a crash, a full disk or a lost share never loses the existing file.
 
-The new bytes are written beside the file under a hidden name, forced to the disk, and only then
-take its place.  At every moment the path holds one whole version, the old or the new.
+The new bytes are written beside the file under a hidden name, flushed to disk, and only then take
+its place.  At every moment the path holds one complete version, the old or the new.
 """
 
 import contextlib
@@ -22,13 +22,13 @@ from . import processes
 from .locations import backup_of
 
 _DAY = 86_400
-_TRIES = 20 if os.name == "nt" else 1  # there, a virus scanner may hold a file for a moment
+_TRIES = 20 if os.name == "nt" else 1  # on Windows a virus scanner may hold a file for a moment
 _PAUSE = 0.05
 _WAY_ON = "what was there before is whole and your work stays open, so save it in another folder"
 
 
 class FileStamp(Struct, frozen=True):
-    """What a file on disk was when it was read or saved."""
+    """The state of a file on disk when it was read or saved."""
 
     size: int
     modified_ns: int
@@ -36,7 +36,7 @@ class FileStamp(Struct, frozen=True):
 
 
 def stamp(path: Path, data: bytes) -> FileStamp | None:
-    """The stamp of a file that holds `data`; None if it is gone already."""
+    """Return the stamp of a file that holds `data`; None if it is already gone."""
     try:
         return stamp_of(data, path.stat())
     except OSError:
@@ -44,12 +44,12 @@ def stamp(path: Path, data: bytes) -> FileStamp | None:
 
 
 def stamp_of(data: bytes, found: os.stat_result) -> FileStamp:
-    """The stamp of bytes, and of what the system said of their file before they were read."""
+    """Return the stamp of bytes and their file's stat result from before they were read."""
     return FileStamp(len(data), found.st_mtime_ns, _digest(data))
 
 
 def changed_since(path: Path, known: FileStamp) -> Literal["", "changed", "gone"]:
-    """What happened to a file since its stamp was taken: "" for nothing.
+    """Return what happened to a file since its stamp was taken: "" for nothing.
 
     A file that was only touched, or saved again with the same bytes, has not changed.
     """
@@ -68,12 +68,12 @@ def _digest(data: bytes) -> bytes:
 
 
 def save(path: Path, data: bytes, backup: bool = True, follow: bool = True) -> FileStamp:
-    """Put `data` in the place of the file, and keep what was there as its one backup.
+    """Replace the file with `data`, and keep the old version as its one backup.
 
-    A link is followed and stays, or without `follow` gives way to the file; permissions are kept,
-    and its owner where the system lets us.  The backup, `NAME.bak`, is always the
-    version before: a second name for the old file where the disk can do that, so that making it
-    costs nothing and cannot be cut short.  Raises SaveFault, and then the old file is whole.
+    A link is followed and kept, or without `follow` replaced by the file; permissions are kept,
+    and the owner if the system allows it.  The backup, `NAME.bak`, is always the previous
+    version: a hard link to the old file if the disk supports that, so that making it costs
+    nothing and cannot be interrupted.  Raise SaveFault, and then the old file is intact.
     """
     try:
         real = Path(os.path.realpath(path if follow else path.parent))
@@ -96,7 +96,7 @@ def save(path: Path, data: bytes, backup: bool = True, follow: bool = True) -> F
 
 
 def _old(path: Path, real: Path) -> os.stat_result | None:
-    """The state of the file that is there, or None if there is none.  Raises SaveFault."""
+    """The stat result of the existing file, or None if there is none.  Raise SaveFault."""
     try:
         found = real.lstat()
     except FileNotFoundError:
@@ -114,12 +114,12 @@ def _old(path: Path, real: Path) -> os.stat_result | None:
 
 
 def own_name_beside(file: Path) -> Path:
-    """A new hidden name beside a file, of the kind that is cleared away if this program dies."""
+    """Return a new hidden name beside a file, to be cleaned up later if this program dies."""
     return file.with_name(_temp_name(file))
 
 
 def _temp_name(real: Path) -> str:
-    """A hidden name that tells whose it is: for which file, of which process of which computer."""
+    """A hidden name that identifies its owner: the file, the process and the computer."""
     return f"{_temp_stem(real)}{os.getpid()}-{processes.own_birth()}-{secrets.token_hex(4)}.tmp"
 
 
@@ -132,7 +132,7 @@ def _short(text: str) -> str:
 
 
 def _write_through(temp: Path, data: bytes, old: os.stat_result | None) -> None:
-    """Write a new file down to the disk itself; the same people may use it as the old one."""
+    """Write a new file and flush it to disk, with the same access rights as the old one."""
     handle = os.open(temp, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
     with open(handle, "wb") as file:  # noqa: PTH123  (an open handle, not a path)
         if old is not None:
@@ -143,28 +143,28 @@ def _write_through(temp: Path, data: bytes, old: os.stat_result | None) -> None:
 
 
 def _keep_access(temp: Path, old: os.stat_result) -> None:
-    """Let the same people read and write the new file.  Owners first: they reset permissions."""
+    """Copy owner and permissions to the new file; the owner first, as it resets permissions."""
     if sys.platform != "win32":
         found = temp.stat()
         if found.st_uid != old.st_uid:
-            with contextlib.suppress(OSError):  # only the administrator may give files away
+            with contextlib.suppress(OSError):  # only an administrator may change the owner
                 os.chown(temp, old.st_uid, -1)
         if found.st_gid != old.st_gid:
-            with contextlib.suppress(OSError):  # only a member of the group may give to it
+            with contextlib.suppress(OSError):  # only a member may set the group
                 os.chown(temp, -1, old.st_gid)
     temp.chmod(stat.S_IMODE(old.st_mode))
 
 
 def _keep_backup(real: Path, backup: Path, temp: Path) -> None:
-    """Make the file's present version its backup in one step; never a moment without one."""
+    """Make the file's present version its backup in one step, never leaving it without one."""
     try:
         try:
             temp.hardlink_to(real)
-        except OSError:  # the disk knows no second names
+        except OSError:  # the disk has no hard links
             _write_through(temp, real.read_bytes(), real.stat())
         _replace(temp, backup)
     finally:
-        _remove(temp)  # renaming one of two names of the same file onto the other leaves both
+        _remove(temp)  # renaming one hard link onto another of the same file leaves both
 
 
 def _replace(source: Path, target: Path) -> None:
@@ -183,7 +183,7 @@ def _remove(path: Path) -> None:
 
 
 def _sync_folder(folder: Path) -> None:
-    """Force the new names to the disk, where the system can do that for folders."""
+    """Flush the new names to disk, if the system supports that for folders."""
     with contextlib.suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:
@@ -193,7 +193,7 @@ def _sync_folder(folder: Path) -> None:
 
 
 def remove_orphans(folder: Path) -> None:
-    """Remove what killed saves of any file of a folder of our own left there."""
+    """Remove what interrupted saves left in one of the program's own folders."""
     with contextlib.suppress(OSError):
         for entry in list(folder.iterdir()):
             if entry.name.startswith(".gridjig-") and entry.suffix == ".tmp" and _is_left(entry):
@@ -201,7 +201,7 @@ def remove_orphans(folder: Path) -> None:
 
 
 def _is_left(temp: Path) -> bool:
-    """True if a temporary file is of a dead process of this computer, or over a day old."""
+    """True if a temporary file is from a dead process on this computer, or over a day old."""
     parts = temp.name.split("-", 3)
     if len(parts) == 4 and parts[2] == _short(processes.host()) and _is_orphan(parts[3]):
         return True
@@ -209,7 +209,7 @@ def _is_left(temp: Path) -> bool:
 
 
 def _remove_stale(real: Path) -> None:
-    """Remove what killed saves of the same file left: of dead processes here, or over a day old."""
+    """Remove what interrupted saves of this file left: from dead processes, or over a day old."""
     of_file = f".gridjig-{_short(real.name)}-"
     with contextlib.suppress(OSError):
         for entry in list(real.parent.iterdir()):
@@ -232,6 +232,6 @@ def _is_old(temp: Path) -> bool:
 
 
 def _is_orphan(rest: str) -> bool:
-    """True if the process that a temporary name tells of (`PID-BIRTH-RANDOM…`) has ended."""
+    """True if the process named in a temporary name (`PID-BIRTH-RANDOM…`) has ended."""
     pid, _, mark = rest.rpartition("-")[0].partition("-")
     return not (pid.isdecimal() and processes.is_running(int(pid), mark))

@@ -1,7 +1,7 @@
-"""The person's settings: a small typed file in the state folder.
+"""The user's settings: a small typed file in the state folder.
 
-A settings file that cannot be read is put aside and the usual settings are used: settings must
-never keep the program from opening.
+A settings file that cannot be read is moved aside and the defaults are used: settings must never
+keep the program from opening.
 """
 
 import logging
@@ -26,13 +26,13 @@ Pixels = Annotated[int, Meta(ge=-20_000, le=20_000)]
 
 
 class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What the person chose; the defaults are what a first start has.
+    """What the user has chosen; the defaults are for a first start.
 
-    `px_per_mm` is the screen as measured with a card, logical px; 0 if never.  `text_percent` is
-    the size of letters, `autosave_s` the seconds between autosaves.  `letters` lets single letters
-    work on the sheet.  `section` is the stock that was drawn last, by its name.  `round_sheet` is
-    what the window had round the sheet when it was last opened, logical px to the left, above, to
-    the right and below: the first picture of the next window is painted there.
+    `px_per_mm` is the screen as measured with a card, logical px; 0 if not measured.
+    `text_percent` is the text size, `autosave_s` the seconds between autosaves.  `letters` enables
+    single-letter keys on the canvas.  `section` is the name of the section drawn last.
+    `round_sheet` is the margin round the canvas when the window was last open, logical px left,
+    above, right and below: the first picture of the next window is painted there.
     """
 
     unit: Unit = "inch fractions"
@@ -53,7 +53,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 def read_settings(path: Path | None = None) -> Settings:
-    """The settings of the file, or the usual ones if there is none or it cannot be read."""
+    """Return the settings in the file, or the defaults if it is missing or unreadable."""
     path = path or settings_file()
     try:
         return _read(path)
@@ -64,7 +64,7 @@ def read_settings(path: Path | None = None) -> Settings:
 
 
 def settings_fault(path: Path | None = None) -> str:
-    """Why the settings that are there cannot be read, in a few words; "" for nothing."""
+    """Return why the settings file cannot be read, in a few words; "" if it can."""
     try:
         _read(path or settings_file())
     except (FileNotFoundError, NotADirectoryError):
@@ -84,7 +84,7 @@ def _read(path: Path) -> Settings:
 
 
 def write_settings(settings: Settings, path: Path | None = None) -> bool:
-    """Keep the settings; False, with a note in the log, where nothing can be written."""
+    """Save the settings; return False, with a note in the log, if they cannot be written."""
     from .saving import save  # noqa: PLC0415 - the window reads settings before it needs to save any
 
     path = path or settings_file()

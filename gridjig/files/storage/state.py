@@ -1,6 +1,6 @@
-"""What of the state folder cannot be used, said once when the window stands.
+"""What in the state folder cannot be used, reported once when the window is open.
 
-The program opens all the same, with its usual settings; only what it would keep there is not kept.
+The program still opens, with default settings; only what it would store there is not kept.
 """
 
 import os
@@ -24,7 +24,7 @@ CRASH_NAME = "crash.log"
 
 
 def state_trouble() -> str:
-    """What cannot be used, and what that costs, in sentences; "" if all is well."""
+    """Return what cannot be used, and the consequences, in sentences; "" if all is well."""
     folder = state_dir()
     try:
         make_private(folder)
@@ -47,8 +47,8 @@ def state_trouble() -> str:
 
 
 def _try_to_write(folder: Path) -> None:
-    """Make a file there and take it away: rights alone do not tell.  Raises OSError."""
-    from .saving import own_name_beside  # noqa: PLC0415 - the first picture comes without
+    """Create a file there and remove it, as permissions alone do not tell.  Raise OSError."""
+    from .saving import own_name_beside  # noqa: PLC0415 - not needed for the first picture
 
     probe = own_name_beside(folder / "probe")
     os.close(os.open(probe, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
@@ -56,7 +56,7 @@ def _try_to_write(folder: Path) -> None:
 
 
 def is_odd(path: Path, folder: bool = False) -> bool:
-    """True if something is there that is no ordinary file, or no folder."""
+    """Return True if there is something that is not a regular file, or not a folder."""
     try:
         mode = path.stat().st_mode
     except (OSError, ValueError):

@@ -1,4 +1,4 @@
-"""Asking disks and shares that may never answer, without waiting for them longer than a moment."""
+"""Asking disks and shares that may never respond, with a short timeout."""
 
 import threading
 import time
@@ -9,10 +9,10 @@ T = TypeVar("T")
 
 
 def with_timeout(asks: Sequence[Callable[[], T]], timeout: float) -> list[T | None]:
-    """What each question answers, or None where no answer came within the time, in seconds.
+    """Return the result of each call, or None if it did not return within the timeout, s.
 
-    All are asked side by side, each in its own worker.  One that never answers is left behind and
-    does not keep the program from ending.  A question must not raise.
+    All run in parallel, each in its own worker.  One that never returns is abandoned and does not
+    keep the program from exiting.  A call must not raise.
     """
     answers: dict[int, T] = {}
 

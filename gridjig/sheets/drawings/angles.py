@@ -1,6 +1,6 @@
-"""What the angle finder shows on the sheet while an answer is highlighted: ghosts, rings, lines.
+"""What the angle finder draws while an answer is highlighted: ghosts, rings, lines.
 
-Pure composition; nothing here sets anything.
+Pure composition; nothing here changes the job.
 """
 
 import math
@@ -27,7 +27,7 @@ from .plan import draw_ghost, draw_reach
 def draw_answer(
     table: Table, rack: Rack, answer: AngleAnswer, holes: tuple[Hole, ...], limits: AngleLimits
 ) -> DisplayList:
-    """An answer in some holes: its pieces as ghosts, the holes ringed, the line it makes.
+    """Draw an answer in some holes: its pieces as ghosts, rings on the holes, the line it makes.
 
     `limits.side` is as seen along the wanted direction (`solve.angle.faced`).
     """
@@ -54,7 +54,7 @@ def draw_answer(
 
 
 def draw_move(job: Job, move: WeldmentMove) -> tuple[DisplayList, tuple[Point, ...]]:
-    """The weldment where a move puts it, with the pins that it then touches; and their holes."""
+    """Draw the weldment after a move, with the pins it then touches; return their holes too."""
     after, ids = with_move(job, move)
     placed = PlacedPieces().of(after)
     shapes: list[Shape] = [Polyline(part_ring(part), "ghost", closed=True) for part in after.parts]
@@ -72,7 +72,7 @@ def line_of(
     placed_pieces: Iterable[PlacedPiece],
     limits: AngleLimits,
 ) -> tuple[Point, Point]:
-    """Where the line of an answer runs: along the face that makes it, else beside the pins."""
+    """Return the line of an answer: along the face that makes it, or else beside the pins."""
     for one in placed_pieces:
         for face in one.faces[:1]:
             return (face.a, face.b)
@@ -88,7 +88,7 @@ def line_of(
 
 
 def ringed(table: Table, holes: Iterable[Hole], role: DrawingRole = "selected") -> DisplayList:
-    """Rings round holes with their addresses."""
+    """Draw rings round holes with their addresses."""
     shapes: list[Shape] = []
     for hole in holes:
         x, y = table.at(hole)
@@ -112,7 +112,7 @@ def _said(at: Point, words: str) -> TextLabel:
 
 
 def draw_through(table: Table, holes: tuple[Hole, Hole], angle_deg: float) -> DisplayList:
-    """Two holes and the line through them."""
+    """Draw two holes and the line through them."""
     a, b = (table.at(h) for h in holes)
     above = (b[0], b[1] + 0.9 * table.hole_diameter)
     return (Polyline((a, b), "reach"), *ringed(table, holes), _said(above, format_angle(angle_deg)))
@@ -126,7 +126,7 @@ def draw_reached(
     chosen: Placement | None,
     display: Display,
 ) -> DisplayList:
-    """Everything that an arm reaches about its first hole, and how it would stand as chosen."""
+    """Draw everything that an arm reaches about its first hole, and its chosen setting."""
     here = solve_placement(table, rack, placement, display)
     centre = table.at(placement.seats[0].hole)
     reach = 3.0 * table.hole_diameter

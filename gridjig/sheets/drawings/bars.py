@@ -1,5 +1,4 @@
-"""What a member of the weldment shows beyond its outline: centre line, hidden walls, its name along
-it.
+"""What a member shows in addition to its outline: centre line, hidden walls, its name along it.
 
 Pure composition, as in `plan`.
 """
@@ -12,12 +11,12 @@ from gridjig.model import Member
 from gridjig.model.stock import ROUNDS, TUBES
 from gridjig.rack import Point
 
-NAME_AT = 0.3  # where along a member its name stands: off the middle, where clamps like to press
-_OVER = 0.25  # how far its centre line runs beyond each end, of its width
+NAME_AT = 0.3  # where along a member its name goes: off the middle, where clamps often press
+_OVER = 0.25  # how far its centre line runs past each end, as a fraction of its width
 
 
 def bar_shapes(member: Member) -> list[Shape]:
-    """The lines inside a member, in table mm."""
+    """Return the lines inside a member, in table mm."""
     pose = Pose(member.x, member.y, member.turn)
     over = _OVER * member.width
     shapes: list[Shape] = [
@@ -30,7 +29,7 @@ def bar_shapes(member: Member) -> list[Shape]:
 
 
 def bar_name(member: Member) -> list[Shape]:
-    """Its name, written along it so that it reads from the front or the right."""
+    """Return its name, written along it so that it reads from the front or the right."""
     if not member.name:
         return []
     pose = Pose(member.x, member.y, member.turn)
@@ -45,13 +44,13 @@ def bar_name(member: Member) -> list[Shape]:
 
 
 def _walls(member: Member) -> tuple[float, ...]:
-    """Where its inner faces lie, mm left of its centre line."""
+    """The positions of its inner faces, mm left of its centre line."""
     section, half = member.section, member.width / 2.0
     hollow = section.kind in TUBES or (section.kind in ROUNDS and section.wall > 0)
     if hollow:
         return (half - section.wall, section.wall - half)
     leg = section.flange if section.kind == "channel" else section.wall
-    # Which side of the plan the standing leg or web lies on follows from the way up.
+    # The way up decides on which side of the plan the upright leg or web is.
     standing_right = {0: True, 90: False, 180: False, 270: True}[member.way_up]
     if section.kind == "angle":
         return (section.wall - half if standing_right is not member.mirrored else half - leg,)
@@ -64,7 +63,7 @@ def _walls(member: Member) -> tuple[float, ...]:
 
 
 def _ends_at(member: Member, across: float) -> tuple[Point, Point]:
-    """Both ends of the line at that distance left of the centre line, in the member's frame."""
+    """Both ends of the line this far left of the centre line, in the member's frame."""
     start, end = (
         cut.beyond(across, 0.0) - (cut.along if cut.bitten(across, member.width) else 0.0)
         for cut in (member.start, member.end)

@@ -1,8 +1,8 @@
-"""What touches what, marked on the plan: signs of a shape each, so that they print in black.
+"""What touches what, marked on the plan: each symbol has its own shape, to print in black.
 
-A face that touches has a bar along all that it shares with the work and a tick into the work; a
-round body a half-round in the work; a rest or a pad a small square.  Two bars with a gap between
-them stand where something does not reach, a struck-out ring at what has nothing before it.
+A face that touches has a bar along its contact with the work and a tick into the work; a round
+body has a half-round in the work; a rest or a pad has a small square.  Two bars with a gap mean
+that something does not reach, and a struck-out ring that there is nothing in front of it.
 """
 
 import math
@@ -13,17 +13,17 @@ from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 _BESIDE = 0.75
-"""Where a level contact is marked, in radii from its middle: there the pin or the press sign is."""
+"""Where a level contact is marked, in radii from its middle, which has the pin or press symbol."""
 
 _NAMED, _ASIDE = 0.5, 0.12
-"""Below a piece stands its name: where its face looks down, the sign stands so far along it."""
+"""How far along a face that looks down its symbol goes, as the piece's name is below it."""
 
 _LEVEL = ("rest under", "pad on top")
 _ROUND = ("round on face", "round on corner")
 
 
 def draw_contact_bars(own: PieceContacts) -> DisplayList:
-    """A bar along each common length of a piece's faces and the work."""
+    """Draw a bar along each contact between a piece's faces and the work."""
     return tuple(
         Polyline(one.points, "contact")
         for one in own.touching
@@ -32,7 +32,7 @@ def draw_contact_bars(own: PieceContacts) -> DisplayList:
 
 
 def draw_contact_signs(placed: PlacedPiece, own: PieceContacts, role: Role) -> DisplayList:
-    """A sign at each contact of a piece; one that does nothing has a sign of that."""
+    """Draw a symbol at each contact of a piece, or one that shows that it does nothing."""
     if placed.fault is not None:
         return ()
     held = own.touching
@@ -77,7 +77,7 @@ def _into(one: Contact) -> float:
 
 
 def _feature(placed: PlacedPiece) -> Point | None:
-    """Where a piece would touch the work: the middle of its first face, or its tip, body, rest."""
+    """The point that would touch the work: the middle of its first face, or tip, body, rest."""
     if placed.tip is not None:
         return placed.tip.at
     if placed.faces:

@@ -1,4 +1,4 @@
-"""What is the matter with a hole, as a display list.  Knows no piece and no painter."""
+"""The marks on holes, as a display list.  Knows no piece and no painter."""
 
 from gridjig.geometry import unit
 from gridjig.geometry.display import Circle, DisplayList, Polyline
@@ -6,7 +6,7 @@ from gridjig.model import HoleMark, Table
 
 
 def draw_hole_mark(table: Table, mark: HoleMark) -> DisplayList:
-    """What is the matter with a hole: each state by a shape of its own, not by colour."""
+    """Draw the mark of a hole: each state has its own shape, not just a colour."""
     (x, y), r = table.at(mark.hole), table.hole_diameter / 2
     ring = Circle((x, y), r, "blocked", fill="paper")
     d = r * 0.7071

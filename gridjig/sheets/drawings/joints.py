@@ -1,4 +1,4 @@
-"""Joints on the sheet: a row of short ticks across each seam, its name, and the one pointed at."""
+"""Joints on the plan: a row of short ticks across each seam, its name, and the one pointed at."""
 
 from gridjig.geometry.display import (
     DisplayList,
@@ -14,7 +14,7 @@ from gridjig.solve.weldment.welds import Welded, welded
 
 
 def draw_joints(job: Job, pointed: str = "") -> DisplayList:
-    """All joints of a job; the one of the id `pointed` stands out."""
+    """Draw all joints of a job; the one with the id `pointed` stands out."""
     shapes: list[Shape] = []
     last: list[Shape] = []
     for one in welded(job):
@@ -45,9 +45,9 @@ def _joint(one: Welded, role: DrawingRole, pointed: bool) -> list[Shape]:
 
 
 def _name(one: Welded, role: DrawingRole, pointed: bool) -> TextLabel:
-    """The name beside the end of the seam, where it covers none of it.
+    """The name beside the end of the seam, where it does not cover it.
 
-    It is shown where it is no wider than about the seam is long; the one pointed at always is.
+    It is shown if it is no wider than roughly the length of the seam, and always if pointed at.
     """
     joint = one.joint
     at = max(joint.seam) if joint.kind == "edge" else joint.place

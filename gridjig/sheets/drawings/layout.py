@@ -1,4 +1,4 @@
-"""The weldment's faces and places on the sheet: datum faces, what is left before a face, ghosts."""
+"""The weldment's faces and places on the plan: datum faces, remainders, ghosts."""
 
 import math
 from collections.abc import Iterable
@@ -30,11 +30,11 @@ from .plan import draw_ghost
 Anchor = Literal["left", "right", "above", "below"]
 
 _LEAST = 0.05
-"""What is left below this, mm, has no room to be drawn."""
+"""A remainder below this, mm, is too small to draw."""
 
 
 def draw_datum(datum: DatumFaces) -> DisplayList:
-    """The datum faces: a wide line, the sign of a datum, and the letter of each."""
+    """Draw the datum faces: a wide line, the datum symbol, and the letter of each."""
     shapes: list[Shape] = []
     for letter, face in (("A", datum.long), ("B", datum.end)):
         if face is not None:
@@ -43,7 +43,7 @@ def draw_datum(datum: DatumFaces) -> DisplayList:
 
 
 def _datum(letter: str, face: WorkFace) -> list[Shape]:
-    """The sign stands in the steel with its point on the face, the letter outside of it."""
+    """The datum symbol, in the steel with its point on the face, and the letter outside."""
     at = _along(face, 0.35)
     nx, ny = face.normal
     anchor: Anchor = ("right" if nx > 0 else "left") if abs(nx) > abs(ny) else _upright(ny)
@@ -66,7 +66,7 @@ def _along(face: WorkFace, part: float) -> Point:
 
 
 def draw_remainder(job: Job, one: r.Remainder) -> DisplayList:
-    """A line of faces: its faces, the holes for a stop before it, and what is left between."""
+    """Draw a line of faces, the holes for a stop in front of it, and the remainder between them."""
     line = one.line
     table = job.table
     shapes: list[Shape] = [Polyline((face.a, face.b), "selected") for face in line.faces]
@@ -79,14 +79,14 @@ def draw_remainder(job: Job, one: r.Remainder) -> DisplayList:
 
 
 def _shifted(face: WorkFace, line: r.FaceLine, at: float) -> tuple[Point, Point]:
-    """A face moved to a place on the axis that it looks along."""
+    """A face moved to a position on the axis that it looks along."""
     if line.axis == "x":
         return ((at, face.a[1]), (at, face.b[1]))
     return ((face.a[0], at), (face.b[0], at))
 
 
 def _gap(job: Job, one: r.Remainder, stop: float) -> Dimension:
-    """What is left, as a dimension from the face to the stop, half along the longest face."""
+    """The remainder as a dimension from the face to the stop, half-way along the longest face."""
     face = one.line.first
     x, y = _along(face, 0.5)
     end = (stop, y) if one.line.axis == "x" else (x, stop)
@@ -95,12 +95,12 @@ def _gap(job: Job, one: r.Remainder, stop: float) -> Dimension:
 
 
 def draw_put(job: Job, put: WeldmentPlace) -> DisplayList:
-    """The weldment where a search would put it, as a ghost with its datum faces."""
+    """Draw the weldment where a search would put it, as a ghost with its datum faces."""
     return draw_moved(job, weldment.put(job, put))
 
 
 def draw_moved(before: Job, after: Job) -> DisplayList:
-    """The weldment of another state of the job as a ghost, and how its middle moves."""
+    """Draw the weldment of another state of the job as a ghost, and how its middle moves."""
     ghost = draw_ghosts(after.parts)
     datum = draw_datum(datum_faces(after))
     if not before.parts or not after.parts:
@@ -111,7 +111,7 @@ def draw_moved(before: Job, after: Job) -> DisplayList:
 
 
 def draw_setup(before: Job, after: Job) -> DisplayList:
-    """The pieces that stand otherwise in another state of the job, as ghosts."""
+    """Draw the pieces that differ in another state of the job, as ghosts."""
     known = {placement.id: placement for placement in before.placements}
     placed_pieces = PlacedPieces().of(after)
     return tuple(
@@ -123,5 +123,5 @@ def draw_setup(before: Job, after: Job) -> DisplayList:
 
 
 def draw_ghosts(parts: Iterable[Part], role: DrawingRole = "ghost") -> DisplayList:
-    """Parts as bare rings."""
+    """Draw parts as plain outlines."""
     return tuple(Polyline(part_ring(part), role, closed=True) for part in parts)

@@ -1,6 +1,6 @@
 """Names on parts of the weldment, moved along them where the pad of a clamp would cover them.
 
-Pads are drawn over the work, as they lie on it; a name that one covers could not be read.
+Pads are drawn over the work, as they lie on it; a name under one could not be read.
 """
 
 from collections.abc import Collection
@@ -14,15 +14,15 @@ from gridjig.rack import Point
 from .bars import NAME_AT
 
 Pad = tuple[Point, float]
-"""Middle and radius of a clamp's pad, mm on the table."""
+"""Centre and radius of a clamp's pad, mm on the table."""
 
-_ROOM = 1.8  # of the way to the nearer end, twice: what a name may be long
-_CLEAR = 0.15  # of the part's length: with a pad no nearer than this a name stays where it is
+_ROOM = 1.8  # the greatest length of a name, as a multiple of the distance to the nearer end
+_CLEAR = 0.15  # of the part's length: with no pad nearer than this a name stays where it is
 _BESIDE = 2.0  # radii from the line of a name within which a pad may cover letters
 
 
 def clear_of(drawing: DisplayList, pads: Collection[Pad]) -> DisplayList:
-    """The drawing of a part, its name in the middle of the widest stretch without a pad."""
+    """Return a part's drawing with its name in the middle of the widest stretch without pads."""
     if not pads:
         return drawing
     return tuple(_moved(shape, pads) for shape in drawing)
@@ -44,12 +44,12 @@ def _moved(shape: Shape, pads: Collection[Pad]) -> Shape:
     if all(not a - _CLEAR * length < here < b + _CLEAR * length for a, b in taken):
         return shape
     at, room = _widest(sorted(taken), length)
-    room = max(_ROOM / 2 * room, shape.room / 2)  # rather a letter covered than no name at all
+    room = max(_ROOM / 2 * room, shape.room / 2)  # better a covered letter than no name at all
     return structs.replace(shape, at=(x0 + at * c, y0 + at * s), room=room)
 
 
 def _widest(taken: list[tuple[float, float]], length: float) -> tuple[float, float]:
-    """Middle and length of the longest stretch between what is taken; the first of equals."""
+    """The middle and length of the longest stretch between the taken ones; the first if equal."""
     best, free = (length / 2, 0.0), 0.0
     for a, b in [*taken, (length, length)]:
         if min(a, length) - free > best[1] + 1e-6:

@@ -1,8 +1,8 @@
 """What stands on the table, seen from above, as a display list: a function for each kind of thing.
 
 Pure composition: the same drawing goes to the screen, to paper and into files.  Knows no painter,
-no zoom and no colour; what a state looks like is the painter's business, that it has a shape of its
-own is ours.
+no zoom and no colour: the painter decides what a state looks like, but this module gives each state
+a shape of its own.
 """
 
 import math
@@ -39,13 +39,13 @@ from .silhouette import arc_ring, slot_ring
 
 WORK_HATCHES: tuple[Hatch, ...] = ("work", "work2", "work3")
 
-NAME_AT = 0.3  # where on the widest level of an outline its name stands
-ROUND = 16  # corners from which on an even ring is a circle to the eye
-DOT = 0.55  # radius of the dot on a pin, of the pin's
+NAME_AT = 0.3  # where on the widest level of an outline its name goes
+ROUND = 16  # corners from which a regular ring looks like a circle
+DOT = 0.55  # radius of the dot on a pin, as a fraction of the pin's radius
 
 
 class ShownState(Struct, frozen=True):
-    """What is to be shown about a thing besides its shape."""
+    """What to show about a thing in addition to its shape."""
 
     selected: bool = False
     hover: bool = False
@@ -64,10 +64,10 @@ TABLE = Pose(0.0, 0.0, 0.0)
 def draw_placement(
     placed: PlacedPiece, table: Table, pin_diameter: float = 0.0, state: ShownState = PLAIN
 ) -> DisplayList:
-    """A placed piece: solids from low to high, holes and slots, pins, faces, clamp, state.
+    """Draw a placed piece: solids from low to high, holes and slots, pins, faces, clamp, state.
 
     `pin_diameter` is that of its locking pins in mm; 0 shows them as large as the table's holes.
-    A piece that the rack has not is nothing.
+    A piece that is not on the rack draws nothing.
     """
     piece = placed.piece
     if piece is None:
@@ -92,19 +92,19 @@ def draw_placement(
 
 
 def box_of_stand(placed: PlacedPiece) -> Box | None:
-    """The box round what stands there, mm, less what a handle sweeps; None for nothing."""
+    """Return the box round a placed piece, mm, without its handle's sweep; None if it is empty."""
     points = [p for solid in placed.solids if solid.role != "handle" for p in solid.points]
     return bounds(points) if points else None
 
 
 def draw_beneath(placed: PlacedPiece) -> DisplayList:
-    """What lies under the work: its outline as a hidden line, and nothing more."""
+    """Draw a piece under the work: only its outline, as a hidden line."""
     solids = (s for s in placed.solids if s.role != "handle")
     return tuple(Polyline(s.points, "hidden", closed=True) for s in solids)
 
 
 def draw_ghost(placed: PlacedPiece, table: Table, refused: bool = False) -> DisplayList:
-    """Where a piece would stand; with a cross-hatch where it may not."""
+    """Draw where a piece would stand, cross-hatched if it cannot."""
     role: DrawingRole = "clash" if refused else "ghost"
     hatch: Hatch = "clash" if refused else "none"
     rings = tuple(Polyline(s.points, role, closed=True, hatch=hatch) for s in placed.solids)
@@ -121,7 +121,7 @@ def _solids(placed: PlacedPiece, clash: bool) -> list[Shape]:
     for solid in solids:
         fill: Fill = "part" if solid.z_high <= lowest else "raised"
         if solid.role == "handle":
-            continue  # what it sweeps is shown as an arc
+            continue  # its sweep is shown as an arc
         if solid.role == "packing":
             shapes.append(Polyline(solid.points, role, closed=True, fill="work"))
             continue
@@ -134,7 +134,7 @@ def _solids(placed: PlacedPiece, clash: bool) -> list[Shape]:
 
 
 def _circle(points: tuple[Point, ...]) -> tuple[Point, float] | None:
-    """Centre and radius of the circle that a ring of many corners stands for, or None."""
+    """The centre and radius of the circle that a ring of many corners represents, or None."""
     count = len(points)
     if count < ROUND:
         return None
@@ -166,7 +166,7 @@ def _mounts(placed: PlacedPiece, piece: Piece) -> list[Shape]:
 
 
 def _pins(placed: PlacedPiece, table: Table, pin_diameter: float) -> list[Shape]:
-    """A pin with a full dot where it holds; only a ring where the piece cannot stand so."""
+    """A pin with a full dot where it holds; only a ring if the piece cannot stand there."""
     radius = (pin_diameter or table.hole_diameter) / 2
     if placed.fault is not None:
         return [Circle(table.at(hole), radius, "clash") for hole in placed.holes]
@@ -206,9 +206,9 @@ def _swing(base: Pose, tip: ClampTip) -> Arc:
 
 
 def _freedom(placed: PlacedPiece, table: Table) -> list[Shape]:
-    """Signs for what is still free: turning about its pin, sliding along its slot.
+    """Symbols for what is still free: turning about its pin, sliding along its slot.
 
-    What is as good one way round as another (a round pin, a riser) needs no sign.
+    A piece that is the same at any turn (a round pin, a riser) needs no symbol.
     """
     way = placed.way
     matters = placed.faces or placed.tip is not None
@@ -224,7 +224,7 @@ def _freedom(placed: PlacedPiece, table: Table) -> list[Shape]:
 
 
 def _slot_turns(placed: PlacedPiece) -> list[float]:
-    """Directions on the table of the slots that pins stand in, degrees."""
+    """The directions on the table of the slots that pins are in, degrees."""
     features = {seat.feature for seat in placed.placement.seats}
     turns: list[float] = []
     for mount in placed.piece.mounts if placed.piece is not None else ():
@@ -263,7 +263,7 @@ def _state(box: Box, state: ShownState, clash: bool) -> list[Shape]:
 
 
 def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN) -> DisplayList:
-    """A part of the weldment; `index` gives neighbours different hatches."""
+    """Draw a part of the weldment; `index` gives neighbours different hatches."""
     ring = part_ring(part)
     role: DrawingRole = "clash" if state.clash else "work"
     hatch: Hatch = "clash" if state.clash else WORK_HATCHES[index % len(WORK_HATCHES)]
@@ -274,7 +274,7 @@ def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN) -> DisplayL
     elif part.name:
         (x1, y), (x2, _) = _widest(ring, box)
         wide = x2 - x1
-        # Off the middle, where clamps like to press.
+        # Off the middle, where clamps often press.
         at = (x1 + NAME_AT * wide, y)
         shapes.append(
             TextLabel(at, part.name, "thin", size="small", cleared=True, room=1.8 * NAME_AT * wide)
@@ -284,9 +284,9 @@ def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN) -> DisplayL
 
 
 def _widest(ring: tuple[Point, ...], box: Box) -> tuple[Point, Point]:
-    """The longest of some level lines inside a ring, the middle one of equals: room for a name."""
+    """The longest of several level lines inside a ring, as room for a name."""
     step = (box[3] - box[1]) / 12
-    down = box[1] - step / 2  # the levels then fall between the edges, not on them
+    down = box[1] - step / 2  # so the levels fall between the edges, not on them
     levels = hatch(tuple((x, y - down) for x, y in ring), 0.0, step)
     longest = max(b[0] - a[0] for a, b in levels)
     equals = [(a, b) for a, b in levels if b[0] - a[0] > longest - 1e-6]
@@ -298,7 +298,7 @@ def _widest(ring: tuple[Point, ...], box: Box) -> tuple[Point, Point]:
 
 
 def draw_dims(low: Point, high: Point, display: Display, frame: Pose = TABLE) -> DisplayList:
-    """Width and depth of a box in a frame as dimension lines, above it and to its right there."""
+    """Draw the width and depth of a box in a frame as dimensions, above it and to its right."""
     wide, deep = high[0] - low[0], high[1] - low[1]
     left, corner, right = frame.points(((low[0], high[1]), high, (high[0], low[1])))
     return (
@@ -308,7 +308,7 @@ def draw_dims(low: Point, high: Point, display: Display, frame: Pose = TABLE) ->
 
 
 def draw_part_dims(part: Part, display: Display) -> DisplayList:
-    """Length and depth of a part of the weldment, along itself however it is turned."""
+    """Draw the length and depth of a part of the weldment, along the part however it is turned."""
     x1, y1, x2, y2 = bounds(part.corners)
     return draw_dims((x1, y1), (x2, y2), display, Pose(part.x, part.y, part.turn))
 
@@ -316,9 +316,9 @@ def draw_part_dims(part: Part, display: Display) -> DisplayList:
 def draw_reach(
     centre: Point, radius: float, spans: Iterable[tuple[float, float]], at: float | None = None
 ) -> DisplayList:
-    """Angles that an arm can take about its pivot: arcs for ranges, ticks for single ones.
+    """Draw the angles of an arm about its pivot: arcs for ranges, ticks for single ones.
 
-    `spans` are (low, high) in degrees; `at` is the angle it has now, drawn as a line.
+    `spans` are (low, high) in degrees; `at` is its present angle, drawn as a line.
     """
     shapes: list[Shape] = [Symbol(centre, "pivot", "reach")]
     for low, high in spans:

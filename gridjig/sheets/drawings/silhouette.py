@@ -1,6 +1,6 @@
-"""A piece by itself as a display list, in its own frame: for the drawer, the forms and pictures.
+"""A piece by itself as a display list, in its own frame: for the rack list, forms and pictures.
 
-Knows no table and no placement; a leaf stands at the middle of its range, a clamp at full reach.
+Knows no table and no placement; a leaf is at the middle of its range, a clamp at full reach.
 """
 
 import math
@@ -15,11 +15,11 @@ _CAP_POINTS = 19
 """Points of a slot's round end, 10 degrees apart: at full size no corner shows."""
 
 _SWEEP = 3.0
-"""Degrees between the points along an arc slot, for the same."""
+"""Degrees between the points along an arc slot, for the same reason."""
 
 
 def silhouette(piece: Piece) -> DisplayList:
-    """The plan of a piece: solids, holes, slots and the bar of a clamp; loose shims as a strip."""
+    """Draw the plan of a piece: solids, holes, slots, a clamp's bar; loose shims as a strip."""
     bodies = body_poses(piece)
     shapes: list[Shape] = []
     for solid in sorted(piece.solids, key=lambda s: s.z_high):
@@ -37,7 +37,7 @@ def silhouette(piece: Piece) -> DisplayList:
 
 
 def lying(drawing: DisplayList) -> DisplayList:
-    """The drawing turned so that its longer side lies along x."""
+    """Return the drawing turned so that its longer side lies along x."""
     low_x, low_y, high_x, high_y = bounds(drawing)
     if high_y - low_y <= (high_x - low_x) * 1.2:
         return drawing
@@ -51,7 +51,7 @@ def lying(drawing: DisplayList) -> DisplayList:
 
 
 def bounds(drawing: DisplayList) -> tuple[float, float, float, float]:
-    """Least x, least y, greatest x, greatest y of a drawing's lines, circles and arcs, mm."""
+    """Return the least x and y and the greatest x and y of a drawing, mm."""
     xs: list[float] = []
     ys: list[float] = []
     for shape in drawing:
@@ -67,7 +67,7 @@ def bounds(drawing: DisplayList) -> tuple[float, float, float, float]:
 
 
 def body_poses(piece: Piece) -> tuple[Pose, Pose]:
-    """Where base and leaf stand in the picture of a piece."""
+    """Return the poses of base and leaf in the picture of a piece."""
     base = Pose(0.0, 0.0, 0.0)
     if piece.pivot is None:
         return base, base
@@ -76,7 +76,7 @@ def body_poses(piece: Piece) -> tuple[Pose, Pose]:
 
 
 def clamp_bar(piece: Piece) -> tuple[tuple[Point, ...], Point]:
-    """Outline of a clamp's bar at full reach, and where its pad is.  The piece must have a tip."""
+    """Return a clamp's bar outline at full reach, and its pad.  The piece must have a tip."""
     tip = piece.tip
     assert tip is not None
     frame = Pose(tip.at[0], tip.at[1], tip.direction)
@@ -98,13 +98,13 @@ def _mount(mount: RoundHole | Shank | StraightSlot | ArcSlot, pose: Pose) -> tup
 
 
 def slot_ring(a: Point, b: Point, width: float) -> tuple[Point, ...]:
-    """Outline of a straight slot with round ends."""
+    """Return the outline of a straight slot with round ends."""
     towards = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
     return (*_cap(b, width / 2, towards), *_cap(a, width / 2, towards + 180))
 
 
 def arc_ring(slot: ArcSlot) -> tuple[Point, ...]:
-    """Outline of an arc slot with round ends."""
+    """Return the outline of an arc slot with round ends."""
     half = slot.width / 2
     steps = max(2, math.ceil((slot.end - slot.start) / _SWEEP))
     sweep = [slot.start + (slot.end - slot.start) * i / steps for i in range(steps + 1)]

@@ -1,1 +1,1 @@
-"""Lists to print and export: pull list, cut list, angle chart, the rack's drawer."""
+"""Lists to print and export: pull list, cut list, angle chart, rack list."""

@@ -1,6 +1,6 @@
-"""The shop chart of attainable angles as values: what a page shows, and the same as CSV.
+"""The shop's chart of attainable angles as values: the pages, and the same as CSV.
 
-Knows no painter.  Every text is ready to be put down; which pages there are is decided here too.
+Knows no painter.  All text is ready to print, and the pages are decided here too.
 """
 
 import math
@@ -46,7 +46,7 @@ COLUMNS = (
 
 
 class ChartLine(Struct, frozen=True):
-    """One line of the chart; `strong` for whole degrees, `exact` where the pair makes the angle."""
+    """One line of the chart; `strong` for whole degrees, `exact` if the pair makes the angle."""
 
     cells: tuple[str, ...]
     strong: bool
@@ -61,7 +61,7 @@ class ChartPage(Struct, frozen=True):
 
 
 class ChartSheet(Struct, frozen=True):
-    """The whole chart, ready to be put on paper."""
+    """The whole chart, ready to print."""
 
     title: str
     subject: tuple[str, ...]
@@ -72,7 +72,7 @@ class ChartSheet(Struct, frozen=True):
 
 
 def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
-    """The chart as pages: up to 45 degrees, and above."""
+    """Return the chart as pages: up to 45 degrees, and above."""
     low = tuple(row for row in chart.rows if row.wanted_deg <= 45.0)
     high = tuple(row for row in chart.rows if row.wanted_deg > 45.0)
     pages = tuple(
@@ -103,7 +103,7 @@ def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
 
 
 def base_words(chart: AngleChart, display: Display) -> str:
-    """The limits of the base in words."""
+    """Return the limits of the base in words."""
     low, high = chart.base_from, chart.base_to
     if math.isinf(high):
         return f"from {format_length(low, display)} up" if low else "as long as the table allows"
@@ -113,7 +113,7 @@ def base_words(chart: AngleChart, display: Display) -> str:
 
 
 def chart_line(row: ChartRow, display: Display) -> ChartLine:
-    """A row of the chart as texts."""
+    """Return a row of the chart as text."""
     exact = row.error_arcmin == 0
     return ChartLine(
         cells=(
@@ -131,12 +131,12 @@ def chart_line(row: ChartRow, display: Display) -> ChartLine:
 
 
 def pair_text(steps: tuple[int, int]) -> str:
-    """Steps as across : up."""
+    """Return steps as across : up."""
     return f"{steps[0]} : {steps[1]}"
 
 
 def chart_csv(chart: AngleChart) -> str:
-    """The chart as comma-separated values with a line of heads; lengths in mm."""
+    """Return the chart as comma-separated values with a header line; lengths in mm."""
     rows = (
         (
             format_number(row.wanted_deg),

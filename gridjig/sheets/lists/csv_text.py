@@ -1,7 +1,7 @@
-"""Comma-separated values whose cells a spreadsheet shows and never works out.
+"""Comma-separated values whose cells a spreadsheet shows and never evaluates.
 
-A cell that begins with = + - or @ is a formula to a spreadsheet, even where it is the name of a
-piece in somebody else's file.  An apostrophe before it makes it text; numbers stay numbers.
+A cell that begins with = + - or @ is a formula to a spreadsheet, even if it is the name of a piece
+in somebody else's file.  A leading apostrophe makes it text; numbers stay numbers.
 """
 
 import csv
@@ -14,7 +14,7 @@ _NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?")
 
 
 def csv_text(rows: Iterable[Sequence[object]], line_end: str = "\r\n") -> str:
-    """The rows as comma-separated values (RFC 4180)."""
+    """Return the rows as comma-separated values (RFC 4180)."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator=line_end)
     writer.writerows([harmless(str(cell)) for cell in row] for row in rows)
@@ -22,7 +22,7 @@ def csv_text(rows: Iterable[Sequence[object]], line_end: str = "\r\n") -> str:
 
 
 def harmless(cell: str) -> str:
-    """The cell, with an apostrophe before it if a spreadsheet would work it out."""
+    """Return the cell, with a leading apostrophe if a spreadsheet would evaluate it."""
     if _FORMULA.match(cell) and not _NUMBER.fullmatch(cell):
         return f"'{cell}"
     return cell

@@ -9,7 +9,7 @@ from .cut_list import CutLine, CutList, PlateLine, plate_in_words
 
 
 def cut_lines(cuts: CutList) -> tuple[ListLine, ...]:
-    """Every line of the list under its section, with what the section adds up to."""
+    """Return every line of the list under its section, with the section's total."""
     lines: list[ListLine] = []
     totals = {(t.section, t.kind): t for t in cuts.totals}
     for stock, bars in groupby(cuts.bars, key=lambda line: (line.section, line.kind)):
@@ -64,7 +64,7 @@ def _masses(line: CutLine | PlateLine, cuts: CutList) -> str:
 
 
 def total_words(cuts: CutList) -> str:
-    """How much there is to cut and what it weighs, and what lengths are counted from."""
+    """Return how much there is to cut, what it weighs, and what lengths are measured between."""
     if not cuts.lines:
         return "Nothing to cut yet: draw a member or put a ready weldment on the table."
     pieces = "1 piece" if cuts.count == 1 else f"{cuts.count} pieces"

@@ -24,7 +24,7 @@ AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
 
 
 class CutLine(Struct, frozen=True):
-    """Bars that are cut alike.  Lengths in mm, masses in kg; `each` is the mass of one.
+    """Bars that are cut the same.  Lengths in mm, masses in kg; `each` is the mass of one.
 
     `hand` is empty where the bar is its own opposite hand.
     """
@@ -41,15 +41,15 @@ class CutLine(Struct, frozen=True):
 
     @property
     def count(self) -> int:
-        """How many to cut."""
+        """The number to cut."""
         return len(self.ids)
 
 
 class PlateLine(Struct, frozen=True):
-    """Plates that are cut alike: length, width and thickness in mm, mass of one in kg.
+    """Plates that are cut the same: length, width and thickness in mm, mass of one in kg.
 
-    `shaped` says that it is no rectangle; length and width are then those of the smallest rectangle
-    that it is cut from.
+    `shaped`: it is not a rectangle; length and width are then those of the smallest rectangle that
+    it can be cut from.
     """
 
     ids: tuple[str, ...]
@@ -62,12 +62,12 @@ class PlateLine(Struct, frozen=True):
 
     @property
     def count(self) -> int:
-        """How many to cut."""
+        """The number to cut."""
         return len(self.ids)
 
 
 class StockTotal(Struct, frozen=True):
-    """What one section adds up to: long points in mm without saw cuts, and mass in kg."""
+    """The total for one section: lengths to long points in mm without saw cuts, and mass in kg."""
 
     section: str
     kind: SectionKind
@@ -87,22 +87,22 @@ class CutList(Struct, frozen=True):
 
     @property
     def lines(self) -> tuple[CutLine | PlateLine, ...]:
-        """Every line: the bars, then the plates."""
+        """All lines: the bars, then the plates."""
         return (*self.bars, *self.plates)
 
     @property
     def count(self) -> int:
-        """How many bars and plates there are in all."""
+        """The total number of bars and plates."""
         return sum(line.count for line in self.lines)
 
     @property
     def mass(self) -> float:
-        """Mass of all of it, kg."""
+        """The total mass, kg."""
         return sum(line.each * line.count for line in self.lines)
 
 
 def cut_list(job: Job) -> CutList:
-    """The cut list of a job's weldment: bars by section and length, then plates."""
+    """Return the cut list of a job's weldment: bars by section and length, then plates."""
     bars = _bars([p for p in job.parts if isinstance(p, Member)], job.display)
     plates = _plates([p for p in job.parts if isinstance(p, Plate)])
     return CutList(job.name, job.display, bars, plates, _totals(bars))
@@ -141,10 +141,10 @@ def _order(line: CutLine) -> tuple[object, ...]:
 
 
 def cuts_in_words(start: EndCut, end: EndCut, display: Display) -> str:
-    """How both ends of a bar are cut: square both ends; mitre 45° both ends, opposite hands.
+    """Return how both ends of a bar are cut: square both ends; mitre 45° both ends, opposite hands.
 
-    Mitres are of opposite hands where the bar has a long and a short side, and parallel where both
-    sides are alike.
+    Mitres are of opposite hands if the bar has a long and a short side, and parallel if both sides
+    are equal.
     """
     one, other = (cut_in_words(cut, display) for cut in (start, end))
     words = f"{one} both ends" if one == other else " and ".join(sorted((one, other), reverse=True))
@@ -154,7 +154,7 @@ def cuts_in_words(start: EndCut, end: EndCut, display: Display) -> str:
 
 
 def cut_in_words(cut: EndCut, display: Display) -> str:
-    """How one end is cut: square, mitre 45°, coped round 48.3 mm at 30°, notch 20 mm x 10 mm."""
+    """Return how one end is cut: square, mitre 45°, coped round 48.3 mm at 30°, notch ..."""
     angle = format_angle(abs(cut.angle))
     match cut.kind:
         case "square":
@@ -193,7 +193,7 @@ def _plate(parts: list[Plate]) -> PlateLine:
 
 
 def plate_size(part: Plate) -> tuple[float, float, float]:
-    """Length, width and thickness of a plate in mm, largest first: it may stand on its edge.
+    """Return a plate's length, width and thickness in mm, largest first: it may stand on edge.
 
     Sizes in plan are those of the smallest rectangle round it.
     """
@@ -203,7 +203,7 @@ def plate_size(part: Plate) -> tuple[float, float, float]:
 
 
 def _box(part: Plate) -> tuple[float, float]:
-    """Sides of the smallest rectangle round a plan shape, mm; of equal ones the least long.
+    """The sides of the smallest rectangle round a plan shape, mm; the shortest if equal.
 
     One side of it lies along a side of the convex hull.
     """
@@ -222,7 +222,7 @@ def _shaped(part: Plate) -> bool:
 
 
 def _plate_key(part: Plate) -> tuple[object, ...]:
-    """Equal for plates of one shape: sizes, area and the lengths of the sides, either side up."""
+    """A key that is equal for plates of one shape, either side up: sizes, area and side lengths."""
     plan = shapely.Polygon(part.corners)
     sizes = tuple(round(v, 2) for v in plate_size(part))
     if not _shaped(part):
@@ -252,12 +252,12 @@ def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
 
 
 def plate_in_words(line: PlateLine, display: Display) -> str:
-    """Its size as shown: 4" x 4" x 3/8"."""
+    """Return its size as shown: 4" x 4" x 3/8"."""
     return " x ".join(format_length(v, display) for v in (line.length, line.width, line.thickness))
 
 
 def cells(cuts: CutList) -> list[tuple[str, ...]]:
-    """The table, a row a line under HEADINGS: bars, then plates."""
+    """Return the table, one row per line under HEADINGS: bars, then plates."""
     shown = cuts.display
     rows: list[tuple[str, ...]] = [
         (
@@ -293,7 +293,7 @@ def cells(cuts: CutList) -> list[tuple[str, ...]]:
 
 
 def totals_in_words(cuts: CutList) -> list[tuple[str, str, str, str]]:
-    """What each section adds up to: its name, its kind, length and mass as shown."""
+    """Return each section's total: its name, its kind, length and mass as shown."""
     shown = cuts.display
     return [
         (t.section, t.kind, format_length(t.length, shown), format_mass(t.mass, shown))
@@ -302,7 +302,7 @@ def totals_in_words(cuts: CutList) -> list[tuple[str, str, str, str]]:
 
 
 def to_text(cuts: CutList) -> str:
-    """A table with tabs between its columns, as a spreadsheet takes it from the clipboard."""
+    """Return a tab-separated table, as spreadsheets paste it from the clipboard."""
     rows = [HEADINGS, *cells(cuts)]
     return "".join(
         "\t".join(harmless(" ".join(cell.split())) for cell in row) + "\n" for row in rows
@@ -310,7 +310,7 @@ def to_text(cuts: CutList) -> str:
 
 
 def to_csv(cuts: CutList) -> str:
-    """The list as comma-separated values (RFC 4180); lengths in mm and masses in kg, bare."""
+    """Return the list as comma-separated values (RFC 4180); plain numbers in mm and kg."""
     units = {"Long point": " mm", "Short point": " mm", "Mass each": " kg", "Mass": " kg"}
     rows: list[Sequence[str]] = [[*(h + units.get(h, "") for h in HEADINGS), "Ids"]]
     for line, row in zip(cuts.lines, cells(cuts), strict=True):

@@ -1,4 +1,4 @@
-"""The rack as the drawer lists it: by kind, searched, each piece with how many of it are left."""
+"""The rack as the rack pane lists it: by kind, filtered, each piece with how many are left."""
 
 from collections.abc import Mapping
 from typing import get_args
@@ -44,13 +44,13 @@ class DrawerLine(Struct, frozen=True):
 
     @property
     def short_name(self) -> str:
-        """The name without what the heading says already: of arms, `Leaf and scale`."""
+        """The name without what the heading already says: under arms, `Leaf and scale`."""
         own = self.name.removeprefix(f"{self.heading.removesuffix('s')}, ")
         return own[:1].upper() + own[1:]
 
     @property
     def size(self) -> str:
-        """Size of the piece in the maker's own words."""
+        """The size of the piece in the maker's own words."""
         return self.piece.size if self.piece else ""
 
     @property
@@ -75,7 +75,7 @@ class DrawerLine(Struct, frozen=True):
 
     @property
     def spoken(self) -> str:
-        """The line as one text."""
+        """The line as one string."""
         if self.piece is None:
             return self.heading
         return ", ".join(t for t in (self.name, self.size, self.count_words) if t)
@@ -93,7 +93,7 @@ class DrawerLine(Struct, frozen=True):
 
 
 def drawer_lines(job: Job, search: str = "") -> tuple[DrawerLine, ...]:
-    """Headings and pieces of the job's rack, every word of `search` found in name, size or kind."""
+    """Return headings and pieces of the rack with all words of `search` in name, size or kind."""
     words = search.lower().split()
     needed = needs(job)
     lines: list[DrawerLine] = []

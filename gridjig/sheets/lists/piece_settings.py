@@ -1,6 +1,6 @@
-"""How each placed piece is set: what has to be known at the table to set it without the plan.
+"""How each placed piece is set: what you need to know at the table to set it without the plan.
 
-Plain values and their words.  A face is measured as everywhere: from the hole nearest to it.
+Plain values and their words.  A face is measured, as always, from the hole nearest to it.
 """
 
 from collections.abc import Mapping
@@ -19,10 +19,10 @@ from gridjig.units import Display, format_angle, format_length
 class PieceSetting(Struct, frozen=True):
     """One placed piece as it is set; lengths in mm, angles in degrees.
 
-    `face` is how far its first face stands from the hole `face_hole`, packing before it included;
-    None without a face, or where an arm carries it.  `leaf` and `reach` are None for pieces that
-    have none.  `lift` are the names of what lies below it, from the table up, `packing` of what
-    stands before its face, from the piece out.
+    `face` is how far its first face is from the hole `face_hole`, including packing in front of
+    it; None without a face, or if the face is on an arm's leaf.  `leaf` and `reach` are None for
+    pieces that have none.  `lift` are the names of what is under it, from the table up, `packing`
+    of what is in front of its face, from the piece out.
     """
 
     placement: str
@@ -39,7 +39,7 @@ class PieceSetting(Struct, frozen=True):
 
 
 def piece_settings(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> tuple[PieceSetting, ...]:
-    """The settings of all pieces that stand, in the order of the job."""
+    """Return the settings of all pieces that can stand, in the order of the job."""
     return tuple(
         _setting(job, placed)
         for p in job.placements
@@ -72,9 +72,9 @@ def _named(job: Job, piece_id: str) -> str:
 
 
 def setting_words(setting: PieceSetting, display: Display) -> str:
-    """A setting in one line: `face 1-1/2" from F6 with packing 1" in front of it, turn 90°`.
+    """Return a setting in one line: `face 1-1/2" from F6 with packing 1" in front of it, turn 90°`.
 
-    Empty for what stands as it is put, such as a pin or a riser on the table.
+    Empty for what needs no setting, such as a pin or a riser on the table.
     """
     told = []
     front = f" with {', then '.join(setting.packing)} in front of it" if setting.packing else ""

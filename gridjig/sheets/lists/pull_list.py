@@ -1,4 +1,4 @@
-"""The pull list: what to fetch from the rack for a job, bin by bin in the order they are walked.
+"""The pull list: what to fetch from the rack for a job, bin by bin in walking order.
 
 Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 """
@@ -25,8 +25,8 @@ HEADINGS = ("Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes
 class PullLine(Struct, frozen=True):
     """One kind of piece: how many to fetch, and for which placements.
 
-    `mass` is that of all that are needed, kg; `holes` where they go, as painted on the table.
-    `settings` are those of the pieces themselves, not of the pins, risers and shims that go along.
+    `mass` is that of all that are needed, kg; `holes` is where they go, as painted on the table.
+    `settings` are for the pieces themselves, not for the pins, risers and shims that go with them.
     """
 
     piece: str
@@ -44,7 +44,7 @@ class PullLine(Struct, frozen=True):
 
 
 class PullGroup(Struct, frozen=True):
-    """The lines of one bin.  `bin` is empty for pieces that hang nowhere known."""
+    """The lines of one bin.  `bin` is empty for pieces without a known bin."""
 
     bin: str
     lines: tuple[PullLine, ...]
@@ -60,29 +60,29 @@ class PullList(Struct, frozen=True):
 
     @property
     def lines(self) -> tuple[PullLine, ...]:
-        """Every line, in walking order."""
+        """All lines, in walking order."""
         return tuple(line for group in self.groups for line in group.lines)
 
     @property
     def needed(self) -> int:
-        """How many loose things are fetched in all."""
+        """The total number of things to fetch."""
         return sum(line.needed for line in self.lines)
 
     @property
     def short(self) -> int:
-        """How many things are missing in all."""
+        """The total number of things missing."""
         return sum(line.short for line in self.lines)
 
     @property
     def mass(self) -> float:
-        """Mass of all that is fetched, kg."""
+        """The total mass to fetch, kg."""
         return sum(line.mass for line in self.lines)
 
 
 def pull_list(job: Job, placed_pieces: Mapping[str, PlacedPiece] | None = None) -> PullList:
-    """What to pull for a job, with its pins, risers and shims, and how each piece is set.
+    """Return what to pull for a job, with its pins, risers and shims, and how each piece is set.
 
-    `placed_pieces` is how they stand, where that is known already.
+    `placed_pieces` are the solved placements, if already known.
     """
     stood = PlacedPieces().of(job) if placed_pieces is None else placed_pieces
     of_piece: dict[str, list[PieceSetting]] = {}
@@ -113,7 +113,7 @@ def pull_list(job: Job, placed_pieces: Mapping[str, PlacedPiece] | None = None) 
 
 
 def walking_order(bins: Iterable[str], walk: tuple[str, ...]) -> tuple[str, ...]:
-    """Bins in the order of `walk`; then the others, A2 before A10; last what has no bin."""
+    """Return bins in the order of `walk`, then the others, A2 before A10, then what has no bin."""
     place = {name: index for index, name in enumerate(walk)}
     last = len(walk)
     return tuple(
@@ -140,18 +140,18 @@ def _cells(line: PullLine, display: Display) -> tuple[str, ...]:
 
 
 def to_text(pulled: PullList) -> str:
-    """A table with tabs between its columns, as a spreadsheet takes it from the clipboard."""
+    """Return a tab-separated table, as spreadsheets paste it from the clipboard."""
     rows = [HEADINGS, *(_cells(line, pulled.display) for line in pulled.lines)]
     return "".join("\t".join(map(_flat, row)) + "\n" for row in rows)
 
 
 def _flat(text: str) -> str:
-    """A cell without tabs or line ends: they would break the table."""
+    """A cell without tabs and line ends, which would break the table."""
     return harmless(" ".join(text.split()))
 
 
 def to_csv(pulled: PullList) -> str:
-    """The same table as comma-separated values (RFC 4180); masses in kg as bare numbers too."""
+    """Return the same table as comma-separated values (RFC 4180), with masses in kg as numbers."""
     *first, set_to = HEADINGS
     heads = (h if h != "Mass" else "Mass kg" for h in first)
     rows: list[Sequence[str]] = [[*heads, "Piece id", "Weight", set_to]]

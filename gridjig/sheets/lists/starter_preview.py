@@ -1,4 +1,4 @@
-"""A ready weldment before it is put on the table: what it takes in words, and its picture."""
+"""A starter weldment before it is put on the table: what it takes in words, and its picture."""
 
 import math
 
@@ -17,7 +17,7 @@ from .cut_list import CutLine, CutList, cut_list, plate_in_words
 
 
 def list_words(parts: tuple[Part, ...], job: Job) -> str:
-    """The cut list of these parts alone, a line each, in the job's units."""
+    """Return the cut list of these parts only, one line each, in the job's units."""
     cuts = _cuts(parts, job)
     lines = [_bar_words(line, cuts) for line in cuts.bars]
     lines += [f"{line.count} × plate {plate_in_words(line, cuts.display)}" for line in cuts.plates]
@@ -25,7 +25,7 @@ def list_words(parts: tuple[Part, ...], job: Job) -> str:
 
 
 def mass_words(parts: tuple[Part, ...], job: Job) -> str:
-    """How many pieces there are to cut and what they weigh."""
+    """Return how many pieces there are to cut and what they weigh."""
     cuts = _cuts(parts, job)
     pieces = "1 piece" if cuts.count == 1 else f"{cuts.count} pieces"
     return f"{pieces} to cut, {format_mass(cuts.mass, cuts.display)}"
@@ -42,7 +42,7 @@ def _cuts(parts: tuple[Part, ...], job: Job) -> CutList:
 
 
 def draw_alone(parts: tuple[Part, ...], job: Job) -> DisplayList:
-    """The parts in plan with their size over all."""
+    """Draw the parts in plan with their overall size."""
     if not parts:
         return ()
     x0, y0, x1, y1 = bounds([p for part in parts for p in part_ring(part)])
@@ -51,7 +51,7 @@ def draw_alone(parts: tuple[Part, ...], job: Job) -> DisplayList:
 
 
 def draw_on_table(job: Job, parts: tuple[Part, ...]) -> DisplayList:
-    """The parts where they come to lie on the job's table, with what lies there already."""
+    """Draw the parts where they will lie on the job's table, with what is already there."""
     table = job.table
     plate = Polyline(rectangle((0.0, 0.0), (table.width, table.depth)), "edge", True, "part")
     there = draw_ghosts(job.parts, "hidden")

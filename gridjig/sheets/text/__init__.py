@@ -1,1 +1,1 @@
-"""What is shown, in words: one place for each subject."""
+"""The words for what is shown: one module per subject."""

@@ -1,4 +1,4 @@
-"""What the angle finder answers, in words: rows for a list, what to measure, how sure it is.
+"""The angle finder's answers in words: list rows, what to measure, how sure it is.
 
 Every number carries its unit and no more digits than can be trusted.  Knows no widget.
 """
@@ -43,7 +43,7 @@ WAY_NAMES: dict[AngleWay, str] = {
 
 
 class AnswerLine(Struct, frozen=True):
-    """One answer as it stands in a list."""
+    """One answer as a list shows it."""
 
     head: str
     right: str
@@ -52,12 +52,12 @@ class AnswerLine(Struct, frozen=True):
 
     @property
     def spoken(self) -> str:
-        """The whole line as one text."""
+        """The whole line as one string."""
         return ", ".join((self.head, self.right, *self.under.split("\n")))
 
 
 def answer_line(answer: AngleAnswer, table: Table, rack: Rack, limits: AngleLimits) -> AnswerLine:
-    """An answer as a list shows it: holes, steps, way, error, play, class, what it takes."""
+    """Return an answer as a list shows it: holes, steps, way, error, play, class, pieces."""
     display = limits.display
     base = format_length(answer.base_mm, display)
     lines = [
@@ -84,7 +84,7 @@ def answer_line(answer: AngleAnswer, table: Table, rack: Rack, limits: AngleLimi
 
 
 def gap_words(answer: AngleAnswer, display: Display) -> str:
-    """Of a face: how far its pieces stand off it, and what stays open; else empty."""
+    """Return how far the pieces are from a face, and what stays open; empty without a face."""
     if answer.gap_mm is None or answer.way == "plate":
         return ""
     left = [max(mm, 0.0) for mm in answer.open_mm]
@@ -99,7 +99,7 @@ def gap_words(answer: AngleAnswer, display: Display) -> str:
 
 
 def left_out_words(answers: AngleResult) -> str:
-    """How many answers are left out as something is in their way, and the first reason."""
+    """Return how many answers are left out because of obstacles, and the first reason."""
     many = answers.fouled
     if not many:
         return ""
@@ -118,30 +118,30 @@ def _places(answer: AngleAnswer) -> str:
 
 
 def level_of(answer: AngleAnswer, limits: AngleLimits) -> Level:
-    """How good an answer is, as a sign says it: it fits; mind something; it does not do."""
+    """Return the level of an answer, for its symbol: it fits, needs care, or does not fit."""
     asked = limits.angle_class or "D"
     if not answer.verdict.meets(asked):
         return "clash"
     with_play = answer.verdict.with_play
-    short = not answer.on_rack if answer.takes else answer.way == "pins"  # the rack's fit no hole
+    short = not answer.on_rack if answer.takes else answer.way == "pins"  # no pin fits
     if with_play is None or with_play > asked or short or not answer.reaches:
         return "check"
     return "fine"
 
 
 def holes_words(table: Table, holes: Iterable[Hole]) -> str:
-    """Holes as painted: "H6 + U16"."""
+    """Return holes as painted: "H6 + U16"."""
     return " + ".join(address(table, hole) for hole in holes)
 
 
 def steps_words(steps: tuple[int, int]) -> str:
-    """Steps in words: "13 across, 10 up"; to the left is "back", to the front is "down"."""
+    """Return steps in words: "13 across, 10 up"; leftward is "back", towards the front "down"."""
     m, n = steps
     return f"{abs(m)} {'across' if m >= 0 else 'back'}, {abs(n)} {'up' if n >= 0 else 'down'}"
 
 
 def error_words(answer: AngleAnswer, display: Display) -> str:
-    """What is missing: arc-minutes, and mm or inches at the end of the member."""
+    """Return the error in arc-minutes, and in mm or inches at the end of the member."""
     setting = ""
     if answer.setting_arcmin >= 0.5:
         at_end = format_deviation_range(answer.setting_mm, display)
@@ -153,13 +153,13 @@ def error_words(answer: AngleAnswer, display: Display) -> str:
 
 
 def play_words(answer: AngleAnswer, display: Display) -> str:
-    """How far the pins let it move, both ways of saying it."""
+    """Return how far the pins let it move, as an angle and as a length."""
     turn = format_angle_tolerance(answer.play_arcmin, "under ")
     return f"play {turn}, {format_deviation_range(answer.play_mm, display)}"
 
 
 def verdict_words(answer: AngleAnswer) -> str:
-    """The finest class that it meets."""
+    """Return the finest class that it meets."""
     finest, with_play = answer.verdict.finest, answer.verdict.with_play
     if finest is None:
         return "outside D"
@@ -169,7 +169,7 @@ def verdict_words(answer: AngleAnswer) -> str:
 
 
 def takes_words(answer: AngleAnswer, rack: Rack) -> str:
-    """What it takes from the rack, by name, and what the rack is short of."""
+    """Return what it takes from the rack, by name, and what the rack is short of."""
     if not answer.takes:
         return answer.note or "nothing from the rack"
     parts = []
@@ -185,8 +185,8 @@ def takes_words(answer: AngleAnswer, rack: Rack) -> str:
 def sizes_words(
     answer: AngleAnswer, table: Table, rack: Rack | None = None, holes: Sequence[Hole] = ()
 ) -> str:
-    """Which of two pins goes where, by its size on a rack or else by its id; empty if they are
-    alike.
+    """Return which of two pins goes where, by its size on the rack or else by its id; empty if they
+    are the same.
     """
     alike = len({how.piece for how in answer.standing}) < 2
     if answer.way not in ("two sizes", "astride") or alike:
@@ -202,7 +202,7 @@ def sizes_words(
 def shims_words(
     answer: AngleAnswer, table: Table, display: Display, holes: Sequence[Hole] = ()
 ) -> str:
-    """The packing at each pin, or an empty text where there is none."""
+    """Return the packing at each pin; empty if there is none."""
     if not any(answer.shims_mm):
         return ""
     if len(answer.standing) == 1:
@@ -228,7 +228,7 @@ def _at_holes(
 def measure_words(
     answer: AngleAnswer, table: Table, display: Display, holes: Sequence[Hole] = ()
 ) -> str:
-    """What to measure when it is set: a chord, or where the edge of a plate lies."""
+    """Return what to measure when setting it: a chord, or where the edge of a plate lies."""
     if answer.chord is not None:
         return (
             f"chord {format_measure(answer.chord.length, display)} at"
@@ -243,7 +243,7 @@ def measure_words(
 def line_words(
     answer: AngleAnswer, table: Table, display: Display, holes: Sequence[Hole] = ()
 ) -> str:
-    """Where the line runs: its distance from the centre of each hole, to check its place by."""
+    """Return where the line runs: its distance from the centre of each hole, as a check."""
     if not answer.line_mm or answer.way == "astride":
         return ""
     parts = _at_holes(answer.line_mm, answer, table, display, holes, "from")
@@ -253,7 +253,7 @@ def line_words(
 def face_words(
     answer: AngleAnswer, table: Table, limits: AngleLimits, holes: Sequence[Hole] = ()
 ) -> str:
-    """Along a member's face: how each piece lies to that face where it is shown; else empty."""
+    """Return how each piece lies against a member's face where it is shown; empty without one."""
     at = holes or answer.holes
     left = answer.open_mm
     if limits.along is None or not left:
@@ -270,7 +270,7 @@ def face_words(
 
 
 def room_along_words(room: FaceRoom, display: Display) -> str:
-    """What of a face pins may stand beside, told from its left or front end, and what is kept off:
+    """Return where along a face pins may stand, from its left or front end, and the joints avoided:
     "3" to 21" from its left end, clear of 2 joints by 1"".
     """
     (ax, ay), (bx, by) = room.a, room.b
@@ -290,18 +290,18 @@ def room_along_words(room: FaceRoom, display: Display) -> str:
 
 
 def note_words(answer: AngleAnswer, table: Table, display: Display) -> str:
-    """The note that goes with the piece on the table: how it is set."""
+    """Return the note for the piece on the table: how it is set."""
     if answer.chord is None:
         return ""
     measured = measure_words(answer, table, display)
     return f"Set to {format_angle(answer.angle_deg)}: {measured}; {answer.note}."
 
 
-# -- what was asked, and how complete the answer is ----------------------------------------------
+# -- what was asked, and how complete the answers are --------------------------------------------
 
 
 def wanted_words(wanted: WantedLine) -> str:
-    """The line that is looked for as the table sees it; empty if that is the angle as typed."""
+    """Return the wanted line as a direction on the table; empty if that is the typed angle."""
     plain = f"{format_angle(wanted.angle_deg)} from table x"
     if abs(wanted.drawn - wanted.angle_deg) < 1e-9 and wanted.text.endswith(" from table x"):
         return "" if wanted.text == plain else wanted.text
@@ -309,12 +309,12 @@ def wanted_words(wanted: WantedLine) -> str:
 
 
 def unmet_words(answers: AngleResult) -> str:
-    """That nothing comes within the class, and what is offered instead; else an empty text."""
+    """Return that nothing meets the class, and what is offered instead; else empty."""
     return unmet(answers.limits, answers.offer) if answers.within is False else ""
 
 
 def room_words(found: int, places: int, at: int, why: str) -> str:
-    """At how many places an answer can stand, and which of them is shown."""
+    """Return at how many places an answer can stand, and which of them is shown."""
     if not places:
         return "No place has these holes free."
     if not found:
@@ -330,7 +330,7 @@ def room_words(found: int, places: int, at: int, why: str) -> str:
 def detail_words(
     answer: AngleAnswer, table: Table, rack: Rack, display: Display, holes: Sequence[Hole]
 ) -> str:
-    """What to set and measure where it is shown: which pin, packing, the line, a plate's cuts."""
+    """Return what to set and measure where it is shown: pins, packing, the line, a plate's cuts."""
     if answer.plate is not None:
         return " ".join(plate_words(answer, answer.plate, table, display, holes))
     where = (
@@ -342,7 +342,7 @@ def detail_words(
 
 
 def complete_words(answers: AngleResult) -> str:
-    """How complete the list is, and why some ways have no answer."""
+    """Return how complete the list is, and why some ways have no answer."""
     looked_at = answers.looked_at
     pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
     if answers.limits.along is not None:
@@ -364,7 +364,7 @@ def complete_words(answers: AngleResult) -> str:
 def plate_words(
     answer: AngleAnswer, plate: CutPlate, table: Table, display: Display, holes: Sequence[Hole] = ()
 ) -> tuple[str, ...]:
-    """The figures of a cut plate that a shop can cut it from, one line each."""
+    """Return the dimensions a shop needs to cut a plate, one per line."""
     (near, far), run = answer.line_mm[:2], answer.base_mm
     a, b = (address(table, hole) for hole in (holes or answer.holes)[:2])
     along = math.sqrt(max(run * run - (far - near) ** 2, 0.0))

@@ -9,18 +9,18 @@ _CLOCKWISE: tuple[tuple[str, str], ...] = (
     ("above", "left"),
     ("above", "right"),
 )
-"""Where an angle's heel lies at each way up, as seen from the start."""
+"""Where an angle's heel is for each way up, as seen from the start."""
 
 
 def ways_up(section: Section) -> tuple[WayUp, ...]:
-    """The ways up in which a section lies differently."""
+    """Return the ways up that differ for a section."""
     if section.handed:
         return (0, 90, 180, 270)
     return (0,) if section.width == section.height else (0, 90)
 
 
 def listed_way(section: Section, way_up: WayUp) -> WayUp:
-    """The one of `ways_up` in which the section lies just as it does at that way up."""
+    """Return the one of `ways_up` that is the same for the section as this way up."""
     ways = ways_up(section)
     if way_up in ways:
         return way_up
@@ -30,7 +30,7 @@ def listed_way(section: Section, way_up: WayUp) -> WayUp:
 def lying_in_words(
     section: Section, way_up: WayUp, mirrored: bool = False, display: Display | None = None
 ) -> str:
-    """How it lies, looking along it from its start; left and right are the bar's own."""
+    """Return how it lies, looking along it from its start; left and right are the bar's own."""
     turned = way_up in (90, 270)
     lies, stands = section.width, section.height
     if turned:

@@ -14,7 +14,7 @@ from gridjig.units import format_length, format_measure
 
 
 class ContactLine(Struct, frozen=True):
-    """What touches a part, as a line that leads to it."""
+    """What touches a part, as a line that links to it."""
 
     id: str
     name: str
@@ -22,9 +22,9 @@ class ContactLine(Struct, frozen=True):
 
 
 def contact_text(job: Job, contact: Contact, whose: bool = True) -> str:
-    """One contact as a clause: "touches Top rail, back face, over 1-1/4 in".
+    """Return one contact as a clause: "touches Top rail, back face, over 1-1/4 in".
 
-    Where it is plain `whose` face it is, the part is not named again.
+    Without `whose` the part is not named.
     """
     named = side_title if whose else face_title
     face = named(job, contact.part, contact.face, contact.normal)
@@ -51,7 +51,7 @@ def _touch_text(job: Job, contact: Contact, face: str, part: str) -> str:
 
 
 def piece_contact_lines(job: Job, found: JobContacts, piece: str) -> tuple[str, ...]:
-    """What a piece touches or does not reach, a line each; none where there is no weldment."""
+    """Return what a piece touches or does not reach, one line each; none without a weldment."""
     own, role = found.pieces[piece], found.roles[piece]
     if not job.parts or role.what == "cannot stand":
         return ()
@@ -70,7 +70,7 @@ def piece_contact_lines(job: Job, found: JobContacts, piece: str) -> tuple[str, 
 
 
 def part_contact_lines(job: Job, found: JobContacts, part: str) -> tuple[ContactLine, ...]:
-    """All that touches a part, and the pieces that do nothing but stand off it; then other parts.
+    """Return all pieces that touch a part or only stand off it, then the other parts touching it.
 
     A piece that touches something has no line for what it does not touch.
     """
@@ -104,7 +104,7 @@ def _meeting(job: Job, one: PartContact, part: str) -> str:
 
 
 def role_text(job: Job, role: Role) -> str:
-    """What a piece does: "locates Top rail"; a clamp with what it presses and what takes that."""
+    """Return what a piece does: "locates Top rail"; for a clamp what it presses, against what."""
     if role.clamped is not None:
         behind = supports_text(job, role.clamped.supports)
         return f"clamps {title(job, role.clamped.part)} {behind}"
@@ -116,7 +116,7 @@ def role_text(job: Job, role: Role) -> str:
 
 
 def supports_text(job: Job, supports: Iterable[Support]) -> str:
-    """What takes the push of a clamp: the nearest, and how far beside its line."""
+    """Return what takes a clamp's force: the nearest support, and how far off its line."""
     first = next(iter(supports), None)
     if first is None:
         return "with nothing straight behind that part"
@@ -127,20 +127,20 @@ def supports_text(job: Job, supports: Iterable[Support]) -> str:
 
 
 def overlap_text(job: Job, one: Overlap) -> str:
-    """Two things in one another: "Lug and Left upright overlap by 1 in"."""
+    """Return an overlap in words: "Lug and Left upright overlap by 1 in"."""
     a, b = placed_text(job, one.a), placed_text(job, one.b)
     return f"{a} and {b} overlap by {format_length(one.depth, job.display)}"
 
 
 def placed_text(job: Job, thing_id: str) -> str:
-    """A thing's title; of a piece with the hole of its first pin, which tells it apart."""
+    """Return a thing's title; for a piece with the hole of its first pin, to identify it."""
     placement = next((p for p in job.placements if p.id == thing_id), None)
     name = title(job, thing_id)
     return f"{name} at {address(job.table, placement.seats[0].hole)}" if placement else name
 
 
 def summary_text(job: Job, found: JobContacts) -> str:
-    """How many pieces do what, in one line, with what was looked at."""
+    """Return how many pieces do what, in one line, with what was checked."""
     counts: dict[str, int] = {}
     for role in found.roles.values():
         counts[role.what] = counts.get(role.what, 0) + 1

@@ -7,14 +7,14 @@ ACCEPTS = "type pairs such as 0, 0; 24, 0; 24, 2; 0, 2"
 
 
 def corners_words(corners: tuple[Point, ...], display: Display) -> str:
-    """Corners as one text, "0, 0; 24, 0; 24, 2"; what the display would round is in decimals."""
+    """Return corners as one string, "0, 0; 24, 0; 24, 2", with decimals instead of rounding."""
     return "; ".join(
         f"{format_coordinate(x, display)}, {format_coordinate(y, display)}" for x, y in corners
     )
 
 
 def read_corners(text: str, unit: Unit) -> tuple[Point, ...]:
-    """Corners from text; a bare number counts in `unit`.  Raises ParseError with the place."""
+    """Return corners read from text, bare numbers in `unit`.  Raise ParseError with the place."""
     corners: list[Point] = []
     start = 0
     for part in text.split(";"):
@@ -35,7 +35,7 @@ def read_corners(text: str, unit: Unit) -> tuple[Point, ...]:
 
 
 def boxed_size(corners: tuple[Point, ...]) -> tuple[float, float]:
-    """Width and depth of the box round corners, mm."""
+    """Return the width and depth of the box round corners, mm."""
     xs, ys = [c[0] for c in corners], [c[1] for c in corners]
     return (max(xs) - min(xs), max(ys) - min(ys))
 
@@ -43,9 +43,9 @@ def boxed_size(corners: tuple[Point, ...]) -> tuple[float, float]:
 def sized(
     corners: tuple[Point, ...], width: float | None, depth: float | None
 ) -> tuple[Point, ...]:
-    """The corners stretched to a width or depth of their box (mm), its low corner staying.
+    """Return the corners stretched to a width or depth of their box (mm), its low corner fixed.
 
-    ValueError in words for a size that is not greater than 0.
+    Raise ValueError with a sentence for a size that is not greater than 0.
     """
     wide, deep = boxed_size(corners)
     if min(wide if width is None else width, deep if depth is None else depth) <= 0:

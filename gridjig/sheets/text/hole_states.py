@@ -10,4 +10,4 @@ HOLE_STATES: tuple[tuple[MarkedState, str, str], ...] = (
     ("reserved", "Reserved", "kept for something else"),
     ("free", "Free", "good again"),
 )
-"""What a hole can be marked as: its name, and what that means."""
+"""What a hole can be marked as: its name and meaning."""

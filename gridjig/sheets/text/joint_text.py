@@ -22,7 +22,7 @@ MEETS = {
 
 
 def joint_lines(job: Job) -> tuple[ListLine, ...]:
-    """Every joint of a job's weldment, by its name."""
+    """Return every joint of a job's weldment, by its name."""
     return tuple(joint_line(job, one) for one in sorted(welded(job), key=_by_name))
 
 
@@ -31,7 +31,7 @@ def _by_name(one: Welded) -> tuple[object, ...]:
 
 
 def joint_line(job: Job, one: Welded) -> ListLine:
-    """A joint as a list shows it."""
+    """Return a joint as a list shows it."""
     joint = one.joint
     parts = f"{title(job, joint.a)} + {title(job, joint.b)}"
     told = [MEETS[joint.kind], length_words(joint, job.display), angle_words(joint)]
@@ -46,14 +46,14 @@ def joint_line(job: Job, one: Welded) -> ListLine:
 
 
 def weld_words(one: Welded, display: Display) -> str:
-    """Its weld and leg: fillet 1/4"; what is not chosen yet has no size."""
+    """Return its weld and leg: fillet 1/4"; without a size if not chosen yet."""
     if one.kind == "none":
         return "no weld"
     return f"{one.kind} {format_length(one.leg, display)}" if one.leg else one.kind
 
 
 def length_words(joint: Joint, display: Display) -> str:
-    """How long the seam is, and how far apart the faces are if they do not touch."""
+    """Return how long the seam is, and how far apart the faces are if they do not touch."""
     if joint.kind == "overlap":
         return "trim one of them"
     if not joint.length:
@@ -64,13 +64,13 @@ def length_words(joint: Joint, display: Display) -> str:
 
 
 def angle_words(joint: Joint) -> str:
-    """The open angles between the faces at both ends of the seam; equal ones once."""
+    """Return the open angles between the faces at both ends of the seam; one if equal."""
     shown = list(dict.fromkeys(format_rounded_angle(angle) for angle in joint.angles))
     return f"open {' and '.join(shown)}" if shown else ""
 
 
 def place_words(joint: Joint, display: Display) -> str:
-    """Where its middle lies on the table, and at which height."""
+    """Return where its middle is on the table, and at which height."""
     x, y = (format_length(v, display) for v in joint.place)
     low, high = format_length(joint.z_low, display), format_length(joint.z_high, display)
     heights = f"{low} high" if joint.z_high - joint.z_low < 0.05 else f"{low} to {high} high"
@@ -78,12 +78,12 @@ def place_words(joint: Joint, display: Display) -> str:
 
 
 def kind_words(kind: WeldKind) -> str:
-    """A kind of weld with what it is, for a list of choices."""
+    """Return a kind of weld with its meaning, for a list of choices."""
     return f"{kind}: {WELD_WORDS[kind]}"
 
 
 def total_words(job: Job) -> str:
-    """How many joints there are, how long the welds are in all, and what is still to be chosen."""
+    """Return how many joints there are, the total weld length, and what is still to be chosen."""
     every = welded(job)
     if len(job.parts) < 2:
         return "A joint needs two parts; draw a member or put a ready weldment on the table."

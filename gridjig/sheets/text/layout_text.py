@@ -1,4 +1,4 @@
-"""Where the weldment lies, in words: datum faces and why, what the grid leaves, places that do.
+"""Where the weldment lies, in words: datum faces and why, remainders, better places.
 
 Every number carries its unit and no more digits than can be trusted.  Knows no widget.
 """
@@ -32,7 +32,7 @@ LOOKS: dict[tuple[Axis, int], Looks] = {
 """Which way a face looks, by the axis of the table and its sign along it."""
 
 STOP_ERROR = 0.1
-"""Error in mm of one of two stops for which the turn of the work is told."""
+"""The error of one of two stops, mm, for which the turn of the work is stated."""
 
 _FEW = 3
 
@@ -41,7 +41,7 @@ _FEW = 3
 
 
 def face_words(job: Job, face: WorkFace) -> str:
-    """A face in words: whose it is, which way it looks, and whether a saw made it."""
+    """Return a face in words: whose it is, which way it looks, and whether it is sawn."""
     made = "face" if face.mill else "cut end"
     if face.axis is None:
         at = format_rounded_angle(direction(face.a, face.b) % 180.0)
@@ -50,7 +50,7 @@ def face_words(job: Job, face: WorkFace) -> str:
 
 
 def reason_words(face: WorkFace, display: Display) -> str:
-    """What speaks for a face as a datum, and what against it."""
+    """Return the reasons for and against a face as a datum."""
     said = [
         "nothing stands before it" if face.outer else "something stands before it",
         "as the mill made it" if face.mill else "sawn",
@@ -61,7 +61,7 @@ def reason_words(face: WorkFace, display: Display) -> str:
 
 
 def datum_words(job: Job, datum: DatumFaces, which: str) -> str:
-    """Datum A ("long") or B ("end"): which face, chosen or proposed and why, what its stops do."""
+    """Return datum A ("long") or B ("end"): which face, chosen or proposed, why, and its stops."""
     face = datum.long if which == "long" else datum.end
     if face is None:
         return "No face of the weldment suits."
@@ -84,8 +84,8 @@ def datum_words(job: Job, datum: DatumFaces, which: str) -> str:
 def remainder_line(
     job: Job, found: Remainders, one: Remainder, search: StopSearch | None = None
 ) -> ListLine:
-    """A line of faces with what a stop leaves before it, what packs it, and the verdict; with
-    `search` the stop that can be set there, or why none can.
+    """Return a line of faces with its remainder, what packs it, and the verdict; with `search` the
+    stop that can be set there, or why none can.
     """
     line = one.line
     way = LOOKS[line.axis, line.sign]
@@ -110,13 +110,13 @@ def remainder_line(
 
 
 def belongs_words(job: Job, line: FaceLine) -> str:
-    """Whose faces a line of them is, the longest first: "Left upright + 2 more"."""
+    """Return the parts of a line of faces, the longest face first: "Left upright + 2 more"."""
     names = list(dict.fromkeys(title(job, part) for part in _parts(line)))
     return names[0] + (f" + {len(names) - 1} more" if len(names) > 1 else "")
 
 
 def setting_lines(job: Job, one: Remainder, search: StopSearch) -> list[str]:
-    """What touches a line of faces, and the stop that can be set before it, or why none can."""
+    """Return what touches a line of faces, and the stop that can be set there, or why none can."""
     lines = []
     if search.set_already:
         many = search.set_already
@@ -134,7 +134,7 @@ def setting_lines(job: Job, one: Remainder, search: StopSearch) -> list[str]:
 
 
 def setting_words(job: Job, setting: StopSetting) -> str:
-    """A stop as it can be set: which, in which holes, packed or drawn out by how much."""
+    """Return how a stop can be set: which, in which holes, packed or set out by how much."""
     placement, display = setting.placement, job.display
     holes = " + ".join(address(job.table, seat.hole) for seat in placement.seats)
     told = [f"{_small(setting.stop.name)} in {holes}"]
@@ -148,19 +148,19 @@ def setting_words(job: Job, setting: StopSetting) -> str:
 
 
 def setting_level(search: StopSearch) -> Level:
-    """Whether a line of faces can be held: touching, with something left open, or not at all."""
+    """Return whether a line of faces can be held: touching, with a gap, or not at all."""
     if search.setting is None:
         return "fine" if search.set_already else "clash"
     return "fine" if search.setting.touching.touches else "check"
 
 
 def line_key(line: FaceLine) -> str:
-    """What a line of faces is known by while the weldment lies still."""
+    """Return a key for a line of faces, valid until the weldment moves."""
     return str((line.axis, line.sign, round(line.at, 3)))
 
 
 def names_words(job: Job, ids: Iterable[str], most: int = 3) -> str:
-    """The names of parts, each once, and how many more there are."""
+    """Return the names of parts, each once, and how many more there are."""
     names = list(dict.fromkeys(title(job, i) for i in ids))
     more = f" and {len(names) - most} more" if len(names) > most else ""
     return ", ".join(names[:most]) + more
@@ -174,7 +174,7 @@ def _level(one: Remainder) -> Level:
 
 
 def left_words(one: Remainder, display: Display) -> str:
-    """What is left before a line of faces, in short."""
+    """Return the remainder of a line of faces, in short."""
     if one.verdict == "on the grid":
         return "on the grid"
     if one.verdict == "skip":
@@ -184,7 +184,7 @@ def left_words(one: Remainder, display: Display) -> str:
 
 
 def hole_line_words(job: Job, axis: Axis, number: int) -> str:
-    """The column or row that a stop stands in, as painted."""
+    """Return the column or row that a stop stands in, as painted."""
     table = job.table
     if axis == "x":
         there = 0 <= number < table.columns
@@ -194,7 +194,7 @@ def hole_line_words(job: Job, axis: Axis, number: int) -> str:
 
 
 def dimension_words(job: Job, found: Remainders, one: Remainder) -> str:
-    """The dimension from the datum face, and whether its stops look at each other."""
+    """Return the dimension from the datum face, and whether its stops are opposed."""
     name = _datum_name(found.datum, one.line.axis)
     if not name:
         return ""
@@ -217,7 +217,7 @@ def _datum_name(datum: DatumFaces, axis: Axis) -> str:
 
 
 def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
-    """Whether the packing is needed by the tolerance class, and what makes it."""
+    """Return whether the tolerance class requires the packing, and what makes it up."""
     display = job.display
     if one.verdict == "on the grid":
         return "a stop touches it as it stands, no packing"
@@ -239,7 +239,7 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
 
 
 def packing_words(job: Job, packing: Packing) -> str:
-    """The shims of a pack by name: 1 × packing 1 in + 1 × packing 1/8 in."""
+    """Return the shims of a pack by name: 1 × packing 1 in + 1 × packing 1/8 in."""
     told = []
     for piece_id, many in packing.pieces:
         piece = job.rack.piece(piece_id)
@@ -252,7 +252,7 @@ def _small(name: str) -> str:
 
 
 def summary_words(job: Job, found: Remainders) -> str:
-    """How many lines of faces are on the grid, how many are packed, and what is set otherwise."""
+    """Return how many lines of faces are on the grid, packed, or set another way."""
     if not job.parts:
         return "There is no weldment yet; draw a member or put a ready one on the table."
     counts = {
@@ -273,7 +273,7 @@ def summary_words(job: Job, found: Remainders) -> str:
 
 
 def put_line(job: Job, found: WeldmentPlaces, put: WeldmentPlace) -> ListLine:
-    """A place of the weldment: what is done to it, and what that leaves to pack."""
+    """Return a place for the weldment: how it is moved, and what is then left to pack."""
     packed = [
         f"{format_length(left, job.display)} at {title(job, line.first.of.part)}"
         for line, left in zip(found.lines, put.left, strict=True)
@@ -296,10 +296,10 @@ def put_line(job: Job, found: WeldmentPlaces, put: WeldmentPlace) -> ListLine:
 
 
 def _parts(line: FaceLine) -> Iterable[str]:
-    """The parts of a line of faces, that of the longest face first."""
+    """The parts of a line of faces, the one with the longest face first."""
     return (line.first.of.part, *(face.of.part for face in line.faces))
 
 
 def put_key(put: WeldmentPlace) -> str:
-    """What a place is known by."""
+    """Return a key for a place."""
     return str((put.flipped, put.turn, round(put.dx, 3), round(put.dy, 3)))

@@ -1,4 +1,4 @@
-"""One line of a list, as plain words: shared by all lists about the weldment."""
+"""One line of a list as text, shared by all lists about the weldment."""
 
 from msgspec import Struct
 
@@ -7,10 +7,10 @@ from gridjig.model import FaceOf
 
 
 class ListLine(Struct, frozen=True):
-    """A head with words to its right, and what stands below it, lines parted by line ends.
+    """A head with words to its right, and what is below it, separated by line ends.
 
-    `key` is what it is known by, `level` its sign, or "" for none.  `ids` are the parts that it
-    speaks of, `faces` the faces.  A heading stands by its `head` and `right` alone.
+    `key` identifies it, `level` is its symbol, or "" for none.  `ids` are the parts it is about,
+    `faces` the faces.  A heading has only `head` and `right`.
     """
 
     key: str
@@ -24,5 +24,5 @@ class ListLine(Struct, frozen=True):
 
     @property
     def spoken(self) -> str:
-        """The whole line as one text."""
+        """The whole line as one string."""
         return ", ".join(filter(None, (self.head, self.right, *self.under.split("\n"))))

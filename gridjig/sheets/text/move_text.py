@@ -14,7 +14,7 @@ from .list_line import ListLine
 
 
 def shift_words(dx: float, dy: float, display: Display) -> str:
-    """How far something moves: ".260\" to the left, .217\" to the back"."""
+    """Return how far something moves: ".260\" to the left, .217\" to the back"."""
     said = []
     for by, low, high in ((dx, "left", "right"), (dy, "front", "back")):
         if abs(by) >= EXACT:
@@ -23,7 +23,7 @@ def shift_words(dx: float, dy: float, display: Display) -> str:
 
 
 def move_line(job: Job, move: WeldmentMove) -> ListLine:
-    """A move as a list shows it: how far, what then touches in which holes, what it costs."""
+    """Return a move as a list shows it: how far, what then touches in which holes, its cost."""
     lines = [
         f"{_face_words(job, of)}: {holes_words(job.table, answer.holes)},"
         f" base {format_length(answer.base_mm, job.display)}, no packing"
@@ -46,7 +46,7 @@ def _capital(words: str) -> str:
 
 
 def cost_words(cost: DatumCost, display: Display) -> str:
-    """What a stop leaves at a datum face: before a move and after it."""
+    """Return the gap that a stop leaves at a datum face, before and after a move."""
 
     def left(mm: float) -> str:
         return "on the grid" if mm <= EXACT else f"{format_measure(mm, display)} to pack"

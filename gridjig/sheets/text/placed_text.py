@@ -1,6 +1,6 @@
-"""What stands where, and how it is held, in words: for the list, the form and whoever reads aloud.
+"""What stands where, and how it is held, in words: for the list, the form and screen readers.
 
-Knows nothing of how the words are shown.
+Knows nothing about how the words are shown.
 """
 
 from collections.abc import Mapping
@@ -30,23 +30,23 @@ class PlacedLine(Struct, frozen=True):
 
     @property
     def spoken(self) -> str:
-        """The line as one text."""
+        """The line as one string."""
         return f"{self.name}, {self.place}, {self.state}"
 
 
 def place_words(table: Table, placement: Placement) -> str:
-    """The holes that a placement stands in, as painted: "H6 + J6"."""
+    """Return the holes that a placement stands in, as painted: "H6 + J6"."""
     return " + ".join(address(table, seat.hole) for seat in placement.seats)
 
 
 def part_place(part: Part, display: Display) -> str:
-    """Where an outline's frame stands, and its turn if it has one."""
+    """Return the position of an outline's frame, and its turn if any."""
     at = f"{format_length(part.x, display)}, {format_length(part.y, display)}"
     return at if not part.turn else f"{at}, turned {format_angle(part.turn)}"
 
 
 def part_words(part: Part, display: Display) -> str:
-    """What a part is: a member's section and long point, a plate's heights."""
+    """Return what a part is: a member's section and length, a plate's heights."""
     heights = f"{format_length(part.z_low, display)} to {format_length(part.z_high, display)} high"
     if not isinstance(part, Member):
         return heights
@@ -55,7 +55,7 @@ def part_words(part: Part, display: Display) -> str:
 
 
 def play_words(placed: PlacedPiece, display: Display) -> str:
-    """How far play lets a piece move, or an empty text."""
+    """Return how far play lets a piece move; empty if not at all."""
     way = placed.way
     if way is None or way.play_mm <= 0:
         return ""
@@ -64,7 +64,7 @@ def play_words(placed: PlacedPiece, display: Display) -> str:
 
 
 def freedom_words(job: Job, placed: PlacedPiece) -> str:
-    """The freedom that the holes leave, in words; why it cannot stand if it cannot."""
+    """Return the freedom that the holes leave, in words, or why the piece cannot stand."""
     if placed.fault is not None:
         return placed.fault
     way, display = placed.way, job.display
@@ -85,7 +85,7 @@ def freedom_words(job: Job, placed: PlacedPiece) -> str:
 
 
 def _slides(job: Job, placed: PlacedPiece, way: Way) -> str:
-    """The range of a slide, as the distance of the face from the hole where there is one."""
+    """The range of a slide, as the distance of the face from the hole if there is a face."""
     face = face_distance(job, placed)
     low, high = (face.low, face.high) if face else (way.slide_low, way.slide_high)
     return f"slides {format_length(low, job.display)} to {format_length(high, job.display)}"
@@ -100,7 +100,7 @@ def _turns(low: float, high: float) -> str:
 def placed_lines(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], findings: tuple[Finding, ...]
 ) -> tuple[PlacedLine, ...]:
-    """Everything on the table: the weldment's outlines first, then the pieces as placed."""
+    """Return everything on the table: the weldment's parts first, then the pieces as placed."""
     worst = _worst(findings)
     lines: list[PlacedLine] = []
     for part in job.parts:
@@ -147,13 +147,13 @@ _WELL = {
     "fine/parts": "no overlaps",
     "fine/contacts": "no overlaps, no gaps",
 }
-"""What the lamp says of a check that found nothing: only what was looked at."""
+"""What the lamp says if a check found nothing: only what was checked."""
 
 
 def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
-    """The check lamp: the worst level, and in words how many of what; no level for an empty table.
+    """Return the check lamp: the worst level, and how many of what; no level for an empty table.
 
-    Green says what was looked at; the finding itself says it at length, and what was not.
+    Green says what was checked; the finding itself says that in full, and what was not checked.
     """
     clashes = sum(f.level == "clash" for f in findings)
     checks = sum(f.level == "check" for f in findings)

@@ -1,4 +1,4 @@
-"""Which way up and which hand, in words: what lies flush, what risers it takes, what follows over.
+"""Which way up and which hand, in words: what lies flush, the risers it takes, what is mirrored.
 
 Knows no widget.
 """
@@ -18,7 +18,7 @@ from .list_line import ListLine
 
 
 def way_line(job: Job, way: WayUpNeeds) -> ListLine:
-    """One way up: how many parts lie flush, what is raised by how much on what, what is short."""
+    """Return one way up: how many parts lie flush, what is raised how high, what is short."""
     count = len(job.parts)
     lines = [_raised(job, list(same)) for _, same in groupby(way.raised, key=_stack)]
     if way.carried:
@@ -51,7 +51,7 @@ def _raised(job: Job, same: list[RaisedPart]) -> str:
 
 
 def risers_words(job: Job, way: WayUpNeeds) -> list[str]:
-    """What risers that takes, against what the rack has; nothing where none is needed."""
+    """Return the risers it takes, against what the rack has; nothing if none are needed."""
     if not way.raised:
         return ["no riser needed"]
     display = job.display
@@ -74,7 +74,7 @@ def _size(job: Job, piece_id: str) -> str:
 
 
 def advice_words(job: Job, ways: tuple[WayUpNeeds, WayUpNeeds]) -> str:
-    """Which way up is the better one, and why; the first of the two is."""
+    """Return why the first of two ways up is the better one."""
     if not job.parts:
         return "There is no weldment yet; draw a member or put a ready one on the table."
     best, other = ways
@@ -108,7 +108,7 @@ _SYMMETRY: dict[SymmetryKind, str] = {
 
 
 def hand_words(job: Job) -> str:
-    """Whether the weldment is its own opposite hand."""
+    """Return whether the weldment is its own opposite hand."""
     if not job.parts:
         return ""
     found = weldment_symmetry(job.parts)
@@ -122,7 +122,7 @@ def hand_words(job: Job) -> str:
 
 
 def follow_words(job: Job, made: MirroredSetup, face_down: bool) -> tuple[str, ...]:
-    """What a mirrored set-up changes, and which pieces cannot follow and why; a sentence each."""
+    """Return what a mirrored set-up changes, and which pieces cannot be mirrored and why."""
     said = [
         "The plan is mirrored and the heights change ends; it is the same weldment."
         if face_down

@@ -1,4 +1,4 @@
-"""The other way round, in words: what two holes make, and what an arm reaches from its hole."""
+"""The reverse question in words: what two holes make, and what an arm reaches from its hole."""
 
 import math
 from collections.abc import Sequence
@@ -12,11 +12,11 @@ from gridjig.units import format_angle, format_angle_range, format_length
 from .angle_text import holes_words, steps_words
 
 SAME_ANGLE = 0.005
-"""Angles that are no farther apart than this, degrees, are shown alike."""
+"""Angles within this distance, degrees, are shown as equal."""
 
 
 def through_words(through: TwoHoleLines, display: Display) -> tuple[tuple[str, str], ...]:
-    """The lines that two pins make: what each is, and its angle."""
+    """Return the lines that two pins make: what each is, and its angle."""
     m, n = steps_words(through.steps), format_length(through.base_mm, display)
     rows = [(f"Hole centres ({m}, base {n})", format_angle(through.angle_deg))]
     if through.between is not None and through.between[0] != through.between[1]:
@@ -30,9 +30,9 @@ def through_words(through: TwoHoleLines, display: Display) -> tuple[tuple[str, s
 
 
 def reach_words(reach: ReachAngle, table: Table, own: float) -> tuple[str, str, str]:
-    """A reach angle: its holes, the line's angle or range, and how it is held there.
+    """Return a reach angle: its holes, the line's angle or range, and how it is held there.
 
-    A range is told from a start below 180 degrees on: 130° to 230° goes through 180°.
+    A range starts below 180 degrees: 130° to 230° passes through 180°.
     """
     holes = holes_words(table, (seat.hole for seat in reach.seats))
     first, wide = _line(reach.low + own), reach.high - reach.low
@@ -56,15 +56,15 @@ _LOOKS = ("right", "back right", "back", "back left", "left", "front left", "fro
 
 
 def facing_words(looks: float | None) -> str:
-    """Which way a face looks, to tell its two ways round apart: " · its face looks back left"."""
+    """Return which way a face looks, to tell two poses apart: " · its face looks back left"."""
     if looks is None:
         return ""
     return f" · its face looks {_LOOKS[round(looks / 45.0) % 8]}"
 
 
 def nearest_words(ways: Sequence[ReachingWay], line: float | None) -> str:
-    """Of ways to stand, the best first: that an angle asked for cannot be had, and which is nearest
-    to it; empty where it can.
+    """Return that a wanted angle is not possible in these ways to stand (best first), and which is
+    nearest; empty if it is possible.
     """
     if line is None or not ways or ways[0].line is None:
         return ""

@@ -1,7 +1,7 @@
 """Arms and other pieces with a face, set against a member's face where it lies.
 
-An arm that makes the angle stands in holes, and from each place its face has its own distance to
-the work: of all its places only those count where it comes to the face, bare or packed.
+At each place where an arm makes the angle, its face is a different distance from the work; only
+places where it reaches the face, bare or packed, count.
 """
 
 from collections import Counter
@@ -24,15 +24,15 @@ from .hole_field import beside_by, holes_within
 from .task import AngleTask, Batch, levels
 
 BEARS = 0.5
-"""How much of a piece's face is to lie against the work.  Common practice, no source."""
+"""The share of a piece's face that must lie against the work.  Common practice, no source."""
 
 
 def held_by_arms(task: AngleTask, along: AlongFace) -> list[Batch]:
-    """Every place of every arm that makes the angle within the class (or D) and touches the face,
+    """Return every place where an arm makes the angle within the class (or D) and touches the face,
     bare or packed: "arm" if holes lock it, "scale" if it is set by hand.
     """
     locked, by_hand = arm_lines(Same(task.table), Same(task.rack))
-    # The holes of a piece may lie anywhere: its face is what has to come to the work.
+    # The holes of a piece may be anywhere; only its face has to reach the work.
     anywhere = structs.replace(task.limits, along=None)
     everywhere = structs.replace(task, limits=anywhere, field=holes_within(task.table, anywhere))
     limit = limit_arcmin(task.limits.angle_class or "D", task.limits.judged_leg) / 60.0
@@ -129,7 +129,7 @@ def _holes(put: Put, at: Hole) -> list[Hole]:
 def _places(
     task: AngleTask, along: AlongFace, packs: Packs, line: ArmLine, put: Put
 ) -> tuple[IntArray, IntArray, FloatArray, IntArray]:
-    """Column and row of the first hole of each place that touches; the gap there, and the stack."""
+    """The column and row of the first hole of each place that touches, its gap and its stack."""
     g, (first_x, first_y) = task.field.grid, task.field.first
     piece, face = line.mounted.piece, face_from_hole(line.mounted, put.turn, put.leaf)
     both, left, low = windows(task.field, put.holes)
@@ -153,8 +153,8 @@ def _places(
 def _nearest(
     along: AlongFace, x: FloatArray, y: FloatArray, face: tuple[Point, Point]
 ) -> FloatArray:
-    """How near a piece's face comes to the work, mm, at each place: what of it lies before the
-    work counts, from end to end of the work.
+    """How near a piece's face comes to the work at each place, mm, counting only what is in front
+    of the work from end to end.
     """
     (ax, ay), (bx, by) = along.a, along.b
     length = float(np.hypot(bx - ax, by - ay))
@@ -172,7 +172,7 @@ def _nearest(
 
 
 def _packed_before(line: ArmLine) -> bool:
-    """True if the face that makes the line is the one that packing stands before."""
+    """True if the face that makes the line is the one that takes the packing."""
     piece, mounted = line.mounted.piece, line.mounted
     if not piece.faces:
         return False
@@ -184,7 +184,7 @@ def _packed_before(line: ArmLine) -> bool:
 def _bears(
     along: AlongFace, x: FloatArray, y: FloatArray, face: tuple[tuple[float, float], ...]
 ) -> FloatArray:
-    """How much of a piece's face lies before the free stretches of the work, mm, at each place."""
+    """How much of a piece's face is in front of free stretches of the work at each place, mm."""
     (ax, ay), (bx, by) = along.a, along.b
     length = float(np.hypot(bx - ax, by - ay))
     ux, uy = (bx - ax) / length, (by - ay) / length

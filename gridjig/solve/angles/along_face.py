@@ -1,7 +1,7 @@
-"""Pins along a member's face as it lies: each is packed out to the face with the rack's shims.
+"""Pins along a member's face where it lies, each packed out to the face with the rack's shims.
 
-The face has its place here, so every hole beside it has its own gap to fill, and an answer belongs
-to its two holes alone.  Packing is rounded down: a shim too many would stand in the work.
+The face does not move, so every hole beside it has its own gap to fill, and an answer is valid
+only for its two holes.  Packing is rounded down: one shim too many would stand in the work.
 """
 
 import math
@@ -24,11 +24,11 @@ from .strip import shims_of
 from .task import AngleTask, Batch, levels
 
 OPEN_MOST = 2.0
-"""What leaves more than this open before the face, mm, does not hold it."""
+"""A larger gap than this in front of the face, mm, does not hold it."""
 IN_TOUCH = 0.05
-"""A pin no farther than this in the face, mm, touches it: as near as the contact model has it."""
+"""A pin up to this deep in the face, mm, touches it, as in the contact model."""
 PAIRED = 1500
-"""Up to so many stacks it is worked out, for each one, what the rest of the shims can make."""
+"""The most stacks for which it is computed what the remaining shims can make."""
 
 _OTHER: dict[PinSide, PinSide] = {"right": "left", "left": "right"}
 
@@ -36,8 +36,8 @@ _OTHER: dict[PinSide, PinSide] = {"right": "left", "left": "right"}
 class Packs(Struct, frozen=True, eq=False):
     """The stacks of shims, and which of them the rack can give to two pins at once.
 
-    `rest[i, j]` is the thickest stack up to j that is left when one pin has stack i.  Where there
-    are too many stacks for such a table, `rest` is None and each pin has half of the shims.
+    `rest[i, j]` is the thickest stack up to j that is left when one pin has stack i.  If there
+    are too many stacks for such a table, `rest` is None and each pin may use half of the shims.
     """
 
     ids: tuple[str, ...]
@@ -45,13 +45,13 @@ class Packs(Struct, frozen=True, eq=False):
     rest: IntArray | None
 
     def pieces(self, at: int) -> tuple[str, ...]:
-        """The shims of a stack, one by one, the thickest first."""
+        """Return the shims of a stack one by one, thickest first."""
         named = zip(self.ids, self.every.counts[at].tolist(), strict=True)
         return tuple(name for name, many in named for _ in range(many))
 
 
 def packs_of(task: AngleTask) -> Packs:
-    """What the rack's shims make before the pins, within the limits."""
+    """Return the stacks that the rack's shims can make for the pins, within the limits."""
     ids, kinds = shims_of(task)
     pairs = sorted(zip(kinds, ids, strict=True), key=lambda pair: -pair[0][0])
     limits = task.limits
@@ -81,10 +81,10 @@ def _packs(
 
 
 class Beside(NamedTuple):
-    """Pins that can stand beside a face, as columns: one row for each pin in each hole.
+    """Pins that can stand beside a face, as columns: one row per pin and hole.
 
-    `pin` is the index among the pins, `gap` how far the pin stands off the face, mm, and `stack`
-    the thickest stack that goes in between.
+    `pin` is the index among the pins, `gap` the distance of the pin from the face, mm, and `stack`
+    the thickest stack that fits in between.
     """
 
     pin: IntArray
@@ -97,14 +97,14 @@ class Beside(NamedTuple):
     stack: IntArray
 
     def hole(self, at: int) -> Hole:
-        """The hole of one row."""
+        """Return the hole of one row."""
         return Hole(int(self.col[at]), int(self.row[at]))
 
 
 def beside_face(
     task: AngleTask, along: AlongFace, usable: BoolArray, pins: tuple[Pin, ...], packs: Packs
 ) -> Beside:
-    """Every pin in every usable hole beside a face that touches it, bare or packed."""
+    """Return every pin in a usable hole beside a face that touches it, bare or packed."""
     g, (first_x, first_y) = task.field.grid, task.field.first
     rows, cols = np.nonzero(usable)
     x = np.asarray(first_x + cols * g.pitch_x, dtype=np.float64)
@@ -127,10 +127,10 @@ def beside_face(
 
 
 class Pairs(NamedTuple):
-    """Pairs of pins as columns, the first one first along the line: rows of the one and of the
-    other `Beside`, the stacks that both have at once, and how they hold.
+    """Pairs of pins as columns, in order along the line: rows of the two `Beside`, the stacks that
+    both can have at once, and how they hold.
 
-    `base` mm; `aside` is how far the second lies to the left of the wanted direction, mm.
+    `base` is in mm; `aside` is how far the second is to the left of the wanted direction, mm.
     """
 
     one: IntArray
@@ -141,7 +141,7 @@ class Pairs(NamedTuple):
     aside: FloatArray
 
     def pick(self, chosen: BoolArray) -> "Pairs":
-        """Those of them."""
+        """Return the chosen pairs."""
         one, two, first, second = (v[chosen] for v in self[:4])
         return Pairs(one, two, first, second, self.base[chosen], self.aside[chosen])
 
@@ -149,8 +149,8 @@ class Pairs(NamedTuple):
 def _shared(
     packs: Packs, first: IntArray, second: IntArray, gap: FloatArray, gap_2: FloatArray
 ) -> tuple[IntArray, IntArray]:
-    """The stacks that two pins have at once, before these gaps in mm: of the two ways to share what
-    leaves less open in all, and of equal ones what leaves it more evenly.
+    """The stacks that two pins can have at once for these gaps in mm: of the two ways to share, the
+    one that leaves less open in total, and if equal the more even one.
     """
     if packs.rest is None:
         return first, second
@@ -166,7 +166,7 @@ def _shared(
 def _pairs(
     task: AngleTask, packs: Packs, a: Beside, b: Beside, one: IntArray, two: IntArray
 ) -> Pairs:
-    """Rows of two sides that can stand together, within the limits."""
+    """Pairs of rows from two sides that can stand together, within the limits."""
     dx, dy = b.x[two] - a.x[one], b.y[two] - a.y[one]
     t = math.radians(task.angle)
     aside, base = dy * math.cos(t) - dx * math.sin(t), np.hypot(dx, dy)
@@ -180,17 +180,17 @@ def _pairs(
 
 
 def _has_both(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
-    """For each two pins, whether the rack can give both, where only what is left may be taken."""
+    """For each two pins, whether the rack has both, if only what is left may be taken."""
     return np.array(
         [[task.enough(PinPair(p, q).needs) for q in pins] for p in pins], dtype=np.bool_
     ).reshape(len(pins), len(pins))
 
 
 def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
-    """Every two pins beside a face that hold it, bare or packed: "pins" if both are alike and
-    packed alike, "shims" if they are packed differently, "two sizes" if they differ.
+    """Return every two pins beside a face that hold it, bare or packed: "pins" if they are equal
+    and packed alike, "shims" if they are packed differently, "two sizes" if they differ.
 
-    The line then runs at dir(v) + asin((r2 + e2 - r1 - e1)/d), r the radii and e the packing.
+    The line then runs at dir(v) + asin((r2 + e2 - r1 - e1)/d), r being the radii, e the packing.
     """
     pins, packs = pins_of(task), packs_of(task)
     beside = beside_face(task, along, task.field.usable, pins, packs)
@@ -233,9 +233,9 @@ def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
 
 
 def held_astride(task: AngleTask, along: AlongFace) -> list[Batch]:
-    """Two pins astride the member, one at each long face, so that its sides touch both.
+    """Return two pins astride the member, one at each long face, so that its sides touch both.
 
-    Its axis lies at dir(v) -+ asin((r1 + e1 + r2 + e2 + w)/d), w its width.
+    Its axis lies at dir(v) -+ asin((r1 + e1 + r2 + e2 + w)/d), w being its width.
     """
     if not along.width or "astride" not in task.limits.ways:
         return []
@@ -279,7 +279,7 @@ def held_astride(task: AngleTask, along: AlongFace) -> list[Batch]:
 
 
 def across(along: AlongFace) -> AlongFace:
-    """The opposite long face of the member."""
+    """Return the opposite long face of the member."""
     (ax, ay), (bx, by) = along.a, along.b
     length = math.dist(along.a, along.b)
     k = (1.0 if along.side == "right" else -1.0) * along.width / length
@@ -294,7 +294,7 @@ def across(along: AlongFace) -> AlongFace:
 
 
 def _facing(along: AlongFace) -> float:
-    """Which way the face lies from its pins, degrees: square to it, so that packing lies flat."""
+    """The direction from the pins to the face, degrees: square to it, so that packing lies flat."""
     (ax, ay), (bx, by) = along.a, along.b
     return math.degrees(math.atan2(by - ay, bx - ax)) + (90.0 if along.side == "right" else -90.0)
 
@@ -310,8 +310,8 @@ def _batch(
     facing: tuple[float, float],
     width: float = 0.0,
 ) -> Batch:
-    """Pairs of one way, with their errors in degrees.  `width` is that of a member that is between
-    the two pins.
+    """The pairs of one way, with their errors in degrees.  `width` is that of a member between the
+    two pins.
     """
     (here, there), (one, two, first, second, base, _) = sides, found
     total, pieces = packs.every.total, packs.every.pieces
@@ -326,7 +326,7 @@ def _batch(
         [_key(task, pin_a, here, one, first), _key(task, pin_b, there, two, second)], axis=1
     )
     if width:
-        uses[:, 1] = -1 - uses[:, 1]  # beside the other face: another thing to ask about
+        uses[:, 1] = -1 - uses[:, 1]  # beside the other face: a different use
 
     def build(i: int) -> AngleAnswer:
         a, b, i_a, i_b = int(one[i]), int(two[i]), int(first[i]), int(second[i])
@@ -372,7 +372,7 @@ def _batch(
 
 
 def _key(task: AngleTask, pin: IntArray, side: Beside, rows: IntArray, stack: IntArray) -> IntArray:
-    """A number for each way in which a pin stands: which, in which hole, with which stack."""
+    """A number for each use of a pin: which pin, in which hole, with which stack."""
     g = task.field.grid
     at = (pin * g.rows + side.row[rows]) * g.columns + side.col[rows]
     return np.asarray(at * MOST + stack)
@@ -381,14 +381,14 @@ def _key(task: AngleTask, pin: IntArray, side: Beside, rows: IntArray, stack: In
 def _same_holes(
     task: AngleTask, here: Beside, there: Beside, one: IntArray, two: IntArray
 ) -> IntArray:
-    """A number for each two holes, whichever is the first."""
+    """A number for each two holes, in either order."""
     wide = task.field.grid.columns
     a, b = here.row[one] * wide + here.col[one], there.row[two] * wide + there.col[two]
     return np.asarray(np.minimum(a, b) * (wide * task.field.grid.rows) + np.maximum(a, b))
 
 
 def _on_rack(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
-    """For each two pins, whether both hang on the rack."""
+    """For each two pins, whether both are on the rack."""
 
     def has(pair: PinPair) -> bool:
         return all(task.left(task.pieces[p]) >= n for p, n in pair.needs.items())

@@ -14,7 +14,7 @@ from .task import AngleTask, Batch, levels
 
 
 def held_by_plate(task: AngleTask, along: AlongFace) -> list[Batch]:
-    """Every pair of holes beside the face that a plate can be cut for: nothing is left to pack."""
+    """Return every pair of holes beside the face that a plate can be cut for, without packing."""
     held = fastening(task) if "plate" in task.limits.ways else None
     if held is None or not along.meets(0.0, THICKNESS):
         return []
@@ -37,7 +37,7 @@ def held_by_plate(task: AngleTask, along: AlongFace) -> list[Batch]:
     zero = np.zeros(one.size)
     setting = np.array([edge_error(min(length, LONGEST)) for length in base.tolist()])
     play = np.degrees(np.arcsin(np.minimum(1.0, held.play / base)))
-    order = np.argsort(np.maximum(far[one], far[two]), kind="stable")  # of equal ones the slimmest
+    order = np.argsort(np.maximum(far[one], far[two]), kind="stable")  # the slimmest of equal ones
     one, two, base = one[order], two[order], base[order]
     setting, play = setting[order], play[order]
 
@@ -58,7 +58,7 @@ def held_by_plate(task: AngleTask, along: AlongFace) -> list[Batch]:
             int(one.size),
             gap=zero,
             place=[("plate", a, b) for a, b in zip(one.tolist(), two.tolist(), strict=True)],
-            # To be cut first: whatever the rack has comes before it.
+            # It has to be cut, so whatever the rack has ranks before it.
             level=np.maximum(levels(task, zero, setting, play, np.zeros(one.size, bool)), 1),
         )
     ]

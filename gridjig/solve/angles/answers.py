@@ -35,20 +35,20 @@ GRAIN = 0.01
 
 
 NEAR_ENOUGH = 0.5
-"""What leaves no more than this open before a face, mm, reaches it; a thin shim does the rest."""
+"""A gap up to this in front of a face, mm, counts as reaching it; a thin shim does the rest."""
 
 MOST_SHIMS = 8
-"""A stack of more shims than this is thicker than their sum: grease, burrs, spatter."""
+"""Stacks of more shims than this come out thicker than their sum: grease, burrs, spatter."""
 
 
 class AlongFace(Struct, frozen=True):
     """A member's face on the table, and where pins may be along it.
 
     Pins stand on `side` of the way from `a` to `b` (points in mm), their centres `least` to `most`
-    mm from the face.  `stretches` are the lengths of it, counted from `a`, that they may stand
+    mm from the face.  `stretches` are the lengths of it, measured from `a`, that they may stand
     beside; empty for the whole face.  The face lies at the heights `z_low` to `z_high` mm.  `width`
-    is how far the member's opposite long face lies behind it, mm (0: it has none), and `beyond` are
-    the stretches of that one.
+    is how far the member's opposite long face is behind it, mm (0: it has none), and `beyond` are
+    the stretches of that face.
     """
 
     a: Point
@@ -78,8 +78,8 @@ class AngleLimits(Struct, frozen=True, kw_only=True):
     `base_from` to `base_to`: distance of the two holes, the longest more than 0.  `region`: a
     polygon that both holes must lie in (empty: the whole table).  `only_free`: neither marked nor
     `taken`.  `only_left`: only pieces still on the rack after `used`.  `leg`: the member's length
-    from the corner of the angle, at whose end the error is told; `shorter_leg` (0: the same) is
-    what the tolerance goes by.  `side`: where the pins are, looking along the wanted direction.  At
+    from the corner of the angle, at whose end the error is stated; `shorter_leg` (0: the same) is
+    the one for the tolerance.  `side`: where the pins are, looking along the wanted direction.  At
     most `shims_at_most` shims go under one pin, `packing_to` thick in all (0: half a pitch; along a
     face, a pitch).  `near`: of many places the one nearest to it is named first.  `display` is how
     lengths are shown in sentences.
@@ -134,7 +134,7 @@ class AngleLimits(Struct, frozen=True, kw_only=True):
 
     @property
     def judged_leg(self) -> float:
-        """The leg that the tolerance class goes by, mm."""
+        """The leg that the tolerance class applies to, mm."""
         return self.shorter_leg or self.leg
 
 
@@ -158,7 +158,7 @@ class Chord(Struct, frozen=True):
 
 
 def chord(radius: float, angle: float) -> Chord:
-    """The chord of an angle (degrees) at a radius (mm)."""
+    """Return the chord of an angle (degrees) at a radius (mm)."""
     return Chord(radius, angle, 2.0 * radius * math.sin(math.radians(abs(angle)) / 2.0))
 
 
@@ -194,16 +194,16 @@ class AnswerPiece(Struct, frozen=True):
 class AngleAnswer(Struct, frozen=True, kw_only=True):
     """One way to make the wanted angle.
 
-    `holes` are the first of `places` where it can be; `steps` lead from the first hole to the
+    `holes` are the first of the `places` where it can be; `steps` lead from the first hole to the
     second, (across, up).  `multiples` lists the longest steps and the shorter ones of the
     same direction.  `error` is angle_deg - wanted, counter-clockwise positive, in arc-minutes and
     as mm at the end of the leg; `setting` is how exactly it can be set (a scale, a cut
     edge; 0 for pins), `play` how far the pins let it move to either side.  `line_mm` is the
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
-    With `fixed` the answer suits these holes only, as along a member's face.  `gap_mm` is then what
-    is to be packed between its pieces and the face, the most of them, and `open_mm` what stays open
-    at each, below 0 where it presses in by less than counts.  `fouled` says whether something is in
-    its way wherever it could stand; None while nobody has looked.
+    With `fixed` the answer suits these holes only, as along a member's face.  `gap_mm` is then the
+    largest gap to pack between its pieces and the face, and `open_mm` the gap that stays open at
+    each, negative if it presses in by a negligible amount.  `fouled` says whether something is in
+    its way wherever it could stand; None if not checked yet.
     """
 
     way: AngleWay
@@ -239,7 +239,7 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
 
     @property
     def reaches(self) -> bool:
-        """True if no more stays open before the face than a thin shim makes up."""
+        """True if the gap left at the face is no more than a thin shim fills."""
         return max(self.open_mm, default=0.0) <= NEAR_ENOUGH
 
     @property
@@ -248,14 +248,14 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
         return sum(t.count for t in self.takes)
 
     def seats(self, holes: tuple[Hole, ...] = ()) -> tuple[tuple[Seat, ...], ...]:
-        """The seats of each piece, in the answer's holes or in those of another place."""
+        """Return the seats of each piece, in the answer's holes or in those of another place."""
         at = holes or self.holes
         return tuple(tuple(Seat(f, at[i]) for f, i in s.seats) for s in self.standing)
 
 
 class SearchCoverage(Struct, frozen=True):
     """What the search covers: pairs of usable holes with a base within the limits, the different
-    steps among them, and the answers those make by all ways asked for.
+    steps among them, and the answers they give in all requested ways.
     """
 
     hole_pairs: int
@@ -264,12 +264,12 @@ class SearchCoverage(Struct, frozen=True):
 
 
 class AngleResult(Struct, frozen=True):
-    """The ranked answers, the nearest by each way, and what the search covers.
+    """The ranked answers, the nearest for each way, and what the search covers.
 
     If a class was asked for, `ranked` holds what meets it, `within` says whether anything from the
-    rack does, and where nothing does `offer` is the cut plate to fall back on.  `statement` says
-    how complete this is.  `fouled` is how many answers that would rank among these are left out as
-    something is in their way, and `why_fouled` the first reason.
+    rack does, and if nothing does, `offer` is the cut plate to fall back on.  `statement` says
+    how complete this is.  `fouled` is how many answers that would rank among these are left out
+    because something is in their way, and `why_fouled` is the first reason.
     """
 
     wanted: WantedLine
@@ -286,8 +286,8 @@ class AngleResult(Struct, frozen=True):
 
 
 class Fouled(Struct, frozen=True):
-    """What is in the way of an answer, in a sentence, and of which of its standing pieces; None for
-    the answer as a whole.
+    """What is in the way of an answer, in a sentence, and which of its placed pieces it blocks;
+    None for the answer as a whole.
     """
 
     why: str

@@ -59,11 +59,11 @@ class MountedFace(Struct, frozen=True, eq=False):
 
 
 class ArmLine(Struct, frozen=True):
-    """One fit: a face along `low` to `high` degrees (full circle), in holes `holes` steps away.
+    """One fit: a face at `low` to `high` degrees (full circle), in holes `holes` steps away.
 
     `holes` are the steps from the first hole to the others.  `base` mm is what steadies the face:
     from the pivot to the lock hole, or the face's own length if it is set by a scale.  `turn` is
-    that of the base body; `leaf`, `play` and `setting` in degrees too.
+    that of the base body; `leaf`, `play` and `setting` are also in degrees.
     """
 
     mounted: MountedFace
@@ -94,7 +94,7 @@ class ArmLines(Struct, frozen=True, eq=False):
 
 
 def columns_of(fits: list[ArmLine]) -> ArmLines:
-    """The fits as columns."""
+    """Return the fits as columns."""
     return ArmLines(
         tuple(fits),
         np.array([f.low % 180.0 for f in fits]),
@@ -110,7 +110,7 @@ def columns_of(fits: list[ArmLine]) -> ArmLines:
 
 @lru_cache(maxsize=8)
 def arm_lines(table: Same[Table], rack: Same[Rack]) -> tuple[ArmLines, ArmLines]:
-    """All lines of the rack's pieces on a table: those locked in holes, and those set by hand."""
+    """Return all lines of the rack's pieces on a table: locked in holes, and set by hand."""
     made = [
         fit for piece in rack.value.pieces for fit in _piece_lines(table.value, rack.value, piece)
     ]
@@ -165,7 +165,7 @@ def _size(face: Face) -> float:
 
 
 def distance(face: tuple[Point, Point], spot: Point) -> float:
-    """Distance in mm of a face's line from a point of its body, positive outward of the piece."""
+    """Return the distance of a face's line from a point of its body, mm, positive outward."""
     (ax, ay), (bx, by) = face
     length = math.hypot(bx - ax, by - ay)
     return ((by - ay) * (ax - spot[0]) - (bx - ax) * (ay - spot[1])) / length
@@ -174,7 +174,7 @@ def distance(face: tuple[Point, Point], spot: Point) -> float:
 def _fits(
     table: Table, first: MountFeature, second: MountFeature, pin: float, flipped: bool
 ) -> Iterator[tuple[tuple[int, int], float, float, float, float, float]]:
-    """Steps, base mm, turn, highest turn, slide mm and play of one of each two opposite poses.
+    """Steps, base mm, turn, highest turn, slide mm and play, for one of each two opposite poses.
 
     A piece turned half round makes the same line.
     """

@@ -25,7 +25,7 @@ from .task import AngleTask, Batch, best_few, order, put_up
 
 
 def arms(task: AngleTask) -> Batch | None:
-    """Arms, bevels and other pieces with a face, locked by two holes or more."""
+    """Return the answers of arms, bevels and other pieces with a face, locked by holes."""
     lines, _ = arm_lines(Same(task.table), Same(task.rack))
     keep = usable_lines(task, lines)
     error = off(lines.angle[keep], task.angle)
@@ -34,7 +34,7 @@ def arms(task: AngleTask) -> Batch | None:
 
 
 def scales(task: AngleTask) -> Batch | None:
-    """Arms set by scale, and arms turned about their pivot in a slot and measured."""
+    """Return the answers of arms set by scale, or turned about their pivot and measured."""
     _, lines = arm_lines(Same(task.table), Same(task.rack))
     keep = usable_lines(task, lines)
     on = (task.angle - lines.angle[keep] + 1e-9) % 180.0 <= lines.spread[keep] + 2e-9
@@ -66,7 +66,7 @@ def _batch(
 
 
 def usable_lines(task: AngleTask, lines: ArmLines) -> IntArray:
-    """Which lines have a base within the limits, a place, and their piece on the rack."""
+    """Return the lines that have a base within the limits, a place, and their piece on the rack."""
     if not lines.fits:
         return np.empty(0, dtype=np.int64)
     limits = task.limits
@@ -93,12 +93,12 @@ def _roomy(field: HoleField, lines: ArmLines) -> BoolArray:
 
 
 def together(field: HoleField, steps: tuple[tuple[int, int], ...]) -> int:
-    """How many places there are for a first hole and others that lie so many steps from it."""
+    """Return how many places there are for a first hole and others these steps from it."""
     return int(np.count_nonzero(windows(field, steps)[0]))
 
 
 def windows(field: HoleField, steps: tuple[tuple[int, int], ...]) -> tuple[BoolArray, int, int]:
-    """Where all holes are usable at once, and the column and row of the corner of that window."""
+    """Return where all holes are usable at once, and the column and row of that window's corner."""
     across = (0, *(m for m, _ in steps))
     up = (0, *(n for _, n in steps))
     g = field.grid
@@ -121,7 +121,7 @@ class Put(Struct, frozen=True):
 
 
 def put_to(task: AngleTask, line: ArmLine) -> Put:
-    """The fit turned half round if need be so that the piece stands on the pins' side."""
+    """Return the fit, turned half round if needed to put the piece on the pins' side."""
     mounted = line.mounted
     # A piece lies on the left of its face; for pins on the right the face is reversed.
     wished = task.angle + (180.0 if task.limits.side == "right" else 0.0)
@@ -142,7 +142,7 @@ def put_to(task: AngleTask, line: ArmLine) -> Put:
 
 
 def _answer(task: AngleTask, line: ArmLine, error: float) -> AngleAnswer:
-    """The answer at the place nearest to the point wished for, or at the first one."""
+    """The answer at the place nearest to the wanted point, or at the first place."""
     put = put_to(task, line)
     both, col, row = windows(task.field, put.holes)
     at = _first(task, both, col, row)
@@ -159,7 +159,7 @@ def arm_answer(
     packing: tuple[str, ...] = (),
     fixed: bool = False,
 ) -> AngleAnswer:
-    """A fit put up in a hole `at` and those that follow from it, packing before its first face."""
+    """Return the answer of a fit in hole `at` and its other holes, with packing at its face."""
     mounted, holes = line.mounted, put.holes
     spread = line.high - line.low
     measure, note = _measure(task, line, put.leaf) if spread else (None, "")
@@ -193,7 +193,7 @@ def arm_answer(
 
 
 def face_from_hole(mounted: MountedFace, turn: float, leaf: float) -> tuple[Point, Point]:
-    """Both ends of the face, mm from the centre of the first hole."""
+    """Return both ends of the face, mm from the centre of the first hole."""
     piece, mirror = mounted.piece, -1.0 if mounted.flipped else 1.0
     anchor = track_of(piece.mount(mounted.features[0]), mounted.flipped)
     base = Pose(0.0, 0.0, turn)
@@ -234,7 +234,7 @@ def _first(task: AngleTask, both: BoolArray, col: int, row: int) -> Hole:
 
 
 def _measure(task: AngleTask, line: ArmLine, leaf: float) -> tuple[Chord, str]:
-    """The chord to measure instead of the angle, and between what to measure it."""
+    """The chord to measure instead of the angle, and what to measure it between."""
     mounted = line.mounted
     pivot = (0.0, 0.0)
     if not mounted.leafed:

@@ -39,7 +39,7 @@ class TwoHoleLines(Struct, frozen=True):
 def two_hole_lines(
     table: Table, first: Hole, second: Hole, diameter_1: float = 0.0, diameter_2: float = 0.0
 ) -> TwoHoleLines:
-    """The lines that pins of those diameters (mm) make in two holes.  Raises AngleFault."""
+    """Return the lines that pins of these diameters (mm) make in two holes.  Raise AngleFault."""
     for hole in (first, second):
         if not table.has(hole):
             raise AngleFault("holes", "One of the holes is not on the table; choose another.")
@@ -94,7 +94,7 @@ class AngleChart(Struct, frozen=True):
 
     @property
     def worst(self) -> ChartRow:
-        """The row with the greatest error."""
+        """Return the row with the greatest error."""
         return max(self.rows, key=lambda row: abs(row.error_arcmin))
 
 
@@ -105,9 +105,9 @@ def angle_chart(
     step: float = 0.5,
     display: Display = MILLIMETRES,
 ) -> AngleChart:
-    """The best pair of free holes for every angle; of equally near ones, the longest base.
+    """Return the best pair of free holes for every angle; of equally near ones, the longest base.
 
-    Bases in mm, step in degrees.  Raises AngleFault, with lengths as in `display`.
+    Bases are in mm, the step in degrees.  Raise AngleFault, with lengths as in `display`.
     """
     if not 0.05 <= step <= 45.0:
         raise AngleFault("step", "The step of the chart must be from 0.05 to 45 degrees.")

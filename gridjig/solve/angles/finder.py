@@ -52,13 +52,13 @@ def find_angles(
     progress: Progress = SILENT,
     in_the_way: InTheWay = free,
 ) -> AngleResult:
-    """Every way to make the wanted line, best first, and a statement of how complete that is.
+    """Return every way to make the wanted line, best first, and how complete the list is.
 
     Best is the least error at the end of the leg (with how exactly a scale or a cut edge can be
     set, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Along a
-    face (`held_face`) the gap at it comes first, and what `in_the_way` names is left out.  Raises
-    AngleFault with the field to change: a base longer than the table, no free holes; and Cancelled
-    through `progress`, which is asked before each way.
+    face (`held_face`) the gap at it comes first, and answers that `in_the_way` objects to are left
+    out.  Raise AngleFault with the field to change: a base longer than the table, no free holes;
+    raise Cancelled through `progress`, which is called before each way.
     """
     grid = grid_of(table)
     if limits.base_from > grid.diagonal + 1e-3:
@@ -111,7 +111,7 @@ def find_angles(
 
 
 def faced(limits: AngleLimits, wanted: WantedLine) -> AngleLimits:
-    """The limits with the pins' side as seen along the wanted direction.
+    """Return the limits with the pins' side as seen along the wanted direction.
 
     A face may run the other way: its right is then on the left of the wanted line.
     """
@@ -177,7 +177,7 @@ def _statement(
 
 
 def unmet(limits: AngleLimits, offer: AngleAnswer | None) -> str:
-    """That nothing comes within the class, and what a cut plate comes to, in sentences."""
+    """Return sentences saying that nothing meets the class, and what a cut plate achieves."""
     every = set(limits.ways) | {"plate"} >= set(_BY_WAY)
     what = "on the rack" if every else "by the ways asked for"
     text = f"Nothing {what} comes within class {limits.angle_class}; the nearest by each way is"
@@ -217,7 +217,7 @@ def answer_places(
     taken: frozenset[Hole] = frozenset(),
     limits: AngleLimits = AngleLimits(),  # noqa: B008
 ) -> tuple[tuple[Hole, ...], ...]:
-    """Every place on the table where an answer has free holes, by row, then by column."""
+    """Return every place where an answer has free holes, by row, then by column."""
     field = field_of(table, structs.replace(limits, taken=limits.taken | taken))
     pairs = field.places(*answer.steps)
     if answer.fixed:
@@ -237,7 +237,7 @@ def answer_places(
 def answer_placements(
     answer: AngleAnswer, ids: Sequence[str], holes: tuple[Hole, ...] = ()
 ) -> tuple[Placement, ...]:
-    """The answer as placements with these ids, in its holes or in those of another place.
+    """Return the answer as placements with these ids, in its holes or those of another place.
 
     A cut plate has none, as it is not on the rack.
     """

@@ -1,6 +1,6 @@
-"""A member's face held where it lies: every way, the answers that can stand, the least gap first.
+"""Holding a member's face where it lies: every way, answers that can stand, least gap first.
 
-Whether something is in the way is asked of whoever knows the job; here it is only a question.
+The caller, who knows the job, passes in the check for what is in the way.
 """
 
 from collections.abc import Callable, Iterator
@@ -29,19 +29,19 @@ from .task import AngleTask, Batch, ranks
 from .wanted import WantedLine
 
 InTheWay = Callable[[AngleAnswer], Fouled | None]
-"""What is in the way of an answer in its holes; None if it can stand there."""
+"""Returns what is in the way of an answer in its holes; None if it can stand there."""
 
 MOST_ASKED = 300
-"""So many answers of one way are asked at most whether something is in their way."""
+"""The most answers of one way that are checked for something in their way."""
 
 
 def free(_: AngleAnswer) -> Fouled | None:
-    """Nothing is in the way: for a bare table."""
+    """Return None: nothing is in the way on a bare table."""
     return None
 
 
 class _Walk:
-    """Goes through the rows of one batch, and remembers which pieces foul where they stand."""
+    """Goes through the rows of one batch, and remembers which pieces are blocked in their holes."""
 
     def __init__(self, batch: Batch, in_the_way: InTheWay) -> None:
         self.batch, self._in_the_way = batch, in_the_way
@@ -52,11 +52,11 @@ class _Walk:
 
     @property
     def cut(self) -> bool:
-        """True if no more are asked."""
+        """True if no more answers are checked."""
         return self.asked >= MOST_ASKED
 
     def answer(self, row: int) -> AngleAnswer | None:
-        """The answer of a row if it can stand."""
+        """Return the answer of a row, or None if it cannot stand."""
         if row not in self._known:
             self._known[row] = self._looked_at(row)
         return self._known[row]
@@ -77,8 +77,8 @@ class _Walk:
 
 
 def gap_order(batches: list[Batch], leg: float) -> tuple[np.ndarray, np.ndarray]:
-    """The rows of all batches, best first: what can stand, then the gap at the face, then the error
-    at the far end, then the longest base, then the fewest pieces.  Which batch, and which row.
+    """Return the batch and row numbers of all answers, best first: by what can stand, the gap at
+    the face, the error at the far end, the longest base, then the fewest pieces.
     """
     owner = np.repeat(np.arange(len(batches)), [len(b) for b in batches])
     place = np.concatenate([np.arange(len(b)) for b in batches])
@@ -107,7 +107,7 @@ def find_held(
     in_the_way: InTheWay = free,
     progress: Progress = SILENT,
 ) -> AngleResult:
-    """Every way to hold a face where it lies, and the statement of how complete that is.
+    """Return every way to hold a face where it lies, and how complete the list is.
 
     Raises Cancelled through `progress`.
     """
@@ -156,8 +156,8 @@ def _first(walk: _Walk, leg: float) -> AngleAnswer | None:
 
 
 def _best(batches: list[Batch], walks: list[_Walk], limits: AngleLimits) -> Iterator[AngleAnswer]:
-    """The best of all batches that can stand, and meet the class if one is asked for; of the ways
-    in which the same pins' holes or the same piece can be set there, the best one.
+    """Yield the best answers that can stand, and meet the class if one is asked for; only the best
+    one for the same pin holes, or for the same piece and holes.
     """
     if not batches:
         return
@@ -203,7 +203,7 @@ def _statement(looked_at: SearchCoverage, limits: AngleLimits, found: bool) -> s
 def _notes(
     task: AngleTask, walks: list[_Walk], nearest: dict[AngleWay, AngleAnswer]
 ) -> Iterator[str]:
-    """What is not there, and why."""
+    """Sentences about what is missing, and why."""
     limits = task.limits
     if "pins" in limits.ways:
         yield from _equal_pins(task, nearest.get("pins"))
@@ -212,7 +212,7 @@ def _notes(
 
 
 def _equal_pins(task: AngleTask, found: AngleAnswer | None) -> Iterator[str]:
-    """That two pins alike do not come within the class, and how near the nearest comes."""
+    """Say that two equal pins do not meet the class, and how near the nearest comes."""
     asked = task.limits.angle_class or "D"
     if found is not None and found.verdict.meets(asked):
         return

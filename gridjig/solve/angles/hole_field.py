@@ -33,14 +33,14 @@ V = TypeVar("V")
 
 
 def grid_of(table: Table) -> Grid:
-    """The size of a table's hole grid."""
+    """Return the size of a table's hole grid."""
     return Grid(table.columns, table.rows, table.pitch_x, table.pitch_y)
 
 
 class PossibleSteps(Struct, frozen=True, eq=False):
     """The steps with a base within the limits and a place, one of each opposite pair.
 
-    `pairs` is how many pairs of holes they have between them, `steps` how many steps they are.
+    `pairs` is how many pairs of holes they cover, `steps` how many steps there are.
     """
 
     pairs: int
@@ -80,7 +80,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
     def counts(self) -> npt.NDArray[np.int32]:
         """Number of places of steps (across, up), up >= 0, at [up, across + columns - 1].
 
-        The autocorrelation of the field: by multiplication where every hole may be used, else by
+        The autocorrelation of the field: by multiplication if every hole may be used, else by
         Fourier transform, padded so that nothing wraps round, and rounded to whole numbers.
         """
         columns, rows = self.grid.columns, self.grid.rows
@@ -94,12 +94,12 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         return np.asarray(np.rint(np.concatenate([left, right], axis=1)), dtype=np.int32)
 
     def count(self, across: IntArray, up: IntArray) -> npt.NDArray[np.int32]:
-        """Number of places of each step that stays on the grid, in either direction."""
+        """Return the number of places of each step on the grid, in either direction."""
         way = np.where(up < 0, -1, 1)
         return np.asarray(self.counts[up * way, across * way + self.grid.columns - 1])
 
     def places(self, across: int, up: int) -> list[tuple[Hole, Hole]]:
-        """All pairs of usable holes that are (across, up) apart, by row, then by column."""
+        """Return all pairs of usable holes (across, up) apart, by row, then by column."""
         a, b = self._windows(across, up)
         rows, cols = np.nonzero(a & b)
         cols = cols + max(-across, 0)
@@ -110,7 +110,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         ]
 
     def place(self, across: int, up: int, near: Point | None) -> tuple[Hole, Hole]:
-        """The place nearest to a point (by its middle), or the first by row and column."""
+        """Return the place nearest to a point (by its middle), or the first by row and column."""
         a, b = self._windows(across, up)
         both = a & b
         if near is None:
@@ -138,7 +138,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         return self.usable[row_a, col_a], self.usable[row_b, col_b]
 
     def reach(self, base_from: float, base_to: float) -> PossibleSteps:
-        """How many pairs of holes and distinct steps are within a range of bases (mm)."""
+        """Return how many pairs of holes and distinct steps are within a range of bases (mm)."""
 
         def work() -> PossibleSteps:
             across, up = all_steps(self.grid)
@@ -149,7 +149,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         return self.keep(("reach", base_from, base_to), PossibleSteps, work)
 
     def pairs(self, base_from: float, base_to: float) -> PairTable:
-        """The directions of the field within a range of bases (mm), ready for look-up."""
+        """Return the directions of the field within a range of bases (mm), ready for look-up."""
         return self.keep(
             ("pairs", base_from, base_to),
             PairTable,
@@ -157,7 +157,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
         )
 
     def keep(self, key: Hashable, kind: type[V], work: Callable[[], V]) -> V:
-        """The cached result for a key; computed now if there is none."""
+        """Return the cached result for a key, computed if there is none."""
         found = self._kept.get(key)
         if not isinstance(found, kind):
             if len(self._kept) > 64:
@@ -168,7 +168,7 @@ class HoleField(Struct, frozen=True, eq=False, dict=True):
 
 
 def within(d: FloatArray, low: float, high: float) -> BoolArray:
-    """True where a length is in a range, with a micrometre for rounding."""
+    """Return True where a length is in a range, with a micrometre for rounding."""
     return np.asarray((d >= low - 1e-3) & (d <= high + 1e-3))
 
 
@@ -198,7 +198,7 @@ def _pair_table(field: HoleField, every: Directions, base_from: float, base_to: 
 
 
 def field_of(table: Table, limits: AngleLimits) -> HoleField:
-    """The field of a table within limits.  Raises AngleFault if it has not two usable holes."""
+    """Return a table's field within limits.  Raise AngleFault if it has fewer than two holes."""
     found = holes_within(table, limits)
     if found.holes < 2:
         where = "here" if limits.region or limits.along else "on the table"
@@ -211,7 +211,7 @@ def field_of(table: Table, limits: AngleLimits) -> HoleField:
 
 
 def holes_within(table: Table, limits: AngleLimits) -> HoleField:
-    """The holes of a table within limits, be they few or none."""
+    """Return the field of a table within limits, even with few holes or none."""
     return _field(Same(table), limits.region, limits.along, limits.only_free, limits.taken)
 
 
@@ -246,7 +246,7 @@ def _field(
 
 
 def inside(polygon: tuple[Point, ...], x: FloatArray, y: FloatArray) -> BoolArray:
-    """True for points in a polygon or within a micrometre of its edge; mm."""
+    """Return True for points in a polygon or within a micrometre of its edge; mm."""
     odd = np.zeros(x.shape, dtype=np.bool_)
     near = np.zeros(x.shape, dtype=np.bool_)
     for (ax, ay), (bx, by) in zip(polygon, (*polygon[1:], polygon[0]), strict=True):
@@ -261,7 +261,7 @@ def inside(polygon: tuple[Point, ...], x: FloatArray, y: FloatArray) -> BoolArra
 
 
 def beside(along: AlongFace, x: FloatArray, y: FloatArray) -> BoolArray:
-    """True for points on the given side of a face, within its distances and stretches."""
+    """Return True for points on the given side of a face, within its distances and stretches."""
     (ax, ay), (bx, by) = along.a, along.b
     length = math.hypot(bx - ax, by - ay)
     on = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / length
@@ -273,7 +273,7 @@ def beside(along: AlongFace, x: FloatArray, y: FloatArray) -> BoolArray:
 
 
 def beside_by(along: AlongFace, x: FloatArray, y: FloatArray) -> FloatArray:
-    """The distance of points from a face in mm, positive on the pins' side."""
+    """Return the distance of points from a face in mm, positive on the pins' side."""
     (ax, ay), (bx, by) = along.a, along.b
     off = ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / math.hypot(bx - ax, by - ay)
     return np.asarray(off if along.side == "right" else -off)

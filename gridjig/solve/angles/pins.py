@@ -1,7 +1,7 @@
-"""Lines made by two pins: the pins of the rack, and what two equal ones can do.
+"""Lines made by two pins: the pins of the rack, and the answers of two equal ones.
 
-Geometry (plane tangents, as in any school book): a line tangent to two discs of radii r1, r2 on the
-same side, with centres d apart in the direction v, runs at dir(v) + asin((r2 - r1)/d) with the
+Geometry (tangents to circles, as in any textbook): a line tangent to two discs of radii r1, r2 on
+the same side, with centres d apart in the direction v, runs at dir(v) + asin((r2 - r1)/d) with the
 discs on its right, at dir(v) - asin((r2 - r1)/d) with the discs on its left.  A shim adds to r.
 """
 
@@ -42,7 +42,7 @@ class Pin(Struct, frozen=True):
 
 
 class PinPair(Struct, frozen=True):
-    """The pins in the first and the second hole; `pieces` are all that they take."""
+    """The pins in the first and the second hole; `pieces` are all pieces they take."""
 
     first: Pin
     second: Pin
@@ -55,12 +55,12 @@ class PinPair(Struct, frozen=True):
 
     @property
     def needs(self) -> Counter[str]:
-        """The same, counted."""
+        """The pieces, counted."""
         return Counter(self.pieces)
 
 
 def pin_of(table: Table, rack: Rack, piece: Piece) -> list[Pin]:
-    """The pins that a piece can serve as: one for each concentric round body, if it fits a hole."""
+    """Return the pins a piece can serve as: one per concentric round body, if it fits a hole."""
     if len(piece.mounts) != 1 or not isinstance(piece.mounts[0], RoundHole | Shank):
         return []
     mount = piece.mounts[0]
@@ -89,15 +89,15 @@ def _pins(table: Same[Table], rack: Same[Rack]) -> tuple[Pin, ...]:
 
 
 def pins_of(task: AngleTask) -> tuple[Pin, ...]:
-    """Every pin of the rack that fits the table's holes."""
+    """Return every pin of the rack that fits the table's holes."""
     return _pins(Same(task.table), Same(task.rack))
 
 
 def alike(task: AngleTask) -> PinPair | None:
-    """Two pins of the same size: the first size of which the rack has two left, or else the first.
+    """Return two pins of one size: the first size of which the rack has two left, or the first.
 
-    Two different pieces of the same size will do.  None without any, or if none are left and
-    only what is left may be used.
+    Two different pieces of the same size will do.  Return None if there are none, or if none are
+    left and only what is left may be used.
     """
     pins = pins_of(task)
     fallback = PinPair(pins[0], pins[0]) if pins else None
@@ -110,7 +110,7 @@ def alike(task: AngleTask) -> PinPair | None:
 
 
 def sign(task: AngleTask) -> float:
-    """+1 with the pins on the right of the line, -1 on its left."""
+    """Return +1 with the pins on the right of the line, -1 on its left."""
     return 1.0 if task.limits.side == "right" else -1.0
 
 
@@ -124,12 +124,12 @@ def _has(task: AngleTask, pair: PinPair) -> bool:
 
 
 def same_side(radius_1: float, radius_2: float, apart: float) -> float:
-    """Turn in degrees of the line that has both pins on one side, against their centre line."""
+    """Return the angle between a line with both pins on one side and their centre line, degrees."""
     return math.degrees(math.asin((radius_1 - radius_2) / apart))
 
 
 def crossing(radius_1: float, radius_2: float, apart: float) -> float:
-    """Turn in degrees of the line that passes between two pins, against their centre line."""
+    """Return the angle between a line passing between two pins and their centre line, degrees."""
     return math.degrees(math.asin((radius_1 + radius_2) / apart))
 
 
@@ -137,10 +137,10 @@ def crossing(radius_1: float, radius_2: float, apart: float) -> float:
 
 
 def equal_pins(task: AngleTask) -> Batch | None:
-    """Two equal pins: each direction once, with its longest step within the limits.
+    """Return the answers of two equal pins: each direction once, its longest step in the limits.
 
-    Without pins on the rack it still answers, as any two equal pins will do.  None if only what is
-    left may be taken and no two equal pins are left.
+    It works without pins on the rack too, as any two equal pins will do.  Return None if only what
+    is left may be taken and no two equal pins are left.
     """
     limits = task.limits
     pair = alike(task)
@@ -206,9 +206,10 @@ def two_pins(
     packs: tuple[tuple[str, ...], tuple[str, ...]] = ((), ()),
     facing: tuple[float, float] | None = None,
 ) -> AngleAnswer:
-    """The answer of two pins that stand `steps` apart, in any place or in these holes only.
+    """Return the answer of two pins `steps` apart, in any place or in these holes only.
 
-    `facing` is where the packing of each pin looks, degrees; without it, square to the line.
+    `facing` is the direction in which each pin's packing faces, degrees; by default square to the
+    line.
     """
     m, n = steps
     g = task.field.grid

@@ -1,7 +1,7 @@
 """A one-off plate, cut for the angle: two pin holes on the grid and an edge along the line.
 
 Cutting limits: ISO 9013, class 1, for steel over 3.15 up to 6.3 mm, as a fabricator reproduces
-them; the pin holes are taken 0.2 mm wider than the pins, common practice without a source.
+them.  The pin holes are assumed 0.2 mm wider than the pins: common practice, no source.
 """
 
 import math
@@ -22,7 +22,7 @@ from .strip import Strip, strip_of
 from .task import AngleTask, Batch, put_up
 
 CUTTING: tuple[tuple[float, float], ...] = ((125.0, 0.25), (315.0, 0.30), (1000.0, 0.40))
-"""Up to this length, mm, how far an end of a cut edge may be out, mm either way."""
+"""How far out an end of a cut edge may be, mm either way, up to each length in mm."""
 SHORTEST, LONGEST = 35.0, CUTTING[-1][0]
 """The lengths (mm) that these limits are for."""
 THICKNESS = 6.0
@@ -32,7 +32,7 @@ HOLE_OVER_PIN = 0.2
 
 
 def edge_error(length: float) -> float:
-    """How many degrees a cut edge can be out: its ends out by the limit, in opposite directions."""
+    """Return the error of a cut edge, degrees, its ends out by the limit in opposite directions."""
     limit = next(limit for up_to, limit in CUTTING if length <= up_to)
     return math.degrees(math.atan(2.0 * limit / length))
 
@@ -40,7 +40,7 @@ def edge_error(length: float) -> float:
 def plate_round(
     direction: float, second: Point, line: tuple[float, float], clear: float, wide: float
 ) -> CutPlate:
-    """A slim plate round two holes `wide` mm across: the one at the origin, and `second`.
+    """Return a slim plate round two holes `wide` mm across: one at the origin, and `second`.
 
     Its edge runs along `direction` (degrees), the holes on its right where `line`, their distances
     from it in mm, is positive and on its left where it is negative.  The plate reaches `clear` mm
@@ -52,7 +52,7 @@ def plate_round(
     back = depth + math.copysign(clear, depth)
 
     def at(along: float, across: float) -> Point:
-        """The point at a distance along the edge and to its right."""
+        """Return the point at a distance along the edge and to its right."""
         x, y = along * c - (line[0] - across) * s, along * s + (line[0] - across) * c
         return x, y
 
@@ -62,7 +62,7 @@ def plate_round(
 
 
 def _near_the_line(task: AngleTask) -> tuple[Strip, IntArray]:
-    """The narrowest strip along the line with steps that suit a plate, and which of them do."""
+    """The narrowest strip along the line with steps that suit a plate, and which ones do."""
     half_width = max(task.field.grid.pitch_x, task.field.grid.pitch_y)
     while True:
         s = strip_of(task, half_width)
@@ -82,9 +82,9 @@ def _pin_for(task: AngleTask) -> Piece | None:
 
 
 class Fastening(Struct, frozen=True):
-    """How a plate is pinned: with which pin, through holes how wide, with how much play; mm.
+    """How a plate is pinned: the pin, the hole diameter and the play; mm.
 
-    `clear` is how much steel stays round a hole.
+    `clear` is how much steel remains round a hole.
     """
 
     pin: Piece | None
@@ -99,7 +99,7 @@ class Fastening(Struct, frozen=True):
 
 
 def fastening(task: AngleTask) -> Fastening | None:
-    """How a plate would be pinned; None if only what is left may be taken and no two pins are."""
+    """Return how a plate would be pinned; None if only what is left counts and two pins are not."""
     pin = _pin_for(task)
     if pin is None and task.limits.only_left:
         return None
@@ -117,7 +117,7 @@ def plate_answer(
     places: int,
     fixed: bool = False,
 ) -> AngleAnswer:
-    """The plate on two holes, its edge at these distances from them, mm."""
+    """Return the answer of a plate on two holes, its edge at these distances from them, mm."""
     grid, to_right = task.field.grid, sign(task)
     m, n = holes[1].col - holes[0].col, holes[1].row - holes[0].row
     base = math.hypot(m * grid.pitch_x, n * grid.pitch_y)
@@ -147,7 +147,7 @@ def plate_answer(
 
 
 def cut_plate(task: AngleTask) -> Batch | None:
-    """The plate whose two holes are as far apart as possible, close to the line to keep it slim.
+    """Return the plate whose holes are as far apart as possible, near the line to keep it slim.
 
     One answer: a longer base is better in every respect.  None if no pair of holes is at least
     35 mm and at most 1000 mm apart, for which cutting limits are known.
@@ -163,7 +163,7 @@ def cut_plate(task: AngleTask) -> Batch | None:
 
     def build(_: int) -> AngleAnswer:
         m, n = int(s.across[best]), int(s.up[best])
-        # The edge keeps clear of the hole that lies nearer to it.
+        # The edge stays clear of the hole that is nearer to it.
         towards = aside if task.limits.side == "right" else -aside
         line = (clear + max(towards, 0.0), clear + max(-towards, 0.0))
         places = int(task.field.count(np.array([m]), np.array([n]))[0])

@@ -1,8 +1,8 @@
-"""Steps along the wanted line, and the lines that pins of different size or packing make of them.
+"""Steps along the wanted line, and the lines they make with pins of different size or packing.
 
-Only a narrow strip of the grid along the line can give an answer: a hole further aside than the
-packing reaches leaves an error that is known in advance.  That makes the search fast and proves it
-complete.
+Only a narrow strip of the grid along the line can give an answer: a hole further off the line than
+the packing reaches leaves an error that is known in advance.  That makes the search fast and proves
+it complete.
 """
 
 import math
@@ -26,7 +26,7 @@ MARGIN = 0.25
 class Strip(Struct, frozen=True, eq=False):
     """Steps that run within `half_width` mm of the wanted line and have a place.
 
-    `aside` is how far (mm) the second hole lies to the left of the line through the first.
+    `aside` is how far (mm) the second hole is to the left of the line through the first.
     """
 
     half_width: float
@@ -37,7 +37,7 @@ class Strip(Struct, frozen=True, eq=False):
 
 
 def strip_of(task: AngleTask, half_width: float) -> Strip:
-    """The steps within the limits that run along the wanted line."""
+    """Return the steps within the limits that run along the wanted line."""
     g = task.field.grid
     m, n = strip(g, task.angle, half_width)
     x, y = m * g.pitch_x, n * g.pitch_y
@@ -52,8 +52,9 @@ def strip_of(task: AngleTask, half_width: float) -> Strip:
 def complete(task: AngleTask, half_width: float, difference: float, last: float) -> bool:
     """True if no steps outside a strip can rank equal to or before the rank `last`.
 
-    Outside it the hole is more than w aside, and pins or packing make up at most `difference`, so
-    the error is above asin(w/d) - asin(difference/d) >= (w - difference)/d for every base d.
+    Outside it the hole is more than w off the line, and pins or packing make up at most
+    `difference`, so the error is above asin(w/d) - asin(difference/d) >= (w - difference)/d for
+    every base d.
     """
     if half_width >= task.field.grid.diagonal:
         return True
@@ -74,7 +75,7 @@ class PinSizes(Struct, frozen=True, eq=False):
 
 @lru_cache(maxsize=16)
 def _sizes(pins: tuple[Pin, ...], left: tuple[int, ...], only_left: bool) -> PinSizes:
-    """Each difference once, by the first pair that the rack has, or else the first of all."""
+    """Each difference once, with the first pair that the rack has, or else the first pair."""
     found: dict[float, tuple[bool, PinPair]] = {}
     for i, a in enumerate(pins):
         for j, b in enumerate(pins):
@@ -95,7 +96,7 @@ def _sizes(pins: tuple[Pin, ...], left: tuple[int, ...], only_left: bool) -> Pin
 
 
 def sizes_of(task: AngleTask) -> PinSizes:
-    """The pairs of different pins that may be used."""
+    """Return the pairs of different pins that may be used."""
     pins = pins_of(task)
     left = tuple(
         min(
@@ -108,7 +109,7 @@ def sizes_of(task: AngleTask) -> PinSizes:
 
 
 def two_sizes(task: AngleTask) -> Batch | None:
-    """Two pins of different size: every pair, in either order.  None without two sizes."""
+    """Return the answers of two pins of different size, in either order; None without two sizes."""
     sizes = sizes_of(task)
     if not sizes.pairs:
         return None
@@ -146,7 +147,7 @@ def two_sizes(task: AngleTask) -> Batch | None:
 
 
 def _tangents(task: AngleTask, s: Strip, sizes: PinSizes) -> FloatArray:
-    """Errors in degrees of all steps (rows) and all pairs of pins (columns); inf: bodies touch."""
+    """Errors in degrees for all steps (rows) and pairs of pins (columns); inf if bodies touch."""
     turn = np.arcsin(np.clip(s.aside / s.base, -1.0, 1.0))
     ratio = np.outer(sign(task) / s.base, sizes.difference)
     error = np.degrees(turn[:, None] + np.arcsin(np.clip(ratio, -1.0, 1.0)))
@@ -165,14 +166,14 @@ def _stacks(kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float)
 
 
 def shims_of(task: AngleTask) -> tuple[tuple[str, ...], tuple[tuple[float, int], ...]]:
-    """The shims that may be used: their ids, and the thickness (mm) and count of each."""
+    """Return the shims that may be used: their ids, and the thickness (mm) and count of each."""
     kinds = [(p, task.left(p) if task.limits.only_left else p.owned) for p in task.rack.shims]
     kinds = [(p, n) for p, n in kinds if n]
     return tuple(p.id for p, _ in kinds), tuple((p.thickness, n) for p, n in kinds)
 
 
 def shimmed(task: AngleTask) -> Batch | None:
-    """Equal pins, one of them packed: for each number of shims, the nearest stack.
+    """Return the answers of equal pins, one packed: for each number of shims the nearest stack.
 
     The stack makes up p (m sin T - n cos T), the distance by which the second hole misses the
     line.  None without equal pins or without shims.
@@ -230,7 +231,7 @@ def shimmed(task: AngleTask) -> Batch | None:
 
 
 def _packed(s: Strip, every: Stacks, stack: IntArray, apart: float) -> FloatArray:
-    """Errors in degrees of all steps (rows) and the stack of each number of pieces (columns).
+    """Errors in degrees for all steps (rows) and the stack of each number of shims (columns).
 
     The stack goes on the pin that is too far from the line, so it turns the line towards the wanted
     direction.  inf: no shim at all, the same stack as with fewer pieces, or bodies touch.

@@ -1,6 +1,6 @@
-"""What all ways of making an angle share: the task, the ranking, and making an answer.
+"""Shared by all ways of making an angle: the task, the ranking, and making an answer.
 
-It knows no particular way.
+Knows no particular way.
 """
 
 import math
@@ -45,11 +45,11 @@ class AngleTask(Struct, frozen=True, eq=False):
         return min(self.limits.base_to, self.field.grid.diagonal)
 
     def left(self, piece: Piece) -> int:
-        """How many of a piece are left on the rack."""
+        """Return how many of a piece are left on the rack."""
         return max(piece.owned - self.used.get(piece.id, 0), 0)
 
     def enough(self, needs: Mapping[str, int]) -> bool:
-        """True if the rack has these pieces, or does not have to."""
+        """True if the rack has these pieces, or does not need to."""
         return not self.limits.only_left or all(
             self.left(self.pieces[piece]) >= count for piece, count in needs.items()
         )
@@ -58,13 +58,13 @@ class AngleTask(Struct, frozen=True, eq=False):
 class Batch(Struct, frozen=True, eq=False):
     """Answers of one way as columns, so that thousands can be ranked before any is built.
 
-    `error` and `setting` in degrees, `base` in mm; `build` puts up one of them.  `looked_at` is
-    how many answers the way has within the limits, also those too far off to be listed.
+    `error` and `setting` are in degrees, `base` in mm; `build` makes one of them.  `looked_at` is
+    how many answers the way has within the limits, including those too far off to be listed.
 
     Along a face: `gap` mm is what has to be packed, `level` how good it is (`levels`), and `uses`
-    has a number for each piece of each answer, the same where it is the same piece in the same
-    holes, so that what fouls once need not be asked again.  `place` is what a person would take
-    for one and the same answer: the holes of two pins, or a piece and its holes.
+    has a number for each piece of each answer, the same for the same piece in the same holes, so
+    that a blocked piece is not checked again.  `place` is the same for answers that a user would
+    consider the same: the holes of two pins, or a piece and its holes.
     """
 
     way: AngleWay
@@ -84,12 +84,12 @@ class Batch(Struct, frozen=True, eq=False):
 
 
 def end_error(degrees: float, leg: float) -> float:
-    """An angle error as mm at the end of a leg, by the tangent as the tolerance standard has it."""
+    """Return an angle error as mm at the end of a leg, by the tangent as in the standard."""
     return leg * math.tan(math.radians(max(-89.0, min(89.0, degrees))))
 
 
 def ranks(off: FloatArray, leg: float) -> FloatArray:
-    """Errors (degrees, setting included) as whole steps of GRAIN mm at the end of the leg."""
+    """Return errors (degrees, setting included) as whole steps of GRAIN mm at the leg's end."""
     return np.asarray(np.rint(leg * np.tan(np.radians(np.minimum(np.abs(off), 89.0))) / GRAIN))
 
 
@@ -101,7 +101,7 @@ def rank(off: float, leg: float) -> float:
 def order(
     error: FloatArray, setting: FloatArray, base: FloatArray, pieces: IntArray, leg: float
 ) -> IntArray:
-    """Best first: by error at the leg's end, then the longest base, then the fewest pieces."""
+    """Order answers by error at the leg's end, then the longest base, then the fewest pieces."""
     return np.lexsort(
         (np.abs(error), pieces, np.round(-base, 3), ranks(np.abs(error) + setting, leg))
     )
@@ -110,9 +110,9 @@ def order(
 def levels(
     task: AngleTask, error: FloatArray, setting: FloatArray, play: FloatArray, well: BoolArray
 ) -> IntArray:
-    """How good answers are by their angles in degrees: 0 within the class that is asked for (or D),
-    with its play too and otherwise `well` (on the rack, and up to the face); 1 but for that; 2
-    outside the class.
+    """Rate answers by their angles in degrees: 0 if within the class asked for (or D) even with
+    play, and `well` (on the rack, and up to the face); 1 if only the angle is within the class; 2
+    if it is not.
     """
     limit = limit_arcmin(task.limits.angle_class or "D", task.limits.judged_leg)
     off = (np.abs(error) + setting) * 60.0
@@ -121,7 +121,7 @@ def levels(
 
 
 def best_few(error: FloatArray, top: int, leg: float) -> tuple[IntArray, float]:
-    """The indices of the errors (degrees) that can rank in the first `top`, and the last rank.
+    """Return the indices of errors (degrees) that can rank in the first `top`, and the last rank.
 
     All that tie with the last in GRAIN are kept, as their base decides.  An infinite error means
     not possible; the rank is infinite if fewer than `top` are possible.
@@ -138,7 +138,7 @@ def best_few(error: FloatArray, top: int, leg: float) -> tuple[IntArray, float]:
 
 
 def takes(task: AngleTask, needs: Iterable[str]) -> tuple[TakenPiece, ...]:
-    """The pieces with how often they occur and how many are left on the rack."""
+    """Return the pieces with how often they occur and how many are left on the rack."""
     counted = Counter(needs)
     return tuple(
         TakenPiece(piece, count, task.left(task.pieces[piece])) for piece, count in counted.items()
@@ -166,7 +166,7 @@ def put_up(
     plate: CutPlate | None = None,
     note: str = "",
 ) -> AngleAnswer:
-    """Makes an answer from error, setting and play in degrees, as arc-minutes and as mm."""
+    """Make an answer from error, setting and play in degrees, as arc-minutes and as mm."""
     if abs(error) < 1e-9:
         error = 0.0
     limits = task.limits

@@ -1,7 +1,7 @@
 """The wanted angle, read from what a drawing says, as a line direction on the table.
 
-Complement and mirror come with it, because mixing them up is the classic mistake.  Which holes make
-the angle is found elsewhere.
+The complement and the mirror image are included, as mixing them up is the classic mistake.  The
+finder finds the holes for the angle.
 """
 
 import math
@@ -16,7 +16,7 @@ Share = Literal["whole", "each side", "included"]
 Origin = Literal["table x", "table y", "face"]
 
 
-class AngleFault(ValueError):  # noqa: N818  (it is what was asked, not a fault of the program)
+class AngleFault(ValueError):  # noqa: N818  (a fault of the question, not of the program)
     """A question that cannot be answered as asked; `field` names the entry to change."""
 
     def __init__(self, field: str, sentence: str) -> None:
@@ -52,7 +52,7 @@ class _Word(Struct, frozen=True):
     mirror: bool = False
 
     def cut(self, text: str) -> str | None:
-        """The text without these words at its end; None if it does not end with them."""
+        """Return the text without these words at its end; None if it does not end with them."""
         found = re.search(rf"(?:^|(?<=[\W\d])){self.pattern}\s*$", text, re.IGNORECASE)
         return None if found is None else text[: found.start()].rstrip(" ,;")
 
@@ -102,7 +102,7 @@ def read_wanted(
 def as_edge(
     direction: float, share: Share = "whole", complement: bool = False, mirror: bool = False
 ) -> WantedLine:
-    """The wanted line along a picked edge or face, degrees on the table."""
+    """Return the wanted line along a picked edge or face, degrees on the table."""
     return _made(direction % 180.0, 0.0, "table x", share, complement, mirror)
 
 
@@ -113,7 +113,7 @@ def between_faces(
     complement: bool = False,
     mirror: bool = False,
 ) -> WantedLine:
-    """The wanted line along the second of two picked faces, measured from the first; degrees."""
+    """Return the wanted line along the second of two faces, measured from the first; degrees."""
     drawn = (second - first + 90.0) % 180.0 - 90.0
     return _made(drawn, first % 180.0, "face", share, complement, mirror)
 
@@ -134,7 +134,7 @@ def _drawn(text: str, unit: Unit) -> float:
 
 
 def slope_angle(rise: float, run: float) -> float:
-    """The angle of a rise over a run in degrees, -90 to 90."""
+    """Return the angle of a rise over a run in degrees, -90 to 90."""
     return math.degrees(math.atan2(rise, run))
 
 

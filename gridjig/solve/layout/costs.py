@@ -33,11 +33,11 @@ class Costs(Struct, frozen=True, eq=False):
     numbers: tuple[int, ...]
 
     def left_at(self, shift: int) -> dict[int, float]:
-        """The gap that a shift leaves in front of each line, by line number; mm."""
+        """Return the gap that a shift leaves in front of each line, by line number; mm."""
         return dict(zip(self.numbers, self.left[shift].tolist(), strict=True))
 
     def sum(self, i: int, other: "Costs", j: int) -> tuple[int, int, int, int, float]:
-        """The cost of a shift along this axis and one along the other together."""
+        """Return the combined cost of a shift along this axis and one along the other."""
         first, second, third, fourth = (self.counts[i] + other.counts[j]).tolist()
         return first, second, third, fourth, float(self.thickness[i] + other.thickness[j])
 
@@ -45,7 +45,7 @@ class Costs(Struct, frozen=True, eq=False):
 def costs(
     rack: Rack, rows: Sequence[FaceRow], shifts: FloatArray, face: float, first: float, pitch: float
 ) -> Costs:
-    """The cost of each shift of `rows`, which all face along one axis.
+    """Return the cost of each shift of `rows`, which all face along one axis.
 
     `first` and `pitch` are those of the holes on that axis; `face` is the distance of the stop's
     face from its hole; mm.
@@ -77,7 +77,7 @@ def costs(
 
 
 def best_pairs(x: Costs, y: Costs, most: int) -> list[tuple[int, int]]:
-    """The pairs of shifts with the least cost, then the least movement; at most `most` of them.
+    """Return the pairs of shifts with the least cost, then the least movement; at most `most`.
 
     Costs add up, so a pair can only be among the best if few shifts on either axis are better: with
     both sorted, the pair of the i-th and the j-th comes after i * j others.

@@ -1,7 +1,7 @@
 """The places on the table where the weldment needs the least packing, best first.
 
 Only a shift that brings some face onto the grid can be best, so all of these are tried, each axis
-on its own; then the best are moved by whole pitches to where they fit and stops have holes.
+separately; then the best are moved by whole pitches to where they fit and stops have holes.
 """
 
 import math
@@ -35,7 +35,7 @@ from .remainders import (
 from .rows import FaceRow, StopFronts, steps_of, turned
 
 PLACED = 24
-"""For each way round, how many of the best shifts are tried at every whole pitch."""
+"""For each orientation, how many of the best shifts are tried at every whole pitch."""
 
 MOST_LINES = 2_000
 """The most lines of faces to compare: within 10 s and 300 MB on any table."""
@@ -45,7 +45,7 @@ class WeldmentPlace(Struct, frozen=True):
     """A place for the weldment, relative to where it lies now; mm and degrees.
 
     It is first turned over if `flipped` (left and right swap about the point `about`), then turned
-    about that point, then moved by (dx, dy).  `packed` is how many lines of faces are packed then,
+    about that point, then moved by (dx, dy).  `packed` is how many lines of faces are then packed,
     `critical_off` how many critical ones are off the grid, `off` how many in all; `pieces` is the
     number of shims and `thickness` their total.  `blocked` lines have no hole for a stop; `over` is
     how far it hangs over the edges.  `left` is the gap in front of each line, in the order of the
@@ -100,12 +100,12 @@ def weldment_places(
     top: int = 8,
     progress: Progress = SILENT,
 ) -> WeldmentPlaces:
-    """The places where the job's weldment needs the least packing with one kind of stop.
+    """Return the places where the job's weldment needs the least packing with one kind of stop.
 
     Faces with nothing in front of them and critical ones are considered, or with `inner` all faces
     along the grid.  `turns` are quarter turns in degrees from where it lies now; with `flips` it is
-    tried face down too.  Raises ValueError, with a sentence, if there is nothing to place or no
-    stop; Cancelled through `progress`.
+    tried face down too.  Raise ValueError, with a sentence, if there is nothing to place or no
+    stop; raise Cancelled through `progress`.
     """
     every = remainders(job, stop, linear_class)
     asked = [r for r in every.found if r.line.outer or r.line.critical or inner]
@@ -161,7 +161,7 @@ def _rank(put: WeldmentPlace) -> tuple[float, ...]:
 
 
 class _Search:
-    """What all ways round have in common."""
+    """What the search shares for all orientations of the weldment."""
 
     def __init__(self, job: Job, stop: Stop, asked: Sequence[Remainder]) -> None:
         self._job, self._stop = job, stop
@@ -189,7 +189,7 @@ class _Search:
         return self._put(0, False, self._rows, (x, 0), (y, 0), True)
 
     def best(self, turn: int, over: bool) -> tuple[list[WeldmentPlace], int]:
-        """The best places of one way round, and how many shifts were tried."""
+        """Return the best places for one orientation, and how many shifts were tried."""
         rows = [turned(row, self._about, turn, over) for row in self._rows]
         x = self._costs(rows, "x", self._shifts(rows, "x"))
         y = self._costs(rows, "y", self._shifts(rows, "y"))
@@ -269,14 +269,14 @@ class _Search:
             x0, x1, y0, y1 = cx - half_x, cx + half_x, cy - half_y, cy + half_y
         across, over_x = steps_of(x0 + shift[0], x1 + shift[0], table.width, table.pitch_x, stays)
         along, over_y = steps_of(y0 + shift[1], y1 + shift[1], table.depth, table.pitch_y, stays)
-        # The least overhang comes before all else, so only those steps can be best.
+        # The least overhang ranks before everything else, so only those steps can be best.
         least = max(np.round(over_x, 2).min(), np.round(over_y, 2).min())
         fits_x, fits_y = np.round(over_x, 2) <= least, np.round(over_y, 2) <= least
         over_by = np.maximum(over_x[fits_x][:, None], over_y[fits_y][None, :])
         return across[fits_x], along[fits_y], over_by
 
     def described(self, put: WeldmentPlace) -> WeldmentPlace:
-        """The place with its words: how the weldment is moved, and the result."""
+        """Return the place with its words: how the weldment is moved, and the result."""
         display = self._job.display
         done = ["turned over"] if put.flipped else []
         if put.turn:
@@ -310,7 +310,7 @@ def _left_out(job: Job, every: Remainders) -> str:
 def _statement(
     found: Sequence[WeldmentPlace], now: WeldmentPlace, lines: int, shifts: int, ways: int
 ) -> str:
-    """What was tried and what came of it, in sentences."""
+    """What was tried and what was found, in sentences."""
     best = found[0]
     tried = (
         f"Tried {shifts} shifts in {ways} {'orientation' if ways == 1 else 'orientations'}: all"

@@ -1,8 +1,8 @@
-"""The gap from stop to face that the grid leaves: the daily arithmetic of packing.
+"""The gap that the grid leaves between stop and face: the everyday arithmetic of packing.
 
-A stop's face is at a fixed distance from its hole; the rest of the way to the work is packed, or
-the stop is set out.  Rule: opposed stops e1 + e2 = (-(D + f1 + f2)) mod pitch, stops on the same
-side e2 = (e1 + D) mod pitch (trade rule, plain arithmetic of a lattice).
+A stop's face is at a fixed distance from its hole; the rest of the way to the work is packed,
+or an adjustable stop is set out.  Rule: opposed stops e1 + e2 = (-(D + f1 + f2)) mod pitch, stops
+on the same side e2 = (e1 + D) mod pitch (trade rule, plain arithmetic of a lattice).
 """
 
 import math
@@ -30,9 +30,9 @@ SHARE = 1.0 / 3.0
 
 
 def rest(value: float, pitch: float) -> float:
-    """A length modulo the pitch, mm: 0 to less than a pitch, and 0 if only rounding is left.
+    """Return a length modulo the pitch, mm: at least 0, less than a pitch, 0 within rounding.
 
-    ValueError if the pitch is not greater than 0.
+    Raise ValueError if the pitch is not greater than 0.
     """
     if not pitch > 0:
         raise ValueError("the pitch must be greater than 0")
@@ -41,12 +41,12 @@ def rest(value: float, pitch: float) -> float:
 
 
 def opposed(dimension: float, face_1: float, face_2: float, pitch: float) -> float:
-    """The sum of the gaps of two opposed stops for a dimension, mm."""
+    """Return the sum of the gaps of two opposed stops for a dimension, mm."""
     return rest(-(dimension + face_1 + face_2), pitch)
 
 
 def same_side(dimension: float, first: float, pitch: float) -> float:
-    """The gap of the second of two identical stops that face the same way, mm.
+    """Return the gap of the second of two identical stops that face the same way, mm.
 
     `first` is the gap of the first; the second is the dimension further on, the way they face.
     """
@@ -77,10 +77,10 @@ class Remainder(Struct, frozen=True):
 
     `hole_line` is the column (axis x) or row that its front hole stands in, `holes` the front
     holes there that can be used: on the table, open, before a free stretch of the face.  `left` is
-    what is to be packed, or drawn out of an adjustable stop, by `drawn` where the rack has one
+    the gap to pack, or to set out an adjustable stop by: by `drawn` if the rack has one
     (`adjustable`), so that its face stands `face_from_hole` from its front hole.  `dimension` is
     taken from the datum face along that axis, opposed to it or on the same side; None for the datum
-    face itself.  `allowed` is the part of that dimension's tolerance that may be used up.
+    face itself.  `allowed` is the share of that dimension's tolerance that may be used up.
     """
 
     line: FaceLine
@@ -105,7 +105,7 @@ class Remainder(Struct, frozen=True):
 
 
 class Remainders(Struct, frozen=True):
-    """All remainders of a job; `slanting` are faces across the grid, which need an angle."""
+    """All remainders of a job; `slanting` are faces oblique to the grid, which need an angle."""
 
     stop: Stop
     datum: DatumFaces
@@ -115,7 +115,7 @@ class Remainders(Struct, frozen=True):
 
 
 def lines(found: Sequence[WorkFace], critical: Iterable[FaceOf] = ()) -> tuple[FaceLine, ...]:
-    """The faces that face along the grid, grouped by plane, in ascending order.
+    """Return the faces that look along the grid, grouped by plane, in ascending order.
 
     A face that is joined along its whole length takes no stop and is left out.
     """
@@ -125,7 +125,7 @@ def lines(found: Sequence[WorkFace], critical: Iterable[FaceOf] = ()) -> tuple[F
         axis = face.axis
         assert axis is not None
         key = (axis, face.sign, round(face.at / EXACT / 2.0))
-        if key not in groups:  # not parted by rounding
+        if key not in groups:  # not separated by rounding
             below = (axis, face.sign, key[2] - 1)
             key = below if below in groups else key
         groups.setdefault(key, []).append(face)
@@ -144,7 +144,7 @@ def lines(found: Sequence[WorkFace], critical: Iterable[FaceOf] = ()) -> tuple[F
 
 
 def left_before(line_at: float, sign: int, face: float, first: float, pitch: float) -> float:
-    """The gap that a stop leaves in front of a face at a position on the axis, mm.
+    """Return the gap that a stop leaves in front of a face at a position on the axis, mm.
 
     `sign` is the direction of the face, `face` the stop's distance from hole to face, `first` the
     position of the first hole.
@@ -153,9 +153,9 @@ def left_before(line_at: float, sign: int, face: float, first: float, pitch: flo
 
 
 def the_stop(rack: Rack, piece: str | None = None) -> Stop:
-    """The stop of the rack with that id; by default the first fixed stop that is owned.
+    """Return the rack's stop with that id; by default the first fixed stop that is owned.
 
-    ValueError in words if there is none.
+    Raise ValueError with a sentence if there is none.
     """
     known = stops(rack)
     if piece is not None:
@@ -173,11 +173,11 @@ def the_stop(rack: Rack, piece: str | None = None) -> Stop:
 def remainders(
     job: Job, stop: Stop | None = None, linear_class: LinearClass = "B", share: float = SHARE
 ) -> Remainders:
-    """The remainder of every line of faces of the job's weldment as it lies on the table.
+    """Return the remainder of every line of faces of the weldment as it lies on the table.
 
-    `share` of the tolerance may be used up without packing.  Each pack is made of all the shims of
-    the rack, whatever else takes some; what is short in the end the pull list says.  ValueError in
-    words if no stop is given and the rack has none.
+    `share` of the tolerance may be used up without packing.  Each pack may use all shims of the
+    rack, even if other packs need them; the pull list shows the shortage.  Raise ValueError with a
+    sentence if no stop is given and the rack has none.
     """
     chosen = stop or the_stop(job.rack)
     every = faces(job.parts)
@@ -240,7 +240,7 @@ def _remainder(
 
 
 def grid_along(table: Table, axis: Axis) -> tuple[float, float]:
-    """The position of the first hole and the pitch along an axis, mm."""
+    """Return the position of the first hole and the pitch along an axis, mm."""
     if axis == "x":
         return (table.first_x, table.pitch_x)
     return (table.first_y, table.pitch_y)
@@ -256,8 +256,8 @@ def _datum_along(datum: DatumFaces, axis: Axis) -> WorkFace | None:
 def _drawn(
     drawers: Sequence[Stop], line: FaceLine, first: float, pitch: float
 ) -> tuple[str | None, float, float]:
-    """The first adjustable stop that reaches the line, how far it is set out, and how far its face
-    then is from its front hole, mm.
+    """The first adjustable stop that reaches the line, how far it is set out, and the distance of
+    its face from its front hole then, mm.
     """
     for stop in drawers:
         left = left_before(line.at, line.sign, stop.face, first, pitch)
@@ -267,7 +267,7 @@ def _drawn(
 
 
 def stretches(line: FaceLine) -> tuple[Stretch, ...]:
-    """The free stretches of a line of faces along the other table axis, mm."""
+    """Return the free stretches of a line of faces along the other table axis, mm."""
     k = 1 if line.axis == "x" else 0
     found = []
     for face in line.faces:
@@ -280,14 +280,14 @@ def stretches(line: FaceLine) -> tuple[Stretch, ...]:
 
 
 def indices(low: float, high: float, first: float, pitch: float) -> range:
-    """The holes along an axis from `low` to `high`, mm; not only those on the table."""
+    """Return the hole indices along an axis from `low` to `high`, mm, even off the table."""
     return range(
         math.ceil((low - first) / pitch - 1e-6), math.floor((high - first) / pitch + 1e-6) + 1
     )
 
 
 def front_holes(table: Table, stop: Stop, line: FaceLine, hole_line: int) -> tuple[Hole, ...]:
-    """Front holes in a column or row from which at least half of the stop's face bears."""
+    """Return front holes in a column or row from which at least half of the stop's face bears."""
     first, pitch = grid_along(table, "y" if line.axis == "x" else "x")
     looks = (-line.sign, 0) if line.axis == "x" else (0, -line.sign)
     fronts = {

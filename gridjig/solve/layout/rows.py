@@ -31,7 +31,7 @@ class FaceRow(Struct, frozen=True):
 
 
 def turned(row: FaceRow, about: Point, turn: int, over: bool) -> FaceRow:
-    """A line after turning the weldment over about a point, and then by quarter turns."""
+    """Return a line after turning the weldment over about a point, then by quarter turns."""
     cx, cy = about
     if over:
         if row.axis == "x":
@@ -53,9 +53,9 @@ def turned(row: FaceRow, about: Point, turn: int, over: bool) -> FaceRow:
 def steps_of(
     low: float, high: float, size: float, pitch: float, stays: bool
 ) -> tuple[IntArray, FloatArray]:
-    """Whole pitches by which something from low to high can move on a table, and its overhang.
+    """Return the whole pitches by which something can move on a table, and its overhang.
 
-    Lengths in mm.  With `stays`, the only step is 0.
+    It extends from `low` to `high`, mm.  With `stays`, the only step is 0.
     """
     least = 0 if stays else math.ceil(-high / pitch)
     most = 0 if stays else max(math.floor((size - low) / pitch), least)
@@ -87,7 +87,7 @@ class StopFronts:
         columns: IntArray,
         steps: IntArray,
     ) -> IntArray:
-        """How many lines have no hole for a stop, for each move by `columns` and `steps` pitches.
+        """Return how many lines have no hole for a stop, per move by `columns` and `steps` pitches.
 
         `left` is the gap in front of each line after a shift of (x, y) mm.  Lines that face the
         same holes are looked up once.
@@ -133,7 +133,7 @@ class _Before(NamedTuple):
 
 
 def _joined(spans: Iterable[range]) -> tuple[tuple[int, int], ...]:
-    """Spans of holes in ascending order; those that touch are merged."""
+    """Spans of holes in ascending order, with adjoining ones merged."""
     made: list[tuple[int, int]] = []
     for span in sorted((s for s in spans if s), key=lambda s: s.start):
         if made and span.start <= made[-1][1]:
@@ -144,7 +144,7 @@ def _joined(spans: Iterable[range]) -> tuple[tuple[int, int], ...]:
 
 
 def _counted(fronts: BoolArray) -> IntArray:
-    """How many good holes of each line come before its first, second, ... hole."""
+    """The number of usable holes in each line before its first, second, ... hole."""
     before = np.zeros((fronts.shape[0], fronts.shape[1] + 1), dtype=np.int64)
     np.cumsum(fronts, axis=1, out=before[:, 1:])
     return before

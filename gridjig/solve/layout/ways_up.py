@@ -1,8 +1,8 @@
-"""Which way up: what lies flush on the table, what must be raised, and whether the rack can do it.
+"""Which way up: what lies flush on the table, what must be raised, and if the rack can do it.
 
-A part that lies on another with its centre over the contact is carried; the rest are raised on two
-risers each, or on one if another part carries them at one place.  A part carried at both ends gets
-a riser in between if the ends are far apart.  Common practice, no source.
+A part that lies on another with its centre of gravity over the contact is carried; the rest are
+raised on two risers each, or on one if another part carries them at one place.  A part carried at
+both ends gets a riser in between if the ends are far apart.  Common practice, no source.
 """
 
 from collections.abc import Sequence
@@ -40,12 +40,12 @@ class RaisedPart(Struct, frozen=True):
 
 
 class WayUpNeeds(Struct, frozen=True):
-    """What setting the weldment up this way needs; heights in mm.
+    """What setting up the weldment this way needs; heights in mm.
 
     `flush` are the parts that lie on the table, `carried` those that other parts carry.  `needed`
     is how many of each riser it takes, `short` how many the rack lacks.  `height_needed` is the sum
-    of all stacks, `height_owned` that of all risers of the rack: if it is less, no substitution
-    helps.
+    of all stacks, `height_owned` that of all risers of the rack: if it is less, no other choice
+    of risers helps.
     """
 
     face_down: bool
@@ -64,12 +64,12 @@ class WayUpNeeds(Struct, frozen=True):
 
     @property
     def never(self) -> bool:
-        """True if all risers of the rack together are too low."""
+        """True if all risers of the rack together are not high enough."""
         return self.height_needed > self.height_owned + DEEP
 
 
 def ways_up(job: Job) -> tuple[WayUpNeeds, WayUpNeeds]:
-    """What setting up the weldment needs as it lies, and face down.  Fewest risers first."""
+    """Return what setting up the weldment needs as it lies and face down, the better way first."""
     as_is = _needs(job.rack, job.parts, face_down=False)
     over = _needs(job.rack, job.parts, face_down=True)
     first, second = sorted((as_is, over), key=_rank)
@@ -120,7 +120,7 @@ def _needs(rack: Rack, parts: Sequence[Part], *, face_down: bool) -> WayUpNeeds:
 
 
 def _points(part: Part, below: Sequence[Joint]) -> int:
-    """How many risers a part needs besides what carries it."""
+    """How many risers a part needs in addition to what carries it."""
     if not below:
         return 2
     middle = shapely.Polygon(part_ring(part)).centroid
@@ -135,9 +135,9 @@ def _points(part: Part, below: Sequence[Joint]) -> int:
 
 
 def _stack(rack: Rack, height: float) -> tuple[tuple[str, ...], float]:
-    """The highest stack of risers up to a height, thickest at the bottom; and what is left, mm.
+    """The highest stack of risers up to a height, thickest at the bottom, and what is missing, mm.
 
-    It ignores how many the rack has, so that shortages show.
+    It ignores how many the rack has, so that shortages show up.
     """
     names, made = _stacks(Same(rack))
     fits = [k for k, total in enumerate(made.total.tolist()) if total <= height + DEEP]

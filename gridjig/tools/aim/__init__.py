@@ -1,1 +1,1 @@
-"""What lies below the pointer, where it snaps, and what is shown there."""
+"""What lies under the pointer, what it snaps to, and what is drawn there."""

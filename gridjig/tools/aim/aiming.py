@@ -1,7 +1,7 @@
-"""Where the next point of a member falls: on what the pointer is near, or along a direction.
+"""Where the next point of a member goes: snapped to something nearby, or along a direction.
 
-Points go before sides, sides before directions.  Where nothing is caught the length comes out in
-whole steps of the unit, so that a sketch has sizes that can be sawn.
+Points win over sides, and sides over directions.  If nothing snaps, the length is rounded to whole
+steps of the unit, so that a sketch has sizes that can be sawn.
 """
 
 import math
@@ -21,14 +21,14 @@ from .sides import PartMarks, PartSide
 from .snapping import Snap, radius, snap_point
 
 _ON = 1e-3
-"""A start no farther than this from a side, mm, lies on it."""
+"""A start within this distance of a side, mm, counts as lying on it."""
 
 _TURN = 15.0
-"""Directions are caught in steps of this many degrees."""
+"""Directions snap in steps of this many degrees."""
 
 
 class Aim(Struct, frozen=True):
-    """What a member's point is taken from: marks of the job's parts, its start, a typed angle."""
+    """What a member's point can snap to: marks on the job's parts, its start, a typed angle."""
 
     job: Job
     marks: tuple[PartMarks, ...]
@@ -45,7 +45,7 @@ class Aim(Struct, frozen=True):
 
     @property
     def points(self) -> list[tuple[Point, str]]:
-        """Points of the parts, and where this row of members began."""
+        """Points of the parts, and the start of this row of members."""
         points = [point for marks in self.marks for point in marks.points]
         if self.first is not None and self.first != self.start:
             points.append((self.first, "first point"))
@@ -53,7 +53,7 @@ class Aim(Struct, frozen=True):
 
 
 def aimed(aim: Aim, pointer: Pointer) -> Snap:
-    """The point that a click would take, and what it is caught on."""
+    """Return the point that a click would take, and what it snapped to."""
     at, within = (pointer.x, pointer.y), radius(pointer)
     if aim.start is not None and aim.angle is not None:
         return _on_ray(aim, aim.start, unit(aim.angle), at, within)
@@ -74,9 +74,9 @@ def aimed(aim: Aim, pointer: Pointer) -> Snap:
 
 
 def _nearest_turn(aim: Aim, start: Point, at: Point) -> tuple[float, float, str]:
-    """How far off a point lies from the nearest direction that is caught; that one and its name.
+    """Return how far a point is from the nearest snap direction, that direction and its name.
 
-    Caught are whole steps of the angle, and what is square to a side on which the start lies.
+    Snap directions are whole steps of the angle, and square to any side that the start lies on.
     """
     now = direction(start, at)
     turns = [(_TURN * round(now / _TURN), "")]
@@ -95,7 +95,7 @@ def _nearest_turn(aim: Aim, start: Point, at: Point) -> tuple[float, float, str]
 
 
 def _on_ray(aim: Aim, start: Point, along: Point, at: Point, within: float) -> Snap:
-    """On a line whose direction is typed: at a side, level with a point, or in whole steps."""
+    """A point on a line of typed direction: at a side, level with a point, or in whole steps."""
     far = max(_along(start, along, at), 0.0)
     on_side = _crossing(aim, start, along, far, within)
     if on_side is not None:
@@ -133,7 +133,7 @@ def _side_near(aim: Aim, at: Point, within: float) -> PartSide | None:
 
 
 def _stepped(aim: Aim, at: Point) -> Point:
-    """A free point: a whole length from the start, or whole steps from the table's corner."""
+    """An unsnapped point: whole steps from the start, or from the table's corner."""
     if aim.start is None or math.dist(at, aim.start) == 0:
         step = fine_step(aim.job.display)
         return (round(at[0] / step) * step, round(at[1] / step) * step)
@@ -142,7 +142,7 @@ def _stepped(aim: Aim, at: Point) -> Point:
 
 
 def _whole(job: Job, length: float) -> float:
-    """A length in whole steps of the unit, at least one of them."""
+    """Round a length to whole steps of the unit, at least one."""
     step = fine_step(job.display)
     return max(round(length / step), 1) * step
 

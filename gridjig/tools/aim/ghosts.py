@@ -1,4 +1,4 @@
-"""What tools draw over the table: ghosts, rings on holes, distances, boxes.  Values only."""
+"""What tools draw over the table: ghosts, rings on holes, distances, boxes.  Plain values."""
 
 from collections.abc import Iterable, Mapping
 
@@ -24,7 +24,7 @@ from .snapping import Snap
 def rings_of(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], thing_id: str
 ) -> tuple[PlanRing, ...]:
-    """Plan rings of one thing on the table, mm."""
+    """Return the plan rings of one thing on the table, mm."""
     thing = job.find(thing_id)
     if isinstance(thing, Part):
         return (part_ring(thing),)
@@ -38,7 +38,7 @@ def ghosts(
     ids: Iterable[str],
     role: DrawingRole = "ghost",
 ) -> DisplayList:
-    """These things as bare rings."""
+    """Draw these things as plain outlines."""
     return tuple(
         Polyline(ring, role, closed=True)
         for thing_id in sorted(ids)
@@ -68,7 +68,7 @@ def hole_ring(table: Table, hole: Hole, role: DrawingRole = "selected") -> Displ
 
 
 def point_ring(at: Point, text: str, pointer: Pointer) -> DisplayList:
-    """A ring round a point that is no hole, with a word beside it."""
+    """A ring round a point that is not a hole, with a word beside it."""
     radius = 1.5 * pointer.table_mm
     ring = Circle(at, radius, "selected")
     if not text:
@@ -80,17 +80,17 @@ def point_ring(at: Point, text: str, pointer: Pointer) -> DisplayList:
 
 
 def snap_ring(table: Table, snap: Snap, pointer: Pointer) -> DisplayList:
-    """A ring round what was caught: round a whole hole, or round the point that is none."""
+    """A ring round what the pointer snapped to: the whole hole, or a point that is not a hole."""
     if snap.hole is not None:
         return hole_ring(table, snap.hole)
     return point_ring(snap.at, snap.what, pointer)
 
 
 def moved_line(a: Point, b: Point, text: str) -> DisplayList:
-    """The way from the start to the new place, with the distance."""
+    """A line from the start to the new place, with the distance."""
     return () if a == b else (Dimension(a, b, text, "ghost"),)
 
 
 def box(a: Point, b: Point, role: DrawingRole = "selected") -> DisplayList:
-    """A box by two corners."""
+    """A box given by two corners."""
     return (Polyline((a, (b[0], a[1]), b, (a[0], b[1])), role, closed=True),)

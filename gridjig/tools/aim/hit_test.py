@@ -1,7 +1,7 @@
-"""What lies below the pointer: hit testing in plan, topmost first.
+"""What lies under the pointer: hit testing in plan, topmost first.
 
-Thin things are caught within the pointer's grip, which is measured on the screen: the same feel at
-every zoom.
+Thin things can be clicked within the pointer's grip, which is measured on the screen, so it feels
+the same at every zoom.
 """
 
 import math
@@ -20,7 +20,7 @@ PlanRing = tuple[Point, ...]
 
 
 class HitBody(Struct, frozen=True):
-    """What hit testing needs of a thing: rings in table mm, their bounds, top and area."""
+    """What hit testing needs to know: rings in table mm, their bounds, top and area."""
 
     rings: tuple[PlanRing, ...]
     box: Box
@@ -29,16 +29,16 @@ class HitBody(Struct, frozen=True):
     half_width: float
 
     def distance(self, x: float, y: float) -> float:
-        """Distance in mm from a point to the thing; 0 within it."""
+        """Return the distance from a point to the thing, mm; 0 inside it."""
         return min(ring_distance(ring, x, y) for ring in self.rings)
 
 
 def placement_rings(
     table: Table, placement: Placement, placed: PlacedPiece
 ) -> tuple[PlanRing, ...]:
-    """Plan rings of a placement; one without a body is a square about each of its holes.
+    """Return the plan rings of a placement; without a body, a square around each of its holes.
 
-    The room that a clamp's handle sweeps is no part of it: what lies there can be clicked.
+    The area that a clamp's handle sweeps is not included, so what lies there can be clicked.
     """
     rings = tuple(s.points for s in placed.solids if s.role != "handle")
     if rings:
@@ -51,17 +51,17 @@ def placement_rings(
 
 
 class HitTester:
-    """Bodies of what is on the table, kept as long as the value they came from is the same."""
+    """Hit bodies of everything on the table, cached until the value they came from changes."""
 
     def __init__(self) -> None:
         self._kept: dict[str, tuple[object, HitBody]] = {}
 
     def bodies(self, job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> dict[str, HitBody]:
-        """The body of each thing, by id."""
+        """Return the hit body of each thing, by id."""
         fresh: dict[str, tuple[object, HitBody]] = {}
         for placement in job.placements:
             placed = placed_pieces.get(placement.id)
-            if placed is None:  # a preview is shown that it is no part of
+            if placed is None:  # it is not part of the preview shown
                 continue
             kept = self._kept.get(placement.id)
             if kept is None or kept[0] is not placed:
@@ -80,10 +80,10 @@ class HitTester:
     def at(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], pointer: Pointer
     ) -> tuple[str, ...]:
-        """Ids of what a click takes, topmost first, then the smaller first.
+        """Return the ids that a click can take, topmost first, then smaller first.
 
-        A thing thinner than the grip is caught from beside it, but never before a thin one that
-        the pointer is right on.  If nothing is below the pointer, the nearest within the grip is.
+        A thing thinner than the grip can be hit from beside it, but never before a thin one that
+        the pointer is right on.  If nothing is under the pointer, the nearest in the grip is hit.
         """
         grip = pointer.grip * pointer.table_mm
         x, y = pointer.x, pointer.y
@@ -113,7 +113,7 @@ class HitTester:
     def within(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], a: Point, b: Point
     ) -> frozenset[str]:
-        """Ids of what lies wholly in the box between two corners."""
+        """Return the ids of what lies wholly in the box between two corners."""
         x0, x1 = sorted((a[0], b[0]))
         y0, y1 = sorted((a[1], b[1]))
         return frozenset(
@@ -124,7 +124,7 @@ class HitTester:
 
 
 def ring_distance(ring: PlanRing, x: float, y: float) -> float:
-    """Distance in mm from a point to the area within a ring; 0 if it lies within."""
+    """Return the distance from a point to the area inside a ring, mm; 0 if it is inside."""
     inside = False
     nearest = math.inf
     ax, ay = ring[-1]
@@ -154,7 +154,7 @@ def _body(rings: tuple[PlanRing, ...], top: float) -> HitBody:
 
 
 def _area(ring: PlanRing) -> float:
-    """Area by the shoelace formula, mm2; counter-clockwise positive."""
+    """Return the area by the shoelace formula, mm2; positive if counter-clockwise."""
     return 0.5 * sum(
         ring[i - 1][0] * ring[i][1] - ring[i][0] * ring[i - 1][1] for i in range(len(ring))
     )

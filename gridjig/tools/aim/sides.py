@@ -1,7 +1,7 @@
-"""Sides and marked points of the weldment's parts, kept as long as the part is the same.
+"""Sides and marked points of the weldment's parts, cached until the part changes.
 
-Pointing at a face, catching on it and measuring from it all ask here, so that one name stands for
-one side everywhere.
+Pointing at a face, snapping to it and measuring from it all use this module, so that one name
+means the same side everywhere.
 """
 
 import math
@@ -15,7 +15,7 @@ from gridjig.model import Job, Member, Part
 from gridjig.rack import Point
 
 _SHORT = 0.1
-"""Sides no longer than this, mm, are nobody's aim."""
+"""Sides no longer than this, mm, cannot be picked."""
 
 
 class PartSide(Struct, frozen=True):
@@ -28,23 +28,23 @@ class PartSide(Struct, frozen=True):
     what: str
 
     def nearest(self, p: Point) -> Point:
-        """The point of the side that lies nearest to another, mm."""
+        """Return the point on the side nearest to another point, mm."""
         dx, dy = self.b[0] - self.a[0], self.b[1] - self.a[1]
         t = ((p[0] - self.a[0]) * dx + (p[1] - self.a[1]) * dy) / (dx * dx + dy * dy)
         t = min(max(t, 0.0), 1.0)
         return (self.a[0] + t * dx, self.a[1] + t * dy)
 
     def away(self, p: Point) -> float:
-        """Distance of a point from the side, mm."""
+        """Return the distance of a point from the side, mm."""
         return math.dist(self.nearest(p), p)
 
     @property
     def middle(self) -> Point:
-        """The point half way along it, mm."""
+        """Return its midpoint, mm."""
         return ((self.a[0] + self.b[0]) / 2.0, (self.a[1] + self.b[1]) / 2.0)
 
     def crossed(self, start: Point, along: Point) -> float | None:
-        """How far along a ray (direction of length 1) the side is crossed, mm; None if it is not.
+        """Return how far along a ray (unit direction) the side is crossed, mm; None if it is not.
 
         A ray that just touches an end of the side crosses it.
         """
@@ -60,14 +60,14 @@ class PartSide(Struct, frozen=True):
 
 
 class PartMarks(Struct, frozen=True):
-    """What can be aimed at on one part."""
+    """What the pointer can snap to on one part."""
 
     sides: tuple[PartSide, ...]
     points: tuple[tuple[Point, str], ...]
 
 
 class PartSides:
-    """Marks of every part of a job; what did not change is not reckoned again."""
+    """The marks of every part of a job; unchanged parts are not computed again."""
 
     def __init__(self) -> None:
         self._kept: dict[str, tuple[Part, PartMarks]] = {}
@@ -75,7 +75,7 @@ class PartSides:
         self._marks: Mapping[str, PartMarks] = {}
 
     def of(self, job: Job) -> Mapping[str, PartMarks]:
-        """The marks of each part by its id, in the job's order."""
+        """Return the marks of each part by its id, in the job's order."""
         if job.parts is self._parts:
             return self._marks
         fresh: dict[str, tuple[Part, PartMarks]] = {}
@@ -89,20 +89,20 @@ class PartSides:
         return self._marks
 
     def near(self, job: Job, at: Point, within: float) -> PartSide | None:
-        """The side nearest to a point within a radius, mm."""
+        """Return the side nearest to a point within a radius, mm; None if there is none."""
         sides = (side for marks in self.of(job).values() for side in marks.sides)
         best = min(((side.away(at), n, side) for n, side in enumerate(sides)), default=None)
         return best[2] if best is not None and best[0] <= within else None
 
     def nearest_of(self, job: Job, part: str, at: Point) -> PartSide:
-        """The side of one part that lies nearest to a point."""
+        """Return the side of one part nearest to a point."""
         return min(self.of(job)[part].sides, key=lambda side: side.away(at))
 
 
 def marks_of(part: Part) -> PartMarks:
-    """Sides and points of a part: corners, middles of sides, and of a member its ends and middle.
+    """Return a part's sides and points: corners, midpoints, and a member's ends and middle.
 
-    The facets of a saddle are drawn, not aimed at.
+    The facets of a cope are drawn, but nothing snaps to them.
     """
     ring = part_ring(part)
     name = part.name or part.id

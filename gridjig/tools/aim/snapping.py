@@ -1,4 +1,4 @@
-"""Where the pointer catches: holes, corners of outlines, locating faces.
+"""What the pointer snaps to: holes, corners of outlines, locating faces.
 
 The radius is the pointer's grip in screen millimetres, so that it feels the same at every zoom.
 """
@@ -22,7 +22,7 @@ _NEAR = 1e-9
 
 
 class Snap(Struct, frozen=True):
-    """A point that was caught, mm, what it is, and the hole if it is one."""
+    """A point snapped to, mm, what it is, and the hole if it is one."""
 
     at: Point
     what: str
@@ -30,12 +30,12 @@ class Snap(Struct, frozen=True):
 
 
 def radius(pointer: Pointer) -> float:
-    """How near a point must be to catch, table mm; 0 when snapping is off."""
+    """Return how near a point must be to snap to it, table mm; 0 when snapping is off."""
     return 0.0 if pointer.free else pointer.grip * pointer.table_mm
 
 
 def corners_of(job: Job, besides: Set[str] = frozenset()) -> list[tuple[Point, str]]:
-    """Corners of the job's outlines with what they are, leaving some outlines out."""
+    """Return the corners of the job's outlines with what they are, except some outlines."""
     return [
         (corner, f"corner of {title(job, part.id)}")
         for part in job.parts
@@ -45,13 +45,13 @@ def corners_of(job: Job, besides: Set[str] = frozenset()) -> list[tuple[Point, s
 
 
 class CornerIndex:
-    """Corners from left to right, of which only those near a point are looked at."""
+    """Corners sorted from left to right, so that only those near a point are checked."""
 
     def __init__(self, corners: Iterable[tuple[Point, str]]) -> None:
         self._corners = sorted(corners, key=_left)
 
     def near(self, x: float, within: float) -> list[tuple[Point, str]]:
-        """Those no farther than `within` mm from x, to its left or right."""
+        """Return the corners within `within` mm of x, to its left or right."""
         first = bisect_left(self._corners, x - within, key=_left)
         return self._corners[first : bisect_right(self._corners, x + within, key=_left)]
 
@@ -61,9 +61,9 @@ def _left(corner: tuple[Point, str]) -> float:
 
 
 def snap_point(job: Job, at: Point, within: float, corners: Iterable[tuple[Point, str]]) -> Snap:
-    """The hole or corner nearest to a point within a radius; the point itself if there is none.
+    """Return the hole or corner nearest to a point within a radius, or else the point itself.
 
-    A corner goes before a hole at the same distance: it is the rarer one.
+    A corner wins over a hole at the same distance, as it is the rarer one.
     """
     best = Snap(at, "")
     if within <= 0:
@@ -81,7 +81,7 @@ def snap_point(job: Job, at: Point, within: float, corners: Iterable[tuple[Point
 
 
 class FaceSnap(Struct, frozen=True):
-    """A shift in mm that lays an outline's edge on a locating face, and what face it is."""
+    """A shift that puts an outline's edge on a locating face, mm, and which face that is."""
 
     dx: float
     dy: float
@@ -96,9 +96,9 @@ def lay_on_face(
     within: float,
     along: Point | None = None,
 ) -> FaceSnap | None:
-    """The least shift within a radius that lays a ring against a face of a placed piece.
+    """Return the smallest shift within a radius that puts a ring against a placed piece's face.
 
-    With `along` (the normal of a face that it lies on already) only shifts that keep it there
+    With `along` (the normal of a face that it already lies on) only shifts that keep it there
     count.
     """
     points = list(ring)

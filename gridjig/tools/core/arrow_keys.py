@@ -16,7 +16,7 @@ COARSE = 5
 
 
 def fine_step(display: Display) -> float:
-    """The fine step in mm: one tick of the unit that lengths are shown in."""
+    """Return the fine step, mm: one tick of the unit that lengths are shown in."""
     if display.unit == "millimetres":
         return 1.0
     return INCH / display.denominator if display.unit == "inch fractions" else INCH / 20

@@ -1,6 +1,6 @@
-"""The tool controller: holds the tool in hand, passes events to it and applies what it answers.
+"""The tool controller: holds the active tool, passes events to it and applies its outcomes.
 
-A tool that throws is put away and the job stays as it was.  It knows no window.
+A tool that raises an exception is dropped and the job stays as it was.  Knows no window.
 """
 
 import logging
@@ -21,9 +21,9 @@ ToolMaker = Callable[[Document], Tool]
 
 
 class ToolController:
-    """A document with the tool in hand; `home` makes the one that is in hand when no other is.
+    """A document with its active tool; `home` makes the default tool.
 
-    `status` shows what the tool says: the text that came with its answer, or else its hint.
+    `status` is what the tool says: the text of its last outcome, or else its hint.
     """
 
     def __init__(self, document: Document, home: ToolMaker, status: Status | None = None) -> None:
@@ -37,20 +37,20 @@ class ToolController:
         self._say("")
 
     def close(self) -> None:
-        """Stop following the document; call it when another bench takes over."""
+        """Stop following the document; call this when another controller takes over."""
         self._unsubscribe()
 
     @property
     def tool(self) -> Tool:
-        """The tool in hand."""
+        """The active tool."""
         return self._tool
 
     def take(self, make: ToolMaker) -> Tool:
-        """Put the tool in hand away and take another."""
+        """Leave the active tool and take another."""
         return self._switch(make(self.document))
 
     def home(self) -> Tool:
-        """Go back to the first tool."""
+        """Go back to the default tool."""
         return self._switch(self._home)
 
     def _switch(self, tool: Tool) -> Tool:
@@ -77,7 +77,7 @@ class ToolController:
         self._pass(lambda: self._tool.key(key))
 
     def type(self, text: str) -> None:
-        """A text was entered in the tool's field."""
+        """Text was entered in the tool's field."""
         self._pass(lambda: self._tool.type(text))
 
     def overlay(self) -> DisplayList:
@@ -109,7 +109,7 @@ class ToolController:
         tool.follow()
 
     def _follow(self) -> None:
-        """Let the tool in hand catch up when the job has changed."""
+        """Let the active tool catch up when the job has changed."""
         if self.document.job is self._job:
             return
         self._job = self.document.job
@@ -119,9 +119,9 @@ class ToolController:
             self._drop()
 
     def _refuse(self, beyond: LimitError, going_on: bool) -> Outcome:
-        """Say that what was asked for is more than a value can be.
+        """Say that a value is beyond its limit.
 
-        The pointer may come back from there; at any other event the tool is begun anew.
+        A pointer move may come back into range; after any other event the tool starts again.
         """
         log.info("the %s tool was asked for too much: %s", self._tool.name, beyond)
         self.document.preview(None)

@@ -1,6 +1,6 @@
-"""A gesture: one drag of the pointer.  It keeps what it started from and reckons each frame anew.
+"""A gesture: one drag of the pointer.  It computes every frame from where the drag started.
 
-Nothing drifts, and dropping it gives back the very same job.
+So nothing drifts, and cancelling it gives back exactly the same job.
 """
 
 from abc import ABC, abstractmethod
@@ -13,26 +13,26 @@ from .tool import Outcome, Preview
 
 
 class Gesture(ABC):
-    """One drag.  `to` shows where it has come, `drop` answers for the release there."""
+    """One drag.  `to` shows where it has got to; `drop` is the outcome of releasing it there."""
 
     @abstractmethod
     def to(self, pointer: Pointer) -> Outcome:
-        """The pointer has come here with the button down."""
+        """The pointer moved here with the button down."""
 
     @abstractmethod
     def drop(self) -> Outcome:
-        """The button comes up where the pointer last was."""
+        """The button was released where the pointer last was."""
 
     @abstractmethod
     def overlay(self) -> DisplayList:
-        """What to draw over the table meanwhile."""
+        """Return what to draw over the table during the drag."""
 
 
 def refused(hint: str) -> Preview:
-    """Put everything back and say why."""
+    """Return a preview that puts everything back, and says why."""
     return Preview(None, f"{hint} It was put back.")
 
 
 def same_or(job: Job, before: Job) -> Job | None:
-    """The job as a preview: None if it is the one that stands already."""
+    """Return the job to preview; None if it is unchanged."""
     return None if job is before else job

@@ -1,4 +1,4 @@
-"""What a tool is told: a pointer or a key as plain values.  Made at the door from window events."""
+"""A tool's input: a pointer or a key as plain values, made from window events by the canvas."""
 
 from typing import Literal
 
@@ -6,9 +6,9 @@ from msgspec import Struct
 
 
 class Pointer(Struct, frozen=True):
-    """Where the pointer is on the table (mm), and what a screen millimetre is worth there.
+    """Where the pointer is on the table (mm), and how large a screen millimetre is there.
 
-    `table_mm` is how many table millimetres one millimetre of the screen shows, so that catching
+    `table_mm` is how many table millimetres one screen millimetre shows, so that picking
     and snapping feel the same at every zoom.  `grip` is the radius of a finger or cursor in screen
     millimetres (larger in glove mode).  `free` asks for no snapping, `fine` for finer steps, `add`
     to add to a selection.

@@ -1,4 +1,4 @@
-"""Why a changed job is refused, in words: the one conflict relation, asked for what moved."""
+"""Why a changed job is refused, in words: the conflict relation applied to what moved."""
 
 from collections.abc import Mapping, Set
 
@@ -10,9 +10,9 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 def first_refusal(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: Job, ids: Set[str]
 ) -> str | None:
-    """The first reason why one of `ids`, as it stands in `changed`, cannot be there; else None.
+    """Return the first reason why one of `ids` cannot be where it is in `changed`, or None.
 
-    `job` and `stands` are from before the change; what moves along is left out of the question.
+    `job` and `placed_pieces` are from before the change; things that move along are ignored.
     """
     found = first_refused(job, placed_pieces, changed, ids)
     return found[1] if found is not None else None
@@ -21,7 +21,7 @@ def first_refusal(
 def first_refused(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: Job, ids: Set[str]
 ) -> tuple[str, str] | None:
-    """As `first_refusal`, with the id of the one that cannot be there first."""
+    """Like `first_refusal`, but with the id of the thing refused first."""
     if changed is job:
         return None
     moving = frozenset(ids)
@@ -36,9 +36,9 @@ def first_refused(
 def newly_refused(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: Job, ids: Set[str]
 ) -> str | None:
-    """As `first_refusal`, but what cannot stay where it is may go anywhere.
+    """Like `first_refusal`, but a thing that is already refused where it is may go anywhere.
 
-    A piece that stands badly is put right one typed number after the other.
+    A piece that clashes is often put right one typed number at a time.
     """
     moving = frozenset(ids)
     for placement in job.placements:

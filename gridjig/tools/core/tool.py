@@ -1,6 +1,6 @@
-"""What a tool is: it is told of pointer and keys and answers with a value.
+"""What a tool is: it takes pointer and key events and returns an outcome as a value.
 
-A tool looks at the document and never changes it; `apply_outcome` applies its answer.
+A tool reads the document and never changes it; `apply_outcome` applies its outcome.
 """
 
 from collections.abc import Mapping
@@ -17,13 +17,13 @@ from .pointer import KeyPress, Pointer
 
 
 class Nothing(Struct, frozen=True):
-    """Nothing to change; `hint` says why, where there is a reason to give."""
+    """Nothing changes; `hint` says why, if there is a reason to give."""
 
     hint: str = ""
 
 
 class Preview(Struct, frozen=True):
-    """Show this job until the next answer; None drops what was shown."""
+    """Show this job until the next outcome; None drops the preview."""
 
     job: Job | None
     hint: str = ""
@@ -32,8 +32,8 @@ class Preview(Struct, frozen=True):
 class Commit(Struct, frozen=True):
     """Make this job the document, as a step of this name.
 
-    `selection` is what is selected after it (None: as before).  Steps in a row with the same
-    non-empty `burst` are one.
+    `selection` is what is selected afterwards (None: as before).  Consecutive steps with the same
+    non-empty `burst` are merged into one.
     """
 
     job: Job
@@ -44,27 +44,27 @@ class Commit(Struct, frozen=True):
 
 
 class Select(Struct, frozen=True):
-    """Select these; the job stays."""
+    """Select these; the job does not change."""
 
     ids: frozenset[str]
     hint: str = ""
 
 
 class Leave(Struct, frozen=True):
-    """The tool has done its work; whoever holds it goes back to selecting."""
+    """The tool is finished; its controller goes back to selecting."""
 
     hint: str = ""
 
 
 class CopyToClipboard(Struct, frozen=True):
-    """Remember these for a later paste, then do what `then` says."""
+    """Copy these to the clipboard, then apply the outcome `then`."""
 
     things: Clipboard
     then: Nothing | Commit
 
     @property
     def hint(self) -> str:
-        """What `then` says."""
+        """The hint of `then`."""
         return self.then.hint
 
 
@@ -72,7 +72,7 @@ Outcome = Nothing | Preview | Commit | Select | Leave | CopyToClipboard
 
 
 class ToolContext(Protocol):
-    """What a tool may look at.  A document is one."""
+    """What a tool may read.  A document is one."""
 
     @property
     def job(self) -> Job:
@@ -80,11 +80,11 @@ class ToolContext(Protocol):
 
     @property
     def placed_pieces(self) -> Mapping[str, PlacedPiece]:
-        """How each placement of the job shown stands."""
+        """The placed pieces of the job shown, by id."""
 
     @property
     def selection(self) -> frozenset[str]:
-        """Ids of what is selected."""
+        """The ids of what is selected."""
 
     @property
     def clipboard(self) -> Clipboard:
@@ -95,12 +95,12 @@ class Tool:
     """A tool that does nothing; the real ones override what they need.
 
     `hint` and `overlay` are queries: they read what the last event computed and change nothing.
-    Whatever depends on the job is computed in the event methods and in `follow`.
+    Anything that depends on the job is computed in the event methods and in `follow`.
     """
 
     name = "tool"
     numbers = False
-    """A digit typed over the table begins an entry for it: what it draws is drawn to a size."""
+    """True if a digit typed over the table starts an entry for the tool, which draws to size."""
 
     def __init__(self, context: ToolContext) -> None:
         self.context = context
@@ -126,14 +126,14 @@ class Tool:
         return Nothing()
 
     def type(self, text: str) -> Outcome:
-        """A text was entered in the tool's field: a hole address, a size, an angle."""
+        """Text was entered in the tool's field: a hole address, a size, an angle."""
         return Nothing(f"The {self.name} tool takes no typed text.")
 
     def follow(self) -> None:
-        """The job changed, through this tool or otherwise: bring what is shown up to date."""
+        """The job changed, through this tool or otherwise: update what is shown."""
 
     def leave(self, reason: str) -> Outcome:
-        """Another tool or window takes over: drop what is under way."""
+        """Another tool or window takes over: drop what is in progress."""
         return Preview(None)
 
     def overlay(self) -> DisplayList:
@@ -142,7 +142,7 @@ class Tool:
 
 
 def apply_outcome(document: Document, outcome: Outcome) -> None:
-    """Apply one answer of a tool to the document; the caller shows what it says."""
+    """Apply one outcome of a tool to the document; the caller shows its text."""
     match outcome:
         case Commit():
             document.do(outcome.job, outcome.name, outcome.selection, outcome.merge_key)

@@ -1,4 +1,4 @@
-"""How tools speak: things with their places, distances with their unit, one wording for all."""
+"""Wording shared by all tools: things with their places, distances with their unit."""
 
 import re
 from collections.abc import Iterable
@@ -11,16 +11,16 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import Display, format_length
 
 BY = re.compile(r"\s*(?:,|(?:(?<![a-z])|(?<=in|mm|cm|ft))(?:x|by)(?![a-z])|×)\s*", re.IGNORECASE)
-"""What stands between two typed sizes: `24 x 2`, and as quickly `24x2`."""
+"""The sign between two typed sizes: `24 x 2`, or `24x2` for short."""
 
 
 def hole_name(table: Table, hole: Hole) -> str:
-    """The address of a hole, or that it lies off the table."""
+    """Return the address of a hole, or words that it is off the table."""
     return address(table, hole)
 
 
 def anchor_hole(job: Job, thing_id: str) -> Hole | None:
-    """The hole that a placement is spoken of by: that of its first seat.  None for an outline."""
+    """Return the hole that identifies a placement, that of its first seat; None for an outline."""
     thing = job.find(thing_id)
     if thing is None or isinstance(thing, Part):
         return None
@@ -28,20 +28,20 @@ def anchor_hole(job: Job, thing_id: str) -> Hole | None:
 
 
 def with_place(job: Job, thing_id: str) -> str:
-    """A thing's title with its hole, such as `fixed stop at C4`."""
+    """Return a thing's title with its hole, such as `fixed stop at C4`."""
     hole = anchor_hole(job, thing_id)
     name = title(job, thing_id)
     return name if hole is None else f"{name} at {hole_name(job.table, hole)}"
 
 
 def several(job: Job, ids: Iterable[str]) -> str:
-    """One thing with its place, or how many there are."""
+    """Return one thing with its place, or how many there are."""
     chosen = list(ids)
     return with_place(job, chosen[0]) if len(chosen) == 1 else titles(job, chosen)
 
 
 def distance(dx: float, dy: float, display: Display) -> str:
-    """A move in mm as words in the job's unit, such as `150 mm right, 50 mm up`."""
+    """Return a move (mm) in words in the job's unit, such as `150 mm right, 50 mm up`."""
     parts = []
     if dx:
         parts.append(f"{format_length(abs(dx), display)} {'right' if dx > 0 else 'left'}")
@@ -51,7 +51,7 @@ def distance(dx: float, dy: float, display: Display) -> str:
 
 
 def slid(job: Job, there: PlacedPiece) -> str:
-    """How far a piece is slid, as the form has it: by its face, or else by its slot."""
+    """Return how far a piece is slid, as its form shows it: by its face, or else its slot."""
     face = face_distance(job, there)
     if face is None:
         return f"slid to {format_length(there.slide, job.display)}"
@@ -59,11 +59,11 @@ def slid(job: Job, there: PlacedPiece) -> str:
 
 
 def capital(text: str) -> str:
-    """The text with a capital first letter."""
+    """Return the text with a capital first letter."""
     return text[:1].upper() + text[1:]
 
 
 def sentence(words: str) -> str:
-    """Words as a sentence: a capital first, a full stop last."""
+    """Return words as a sentence, with a capital and a full stop."""
     words = capital(words.strip())
     return words if not words or words[-1] in ".!?" else f"{words}."

@@ -1,4 +1,4 @@
-"""What is typed while a member is drawn: its length, its angle, a point, the height it lies at."""
+"""Reads what is typed while a member is drawn: its length, angle, a point, or its height."""
 
 import re
 
@@ -15,7 +15,7 @@ _ANGLED = re.compile(r"[:°º]|\bdeg|\bin\s*\d")
 
 
 class TypedMember(Struct, frozen=True):
-    """What a text says; what it leaves open is None.  Lengths in mm, angle in degrees."""
+    """What was typed; None for what was not given.  Lengths in mm, angle in degrees."""
 
     point: Point | None = None
     length: float | None = None

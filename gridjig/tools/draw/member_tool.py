@@ -1,7 +1,7 @@
-"""Drawing members of the weldment: two points, the side of their line, and the section in hand.
+"""Drawing members of the weldment: two points, the side of their line, the current section.
 
-One member after another: the next begins where the last ended, until Esc or the row closes.  It
-knows no list of sections; whoever takes it in hand says what is drawn.
+Each member starts where the last one ended, until Esc or until the row closes.  It knows no list
+of sections; the caller chooses the section.
 """
 
 import math
@@ -28,7 +28,7 @@ from gridjig.units import ParseError, format_angle, format_length
 from .member_text import read_member
 
 _SAME = 1e-6
-"""Points no farther apart, mm, are one: sums of typed lengths carry binary noise."""
+"""Points within this distance, mm, are the same: sums of typed lengths carry binary noise."""
 
 LIES: tuple[Hold, ...] = ("centre", "left", "right")
 LIES_WORDS: dict[Hold, str] = {
@@ -39,7 +39,7 @@ LIES_WORDS: dict[Hold, str] = {
 
 
 class MemberTool(Tool):
-    """Draws one member after another; stays in hand until Esc."""
+    """Draws one member after another; stays active until Esc."""
 
     name = "member"
     numbers = True
@@ -61,12 +61,12 @@ class MemberTool(Tool):
         self._snap = self._caught()
 
     def take(self, section: Section) -> None:
-        """Draw the next ones of other stock."""
+        """Draw the next members from another section."""
         self.section = section
 
     def hint(self) -> str:
         """What the next click or key will do."""
-        side = "S changes the side."  # which it is now, the row beside the hint shows
+        side = "S changes the side."  # the row beside the hint shows which it is now
         if self._start is None:
             return f"Click where it starts{self._at()}, or type a hole or x, y. {side}"
         if self._angle is not None:
@@ -90,13 +90,13 @@ class MemberTool(Tool):
     # -- pointer -------------------------------------------------------------------------------
 
     def press(self, pointer: Pointer) -> Outcome:
-        """Remember that the button is down; the point is taken when it comes up."""
+        """Remember that the button is down; the point is taken on release."""
         self._see(pointer)
         self._down = True
         return Nothing()
 
     def move(self, pointer: Pointer) -> Outcome:
-        """Catch what is near; a drag from the first point draws one member."""
+        """Snap to what is near; a drag from the first point draws one member."""
         if self._down and self._start is None:
             far = math.hypot(pointer.x - self._pointer.x, pointer.y - self._pointer.y)
             if far < pointer.drag_start * pointer.table_mm:
@@ -116,7 +116,7 @@ class MemberTool(Tool):
     # -- keys and text -------------------------------------------------------------------------
 
     def key(self, key: KeyPress) -> Outcome:
-        """Arrows move the point, Enter takes it, S R F turn the stock, Esc goes back."""
+        """Arrows move the point, Enter takes it, S R F turn the section, Esc goes back."""
         if key.name == "escape":
             return self._back()
         if key.name in ("enter", "space"):
@@ -220,7 +220,7 @@ class MemberTool(Tool):
         return aimed(aim, self._pointer)
 
     def _faces(self) -> tuple[PartSide, ...]:
-        """Locating faces of the pieces: a member is drawn against them."""
+        """The locating faces of the pieces, so that a member can be drawn against them."""
         job = self.context.job
         return tuple(
             PartSide(placement.id, n, face.a, face.b, f"face of {with_place(job, placement.id)}")
@@ -298,7 +298,7 @@ class MemberTool(Tool):
             return None
 
     def overlay(self) -> DisplayList:
-        """The member so far with its length and angle, and a ring on what is caught."""
+        """The member so far with its length and angle, and a ring on the snap point."""
         shown: DisplayList = ()
         made = self._ghost()
         if made is not None and self._start is not None:

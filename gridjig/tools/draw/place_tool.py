@@ -1,4 +1,4 @@
-"""Putting a piece down: a ghost shows where it would stand, a click or Enter puts it there."""
+"""Placing a piece: a ghost shows where it would stand, a click or Enter places it there."""
 
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 
 class PlaceTool(Tool):
-    """Puts one piece of the rack down after another, until Esc."""
+    """Places one piece of the rack after another, until Esc."""
 
     name = "place"
 
@@ -86,16 +86,16 @@ class PlaceTool(Tool):
         return Nothing()
 
     def press(self, pointer: Pointer) -> Outcome:
-        """Nothing yet: the piece is put down when the button comes up."""
+        """Nothing yet: the piece is placed on release."""
         return self.move(pointer)
 
     def release(self, pointer: Pointer) -> Outcome:
-        """Put the piece down; also the end of a drag from the rack list."""
+        """Place the piece; also the end of a drag from the rack list."""
         self.move(pointer)
         return Nothing(self.hint()) if self._beside else self._put()
 
     def key(self, key: KeyPress) -> Outcome:
-        """Arrows move the hole, Enter puts down, R turns, F flips, Esc ends."""
+        """Arrows move the hole, Enter places, R turns, F flips, Esc ends."""
         self._beside = False
         self._look()
         if key.name in ARROWS:
@@ -113,7 +113,7 @@ class PlaceTool(Tool):
                 return Nothing()
 
     def type(self, text: str) -> Outcome:
-        """A hole address puts the piece there; an angle turns the ghost."""
+        """A hole address places the piece there; an angle turns the ghost."""
         table = self.context.job.table
         self._beside = False
         try:
@@ -132,7 +132,7 @@ class PlaceTool(Tool):
         return Nothing(self.hint())
 
     def leave(self, reason: str) -> Outcome:
-        """The ghost goes."""
+        """Remove the ghost."""
         return Preview(None)
 
     # -- the ghost -----------------------------------------------------------------------------
@@ -161,7 +161,7 @@ class PlaceTool(Tool):
             self._look()
 
     def _look(self) -> None:
-        """Work the ghost out anew if the job, the hole or the face before it is another."""
+        """Recompute the ghost if the job, the hole or the face in front of it has changed."""
         job = self.context.job
         piece = job.rack.find(self._piece_id)
         face = self._nearest_face()
@@ -173,7 +173,7 @@ class PlaceTool(Tool):
         self._show(None)
         self._left_words = "" if piece is None else self._left(piece)
         if self._chosen is not None and self._chosen != face:
-            self._chosen = None  # a turn that was chosen holds along the face that it was chosen at
+            self._chosen = None  # a chosen turn is kept only along the face where it was chosen
         if piece is None:
             self._why = f"The rack has no piece {self._piece_id}."
         elif not piece.is_placed:
@@ -187,7 +187,7 @@ class PlaceTool(Tool):
                 self._why = self._no_pose(piece)
 
     def _nearest_face(self) -> object:
-        """The face that the pointer is nearest to, of those that the piece may come to."""
+        """The face nearest to the pointer of those that the piece may reach."""
         piece = self.context.job.rack.find(self._piece_id)
         if piece is None or not self.context.job.parts:
             return "none"
@@ -206,7 +206,7 @@ class PlaceTool(Tool):
         )
 
     def _no_pose(self, piece: Piece) -> str:
-        """Why the piece finds no way to stand in the hole at all."""
+        """Return why the piece cannot stand in the hole at all."""
         job = self.context.job
         found = stand_at(
             job.table,
@@ -231,7 +231,7 @@ class PlaceTool(Tool):
             self._touch_words = touch_words(job, one)
 
     def _turned(self, way: int) -> Outcome:
-        """The next of all ways in which the piece can stand here."""
+        """Go to the next way in which the piece can stand here."""
         piece = self.context.job.rack.find(self._piece_id)
         if self._shown is None or piece is None:
             return Nothing(self.hint())
@@ -268,7 +268,7 @@ class PlaceTool(Tool):
         after = place(job, ghost)
         at = address(job.table, self._hole)
         does = f": {self._touch_words}" if self._touch_words else ""
-        self._resting = True  # a ghost right over what was just put down would only cry clash
+        self._resting = True  # a ghost over the piece just placed would only show a clash
         return Commit(
             after,
             f"Place {piece.name} in {at}",
@@ -277,7 +277,7 @@ class PlaceTool(Tool):
         )
 
     def _left(self, piece: Piece, more: int = 0) -> str:
-        """How many are left on the rack, with `more` put down that the job has not yet."""
+        """How many are left on the rack, with `more` placed that the job does not have yet."""
         left = left_of(piece, needs(self.context.job).get(piece.id)) - more
         if left > 0:
             return f"{left} left on the rack."
@@ -286,7 +286,7 @@ class PlaceTool(Tool):
         return f"The rack is short by {-left}."
 
     def overlay(self) -> DisplayList:
-        """The ghost, the ring on its hole, the angle, and the reason where it cannot stand."""
+        """The ghost, the ring on its hole, the angle, and the reason if it cannot stand."""
         if self._resting or self._beside:
             return ()
         table = self.context.job.table
@@ -321,7 +321,7 @@ class PlaceTool(Tool):
 
 
 def _first_hole(context: ToolContext) -> Hole:
-    """Where the keyboard begins: beside what is selected, else in the middle of the table."""
+    """Where the keyboard starts: beside what is selected, else in the middle of the table."""
     table = context.job.table
     for placement in context.job.placements:
         if placement.id in context.selection and table.has(placement.seats[0].hole):

@@ -21,11 +21,11 @@ from gridjig.units import ParseError, format_length, parse_length
 
 PlateShape = Literal["rectangle", "polygon"]
 _START_HIGH = {True: 50.0, False: 50.8}
-"""How high the first outline of a job stands, metric or not: 50 mm or 2 in tube."""
+"""The height of the first outline of a job, metric or not: 50 mm or 2 in tube."""
 
 
 class PlateTool(Tool):
-    """Draws one outline after another; stays in hand until Esc."""
+    """Draws one outline after another; stays active until Esc."""
 
     name = "outline"
     numbers = True
@@ -67,7 +67,7 @@ class PlateTool(Tool):
         return Nothing()
 
     def move(self, pointer: Pointer) -> Outcome:
-        """Catch nearby holes and corners; a drag draws a rectangle from where it began."""
+        """Snap to nearby holes and corners; a drag draws a rectangle from where it began."""
         down = self._down
         if down is not None and not self._points and self._shape == "rectangle":
             far = math.hypot(pointer.x - down.x, pointer.y - down.y)
@@ -87,7 +87,7 @@ class PlateTool(Tool):
     # -- keys and text -------------------------------------------------------------------------
 
     def key(self, key: KeyPress) -> Outcome:
-        """Arrows move the point by holes, Enter sets it, Backspace takes one back, Esc drops."""
+        """Arrows move the point by holes, Enter sets it, Backspace removes one, Esc cancels."""
         if key.name == "escape":
             if not self._points:
                 return Leave()
@@ -143,7 +143,7 @@ class PlateTool(Tool):
         outcome = self._add((x + pairs[0][0], y + pairs[0][1]))
         if begun or not isinstance(outcome, Commit):
             return outcome
-        # A size that follows a misread corner would else go down unseen where the pointer was.
+        # Otherwise a size typed after a misread corner would be placed unseen at the pointer.
         where = self._snap.what or "pointer"
         return structs.replace(outcome, hint=f"Begun at the {where}; Ctrl+Z takes it back.")
 
@@ -153,7 +153,7 @@ class PlateTool(Tool):
         if self._shape == "polygon":
             self._points.extend(pairs)
             return self._close()
-        begun, self._points = self._points, pairs  # all corners, though a rectangle was expected
+        begun, self._points = self._points, pairs  # all corners, although a rectangle was expected
         outcome = self._close()
         if isinstance(outcome, Nothing):
             self._points = begun
@@ -229,7 +229,7 @@ class PlateTool(Tool):
         return f"{format_length(abs(bx - ax), display)} x {format_length(abs(by - ay), display)}"
 
     def overlay(self) -> DisplayList:
-        """The outline so far, and a ring on what is caught."""
+        """The outline so far, and a ring on the snap point."""
         at = self._snap.at
         shown: DisplayList = ()
         if self._points and self._shape == "rectangle":

@@ -1,6 +1,6 @@
-"""Dimensions between faces: two parallel faces are picked, the distance is shown and can be typed.
+"""Dimensions between faces: pick two parallel faces; the distance is shown and can be typed.
 
-Typing is driving: the part of the second face moves until the distance is the one typed.
+A typed distance is driving: the part with the second face moves to that distance.
 """
 
 from gridjig.edits.dimensions import gap, set_gap
@@ -18,7 +18,7 @@ from .part_pick import PartPickTool
 
 
 class DimensionTool(PartPickTool):
-    """Measures from face to face, one dimension after another; stays in hand until Esc."""
+    """Measures from face to face, one dimension after another; stays active until Esc."""
 
     name = "dimension"
     numbers = True
@@ -27,19 +27,19 @@ class DimensionTool(PartPickTool):
         super().__init__(context)
         self._faces: list[FaceOf] = []
         self._at: PartSide | None = None
-        self._far: float | str = 0.0  # from the first face to `_other`, or why there is none
+        self._far: float | str = 0.0  # from the first face to `_other`, or why there is no distance
 
     # -- what is picked ------------------------------------------------------------------------
 
     def _side(self, face: FaceOf | None) -> PartSide | None:
-        """The side as it lies now; None if an edit took it away."""
+        """Return the side as it lies now; None if an edit removed it."""
         marks = self._sides.of(self.context.job)
         if face is None or face.part not in marks:
             return None
         return next((s for s in marks[face.part].sides if s.index == face.side), None)
 
     def _picked(self) -> list[PartSide]:
-        """The faces that are picked, as they lie now."""
+        """The picked faces, as they lie now."""
         return [side for side in map(self._side, self._faces) if side is not None]
 
     def follow(self) -> None:
@@ -52,7 +52,7 @@ class DimensionTool(PartPickTool):
         self._measure()
 
     def _other(self) -> PartSide | None:
-        """The face that is measured to: the second one picked, or the one a click would pick."""
+        """The face measured to: the second one picked, or the one a click would pick."""
         picked = self._picked()
         if len(picked) == 2:
             return picked[1]
@@ -65,7 +65,7 @@ class DimensionTool(PartPickTool):
             self._far = self._distance(_face(other))
 
     def _distance(self, other: FaceOf) -> float | str:
-        """From the first face to another, mm, or why there is none."""
+        """Return the distance from the first face to another, mm, or why there is none."""
         try:
             return gap(self.context.job, self._faces[0], other)
         except ValueError as fault:
@@ -113,7 +113,7 @@ class DimensionTool(PartPickTool):
         return Nothing(self.hint())
 
     def release(self, pointer: Pointer) -> Outcome:
-        """Take the face below the pointer."""
+        """Take the face under the pointer."""
         if not self._down:
             return Nothing()
         self._down = False
@@ -123,7 +123,7 @@ class DimensionTool(PartPickTool):
         return self._take_side(self._at)
 
     def _near(self, pointer: Pointer) -> PartSide | None:
-        """The side within the grip, or the nearest one of the part that lies below."""
+        """Return the side within the grip, or the nearest side of the part under the pointer."""
         job, at = self.context.job, (pointer.x, pointer.y)
         side = self._sides.near(job, at, pointer.grip * pointer.table_mm)
         if side is not None:
@@ -132,7 +132,7 @@ class DimensionTool(PartPickTool):
         return None if below is None else self._sides.nearest_of(job, below, at)
 
     def _take(self, part: str) -> Outcome:
-        """A part named in place of a face: its first side, from where the keys lead on."""
+        """A part named instead of a face: take its first side; the keys step on from there."""
         self._at = self._sides.of(self.context.job)[part].sides[0]
         return self._take_side(self._at)
 
@@ -178,7 +178,7 @@ class DimensionTool(PartPickTool):
         return self._look()
 
     def type(self, text: str) -> Outcome:
-        """The distance between the two faces; before there are two, the name of a part."""
+        """The distance between the two faces; until two are picked, the name of a part."""
         if len(self._picked()) < 2:
             return super().type(text)
         job = self.context.job
@@ -203,7 +203,7 @@ class DimensionTool(PartPickTool):
     # -- drawing -------------------------------------------------------------------------------
 
     def overlay(self) -> DisplayList:
-        """The faces that are picked or would be, and the distance between them."""
+        """The faces picked so far, the one a click would pick, and the distance between them."""
         picked, aimed = self._picked(), self._at
         sides = picked if aimed is None else [*picked, aimed]
         shown: DisplayList = tuple(Polyline((side.a, side.b), "selected") for side in sides)
@@ -220,7 +220,7 @@ def _face(side: PartSide) -> FaceOf:
 
 
 def _across(one: PartSide, other: PartSide) -> tuple[Point, Point]:
-    """Both ends of a dimension line: from the other's middle square on to the first face's line."""
+    """Both ends of a dimension line, from the other side's middle square to the first side."""
     m = other.middle
     dx, dy = one.b[0] - one.a[0], one.b[1] - one.a[1]
     t = ((m[0] - one.a[0]) * dx + (m[1] - one.a[1]) * dy) / (dx * dx + dy * dy)

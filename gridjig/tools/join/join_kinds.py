@@ -1,6 +1,6 @@
-"""Joining two parts of the weldment: the edit of each way of joining, its step's name and words.
+"""Joining two parts of the weldment: for each kind of joint the edit, step name and words.
 
-Shared by the tool that asks for two clicks and by the menu, where two are selected already.
+Shared by the tool, which takes two clicks, and the menu, where two parts are already selected.
 """
 
 from collections.abc import Callable, Mapping
@@ -21,7 +21,7 @@ JoinKind = Literal["trim", "mitre", "butt", "cope"]
 
 
 class PartPick(Struct, frozen=True):
-    """What was picked of a part: its id, and the end or the side that was meant, if one was."""
+    """A picked part: its id, and the end or side that was meant, if any."""
 
     part: str
     end: End | None = None
@@ -71,7 +71,7 @@ JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
 
 
 def joined(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Job | str:
-    """The job with the two joined so, or one sentence why that cannot be."""
+    """Return the job with the two joined, or one sentence on why they cannot be."""
     try:
         member_of(job, one.part)
         return JOIN_METHODS[kind].edit(job, one, other)
@@ -80,7 +80,7 @@ def joined(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Job | st
 
 
 def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit | Nothing:
-    """The joint as a named step, or why it cannot be."""
+    """Return the joint as a named step, or why it cannot be made."""
     after = joined(job, kind, one, other)
     if isinstance(after, str):
         return Nothing(after)
@@ -94,9 +94,9 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:
-    """Join the two that are selected; for a butt, doing it again butts the other way.
+    """Join the two selected parts; repeating a butt joint butts them the other way.
 
-    Which is cut follows from where they lie: the one that has to change less is trimmed, the one
+    Where they lie decides which one is cut: the one that has to change less is trimmed, the one
     that is not round is coped.
     """
     pair = [part.id for part in job.parts if part.id in ids]
@@ -109,7 +109,7 @@ def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Not
     done = [one for one in tried if isinstance(one, Commit)]
     if kind == "trim":
         for order, one in zip(orders, tried, strict=True):
-            if joined(job, kind, *order) is job:  # it ends there already
+            if joined(job, kind, *order) is job:  # it already ends there
                 return one
         done.sort(key=lambda one: _changed(job, one.job))
     return done[0] if done else tried[0]
@@ -121,7 +121,7 @@ def _is_round(job: Job, part: str) -> bool:
 
 
 def _changed(before: Job, after: Job) -> float:
-    """How much longer or shorter the members became together, mm."""
+    """Return the total change in length of all members, mm."""
     return sum(
         abs(new.length - old.length)
         for old, new in zip(before.parts, after.parts, strict=True)

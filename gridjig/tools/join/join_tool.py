@@ -1,6 +1,6 @@
-"""Joining two parts by two clicks: trimmed or extended, mitred, butted, coped.
+"""Joining two parts with two clicks: trim or extend, mitre, butt, cope.
 
-The joint is shown before the second click; where it cannot be made, the reason is said instead.
+The joint is previewed before the second click; if it cannot be made, the reason is shown instead.
 """
 
 from gridjig.edits.lookup import part_of
@@ -16,7 +16,7 @@ from .part_pick import PartPickTool
 
 
 class JoinTool(PartPickTool):
-    """Makes one joint after another of one kind; stays in hand until Esc."""
+    """Makes joints of one kind, one after another; stays active until Esc."""
 
     name = "join"
 
@@ -43,7 +43,7 @@ class JoinTool(PartPickTool):
         self._first = self._tried = None
 
     def _look(self) -> Outcome:
-        """Show the joint that a click would make, or say why there is none."""
+        """Show the joint that a click would make, or say why it cannot be made."""
         if self._first is None:
             return Nothing(self.hint())
         if self._gone():
@@ -64,7 +64,7 @@ class JoinTool(PartPickTool):
         return self._answer
 
     def _gone(self) -> bool:
-        """True, and the tool starts anew, if an undo took the first part away meanwhile."""
+        """True, after restarting the tool, if an undo has removed the first part."""
         if self._first is not None and self.context.job.find(self._first.part) is None:
             self._first = None
             return True
@@ -86,7 +86,7 @@ class JoinTool(PartPickTool):
         return outcome
 
     def _end(self, part: str) -> End | None:
-        """The end of a member that the pointer is nearer to."""
+        """Return the end of a member nearer to the pointer."""
         member, at = part_of(self.context.job, part), self._here()
         if at is None or not isinstance(member, Member):
             return None
@@ -94,7 +94,7 @@ class JoinTool(PartPickTool):
         return "start" if along < member.length / 2.0 else "end"
 
     def _second(self, part: str) -> PartPick:
-        """The second part; with the side that the pointer lies on, if it lies on one."""
+        """Return the second part, with the side under the pointer, if any."""
         at = self._here()
         if at is None:
             return PartPick(part)
@@ -104,7 +104,7 @@ class JoinTool(PartPickTool):
         return PartPick(part, None, side.index if meant and near else None)
 
     def overlay(self) -> DisplayList:
-        """What a click would take, and what was taken."""
+        """What a click would take, and what has been taken."""
         shown = self._marked(self._hover, self._first.part if self._first else None)
         side = self._side_meant()
         return shown if side is None else (*shown, side)

@@ -1,4 +1,4 @@
-"""Notching a member: a corner of one end is picked, then the bite is pointed at or typed."""
+"""Notching a member: pick a corner of one end, then point out the notch or type its size."""
 
 from msgspec import Struct
 
@@ -32,7 +32,7 @@ class _Corner(Struct, frozen=True):
 
 
 class NotchTool(PartPickTool):
-    """Cuts bites out of corners, one after another; stays in hand until Esc."""
+    """Cuts notches out of corners, one after another; stays active until Esc."""
 
     name = "notch"
     numbers = True
@@ -84,7 +84,7 @@ class NotchTool(PartPickTool):
         return Preview(None, self.hint())
 
     def key(self, key: KeyPress) -> Outcome:
-        """Once a member is taken, the arrow keys go round its corners."""
+        """Once a member is taken, the arrow keys step round its corners."""
         if self._corner is not None and key.name in ARROWS:
             step = 1 if key.name in ("right", "up") else -1
             self._key_corner = (self._key_corner + step) % len(_CORNERS)
@@ -93,10 +93,10 @@ class NotchTool(PartPickTool):
             return Preview(None, self.hint())
         return super().key(key)
 
-    # -- the bite ------------------------------------------------------------------------------
+    # -- the notch -----------------------------------------------------------------------------
 
     def _bite(self) -> tuple[float, float]:
-        """How far the pointer lies in from the corner, along and across, in whole steps, mm."""
+        """How far the pointer is from the corner, along and across, in whole steps, mm."""
         at, corner = self._here(), self._corner
         member = None if corner is None else self._member(corner.part)
         if at is None or corner is None or member is None:
@@ -149,7 +149,7 @@ class NotchTool(PartPickTool):
         return Commit(after, f"Notch {name}", hint=f"{capital(name)} has a notch of {size}.")
 
     def release(self, pointer: Pointer) -> Outcome:
-        """The second click may lie beside the member as well."""
+        """The second click may also be beside the member."""
         if self._corner is not None and self._down:
             self._down = False
             self._pointer = pointer
@@ -157,7 +157,7 @@ class NotchTool(PartPickTool):
         return super().release(pointer)
 
     def type(self, text: str) -> Outcome:
-        """The size of the bite; before that, the name of a member."""
+        """The size of the notch; before a corner is picked, the name of a member."""
         if self._corner is None:
             return super().type(text)
         parts = BY.split(text.strip())
@@ -181,7 +181,7 @@ class NotchTool(PartPickTool):
         return Pose(member.x, member.y, member.turn).point((along, half))
 
     def overlay(self) -> DisplayList:
-        """What a click would take, and the corner that was taken."""
+        """What a click would take, and the corner taken."""
         shown = self._marked(self._hover if self._corner is None else self._corner.part)
         place = self._corner_place()
         if place is None:

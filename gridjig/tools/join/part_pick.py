@@ -1,6 +1,6 @@
-"""What tools that pick parts of the weldment share: hovering, stepping by keys, naming by text.
+"""Shared by tools that pick parts of the weldment: hovering, stepping by keys, typed names.
 
-A tool of this kind waits for one thing after another; a click, Enter or a typed name gives it.
+Such a tool waits for one thing after another, given by a click, Enter or a typed name.
 """
 
 from abc import ABC, abstractmethod
@@ -18,7 +18,7 @@ from gridjig.tools.core.tool import Leave, Nothing, Outcome, Preview, Tool, Tool
 
 
 class PartPickTool(Tool, ABC):
-    """Hovers over parts; the real tools say what is done with the one that is taken."""
+    """Hovers over parts; subclasses decide what to do with the one taken."""
 
     def __init__(self, context: ToolContext) -> None:
         super().__init__(context)
@@ -28,28 +28,28 @@ class PartPickTool(Tool, ABC):
         self._pointer: Pointer | None = None
         self._down = False
 
-    # -- what the real tools say ---------------------------------------------------------------
+    # -- for subclasses ------------------------------------------------------------------------
 
     @abstractmethod
     def _take(self, part: str) -> Outcome:
-        """A part is taken by a click, Enter or its name."""
+        """A part was taken by a click, Enter or its name."""
 
     @abstractmethod
     def _look(self) -> Outcome:
-        """Something else lies below the pointer."""
+        """The pointer moved over something else."""
 
     @abstractmethod
     def _begun(self) -> bool:
-        """True if there is something for Esc to drop before it leaves the tool."""
+        """True if there is something for Esc to drop before leaving the tool."""
 
     def _forget(self) -> None:
-        """Drop what is begun."""
+        """Drop what has been started."""
         self._hover, self._down = None, False
 
     # -- pointer -------------------------------------------------------------------------------
 
     def press(self, pointer: Pointer) -> Outcome:
-        """Remember that the button is down; the part is taken when it comes up."""
+        """Remember that the button is down; the part is taken on release."""
         self._down = True
         return self.move(pointer)
 
@@ -60,7 +60,7 @@ class PartPickTool(Tool, ABC):
         return self._look()
 
     def release(self, pointer: Pointer) -> Outcome:
-        """Take what lies below the pointer."""
+        """Take what is under the pointer."""
         if not self._down:
             return Nothing()
         self._down = False
@@ -76,7 +76,7 @@ class PartPickTool(Tool, ABC):
         return next((i for i in hits if isinstance(job.find(i), Part)), None)
 
     def _here(self) -> Point | None:
-        """Where the pointer is; None while keys are used."""
+        """Where the pointer is; None while the keys are used."""
         return None if self._pointer is None else (self._pointer.x, self._pointer.y)
 
     def _grip(self) -> float:
@@ -94,7 +94,7 @@ class PartPickTool(Tool, ABC):
         if key.name in ARROWS:
             return self._stepped(1 if key.name in ("right", "up") else -1)
         if key.name in ("enter", "space") and self._hover is not None:
-            # An undo may have taken it away since the pointer came there.
+            # An undo may have removed it since the pointer moved there.
             there = self.context.job.find(self._hover) is not None
             return self._take(self._hover) if there else Nothing(self.hint())
         return Nothing()
@@ -124,14 +124,14 @@ class PartPickTool(Tool, ABC):
         self._sides.of(self.context.job)
 
     def leave(self, reason: str) -> Outcome:
-        """Drop what is begun."""
+        """Drop what has been started."""
         self._forget()
         return Preview(None)
 
     # -- drawing -------------------------------------------------------------------------------
 
     def _marked(self, *ids: str | None) -> DisplayList:
-        """Rings round these parts, less what an undo has taken away meanwhile."""
+        """Rings round these parts, except any that an undo has removed."""
         job = self.context.job
         there = {i for i in ids if i is not None and job.find(i) is not None}
         return ghosts(job, self.context.placed_pieces, there, "selected")

@@ -1,1 +1,1 @@
-"""Tools that pick holes and edges on the sheet."""
+"""Tools that pick holes and edges on the table."""

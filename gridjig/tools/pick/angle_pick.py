@@ -1,7 +1,7 @@
-"""Picking on the sheet for the angle finder: edges and faces, two holes, the corners of a box.
+"""Picking on the table for the angle finder: edges and faces, two holes, a box's corners.
 
-Each tool ends by itself when it has what it came for, and then holds it in `picked`; whoever gave
-the tool out reads it there.  The job is never changed.
+Each tool ends by itself once it has everything, which the caller then reads from `picked`.  The
+job is never changed.
 """
 
 import math
@@ -27,8 +27,8 @@ from gridjig.units import ParseError, format_angle, parse_angle
 class PickableEdge(Struct, frozen=True):
     """A straight edge on the table, from a to b in mm; `of` says whose it is.
 
-    `side` is the side of that way on which nothing of its owner lies, and `face` which side of a
-    part it is.
+    `side` is the free side, going from a to b, with nothing of its owner on it; `face` is which
+    side of a part it is.
     """
 
     a: Point
@@ -39,16 +39,16 @@ class PickableEdge(Struct, frozen=True):
 
     @property
     def direction(self) -> float:
-        """Its direction as a line, degrees, 0 <= d < 180."""
+        """Return its direction as a line, degrees, 0 <= d < 180."""
         return line_angle(self.a, self.b)
 
     @property
     def length(self) -> float:
-        """Its length, mm."""
+        """Return its length, mm."""
         return math.dist(self.a, self.b)
 
     def away(self, x: float, y: float) -> float:
-        """Distance of a point from it, mm."""
+        """Return the distance of a point from it, mm."""
         dx, dy = self.b[0] - self.a[0], self.b[1] - self.a[1]
         t = ((x - self.a[0]) * dx + (y - self.a[1]) * dy) / (dx * dx + dy * dy)
         t = min(max(t, 0.0), 1.0)
@@ -56,7 +56,7 @@ class PickableEdge(Struct, frozen=True):
 
 
 def edges_of(context: ToolContext, parts_only: bool = False) -> tuple[PickableEdge, ...]:
-    """Every straight edge that can be picked: of the parts, the faces of pieces, the table's."""
+    """Return every edge that can be picked: of the parts, the pieces' faces, the table."""
     job = context.job
     found: list[PickableEdge] = []
     for part in job.parts:
@@ -86,8 +86,8 @@ def _area(ring: tuple[Point, ...]) -> float:
 class EdgePick(Tool):
     """Picks one edge or face, or several one after another.
 
-    `what` names what is picked in the hint.  The arrow keys step through all edges, Enter takes one
-    and a typed angle stands for an edge of that direction.
+    `what` says in the hint what to pick.  The arrow keys step through all edges, Enter takes one,
+    and a typed angle stands for an edge in that direction.
     """
 
     name = "edge"
@@ -120,7 +120,7 @@ class EdgePick(Tool):
         return f"the edge of {edge.of} at {format_angle(edge.direction)}"
 
     def press(self, pointer: Pointer) -> Outcome:
-        """Remember that the button is down; the edge is taken when it comes up."""
+        """Remember that the button is down; the edge is taken on release."""
         self._down = True
         return self.move(pointer)
 
@@ -130,7 +130,7 @@ class EdgePick(Tool):
         return Nothing()
 
     def release(self, pointer: Pointer) -> Outcome:
-        """Take the edge below the pointer."""
+        """Take the edge under the pointer."""
         if not self._down:
             return Nothing()
         self._down = False
@@ -153,7 +153,7 @@ class EdgePick(Tool):
         return Nothing(self.hint())
 
     def key(self, key: KeyPress) -> Outcome:
-        """Arrows go from edge to edge, Enter takes one, Backspace gives one back, Esc drops."""
+        """Arrows step from edge to edge, Enter takes one, Backspace undoes one, Esc cancels."""
         every = edges_of(self.context, self._parts_only)
         if key.name == "escape":
             self.picked = ()
@@ -171,7 +171,7 @@ class EdgePick(Tool):
         return Nothing(self.hint())
 
     def type(self, text: str) -> Outcome:
-        """An angle from table x stands for an edge of that direction."""
+        """An angle from table x stands for an edge in that direction."""
         try:
             angle = math.radians(parse_angle(text))
         except ParseError as parse_error:
@@ -201,8 +201,8 @@ def _said(edge: PickableEdge, words: str) -> TextLabel:
 
 
 class HolesPick(Tool):
-    """Picks two holes by clicks, by keys, or typed as "C4 J9"; `boxed`: the corners of a box, which
-    can be dragged too.
+    """Picks two holes by clicks, by keys, or typed as "C4 J9"; with `boxed`, the corners of a box,
+    which can also be dragged.
     """
 
     name = "holes"
@@ -238,7 +238,7 @@ class HolesPick(Tool):
         return self.move(pointer)
 
     def move(self, pointer: Pointer) -> Outcome:
-        """Show the hole that a click would take; a drag begins a box where it started."""
+        """Show the hole that a click would take; a drag draws a box from where it started."""
         table, down = self.context.job.table, self._down
         if self.boxed and down is not None and not self.picked:
             far = math.hypot(pointer.x - down.x, pointer.y - down.y)
@@ -256,7 +256,7 @@ class HolesPick(Tool):
         return self._take(self._at)
 
     def key(self, key: KeyPress) -> Outcome:
-        """Arrows move to another hole, Enter takes it, Backspace gives one back, Esc drops."""
+        """Arrows move to another hole, Enter takes it, Backspace undoes one, Esc cancels."""
         if key.name == "escape":
             self.picked = ()
             return Leave("Nothing was picked.")
@@ -293,7 +293,7 @@ class HolesPick(Tool):
         return Nothing(self.hint())
 
     def overlay(self) -> DisplayList:
-        """What is picked so far, and the hole that is next."""
+        """What is picked so far, and the hole that would be next."""
         table = self.context.job.table
         shown = hole_ring(table, self._at)
         for hole in self.picked:
@@ -304,7 +304,7 @@ class HolesPick(Tool):
 
 
 def typed_holes(table: Table, text: str) -> tuple[Hole, ...]:
-    """One or two hole addresses as typed.  Raises ParseError."""
+    """Read one or two typed hole addresses.  Raise ParseError."""
     try:
         return (find_hole(table, text),)
     except ParseError:

@@ -16,7 +16,7 @@ from gridjig.units import ParseError
 
 
 class HoleTool(Tool):
-    """Sets a state on holes; `free` takes the mark off.  `size` in mm, as `HoleMark` has it."""
+    """Marks holes with a state; `free` removes the mark.  `size` in mm, as in `HoleMark`."""
 
     name = "hole"
 
@@ -99,7 +99,7 @@ class HoleTool(Tool):
         return self._mark(holes, False)
 
     def leave(self, reason: str) -> Outcome:
-        """Drop the box under way."""
+        """Drop the box in progress."""
         self._forget()
         return Preview(None)
 
@@ -125,7 +125,7 @@ class HoleTool(Tool):
         return mark_holes(job, holes, self._state, self._size)
 
     def _has(self, holes: frozenset[Hole] | set[Hole]) -> bool:
-        """True if a click on the one hole takes its mark off again."""
+        """True if there is one hole, and a click on it would remove its mark."""
         marks = mark_index(self.context.job.table)
         return all(h in marks and marks[h].state == self._state for h in holes)
 
@@ -133,7 +133,7 @@ class HoleTool(Tool):
         return "free" if len(holes) == 1 and self._has(holes) else self._state
 
     def _fault(self) -> str:
-        """Why no hole of this table can be marked so: its sizes may be others by now."""
+        """Return why no hole of this table can be marked so, as its sizes may have changed."""
         if self._state == "free":
             return ""
         return size_fault(self.context.job.table, self._state, self._size, self.context.job.display)

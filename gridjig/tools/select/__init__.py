@@ -1,1 +1,1 @@
-"""The selection, and all that is done to it by pointer, key and typed text."""
+"""The selection, and everything done to it by pointer, key and typed text."""

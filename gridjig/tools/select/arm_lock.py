@@ -1,4 +1,4 @@
-"""Locking the second body of an arm by a pin in a table hole, and letting it go to its scale."""
+"""Locking an arm's leaf with a pin in a table hole, and freeing it to be set by its scale."""
 
 from collections.abc import Mapping
 
@@ -20,7 +20,7 @@ from gridjig.units import format_angle
 
 
 def lock(job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]) -> Outcome:
-    """Lock an arm in the hole nearest to how it is open now, or take the lock out again."""
+    """Lock an arm in the hole nearest to its present angle, or unlock it again."""
     thing = job.find(next(iter(ids))) if len(ids) == 1 else None
     if not isinstance(thing, Placement):
         return Nothing("L locks one arm that opens; select it first.")
@@ -59,7 +59,7 @@ def _lock(
     there: PlacedPiece,
     found: tuple[LeafLock, ...],
 ) -> Outcome:
-    """The nearest lock that nothing lies in the way of."""
+    """Return the nearest lock hole with nothing in the way."""
     name = title(job, placement.id)
     ids = frozenset([placement.id])
     why = "No hole of this table locks the arm where its base stands."

@@ -1,4 +1,4 @@
-"""Acts of one key on what is selected: turn, flip, copy, delete.  Also for menus and buttons."""
+"""One-key commands on the selection: turn, flip, copy, delete.  Also for menus and buttons."""
 
 from collections.abc import Iterable, Mapping
 
@@ -29,7 +29,7 @@ _PASTE_RANGE = 8
 
 
 def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Commit | Nothing:
-    """Take what is selected off the table.  It asks nothing: undo brings it back."""
+    """Take the selection off the table.  There is no prompt, as undo brings it back."""
     if not ids:
         return Nothing(NOTHING_SELECTED)
     name = titles(job, sorted(ids))
@@ -44,7 +44,7 @@ def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Commit | Noth
 def paste(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], originals: Iterable[Placement | Part]
 ) -> Outcome:
-    """Put copies down at the nearest whole pitches where all of them can stand."""
+    """Place copies at the nearest whole pitches where all of them can stand."""
     chosen = tuple(originals)
     if not chosen:
         return Nothing("Nothing was copied. Select parts and press Ctrl+C first.")
@@ -67,7 +67,7 @@ def paste(
 
 
 def _ring_of_steps() -> list[tuple[int, int]]:
-    """Steps by whole pitches, nearest first; right and away before left and near."""
+    """Return steps of whole pitches, nearest first; right and back before left and front."""
     side = range(-_PASTE_RANGE, _PASTE_RANGE + 1)
     steps = [(c, r) for c in side for r in side if c or r]
     return sorted(steps, key=lambda s: (abs(s[0]) + abs(s[1]), -s[0], -s[1]))
@@ -76,7 +76,7 @@ def _ring_of_steps() -> list[tuple[int, int]]:
 def turn(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str], way: int
 ) -> Outcome:
-    """Turn one part to the next pose that exists: counter-clockwise for 1, clockwise for -1."""
+    """Turn one thing to its next attainable pose: counter-clockwise for 1, clockwise for -1."""
     if len(ids) != 1:
         return Nothing(NOTHING_SELECTED if not ids else "R turns one part at a time; select one.")
     thing_id = next(iter(ids))
@@ -94,7 +94,7 @@ def turn(
 def _turn_placement(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, way: int
 ) -> Outcome:
-    """The next pose that nothing lies in the way of; passed over are those that are refused."""
+    """Return the next pose with nothing in the way, skipping those that are refused."""
     taken = holes_besides(placed_pieces, placement.id)
     start = placed_pieces[placement.id].turn
     turned = structs.replace(placement, turn=start)
@@ -117,7 +117,7 @@ def _turn_placement(
 def settle(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: Placement, verb: str
 ) -> Commit | Nothing:
-    """Make a placement stand so as one step; refused in words where something is in the way."""
+    """Set a placement as one step; refused with the reason if something is in the way."""
     ids = frozenset([changed.id])
     after = with_placement(job, changed)
     why = first_refusal(job, placed_pieces, after, ids)
@@ -132,7 +132,7 @@ def settle(
 def settle_turned(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: Placement, verb: str
 ) -> Commit | Nothing:
-    """As `settle`; what is turned into something stands clear of it if it can, and says how."""
+    """Like `settle`, but a piece turned into something moves clear if it can, and says how."""
     outcome = settle(job, placed_pieces, changed, verb)
     other = freed(job, placed_pieces, changed) if isinstance(outcome, Nothing) else None
     if other is None:
@@ -150,7 +150,7 @@ def settle_turned(
 
 
 def flip(job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]) -> Outcome:
-    """Turn placements over; each in its holes if it can, else about its first hole."""
+    """Flip placements, each in its holes if possible, else about its first hole."""
     if not ids:
         return Nothing(NOTHING_SELECTED)
     flipped = job

@@ -1,6 +1,6 @@
-"""Dragging what is selected from hole to hole: everything together, by whole pitches.
+"""Dragging the selection from hole to hole: everything together, by whole pitches.
 
-A single piece keeps touching the work, or comes to touch it, if it can.
+A single piece stays in touch with the work, or is brought to touch it, if possible.
 """
 
 from collections.abc import Mapping
@@ -21,7 +21,7 @@ from gridjig.tools.touch.door import Keeper
 
 
 class HoleDrag(Gesture):
-    """A drag of `ids`, of which `grabbed` lies under the pointer."""
+    """A drag of `ids`, of which `grabbed` is under the pointer."""
 
     def __init__(
         self,
@@ -38,10 +38,10 @@ class HoleDrag(Gesture):
         self._step, self._free = (0, 0), False
         self._moved = job
         self._why: str | None = None
-        self._preview, self._shown = self._show()  # of this step, as long as it lasts
+        self._preview, self._shown = self._show()  # for the current step
 
     def to(self, pointer: Pointer) -> Outcome:
-        """Show everything moved by the whole pitches nearest to the pointer's way."""
+        """Show everything moved by the whole pitches nearest to the pointer's movement."""
         table = self._job.table
         step = (
             round((pointer.x - self._start.x) / table.pitch_x),
@@ -57,7 +57,7 @@ class HoleDrag(Gesture):
         return self._preview
 
     def drop(self) -> Outcome:
-        """Leave it there, or put it back and say why it cannot stay."""
+        """Leave everything there, or put it back and say why it cannot stay."""
         if self._why is not None:
             return refused(self._why)
         if self._moved is self._job:
@@ -105,7 +105,7 @@ class HoleDrag(Gesture):
 
 
 def move_name(job: Job, grabbed: str, ids: frozenset[str]) -> str:
-    """Name of the step that moved these: the one with its new hole, or their number."""
+    """Return the name of the step that moved these: one with its new hole, or how many."""
     if len(ids) > 1:
         return f"Move {len(ids)} parts"
     hole = anchor_hole(job, grabbed)

@@ -1,4 +1,4 @@
-"""Dragging outlines of the weldment: anywhere, catching on faces, holes and other corners."""
+"""Dragging outlines of the weldment anywhere, snapping to faces, holes and other corners."""
 
 from collections.abc import Mapping
 
@@ -43,7 +43,7 @@ class PartDrag(Gesture):
         self._moved = job
 
     def to(self, pointer: Pointer) -> Outcome:
-        """Show the outlines moved with the pointer, or caught nearby."""
+        """Show the outlines moved with the pointer, snapped to what is near."""
         self._pointer = pointer
         self._by, self._caught = self._settle(
             (pointer.x - self._start.x, pointer.y - self._start.y), radius(pointer)
@@ -65,7 +65,7 @@ class PartDrag(Gesture):
         return Commit(self._moved, f"Move {titles(self._job, self._ids)}", self._ids)
 
     def overlay(self) -> DisplayList:
-        """Ghosts at the start, the distance, and a ring on what was caught."""
+        """Ghosts at the start, the distance, and a ring on what was snapped to."""
         a = (self._start.x, self._start.y)
         b = (a[0] + self._by[0], a[1] + self._by[1])
         shown = ghosts(self._job, self._stands, self._ids)
@@ -75,7 +75,7 @@ class PartDrag(Gesture):
         return shown
 
     def _settle(self, by: Point, within: float) -> tuple[Point, tuple[Snap, ...]]:
-        """The move after catching: on one or two faces first, else a corner on a hole or corner."""
+        """Return the snapped move: to one or two faces first, else a corner to a hole or corner."""
         if within <= 0:
             return by, ()
         caught: list[Snap] = []

@@ -1,4 +1,4 @@
-"""Dragging a piece by its free end: it swings, slides, opens or reaches as far as the solver lets.
+"""Dragging a piece by its free end: it swings, slides, opens or reaches as the solver allows.
 
 The attainable angles are drawn as arcs (ranges) and ticks (single angles) about the hole.
 """
@@ -38,7 +38,7 @@ _MANY = 0.3
 
 
 class PieceDrag(Gesture):
-    """What all of these drags share: one placement, changed anew at each move of the pointer."""
+    """Shared by all these drags: one placement, recomputed at each move of the pointer."""
 
     def __init__(
         self,
@@ -58,14 +58,14 @@ class PieceDrag(Gesture):
 
     @abstractmethod
     def _bent(self, pointer: Pointer) -> Placement:
-        """The placement with the pointer there."""
+        """Return the placement for the pointer there."""
 
     @abstractmethod
     def _said(self) -> str:
-        """Where it has come, in the job's units."""
+        """Return its new setting in words, in the job's units."""
 
     def _dragged(self, pointer: Pointer, body: int) -> Placement:
-        """What the solver makes of the drag, in whole degrees and ticks unless snapping is off."""
+        """Solve for the drag, in whole degrees and ticks unless snapping is off."""
         job = self._job
         got = drag_to(
             job.table,
@@ -93,7 +93,7 @@ class PieceDrag(Gesture):
         )
 
     def to(self, pointer: Pointer) -> Outcome:
-        """Show the nearest that can be had to where the pointer is."""
+        """Show the nearest attainable setting to the pointer."""
         job = self._job
         self._pointer = pointer
         changed = self._bent(pointer)
@@ -107,7 +107,7 @@ class PieceDrag(Gesture):
         return Preview(same_or(self._moved, job), self._hint())
 
     def drop(self) -> Outcome:
-        """Leave it so, or put it back and say why it cannot stay."""
+        """Keep the setting, or put the piece back and say why it cannot stay."""
         if self._why is not None:
             return refused(self._why)
         if self._moved is self._job:
@@ -122,7 +122,7 @@ class PieceDrag(Gesture):
         )
 
     def overlay(self) -> DisplayList:
-        """The ghost at the start and what the piece has come to, in words above the pointer."""
+        """The ghost at the start, and the new setting in words above the pointer."""
         above = (self._pointer.x, self._pointer.y + self._pointer.table_mm * 6)
         role: DrawingRole = "clash" if self._why else "selected"
         return (
@@ -139,7 +139,7 @@ class PieceDrag(Gesture):
 
 
 class SwingDrag(PieceDrag):
-    """The base body: about its first hole, and along its slot where that leaves it free."""
+    """Drags the base body: about its first hole, and along its slot where it is free to slide."""
 
     def __init__(
         self,
@@ -178,7 +178,7 @@ class SwingDrag(PieceDrag):
         )
         role: DrawingRole = "clash" if self._why else "selected"
         way = self._there.way
-        if way is not None and way.kind == "slides":  # its holes stay: their names would hide it
+        if way is not None and way.kind == "slides":  # addresses would hide it
             return (*shown, *(bare_ring(self._job.table, h, role) for h in self._there.holes))
         for hole in self._there.holes:
             shown += hole_ring(self._job.table, hole, role)
@@ -186,7 +186,7 @@ class SwingDrag(PieceDrag):
 
 
 class LeafDrag(PieceDrag):
-    """The second body of an arm, about its pivot: by its scale, or from lock hole to lock hole."""
+    """Drags an arm's leaf about its pivot: by its scale, or from lock hole to lock hole."""
 
     def __init__(
         self,
@@ -224,7 +224,7 @@ class LeafDrag(PieceDrag):
 
 
 class ReachDrag(PieceDrag):
-    """The tip of a clamp: out along its bar, and round its hole where it turns freely."""
+    """Drags a clamp's tip: along its bar, and round its hole if it turns freely."""
 
     def _bent(self, pointer: Pointer) -> Placement:
         piece = self._job.rack.piece(self._placement.piece)
@@ -251,7 +251,7 @@ class ReachDrag(PieceDrag):
         return f"{format_angle(self._there.turn)}, {far}" if _is_free(self._now) else far
 
     def overlay(self) -> DisplayList:
-        """How far in and out the tip goes, about the place where its bar is made fast."""
+        """How far in and out the tip goes, about the point where its bar is fixed."""
         piece = self._job.rack.piece(self._placement.piece)
         assert piece.tip is not None
         base = self._there.poses[0]
@@ -266,10 +266,10 @@ class ReachDrag(PieceDrag):
 def reach_marks(
     centre: Point, radius: float, ranges: list[tuple[float, float]], pointer: Pointer
 ) -> DisplayList:
-    """Arcs for ranges of directions and ticks for single ones, degrees.
+    """Return arcs for ranges of directions and ticks for single ones, degrees.
 
-    Ticks nearer to each other than a line is wide on the screen would be one blot: of those only
-    the first is drawn.
+    Ticks closer together than a line's width on the screen would be one blot, so only the first
+    of them is drawn.
     """
     arcs: list[Arc] = []
     ticks: dict[int, float] = {}
@@ -291,21 +291,21 @@ def reach_marks(
 
 
 def _is_free(there: PlacedPiece) -> bool:
-    """True for a piece that its pins let turn all round."""
+    """True if its pins let the piece turn all the way round."""
     return there.way is not None and there.way.turn_high - there.way.turn_low >= _FULL
 
 
 def _snapped(degrees: float, pointer: Pointer) -> float:
-    """To a whole degree, in fine steps to a tenth, or as it is with snapping off."""
+    """Round to a whole degree, or a tenth in fine steps; unchanged with snapping off."""
     return degrees if pointer.free else round(degrees, 1 if pointer.fine else 0)
 
 
 def _snapped_mm(length: float, pointer: Pointer, display: Display) -> float:
-    """To a tick of the unit that lengths are shown in, in fine steps to a quarter of one."""
+    """Round to a tick of the unit that lengths are shown in, or a quarter tick in fine steps."""
     step = fine_step(display) / (4 if pointer.fine else 1)
     return length if pointer.free else round(length / step) * step
 
 
 def _tidied(had: float, asked: float) -> float:
-    """What was asked for if it was had but for binary noise: the file then says 20.3, as meant."""
+    """Return `asked` if `had` differs only by binary noise, so that the file says 20.3."""
     return asked if abs(had - asked) < 1e-9 else had

@@ -1,6 +1,6 @@
-"""A piece that would stand in something takes its other pins, or slides out of it.
+"""A piece that would clash is pinned by other features, or slides clear.
 
-Who turns a stop towards the work wants it there; how far out it stands is set after that.
+Anyone who turns a stop towards the work wants it there; how far out it stands is set later.
 """
 
 from collections.abc import Iterator, Mapping
@@ -19,9 +19,9 @@ from gridjig.tools.core.refusals import first_refusal
 def freed(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: Placement
 ) -> Placement | None:
-    """The same way round and about the same hole, where nothing is in its way; None if nowhere.
+    """Return a clear placement with the same turn about the same hole; None if there is none.
 
-    `job` and `stands` are from before the change.
+    `job` and `placed_pieces` are from before the change.
     """
     for one in _tries(job, placed_pieces, changed):
         if first_refusal(job, placed_pieces, with_placement(job, one), {changed.id}) is None:
@@ -32,7 +32,7 @@ def freed(
 def _tries(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: Placement
 ) -> Iterator[Placement]:
-    """What is as far out as it was comes first."""
+    """Yield candidates; those as far out as before come first."""
     other = _other_pins(job, placed_pieces, changed)
     if other is not None:
         yield other
@@ -53,7 +53,7 @@ def _other_pins(
 
 
 def _ends(job: Job, placement: Placement) -> Iterator[Placement]:
-    """Slid to either end of its slot, the nearer first."""
+    """Yield the placement slid to either end of its slot, the nearer end first."""
     there = solve_placement(job.table, job.rack, placement, job.display)
     way = there.way
     if there.fault is None and way is not None and way.slides:

@@ -1,4 +1,4 @@
-"""Handles of the one selected piece: points by which it is slid, swung, opened or reached out."""
+"""Handles of a single selected piece: points to slide, swing, open or extend it by."""
 
 import math
 from collections.abc import Mapping
@@ -23,8 +23,8 @@ Move = Literal["swing", "open", "reach"]
 class Handle(Struct, frozen=True):
     """A point to drag by, mm, and the direction that the piece has there, degrees.
 
-    `slides` is true where all that the drag can do is to slide it in that direction.  It is caught
-    no farther than `room`, mm, from it: a press on the pin beside it means the piece.
+    `slides` is true if the drag can only slide it in that direction.  It can be grabbed within
+    `room` mm; a press on the pin beside it means the piece.
     """
 
     move: Move
@@ -36,7 +36,7 @@ class Handle(Struct, frozen=True):
 
     @property
     def does(self) -> str:
-        """What a drag by it does, in words."""
+        """What dragging it does, in words."""
         if self.move == "reach":
             return "sets how far it reaches"
         if self.move == "open":
@@ -44,7 +44,7 @@ class Handle(Struct, frozen=True):
         return "slides it" if self.slides else "turns it"
 
     def mark(self) -> DisplayList:
-        """The sign at the handle: it says whether the piece turns or slides by it."""
+        """The symbol at the handle, which shows whether it turns or slides the piece."""
         sign: Literal["slides", "turns"] = "slides" if self.slides else "turns"
         return (Symbol(self.at, sign, "selected", self.turn),)
 
@@ -52,7 +52,7 @@ class Handle(Struct, frozen=True):
 def handles(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], thing_id: str
 ) -> tuple[Handle, ...]:
-    """The handles of a placement; none for an outline or a piece that cannot stand."""
+    """Return the handles of a placement; none for an outline or a piece that cannot stand."""
     placement = job.find(thing_id)
     there = placed_pieces.get(thing_id)
     if not isinstance(placement, Placement) or there is None or there.piece is None:
@@ -85,7 +85,7 @@ def _anchor(job: Job, placement: Placement, piece: Piece, base: Pose) -> Point:
 
 
 def _free_end(piece: Piece, body: int, anchor: Point) -> Point | None:
-    """The end of a body to take it by, level with a point: one with a face across it, else the far.
+    """Return the end of a body to drag it by: one with a face across it, else the far end.
 
     None if the body is about as wide as it is long.
     """
@@ -108,7 +108,7 @@ def _free_end(piece: Piece, body: int, anchor: Point) -> Point | None:
 def grip(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], handle: Handle, start: Pointer
 ) -> Gesture:
-    """The drag that begins at a handle."""
+    """Return the drag that starts at a handle."""
     placement = job.find(handle.thing_id)
     assert isinstance(placement, Placement)
     if handle.move == "open":

@@ -16,18 +16,19 @@ from gridjig.units import format_length
 from .commands import NOTHING_SELECTED
 
 _OFF = 0.01
-"""A mirror line no farther off the middle than this, mm, is the middle."""
+"""A mirror line within this distance of the middle, mm, counts as the middle."""
 _WAYS: dict[Axis, tuple[str, str]] = {"x": ("left", "right"), "y": ("in front", "behind")}
 
 
 def mirror_copy(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str], axis: Axis
 ) -> Outcome:
-    """Put mirrored copies of the pieces among these in the holes across the middle.
+    """Place mirrored copies of the pieces among these in the holes across the middle.
 
-    Axis "x" goes from left to right.  All of them, or none and why: half a mirrored set-up would
-    look whole.  The line is the weldment's middle, the table's without one, moved to where holes
-    mirror on holes; a piece stands in for its opposite hand only if it is just that.
+    Axis "x" mirrors left to right.  All of them are copied, or none and the reason is given: half
+    a mirrored set-up would look complete.  The line is the middle of the weldment, or of the
+    table without one, moved so that holes mirror onto holes; a piece stands in for its opposite
+    hand only if it is exactly that.
     """
     chosen = frozenset(p.id for p in job.placements if p.id in ids)
     if not chosen:

@@ -1,4 +1,4 @@
-"""Arrow keys on what is selected: by holes, and by fine steps where something can give way."""
+"""Arrow keys on the selection: by holes, and by fine steps where the pins leave it free."""
 
 from collections.abc import Mapping
 
@@ -25,7 +25,7 @@ _FINE_TURN = 0.5
 def nudge(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str], key: KeyPress
 ) -> Outcome:
-    """Move what is selected by an arrow key; refused in words where it cannot go."""
+    """Move the selection by an arrow key; refused with the reason if it cannot go there."""
     dx, dy = ARROWS[key.name]
     if not ids:
         return Nothing("Nothing is selected. Click a part first, or press Ctrl+A for all.")
@@ -71,7 +71,7 @@ def _fine(
 def _fine_placement(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, sign: int, step: float
 ) -> Outcome:
-    """Slide, reach or turn a single placement by a fine step: the first of them that is free."""
+    """Slide, reach or turn a single placement by a fine step, whichever is free first."""
     now = placed_pieces[placement.id]
     name = several(job, [placement.id])
     for wanted in _tries(placement, now, sign, step):
@@ -100,7 +100,7 @@ def _fine_placement(
 
 
 def _tries(placement: Placement, now: PlacedPiece, sign: int, step: float) -> list[Placement]:
-    """What a fine step can mean: slide, reach, the arm's angle or the turn, in this order."""
+    """Return what a fine step can change: slide, reach, the arm's angle or the turn, in order."""
     piece, way = now.piece, now.way
     tries = []
     if way is not None and way.slides:
@@ -114,7 +114,7 @@ def _tries(placement: Placement, now: PlacedPiece, sign: int, step: float) -> li
 
 
 def same_pose(a: PlacedPiece, b: PlacedPiece) -> bool:
-    """True if two stands in the same holes are turned, slid, opened and reached out alike."""
+    """True if two placed pieces in the same holes have the same turn, slide, angle and reach."""
     return (
         abs(a.turn - b.turn) < 1e-9
         and abs(a.slide - b.slide) < 1e-9
@@ -124,7 +124,7 @@ def same_pose(a: PlacedPiece, b: PlacedPiece) -> bool:
 
 
 def pose_verb(before: PlacedPiece, after: PlacedPiece) -> str:
-    """What was done to a placement that stands in the same holes: one word."""
+    """Return one word for what was done to a placement that stayed in its holes."""
     if abs(before.leaf - after.leaf) > 1e-9:
         return "Open"
     if abs(before.reach - after.reach) > 1e-9:
@@ -133,7 +133,7 @@ def pose_verb(before: PlacedPiece, after: PlacedPiece) -> str:
 
 
 def pose_words(job: Job, before: PlacedPiece, after: PlacedPiece) -> str:
-    """Where a placement has come that stands in the same holes, in the job's units."""
+    """Return the new setting of a placement that stayed in its holes, in the job's units."""
     verb = pose_verb(before, after)
     if verb == "Open":
         return f"opened to {format_angle(after.leaf)}"

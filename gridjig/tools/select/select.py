@@ -1,6 +1,6 @@
-"""Selecting, and everything that is done to what is selected with the pointer or a key.
+"""Selecting, and everything done to the selection with the pointer or a key.
 
-It only decides which gesture or act is meant; each of them has a module of its own.
+It only decides which gesture or command is meant; each has a module of its own.
 """
 
 import math
@@ -38,7 +38,7 @@ from .typed_move import go_to
 
 
 class SelectTool(Tool):
-    """Click selects, drag moves, keys act on what is selected."""
+    """Click selects, drag moves, keys act on the selection."""
 
     name = "select"
 
@@ -77,7 +77,7 @@ class SelectTool(Tool):
         return "Click a part to select it, or drag a box round several."
 
     def _keys(self, chosen: frozenset[str]) -> str:
-        """Which keys do something for these, such as `R turns, F flips, Del deletes`."""
+        """Return which keys apply to these, such as `R turns, F flips, Del deletes`."""
         turns = ["R turns"] if len(chosen) == 1 else []
         return ", ".join([*turns, *self._flip_key(chosen), "Del deletes"])
 
@@ -88,20 +88,20 @@ class SelectTool(Tool):
         return ["F flips"] if flips else []
 
     def _hovered(self) -> tuple[str, ...]:
-        """What lies below the pointer, less what an undo has taken away meanwhile."""
+        """What is under the pointer, except anything that an undo has removed."""
         return tuple(i for i in self._hover if self.context.job.find(i) is not None)
 
     # -- pointer -------------------------------------------------------------------------------
 
     def press(self, pointer: Pointer) -> Outcome:
-        """Remember where the button went down; nothing happens before it moves or comes up."""
+        """Remember where the button went down; nothing happens until it moves or is released."""
         lost = self._gesture is not None  # its release never came
         self._gesture = self._box = None
         self._down = self._at = pointer
         return Preview(None) if lost else Nothing()
 
     def move(self, pointer: Pointer) -> Outcome:
-        """Hover, or drag once the pointer has left its place by the drag start."""
+        """Hover, or drag once the pointer has moved by the drag distance."""
         self._at = pointer
         if self._gesture is not None:
             return self._gesture.to(pointer) if self._in_time() else self._late()
@@ -136,7 +136,7 @@ class SelectTool(Tool):
         return self._click(down, pointer)
 
     def _in_time(self) -> bool:
-        """False if the job has become another since the drag began, by an undo for one."""
+        """False if the job has changed since the drag began, for instance by an undo."""
         return self.context.job is self._begun
 
     def _late(self) -> Outcome:
@@ -169,9 +169,9 @@ class SelectTool(Tool):
         return HoleDrag(job, placed_pieces, ids, grabbed, down)
 
     def _handles(self, pointer: Pointer | None = None) -> tuple[Handle, ...]:
-        """Those of the one selected piece, and of the one below the pointer: both mean the same.
+        """Return the handles of a single selected piece and of the piece under the pointer.
 
-        Of several that are selected together there are none, for they go together.
+        Several pieces selected together have none, as they move together.
         """
         chosen = self.context.selection
         ids = list(chosen) if len(chosen) == 1 else []
@@ -204,7 +204,7 @@ class SelectTool(Tool):
         return self._below(hits) if repeated else self._take(hits, 0)
 
     def _below(self, hits: tuple[str, ...]) -> Outcome:
-        """Take what lies below what is selected here, and after the last the first again."""
+        """Select the next thing under the pointer; after the last, the first again."""
         chosen = self.context.selection
         here = [n for n, i in enumerate(hits) if chosen == {i}]
         return self._take(hits, (here[0] + 1) % len(hits) if here else 0)
@@ -224,7 +224,7 @@ class SelectTool(Tool):
     # -- keys ----------------------------------------------------------------------------------
 
     def key(self, key: KeyPress) -> Outcome:
-        """Act on what is selected."""
+        """Act on the selection."""
         if key.name == "escape":
             return self._escape()
         if self._gesture is not None or self._box is not None:
@@ -283,7 +283,7 @@ class SelectTool(Tool):
                 return Nothing()
 
     def type(self, text: str) -> Outcome:
-        """A hole address moves what is selected there; an angle or a length sets it."""
+        """A hole address moves the selection there; an angle or a length sets it."""
         return go_to(self.context.job, self.context.placed_pieces, self.context.selection, text)
 
     def _escape(self) -> Outcome:
@@ -294,14 +294,14 @@ class SelectTool(Tool):
         return Select(frozenset())
 
     def leave(self, reason: str) -> Outcome:
-        """Drop what is under way."""
+        """Drop what is in progress."""
         self._forget()
         return Preview(None)
 
     # -- drawing -------------------------------------------------------------------------------
 
     def overlay(self) -> DisplayList:
-        """The gesture's own drawing, the box, or what a click would take with its handles."""
+        """The gesture's drawing, the box, or what a click would take with its handles."""
         if self._gesture is not None:
             return self._gesture.overlay()
         if self._box is not None and self._at is not None:

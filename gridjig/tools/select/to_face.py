@@ -1,4 +1,4 @@
-"""Bringing what is selected to the face that it looks at: one command, one step."""
+"""Bringing the selection to the face in front of it: one command, one step."""
 
 from collections.abc import Mapping
 
@@ -17,10 +17,10 @@ _TOLD = 3
 def bring_to_face(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]
 ) -> Outcome:
-    """Slide, turn, open, reach or pack each selected piece so that it touches, in its own holes.
+    """Slide, turn, open, extend or pack each selected piece to touch its face, in its holes.
 
-    One piece after the other, so that the rack's packing is counted; says what each came to, and
-    why one could not be brought there.
+    One piece at a time, so that the rack's packing is counted; says how each was set, and why
+    any could not be.
     """
     chosen = [p for p in job.placements if p.id in ids]
     if not chosen:
@@ -50,7 +50,7 @@ def bring_to_face(
 
 
 def _told(done: list[str], left: list[str]) -> str:
-    """What was done and what was not: each by name, unless there are many."""
+    """Return what was done and what was not, each by name unless there are many."""
     words = []
     if done:
         more = f"; {len(done) - _TOLD} more touch too" if len(done) > _TOLD else ""

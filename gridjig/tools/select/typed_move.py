@@ -1,6 +1,6 @@
-"""A typed text for what is selected: a hole to go to, an angle or a length to be set to.
+"""Text typed for the selection: a hole to move to, or an angle or length to set.
 
-It goes there or says what is nearest; nothing is rounded to what fits without a word.
+It is set exactly, or the nearest possible value is named; nothing is rounded silently.
 """
 
 import re
@@ -34,13 +34,13 @@ from .drag_holes import move_name
 from .nudge import pose_verb
 
 _BARE = re.compile(r"\s*[+-]?[0-9]+(?:\.[0-9]+)?\s*$")
-"""A number without a unit: a length of what slides, an angle of what only turns."""
+"""A number without a unit is a length for what slides, an angle for what only turns."""
 
 
 def go_to(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str], text: str
 ) -> Outcome:
-    """A hole address moves what is selected there; else a single part takes an angle or length."""
+    """Move the selection to a hole address, or set a single thing to an angle or length."""
     if not ids:
         return Nothing(NOTHING_SELECTED)
     first = things(job, ids)[0]
@@ -63,7 +63,7 @@ def _to_hole(
     first: Placement | Part,
     hole: Hole,
 ) -> Outcome:
-    """The first selected goes to the hole, the others keep their places to it."""
+    """Move the first selected thing to the hole; the others keep their places relative to it."""
     if isinstance(first, Part):
         at = job.table.at(hole)
         x, y = first.x, first.y
@@ -101,7 +101,7 @@ def _turn_outline(job: Job, part: Part, text: str) -> Outcome:
 def _set(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, text: str
 ) -> Outcome:
-    """What the text can mean for this piece: its reach, its slide, its arm's angle or its turn."""
+    """Set what the text can mean for this piece: its reach, slide, arm angle or turn."""
     there = placed_pieces[placement.id]
     try:
         mm = parse_length(text, job.display.unit)
@@ -129,7 +129,7 @@ def _set(
 
 
 def _bears_feet_or_inches(text: str) -> bool:
-    """True of `4"`, which no shop means as four seconds of a degree where a length can be set."""
+    """True for `4"`: where a length can be set, nobody means four seconds of a degree."""
     return any(mark in text for mark in "'\"’”′″")
 
 
@@ -143,7 +143,7 @@ def _has_angle(there: PlacedPiece) -> bool:
 
 
 def _length(job: Job, there: PlacedPiece, placement: Placement, mm: float) -> NearestPlacement:
-    """A clamp's reach, else the face's distance from the hole, else the slide."""
+    """Set a clamp's reach, else the face's distance from the hole, else the slide."""
     if there.piece is not None and there.piece.tip is not None:
         typed = type_reach(job, there, mm)
     elif face_distance(job, there) is not None:

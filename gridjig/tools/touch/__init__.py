@@ -1,4 +1,4 @@
-"""Setting a piece so that it touches the work: at a hole, where it stands, and as it is moved.
+"""Setting a piece so that it touches the work: in a hole, where it stands, as it is moved.
 
-`door` is what the tools call; it loads the rest with the first question, for that needs numpy.
+Tools call only `door`, which loads the rest on first use, as that needs numpy.
 """

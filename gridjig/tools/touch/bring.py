@@ -1,4 +1,4 @@
-"""Bringing a piece that stands on the table to a face, in its own holes; and keeping it there."""
+"""Bringing a piece on the table to a face, in its own holes, and keeping it there."""
 
 import math
 from collections.abc import Sequence
@@ -24,10 +24,10 @@ from .tries import Try, tries
 
 
 class Touched(Struct, frozen=True):
-    """What a piece does before it is moved: the faces that it touches, the parts it presses.
+    """What a piece does before it is moved: the faces it touches, the parts it presses.
 
-    "left open": a face lies before it that it does not touch, so that somebody may have wanted the
-    gap; "alone": nothing lies before it.
+    "left open": there is a face in front of it that it does not touch, so the gap may be intended;
+    "alone": there is nothing in front of it.
     """
 
     what: Literal["touching", "left open", "alone"]
@@ -36,7 +36,7 @@ class Touched(Struct, frozen=True):
 
 
 def touched(job: Job, there: PlacedPiece) -> Touched:
-    """What a piece touches where it stands."""
+    """Return what a piece touches where it stands."""
     if there.fault is not None or not job.parts:
         return Touched("alone")
     found = contacts(job, {there.placement.id: there}).pieces[there.placement.id]
@@ -55,7 +55,7 @@ def touched(job: Job, there: PlacedPiece) -> Touched:
 def faces_before(
     ground: Ground, there: PlacedPiece, first: Touched, reach: float
 ) -> list[UprightFace]:
-    """The faces about a piece: those it touched before, those it looks at, the nearest first."""
+    """Return the faces about a piece: those it touched, then those it looks at, nearest first."""
     if there.piece is None:
         return []
     at = ground.job.table.at(there.holes[0])
@@ -77,7 +77,7 @@ def faces_before(
 
 
 def _eye(there: PlacedPiece) -> tuple[Point, Point | None]:
-    """Where a piece looks out of, and which way; None for one that looks all round."""
+    """Return the point a piece looks out from, and its direction; None if it looks all round."""
     if there.faces:
         face = there.faces[0]
         (ax, ay), (bx, by) = face.a, face.b
@@ -90,9 +90,9 @@ def _eye(there: PlacedPiece) -> tuple[Point, Point | None]:
 
 
 def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], most: float) -> Try:
-    """The best setting of a piece in its holes: at the first face that it can come to.
+    """Return the best setting of a piece in its holes, at the first face it can reach.
 
-    It has `why` where there is none; the reason is about the first face that was tried.
+    If there is none, `why` says why not at the first face tried.
     """
     there = ground.stood(placement)
     if there.piece is None or there.way is None or there.fault is not None:
@@ -115,7 +115,7 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
 
 
 def _may(ground: Ground, there: PlacedPiece, face: UprightFace, most: float) -> bool:
-    """False if no way of the piece's pins can bring it to a face."""
+    """False if no way that its pins leave can bring the piece to a face."""
     piece = there.piece
     assert piece is not None
     return any(
@@ -139,7 +139,7 @@ def _pose_of(way: Way) -> AttainablePose:
 
 
 def to_the_face(ground: Ground, placement: Placement) -> Try:
-    """A piece brought to the face that it touches or looks at, however much packing that takes."""
+    """Bring a piece to the face it touches or looks at, however much packing that takes."""
     there = ground.stood(placement)
     first = touched(ground.job, there)
     faces = faces_before(ground, there, first, ground.most)
@@ -147,9 +147,9 @@ def to_the_face(ground: Ground, placement: Placement) -> Try:
 
 
 def kept(ground: Ground, first: Touched, moved: Placement) -> Try | None:
-    """A piece that was moved to other holes, touching again; None if it stays as it was moved.
+    """Make a piece moved to other holes touch again; None if it stays as moved.
 
-    One that left a gap is set as asked, unless it cannot stand so.
+    A piece that had a gap is set as asked, unless it cannot stand there.
     """
     there = ground.stood(moved)
     if there.fault is not None:
@@ -161,7 +161,7 @@ def kept(ground: Ground, first: Touched, moved: Placement) -> Try | None:
 
 
 def touching_settings(ground: Ground, placement: Placement) -> tuple[Try, ...]:
-    """Every setting of a piece in its own holes, its packing as it is, that touches a face."""
+    """Return every setting of a piece in its own holes, packing unchanged, that touches a face."""
     there = ground.stood(placement)
     if there.piece is None or there.fault is not None or presses_down(there):
         return ()
@@ -177,14 +177,14 @@ def touching_settings(ground: Ground, placement: Placement) -> tuple[Try, ...]:
 
 
 def presses_down(there: PlacedPiece) -> bool:
-    """True of a clamp that presses on the table side."""
+    """True for a clamp that presses down."""
     return there.tip is not None and there.tip.push == "down"
 
 
 def nearest_touching(
     ground: Ground, settings: Sequence[Try], bent: Placement, within: float
 ) -> Try | None:
-    """The touching setting that a piece so bent is caught by; None if it is left as it is."""
+    """Return the touching setting that a dragged piece snaps to; None if it does not snap."""
     there = ground.stood(bent)
     if presses_down(there):
         return _pressed_near(ground, there, within)
@@ -200,7 +200,7 @@ def nearest_touching(
 
 
 def _pressed_near(ground: Ground, there: PlacedPiece, within: float) -> Try | None:
-    """A clamp as it points, reaching to the middle of the part that its tip is near."""
+    """A clamp in its present direction, reaching to the middle of the part near its tip."""
     bent = there.placement
     for face in faces_before(ground, there, Touched("alone"), 0.0)[:1]:
         for one in tries(ground, bent, face, 0):
@@ -212,7 +212,7 @@ def _pressed_near(ground: Ground, there: PlacedPiece, within: float) -> Try | No
 
 
 def _apart(there: PlacedPiece, to: Placement) -> float:
-    """How far the farthest point of a piece goes from one setting to another, about, mm."""
+    """Roughly how far the farthest point of a piece moves between two settings, mm."""
     pose = there.poses[0]
     points = [p for solid in there.solids if solid.role != "handle" for p in solid.points]
     radius = max((math.dist(p, (pose.x, pose.y)) for p in points), default=0.0)

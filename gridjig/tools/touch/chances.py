@@ -1,7 +1,7 @@
-"""Which faces a pose may touch, and how much packing that takes: by arithmetic, before it is tried.
+"""Which faces a pose may touch, and with how much packing: by arithmetic, before trying it.
 
-A chance is never a promise: corner radii, the length in front of a face and what stands in the way
-are for the contact model and the conflict relation to say.  But what is no chance cannot touch.
+A chance is not a promise: corner radii, the length in front of a face and obstacles are left to the
+contact model and the conflict relation.  But a pose without a chance cannot touch.
 """
 
 import math
@@ -22,7 +22,7 @@ from .faces import UprightFace
 
 
 class Chance(NamedTuple):
-    """A pose turned to a face: the turn that it has there, and the least gap that it leaves, mm."""
+    """A pose turned to a face: its turn there, and the smallest gap that it leaves, mm."""
 
     pose: AttainablePose
     face: UprightFace
@@ -31,9 +31,9 @@ class Chance(NamedTuple):
 
 
 class _Feature(NamedTuple):
-    """What can touch: the points that lie nearest to the work, out from them by `radius` mm.
+    """What can touch: the points nearest to the work, and a `radius` about them, mm.
 
-    `look` is the direction in which it faces in its own body, degrees; None for a round.  `out` is
+    `look` is the direction it faces in its own body, degrees; None if it is round.  `out` is
     how much farther a push clamp reaches along it, mm.
     """
 
@@ -67,7 +67,7 @@ def _each_feature(piece: Piece) -> Iterator[_Feature]:
 
 
 def reach_of(piece: Piece) -> float:
-    """How far from the hole that it stands in any feature of a piece can be, mm."""
+    """Return how far any feature of a piece can be from the hole it stands in, mm."""
     corners = [p for solid in piece.solids if solid.body == 0 for p in solid.outline]
     out = max((math.hypot(*p) for p in corners), default=0.0)
     if piece.pivot is not None:
@@ -87,11 +87,11 @@ def chances(
     most: float,
     lifted: float = 0.0,
 ) -> Iterator[Chance]:
-    """The faces that a pose can be turned to, with a gap of at most `most` mm, each at its best.
+    """Return the faces a pose can be turned to with a gap of at most `most` mm, each at its best.
 
     `lifted` is the height of what the piece stands on, mm.
     """
-    if piece.tip is not None and piece.tip.push == "down":  # what it presses is asked of the model
+    if piece.tip is not None and piece.tip.push == "down":  # the contact model says what it presses
         yield from (Chance(pose, face, pose.low, 0.0) for face in faces)
         return
     seats = [(track_of(piece.mount(s.feature), pose.flipped), s.hole) for s in pose.seats
@@ -146,7 +146,7 @@ def _chance(
     if one.look is not None and apart(turn, wanted) > tolerance:
         return None
     if arc or (one.look is None and pose.low < pose.high and one.points[0] != pins[0]):
-        return Chance(pose, face, turn, 0.0)  # near enough to be tried
+        return Chance(pose, face, turn, 0.0)  # near enough to try
     points = [(x - mx, sign * y - my) for mx, my in pins for x, y in one.points]
     gap = _gap(one, points, turn, hole, face, most)
     return None if gap is None else Chance(pose, face, turn, gap)
@@ -160,7 +160,7 @@ def _gap(
     face: UprightFace,
     most: float,
 ) -> float | None:
-    """The least gap that points, turned about a hole, leave at a face; None if it is no chance."""
+    """The smallest gap that points turned about a hole leave at a face; None if out of range."""
     c, s = unit(turn)
     there = [(hole[0] + c * x - s * y, hole[1] + s * x + c * y) for x, y in points]
     gaps = [face.gap(p) - one.radius for p in there]
@@ -183,7 +183,7 @@ def _of_leaf(
     face: UprightFace,
     most: float,
 ) -> Chance | None:
-    """The second body, opened so that it looks at the face."""
+    """The leaf, opened so that it looks at the face."""
     pivot = piece.pivot
     if pivot is None or one.look is None:
         return None

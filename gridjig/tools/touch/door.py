@@ -1,4 +1,4 @@
-"""What tools ask about touching; the solvers are loaded with the first question."""
+"""What tools call to make pieces touch; the solvers are loaded on first use."""
 
 from collections.abc import Mapping
 from functools import cached_property
@@ -37,7 +37,7 @@ def at_hole(
     wish: Wish,
     placement_id: str,
 ) -> "AtHole":
-    """How a piece can stand in a hole, with the pointer at that place of the table, mm."""
+    """Return how a piece can stand in a hole, with the pointer at a point of the table, mm."""
     from .ghost import AtHole  # noqa: PLC0415  # late: numpy, as in gridjig.contact
     from .ground import ground  # noqa: PLC0415  # late, as above
 
@@ -45,7 +45,7 @@ def at_hole(
 
 
 def nearest_face(job: Job, piece: Piece, hole: Hole, pointer: Point) -> FaceOf | None:
-    """The face nearest to the pointer of those that a piece in that hole may come to."""
+    """Return the face nearest to the pointer of those that a piece in that hole may reach."""
     from .ghost import faces_about  # noqa: PLC0415  # late, as above
 
     found = faces_about(job, piece, hole, pointer)
@@ -55,7 +55,7 @@ def nearest_face(job: Job, piece: Piece, hole: Hole, pointer: Point) -> FaceOf |
 def brought_to_face(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement
 ) -> "Try":
-    """A piece set in its own holes so that it touches the face that it looks at; or why not."""
+    """Set a piece in its own holes so that it touches the face it looks at, or say why not."""
     from .bring import to_the_face  # noqa: PLC0415  # late, as above
     from .ground import ground  # noqa: PLC0415  # late, as above
 
@@ -63,14 +63,14 @@ def brought_to_face(
 
 
 def touch_words(job: Job, one: "Try") -> str:
-    """What a setting of a piece does at its face; empty if it is at none."""
+    """Return what a setting of a piece does at its face, in words; empty without a face."""
     from .words import touch_words as words  # noqa: PLC0415  # late, as above
 
     return words(job, one)
 
 
 class Keeper:
-    """Keeps one piece touching while it is moved: what it touched is looked up when it is taken."""
+    """Keeps one piece touching while it is moved; what it touches is looked up at the start."""
 
     def __init__(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement
@@ -80,7 +80,7 @@ class Keeper:
         self._placement = placement
         self._settings: tuple[Try, ...] | None = None
         self.said = ""
-        """What the piece does at its face where it was moved last, in words; empty if nothing."""
+        """What the piece does at its face after the last move, in words; empty if nothing."""
 
     @cached_property
     def _known(self) -> "tuple[Ground, Touched]":
@@ -91,7 +91,7 @@ class Keeper:
         return ground(self._job, self._stands, self._placement), touched(self._job, there)
 
     def job(self, moved: Job) -> Job:
-        """A job in which the piece went to other holes, with it touching there if it can."""
+        """Return the job after a move to other holes, with the piece touching there if it can."""
         self.said = ""
         after = moved.find(self._placement.id)
         if not isinstance(after, Placement) or after is self._placement or not self._job.parts:
@@ -105,10 +105,10 @@ class Keeper:
         return with_placement(moved, one.placement)
 
     def caught(self, bent: Placement, within: float) -> Placement:
-        """A piece that was slid, turned, opened or reached out in its holes, caught by a face.
+        """Return a piece slid, turned, opened or extended in its holes, snapped to a face.
 
-        It is caught where it comes within so many mm of touching, and where it would go into
-        something: then it stays at the face that it would touch before that.
+        It snaps within `within` mm of touching, and where it would run into something: then it
+        stays at the face that it would touch before that.
         """
         self.said = ""
         if not self._job.parts:
@@ -128,7 +128,7 @@ class Keeper:
 def keep_touching(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], moved: Job, ids: frozenset[str]
 ) -> Job:
-    """What `Keeper` makes of one step; several things together keep their places to each other."""
+    """Apply `Keeper` to a single move; several things moved together stay as they are."""
     only = job.find(next(iter(ids))) if len(ids) == 1 else None
     if not isinstance(only, Placement) or only.id not in placed_pieces:
         return moved

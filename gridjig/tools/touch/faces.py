@@ -1,4 +1,4 @@
-"""The upright faces of the weldment that a piece may be brought to, and which of them is near."""
+"""The upright faces of the weldment that a piece may touch, and which are near a point."""
 
 import math
 from functools import lru_cache
@@ -12,7 +12,7 @@ from gridjig.rack.same import Same
 
 
 class UprightFace(NamedTuple):
-    """An upright face of a part: from `a` to `b` in plan, its outward normal and heights, mm."""
+    """An upright face of a part, `a` to `b` in plan, with its outward normal and heights; mm."""
 
     part: str
     side: int
@@ -22,33 +22,33 @@ class UprightFace(NamedTuple):
     z_low: float
     z_high: float
     look: float
-    """The direction in which a piece looks that stands straight before it, degrees."""
+    """The direction in which a piece squarely in front of it looks, degrees."""
     length: float
 
     @property
     def of(self) -> FaceOf:
-        """Its name in the job."""
+        """The face as the job refers to it."""
         return FaceOf(self.part, self.side)
 
     def gap(self, p: Point) -> float:
-        """How far a point lies in front of its plane, mm; below 0 behind it."""
+        """Return how far a point is in front of its plane, mm; negative behind it."""
         nx, ny = self.normal
         return nx * (p[0] - self.a[0]) + ny * (p[1] - self.a[1])
 
     def along(self, p: Point) -> float:
-        """How far along it a point lies, mm from `a`."""
+        """Return how far along it a point is, mm from `a`."""
         nx, ny = self.normal
         return -ny * (p[0] - self.a[0]) + nx * (p[1] - self.a[1])
 
     def distance(self, p: Point) -> float:
-        """How far a point is from the face itself, mm."""
+        """Return the distance of a point from the face itself, mm."""
         along = self.along(p)
         beside = max(-along, along - self.length, 0.0)
         return math.hypot(self.gap(p), beside)
 
 
 class UprightFaces:
-    """All upright faces of a weldment, found by where they are."""
+    """All upright faces of a weldment, looked up by position."""
 
     def __init__(self, parts: tuple[Part, ...]) -> None:
         self.every: list[UprightFace] = []
@@ -70,9 +70,9 @@ class UprightFaces:
                     )
 
     def near(self, at: Point, reach: float) -> list[UprightFace]:
-        """Those no farther from a point than `reach` mm, the nearest first.
+        """Return the faces within `reach` mm of a point, nearest first.
 
-        Of two as near, at a corner, the one that has the point in front of it comes first.
+        Of two equally near faces at a corner, the one with the point in front of it comes first.
         """
         x, y = at
         found = [
@@ -88,5 +88,5 @@ def _upright_faces(key: Same[tuple[Part, ...]]) -> UprightFaces:
 
 
 def upright_faces(parts: tuple[Part, ...]) -> UprightFaces:
-    """The faces of these parts; the same tuple is looked through once."""
+    """Return the upright faces of these parts; cached for the same tuple."""
     return _upright_faces(Same(parts))

@@ -1,8 +1,8 @@
-"""Where a piece that would stand in something can stand clear of it, by what its pins leave free.
+"""Finds where a piece that would clash can stand clear, by what its pins leave free.
 
-A clash tells how deep two things lie in one another; they stay in one another until the piece has
-moved by that much.  So a range is walked in steps of that depth and no gap of it is passed over
-that is wider than the least step.
+A clash says how deep two things overlap; they overlap until the piece has moved by that much.  So
+a range can be walked in steps of that depth without missing any gap that is wider than the least
+step.
 """
 
 import math
@@ -20,14 +20,14 @@ from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid, PosePara
 from .ground import Ground
 
 LEAST = 1.0
-"""The least step, mm: a place that is narrower than this is not worth standing in."""
+"""The least step, mm; gaps narrower than this are of no use."""
 
 
 def clear_of(ground: Ground, placement: Placement, turning: bool = True) -> Placement | None:
-    """The same holes and the same way round with another slide, turn, leaf or reach; or None.
+    """Return the same pose with another slide, turn, leaf angle or reach, clear; or None.
 
-    Of each range the nearest value to the present one; the slide is tried first.  Without `turning`
-    the base keeps its turn.
+    The value taken from each range is the nearest to the present one; the slide is tried first.
+    Without `turning` the base keeps its turn.
     """
     here = ground.stood(placement)
     way = here.way
@@ -45,12 +45,12 @@ def clear_of(ground: Ground, placement: Placement, turning: bool = True) -> Plac
 
 
 def free_values(here: PlacedPiece) -> frozenset[PoseParameter]:
-    """What the pins of a piece leave free."""
+    """Return what the pins of a piece leave free."""
     return frozenset(what for what, *_ in _ranges(here, here.placement))
 
 
 def barred(ground: Ground, here: PlacedPiece, moved: frozenset[PoseParameter]) -> Obstacle | None:
-    """What is in the way of that of a piece which these values do not move; None if nothing is."""
+    """Return what is in the way of the part of a piece that these values do not move, or None."""
     solids = tuple(solid for k in here.solids for solid in _unmoved(here, k, moved))
     return obstacle(
         ground.job, ground.placed_pieces, structs.replace(here, solids=solids), ground.without
@@ -60,7 +60,7 @@ def barred(ground: Ground, here: PlacedPiece, moved: frozenset[PoseParameter]) -
 def _unmoved(
     here: PlacedPiece, solid: PlacedSolid, moved: frozenset[PoseParameter]
 ) -> Iterator[PlacedSolid]:
-    """A solid that stays where it is; of one that turns about its pin, the disc that stays."""
+    """What stays in place: the solid, or if it turns about its pin, the disc about the pin."""
     goes = (
         solid.role in ("packing", "handle")
         or "slide" in moved
@@ -79,7 +79,7 @@ def _unmoved(
 
 
 def disc(at: Point, radius: float, solid: PlacedSolid) -> PlacedSolid:
-    """A disc inside a solid, as high as that: its corners lie on the circle."""
+    """Return a disc inside a solid, of the same height; its corners lie on the circle."""
     ring = tuple(
         (at[0] + radius * c, at[1] + radius * s) for c, s in (unit(15.0 * k) for k in range(24))
     )
@@ -87,7 +87,7 @@ def disc(at: Point, radius: float, solid: PlacedSolid) -> PlacedSolid:
 
 
 def inside(ring: Sequence[Point], at: Point) -> float:
-    """How far a point is from the edge of a ring, mm; 0 if it is outside."""
+    """Return how far a point is inside the edge of a ring, mm; 0 if it is outside."""
     (x, y), inside, least = at, False, math.inf
     for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
         if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
@@ -100,9 +100,9 @@ def inside(ring: Sequence[Point], at: Point) -> float:
 
 
 def room_about(ring: Sequence[Point], feature: MountFeature) -> float:
-    """The radius of the disc about a pin that lies in a ring, wherever the pin is in its feature.
+    """Return the radius of the disc about a pin that stays in a ring anywhere in its feature.
 
-    0 if there is none; of an arc slot it is not asked.
+    It is 0 if there is none.  Not for arc slots.
     """
     track = track_of(feature)
     if track.kind == "arc":
@@ -122,7 +122,7 @@ Make = Callable[[float], Placement]
 def _ranges(
     here: PlacedPiece, placement: Placement
 ) -> Iterator[tuple[PoseParameter, float, float, float, float, Make]]:
-    """Each free value: its range, where it stands, how much of it moves the piece by 1 mm."""
+    """Each free value: its range, its present value, and how much moves the piece by 1 mm."""
     way, piece = here.way, here.piece
     assert way is not None
     assert piece is not None
@@ -150,7 +150,7 @@ def _ranges(
 
 
 def _radius(here: PlacedPiece) -> float:
-    """How far the farthest point of a piece lies from where it is pinned, mm."""
+    """The distance of the farthest point of a piece from where it is pinned, mm."""
     pose = here.poses[0]
     points = [p for solid in here.solids for p in solid.points]
     return 2.0 * max((math.dist(p, (pose.x, pose.y)) for p in points), default=1.0)
@@ -159,7 +159,7 @@ def _radius(here: PlacedPiece) -> float:
 def _nearest(
     ground: Ground, low: float, high: float, now: float, per_mm: float, made: Make
 ) -> Placement | None:
-    """The value nearest to `now` at which nothing is in the way."""
+    """Return the value nearest to `now` with nothing in the way."""
     found = []
     for end, sign in ((high, 1.0), (low, -1.0)):
         value = min(max(now, low), high)
@@ -169,7 +169,7 @@ def _nearest(
             if stop is None:
                 found.append((abs(value - now), there))
                 break
-            if value == end or stop.clash is None:  # no value gets out of a hole that is taken
+            if value == end or stop.clash is None:  # no value helps if a hole is taken
                 break
             step = per_mm * max(stop.clash.depth, LEAST)
             value = min(value + step, end) if sign > 0 else max(value - step, end)

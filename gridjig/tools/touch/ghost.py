@@ -1,7 +1,7 @@
-"""How a piece can stand at a hole: every pose, set so that it touches where it can; the best first.
+"""How a piece can stand at a hole: every pose, set to touch where it can, best first.
 
-Best is what touches the face that the pointer is nearest to, then what takes the fewest pieces of
-packing, then what stands as the piece was held.
+The best touches the face nearest to the pointer; then comes the one with the fewest pieces of
+packing, then the one nearest to the turn wished for.
 """
 
 import math
@@ -32,7 +32,7 @@ from .wish import Wish
 
 
 class AtHole(Struct, frozen=True, dict=True, eq=False):
-    """A piece about to be put in a hole, with the pointer at a place of the table, mm."""
+    """A piece about to be put in a hole, with the pointer at a point of the table, mm."""
 
     ground: Ground
     piece: Piece
@@ -41,17 +41,17 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
     wish: Wish
     new_id: str
 
-    # -- what there is -------------------------------------------------------------------------
+    # -- poses and faces -----------------------------------------------------------------------
 
     @cached_property
     def poses(self) -> tuple[HolePose, ...]:
-        """Every pose that the hole allows, the usual feature first; no hole is taken twice."""
+        """Every pose that the hole allows, the usual feature first; taken holes are left out."""
         job = self.ground.job
         taken = holes_besides(self.ground.placed_pieces, *self.ground.without)
         return hole_poses(job.table, job.rack, self.piece, self.hole, self.wish.flipped, taken)
 
     def _is_barred(self, pose: AttainablePose) -> bool:
-        """True if no value that its pins leave free can clear a pose of what is in its way."""
+        """True if no value that the pins leave free can clear a pose."""
         known = self._barred.get(id(pose))
         if known is None:
             here = self.ground.stood(self._plain(pose, self.wish.turn))
@@ -61,7 +61,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return known
 
     def _is_hopeless(self, one: HolePose) -> bool:
-        """True if neither the room about the hole nor any value left free lets it stand."""
+        """True if it cannot stand: no room about the hole, and no free value clears it."""
         return self._hub_barred(one.feature) or self._is_barred(one.pose)
 
     @cached_property
@@ -69,7 +69,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return {}
 
     def _hub_barred(self, feature: MountFeature) -> bool:
-        """True if what a piece has about a feature cannot stand over the hole, however it turns."""
+        """True if the body about a feature cannot stand over the hole, however it is turned."""
         known = self._hubs.get(feature.id)
         if known is None:
             known = self._hubs[feature.id] = self._hub_clashes(feature)
@@ -99,12 +99,12 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
 
     @cached_property
     def faces(self) -> list[UprightFace]:
-        """The faces that the piece may come to, the nearest to the pointer first."""
+        """The faces that the piece may reach, nearest to the pointer first."""
         return faces_about(self.ground.job, self.piece, self.hole, self.pointer)
 
     @cached_property
     def _below_work(self) -> bool:
-        """True if the hole seems to lie below a part: then it is first asked what is barred."""
+        """True if the hole seems to lie below a part; then barred poses are ruled out first."""
         front: dict[str, float] = {}
         for face in self.faces:
             front[face.part] = max(front.get(face.part, -math.inf), face.gap(self._at))
@@ -130,7 +130,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         )
 
     def _plain(self, pose: AttainablePose, turn: float) -> Placement:
-        """A pose as it is without a face: turned as wished, slid half-way."""
+        """A pose without a face: turned as wished, slid half-way."""
         job = self.ground.job
         middle = (pose.slide_low + pose.slide_high) / 2.0
         return settled(job.table, job.rack, self._blank(pose), pose, turn, middle)
@@ -138,7 +138,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
     # -- the best ------------------------------------------------------------------------------
 
     def best(self) -> Try | None:
-        """What a click puts down; with `why` where nothing stands.  None if no pose is there."""
+        """What a click places; with `why` if nothing can stand.  None if there is no pose."""
         refused: list[Try] = []
         tried: list[Try] = []
         for expected, one, chance in self._chances():
@@ -153,7 +153,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         held = self._as_held()
         for one in held:
             if refused and self._hub_barred(one.feature):
-                continue  # one reason is enough, and no slide or turn makes it another
+                continue  # one reason is enough; no slide or turn changes it
             free = self._judged(self._plain(one.pose, self.wish.turn), refused)
             if free is not None:
                 return free
@@ -176,7 +176,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return (round(off, 3), *one.rank)
 
     def _chances(self) -> list[tuple[tuple[float, ...], HolePose, Chance]]:
-        """What may touch, with the rank that it has if it does; the best first."""
+        """What may touch, with the rank it has if it does, best first."""
         if not self.wish.touching:
             return []
         found = []
@@ -189,7 +189,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return [(expected, one, chance) for expected, _, _, one, chance in found]
 
     def _expected(self, chance: Chance) -> tuple[float, ...]:
-        """The rank of a chance, from the gap that it leaves: never worse than what it comes to."""
+        """The rank of a chance by the gap it leaves: never worse than its final rank."""
         off = apart(chance.turn, self.wish.turn) if self.wish.exact else 0.0
         near = self._place[id(chance.face)]
         count, away = 0, False
@@ -208,7 +208,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return tries(self.ground, start, chance.face, near, self.ground.most)
 
     def _pointed(self, chance: Chance) -> float:
-        """The turn that points a clamp's bar straight across the face, over it into the part."""
+        """The turn that points a clamp's bar square across the face, over the part."""
         assert self.piece.tip is not None
         nx, ny = chance.face.normal
         sign = -1.0 if self.wish.flipped else 1.0
@@ -218,7 +218,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
     # -- all of them ---------------------------------------------------------------------------
 
     def every(self) -> tuple[Try, ...]:
-        """Every way in which the piece can stand here: those that touch, then round about."""
+        """Every way in which the piece can stand here: those that touch, then all round."""
         at_faces: list[Try] = []
         for _, pose, chance in self._chances():
             if self._is_hopeless(pose):
@@ -242,7 +242,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return clear_of(self.ground, placement, turning=False)
 
     def _as_held(self) -> list[HolePose]:
-        """The poses by how near they come to the turn that is wished for."""
+        """The poses, sorted by how near they come to the turn wished for."""
         table, turn = self.ground.job.table, self.wish.turn
         return sorted(
             self.poses,
@@ -250,7 +250,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         )
 
     def _round_about(self) -> Iterator[Placement]:
-        """Each pose at each turn where a key stops, counter-clockwise, feature by feature."""
+        """Each pose at each turn that the key steps through, counter-clockwise, by feature."""
         table = self.ground.job.table
         stops = [
             (one.order, round(turn % 360.0, 3), room_rank(table, one.pose, turn), k, turn)
@@ -263,7 +263,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
 
 
 def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[UprightFace]:
-    """The faces that a piece in a hole may come to, with packing no thicker than a pitch."""
+    """Return the faces that a piece in a hole may reach, with at most a pitch of packing."""
     return list(_faces_about(Same(job.parts), Same(job.table), Same(piece), hole, pointer))
 
 
@@ -282,7 +282,7 @@ def _faces_about(
     if tip is None or tip.push == "along":
         return found
     of_part: dict[str, UprightFace] = {}
-    for face in found:  # a clamp presses a part down: it is asked once for each of them
+    for face in found:  # a clamp presses parts down: each part counts once
         of_part.setdefault(face.part, face)
     return tuple(of_part.values())
 

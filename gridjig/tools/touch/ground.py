@@ -1,4 +1,4 @@
-"""What a piece is set against: the job, what stands in it, and what packing the rack has left."""
+"""What a piece is set against: the job, its other pieces, and the packing left on the rack."""
 
 from collections.abc import Mapping
 from typing import NamedTuple
@@ -11,9 +11,9 @@ from gridjig.solve.placed.solver import solve_placement
 
 
 class Ground(NamedTuple):
-    """A job as it stands without the piece `moving`; `used` counts the shims that stand elsewhere.
+    """A job without the piece `moving`; `used` counts the shims used elsewhere.
 
-    `without` are the ids that are not in its way, itself among them.
+    `without` are the ids that are ignored as obstacles, including its own.
     """
 
     job: Job
@@ -22,24 +22,24 @@ class Ground(NamedTuple):
     used: Mapping[str, int]
 
     def stood(self, placement: Placement) -> PlacedPiece:
-        """How a placement stands."""
+        """Return the placed piece of a placement."""
         return solve_placement(self.job.table, self.job.rack, placement, self.job.display)
 
     def in_the_way(self, placement: Placement) -> Obstacle | None:
-        """What the one conflict relation has against a placement; None if it can be there."""
+        """Return what is in the way by the conflict relation; None if it can be there."""
         there = self.stood(placement)
         return obstacle(self.job, self.placed_pieces, there, self.without)
 
     @property
     def most(self) -> float:
-        """The thickest packing that is worth it, mm: with more of it the next hole is nearer."""
+        """The thickest packing that is worth it, mm: with more, the next hole is nearer."""
         return max(self.job.table.pitch_x, self.job.table.pitch_y) - 1.0
 
 
 def ground(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], moving: Placement | None = None
 ) -> Ground:
-    """The ground for a new piece, or for one that stands in the job and is to stand otherwise."""
+    """Return the ground for a new piece, or for one in the job that is to be set again."""
     used = {piece: need.count for piece, need in needs(job).items()}
     if moving is not None:
         for loose in (*moving.lift, *moving.packing):

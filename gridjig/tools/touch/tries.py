@@ -1,4 +1,4 @@
-"""One piece, one face: the settings that touch it and that nothing is in the way of."""
+"""One piece, one face: the settings that touch it with nothing in the way."""
 
 import math
 from typing import NamedTuple
@@ -15,9 +15,9 @@ from .ground import Ground
 
 
 class Try(NamedTuple):
-    """A setting of a piece at a face, or without one, and what is in its way if anything is.
+    """A setting of a piece at a face, or without one, and what is in its way, if anything.
 
-    `near` counts the faces that are nearer to the pointer than its own.
+    `near` is how many faces are nearer to the pointer than its own.
     """
 
     placement: Placement
@@ -33,7 +33,7 @@ class Try(NamedTuple):
 
     @property
     def packed(self) -> bool:
-        """True if packing stands before its face, and what it leaves open is less than a shim."""
+        """True if packing is in front of its face and leaves less than a shim open."""
         return (
             self.touching is not None
             and self.touching.stands
@@ -42,14 +42,14 @@ class Try(NamedTuple):
 
     @property
     def open(self) -> float:
-        """What stays open, mm; 0 if it touches."""
+        """The gap that stays open, mm; 0 if it touches."""
         if self.touching is None:
             return math.inf
         return 0.0 if self.touches else max(self.touching.gap, 0.0)
 
     @property
     def rank(self) -> tuple[bool, int, bool, int, int]:
-        """The better first: at a face; the nearer one; touching; less packing; less open."""
+        """Sort key, best first: at a face, a near face, touching, less packing, a smaller gap."""
         count = self.touching.packing.count if self.touching is not None else 0
         left = round(self.open / TOUCH) if math.isfinite(self.open) else 1 << 30
         return (not (self.touches or self.packed), self.near, not self.touches, count, left)
@@ -58,7 +58,7 @@ class Try(NamedTuple):
 def tries(
     ground: Ground, placement: Placement, face: UprightFace, near: int, most: float = math.inf
 ) -> list[Try]:
-    """All settings that touch a face, or stand before it; those that nothing bars come first.
+    """Return all settings that touch a face or stand in front of it, unobstructed ones first.
 
     `most` is the thickest packing that is worth it, mm.
     """
@@ -68,7 +68,7 @@ def tries(
             continue
         thinnest = min((ground.job.rack.piece(k).thickness for k in one.packing.ids), default=most)
         if one.gap > TOUCH and one.packing.pieces and one.gap >= thinnest:
-            continue  # a stack that leaves more open than its own shims would hold nothing
+            continue  # a stack that leaves more open than a shim holds nothing
         made = _tidied(one)
         stop = ground.in_the_way(made.placement)
         found.append(Try(made.placement, made, face, near, stop.why if stop is not None else ""))
@@ -76,7 +76,7 @@ def tries(
 
 
 def _tidied(one: Touching) -> Touching:
-    """Values that differ from a decimal by binary noise only, as that decimal."""
+    """Round values that differ from a decimal only by binary noise to that decimal."""
     placement = one.placement
     names = ("turn", "slide", "leaf", "reach")
     tidy = {k: t for k in names if (t := round(v := getattr(placement, k), 9)) != v}

@@ -1,4 +1,4 @@
-"""How a piece is held that is about to be put down."""
+"""How a piece is held that is about to be placed."""
 
 from msgspec import Struct
 
@@ -6,8 +6,8 @@ from msgspec import Struct
 class Wish(Struct, frozen=True):
     """The turn in degrees, and which side is up.
 
-    `exact` says that the person chose the turn, so that it goes before a face; `touching` is False
-    while the key is held that turns touching off.
+    `exact`: the person chose the turn, so it takes precedence over a face.  `touching` is False
+    while the key that turns touching off is held.
     """
 
     turn: float = 0.0

@@ -1,4 +1,4 @@
-"""What touching comes to, in words: "touches Top rail", "packing 1/4 + 1/8, .008 open"."""
+"""The result of touching in words: "touches Top rail", "packing 1/4 + 1/8, .008 open"."""
 
 from collections.abc import Iterable
 
@@ -11,7 +11,7 @@ from .tries import Try
 
 
 def touch_words(job: Job, one: Try) -> str:
-    """What a setting of a piece does at its face; empty if it is at none."""
+    """Return what a setting of a piece does at its face, in words; empty without a face."""
     made = one.touching
     if made is None or one.face is None:
         return ""
@@ -29,7 +29,7 @@ def touch_words(job: Job, one: Try) -> str:
 
 
 def packing_words(job: Job, stack: Iterable[str]) -> str:
-    """A stack by the thickness of its pieces: `packing 1/4" + 1/8"`; empty for none."""
+    """Return a stack by the thickness of its pieces: `packing 1/4" + 1/8"`; empty for none."""
     thick = [job.rack.piece(piece).thickness for piece in stack]
     told = " + ".join(format_length(mm, job.display) for mm in sorted(thick, reverse=True))
     return f"packing {told}" if told else ""
