@@ -15,7 +15,7 @@ _MADE = 24
 
 
 def job_documents() -> list[bytes]:
-    """Job files of every kind.  The lean ones come up more often: they are tried more quickly."""
+    """Return job files of every kind.  Lean ones come up more often, because they run faster."""
     whole = [path.read_bytes() for path in samples().values()]
     small = [lean(data, parts) for data in whole for parts in (1, 3, 100)]
     kept = [path.read_bytes() for path in sorted(FILES.glob("*.gridjig"))]
@@ -23,7 +23,9 @@ def job_documents() -> list[bytes]:
 
 
 def lean(data: bytes, most: int) -> bytes:
-    """A job with so many parts and placements, and only the pieces that these take."""
+    """Return a job with at most that many parts and placements, and only the pieces
+    that they use.
+    """
     tree = json.loads(data)
     for name in ("parts", "placements", "welds", "critical"):
         tree[name] = tree.get(name, [])[:most]
@@ -39,7 +41,7 @@ def lean(data: bytes, most: int) -> bytes:
 
 
 def made_jobs() -> list[Job]:
-    """Jobs drawn from the strategies of the property tests, the same at every run."""
+    """Return jobs drawn from the strategies of the property tests, the same in every run."""
     import hypothesis  # noqa: PLC0415 - the other kinds start without
 
     from tests.files.somejobs import jobs  # noqa: PLC0415 - likewise
@@ -63,5 +65,5 @@ def made_jobs() -> list[Job]:
 
 
 def drawings(suffix: str) -> Iterator[Path]:
-    """The drawings of the tests."""
+    """Yield the drawings of the tests."""
     yield from sorted((FILES / "dxf").glob(f"*{suffix}"))
