@@ -6,9 +6,9 @@ QT_QPA_PLATFORM chooses the screen: "offscreen", or "xcb" under a real or virtua
 
 F is the time from a mouse event to the painted frame of an empty 1280 x 800 widget that answers
 it by copying one picture as large as itself: the least that any full frame can cost here.  It is
-measured again beside every row, in turns, so that a busy machine slows both; the round that was
-disturbed least is told.  The window that is measured lies on top.  Painting is asked for at once
-(no waiting for the screen's rhythm), so that the work counts and not the pause.
+measured again beside every row, in turns, so that a busy machine slows both; the least disturbed
+round counts.  The window being measured is on top.  Painting is requested at once, without waiting
+for the screen refresh, so that the work counts and not the pause.
 """
 
 import argparse
@@ -44,9 +44,7 @@ Act = Callable[[], None]
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the results; `limit` is the most that is allowed, or None if there is
-    no limit.
-    """
+    """One line of the results; `limit` is the most that is allowed, None for no limit."""
 
     what: str
     value: float
@@ -198,9 +196,7 @@ def canvas_of(job: Job) -> Canvas:
 def drag(
     frames: Frames, what: str, job: Job, at: Point, taken: Sequence[str], limit: float | None
 ) -> Row:
-    """Measure dragging what is at a place, or what is picked up there, to and fro over
-    the table.
-    """
+    """Measure dragging a thing at a place, or one picked up there, to and fro over the table."""
     canvas = canvas_of(job)
     canvas.document.select(taken)
     start = QPointF(*canvas.view.to_screen(at))
@@ -223,9 +219,7 @@ def drag(
 
 
 def drags(frames: Frames) -> list[Row]:
-    """Measure dragging one piece of 300, one member of a weldment of 60, and that weldment as a
-    whole.
-    """
+    """Measure dragging one piece of 300, one member of a weldment of 60, and the whole weldment."""
     job, thing_id = crowd(300)
     hole = next(p for p in job.placements if p.id == thing_id).seats[0].hole
     ladder, at = weldment(60)

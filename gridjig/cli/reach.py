@@ -218,7 +218,7 @@ def _row(table: Table, place: FacePlace, with_line: bool, display: Display) -> t
     return (holes, error, *line, play, ", ".join(parts))
 
 
-# -- both ------------------------------------------------------------------------------------------
+# -- the verb --------------------------------------------------------------------------------------
 
 
 def _angle(text: str) -> float:

@@ -68,7 +68,7 @@ class Player:
         self._timer.stop()
         dispose(self.window)
 
-    # -- what stands over the window -------------------------------------------------------------
+    # -- forms over the window -------------------------------------------------------------------
 
     def _answer(self) -> None:
         """Answer a dialog or a menu that blocks an event, with one of its buttons or Esc."""

@@ -336,7 +336,7 @@ def raw(chance: Random, data: bytes) -> bytes:  # noqa: PLR0911 - one for each w
             return data[:k] + chance.choice(_PIECES) + data[k + 1 :]
 
 
-# -- taken apart -----------------------------------------------------------------------------------
+# -- splitting into parts --------------------------------------------------------------------------
 
 
 def parts_of_tree(data: bytes) -> Parts | None:

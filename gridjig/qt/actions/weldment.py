@@ -68,7 +68,7 @@ def _join(kind: JoinKind, port: Port) -> None:
     port.tools.take(JoinTool(document, kind), f"join.{kind}")
 
 
-# -- the whole -----------------------------------------------------------------------------------
+# -- the whole weldment --------------------------------------------------------------------------
 
 
 def _page(number: int, port: Port) -> None:

@@ -59,7 +59,7 @@ class Canvas(SheetView):
             " The outline list holds the same things as text."
         )
 
-    # -- the tool in hand ----------------------------------------------------------------------
+    # -- the active tool -----------------------------------------------------------------------
 
     def set_document(self, document: Document) -> None:
         """Show another document, fitted to the view and with the select tool active."""
@@ -78,7 +78,7 @@ class Canvas(SheetView):
 
     @property
     def tool(self) -> Tool:
-        """The tool that is told of pointer and keys."""
+        """Return the tool that receives pointer and key events."""
         return self._controller.tool
 
     def set_tool(self, tool: Tool) -> None:
@@ -133,7 +133,7 @@ class Canvas(SheetView):
                 return True
         return super().event(event)
 
-    # -- what the person does ------------------------------------------------------------------
+    # -- input from the user -------------------------------------------------------------------
 
     def pointer(
         self, place: QPointF, modifiers: Qt.KeyboardModifier, means: PointerMeans = "mouse"

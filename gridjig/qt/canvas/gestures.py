@@ -42,7 +42,7 @@ class Surface(Protocol):
 
     @property
     def tool(self) -> Tool:
-        """The tool in hand."""
+        """The active tool."""
 
     @property
     def metrics(self) -> Metrics:
@@ -264,7 +264,7 @@ class Gestures:
             self._pressed = False
             self._canvas.send_to_tool(lambda controller: controller.key(KeyPress("escape")))
 
-    # -- a piece dragged in from the rack ------------------------------------------------------
+    # -- pieces dragged in from the rack -------------------------------------------------------
 
     def _dragged(self, event: QDropEvent) -> bool:
         """Handle drag enter, move and drop; ignore drags that carry no piece from the rack."""

@@ -100,7 +100,7 @@ class Items:
                 found.append(thing_id)
         return found
 
-    # -- what differs --------------------------------------------------------------------------
+    # -- what has changed ----------------------------------------------------------------------
 
     def _changed_things(self, job: Job) -> set[str]:
         """Return the ids of things that were added, removed or changed.

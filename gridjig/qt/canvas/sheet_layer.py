@@ -62,7 +62,7 @@ class SheetLayer:
         """Return the visible rectangle, in dots of the window."""
         return QRect(QPoint(0, 0), self._size)
 
-    # -- what differs --------------------------------------------------------------------------
+    # -- what has changed ----------------------------------------------------------------------
 
     def sync(
         self,

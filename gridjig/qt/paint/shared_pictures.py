@@ -23,7 +23,7 @@ MANY = 40
 """With fewer things than this, each is drawn exactly by itself: that is fast enough."""
 
 ALIKE = 3
-"""From this many of a kind on, a picture is worthwhile."""
+"""If there are at least this many of a kind, a picture is worthwhile."""
 
 
 class PictureKind(Struct, frozen=True):

@@ -89,7 +89,7 @@ class OpenFile(QObject):
         self._timer.timeout.connect(self.tick)
         self._timer.start()
 
-    # -- what is in hand -------------------------------------------------------------------------
+    # -- the open job ----------------------------------------------------------------------------
 
     @property
     def name(self) -> str:

@@ -110,7 +110,7 @@ class StatusBar(QFrame):
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
 
-    # -- what has room ---------------------------------------------------------------------------
+    # -- what fits -------------------------------------------------------------------------------
 
     def minimumSizeHint(self) -> QSize:
         """Return the width of the cells that always stay, so that the window can get narrower than

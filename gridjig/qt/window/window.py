@@ -83,7 +83,7 @@ class Window(QWidget):
         """The document of the open job."""
         return self.file.document
 
-    # -- putting together ------------------------------------------------------------------------
+    # -- assembly --------------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
         self.actions_made.fill(self.menu_bar, {"file.open": self.start_pages.menu})
@@ -154,7 +154,7 @@ class Window(QWidget):
         self.port.do(action_id)
         self.update_actions()  # a tick shows the state, not what was clicked
 
-    # -- look ------------------------------------------------------------------------------------
+    # -- appearance ------------------------------------------------------------------------------
 
     def _make_appearance(self) -> Appearance:
         theme = themes.choose(self.settings.theme)
@@ -230,7 +230,7 @@ class Window(QWidget):
         self._style()
         self._apply_look()
 
-    # -- following -------------------------------------------------------------------------------
+    # -- following the document ------------------------------------------------------------------
 
     def event(self, event: QEvent) -> bool:
         """Explain the action under the pointer: what it does, or why it is disabled."""
@@ -332,7 +332,7 @@ class Window(QWidget):
         self.port.tools.select()
         self.focus_sheet()
 
-    # -- start and end ---------------------------------------------------------------------------
+    # -- opening and closing ---------------------------------------------------------------------
 
     @property
     def sheet_frame(self) -> SheetFrame:

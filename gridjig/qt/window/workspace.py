@@ -178,7 +178,7 @@ class Workspace(QWidget):
             )
         self.checked.emit(findings)
 
-    # -- leading to places -----------------------------------------------------------------------
+    # -- going to places -------------------------------------------------------------------------
 
     def show_ids(self, ids: frozenset[str]) -> None:
         """Select these things and bring them into view."""
@@ -270,7 +270,7 @@ class Workspace(QWidget):
         """Return the widgets that the focus goes to from part to part of the window, in order."""
         return [self.drawer.list, self.canvas, self.properties, self.tabs]
 
-    # -- look and room ---------------------------------------------------------------------------
+    # -- appearance and layout -------------------------------------------------------------------
 
     def set_appearance(self, appearance: Appearance) -> None:
         """Use another appearance everywhere."""
