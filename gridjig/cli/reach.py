@@ -202,7 +202,7 @@ def places_text(
 
 
 def _row(table: Table, place: FacePlace, with_line: bool, display: Display) -> tuple[str, ...]:
-    by_hand = not place.scale and not place.play_deg  # set in a slot
+    by_hand = not place.scale and not place.play_deg  # set by hand in its slot
     parts = ["by its scale" if place.scale else "by hand" if by_hand else "by its pins"]
     if place.slide:
         parts.append(f"{format_length(place.slide, display)} along its slot")
