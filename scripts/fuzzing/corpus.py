@@ -15,7 +15,7 @@ _MADE = 24
 
 
 def job_documents() -> list[bytes]:
-    """Return job files of every kind.  Lean ones come up more often, because they run faster."""
+    """Job files of every kind.  The lean ones come up more often: they are tried more quickly."""
     whole = [path.read_bytes() for path in samples().values()]
     small = [lean(data, parts) for data in whole for parts in (1, 3, 100)]
     kept = [path.read_bytes() for path in sorted(FILES.glob("*.gridjig"))]
@@ -65,5 +65,5 @@ def made_jobs() -> list[Job]:
 
 
 def drawings(suffix: str) -> Iterator[Path]:
-    """Yield the drawings of the tests."""
+    """The drawings of the tests."""
     yield from sorted((FILES / "dxf").glob(f"*{suffix}"))
