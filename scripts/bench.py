@@ -6,9 +6,9 @@ QT_QPA_PLATFORM chooses the screen: "offscreen", or "xcb" under a real or virtua
 
 F is the time from a mouse event to the painted frame of an empty 1280 x 800 widget that answers
 it by copying one picture as large as itself: the least that any full frame can cost here.  It is
-measured again beside every row, in turns, so that a busy machine slows both; the round that was
-disturbed least is told.  The window that is measured lies on top.  Painting is asked for at once
-(no waiting for the screen's rhythm), so that the work counts and not the pause.
+measured again beside every row, in turns, so that a busy machine slows both; the least disturbed
+round counts.  The window being measured is on top.  Painting is requested at once, without waiting
+for the screen refresh, so that the work counts and not the pause.
 """
 
 import argparse
@@ -44,7 +44,7 @@ Act = Callable[[], None]
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the answer; `limit` is what it may be, None where nothing was promised."""
+    """One line of the results; `limit` is the most that is allowed, None for no limit."""
 
     what: str
     value: float
@@ -52,7 +52,7 @@ class Row:
     limit: float | None
 
     def text(self) -> str:
-        """The line as printed."""
+        """Return the line as printed."""
         if self.limit is None:
             return f"{self.what:<66}{self.value:9.2f} {self.unit:<3}{'':>9}  told only"
         verdict = "met" if self.value <= self.limit else "NOT met"
@@ -65,7 +65,7 @@ class Picture(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._image = QImage(WIDE, HIGH, QImage.Format.Format_RGB32)
-        for y in range(HIGH):  # no two rows alike, so that nothing can be skipped
+        for y in range(HIGH):  # no two rows are alike, so that no copying can be skipped
             for x in range(0, WIDE, 64):
                 self._image.setPixel(x, y, (x * 7 + y * 13) & 0xFFFFFF)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -73,7 +73,7 @@ class Picture(QWidget):
         self.resize(WIDE, HIGH)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Ask for the whole frame."""
+        """Request a repaint of the whole frame."""
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -89,7 +89,7 @@ def mouse(
     button: Qt.MouseButton = Qt.MouseButton.NoButton,
     held: Qt.MouseButton = Qt.MouseButton.NoButton,
 ) -> None:
-    """Send a mouse event, and paint what it asked for."""
+    """Send a mouse event, and paint what it requested."""
     where = QPointF(widget.mapToGlobal(at.toPoint()))
     event = QMouseEvent(kind, at, where, button, held, Qt.KeyboardModifier.NoModifier)
     QApplication.sendEvent(widget, event)
@@ -97,7 +97,7 @@ def mouse(
 
 
 def wheel(widget: QWidget, at: QPointF, angle: int) -> None:
-    """Send a turn of the wheel with Ctrl held, and paint what it asked for."""
+    """Send a wheel turn with Ctrl held, and paint what it requested."""
     event = QWheelEvent(
         at,
         QPointF(widget.mapToGlobal(at.toPoint())),
@@ -113,12 +113,12 @@ def wheel(widget: QWidget, at: QPointF, angle: int) -> None:
 
 
 def paint_now(widget: QWidget) -> None:
-    """Paint what was asked for, without waiting for the next tick of the screen."""
+    """Paint what was requested, without waiting for the next screen refresh."""
     QApplication.sendEvent(widget.window(), QEvent(QEvent.Type.UpdateRequest))
 
 
 def seconds(act: Act, times: int) -> list[float]:
-    """How long each of some calls takes."""
+    """Return how long each of `times` calls takes."""
     found = []
     for _ in range(times):
         start = time.perf_counter()
@@ -128,12 +128,12 @@ def seconds(act: Act, times: int) -> list[float]:
 
 
 def middle(values: list[float]) -> float:
-    """The median."""
+    """Return the median."""
     return statistics.median(values)
 
 
 def p95(values: list[float]) -> float:
-    """The value that 95 of 100 stay below."""
+    """Return the 95th percentile."""
     return sorted(values)[int(len(values) * 0.95)]
 
 
@@ -153,7 +153,7 @@ class Frames:
     def ratio(
         self, window: QWidget, act: Act, judge: Callable[[list[float]], float], times: int
     ) -> float:
-        """judge(act) / median(F), of the round that was disturbed least."""
+        """Return judge(act) / median(F), from the least disturbed round."""
         found = []
         seconds(act, 8)
         for _ in range(self._rounds):
@@ -173,19 +173,19 @@ class Frames:
         judge: Callable[[list[float]], float] = middle,
         times: int = 60,
     ) -> Row:
-        """One line."""
+        """Return one line of the results."""
         return Row(what, self.ratio(window, act, judge, times), "F", limit)
 
 
 def on_top(window: QWidget) -> None:
-    """Bring a window to the front: a real screen spares itself the copying of a covered one."""
-    if QApplication.platformName() != "offscreen":  # it has no front, and says so each time
+    """Bring a window to the front: a real screen does not copy the pixels of a covered one."""
+    if QApplication.platformName() != "offscreen":  # it cannot raise windows, and warns each time
         window.raise_()
     QApplication.processEvents()
 
 
 def canvas_of(job: Job) -> Canvas:
-    """A painted canvas of a job."""
+    """Return a painted canvas of a job."""
     canvas = Canvas(Document(job), THEMES["light"], measure(QApplication.primaryScreen()))
     canvas.resize(WIDE, HIGH)
     canvas.show()
@@ -196,7 +196,7 @@ def canvas_of(job: Job) -> Canvas:
 def drag(
     frames: Frames, what: str, job: Job, at: Point, taken: Sequence[str], limit: float | None
 ) -> Row:
-    """What lies at a place, or what is taken in hand there, dragged to and fro over the table."""
+    """Measure dragging a thing at a place, or one picked up there, to and fro over the table."""
     canvas = canvas_of(job)
     canvas.document.select(taken)
     start = QPointF(*canvas.view.to_screen(at))
@@ -219,12 +219,12 @@ def drag(
 
 
 def drags(frames: Frames) -> list[Row]:
-    """One piece of 300, one member of a weldment of 60, and that weldment as a whole."""
+    """Measure dragging one piece of 300, one member of a weldment of 60, and the whole weldment."""
     job, thing_id = crowd(300)
     hole = next(p for p in job.placements if p.id == thing_id).seats[0].hole
     ladder, at = weldment(60)
     every = [part.id for part in ladder.parts]
-    before_thread()  # contacts are marked once what finds them is loaded
+    before_thread()  # contacts are marked once the code that finds them is loaded
     touching = bench_contacts.scene()
     pin = touching.table.at(
         next(p for p in touching.placements if p.piece == "pin-1").seats[0].hole
@@ -238,7 +238,7 @@ def drags(frames: Frames) -> list[Row]:
 
 
 def zoom(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
-    """The wheel turned to and fro over the middle of the plate."""
+    """Measure zooming in and out with the wheel over the middle of the plate."""
     canvas = canvas_of(job)
     at = QPointF(WIDE / 2 + 31, HIGH / 2 + 17)
     step = [0]
@@ -253,7 +253,7 @@ def zoom(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
 
 
 def pan(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
-    """The sheet drawn to and fro with the middle button."""
+    """Measure panning the sheet to and fro with the middle button."""
     canvas = canvas_of(job)
     canvas.zoom_by(1.6)
     start = QPointF(WIDE / 2, HIGH / 2)
@@ -274,10 +274,10 @@ def pan(frames: Frames, what: str, job: Job, limit: float | None) -> Row:
 
 
 def edit(rounds: int) -> list[Row]:
-    """One piece moved among 360, forward and back, each time another job.
+    """Measure moving one piece of 360 forward and back, each time giving a new job.
 
-    First the edit and finding what differs from the job before; then with the step in the history
-    and the stand of what moved worked out; then with its drawing and what has to be painted.
+    First the edit and finding what differs from the previous job; then also the history step and
+    placing what moved; then also its drawing and the area to repaint.
     """
     job, thing_id = crowd(360)
     canvas = canvas_of(job)
@@ -318,12 +318,12 @@ def edit(rounds: int) -> list[Row]:
 
 
 def least(act: Act, rounds: int, times: int) -> float:
-    """Seconds of a call: the median of the round that was disturbed least."""
+    """Return the seconds for a call: the median of the least disturbed round."""
     return min(middle(seconds(act, times)) for _ in range(rounds))
 
 
 def solver(rounds: int) -> Row:
-    """All poses on a table of 48 x 24 holes of the starter racks' piece that takes longest."""
+    """Measure finding all poses, on 48 x 24 holes, of the slowest piece of the starter racks."""
     table = ready_tables()["48x96-5/8"]
     taken: list[tuple[float, str]] = []
     for rack in starter_racks().values():
@@ -337,15 +337,15 @@ def solver(rounds: int) -> Row:
 
 
 def _anew(table: Table, piece: Piece, pin: float) -> None:
-    _pair_poses.cache_clear()  # what is asked is the work, not the memory of it
+    _pair_poses.cache_clear()  # measure the work, not the cache
     poses(table, piece, pin)
 
 
 def first_window(rounds: int) -> list[Row]:
-    """The program's first painted window, and its whole one, against an empty one of Qt's.
+    """Measure the program's first painted window, and its complete one, against an empty Qt window.
 
-    The first shows the table that is opened; the whole one also has rack, tools, forms, lists and
-    start page.
+    The first shows the table that is opened; the complete one also has rack, tools, forms, lists
+    and start page.
     """
     empty, frame, whole = benchstart.times(rounds)
     return [

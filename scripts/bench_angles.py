@@ -42,7 +42,7 @@ DIAMETERS = (16.0, 20.0, 22.0, 25.0, 28.0, 30.0, 32.0, 36.0, 40.0, 50.0)
 
 @dataclass(frozen=True)
 class Case:
-    """A table and the time (ms, 95th percentile) within which it is to be answered."""
+    """A table and its time limit (ms, 95th percentile)."""
 
     columns: int
     rows: int
@@ -54,7 +54,7 @@ CASES = (Case(48, 24, 2.0, 20), Case(300, 300, 20.0, 2))
 
 
 def table_of(columns: int, rows: int, pitch: float = 50.0) -> Table:
-    """A table of that many holes."""
+    """Return a table of that many holes."""
     return Table(
         name=f"{columns} x {rows}",
         width=columns * pitch,
@@ -71,7 +71,7 @@ def table_of(columns: int, rows: int, pitch: float = 50.0) -> Table:
 
 
 def pin(diameter: float) -> Piece:
-    """A pin with a body of that diameter."""
+    """Return a pin with a body of that diameter."""
     r = diameter / 2
     square = ((-r, -r), (r, -r), (r, r), (-r, r))
     return Piece(
@@ -86,7 +86,9 @@ def pin(diameter: float) -> Piece:
 
 
 def bench_rack() -> Rack:
-    """Ten sizes of pins, and the shims and arms of a starter rack if the checkout has one."""
+    """Return ten sizes of pins, plus the shims and arms of a starter rack if the
+    checkout has one.
+    """
     pins = tuple(pin(d) for d in DIAMETERS)
     path = Path(__file__).resolve().parent.parent / "assets" / "racks" / "metric-16.json"
     from gridjig.files.jobs.rack_file import read_rack  # noqa: PLC0415 - only the bench reads a file
@@ -96,7 +98,7 @@ def bench_rack() -> Rack:
 
 
 def shim_totals(rack: Rack, at_most: int, thickest: float) -> np.ndarray:
-    """Every total of up to so many shims, mm: all multisets, one by one."""
+    """Return every total of up to `at_most` shims, mm, by trying all multisets."""
     kinds = [p.thickness for p in rack.pieces if p.kind == "shim"]
     totals = {
         round(sum(chosen), 6)
@@ -107,8 +109,8 @@ def shim_totals(rack: Rack, at_most: int, thickest: float) -> np.ndarray:
 
 
 def brute_force(columns: int, rows: int, wanted: float, leg: float, shims: np.ndarray) -> float:
-    """The least error of two pins, in hundredths of a mm at the end of the leg: every offset vector
-    with every pair of sizes, and with every stack of shims under either pin.
+    """Return the least error of two pins, in hundredths of a mm at the end of the leg, over every
+    offset vector with every pair of sizes, and with every stack of shims under either pin.
     """
     m, n = all_steps(Grid(columns, rows, 50.0, 50.0))
     x, y = m * 50.0, n * 50.0
@@ -128,7 +130,7 @@ def brute_force(columns: int, rows: int, wanted: float, leg: float, shims: np.nd
 
 
 def timed(work: Callable[[float], object], wanted: np.ndarray) -> np.ndarray:
-    """How long each call takes, ms."""
+    """Return how long each call takes, ms."""
     spent = []
     for angle in wanted.tolist():
         start = time.perf_counter()
@@ -142,7 +144,9 @@ FACE_RATIO = 1.0
 
 
 def face_job(angle: float, rack: Rack) -> Job:
-    """A bar of 600 x 40 mm at an angle in the middle of a 48 x 24 table, with stops about it."""
+    """Return a job with a 600 x 40 mm bar at an angle in the middle of a 48 x 24 table, and stops
+    around it.
+    """
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
     x, y = 1200.0 - 300.0 * c, 600.0 - 300.0 * s
     ring = [
@@ -162,7 +166,7 @@ def face_job(angle: float, rack: Rack) -> Job:
 
 
 def face_brute(job: Job) -> int:
-    """Every pin in every hole, asked of shapely whether it is clear of the bar and how far off."""
+    """Ask shapely for every pin in every hole whether it is clear of the bar, and how far off."""
     part = shapely.Polygon(part_ring(job.parts[0]))
     near = 0
     for piece in job.rack.pieces:
@@ -208,7 +212,7 @@ def faces_met(rack: Rack, angles: int) -> bool:
 
 
 def main() -> int:
-    """Print the times; 1 if a limit is missed."""
+    """Print the times; return 1 if a limit is missed."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--quick", action="store_true", help="fewer angles")
     angles = 60 if parser.parse_args().quick else 400

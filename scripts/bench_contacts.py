@@ -44,7 +44,7 @@ TABLE = Table(
 
 
 def frame(name: str, x: float, y: float) -> Iterator[Member]:
-    """Four tubes butted to a frame of 24 x 12 in, half an inch above the table."""
+    """Yield four tubes butted to a frame of 24 x 12 in, half an inch above the table."""
     tube = find_section("2x2x1/8")
     assert tube is not None
     w, half = 2 * INCH, INCH
@@ -61,7 +61,7 @@ def frame(name: str, x: float, y: float) -> Iterator[Member]:
 
 
 def pieces(col: int, row: int, number: Iterator[int]) -> Iterator[Placement]:
-    """Twenty pieces at a frame whose corner lies half an inch inside the hole col, row."""
+    """Yield twenty pieces at a frame whose corner is half an inch inside the hole at col, row."""
 
     def put(piece: str, *seats: tuple[str, int, int], **more: float) -> Placement:
         made = Placement(
@@ -86,7 +86,7 @@ def pieces(col: int, row: int, number: Iterator[int]) -> Iterator[Placement]:
 
 
 def scene() -> Job:
-    """300 pieces at 15 frames."""
+    """Return a job with 300 pieces at 15 frames."""
     corners = [(2 + 19 * (k % 3), 2 + 11 * (k // 3)) for k in range(FRAMES)]
     numbers = count()
     placements = tuple(p for col, row in corners for p in pieces(col, row, numbers))
@@ -100,7 +100,7 @@ def scene() -> Job:
 
 
 def brute_force(job: Job, stands: PlacedPieces) -> int:
-    """How many pairs of a feature and a part lie within 0.05 mm in plan, one by one."""
+    """Count the pairs of a feature and a part within 0.05 mm in plan, one by one."""
     plans = np.array([shapely.Polygon(part_ring(part)) for part in job.parts], dtype=object)
     near = 0
     for placed in stands.of(job).values():
@@ -116,7 +116,7 @@ def brute_force(job: Job, stands: PlacedPieces) -> int:
 
 
 def least(work: Callable[[], object], before: Callable[[], object], rounds: int) -> float:
-    """The least time that some work takes, ms; `before` is done first each time, not timed."""
+    """Return the least time that some work takes, ms; `before` runs first each time, untimed."""
     best = float("inf")
     for _ in range(rounds):
         before()
@@ -130,7 +130,7 @@ def least(work: Callable[[], object], before: Callable[[], object], rounds: int)
 
 
 def forget() -> None:
-    """Empty every cache of what parts, pieces and their pairs are like."""
+    """Empty every cache about parts, pieces and their pairs."""
     for name, module in list(sys.modules.items()):
         if name.startswith(
             ("gridjig.contact", "gridjig.geometry", "gridjig.solve.weldment.joints")
@@ -141,13 +141,13 @@ def forget() -> None:
 
 
 def from_nothing(job: Job, rounds: int) -> float:
-    """All contacts of a job of which nothing is known but how its pieces stand, ms."""
+    """Return the time for all contacts of a job, ms, with only its placed pieces known."""
     placed_pieces = PlacedPieces().of(job)
     return least(lambda: Contacts().of(job, placed_pieces), forget, rounds)
 
 
 def after_a_move(job: Job, rounds: int) -> tuple[float, float]:
-    """One piece moved by a hole, there and back; every piece in turn: the median and the worst."""
+    """Move each piece in turn by one hole and back; return the median and the worst time, ms."""
     keeper, stood = Contacts(), PlacedPieces()
     keeper.of(job, stood.of(job))
     spent = []
@@ -166,7 +166,7 @@ def after_a_move(job: Job, rounds: int) -> tuple[float, float]:
 
 
 def main() -> int:
-    """Print the times; 1 if a limit is missed."""
+    """Print the times; return 1 if a limit is missed."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--quick", action="store_true", help="fewer rounds")
     rounds = 5 if parser.parse_args().quick else 30

@@ -1,8 +1,9 @@
-"""How long a drawing of 10,000 polylines takes, beside the library's own reading of the same file.
+"""How long importing a drawing of 10,000 polylines takes, compared with the library's reading of
+it.
 
     .venv/bin/python scripts/bench_import.py [POLYLINES]
 
-Bringing it in may take at most 2 s more than the library takes to read it.
+Importing it may take at most 2 s longer than the library takes to read it.
 """
 
 import sys
@@ -15,7 +16,7 @@ MOST_OVER_S = 2.0
 
 
 def write_drawing(path: Path, count: int) -> None:
-    """A drawing of so many closed polylines of 20 corners and an arc each."""
+    """Write a drawing of `count` closed polylines, each with 20 corners and an arc."""
     from ezdxf.filemanagement import new  # noqa: PLC0415
 
     document = new("R2010", units=4)
@@ -29,7 +30,7 @@ def write_drawing(path: Path, count: int) -> None:
 
 
 def seconds(deed: Callable[[], object]) -> float:
-    """How long a deed takes, the best of three."""
+    """Return how long a call takes, the best of three."""
     times = []
     for _ in range(3):
         start = time.perf_counter()
@@ -39,7 +40,7 @@ def seconds(deed: Callable[[], object]) -> float:
 
 
 def main() -> int:
-    """Print the times; 1 if bringing in takes too long."""
+    """Print the times; return 1 if importing takes too long."""
     from gridjig.files.drawings.drawing import read_drawing  # noqa: PLC0415
     from gridjig.files.drawings.tags import prepare  # noqa: PLC0415
 

@@ -17,7 +17,9 @@ from gridjig.tools.draw.place_tool import PlaceTool
 
 
 def in_hand(frames: Frames) -> list[Row]:
-    """A piece about to be put down, led along 60 members: at each hole it comes to touch."""
+    """Measure moving a piece, before it is placed, along 60 members: at each hole it is set to
+    touch.
+    """
     ladder, at = weldment(60)
     rows = []
     for piece in ("stop-fixed", "stop-adjustable", "clamp-down-low"):

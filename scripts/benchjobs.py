@@ -1,4 +1,4 @@
-"""The jobs that the benchmark measures with: crowded, nearly empty, and very large."""
+"""The jobs that the benchmarks use: crowded, nearly empty, and very large."""
 
 from gridjig.edits import starters
 from gridjig.edits.selection import shift
@@ -13,7 +13,9 @@ _COLUMNS = 48
 
 
 def crowd(count: int) -> tuple[Job, str]:
-    """So many stops and risers on 48 x 24 holes, and the id of one in their middle."""
+    """Return a job with `count` stops and risers on 48 x 24 holes, and the id of one in
+    the middle.
+    """
     placements = []
     for index in range(count):
         col, row = index % _COLUMNS, index // _COLUMNS
@@ -28,7 +30,7 @@ def crowd(count: int) -> tuple[Job, str]:
 
 
 def weldment(members: int) -> tuple[Job, Point]:
-    """A ladder of so many members on 48 x 24 holes, and a place on the rung in its middle."""
+    """Return a ladder with that many members on 48 x 24 holes, and a point on its middle rung."""
     ladder = starters.starter("ladder")
     stock = {one.key: section for one in ladder.stock if (section := find_section(one.metric))}
     sizes = {"length": 2200.0, "width": 800.0, "rungs": float(members - 2), "first": 40.0}
@@ -40,12 +42,12 @@ def weldment(members: int) -> tuple[Job, Point]:
 
 
 def bare(table: Table) -> Job:
-    """A table with nothing on it."""
+    """Return a job with nothing on the table."""
     return _job(table, (), ())
 
 
 def few(table: Table) -> Job:
-    """Twelve things: a weldment and what holds it."""
+    """Return a job with twelve things: a weldment and what holds it."""
     names = [
         ("stop-fixed", "front", Hole(6, 14)),
         ("stop-fixed", "front", Hole(12, 14)),
@@ -72,7 +74,7 @@ def few(table: Table) -> Job:
 
 
 def big_table() -> Table:
-    """A plate with 10,000 holes."""
+    """Return a plate with 10,000 holes."""
     return Table(
         name="Large", width=4064.0, depth=4064.0, thickness=12.7, pitch_x=40.0, pitch_y=40.0,
         columns=100, rows=100, first_x=40.0, first_y=40.0, hole_diameter=15.875,
@@ -80,7 +82,7 @@ def big_table() -> Table:
 
 
 def one_moved(job: Job, thing_id: str, by: int = 1) -> Job:
-    """The job with one thing moved by whole columns."""
+    """Return the job with one thing moved by whole columns."""
     return shift(job, frozenset([thing_id]), by, 0)
 
 

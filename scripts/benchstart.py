@@ -1,4 +1,4 @@
-"""How long it takes until a window is painted: each in a process of its own, which says when."""
+"""How long it takes until a window is painted: each in a process of its own, which reports when."""
 
 import os
 import subprocess
@@ -14,13 +14,15 @@ if TYPE_CHECKING:
 
 
 KINDS = ("empty", "frame", "whole")
-"""An empty window of Qt's; the program's, when its table is shown; the same, all of it."""
+"""An empty Qt window; the program's window when its table is shown; the same when it is
+complete.
+"""
 
 
 def times(rounds: int) -> list[float]:
-    """Seconds from before Python begins until the painting ends, of each kind.
+    """Return the seconds from before Python starts until painting ends, for each kind of window.
 
-    The kinds take turns, and of each the round that was disturbed least is told.
+    The kinds take turns; the least disturbed round of each counts.
     """
     with TemporaryDirectory() as state:
         taken = [[_time(kind, state) for kind in KINDS] for _ in range(rounds)]
@@ -51,7 +53,7 @@ def _empty() -> None:
 
 
 def _frame() -> None:
-    """The program itself, until its table is on the screen."""
+    """Run the program until its table is on the screen."""
     from gridjig.qt.startup import startup_frame  # noqa: PLC0415
 
     class Watched(startup_frame.StartupFrame):
@@ -64,7 +66,7 @@ def _frame() -> None:
 
 
 def _whole() -> None:
-    """The program itself, until all of its window is on the screen."""
+    """Run the program until its complete window is on the screen."""
     from gridjig.qt.startup import startup_frame  # noqa: PLC0415
 
     class Watched(startup_frame.StartupFrame):
@@ -83,7 +85,7 @@ def _run() -> None:
 
 
 def _watch(widget: "QWidget") -> None:
-    """Tell when the widget has been painted for the first time."""
+    """Report when the widget has been painted for the first time."""
     from PySide6.QtCore import QEvent, QObject, QTimer  # noqa: PLC0415
 
     class Filter(QObject):
@@ -98,7 +100,7 @@ def _watch(widget: "QWidget") -> None:
 
 def _tell() -> None:
     print(time.time(), flush=True)
-    os._exit(0)  # how long a program takes to end is not asked
+    os._exit(0)  # the time to exit is not measured
 
 
 if __name__ == "__main__":

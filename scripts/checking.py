@@ -22,13 +22,15 @@ from installing import Setback
 ROOT = environment.ROOT
 FOLDERS = ["gridjig", "scripts", "tests"]
 FLOOR = ROOT / "tests" / "coverage_floor.txt"
-ABOVE = "gridjig/qt/*"  # the window itself is not held to the floor
+ABOVE = "gridjig/qt/*"  # the coverage floor does not apply to the window
 LAYERS = "from importlinter.cli import lint_imports_command as main; main()"
 LIMIT, DEEP_LIMIT = 1800, 6 * 3600  # seconds after which hung tests are stopped
 
 
 def tool_variables() -> dict[str, str]:
-    """The variables of a step; compiled files are kept, but in .venv and not beside the sources."""
+    """Return the environment variables of a step; bytecode is kept in .venv, not beside the
+    sources.
+    """
     kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     bytecode = str(ROOT / ".venv" / "bytecode")
     offscreen = {"QT_QPA_PLATFORM": "offscreen"}
@@ -37,7 +39,7 @@ def tool_variables() -> dict[str, str]:
 
 @dataclass
 class Run:
-    """What the steps of one run share."""
+    """The state that the steps of one run share."""
 
     python: Path
     coverage: bool
@@ -48,7 +50,9 @@ class Run:
     notes: list[str] = field(default_factory=list)
 
     def tool(self, *command: str | Path, limit: float | None = None) -> tuple[bool, str]:
-        """Run the environment's Python, show the output, and give it back."""
+        """Run the environment's Python, show its output, and return whether it succeeded, with the
+        output.
+        """
         with subprocess.Popen(
             [self.python, *command],
             cwd=ROOT,
@@ -125,14 +129,14 @@ def check_wheel(run: Run) -> bool:
 
 
 def closing_line(output: str) -> str:
-    """Pytest's own last line, with how many passed."""
+    """Return pytest's last line, with the number of tests passed."""
     words = (" passed", " failed", " error", "no tests ran")
     lines = [line for line in output.splitlines() if any(word in line for word in words)]
     return lines[-1] if lines else "the tests gave no result"
 
 
 def pytest_options(run: Run, workers: int, seed: int) -> list[str]:
-    """What pytest is told; a seed that was asked for also decides the property tests' examples."""
+    """Return the options for pytest; a given seed also decides the property tests' examples."""
     options = [f"--randomly-seed={seed}"]
     if workers > 1:
         options += ["-n", str(workers), "--dist", "worksteal"]
@@ -159,7 +163,7 @@ def check_tests(run: Run) -> bool:
 
 
 def floor_verdict(measured: float, floor: float) -> str:
-    """One sentence if the measured branch coverage is below the floor, or an empty text."""
+    """Return a sentence if the measured branch coverage is below the floor, or an empty string."""
     if measured >= floor:
         return ""
     return (
@@ -192,9 +196,9 @@ def check_coverage(run: Run) -> bool:
 
 def check_fuzz(run: Run) -> bool:
     """Nothing breaks under a short round of the fuzzers, half of it new at every run."""
-    # The seed of the new half is printed, and each find with the command that repeats it.  CI does
-    # the same: what a file can break is broken, whoever's change is being checked, and a round that
-    # is always the same would find nothing after its first day.
+    # The seed of the new half is printed, and each find comes with the command that repeats it.  CI
+    # does the same: a fault counts no matter whose change is being checked, and a round that never
+    # varied would find nothing after its first day.
     workers = str(min(2, os.cpu_count() or 1))
     return run.tool("scripts/fuzz.py", "all", "--short", "--workers", workers, limit=LIMIT)[0]
 
@@ -216,7 +220,7 @@ STEPS: dict[str, Callable[[Run], bool]] = {
 
 
 def run_steps(run: Run, names: list[str]) -> dict[str, tuple[bool, float]]:
-    """Run the steps in their order; for each, whether it went well and how long it took."""
+    """Run the steps in order; return for each whether it passed and how long it took."""
     results = {}
     for name, step in STEPS.items():
         if name not in names:
@@ -229,7 +233,9 @@ def run_steps(run: Run, names: list[str]) -> dict[str, tuple[bool, float]]:
 
 
 def main(arguments: list[str]) -> int:
-    """Run what was asked for and say how it went; 0 if well, 1 if not, 2 if it could not run."""
+    """Run the requested steps and print the results; return 0 if all passed, 1 if not, 2 if they
+    could not run.
+    """
     try:
         return check(arguments)
     except Setback as setback:
@@ -241,7 +247,9 @@ def main(arguments: list[str]) -> int:
 
 
 def check(arguments: list[str]) -> int:
-    """Run what was asked for and say how it went.  Raises Setback."""
+    """Run the requested steps and print the results.  Raise Setback if the environment cannot be
+    made.
+    """
     parser = argparse.ArgumentParser(description="Check the whole project.")
     parser.add_argument("--fast", action="store_true", help="do not measure coverage")
     parser.add_argument("--deep", action="store_true", help="try 20 times as many examples")

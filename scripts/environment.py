@@ -1,9 +1,9 @@
 """Makes the environment `.venv` in which GridJig runs and is checked.
 
-Standard library only, because it runs before anything is installed.  There is one environment:
-the test tools are added to it when they are first wanted, and kept in step from then on, so that
-the tests run on the very libraries that the program uses.  A stamp inside it says what it was made
-from; without a fitting stamp it is made again.
+Standard library only, because it runs before anything is installed.  There is one environment: the
+test tools are added to it when first needed, and kept up to date from then on, so that the tests
+run on the same libraries as the program.  A stamp inside it records what it was made from; without
+a matching stamp it is made again.
 """
 
 import hashlib
@@ -28,15 +28,16 @@ from installing import Setback, install, python_in
 ROOT = Path(__file__).resolve().parent.parent
 Kind = Literal["run", "check"]
 STAMP = "gridjig-stamp.json"
-LONGEST_INSIDE = 180  # the longest path below .venv that the locked libraries make, with room
+LONGEST_INSIDE = 180  # longest path below .venv that the locked libraries create, plus a margin
 WINDOWS_LIMIT = 259
-# What the locked libraries, Qt first of all, are ready-built for; `lock.py` holds the lock to it.
+# The platforms with wheels of the locked libraries, above all Qt; `lock.py` checks the lock against
+# it.
 GLIBC = {"x86_64": "2.34", "aarch64": "2.39"}
 MACOS, MACOS_311 = "14.0", "13.0"
 
 
 class Stamp(NamedTuple):
-    """What an environment was made from; an empty digest means that set was never installed."""
+    """What an environment was made from; an empty digest means that the set was never installed."""
 
     python: str
     root: str
@@ -49,12 +50,14 @@ class Stamp(NamedTuple):
 
 
 def lock_file(kind: Kind, root: Path) -> Path:
-    """The list of exact versions and hashes of that set of libraries."""
+    """Return the file with the exact versions and hashes of that set of libraries."""
     return root / "scripts" / "requirements" / f"{kind}.txt"
 
 
 def digest(kind: Kind, root: Path) -> str:
-    """Digest of all that decides what is installed: the lock and the project's own entries."""
+    """Return a digest of everything that decides what is installed: the lock and the project's own
+    entries.
+    """
     with (root / "pyproject.toml").open("rb") as file:
         project = tomllib.load(file)
     own = {key: project.get(key) for key in ("project", "build-system")}
@@ -63,18 +66,18 @@ def digest(kind: Kind, root: Path) -> str:
 
 
 def python_identity() -> str:
-    """The running Python as far as installed libraries depend on it."""
+    """Return what identifies the running Python, as far as installed libraries depend on it."""
     version = f"{sys.version_info.major}.{sys.version_info.minor}"
     return f"{platform.python_implementation()} {version} {platform.machine()} {sys.base_prefix}"
 
 
 def wanted_stamp(root: Path) -> Stamp:
-    """The stamp of an environment that fits this checkout and this Python."""
+    """Return the stamp of an environment that fits this checkout and this Python."""
     return Stamp(python_identity(), str(root), digest("run", root), digest("check", root))
 
 
 def read_stamp(home: Path) -> Stamp | None:
-    """The stamp in an environment, or None if it has none that can be read."""
+    """Return the stamp in an environment, or None if there is none that can be read."""
     try:
         values = json.loads((home / STAMP).read_text(encoding="utf-8"))
         return Stamp(**{key: str(values[key]) for key in Stamp._fields})
@@ -83,12 +86,12 @@ def read_stamp(home: Path) -> Stamp | None:
 
 
 def write_stamp(home: Path, stamp: Stamp) -> None:
-    """Put the stamp down; done last, so that an interrupted run leaves none."""
+    """Write the stamp; this is done last, so that an interrupted run leaves none."""
     (home / STAMP).write_text(json.dumps(stamp._asdict(), indent=1) + "\n", encoding="utf-8")
 
 
 def machine_fault(implementation: str, bits: int, free_threaded: bool, libc: str) -> str:
-    """Why no ready-built Qt exists for this Python, or an empty text."""
+    """Return why no prebuilt Qt exists for this Python, or an empty string."""
     advice = "use the usual 64-bit one from https://www.python.org/downloads/"
     if implementation != "CPython":
         return f"Qt is not made for {implementation}: {advice}."
@@ -102,15 +105,15 @@ def machine_fault(implementation: str, bits: int, free_threaded: bool, libc: str
 
 
 def numbers(version: str) -> tuple[int, ...]:
-    """A version as numbers to compare: (2, 34) for "2.34"; empty if it is none."""
+    """Return a version as numbers to compare: (2, 34) for "2.34"; empty if it is not a version."""
     parts = version.split(".")
     return tuple(map(int, parts)) if all(part.isdecimal() for part in parts) else ()
 
 
 def system_fault(system: str, machine: str, version: str, python: tuple[int, int]) -> str:
-    """Why the locked Qt does not run on this system, or an empty text.
+    """Return why the locked Qt does not run on this system, or an empty string.
 
-    `version` is that of glibc on Linux and that of macOS; an empty one is not known and will do.
+    `version` is that of glibc on Linux, or of macOS; an empty one is unknown and is accepted.
     """
     found = (*numbers(version), 0) if numbers(version) else ()
     if system == "Linux" and machine not in GLIBC:
@@ -132,13 +135,15 @@ def system_fault(system: str, machine: str, version: str, python: tuple[int, int
 
 
 def newest_python(lock: str) -> int:
-    """The minor version of the newest Python 3 for which all of the lock is ready-built."""
+    """Return the minor version of the newest Python 3 for which everything in the lock
+    has a wheel.
+    """
     found = re.search(r"^# Ready-built for Python 3\.11 to 3\.(\d+)", lock, re.MULTILINE)
     return int(found[1]) if found else 10**6
 
 
 def new_python_fault(minor: int, newest: int, others: list[str]) -> str:
-    """Why this Python 3 is too new for the locked libraries, or an empty text.
+    """Return why this Python 3 is too new for the locked libraries, or an empty string.
 
     `others` are names of Pythons on this machine, newest first.
     """
@@ -159,7 +164,9 @@ def new_python_fault(minor: int, newest: int, others: list[str]) -> str:
 
 
 def this_machine_fault(root: Path = ROOT) -> str:
-    """The first reason why the locked libraries are not for this machine, or an empty text."""
+    """Return the first reason why the locked libraries do not suit this machine, or an empty
+    string.
+    """
     system, minor = platform.system(), sys.version_info.minor
     newest = newest_python(lock_file("check", root).read_text(encoding="utf-8"))
     version = platform.mac_ver()[0] if system == "Darwin" else platform.libc_ver()[1]
@@ -176,7 +183,7 @@ def this_machine_fault(root: Path = ROOT) -> str:
 
 
 def path_fault(root: str, windows: bool, long_paths: bool) -> str:
-    """Why files below this folder would get too long a path, or an empty text."""
+    """Return why paths below this folder would be too long, or an empty string."""
     if not windows or long_paths or len(root) + LONGEST_INSIDE <= WINDOWS_LIMIT:
         return ""
     return (
@@ -186,7 +193,7 @@ def path_fault(root: str, windows: bool, long_paths: bool) -> str:
 
 
 def long_paths_allowed() -> bool:
-    """True where the system takes paths of any length; on Windows that is a setting."""
+    """True if the system accepts paths of any length; on Windows that is a setting."""
     if sys.platform != "win32":
         return True
     import winreg  # noqa: PLC0415 - only Windows has it
@@ -200,14 +207,17 @@ def long_paths_allowed() -> bool:
 
 
 def venv_package() -> str:
-    """Debian's separate package of `venv` for this Python if it is missing, or an empty text."""
+    """Return Debian's separate `venv` package for this Python if it is missing, or an
+    empty string.
+    """
     if find_spec("venv") and find_spec("ensurepip"):
         return ""
     return f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
 
 
 def require_system(on_a_screen: bool, venv_too: bool) -> None:
-    """Get what the system must have, or say with which command.  Raises Setback.
+    """Install what the system must have; if that is not possible, raise Setback with the command to
+    use.
 
     That is Qt's libraries on Linux (`on_a_screen` adds X11's) and, for a new environment, `venv`.
     """
@@ -233,7 +243,7 @@ def require_system(on_a_screen: bool, venv_too: bool) -> None:
 
 
 def make_empty(home: Path) -> None:
-    """Make a fresh environment in place of what is there.  Raises Setback."""
+    """Make a fresh environment in place of what is there.  Raise Setback if that fails."""
     try:
         if home.is_symlink() or home.is_file():
             home.unlink()
@@ -253,7 +263,7 @@ def make_empty(home: Path) -> None:
 
 
 def misfit(stamp: Stamp | None, wanted: Stamp) -> str:
-    """Why an environment that is there cannot be used."""
+    """Return why an existing environment cannot be used."""
     if stamp is None:
         return "the one there is unfinished"
     if stamp.root != wanted.root:
@@ -262,13 +272,15 @@ def misfit(stamp: Stamp | None, wanted: Stamp) -> str:
 
 
 def prepare(kind: Kind, root: Path = ROOT, on_a_screen: bool = False) -> Path:
-    """Make the environment or bring it up to date, and return its Python.  Raises Setback."""
+    """Make the environment or bring it up to date, and return its Python.  Raise Setback if that
+    fails.
+    """
     home = root / ".venv"
     wanted = wanted_stamp(root)
     stamp = read_stamp(home)
     usable = (
         stamp is not None and stamp[:2] == wanted[:2] and python_in(home).exists()
-    )  # a link to a Python that is gone does not exist
+    )  # a link to a deleted Python counts as missing
     require_system(on_a_screen, venv_too=not usable)
     if stamp and usable and stamp.has(kind, wanted):
         return python_in(home)
@@ -281,7 +293,7 @@ def prepare(kind: Kind, root: Path = ROOT, on_a_screen: bool = False) -> Path:
         make_empty(home)
         stamp = Stamp(wanted.python, wanted.root, "", "")
     if stamp and stamp.check:
-        kind = "check"  # test tools that are there must fit what the program gets now
+        kind = "check"  # installed test tools must match the program's libraries
     what = "GridJig's libraries" if kind == "run" else "GridJig's libraries and the test tools"
     print(f"Installing {what}; the first time this takes a minute or two ...", flush=True)
     (home / STAMP).unlink(missing_ok=True)

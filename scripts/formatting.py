@@ -1,8 +1,8 @@
-"""The formatting gate: numbers that people read are made into text in `gridjig/units` alone.
+"""The formatting gate: numbers for people are turned into text only in `gridjig/units`.
 
-A length, an angle, a mass or a count that is formatted by hand elsewhere soon differs from the same
-number in another place, in its digits, its sign or its zeros.  The gate reads the syntax tree of
-every other file of the program and names what looks like a number becoming text.
+A length, an angle, a mass or a count formatted by hand elsewhere soon differs from the same number
+in another place, in its digits, its sign or its zeros.  The gate reads the syntax tree of every
+other file of the program and reports what looks like number formatting.
 """
 
 import ast
@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 HOME = "gridjig/units/"
-"""The one place where numbers become text."""
+"""The only place where numbers become text."""
 
 ALLOWED: dict[tuple[str, str], str] = {
     (
@@ -20,12 +20,11 @@ ALLOWED: dict[tuple[str, str], str] = {
     ): "sizes of letters in a style sheet, which Qt reads",
     ("gridjig/qt/style/icons.py", "tinted.colour"): "a colour of an SVG, which is no number",
 }
-"""What may format a number outside of it, as (file, function), and why."""
+"""What else may format a number, as (file, function), and why."""
 
 _UNIT = r"(?:mm²?|cm²?|m|in²|ft|lbs?|kg(?:/m)?|lb/ft|deg(?:rees)?|°|′|″|'|\")(?![\w'\"])"
 _UNIT_FOLLOWS = re.compile(rf"^ ?(?:{_UNIT}|in(?=$|[.,;:)\]]))")
-"""A unit at the beginning of a text; "in" is a word as well, and a unit only where nothing follows.
-"""
+"""A unit at the start of a text; "in" is also a word, and a unit only if nothing follows."""
 _FLOAT_SPEC = re.compile(r".*[eEfFgGn%,_]|.*\.\d+|\+")
 _PERCENT_SPEC = re.compile(
     r"%[-+ #0]*\d*(?:\.\d+)?[eEfFgG]|%[-+ #0]*\d*[sd] ?(?:mm|in\b|lb|kg|°|′)"
@@ -38,9 +37,9 @@ _EXCHANGED = {("-", "−"), ("+", "±"), ("<", "under "), ("−", "-")}
 
 
 def by_hand(root: Path) -> list[str]:
-    """A sentence for every number that is made into text outside its place.
+    """Return a sentence for every number that is formatted in the wrong place.
 
-    An exception that is needed no more is named as well.
+    Exceptions that are no longer needed are reported too.
     """
     used: set[tuple[str, str]] = set()
     found = []
@@ -62,7 +61,9 @@ def by_hand(root: Path) -> list[str]:
 
 
 def formatted(source: str) -> Iterator[tuple[int, str, str]]:
-    """Where a source text formats a number: line, function (with its class), and what it does."""
+    """Yield where a source text formats a number: line, function (with its class), and what it
+    does.
+    """
     yield from _walk(ast.parse(source), "")
 
 
@@ -102,7 +103,7 @@ def _in_f_string(node: ast.JoinedStr) -> Iterator[str]:
 
 
 def _unit_of(node: ast.AST | None) -> str:
-    """The unit with which a constant begins, or an empty text."""
+    """Return the unit that a constant starts with, or an empty string."""
     if not (isinstance(node, ast.Constant) and isinstance(node.value, str)):
         return ""
     match = _UNIT_FOLLOWS.match(node.value)
@@ -110,7 +111,7 @@ def _unit_of(node: ast.AST | None) -> str:
 
 
 def _called(node: ast.AST) -> str:
-    """The name of the function that a node calls, or an empty text."""
+    """Return the name of the function that a node calls, or an empty string."""
     if not isinstance(node, ast.Call):
         return ""
     if isinstance(node.func, ast.Attribute):

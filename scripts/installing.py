@@ -1,8 +1,8 @@
 """Installs into an environment exactly what a lock names, and says in one sentence why it cannot.
 
 Nothing is left for pip to decide.  It takes no library that the lock does not name (`--no-deps`),
-no other file than one whose hash the lock has, and never builds one; the project itself is built
-with the locked tools, without an index.  So a newer version on the index changes nothing.
+only files whose hashes are in the lock, and builds none; the project itself is built with the
+locked tools, without an index.  So a newer version on the index changes nothing.
 
 Standard library only, because it runs before anything is installed.
 """
@@ -17,11 +17,11 @@ from importlib.metadata import distributions
 from pathlib import Path
 
 
-class Setback(Exception):  # noqa: N818 - it is the person's, not a fault of the program
-    """Why the environment cannot be made: one sentence for the person at the keyboard."""
+class Setback(Exception):  # noqa: N818 - it is for the user to fix, not a fault of the program
+    """Why the environment cannot be made: one sentence for the user."""
 
 
-# What a person's settings may tell pip: where libraries come from and how they get here.
+# What the user's settings may tell pip: where libraries come from and how to fetch them.
 PIP_KEEPS = {
     "CACHE_DIR",
     "CERT",
@@ -41,27 +41,29 @@ PIP_KEEPS = {
     "USE_DEPRECATED",
     "USE_FEATURE",
 }
-OWN = {"gridjig", "pip", "setuptools"}  # in every environment without being in the lock
+OWN = {"gridjig", "pip", "setuptools"}  # in every environment, but not in the lock
 
 
 def python_in(home: Path) -> Path:
-    """The Python of an environment."""
+    """Return the Python of an environment."""
     return home / "Scripts" / "python.exe" if os.name == "nt" else home / "bin" / "python"
 
 
 def command_in(home: Path, name: str) -> Path:
-    """A command installed in an environment."""
+    """Return the path of a command in an environment."""
     return home / "Scripts" / f"{name}.exe" if os.name == "nt" else home / "bin" / name
 
 
 def libraries_in(home: Path) -> Path:
-    """The folder of the installed libraries of an environment made by this Python."""
+    """Return the library folder of an environment made by this Python."""
     base = str(home)
     return Path(sysconfig.get_path("purelib", "venv", {"base": base, "platbase": base}))
 
 
 def clean_variables() -> dict[str, str]:
-    """The variables of this process without those that would lead a Python or pip astray."""
+    """Return this process's environment variables without those that would mislead
+    Python or pip.
+    """
     return {
         key: value
         for key, value in os.environ.items()
@@ -74,18 +76,20 @@ def clean_variables() -> dict[str, str]:
 
 
 def canonical(name: str) -> str:
-    """The one spelling of a library's name."""
+    """Return the canonical spelling of a library's name."""
     return re.sub(r"[-_.]+", "-", name).lower()
 
 
 def names_in(lock: Path) -> set[str]:
-    """The libraries that a lock names, for whichever system."""
+    """Return the libraries that a lock names, for any system."""
     lines = lock.read_text(encoding="utf-8").splitlines()
     return {canonical(line.split("==")[0].strip()) for line in lines if line[:1].isalnum()}
 
 
 def strangers(home: Path, lock: Path) -> list[str]:
-    """The installed libraries that are not in the lock: an earlier lock had them, or a person."""
+    """Return installed libraries that are not in the lock: from an earlier lock, or
+    added by hand.
+    """
     found = {
         canonical(one.metadata["Name"]) for one in distributions(path=[str(libraries_in(home))])
     }
@@ -93,7 +97,9 @@ def strangers(home: Path, lock: Path) -> list[str]:
 
 
 def install(home: Path, lock: Path, root: Path) -> None:
-    """Bring an environment to what the lock names, with the project itself.  Raises Setback."""
+    """Bring an environment in line with the lock, plus the project itself.  Raise Setback if that
+    fails.
+    """
     exact = ["--no-deps", "--require-hashes", "--only-binary", ":all:"]
     run_pip(home, ["install", "--no-user", *exact, "-r", str(lock)])
     others = strangers(home, lock)
@@ -109,7 +115,7 @@ def install(home: Path, lock: Path, root: Path) -> None:
 
 
 def pip_told(line: str) -> str | None:
-    """What to show of a line of pip's output: the big downloads and the installing."""
+    """Return what to show of a line of pip's output: large downloads and the installation."""
     words = line.split()
     if words[:1] == ["Downloading"] and "MB)" in line:
         return f"  getting {words[1].split('/')[-1]} {' '.join(words[2:])}"
@@ -129,7 +135,7 @@ NO_NETWORK = (
     "Temporary failure in name resolution",
     "getaddrinfo",
 )
-# What pip prints, and what it means for the person.
+# What pip prints, and what it means for the user.
 FAULTS = (
     (
         ("No space left", "Errno 28"),
@@ -155,7 +161,7 @@ UNFIT = re.compile(r"^\S+ \S+ (?:requires|has requirement|is not supported) .*",
 
 
 def pip_fault(output: str) -> str:
-    """One sentence that says why pip did not finish, from what it printed."""
+    """Return one sentence that says why pip did not finish, from what it printed."""
     for signs, words in FAULTS:
         if any(sign in output for sign in signs):
             return words
@@ -176,7 +182,9 @@ def pip_fault(output: str) -> str:
 
 
 def run_pip(home: Path, arguments: list[str]) -> None:
-    """Run pip in an environment and show only what matters of its output.  Raises Setback."""
+    """Run pip in an environment and show only what matters of its output.  Raise Setback if it
+    fails.
+    """
     command = [str(python_in(home)), "-m", "pip", "--disable-pip-version-check", "--no-input"]
     with subprocess.Popen(
         [*command, *arguments],

@@ -1,4 +1,4 @@
-"""How many items an expression in a test has at least, as far as the code shows it.
+"""The least number of items that an expression in a test can have, as far as the code shows.
 
 Only what is written out counts: literals, constants of the tests and of the program, lists made
 from them item by item, and the values that `parametrize` or `given` hands to a test.  What the
@@ -15,30 +15,32 @@ from testcode import assignments as assigned_by
 
 VIEWS = {"items", "values", "keys", "copy"}
 GROWS = {"append", "add", "extend", "update", "insert", "setdefault"}
-DEPTH = 12  # names that stand for names that stand for names
+DEPTH = 12  # how many names may refer to further names
 
 
 @dataclass(frozen=True)
 class Scope:
-    """What the names in a function stand for: its own variables first, then its module's."""
+    """What the names in a function refer to: its own variables first, then its module's."""
 
     code: Code
     module: Module
-    inputs: frozenset[str] = frozenset()  # drawn, parametrized, or looped over what is written out
+    inputs: frozenset[str] = frozenset()  # drawn, parametrized, or from a loop over literals
     assigned: dict[str, list[ast.expr]] = field(default_factory=dict)
-    grown: frozenset[str] = frozenset()  # lists that only grow in loops that may never run
+    grown: frozenset[str] = frozenset()  # lists that only grow in loops that may not run
 
     def within(self, target: ast.expr) -> "Scope":
-        """The scope inside a loop over something written out: its variables count too."""
+        """Return the scope inside a loop over something written out, with the loop's variables."""
         return replace(self, inputs=self.inputs | names_in(target))
 
     def least(self, node: ast.expr, depth: int = DEPTH) -> int:
-        """How many items the expression has at least; 0 if nothing is known of it."""
+        """Return the least number of items the expression can have; 0 if nothing is
+        known about it.
+        """
         count = LEAST.get(type(node))
         return count(self, node, depth - 1) if count and depth else 0
 
     def value(self, name: str) -> tuple["Scope", ast.expr] | None:
-        """The one value that a name has, and the scope to read it in; None if it is not known."""
+        """Return the one value of a name, and the scope to read it in; None if it is not known."""
         if name in self.assigned:
             values = self.assigned[name]
             return (self, values[0]) if len(values) == 1 else None
@@ -48,7 +50,7 @@ class Scope:
         return (Scope(self.code, there[0]), ast.Name(there[1])) if there else None
 
     def number(self, node: ast.expr, depth: int = DEPTH) -> int | None:
-        """The whole number that the expression is; None if it is not known."""
+        """Return the value of an integer expression; None if it is not known."""
         match node:
             case ast.Constant(value=int() as number):
                 return number
@@ -61,7 +63,7 @@ class Scope:
         return None
 
     def sifted(self, node: ast.expr) -> bool:
-        """Whether an expression was filtered from something that may be empty."""
+        """True if an expression was filtered from something that may be empty."""
         match node:
             case ast.ListComp() | ast.SetComp() | ast.DictComp():
                 return any(self.least(g.iter) < 1 for g in node.generators)
@@ -74,7 +76,7 @@ class Scope:
 
 
 def scope_of(code: Code, function: Function) -> Scope:
-    """What the names inside a function stand for, including those of enclosing functions."""
+    """Return what the names inside a function refer to, including those of enclosing functions."""
     inputs: frozenset[str] = frozenset()
     assigned: dict[str, list[ast.expr]] = {}
     for node in (*function.around, function.node):
@@ -87,7 +89,7 @@ def scope_of(code: Code, function: Function) -> Scope:
 
 
 def inputs_of(node: FunctionNode) -> frozenset[str]:
-    """The parameters that get their values from `parametrize` or `given`."""
+    """Return the parameters that get their values from `parametrize` or `given`."""
     found: set[str] = set()
     parameters = [one.arg for one in node.args.args]
     for mark in node.decorator_list:
@@ -102,7 +104,7 @@ def inputs_of(node: FunctionNode) -> frozenset[str]:
 
 
 def grown_in_loops(node: FunctionNode, scope: Scope) -> frozenset[str]:
-    """The lists that start empty and grow only in loops that may never run."""
+    """Return the lists that start empty and grow only in loops that may not run."""
     surely_grown: dict[str, bool] = {}
     calls: set[int] = set()
 
@@ -138,7 +140,7 @@ def grown_in_loops(node: FunctionNode, scope: Scope) -> frozenset[str]:
 
 
 def is_empty(node: ast.expr) -> bool:
-    """Whether an expression is an empty list, tuple, set or dict."""
+    """True if an expression is an empty list, tuple, set or dict."""
     match node:
         case ast.List(elts=[]) | ast.Tuple(elts=[]) | ast.Dict(keys=[]):
             return True

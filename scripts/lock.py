@@ -3,10 +3,10 @@
     .venv/bin/python scripts/lock.py [--upgrade]
 
 Each lock names the exact version and the hashes of every library, for every system and every Python
-from 3.11 up at once, those that other libraries ask for included: they are installed without any
-resolving.  What of it is ready-built for which Pythons is asked of the index and written down, so
-that a newer Python is refused before anything is fetched.  Needs the tool uv
-(https://docs.astral.sh/uv/), which nothing else here does.
+from 3.11 up, including indirect dependencies: nothing is resolved at install time.  The index is
+asked which Pythons have wheels, and the answer is recorded, so that a newer Python is refused
+before anything is downloaded.  Needs the tool uv (https://docs.astral.sh/uv/), which nothing else
+here does.
 """
 
 import os
@@ -33,7 +33,7 @@ SYSTEMS = (
 
 
 def command(name: str, uv: str) -> list[str]:
-    """The command that makes a lock; the second keeps the versions of the first."""
+    """Return the command that makes a lock; the second keeps the versions of the first."""
     options = ["--universal", "--python-version", "3.11", "--generate-hashes", "--no-header"]
     keep = ["--constraints", "scripts/requirements/run.txt"] if name == "check" else []
     target = ["--group", GROUPS[name], *keep, "--output-file", f"scripts/requirements/{name}.txt"]
@@ -41,7 +41,9 @@ def command(name: str, uv: str) -> list[str]:
 
 
 def lacks(uv: str, lock: Path, minor: int) -> str:
-    """The first thing that a lock lacks ready-built for a Python 3 on some system, or nothing."""
+    """Return the first library without a wheel for that Python 3 on some system, or an empty
+    string.
+    """
     for system in SYSTEMS:
         options = ["--python-version", f"3.{minor}", "--python-platform", system, "--dry-run"]
         exact = ["--no-deps", "--require-hashes", "--only-binary", ":all:", "-r", str(lock)]
@@ -59,13 +61,13 @@ def lacks(uv: str, lock: Path, minor: int) -> str:
 
 
 def newest(uv: str, lock: Path) -> int:
-    """The newest minor version of Python 3 for which all of a lock is ready-built everywhere."""
+    """Return the newest minor version of Python 3 with wheels for the whole lock on all systems."""
     later = range(PROMISED[-1] + 1, 100)
     return next((minor - 1 for minor in later if lacks(uv, lock, minor)), later[-1])
 
 
 def main() -> int:
-    """Make both locks; 0, or 2 if that does not work."""
+    """Make both locks; return 0, or 2 if that fails."""
     uv = shutil.which("uv")
     if uv is None:
         print("The tool uv is not here: install it with `pip install uv`.", file=sys.stderr)

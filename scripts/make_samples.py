@@ -42,7 +42,7 @@ class Layout:
         start: EndCut = SQUARE,
         end: EndCut = SQUARE,
     ) -> None:
-        """A length of square tube, its centre line from point to point."""
+        """Add a length of square tube, its centre line from point to point."""
         u = self.unit
         section = find_section(size, "square tube")
         assert section is not None, size
@@ -59,9 +59,10 @@ class Layout:
         touch: tuple[str, int] | None = None,
         **more: object,
     ) -> None:
-        """A piece in the holes at these places; lengths in `more` are in the layout's unit.
+        """Place a piece in the holes at these points; lengths in `more` are in the layout's unit.
 
-        `touch` is the side of a part that it is then set to, by what its pins leave free.
+        `touch` is the side of a part that the piece is then moved against, as far as its pins
+        allow.
         """
         for field in ("slide", "reach"):
             if field in more:
@@ -88,14 +89,14 @@ class Layout:
         return Seat(feature, hole)
 
     def clamp(self, name: str, post: Point, at: Point) -> None:
-        """A low down-clamp with its post in one hole and its tip at a point."""
+        """Place a low down-clamp with its post in one hole and its tip at a point."""
         turn = round(math.degrees(math.atan2(at[1] - post[1], at[0] - post[0])), 4)
         reach = round(math.dist(post, at), 4)
         self.put(name, "clamp-down-low", ("post", *post), turn=turn, reach=reach)
 
 
 def start(name: str, table: str, display: Display, notes: str, drawing: str) -> Layout:
-    """An empty job on a ready table with its starter rack."""
+    """Return an empty job on a ready-made table with its starter rack."""
     plate = ready_tables()[table]
     job = Job(
         name=name, table=plate, rack=rack_for(plate), display=display, notes=notes, drawing=drawing
@@ -222,7 +223,7 @@ def gate() -> Job:
     lay.clamp("Clamp, bottom rail", (1250, 350), (1250, 200))
     lay.clamp("Clamp, top rail", (1450, 850), (1450, 1000))
     lay.clamp("Clamp, left stile", (450, 550), (300, 550))
-    beside = (900 + mid / 2, 900 - mid / 2)  # of the brace's middle line, nearest to the riser
+    beside = (900 + mid / 2, 900 - mid / 2)  # point on the brace's centre line nearest to the riser
     lay.clamp("Clamp, brace", (850, 850), beside)
     return lay.job
 
@@ -244,7 +245,7 @@ def bracket() -> Job:
     lay.member("Foot", "2x2x1/8", (11.5, 12.5), (35.5, 12.5))
     c, s = 0.5, math.sqrt(0.75)
     pivot = (24.0, 17.0 + 0.5 + 0.7 * 0.625)
-    face = (pivot[0] - 0.5 * s, pivot[1] + 0.5 * c)  # a point of the leaf's face at 60 degrees
+    face = (pivot[0] - 0.5 * s, pivot[1] + 0.5 * c)  # a point on the leaf's face at 60 degrees
     low = face[0] - (face[1] - 13.5) * c / s
     long = 21.4375
     foot = (low - 0.75 / s, 13.5)
@@ -283,7 +284,7 @@ SAMPLES = {
 
 
 def main() -> None:
-    """Write every sample, and say what is found in it."""
+    """Write every sample, and print its findings."""
     FOLDER.mkdir(parents=True, exist_ok=True)
     for name, make in SAMPLES.items():
         job = make()

@@ -1,4 +1,4 @@
-"""The name gate: one public class or type alias of a name in the whole program."""
+"""The name gate: each public class or type alias name is defined only once in the program."""
 
 import ast
 from collections import defaultdict
@@ -7,12 +7,16 @@ from pathlib import Path
 
 
 def is_public(name: str) -> bool:
-    """True for a name such as `PlacedPiece`: no constant, no type variable of one letter."""
+    """True for a name such as `PlacedPiece`, but not for a constant or a one-letter
+    type variable.
+    """
     return name[:1].isupper() and not name.isupper() and "_" not in name
 
 
 def defined(tree: ast.Module) -> Iterator[tuple[str, int]]:
-    """Public classes and aliases that a module defines at its top level, each with its line."""
+    """Yield the public classes and aliases that a module defines at top level, each
+    with its line.
+    """
     for node in tree.body:
         if isinstance(node, ast.ClassDef):
             names = [node.name]
@@ -28,7 +32,7 @@ def defined(tree: ast.Module) -> Iterator[tuple[str, int]]:
 
 
 def defined_twice(root: Path) -> list[str]:
-    """A sentence for every public name that the program defines more than once."""
+    """Return a sentence for every public name that the program defines more than once."""
     places: defaultdict[str, list[str]] = defaultdict(list)
     for path in sorted((root / "gridjig").rglob("*.py")):
         for name, line in defined(ast.parse(path.read_text(encoding="utf-8"))):

@@ -1,4 +1,4 @@
-"""Says which Python is needed.  Written so that even Python 2.7 can read it, and nothing newer."""
+"""Says which Python is needed.  Written so that even Python 2.7 can read it."""
 
 import os
 import subprocess
@@ -9,7 +9,7 @@ NEEDED = (3, 11)
 
 def sentence(version, others):
     # type: (tuple[int, ...], list[str]) -> str
-    """One sentence about a Python that is too old, or an empty text if `version` will do.
+    """Return a sentence about a Python that is too old, or an empty string if `version` will do.
 
     `others` are the names of newer Pythons found on this machine.
     """
@@ -28,14 +28,14 @@ def sentence(version, others):
 
 def newer_pythons():
     # type: () -> list[str]
-    """Names of working Pythons on this machine that are new enough, newest first."""
+    """Return the names of working Pythons on this machine that are new enough, newest first."""
     names = ["python3." + str(minor) for minor in range(14, NEEDED[1] - 1, -1)]
     return [name for name in names if works(name)]
 
 
 def works(name):
     # type: (str) -> bool
-    """True if a command of that name starts a Python that runs."""
+    """True if a command of that name starts a working Python."""
     with open(os.devnull, "w") as nowhere:
         try:
             return subprocess.call([name, "-c", ""], stdout=nowhere, stderr=nowhere) == 0

@@ -2,7 +2,7 @@
 
     .venv/bin/python scripts/pictures.py
 
-Each picture is the window itself, 1280 x 800, brought to a state as a person would bring it there.
+Each picture shows the real window, 1280 x 800, brought to a state as a user would do it.
 """
 
 import os
@@ -31,7 +31,7 @@ def opened(sample: int, settings: Settings) -> Window:
     """A window with one of the sample jobs."""
     window = shown(settings)
     window.file.open_sample(list(samples().values())[sample])
-    QTest.qWait(2000)  # until the lamp has its verdict
+    QTest.qWait(2000)  # until the check lamp shows a result
     return window
 
 

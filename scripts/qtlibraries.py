@@ -45,18 +45,20 @@ def loads(library: str) -> bool:
 
 
 def missing(on_a_screen: bool, has: Callable[[str], bool] = loads) -> list[tuple[str, str]]:
-    """The (library, Debian package) pairs that this machine lacks; `on_a_screen` adds X11's."""
+    """Return the (library, Debian package) pairs that this machine lacks; `on_a_screen`
+    adds X11's.
+    """
     wanted = ALWAYS + (ON_A_SCREEN if on_a_screen else ())
     return [pair for pair in wanted if not has(pair[0])]
 
 
 def install_command(packages: Sequence[str]) -> list[str]:
-    """The apt-get command that installs those packages and no suggestions."""
+    """Return the apt-get command that installs those packages and no suggestions."""
     return ["apt-get", "install", "-y", "--no-install-recommends", *packages]
 
 
 def is_debian(os_release: Path = Path("/etc/os-release")) -> bool:
-    """True on Debian, Ubuntu and what is made from them."""
+    """True on Debian, Ubuntu and their derivatives."""
     try:
         lines = os_release.read_text(encoding="utf-8").splitlines()
     except OSError:
@@ -76,7 +78,7 @@ def is_root() -> bool:
 
 
 def apt_install(packages: Sequence[str]) -> bool:
-    """Install packages as root; a machine with old lists gets them renewed first.  True if done."""
+    """Install packages as root, after updating outdated package lists.  True if that worked."""
     environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     command = install_command(packages)
     for lead in ((), (["apt-get", "update"],)):
@@ -95,6 +97,6 @@ def apt_install(packages: Sequence[str]) -> bool:
 
 
 def advice(lacking: Sequence[tuple[str, str]]) -> str:
-    """One sentence that says what to do about missing libraries where there is no apt-get."""
+    """Return a sentence that says what to do about missing libraries where there is no apt-get."""
     names = ", ".join(library for library, _ in lacking)
     return f"Qt needs these system libraries, so install them with your package manager: {names}"

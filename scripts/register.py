@@ -1,4 +1,4 @@
-"""Prints what the tests compare with, and which of the expectations they cover; runs no test.
+"""Prints what the tests compare with, and which expectations they cover; runs no test.
 
 python3 scripts/register.py [TESTS ...]
 """

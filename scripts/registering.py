@@ -24,7 +24,9 @@ class Register(NamedTuple):
 
 
 def register_of(marks: Iterable[tuple[str, str, list[str | int]]]) -> Register:
-    """The register of (test, mark, arguments of the mark); one with many cases counts once."""
+    """Return the register of (test, mark, arguments of the mark); a test with many cases counts
+    once.
+    """
     sources: dict[SourceKind, dict[str, set[str]]] = {kind: {} for kind in SourceKind}
     expectations: dict[int, set[str]] = {}
     for test, mark, values in marks:
@@ -46,14 +48,14 @@ def register_of(marks: Iterable[tuple[str, str, list[str | int]]]) -> Register:
 
 
 def read_expectations(path: Path = EXPECTATIONS) -> dict[int, str]:
-    """The list of expectations: number and text."""
+    """Return the list of expectations: number and text."""
     lines = path.read_text(encoding="utf-8").splitlines()
     pairs = (line.split(" ", 1) for line in lines if line and not line.startswith("#"))
     return {int(number): text for number, text in pairs}
 
 
 def lines_of(register: Register, texts: dict[int, str]) -> Iterable[str]:
-    """The register as it is printed: sources with their tests, then every expectation."""
+    """Yield the register as it is printed: sources with their tests, then every expectation."""
     yield f"SOURCES: {sum(map(len, register.sources.values()))} that tests compare with"
     for kind, sources in register.sources.items():
         tests_of_kind = {test for tests in sources.values() for test in tests}
@@ -74,7 +76,9 @@ def lines_of(register: Register, texts: dict[int, str]) -> Iterable[str]:
 
 
 def gather(python: Path, folders: list[str]) -> Register | None:
-    """The register of the tests in those folders; None, with pytest's words shown, if it cannot."""
+    """Return the register of the tests in those folders; None, with pytest's output shown, if that
+    fails.
+    """
     with tempfile.TemporaryDirectory() as folder:
         answer = Path(folder) / "marks.json"
         options = ["--collect-only", "-q", "-p", "registerplugin", f"--register={answer}"]
@@ -93,7 +97,7 @@ def gather(python: Path, folders: list[str]) -> Register | None:
 
 
 def main(arguments: list[str]) -> int:
-    """Print the register; 0, or 2 if the tests cannot be gathered."""
+    """Print the register; return 0, or 2 if the tests cannot be gathered."""
     parser = argparse.ArgumentParser(
         description="Print what the tests compare with, and which expectations they cover."
     )

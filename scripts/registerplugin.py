@@ -1,4 +1,4 @@
-"""A pytest plugin that checks source marks and, if asked, writes down all marks.
+"""A pytest plugin that checks source marks and, on request, writes all marks to a file.
 
 Used by the tests' own conftest, and by register.py.
 """
@@ -12,14 +12,14 @@ from sourcekinds import fault_of
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """Where to write the marks."""
+    """Add the option that says where to write the marks."""
     parser.addoption("--register", type=Path, help="file to write the marks of the tests to")
 
 
 def require_well_formed(item: pytest.Item) -> None:
     """Fail a test whose source marks are of an unknown kind or lack what their kind must state.
 
-    The test fails, not the collection: a worker of xdist cannot report that its collection failed.
+    The test fails, not the collection: an xdist worker cannot report a failed collection.
     """
     for mark in item.iter_markers("source"):
         if fault := fault_of(mark.args):

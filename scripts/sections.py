@@ -1,7 +1,7 @@
-"""Writes assets/sections.json: common stock sizes, worked out from short lists of sizes.
+"""Writes assets/sections.json: common stock sizes, computed from short lists of sizes.
 
-Run it after changing a size; a test holds the file to what it would write.  Areas and masses are
-not in it: they follow from the sizes.
+Run it after changing a size; a test compares the file with what this would write.  Areas and masses
+are not in it: they follow from the sizes.
 """
 
 from collections.abc import Callable
@@ -106,7 +106,7 @@ US_BARS = ("1/4", "5/16", "3/8", "1/2", "5/8", "3/4", "7/8", "1", "1-1/4", "1-1/
 
 
 def inches(text: str) -> float:
-    """`1-1/2` inches in mm."""
+    """Return inches such as `1-1/2` in mm."""
     return float(sum(map(Fraction, text.split("-")), Fraction(0))) * IN
 
 
@@ -162,7 +162,7 @@ def _flat(group: Group, name: str, width: float, thick: float) -> ListedSection:
 
 
 def metric() -> list[ListedSection]:
-    """The EN sizes, tubes first."""
+    """Return the EN sizes, tubes first."""
     squares = [
         _tube("EN", EN_TUBE, f"{side}x{side}x{wall}", (side, side), float(wall))
         for side, walls in SQUARE.items()
@@ -209,7 +209,7 @@ def metric() -> list[ListedSection]:
 
 
 def us() -> list[ListedSection]:
-    """The US sizes, made from exact inches."""
+    """Return the US sizes, made from exact inches."""
     squares = [
         _tube("US", US_TUBE, f"{side}x{side}x{wall}", (inches(side), inches(side)), inches(wall))
         for side, walls in US_SQUARE.items()
@@ -269,7 +269,7 @@ def main() -> None:
 
 
 def encoded() -> bytes:
-    """The bytes of the file."""
+    """Return the bytes of the file."""
     return write(FORMAT, SectionList(sections=(*metric(), *us())))
 
 

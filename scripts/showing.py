@@ -1,9 +1,9 @@
-"""Puts what the commands print today below them in the README, and shows what that changed.
+"""Updates the output of the commands shown in the README, and shows what changed.
 
     .venv/bin/python scripts/showing.py
 
-The test tests/test_readme.py fails until this was run and its difference looked at.  A command
-whose output is shortened by a line of three dots is left as it is.
+tests/test_readme.py fails until this has been run; review the difference.  A command whose output
+is shortened by a line of three dots is left as it is.
 """
 
 import difflib
@@ -22,15 +22,17 @@ SHOWN = re.compile(
 
 
 def words_of(command: str) -> list[str]:
-    """The words of a command; the project's files in it by their full paths, to run it anywhere."""
+    """Return the words of a command, with full paths for the project's files, to run it
+    anywhere.
+    """
     words = shlex.split(command)
     return [str(ROOT / word) if (ROOT / word).is_file() else word for word in words]
 
 
 def printed(command: str) -> str:
-    """What a command of the README prints, sentence of refusal included."""
+    """Return what a command of the README prints, including a refusal."""
     words = [sys.executable, "-m", "gridjig", *words_of(command)]
-    with tempfile.TemporaryDirectory() as folder:  # for what it writes
+    with tempfile.TemporaryDirectory() as folder:  # for files that it writes
         done = subprocess.run(
             words,
             cwd=folder,
@@ -43,7 +45,7 @@ def printed(command: str) -> str:
 
 
 def renewed(text: str) -> str:
-    """The README with today's outputs."""
+    """Return the README with up-to-date outputs."""
 
     def renew(match: re.Match[str]) -> str:
         if "\n    ...\n" in match[0]:

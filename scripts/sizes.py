@@ -1,4 +1,6 @@
-"""The size gate: no file too long to read in one sitting; long functions are named, not refused."""
+"""The size gate: no file too long to read in one sitting; long functions are reported,
+not refused.
+"""
 
 import ast
 from collections.abc import Iterator
@@ -9,7 +11,7 @@ FUNCTION_LINES = 60
 
 
 def too_long(root: Path) -> list[str]:
-    """A sentence for every Python file that is longer than its folder allows."""
+    """Return a sentence for every Python file that is longer than its folder allows."""
     found = []
     for folder, most in LINES.items():
         for path in sorted((root / folder).rglob("*.py")):
@@ -21,14 +23,14 @@ def too_long(root: Path) -> list[str]:
 
 
 def functions(tree: ast.AST) -> Iterator[tuple[str, int]]:
-    """Name and number of lines of every function in a parsed file."""
+    """Yield the name and number of lines of every function in a parsed file."""
     for node in ast.walk(tree):
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
             yield node.name, (node.end_lineno or node.lineno) - node.lineno + 1
 
 
 def long_functions(root: Path) -> list[str]:
-    """A note for every function of the program that is longer than it should be."""
+    """Return a note for every function of the program that is longer than it should be."""
     return [
         f"note: {path.relative_to(root).as_posix()}: {name} has {lines} lines"
         for path in sorted((root / "gridjig").rglob("*.py"))

@@ -1,7 +1,7 @@
 """The kinds of sources that tests compare with, and what a mark of each kind must state.
 
-A test states its source with `@pytest.mark.source(kind, ...)`.  A source is published only if its
-text was seen; what is merely remembered is marked as such.
+A test states its source with `@pytest.mark.source(kind, ...)`.  A source counts as published only
+if its text was seen; what is merely remembered is marked so.
 """
 
 import re
@@ -10,7 +10,7 @@ from enum import StrEnum
 
 
 class SourceKind(StrEnum):
-    """The kinds of sources, the strongest first."""
+    """The kinds of sources, strongest first."""
 
     PUBLISHED = "published"
     LIBRARY = "library"
@@ -36,7 +36,7 @@ HOW = {
 
 
 def fault_of(values: Sequence[object]) -> str:
-    """What is wrong with the arguments of a source mark, or an empty text."""
+    """Return what is wrong with the arguments of a source mark, or an empty string."""
     texts = [value for value in values if isinstance(value, str) and value.strip()]
     if len(texts) != len(values) or not texts or texts[0] not in list(SourceKind):
         kinds = ", ".join(SourceKind)

@@ -1,4 +1,4 @@
-"""Makes GridJig's environment if it is not there yet, and opens the window.
+"""Makes GridJig's environment if there is none yet, and opens the window.
 
     python3 scripts/start.py [JOB]
 

@@ -9,8 +9,8 @@ from gridjig.rack import ArcSlot, ClampTip, Piece, Pivot, Shank, Solid, Straight
 
 
 def arc_arms(s: Sizes) -> Iterator[Piece]:
-    """Arms with a pivot hole and an arc slot about it: 100 degrees, so that a lock hole on the row
-    or on the column is always in reach.  The long one is cut away to an anchor's shape.
+    """Yield arms with a pivot hole and a 100 degree arc slot about it, so that a lock hole in the
+    row or the column is always in reach.  The long one is cut away to the shape of an anchor.
     """
     p, f, e, t = s.pitch, s.face, s.edge, s.arm
     for radius, length in ((p, 2 * p), (2 * p, 4 * p)):
@@ -44,8 +44,8 @@ def arc_arms(s: Sizes) -> Iterator[Piece]:
 
 
 def slot_arm(s: Sizes) -> Piece:
-    """Arm with a pivot hole and a straight slot beside the pivot's line; turned over it gives other
-    angles.
+    """Return an arm with a pivot hole and a straight slot beside the pivot's line; turned over it
+    gives other angles.
     """
     p, f, e, t, away = s.pitch, s.face, s.edge, s.arm, s.offset
     length, low = 6 * p, away + e
@@ -68,8 +68,8 @@ def slot_arm(s: Sizes) -> Piece:
 
 
 def leaf_arm(s: Sizes) -> Piece:
-    """Arm of two bodies: a base on two holes and a leaf above it, set by a scale or locked by a pin
-    through its slot.  The leaf clears the heads of the base's pins at every angle.
+    """Return an arm of two bodies: a base on two holes and a leaf above it, set by a scale or
+    locked by a pin through its slot.  The leaf clears the heads of the base's pins at every angle.
     """
     p, f, e = s.pitch, s.face, s.edge
     base = s.arm / 2
@@ -102,7 +102,7 @@ def leaf_arm(s: Sizes) -> Piece:
 
 
 def clamps(s: Sizes) -> Iterator[Piece]:
-    """Down-clamps on a post of their own, low and tall, and a push clamp on two holes."""
+    """Yield down-clamps on a post of their own, low and tall, and a push clamp on two holes."""
     p, e = s.pitch, s.edge
     for ident, name, (z0, z1), owned in (
         ("clamp-down-low", "Down-clamp, low", s.low, 4),

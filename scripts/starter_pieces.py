@@ -10,7 +10,7 @@ from gridjig.rack import Piece, Rest, Round, Shank, Solid, StraightSlot
 
 
 def locking_pins(s: Sizes) -> Iterator[Piece]:
-    """Pins that hold the other pieces; drawn with their shank below z = 0."""
+    """Yield the pins that hold the other pieces, drawn with their shank below z = 0."""
     below = s.grip
     makes = (
         ("lock-pin", "Locking pin", s.flat, 28, True),
@@ -34,7 +34,7 @@ def locking_pins(s: Sizes) -> Iterator[Piece]:
 
 
 def pins(s: Sizes) -> Iterator[Piece]:
-    """Pins with a round body.  A body that would drop through the hole stands on a collar."""
+    """Yield pins with a round body.  A body that would drop through the hole sits on a collar."""
     for body, owned in zip(s.bodies, (4, 2, 2), strict=True):
         collar = 0.0 if body > 1.05 * s.hole else s.edge / 3
         solids = [Solid(disc((0, 0), body), collar, s.body_high)]
@@ -54,7 +54,7 @@ def pins(s: Sizes) -> Iterator[Piece]:
 
 
 def stops(s: Sizes) -> Iterator[Piece]:
-    """Fixed, one-pin, adjustable and long stops: the face at +y, the second hole behind."""
+    """Yield fixed, one-pin, adjustable and long stops: the face at +y, the second hole behind."""
     p, f, e, w, t = s.pitch, s.face, s.edge, s.half, s.flat
     front = side("face", (w, f), (-w, f), 0.0, t)
     yield Piece(
@@ -109,7 +109,9 @@ def stops(s: Sizes) -> Iterator[Piece]:
 
 
 def squares(s: Sizes) -> Iterator[Piece]:
-    """Squares: outside faces at the stop's distance, inside faces with room for the weld bead."""
+    """Yield squares: outside faces at the stop's distance, inside faces with room for the weld
+    bead.
+    """
     p, f, e, c, r, t = s.pitch, s.face, s.edge, s.inside, s.relief, s.flat
     makes = (
         ("square-two-hole", "Square, two holes", p, ((p, 0.0),), 2),
@@ -146,7 +148,7 @@ def squares(s: Sizes) -> Iterator[Piece]:
 
 
 def bevels(s: Sizes) -> Iterator[Piece]:
-    """Fixed bevels: two holes on a row, the face turned out of it."""
+    """Yield fixed bevels: two holes in a row, the face at an angle to it."""
     p, f, e, t = s.pitch, s.face, s.edge, s.flat
     for angle in (15.0, 22.5, 30.0, 45.0, 60.0):
         c, n = unit(angle)
@@ -171,7 +173,9 @@ def bevels(s: Sizes) -> Iterator[Piece]:
 
 
 def v_block(s: Sizes) -> Piece:
-    """V-block: two faces at 90 degrees to each other, a slot at the bottom for the corner."""
+    """Return a V-block: two faces at 90 degrees to each other, a slot at the bottom for
+    the corner.
+    """
     p, e, t = s.pitch, s.edge, s.flat
     mid, low, gap = p / 2, e / 2, e / 6
     top = low + p / 2 + e / 3
@@ -207,7 +211,7 @@ def v_block(s: Sizes) -> Piece:
 
 
 def risers(s: Sizes) -> Iterator[Piece]:
-    """Round risers: on a flush pin in a hole of their own, or stacked under a piece."""
+    """Yield round risers: on a flush pin in a hole of their own, or stacked under a piece."""
     for high in s.risers:
         yield Piece(
             id=f"riser-{stem(s, high)}",
@@ -225,7 +229,9 @@ def risers(s: Sizes) -> Iterator[Piece]:
 
 
 def shims(s: Sizes) -> Iterator[Piece]:
-    """Shims and packing: open slots, so that they go round a pin or before a face."""
+    """Yield shims and packing, with open slots so that they fit around a pin or in
+    front of a face.
+    """
     wide, slot = 0.8 * s.pitch, s.hole / 2 + 0.5
     ring = [
         (-wide / 2, -wide / 2),

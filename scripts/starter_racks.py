@@ -1,6 +1,6 @@
-"""Writes the starter racks in assets/racks: invented pieces, worked out from one list of sizes.
+"""Writes the starter racks in assets/racks: invented pieces, computed from one list of sizes.
 
-Run it after changing a size; a test holds the files to what it would write.
+Run it after changing a size; a test compares the files with what this would write.
 """
 
 from pathlib import Path
@@ -18,7 +18,7 @@ ASSETS = Path(__file__).resolve().parent.parent / "assets" / "racks"
 
 
 def rack_of(s: Sizes) -> Rack:
-    """The whole starter rack of one set of sizes, weighed."""
+    """Return the whole starter rack of one set of sizes, with masses."""
     pieces = [
         *locking_pins(s),
         *pins(s),

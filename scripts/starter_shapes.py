@@ -1,4 +1,4 @@
-"""Sizes and shapes that the starter racks are drawn from.  Frame of a flat piece: its first hole at
+"""Sizes and shapes that the starter racks are built from.  Frame of a flat piece: its first hole at
 (0, 0), its working face towards +y; arms and down-clamps reach along +x.
 """
 
@@ -17,7 +17,9 @@ LOCKS = ("lock-pin", "lock-pin-long")
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
-    """What one rack is made to, mm.  `clear` is how much smaller a pin is than its hole."""
+    """The sizes that one rack is made to, mm.  `clear` is how much smaller a pin is
+    than its hole.
+    """
 
     file: str
     name: str
@@ -55,7 +57,7 @@ class Sizes:
         return round(self.hole - self.clear, 6)
 
     def text(self, *lengths: float) -> str:
-        """Lengths as they are said in the shop: 2-1/2", or 25 mm."""
+        """Return lengths as written in the shop: 2-1/2", or 25 mm."""
         return " x ".join(self._one(v) for v in lengths)
 
     def _one(self, mm: float) -> str:
@@ -68,24 +70,24 @@ class Sizes:
         return "-".join([*parts, str(rest)] if rest else parts) + '"'
 
     def tag(self, mm: float) -> str:
-        """A length inside an id: a plain number of inches or millimetres."""
+        """Return a length for use in an id: a plain number of inches or millimetres."""
         return f"{round(mm / IN, 2) if self.inch else mm:g}"
 
 
 def tidy(ring: Iterable[Sequence[float]]) -> tuple[Point, ...]:
-    """The ring counter-clockwise, rounded to a nanometre so that files read well."""
+    """Return the ring counter-clockwise, rounded to a nanometre so that files are easy to read."""
     corners = [(round(x, 6) + 0.0, round(y, 6) + 0.0) for x, y in ring]
     return tuple(corners if shapely.LinearRing(corners).is_ccw else corners[::-1])
 
 
 def disc(centre: Point, diameter: float, steps: int = 48) -> tuple[Point, ...]:
-    """A circle as an outline."""
+    """Return a circle as an outline."""
     turns = (unit(360.0 * i / steps) for i in range(steps))
     return tidy([(centre[0] + diameter / 2 * c, centre[1] + diameter / 2 * s) for c, s in turns])
 
 
 def block(x0: float, y0: float, x1: float, y1: float, back: float = 0.0) -> tuple[Point, ...]:
-    """A rectangle, its two corners at y0 cut off by `back`."""
+    """Return a rectangle with its two corners at y0 cut off by `back`."""
     if not back:
         return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
     return tidy(
@@ -94,23 +96,23 @@ def block(x0: float, y0: float, x1: float, y1: float, back: float = 0.0) -> tupl
 
 
 def arc(centre: Point, radius: float, start: float, end: float, steps: int) -> list[Point]:
-    """Points along an arc, both ends included."""
+    """Return points along an arc, both ends included."""
     turns = (unit(start + (end - start) * i / steps) for i in range(steps + 1))
     return [(centre[0] + radius * c, centre[1] + radius * s) for c, s in turns]
 
 
 def stem(s: Sizes, mm: float) -> str:
-    """A length as part of an id: 1-1-4 for an inch and a quarter, 50 for 50 mm."""
+    """Return a length as part of an id: 1-1-4 for an inch and a quarter, 50 for 50 mm."""
     return s.text(mm).rstrip('"').replace("/", "-").replace(" mm", "")
 
 
 def hole(s: Sizes, name: str, x: float, y: float, body: int = 0) -> RoundHole:
-    """A hole for a locking pin."""
+    """Return a hole for a locking pin."""
     return RoundHole(name, (x, y), s.hole, 1 if body else 0)
 
 
 def side(name: str, a: Point, b: Point, low: float, high: float, body: int = 0) -> Face:
-    """A face; its outward side is to the right of the way from a to b."""
+    """Return a face; its outward side is to the right of the direction from a to b."""
     return Face(
         name,
         (round(a[0], 6), round(a[1], 6)),

@@ -11,13 +11,15 @@ from installing import Setback, command_in
 
 
 def lacks_screen(platform: str, variables: Mapping[str, str]) -> bool:
-    """True on a Linux without a screen to open a window on; Qt's own override counts as one."""
+    """True on Linux without a screen to open a window on; Qt's platform override counts as a
+    screen.
+    """
     names = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
     return platform.startswith("linux") and not any(variables.get(name) for name in names)
 
 
 def main(arguments: list[str]) -> int:
-    """Prepare and start; the exit code is the window's, or 2 if it could not be opened."""
+    """Prepare and start; return the window's exit code, or 2 if it could not be opened."""
     parser = argparse.ArgumentParser(
         description="Make GridJig's environment if needed, and open its window."
     )
@@ -34,11 +36,11 @@ def main(arguments: list[str]) -> int:
             )
         print("Opening GridJig ...", flush=True)
         command = [python, "-P", "-m", "gridjig", *([job] if job else [])]
-        # The path is given besides being installed: Python 3.12 and older on Windows do not read an
-        # installed one that has letters such as an umlaut.
+        # Pass the path although the project is installed: on Windows, Python 3.12 and older cannot
+        # read an installed path with non-ASCII letters.
         variables = {**os.environ, "PYTHONPATH": str(environment.ROOT)}
         code = subprocess.run(command, env=variables, check=False).returncode
-        return code if code >= 0 else 128 - code  # ended by a signal, as a shell counts it
+        return code if code >= 0 else 128 - code  # ended by a signal; the shell's convention
     except Setback as setback:
         print(setback, file=sys.stderr)
         return 2

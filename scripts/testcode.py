@@ -13,7 +13,7 @@ LATER = (
     ast.FunctionDef,
     ast.AsyncFunctionDef,
     ast.ClassDef,
-)  # not run where they stand
+)  # not run where they are defined
 
 
 class Module:
@@ -38,7 +38,7 @@ class Function:
     around: tuple[FunctionNode, ...] = ()
 
     def inner(self) -> dict[str, "Function"]:
-        """The functions defined inside it and inside those that enclose it, by name."""
+        """Return the functions defined inside it and inside those that enclose it, by name."""
         found: dict[str, Function] = {}
         for depth, node in enumerate((*self.around, self.node)):
             around = (*self.around, self.node)[: depth + 1]
@@ -64,7 +64,9 @@ class Code:
                     self._methods.setdefault(node.name, []).append(Function(module, node))
 
     def module(self, name: str) -> Module | None:
-        """The module of that dotted name below the root or its scripts; None if there is none."""
+        """Return the module of that dotted name below the root or its scripts; None if there is
+        none.
+        """
         if name not in self._modules:
             parts = name.split(".")
             places = [self.root.joinpath(*parts), self.root.joinpath("scripts", *parts)]
@@ -74,13 +76,13 @@ class Code:
         return self._modules[name]
 
     def imported(self, module: Module, name: str) -> tuple[Module, str] | None:
-        """The module that an imported name comes from, and its name there."""
+        """Return the module that an imported name comes from, and its name there."""
         source, there = module.imports.get(name, ("", ""))
         found = self.module(source) if there else None
         return (found, there) if found else None
 
     def tests(self) -> Iterator[Function]:
-        """Every test, file by file."""
+        """Yield every test, file by file."""
         for module in self.modules:
             if module.path.name.startswith("test_"):
                 for name, node in module.functions.items():
@@ -88,9 +90,9 @@ class Code:
                         yield Function(module, node)
 
     def called(self, node: ast.expr, inside: Function) -> list[Function]:
-        """The test functions that a call of the expression may run; [] if it runs none of them.
+        """Return the test functions that calling the expression may run; [] if none.
 
-        A method is known by its name alone, so every method of that name is returned.
+        Methods are matched by name alone, so every method of that name is returned.
         """
         module = inside.module
         match node:
@@ -115,7 +117,7 @@ class Code:
 
 
 def imports(part: ast.AST) -> Iterator[tuple[str, tuple[str, str]]]:
-    """The names that a statement imports, each with its module and its name there, if any."""
+    """Yield the names that a statement imports, each with its module and its name there, if any."""
     match part:
         case ast.ImportFrom(module=str() as source):
             for alias in part.names:
@@ -126,7 +128,7 @@ def imports(part: ast.AST) -> Iterator[tuple[str, tuple[str, str]]]:
 
 
 def assignments(part: ast.AST) -> Iterator[tuple[str, ast.expr]]:
-    """The names that a node assigns, each with its value, or None where that is unknown."""
+    """Yield the names that a node assigns, each with its value, or None where that is unknown."""
     unknown = ast.Constant(None)
     match part:
         case ast.Assign(targets=[ast.Name(id=name)], value=value):
@@ -149,12 +151,12 @@ def assignments(part: ast.AST) -> Iterator[tuple[str, ast.expr]]:
 
 
 def names_in(target: ast.AST) -> frozenset[str]:
-    """The names in an assignment's target."""
+    """Return the names in an assignment's target."""
     return frozenset(part.id for part in ast.walk(target) if isinstance(part, ast.Name))
 
 
 def own_parts(node: ast.AST) -> Iterator[ast.AST]:
-    """All nodes inside a function, without the bodies of the functions defined in it."""
+    """Yield all nodes inside a function, except the bodies of functions defined in it."""
     for child in ast.iter_child_nodes(node):
         yield child
         if not isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
@@ -162,7 +164,9 @@ def own_parts(node: ast.AST) -> Iterator[ast.AST]:
 
 
 def certain_parts(node: ast.AST) -> Iterator[ast.AST]:
-    """The node and everything that always runs with it: no branches, lambdas or loop bodies."""
+    """Yield the node and everything that always runs with it: no branches, lambdas or
+    loop bodies.
+    """
     yield node
     match node:
         case ast.BoolOp(values=[first, *_]) | ast.IfExp(test=first):

@@ -1,7 +1,7 @@
-"""Builds the wheel, installs it alone, and runs it: what a person who installs GridJig gets.
+"""Builds the wheel, installs it by itself, and runs it, as a user who installs GridJig would.
 
 The environment it is installed in sees the libraries of `.venv` but not the checkout, so that a
-file forgotten in the wheel is missed here and not by that person.
+file missing from the wheel is noticed here, not by the user.
 """
 
 import os
@@ -28,7 +28,7 @@ assert list((assets.assets_dir() / "icons").glob("*.svg")), "the wheel holds no 
 
 
 def run(command: list[str | Path], folder: Path, show: bool = True) -> bool:
-    """Run a command away from the checkout; True if it ended well."""
+    """Run a command outside the checkout; True if it succeeded."""
     done = subprocess.run(
         command,
         cwd=folder,
@@ -40,7 +40,7 @@ def run(command: list[str | Path], folder: Path, show: bool = True) -> bool:
 
 
 def libraries(python: Path) -> str:
-    """The folder of the installed libraries of an environment."""
+    """Return the library folder of an environment."""
     code = "import sysconfig; print(sysconfig.get_path('purelib'))"
     return subprocess.run(
         [python, "-c", code], check=True, capture_output=True, text=True
@@ -48,7 +48,7 @@ def libraries(python: Path) -> str:
 
 
 def try_wheel(python: Path, root: Path = ROOT) -> bool:
-    """Build, install and run the wheel in a folder that is gone afterwards; True if all is well."""
+    """Build, install and run the wheel in a temporary folder; True if all went well."""
     with tempfile.TemporaryDirectory(prefix="gridjig-wheel-") as name:
         folder = Path(name)
         pip: list[str | Path] = [python, "-m", "pip", "--disable-pip-version-check", "-q"]
@@ -60,7 +60,8 @@ def try_wheel(python: Path, root: Path = ROOT) -> bool:
         home = folder / "home"
         venv.EnvBuilder(with_pip=False, symlinks=os.name != "nt").create(home)
         inner = python_in(home)
-        # A plain path in a .pth file: .pth files found there, such as the checkout's, are not read.
+        # A plain path in a .pth file: the .pth files in that folder, such as the checkout's, are
+        # not read.
         (Path(libraries(inner)) / "libraries.pth").write_text(libraries(python), encoding="utf-8")
         install: list[str | Path] = ["--python", inner, "install", *alone, wheel]
         return (

@@ -1,8 +1,8 @@
-"""The gate for vacuous tests: those that still pass when the answer they look at is empty.
+"""The gate for vacuous tests: those that still pass when the answer they check is empty.
 
-A test is vacuous if it asserts something, but only where the assertion may never be reached: in a
-loop or a comprehension over an answer, or behind a condition.  Calls to test helpers are followed.
-`assume` is allowed: hypothesis fails a test whose examples are all rejected.
+A test is vacuous if its assertions may never be reached: in a loop or a comprehension over an
+answer, or behind a condition.  Calls to test helpers are followed.  `assume` is allowed: hypothesis
+fails a test whose examples are all rejected.
 """
 
 import ast
@@ -19,7 +19,7 @@ STOPPERS = {"fail", "skip", "reject"}
 
 
 class End(Enum):
-    """How a block of code may end: at an assertion, or without one in one of three ways."""
+    """How a block of code may end: with an assertion, or without one in one of three ways."""
 
     ASSERTED = "reaches an assertion"
     ON = "goes on with what follows"
@@ -32,14 +32,14 @@ ASSERTED, GOES_ON, NEXT_TURN, LEAVES = (frozenset({end}) for end in End)
 
 
 class Tally(NamedTuple):
-    """How many tests were looked at, and a sentence for each vacuous one."""
+    """The number of tests examined, and a sentence for each vacuous one."""
 
     tests: int
     faults: list[str]
 
 
 class Here(NamedTuple):
-    """The function that a block of code is in, and what the names there mean."""
+    """The function that a block of code is in, and what its names refer to."""
 
     function: Function
     scope: Scope
@@ -53,7 +53,9 @@ class Judge:
         self._known: dict[tuple[str, int], bool] = {}
 
     def asserts(self, function: Function) -> bool:
-        """Whether calling the function always reaches an assertion; no if it calls itself first."""
+        """True if calling the function always reaches an assertion; False if it calls
+        itself first.
+        """
         key = (function.module.name, function.node.lineno)
         if key not in self._known:
             self._known[key] = False
@@ -62,7 +64,7 @@ class Judge:
         return self._known[key]
 
     def asserts_somewhere(self, function: Function, seen: set[int]) -> bool:
-        """Whether there is any assertion in the function or in a helper that it calls."""
+        """True if there is any assertion in the function or in a helper that it calls."""
         if id(function.node) in seen:
             return False
         seen.add(id(function.node))
@@ -76,7 +78,7 @@ class Judge:
         return False
 
     def block(self, body: list[ast.stmt], here: Here) -> Ends:
-        """How the statements may end, one after the other."""
+        """Return how the statements may end, run one after the other."""
         ends = GOES_ON
         for statement in body:
             if End.ON in ends:
@@ -84,14 +86,14 @@ class Judge:
         return ends
 
     def statement(self, node: ast.stmt, here: Here) -> Ends:
-        """How one statement may end."""
+        """Return how one statement may end."""
         known = STATEMENTS.get(type(node))
         if known:
             return known(self, node, here)
         return ASSERTED if self.surely(node, here) else GOES_ON
 
     def surely(self, node: ast.AST, here: Here) -> bool:
-        """Whether evaluating the node always makes a call that asserts."""
+        """True if evaluating the node always makes a call that asserts."""
         for part in certain_parts(node):
             if stops(part):
                 return True
@@ -103,7 +105,7 @@ class Judge:
 
 
 def stops(node: ast.AST) -> bool:
-    """Whether the node calls something of pytest, hypothesis or numpy that can fail the test."""
+    """True if the node calls something in pytest, hypothesis or numpy that can fail the test."""
     if not isinstance(node, ast.Call):
         return False
     name = getattr(node.func, "attr", "") or getattr(node.func, "id", "")
@@ -111,7 +113,7 @@ def stops(node: ast.AST) -> bool:
 
 
 def true_of_nothing(node: ast.expr, scope: Scope) -> bool:
-    """Whether a condition holds for an empty answer: `all(...)`, `not any(...)`, `[...] == []`."""
+    """True if a condition holds for an empty answer: `all(...)`, `not any(...)`, `[...] == []`."""
     match node:
         case ast.BoolOp(op=ast.And()):
             return all(true_of_nothing(part, scope) for part in node.values)
@@ -196,7 +198,7 @@ STATEMENTS: dict[type, Callable[..., Ends]] = {
 
 
 def vacuous_tests(root: Path) -> Tally:
-    """How many tests there are below `root / "tests"`, and a sentence for each vacuous one."""
+    """Return the number of tests below `root / "tests"`, and a sentence for each vacuous one."""
     judge = Judge(Code(root))
     tests = list(judge.code.tests())
     faults = [

@@ -1,4 +1,4 @@
-"""`gridjig angle`: which holes, pins, shims or arms give a wanted angle, best first."""
+"""`gridjig angle`: the holes, pins, shims or arms that give a wanted angle, best first."""
 
 import argparse
 from collections.abc import Callable
@@ -70,7 +70,7 @@ WAY_NAMES: dict[str, AngleWay] = {way.replace(" ", "-"): way for way in WAYS}
 
 
 class AngleRequest(Struct, frozen=True):
-    """A question as the command line puts it: on which table and rack, and what was left out."""
+    """A question as asked on the command line: on which table and rack, and what was left out."""
 
     table: Table
     rack: Rack
@@ -82,12 +82,12 @@ class AngleRequest(Struct, frozen=True):
 
     @property
     def display(self) -> Display:
-        """How lengths are shown."""
+        """How to show lengths."""
         return self.limits.display
 
 
 def asked(chosen: argparse.Namespace) -> AngleRequest:
-    """The question that the arguments make.  Raises Refusal."""
+    """Return the question that the arguments ask.  Raise Refusal if they are wrong."""
     job = None if chosen.job is None else the_job(chosen.job)
     if job is not None:
         table, display = job.table, job.display
@@ -116,9 +116,10 @@ def asked(chosen: argparse.Namespace) -> AngleRequest:
 
 
 def _face(job: Job | None, words: list[str]) -> FaceOf:
-    """The face that two words name: a part by its id or name, a side as `contacts` prints it.
+    """Return the face that two words name: a part by its id or name, a side as `contacts` prints
+    it.
 
-    Raises Refusal.
+    Raise Refusal if there is none.
     """
     if job is None:
         raise Refusal("A face belongs to a job; give it with --job.")
@@ -136,7 +137,7 @@ def _face(job: Job | None, words: list[str]) -> FaceOf:
 
 
 def _limits(chosen: argparse.Namespace, table: Table, display: Display) -> AngleLimits:
-    """The limits that the arguments set; the rest is as it usually is."""
+    """Return the limits that the arguments set; the others keep their defaults."""
 
     def entered(text: str | None) -> float | None:
         return None if text is None else length(text, display)
@@ -162,7 +163,7 @@ def _limits(chosen: argparse.Namespace, table: Table, display: Display) -> Angle
 
 
 def _box(table: Table, corners: list[str]) -> tuple[Point, ...]:
-    """The rectangle between two holes as a polygon."""
+    """Return the rectangle between two holes as a polygon."""
     a, b = (table.at(the_hole(table, text)) for text in corners)
     return box_region(a, b)
 
@@ -173,7 +174,7 @@ HEAD = ("way", "holes", "steps", "angle", "error", "at the end", "play", "base",
 
 
 def as_text(question: AngleRequest, found: AngleResult) -> str:
-    """The answers as a table to read."""
+    """Return the answers as a text table."""
     wanted, display = found.wanted, question.display
     lines = [
         f"Wanted: {wanted_words(wanted) or wanted.text}"
@@ -195,13 +196,13 @@ def as_text(question: AngleRequest, found: AngleResult) -> str:
 
 
 def _shown(found: AngleResult) -> tuple[AngleAnswer, ...]:
-    """All answers that the text lists."""
+    """Return all answers that the text lists."""
     nearest = found.nearest if found.within is False else ()
     return (*found.ranked, *nearest, *((found.offer,) if found.offer is not None else ()))
 
 
 def hint(question: AngleRequest, answer: AngleAnswer) -> str:
-    """How to set an answer that its holes alone do not fix; empty for pins."""
+    """Return how to set an answer that its holes alone do not fix; empty for pins."""
     table, display = question.table, question.display
     if answer.plate is not None:
         return "\n".join(("Plate", *plate_words(answer, answer.plate, table, display)))
@@ -219,7 +220,7 @@ def _row(question: AngleRequest, answer: AngleAnswer) -> tuple[str, ...]:
     table, display = question.table, question.display
     error = format_angle_error(answer.error_arcmin)
     end = format_deviation(answer.error_mm, display)
-    if answer.setting_arcmin:  # such an answer is as wanted but for how exactly it can be set
+    if answer.setting_arcmin:  # exact but for how precisely it can be set
         error = format_angle_tolerance(answer.setting_arcmin)
         end = format_deviation_range(answer.setting_mm, display)
     takes = filter(
@@ -247,17 +248,17 @@ def _row(question: AngleRequest, answer: AngleAnswer) -> tuple[str, ...]:
 
 
 def turned_over(answer: AngleAnswer) -> bool:
-    """True if a piece of it is put down turned over."""
+    """True if one of its pieces is placed turned over."""
     return any(how.flipped for how in answer.standing)
 
 
 def steps_text(steps: tuple[int, int]) -> str:
-    """Steps as a pair, across and up: "13:10"; a step to the left or to the front has a minus."""
+    """Return steps as a pair, across and up: "13:10"; steps to the left or front are negative."""
     return f"{steps[0]}:{steps[1]}"
 
 
 def takes_text(takes: tuple[TakenPiece, ...]) -> str:
-    """What is taken, with a word on what the rack is short of."""
+    """Return the pieces taken, with a note on what the rack is short of."""
     if not takes:
         return "nothing from the rack"
     parts = []
@@ -271,7 +272,7 @@ def takes_text(takes: tuple[TakenPiece, ...]) -> str:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """WANTED, the table or the job, and the limits."""
+    """Add WANTED, the table or the job, and the limits."""
     parser.add_argument("wanted", metavar="WANTED", nargs="?", help=WANTED_HELP)
     on = parser.add_mutually_exclusive_group()
     on.add_argument("--table", metavar="NAME", help=TABLE_HELP)
@@ -335,7 +336,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def one_of(*names: str) -> Callable[[str], str]:
-    """Reads one of some names; refuses others, telling which there are."""
+    """Return a reader that accepts one of these names, and refuses others with a list of them."""
 
     def read(text: str) -> str:
         if text not in names:
@@ -346,14 +347,16 @@ def one_of(*names: str) -> Callable[[str], str]:
 
 
 def _count(text: str) -> int:
-    """A whole number as typed; argparse words the refusal."""
+    """Return a whole number as typed; argparse words the refusal."""
     if not text.isdecimal() or len(text) > 6:
         raise argparse.ArgumentTypeError(f"{text} is no whole number from 1 up")
     return int(text)
 
 
 def _found(question: AngleRequest) -> AngleResult:
-    """The answers: on a job those that can stand there.  Raises AngleFault."""
+    """Return the answers; with a job, those that fit on it.  Raise AngleFault if the question has
+    no answer.
+    """
     if question.job is None:
         return find_angles(question.table, question.rack, question.wanted, question.limits)
     job = structs.replace(question.job, rack=question.rack)

@@ -19,7 +19,7 @@ from .verb import Refusal, Verb
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """The table, the limits of the base, and the file to write."""
+    """Add the table, the limits of the base, and the file to write."""
     parser.add_argument("--table", metavar="NAME", required=True, help=TABLE_HELP)
     parser.add_argument(
         "--base", nargs=2, metavar=("FROM", "TO"), help="how far apart the two holes may be"

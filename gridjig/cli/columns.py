@@ -1,15 +1,17 @@
-"""Sets rows of text in columns, for a terminal."""
+"""Aligns rows of text in columns, for a terminal."""
 
 from collections.abc import Sequence
 
 from .plain import escaped, one_line
 
 LONGEST = 400
-"""Characters of a cell; the last one of a row may be longer, for nothing stands behind it."""
+"""Maximum characters of a cell; the last cell of a row may be longer, as nothing follows it."""
 
 
 def columns(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> str:
-    """The rows under each other, two spaces between columns; those in `right` end in line."""
+    """Return the rows as lines, two spaces between columns; columns in `right` are
+    right-aligned.
+    """
     rows = [[one_line(cell, LONGEST) for cell in row[:-1]] + [escaped(row[-1], "")] for row in rows]
     widths = [max(len(row[k]) for row in rows) for k in range(len(rows[0]))]
     return "\n".join(

@@ -18,14 +18,15 @@ from .plain import escaped, one_line
 from .verb import Parser, Refusal, Verb
 
 _LONGEST = 2000
-"""Characters of a sentence: whatever was typed or read, it does not fill the screen."""
+"""Maximum characters of a sentence, so that no input can make it fill the screen."""
 HERE = str(Path(__file__).parent)
 
 
 def find_verb(name: str) -> Verb | None:
-    """The verb of that name, or None.  A module of this package that has a VERB is one.
+    """Return the verb of that name, or None.
 
-    Only that module is imported, so that a verb costs what it needs and the window none of it.
+    Every module of this package with a VERB is a verb.  Only that module is imported, so that a
+    verb loads only what it needs, and the window none of it.
     """
     file = f"{name}_" if iskeyword(name) else name  # a module cannot be called import
     if not file.isidentifier() or find_spec(f"gridjig.cli.{file}") is None:
@@ -35,7 +36,7 @@ def find_verb(name: str) -> Verb | None:
 
 
 def all_verbs() -> list[Verb]:
-    """Every verb, in the order of their names."""
+    """Return every verb, sorted by name."""
     from pkgutil import iter_modules  # noqa: PLC0415 - the window opens without
 
     names = sorted(module.name.removesuffix("_") for module in iter_modules([HERE]))
@@ -43,7 +44,7 @@ def all_verbs() -> list[Verb]:
 
 
 def parser_of(known: Sequence[Verb]) -> Parser:
-    """A parser of the command line that knows these verbs."""
+    """Return a command line parser for these verbs."""
     parser = Parser(
         prog="gridjig",
         description="Plan a weldment's jig on a hole-grid table. Without a verb the window opens.",
@@ -59,7 +60,7 @@ def parser_of(known: Sequence[Verb]) -> Parser:
 
 
 def act(given: Sequence[str]) -> int:
-    """Do what the command line says and give the exit code.  Raises Refusal."""
+    """Run the command line and return the exit code.  Raise Refusal if it cannot be done."""
     verb = find_verb(given[0]) if given else None
     if verb is None and (not given or (len(given) == 1 and not given[0].startswith("-"))):
         from .window import open_window  # noqa: PLC0415 - the verbs do not need it
@@ -86,7 +87,7 @@ _NOWHERE = "There is nowhere to print the answer: standard output is closed."
 
 
 def _say(text: str) -> None:
-    """Print an answer, whole.  Raises Refusal where it cannot be printed."""
+    """Print an answer in full.  Raise Refusal if it cannot be printed."""
     try:
         sys.stdout.write(escaped(text))
         sys.stdout.flush()
@@ -99,15 +100,15 @@ def _say(text: str) -> None:
 
 
 def leave(stream: TextIO) -> None:
-    """Write nothing more to a reader that has gone away, not even at the very end."""
-    with suppress(OSError, ValueError):  # it may be closed already, or no file at all
+    """Write nothing more to a reader that has gone away, not even at exit."""
+    with suppress(OSError, ValueError):  # it may already be closed, or not be a file
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, stream.fileno())
         os.close(nowhere)
 
 
 def speak_utf8() -> None:
-    """Print UTF-8 also into a file or a pipe on Windows, so that every system prints the same."""
+    """Print UTF-8 to files and pipes on Windows too, so that every system prints the same."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             with suppress(ValueError):  # closed
@@ -115,9 +116,10 @@ def speak_utf8() -> None:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Do what the command line says.  0 if done; 2, with one sentence on standard error, if not.
+    """Run the command line.
 
-    130 after Ctrl-C; 70, with a report in the state folder, if the program itself is at fault.
+    Return 0 if it is done, or 2, with one sentence on standard error, if not; 130 after Ctrl-C; 70,
+    with a report in the state folder, if the program itself failed.
     """
     given = sys.argv[1:] if arguments is None else arguments
     try:
@@ -139,6 +141,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def complain(sentence: str) -> None:
-    """Print one sentence on standard error, if there is one."""
+    """Print a sentence on standard error, unless it is empty."""
     with suppress(OSError, ValueError, AttributeError):
         print(f"gridjig: {one_line(sentence, _LONGEST)}", file=sys.stderr, flush=True)

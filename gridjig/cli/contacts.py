@@ -1,4 +1,4 @@
-"""`gridjig contacts`: what each placed piece touches, what it does, and what does nothing."""
+"""`gridjig contacts`: what each placed piece touches and does, and which pieces do nothing."""
 
 import argparse
 
@@ -27,7 +27,7 @@ ABOUT = (
 
 
 def as_text(job: Job, found: JobContacts) -> str:
-    """The contacts as a table to read."""
+    """Return the contacts as a text table."""
     text = [f"{job.name}: {summary_text(job, found)}"]
     rows = []
     for piece, own in found.pieces.items():
@@ -42,7 +42,7 @@ def as_text(job: Job, found: JobContacts) -> str:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """JOB [--json]."""
+    """Add JOB [--json]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("contacts"))
 

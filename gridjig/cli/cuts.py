@@ -27,7 +27,7 @@ _NUMBERS = frozenset({3, 4, 6, 8, 9})
 
 
 def as_text(cuts: CutList) -> str:
-    """The list as a table to read, with the sum above it and the stock below."""
+    """Return the list as a text table, with the total above it and the stock below."""
     if not cuts.count:
         return f"{cuts.job}: nothing to cut, because the weldment has no members or plates."
     rows = cells(cuts)
@@ -45,7 +45,7 @@ def as_text(cuts: CutList) -> str:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """JOB [--json | --csv]."""
+    """Add JOB [--json | --csv]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help=JSON_HELP.format("cuts"))

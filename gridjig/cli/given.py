@@ -1,4 +1,4 @@
-"""Turns what was given on the command line into values, or refuses it in one sentence."""
+"""Turns command line arguments into values, or refuses them in one sentence."""
 
 from argparse import Namespace
 from pathlib import Path
@@ -26,7 +26,7 @@ RACK_HELP = f"a starter rack or a {RACK_SUFFIX} file; without it, the one that s
 
 
 def the_job(path: str) -> Job:
-    """The job in a file.  Raises Refusal."""
+    """Load the job in a file.  Raise Refusal if it cannot be read."""
     if not path.strip():
         raise Refusal("The name of the job is empty; give its .gridjig file.")
     try:
@@ -36,9 +36,9 @@ def the_job(path: str) -> Job:
 
 
 def the_table_and_rack(table: str, rack: str | None) -> tuple[Table, Rack]:
-    """A table by its name or out of a job, and a rack by its name, out of a file or with the table.
+    """Return a table, by name or from a job, and a rack, by name, from a file or with the table.
 
-    Raises Refusal, naming those that there are.
+    Raise Refusal with the known names if there is none.
     """
     if table.endswith(JOB_SUFFIX):
         job = the_job(table)
@@ -51,7 +51,7 @@ def the_table_and_rack(table: str, rack: str | None) -> tuple[Table, Rack]:
 
 
 def the_rack(name: str) -> Rack:
-    """A starter rack by its name, or the rack in a file.  Raises Refusal."""
+    """Return a starter rack by name, or the rack in a file.  Raise Refusal if there is neither."""
     if name.endswith(RACK_SUFFIX):
         try:
             return read_rack(Path(name))
@@ -64,7 +64,9 @@ def the_rack(name: str) -> Rack:
 
 
 def the_piece(rack: Rack, name: str) -> Piece:
-    """A piece of a rack by its id or its name.  Raises Refusal with the nearest ones."""
+    """Return a piece of a rack by id or name.  Raise Refusal with the nearest names if there is
+    none.
+    """
     for piece in rack.pieces:
         if name in (piece.id, piece.name):
             return piece
@@ -72,7 +74,9 @@ def the_piece(rack: Rack, name: str) -> Piece:
 
 
 def the_hole(table: Table, address: str) -> Hole:
-    """A hole by its address as painted.  Raises Refusal, saying which addresses there are."""
+    """Return a hole by its painted address.  Raise Refusal with the range of addresses if it is
+    wrong.
+    """
     try:
         return find_hole(table, address)
     except ParseError as parse_error:
@@ -80,13 +84,15 @@ def the_hole(table: Table, address: str) -> Hole:
 
 
 def shown(value: T, chosen: Namespace) -> T:
-    """A job, table or rack with its names as a terminal may show them; as it is for a program."""
+    """Return a job, table or rack with its names made safe for a terminal; unchanged for JSON and
+    CSV.
+    """
     as_it_is = any(getattr(chosen, form, False) for form in ("json", "csv"))
     return value if as_it_is else plainly(value)
 
 
 def length(text: str, display: Display) -> float:
-    """A length in mm.  Raises Refusal."""
+    """Return a length in mm.  Raise Refusal if it cannot be read."""
     try:
         return parse_length(text, display.unit)
     except ParseError as parse_error:

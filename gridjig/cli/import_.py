@@ -1,4 +1,4 @@
-"""`gridjig import`: makes a job of a drawing's closed outlines."""
+"""`gridjig import`: makes a job from a drawing's closed outlines."""
 
 import argparse
 from pathlib import Path
@@ -33,7 +33,7 @@ ABOUT = (
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """DRAWING OUT, the unit, the layers, the table and how thick the plates are."""
+    """Add DRAWING OUT, the unit, the layers, the table and the thickness of the plates."""
     parser.add_argument("drawing", metavar="DRAWING", help="a .dxf or .svg file")
     parser.add_argument("out", metavar="OUT", help=f"the {SUFFIX} file to write")
     parser.add_argument(
@@ -61,7 +61,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(chosen: argparse.Namespace) -> None:
-    """Write the job and say what came in."""
+    """Write the job and print what was imported."""
     out = Path(chosen.out)
     if out.suffix != SUFFIX:
         raise Refusal(f"{out.name} must end with {SUFFIX}, as job files do.")
@@ -106,14 +106,14 @@ def _read(path: Path, unit: str | None) -> Drawing:
 
 
 def _table_for(unit: str | None) -> str:
-    """The first ready table whose own sizes are in the same kind of unit as the drawing."""
+    """Return the first ready-made table whose sizes are in the same kind of unit as the drawing."""
     inches = unit in ("in", "ft", "yd", "mil")
     alike = (name for name, table in ready_tables().items() if table.in_inches == inches)
     return next(alike, next(iter(ready_tables())))
 
 
 def _layers(drawing: Drawing, wanted: list[str] | None) -> list[str]:
-    """The layers to use.  Raises Refusal, naming those that there are."""
+    """Return the layers to use.  Raise Refusal with the drawing's layers if one is unknown."""
     if wanted is None:
         return [layer.name for layer in drawing.layers if not layer.hidden]
     names = [layer.name for layer in drawing.layers]

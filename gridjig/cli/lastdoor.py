@@ -1,4 +1,4 @@
-"""The last door: what nobody caught is reported in a file, and said in one sentence."""
+"""The last resort: an uncaught exception is reported in a file and in one sentence."""
 
 import platform
 import shlex
@@ -14,11 +14,11 @@ from gridjig.files.storage.locations import make_private, state_dir
 from .plain import one_line
 
 FAULT = 70
-"""The exit code of a fault of the program's own: EX_SOFTWARE of sysexits.h."""
+"""The exit code for a fault in the program itself: EX_SOFTWARE in sysexits.h."""
 
 
 def report(given: Sequence[str], fault: BaseException) -> str:
-    """Write down what happened; a sentence that says what was asked and where the report lies."""
+    """Write a report; return a sentence that says what was run and where the report is."""
     asked = one_line(shlex.join(["gridjig", *given]), 200)
     where = _write(asked, fault)
     lies = f"The report lies in {where}." if where else "No report could be written."
@@ -26,7 +26,7 @@ def report(given: Sequence[str], fault: BaseException) -> str:
 
 
 def _write(asked: str, fault: BaseException) -> Path | None:
-    """The report as a file in the state folder; None where none can be written."""
+    """Write the report to the state folder; return its path, or None if it cannot be written."""
     try:
         text = "".join(
             [

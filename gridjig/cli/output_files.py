@@ -1,4 +1,6 @@
-"""Files that a verb writes: made whole first, put there at once, never over another by accident."""
+"""Files that a verb writes: built in full first, written in one step, never over another by
+accident.
+"""
 
 from pathlib import Path
 
@@ -12,7 +14,7 @@ FORCE_HELP = "write over OUT if it is there"
 
 
 def require_free(out: Path, force: bool) -> None:
-    """Raise Refusal if something is there already and is not to be written over."""
+    """Raise Refusal if something is there already and `force` is not set."""
     try:
         there = out.exists()
     except (OSError, ValueError) as fault:
@@ -23,7 +25,7 @@ def require_free(out: Path, force: bool) -> None:
 
 
 def write_out(out: Path, data: bytes) -> None:
-    """Put the bytes in the file, whole or not at all.  Raises Refusal."""
+    """Write the bytes to the file, whole or not at all.  Raise Refusal if that fails."""
     try:
         save(out, data, backup=False)
     except SaveFault as fault:

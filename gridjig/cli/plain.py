@@ -1,7 +1,7 @@
-"""Names from files and arguments as a terminal may show them: on one line, and not for ever.
+"""Makes names from files and arguments safe for a terminal: on one line, and not too long.
 
-A name can hold what moves the cursor, changes colours or the title of the window, or ends the line;
-such signs are shown as they are written in JSON, so that what is printed as JSON stays JSON.
+A name can contain characters that move the cursor, change colours or the window's title, or end the
+line; these are shown as JSON escapes, so that printed JSON stays JSON.
 """
 
 import unicodedata
@@ -10,13 +10,13 @@ from typing import TypeVar
 from msgspec import Struct, structs
 
 LONGEST = 60
-"""Characters of a name in a table or a sentence."""
-_JOINERS = "\u200c\u200d"  # within words of some scripts, and in pictures
+"""Maximum characters of a name in a table or a sentence."""
+_JOINERS = "\u200c\u200d"  # within words in some scripts, and in emoji
 T = TypeVar("T", bound=Struct)
 
 
 def escaped(text: str, keep: str = "\n") -> str:
-    r"""The text with all that is no visible sign written out, `\u001b`; `keep` is left alone."""
+    r"""Return the text with invisible characters escaped, as `\u001b`; `keep` is left as it is."""
     if text.isprintable():
         return text
     return "".join(sign if sign in keep or _visible(sign) else _written(sign) for sign in text)
@@ -35,13 +35,13 @@ def _written(sign: str) -> str:
 
 
 def one_line(text: str, longest: int = LONGEST) -> str:
-    """The text on one line, cut where it is longer than that many characters."""
+    """Return the text on one line, cut to that many characters."""
     shown = escaped(text, keep="")
     return shown if len(shown) <= longest else shown[: longest - 1] + "…"
 
 
 def plainly(value: T) -> T:
-    """The value with every name and text in it on one line, also in the values that it holds."""
+    """Return the value with every text in it, at any depth, on one line."""
     changed = {}
     for name in value.__struct_fields__:
         old = getattr(value, name)

@@ -30,7 +30,7 @@ ABOUT = (
 
 
 class PosesAnswer(Struct, frozen=True):
-    """The poses found, or in one sentence why there is none."""
+    """The poses found, or one sentence that says why there are none."""
 
     table: Table
     rack: Rack
@@ -43,7 +43,7 @@ class PosesAnswer(Struct, frozen=True):
 def seatings(
     table: Table, piece: Piece, pin: float, holes: tuple[Hole, ...], flipped: bool
 ) -> Iterator[tuple[Seat, ...]]:
-    """Every way to put features of the base over the holes; a slot may take two pins."""
+    """Yield every way to put features of the base over the holes; a slot may take two pins."""
     features = [m for m in piece.mounts if m.body == 0]
     if len(holes) == 1:
         yield from ((Seat(feature.id, holes[0]),) for feature in features)
@@ -62,7 +62,9 @@ def seatings(
 
 
 def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> PosesAnswer:
-    """Every pose of the piece with pins in those holes.  Raises Refusal."""
+    """Return every pose of the piece with pins in those holes.  Raise Refusal if the piece takes no
+    hole, or a hole is given twice.
+    """
     if not piece.is_placed:
         raise Refusal(f"{piece.name} stands in no hole of its own: it goes under or beside others.")
     if len(set(holes)) < len(holes):
@@ -85,13 +87,17 @@ def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> P
 
 
 def _order(way: Way) -> tuple[int, bool, float, list[tuple[Hole, str]]]:
-    """One pin before two, as it hangs before turned over, then by turn and by hole."""
+    """Return the sort key: one pin before two, face up before turned over, then by turn
+    and hole.
+    """
     pins = [(seat.hole, seat.feature) for seat in way.seats]
     return (len(way.seats), way.flipped, round(way.turn_low, 6), pins)
 
 
 def leaf_range(found: PosesAnswer, way: Way) -> tuple[float, float] | None:
-    """The angles of an arm's second body by its scale, degrees from the base; None without one."""
+    """Return the angles of an arm's leaf by its scale, degrees from the base; None
+    without a leaf.
+    """
     if found.piece.pivot is None:
         return None
     pose = way.pose(way.turn_low, way.slide_low)
@@ -100,7 +106,7 @@ def leaf_range(found: PosesAnswer, way: Way) -> tuple[float, float] | None:
 
 
 def output(found: PosesAnswer) -> PosesOutput:
-    """The answer as it is printed as JSON."""
+    """Return the answer as printed in JSON."""
     return PosesOutput(
         piece=found.piece.id,
         rack=found.rack.name,
@@ -125,12 +131,12 @@ def _pose(found: PosesAnswer, way: Way) -> PiecePose:
 
 
 def display_of(table: Table) -> Display:
-    """The unit in which a table was made."""
+    """Return the unit that a table was made in."""
     return Display() if table.in_inches else Display(unit="millimetres")
 
 
 def as_text(found: PosesAnswer) -> str:
-    """The answer as a table to read."""
+    """Return the answer as a text table."""
     display = display_of(found.table)
     title = f"{found.piece.name} on {found.table.name}"
     if not found.ways:
@@ -169,7 +175,7 @@ def _play(way: Way, display: Display) -> str:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """PIECE HOLE [HOLE] --table NAME [--rack NAME] [--json]."""
+    """Add PIECE HOLE [HOLE] --table NAME [--rack NAME] [--json]."""
     parser.add_argument("piece", metavar="PIECE", help="id or name of a piece on the rack")
     parser.add_argument("hole", metavar="HOLE", help="a hole as painted on the table, such as H6")
     parser.add_argument("second", metavar="HOLE", nargs="?", help="a second hole")

@@ -21,7 +21,7 @@ HEADINGS = ("bin", "needed", "piece", "size", "short by", "goes in")
 
 
 def as_text(pulled: PullList) -> str:
-    """The list as a table to read, with the sum above it."""
+    """Return the list as a text table, with the total above it."""
     if not pulled.lines:
         return f"{pulled.job}: nothing to pull, because nothing is placed."
     short = f", short by {pulled.short}" if pulled.short else ""
@@ -47,7 +47,7 @@ def _row(line: PullLine, with_short: bool) -> list[str]:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """JOB [--json | --csv]."""
+    """Add JOB [--json | --csv]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help=JSON_HELP.format("pull"))

@@ -1,4 +1,4 @@
-"""`gridjig reach`: what an arm can be set to about a hole, or where it gives a wanted face."""
+"""`gridjig reach`: how an arm can be set about a hole, or where it gives a wanted face."""
 
 import argparse
 import math
@@ -47,19 +47,19 @@ _NEAR_DEG = 0.5
 
 
 def _own_angle(piece: Piece) -> float:
-    """The direction of the face that counts, in its own body, degrees."""
+    """Return the direction of the locating face in its own body, degrees."""
     (ax, ay), (bx, by) = piece.faces[0].a, piece.faces[0].b
     return math.degrees(math.atan2(by - ay, bx - ax))
 
 
 def _face_range(piece: Piece, low: float, high: float, flipped: bool) -> tuple[float, float]:
-    """The range of the face's own angle when the body that carries it turns from low to high."""
+    """Return the range of the face's angle as its body turns from low to high."""
     own = _own_angle(piece) * (-1.0 if flipped else 1.0)
     return (low + own, high + own)
 
 
 def _line(piece: Piece, one: ReachAngle) -> float:
-    """The angle of the face's line at which a setting begins, degrees from 0 to 180."""
+    """Return the angle of the face's line at which a setting begins, degrees from 0 to 180."""
     return round(_face_range(piece, one.low, one.high, one.flipped)[0], 6) % 180.0
 
 
@@ -69,7 +69,7 @@ def _line(piece: Piece, one: ReachAngle) -> float:
 def about_output(
     table: Table, rack: Rack, piece: Piece, hole: Hole, found: ArmReach
 ) -> ReachOutput:
-    """The reach about a hole as it is printed as JSON."""
+    """Return the reach about a hole as printed in JSON."""
     box = None
     if not found.area.is_empty:
         low_x, low_y, high_x, high_y = (round(at, 3) for at in found.area.bounds)
@@ -106,7 +106,7 @@ def _setting(table: Table, piece: Piece, one: ReachAngle) -> ReachSetting:
 
 
 def about_text(table: Table, piece: Piece, hole: Hole, found: ArmReach) -> str:
-    """The reach about a hole as a table to read."""
+    """Return the reach about a hole as a text table."""
     display = display_of(table)
     title = f"{piece.name} with its first feature in {address(table, hole)}"
     out = _left_out(table, found)
@@ -129,7 +129,9 @@ def about_text(table: Table, piece: Piece, hole: Hole, found: ArmReach) -> str:
 
 
 def _left_out(table: Table, found: ArmReach) -> list[str]:
-    """Which holes would have served; those off the table have no address and are counted."""
+    """Return which holes would have worked; those off the table have no address and are only
+    counted.
+    """
     there = [(hole, why) for hole, why in found.left_out if table.has(hole)]
     off = len(found.left_out) - len(there)
     lines = [f"Left out: {address(table, hole)} ({why})." for hole, why in there]
@@ -149,7 +151,7 @@ def places_output(
     through: Point | None,
     found: FacePlaces,
 ) -> ReachFaceOutput:
-    """All places as they are printed as JSON."""
+    """Return all places as printed in JSON."""
     return ReachFaceOutput(
         piece=piece.id,
         rack=rack.name,
@@ -179,7 +181,7 @@ def places_output(
 def places_text(
     table: Table, piece: Piece, wanted: float, through: Point | None, found: FacePlaces, top: int
 ) -> str:
-    """The first places as a table to read, and how many there are."""
+    """Return the first places as a text table, and how many there are."""
     display = display_of(table)
     title = f"{piece.name} with its face at {format_angle(wanted)}"
     if through is not None:
@@ -200,7 +202,7 @@ def places_text(
 
 
 def _row(table: Table, place: FacePlace, with_line: bool, display: Display) -> tuple[str, ...]:
-    by_hand = not place.scale and not place.play_deg  # what turns in a slot is as good as the hand
+    by_hand = not place.scale and not place.play_deg  # set by hand in its slot
     parts = ["by its scale" if place.scale else "by hand" if by_hand else "by its pins"]
     if place.slide:
         parts.append(f"{format_length(place.slide, display)} along its slot")
@@ -216,7 +218,7 @@ def _row(table: Table, place: FacePlace, with_line: bool, display: Display) -> t
     return (holes, error, *line, play, ", ".join(parts))
 
 
-# -- both ------------------------------------------------------------------------------------------
+# -- the verb --------------------------------------------------------------------------------------
 
 
 def _angle(text: str) -> float:
@@ -227,7 +229,7 @@ def _angle(text: str) -> float:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """PIECE (HOLE | --face ANGLE) --table NAME."""
+    """Add PIECE (HOLE | --face ANGLE) --table NAME."""
     parser.add_argument("piece", metavar="PIECE", help="id or name of a piece on the rack")
     parser.add_argument(
         "hole", metavar="HOLE", nargs="?", help="the hole that its first feature stands in"

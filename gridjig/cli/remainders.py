@@ -1,4 +1,6 @@
-"""`gridjig remainders`: what the grid leaves before each face of the weldment, and its packing."""
+"""`gridjig remainders`: what the grid leaves in front of each face of the weldment, and its
+packing.
+"""
 
 import argparse
 
@@ -29,7 +31,7 @@ ABOUT = (
     " the weldment that need the fewest packings."
 )
 _NAMED = 5
-"""Parts that a line of faces is called by; of thousands no terminal shows the row."""
+"""Maximum number of parts named for a line of faces; a list of thousands fits no terminal."""
 HEADINGS = (
     "face",
     "looks",
@@ -44,7 +46,7 @@ HEADINGS = (
 
 
 def as_text(job: Job, found: Remainders, places: WeldmentPlaces | None) -> str:
-    """The remainders as a table to read, and the places below it."""
+    """Return the remainders as a text table, with the places below it."""
     datum = found.datum
     text = [
         f"{job.name}: stop {found.stop.name}; class {found.linear_class} of ISO 13920",
@@ -73,7 +75,7 @@ def _datum_words(job: Job, name: str, face: WorkFace, proposed: bool) -> str:
 
 
 def line_name(job: Job, line: FaceLine) -> str:
-    """The parts whose faces a line is made of."""
+    """Return the names of the parts whose faces make up a line."""
     parts = list(dict.fromkeys(title(job, face.of.part) for face in line.faces))
     more = f" and {format_count(len(parts) - _NAMED)} more" if len(parts) > _NAMED else ""
     return ", ".join(parts[:_NAMED]) + more + (" (critical)" if line.critical else "")
@@ -116,7 +118,7 @@ def _count(text: str) -> int:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """JOB, the stop, the class, how many places."""
+    """Add JOB, the stop, the class, and the number of places."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     parser.add_argument("--stop", metavar="PIECE", help="the stop or round pin; else a fixed stop")
     parser.add_argument(

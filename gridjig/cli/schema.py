@@ -15,7 +15,7 @@ ABOUT = (
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """[--of VERB]."""
+    """Add [--of VERB]."""
     parser.add_argument(
         "--of", metavar="VERB", help="the schema of what VERB prints with --json, such as pull"
     )
@@ -28,7 +28,7 @@ def run(chosen: argparse.Namespace) -> None:
 
 
 def _verb(name: str) -> Verb:
-    """The verb of that name, if it prints JSON.  Raises Refusal, naming those that do."""
+    """Return the verb of that name.  Raise Refusal if it prints no JSON, naming those that do."""
     from .command import all_verbs, find_verb  # noqa: PLC0415 - it imports every verb by its name
 
     found = find_verb(name)

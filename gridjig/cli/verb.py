@@ -1,4 +1,4 @@
-"""What a verb of the command line is, and how it refuses.  Knows no verb by name."""
+"""What a verb of the command line is, and how it refuses.  It knows no verb by name."""
 
 import argparse
 from collections.abc import Callable, Sequence
@@ -9,7 +9,7 @@ from msgspec import Struct
 JSON_HELP = "print JSON; `gridjig schema --of {}` describes its fields"
 
 
-class Refusal(Exception):  # noqa: N818 - it is what was asked, not a fault of the program
+class Refusal(Exception):  # noqa: N818 - the request is at fault, not the program
     """Why a command cannot be done: one sentence, printed as it stands, with exit code 2."""
 
 
@@ -23,11 +23,11 @@ class Parser(argparse.ArgumentParser):
 
 
 class Verb(Struct, frozen=True):
-    """A word of the command line: what it is for, what it takes, what it does.
+    """A verb of the command line: what it is for, what it takes, what it does.
 
     A new verb is a new module in this package with a VERB named like the module.  `run` prints the
     answer on standard output, or raises Refusal before printing anything.  `outputs` are the types
-    of what it prints as JSON, one of them at a time.
+    of what it may print as JSON, one at a time.
     """
 
     name: str
@@ -39,7 +39,9 @@ class Verb(Struct, frozen=True):
 
 
 def unknown(what: str, given: str, names: Sequence[str], where: str) -> Refusal:
-    """A refusal of a name that is not there, with the nearest ones or, if few, all of them."""
+    """Return a refusal of an unknown name, with the nearest names or, if there are few, all of
+    them.
+    """
     from difflib import get_close_matches  # noqa: PLC0415 - for refusals only
 
     near = get_close_matches(given, names, n=3, cutoff=0.5)

@@ -1,4 +1,4 @@
-"""Opens the window, with a job or without.  The only place of this package that asks for Qt."""
+"""Opens the window, with or without a job.  The only module of this package that needs Qt."""
 
 import gc
 from pathlib import Path
@@ -30,7 +30,7 @@ def require_file(path: str) -> None:
 
 
 def first_time() -> bool:
-    """True if this person never opened the window before; it is noted that now they have."""
+    """True if this user has never opened the window before; note that they now have."""
     note = state_dir() / OPENED
     try:
         if note.exists():
@@ -38,15 +38,15 @@ def first_time() -> bool:
         make_private(note.parent)
         note.write_text("The window was opened before.\n", encoding="utf-8")
     except OSError:
-        return False  # where nothing can be noted, every start would be the first
+        return False  # if it cannot be noted, every start would be the first
     return True
 
 
 def open_qt(path: str | None, first_time: bool) -> int:
-    """Hand over to the window's own package, imported only here: the verbs must not wait for it.
+    """Hand over to the window's package, imported only here: the verbs must not wait for it.
 
-    Nearly all that is made while it loads stays, so that looking for garbage meanwhile is in vain,
-    and takes a tenth of a second; the window begins with it when it stands.
+    Nearly all objects created while it loads stay alive, so garbage collection meanwhile is useless
+    and takes a tenth of a second; the window turns it on once it is ready.
     """
     gc.disable()
     try:
@@ -58,7 +58,9 @@ def open_qt(path: str | None, first_time: bool) -> int:
 
 
 def open_window(path: str | None) -> int:
-    """Open the window and stay until it is closed; its exit code.  Raises Refusal."""
+    """Open the window and run until it is closed; return its exit code.  Raise Refusal if there is
+    no job to open.
+    """
     if path is not None:
         require_file(path)
     return open_qt(path, first_time())

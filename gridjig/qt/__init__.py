@@ -1,1 +1,1 @@
-"""The window: the only package that knows Qt.  It shows the document and hands events to tools."""
+"""The window: the only package that uses Qt.  It shows the document and hands events to tools."""

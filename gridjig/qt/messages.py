@@ -1,4 +1,4 @@
-"""What Qt says by itself: kept in the log, and off the terminal of whoever asked something else."""
+"""Qt's own messages: kept in the log, and off the terminal of a user who ran some other command."""
 
 import logging
 from collections.abc import Iterator
@@ -20,15 +20,15 @@ _LEVELS = {
 
 
 def keep(kind: QtMsgType, context: QMessageLogContext, words: str) -> None:
-    """Put one line of Qt's in the log."""
+    """Write one of Qt's messages to the log."""
     log.log(_LEVELS.get(kind, logging.WARNING), "%s", words)
 
 
 @contextmanager
 def listened() -> Iterator[list[str]]:
-    """What Qt says while something is drawn or read; it is handed on to whoever hears it else.
+    """Collect Qt's messages while something is drawn or read, and still pass them on as usual.
 
-    Only lines said in this thread are kept, and at most a thousand.
+    Only messages from this thread are kept, at most a thousand.
     """
     said: list[str] = []
     mine = get_ident()
@@ -49,9 +49,9 @@ def listened() -> Iterator[list[str]]:
 
 @contextmanager
 def quietly() -> Iterator[None]:
-    """Keep Qt's lines in the log while something is drawn or read."""
+    """Send Qt's messages to the log only while something is drawn or read."""
     before = qInstallMessageHandler(keep)
-    quiet = logging.NullHandler()  # without one Python prints warnings itself
+    quiet = logging.NullHandler()  # without a handler Python prints warnings itself
     log.addHandler(quiet)
     try:
         yield

@@ -1,4 +1,4 @@
-"""Random edits and uses of the tools without a window, as the test of random actions does them."""
+"""Random edits and uses of the tools without a window, as in the test of random actions."""
 
 from pathlib import Path
 from random import Random
@@ -12,21 +12,21 @@ _ACTS = 200
 
 
 class Acts:
-    """Cases are the number that acts are drawn from."""
+    """Each case is the number that seeds the actions."""
 
     def make(self, chance: Random) -> bytes:
-        """A number."""
+        """Return a number."""
         return str(chance.randrange(10**9)).encode()
 
     def run(self, data: bytes) -> str:
-        """Do the acts, undo them all, do them all again."""
+        """Do the actions, undo them all, redo them all."""
         number = int(data)
         job, step = (START, Hand.hand) if number % 2 else (EMPTY, _either)
         run(job, number, _ACTS, step)
         return "held"
 
     def parts(self, data: bytes) -> Parts | None:
-        """A number says all the acts at once."""
+        """Return None: a single number determines all the actions."""
         return None
 
 
@@ -35,5 +35,5 @@ def _either(hand: Hand) -> None:
 
 
 def doing(folder: Path) -> Acts:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return Acts()

@@ -15,11 +15,11 @@ from .worker import main as work
 
 HOME = ROOT / ".fuzz"
 FIXED = 1
-"""The seed of the cases that are the same at every short round."""
+"""The seed of the cases that are the same in every short round."""
 
 
 def parser() -> argparse.ArgumentParser:
-    """What can be asked."""
+    """Return the parser of the options."""
     listed = "\n".join(f"  {kind.name:14} {kind.about}" for kind in KINDS)
     made = argparse.ArgumentParser(
         prog="fuzz.py",
@@ -47,7 +47,7 @@ def parser() -> argparse.ArgumentParser:
 
 
 def rounds_of(kinds: list[Kind], chosen: argparse.Namespace, seed: int) -> list[Round]:
-    """The rounds that were asked for."""
+    """Return the requested rounds."""
     made = []
     for kind in kinds:
         if chosen.case is not None:
@@ -70,7 +70,7 @@ def rounds_of(kinds: list[Kind], chosen: argparse.Namespace, seed: int) -> list[
 
 
 def main(arguments: list[str]) -> int:
-    """Do what is asked; 0 if nothing was found, 1 if something was."""
+    """Run the command; return 0 if nothing was found, 1 if something was."""
     if arguments[:1] == ["--worker"]:
         return work(arguments[1])
     made = parser()
@@ -91,7 +91,7 @@ def main(arguments: list[str]) -> int:
     print(f"seed {seed}; repeat by --seed {seed}", flush=True)
     rounds = rounds_of(kinds, chosen, seed)
     if chosen.case is None and chosen.count is None and not chosen.long:
-        rounds.reverse()  # the last are the longest of a short round: nobody waits for them alone
+        rounds.reverse()  # the last kinds take longest in a short round: start with them
     stopped = False
     try:
         for group in [rounds] if chosen.minutes is None else [[one] for one in rounds]:

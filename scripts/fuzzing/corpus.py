@@ -23,7 +23,9 @@ def job_documents() -> list[bytes]:
 
 
 def lean(data: bytes, most: int) -> bytes:
-    """A job with so many parts and placements, and only the pieces that these take."""
+    """Return a job with at most that many parts and placements, and only the pieces
+    that they use.
+    """
     tree = json.loads(data)
     for name in ("parts", "placements", "welds", "critical"):
         tree[name] = tree.get(name, [])[:most]
@@ -39,7 +41,7 @@ def lean(data: bytes, most: int) -> bytes:
 
 
 def made_jobs() -> list[Job]:
-    """Jobs drawn from the strategies of the property tests, the same at every run."""
+    """Return jobs drawn from the strategies of the property tests, the same in every run."""
     import hypothesis  # noqa: PLC0415 - the other kinds start without
 
     from tests.files.somejobs import jobs  # noqa: PLC0415 - likewise

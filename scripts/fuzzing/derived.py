@@ -31,11 +31,11 @@ from gridjig.solve.placed.cache import PlacedPieces
 from .kind import Find, is_ours
 
 T = TypeVar("T")
-_MOST_TELLING = 200  # lines of one list that are put into words
+_MOST_TELLING = 200  # lines of one list that are turned into text
 
 
 def derive(job: Job) -> None:
-    """Derive all of it.  Raises what the program raises, and Find where a number is not finite."""
+    """Derive everything.  Raise whatever the program raises, or Find if a number is not finite."""
     placed_pieces = PlacedPieces().of(job)
     require_finite("findings", findings(job, placed_pieces))
     needs(job)
@@ -53,7 +53,7 @@ def derive(job: Job) -> None:
 
 
 def grid(job: Job) -> None:
-    """What the grid leaves before the faces, and where the weldment could lie."""
+    """Derive what the grid leaves in front of the faces, and where the weldment could lie."""
     found = refused_in_words(lambda: remainders(job))
     if found is not None:
         summary_words(job, found)
@@ -74,7 +74,7 @@ def grid(job: Job) -> None:
 
 
 def drawings(job: Job) -> Iterator[object]:
-    """The display lists that the sheet is painted from."""
+    """Yield the display lists that the sheet is painted from."""
     for stood in PlacedPieces().of(job).values():
         yield plan.draw_beneath(stood)
         yield plan.draw_placement(stood, job.table)
@@ -90,9 +90,9 @@ def drawings(job: Job) -> Iterator[object]:
 
 
 def refused_in_words(ask: Callable[[], T]) -> T | None:
-    """An answer, or None where the project itself refuses it in words, by a ValueError.
+    """Return an answer, or None if the project itself refuses with a ValueError and a sentence.
 
-    A ValueError out of a library or of arithmetic is a fault, whatever it says.
+    A ValueError from a library or from arithmetic is a fault, whatever it says.
     """
     try:
         return ask()
@@ -106,14 +106,14 @@ def refused_in_words(ask: Callable[[], T]) -> T | None:
 
 
 def require_finite(what: str, value: object) -> None:
-    """Raise Find if there is a number in the value that is none."""
+    """Raise Find if the value contains a number that is not finite."""
     for number in numbers(msgspec.to_builtins(value)):
         if not math.isfinite(number):
             raise Find(f"{what} has a number that is not finite: {number}")
 
 
 def numbers(tree: object) -> Iterator[float]:
-    """Every float in plain lists and groups."""
+    """Yield every float in plain lists and mappings."""
     if isinstance(tree, float):
         yield tree
     elif isinstance(tree, dict):

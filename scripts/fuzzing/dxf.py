@@ -1,4 +1,4 @@
-"""DXF drawings, made from others by changing tags and swapping entities, and imported as a job."""
+"""DXF drawings, made from others by changing tags and swapping entities, then imported as a job."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -14,14 +14,14 @@ from .trees import raw, slices
 
 Tag = tuple[int, str]
 _UNITS = ["mm", "in", "m", "cm", "ft"]
-_MOST = 200_000  # bytes that a case may grow to
+_MOST = 200_000  # maximum bytes of a case
 _RAW = 0.05
 _HEAD: list[Tag] = [(0, "SECTION"), (2, "ENTITIES")]
 _FOOT: list[Tag] = [(0, "ENDSEC"), (0, "EOF")]
 
 
 class Drawn:
-    """Cases are drawings of one kind that `gridjig import` is asked to bring in."""
+    """Each case is a drawing of one kind for `gridjig import`."""
 
     def __init__(self, folder: Path, suffix: str, changed: Callable[[Random], bytes]) -> None:
         self._drawing = folder / f"drawing{suffix}"
@@ -29,11 +29,11 @@ class Drawn:
         self._changed = changed
 
     def make(self, chance: Random) -> bytes:
-        """A drawing."""
+        """Return a drawing."""
         return self._changed(chance)
 
     def run(self, data: bytes) -> str:
-        """Bring it in, in a unit that its size picks."""
+        """Import it, in a unit chosen by its size."""
         self._drawing.write_bytes(data)
         self._job.unlink(missing_ok=True)
         unit = _UNITS[len(data) % len(_UNITS)]
@@ -52,7 +52,7 @@ class Drawn:
         return "read"
 
     def parts(self, data: bytes) -> Parts | None:
-        """Entities or tags where it is text, elements where it has any, slices else."""
+        """Split it into entities or tags if it is text, elements if it has any, else slices."""
         if b"<" in data[:2000] and self._drawing.suffix == ".svg":
             pieces = data.split(b"<")
             return Parts([b"<" + piece for piece in pieces[1:]], b"".join)
@@ -67,13 +67,13 @@ class Drawn:
 
 
 def tags_of(data: bytes) -> list[Tag]:
-    """The tags of a drawing in text.  ValueError if it is none."""
+    """Return the tags of a text drawing.  Raise ValueError if it is not one."""
     lines = data.decode("cp1252", "replace").splitlines()
     return [(int(lines[k]), lines[k + 1]) for k in range(0, len(lines) - 1, 2)]
 
 
 def grouped(tags: list[Tag]) -> list[list[Tag]]:
-    """Tags in groups that begin with code 0: entities, and the marks of sections."""
+    """Return tags in groups that begin with code 0: entities, and section markers."""
     groups: list[list[Tag]] = []
     for tag in tags:
         if tag[0] == 0 or not groups:
@@ -83,12 +83,12 @@ def grouped(tags: list[Tag]) -> list[list[Tag]]:
 
 
 def text_of(tags: list[Tag]) -> bytes:
-    """Tags as they stand in a file."""
+    """Return tags as written in a file."""
     return "".join(f"{code}\n{value}\n" for code, value in tags).encode("cp1252", "replace")
 
 
 class Drawings:
-    """Makes drawings out of those of the tests, and out of entities written here."""
+    """Makes drawings from those of the tests, and from entities written here."""
 
     def __init__(self) -> None:
         every = [path.read_bytes() for path in drawings(".dxf")]
@@ -102,7 +102,7 @@ class Drawings:
             raise Find("there are no drawings to begin with")
 
     def changed(self, chance: Random) -> bytes:
-        """A drawing: one of the files changed, or entities of our own."""
+        """Return a drawing: one of the files, changed, or one of our own entities."""
         what = chance.random()
         if what < 0.03:
             return raw(chance, chance.choice(self._binary))
@@ -130,7 +130,7 @@ class Drawings:
         return [tag for group in groups for tag in group]
 
     def _own(self, chance: Random) -> list[Tag]:
-        """A drawing in the oldest form, with blocks in blocks and every curve there is."""
+        """Return a drawing in the oldest format, with nested blocks and every kind of curve."""
         size = 10 ** chance.uniform(-3, 6)
         tags: list[Tag] = []
         blocks = [f"B{k}" for k in range(chance.choice([0, 0, 1, 3, 6]))]
@@ -168,7 +168,7 @@ _MARKS = {"SECTION", "ENDSEC", "EOF", "TABLE", "ENDTAB"}
 
 
 def change_tags(chance: Random, tags: list[Tag]) -> None:
-    """Change one tag of an entity: its value by what its code stands for, or the tag altogether."""
+    """Change one tag of an entity: its value, according to its code, or the whole tag."""
     at = chance.randrange(len(tags))
     code, value = tags[at]
     what = chance.random()
@@ -189,7 +189,7 @@ def change_tags(chance: Random, tags: list[Tag]) -> None:
 
 
 def real(chance: Random, old: str = "1") -> str:
-    """A number with decimals, as a file may have it."""
+    """Return a decimal number as a file may contain it."""
     odd = [
         "0",
         "-0",
@@ -220,7 +220,7 @@ def real(chance: Random, old: str = "1") -> str:
 
 
 def whole(chance: Random) -> str:
-    """A whole number, as a file may have it."""
+    """Return a whole number as a file may contain it."""
     return chance.choice(
         [
             "0",
@@ -248,12 +248,12 @@ def _xy(chance: Random, size: float, code: int = 10) -> list[Tag]:
 
 
 def line(chance: Random, size: float) -> list[Tag]:
-    """A line."""
+    """Return a line."""
     return [(0, "LINE"), *_xy(chance, size), *_xy(chance, size, 11)]
 
 
 def circle(chance: Random, size: float) -> list[Tag]:
-    """A circle, or an arc."""
+    """Return a circle or an arc."""
     radius = f"{chance.choice([size, size / 50, size * 1000, 0]):.6g}"
     tags = [(0, "CIRCLE"), *_xy(chance, size), (40, radius)]
     if chance.random() < 0.5:
@@ -263,7 +263,7 @@ def circle(chance: Random, size: float) -> list[Tag]:
 
 
 def polyline(chance: Random, size: float) -> list[Tag]:
-    """A light polyline, some of its sides bulged."""
+    """Return a lightweight polyline with some bulged sides."""
     many = chance.choice([1, 2, 3, 4, 12, 200])
     tags: list[Tag] = [(0, "LWPOLYLINE"), (90, str(many)), (70, chance.choice(["0", "1"]))]
     for _ in range(many):
@@ -274,7 +274,7 @@ def polyline(chance: Random, size: float) -> list[Tag]:
 
 
 def box(chance: Random, size: float) -> list[Tag]:
-    """A closed rectangle, so that something comes in."""
+    """Return a closed rectangle, so that something can be imported."""
     x, y = chance.uniform(-size, size), chance.uniform(-size, size)
     w, h = size * chance.uniform(0.01, 1), size * chance.uniform(0.01, 1)
     tags: list[Tag] = [(0, "LWPOLYLINE"), (90, "4"), (70, "1")]
@@ -284,14 +284,14 @@ def box(chance: Random, size: float) -> list[Tag]:
 
 
 def ellipse(chance: Random, size: float) -> list[Tag]:
-    """An ellipse."""
+    """Return an ellipse."""
     ratio = chance.choice(["1", "0.5", "1e-6", "0", "-1", "5"])
     ends = [(41, "0"), (42, chance.choice(["6.283185307", "3", "-1", "100"]))]
     return [(0, "ELLIPSE"), *_xy(chance, size), *_xy(chance, size, 11), (40, ratio), *ends]
 
 
 def spline(chance: Random, size: float) -> list[Tag]:
-    """A spline by poles, by points on it, or by both, rational or not."""
+    """Return a spline by control points, by fit points, or by both, rational or not."""
     degree = chance.choice([1, 2, 3, 3, 5, 11])
     poles = chance.choice([degree + 1, degree + 3, 20, 150, 2])
     tags: list[Tag] = [(0, "SPLINE"), (70, chance.choice(["0", "1", "8", "11"])), (71, str(degree))]
@@ -310,7 +310,7 @@ def spline(chance: Random, size: float) -> list[Tag]:
 
 
 def insert(chance: Random, size: float, blocks: list[str]) -> list[Tag]:
-    """A block put in, once or in rows, turned and scaled."""
+    """Return a block insert, single or in rows, rotated and scaled."""
     tags = [(0, "INSERT"), (2, chance.choice(blocks)), *_xy(chance, size)]
     if chance.random() < 0.4:
         tags += [(41, real(chance)), (42, real(chance)), (43, "1")]
@@ -327,5 +327,5 @@ _SHAPES = [line, circle, polyline, box, box, ellipse, spline]
 
 
 def reading(folder: Path) -> Drawn:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return Drawn(folder, ".dxf", Drawings().changed)

@@ -1,6 +1,6 @@
-"""Random pointers, keys, typed texts, menus and forms in the window; then undo, all the way back.
+"""Random pointer events, keys, typed texts, menus and forms in the window; then undo everything.
 
-A case is a list of events as plain values, so that it can be cut down and played again.
+A case is a list of events as plain values, so that it can be minimised and replayed.
 """
 
 import json
@@ -43,7 +43,7 @@ _EVENTS = {
 
 
 def an_event(chance: Random) -> Event:
-    """One event.  The first value says which; the rest is up to it."""
+    """Return one event.  The first value says which; the others depend on it."""
     r, pick = chance.random, chance.choice
     big = chance.randrange(10**6)
     button, held = chance.randrange(len(BUTTONS)), chance.randrange(len(HELD))
@@ -69,7 +69,7 @@ def an_event(chance: Random) -> Event:
 
 
 class Events:
-    """Cases are lists of events on one of a few jobs."""
+    """Each case is a list of events on one of a few jobs."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
@@ -79,13 +79,13 @@ class Events:
         self._jobs = [small, EMPTY, *(load_job(path) for path in samples().values())]
 
     def make(self, chance: Random) -> bytes:
-        """A job's number, and events."""
+        """Return a job's number and a list of events."""
         start = chance.randrange(len(self._jobs))
         events = [an_event(chance) for _ in range(COUNT)]
         return json.dumps({"job": start, "events": events}, ensure_ascii=False).encode()
 
     def run(self, data: bytes) -> str:
-        """Play them; then undo everything."""
+        """Play the events, then undo everything."""
         case = json.loads(data)
         shutil.rmtree(state_dir(), ignore_errors=True)
         player = Player(self._jobs[case["job"] % len(self._jobs)], self._folder)
@@ -102,7 +102,7 @@ class Events:
         return "changed" if steps else "unchanged"
 
     def parts(self, data: bytes) -> Parts | None:
-        """Fewer events."""
+        """Split the case into events."""
         case = json.loads(data)
 
         def join(kept: list[bytes]) -> bytes:
@@ -113,7 +113,7 @@ class Events:
 
 
 def all_the_way_back(document: Document, first: Job) -> int:
-    """Undo everything and redo it; how many steps there were.  Find if a job is another one."""
+    """Undo everything and redo it; return the number of steps.  Raise Find if a job differs."""
     while document.redo() is not None:
         pass
     last, steps = document.job, 0
@@ -132,5 +132,5 @@ def all_the_way_back(document: Document, first: Job) -> int:
 
 
 def playing(folder: Path) -> Events:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return Events(folder)

@@ -8,7 +8,7 @@ from .watch import Found
 
 
 class Finds:
-    """The finds of one run, in a folder.  Cases that meet the same fault share one file."""
+    """The finds of one run, in a folder.  Cases with the same fault share one file."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
@@ -17,7 +17,7 @@ class Finds:
         self.count: Counter[tuple[str, str]] = Counter()
 
     def take(self, found: Found) -> None:
-        """Write a find down, and say it."""
+        """Record a find and print it."""
         key = (found.kind.name, found.mark)
         with self._lock:
             self.count[key] += 1
@@ -42,10 +42,10 @@ class Finds:
 
 
 def command(found: Found) -> str:
-    """The command that makes and tries that case again."""
+    """Return the command that makes and tries that case again."""
     return f"python scripts/fuzz.py {found.kind.name} --seed {found.seed} --case {found.case}"
 
 
 def small(found: Found, case: Path) -> str:
-    """The command that tries the file kept of it."""
+    """Return the command that tries the file kept for a find."""
     return f"python scripts/fuzz.py {found.kind.name} --file {case}"

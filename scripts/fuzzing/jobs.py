@@ -1,4 +1,4 @@
-"""Job files: read, written again, and all that is derived of what could be read."""
+"""Job files: read, written again, and everything derived from those that could be read."""
 
 from pathlib import Path
 from random import Random
@@ -11,21 +11,21 @@ from .derived import derive
 from .kind import Find, Parts
 from .trees import Trees
 
-_LONGEST = 600  # characters of a sentence
+_LONGEST = 600  # maximum characters of a sentence
 
 
 class Jobs:
-    """Cases are job files."""
+    """Each case is a job file."""
 
     def __init__(self) -> None:
         self._trees = Trees(schema(), job_documents())
 
     def make(self, chance: Random) -> bytes:
-        """A job file, most often one that can be read."""
+        """Return a job file, usually one that can be read."""
         return self._trees.changed(chance)
 
     def run(self, data: bytes) -> str:
-        """Read it, and derive."""
+        """Read the job, and derive everything from it."""
         try:
             job = read_job(data, "job.gridjig")
         except ReadFault as fault:
@@ -39,19 +39,19 @@ class Jobs:
         return "read"
 
     def parts(self, data: bytes) -> Parts | None:
-        """The file without some of it."""
+        """Split the file into parts that can be left out."""
         return self._trees.parts(data)
 
 
 def reading(folder: Path) -> Jobs:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return Jobs()
 
 
 def require_sentence(words: str) -> None:
-    """Raise Find if that is no sentence for a person.
+    """Raise Find if that is not a sentence fit for a user.
 
-    Names in it stand as they are in the file: whoever shows it has to make them harmless.
+    Names in it are as in the file: whoever shows it must escape them.
     """
     if not words.rstrip().endswith(".") or len(words) > _LONGEST or "Traceback" in words:
         raise Find(f"a refusal is not one sentence: {words!r}")

@@ -1,8 +1,8 @@
-"""Programs that are really killed in the midst of saving, keeping copies, and locking.
+"""Programs that are really killed in the middle of saving, autosaving and locking.
 
-Afterwards the job is the old one or the new one, the next program can go on with it at once, and
-nothing is left over.  No seed fixes the moment of a kill to the microsecond: a case gives the delay
-that was meant, and a find keeps what the folder held.
+Afterwards the job must be the old one or the new one, the next program must be able to go on with
+it at once, and nothing may be left over.  No seed fixes the moment of a kill to the microsecond: a
+case gives the intended delay, and a find keeps the contents of the folder.
 """
 
 import contextlib
@@ -26,7 +26,7 @@ from tests.files.versions import sample, version_of
 from .kind import ROOT, Find, Parts
 
 VERSIONS = 30
-"""What is written by the programs that are killed are the versions below this."""
+"""The killed programs write versions below this number."""
 AFTER = 31
 _LONGEST = 0.02  # seconds of work before the kill
 
@@ -68,7 +68,7 @@ while True:
 
 
 def killed(code: str, path: Path, seconds: float) -> None:
-    """Start a program on a file and kill it after so many seconds of its work."""
+    """Start a program on a file and kill it after that many seconds of its work."""
     with subprocess.Popen(
         [sys.executable, "-c", code, str(path)],
         cwd=ROOT,
@@ -86,7 +86,7 @@ def killed(code: str, path: Path, seconds: float) -> None:
 
 
 class Kills:
-    """Cases are kills of one kind."""
+    """Each case is a kill of one kind."""
 
     def __init__(self, folder: Path, code: str, after: Callable[[Path], str]) -> None:
         self._folder = folder / "shop"
@@ -94,11 +94,11 @@ class Kills:
         self._after = after
 
     def make(self, chance: Random) -> bytes:
-        """When to kill."""
+        """Return the delay before the kill."""
         return json.dumps({"seconds": round(chance.uniform(0.0, _LONGEST), 6)}).encode()
 
     def run(self, data: bytes) -> str:
-        """Save a job, kill a program that works on it, and see what is left."""
+        """Save a job, kill a program that is working on it, and check what is left."""
         shutil.rmtree(self._folder, ignore_errors=True)
         shutil.rmtree(autosave_dir(), ignore_errors=True)
         self._folder.mkdir(parents=True)
@@ -112,12 +112,12 @@ class Kills:
             raise Find(f"{fault}: after the kill there was {before}") from fault
 
     def parts(self, data: bytes) -> Parts | None:
-        """A kill is a kill."""
+        """Return None: a kill cannot be split."""
         return None
 
 
 def listed(*folders: Path) -> dict[str, int]:
-    """Every file of some folders with its size."""
+    """Return every file in some folders with its size."""
     found: dict[str, int] = {}
     for folder in folders:
         with contextlib.suppress(OSError):
@@ -126,7 +126,7 @@ def listed(*folders: Path) -> dict[str, int]:
 
 
 def require_only(folder: Path, *wanted: Path) -> None:
-    """Raise Find if there is anything in a folder but these."""
+    """Raise Find if a folder contains anything but these."""
     names = {path.name for path in wanted}
     left = sorted(name for name in listed(folder) if name not in names)
     if left:
@@ -135,7 +135,7 @@ def require_only(folder: Path, *wanted: Path) -> None:
 
 
 def version_in(path: Path) -> int:
-    """Which version a file holds.  Find if it holds none, whole."""
+    """Return the version in a file.  Raise Find if it does not hold a complete one."""
     try:
         return version_of(load_job(path))
     except (AssertionError, ReadFault, ValueError) as fault:
@@ -143,7 +143,9 @@ def version_in(path: Path) -> int:
 
 
 def after_save(path: Path) -> str:
-    """The file and its backup are whole; the next save works and clears up."""
+    """Check that the file and its backup are complete, and that the next save works and
+    cleans up.
+    """
     version = version_in(path)
     if backup_of(path).exists():
         version_in(backup_of(path))
@@ -156,7 +158,9 @@ def after_save(path: Path) -> str:
 
 
 def after_autosave(path: Path) -> str:
-    """The file is untouched, one whole copy is offered, and thrown away it leaves nothing."""
+    """Check that the file is untouched, one complete copy is offered, and discarding it leaves
+    nothing.
+    """
     if version_in(path) != 0:
         raise Find("autosave has changed the job's own file")
     require_only(path.parent, path)
@@ -177,7 +181,9 @@ def after_autosave(path: Path) -> str:
 
 
 def after_lock(path: Path) -> str:
-    """The job is untouched, and can be taken at once by the next program on this computer."""
+    """Check that the job is untouched and can be locked at once by the next program on this
+    computer.
+    """
     if version_in(path) != 0:
         raise Find("locking has changed the job's own file")
     left = len(listed(path.parent)) > 1
@@ -193,15 +199,15 @@ def after_lock(path: Path) -> str:
 
 
 def saving(folder: Path) -> Kills:
-    """Kills while a job is saved."""
+    """Return the trial of kills while a job is saved."""
     return Kills(folder, SAVE, after_save)
 
 
 def autosaving(folder: Path) -> Kills:
-    """Kills while copies of a job are kept."""
+    """Return the trial of kills while a job is autosaved."""
     return Kills(folder, KEEP, after_autosave)
 
 
 def locking(folder: Path) -> Kills:
-    """Kills while the lock of a job is taken and freed."""
+    """Return the trial of kills while the lock of a job is taken and released."""
     return Kills(folder, LOCK, after_lock)

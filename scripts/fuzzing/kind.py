@@ -1,4 +1,4 @@
-"""What a fuzzer is: a way to make cases, a way to try one, and what a case may cost."""
+"""What a fuzzer is: a way to make cases, a way to try one, and the limits of a case."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -16,25 +16,25 @@ def is_ours(file: str) -> bool:
 
 
 class Find(Exception):  # noqa: N818 - it is what a fuzzer looks for
-    """Something went wrong that no exception tells of, in one sentence."""
+    """Something went wrong without an exception; described in one sentence."""
 
 
 class Trial(Protocol):
     """One kind's cases, in a process of its own."""
 
     def make(self, chance: Random) -> bytes:
-        """A case: the same from the same chance."""
+        """Return a case: the same from the same chance."""
 
     def run(self, data: bytes) -> str:
-        """Try a case, and say in a word how it ended.  Whatever is raised is a find."""
+        """Try a case, and return a word for how it ended.  Any exception is a find."""
 
     def parts(self, data: bytes) -> "Parts | None":
-        """A case as parts some of which may not matter; None where a case cannot be cut down."""
+        """Split a case into parts, some of which may not matter; None if it cannot be minimised."""
 
 
 @dataclass(frozen=True)
 class Parts:
-    """A case taken apart, and how a case is made of some of the parts."""
+    """A case split into parts, and how to make a case from some of them."""
 
     parts: list[bytes]
     join: Callable[[list[bytes]], bytes]
@@ -44,9 +44,9 @@ class Parts:
 class Kind:
     """A fuzzer.
 
-    `short` is how many cases the check tries, `long` how many a long round does; `share` is how
-    many one process tries before a fresh one takes over.  A case may take `seconds` of processor
-    time and `megabytes` of memory.  `place` names the function that makes its Trial in a folder, as
+    `short` is how many cases the check tries, `long` how many a long round tries; `share` is how
+    many one process tries before a new one takes over.  A case may take `seconds` of processor time
+    and `megabytes` of memory.  `place` names the function that makes its Trial in a folder, as
     `module:function`.
     """
 
@@ -61,7 +61,7 @@ class Kind:
     megabytes: int = 1024
 
     def trial(self, folder: Path) -> Trial:
-        """Its cases, with a folder of their own."""
+        """Return its trial, with a folder of its own."""
         module, _, function = self.place.partition(":")
         made: Trial = getattr(import_module(module), function)(folder)
         return made
@@ -202,7 +202,9 @@ KINDS: tuple[Kind, ...] = (
 
 
 def kind_of(name: str) -> Kind:
-    """The fuzzer of that name, or one that a module has under `module:NAME`.  KeyError if none."""
+    """Return the fuzzer of that name, or the one at `module:NAME`.  Raise KeyError if there is
+    none.
+    """
     if ":" in name:
         module, _, attribute = name.partition(":")
         found = getattr(import_module(module), attribute)
@@ -212,5 +214,5 @@ def kind_of(name: str) -> Kind:
 
 
 def chance_of(kind: Kind, seed: int, case: int) -> Random:
-    """The chance that a case is made from: it depends on nothing else."""
+    """Return the source of chance for a case: it depends on nothing else."""
     return Random(f"{kind.name} {seed} {case}")

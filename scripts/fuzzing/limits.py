@@ -1,26 +1,26 @@
-"""How much memory a process uses, and a limit to it, as far as the system has such things."""
+"""How much memory a process uses, and a limit on it, as far as the system supports them."""
 
 import sys
 from contextlib import suppress
 
-ROOM = 3072  # MB of addresses that libraries claim without using them
+ROOM = 3072  # MB of address space that libraries reserve without using it
 
 
 def limit_memory(megabytes: int) -> None:
-    """Have the system refuse memory far beyond what a case may take; nothing where it cannot."""
+    """Make the system refuse memory far beyond a case's limit; do nothing where it cannot."""
     if sys.platform == "win32":
         return
     import resource  # noqa: PLC0415 - Windows has none
 
     most = (megabytes + ROOM) * 1024 * 1024
-    with suppress(ValueError, OSError):  # macOS has the name and refuses
+    with suppress(ValueError, OSError):  # macOS has the call but refuses it
         resource.setrlimit(resource.RLIMIT_AS, (most, most))
     with suppress(ValueError, OSError):
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
 def most_memory() -> float:
-    """The most memory that this process ever had, MB; 0 where the system does not tell."""
+    """Return the peak memory of this process, MB; 0 if the system does not report it."""
     if sys.platform == "win32":
         return 0.0
     import resource  # noqa: PLC0415 - Windows has none
@@ -30,7 +30,7 @@ def most_memory() -> float:
 
 
 def memory_now() -> float:
-    """The memory that this process has now, MB; where only the most is told, that."""
+    """Return the current memory of this process, MB, or its peak if only that is reported."""
     try:
         with open("/proc/self/status", encoding="ascii") as file:  # noqa: PTH123 - not a file of ours
             for line in file:

@@ -1,7 +1,7 @@
-"""Memory over many openings and many events in one window: what was once used must serve again.
+"""Memory over many openings and many events in one window: memory must be reused.
 
-Memory grows at first, for much is loaded and kept on purpose.  So the middle of a run is compared
-with its end: from then on nothing but what was opened last may be held.
+It grows at first, because much is loaded and kept on purpose.  So the middle of a run is compared
+with its end: in between, only what was opened last may be held.
 """
 
 import gc
@@ -22,9 +22,9 @@ from .offscreen import Ear, application, dispose, settle, window_with
 from .opened import look_at_all
 from .player import Player
 
-_ROUND = 500  # events after which everything is undone: a history may grow as long as it is one
-_ROOM = 12.0  # MB that the end of the whole run may have more than its middle
-_QUICK_ROOM = 60.0  # of the quick one, which is over before all is loaded: it sees large leaks only
+_ROUND = 500  # events after which everything is undone: a history is allowed to grow
+_ROOM = 12.0  # MB that the end of a whole run may exceed its middle by
+_QUICK_ROOM = 60.0  # of a quick run, which ends before all is loaded and finds only large leaks
 
 
 class Memory:
@@ -39,12 +39,12 @@ class Memory:
         self._ear = Ear()
 
     def make(self, chance: Random) -> bytes:
-        """What the events are drawn from, and how many there are of both."""
+        """Return what the events are drawn from, and the number of openings and events."""
         case = {"from": chance.randrange(10**9), "openings": self._openings, "events": self._events}
         return json.dumps(case).encode()
 
     def run(self, data: bytes) -> str:
-        """Open jobs; then do things with one."""
+        """Open many jobs, then play events on one."""
         case = json.loads(data)
         opened = self._opening(case["openings"])
         played = self._playing(case["events"], Random(case["from"]))
@@ -83,11 +83,11 @@ class Memory:
             player.close()
 
     def _level(self, what: str, times: int, once: Callable[[int], None]) -> str:
-        """Do something many times.  Find if memory is still growing in the second half."""
+        """Do something many times.  Raise Find if memory is still growing in the second half."""
         levels: list[float] = []
         for k in range(times):
             once(k)
-            self._ear.heard.clear()  # faults are what the other kinds look for
+            self._ear.heard.clear()  # other kinds look for faults
             if k + 1 in (times // 2, times):
                 levels.append(swept())
         middle, end = levels
@@ -97,15 +97,15 @@ class Memory:
         return told
 
     def parts(self, data: bytes) -> Parts | None:
-        """It has to be long."""
+        """Return None: the run has to be long."""
         return None
 
 
 def swept() -> float:
-    """The memory in use, MB, once everything is gone that can go."""
+    """Return the memory in use, MB, after everything that can be freed has been."""
     settle()
     for thing in gc.get_objects():
-        if isinstance(thing, _lru_cache_wrapper):  # each has a bound, so what it holds is no leak
+        if isinstance(thing, _lru_cache_wrapper):  # each is bounded, so what it holds is no leak
             thing.cache_clear()
     for _ in range(3):
         gc.collect()
@@ -113,10 +113,10 @@ def swept() -> float:
 
 
 def quick(folder: Path) -> Memory:
-    """A run that the check has time for."""
+    """Return the run that the check has time for."""
     return Memory(folder, 14, 400, _QUICK_ROOM)
 
 
 def whole(folder: Path) -> Memory:
-    """The run that says something."""
+    """Return the full run, which is conclusive."""
     return Memory(folder, 200, 100_000, _ROOM)

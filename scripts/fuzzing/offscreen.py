@@ -1,4 +1,4 @@
-"""A window without a screen, as in the tests, and an ear for whatever goes wrong in it."""
+"""A window without a screen, as in the tests, and a listener for whatever goes wrong in it."""
 
 import logging
 import sys
@@ -25,13 +25,13 @@ from tests.qt.windows import Answers
 from .kind import Find, is_ours
 
 _HARMLESS = ("This plugin does not support",)
-"""What Qt's own stand-in for a screen says about every window that has a least size."""
+"""What Qt's offscreen platform says about every window with a minimum size."""
 _POINTS = 10.0
 _MOST_BESIDE = 20
 
 
 class Ear(logging.Handler):
-    """Hears exceptions in events and threads, warnings of Qt, and warnings in the log."""
+    """Records exceptions in events and threads, Qt warnings, and warnings in the log."""
 
     def __init__(self) -> None:
         super().__init__(logging.WARNING)
@@ -56,7 +56,7 @@ class Ear(logging.Handler):
         at = f"{Path(frames[-1].filename).name} {frames[-1].name}" if frames else "nowhere"
         whole = "".join(traceback.format_exception(kind, value, trace))
         self.heard.append(f"{kind.__name__} in {at}: {value}\n{whole}")
-        print(whole, file=sys.stderr)  # where it is the fuzzer's own there is nobody else to say it
+        print(whole, file=sys.stderr)  # if it is the fuzzer's own fault, nothing else reports it
 
     def _said(self, kind: QtMsgType, _context: QMessageLogContext, words: str) -> None:
         if kind in (QtMsgType.QtDebugMsg, QtMsgType.QtInfoMsg) or words.startswith(_HARMLESS):
@@ -64,18 +64,18 @@ class Ear(logging.Handler):
         self.heard.append(f"Qt says: {words}")
 
     def emit(self, record: logging.LogRecord) -> None:
-        """Hear a warning."""
+        """Record a warning."""
         self.heard.append(f"log of {record.name}: {self.format(record)}")
 
     def require_silence(self) -> None:
-        """Raise Find with what was heard since it was asked last."""
+        """Raise Find with what was recorded since the last call."""
         heard, self.heard = self.heard, []
         if heard:
             raise Find("\n".join(heard))
 
 
 def application() -> QApplication:
-    """The one application of this process."""
+    """Return the one application of this process."""
     app = QApplication.instance() or QApplication(["gridjig"])
     assert isinstance(app, QApplication)
     before_thread()
@@ -83,7 +83,7 @@ def application() -> QApplication:
 
 
 def window_with(job: Job, answers: Answers) -> Window:
-    """A shown window; its questions are answered by nobody at a keyboard."""
+    """Return a shown window whose questions are answered by `answers`."""
     window = Window(job, Settings(), _POINTS)
     window.questions = answers  # type: ignore[assignment]
     window.file.answer_by(answers)
@@ -92,19 +92,19 @@ def window_with(job: Job, answers: Answers) -> Window:
 
 
 def settle(times: int = 3) -> None:
-    """Let everything happen that is due; what is to be deleted goes, as in a loop of events."""
+    """Process everything that is due, including deferred deletions, as an event loop does."""
     for _ in range(times):
         QApplication.processEvents()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
 
 
 def dispose(window: Window) -> None:
-    """Close a window for good, and whatever stands beside it."""
+    """Close a window for good, and every other open window."""
     window.file.document.mark_saved()
     window.close()
     window.deleteLater()
     for _ in range(_MOST_BESIDE):
-        # Asked again each time: one that closes may take others with it.
+        # Query again each time: closing one may close others.
         beside = [w for w in QApplication.topLevelWidgets() if w is not window and w.isVisible()]
         if not beside:
             break

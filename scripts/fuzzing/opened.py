@@ -17,12 +17,12 @@ from .jobs import Jobs, require_sentence
 from .kind import Find, Parts
 from .offscreen import Ear, application, dispose, settle, window_with
 
-_HELD = 40  # openings after which a window makes way for a fresh one
+_HELD = 40  # openings after which the window is replaced by a new one
 _ACTIONS = ("edit.all", "view.fit", "check.run", "check.next", "view.fit_selection", "edit.delete")
 
 
 class Opened:
-    """Cases are job files; one window opens them all, as it does for a person."""
+    """Each case is a job file; one window opens them all, as it does for a user."""
 
     def __init__(self, folder: Path) -> None:
         self._jobs = Jobs()
@@ -34,11 +34,11 @@ class Opened:
         self._held = 0
 
     def make(self, chance: Random) -> bytes:
-        """A job file."""
+        """Return a job file."""
         return self._jobs.make(chance)
 
     def window(self) -> Window:
-        """The window, fresh now and then."""
+        """Return the window, a new one now and then."""
         if self._window is None or self._held >= _HELD:
             if self._window is not None:
                 dispose(self._window)
@@ -50,7 +50,7 @@ class Opened:
         return self._window
 
     def run(self, data: bytes) -> str:
-        """Open it and look at everything."""
+        """Open the job and look at everything."""
         self._file.write_bytes(data)
         window = self.window()
         self._answers.asked.clear()
@@ -65,7 +65,7 @@ class Opened:
         try:
             self._ear.require_silence()
         except Find:
-            self._window = None  # what comes of a window that is broken says nothing new
+            self._window = None  # results from a broken window say nothing new
             raise
         if not well:
             [asked] = self._answers.asked or ["nothing was said."]
@@ -74,12 +74,12 @@ class Opened:
         return "opened"
 
     def parts(self, data: bytes) -> Parts | None:
-        """The file without some of it."""
+        """Split the file into parts that can be left out."""
         return self._jobs.parts(data)
 
 
 def look_at_all(window: Window) -> None:
-    """Show every pane, point at places, do what needs no answer, and undo it."""
+    """Show every pane, point at places, run actions that ask nothing, and undo them."""
     settle()
     document = window.document
     job = document.job
@@ -111,7 +111,7 @@ def look_at_all(window: Window) -> None:
 
 
 def tab_widgets(window: Window) -> Iterator[QTabWidget]:
-    """Every set of pages in the window; those within pages that were shown first too."""
+    """Yield every tab widget in the window, including those inside pages shown before."""
     seen: set[int] = set()
     while True:
         fresh = [tabs for tabs in window.findChildren(QTabWidget) if id(tabs) not in seen]
@@ -123,5 +123,5 @@ def tab_widgets(window: Window) -> Iterator[QTabWidget]:
 
 
 def opening(folder: Path) -> Opened:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return Opened(folder)

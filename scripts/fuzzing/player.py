@@ -1,6 +1,6 @@
-"""A hand on the window: it plays events given as plain values, and answers what is asked meanwhile.
+"""A hand on the window: it plays events given as plain values, and answers questions meanwhile.
 
-Where an event goes is given by numbers, taken modulo what is there when its turn comes.
+The target of an event is given by numbers, taken modulo what is there at that time.
 """
 
 from pathlib import Path
@@ -33,8 +33,8 @@ from tests.qt.windows import Answers
 from .offscreen import dispose, settle, window_with
 
 Event = list[Any]
-_MOST_THINGS = 60  # placements and parts from which on nothing is copied any more
-_NEVER = ("quit", "open", "new")  # actions and buttons that would leave the job behind
+_MOST_THINGS = 60  # placements and parts beyond which nothing more is copied
+_NEVER = ("quit", "open", "new")  # actions and buttons that would leave the job
 HELD = [
     Qt.KeyboardModifier.NoModifier,
     Qt.KeyboardModifier.NoModifier,
@@ -49,7 +49,7 @@ _WIDGETS = (QLineEdit, QPlainTextEdit, QAbstractButton, QComboBox, QAbstractItem
 
 
 class Player:
-    """Plays events on one window, and minds what it asks."""
+    """Plays events on one window, and answers what it asks."""
 
     def __init__(self, job: Job, folder: Path) -> None:
         self.answers = Answers()
@@ -64,14 +64,14 @@ class Player:
         self._depth = 0
 
     def close(self) -> None:
-        """Put the window away."""
+        """Close the window."""
         self._timer.stop()
         dispose(self.window)
 
-    # -- what stands over the window -------------------------------------------------------------
+    # -- forms over the window -------------------------------------------------------------------
 
     def _answer(self) -> None:
-        """A dialog or a menu that holds an event up is answered: by one of its buttons, or Esc."""
+        """Answer a dialog or a menu that blocks an event, with one of its buttons or Esc."""
         menu = QApplication.activePopupWidget()
         if isinstance(menu, QMenu):
             menu.close()
@@ -84,14 +84,15 @@ class Player:
             b for b in asked.findChildren(QAbstractButton) if b.isVisible() and b.isEnabled()
         ]
         chosen = buttons[self._turn % len(buttons)] if buttons and self._turn % 4 else None
-        # By a timer of its own: the answer may ask again, and while this one runs it cannot fire.
+        # On a separate timer: the answer may open another dialog, and this timer cannot fire while
+        # it runs.
         if chosen is None or isinstance(asked, QFileDialog):
             QTimer.singleShot(0, asked, asked.close)
         else:
             QTimer.singleShot(0, chosen, chosen.click)
 
     def _over(self) -> QWidget:
-        """What an event goes to: the uppermost form, or the window."""
+        """Return the target of an event: the topmost form, or the window."""
         forms = [
             w for w in QApplication.topLevelWidgets() if isinstance(w, QDialog) and w.isVisible()
         ]
@@ -100,7 +101,7 @@ class Player:
     # -- playing ---------------------------------------------------------------------------------
 
     def play(self, event: Event) -> None:
-        """Let one event happen, and what follows of it."""
+        """Play one event, and let what follows from it happen."""
         self._depth += 1
         try:
             getattr(self, f"_{event[0]}")(*event[1:])
@@ -126,7 +127,7 @@ class Player:
         down: Qt.MouseButton,
         held: Qt.KeyboardModifier,
     ) -> None:
-        """An event as the system would send it: none to a window behind a modal form."""
+        """Send an event as the system would: none to a window behind a modal form."""
         canvas = self._canvas()
         if QApplication.activeModalWidget() is None:
             where = QPointF(canvas.mapToGlobal(at))
@@ -159,7 +160,7 @@ class Player:
             self._mouse(kinds.MouseButtonRelease, path[-1], button, _NO, held)
 
     def _spot(self, big: int, x: float, y: float, what: str) -> None:
-        """On, or next to, something that is placed."""
+        """Point at, or next to, something that is placed."""
         job = self.window.document.shown
         canvas = self.window.workspace.canvas
         places = [job.table.at(p.seats[0].hole) for p in job.placements]
@@ -203,7 +204,7 @@ class Player:
         self._enter(self._focus(), text, end)
 
     def _say(self, text: str, end: str) -> None:
-        """In the row where places and sizes are typed."""
+        """Type a text in the input row."""
         if self._over() is self.window:
             self.window.entry.edit.setFocus()
             self._enter(self.window.entry.edit, text, end)
@@ -216,7 +217,7 @@ class Player:
             QTest.keyClick(widget, getattr(Qt.Key, f"Key_{end}"))
 
     def _action(self, big: int) -> None:
-        """One of the menus' actions that can be used now."""
+        """Run one of the menus' enabled actions."""
         if self._over() is not self.window:
             return
         known = [a for a in self.window.menu_bar.findChildren(QAction) if a.text() and not a.menu()]
@@ -232,7 +233,7 @@ class Player:
         return not any(words.startswith(word) for word in _NEVER)
 
     def _tool(self, big: int) -> None:
-        """Take another tool in hand."""
+        """Activate another tool."""
         tools = [one.id for one in ACTIONS if one.id.startswith("tool.")]
         if self._over() is self.window:
             self.window.port.do(tools[big % len(tools)])
@@ -241,7 +242,7 @@ class Player:
         self.window.resize(400 + big % 1500, 300 + big // 7 % 900)
 
     def _widget(self, big: int, what: str, text: str, other: int) -> None:
-        """Something that can be used in the form, or in the window's panes."""
+        """Use a widget in the form, or in the window's panes."""
         over = self._over()
         every = [w for kind in _WIDGETS for w in over.findChildren(kind)]
         seen = [w for w in every if w.isVisible() and w.isEnabled() and w.window() is over.window()]
@@ -262,7 +263,7 @@ class Player:
             widget.click()
 
     def _harmless(self, button: QAbstractButton) -> bool:
-        """False for what would open another job, or end the program."""
+        """False for buttons that would open another job or end the program."""
         words = button.text().replace("&", "").lower() or button.toolTip().lower()
         return not any(words.startswith(word) for word in _NEVER)
 
@@ -292,7 +293,7 @@ class Player:
     # -- the end ---------------------------------------------------------------------------------
 
     def leave_forms(self) -> None:
-        """Close whatever stands over the window."""
+        """Close whatever is open over the window."""
         self._depth += 1
         for _ in range(20):
             over = self._over()
@@ -305,7 +306,7 @@ class Player:
 
 
 def strike(widget: QWidget, text: str) -> None:
-    """Type a text as a keyboard or an input method would; the widget may go while it is typed."""
+    """Type a text as a keyboard or an input method would; the widget may vanish meanwhile."""
     for sign in text:
         if not shiboken6.isValid(widget):
             return

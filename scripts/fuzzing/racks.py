@@ -22,7 +22,7 @@ _FEW = 3
 
 
 class Racks:
-    """Cases are rack files."""
+    """Each case is a rack file."""
 
     def __init__(self, folder: Path) -> None:
         self._file = folder / "case.gridrack"
@@ -32,11 +32,11 @@ class Racks:
         self._trees = Trees(schema(), [*few, *(encode_rack(rack) for rack in racks)], root="Rack")
 
     def make(self, chance: Random) -> bytes:
-        """A rack file, most often one that can be read."""
+        """Return a rack file, usually one that can be read."""
         return self._trees.changed(chance)
 
     def run(self, data: bytes) -> str:
-        """Read it, merge it, draw and set its pieces."""
+        """Read the rack, merge it, draw its pieces and place them."""
         self._file.write_bytes(data)
         try:
             rack = read_rack(self._file)
@@ -60,12 +60,12 @@ class Racks:
         return "read"
 
     def parts(self, data: bytes) -> Parts | None:
-        """The file without some of it."""
+        """Split the file into parts that can be left out."""
         return self._trees.parts(data)
 
 
 def _some(rack: Rack, first: int) -> Rack:
-    """A rack with a few of its pieces, and the pins that these take."""
+    """Return a rack with a few of its pieces, and the pins that they need."""
     pieces = rack.pieces[first : first + 5]
     taken = {pin for piece in pieces for pin in piece.takes}
     pins = tuple(p for p in rack.pieces if p.id in taken and p not in pieces)
@@ -73,5 +73,5 @@ def _some(rack: Rack, first: int) -> Rack:
 
 
 def reading(folder: Path) -> Racks:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return Racks(folder)

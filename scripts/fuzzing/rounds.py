@@ -1,4 +1,4 @@
-"""Deals the cases of a round out to processes side by side, and counts what came of them."""
+"""Distributes the cases of a round to parallel processes, and counts the results."""
 
 import json
 import queue
@@ -18,7 +18,7 @@ _TELL_S = 60.0
 
 @dataclass
 class Round:
-    """One kind's part of a run: which cases, and what came of them so far."""
+    """One kind's part of a run: which cases, and the results so far."""
 
     kind: Kind
     shares: Iterator[list[Span]]
@@ -28,9 +28,9 @@ class Round:
     seconds: float = 0.0
 
     def keep(self, spans: Sequence[Span], done: Done) -> None:
-        """Count some cases in; noted in the log, so that a round can be gone on with."""
+        """Count some cases, and note them in the log so that a round can be resumed."""
         self.done.add(done)
-        if self.log is None or self.stop:  # what was stopped half-way is tried again
+        if self.log is None or self.stop:  # shares stopped half-way are tried again
             return
         line = {"spans": spans, "words": done.words, "finds": done.finds, "mb": done.megabytes}
         self.log.parent.mkdir(parents=True, exist_ok=True)
@@ -39,7 +39,9 @@ class Round:
 
 
 def shares(seed: int, count: int | None, size: int, gone: frozenset[Span]) -> Iterator[list[Span]]:
-    """The cases of a seed in shares of that size, without those that are done; endless for None."""
+    """Yield the cases of a seed in shares of that size, without those done; endless if `count` is
+    None.
+    """
     first = 0
     while count is None or first < count:
         last = first + size if count is None else min(first + size, count)
@@ -50,7 +52,7 @@ def shares(seed: int, count: int | None, size: int, gone: frozenset[Span]) -> It
 
 
 def logged(log: Path) -> tuple[frozenset[Span], Done]:
-    """Which shares a log says are done, and what came of them."""
+    """Return the shares that a log says are done, and their results."""
     gone: set[Span] = set()
     done = Done()
     if log.exists():
@@ -64,7 +66,7 @@ def logged(log: Path) -> tuple[frozenset[Span], Done]:
 
 
 def run(rounds: Sequence[Round], finds: Finds, workers: int) -> None:
-    """Work off rounds, so many processes side by side.  KeyboardInterrupt stops all of them."""
+    """Run rounds with that many parallel processes.  KeyboardInterrupt stops all of them."""
     dealt: queue.Queue[Round] = queue.Queue()
     for one in rounds:
         one.stop.begin()
@@ -89,7 +91,7 @@ def run(rounds: Sequence[Round], finds: Finds, workers: int) -> None:
             began = time.monotonic()
             try:
                 done = Watch(one.kind, finds.take, one.stop).run(share)
-            except Exception as fault:  # said by the one who waits
+            except Exception as fault:  # reported by the thread that waits
                 faults.append(fault)
                 return
             with lock:
@@ -120,7 +122,7 @@ def run(rounds: Sequence[Round], finds: Finds, workers: int) -> None:
 
 
 def summary(one: Round) -> str:
-    """What came of a round, in a line."""
+    """Return the results of a round in one line."""
     done = one.done
     words = ", ".join(f"{count:,} {word}" for word, count in done.words.most_common())
     ended = f" ({words})" if words else ""

@@ -1,4 +1,4 @@
-"""What a command says when it is called in this process, and whether that is fit for a person."""
+"""What a command prints when called in this process, and whether that is fit for a user."""
 
 import io
 import os
@@ -23,7 +23,7 @@ class Said(NamedTuple):
 
 
 def said(main: Callable[[Sequence[str]], int], words: Sequence[str]) -> Said:
-    """Call a command.  `--help` and `--version` end the program: that is an answer as well."""
+    """Call a command.  `--help` and `--version` exit the program: that counts as an answer too."""
     out, err = io.StringIO(), io.StringIO()
     with redirect_stdout(out), redirect_stderr(err):
         try:
@@ -34,7 +34,7 @@ def said(main: Callable[[Sequence[str]], int], words: Sequence[str]) -> Said:
 
 
 def require_answer(words: Sequence[str], answer: Said) -> None:
-    """Raise Find unless a command gave an answer, or one sentence that says why not."""
+    """Raise Find unless a command printed an answer, or one sentence that says why not."""
     called = " ".join(repr(word)[:80] for word in words)
     if answer.code == 0:
         if not answer.out.strip():
@@ -56,12 +56,12 @@ def require_answer(words: Sequence[str], answer: Said) -> None:
 
 
 def is_visible(sign: str) -> bool:
-    """True for a sign that a terminal shows, or that joins such signs within a word."""
+    """True for a character that a terminal shows, or that joins such characters within a word."""
     return sign.isprintable() or sign in "\u200c\u200d" or unicodedata.category(sign) == "Zs"
 
 
 def reported() -> str:
-    """The newest report of a fault in the state folder, if the program writes any."""
+    """Return the newest fault report in the state folder, if there is one."""
     files = list(Path(os.environ.get("GRIDJIG_STATE", ".")).glob("*.txt"))
     newest = max(files, key=lambda file: file.stat().st_mtime_ns, default=None)
     return "" if newest is None else newest.read_text(encoding="utf-8", errors="replace")

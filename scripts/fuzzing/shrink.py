@@ -1,4 +1,4 @@
-"""Cuts a case down to what matters: parts are left out as long as the same thing still goes wrong.
+"""Minimises a case: parts are left out as long as the same thing still goes wrong.
 
 The method is delta debugging (Zeller and Hildebrandt, 2002): halves first, then smaller pieces.
 """
@@ -15,10 +15,11 @@ def smaller(
     still: Callable[[bytes], bool],
     seconds: float,
 ) -> bytes:
-    """The smallest case found in that time for which `still` is true; at worst `data` itself.
+    """Return the smallest case found in that time for which `still` is true; at worst `data`
+    itself.
 
-    Parts that were found not to matter are left out; then what is left is taken apart again, for it
-    may fall into finer ones.
+    Parts that do not matter are left out; then the rest is split again, because it may have finer
+    parts.
     """
     end = time.monotonic() + seconds
     while time.monotonic() < end:

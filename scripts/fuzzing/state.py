@@ -1,6 +1,6 @@
-"""The files of the program's own, damaged in every way: it goes on with what it can use.
+"""The program's own files, damaged in every way: it must go on with what it can use.
 
-A case names a file and what stands there, and now and then that it is a folder, a link or a pipe.
+A case names a file and its contents, or sometimes makes it a folder, a link or a pipe.
 """
 
 import base64
@@ -31,11 +31,11 @@ from .trees import parts_of_tree, raw
 JOB = "job.gridjig"
 _OTHER = ["folder", "empty"]
 _PIPES = ["pipe"] if hasattr(os, "mkfifo") else []
-_LINKS = ["link", "circle"] if os.name != "nt" else []  # there, only an administrator may make any
+_LINKS = ["link", "circle"] if os.name != "nt" else []  # on Windows only for administrators
 
 
 class State:
-    """Cases are one damaged file each."""
+    """Each case is one damaged file."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder / "shop"
@@ -49,7 +49,7 @@ class State:
             folder.mkdir(parents=True)
 
     def _places(self) -> dict[str, Path]:
-        """Every file of the program's own by what it is."""
+        """Return every file of the program's own, by purpose."""
         state = state_dir()
         copies = sorted((state / "autosave").glob("*"))
         held = sorted(self._folder.glob(f".{JOB}*"))
@@ -62,7 +62,7 @@ class State:
         }
 
     def _written(self) -> dict[str, bytes]:
-        """What stands in each of them when all is well, and all of them in their places."""
+        """Write all the files in their places; return the contents of each when all is well."""
         path = self._folder / JOB
         save(path, write_job(self._job))
         write_settings(Settings(unit="millimetres", folder=str(self._folder)))
@@ -76,7 +76,7 @@ class State:
         return {name: place.read_bytes() for name, place in self._places().items()}
 
     def make(self, chance: Random) -> bytes:
-        """A damaged file of the program's own."""
+        """Return one of the program's own files, damaged."""
         name = chance.choice(sorted(self._good))
         case: dict[str, str] = {"file": name}
         if chance.random() < 0.15:
@@ -88,7 +88,7 @@ class State:
         return json.dumps(case).encode()
 
     def run(self, data: bytes) -> str:
-        """Put it there, and use everything that reads or changes such files."""
+        """Put the file in place, and use everything that reads or changes such files."""
         case = json.loads(data)
         self._clean()
         self._written()
@@ -131,7 +131,7 @@ class State:
             raise Find("a lock is refused without a word")
 
     def parts(self, data: bytes) -> Parts | None:
-        """What stands in the file without some of it."""
+        """Split the contents of the file into parts."""
         case = json.loads(data)
         if "holds" not in case:
             return None
@@ -148,7 +148,7 @@ class State:
 
 
 def put(place: Path, case: dict[str, str]) -> None:
-    """Put in the place of a file what a case says."""
+    """Replace a file with what a case says."""
     place.unlink(missing_ok=True)
     match case.get("is"):
         case "folder":
@@ -168,7 +168,7 @@ def put(place: Path, case: dict[str, str]) -> None:
 
 
 def _changed(chance: Random, data: bytes) -> bytes:
-    """A document with one value exchanged for another, of any kind."""
+    """Return a document with one value replaced by another, of any type."""
     tree = json.loads(data)
     at, inner = tree, tree
     while isinstance(inner, dict | list) and inner:
@@ -201,5 +201,5 @@ def _changed(chance: Random, data: bytes) -> bytes:
 
 
 def reading(folder: Path) -> State:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return State(folder)

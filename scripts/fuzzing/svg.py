@@ -21,7 +21,7 @@ class Writer:
         self.named = 0
 
     def number(self) -> str:
-        """A coordinate; now and then none that a drawing should have."""
+        """Return a coordinate; sometimes one that no drawing should have."""
         if self.chance.random() < 0.03:
             odd = [
                 "nan",
@@ -41,11 +41,11 @@ class Writer:
         return f"{self.chance.uniform(-0.2, 1) * self.size:.6g}"
 
     def numbers(self, many: int) -> str:
-        """Some of them."""
+        """Return several coordinates."""
         return " ".join(self.number() for _ in range(many))
 
     def path(self) -> str:
-        """The data of a path."""
+        """Return the data of a path."""
         made = [f"M {self.numbers(2)}"]
         takes = {
             "L": 2,
@@ -72,7 +72,7 @@ class Writer:
         return " ".join([*made, "Z"])
 
     def transform(self) -> str:
-        """Nothing, or a transformation."""
+        """Return an empty string or a transformation."""
         if self.chance.random() < 0.7:
             return ""
         n = self.numbers
@@ -89,13 +89,13 @@ class Writer:
         return f' transform="{one}"'
 
     def paint(self) -> str:
-        """Colour, width and name."""
+        """Return colour, width and name."""
         self.named += 1
         stroke, fill = self.chance.choice(_COLOURS), self.chance.choice(_COLOURS)
         return f' id="x{self.named}" stroke="{stroke}" fill="{fill}"{self.transform()}'
 
     def element(self, depth: int) -> str:  # noqa: PLR0911 - one for each element
-        """One element with what is in it."""
+        """Return one element with its contents."""
         n, paint = self.number, self.paint()
         what = self.chance.randrange(14)
         if what >= 10 and depth > 4:
@@ -140,12 +140,12 @@ class Writer:
         )
 
     def elements(self, depth: int = 0) -> str:
-        """Some elements."""
+        """Return some elements."""
         many = self.chance.choice([1, 1, 2, 5] if depth else [1, 4, 4, 30])
         return "\n".join(self.element(depth) for _ in range(many))
 
     def drawing(self) -> str:
-        """A whole drawing."""
+        """Return a whole drawing."""
         pick = self.chance.choice
         unit = pick(["mm", "in", "px", "", "cm", "pt", "%", "furlong"])
         size = f' width="{self.number()}{unit}" height="{self.number()}{unit}"'
@@ -158,11 +158,11 @@ class Writer:
 
 
 def changed(chance: Random) -> bytes:
-    """A drawing, most often a sound one."""
+    """Return a drawing, usually a valid one."""
     data = Writer(chance).drawing().encode()
     return raw(chance, data) if chance.random() < _RAW else data
 
 
 def reading(folder: Path) -> Drawn:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return Drawn(folder, ".svg", changed)

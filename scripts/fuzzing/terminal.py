@@ -1,8 +1,8 @@
 """Arguments on the terminal: every verb and option, with values that nobody would type.
 
-What a verb takes is asked of its own parser, so a new verb or option is tried without being named
-here.  Most calls are made in this process; some as a program of their own, with an output that is
-full, closed, or read by nobody.
+The arguments of a verb come from its own parser, so a new verb or option is tried without being
+named here.  Most calls are made in this process; some as a separate program, with an output that is
+full, closed, or has no reader.
 """
 
 import argparse
@@ -24,7 +24,7 @@ from .kind import Find, Parts
 from .said import Said, require_answer, said
 from .texts import ANGLES, LENGTHS, PLACES, a_measure, a_text
 
-_ALONE = 0.04  # how often a call is a program of its own
+_ALONE = 0.04  # share of calls made as a separate program
 _SECONDS = 60
 _OUTPUTS = ["pipe", "closed", "gone"] + (["full"] if Path("/dev/full").exists() else [])
 _ODD_FILES = [
@@ -36,7 +36,7 @@ _ODD_FILES = [
 
 
 class Terminal:
-    """Cases are lists of arguments, and where the output goes."""
+    """Each case is a list of arguments, and where the output goes."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder / "desk"
@@ -49,7 +49,7 @@ class Terminal:
         self._names = [tables, racks, pieces[:40]]
 
     def _lay_out(self) -> None:
-        """A folder with all the files that an argument can name; a verb may spoil them."""
+        """Fill the folder with all the files that an argument can name; a verb may spoil them."""
         os.chdir(self._start)
         shutil.rmtree(self._folder, ignore_errors=True)
         (self._folder / "folder.gridjig").mkdir(parents=True)
@@ -62,7 +62,7 @@ class Terminal:
         os.chdir(self._folder)
 
     def make(self, chance: Random) -> bytes:
-        """A call."""
+        """Return a call."""
         if chance.random() < 0.04:
             words = [a_text(chance) for _ in range(chance.choice([1, 2, 4]))]
             words = [word for word in words if word] or ["?"]
@@ -109,7 +109,7 @@ class Terminal:
         return a_measure(chance)
 
     def _meant(self, chance: Random, action: argparse.Action) -> list[str]:
-        """What is likely wanted there, as far as the name of the value and its help tell."""
+        """Return a value that probably fits, judging by the argument's name and help."""
         name = str(action.metavar or action.dest).lower()
         about = str(action.help or "").lower()
         tables, racks, pieces = self._names
@@ -125,18 +125,18 @@ class Terminal:
         return chance.choice([LENGTHS[:12], ANGLES[:5], re.findall(r"[\w-]+", about) or [""]])
 
     def run(self, data: bytes) -> str:
-        """Call it."""
+        """Make the call."""
         case = json.loads(data)
         words = case["words"]
         if not words or (len(words) == 1 and Path(words[0]).is_file()):
-            return "the window"  # which is not what is tried here
+            return "the window"  # which is not tested here
         try:
             if "output" in case:
                 return alone(words, case["output"], self._folder)
             answer = said(main, words)
         except ValueError as fault:
             if "embedded null byte" in str(fault) and "output" in case:
-                return "impossible"  # no system starts a program with that
+                return "impossible"  # no system can start a program with that argument
             raise
         finally:
             if any("out" in word or word in self._files for word in words[1:]):
@@ -145,7 +145,7 @@ class Terminal:
         return "answered" if answer.code == 0 else "refused"
 
     def parts(self, data: bytes) -> Parts | None:
-        """The call without some of its words."""
+        """Split the call into its words."""
         case = json.loads(data)
 
         def join(kept: list[bytes]) -> bytes:
@@ -155,14 +155,14 @@ class Terminal:
 
 
 def alone(words: list[str], output: str, folder: Path) -> str:
-    """Call it as a program whose output is read, full, closed, or has no reader."""
+    """Call it as a program whose output is read, full, closed, or without a reader."""
     kept: int | None = None
     if output == "full":
         kept = os.open("/dev/full", os.O_WRONLY)
     elif output == "gone":
         reader, kept = os.pipe()
         os.close(reader)
-    # A stream is closed by the program itself before it begins: no system call does it everywhere.
+    # The program closes a stream itself before it begins: no system call does so everywhere.
     closing = "sys.stdout.close(); sys.stdout = None; " if output == "closed" else ""
     code = f"import sys; {closing}from gridjig.cli import main; sys.exit(main(sys.argv[1:]))"
     try:
@@ -189,7 +189,7 @@ def alone(words: list[str], output: str, folder: Path) -> str:
 
 
 def _arguments(parser: argparse.ArgumentParser, verb: str) -> list[argparse.Action]:
-    """What a verb takes, as its parser has it."""
+    """Return a verb's arguments as its parser has them."""
     for action in parser._actions:
         if isinstance(action, argparse._SubParsersAction):
             sub: argparse.ArgumentParser = action.choices[verb]
@@ -204,5 +204,5 @@ _BOX = (
 
 
 def typing(folder: Path) -> Terminal:
-    """The cases of this kind."""
+    """Return the trial for this kind."""
     return Terminal(folder)

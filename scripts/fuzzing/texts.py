@@ -1,4 +1,4 @@
-"""Texts that people and programs have stumbled over, for names, notes, fields and arguments."""
+"""Texts that have caused trouble, for names, notes, fields and arguments."""
 
 from random import Random
 
@@ -70,7 +70,7 @@ PLACES = [
 
 
 def a_text(chance: Random) -> str:
-    """Any text at all."""
+    """Return any text at all."""
     what = chance.random()
     if what < 0.3:
         return chance.choice(PLAIN)
@@ -84,7 +84,7 @@ def a_text(chance: Random) -> str:
 
 
 def _sign(chance: Random) -> int:
-    """The number of a character; never half of one."""
+    """Return the code point of a character; never a surrogate."""
     sign = chance.choice(
         [chance.randrange(32, 127), chance.randrange(0x3000), chance.randrange(0x110000)]
     )
@@ -92,7 +92,7 @@ def _sign(chance: Random) -> int:
 
 
 def a_measure(chance: Random) -> str:
-    """A text for a place where a length, an angle, a count or a hole is wanted."""
+    """Return a text for a field that takes a length, an angle, a count or a hole."""
     what = chance.random()
     if what < 0.15:
         return a_text(chance)

@@ -1,9 +1,9 @@
-"""Changes JSON documents where it hurts: by their own schema, so that most can still be read.
+"""Changes JSON documents where it hurts, guided by their schema so that most can still be read.
 
-The schema says where numbers, texts, choices and lists stand and what they may be.  So values go to
-their bounds and just beyond, names are crossed, entries doubled and exchanged, whole groups
-exchanged with groups of the same kind in other documents.  No field is known here by its name, but
-for `id`.
+The schema says where numbers, texts, choices and lists are and what they may be.  So values go to
+their limits and just beyond, names are mixed up, entries duplicated and swapped, whole groups
+swapped with groups of the same kind in other documents.  No field is known here by name, except
+`id`.
 """
 
 import json
@@ -21,14 +21,14 @@ Tree = Any
 Schema = Mapping[str, Any]
 Path = tuple[str | int, ...]
 
-_OUT = 0.06  # how often a value is put where the schema does not allow it
-_RAW = 0.06  # how often the text itself is changed
+_OUT = 0.06  # share of values that the schema does not allow
+_RAW = 0.06  # share of cases that change the raw text
 _DEEPER = 0.82
 _MOST_PARTS = 4000
 
 
 class Trees:
-    """Makes documents out of others, all of one schema."""
+    """Makes documents from others, all of one schema."""
 
     def __init__(self, schema: Schema, documents: list[bytes], root: str | None = None) -> None:
         self._defs = schema.get("$defs", {})
@@ -42,7 +42,7 @@ class Trees:
     # -- the schema ------------------------------------------------------------------------------
 
     def _resolved(self, schema: Schema, tree: Tree) -> Schema:
-        """The schema of a value, with references followed and the fitting choice taken."""
+        """Return the schema of a value, with references followed and the matching choice taken."""
         while True:
             if "$ref" in schema:
                 schema = self._defs[schema["$ref"].rsplit("/", 1)[-1]]
@@ -69,7 +69,7 @@ class Trees:
         return isinstance(tree, kinds.get(schema.get("type", ""), (int, float)))
 
     def _below(self, schema: Schema, tree: Tree) -> list[tuple[str | int, Schema]]:
-        """The places right below a value, and their schemas."""
+        """Return the keys directly below a value, and their schemas."""
         if isinstance(tree, dict):
             known = schema.get("properties", {})
             return [(key, known[key]) for key in tree if key in known]
@@ -80,7 +80,7 @@ class Trees:
         return []
 
     def _walk(self, schema: Schema, tree: Tree) -> Iterator[tuple[str, Tree]]:
-        """Every value of a document with the name of its kind."""
+        """Yield every value of a document with the name of its kind."""
         name = schema.get("$ref", "").rsplit("/", 1)[-1]
         schema = self._resolved(schema, tree)
         yield name or _kind_of(schema), tree
@@ -90,7 +90,7 @@ class Trees:
     # -- changing --------------------------------------------------------------------------------
 
     def changed(self, chance: Random) -> bytes:
-        """One of the documents, changed in one place or several."""
+        """Return one of the documents, changed in one or more places."""
         data = chance.choice(self._documents)
         times = 1 + int(chance.expovariate(0.5))
         tree = msgspec.json.decode(data)
@@ -100,7 +100,7 @@ class Trees:
         return raw(chance, data) if chance.random() < _RAW else data
 
     def _change(self, chance: Random, tree: Tree) -> None:
-        """Change one place, found by going down at random."""
+        """Change one place, found by a random walk down."""
         schema = self._resolved(self._root, tree)
         while True:
             below = self._below(schema, tree)
@@ -165,7 +165,7 @@ class Trees:
                 tree.insert(at, self._made(chance, item, 0))
 
     def _value(self, chance: Random, schema: Schema, old: Tree) -> Tree:
-        """Another value for a place."""
+        """Return another value for a place."""
         if chance.random() < _OUT:
             return chance.choice([None, True, "", "x", [], {}, 0, -1, 1e308, [[]], {"a": 1}])
         given = schema
@@ -183,7 +183,7 @@ class Trees:
     def _made(  # noqa: PLR0911 - one for each type
         self, chance: Random, schema: Schema, depth: int
     ) -> Tree:
-        """A value out of nothing, or out of another document."""
+        """Return a new value, or one from another document."""
         name = schema.get("$ref", "").rsplit("/", 1)[-1]
         if name and (depth > 3 or chance.random() < 0.7):
             return self._pool.draw(chance, name, None)
@@ -228,7 +228,7 @@ class Trees:
         return text if fits else text[:most].ljust(schema.get("minLength", 0), "x")
 
     def parts(self, data: bytes) -> Parts | None:
-        """A document as everything in it that could be left out; bytes where it is no JSON."""
+        """Split a document into everything that could be left out; into bytes if it is not JSON."""
         return parts_of_tree(data)
 
 
@@ -247,18 +247,18 @@ class _Pool:
             self._seen.setdefault(kind, []).append(data)
 
     def draw(self, chance: Random, kind: str, otherwise: Tree) -> Tree:
-        """A value of that kind."""
+        """Return a value of that kind."""
         seen = self._seen.get(kind)
         return msgspec.json.decode(chance.choice(seen)) if seen else otherwise
 
 
 def _kind_of(schema: Schema) -> str:
-    """A name for plain texts of one pattern, so that ids go where ids stand."""
+    """Return a name for texts of one pattern, so that ids are swapped only with ids."""
     return f"text {schema['pattern']}" if "pattern" in schema else ""
 
 
 def fresh(chance: Random, entry: Tree) -> Tree:
-    """A copy of an entry; most often with an id of its own."""
+    """Return a copy of an entry, usually with an id of its own."""
     copy = msgspec.json.decode(msgspec.json.encode(entry))
     if isinstance(copy, dict) and "id" in copy and chance.random() < 0.9:
         copy["id"] = f"{str(copy['id'])[:40]}-{chance.randrange(10**6)}"
@@ -266,7 +266,9 @@ def fresh(chance: Random, entry: Tree) -> Tree:
 
 
 def number(chance: Random, schema: Schema, old: float) -> float:
-    """Another number for a place: at a bound, next to one, near the old, or anywhere between."""
+    """Return another number for a place: at a limit, next to one, near the old one, or anywhere
+    between.
+    """
     whole = schema.get("type") == "integer"
     low: float = schema.get("minimum", schema.get("exclusiveMinimum", -1e6))
     high: float = schema.get("maximum", schema.get("exclusiveMaximum", 1e6))
@@ -309,7 +311,7 @@ _PIECES = [
 
 
 def raw(chance: Random, data: bytes) -> bytes:  # noqa: PLR0911 - one for each way
-    """The bytes changed without a thought to what they mean."""
+    """Return the bytes, changed regardless of what they mean."""
     at, to = sorted(chance.randrange(len(data) + 1) for _ in range(2))
     match chance.randrange(6):
         case 0:
@@ -334,11 +336,11 @@ def raw(chance: Random, data: bytes) -> bytes:  # noqa: PLR0911 - one for each w
             return data[:k] + chance.choice(_PIECES) + data[k + 1 :]
 
 
-# -- taken apart -----------------------------------------------------------------------------------
+# -- splitting into parts --------------------------------------------------------------------------
 
 
 def parts_of_tree(data: bytes) -> Parts | None:
-    """A document as the places of all that could be left out; slices where it is no JSON."""
+    """Split a document at everything that could be left out; into slices if it is not JSON."""
     try:
         tree = json.loads(data)
     except (ValueError, RecursionError):
@@ -356,7 +358,7 @@ def parts_of_tree(data: bytes) -> Parts | None:
 
 
 def _places(tree: Tree, at: Path) -> Iterator[Path]:
-    """The places in a document, the higher ones first."""
+    """Yield the places in a document, outer ones first."""
     waiting: list[tuple[Path, Tree]] = [(at, tree)]
     while waiting:
         above, inner = waiting.pop(0)
@@ -379,6 +381,6 @@ def _without(tree: Tree, at: Path, gone: set[Path]) -> Tree:
 
 
 def slices(data: bytes, many: int = 64) -> Parts:
-    """Bytes as slices of them."""
+    """Split bytes into slices."""
     size = max(-(-len(data) // many), 1)
     return Parts([data[k : k + size] for k in range(0, len(data), size)], b"".join)

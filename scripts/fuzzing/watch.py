@@ -1,4 +1,4 @@
-"""Looks after a process that tries cases: if it hangs, dies or grows, another goes on."""
+"""Supervises a process that tries cases: if it hangs, dies or grows, another one continues."""
 
 import json
 import os
@@ -19,7 +19,7 @@ from .kind import ROOT, Kind, is_ours
 from .worker import NOW, Span, patience
 
 COMMAND = ROOT / "scripts" / "fuzz.py"
-_BACKSTOP_S = 90.0  # after which a process is killed that should have ended itself
+_BACKSTOP_S = 90.0  # after this a process that should have ended itself is killed
 _START_S = 120.0
 _LOOK_S = 0.5
 _LAST_LINES = 40
@@ -27,7 +27,7 @@ _LAST_LINES = 40
 
 @dataclass(frozen=True)
 class Found:
-    """A find: what sort it is, the details, what makes it the same as another, and its case."""
+    """A find: its sort, the details, the signature it shares with equal finds, and its case."""
 
     kind: Kind
     seed: int
@@ -40,7 +40,7 @@ class Found:
 
 @dataclass
 class Done:
-    """What became of some cases: how many ended in which word, and the most memory of a process."""
+    """Results of some cases: how many ended with each word, and the peak memory of a process."""
 
     words: Counter[str] = field(default_factory=Counter)
     finds: int = 0
@@ -48,22 +48,22 @@ class Done:
 
     @property
     def cases(self) -> int:
-        """How many were tried."""
+        """Return the number of cases tried."""
         return self.words.total() + self.finds
 
     def add(self, other: "Done") -> None:
-        """Count another's in."""
+        """Add another's counts."""
         self.words += other.words
         self.finds += other.finds
         self.megabytes = max(self.megabytes, other.megabytes)
 
 
-class Stopped(Exception):  # noqa: N818 - it is a wish, not a fault
-    """No more cases are wanted."""
+class Stopped(Exception):  # noqa: N818 - it is a request, not a fault
+    """Raised when no more cases are wanted."""
 
 
 class Stop:
-    """Whether to go on: until somebody says no, or the time is over."""
+    """Whether to go on: until told to stop, or until the time is up."""
 
     def __init__(self, seconds: float | None = None) -> None:
         self._seconds = seconds
@@ -71,12 +71,12 @@ class Stop:
         self._said = threading.Event()
 
     def begin(self) -> None:
-        """The time begins now."""
+        """Start the clock."""
         if self._seconds is not None:
             self._end = time.monotonic() + self._seconds
 
     def say(self) -> None:
-        """Go on no more."""
+        """Stop."""
         self._said.set()
 
     def __bool__(self) -> bool:
@@ -85,7 +85,7 @@ class Stop:
 
 
 def behind(spans: Sequence[Span], seed: int, case: int) -> list[Span]:
-    """What is left of spans behind a case."""
+    """Return what is left of spans after a case."""
     for k, span in enumerate(spans):
         if span.seed == seed and span.first <= case < span.last:
             rest = [Span(seed, case + 1, span.last)] if case + 1 < span.last else []
@@ -94,14 +94,14 @@ def behind(spans: Sequence[Span], seed: int, case: int) -> list[Span]:
 
 
 def place_in(trace: str) -> str:
-    """Where in the project a process was, by the innermost call of its last words."""
+    """Return where in the project a process was, from the innermost call in its last output."""
     calls = re.findall(r'File "([^"]+)", line \d+ in (\S+)', trace)
     inside = [c for c in calls if is_ours(c[0])] or calls
     return f"in {Path(inside[0][0]).name}:{inside[0][1]}" if inside else "somewhere"
 
 
 class _Process:
-    """A running worker and the lines that it says."""
+    """A running worker and the lines that it prints."""
 
     def __init__(self, asked: dict[str, object], folder: Path) -> None:
         self._errors = (folder / "errors.txt").open("wb")
@@ -126,7 +126,7 @@ class _Process:
         self._lines.put(None)
 
     def line(self, seconds: float, stop: Stop) -> str | None:
-        """Its next line, None when it has ended.  Raises TimeoutError, or Stopped."""
+        """Return its next line, or None when it has ended.  Raise TimeoutError or Stopped."""
         end = time.monotonic() + seconds
         while True:
             try:
@@ -138,12 +138,12 @@ class _Process:
                     raise TimeoutError from None
 
     def last_words(self) -> str:
-        """The end of what it wrote as errors."""
+        """Return the end of its standard error."""
         lines = self._errors_at.read_text(encoding="utf-8", errors="replace").splitlines()
         return "\n".join(lines[-_LAST_LINES:])
 
     def end(self) -> None:
-        """Have it end, at once."""
+        """Kill it at once."""
         self.process.kill()
         self.process.wait()
         self._errors.close()
@@ -153,7 +153,7 @@ class _Process:
 
 
 def _variables(folder: Path) -> dict[str, str]:
-    """What a worker finds around itself: nothing of the person's, and the same at every run."""
+    """Return a worker's environment: nothing of the user's, and the same in every run."""
     home = folder / "home"
     home.mkdir(exist_ok=True)
     return {
@@ -182,7 +182,7 @@ def _running(asked: dict[str, object]) -> Iterator[tuple[_Process, Path]]:
 
 
 class Watch:
-    """Has cases tried, and hands on what is found."""
+    """Has cases tried, and passes on what is found."""
 
     def __init__(self, kind: Kind, found: Callable[[Found], None], stop: Stop) -> None:
         self._kind = kind
@@ -190,7 +190,7 @@ class Watch:
         self._stop = stop
 
     def run(self, spans: Sequence[Span]) -> Done:
-        """Try every case of some spans; less if it is stopped."""
+        """Try every case of some spans, or fewer if stopped."""
         done = Done()
         left = list(spans)
         while left and not self._stop:
@@ -210,7 +210,7 @@ class Watch:
         return self._kind.name if module.startswith("fuzzing.") else f"{module}:{self._kind.name}"
 
     def _some(self, asked: dict[str, object], spans: list[Span], done: Done) -> list[Span]:
-        """Have one process try cases until it ends, well or not; what is left of them."""
+        """Have one process try cases until it ends, normally or not; return the cases left."""
         at: tuple[int, int] | None = None
         limit = patience(self._kind) + _BACKSTOP_S
         with _running(asked) as (process, folder):
@@ -248,7 +248,7 @@ class Watch:
         at: tuple[int, int] | None,
         done: Done,
     ) -> list[Span]:
-        """The process is gone: it crashed, or it ended itself because it had grown."""
+        """Handle a process that is gone: it crashed, or it ended itself because it had grown."""
         code = process.process.wait()
         if code == 0 and at is not None:
             return behind(spans, *at)

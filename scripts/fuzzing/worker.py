@@ -1,7 +1,7 @@
-"""The process in which cases are tried; it tells the one that started it of each.
+"""The process in which cases are tried; it reports each case to its parent.
 
-A line a case: `> SEED CASE` when it begins, `= WORD` when it is done, `! {...}` for a find.  They
-have a channel of their own, for the program that is tried may print whatever it likes.
+Lines: `> SEED CASE` when a case begins, `= WORD` when it is done, `! {...}` for a find.  They have
+a channel of their own, because the program under test may print anything.
 """
 
 import faulthandler
@@ -20,17 +20,19 @@ from .limits import limit_memory, most_memory
 from .shrink import smaller
 
 NOW = "now"
-"""The file that holds the case in hand; whoever starts this finds it there if this dies."""
-_SHRINK_S = 20.0  # for cutting a case down; longer where one case takes long
+"""The file that holds the current case; the parent finds it there if this process dies."""
+_SHRINK_S = 20.0  # for minimising a case; longer if one case takes long
 
 
 def patience(kind: Kind) -> float:
-    """Seconds by the clock after which a case is taken to hang: a busy machine is slow as well."""
+    """Return the wall-clock seconds after which a case counts as hung: a busy machine
+    is slow too.
+    """
     return 2.0 * kind.seconds + min(10.0, 10.0 * kind.seconds)
 
 
 class Span(NamedTuple):
-    """Cases of one seed: from `first` up to and without `last`."""
+    """Cases of one seed: from `first` up to but not including `last`."""
 
     seed: int
     first: int
@@ -38,14 +40,16 @@ class Span(NamedTuple):
 
 
 def each(spans: Sequence[Span]) -> Iterator[tuple[int, int]]:
-    """Seed and number of every case, in order."""
+    """Yield the seed and number of every case, in order."""
     for span in spans:
         for case in range(span.first, span.last):
             yield span.seed, case
 
 
 def signature(fault: BaseException) -> str:
-    """What makes two finds the same: the kind of fault, and where in the project it was raised."""
+    """Return what makes two finds the same: the kind of fault, and where in the project it was
+    raised.
+    """
     if isinstance(fault, Find):
         return str(fault).split(":", 1)[0][:120]
     frames = traceback.extract_tb(fault.__traceback__)
@@ -56,7 +60,7 @@ def signature(fault: BaseException) -> str:
 
 
 def described(fault: BaseException) -> str:
-    """The fault with its traceback; a find alone, since it says all by itself."""
+    """Return the fault with its traceback; a Find without one, since it says everything."""
     if isinstance(fault, Find):
         return str(fault)
     return "".join(traceback.format_exception(fault))
@@ -73,7 +77,7 @@ class Worker:
         self._trial = kind.trial(folder)
 
     def tell(self, mark: str, words: str) -> None:
-        """Tell the process that started this one."""
+        """Report to the parent process."""
         self._out.write(f"{mark} {words}\n")
         self._out.flush()
 
@@ -84,7 +88,7 @@ class Worker:
             self.one(self._trial.make(chance_of(self._kind, seed, case)))
 
     def one(self, data: bytes) -> None:
-        """Try a case; what goes wrong is told with the smallest case that still does it."""
+        """Try a case; report a fault with the smallest case that still shows it."""
         kind = self._kind
         faulthandler.dump_traceback_later(patience(kind), exit=True)
         (self._folder / f"{NOW}{kind.suffix}").write_bytes(data)
@@ -99,11 +103,11 @@ class Worker:
                 self._find(
                     "memory", f"the process grew from {before:.0f} to {most:.0f} MB", "", data
                 )
-                raise SystemExit  # the next case deserves a process that is small
+                raise SystemExit  # the next case needs a fresh, small process
             self.tell("=", fault)
             return
         mark = signature(fault)
-        faulthandler.cancel_dump_traceback_later()  # cutting it down has a time of its own
+        faulthandler.cancel_dump_traceback_later()  # minimising has its own time limit
         cut = data if mark in self._seen else self._shrunk(data, mark)
         self._seen.add(mark)
         self._find("fault", described(fault), mark, cut)
@@ -124,7 +128,7 @@ class Worker:
         def apart(tried: bytes) -> Parts | None:
             return self._trial.parts(tried)
 
-        if not still(data):  # it does not happen twice: then there is nothing to go by
+        if not still(data):  # it does not happen again, so it cannot be minimised
             return data
         return smaller(data, apart, still, max(_SHRINK_S, 3.0 * self._kind.seconds))
 
@@ -136,7 +140,7 @@ class Worker:
 
 
 def private_door() -> TextIO:
-    """The real standard output, kept for this module; whatever else is printed goes nowhere."""
+    """Return the real standard output, kept for this module; all other output is discarded."""
     ours = os.dup(1)
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, 1)
@@ -145,14 +149,14 @@ def private_door() -> TextIO:
 
 
 def main(given: str) -> int:
-    """Work off what the one that started this asks for, as JSON."""
+    """Do what the parent process asks for, as JSON."""
     asked = json.loads(given)
     kind = kind_of(asked["kind"])
     folder = Path(asked["folder"])
     out = private_door()
     sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - until the end
     faulthandler.enable()
-    logging.getLogger().addHandler(logging.NullHandler())  # what is logged is no news here
+    logging.getLogger().addHandler(logging.NullHandler())  # log messages do not matter here
     limit_memory(kind.megabytes)
     worker = Worker(kind, folder, out)
     worker.tell("@", "ready")
@@ -163,4 +167,4 @@ def main(given: str) -> int:
         worker.work([Span(*span) for span in asked["spans"]])
     worker.tell(".", f"{most_memory():.0f}")
     out.flush()
-    os._exit(0)  # what the last case left running is nobody's business any more
+    os._exit(0)  # ignore what the last case left running

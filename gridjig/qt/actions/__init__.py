@@ -1,5 +1,6 @@
-"""What the person can do, each declared once: words, keys, when it is possible, and its handler.
+"""Everything the user can do, each action declared once: wording, keys, when it is possible,
+handler.
 
-`registry.ACTIONS` is all of them; menus, the tool row, tooltips, the sheet of keys and the tests
-are made from it.  A handler gets a `Port` and nothing else, so no module here knows the window.
+`registry.ACTIONS` holds them all; menus, the tool row, tooltips, the key sheet and the tests are
+built from it.  A handler gets a `Port` and nothing else, so no module here knows the window.
 """

@@ -1,7 +1,7 @@
-"""What an action is: a declared value.  Knows no action in particular and no window.
+"""What an action is: a declared value.  This module knows no particular action and no window.
 
-When an action is possible is a pure function of a `Situation`, which answers with the reason why it
-is not, in words, or with an empty text.
+Whether an action is possible is decided by a pure function of a `Situation`, which returns the
+reason why not, or an empty string.
 """
 
 from collections.abc import Callable
@@ -28,8 +28,8 @@ MENUS: tuple[Menu, ...] = (
 
 
 class Situation(Struct, frozen=True):
-    """What decides whether an action is possible, and which are ticked.  Plain values, compared as
-    a whole.
+    """What decides which actions are possible and which are ticked.  Plain values, compared as a
+    whole.
     """
 
     things: int = 0
@@ -61,18 +61,18 @@ Handler = Callable[[Port], None]
 
 
 def always(_: Situation) -> str:
-    """It can always be done."""
+    """Return an empty string: the action is always possible."""
     return ""
 
 
 class Action(Struct, frozen=True):
-    """One thing that the person can do.
+    """One thing the user can do.
 
-    `keys` are portable key texts, best first.  `on_sheet` keys work only while the sheet has the
-    focus, so that single letters never fire while something is typed.  `row` puts it on the tool
-    row; `after_line` draws a line before it.  `ticked` is for an action that shows a state;
-    `choice` names a group of which one is ticked.  `step` names what it would do now, put behind
-    its text.
+    `keys` are shortcuts in Qt's portable form, preferred one first.  `on_sheet` keys work only
+    while the sheet has the focus, so that single letters never fire during typing.  `row` puts the
+    action on the tool row; `after_line` draws a separator before it.  `ticked` is for an action
+    that shows a state; `choice` names a group in which one action is ticked.  `step` names what the
+    action would do now; it is appended to the text.
     """
 
     id: str
@@ -94,12 +94,12 @@ class Action(Struct, frozen=True):
 
     @property
     def name(self) -> str:
-        """The text with the three dots of an action that asks something first."""
+        """The text, with three dots if the action asks something first."""
         return f"{self.text}…" if self.opens else self.text
 
 
 class SheetKey(Struct, frozen=True):
-    """A key that the tool on the sheet answers itself; listed with the others."""
+    """A key that the tool on the sheet handles itself; listed with the other keys."""
 
     keys: str
     text: str
@@ -108,8 +108,8 @@ class SheetKey(Struct, frozen=True):
 class OpenForm(Struct, frozen=True):
     """A handler that opens a form over the window.
 
-    `module` is one of gridjig.qt.forms, imported when the form is first opened; its `function`
-    takes the parent, the document and the look.
+    `module` is a module of gridjig.qt.forms, imported when the form is first opened; its `function`
+    takes the parent, the document and the appearance.
     """
 
     module: str
@@ -135,7 +135,7 @@ def tool_action(
     after_line: bool = False,
     on_sheet: bool = True,
 ) -> Action:
-    """An action that takes a tool in hand, and is ticked as long as the tool is there."""
+    """Return an action that activates a tool, and is ticked while that tool is active."""
     return Action(
         id,
         text,
@@ -154,12 +154,14 @@ def tool_action(
 
 
 def key_words(keys: tuple[str, ...]) -> str:
-    """Keys as this system writes them, or an empty text."""
+    """Return the keys as this system writes them, or an empty string."""
     form = QKeySequence.SequenceFormat.NativeText
     return "  or  ".join(QKeySequence(key).toString(form) for key in keys)
 
 
 def tooltip(one: Action, key_text: str, why: str = "") -> str:
-    """Name, key and one line; and the reason while the action cannot be used."""
+    """Return the name, the key and a one-line description, plus the reason if the action is
+    disabled.
+    """
     head = f"{one.text}  ({key_text})" if key_text else one.text
     return "\n".join(line for line in (head, one.hint, why) if line)

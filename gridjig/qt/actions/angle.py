@@ -1,4 +1,4 @@
-"""The actions of the Angle menu: which holes give an angle, and which angle holes give."""
+"""The actions of the Angle menu: which holes give an angle, and which angle two holes give."""
 
 from .action import Action, Situation
 from .port import Port

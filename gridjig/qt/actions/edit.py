@@ -1,4 +1,4 @@
-"""The actions of the Edit menu: steps back and forth, copies, what is selected."""
+"""The actions of the Edit menu: undo and redo, copying, the selection."""
 
 from typing import Literal
 
@@ -14,13 +14,13 @@ from .port import Port
 
 
 def act(port: Port, outcome: Outcome) -> None:
-    """Apply the answer to one key on what is selected, and say it."""
+    """Apply a key to the selection and report the result."""
     apply_outcome(port.document, outcome)
     port.say(outcome.hint)
 
 
 def nothing_selected(now: Situation) -> str:
-    """Why something that needs a selection is not possible."""
+    """Return why an action that needs a selection is not possible, or an empty string."""
     return "" if now.selected else "Select a piece or an outline first"
 
 

@@ -1,4 +1,4 @@
-"""The actions of the File menu: jobs, drawings and lists, in and out of files."""
+"""The actions of the File menu: reading and writing jobs, drawings and lists."""
 
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from .port import Port
 
 
 def write(port: Port, path: Path, data: bytes) -> None:
-    """Write a file and say so, or say why it is not written."""
+    """Write a file and report it, or report why it could not be written."""
     try:
         save_bytes(path, data)
     except SaveFault as fault:
@@ -26,7 +26,7 @@ def write(port: Port, path: Path, data: bytes) -> None:
 
 
 def ask_where(port: Port, name: str, suffix: str, title: str, kinds: str) -> Path | None:
-    """Where the person wants a file; None for nowhere."""
+    """Ask where to save a file; None if the user cancels."""
     proposed = str(Path(port.files.folder) / proposed_name(name, suffix))
     chosen = port.dialogs.save_path(proposed, title, kinds)
     return with_suffix(chosen, suffix) if chosen else None
@@ -48,7 +48,7 @@ def _save_bill(port: Port) -> None:
     job = port.document.job
     path = ask_where(port, f"{job.name} pull", ".csv", "Save what to pull", CSV_FILTER)
     if path is not None:
-        # The mark at the beginning lets spreadsheets see that it is UTF-8.
+        # The byte order mark tells spreadsheets that the file is UTF-8.
         write(port, path, to_csv(pull_list(job)).encode("utf-8-sig"))
 
 

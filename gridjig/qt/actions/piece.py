@@ -1,4 +1,4 @@
-"""The actions of the Piece menu: taking a piece in hand, and turning what is selected."""
+"""The actions of the Piece menu: picking up a piece, and turning the selection."""
 
 from gridjig.tools.draw.place_tool import PlaceTool
 from gridjig.tools.select.commands import flip, turn
@@ -9,16 +9,16 @@ from .edit import act, nothing_selected
 from .port import Port
 
 _TURNED_IN_HAND = ("place", "member")
-"""Tools that turn what they are about to put down."""
+"""Tools that can turn a piece before it is placed."""
 
 
 def place(port: Port, piece_id: str) -> None:
-    """Take a piece of the rack in hand."""
+    """Pick up a piece from the rack."""
     port.tools.take(PlaceTool(port.document, piece_id), "tool.place")
 
 
 def choose_piece(port: Port) -> None:
-    """Lead to the rack drawer, where a piece is chosen."""
+    """Move the focus to the rack drawer, where a piece is chosen."""
     if not port.preferences.value.rack_shown:
         port.preferences.change(rack_shown=True)
     port.pages.focus("rack")
@@ -42,7 +42,7 @@ def _flip(port: Port) -> None:
 
 
 def bring(port: Port) -> None:
-    """Bring the selected pieces to the faces that they look at."""
+    """Move the selected pieces up against the faces in front of them."""
     document = port.document
     act(port, bring_to_face(document.job, document.placed_pieces, document.selection))
 

@@ -1,6 +1,6 @@
-"""What the handler of an action gets: the document, and narrow ways to sheet, tool, pages, dialogs.
+"""What an action's handler gets: the document, and narrow access to sheet, tool, pages and dialogs.
 
-Declarations only.  The window provides one object that implements it all
+Declarations only.  The window provides one object that implements all of it
 (`gridjig/qt/window/shell.py`); tests provide another.  A handler that needs more gets a new method
 here, never the window.
 """
@@ -23,190 +23,194 @@ FocusPlace = Literal["rack", "sheet", "form", "entry"]
 
 
 class FilePort(Protocol):
-    """The file that the job is in."""
+    """The job's file."""
 
     folder: str
 
     def ask_open(self) -> bool:
-        """Open a file that the person chooses."""
+        """Let the user choose a file and open it; True if one was opened."""
 
     def save(self) -> bool:
-        """Save the job in its file."""
+        """Save the job to its file; True if it was saved."""
 
     def save_as(self) -> bool:
-        """Save the job under a name that the person chooses."""
+        """Save the job under a name the user chooses; True if it was saved."""
 
     def take_over(self) -> None:
-        """Edit a job that was opened for reading only."""
+        """Make a job that was opened read-only editable."""
 
 
 class SheetPort(Protocol):
-    """What of the table is seen."""
+    """The part of the table in view."""
 
     def fit_table(self) -> None:
         """Show the whole table."""
 
     def fit_selection(self) -> None:
-        """Show what is selected."""
+        """Show the selection."""
 
     def actual_size(self) -> None:
         """Show it at 1:1."""
 
     def zoom_by(self, factor: float) -> None:
-        """Zoom about the middle."""
+        """Zoom about the centre of the view."""
 
 
 class ToolPort(Protocol):
-    """The tool in hand."""
+    """The active tool."""
 
     @property
     def in_hand(self) -> Tool:
-        """The tool that is told of pointer and keys."""
+        """Return the tool that receives pointer and key events."""
 
     def take(self, tool: Tool, action_id: str) -> None:
-        """Take a tool in hand; the action of that id stays ticked."""
+        """Activate a tool; the action with that id stays ticked."""
 
     def select(self) -> None:
-        """Go back to selecting."""
+        """Go back to the selection tool."""
 
     def key(self, name: str, shift: bool = False) -> None:
-        """Tell the tool in hand of a key."""
+        """Send a key to the active tool."""
 
 
 class StockPort(Protocol):
-    """What the next member is drawn of."""
+    """The section that the next member is drawn with, and its side of the line."""
 
     @property
     def lies(self) -> Hold:
-        """The side of its line."""
+        """Return the side of the line that the member lies on."""
 
     def section(self) -> Section:
-        """The section drawn last: in this window, in this job, ever; else a usual one."""
+        """Return the section last drawn in this window, else in this job, else ever, else a common
+        one.
+        """
 
     def add(self, section: Section) -> None:
-        """A section came to the person's list: it is offered, and drawn next."""
+        """Offer a section that was added to the user's list, and draw with it next."""
 
     def offer(self) -> None:
-        """The person's list is another one: it is offered as it is."""
+        """Offer the user's list of sections again after it has changed."""
 
 
 class PagePort(Protocol):
-    """What is in front and has the keyboard focus: lists, form, drawer, sheet."""
+    """What is in front, and what has the keyboard focus: lists, form, drawer, sheet."""
 
     def show(self, page: Page, part: int | None = None) -> None:
-        """Bring a list to the front and the focus to it, `part` of it where it has several."""
+        """Bring a list to the front and focus it; `part` selects one of its parts if it has
+        several.
+        """
 
     def pick_edge(self) -> None:
-        """Let the user pick the edge whose angle is wanted."""
+        """Let the user pick an edge to take the angle from."""
 
     def focus(self, place: FocusPlace) -> None:
-        """Put the focus there."""
+        """Put the focus on that part of the window."""
 
     def go(self, step: int) -> None:
-        """Move the focus to the next part of the window, or with -1 to the one before."""
+        """Move the focus to the next part of the window, or to the previous one if `step` is -1."""
 
     def name_selected(self) -> None:
-        """Put the focus on the name in the form."""
+        """Put the focus on the name field of the form."""
 
     def reveal(self, ids: frozenset[str]) -> None:
-        """Bring things into view if they are out of it."""
+        """Scroll things into view if they are outside it."""
 
     def show_help(self, topic: str = "") -> None:
-        """Show the help on a topic; without one, on what is in hand."""
+        """Show the help on a topic, or on the current context if none is given."""
 
 
 class CheckPort(Protocol):
     """The check of the set-up."""
 
     def run(self) -> str:
-        """Check at once, show what was found, and say it in one line."""
+        """Check at once, show the findings, and return a one-line summary."""
 
     def next(self) -> None:
-        """Select and show the next thing that was found."""
+        """Select and show the next finding."""
 
 
 class DialogPort(FileQuestions, Protocol):
-    """What is asked, and forms over the window."""
+    """Questions, and forms over the window."""
 
     @property
     def parent(self) -> QWidget:
-        """What a form is opened over."""
+        """Return the widget that a form is opened over."""
 
     @property
     def appearance(self) -> Appearance:
-        """Colours and sizes for a form."""
+        """Return the colours and sizes for a form."""
 
     def new_job(self) -> None:
-        """Ask for table and rack, and start a job."""
+        """Ask for a table and a rack, and start a job."""
 
     def start_page(self) -> None:
-        """Show samples and recent jobs."""
+        """Show the start page: samples and recent jobs."""
 
     def drawing(self, path: Path) -> None:
-        """Open the form that brings a drawing in."""
+        """Open the form that imports a drawing."""
 
     def settings(self) -> None:
         """Open the settings."""
 
     def keys(self) -> None:
-        """Show the sheet of all keys."""
+        """Show the key sheet."""
 
 
 class PreferencePort(Protocol):
-    """The person's settings."""
+    """The user's settings."""
 
     @property
     def value(self) -> Settings:
-        """The settings in force."""
+        """Return the current settings."""
 
     def change(self, **fields: object) -> None:
-        """Change settings, keep them, and show what changed at once."""
+        """Change settings, store them, and apply them at once."""
 
 
 class Port(Protocol):
-    """All that a handler gets."""
+    """Everything a handler gets."""
 
     @property
     def document(self) -> Document:
-        """The job in hand with its history, selection and clipboard."""
+        """The open job with its history, selection and clipboard."""
 
     @property
     def files(self) -> FilePort:
-        """The file that the job is in."""
+        """The job's file."""
 
     @property
     def sheet(self) -> SheetPort:
-        """What of the table is seen."""
+        """The part of the table in view."""
 
     @property
     def tools(self) -> ToolPort:
-        """The tool in hand."""
+        """The active tool."""
 
     @property
     def stock(self) -> StockPort:
-        """What the next member is drawn of."""
+        """The section that the next member is drawn with, and its side of the line."""
 
     @property
     def pages(self) -> PagePort:
-        """Lists, form, drawer."""
+        """The lists, the form and the drawer."""
 
     @property
     def checks(self) -> CheckPort:
-        """The check."""
+        """The check of the set-up."""
 
     @property
     def dialogs(self) -> DialogPort:
-        """Questions and forms."""
+        """The questions and forms."""
 
     @property
     def preferences(self) -> PreferencePort:
-        """The person's settings."""
+        """The user's settings."""
 
     def say(self, words: str) -> None:
-        """Show a line in the strip and have it read aloud."""
+        """Show a line under the sheet and announce it to screen readers."""
 
     def update(self) -> None:
-        """Bring menus and buttons up to what is possible now."""
+        """Update the menus and buttons to what is possible now."""
 
     def close(self) -> None:
-        """Close the window, if the person lets it."""
+        """Close the window, unless the user cancels."""

@@ -1,4 +1,4 @@
-"""All actions, in the order of the menus, and the keys that the sheet answers itself."""
+"""All actions, in the order of the menus, and the keys that the sheet handles itself."""
 
 from collections.abc import Mapping
 
@@ -29,7 +29,7 @@ _BY_ID: Mapping[str, Action] = {one.id: one for one in ACTIONS}
 
 
 def action(action_id: str) -> Action:
-    """The action of that id.  KeyError if there is none."""
+    """Return the action with that id.  Raise KeyError if there is none."""
     return _BY_ID[action_id]
 
 

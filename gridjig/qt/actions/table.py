@@ -13,9 +13,9 @@ from .port import Port
 
 
 def mark_holes(port: Port, state: MarkedState, size: str = "") -> str:
-    """Mark holes as `state` from now on; `size` is as typed and may still be empty.
+    """Mark holes as `state` from now on; `size` is the text as typed, possibly still empty.
 
-    Returns what is wrong with the size, and says it; an empty text if nothing is.
+    Return what is wrong with the size, and report it; an empty string if nothing is.
     """
     mm, fault = 0.0, ""
     job = port.document.job
@@ -39,7 +39,7 @@ def _block_holes(port: Port) -> None:
 
 
 def _import_rack(port: Port) -> None:
-    """Take the pieces of a rack file, after showing what that adds and changes."""
+    """Import the pieces of a rack file, after showing what that adds and changes."""
     from gridjig.qt.forms.rack.rack_import import ask_import  # noqa: PLC0415 - not needed to start
 
     def taken(job: Job | None, name: str) -> None:

@@ -1,4 +1,6 @@
-"""The actions of the View menu: what is seen, in which colours and unit, and where the focus is."""
+"""The actions of the View menu: what is in view, the colours and the unit, and where
+the focus is.
+"""
 
 from functools import partial
 

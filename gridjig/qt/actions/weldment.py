@@ -1,4 +1,6 @@
-"""The actions of the Weldment menu: drawing its parts, joining them, and what concerns it whole."""
+"""The actions of the Weldment menu: drawing its parts, joining them, and what applies to the whole
+weldment.
+"""
 
 from functools import partial
 
@@ -43,7 +45,7 @@ def _dimension(port: Port) -> None:
 
 
 def _own_section(port: Port) -> None:
-    """Ask for a section; one that is made is the next one drawn."""
+    """Ask for a section; a section made here is drawn with next."""
     from gridjig.qt.forms.shop.section_form import SectionForm  # noqa: PLC0415 - not needed to start
 
     form = SectionForm(port.dialogs.parent, port.document.job.display)
@@ -56,7 +58,7 @@ def _own_section(port: Port) -> None:
 
 
 def _join(kind: JoinKind, port: Port) -> None:
-    """Two that are selected are joined at once; else they are clicked one after the other."""
+    """Join two selected members at once; otherwise let the user click them one after the other."""
     document = port.document
     chosen = [document.job.find(i) for i in document.selection]
     if len(chosen) == 2 and all(isinstance(one, Part) for one in chosen):
@@ -66,7 +68,7 @@ def _join(kind: JoinKind, port: Port) -> None:
     port.tools.take(JoinTool(document, kind), f"join.{kind}")
 
 
-# -- the whole -----------------------------------------------------------------------------------
+# -- the whole weldment --------------------------------------------------------------------------
 
 
 def _page(number: int, port: Port) -> None:

@@ -1,4 +1,5 @@
-"""The border of the sheet: column and row addresses along the plate that stay in view, scale bar.
+"""The border of the sheet: column and row addresses along the plate, always in view, and the scale
+bar.
 
 Like the zones of a drawing's frame: the bands lie along the plate's edges, and stop at the
 window's edge when the plate runs beyond it.  Works in dots.
@@ -21,7 +22,7 @@ from gridjig.units import Display
 BAND_MM = 5.5
 OPERATOR = "▲ operator"
 _GAP_MM = 1.0
-_LONGEST = 8192  # dots: bands longer than this are drawn letter by letter
+_LONGEST = 8192  # dots: longer bands are drawn letter by letter
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 
 
@@ -42,7 +43,7 @@ class Border:
         self._placed: tuple[View, tuple[int, int], dict[str, QRect]] | None = None
 
     def bands(self, view: View, size: tuple[int, int]) -> Mapping[str, QRect]:
-        """Where the four bands lie in a window of that size; they stay within it."""
+        """Return the four bands' rectangles within a window of that size."""
         kept = self._placed
         if kept is None or kept[0] != view or kept[1] != size:
             kept = self._placed = (view, size, self._bands_in(view, size))
@@ -76,7 +77,7 @@ class Border:
         region: QRegion,
         at: Hole | None,
     ) -> None:
-        """Draw what lies in `region` of bands and scale bar, the hole under the pointer marked."""
+        """Draw the bands and the scale bar within `region`, and mark the hole under the pointer."""
         if self._scale != view.scale:
             self._bands.clear()
             self._bar = None
@@ -124,13 +125,13 @@ class Border:
             span = (place.left(), place.right()) if line == "column" else _span(place)
             self._write(painter, line, view.scale, offset, span)
             painter.restore()
-        if at is not None and self._table.has(at):  # undo may have taken it from under the pointer
+        if at is not None and self._table.has(at):  # an undo may have removed it
             self._mark(painter, view, place, line, at)
 
     def _draw_operator(
         self, painter: QPainter, places: Mapping[str, QRect], size: tuple[int, int], region: QRegion
     ) -> None:
-        """At which side the operator stands, in the desk beyond the band if there is room."""
+        """Draw the side that the operator stands on, outside the band if there is room."""
         lettering, band = self._lettering, self.band
         side = {"front": "bottom", "back": "top"}.get(
             self._table.labels.operator, self._table.labels.operator
@@ -158,7 +159,7 @@ class Border:
         return self._table.width if line == "column" else self._table.depth
 
     def _centre(self, line: GridLine, index: int, scale: float) -> float:
-        """Where a column or row lies along its band, dots from the plate's left or top."""
+        """Return a column's or row's position along its band, dots from the plate's left or top."""
         table = self._table
         if line == "column":
             return (table.first_x + index * table.pitch_x) * scale
@@ -198,7 +199,7 @@ class Border:
         self._glyphs.write(painter, placed)
 
     def _row(self, line: GridLine) -> list[EdgeLabel]:
-        """Every column or row as a label."""
+        """Return a label for every column or row."""
         kept = self._labels.get(line)
         if kept is None:
             table = self._table
@@ -210,7 +211,7 @@ class Border:
         return kept
 
     def _step(self, line: GridLine, scale: float) -> int:
-        """Every so manyth label is written, so that none runs into the next."""
+        """Return n such that writing every nth label leaves no two running together."""
         table, lettering = self._table, self._lettering
         count = table.columns if line == "column" else table.rows
         if line == "row":
@@ -223,10 +224,10 @@ class Border:
         return next((step for step in _STEPS if step * pitch >= need), _STEPS[-1])
 
     def _mark(self, painter: QPainter, view: View, place: QRect, line: GridLine, at: Hole) -> None:
-        """The label of the pointer's column or row, in the colours turned round."""
+        """Draw the label of the pointer's column or row in inverted colours."""
         lettering = self._lettering
         box, hidden = self._marked(view, place, line, at)
-        for other in hidden:  # half of a label is read as another
+        for other in hidden:  # half a label could be misread as another
             painter.fillRect(other, lettering.theme.brush_of("desk"))
         painter.fillRect(box, lettering.theme.brush_of("ink"))
         one = self._row(line)[_index(line, at)]
@@ -237,10 +238,10 @@ class Border:
     def _marked(
         self, view: View, place: QRect, line: GridLine, at: Hole
     ) -> tuple[QRect, tuple[QRect, ...]]:
-        """The box of the label at a hole, and those of the labels that it covers in part."""
+        """Return the box of the label at a hole, and the boxes of labels that it partly covers."""
         box = self._label_box(view, place, line, at)
         step = self._step(line, view.scale)
-        if step == 1:  # all are written, each with room for itself
+        if step == 1:  # all are written, each with room of its own
             return box, ()
         row, index = self._row(line), _index(line, at)
         near = [
@@ -253,7 +254,9 @@ class Border:
         return box, tuple(other for other in near if other.intersects(box))
 
     def labels_of(self, view: View, size: tuple[int, int], at: Hole) -> list[QRect]:
-        """Where the labels of a hole's column and row lie in the four bands, and what they hide."""
+        """Return the boxes of the labels of a hole's column and row in the four bands, and what
+        they hide.
+        """
         found: list[QRect] = []
         if not self._table.has(at):
             return found
@@ -283,7 +286,7 @@ def _index(line: GridLine, at: Hole) -> int:
 
 
 def _shown(count: int, step: int) -> bool:
-    """Which labels are written where only every `step`th has room: A, C, E; 1, 5, 10, 15."""
+    """True if this label is written when only every `step`th has room: A, C, E; 1, 5, 10, 15."""
     return (count - 1) % step == 0 if step < 5 else count == 1 or count % step == 0
 
 

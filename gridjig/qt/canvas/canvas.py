@@ -1,6 +1,6 @@
 """The canvas: it shows the document and passes pointer and keys to the active tool.
 
-It holds no part of the job.  What a click means is the tool's; this only says where it was.
+It holds no part of the job.  The tool decides what a click means; this only says where it was.
 """
 
 from collections.abc import Callable
@@ -28,7 +28,9 @@ _NOTCH = 1.2  # zoom factor of one press of a key
 
 
 class Canvas(SheetView):
-    """The plan of the table, to work in.  One document, one tool in hand, selecting at first."""
+    """The plan of the table to work in: one document and one active tool, at first the
+    select tool.
+    """
 
     pointed = Signal(str)
     hinted = Signal(str)
@@ -57,10 +59,10 @@ class Canvas(SheetView):
             " The outline list holds the same things as text."
         )
 
-    # -- the tool in hand ----------------------------------------------------------------------
+    # -- the active tool -----------------------------------------------------------------------
 
     def set_document(self, document: Document) -> None:
-        """Show another document, whole and with the select tool in hand."""
+        """Show another document, fitted to the view and with the select tool active."""
         self._gestures.drop()
         self._controller.close()
         self._controller = ToolController(document, SelectTool)
@@ -69,27 +71,29 @@ class Canvas(SheetView):
 
     @property
     def controller(self) -> ToolController:
-        """The tool in hand and what it may do; tell it through `tell`."""
+        """Return the controller that holds the active tool; send it events through
+        `send_to_tool`.
+        """
         return self._controller
 
     @property
     def tool(self) -> Tool:
-        """The tool that is told of pointer and keys."""
+        """Return the tool that receives pointer and key events."""
         return self._controller.tool
 
     def set_tool(self, tool: Tool) -> None:
-        """Take another tool in hand; the one before drops what it had under way."""
+        """Activate another tool; the previous one abandons what it was doing."""
         self._gestures.drop()
         self._controller.take(lambda _: tool)
         self._after_tool(tool)
         self._gestures.show_hand()
 
     def set_wheel_zooms(self, zooms: bool) -> None:
-        """What the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
+        """Set what the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
         self._gestures.wheel_zooms = zooms
 
     def send_to_tool(self, act: Callable[[ToolController], object]) -> None:
-        """Tell the tool in hand of something; the tool controller applies its answer."""
+        """Pass an event to the active tool; the tool controller applies its outcome."""
         before = self._controller.tool
         act(self._controller)
         self._after_tool(before)
@@ -110,7 +114,7 @@ class Canvas(SheetView):
             self.show_over((*self._aside, *drawing))
 
     def show_aside(self, drawing: DisplayList) -> None:
-        """Show what a pane has to show, below what the tool in hand draws."""
+        """Show a pane's drawing, below what the active tool draws."""
         if drawing != self._aside:
             self._aside = drawing
             self.show_over((*drawing, *self._overlay))
@@ -120,25 +124,25 @@ class Canvas(SheetView):
         self.show_over((*self._aside, *self._overlay))
 
     def event(self, event: QEvent) -> bool:
-        """Gestures of a trackpad or fingers go their own way; the rest as usual."""
+        """Handle trackpad and touch gestures; pass everything else on."""
         if hasattr(self, "_gestures") and self._gestures.take(event):
             return True
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
             event.setAccepted(self.tool.numbers and digit_of(event) != "")
-            if event.isAccepted():  # it is typed for the tool; elsewhere digits change the view
+            if event.isAccepted():  # typed for the tool; otherwise digits change the view
                 return True
         return super().event(event)
 
-    # -- what the person does ------------------------------------------------------------------
+    # -- input from the user -------------------------------------------------------------------
 
     def pointer(
         self, place: QPointF, modifiers: Qt.KeyboardModifier, means: PointerMeans = "mouse"
     ) -> Pointer:
-        """A place of the widget as tools know it."""
+        """Return a point of the widget in the form that tools take."""
         return pointer_at(place, modifiers, self._view, self._metrics, means)
 
     def point(self, place: QPointF) -> None:
-        """The pointer is at a place: say the address and mark its column and row."""
+        """Report the address under the pointer, and mark its column and row."""
         job = self._document.shown
         at = self._view.to_table((place.x(), place.y()))
         table = job.table
@@ -147,31 +151,33 @@ class Canvas(SheetView):
         self.pointed.emit(place_text(table, job.display, at))
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Note where it is shown."""
+        """Note which screen the canvas is on."""
         super().showEvent(event)
         self._surroundings.note(self)
 
     def leaveEvent(self, event: QEvent) -> None:
-        """The pointer is gone: no column or row is marked."""
+        """Clear the marked column and row."""
         super().leaveEvent(event)
         if self._surroundings.whole():
             self.mark_hole(None)
             self.pointed.emit("")
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Primary: the tool.  Middle, or with Space: pan."""
+        """Primary button: the tool.  Middle button, or Space held: pan."""
         self._gestures.press(event)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Hover or drag."""
+        """Handle a hover or a drag."""
         self._gestures.move(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """The end of a click or drag."""
+        """End a click or a drag."""
         self._gestures.release(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """A digit for a tool that draws, view keys, then the tool; the rest goes to the window."""
+        """Try digits for a drawing tool, then view keys, then the tool; pass the rest to the
+        window.
+        """
         digit = digit_of(event) if self.tool.numbers else ""
         if digit:
             self.begun.emit(digit)
@@ -185,7 +191,7 @@ class Canvas(SheetView):
             self.send_to_tool(lambda controller: controller.key(key))
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        """Letting go of Space ends panning."""
+        """End panning when Space is released."""
         if not self._gestures.key_release(event):
             event.ignore()
 
@@ -215,7 +221,7 @@ class Canvas(SheetView):
         super().focusInEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Take the focus mark away."""
+        """Remove the focus mark."""
         super().focusOutEvent(event)
         self.update()
         if self._surroundings.whole():

@@ -1,6 +1,6 @@
 """The marks of contacts on the plan, kept in step with the contacts by id and identity.
 
-Bars lie over the things; signs lie over them too, but below names, which stay readable.
+Bars and signs are drawn over the things; signs go below names, which stay readable.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -15,7 +15,7 @@ from .items import Damage
 
 
 class ContactMarks:
-    """The marks of one document, plotted for one look."""
+    """The marks of one document, plotted for one appearance."""
 
     def __init__(self, plotter: Plotter) -> None:
         self._plotter = plotter
@@ -30,7 +30,7 @@ class ContactMarks:
     def sync(
         self, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts | None
     ) -> list[Damage]:
-        """Show these contacts, or none; returns what has to be drawn again."""
+        """Show these contacts, or none; return what must be redrawn."""
         last = self._last
         if contacts is last:
             return []
@@ -48,7 +48,8 @@ class ContactMarks:
             if before.keys() != pieces.keys():
                 for thing_id in before.keys() - pieces.keys():
                     self._drop(thing_id, damage)
-            # A piece that stands otherwise has other contacts, be they equal: these two tell all.
+            # A piece that was moved gets new contact objects, even if they are equal, so comparing
+            # these two is enough.
             anew = [
                 k
                 for k, own in pieces.items()
@@ -88,7 +89,9 @@ class ContactMarks:
                 damage.append(Damage(plot.box, plot.outreach))
 
     def within(self, box: Box, reach: float) -> tuple[list[Plot], list[Plot]]:
-        """Signs and bars that may touch a box of the table; `reach` is mm for one dot."""
+        """Return the signs and bars that may touch a box of the table; `reach` is the size of one
+        dot in mm.
+        """
         beyond = self._outreach * reach
         wide = (box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond)
         near = set(self._nearby.touching(wide))

@@ -1,4 +1,4 @@
-"""Where the things of a document lie, as points on the table: to bring into view, to box in."""
+"""Points on the table that the things of a document cover, used to bring them into view."""
 
 from gridjig.geometry.part_outline import part_ring
 from gridjig.rack import Point
@@ -6,7 +6,7 @@ from gridjig.session.document import Document
 
 
 def points_of(document: Document, ids: frozenset[str]) -> list[Point]:
-    """Points on the table that things cover, mm."""
+    """Return points on the table that the things cover, mm."""
     points: list[Point] = []
     for thing_id in ids:
         placed = document.placed_pieces.get(thing_id)

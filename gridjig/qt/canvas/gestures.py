@@ -1,6 +1,6 @@
-"""How mouse, wheel, trackpad, fingers and dropped pieces become acts: pan, zoom, or the tool's.
+"""Turns mouse, wheel, trackpad, touch and drop events into panning, zooming or tool events.
 
-Holds only what is under way.  It knows the canvas as a `Surface`, nothing more.
+Holds only the gesture in progress, and knows the canvas only as a `Surface`.
 """
 
 from collections.abc import Callable
@@ -34,49 +34,49 @@ _WHEEL_PAN_MM = 12.0
 
 
 class Surface(Protocol):
-    """What gestures need of the sheet that they are made on."""
+    """What gestures need from the sheet they act on."""
 
     @property
     def document(self) -> Document:
-        """The document that is shown."""
+        """The document shown."""
 
     @property
     def tool(self) -> Tool:
-        """The tool in hand."""
+        """The active tool."""
 
     @property
     def metrics(self) -> Metrics:
-        """The screen's millimetres."""
+        """The screen's metrics."""
 
     def set_tool(self, tool: Tool) -> None:
-        """Take another tool in hand."""
+        """Activate another tool."""
 
     def send_to_tool(self, act: Callable[[ToolController], object]) -> None:
-        """Tell the tool in hand of something."""
+        """Pass an event to the active tool."""
 
     def pointer(
         self, place: QPointF, modifiers: Qt.KeyboardModifier, means: PointerMeans = "mouse"
     ) -> Pointer:
-        """A place of the widget as tools know it."""
+        """Return a point of the widget in the form that tools take."""
 
     def point(self, place: QPointF) -> None:
-        """The pointer is at a place."""
+        """Note where the pointer is."""
 
     def pan_by(self, dx: float, dy: float) -> None:
         """Shift the view by logical px."""
 
     def zoom_by(self, factor: float, about: QPointF | None = None) -> None:
-        """Zoom about a place of the widget."""
+        """Zoom about a point of the widget."""
 
     def setCursor(self, shape: Qt.CursorShape, /) -> None:
-        """Give the pointer a shape."""
+        """Set the shape of the pointer."""
 
     def setFocus(self, reason: Qt.FocusReason, /) -> None:
         """Take the focus."""
 
 
 class Gestures:
-    """What is under way on one surface."""
+    """The gesture in progress on one surface."""
 
     def __init__(self, canvas: Surface) -> None:
         self._canvas = canvas
@@ -86,17 +86,17 @@ class Gestures:
         self._pressed = False
         self._touches = 0
         self._fingers: tuple[QPointF, QPointF] | None = None
-        self._resting: Tool | None = None  # the tool that waits while a piece is dragged in
+        self._resting: Tool | None = None  # the tool to return to after a piece is dragged in
 
     def drop(self) -> None:
-        """Forget what is under way."""
+        """Abandon the gesture in progress."""
         self._pan_from = None
         self._pressed = False
 
     # -- mouse ---------------------------------------------------------------------------------
 
     def press(self, event: QMouseEvent) -> None:
-        """A button goes down."""
+        """Handle a button press."""
         place = event.position()
         middle = event.button() == Qt.MouseButton.MiddleButton
         primary = event.button() == Qt.MouseButton.LeftButton
@@ -111,7 +111,7 @@ class Gestures:
             event.ignore()
 
     def move(self, event: QMouseEvent) -> None:
-        """The mouse moves."""
+        """Handle a mouse move."""
         place = event.position()
         if self._pan_from is not None:
             step = place - self._pan_from
@@ -123,7 +123,7 @@ class Gestures:
         self._canvas.point(place)
 
     def release(self, event: QMouseEvent) -> None:
-        """A button comes up."""
+        """Handle a button release."""
         if self._pan_from is not None:
             self._pan_from = None
             self.show_hand()
@@ -135,7 +135,7 @@ class Gestures:
     # -- Space ---------------------------------------------------------------------------------
 
     def key_press(self, event: QKeyEvent) -> bool:
-        """Space readies panning."""
+        """Prepare to pan if the key is Space; True if it was."""
         if event.key() != Qt.Key.Key_Space or event.modifiers():
             return False
         if not event.isAutoRepeat():
@@ -144,7 +144,7 @@ class Gestures:
         return True
 
     def key_release(self, event: QKeyEvent) -> bool:
-        """Space comes up."""
+        """End panning if the key is Space; True if it was."""
         if event.key() != Qt.Key.Key_Space:
             return False
         if not event.isAutoRepeat():
@@ -152,12 +152,12 @@ class Gestures:
         return True
 
     def space_up(self) -> None:
-        """Panning with Space ends, also when the focus goes elsewhere."""
+        """End panning with Space; also called when the focus is lost."""
         self._space = False
         self.show_hand()
 
     def show_hand(self) -> None:
-        """Show by the pointer's shape what the primary button would do."""
+        """Set the pointer's shape to show what the primary button would do."""
         if self._pan_from is not None:
             self._canvas.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif self._space:
@@ -170,7 +170,7 @@ class Gestures:
     # -- wheel, trackpad, fingers, drops -------------------------------------------------------
 
     def take(self, event: QEvent) -> bool:
-        """Take an event of the other kinds; False if it is none of them."""
+        """Handle a wheel, gesture, touch or drop event; False if it is none of these."""
         if isinstance(event, QWheelEvent):
             self._wheel(event)
         elif isinstance(event, QNativeGestureEvent):
@@ -192,7 +192,7 @@ class Gestures:
         if not ctrl and not fine.isNull():
             self._canvas.pan_by(fine.x(), fine.y())
         elif ctrl or self.wheel_zooms:
-            # Alt turns a wheel sideways on some systems.
+            # On some systems Alt turns wheel movement sideways.
             turned = coarse.y() or coarse.x()
             self._canvas.zoom_by(_NOTCH ** (turned / _NOTCH_ANGLE), event.position())
         else:
@@ -222,7 +222,7 @@ class Gestures:
             self._touches, self._fingers = 0, None
             return
         if len(points) >= 2:
-            # A second finger takes the gesture away from the tool.
+            # A second finger ends the tool's gesture.
             self._cancel_press()
             self._touches = max(self._touches, 2)
             self._pinch(points[0].position(), points[1].position())
@@ -249,7 +249,7 @@ class Gestures:
             self._canvas.send_to_tool(lambda controller: controller.release(pointer))
 
     def _pinch(self, one: QPointF, two: QPointF) -> None:
-        """Zoom and pan by how two fingers moved since last time."""
+        """Zoom and pan by how far two fingers have moved since the last event."""
         last, self._fingers = self._fingers, (one, two)
         if last is None:
             return
@@ -264,10 +264,10 @@ class Gestures:
             self._pressed = False
             self._canvas.send_to_tool(lambda controller: controller.key(KeyPress("escape")))
 
-    # -- a piece dragged in from the rack ------------------------------------------------------
+    # -- pieces dragged in from the rack -------------------------------------------------------
 
     def _dragged(self, event: QDropEvent) -> bool:
-        """Enter, move or drop; a drag without a piece of the rack is not ours."""
+        """Handle drag enter, move and drop; ignore drags that carry no piece from the rack."""
         data = event.mimeData()
         if not data.hasFormat(PIECE_MIME):
             return False

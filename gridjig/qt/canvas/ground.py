@@ -1,7 +1,7 @@
-"""The plate with its holes, drawn as the ground under everything else.
+"""The plate with its holes, drawn under everything else.
 
-One row of holes is drawn once at each zoom and then laid down row by row: an item per hole, or one
-path of all holes, would cost many frames.  Works in dots (device pixels).
+One row of holes is drawn once per zoom level and then copied for every row: an item per hole, or
+one path of all holes, would take many frames.  Works in dots (device pixels).
 """
 
 import math
@@ -14,12 +14,12 @@ from gridjig.qt.paint.circle_pixels import dot, make_stamp
 from gridjig.qt.paint.view import View
 from gridjig.qt.style.theme import Theme
 
-_BLOCK = 2048  # a strip is at most about so many dots long
-_SINGLE = 1.0  # holes of less radius, dots, are not drawn
+_BLOCK = 2048  # approximate maximum length of a strip, dots
+_SINGLE = 1.0  # holes of a smaller radius, dots, are not drawn
 
 
 class PlateGround:
-    """Draws one table in one theme, `unit` dots to the logical px."""
+    """Draws one table in one theme, at `unit` dots per logical px."""
 
     def __init__(self, theme: Theme, unit: float, table: Table) -> None:
         self._theme = theme
@@ -30,7 +30,7 @@ class PlateGround:
         self._block = 1
 
     def draw(self, painter: QPainter, view: View, part: QRect) -> None:
-        """Draw what lies in `part` (dots).  The painter must be clipped to it."""
+        """Draw the area `part` (dots).  The painter must be clipped to it."""
         theme = self._theme
         plate = self.plate(view)
         seen = plate.intersected(part)
@@ -49,7 +49,7 @@ class PlateGround:
 
     @staticmethod
     def _fill_round(painter: QPainter, part: QRect, seen: QRect, desk: QBrush) -> None:
-        """Fill what of `part` lies round the plate, and nothing twice."""
+        """Fill the area of `part` around the plate, each dot only once."""
         right, bottom = part.right() + 1, part.bottom() + 1
         across = seen.right() + 1, seen.bottom() + 1
         for x1, y1, x2, y2 in (
@@ -62,7 +62,7 @@ class PlateGround:
                 painter.fillRect(x1, y1, x2 - x1, y2 - y1, desk)
 
     def plate(self, view: View) -> QRect:
-        """Where the plate lies, on whole dots."""
+        """Return the rectangle of the plate, on whole dots."""
         x1, y1 = view.to_screen((0.0, self._table.depth))
         x2, y2 = view.to_screen((self._table.width, 0.0))
         left, top = round(x1), round(y1)
@@ -90,7 +90,7 @@ class PlateGround:
             left = dot(x0 - step_x / 2 + block * wide)
             columns = min(self._block, table.columns - block * self._block)
             width = math.ceil(columns * step_x)
-            # Only the part asked for: a small repair must not pay for the whole row.
+            # Draw only the requested part: a small repaint must not cost a whole row.
             skip = max(0, part.left() - left)
             take = min(width, part.right() + 1 - left) - skip
             if take <= 0:

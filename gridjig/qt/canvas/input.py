@@ -1,4 +1,4 @@
-"""The door: window events copied into plain pointers and keys, because Qt reuses its events.
+"""Copies window events into plain pointer and key values, because Qt reuses its events.
 
 No tool ever sees a Qt event, and no Qt event decides what a tool does.
 """
@@ -37,7 +37,7 @@ def pointer_at(
     metrics: Metrics,
     means: PointerMeans = "mouse",
 ) -> Pointer:
-    """A place on the canvas (logical px) as a pointer on the table."""
+    """Return a point of the canvas (logical px) as a pointer on the table."""
     x, y = view.to_table((place.x(), place.y()))
     shift = bool(modifiers & Qt.KeyboardModifier.ShiftModifier)
     ctrl = bool(modifiers & Qt.KeyboardModifier.ControlModifier)
@@ -54,7 +54,9 @@ def pointer_at(
 
 
 def key_of(event: QKeyEvent) -> KeyPress | None:
-    """A key as a plain value; None for keys that have no name here (a modifier by itself)."""
+    """Return a key as a plain value, or None for a key without a name here (a modifier
+    by itself).
+    """
     code = event.key()
     name = _NAMES.get(code)
     if name is None and 0x20 < code < 0x7F:
@@ -70,7 +72,9 @@ def key_of(event: QKeyEvent) -> KeyPress | None:
 
 
 def digit_of(event: QKeyEvent) -> str:
-    """The digit that a key types by itself, on the keypad or above the letters; else nothing."""
+    """Return the digit that an unmodified key types, on the keypad or above the letters; else an
+    empty string.
+    """
     held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
     plain = held == Qt.KeyboardModifier.NoModifier
     text = event.text()

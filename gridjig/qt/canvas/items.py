@@ -1,7 +1,7 @@
-"""What is drawn of each thing on the table, kept in step with the document by id and identity.
+"""What is drawn for each thing on the table, kept in step with the document by id and identity.
 
-The one owner of drawn things: what it adds it takes away.  Only the ids that changed are composed
-again; nobody else may draw a placement or an outline.
+The one owner of drawn things: it removes what it adds.  Only ids that changed are composed again;
+nothing else may draw a placement or an outline.
 """
 
 from collections.abc import Hashable, Iterable, Mapping
@@ -21,7 +21,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 
 
 class Item(Struct):
-    """One thing as drawn.  Higher things are drawn over lower ones."""
+    """One drawn thing.  Higher things are drawn over lower ones."""
 
     height: float
     thing_id: str
@@ -30,20 +30,20 @@ class Item(Struct):
 
 
 class Damage(Struct, frozen=True):
-    """A box of the table, mm, to be drawn again, and how many dots beyond it."""
+    """A box of the table, mm, to be redrawn, and a margin around it in dots."""
 
     box: Box
     outreach: float
 
 
 class Items:
-    """The things of one document, plotted for one look."""
+    """The things of one document, plotted for one appearance."""
 
     def __init__(self, plotter: Plotter) -> None:
         self._plotter = plotter
         self._items: dict[str, Item] = {}
         self._nearby: BoxIndex[str] = BoxIndex()
-        self._looks: dict[Hashable, int] = {}  # numbers, as looks are long to compare
+        self._looks: dict[Hashable, int] = {}  # numbered, because comparing appearances is slow
         self._outreach = 0.0
         self._pads: dict[str, Pad] = {}
         self._job: Job | None = None
@@ -62,7 +62,7 @@ class Items:
         clash: frozenset[str] = frozenset(),
         check: frozenset[str] = frozenset(),
     ) -> list[Damage]:
-        """Take over what differs from last time; returns what has to be drawn again."""
+        """Take over what has changed since the last call; return what must be redrawn."""
         job = document.shown
         changed = self._changed_things(job)
         marked = (
@@ -79,7 +79,9 @@ class Items:
         return damage
 
     def within(self, box: Box, reach: float) -> list[Plot]:
-        """Plots that may touch a box of the table, low ones first; `reach` is mm for one dot."""
+        """Return the plots that may touch a box of the table, lowest first; `reach` is the size of
+        one dot in mm.
+        """
         beyond = self._outreach * reach
         wide = (box[0] - beyond, box[1] - beyond, box[2] + beyond, box[3] + beyond)
         near = [self._items[thing_id] for thing_id in self._nearby.touching(wide)]
@@ -88,7 +90,7 @@ class Items:
         return [item.plot for item in found]
 
     def covered(self, ids: Iterable[str]) -> list[str]:
-        """Those of some things over which a higher one lies, by their boxes."""
+        """Return the ids of those things that a higher thing covers, judged by their boxes."""
         found = []
         for thing_id in sorted(ids):
             item = self._items.get(thing_id)
@@ -98,12 +100,12 @@ class Items:
                 found.append(thing_id)
         return found
 
-    # -- what differs --------------------------------------------------------------------------
+    # -- what has changed ----------------------------------------------------------------------
 
     def _changed_things(self, job: Job) -> set[str]:
-        """Ids of what came, went or is another value.
+        """Return the ids of things that were added, removed or changed.
 
-        The same table and rack and as many things in the same order is the usual case.
+        Usually the table, the rack, and the number and order of the things are unchanged.
         """
         last = self._job
         if last is job:
@@ -112,14 +114,17 @@ class Items:
             return {*self._items, *_ids(job)}
         changed = _differing(last.placements, job.placements)
         if len(last.parts) != len(job.parts):
-            # The hatch goes by the place in the row, so that all that follow look different.
+            # The hatch depends on the position in the list, so everything after a change looks
+            # different.
             return changed | {o.id for o in (*last.parts, *job.parts)}
         return changed | _differing(last.parts, job.parts)
 
     def _beside_pads(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: set[str]
     ) -> set[str]:
-        """Parts of the weldment on which a clamp's pad came, went or moved: names make room."""
+        """Return the parts on which a clamp's pad was added, removed or moved: their names make
+        room.
+        """
         moved: set[Pad] = set()
         for thing_id in changed:
             placed, old = placed_pieces.get(thing_id), self._pads.pop(thing_id, None)
@@ -178,7 +183,9 @@ class Items:
         return None if plot.box is None else Item(height, thing_id, plot, plot.box)
 
     def _kind(self, placed: PlacedPiece, table: Table, state: ShownState) -> PictureKind | None:
-        """Pieces of one kind stand the same way round, set the same, in holes of one pattern."""
+        """Return the picture kind: equal for pieces with the same turn and setting in holes of one
+        pattern.
+        """
         piece, holes = placed.piece, placed.holes
         if piece is None or placed.fault is not None or not holes:
             return None

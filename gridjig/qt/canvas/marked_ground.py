@@ -1,4 +1,4 @@
-"""The plate with its holes, and on them what is the matter with some."""
+"""The plate with its holes, and the marks on holes that have one."""
 
 from collections.abc import Mapping
 
@@ -15,7 +15,7 @@ from .ground import PlateGround
 
 
 class MarkedGround(PlateGround):
-    """Draws one table with one plotter, hole marks and all."""
+    """Draws one table with one plotter, hole marks included."""
 
     def __init__(self, plotter: Plotter, table: Table) -> None:
         super().__init__(plotter.theme, plotter.unit, table)
@@ -23,7 +23,7 @@ class MarkedGround(PlateGround):
         self._marks: dict[HoleMark, Plot] = {}
 
     def draw(self, painter: QPainter, view: View, part: QRect) -> None:
-        """Draw what lies in `part` (dots).  The painter must be clipped to it."""
+        """Draw the area `part` (dots).  The painter must be clipped to it."""
         super().draw(painter, view, part)
         marks: Mapping[Hole, HoleMark] = mark_index(self._table)
         if not marks:

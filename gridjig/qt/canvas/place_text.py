@@ -1,4 +1,4 @@
-"""The pointer's place in words: the nearest hole's address and how far from it."""
+"""The pointer's position as text: the address of the nearest hole and the distance from it."""
 
 from functools import lru_cache
 
@@ -21,7 +21,9 @@ def place_text(table: Table, display: Display, at: Point) -> str:
 
 
 def _grid(display: Display) -> float:
-    """The pointer is no gauge: its place is told to the display's own step, and no finer."""
+    """Return the step that the position is rounded to: a pointer is no gauge, so no finer than the
+    display.
+    """
     if display.unit == "millimetres":
         return 1.0
     return INCH / display.denominator if display.unit == "inch fractions" else INCH / 100

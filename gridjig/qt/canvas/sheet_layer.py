@@ -1,8 +1,9 @@
-"""The sheet as pixels: one layer that is repaired where something changed, and moved when panned.
+"""The sheet as pixels: one layer, repainted where something changed and shifted when panned.
 
-Works in dots.  The layer holds the ground and the things; what changes at every move (a tool's
-overlay, the border) is drawn over it and never into it.  The layer is larger than the window, so
-that panning mostly looks at another part of it; what is out of sight is repaired when it is seen.
+Works in dots.  The layer holds the ground and the things; what changes with every pointer move (a
+tool's overlay, the border) is drawn over it, never into it.  The layer is larger than the window,
+so most panning only shows another part of it; what is out of sight is repainted when it comes into
+view.
 """
 
 import math
@@ -25,8 +26,8 @@ from .contact_marks import ContactMarks
 from .items import Items
 from .marked_ground import MarkedGround
 
-_LOOSE = 2  # damaged places in a box of up to so many times their area are repaired in one pass
-_SPARE = 256  # dots of the layer beyond each side of the window
+_LOOSE = 2  # one pass repaints damage whose box is at most this many times its area
+_SPARE = 256  # margin of the layer beyond each side of the window, dots
 
 
 class SheetLayer:
@@ -49,7 +50,7 @@ class SheetLayer:
         self._origin = QPoint(_SPARE, _SPARE)  # of the window, in the layer
         self._dirty = QRegion(self._layer.rect())  # in dots of the layer
         self._zooming = False
-        self._sketched = False  # what is seen is not yet as exact as the layer
+        self._sketched = False  # the screen shows a sketch, less exact than the layer
 
     @property
     def size(self) -> tuple[int, int]:
@@ -58,10 +59,10 @@ class SheetLayer:
 
     @property
     def window(self) -> QRect:
-        """All that is seen, in dots of the window."""
+        """Return the visible rectangle, in dots of the window."""
         return QRect(QPoint(0, 0), self._size)
 
-    # -- what differs --------------------------------------------------------------------------
+    # -- what has changed ----------------------------------------------------------------------
 
     def sync(
         self,
@@ -70,9 +71,9 @@ class SheetLayer:
         check: frozenset[str],
         contacts: JobContacts | None = None,
     ) -> QRegion:
-        """Take over what the document shows; returns what has to be painted again.
+        """Take over the document's current state; return what must be repainted.
 
-        `contacts` are those of the document, where they are to be marked.
+        `contacts` are the document's contacts if they are to be marked, else None.
         """
         job = document.shown
         everything = job.table is not self._table or job.display is not self._display
@@ -91,7 +92,7 @@ class SheetLayer:
         return QRegion(self.window) if everything else changed & self.window
 
     def resize(self, size: QSize) -> None:
-        """Another size; everything is painted again."""
+        """Change the size; everything is repainted."""
         if size != self._size:
             self._size = size
             self._layer = _layer(size)
@@ -99,9 +100,10 @@ class SheetLayer:
             self._damage_all()
 
     def look_at(self, view: View, passing: bool = True) -> None:
-        """Show another part.  After a shift by whole dots the layer's pixels stay good.
+        """Show another part.
 
-        Another scale is taken to be `passing`, a step of a zoom that is settled when it ends.
+        After a shift by whole dots the layer's pixels remain valid.  With `passing`, a new scale is
+        one step of a zoom, and the layer is settled when the zoom ends.
         """
         if view == self.view:
             return
@@ -121,7 +123,7 @@ class SheetLayer:
         self._origin = origin
 
     def _shift(self, by: QPoint) -> None:
-        """Move the layer's pixels; what comes in from beyond its edge has to be painted."""
+        """Shift the layer's pixels; what comes in from beyond its edge must be painted."""
         whole = QRegion(self._layer.rect())
         moved = QPixmap(self._layer.size())
         with QPainter(moved) as painter:
@@ -131,7 +133,7 @@ class SheetLayer:
         self._dirty = (self._dirty.translated(by) & kept) + (whole - kept)
 
     def rect(self, box: Box, outreach: float) -> QRect:
-        """A box of the table in dots of the window, with a margin."""
+        """Return a box of the table in dots of the window, with a margin."""
         x1, y1 = self.view.to_screen((box[0], box[3]))
         x2, y2 = self.view.to_screen((box[2], box[1]))
         margin = math.ceil(outreach) + 2
@@ -140,14 +142,14 @@ class SheetLayer:
         return area.intersected(self._layer.rect().translated(-self._origin))
 
     def labels_of(self, hole: Hole) -> QRegion:
-        """Where the labels of a hole's column and row lie in the border."""
+        """Return the areas of the border that hold the labels of a hole's column and row."""
         region = QRegion()
         for place in self._border.labels_of(self.view, self.size, hole):
             region += place
         return region
 
     def plate_in_view(self) -> bool:
-        """True if any of the plate can be seen."""
+        """True if any of the plate is in view."""
         return self._ground.plate(self.view).intersects(self.window)
 
     # -- painting ------------------------------------------------------------------------------
@@ -155,10 +157,10 @@ class SheetLayer:
     def paint(
         self, painter: QPainter, region: QRegion, over: Iterable[Plot], at: Hole | None
     ) -> None:
-        """Paint a region (dots) on a painter clipped to it, whose units are dots."""
+        """Paint a region (dots) with a painter that is clipped to it and works in dots."""
         seen = region.boundingRect() & self.window
         if self._zooming and seen == self.window:
-            # The layer would be thrown away at the next step of the zoom; it is settled later.
+            # The next zoom step would invalidate the layer, so it is settled later.
             self._zooming = False
             self._ground.draw(painter, self.view, self.window)
             plots = self._plots(self.view, self.window)
@@ -186,7 +188,7 @@ class SheetLayer:
         places = rects_of(dirty)
         bounds = dirty.boundingRect()
         if _area(bounds) <= _LOOSE * sum(map(_area, places)):
-            places = [bounds]  # one pass, clipped to what is dirty
+            places = [bounds]  # one pass, clipped to the dirty region
         with QPainter(self._layer) as painter:
             for place in places:
                 painter.setClipRegion(dirty & place)
@@ -204,12 +206,12 @@ class SheetLayer:
         if not len(self.contacts):
             return things
         signs, bars = self.contacts.within(box, reach)
-        return [*signs, *things, *bars]  # what keeps its size comes last: signs below names
+        return [*signs, *things, *bars]  # fixed-size drawings come last, signs below names
 
     def settle(self) -> bool:
-        """Bring the layer up to the view, so that the next small change need not.
+        """Bring the layer up to date now, so that the next small change does not have to.
 
-        True if what is seen was only sketched and has to be painted again.
+        Return True if the screen shows only a sketch and must be repainted.
         """
         self._repair(QRegion(self.window))
         sketched, self._sketched = self._sketched, False
@@ -232,5 +234,5 @@ def _whole(step: float) -> bool:
 
 
 def rects_of(region: QRegion) -> list[QRect]:
-    """The rectangles of a region, none over another."""
+    """Return the rectangles of a region; none overlap."""
     return [QRect(part) for part in region]  # type: ignore[attr-defined]  # missing in its types

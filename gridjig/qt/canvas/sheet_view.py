@@ -1,7 +1,7 @@
-"""The sheet as a widget: shows a document, zooms and pans.  It takes no tool and no pointer.
+"""The sheet as a widget: shows a document, zooms and pans.
 
-What is where is the document's and what a thing looks like is the plan's; here is only where on the
-screen it lies.
+It handles no tool and no pointer.  The document says what is where, and the plan drawing says what
+a thing looks like; this widget only decides where on the screen it goes.
 """
 
 import math
@@ -32,11 +32,11 @@ from gridjig.sheets.drawings.plan import box_of_stand, draw_beneath, draw_part_d
 from .sheet_layer import SheetLayer, rects_of
 
 _FOCUS_PX = 2
-_SETTLE_MS = 80  # after the last step of a zoom
+_SETTLE_MS = 80  # delay after the last step of a zoom
 
 
 class SheetView(QWidget):
-    """The plan of the table, shown."""
+    """Shows the plan of the table."""
 
     zoomed = Signal(float)
 
@@ -48,7 +48,7 @@ class SheetView(QWidget):
         self._theme = theme
         self._metrics = metrics
         self._view = View()
-        self._fit = True  # the view follows the window's size until the person moves it
+        self._fit = True  # the view follows the window's size until the user moves it
         self._clash: frozenset[str] = frozenset()
         self._check: frozenset[str] = frozenset()
         self._contacts_shown = True
@@ -73,11 +73,11 @@ class SheetView(QWidget):
 
     @property
     def document(self) -> Document:
-        """The document that is shown."""
+        """The document shown."""
         return self._document
 
     def set_document(self, document: Document) -> None:
-        """Show another document, whole."""
+        """Show another document, fitted to the view."""
         self._unsubscribe()
         self._document = document
         self._clash = self._check = frozenset()
@@ -86,28 +86,28 @@ class SheetView(QWidget):
         self.fit_table()
 
     def set_theme(self, theme: Theme) -> None:
-        """Draw in other colours."""
+        """Use another theme."""
         self._theme = theme
         self._make_sheet()
 
     def set_metrics(self, metrics: Metrics) -> None:
-        """Draw and catch for another screen, or for gloves."""
+        """Use the metrics of another screen, or of glove mode."""
         self._metrics = metrics
         self._make_sheet()
 
     def set_findings(self, clash: Iterable[str], check: Iterable[str]) -> None:
-        """Ids of things that clash and of those that want a look; they are marked so."""
+        """Set the ids to mark as clashing and as needing a check."""
         self._clash, self._check = frozenset(clash), frozenset(check)
         self._desk_changed()
 
     def set_contacts_shown(self, shown: bool) -> None:
-        """Mark what touches what, or leave it out."""
+        """Show or hide the contact marks."""
         if shown != self._contacts_shown:
             self._contacts_shown = shown
             self._desk_changed()
 
     def _contacts(self) -> JobContacts | None:
-        """The contacts to be marked; none before what finds them is loaded."""
+        """Return the contacts to mark; None until the code that finds them is loaded."""
         document = self._document
         if not self._contacts_shown or not document.shown.parts or not is_warm():
             return None
@@ -115,12 +115,12 @@ class SheetView(QWidget):
 
     @property
     def view(self) -> View:
-        """Where the table lies in the widget, logical px."""
+        """Return the scale and position of the table in the widget, logical px."""
         return self._view
 
     @property
     def metrics(self) -> Metrics:
-        """The screen's millimetres."""
+        """The screen's metrics."""
         return self._metrics
 
     def fit_table(self) -> None:
@@ -130,7 +130,7 @@ class SheetView(QWidget):
         self._fit = True
 
     def fit_selection(self) -> None:
-        """Show all that is selected; the whole plate if nothing is."""
+        """Show the whole selection, or the whole plate if nothing is selected."""
         boxes = [b for b in map(self._box_of, self._document.selection) if b is not None]
         if not boxes:
             self.fit_table()
@@ -139,21 +139,21 @@ class SheetView(QWidget):
         self._show_box((min(low_x), min(low_y), max(high_x), max(high_y)))
 
     def actual_size(self) -> None:
-        """Show one millimetre as one millimetre of a calibrated screen."""
+        """Show at 1:1 on a calibrated screen."""
         self.zoom_by(self._metrics.px_per_mm / self._view.scale)
 
     def zoom_by(self, factor: float, about: QPointF | None = None) -> None:
-        """Zoom about a point of the widget, its middle if none is given."""
+        """Zoom about a point of the widget, by default its centre."""
         place = about if about is not None else QPointF(self.width() / 2, self.height() / 2)
         self.set_view(self._view.zoomed(factor, (place.x(), place.y())))
 
     def pan_by(self, dx: float, dy: float) -> None:
-        """Shift the view by logical px, to whole dots so that the pixels can be moved."""
+        """Shift the view by logical px, rounded to whole dots so that the pixels can be reused."""
         dots = self._sheet.dots
         self.set_view(self._view.panned(round(dx * dots) / dots, round(dy * dots) / dots))
 
     def set_view(self, view: View) -> None:
-        """Look at another part of the table; the view no longer follows the window's size."""
+        """Show another part of the table; the view no longer follows the window's size."""
         if view == self._view:
             return
         scaled = view.scale != self._view.scale
@@ -170,7 +170,7 @@ class SheetView(QWidget):
             self.zoomed.emit(view.scale)
 
     def show_points(self, points: Iterable[Point]) -> None:
-        """Bring places of the table into view; nothing moves if they are in view already."""
+        """Bring points of the table into view; do nothing if they already are."""
         shown = list(points)
         if not shown:
             return
@@ -245,9 +245,10 @@ class SheetView(QWidget):
             self._refresh_dims()
 
     def _refresh_dims(self) -> None:
-        """What is told of the selection: the size of one part, and what hides below others.
+        """Update what is shown about the selection: the size of a single part, and what lies hidden
+        under others.
 
-        A piece of the rack shows no size: that is printed on it, and would hide its neighbours.
+        Pieces show no size: it is printed on them, and would cover their neighbours.
         """
         before, document = self._dims, self._document
         drawing: DisplayList = ()
@@ -263,13 +264,13 @@ class SheetView(QWidget):
         self._update_plot(self._dims)
 
     def show_over(self, drawing: DisplayList) -> None:
-        """Draw this over the sheet, in the place of what was drawn over it before."""
+        """Draw this over the sheet, replacing the previous overlay."""
         self._update_plot(self._over)
         self._over = self._sheet.plotter.plot(drawing) if drawing else None
         self._update_plot(self._over)
 
     def mark_hole(self, hole: Hole | None) -> None:
-        """Mark the column and row of a hole in the border."""
+        """Mark the column and row of a hole in the border, or clear the mark."""
         if hole != self._at:
             for one in (self._at, hole):
                 if one is not None:
@@ -281,9 +282,9 @@ class SheetView(QWidget):
             self._touch(self._sheet.rect(plot.box, plot.outreach))
 
     def _touch(self, area: QRect) -> None:
-        """Paint an area (dots) again, with all others touched since the last time, as one box.
+        """Repaint an area (dots) together with all others touched since the last paint, as one box.
 
-        A clip of one box is much cheaper to draw through than one of many small ones.
+        Drawing through a clip of one box is much cheaper than through many small ones.
         """
         self._touched |= area
         self._update_dots(QRegion(self._touched))
@@ -300,7 +301,7 @@ class SheetView(QWidget):
             self.update(QRect(left, top, right - left, bottom - top))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Show the layer, then what lies over it, border and focus mark over it."""
+        """Paint the layer, then the overlays, then the border and the focus mark."""
         dots = self._sheet.dots
         self._touched = QRect()
         region = self._to_dots(event.region())
@@ -336,7 +337,7 @@ class SheetView(QWidget):
             painter.fillRect(strip, colour)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the view where it is; a fitted one is fitted again."""
+        """Keep the view where it is, or fit it again if it was fitted."""
         self._sheet.resize(self._size_in_dots())
         self._offer.adjustSize()
         self._offer.move((self.width() - self._offer.width()) // 2, self.height() // 2)
@@ -345,18 +346,18 @@ class SheetView(QWidget):
         super().resizeEvent(event)
 
     def event(self, event: QEvent) -> bool:
-        """Another screen may have another density."""
+        """Adapt to a screen of another pixel density."""
         if event.type() == QEvent.Type.DevicePixelRatioChange and hasattr(self, "_sheet"):
             self._make_sheet()
         return super().event(event)
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Nothing is left to do for a window that is not seen."""
+        """Drop pending work: the window is hidden."""
         self._settling.stop()
         super().hideEvent(event)
 
     def changeEvent(self, event: QEvent) -> None:
-        """A new letter size changes everything that is written."""
+        """Redraw all text when the font size changes."""
         if event.type() == QEvent.Type.FontChange and hasattr(self, "_sheet"):
             self._make_sheet()
         super().changeEvent(event)

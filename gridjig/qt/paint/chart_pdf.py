@@ -1,7 +1,7 @@
-"""Paints the shop chart of attainable angles on PDF pages.  It lays out; it words nothing.
+"""Paints the shop chart of attainable angles on PDF pages.
 
-All sizes are millimetres on the paper.  Letters follow ISO 3098 (2.5, 3.5, 5 mm), lines ISO 128
-(0.25 and 0.5 mm).
+It does the layout only; the texts come from elsewhere.  All sizes are millimetres on paper.
+Letters follow ISO 3098 (2.5, 3.5, 5 mm), lines ISO 128 (0.25 and 0.5 mm).
 """
 
 from pathlib import Path
@@ -34,25 +34,26 @@ TINT = QColor("#EFEDE6")
 WIDE, NARROW = 0.5, 0.25
 MARGIN = 10.0
 _DPI = 1200
-# Shares of the width of a block; the last columns are right-aligned figures.
+# Column widths as fractions of a block; the last columns are right-aligned figures.
 SHARES = (0.12, 0.155, 0.12, 0.155, 0.155, 0.13, 0.165)
-_CAPITAL = 0.73  # height of a capital of DejaVu Sans as a part of its size
+_CAPITAL = 0.73  # cap height of DejaVu Sans as a fraction of its size
 _RIGHT, _LEFT = Qt.AlignmentFlag.AlignRight, Qt.AlignmentFlag.AlignLeft
 _MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
 class Unpainted(Exception):  # noqa: N818  (it says what was not done)
-    """The pages could not be painted: str() is one sentence."""
+    """The pages could not be painted; str() gives one sentence."""
 
 
 def write_chart(sheet: ChartSheet, path: Path, paper: Paper, backup: bool = True) -> None:
-    """Put the chart in a PDF file, whole or not at all.  Raises SaveFault and Unpainted."""
+    """Write the chart to a PDF file, whole or not at all.  Raise SaveFault or Unpainted."""
     save(path, chart_pdf(sheet, paper), backup=backup)
 
 
 def chart_pdf(sheet: ChartSheet, paper: Paper) -> bytes:
-    """The chart as the bytes of a PDF.  Raises Unpainted."""
-    # A page needs fonts and no screen.  The program is held on to until the page is painted.
+    """Return the chart as the bytes of a PDF.  Raise Unpainted if that fails."""
+    # Painting a page needs fonts but no screen.  Keep a reference to the application until the page
+    # is painted.
     program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
     made = QBuffer()
     made.open(QIODevice.OpenModeFlag.WriteOnly)
@@ -90,7 +91,7 @@ class _Page:
         )
 
     def paint(self, page: ChartPage, number: int) -> None:
-        """Frame, head, two blocks of lines, foot."""
+        """Paint the frame, the head, two blocks of lines and the foot."""
         frame = self.frame
         self.line(INK, WIDE)
         self.painter.drawRect(frame)
@@ -110,7 +111,7 @@ class _Page:
         self.painter.drawLine(QPointF(middle, top), QPointF(middle, bottom))
 
     def head(self, at: QRectF, page: ChartPage) -> None:
-        """Title, what the chart is of, and the angles of this page."""
+        """Paint the title, what the chart is for, and the angles on this page."""
         inner = at.adjusted(3, 2.5, -3, -2)
         self.text(inner, self.sheet.title, 5.0, bold=True, align=_LEFT)
         self.text(inner, page.title, 5.0, bold=True, align=_RIGHT)
@@ -119,7 +120,7 @@ class _Page:
             self.text(row, words, 2.5, align=_LEFT)
 
     def foot(self, at: QRectF, number: int) -> None:
-        """How to read it, the caution, the program and the page."""
+        """Paint how to read the chart, the caution, the program's name and the page number."""
         words = (*self.sheet.how_to, self.sheet.caution)
         for k, line in enumerate(words):
             row = QRectF(at.left() + 3, at.top() + 1.3 + 3.8 * k, at.width() - 6, 3.8)
@@ -129,7 +130,7 @@ class _Page:
         self.text(row, f"page {number} of {len(self.sheet.pages)}", 1.8, align=_RIGHT, grey=True)
 
     def block(self, at: QRectF, lines: tuple[ChartLine, ...], rows: int) -> None:
-        """Heads and lines of one half of the page."""
+        """Paint the column heads and lines of one half of the page."""
         inner = at.adjusted(1.5, 0, -1.5, 0)
         head = 6.0
         step = (inner.height() - head) / rows
@@ -149,7 +150,7 @@ class _Page:
     def cells(
         self, row: QRectF, texts: tuple[str, ...], height: float, *, strong: bool = False
     ) -> None:
-        """The texts of one line, each in its column."""
+        """Paint the texts of one line, each in its column."""
         left = row.left()
         for k, (text, share) in enumerate(zip(texts, SHARES, strict=True)):
             width = share * row.width()
@@ -172,13 +173,13 @@ class _Page:
         bold: bool = False,
         grey: bool = False,
     ) -> None:
-        """Words with capitals of that height, made narrower where the place is too short."""
+        """Paint text with that cap height, condensed where the space is too short."""
         font = QFont("DejaVu Sans")
         font.setBold(bold)
         for tag in ("liga", "clig", "dlig"):
             font.setFeature(QFont.Tag(tag), 0)
         font.setFeature(QFont.Tag("tnum"), 1)
-        # Metrics are taken in whole large pixels: a font of a few mm would be rounded.
+        # Measure at a large pixel size: the metrics of a font a few mm high would be rounded.
         font.setPixelSize(100)
         scale = height / _CAPITAL / 100.0
         wide = QFontMetricsF(font).horizontalAdvance(words) * scale
@@ -193,10 +194,10 @@ class _Page:
         self.painter.restore()
 
     def line(self, colour: QColor, width: float) -> None:
-        """A pen of that width for what follows."""
+        """Set the pen for what follows."""
         self.painter.setPen(QPen(colour, width))
         self.painter.setBrush(Qt.BrushStyle.NoBrush)
 
     def across(self, y: float) -> None:
-        """A line across the frame."""
+        """Draw a line across the frame."""
         self.painter.drawLine(QPointF(self.frame.left(), y), QPointF(self.frame.right(), y))

@@ -1,6 +1,8 @@
-"""Circles as stamps: a jig is full of equal circles, and laying one down is ten times drawing it.
+"""Circles as stamps: a jig is full of equal circles, and stamping one is ten times faster than
+drawing it.
 
-A stamp stands on a whole dot, so that equal circles look equal and those about one centre stay so.
+A stamp is placed on a whole dot, so that equal circles look equal and concentric ones stay
+concentric.
 """
 
 import math
@@ -8,7 +10,7 @@ import math
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPen, QPixmap
 
-LARGEST = 48.0  # dots of radius: larger circles are few, and drawn at their true place
+LARGEST = 48.0  # radius in dots; larger circles are few, and are drawn at their exact position
 
 
 class CirclePixels:
@@ -26,10 +28,11 @@ class CirclePixels:
         brush: QBrush,
         scale: float,
     ) -> None:
-        """Draw a circle (x, y, radius in dots) with its middle on the dot of (x, y).
+        """Draw a circle (x, y, radius in dots) with its centre on the dot of (x, y).
 
-        Making a stamp takes three times as long as drawing the circle, so that the first of its
-        kind at a scale is drawn.  Pens and brushes are the theme's, told apart by identity.
+        Making a stamp takes three times as long as drawing the circle, so the first of its kind at
+        each scale is simply drawn.  Pens and brushes belong to the theme and are compared by
+        identity.
         """
         x, y, radius = circle
         if scale != self._scale:
@@ -50,16 +53,18 @@ class CirclePixels:
 
 
 def dot(at: float) -> int:
-    """The dot that a place falls on.
+    """Return the dot that a coordinate falls on.
 
-    Places often fall just between two dots, where a rounding error would decide; so that a repair
-    agrees with what it repairs, such ties are always broken the same way.
+    Coordinates often fall exactly between two dots, where a rounding error would decide.  Such ties
+    are always broken the same way, so that a repaint matches what is around it.
     """
     return math.floor(at + 1 / 1024)
 
 
 def make_stamp(radius: float, pen: QPen, brush: QBrush) -> QPixmap:
-    """A circle of a radius in dots, in the middle of a picture of an odd number of dots."""
+    """Return a circle of that radius in dots, centred in a pixmap with an odd number of dots a
+    side.
+    """
     half = math.ceil(radius + pen.widthF() / 2 + 1)
     stamp = QPixmap(2 * half + 1, 2 * half + 1)
     stamp.fill(Qt.GlobalColor.transparent)

@@ -1,6 +1,6 @@
-"""A dimension as drawn by hand: witness lines, a line with filled heads, its number in a gap.
+"""A dimension as drawn by hand: witness lines, a line with filled arrowheads, its number in a gap.
 
-All but its two points keep their size on the screen or page.
+Everything but its two points keeps its size on the screen or page.
 """
 
 import math
@@ -19,13 +19,15 @@ BEYOND_MM = 1.5
 
 
 def draw_dimension(painter: QPainter, lettering: Lettering, d: Dimension, view: View) -> None:
-    """Draw a dimension; the line stands to the left of the way from `a` to `b`, seen on paper."""
+    """Draw a dimension; its line is to the left of the direction from `a` to `b`, as
+    seen on paper.
+    """
     (x1, y1), (x2, y2) = view.to_screen(d.a), view.to_screen(d.b)
     length = math.hypot(x2 - x1, y2 - y1)
     if length < 1:
         return
     ux, uy = (x2 - x1) / length, (y2 - y1) / length
-    nx, ny = uy, -ux  # left of the way: the screen's y runs down
+    nx, ny = uy, -ux  # to the left: the screen's y axis points down
     mm = lettering.per_mm
     pen = lettering.theme.pen(d.role, lettering.unit)
     painter.setPen(pen)
@@ -39,7 +41,7 @@ def draw_dimension(painter: QPainter, lettering: Lettering, d: Dimension, view: 
     within = length > room + 2 * head
     if inside:
         painter.drawLine(QLineF(ax, ay, bx, by))
-    else:  # the heads point inwards from outside
+    else:  # arrowheads outside, pointing inwards
         painter.drawLine(QLineF(ax - ux * 2 * head, ay - uy * 2 * head, ax, ay))
         painter.drawLine(QLineF(bx, by, bx + ux * 2 * head, by + uy * 2 * head))
     way = 1.0 if inside else -1.0
@@ -49,7 +51,7 @@ def draw_dimension(painter: QPainter, lettering: Lettering, d: Dimension, view: 
     painter.drawPolygon(_head(bx, by, -way * ux, -way * uy, head))
     turn = _readable(math.degrees(math.atan2(-(y2 - y1), x2 - x1)))
     middle = ((ax + bx) / 2, (ay + by) / 2)
-    if not within:  # beside the line, on the far side from the measured thing
+    if not within:  # beside the line, away from what is measured
         stand = lettering.height() / 2 + 4 * lettering.unit
         middle = (middle[0] + nx * stand, middle[1] + ny * stand)
     colour = lettering.theme.text(d.role)
@@ -68,7 +70,9 @@ def _head(x: float, y: float, ux: float, uy: float, head: float) -> QPolygonF:
 
 
 def _readable(turn: float) -> float:
-    """The same line's direction, so that the number reads from below or from the right."""
+    """Return the line's direction, reversed if needed so that the number reads from below or the
+    right.
+    """
     if turn > 90.0 + 1e-9:
         return turn - 180.0
     if turn <= -90.0 + 1e-9:

@@ -1,6 +1,6 @@
 """A row of short labels in one stroke of the painter: addresses along an edge of the plate.
 
-Writing them one by one takes longer than all else that a zoom draws.
+Writing them one by one takes longer than everything else drawn while zooming.
 """
 
 from msgspec import Struct
@@ -9,12 +9,12 @@ from PySide6.QtGui import QFont, QGlyphRun, QPainter, QRawFont
 
 
 class EdgeLabel(Struct, frozen=True):
-    """A label's index along the edge, its count in the order of labels, and its glyphs."""
+    """A label's index along the edge, its number in the order of labels, and its glyphs."""
 
     index: int
     count: int
     glyphs: tuple[int, ...]
-    offsets: tuple[float, ...]  # of each glyph from the label's middle
+    offsets: tuple[float, ...]  # of each glyph from the label's centre
 
 
 class Glyphs:
@@ -25,7 +25,7 @@ class Glyphs:
         self._drop = self._font.capHeight() / 2
 
     def label(self, index: int, count: int, text: str) -> EdgeLabel:
-        """A label made ready."""
+        """Return a label prepared for `write`."""
         glyphs = tuple(self._font.glyphIndexesForString(text))
         advances = [a.x() for a in self._font.advancesForGlyphIndexes(glyphs)]
         at, offsets = -sum(advances) / 2, []
@@ -35,7 +35,7 @@ class Glyphs:
         return EdgeLabel(index, count, glyphs, tuple(offsets))
 
     def write(self, painter: QPainter, placed: list[tuple[EdgeLabel, float, float]]) -> None:
-        """Write labels with their middles at (x, y)."""
+        """Write labels centred at (x, y)."""
         glyphs: list[int] = []
         points: list[QPointF] = []
         for label, x, y in placed:

@@ -1,4 +1,4 @@
-"""Letters in one theme at one density.  Works in dots: device pixels on a screen."""
+"""Text in one theme at one pixel density.  Works in dots: device pixels on a screen."""
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
@@ -22,11 +22,11 @@ class Lettering:
         self._measures = {name: QFontMetricsF(f) for name, f in self._fonts.items()}
 
     def font(self, size: str = "normal") -> QFont:
-        """The letters of a size, in dots."""
+        """Return the font of a named size, in dots."""
         return self._fonts[size]
 
     def width(self, text: str, size: str = "normal") -> float:
-        """Width of a text in dots."""
+        """Return the width of a text in dots."""
         wide = self._widths.get((text, size))
         if wide is None:
             wide = float(self._measures[size].horizontalAdvance(text))
@@ -34,7 +34,7 @@ class Lettering:
         return wide
 
     def height(self, size: str = "normal") -> float:
-        """Height of capitals in dots."""
+        """Return the cap height in dots."""
         return float(self._measures[size].capHeight())
 
     def write(
@@ -49,9 +49,10 @@ class Lettering:
         anchor: str = "centre",
         cleared: bool = False,
     ) -> None:
-        """Write at dots `at`.  `anchor` says on which side of it the letters stand.
+        """Write a text at `at` (dots); `anchor` says where the text is relative to that point.
 
-        What is `cleared` stands on paper of its own; a sentence there stays within the picture.
+        A `cleared` text gets a background of paper; if it is a sentence, it is kept within the
+        picture.
         """
         wide, tall = self.width(text, size), self.height(size)
         space = 4 * self.unit
@@ -80,7 +81,9 @@ class Lettering:
 
 
 def is_sentence(text: str) -> bool:
-    """True if a text is to be read whole, where a name or a size only marks its place."""
+    """True if a text is meant to be read whole, unlike a name or a size, which only
+    labels a place.
+    """
     return len(text) > _SENTENCE
 
 

@@ -1,6 +1,6 @@
-"""What a drawing's lines become once plotted: each keeps its pens and can be drawn at any view.
+"""The plotted form of a drawing's lines: each keeps its pens and can be drawn in any view.
 
-Points are mapped before they are handed to the painter, whose units stay dots throughout.
+Points are mapped before they reach the painter, whose units are always dots.
 """
 
 from msgspec import Struct, field
@@ -15,7 +15,7 @@ from gridjig.rack import Point
 from .circle_pixels import LARGEST, CirclePixels
 from .view import View
 
-_LEAST_PX = 1.2  # a circle of less radius is not drawn: it would only be a smudge
+_LEAST_PX = 1.2  # a smaller radius is not drawn: it would only be a smudge
 
 
 class PaintPlace(Struct, frozen=True):
@@ -29,13 +29,13 @@ class PaintPlace(Struct, frozen=True):
 
     @staticmethod
     def of(view: View, per_mm: float, unit: float, stamps: CirclePixels) -> "PaintPlace":
-        """The place of a view."""
+        """Return the place for a view."""
         way = QTransform(view.scale, 0, 0, -view.scale, view.left, view.top)
         return PaintPlace(view, way, per_mm, unit, stamps)
 
 
 class PolygonMark(Struct):
-    """A line through points, or a closed and filled one."""
+    """A line through points, or a closed and filled polygon."""
 
     polygon: QPolygonF
     pen: QPen
@@ -64,7 +64,7 @@ class RoundMark(Struct):
     smooth: bool = True
 
     def draw(self, painter: QPainter, place: PaintPlace) -> None:
-        """Draw it, or lay its stamp down."""
+        """Draw the circle, or stamp it."""
         view = place.view
         dots = self.radius * view.scale
         x, y = view.left + view.scale * self.x, view.top - view.scale * self.y
@@ -77,7 +77,7 @@ class RoundMark(Struct):
 
 
 class SweepMark(Struct):
-    """An arc; angles as Qt counts them."""
+    """An arc; angles in Qt's convention."""
 
     x: float
     y: float
@@ -96,7 +96,9 @@ class SweepMark(Struct):
 
 
 class HatchMark(Struct):
-    """Hatch lines within a polygon: at every scale others, for their pitch is the screen's."""
+    """Hatch lines within a polygon; they differ at every scale, as their pitch is fixed on the
+    screen.
+    """
 
     points: tuple[Point, ...]
     style: Hatch

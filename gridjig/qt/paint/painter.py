@@ -1,6 +1,6 @@
-"""Puts a display list on a QPainter: screen, picture or page alike.
+"""Draws a display list with a QPainter, on a screen, picture or page alike.
 
-A drawing is plotted once (its polygons and pens made) and then drawn as often as the view moves.
+A drawing is plotted once (its polygons and pens are made), then drawn whenever the view moves.
 Works in dots: device pixels on a screen, so that a line keeps its true width at every scaling.
 """
 
@@ -43,7 +43,7 @@ from .symbols import Signs
 from .ticks import draw_ticks
 from .view import View
 
-# How far a sign reaches from its place, px: what must be drawn again with it.
+# How far a sign extends from its position, px: the margin that must be redrawn with it.
 _SIGN_PX = 20.0
 
 
@@ -51,11 +51,11 @@ Fixed = Symbol | TextLabel | HighlightBox | Dimension | Ticks
 
 
 class Plot(Struct):
-    """A drawing made ready: what scales with the table, what keeps its size, and its box.
+    """A prepared drawing: what scales with the table, what keeps its size, and its box.
 
-    `outreach` is how far beyond the box, in dots, the drawing may reach at any scale.  `sprite` is
+    `outreach` is how far beyond the box, in dots, the drawing may extend at any scale.  `sprite` is
     the scaling part as pixels, kept from the second time it is drawn at one scale.  Plots of one
-    `kind` look alike but for their place and for what keeps its size.
+    `kind` look alike except for their position and what keeps its size.
     """
 
     marks: list[PlotMark]
@@ -78,7 +78,7 @@ class Plotter(Lettering):
     # -- plotting ------------------------------------------------------------------------------
 
     def plot(self, drawing: DisplayList) -> Plot:
-        """A drawing made ready for `draw`."""
+        """Return a drawing prepared for `draw`."""
         marks: list[PlotMark] = []
         fixed: list[Fixed] = []
         box: list[Box] = []
@@ -101,7 +101,7 @@ class Plotter(Lettering):
         if isinstance(shape, TextLabel):
             room = 2 * self.height(shape.size) + 8 * self.unit
             if shape.room:
-                return room  # it is no wider than its box, or left out
+                return room  # it fits in its box or is left out
             wide = self.width(shape.text, shape.size)
             if shape.cleared and is_sentence(shape.text):
                 return wide + room  # it may be moved aside
@@ -134,13 +134,13 @@ class Plotter(Lettering):
     # -- drawing -------------------------------------------------------------------------------
 
     def draw(self, painter: QPainter, plots: Iterable[Plot], view: View) -> None:
-        """Draw plots in their order, then all that keeps its size on top.  `view` is in dots."""
+        """Draw plots in order, then everything that keeps its size on top.  `view` is in dots."""
         plots = list(plots)
         self._draw_marks(painter, plots, view)
         self._draw_all_fixed(painter, plots, view)
 
     def repair(self, painter: QPainter, plots: list[Plot], view: View) -> None:
-        """The same, with pixels kept from last time where the scale is still the same."""
+        """Do the same as `draw`, but reuse pixels from last time where the scale is unchanged."""
         direct: list[Plot] = []
         for plot in plots:
             if not plot.marks:
@@ -160,8 +160,8 @@ class Plotter(Lettering):
         self._draw_all_fixed(painter, plots, view)
 
     def sketch(self, painter: QPainter, plots: list[Plot], view: View) -> bool:
-        """The same for one frame of a zoom: what looks alike is drawn once, and laid down on whole
-        dots.  True if it was, so that it has to be drawn again when the zoom ends.
+        """Do the same for one frame of a zoom: things that look alike are drawn once and copied to
+        whole dots.  True if any were, so they must be drawn again when the zoom ends.
         """
         looks = self._looks
         if not looks.begin((plot.kind for plot in plots), view.scale):
@@ -258,7 +258,7 @@ class Plotter(Lettering):
 
 
 def box_of(shape: Shape) -> Box:
-    """The box of all of a shape that scales with the table, mm."""
+    """Return the box of those elements of a shape that scale with the table, mm."""
     if isinstance(shape, (Polyline, Ticks)):
         xs = [x for x, _ in shape.points]
         ys = [y for _, y in shape.points]
@@ -272,16 +272,16 @@ def box_of(shape: Shape) -> Box:
         (x1, y1), (x2, y2) = shape.a, shape.b
         return (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
     x, y = shape.at
-    if isinstance(shape, TextLabel):  # along its line; its height is the screen's, as outreach
+    if isinstance(shape, TextLabel):  # along its line; the height is outreach
         along, up = (abs(part) * shape.room / 2 for part in unit(shape.turn))
         return (x - along, y - up, x + along, y + up)
-    # A sign that grows round its place reaches a little beyond the ring that it keeps clear.
+    # A sign drawn around its position extends a little beyond the ring that it keeps clear.
     half = 1.6 * shape.clear
     return (x - half, y - half, x + half, y + half)
 
 
 def joined(boxes: Iterable[Box]) -> Box | None:
-    """The box round boxes; None for none."""
+    """Return the box around some boxes; None if there are none."""
     low_x, low_y, high_x, high_y = zip(*boxes, strict=True) if boxes else ((), (), (), ())
     if not low_x:
         return None
@@ -289,7 +289,9 @@ def joined(boxes: Iterable[Box]) -> Box | None:
 
 
 def _square(points: tuple[Point, ...], closed: bool) -> bool:
-    """True if every edge runs along x or y or midway: such lines are crisp without smoothing."""
+    """True if every edge is at a multiple of 45 degrees: such lines are crisp without
+    antialiasing.
+    """
     before = points[-1] if closed else points[0]
     for point in points:
         dx, dy = abs(point[0] - before[0]), abs(point[1] - before[1])

@@ -1,6 +1,6 @@
-"""What was drawn of one thing, kept as pixels, so that a repair beside it need not draw it anew.
+"""One thing as drawn, kept as pixels, so that a repaint beside it need not draw it again.
 
-Good for one scale and one place within a dot; the sheet is panned by whole dots, so both stay.
+Valid for one scale and one position within a dot; the sheet pans by whole dots, so both stay valid.
 """
 
 import math
@@ -12,13 +12,13 @@ from PySide6.QtGui import QPainter, QPixmap
 
 from .view import View
 
-_LARGEST = 512 * 512  # dots: larger things are drawn anew, they would hold too much memory
+_LARGEST = 512 * 512  # dots; larger things would take too much memory and are drawn each time
 
 Phase = tuple[float, float, float]
 
 
 class PlotPixels:
-    """The pixels of one plot, or none yet."""
+    """The pixels of one plot, if any yet."""
 
     __slots__ = ("_at", "_phase", "_pixmap", "_seen")
 
@@ -26,14 +26,14 @@ class PlotPixels:
         self._seen: Phase | None = None
         self._phase: Phase | None = None
         self._pixmap: QPixmap | None = None
-        self._at = (0, 0)  # from the whole dot of the table's origin
+        self._at = (0, 0)  # relative to the dot of the table's origin
 
     def ready(self, view: View) -> bool:
-        """True if the pixels are those of this view."""
+        """True if the pixels are valid for this view."""
         return self._phase is not None and self._phase == _phase(view)
 
     def wanted(self, view: View) -> bool:
-        """True from the second time at one scale; while zooming, nothing is kept."""
+        """True from the second time at one scale: nothing is kept while zooming."""
         phase = _phase(view)
         if self._seen == phase:
             return True
@@ -44,7 +44,7 @@ class PlotPixels:
     def painter(
         self, box: tuple[float, float, float, float], margin: float, view: View
     ) -> Iterator[tuple[QPainter, View]]:
-        """A painter for the pixels, and the view to draw with on it."""
+        """Return a painter for the pixels, and the view to draw with."""
         x1, y1 = view.to_screen((box[0], box[3]))
         x2, y2 = view.to_screen((box[2], box[1]))
         left, top = math.floor(x1 - margin), math.floor(y1 - margin)
@@ -57,7 +57,7 @@ class PlotPixels:
         self._at = (left - math.floor(view.left), top - math.floor(view.top))
 
     def draw(self, painter: QPainter, view: View) -> None:
-        """Lay the pixels down."""
+        """Draw the pixels."""
         assert self._pixmap is not None
         at = QPoint(self._at[0] + math.floor(view.left), self._at[1] + math.floor(view.top))
         painter.drawPixmap(at, self._pixmap)

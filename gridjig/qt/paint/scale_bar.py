@@ -1,4 +1,4 @@
-"""The scale bar: a length in the job's own unit as it shows on the screen, and the scale.
+"""The scale bar: a length in the job's unit at its size on the screen, and the scale.
 
 Works in dots; the scale is true on a screen that has been calibrated.
 """
@@ -13,12 +13,12 @@ from gridjig.units import INCH, Display, format_length, format_scale
 
 from .lettering import Lettering
 
-_WANTED_MM = 32.0  # length of the bar on the screen, about
+_WANTED_MM = 32.0  # approximate length of the bar on the screen
 _INCHES = (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 4, 6, 12, 24, 48, 96, 240, 480)
 
 
 def bar_length(display: Display, table_mm: float) -> float:
-    """The round length in table mm that is nearest below a wanted one, and never nothing."""
+    """Return the largest round length, table mm, not above the wanted one, or the smallest one."""
     if display.unit == "millimetres":
         decade = 10.0 ** math.floor(math.log10(table_mm))
         return max(n * decade for n in (1, 2, 5) if n * decade <= table_mm)
@@ -27,7 +27,9 @@ def bar_length(display: Display, table_mm: float) -> float:
 
 
 def scale_text(per_mm: float, scale: float) -> str:
-    """The scale as a drawing writes it: "1:4", "1:2.5", "2:1".  `scale` in dots per table mm."""
+    """Return the scale as written on drawings: "1:4", "1:2.5", "2:1".  `scale` in dots per table
+    mm.
+    """
     return format_scale(per_mm / scale)
 
 
@@ -37,7 +39,7 @@ def _length_text(length: float, display: Display) -> str:
 
 
 def draw_scale_bar(lettering: Lettering, scale: float, display: Display) -> QPixmap:
-    """The scale bar as a picture: the bar, its length, and the scale."""
+    """Return the scale bar as a picture: the bar, its length, and the scale."""
     mm, unit = lettering.per_mm, lettering.unit
     length = bar_length(display, _WANTED_MM * mm / scale)
     long = length * scale
@@ -56,7 +58,7 @@ def draw_scale_bar(lettering: Lettering, scale: float, display: Display) -> QPix
         painter.drawRect(0, 0, wide - 1, high - 1)
         middle = round(high / 2)
         thick = max(2, round(1.1 * mm))
-        for part in range(4):  # a survey bar: full and empty quarters
+        for part in range(4):  # like a survey scale bar: filled and empty quarters
             x1, x2 = round(pad + long * part / 4), round(pad + long * (part + 1) / 4)
             if part % 2 == 0:
                 painter.fillRect(x1, middle - thick // 2, x2 - x1, thick, ink)

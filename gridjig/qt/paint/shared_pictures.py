@@ -1,8 +1,8 @@
-"""Pictures of things that look alike, for the frames of a zoom: drawn once, laid down many times.
+"""Pictures of things that look alike, for the frames of a zoom: drawn once, copied many times.
 
-While the wheel turns every frame has another scale, and nothing drawn before can be used again; but
-of hundreds of pieces most are equal and stand the same way round.  Laid down on whole dots they
-lie up to one dot from their true place, until the zoom ends and everything is drawn exactly.
+While the wheel turns, every frame has a new scale, and nothing drawn before can be reused; but most
+of hundreds of pieces are equal and turned the same way.  Copied to whole dots, they are up to one
+dot off until the zoom ends and everything is drawn exactly.
 """
 
 import math
@@ -20,14 +20,14 @@ from .circle_pixels import dot
 from .view import View
 
 MANY = 40
-"""With fewer things than these each is drawn by itself, exactly: that is quick enough."""
+"""With fewer things than this, each is drawn exactly by itself: that is fast enough."""
 
 ALIKE = 3
-"""So many of a kind make a picture of it worth while."""
+"""If there are at least this many of a kind, a picture is worthwhile."""
 
 
 class PictureKind(Struct, frozen=True):
-    """What a thing looks like, by a number, and the point of the table it is placed by."""
+    """A number for what a thing looks like, and the point of the table that it is placed at."""
 
     picture: int
     origin: Point
@@ -42,7 +42,7 @@ class SharedPictures:
         self._common: frozenset[int] = frozenset()
 
     def begin(self, kinds: Iterable[PictureKind | None], scale: float) -> bool:
-        """Begin a frame with these things; False if pictures would be of no use in it."""
+        """Begin a frame with these things; False if pictures would not help."""
         if scale != self._scale:
             self._kept.clear()
             self._scale = scale
@@ -67,7 +67,7 @@ class SharedPictures:
         margin: float,
         draw: Callable[[QPainter, View], None],
     ) -> None:
-        """Lay the picture of a kind down; `draw` draws it, if it is the first of its kind."""
+        """Copy the picture of a kind to its place; `draw` is called to make the first of a kind."""
         x, y = view.to_screen(kind.origin)
         kept = self._kept.get(kind.picture)
         if kept is None:
@@ -79,7 +79,9 @@ class SharedPictures:
 def _made(
     at: Point, box: Box, view: View, margin: float, draw: Callable[[QPainter, View], None]
 ) -> tuple[int, int, QPixmap]:
-    """A picture, and where its corner lies from the thing's own point, which is on a whole dot."""
+    """Return a picture, and the offset of its corner from the thing's point, which is on a whole
+    dot.
+    """
     x1, y1 = view.to_screen((box[0], box[3]))
     x2, y2 = view.to_screen((box[2], box[1]))
     left, top = math.floor(x1 - at[0] - margin), math.floor(y1 - at[1] - margin)

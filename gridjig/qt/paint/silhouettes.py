@@ -1,4 +1,6 @@
-"""Paints pieces as outline silhouettes at one scale, with a break line where one is too long."""
+"""Paints pieces as outline silhouettes at one scale, with a break line where a piece is
+too long.
+"""
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
@@ -10,13 +12,15 @@ from gridjig.sheets.drawings.silhouette import bounds, lying, silhouette
 
 
 class Silhouettes:
-    """Silhouettes made once for each piece; a changed piece is another value, and made anew."""
+    """Silhouettes, made once for each piece; a changed piece is another value and gets
+    a new one.
+    """
 
     def __init__(self) -> None:
         self._made: dict[str, tuple[Piece, DisplayList]] = {}
 
     def of(self, piece: Piece) -> DisplayList:
-        """The silhouette of a piece, lying."""
+        """Return the silhouette of a piece, lying flat."""
         held = self._made.get(piece.id)
         if held is None or held[0] is not piece:
             held = (piece, lying(silhouette(piece)))
@@ -24,7 +28,7 @@ class Silhouettes:
         return held[1]
 
     def height(self, piece: Piece, scale: float) -> float:
-        """How high a piece is painted, px."""
+        """Return the height at which a piece is painted, px."""
         _, low, _, high = bounds(self.of(piece))
         return (high - low) * scale
 
@@ -37,7 +41,8 @@ def paint_silhouette(
     appearance: Appearance,
     quiet: bool,
 ) -> None:
-    """Paint a silhouette into `area` at `scale` px per mm, centred; too long ones are broken off.
+    """Paint a silhouette centred in `area` at `scale` px per mm; one that is too long is cut short
+    with a break line.
 
     `quiet` draws it in graphite.
     """
@@ -64,7 +69,9 @@ def paint_drawing(
     appearance: Appearance,
     quiet: bool = False,
 ) -> None:
-    """Paint lines and circles of a drawing; y up from `origin`, `scale` px per mm."""
+    """Paint the lines and circles of a drawing at `scale` px per mm, y pointing up from
+    `origin`.
+    """
 
     def at(point: tuple[float, float]) -> QPointF:
         return QPointF(origin.x() + point[0] * scale, origin.y() - point[1] * scale)
@@ -88,7 +95,7 @@ def paint_drawing(
 
 
 def _paint_break(painter: QPainter, area: QRectF, appearance: Appearance) -> None:
-    """A drawing's break line: what lies beyond is left out."""
+    """Paint a break line, as on drawings: what is beyond it is left out."""
     x, y, h = area.right() - 7, area.center().y(), area.height()
     zigzag = [(x, y - h / 2), (x, y - 5), (x - 4, y - 2), (x + 4, y + 2), (x, y + 5), (x, y + h)]
     beyond = [*zigzag, (area.right() + 1, y + h), (area.right() + 1, y - h / 2)]

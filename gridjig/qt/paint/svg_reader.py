@@ -1,6 +1,6 @@
-"""Reads an SVG drawing into a sketch: Qt draws it, on a device that keeps what is drawn.
+"""Reads an SVG drawing into a sketch: Qt draws it on a device that records what is drawn.
 
-SVG has no layers that every program writes; the colour of a line takes their place.
+No SVG layers are written by every program, so the colour of a line is used as its layer.
 """
 
 import math
@@ -51,7 +51,7 @@ _PHYSICAL: dict[str, tuple[str, float]] = {
     "pc": ("in", 1.0 / 6.0),
     "px": ("px", 1.0),
 }
-"""Unit of a width to the unit that the drawing gets, and how many of those it is (CSS 2.1)."""
+"""For each unit of a width: the unit that the drawing gets, and the factor to it (CSS 2.1)."""
 
 _LEFT = {
     "text": ("text", "texts"),
@@ -65,7 +65,7 @@ _LEFT = {
     "pattern": ("pattern", "patterns"),
     "script": ("script", "scripts"),
 }
-"""What is left out; what a clip path or a mask would cut off is drawn whole."""
+"""Elements that are left out; what a clip path or a mask would cut off is drawn whole."""
 _TOO_LARGE = ("shape too large to draw", "shapes too large to draw")
 _NO_SUCH = ("reference to nothing", "references to nothing")
 _TOO_DEEP = ("group in more than 32 others", "groups in more than 32 others")
@@ -76,9 +76,9 @@ _SAID = {
     "max nested limit": _TOO_DEEP,
     "path truncated": _CUT_SHORT,
 }
-"""What Qt says in its own lines of what it leaves out."""
+"""What Qt's messages say about content it leaves out."""
 _NESTED = 200
-"""Elements in one another; Qt needs stack for each."""
+"""Maximum nesting of elements; Qt uses stack for each level."""
 _LARGEST = 1e9
 _LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([a-z%]*)\s*")
 _LOOK = 500
@@ -87,7 +87,7 @@ _NO_SVG = "choose a DXF or SVG drawing"
 
 
 class _Root:
-    """What the root of an SVG says of its size."""
+    """What the root element of an SVG says about its size."""
 
     def __init__(self, width: str, height: str, box: str) -> None:
         parts = _numbers(box)
@@ -98,9 +98,9 @@ class _Root:
         self.unit, self.per = _PHYSICAL.get(word, (None, 1.0))
 
     def frame(self) -> tuple[QRectF, QRectF]:
-        """Which box of the drawing fills which box in units."""
+        """Return the box of the drawing and the box, in units, that it fills."""
         if self.box is None:
-            # The numbers in the file are pixels, whatever its width is written in.
+            # The numbers in the file are pixels, whatever unit its width is given in.
             whole = QRectF(0.0, 0.0, 1000.0, 1000.0)
             self.unit = self.unit and "px"
             return whole, whole
@@ -121,7 +121,9 @@ def _length(text: str) -> tuple[float, str]:
 
 
 def _numbers(text: str) -> list[float]:
-    """The numbers of a list with blanks or commas between them; none if one of them is none."""
+    """Return the numbers in a list separated by blanks or commas; an empty list if any is not a
+    number.
+    """
     try:
         made = [float(part) for part in text.replace(",", " ").split()]
     except ValueError:
@@ -130,12 +132,12 @@ def _numbers(text: str) -> list[float]:
 
 
 def read_svg(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
-    """The drawing of an SVG file.  Raises ReadFault, and Cancelled if `report` does."""
+    """Read the drawing in an SVG file.  Raise ReadFault, or Cancelled if `report` does."""
     return outlined(sketch_of(path, report), unit, report)
 
 
 def sketch_of(path: Path, report: Report) -> Sketch:
-    """The sketch of an SVG file.  Raises ReadFault, and Cancelled if `report` does."""
+    """Read the sketch in an SVG file.  Raise ReadFault, or Cancelled if `report` does."""
     data = read_bytes(path)
     if not data.strip():
         raise ReadFault(path, "", "it is empty", AGAIN)
@@ -174,9 +176,9 @@ def sketch_of(path: Path, report: Report) -> Sketch:
 def _without_letters(
     path: Path, data: bytes, left: Counter[tuple[str, str]]
 ) -> tuple[_Root, bytes]:
-    """What the root says, and the text of the file without its letters and images.
+    """Return what the root says, and the text of the file without lettering and images.
 
-    Qt would draw letters as outlines, and nothing would tell them from the drawing's own.
+    Qt would draw letters as outlines, indistinguishable from those of the drawing.
     """
     source = QBuffer()
     source.setData(data)
@@ -201,7 +203,7 @@ def _without_letters(
                 root = _Root(*values)
             if name in _LEFT:
                 left[_LEFT[name]] += 1
-                if name == "pattern":  # what it fills is drawn all the same
+                if name == "pattern":  # the shape it fills is still drawn
                     writer.writeStartElement("solidColor")
                     writer.writeAttribute("id", str(reader.attributes().value("id")))
                     writer.writeAttribute("solid-color", "#808080")
@@ -226,7 +228,7 @@ def _without_letters(
 
 
 def _require_bounded(path: Path, size: SvgSize) -> None:
-    """Raise ReadFault where references in references draw more than can be drawn."""
+    """Raise ReadFault if nested references would draw more than can be handled."""
     measured = size.measure()
     if measured is None:
         raise ReadFault(path, "", "its references lead in a circle", AGAIN)
@@ -240,18 +242,18 @@ def _require_bounded(path: Path, size: SvgSize) -> None:
 
 
 class _Keeper(QPaintDevice):
-    """A device that is drawn on and keeps the curves."""
+    """A paint device that records the curves drawn on it."""
 
     def __init__(self, report: Report) -> None:
         super().__init__()
         self.engine = _Engine(report)
 
     def paintEngine(self) -> QPaintEngine:
-        """Where the painter draws."""
+        """Return the engine that records."""
         return self.engine
 
     def metric(self, metric: QPaintDevice.PaintDeviceMetric) -> int:
-        """What a painter asks of a device; nothing of it counts here."""
+        """Return what a painter asks of a device; the values do not matter here."""
         kinds = QPaintDevice.PaintDeviceMetric
         if metric in (kinds.PdmDevicePixelRatio, kinds.PdmDevicePixelRatioScaled):
             return super().metric(metric)
@@ -259,9 +261,10 @@ class _Keeper(QPaintDevice):
 
 
 class _Engine(QPaintEngine):
-    """Keeps what is drawn.
+    """Records what is drawn.
 
-    Nothing raised here would reach the caller through Qt, so a wish to stop is kept as well.
+    No exception raised here would reach the caller through Qt, so a request to stop is recorded
+    too.
     """
 
     def __init__(self, report: Report) -> None:
@@ -271,7 +274,7 @@ class _Engine(QPaintEngine):
         self._report = report
 
     def begin(self, _device: QPaintDevice) -> bool:
-        """Begin; there is nothing to make ready."""
+        """Begin; nothing needs preparing."""
         return True
 
     def end(self) -> bool:
@@ -279,11 +282,11 @@ class _Engine(QPaintEngine):
         return True
 
     def type(self) -> QPaintEngine.Type:
-        """One of our own."""
+        """Return a user-defined type."""
         return QPaintEngine.Type.User
 
     def updateState(self, _state: object) -> None:
-        """Nothing to keep; the painter is asked."""
+        """Ignore the state; the painter is asked for it instead."""
 
     def _keep(self, *curves: Curve) -> None:
         if self.fault is not None or len(self.curves) > MOST:
@@ -305,11 +308,11 @@ class _Engine(QPaintEngine):
                 self.fault = stopped
 
     def drawPath(self, path: QPainterPath) -> None:
-        """Keep a path: each stroke of it as one curve."""
+        """Record a path, each of its strokes as one curve."""
         self._keep(*_strokes(path))
 
     def drawRects(self, rects: Sequence[QRectF]) -> None:  # type: ignore[override]
-        """Keep rectangles."""
+        """Record rectangles."""
         self._keep(
             *(
                 _run([r.topLeft(), r.topRight(), r.bottomRight(), r.bottomLeft()], True)
@@ -318,33 +321,33 @@ class _Engine(QPaintEngine):
         )
 
     def drawEllipse(self, box: QRectF) -> None:  # type: ignore[override]
-        """Keep an ellipse."""
+        """Record an ellipse."""
         middle = QRectF(box).center()
         major, minor = (QRectF(box).width() / 2.0, 0.0), (0.0, QRectF(box).height() / 2.0)
         self._keep(Ellipse(_point(middle), major, minor, 0.0, math.tau))
 
     def drawLines(self, lines: Sequence[QLineF]) -> None:  # type: ignore[override]
-        """Keep lines."""
+        """Record lines."""
         self._keep(*(_run([line.p1(), line.p2()], False) for line in lines))
 
     def drawPolygon(  # type: ignore[override]
         self, points: Sequence[QPointF], mode: QPaintEngine.PolygonDrawMode
     ) -> None:
-        """Keep a polygon or a polyline."""
+        """Record a polygon or a polyline."""
         self._keep(_run(points, mode != QPaintEngine.PolygonDrawMode.PolylineMode))
 
     def drawPoints(self, _points: Sequence[QPointF]) -> None:  # type: ignore[override]
-        """A point is no line."""
+        """Ignore points: they are not lines."""
 
     def drawPixmap(self, *_: object) -> None:
-        """An image is no line."""
+        """Ignore images: they are not lines."""
 
     def drawImage(self, *_: object) -> None:
-        """An image is no line."""
+        """Ignore images: they are not lines."""
 
 
 def _affine(t: QTransform) -> Affine:
-    """From a painter's coordinates to the drawing's, whose y points up."""
+    """Return the map from the painter's coordinates to the drawing's, where y points up."""
     return Affine(t.m11(), -t.m12(), t.m21(), -t.m22(), t.dx(), -t.dy())
 
 
@@ -357,7 +360,7 @@ def _run(points: Sequence[QPointF], closed: bool) -> LineArcPath:
 
 
 def _strokes(path: QPainterPath) -> list[Curve]:
-    """The strokes of a path; each begins where the pen is set down."""
+    """Return the strokes of a path; each begins where the path moves without drawing."""
     made: list[Curve] = []
     pieces: list[tuple[Point, ...]] = []
     at = (0.0, 0.0)

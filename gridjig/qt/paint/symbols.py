@@ -1,6 +1,6 @@
-"""Signs of fixed size: what a symbol of the display list looks like, in dots, at the place.
+"""Signs of fixed size: what each symbol of the display list looks like.
 
-Each sign differs from every other by its shape, so that a grey picture still tells them apart.
+Each sign has a shape of its own, so that they can be told apart in greyscale.
 """
 
 import math
@@ -14,15 +14,15 @@ from gridjig.qt.style.theme import STROKES, Stroke, Theme
 
 from .view import View
 
-_RING = 9.0  # radius in px of the signs that go round a pin
+_RING = 9.0  # radius in px of the signs drawn around a pin
 _LARGEST = 4.0
-_REACH = 19.0  # no sign reaches farther from its place, px
+_REACH = 19.0  # no sign extends farther from its position, px
 
 Sign = Callable[[QPainter, QPen, QBrush, Theme], None]
 
 
 class Signs:
-    """Draws signs for one theme; each is kept as a picture from the first time."""
+    """Draws signs for one theme; each is kept as a picture once drawn."""
 
     def __init__(self, theme: Theme, unit: float) -> None:
         self._theme = theme
@@ -33,7 +33,7 @@ class Signs:
         """Draw a sign; `view` is in dots."""
         x, y = view.to_screen(symbol.at)
         grown = symbol.clear * view.scale / (_RING * self._unit)
-        # In steps, so that a slow zoom does not draw each sign anew at every frame.
+        # In steps, so that a slow zoom does not redraw each sign in every frame.
         grown = min(max(1.0, round(grown * 4) / 4), _LARGEST)
         key = (symbol.mark, symbol.role, round(symbol.turn, 1), grown)
         picture = self._kept.get(key)
@@ -49,13 +49,13 @@ class Signs:
         with QPainter(picture) as painter:
             painter.translate(side / 2, side / 2)
             painter.scale(self._unit * grown, self._unit * grown)
-            painter.rotate(-symbol.turn)  # the screen's y runs down
+            painter.rotate(-symbol.turn)  # the screen's y axis points down
             draw_sign(painter, self._theme, symbol, 1.0 / grown)
         return picture
 
 
 def draw_sign(painter: QPainter, theme: Theme, symbol: Symbol, thin: float = 1.0) -> None:
-    """Draw a sign about the painter's origin, one unit for a logical px; `thin` thins its lines."""
+    """Draw a sign at the painter's origin, one unit per logical px; `thin` thins its lines."""
     colour = STROKES[symbol.role].colour
     pen = theme.make_pen(Stroke(colour, 1.5 * thin))
     pen.setCosmetic(False)

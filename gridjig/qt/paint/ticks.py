@@ -1,4 +1,4 @@
-"""A row of short strokes across a seam, as a drawing shows where parts are welded."""
+"""A row of short strokes across a seam, as drawings mark where parts are welded."""
 
 import math
 from itertools import pairwise
@@ -18,7 +18,9 @@ LONG_MM = 3.4
 def strokes(
     points: list[tuple[float, float]], pitch: float, long: float
 ) -> list[tuple[float, float, float, float]]:
-    """Strokes across each stretch of a line, evenly spaced and at least one, as x1, y1, x2, y2."""
+    """Return strokes across each stretch of a line, evenly spaced, at least one, as x1,
+    y1, x2, y2.
+    """
     made = []
     for (x1, y1), (x2, y2) in pairwise(points):
         length = math.hypot(x2 - x1, y2 - y1)
@@ -35,7 +37,7 @@ def strokes(
 
 
 def draw_ticks(painter: QPainter, lettering: Lettering, ticks: Ticks, view: View) -> None:
-    """Draw the row; what is shorter than a pitch gets one stroke."""
+    """Draw the row of strokes; a stretch shorter than one pitch gets one stroke."""
     mm = lettering.per_mm
     points = [view.to_screen(p) for p in ticks.points]
     painter.setPen(lettering.theme.pen(ticks.role, lettering.unit))

@@ -1,1 +1,1 @@
-"""Starting the program, and the bare table that it shows at once."""
+"""Starts the program, and shows the bare table at once."""

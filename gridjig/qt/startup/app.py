@@ -1,7 +1,7 @@
-"""Starts the program: one QApplication, a log, and what to do when something breaks.
+"""Starts the program: one QApplication, a log, and the handling of uncaught exceptions.
 
-The bare table is on the screen before all that works on it is loaded.  An exception in a slot never
-ends the program: it is logged, said, and the work stays open.
+The bare table is on the screen before the code that works on it is loaded.  An exception in a slot
+never ends the program: it is logged and reported, and the job stays open.
 """
 
 import faulthandler
@@ -36,12 +36,12 @@ log = logging.getLogger(__name__)
 
 _LOG_BYTES = 1_000_000
 _FIRST_MS = 100
-"""After so long all of the window is painted, and what may be needed next is loaded."""
+"""By this delay the whole window is painted, and what may be needed next is loaded."""
 
 
 class EarlyLog(logging.Handler):
-    """Keeps what is logged until the log is open; opening it takes longer than the first picture
-    may.
+    """Keeps log records until the log is open, because opening it takes longer than the first
+    picture is allowed to take.
     """
 
     def __init__(self) -> None:
@@ -53,28 +53,28 @@ class EarlyLog(logging.Handler):
         self._kept.append(record)
 
     def give_to(self, handler: logging.Handler) -> None:
-        """Have another handler write what was kept."""
+        """Let another handler write the records kept so far."""
         for record in self._kept:
             handler.handle(record)
         self._kept.clear()
 
 
 class LogFile(Struct, frozen=True):
-    """Where it is logged."""
+    """The open log file."""
 
     path: Path
     handler: logging.Handler
 
     def close(self) -> None:
-        """Log no more."""
+        """Stop logging."""
         logging.getLogger().removeHandler(self.handler)
         self.handler.close()
 
 
 def note_crashes(folder: Path) -> TextIO | None:
-    """Have crashes of Python itself noted in the state folder: the open file, or None.
+    """Write crashes of Python itself to a file in the state folder; return the open file, or None.
 
-    The file has to be held; what is not held is closed.
+    The caller must keep a reference to the file, or it is closed.
     """
     try:
         make_private(folder)
@@ -88,7 +88,7 @@ def note_crashes(folder: Path) -> TextIO | None:
 
 
 def start_log(folder: Path) -> LogFile | None:
-    """Log to a file of the state folder; None where nothing can be written."""
+    """Log to a file in the state folder; return None if nothing can be written there."""
     from logging.handlers import RotatingFileHandler  # noqa: PLC0415 - dear, see Early
 
     try:
@@ -108,7 +108,7 @@ def start_log(folder: Path) -> LogFile | None:
 
 
 class ExceptionHook:
-    """What is done with an exception that nobody caught: it is logged and said in the window."""
+    """Handles uncaught exceptions: logs them and reports them in the window."""
 
     def __init__(self, logged: bool = False) -> None:
         self.logged = logged
@@ -120,11 +120,11 @@ class ExceptionHook:
         value: BaseException,
         trace: TracebackType | None,
     ) -> None:
-        """Log and say it."""
+        """Log and report an exception."""
         if issubclass(kind, KeyboardInterrupt):
             sys.__excepthook__(kind, value, trace)
             return
-        if isinstance(value, LimitError):  # no fault: a value that was asked for cannot be
+        if isinstance(value, LimitError):  # not a bug: a requested value is out of range
             log.info("asked for too much: %s", value)
             words = str(value)
             self._say(f"{words[:1].upper()}{words[1:]}. The job is as it was.")
@@ -140,13 +140,13 @@ class ExceptionHook:
             QTimer.singleShot(0, window, lambda: window.show_message(words))
 
     def thread(self, args: threading.ExceptHookArgs) -> None:
-        """The same for an exception in a thread."""
+        """Do the same for an exception in a thread."""
         if args.exc_value is not None:
             self(args.exc_type, args.exc_value, args.exc_traceback)
 
 
 def leave_at_once(code: int) -> None:
-    """End the process without waiting for its threads: they only look, and keep nothing."""
+    """End the process without waiting for its threads: they only read, and save nothing."""
     for stream in (sys.stdout, sys.stderr):
         with suppress(OSError, ValueError, AttributeError):
             stream.flush()
@@ -154,7 +154,7 @@ def leave_at_once(code: int) -> None:
 
 
 class Program:
-    """One run of the program: its window, and what it is asked to show."""
+    """One run of the program: its window, and what to show in it."""
 
     def __init__(self, app: QApplication, path: str | None, first_time: bool) -> None:
         self._points = app.font().pointSizeF()
@@ -172,7 +172,7 @@ class Program:
         self._frame = StartupFrame()
 
     def run(self) -> int:
-        """Show the window until it is closed; the exit code."""
+        """Show the window until it is closed; return the exit code."""
         crashes = note_crashes(state_dir())
         self._frame.shown.connect(self._furnish)
         self._frame.appear()
@@ -194,7 +194,7 @@ class Program:
         return code
 
     def _end_tasks(self) -> bool:
-        """Cancel background work and wait a moment for it; True if all of it has ended."""
+        """Cancel background work and wait briefly; True if all of it has ended."""
         if self._catcher.window is None:
             return True
         from gridjig.qt.tasks import cancel_all  # noqa: PLC0415 - loaded with the window
@@ -202,7 +202,7 @@ class Program:
         return cancel_all()
 
     def _furnish(self) -> None:
-        """Fill the frame; the program ends if that cannot be done."""
+        """Fill the frame; end the program if that fails."""
         self._open_log()
         try:
             from gridjig.qt.tasks.warmup import Warmup  # noqa: PLC0415 - the first picture comes without
@@ -217,7 +217,7 @@ class Program:
         QTimer.singleShot(_FIRST_MS, window, lambda: look_about(window))
         QTimer.singleShot(_FIRST_MS, window, Warmup(window).start)
         log.info("the window is open")
-        begin(window, self._path, self._sample)  # before it is painted: no other table flashes up
+        begin(window, self._path, self._sample)  # before painting, or another table would flash up
 
     def _open_log(self) -> None:
         self._log = start_log(state_dir())
@@ -229,7 +229,7 @@ class Program:
 
 
 def run(path: str | None, first_time: bool = False) -> int:
-    """Open the window, with the job of `path` or without, and stay until it is closed."""
+    """Open the window, with the job at `path` if given, and run until it is closed."""
     app = QApplication.instance()
     if not isinstance(app, QApplication):
         app = QApplication(sys.argv[:1])
@@ -239,7 +239,9 @@ def run(path: str | None, first_time: bool = False) -> int:
 
 
 def begin(window: "Window", path: Path | None, sample: Path | None) -> None:
-    """What happens once the window stands: recover, open what was asked for, or a sample."""
+    """Do what follows once the window is ready: recover, open the requested job, or
+    open a sample.
+    """
     if window.start_pages.offer_copies():
         if path is not None:
             window.show_message(
@@ -252,7 +254,7 @@ def begin(window: "Window", path: Path | None, sample: Path | None) -> None:
 
 
 def look_about(window: "Window") -> None:
-    """Say once what of the person's own folder cannot be used, before anything is kept there."""
+    """Report once what in the user's own folder cannot be used, before anything is saved there."""
     words = state_trouble()
     if words:
         log.warning("%s", words)
@@ -261,8 +263,8 @@ def look_about(window: "Window") -> None:
 
 
 def note_room(window: "Window") -> None:
-    """Keep what the window has round the sheet, for the first picture of the next one."""
-    if window.banner.isVisible():  # it seldom is
+    """Save the margins around the sheet, for the first picture of the next start."""
+    if window.banner.isVisible():  # rarely
         return
     sheet = window.workspace.canvas
     low = sheet.mapTo(window, QPoint(0, 0))

@@ -1,7 +1,7 @@
-"""The window on the screen: it shows the bare table at once, and holds the rest when it is loaded.
+"""The window on the screen: it shows the bare table at once, and takes the rest once loaded.
 
-Loading all that works in the window takes several times as long as showing a table; a person looks
-at the table meanwhile.  Knows nothing of what is put into it but that it is asked before it closes.
+Loading everything in the window takes several times as long as showing a table; meanwhile the user
+sees the table.  All it knows of its contents is that they are asked before it closes.
 """
 
 from typing import TYPE_CHECKING
@@ -14,11 +14,11 @@ if TYPE_CHECKING:
     from .startup_view import StartupView
 
 _AT_LATEST_MS = 1000
-"""A window opened out of sight is not painted; after so long the rest comes all the same."""
+"""A window opened out of sight is not painted; after this delay the rest is loaded anyway."""
 
 
 class StartupFrame(QWidget):
-    """One window.  `shown` is emitted once, when the first picture stands."""
+    """One window.  `shown` is emitted once, when the first picture is on the screen."""
 
     shown = Signal()
 
@@ -33,7 +33,7 @@ class StartupFrame(QWidget):
         self._waiting.timeout.connect(self.shown)
 
     def appear(self) -> None:
-        """Come on the screen, over all of a small one."""
+        """Show the window, maximised on a small screen."""
         room = self.screen().availableGeometry()
         if room.width() <= 1300 or room.height() <= 820:
             self.showMaximized()
@@ -41,13 +41,13 @@ class StartupFrame(QWidget):
             self.show()
 
     def show_startup_view(self, bare: "StartupView") -> None:
-        """Show a bare table, until there is more."""
+        """Show a bare table until the rest is loaded."""
         self._bare = bare
         self._waiting.start(_AT_LATEST_MS)
         self.update()
 
     def take(self, inside: QWidget) -> None:
-        """Fill the window; what is inside is closed first when the window is closed."""
+        """Fill the window; when it is closed, its contents are closed first."""
         from gridjig.qt.widgets.layout import in_column  # noqa: PLC0415 - the first picture needs none
 
         self._waiting.stop()
@@ -63,11 +63,11 @@ class StartupFrame(QWidget):
             return
         with QPainter(self) as painter:
             bare.paint(painter, self.rect(), self.devicePixelRatioF())
-        if self._waiting.isActive():  # once this picture is on the screen
+        if self._waiting.isActive():  # as soon as this picture is on the screen
             self._waiting.start(0)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Close what is inside first, if it lets us."""
+        """Close the contents first, unless they refuse."""
         self._waiting.stop()
         if self._inside is not None and not self._inside.close():
             event.ignore()

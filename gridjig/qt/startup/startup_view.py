@@ -1,8 +1,8 @@
-"""The bare table: what the window shows before anything that works on it is loaded.
+"""The bare table: what the window shows before the code that works on it is loaded.
 
-The plate and its holes are drawn by what draws them in the sheet, in the place where the sheet will
-lie, so that nothing moves when the rest of the window comes.  Letters come with the rest: to load a
-font takes as long as to paint all of this.
+The plate and its holes are drawn by the same code as on the sheet, and where the sheet will be, so
+that nothing moves when the rest of the window appears.  Text comes with the rest: loading a font
+takes as long as painting all of this.
 """
 
 from pathlib import Path
@@ -20,14 +20,14 @@ from gridjig.qt.paint.view import plate_fitted
 from gridjig.qt.style.metrics import Metrics, measure
 from gridjig.qt.style.theme import Theme, choose
 
-_MOST_BYTES = 1_000_000  # of a larger job the table is not read twice
+_MOST_BYTES = 1_000_000  # larger jobs are read only once, later
 
 
 class StartupView(Struct, frozen=True):
     """A table and how it is to be shown.
 
-    `round_sheet` is what the window has round the sheet, logical px: drawer, menus and tools, form
-    and lists, strip.
+    `round_sheet` is what the window has around the sheet, logical px: drawer, menus and tools, form
+    and lists, status bar.
     """
 
     table: Table
@@ -36,7 +36,7 @@ class StartupView(Struct, frozen=True):
     round_sheet: QMargins
 
     def paint(self, painter: QPainter, window: QRect, dots: float) -> None:
-        """Paint all of a window of that size (logical px), `dots` device pixels to the px."""
+        """Paint a whole window of that size (logical px), at `dots` device pixels per px."""
         painter.fillRect(window, self.theme.brush_of("panel"))
         sheet = window.marginsRemoved(self.round_sheet)
         if sheet.isEmpty():
@@ -50,9 +50,9 @@ class StartupView(Struct, frozen=True):
 
 
 def startup_view(settings: Settings, screen: QScreen, path: Path | None) -> StartupView:
-    """The table that the window will open with: that of the job at `path`, or the usual one.
+    """Return the table that the window will open with: that of the job at `path`, or the usual one.
 
-    What is wrong with a job is told when it is opened, not here.
+    Faults in a job are reported when it is opened, not here.
     """
     table = default_table(settings)
     if path is not None and path.suffix == ".gridjig":

@@ -1,6 +1,6 @@
-"""The program's look: Qt's own style, its colours, and the style sheets.
+"""The program's appearance: Qt's own style, its colours, and the style sheets.
 
-Adds to the sheet what the window has: cells like a title block's, strips, drawers, cards.
+Adds the window's own parts to the style sheet: title block cells, strips, drawers, cards.
 """
 
 from pathlib import Path
@@ -73,19 +73,19 @@ QPushButton#plain:checked { background: $ink; color: $paper; }
 
 
 class Appearance(Struct, frozen=True):
-    """What everything that paints itself needs: colours and sizes."""
+    """The colours and sizes that every self-painting widget needs."""
 
     theme: Theme
     metrics: Metrics
 
 
 def apply(app: QApplication, appearance: Appearance, points: float) -> None:
-    """Give the whole program this look, with letters of `points` points."""
+    """Give the whole program this appearance, with a font of `points` points."""
     metrics, palette = appearance.metrics, appearance.theme.palette
     line = metrics.target - 8 if metrics.glove else max(18, round(points * 2.0))
     sizes = {
         "line": line,
-        # Without its padding Qt opens a choice too low for its lines, and cuts the last.
+        # Without its padding Qt opens a combo box too low for its lines, and cuts off the last.
         "choice": line - 2,
         "small": f"{points * 0.85:.1f}",
         "menu": metrics.whole(40),
@@ -103,11 +103,11 @@ def apply(app: QApplication, appearance: Appearance, points: float) -> None:
     app.setPalette(window_palette(appearance.theme))
     marks = Path(__file__).with_name("marks") / palette.name
     more = _SHEET.substitute(palette.colours(), **sizes)
-    app.setStyleSheet(style_sheet(palette, metrics, marks) + more)  # at once: it is dear
+    app.setStyleSheet(style_sheet(palette, metrics, marks) + more)  # set only once: it is expensive
 
 
 def window_palette(theme: Theme) -> QPalette:
-    """The theme as Qt's palette, for what no style sheet reaches."""
+    """Return the theme as a Qt palette, for what no style sheet reaches."""
     role = QPalette.ColorRole
     table = {
         role.Window: "panel",

@@ -1,13 +1,13 @@
-"""How large the letters of the whole program are."""
+"""The font size of the whole program."""
 
 from PySide6.QtWidgets import QApplication
 
 
 def use_letters(app: QApplication, points: float) -> None:
-    """Write in letters of that size from now on.
+    """Use this font size from now on.
 
-    To be called before a window is made: before the event loop runs, Qt tells no window of other
-    letters, and under a style sheet what is in a window gets those that the window was made with.
+    Call this before a window is made.  Until the event loop runs, Qt does not tell windows of a
+    font change, and under a style sheet the contents of a window get the font it was made with.
     """
     font = app.font()
     if font.pointSizeF() != points:

@@ -1,10 +1,9 @@
-"""Icons in the drawing's own grammar, one SVG file each in assets/icons, drawn at any size.
+"""Icons in the visual language of the drawing, one SVG file each in assets/icons, at any size.
 
 Square: locates.  Circle: pin or hole.  Filled wedge: force.  Arc with arrow: turns.  Hatch: work.
-Dashed: ghost.  Plan views only.  A file is drawn on a grid of 24 units, 2 wide or 1 narrow; what is
-`currentColor` takes the ink of the theme, and what has a class takes the theme's colour of that
-name; a colour with the class `under` lies below strokes of ink.  Which icon stands where is the
-window's business.
+Dashed: ghost.  Plan views only.  A file is drawn on a grid of 24 units, with lines 2 or 1 wide.
+`currentColor` becomes the ink of the theme, and a class becomes the theme's colour of that name; a
+colour with the class `under` lies below strokes of ink.  The window decides which icon goes where.
 """
 
 import re
@@ -29,14 +28,15 @@ def _drawings() -> dict[str, str]:
 
 
 def names() -> tuple[str, ...]:
-    """Every icon there is."""
+    """Return the names of all icons."""
     return tuple(_drawings())
 
 
 def tinted(name: str, theme: Theme, off: bool = False) -> str:
-    """The SVG of an icon in a theme's colours.  KeyError if there is none of that name.
+    """Return the SVG of an icon in a theme's colours.
 
-    One that is off is grey, and a colour under its strokes is left out.
+    Raise KeyError if the name is unknown.  If it is `off`, it is grey, and a colour under its
+    strokes is left out.
     """
     ink = theme.colour("ring" if off else "ink").name()
 
@@ -53,7 +53,9 @@ def _renderer(name: str, theme: Theme, off: bool) -> QSvgRenderer:
 
 
 def draw_icon(painter: QPainter, rect: QRectF, theme: Theme, name: str, off: bool = False) -> None:
-    """Draw an icon as large as fits a rectangle; grey if it is `off`.  KeyError if unknown."""
+    """Draw an icon as large as fits a rectangle, grey if `off`.  Raise KeyError if it
+    is unknown.
+    """
     _render(painter, rect, _renderer(name, theme, off))
 
 
@@ -65,7 +67,7 @@ def _render(painter: QPainter, rect: QRectF, renderer: QSvgRenderer) -> None:
 
 
 class _Engine(QIconEngine):
-    """Draws an icon anew at every size and scaling, so that none is ever blurred."""
+    """Draws an icon afresh at every size and scaling, so that none is ever blurred."""
 
     # WORKAROUND: Qt owns what clone() returns, but PySide lets Python free it as well (seen with
     # 6.11.3: a crash after some hundred clones).  Copies are rare, so they are simply kept.
@@ -97,6 +99,6 @@ class _Engine(QIconEngine):
 
 
 def icon(name: str, theme: Theme) -> QIcon:
-    """An icon by its name, in a theme's colours.  KeyError if there is none of that name."""
+    """Return an icon by name, in a theme's colours.  Raise KeyError if the name is unknown."""
     _drawings()[name]
     return QIcon(_Engine(name, theme))

@@ -1,6 +1,6 @@
 """The colours of the sheet as data: paper and ink, and one colour for each state.
 
-Parts are ink; colour only says a state, and never alone.  Knows no widget and no painter.
+Parts are ink; colour only shows a state, and never alone.  Independent of widgets and painters.
 """
 
 from typing import Literal
@@ -11,17 +11,17 @@ ThemeName = Literal["light", "dark", "print"]
 
 
 class Palette(Struct, frozen=True):
-    """Colours as #RRGGBB.  `*_text` is the same state strong enough for letters."""
+    """Colours as #RRGGBB.  `*_text` is the same state's colour, strong enough for text."""
 
     name: ThemeName
-    paper: str  # the ground of the drawing
-    panel: str  # the ground of forms and strips
-    desk: str  # what lies round the sheet
+    paper: str  # background of the drawing
+    panel: str  # background of forms and strips
+    desk: str  # around the sheet
     part: str  # fill of a piece
-    raised: str  # fill of what stands higher on a piece
+    raised: str  # fill of the higher areas of a piece
     work: str  # fill of the weldment, under its hatch
     ink: str  # outlines, text
-    graphite: str  # second text, hatch, centre lines
+    graphite: str  # secondary text, hatch, centre lines
     ring: str  # holes of the table
     held: str
     held_text: str
@@ -31,12 +31,12 @@ class Palette(Struct, frozen=True):
     check_text: str
     selected: str
     selected_text: str
-    on_selected: str  # letters on a ground of selected_text
+    on_selected: str  # text on a background of selected_text
     reach: str
     reach_text: str
 
     def colours(self) -> dict[str, str]:
-        """Every colour by its name."""
+        """Return every colour by its name."""
         return {f.name: getattr(self, f.name) for f in structs.fields(self) if f.name != "name"}
 
 
@@ -114,7 +114,7 @@ PALETTES: dict[ThemeName, Palette] = {
 
 
 def contrast(one: str, other: str) -> float:
-    """Contrast ratio of two #RRGGBB colours, 1 to 21, by the formula of WCAG 2.2."""
+    """Return the contrast ratio of two #RRGGBB colours, 1 to 21, by the formula of WCAG 2.2."""
     bright, dim = sorted((_luminance(one), _luminance(other)), reverse=True)
     return (bright + 0.05) / (dim + 0.05)
 

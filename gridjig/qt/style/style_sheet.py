@@ -1,6 +1,7 @@
 """The window's style sheet: forms, strips and lists drawn like the border of a drawing.
 
-Flat, square, two line widths; sizes come from the metrics so that a finger or a glove finds them.
+Flat, square, two line widths; sizes come from the metrics, so that a finger or a glove can hit
+them.
 """
 
 from pathlib import Path
@@ -120,7 +121,7 @@ QFrame[frameShape="4"], QFrame[frameShape="5"] { color: $graphite; }
 
 
 def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
-    """The style sheet; `marks` is the folder of the small pictures for arrows and ticks."""
+    """Return the style sheet; `marks` is the folder with the images of arrows and ticks."""
     sizes = {
         "target": metrics.target,
         "field": max(24, metrics.target - 8) if not metrics.glove else metrics.target,
@@ -131,7 +132,7 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "head": metrics.whole(5),
         "bar": metrics.whole(10 if metrics.glove else 4),
     }
-    # Quoted: a bracket or an apostrophe in the folder's name would end the address, and the whole
-    # sheet would be lost with it.
+    # Quoted: otherwise a bracket or an apostrophe in the folder's name would end the URL and make
+    # the whole sheet invalid.
     quoted = marks.as_posix().replace('"', r"\"")
     return _SHEET.substitute(palette.colours(), **sizes, marks=quoted)

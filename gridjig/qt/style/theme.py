@@ -1,6 +1,6 @@
-"""From palette to pens and brushes: ink on paper, square, flat, two line widths.
+"""Makes pens and brushes from a palette: ink on paper, square, flat, two line widths.
 
-The one place where a role of the display list becomes a colour, a width and a dash.  Knows what
+The one place where a role of the display list becomes a colour, a width and a dash.  It knows what
 lines mean, not what is drawn.
 """
 
@@ -123,22 +123,24 @@ class Theme(Struct, frozen=True, dict=True):
         return {name: QColor(value) for name, value in self.palette.colours().items()}
 
     def colour(self, name: str) -> QColor:
-        """A colour of the palette by its name.  KeyError if there is none."""
+        """Return a colour of the palette by name.  Raise KeyError if there is none."""
         return self._colours[name]
 
     def pen(self, role: DrawingRole, unit: float = 1.0) -> QPen:
-        """The pen of a role, the same width at every zoom; `unit` is dots per logical px."""
+        """Return the pen for a role, the same width at every zoom; `unit` is dots per
+        logical px.
+        """
         pen = self._pens.get((role, unit))
         if pen is None:
             pen = self._pens[role, unit] = self.make_pen(STROKES[role], unit)
         return pen
 
     def text(self, role: DrawingRole) -> QColor:
-        """The colour of letters of a role."""
+        """Return the text colour for a role."""
         return self.colour(TEXTS.get(role, "ink"))
 
     def brush(self, fill: Fill) -> QBrush:
-        """The brush of a fill; no brush for "none"."""
+        """Return the brush for a fill; no brush for "none"."""
         return self._brushes[fill] if fill != "none" else QBrush(Qt.BrushStyle.NoBrush)
 
     @cached_property
@@ -146,11 +148,11 @@ class Theme(Struct, frozen=True, dict=True):
         return {name: QBrush(colour) for name, colour in self._colours.items()}
 
     def brush_of(self, name: str) -> QBrush:
-        """A full brush of a colour of the palette.  KeyError if there is none."""
+        """Return a solid brush in a colour of the palette.  Raise KeyError if there is none."""
         return self._grounds[name]
 
     def hatch_pen(self, hatch: Hatch, unit: float = 1.0) -> QPen:
-        """The pen of a hatch's lines."""
+        """Return the pen for a hatch's lines."""
         pen = self._hatch_pens.get((hatch, unit))
         if pen is None:
             style = HATCHES[hatch]
@@ -159,13 +161,13 @@ class Theme(Struct, frozen=True, dict=True):
         return pen
 
     def make_pen(self, stroke: Stroke, unit: float = 1.0) -> QPen:
-        """A cosmetic pen for a stroke, `unit` dots for each of its px."""
+        """Return a cosmetic pen for a stroke, at `unit` dots per px."""
         pen = QPen(self.colour(stroke.colour), stroke.width * unit)
         pen.setCosmetic(True)
         pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         if stroke.dash:
-            # Qt counts dashes in pen widths; ours are px.
+            # Qt measures dashes in pen widths; ours are in px.
             pen.setDashPattern([d / stroke.width for d in stroke.dash])
         return pen
 
@@ -174,7 +176,9 @@ THEMES: dict[ThemeName, Theme] = {name: Theme(palette) for name, palette in PALE
 
 
 def choose(setting: Setting) -> Theme:
-    """The theme of a setting; "system" follows the system's wishes for dark and for contrast."""
+    """Return the theme for a setting; "system" follows the system's dark mode and contrast
+    settings.
+    """
     if setting != "system":
         return THEMES[setting]
     hints = QGuiApplication.styleHints()

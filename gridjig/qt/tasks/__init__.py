@@ -1,4 +1,4 @@
-"""Long work beside the window: `TaskRunner` runs pure functions and hands their answers back."""
+"""Long work in the background: `TaskRunner` runs pure functions and delivers their answers."""
 
 from .runner import TaskRunner, Work, cancel_all
 

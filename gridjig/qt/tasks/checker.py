@@ -1,7 +1,7 @@
 """Checks the job in the background whenever it changes.
 
-Findings for a job that is no longer the current one are dropped.  What the last check knew of
-placed pieces and contacts is kept, so that the check after an edit looks only at what differs.
+Findings for a job that is no longer the current one are dropped.  The placed pieces and contacts
+found by the last check are kept, so that the check after an edit only looks at what changed.
 """
 
 from typing import TYPE_CHECKING
@@ -22,18 +22,20 @@ if TYPE_CHECKING:
 
 _PAUSE_MS = 60
 _PATIENCE = 10
-"""Pauses that the first check waits for what is loaded behind the first picture."""
+"""How many intervals the first check waits for modules still loading after the first picture."""
 
 
 class _Known:
-    """What is kept from check to check; only the runner's thread uses it, one run at a time."""
+    """Results kept from one check to the next; only the runner's thread uses them, one run at a
+    time.
+    """
 
     def __init__(self) -> None:
         self._placed_pieces = PlacedPieces()
         self._contacts: Contacts | None = None
 
     def findings(self, job: Job, progress: "Progress") -> tuple[Finding, ...]:
-        """Check a job."""
+        """Return the findings of a job."""
         if self._contacts is None:
             from gridjig.contact.book import Contacts  # noqa: PLC0415 - late: it loads numpy
 
@@ -42,7 +44,7 @@ class _Known:
 
 
 class Checker(QObject):
-    """Checks the document's job whenever it is another one; `found` carries the findings."""
+    """Checks the document's job whenever it changes; `found` carries the findings."""
 
     found = Signal(object)
 
@@ -61,13 +63,13 @@ class Checker(QObject):
         self._patience = _PATIENCE
 
     def look(self) -> None:
-        """Check again soon if the job is another one."""
+        """Schedule a check if the job has changed."""
         if self._document.job is not self._asked and not self._timer.isActive():
             self._timer.start()
 
     def _start(self) -> None:
         if self._patience and not is_warm():
-            self._patience -= 1  # the first picture comes first; what the check needs comes behind
+            self._patience -= 1  # what the check needs loads after the first picture
             self._timer.start()
             return
         job = self._document.job
@@ -84,7 +86,7 @@ class Checker(QObject):
         self.found.emit(found)
 
     def check_now(self) -> tuple[Finding, ...]:
-        """Check at once and give the findings."""
+        """Check at once and return the findings."""
         self._tasks.cancel()
         job = self._document.job
         found = findings(
@@ -98,6 +100,6 @@ class Checker(QObject):
         return found
 
     def stop(self) -> None:
-        """Ask nothing more, and wait for what is under way."""
+        """Start no more checks, and wait for the one in progress."""
         self._timer.stop()
         self._tasks.close()

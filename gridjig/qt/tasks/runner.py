@@ -1,4 +1,4 @@
-"""Runs pure functions in a background thread, with progress, cancel, and no stale answers.
+"""Runs pure functions in a background thread, with progress, cancelling, and no stale answers.
 
 The work is a function of a `Progress` (gridjig/units/progress.py) and must not use Qt.  It must not
 touch a widget, the document or anything else that the window changes: give it frozen values.
@@ -9,8 +9,8 @@ touch a widget, the document or anything else that the window changes: give it f
     job = document.job
     self.tasks.start(lambda progress: suggest(job, progress), lambda: document.job is job)
 
-A runner does one thing at a time.  Starting another cancels the one under way, and the new one
-begins as soon as the old one has noticed, so a runner never uses two threads at once.  An answer
+A runner does one thing at a time.  Starting another task cancels the current one, and the new one
+begins as soon as the old one has stopped, so a runner never uses two threads at once.  An answer
 reaches `answered` only if nothing was started or cancelled since, and if `still_wanted`, called at
 that moment, returns True (usually: the job it was computed for is still the current one).
 """
@@ -31,17 +31,18 @@ from gridjig.units.progress import Cancelled, Progress
 from .warmup import before_thread
 
 Work = Callable[[Progress], object]
-"""A pure function.  It raises Cancelled through its Progress, and one of REFUSALS, with a sentence
-for the user as its text, where there is no answer."""
+"""A pure function.  Its Progress may raise Cancelled in it; if there is no answer, it raises one of
+REFUSALS with a sentence for the user as its text.
+"""
 
 REFUSALS = (ValueError, ReadFault, SaveFault)
-"""What work may raise to say why there is no answer.  Anything else is a bug."""
+"""The exceptions by which work may say why there is no answer.  Anything else is a bug."""
 
 FAULT = "A fault in GridJig ended this work; nothing was changed, and the log says more."
 
 THREAD_NAME = "gridjig-task"
 REPORT_EVERY_S = 0.05
-"""Reports closer together than this are dropped: no one could read them."""
+"""Reports closer together than this are dropped: nobody could read them."""
 
 _live: "set[_Run]" = set()
 """Runs whose threads are running."""
@@ -66,7 +67,7 @@ class _Mail(QObject):
 
 
 class _Run:
-    """One piece of work in its thread."""
+    """One piece of work in a thread of its own."""
 
     def __init__(
         self, work: Work, still_wanted: Callable[[], bool], mail: _Mail, owner: QObject
@@ -96,7 +97,7 @@ class _Run:
         self.thread.start()
 
     def cancel(self) -> None:
-        """End the work at its next check."""
+        """Make the work stop at its next check."""
         self._cancelled = True
 
     def _is_cancelled(self) -> bool:
@@ -117,9 +118,9 @@ def _always() -> bool:
 class TaskRunner(QObject):
     """Runs one piece of work at a time.  All signals come in the window's thread.
 
-    `progressed` carries how much is done, of how much in all (None: not known), and what is being
-    done.  `answered` carries the answer, `failed` the sentence of a refusal; one that is cancelled
-    or no longer wanted gives neither.  `ended` comes last in each of these cases.
+    `progressed` carries how much is done, the total (None if unknown), and what is being done.
+    `answered` carries the answer, `failed` the sentence of a refusal; one that is cancelled or no
+    longer wanted gives neither.  `ended` comes last in each of these cases.
     """
 
     progressed = Signal(int, object, str)
@@ -132,17 +133,17 @@ class TaskRunner(QObject):
         self._mail = _Mail()
         self._mail.reported.connect(self._on_report)
         self._mail.finished.connect(self._on_finished)
-        self._wanted: _Run | None = None  # whose answer is waited for
-        self._under_way: _Run | None = None  # whose thread runs: the wanted one or a cancelled one
+        self._wanted: _Run | None = None  # the run whose answer is awaited
+        self._under_way: _Run | None = None  # the running one: wanted or cancelled
         self._closed = False
 
     @property
     def busy(self) -> bool:
-        """True while an answer is waited for."""
+        """True while an answer is awaited."""
         return self._wanted is not None
 
     def start(self, work: Work, still_wanted: Callable[[], bool] = _always) -> None:
-        """Do this in the place of what is under way.  After `close` nothing is started."""
+        """Start this work in place of the current work.  After `close` nothing is started."""
         self.cancel()
         if self._closed:
             return
@@ -156,7 +157,7 @@ class TaskRunner(QObject):
         run.begin()
 
     def cancel(self) -> None:
-        """Drop the answer that is waited for; the work ends at its next check."""
+        """Drop the awaited answer; the work stops at its next check."""
         run, self._wanted = self._wanted, None
         if run is not None:
             run.cancel()
@@ -174,7 +175,7 @@ class TaskRunner(QObject):
             self.progressed.emit(done, total, words)
 
     def _on_finished(self, run: _Run, outcome: _Outcome) -> None:
-        run.thread.join()  # emitting this was its last act
+        run.thread.join()  # emitting this was the last thing it did
         self._under_way = None
         if run is not self._wanted:
             if self._wanted is not None:
@@ -200,7 +201,7 @@ class TaskRunner(QObject):
 def cancel_all(timeout_s: float = 2.0) -> bool:
     """Cancel all work and wait for it; True if all of it ended in that time.
 
-    The program calls it when it ends, so that it ends cleanly.
+    Called at exit, so that the program ends cleanly.
     """
     runs = list(_live)
     for run in runs:

@@ -1,7 +1,7 @@
-"""Loads what counts with arrays and areas once the first picture is shown.
+"""Loads numpy, shapely and what uses them once the first picture is shown.
 
-Invariant: these modules are loaded by the window's own thread, and before any thread that uses them
-begins.  Two threads that load numpy and shapely at once leave both broken until the program ends.
+Invariant: these modules are loaded by the GUI thread, before any thread that uses them starts.  If
+two threads load numpy and shapely at once, both stay broken until the program ends.
 """
 
 import gc
@@ -17,15 +17,15 @@ HEAVY = ("numpy", "shapely", "gridjig.solve.poses.search", "gridjig.geometry.par
 
 
 class Warmup(QObject):
-    """Loads one module after the other, and lets the window take what came in between."""
+    """Loads one module after the other, and lets the window handle events in between."""
 
     def __init__(self, parent: QObject, modules: tuple[str, ...] = HEAVY) -> None:
         super().__init__(parent)
         self._left = list(modules)
 
     def start(self) -> None:
-        """Begin; called once, when the first picture is shown."""
-        # Nearly all that was made so far stays: from now on garbage is looked for, but not in that.
+        """Start loading; called once, when the first picture is shown."""
+        # Nearly all objects created so far stay alive, so the garbage collector need not scan them.
         gc.freeze()
         gc.enable()
         self._next()
@@ -37,12 +37,12 @@ class Warmup(QObject):
 
 
 def is_warm() -> bool:
-    """True if all of it is loaded."""
+    """True if everything is loaded."""
     return all(name in sys.modules for name in HEAVY)
 
 
 def before_thread() -> None:
-    """Have all of it loaded: to be called before work is given to another thread."""
+    """Load everything; to be called before work is given to another thread."""
     for name in HEAVY:
         _load(name)
 
@@ -50,5 +50,5 @@ def before_thread() -> None:
 def _load(name: str) -> None:
     try:
         import_module(name)
-    except ImportError:  # it is told where it is used, and nothing else is lost
+    except ImportError:  # reported where the module is used; nothing else is affected
         log.warning("%s cannot be loaded", name, exc_info=True)

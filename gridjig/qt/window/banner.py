@@ -1,4 +1,4 @@
-"""The strip over the sheet that says why a job is open for reading only, and the ways out."""
+"""The strip above the sheet that says why a job is open read-only, and offers ways out."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QWidget
@@ -8,7 +8,7 @@ from gridjig.qt.widgets.plain import Button, Label
 
 
 class Banner(QFrame):
-    """Hidden while there is nothing to say."""
+    """The strip; hidden while there is nothing to say."""
 
     wanted = Signal()
     saving = Signal()
@@ -31,7 +31,7 @@ class Banner(QFrame):
         self.hide()
 
     def show_reason(self, why: str) -> None:
-        """Say why the job is open for reading; nothing hides the strip."""
+        """Say why the job is open read-only; an empty text hides the strip."""
         if why:
             self.words.setText(
                 f"▲ {why} You can change the job here, but not save it in this file: save it under"

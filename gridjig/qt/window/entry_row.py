@@ -1,6 +1,6 @@
-"""The row under the sheet: what the tool in hand takes as typed text, and a way out of the tool.
+"""The row under the sheet: typed input for the active tool, and a way to leave the tool.
 
-Everything a drag does can be typed here; it works without a mouse and without a keyboard shortcut.
+Everything that a drag does can be typed here; it needs no mouse and no keyboard shortcut.
 """
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
@@ -26,10 +26,10 @@ from gridjig.units import Unit
 from .member_choices import MemberChoices
 
 _LETTERS = 70
-"""So many letters of what is typed and of what comes next want to be seen on a line."""
+"""Characters of the typed text and of the hint that should be visible on one line."""
 _LINES = 2
 _LOST_MS = 8000
-"""So long it is said that what was typed went unused."""
+"""How long the message that typed text was dropped is shown."""
 
 
 class _Typing(QLineEdit):
@@ -46,7 +46,7 @@ class _Typing(QLineEdit):
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Esc leaves the row."""
+        """Leave the row on Esc."""
         if event.key() == Qt.Key.Key_Escape:
             self.escaped.emit()
         else:
@@ -62,7 +62,7 @@ def _size_edit() -> WatchedEdit:
 
 
 class EntryRow(QFrame):
-    """Typed entry for the tool, and the choices of the tool that marks holes."""
+    """Typed input for the tool, and the options of the tool that marks holes."""
 
     typed = Signal(str)
     escaped = Signal()
@@ -107,29 +107,31 @@ class EntryRow(QFrame):
         self.show_tool("select")
 
     def take_up(self, tool: Tool) -> None:
-        """Show what a tool takes that was just taken in hand."""
+        """Show the input that a newly activated tool takes."""
         self.mark_wrong(False)
         self.show_tool(tool.name)
         self.follow(tool)
 
     def follow(self, tool: Tool) -> None:
-        """Show what the tool in hand draws."""
+        """Update the row to what the active tool draws with."""
         self.member.follow(tool)
 
     def chosen_section(self) -> Section | None:
-        """The section that is shown as the next one drawn."""
+        """Return the section shown as the next one to draw with."""
         return self.member.section.section
 
     def show_section(self, section: Section) -> None:
-        """Show a section as the next one drawn."""
+        """Show a section as the next one to draw with."""
         self.member.section.show_section(section)
 
     def offer_sections(self, unit: Unit) -> None:
-        """Offer the list of sections as it is now."""
+        """Offer the current list of sections."""
         self.member.section.offer(unit)
 
     def show_tool(self, name: str) -> None:
-        """Show what the tool of that name takes; what was typed for another tool goes."""
+        """Show the input that the tool of that name takes; text typed for another tool
+        is dropped.
+        """
         holes = name == "hole"
         if name != self._tool:
             self._tool = name
@@ -155,30 +157,31 @@ class EntryRow(QFrame):
         self.edit.setAccessibleDescription(words)
 
     def take_focus(self) -> None:
-        """Have the next keys typed here, over what stands here."""
+        """Take the focus, so that the next keys replace the text."""
         self.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.edit.selectAll()
 
     def begin(self, text: str) -> None:
-        """Go on typing here what was begun over the sheet."""
+        """Continue here with text that was begun on the sheet."""
         self.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.edit.setText(text)
         self.edit.setModified(True)
         self._end_lost()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Put what is chosen for a tool on a line of its own where one line has no room."""
+        """Put the tool's options on a line of their own if they do not fit."""
         super().resizeEvent(event)
         self._fit()
 
     def changeEvent(self, event: QEvent) -> None:
-        """Larger letters leave room for less beside them."""
+        """Adapt to a larger font, which leaves less room."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "_below"):
             self._fit()
 
     def _fit(self) -> None:
-        # As high without the button as with it: the sheet above must not move with the tool.
+        # The same height with and without the button: the sheet must not move when the tool
+        # changes.
         beside = (self.out, self.state, self.amount, self.member)
         self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))
         choices = (self.state, self.amount, self.member)
@@ -192,12 +195,12 @@ class EntryRow(QFrame):
                 wanted.insertWidget(-1 if short else self._row.indexOf(self.out), choice)
 
     def show_message(self, words: str) -> None:
-        """Show what comes next or what happened."""
+        """Show what to do next or what happened."""
         self._said = words
         self._show_said()
 
     def explain(self, words: str) -> None:
-        """Show a line for a while; an empty one gives back what was said before."""
+        """Show a line for a while; an empty one restores the previous message."""
         if words:
             self.hint.show_words(words)
         else:
@@ -207,7 +210,7 @@ class EntryRow(QFrame):
         self.hint.show_words(f"{self._lost} {self._said}" if self._lost else self._said)
 
     def _clear(self) -> None:
-        """Empty the row for another tool; what was typed and not entered is not lost unsaid."""
+        """Empty the row for another tool, and report text that was typed but not entered."""
         text = self.edit.text().strip()
         unused = bool(text) and self.edit.isModified()
         self.edit.clear()
@@ -239,5 +242,5 @@ class EntryRow(QFrame):
         self.marking.emit(self.state.currentData(), self.amount.text())
 
     def mark_wrong(self, wrong: bool) -> None:
-        """Mark the size as misread, or as read."""
+        """Mark the size as invalid or valid."""
         restyle(self.amount, "wrong", wrong)

@@ -1,4 +1,4 @@
-"""The sheet of all keys, made from the actions themselves, so that it can never be out of date."""
+"""The key sheet, made from the actions themselves so that it is never out of date."""
 
 from PySide6.QtWidgets import QTextBrowser, QWidget
 
@@ -10,7 +10,9 @@ from gridjig.qt.widgets.layout import REST, in_column, in_row
 
 
 def key_rows() -> dict[str, tuple[tuple[str, str, str], ...]]:
-    """Heading to rows of key, name, line: every action that has a key, and the sheet's own keys."""
+    """Return headings with rows of key, name and description: every action with a key, and the
+    sheet's own keys.
+    """
     table: dict[str, tuple[tuple[str, str, str], ...]] = {}
     for menu in MENUS:
         rows = tuple(
@@ -25,7 +27,7 @@ def key_rows() -> dict[str, tuple[tuple[str, str, str], ...]]:
 
 
 def keys_html() -> str:
-    """The sheet of keys as rich text."""
+    """Return the key sheet as rich text."""
     parts: list[str] = []
     for heading, rows in key_rows().items():
         parts.append(f"<h3>{heading}</h3><table cellspacing='0' cellpadding='3' width='100%'>")
@@ -37,7 +39,7 @@ def keys_html() -> str:
 
 
 class KeysSheet(FormDialog):
-    """Shows the sheet of keys; Esc closes it."""
+    """Shows the key sheet; Esc closes it."""
 
     topic = "start"
 

@@ -1,4 +1,4 @@
-"""What is chosen while a member is drawn: the stock it is cut from and its side of the line."""
+"""The options while a member is drawn: the stock it is cut from, and its side of the line."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
@@ -12,7 +12,7 @@ from gridjig.tools.draw.member_tool import LIES, LIES_WORDS, MemberTool
 
 
 class MemberChoices(QWidget):
-    """Stands in the row under the sheet; `side` carries the side of the line."""
+    """Part of the row under the sheet; `side` carries the side of the line."""
 
     side = Signal(str)
 
@@ -29,7 +29,7 @@ class MemberChoices(QWidget):
         self.hide()
 
     def follow(self, tool: Tool) -> None:
-        """Show what the tool in hand draws."""
+        """Update the row to what the active tool draws with."""
         if isinstance(tool, MemberTool):
             self.section.ready(tool.context.job.display.unit)
             self.section.show_section(tool.section)

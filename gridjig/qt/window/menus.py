@@ -1,6 +1,6 @@
-"""Makes menus and the tool row out of the declared actions, and keeps them true to the situation.
+"""Makes the menus and the tool row from the declared actions, and keeps them up to date.
 
-Knows no handler: whoever makes it connects `triggered`.
+It knows no handlers: its owner connects `triggered`.
 """
 
 from collections.abc import Mapping
@@ -17,11 +17,13 @@ from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.widgets.plain import menu_words, tip
 
 _NOT_IN_GLOVES = ("file.new", "file.open", "file.save", "check.run")
-"""In glove mode these are in the menu, or the lamp does the same; so the row stays one row."""
+"""In glove mode these are only in the menus, or the lamp does the same, so that the tools fit in
+one row.
+"""
 
 
 class Actions(QObject):
-    """One QAction for each action of the table."""
+    """One QAction for each declared action."""
 
     triggered = Signal(str, bool)
 
@@ -65,7 +67,7 @@ class Actions(QObject):
             self._name_step(one, made)
 
     def _name_step(self, one: Action, made: QAction) -> None:
-        """Show which step an action would do now."""
+        """Show which step an action would undo or redo now."""
         step = one.step(self._situation)
         words = f"{one.name} {step[:1].lower()}{step[1:]}" if step else one.name
         made.setText(menu_words(words))
@@ -87,31 +89,31 @@ class Actions(QObject):
                 self.made[one.id].setChecked(one.ticked(situation))
 
     def why_not(self, action_id: str) -> str:
-        """Why an action cannot be used now, or an empty text."""
+        """Return why an action cannot be used now, or an empty string."""
         return action(action_id).why_not(self._situation)
 
     def set_letters(self, on: bool) -> None:
-        """Let single letters work on the sheet, or not."""
+        """Enable or disable single-letter keys on the sheet."""
         for one in ACTIONS:
             if one.on_sheet:
                 keys = [k for k in one.keys if on or len(k) > 1 or not k.isalpha()]
                 self.made[one.id].setShortcuts([QKeySequence(key) for key in keys])
 
     def give_to_sheet(self, sheet: QWidget) -> None:
-        """Let the keys of the sheet's own actions work while `sheet` has the focus."""
+        """Make the `on_sheet` keys work while `sheet` has the focus."""
         for one in ACTIONS:
             if one.on_sheet:
                 sheet.addAction(self.made[one.id])
 
     def set_icons(self, appearance: Appearance) -> None:
-        """Draw the icons in the colours of a look."""
+        """Draw the icons in the colours of an appearance."""
         for one in ACTIONS:
             if one.icon:
                 self.made[one.id].setIcon(icon(one.icon, appearance.theme))
 
     def fill(self, bar: QMenuBar, plugged: Mapping[str, QMenu]) -> None:
-        """Fill a menu bar with all actions; `plugged` are ready menus to put behind the action of
-        their key.
+        """Fill a menu bar with all actions; each menu in `plugged` is attached to the action named
+        by its key.
         """
         for name in MENUS:
             menu = bar.addMenu(f"&{name}")
@@ -131,7 +133,7 @@ class Actions(QObject):
 
 
 class ToolRow(QFrame):
-    """The slim row of tools under the menus; it wraps, so that nothing is ever hidden."""
+    """The slim row of tools below the menus; it wraps, so that nothing is ever hidden."""
 
     def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -173,13 +175,13 @@ class ToolRow(QFrame):
         for button in (self.menu, *self.buttons.values()):
             button.setIconSize(QSize(side, side))
         self.menu.setIcon(icon("list", appearance.theme))
-        # In glove mode the menus open from one large button, and files are in them.
+        # In glove mode one large button opens the menus, which include the file actions.
         self.menu.setVisible(appearance.metrics.glove)
         for part in (*(self.buttons[key] for key in _NOT_IN_GLOVES), *self._rules):
             part.setVisible(not appearance.metrics.glove)
 
     def fill_menu(self, bar: QMenuBar) -> None:
-        """Offer the menus of a bar from the one large button."""
+        """Offer a bar's menus from the one large button."""
         every = QMenu(self)
         for menu in bar.actions():
             every.addAction(menu)

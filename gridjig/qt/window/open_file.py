@@ -1,7 +1,7 @@
-"""The open file: opening, saving, its lock, its autosaved copy, and what is asked about it.
+"""The open file: opening, saving, its lock, its autosaved copy, and the questions about it.
 
-It asks by a `Questions`, and gives each job it opens a document of its own.  The old file is never
-touched except by a save that the person asked for.
+It asks through a `JobFileQuestions`, and gives each job it opens its own document.  The old file is
+never touched except by a save that the user asked for.
 """
 
 import logging
@@ -28,42 +28,42 @@ log = logging.getLogger(__name__)
 
 
 class JobFileQuestions(Protocol):
-    """What is asked about files; `Questions` asks the person."""
+    """The questions about files; `Questions` asks the user."""
 
     def closing(self, name: str) -> Closing:
-        """Save the changes of a job before it goes?"""
+        """Ask whether to save a job's changes before closing it."""
 
     def locked(self, name: str, why: str) -> Locked:
-        """A job is in use: read it, take it over, or leave it?"""
+        """Ask whether to read, take over or leave a job that is in use."""
 
     def take_over(self, name: str, why: str) -> bool:
-        """Take a job over from whoever has it?"""
+        """Ask whether to take a job over from whoever has it open."""
 
     def overwrite(self, name: str, gone: bool) -> Overwrite:
-        """The file changed on the disk: what now?"""
+        """Ask what to do about a file that changed on disk."""
 
     def problem(self, title: str, body: str) -> None:
-        """Say that something could not be done."""
+        """Report that something could not be done."""
 
     def save_problem(self, name: str, body: str) -> bool:
-        """Saving did not work: True to save somewhere else."""
+        """Report that saving failed; True to save somewhere else."""
 
     def open_path(self, folder: str) -> str:
-        """A file to read; empty for none."""
+        """Ask for a file to read; empty for none."""
 
     def save_path(self, proposed: str) -> str:
-        """A file to write; empty for none."""
+        """Ask for a file to write; empty for none."""
 
 
 def documents() -> str:
-    """The folder where this system keeps documents: where to begin when nothing was saved yet."""
+    """Return the system's documents folder: where to start when nothing has been saved yet."""
     place = QStandardPaths.StandardLocation.DocumentsLocation
     folder = QStandardPaths.writableLocation(place)
     return folder if Path(folder).is_dir() else str(Path.home())
 
 
 class OpenFile(QObject):
-    """The job in hand and the file it is in, if it is in one."""
+    """The open job and its file, if it has one."""
 
     opened = Signal(object)
     changed = Signal()
@@ -89,24 +89,24 @@ class OpenFile(QObject):
         self._timer.timeout.connect(self.tick)
         self._timer.start()
 
-    # -- what is in hand -------------------------------------------------------------------------
+    # -- the open job ----------------------------------------------------------------------------
 
     @property
     def name(self) -> str:
-        """What the job is called in questions and in the title."""
+        """Return the job's name for questions and the title."""
         return self.path.name if self.path else self.document.job.name
 
     @property
     def modified(self) -> bool:
-        """True if the job has what its file has not."""
+        """True if the job has changes that its file lacks."""
         return self.document.modified
 
     def answer_by(self, asks: JobFileQuestions) -> None:
-        """Ask somebody else from now on."""
+        """Use another way to ask from now on."""
         self._asks = asks
 
     def set_delay(self, seconds: float) -> None:
-        """Autosave that long after a change from now on."""
+        """From now on autosave this long after a change."""
         self._delay = seconds
         self._keeper.set_delay(seconds)
 
@@ -130,7 +130,7 @@ class OpenFile(QObject):
     # -- opening ---------------------------------------------------------------------------------
 
     def settle(self) -> bool:
-        """Ask about unsaved changes; False if the person would rather stay."""
+        """Ask about unsaved changes; False if the user cancels."""
         if not self.modified:
             return True
         answer = self._asks.closing(self.name)
@@ -139,7 +139,7 @@ class OpenFile(QObject):
         return answer == "discard"
 
     def new(self, job: Job, modified: bool = False) -> bool:
-        """Put a fresh job in hand; False if the person would rather stay."""
+        """Open a new job; False if the user cancels."""
         if not self.settle():
             return False
         self._stamp = None
@@ -149,12 +149,12 @@ class OpenFile(QObject):
         return True
 
     def ask_open(self) -> bool:
-        """Open a file that the person chooses."""
+        """Let the user choose a file and open it; True if one was opened."""
         path = self._asks.open_path(self.folder)
         return bool(path) and self.open(Path(path))
 
     def open(self, path: Path) -> bool:
-        """Open a job file; False, with the reason said, if it cannot be or is not wanted."""
+        """Open a job file; False, with the reason reported, if that fails or the user cancels."""
         if not self.settle():
             return False
         held, read_only = self._hold(path)
@@ -175,14 +175,14 @@ class OpenFile(QObject):
         return True
 
     def _hold(self, path: Path) -> tuple[Lock | None, str]:
-        """The lock of a file, or why it opens for reading only; neither if it is not wanted.
+        """Return the lock of a file, or why it opens read-only; neither if the user cancels.
 
-        It is taken before the file is read, so that nobody saves in between.
+        The lock is taken before the file is read, so that nobody saves in between.
         """
         if self._lock is not None and self.path == path:
             return self._lock, ""
         if not path.is_file():
-            return None, "There is no file to lock."  # reading says it better
+            return None, "There is no file to lock."  # reading gives a better message
         held = lock.take(path)
         if isinstance(held, Lock):
             return held, ""
@@ -192,7 +192,7 @@ class OpenFile(QObject):
         return None, held.why if answer == "read" else ""
 
     def open_sample(self, path: Path) -> bool:
-        """Open a copy of a sample: it has no file of its own, so the sample stays as it is."""
+        """Open a copy of a sample: it has no file of its own, so the sample stays unchanged."""
         try:
             job = load_job(path)
         except ReadFault as fault:
@@ -201,7 +201,7 @@ class OpenFile(QObject):
         return self.new(job)
 
     def open_copy(self, copy: AutosavedCopy) -> bool:
-        """Open a recovered copy; it belongs to its file again when it is saved there."""
+        """Open a recovered copy; it belongs to its file again once saved there."""
         try:
             job, keeper = autosave.recover(copy)
         except ReadFault as fault:
@@ -209,20 +209,21 @@ class OpenFile(QObject):
             return False
         held = lock.take(copy.original) if copy.original else None
         ours = held if isinstance(held, Lock) else None
-        # Without the lock the copy gets no path: it can then only be saved under a name of its own.
+        # Without the lock the copy gets no path, so it can only be saved under a new name.
         path = copy.original if ours else None
         self._stamp = None
         if path is not None and path.is_file():
             data = path.read_bytes()
             began_here = sha256(data).hexdigest() == copy.base
-            # Saved by others since the work began: a stamp that fits no file, so that saving asks.
+            # Someone else has saved since the work began: use a stamp that matches no file, so that
+            # saving asks.
             self._stamp = stamp(path, data) if began_here else FileStamp(-1, 0, b"")
         self._take_up(Document(job, modified=True), path, ours, "", keeper)
         self.message.emit(f"The copy of {copy.name} is open. Save it to keep it.")
         return True
 
     def take_over(self) -> None:
-        """Edit a job that was opened for reading only, on the person's clear word."""
+        """Make a job that was opened read-only editable, after the user confirms."""
         if self.path is None or not self.read_only:
             return
         if not self._asks.take_over(self.path.name, self.read_only):
@@ -250,7 +251,7 @@ class OpenFile(QObject):
     # -- saving ----------------------------------------------------------------------------------
 
     def save(self) -> bool:
-        """Save the job in its file; False if it is not saved."""
+        """Save the job to its file; False if it was not saved."""
         if self.path is None or self.read_only:
             return self.save_as()
         if self._lock is not None:
@@ -267,7 +268,7 @@ class OpenFile(QObject):
         return self._write(self.path)
 
     def save_as(self) -> bool:
-        """Save the job under a name that the person chooses."""
+        """Save the job under a name the user chooses; True if it was saved."""
         chosen = self._asks.save_path(str(self._proposed()))
         if not chosen:
             return False
@@ -291,7 +292,7 @@ class OpenFile(QObject):
     def _proposed(self) -> Path:
         if self.path is None:
             return Path(self.folder) / proposed_name(self.document.job.name)
-        # Its own name would be refused while the file belongs to somebody else.
+        # Its own name would be refused while someone else holds the file.
         return self.path.with_stem(f"{self.path.stem} 2") if self.read_only else self.path
 
     def _write(self, path: Path) -> bool:
@@ -313,7 +314,7 @@ class OpenFile(QObject):
     # -- the copy --------------------------------------------------------------------------------
 
     def tick(self) -> None:
-        """Keep a copy of the job if it changed long enough ago."""
+        """Autosave a copy of the job if it changed long enough ago."""
         job = self.document.job
         if not self._keeper.due(time.monotonic(), job):
             return
@@ -328,7 +329,7 @@ class OpenFile(QObject):
         self._copy_trouble = False
 
     def close(self) -> None:
-        """Let the file and the copy go; the changes were settled before."""
+        """Release the file and the copy; unsaved changes were settled before."""
         self._timer.stop()
         self._keeper.discard()
         if self._lock is not None:

@@ -1,7 +1,7 @@
 """The port of one window: everything that action handlers may do to it, and nothing else.
 
-It asks its host for the parts of the window each time, since every job gets a new workspace.  It is
-the one place that knows where in the window a thing is; it makes no decisions.
+It asks its host for the parts of the window every time, because each job gets a new workspace.
+Only this module knows where things are in the window; it makes no decisions.
 """
 
 from pathlib import Path
@@ -41,25 +41,25 @@ _TOPICS = {
 
 
 class Host(Protocol):
-    """What a window has, as far as its port needs it."""
+    """What the port needs from a window."""
 
     questions: Questions
 
     @property
     def workspace(self) -> Workspace:
-        """The middle of the window, for the job in hand."""
+        """The middle of the window, for the open job."""
 
     @property
     def file(self) -> OpenFile:
-        """The file that the job is in."""
+        """The job's file."""
 
     @property
     def entry(self) -> EntryRow:
-        """The row under the sheet."""
+        """The input row under the sheet."""
 
     @property
     def start_pages(self) -> StartController:
-        """The start page and what it leads to."""
+        """The start page and the ways into a job."""
 
     @property
     def appearance(self) -> Appearance:
@@ -67,29 +67,29 @@ class Host(Protocol):
 
     @property
     def settings(self) -> Settings:
-        """The person's settings."""
+        """The user's settings."""
 
     def change_settings(self, **fields: object) -> None:
-        """Change settings, keep them, and show what changed."""
+        """Change settings, store them, and apply them."""
 
     def show_settings(self) -> None:
         """Open the settings form."""
 
     def show_message(self, words: str) -> None:
-        """Show a line in the strip and have it read aloud."""
+        """Show a line under the sheet and announce it to screen readers."""
 
     def update_actions(self) -> None:
-        """Bring menus and buttons up to what is possible now."""
+        """Update the menus and buttons to what is possible now."""
 
     def focusWidget(self) -> QWidget | None:
-        """What has the focus."""
+        """Return the widget that has the focus."""
 
     def window(self) -> QWidget:
         """The window on the screen."""
 
 
 class ShellTools:
-    """The tool in hand, and the action that is ticked for it."""
+    """The active tool, and the action that is ticked for it."""
 
     def __init__(self, host: Host) -> None:
         self._host = host
@@ -97,11 +97,11 @@ class ShellTools:
 
     @property
     def in_hand(self) -> Tool:
-        """The tool that is told of pointer and keys."""
+        """Return the tool that receives pointer and key events."""
         return self._host.workspace.tool
 
     def take(self, tool: Tool, action_id: str = "") -> None:
-        """Take a tool in hand; the action of that id stays ticked, if any."""
+        """Activate a tool; the action with that id, if any, stays ticked."""
         self.action_id = action_id
         host = self._host
         host.workspace.set_tool(tool)
@@ -109,11 +109,11 @@ class ShellTools:
         host.update_actions()
 
     def select(self) -> None:
-        """Go back to selecting."""
+        """Go back to the selection tool."""
         self.take(SelectTool(self._host.file.document), "tool.select")
 
     def key(self, name: str, shift: bool = False) -> None:
-        """Tell the tool in hand of a key."""
+        """Send a key to the active tool."""
         canvas = self._host.workspace.canvas
         canvas.send_to_tool(lambda controller: controller.key(KeyPress(name, shift=shift)))
 
@@ -126,7 +126,9 @@ class ShellStock:
         self.lies: Hold = "centre"
 
     def section(self) -> Section:
-        """The section drawn last: in this window, in this job, ever; else a usual one."""
+        """Return the section last drawn in this window, else in this job, else ever, else a common
+        one.
+        """
         host = self._host
         file = host.file
         job = file.document.job
@@ -140,7 +142,7 @@ class ShellStock:
         return find_section(name, "square tube") or sections()[0]
 
     def choose(self, section: Section) -> None:
-        """The next member is drawn of this section, and it is remembered."""
+        """Draw the next member with this section, and remember it."""
         host = self._host
         tool = host.workspace.tool
         if isinstance(tool, MemberTool):
@@ -150,7 +152,7 @@ class ShellStock:
         host.workspace.focus_sheet()
 
     def choose_side(self, lies: Hold) -> None:
-        """The next member lies on this side of its line."""
+        """Put the next member on this side of its line."""
         self.lies = lies
         host = self._host
         tool = host.workspace.tool
@@ -160,13 +162,13 @@ class ShellStock:
         host.workspace.focus_sheet()
 
     def add(self, section: Section) -> None:
-        """A section came to the person's list: it is offered, and drawn next."""
+        """Offer a section that was added to the user's list, and draw with it next."""
         self.offer()
         self._host.entry.show_section(section)
         self.choose(section)
 
     def offer(self) -> None:
-        """The person's list of sections is another one: it is offered as it is."""
+        """Offer the user's list of sections again after it has changed."""
         host = self._host
         work = host.workspace
         host.entry.offer_sections(work.document.job.display.unit)
@@ -174,13 +176,15 @@ class ShellStock:
 
 
 class ShellPages:
-    """Where the eyes and the keyboard are."""
+    """What is in front, and where the keyboard focus is."""
 
     def __init__(self, host: Host) -> None:
         self._host = host
 
     def show(self, page: Page, part: int | None = None) -> None:
-        """Bring a list to the front and the focus to it, `part` of it where it has several."""
+        """Bring a list to the front and focus it; `part` selects one of its parts if it has
+        several.
+        """
         host = self._host
         if not host.settings.side_shown:
             host.change_settings(side_shown=True)
@@ -192,11 +196,11 @@ class ShellPages:
             work.turn_part(page, part)
 
     def pick_edge(self) -> None:
-        """Let the user pick the edge whose angle is wanted."""
+        """Let the user pick an edge to take the angle from."""
         self._host.workspace.pick_edge()
 
     def focus(self, place: FocusPlace) -> None:
-        """Put the focus there."""
+        """Put the focus on that part of the window."""
         work = self._host.workspace
         if place == "rack":
             work.drawer.focus_list()
@@ -208,7 +212,7 @@ class ShellPages:
             self._host.entry.take_focus()
 
     def go(self, step: int) -> None:
-        """Move the focus to the next part of the window, or with -1 to the one before."""
+        """Move the focus to the next part of the window, or to the previous one if `step` is -1."""
         work, focus = self._host.workspace, self._host.focusWidget()
         stations = [s for s in work.stations() if s.isVisible()]
         at = next(
@@ -224,23 +228,23 @@ class ShellPages:
             wanted.setFocus(_SHORTCUT)
 
     def name_selected(self) -> None:
-        """Put the focus on the name in the form."""
+        """Put the focus on the name field of the form."""
         work = self._host.workspace
         work.show_form()
         work.properties.focus_name()
 
     def reveal(self, ids: frozenset[str]) -> None:
-        """Bring things into view if they are out of it."""
+        """Scroll things into view if they are outside it."""
         self._host.workspace.reveal(ids)
 
     def show_help(self, topic: str = "") -> None:
-        """Show the help on a topic; without one, on what is in hand."""
+        """Show the help on a topic, or on the current context if none is given."""
         work = self._host.workspace
         work.help.show_topic(topic or self.topic())
         self.show("help")
 
     def topic(self) -> str:
-        """The help topic for what is in hand."""
+        """Return the help topic for the current context."""
         work, focus = self._host.workspace, self._host.focusWidget()
         for part, topic in (
             (work.drawer, "rack"),
@@ -259,7 +263,7 @@ class ShellPages:
 
 
 class ShellChecks:
-    """The check, and which of its findings was shown last."""
+    """The check, and the finding that was shown last."""
 
     def __init__(self, host: Host, pages: ShellPages) -> None:
         self._host = host
@@ -267,14 +271,14 @@ class ShellChecks:
         self._shown = -1
 
     def run(self) -> str:
-        """Check at once, show what was found, and say it in one line."""
+        """Check at once, show the findings, and return a one-line summary."""
         self._shown = -1
         found = self._host.workspace.check_now()
         self._pages.show("check")
         return verdict(found)[1]
 
     def next(self) -> None:
-        """Select and show the next thing that was found."""
+        """Select and show the next finding."""
         work = self._host.workspace
         findings = [f for f in work.findings if f.level != "fine"]
         if findings:
@@ -285,7 +289,7 @@ class ShellChecks:
 
 
 class ShellDialogs:
-    """Questions to the person, and forms over the window."""
+    """Questions to the user, and forms over the window."""
 
     def __init__(self, host: Host, parent: QWidget) -> None:
         self._host = host
@@ -293,31 +297,31 @@ class ShellDialogs:
 
     @property
     def appearance(self) -> Appearance:
-        """Colours and sizes for a form."""
+        """Return the colours and sizes for a form."""
         return self._host.appearance
 
     def open_path(self, folder: str, title: str, kinds: str) -> str:
-        """A file to read; empty for none."""
+        """Ask for a file to read; empty for none."""
         return self._host.questions.open_path(folder, title, kinds)
 
     def save_path(self, proposed: str, title: str, kinds: str) -> str:
-        """A file to write; empty for none."""
+        """Ask for a file to write; empty for none."""
         return self._host.questions.save_path(proposed, title, kinds)
 
     def problem(self, title: str, body: str) -> None:
-        """Say that something could not be done."""
+        """Report that something could not be done."""
         self._host.questions.problem(title, body)
 
     def new_job(self) -> None:
-        """Ask for table and rack, and start a job."""
+        """Ask for a table and a rack, and start a job."""
         self._host.start_pages.ask_new()
 
     def start_page(self) -> None:
-        """Show samples and recent jobs."""
+        """Show the start page: samples and recent jobs."""
         self._host.start_pages.show()
 
     def drawing(self, path: Path) -> None:
-        """Open the form that brings a drawing in."""
+        """Open the form that imports a drawing."""
         file = self._host.file
         bring_in(self.parent, file.document, self.appearance, path)
 
@@ -326,7 +330,7 @@ class ShellDialogs:
         self._host.show_settings()
 
     def keys(self) -> None:
-        """Show the sheet of all keys."""
+        """Show the key sheet."""
         from gridjig.qt.window.keys_sheet import KeysSheet  # noqa: PLC0415 - not needed to start
 
         sheet = KeysSheet(self.parent)
@@ -335,18 +339,18 @@ class ShellDialogs:
 
 
 class ShellPreferences:
-    """The person's settings."""
+    """The user's settings."""
 
     def __init__(self, host: Host) -> None:
         self._host = host
 
     @property
     def value(self) -> Settings:
-        """The settings in force."""
+        """Return the current settings."""
         return self._host.settings
 
     def change(self, **fields: object) -> None:
-        """Change settings, keep them, and show what changed at once."""
+        """Change settings, store them, and apply them at once."""
         self._host.change_settings(**fields)
 
 
@@ -364,31 +368,31 @@ class Shell:
 
     @property
     def document(self) -> Document:
-        """The job in hand with its history, selection and clipboard."""
+        """The open job with its history, selection and clipboard."""
         return self._host.file.document
 
     @property
     def files(self) -> OpenFile:
-        """The file that the job is in."""
+        """The job's file."""
         return self._host.file
 
     @property
     def sheet(self) -> Canvas:
-        """What of the table is seen."""
+        """The canvas that shows the table."""
         return self._host.workspace.canvas
 
     def say(self, words: str) -> None:
-        """Show a line in the strip and have it read aloud."""
+        """Show a line under the sheet and announce it to screen readers."""
         self._host.show_message(words)
 
     def update(self) -> None:
-        """Bring menus and buttons up to what is possible now."""
+        """Update the menus and buttons to what is possible now."""
         self._host.update_actions()
 
     def close(self) -> None:
-        """Close the window, if the person lets it."""
+        """Close the window, unless the user cancels."""
         self._host.window().close()
 
     def do(self, action_id: str) -> None:
-        """Do what the action of that id does.  KeyError if there is none."""
+        """Run the action with that id.  Raise KeyError if there is none."""
         action(action_id).handler(self)

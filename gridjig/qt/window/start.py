@@ -1,4 +1,4 @@
-"""Ways into a job: the start page, recent files, a new job, and copies to recover."""
+"""Ways into a job: the start page, recent files, a new job, and recovered copies."""
 
 import logging
 from pathlib import Path
@@ -28,30 +28,30 @@ _ASK_S = 0.25
 
 
 class StartHost(Protocol):
-    """What the ways into a job need of the window."""
+    """What the ways into a job need from the window."""
 
     questions: Questions
 
     @property
     def file(self) -> OpenFile:
-        """The job in hand and its file."""
+        """The open job and its file."""
 
     @property
     def settings(self) -> Settings:
-        """The person's settings."""
+        """The user's settings."""
 
     @property
     def sheet_frame(self) -> SheetFrame:
-        """What the page is laid over."""
+        """Return the frame that the page is laid over."""
 
     def focus_sheet(self) -> None:
         """Put the focus on the sheet."""
 
     def open_path(self, path: Path) -> bool:
-        """Open a file that is named."""
+        """Open the file at that path; True if it was opened."""
 
     def show_message(self, words: str) -> None:
-        """Show a line."""
+        """Show a message line."""
 
 
 class StartController:
@@ -69,7 +69,7 @@ class StartController:
     # -- the page --------------------------------------------------------------------------------
 
     def update_visibility(self) -> None:
-        """Show the page over an empty job that has no file; take it away with the first part."""
+        """Show the page over an empty job without a file; hide it once the job has a part."""
         file = self._host.file
         job = file.document.job
         empty = not job.placements and not job.parts
@@ -99,7 +99,7 @@ class StartController:
         self._page = page
 
     def hide(self) -> None:
-        """Take the page away."""
+        """Hide the page."""
         page, self._page = self._page, None
         if page is not None:
             try:
@@ -109,14 +109,14 @@ class StartController:
                 log.debug("the start page went with its sheet")
 
     def dismiss(self) -> None:
-        """Take the page away for good; the File menu shows it again."""
+        """Close the page for good; the File menu can show it again."""
         self._dismissed = True
         self.hide()
         self._host.focus_sheet()
 
     @property
     def page(self) -> StartPage | None:
-        """The page while it is shown."""
+        """Return the page while it is shown, else None."""
         return self._page
 
     def _samples(self) -> list[StartChoice]:
@@ -180,7 +180,7 @@ class StartController:
         form.deleteLater()
 
     def offer_copies(self) -> bool:
-        """Offer what a crash left behind; True if a copy was opened."""
+        """Offer the copies left by a crash; True if one was opened."""
         copies = autosave.recoverable()
         if not copies:
             return False

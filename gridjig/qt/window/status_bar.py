@@ -1,6 +1,6 @@
-"""The title strip: job, drawing, unit, scale, pointer, what comes next, and the check lamp.
+"""The status bar: job, drawing, unit, scale, pointer, the next step, and the check lamp.
 
-Laid out like a drawing's title block.  It only shows what it is told.
+Laid out like a drawing's title block.  It only shows what it is given.
 """
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
@@ -25,14 +25,14 @@ UNIT_WORDS = {
     "millimetres": "millimetres",
 }
 _LAMP = 25
-"""Letters kept for the lamp, so that no cell comes and goes with its words."""
+"""Characters reserved for the lamp, so that no cell appears or disappears as its text changes."""
 _MORE = 8
 _SIGNS = {"clash": "✕", "check": "▲", "fine": "●", "": "○"}
 
 
 class StatusCell(QFrame):
-    """A small name over a text.  It never takes less room than `least` letters, and asks for
-    `wanted` where the strip has to choose what it shows.
+    """A small caption over a text.  It is never narrower than `least` characters, and asks for
+    `wanted` when the bar has to choose what to show.
     """
 
     told = Signal()
@@ -50,12 +50,12 @@ class StatusCell(QFrame):
         in_column(self.head, self.body, over=self, margins="strip", gap=0)
 
     def show_words(self, words: str) -> None:
-        """Show a text."""
+        """Show a text in the cell."""
         self.body.show_words(words)
         self.told.emit()
 
     def words(self) -> str:
-        """The whole text shown."""
+        """Return the full text."""
         return self.body.words()
 
 
@@ -96,7 +96,7 @@ class StatusBar(QFrame):
         self.show_verdict("", "not looked at yet")
 
     def show_job(self, job: Job) -> None:
-        """Show what the job says of itself."""
+        """Show the job's own data."""
         self.job.show_words(job.name)
         self.drawing.show_words(" / ".join(t for t in (job.drawing, job.revision) if t) or "—")
         unit = UNIT_WORDS[job.display.unit]
@@ -105,33 +105,37 @@ class StatusBar(QFrame):
         self.unit.show_words(unit)
 
     def show_verdict(self, level: str, words: str) -> None:
-        """Light the check lamp: a sign, a word and a colour; no level before the first check."""
+        """Set the check lamp: a sign, a word and a colour; no level before the first check."""
         self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
 
-    # -- what has room ---------------------------------------------------------------------------
+    # -- what fits -------------------------------------------------------------------------------
 
     def minimumSizeHint(self) -> QSize:
-        """No wider than what always stays: a window can be made narrower than all that is shown."""
+        """Return the width of the cells that always stay, so that the window can get narrower than
+        the full row.
+        """
         least = super().minimumSizeHint()
         row = sum(map(_least, (*self._always, self.more)))
         wide = max(row, _least(self._entry)) + _least(self.lamp)
         return QSize(min(least.width(), wide), least.height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Choose what there is room for."""
+        """Show the cells that fit."""
         super().resizeEvent(event)
         self._fit()
 
     def changeEvent(self, event: QEvent) -> None:
-        """Larger letters leave room for less."""
+        """Fit the cells again after a font change."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "more"):
             self._fit()
 
     def _fit(self) -> None:
-        """Pointer, scale and job always stay; the rest as it has room, or in a line of its own."""
+        """Show the cells that fit: pointer, scale and job always, the rest if there is room or on a
+        second line.
+        """
         letter = max(1, self.fontMetrics().averageCharWidth())
         room = self.width() // letter - _LAMP
         left = room - sum(cell.wanted for cell in self._always)
@@ -147,7 +151,7 @@ class StatusBar(QFrame):
         self._put(dropped)
 
     def dropped(self) -> tuple[StatusCell, ...]:
-        """The cells that have no room in the row; the button "More" shows them."""
+        """Return the cells that do not fit in the row; the "More" button shows them."""
         return tuple(self._dropped)
 
     def _put(self, dropped: list[StatusCell]) -> None:
@@ -171,5 +175,7 @@ class StatusBar(QFrame):
 
 
 def _least(part: QWidget) -> int:
-    """The width that a layout gives a part at least; what a style sheet says goes first."""
+    """Return the least width that a layout gives a widget; a style sheet's value takes
+    precedence.
+    """
     return part.minimumWidth() or part.minimumSizeHint().width()

@@ -1,7 +1,7 @@
-"""The window: puts the parts together and passes word between them.  It decides nothing itself.
+"""The window: puts the parts together and connects them.  It decides nothing itself.
 
-What actions do is in `actions`, what their handlers get in `shell`, the file in `files_ui`, the
-middle of the window in `workspace`.
+Actions are in `qt/actions`, what their handlers get in `shell`, the file in `open_file`, the middle
+of the window in `workspace`.
 """
 
 from pathlib import Path
@@ -43,7 +43,7 @@ from .workspace import Workspace
 
 
 class Window(QWidget):
-    """One job in one window: all that is in a frame, or a window by itself."""
+    """One job in one window: the contents of a frame, or a window by itself."""
 
     def __init__(
         self, job: Job, settings: Settings, points: float, frame: QWidget | None = None
@@ -59,7 +59,7 @@ class Window(QWidget):
         self.file = OpenFile(job, self.questions, settings.autosave_s, self)
         self.file.folder = settings.folder or documents()
         self.appearance = self._make_appearance()
-        self._style()  # before the parts are made: styled afterwards they take three times as long
+        self._style()  # before the parts exist: afterwards it takes three times as long
         self._told: Job | None = None
         self._verdict = ""
         self.menu_bar = QMenuBar()
@@ -80,10 +80,10 @@ class Window(QWidget):
 
     @property
     def document(self) -> Document:
-        """The document of the job in hand."""
+        """The document of the open job."""
         return self.file.document
 
-    # -- putting together ------------------------------------------------------------------------
+    # -- assembly --------------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
         self.actions_made.fill(self.menu_bar, {"file.open": self.start_pages.menu})
@@ -119,7 +119,7 @@ class Window(QWidget):
         choices.side.connect(self.port.stock.choose_side)
 
     def _take_up(self, document: Document) -> None:
-        """Show another document: a fresh workspace takes the place of the old one."""
+        """Show another document in a new workspace that replaces the old one."""
         if self.workspace.document is not document:
             old = self.workspace
             document.set_clipboard(old.document.clipboard)
@@ -152,9 +152,9 @@ class Window(QWidget):
 
     def _on_action(self, action_id: str, _: bool) -> None:
         self.port.do(action_id)
-        self.update_actions()  # a tick says how things are, not what was pressed
+        self.update_actions()  # a tick shows the state, not what was clicked
 
-    # -- look ------------------------------------------------------------------------------------
+    # -- appearance ------------------------------------------------------------------------------
 
     def _make_appearance(self) -> Appearance:
         theme = themes.choose(self.settings.theme)
@@ -182,11 +182,11 @@ class Window(QWidget):
         self.update_actions()
 
     def change_settings(self, **fields: object) -> None:
-        """Change settings, keep them, and show what changed at once."""
+        """Change settings, store them, and apply them at once."""
         self.use_settings(structs.replace(self.settings, **fields))
 
     def use_settings(self, settings: Settings) -> None:
-        """Use other settings from now on."""
+        """Use these settings from now on."""
         old, self.settings = self.settings, settings
         if settings == old:
             return
@@ -204,7 +204,7 @@ class Window(QWidget):
             self._show_parts()
 
     def show_settings(self) -> None:
-        """Open the settings form; every change is in force at once."""
+        """Open the settings form; every change takes effect at once."""
         from gridjig.qt.forms.settings_form import SettingsForm  # noqa: PLC0415 - not needed to start
 
         form = SettingsForm(
@@ -218,7 +218,7 @@ class Window(QWidget):
         form.open()
 
     def _follow_system(self) -> None:
-        """Follow the system from light to dark where the settings say so."""
+        """Follow the system between light and dark if the settings say so."""
         if (
             self.settings.theme == "system"
             and (appearance := self._make_appearance()) != self.appearance
@@ -230,17 +230,17 @@ class Window(QWidget):
         self._style()
         self._apply_look()
 
-    # -- following -------------------------------------------------------------------------------
+    # -- following the document ------------------------------------------------------------------
 
     def event(self, event: QEvent) -> bool:
-        """Say of the action under the pointer what it does or why it cannot be used."""
+        """Explain the action under the pointer: what it does, or why it is disabled."""
         if isinstance(event, QStatusTipEvent):
             self.entry.explain(event.tip())
             return True
         return super().event(event)
 
     def show_message(self, words: str) -> None:
-        """Show a line in the strip and have it read aloud."""
+        """Show a line under the sheet and announce it to screen readers."""
         if words:
             self.entry.show_message(words)
             announce(self, words)
@@ -264,7 +264,7 @@ class Window(QWidget):
         self.update_actions()
 
     def update_actions(self) -> None:
-        """Enable what can be done now, with the reason where it cannot."""
+        """Enable the actions that are possible now, and give the reason for the others."""
         document = self.document
         chosen = [document.job.find(i) for i in document.selection]
         self.actions_made.update(
@@ -332,11 +332,11 @@ class Window(QWidget):
         self.port.tools.select()
         self.focus_sheet()
 
-    # -- start and end ---------------------------------------------------------------------------
+    # -- opening and closing ---------------------------------------------------------------------
 
     @property
     def sheet_frame(self) -> SheetFrame:
-        """What the sheet lies in: the start page is laid over it."""
+        """Return the frame around the sheet; the start page is laid over it."""
         return self.workspace.middle
 
     def focus_sheet(self) -> None:
@@ -344,14 +344,14 @@ class Window(QWidget):
         self.workspace.focus_sheet()
 
     def open_path(self, path: Path) -> bool:
-        """Open a file that came from outside: dropped, listed, or named at the start."""
+        """Open a file that was dropped, listed as recent, or named on the command line."""
         if is_drawing(path):
             bring_in(self, self.document, self.appearance, path)
             return True
         return self.file.open(path)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Settle unsaved changes first."""
+        """Settle unsaved changes before closing."""
         if not self.file.settle():
             event.ignore()
             return
@@ -360,13 +360,13 @@ class Window(QWidget):
         event.accept()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Take one file."""
+        """Accept the drag of one file."""
         urls = event.mimeData().urls()
         if len(urls) == 1 and urls[0].isLocalFile():
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Open the file; after the drop is done, since it may ask something."""
+        """Open the file once the drop has finished, because opening may ask a question."""
         path = Path(event.mimeData().urls()[0].toLocalFile())
         event.acceptProposedAction()
         QTimer.singleShot(0, self, lambda: self.open_path(path))

@@ -1,6 +1,6 @@
 """Everything that shows one document: drawer, sheet, form and lists, kept in step with it.
 
-Another job gets another workspace; nothing here is ever moved from one document to another.
+Each job gets a new workspace; nothing here is ever moved from one document to another.
 """
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
@@ -30,7 +30,7 @@ from gridjig.tools.core.tool import Tool
 
 _DRAWER, _SIDE = 232, 318
 _DRAGGING_MS = 40
-"""While something is dragged the form follows this often; the lists wait for the end."""
+"""How often the form updates during a drag; the lists wait for its end."""
 
 
 class Workspace(QWidget):
@@ -136,7 +136,7 @@ class Workspace(QWidget):
         self.checker.found.connect(self._on_found)
 
     def close_document(self) -> None:
-        """Stop following the document; called before the workspace goes."""
+        """Stop following the document; called before the workspace is deleted."""
         self._timer.stop()
         self._unsubscribe()
         self.angle.close_document()
@@ -146,14 +146,14 @@ class Workspace(QWidget):
     # -- following the document ------------------------------------------------------------------
 
     def _on_document(self) -> None:
-        # Panes wait until the events at hand are done, so that a drag is never held up by them.
+        # Panes update after pending events, so that they never hold up a drag.
         if not self._timer.isActive():
             self._timer.start(_DRAGGING_MS if self.document.previewing else 0)
         elif not self.document.previewing and self._timer.interval():
             self._timer.start(0)
 
     def refresh(self) -> None:
-        """Bring every pane up to the document."""
+        """Update every pane to the document."""
         document = self.document
         self.properties.refresh()
         self.weldment.refresh()
@@ -178,21 +178,22 @@ class Workspace(QWidget):
             )
         self.checked.emit(findings)
 
-    # -- leading to places -----------------------------------------------------------------------
+    # -- going to places -------------------------------------------------------------------------
 
     def show_ids(self, ids: frozenset[str]) -> None:
-        """Select these and bring them into view."""
+        """Select these things and bring them into view."""
         self.document.select(ids)
         self.reveal(ids)
 
     def reveal(self, ids: frozenset[str]) -> None:
-        """Bring things into view if they are out of it; the selection stays."""
+        """Scroll things into view if they are outside it; the selection stays."""
         self.canvas.show_points(points_of(self.document, ids))
 
     def show_finding(self, finding: Finding) -> None:
-        """Select what a finding speaks of and bring its place into view.
+        """Select what a finding is about and bring its place into view.
 
-        Of a piece and the work it fouls, the piece: it is what moves, and one thing has a form.
+        Of a piece and the work it fouls, select the piece: it is what can move, and the form shows
+        one thing.
         """
         pieces = [i for i in finding.ids if isinstance(self.document.job.find(i), Placement)]
         self.document.select(pieces if len(pieces) == 1 else finding.ids)
@@ -208,17 +209,17 @@ class Workspace(QWidget):
         self.tabs.setCurrentWidget(pane)
 
     def turn_part(self, page: Page, part: int) -> None:
-        """Bring one part of a list of several to the front, and the focus to it."""
+        """Bring one part of a list to the front and focus it."""
         tab = self.pages[page]
         assert isinstance(tab, AngleTab | WeldmentTab)
         tab.show_part(part)
 
     def pick_edge(self) -> None:
-        """Let the user pick the edge whose angle is wanted."""
+        """Let the user pick an edge to take the angle from."""
         self.angle.pick_edge()
 
     def check_now(self) -> tuple[Finding, ...]:
-        """Check at once and give the findings."""
+        """Check at once and return the findings."""
         return self.checker.check_now()
 
     def focus_sheet(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
@@ -227,19 +228,19 @@ class Workspace(QWidget):
 
     @property
     def tool(self) -> Tool:
-        """The tool in hand."""
+        """The active tool."""
         return self.canvas.tool
 
     def set_tool(self, tool: Tool) -> None:
-        """Give the sheet another tool."""
+        """Activate another tool on the sheet."""
         self.canvas.set_tool(tool)
 
     def offer_sections(self) -> None:
-        """Offer the list of sections as it is now in the form."""
+        """Offer the current list of sections in the form."""
         self.properties.member_form.offer_sections()
 
     def show_form(self) -> None:
-        """Bring the form into sight, for what is selected now."""
+        """Bring the form into view, for the current selection."""
         self.side.show()
         if self._takes_side():
             self.tabs.setCurrentWidget(self.placed)
@@ -251,7 +252,7 @@ class Workspace(QWidget):
         self.properties.focus_first()
 
     def _share_side(self) -> None:
-        """What asks for much takes the room of the form as well; the other lists share it."""
+        """Give lists that need much space the form's space too; other lists share it."""
         whole = self._takes_side()
         if whole == self.properties.isHidden():
             return
@@ -266,13 +267,13 @@ class Workspace(QWidget):
         self.canvas.show_points(points)  # type: ignore[arg-type]
 
     def stations(self) -> list[QWidget]:
-        """Where the focus goes from part to part of the window, in order."""
+        """Return the widgets that the focus goes to from part to part of the window, in order."""
         return [self.drawer.list, self.canvas, self.properties, self.tabs]
 
-    # -- look and room ---------------------------------------------------------------------------
+    # -- appearance and layout -------------------------------------------------------------------
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Show everything in another look."""
+        """Use another appearance everywhere."""
         self.canvas.set_theme(appearance.theme)
         self.canvas.set_metrics(appearance.metrics)
         for pane in (
@@ -308,7 +309,7 @@ class Workspace(QWidget):
             self.side.setSizes([wide // 2, wide // 2])
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Put form and lists under the sheet where the window stands upright."""
+        """Put the form and the lists under the sheet if the window is taller than wide."""
         super().resizeEvent(event)
         upright = event.size().height() > event.size().width()
         wanted = Qt.Orientation.Vertical if upright else Qt.Orientation.Horizontal
@@ -321,7 +322,7 @@ class Workspace(QWidget):
             self._size_columns()
 
     def changeEvent(self, event: QEvent) -> None:
-        """Give wider letters wider columns."""
+        """Widen the columns for a larger font."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
             self._size_columns()
