@@ -44,7 +44,7 @@ def test_how_many_examples_are_tried(
         cwd=tmp_path,
         env={
             **os.environ,
-            "PYTHONPATH": os.pathsep.join((root, str(environment.ROOT / "scripts"))),
+            "PYTHONPATH": os.pathsep.join((root, scripts)),
             "CI": "",
         },
         capture_output=True,
