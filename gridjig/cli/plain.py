@@ -4,6 +4,7 @@ A name can contain characters that move the cursor, change colours or the window
 line; these are shown as JSON escapes, so that printed JSON stays JSON.
 """
 
+import copy
 import unicodedata
 from typing import TypeVar
 
@@ -48,7 +49,12 @@ def plainly(value: T) -> T:
         new = _plainly(old)
         if new is not old:
             changed[name] = new
-    return structs.replace(value, **changed) if changed else value
+    if not changed:
+        return value
+    made = copy.copy(value)  # not checked again: an escape may be longer than the name may be
+    for name, new in changed.items():
+        structs.force_setattr(made, name, new)
+    return made
 
 
 def _plainly(value: object) -> object:

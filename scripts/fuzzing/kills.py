@@ -186,7 +186,7 @@ def after_lock(path: Path) -> str:
     """
     if version_in(path) != 0:
         raise Find("locking has changed the job's own file")
-    left = len(listed(path.parent)) > 1
+    left = [name.rpartition(".")[2] for name in listed(path.parent) if name != path.name]
     held = lock.take(path)
     if isinstance(held, lock.LockRefusal):
         raise Find(f"the job cannot be taken after a kill: {held}")
@@ -195,7 +195,7 @@ def after_lock(path: Path) -> str:
     held.release()
     save(path, write_job(sample(AFTER)))
     require_only(path.parent, path, backup_of(path))
-    return "in the midst" if left else "between"
+    return "in the midst" if {"guard", "tmp"} & set(left) else "held" if left else "free"
 
 
 def saving(folder: Path) -> Kills:

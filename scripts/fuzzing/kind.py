@@ -73,7 +73,7 @@ KINDS: tuple[Kind, ...] = (
         "job files, read, and all that is derived of a job",
         ".gridjig",
         "fuzzing.jobs:reading",
-        short=300,
+        short=240,
         long=1_000_000,
         share=2000,
     ),
@@ -180,7 +180,7 @@ KINDS: tuple[Kind, ...] = (
     ),
     Kind(
         "memory-quick",
-        "memory over 14 openings and 400 events in one window",
+        "memory over 10 openings and 300 events in one window",
         ".json",
         "fuzzing.memory:quick",
         short=1,

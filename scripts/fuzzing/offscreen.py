@@ -102,7 +102,6 @@ def dispose(window: Window) -> None:
     """Close a window for good, and every other open window."""
     window.file.document.mark_saved()
     window.close()
-    window.deleteLater()
     for _ in range(_MOST_BESIDE):
         # Query again each time: closing one may close others.
         beside = [w for w in QApplication.topLevelWidgets() if w is not window and w.isVisible()]
@@ -110,4 +109,5 @@ def dispose(window: Window) -> None:
             break
         beside[0].close()
         settle(1)
+    window.deleteLater()  # last: popups and forms above it belong to it
     settle()

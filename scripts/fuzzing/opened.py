@@ -37,11 +37,10 @@ class Opened:
         """Return a job file."""
         return self._jobs.make(chance)
 
-    def window(self) -> Window:
+    def _window_for_case(self) -> Window:
         """Return the window, a new one now and then."""
         if self._window is None or self._held >= _HELD:
-            if self._window is not None:
-                dispose(self._window)
+            self._put_away()
             self._answers = Answers()
             self._answers.close = "discard"
             first = load_job(next(iter(samples().values())))
@@ -49,29 +48,31 @@ class Opened:
         self._held += 1
         return self._window
 
+    def _put_away(self) -> None:
+        """Give up the window; results from a broken one say nothing new."""
+        if self._window is not None:
+            window, self._window = self._window, None
+            dispose(window)
+            self._ear.heard.clear()
+
     def run(self, data: bytes) -> str:
         """Open the job and look at everything."""
         self._file.write_bytes(data)
-        window = self.window()
-        self._answers.asked.clear()
         try:
+            window = self._window_for_case()
+            self._answers.asked.clear()
             well = window.open_path(self._file)
             settle()
             if well:
                 look_at_all(window)
-        except Exception:
-            self._window = None
-            raise
-        try:
             self._ear.require_silence()
-        except Find:
-            self._window = None  # results from a broken window say nothing new
+        except Exception:
+            self._put_away()
             raise
-        if not well:
-            [asked] = self._answers.asked or ["nothing was said."]
-            require_sentence(asked)
-            return "refused"
-        return "opened"
+        if well:
+            return "opened"
+        require_sentence((self._answers.asked or ["nothing was said"])[-1])
+        return "refused"
 
     def parts(self, data: bytes) -> Parts | None:
         """Split the file into parts that can be left out."""

@@ -16,6 +16,9 @@ from gridjig.files.drawings.joining import ProgressCall
 MOST_PAIRS = 300_000
 """The most pairs of outlines with touching boxes that are compared one by one: about 2 s.  Beyond
 that a sweep line is used, which needs outlines that do not cross each other."""
+MOST_SEARCHED = 5_000_000
+"""The most chains that are looked through for ones that are not where they should be: about 1 s.
+Only shapes that cross each other need it."""
 _CHUNK = 200
 
 
@@ -103,6 +106,7 @@ def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, in
     the left end of a shape belongs to the shape around it, or to a sibling in that shape.
     """
     parents: dict[int, int] = {}
+    searched = 0
     below: list[_Chain] = []  # what the line crosses, from the bottom up
     events: list[tuple[float, int, float, int, _Chain]] = []
     for ring, shape in enumerate(shapes):
@@ -115,7 +119,9 @@ def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, in
             tick(0)
         place = bisect_left(below, chain.at(x), key=lambda other: other.at(x))
         if not begins:
-            _take_out(below, chain, place)
+            searched += _take_out(below, chain, place)
+            if searched > MOST_SEARCHED:
+                raise Tangled
             continue
         if chain.ring not in parents:
             under = below[place - 1] if place else None
@@ -127,13 +133,15 @@ def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, in
     return parents
 
 
-def _take_out(below: list[_Chain], chain: _Chain, place: int) -> None:
-    """Take a chain out of the list; it is near that place."""
+def _take_out(below: list[_Chain], chain: _Chain, place: int) -> int:
+    """Take a chain out of the list, near that place unless shapes cross; return the steps."""
     for near in range(max(place - 3, 0), min(place + 4, len(below))):
         if below[near] is chain:
             del below[near]
-            return
-    below.remove(chain)
+            return 0
+    at = next(n for n, other in enumerate(below) if other is chain)
+    del below[at]
+    return at
 
 
 def _chains(ring: int, shape: shapely.Polygon) -> list[_Chain]:

@@ -24,6 +24,7 @@ from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.datum import DatumFaces, datum_faces
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.units import format_length
+from gridjig.units.limits import LimitError
 
 from .plan import draw_ghost
 
@@ -95,8 +96,15 @@ def _gap(job: Job, one: r.Remainder, stop: float) -> Dimension:
 
 
 def draw_put(job: Job, put: WeldmentPlace) -> DisplayList:
-    """Draw the weldment where a search would put it, as a ghost with its datum faces."""
-    return draw_moved(job, weldment.put(job, put))
+    """Draw the weldment where a search would put it, as a ghost with its datum faces.
+
+    Nothing is drawn of a place where it would be farther out than a part can be.
+    """
+    try:
+        after = weldment.put(job, put)
+    except LimitError:
+        return ()
+    return draw_moved(job, after)
 
 
 def draw_moved(before: Job, after: Job) -> DisplayList:
