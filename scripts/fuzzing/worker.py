@@ -96,14 +96,14 @@ class Worker:
         fault = self._tried(data)
         took, most = time.process_time() - began, most_memory()
         if isinstance(fault, str):
-            if took > kind.seconds:
-                self._find("slow", f"it took {took:.1f} s of the processor's time", "slow", data)
-                return
             if before <= kind.megabytes < most:
                 self._find(
                     "memory", f"the process grew from {before:.0f} to {most:.0f} MB", "", data
                 )
                 raise SystemExit  # the next case needs a fresh, small process
+            if took > kind.seconds:
+                self._find("slow", f"it took {took:.1f} s of the processor's time", "slow", data)
+                return
             self.tell("=", fault)
             return
         mark = signature(fault)

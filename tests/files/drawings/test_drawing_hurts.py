@@ -27,7 +27,7 @@ from gridjig.files.format.faults import ReadFault
 
 HOSTILE = Path(__file__).parent / "hostile"
 SECONDS, BYTES = 10.0, 1024**3
-STOPPED = 0.5
+STOPPED = 2.0  # half a second for a user; coverage traces every line here
 Points = Iterable[tuple[float, float]]
 
 
