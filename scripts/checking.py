@@ -196,7 +196,7 @@ def check_coverage(run: Run) -> bool:
 
 def check_fuzz(run: Run) -> bool:
     """Nothing breaks under a short round of the fuzzers; half of it is new, but not in CI."""
-    # The seed of the new half is printed, and each find comes with the command that repeats it.  CI
+    # A new seed is printed, and each find comes with the command that repeats it.  CI
     # tries the same cases every time, so that its verdict is about the change that it checks.
     workers = str(min(2, os.cpu_count() or 1))
     same = ["--seed", "2"] if os.environ.get("CI") else []

@@ -15,7 +15,7 @@ from .worker import main as work
 
 HOME = ROOT / ".fuzz"
 FIXED = 1
-"""The seed of the cases that are the same in every short round."""
+"""Random seed of the cases that are the same in every short round."""
 
 
 def parser() -> argparse.ArgumentParser:
@@ -33,7 +33,7 @@ def parser() -> argparse.ArgumentParser:
     much.add_argument("--minutes", type=float, metavar="M", help="so long for each kind")
     much.add_argument("--short", action="store_true", help="as the check does; the usual")
     much.add_argument("--long", action="store_true", help="the long round")
-    much.add_argument("--case", type=int, metavar="N", help="only this case of the seed")
+    much.add_argument("--case", type=int, metavar="N", help="only this case of that seed")
     much.add_argument("--file", type=Path, metavar="PATH", help="only the case in this file")
     made.add_argument("--seed", type=int, metavar="S", help="what cases are drawn from; else drawn")
     made.add_argument("--workers", type=int, metavar="W", help="processes side by side")

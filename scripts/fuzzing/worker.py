@@ -40,7 +40,7 @@ class Span(NamedTuple):
 
 
 def each(spans: Sequence[Span]) -> Iterator[tuple[int, int]]:
-    """Yield the seed and number of every case, in order."""
+    """Yield seed and number of every case, in order."""
     for span in spans:
         for case in range(span.first, span.last):
             yield span.seed, case
