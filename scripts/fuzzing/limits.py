@@ -23,6 +23,10 @@ def most_memory() -> float:
     """Return the peak memory of this process, MB; 0 if the system does not report it."""
     if sys.platform == "win32":
         return 0.0
+    # On Linux ru_maxrss begins with the peak of the process that started this one; VmHWM does not.
+    peak = _status("VmHWM:")
+    if peak is not None:
+        return peak
     import resource  # noqa: PLC0415 - Windows has none
 
     used = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
@@ -31,11 +35,16 @@ def most_memory() -> float:
 
 def memory_now() -> float:
     """Return the current memory of this process, MB, or its peak if only that is reported."""
+    now = _status("VmRSS:")
+    return most_memory() if now is None else now
+
+
+def _status(field: str) -> float | None:
+    """Return a field of what Linux says of this process, MB; None where there is none."""
     try:
         with open("/proc/self/status", encoding="ascii") as file:  # noqa: PTH123 - not a file of ours
-            for line in file:
-                if line.startswith("VmRSS:"):
-                    return float(line.split()[1]) / 1024
+            return next(
+                (float(line.split()[1]) / 1024 for line in file if line.startswith(field)), None
+            )
     except OSError:
-        pass
-    return most_memory()
+        return None
