@@ -134,10 +134,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return 130
     except Exception as fault:
+        if _interrupted(fault):
+            return 130
         from . import lastdoor  # noqa: PLC0415 - hardly ever needed
 
         complain(lastdoor.report(given, fault))
         return lastdoor.FAULT
+
+
+def _interrupted(fault: BaseException | None) -> bool:
+    """True if Ctrl-C is behind a fault: a library that is just loading can turn it into its own."""
+    while fault is not None:
+        if isinstance(fault, KeyboardInterrupt):
+            return True
+        fault = fault.__cause__ or fault.__context__
+    return False
 
 
 def complain(sentence: str) -> None:

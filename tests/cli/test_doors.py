@@ -257,3 +257,17 @@ def test_ctrl_c_while_modules_load_leaves_no_traceback(after: float) -> None:
         said = process.communicate(timeout=30)[1].decode()
     assert process.returncode in (130, 2, -signal.SIGINT)  # ended by the signal itself: also 130
     assert "Traceback" not in said
+
+
+def test_ctrl_c_that_a_loading_library_turns_into_its_own_fault_is_no_fault(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def loading(_: object) -> int:
+        try:
+            raise KeyboardInterrupt
+        except KeyboardInterrupt as stop:
+            raise ImportError("half loaded") from stop
+
+    monkeypatch.setattr(command, "act", loading)
+    assert command.main(["pull", "x"]) == 130
+    assert capsys.readouterr().err == ""
