@@ -62,19 +62,9 @@ class Touch(Output, frozen=True):
     normal: Normal
 
 
-class NotTouching(Output, frozen=True):
+class NotTouching(Touch, frozen=True):
     """A feature that faces a part without touching it; `means` says how."""
 
-    piece: str
-    feature: str
-    part: str
-    face: str
-    kind: Kind
-    gap_mm: float
-    length_mm: float
-    z_mm: Pair
-    points_mm: tuple[Pair, ...]
-    normal: Normal
     means: Means
 
 
