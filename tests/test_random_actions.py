@@ -297,7 +297,7 @@ def run(job: Job, number: int, acts: int, step: Callable[[Hand], None]) -> None:
 
 
 DEEP = settings.get_current_profile_name() == "deep"
-ACTS = 2000 if DEEP else 800  # with ever more on the table every act takes longer
+ACTS = 2000 if DEEP else 400  # with ever more on the table every act takes longer
 
 
 @pytest.fixture(params=range(20 if DEEP else 1))

@@ -210,13 +210,13 @@ def test_the_same_seed_makes_the_same_case() -> None:
 def test_made_jobs_are_read_as_often_as_they_are_refused() -> None:
     jobs, one = Jobs(), kind_of("jobs")
     ended = []
-    for case in range(40):
+    for case in range(20):
         try:
             ended.append(jobs.run(jobs.make(chance_of(one, 2, case))))
         except Exception:  # which the fuzzer finds; here only the making is tried
             ended.append("found")
-    assert ended.count("read") > 10
-    assert ended.count("refused") > 6
+    assert ended.count("read") > 5
+    assert ended.count("refused") > 3
 
 
 def test_where_a_fault_is_from() -> None:
