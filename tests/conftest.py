@@ -6,7 +6,9 @@ The environment is set before anything of Qt is imported.
 import gc
 import itertools
 import os
+import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -65,6 +67,31 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             done.add(test)
             more = own.max_examples * DEEPER
             test._hypothesis_internal_use_settings = hypothesis.settings(own, max_examples=more)
+
+
+@contextmanager
+def untraced() -> Iterator[None]:
+    """Stop measuring the coverage for a while: tracing makes Python up to four times as slow.
+
+    In a worker of xdist, pytest-cov measures twice, one within the other.
+    """
+    coverage = sys.modules.get("coverage")
+    stopped = []
+    while coverage and (measured := coverage.Coverage.current()):
+        measured.stop()
+        stopped.append(measured)
+    yield
+    for measured in reversed(stopped):
+        measured.start()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_pyfunc_call(pyfuncitem: pytest.Function) -> Iterator[None]:
+    """Run a test marked as `untraced` without measuring the coverage."""
+    if pyfuncitem.get_closest_marker("untraced") is None:
+        return (yield)
+    with untraced():
+        return (yield)
 
 
 _states = itertools.count()

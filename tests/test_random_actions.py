@@ -309,16 +309,19 @@ def number() -> int:
 
 
 @pytest.mark.expectation(35)
+@pytest.mark.untraced
 def test_random_edits(number: int) -> None:
     run(START, number, ACTS, Hand.edit)
 
 
 @pytest.mark.expectation(22, 35)
+@pytest.mark.untraced
 def test_random_use_of_the_tools(number: int, caplog: pytest.LogCaptureFixture) -> None:
     run(START, number, ACTS, Hand.hand)
     assert not caplog.records, caplog.text
 
 
+@pytest.mark.untraced
 def test_random_edits_and_tools_on_an_empty_table(
     number: int, caplog: pytest.LogCaptureFixture
 ) -> None:

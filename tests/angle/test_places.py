@@ -47,6 +47,7 @@ def asked(job: Job, angle: float, **limits: object) -> tuple[tuple[AngleAnswer, 
 @pytest.mark.source("method", "brute force: every place asked one by one")
 @settings(max_examples=12)
 @given(st.floats(0.0, 179.9), st.booleans())
+@pytest.mark.untraced
 def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bool) -> None:
     job = structs.replace(
         BUSY, table=structs.replace(TABLE, marks=(HoleMark(Hole(10, 10), "blocked"),))

@@ -50,6 +50,7 @@ def apart_in_height(part: Plate, low: float, high: float) -> bool:
 @pytest.mark.source(
     "library", "shapely 2", "intersection of the part with the strip before the face"
 )
+@pytest.mark.untraced
 def test_the_gap_before_a_face_is_how_far_it_can_go() -> None:
     rng = random.Random(20)
     seen: Counter[str] = Counter()
@@ -96,6 +97,7 @@ def inner(a: Point, b: Point, by: float) -> tuple[Point, Point]:
 
 
 @pytest.mark.source("library", "shapely 2", "distance of a point from a polygon")
+@pytest.mark.untraced
 def test_the_gap_at_a_round_is_its_distance_less_its_radius() -> None:
     rng = random.Random(21)
     seen: Counter[str] = Counter()

@@ -91,6 +91,7 @@ def test_letters_beyond_z_by_name() -> None:
 
 @pytest.mark.source("method", "brute force: every column and row of the table under every scheme")
 @pytest.mark.parametrize("scheme", SCHEMES, ids=str)
+@pytest.mark.untraced
 def test_every_column_and_row_is_found_by_its_address(scheme: LabelScheme) -> None:
     plate = structs.replace(table(columns=29, rows=27), labels=scheme)
     every = [Hole(col, row) for col in range(29) for row in range(27)]

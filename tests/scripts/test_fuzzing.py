@@ -207,6 +207,7 @@ def test_the_same_seed_makes_the_same_case() -> None:
     assert len(set(made)) > 25
 
 
+@pytest.mark.untraced
 def test_made_jobs_are_read_as_often_as_they_are_refused() -> None:
     jobs, one = Jobs(), kind_of("jobs")
     ended = []
@@ -290,6 +291,7 @@ def test_drawings_are_taken_apart_by_their_entities() -> None:
 
 @pytest.mark.qt_log_level_fail("CRITICAL")  # of a bad drawing Qt says what is bad
 @pytest.mark.parametrize("name", ["dxf", "svg"])
+@pytest.mark.untraced
 def test_drawings_are_brought_in_as_well_as_refused(
     name: str, tmp_path: Path, qapp: QApplication
 ) -> None:

@@ -329,6 +329,7 @@ def test_progress_only_grows_and_ends_near_the_whole(long_file: Path) -> None:
 
 @pytest.mark.expectation(100)
 @pytest.mark.parametrize("after", [0, 3, 6, 9, 15])
+@pytest.mark.untraced
 def test_it_stops_at_the_next_report(long_file: Path, after: int) -> None:
     calls = 0
 

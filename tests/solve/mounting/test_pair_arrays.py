@@ -49,6 +49,7 @@ def tracks(
 )
 @settings(max_examples=150)
 @given(tracks(), PLAYS)
+@pytest.mark.untraced
 def test_all_offsets_at_once_and_one_by_one(
     case: tuple[Track, tuple[float, float]], play: float
 ) -> None:
@@ -92,6 +93,7 @@ def along(track: Track, count: int = 801) -> Complex:
 @pytest.mark.source("method", "brute force: distances between 801 points of each of two tracks")
 @settings(max_examples=40)
 @given(tracks(("slot", "arc")), tracks(("slot", "arc")), PLAYS)
+@pytest.mark.untraced
 def test_two_slots_take_every_offset_as_long_as_two_of_their_points_are_apart(
     a: tuple[Track, tuple[float, float]], b: tuple[Track, tuple[float, float]], play: float
 ) -> None:
@@ -172,6 +174,7 @@ def crossings_of(track: Track, x: float, y: float, wide: float) -> int | None:
 )
 @settings(max_examples=120)
 @given(data=st.data(), step=st.sampled_from(STEPS))
+@pytest.mark.untraced
 def test_families_of_slides_leave_out_nothing(
     first: str, second: str, data: st.DataObject, step: tuple[float, float]
 ) -> None:
