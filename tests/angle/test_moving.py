@@ -167,3 +167,18 @@ def test_a_face_without_a_pair_of_holes_has_no_move() -> None:
     assert moves_to_touch(job, FaceOf("bar", 0), ON_A_JOB) == ()
     assert moves_to_touch(job, FaceOf("nobody", 0), ON_A_JOB) == ()
     assert WeldmentMove(3.0, 4.0, (), (), ()).length == 5.0
+
+
+def test_a_shop_without_pins_or_stops_moves_nothing_and_loses_nothing() -> None:
+    job = gable()
+    left, _ = roof(job)
+    moves = moves_to_touch(job, left, ON_A_JOB)
+    assert moves
+    no_pins = tuple(p for p in job.rack.pieces if p.kind not in ("pin", "fixed stop", "square"))
+    bare = structs.replace(job, rack=structs.replace(job.rack, pieces=no_pins))
+    assert moves_to_touch(bare, left, ON_A_JOB) == ()
+    no_stops = tuple(p for p in job.rack.pieces if p.kind == "pin")
+    pins = structs.replace(job, rack=structs.replace(job.rack, pieces=no_stops))
+    only_pins = moves_to_touch(pins, left, ON_A_JOB)
+    assert only_pins
+    assert all([cost.name for cost in move.costs] == ["A", "B"] for move in only_pins)

@@ -3,6 +3,7 @@
 import pytest
 from msgspec import structs
 
+from gridjig.checks.stop_places import StopSearch
 from gridjig.edits import weldment
 from gridjig.edits.joints import set_critical, set_datum
 from gridjig.edits.parts import add_part, rectangle
@@ -262,3 +263,19 @@ def test_a_place_is_drawn_as_a_ghost_with_its_way() -> None:
 def test_millimetres_are_told_in_millimetres() -> None:
     job = structs.replace(KEYED["T01"](), display=Display(unit="millimetres"))
     assert line(job, "Right face: D right").right == "pack 25.4 mm"
+
+
+def test_a_line_that_no_stop_can_be_set_before_says_why_and_what_touches_it() -> None:
+    job = block(on_grid(EMPTY))
+    [one] = [found for found in remainders(job).found if found.line.axis == "x"][:1]
+    none = StopSearch(None, 3, 0, "every hole before it is taken")
+    assert layout_text.setting_lines(job, one, none) == [
+        "no stop or pin can be set before it: every hole before it is taken"
+    ]
+    assert layout_text.setting_level(none) == "clash"
+    held = structs.replace(none, set_already=2)
+    assert layout_text.setting_lines(job, one, held) == [
+        "2 pieces touch it",
+        "nothing more can be set before it: every hole before it is taken",
+    ]
+    assert layout_text.setting_level(held) == "fine"
