@@ -17,6 +17,7 @@ from gridjig.solve.layout.remainders import Remainder, remainders, the_stop
 from gridjig.solve.packing.stops import stops
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.trials.layout import INCH, empty, load, with_members
+from tests.workshop import EMPTY, TABLE, pin
 
 
 @cache
@@ -145,3 +146,18 @@ def test_what_the_rack_has_no_more_of_is_not_offered() -> None:
     assert len(found) == 8
     assert all(s.setting is None or s.setting.stop.piece != fixed.piece for s in found)
     assert any(s.setting is not None for s in found)
+
+
+@pytest.mark.source("method", "arithmetic: a pin of radius r touches a face at r from its centre")
+def test_pins_at_a_line_count_as_set_and_what_cannot_stand_does_not() -> None:
+    """A block whose left face lies 15 mm from the middle of a pin of 15 mm radius."""
+    x, y = TABLE.at(Hole(5, 9))
+    job = add_part(EMPTY, rectangle("b", "block", (x + 15, y - 60), (x + 215, y + 60), (0.0, 40.0)))
+    left = next(one for one, _ in searched(job) if one.line.axis == "x" and one.line.sign < 0)
+    for things, count in (
+        ((pin("p", 5, 9),), 1),
+        ((pin("p", 5, 9), pin("q", 5, 10)), 2),
+        ((pin("p", 5, 9), pin("off", 99, 9), pin("far", 4, 9)), 1),
+    ):
+        held = structs.replace(job, placements=things)
+        assert stop_before(held, PlacedPieces().of(held), left).set_already == count

@@ -197,9 +197,9 @@ def test_where_there_is_no_output_at_all_that_is_said(
 
 def test_an_output_that_no_file_can_be_is_refused(tmp_path: Path) -> None:
     out = tmp_path / ("x" * 300)
-    with pytest.raises(Refusal, match="its name is too long; choose another place. Nothing was"):
-        require_free(out, force=True)
-        write_out(out, b"")
+    for check in (lambda: require_free(out, force=True), lambda: write_out(out, b"")):
+        with pytest.raises(Refusal, match=r"its name is too long; choose another place\."):
+            check()
     (tmp_path / "there.csv").touch()
     require_free(tmp_path / "there.csv", force=True)
     with pytest.raises(Refusal, match="is there already; give another name, or --force"):

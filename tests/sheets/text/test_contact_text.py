@@ -7,10 +7,16 @@ from gridjig.contact.titles import side_title
 from gridjig.contact.values import Contact, Role, Support
 from gridjig.geometry.part_solids import PartFace
 from gridjig.model import Display, EndCut
-from gridjig.sheets.text.contact_text import contact_text, role_text, supports_text
+from gridjig.sheets.text.contact_text import (
+    contact_text,
+    part_contact_lines,
+    piece_contact_lines,
+    role_text,
+    supports_text,
+)
 from tests.contact.poses import lay, look, turned
 from tests.contact.test_by_hand import rail
-from tests.workshop import put, seat
+from tests.workshop import plate, put, seat
 
 JOB = lay(rail(end=EndCut("mitre", 30.0)), turned("s", 11, 9, 0.0))
 INCHES = structs.replace(JOB, display=Display(unit="inch fractions"))
@@ -69,3 +75,24 @@ def test_roles() -> None:
     assert supports_text(job, [Support("rest", "r", 40.0)]) == "40 mm beside riser at D4"
     assert supports_text(job, [Support("locator", "s", 0.0)]).startswith("against one-pin stop at ")
     assert supports_text(job, [Support("part", "rail", 0.0)]) == "against Rail"
+
+
+def test_parts_that_meet_only_along_a_line_meet_at_a_corner() -> None:
+    """Two blocks whose corners touch at one point of the plan."""
+    job = lay(plate("a", 500.0, 500.0, 100.0, 60.0), plate("b", 600.0, 560.0, 100.0, 60.0))
+    found = look(*job.parts)
+    (met,) = found.parts
+    assert (met.kind, met.normal) == ("corner", None)
+    (line,) = part_contact_lines(job, found, "a")
+    assert (line.id, line.words) == ("b", "meets it at a corner")
+
+
+def test_a_piece_that_cannot_stand_or_has_no_work_says_nothing_of_touching() -> None:
+    off = put("s", "turning", seat("h", 99, 99))
+    job = lay(rail(), off, turned("t", 11, 9, 0.0))
+    found = look(*job.placements, *job.parts)
+    assert found.roles["s"].what == "cannot stand"
+    assert piece_contact_lines(job, found, "s") == ()
+    assert len(piece_contact_lines(job, found, "t")) == 1
+    alone = lay(turned("t", 11, 9, 0.0))
+    assert piece_contact_lines(alone, look(*alone.placements), "t") == ()
