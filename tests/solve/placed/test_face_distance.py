@@ -36,6 +36,7 @@ def test_a_slide_moves_the_face_by_as_much(turn: float) -> None:
     assert (ends.now, ends.low, ends.high) == pytest.approx((42.0, 12.0, 92.0), abs=0.2)
     for slide in (0.0, 17.5, 80.0):
         face = face_of_slide(job, there, slide)
+        assert face is not None
         assert face == pytest.approx(12.0 + slide, abs=0.2)
         assert slide_of_face(job, there, face) == pytest.approx(slide)
         slid = PlacedPieces().of(lay(structs.replace(thing, slide=slide), rack=FULL))["s"]
