@@ -197,7 +197,7 @@ def test_where_there_is_no_output_at_all_that_is_said(
 
 def test_an_output_that_no_file_can_be_is_refused(tmp_path: Path) -> None:
     out = tmp_path / ("x" * 300)
-    too_long = r"its name is too long; choose another place\."
+    too_long = "its name is too long; choose another "
     with pytest.raises(Refusal, match=too_long):
         write_out(out, b"")
     if sys.version_info < (3, 14):  # later ones say of such a name only that it is not there
@@ -205,5 +205,5 @@ def test_an_output_that_no_file_can_be_is_refused(tmp_path: Path) -> None:
             require_free(out, force=True)
     (tmp_path / "there.csv").touch()
     require_free(tmp_path / "there.csv", force=True)
-    with pytest.raises(Refusal, match="is there already; give another name, or --force"):
+    with pytest.raises(Refusal, match="give another name, or --force"):
         require_free(tmp_path / "there.csv", force=False)
