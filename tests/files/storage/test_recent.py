@@ -68,7 +68,7 @@ def test_a_list_that_another_program_is_changing(own_state: Path, monkeypatch: A
     assert [entry.name for entry in own_state.iterdir()] == ["recent.json"]
     monkeypatch.setattr(guard, "_WAIT", 0.1)
     with guard.file_guard(own_state / "recent.json", ""):
-        with pytest.raises(SaveFault, match="another program .* it; the list of recent files"):
+        with pytest.raises(SaveFault, match=r"another program .* it; the list of recent files"):
             add(Path("/b"))
         assert load() == (Path("/a").absolute(),)
     assert len(add(Path("/b"))) == 2
