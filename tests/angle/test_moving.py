@@ -15,7 +15,10 @@ from gridjig.edits.lookup import new_id
 from gridjig.edits.parts import add_part, polygon
 from gridjig.edits.placements import place
 from gridjig.edits.selection import shift_parts
+from gridjig.geometry.display import Polyline
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import FaceOf, Hole, Job, Placement, Seat
+from gridjig.sheets.drawings.angles import draw_move
 from gridjig.sheets.text.move_text import cost_words, move_line, shift_words
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.faces import faces
@@ -182,3 +185,15 @@ def test_a_shop_without_pins_or_stops_moves_nothing_and_loses_nothing() -> None:
     only_pins = moves_to_touch(pins, left, ON_A_JOB)
     assert only_pins
     assert all([cost.name for cost in move.costs] == ["A", "B"] for move in only_pins)
+
+
+def test_a_move_is_drawn_with_the_weldment_where_it_goes_and_the_holes_of_its_pins() -> None:
+    job = gable()
+    left, _ = roof(job)
+    move = moves_to_touch(job, left, ON_A_JOB)[0]
+    shapes, holes = draw_move(job, move)
+    assert list(holes) == [job.table.at(h) for answer in move.answers for h in answer.holes]
+    ghosts = [s for s in shapes if isinstance(s, Polyline) and s.role == "ghost" and s.closed]
+    moved = shift_parts(job, {part.id for part in job.parts}, move.dx, move.dy)
+    rings = [one.points for one in ghosts]
+    assert [ring for ring in map(part_ring, moved.parts) if ring not in rings] == []
