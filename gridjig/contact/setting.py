@@ -44,7 +44,7 @@ class Touching(Struct, frozen=True):
 
 def placed(job: Job, placement: Placement) -> PlacedPiece:
     """The placement solved on the job's table."""
-    return solve_placement(job.table, job.rack, placement, job.display)
+    return solve_placement(job.table, job.rack, placement)
 
 
 def changed(before: Placement, after: Placement) -> tuple[Change, ...]:

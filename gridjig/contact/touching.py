@@ -21,6 +21,7 @@ from gridjig.solve.mounting.ways import Way
 from gridjig.solve.packing.pack import NOTHING, Packing, pack_between, pack_down
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_length
+from gridjig.words.placing_text import placing_text
 
 from .features import PARALLEL, FaceFeature, RoundFeature, features_of
 from .pressing import clamp_down
@@ -80,7 +81,8 @@ def ways_to_touch(
     bare = structs.replace(placement, packing=())
     here = placed(job, bare)
     if here.fault is not None or here.piece is None:
-        return (Touching(placement, (), NOTHING, math.nan, None, here.fault or ""),)
+        why = placing_text(here.fault, job.table, job.display) if here.fault is not None else ""
+        return (Touching(placement, (), NOTHING, math.nan, None, why),)
     found: list[Touching] = []
     for way in here.ways:
         for index in range(len(_features(here))):
@@ -333,7 +335,7 @@ def _why_not(
     job: Job, here: PlacedPiece, found: Contact | None, gap: float, target: _Target, packed: bool
 ) -> str:
     if here.fault is not None:
-        return here.fault
+        return placing_text(here.fault, job.table, job.display)
     name = title(job, target.part.id)
     left = format_length(abs(gap), job.display)
     why = ""

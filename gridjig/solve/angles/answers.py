@@ -11,9 +11,8 @@ from msgspec import Struct
 
 from gridjig.model import Display, Hole, Seat
 from gridjig.rack import Point
-from gridjig.solve.mounting.fit import MILLIMETRES
 from gridjig.solve.tolerance import AngleClass, AngleVerdict
-from gridjig.units import format_length
+from gridjig.units import MILLIMETRES, format_length
 
 from .wanted import AngleFault, WantedLine
 

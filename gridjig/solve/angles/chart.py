@@ -10,8 +10,7 @@ from msgspec import Struct
 from gridjig.model import Hole, Table
 from gridjig.model.labels import address
 from gridjig.solve.grid.directions import off, window
-from gridjig.solve.mounting.fit import MILLIMETRES
-from gridjig.units import Display
+from gridjig.units import MILLIMETRES, Display
 
 from .answers import AngleLimits
 from .hole_field import field_of

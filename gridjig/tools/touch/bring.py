@@ -16,6 +16,7 @@ from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import TURN_OFF
 from gridjig.solve.poses.attainable import AttainablePose
+from gridjig.words.placing_text import placing_text
 
 from .chances import chances, reach_of
 from .faces import UprightFace, upright_faces
@@ -95,8 +96,11 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
     If there is none, `why` says why not at the first face tried.
     """
     there = ground.stood(placement)
-    if there.piece is None or there.way is None or there.fault is not None:
-        return Try(placement, why=there.fault or "It does not stand in its holes.")
+    if there.fault is not None:
+        job = ground.job
+        return Try(placement, why=placing_text(there.fault, job.table, job.display))
+    if there.piece is None or there.way is None:
+        return Try(placement, why="It does not stand in its holes.")
     name = title(ground.job, placement.id) if ground.job.find(placement.id) else there.piece.name
     if not (there.faces or there.rounds or there.tip):
         return Try(placement, why=f"{name} has no face, round or tip that could touch the work.")
