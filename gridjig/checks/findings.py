@@ -141,11 +141,11 @@ def _joints_left_out(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[F
     if len(job.parts) < 2:
         return
     from gridjig.solve.weldment.joints import left_out  # noqa: PLC0415  # late: a table needs no numpy
+    from gridjig.words.joints_text import pairs_left_out_text  # noqa: PLC0415  # late, as above
 
-    said = left_out(job.parts)
-    if said:
-        what, do = said.split(". ", 1)
-        yield Finding("joints left out", "check", f"{what}.", None, (), do)
+    if left_out(job.parts):
+        what, do = pairs_left_out_text()
+        yield Finding("joints left out", "check", what, None, (), do)
 
 
 def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:

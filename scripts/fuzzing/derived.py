@@ -23,10 +23,12 @@ from gridjig.sheets.lists import cut_lines, cut_list, drawer_list, pull_list
 from gridjig.sheets.text import joint_text
 from gridjig.sheets.text.layout_text import put_line, remainder_line, summary_words
 from gridjig.sheets.text.symmetry_text import advice_words, hand_words, way_line
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import weldment_places
 from gridjig.solve.layout.remainders import remainders
 from gridjig.solve.layout.ways_up import ways_up
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.words.layout_fault_text import layout_fault_text
 
 from .kind import Find, is_ours
 
@@ -100,7 +102,8 @@ def refused_in_words(ask: Callable[[], T]) -> T | None:
         last = traceback.extract_tb(fault.__traceback__)[-1]
         if not (last.line or "").startswith("raise ") or not is_ours(last.filename):
             raise
-        if not str(fault).strip():
+        said = layout_fault_text(fault.reason) if isinstance(fault, LayoutFault) else str(fault)
+        if not said.strip():
             raise Find("a refusal without a word") from fault
         return None
 
