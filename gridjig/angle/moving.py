@@ -19,11 +19,11 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.model import FaceOf, Job
 from gridjig.rack import Point
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
+from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.finder import faced
 from gridjig.solve.angles.hole_field import beside_by, holes_within
 from gridjig.solve.angles.pins import alike
 from gridjig.solve.angles.task import AngleTask
-from gridjig.solve.angles.wanted import AngleFault
 from gridjig.solve.layout.remainders import grid_along, left_before, the_stop
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.datum import datum_faces
