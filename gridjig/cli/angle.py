@@ -14,6 +14,7 @@ from gridjig.model import Display, FaceOf, Job, Table
 from gridjig.rack import Point, Rack
 from gridjig.sheets.text.angle_coverage_text import (
     WAY_WORDS,
+    left_out_words,
     missing_words,
     set_words,
     statement_words,
@@ -21,7 +22,6 @@ from gridjig.sheets.text.angle_coverage_text import (
 from gridjig.sheets.text.angle_text import (
     gap_words,
     holes_words,
-    left_out_words,
     measure_words,
     measured_words,
     plate_words,

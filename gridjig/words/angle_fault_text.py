@@ -1,5 +1,7 @@
 """Why a question about an angle cannot be answered as asked, in a sentence."""
 
+from typing import assert_never
+
 from gridjig.model import Table
 from gridjig.model.labels import address
 from gridjig.solve.angles.faults import (
@@ -65,4 +67,6 @@ def angle_fault_text(fault: AngleFault, table: Table, display: Display) -> str:
             text = f"{off} off its joints leaves nothing of the face; type a shorter length."
         case ParseError():
             text = str(fault.reason)
+        case _:
+            assert_never(fault.reason)
     return text

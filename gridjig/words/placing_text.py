@@ -1,5 +1,7 @@
 """Why a piece cannot be placed or set as asked, in a sentence."""
 
+from typing import assert_never
+
 from gridjig.model import Table
 from gridjig.model.labels import address
 from gridjig.solve.grid.hole_faults import ClosedHole, OffTable
@@ -68,6 +70,8 @@ def placing_text(fault: PlacingFault, table: Table, display: Display) -> str:
             text = _OF_A_FEATURE[fault.what].format(piece=fault.piece, feature=fault.feature)
         case PieceFault() | SettingFault() | PoseFault():
             text = _OF_A_PIECE[fault.what].format(fault.piece)
+        case _:
+            assert_never(fault)
     return text
 
 

@@ -106,3 +106,36 @@ def missing_words(note: AngleNote) -> str:
         return f"Nothing by two equal pins within class {note.asked}: the nearest is {off} off."
     near = "has the angle" if abs(note.nearest_arcmin) < 5e-4 else f"is {off} off"
     return f"Nothing by two equal pins packed alike can stand here, though a pair of holes {near}."
+
+
+def left_out_words(answers: AngleResult) -> str:
+    """Return how many answers are left out because of obstacles, and the first reason."""
+    many = answers.fouled
+    if not many:
+        return ""
+    what = "1 answer is" if many == 1 else f"{many} answers are"
+    return f"{what} left out, for something is in the way. The first: {answers.why_fouled}"
+
+
+def complete_words(answers: AngleResult) -> str:
+    """Return how complete the list is, and why some ways have no answer."""
+    looked_at = answers.looked_at
+    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
+    if answers.limits.along is not None:
+        text = (
+            f"All {looked_at.hole_pairs} pairs of holes beside the face looked at; what is listed"
+            " can be set, the least to pack first."
+            if answers.ranked or answers.nearest
+            else f"None of {looked_at.hole_pairs} pairs of holes beside the face can be set."
+        )
+        return " ".join(
+            filter(None, (text, *map(missing_words, answers.notes), left_out_words(answers)))
+        )
+    text = (
+        f"All {pairs} looked at: none comes nearer within the limits."
+        if looked_at.answers
+        else f"None of {pairs} within the limits gives an answer."
+    )
+    return " ".join(
+        filter(None, (text, *map(missing_words, answers.notes), left_out_words(answers)))
+    )

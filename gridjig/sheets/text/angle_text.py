@@ -14,7 +14,7 @@ from gridjig.contact.values import TOUCH
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
-from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult, AngleWay, CutPlate
+from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleWay, CutPlate
 from gridjig.solve.angles.plate import HOLE_OVER_PIN
 from gridjig.solve.angles.wanted import WantedLine
 from gridjig.units import (
@@ -29,7 +29,7 @@ from gridjig.units import (
     format_offset,
 )
 
-from .angle_coverage_text import missing_words, set_words
+from .angle_coverage_text import set_words
 
 WAY_NAMES: dict[AngleWay, str] = {
     "pins": "Equal pins",
@@ -97,15 +97,6 @@ def gap_words(answer: AngleAnswer, display: Display) -> str:
         return f"{off}, packed to touch"
     packed = "packed, " if any(answer.shims_mm) else ""
     return f"{off}, {packed}{format_measure(most, display)} stays open"
-
-
-def left_out_words(answers: AngleResult) -> str:
-    """Return how many answers are left out because of obstacles, and the first reason."""
-    many = answers.fouled
-    if not many:
-        return ""
-    what = "1 answer is" if many == 1 else f"{many} answers are"
-    return f"{what} left out, for something is in the way. The first: {answers.why_fouled}"
 
 
 def _turned(answer: AngleAnswer) -> str:
@@ -346,30 +337,6 @@ def detail_words(
     )
     told = [f"{words[:1].upper()}{words[1:]}." for words in where if words]
     return " ".join(filter(None, (*told, line_words(answer, table, display, holes))))
-
-
-def complete_words(answers: AngleResult) -> str:
-    """Return how complete the list is, and why some ways have no answer."""
-    looked_at = answers.looked_at
-    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
-    if answers.limits.along is not None:
-        text = (
-            f"All {looked_at.hole_pairs} pairs of holes beside the face looked at; what is listed"
-            " can be set, the least to pack first."
-            if answers.ranked or answers.nearest
-            else f"None of {looked_at.hole_pairs} pairs of holes beside the face can be set."
-        )
-        return " ".join(
-            filter(None, (text, *map(missing_words, answers.notes), left_out_words(answers)))
-        )
-    text = (
-        f"All {pairs} looked at: none comes nearer within the limits."
-        if looked_at.answers
-        else f"None of {pairs} within the limits gives an answer."
-    )
-    return " ".join(
-        filter(None, (text, *map(missing_words, answers.notes), left_out_words(answers)))
-    )
 
 
 def plate_words(

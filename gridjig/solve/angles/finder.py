@@ -79,7 +79,7 @@ def find_angles(
     ways = [way for way in dict.fromkeys(limits.ways) if way in _BY_WAY]
     if not ways:
         raise AngleFault("ways", AskedWrong("no face chosen"))
-    batches = {way: _BY_WAY[way](task) for way in progress.each(ways)}
+    batches = {way: _BY_WAY[way](task) for way in progress.each(ways, "Looking for holes")}
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)
     reach = field.reach(limits.base_from, limits.base_to)

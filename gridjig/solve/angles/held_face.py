@@ -116,12 +116,15 @@ def find_held(
     limits = task.limits
     makers = (held_by_pins, held_astride, held_by_arms, held_by_plate)
     batches = [
-        batch for make in progress.each(list(makers)) for batch in make(task, along) if len(batch)
+        batch
+        for make in progress.each(list(makers), "Looking for holes")
+        for batch in make(task, along)
+        if len(batch)
     ]
     walks = [_Walk(batch, in_the_way) for batch in batches]
     nearest = {
         walk.batch.way: found
-        for walk in progress.each(walks)
+        for walk in progress.each(walks, "Looking for clashes")
         if (found := _first(walk, limits.leg)) is not None
     }
     ranked = tuple(_best(batches, walks, limits))

@@ -37,7 +37,7 @@ def rest(value: float, pitch: float) -> float:
     Raise ValueError if the pitch is not greater than 0.
     """
     if not pitch > 0:
-        raise ValueError("the pitch must be greater than 0")
+        raise ValueError("pitch not positive")
     left = value % pitch
     return 0.0 if min(left, pitch - left) < 1e-6 else left
 

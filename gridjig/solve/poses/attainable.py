@@ -7,7 +7,7 @@ from gridjig.model import Hole, Seat, Table
 from gridjig.model.marks import mark_index
 from gridjig.solve.mounting.ways import LeafWay
 
-from .faults import Unusable
+from .faults import WhyUnusable
 
 TakenHoles = Collection[Hole]
 
@@ -32,10 +32,10 @@ class AttainablePoses(NamedTuple):
     """All poses about a hole, and the holes that would fit but cannot be used, each with why."""
 
     found: tuple[AttainablePose, ...]
-    left_out: tuple[tuple[Hole, Unusable], ...]
+    left_out: tuple[tuple[Hole, WhyUnusable], ...]
 
 
-def unusable(table: Table, hole: Hole, taken: TakenHoles) -> Unusable | None:
+def unusable(table: Table, hole: Hole, taken: TakenHoles) -> WhyUnusable | None:
     """Why a hole is left out; None if it can be used."""
     if not table.has(hole):
         return "off the table"

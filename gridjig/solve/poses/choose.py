@@ -18,7 +18,7 @@ from gridjig.solve.mounting.track import apart, tidy, turned_to
 from gridjig.solve.placed.solver import LENGTH_OFF, TURN_OFF, solve_placement
 
 from .attainable import AttainablePose, TakenHoles, unusable
-from .faults import HoleTaken, NearestOnly, NoSecondHole, PlacingFault, PoseFault, Unusable
+from .faults import HoleTaken, NearestOnly, NoSecondHole, PlacingFault, PoseFault, WhyUnusable
 from .search_holes import attainable_poses, leaf_locks
 
 STEP = 15.0
@@ -128,7 +128,7 @@ def _nothing(
     piece: Piece,
     pin: float,
     hole: Hole,
-    left_out: tuple[tuple[Hole, Unusable], ...],
+    left_out: tuple[tuple[Hole, WhyUnusable], ...],
     flipped: bool,
 ) -> PlacingFault:
     """Why a piece has no pose about a hole that is itself usable."""

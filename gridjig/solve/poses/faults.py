@@ -7,7 +7,7 @@ from msgspec import Struct
 from gridjig.model import Hole, HoleState
 from gridjig.solve.placed.faults import PlacedFault
 
-Unusable = Literal["off the table", "taken"] | HoleState
+WhyUnusable = Literal["off the table", "taken"] | HoleState
 """Why a hole is left out: it does not exist, another piece is in it, or how it is marked."""
 
 
@@ -25,7 +25,7 @@ class NoSecondHole(Struct, frozen=True):
 
     piece: str
     hole: Hole
-    others: tuple[tuple[Hole, Unusable], ...]
+    others: tuple[tuple[Hole, WhyUnusable], ...]
 
 
 class PoseFault(Struct, frozen=True):

@@ -20,7 +20,7 @@ from gridjig.solve.mounting.mount import mount
 from gridjig.solve.mounting.track import apart, tidy
 from gridjig.solve.mounting.ways import LeafWay, Way
 from gridjig.solve.poses.attainable import AttainablePose, TakenHoles
-from gridjig.solve.poses.faults import Unusable
+from gridjig.solve.poses.faults import WhyUnusable
 from gridjig.solve.poses.search_holes import attainable_poses, leaf_locks
 
 SWEEP = 1.0
@@ -63,7 +63,7 @@ class ArmReach(Struct, frozen=True):
 
     angles: tuple[ReachAngle, ...]
     area: BaseGeometry
-    left_out: tuple[tuple[Hole, Unusable], ...]
+    left_out: tuple[tuple[Hole, WhyUnusable], ...]
 
 
 class HeldAngle(NamedTuple):
@@ -97,11 +97,11 @@ def held_angles(
     hole: Hole,
     taken: TakenHoles = frozenset(),
     flipped: bool | None = None,
-) -> tuple[list[HeldAngle], tuple[tuple[Hole, Unusable], ...]]:
+) -> tuple[list[HeldAngle], tuple[tuple[Hole, WhyUnusable], ...]]:
     """Every angle about the hole with the way of its base, and the holes left out with why."""
     pin = rack.pin_diameter(piece)
     every = attainable_poses(table, piece, pin, hole, taken, flipped)
-    left: dict[Hole, Unusable] = dict(every.left_out)
+    left: dict[Hole, WhyUnusable] = dict(every.left_out)
     held: list[HeldAngle] = []
     for spot in every.found:
         way = _way_of(table, piece, pin, spot)

@@ -7,16 +7,14 @@ from gridjig.angle.places import ReachingWay
 from gridjig.angle.question import FaceRoom
 from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Display, Hole
-from gridjig.sheets.text.angle_coverage_text import unmet_words
+from gridjig.sheets.text.angle_coverage_text import complete_words, left_out_words, unmet_words
 from gridjig.sheets.text.angle_text import (
     answer_line,
-    complete_words,
     detail_words,
     error_words,
     face_words,
     gap_words,
     holes_words,
-    left_out_words,
     level_of,
     line_words,
     measure_words,

@@ -22,10 +22,9 @@ from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.angles import draw_answer, draw_move
-from gridjig.sheets.text.angle_coverage_text import set_words, unmet_words
+from gridjig.sheets.text.angle_coverage_text import complete_words, set_words, unmet_words
 from gridjig.sheets.text.angle_text import (
     answer_line,
-    complete_words,
     detail_words,
     face_words,
     holes_words,
