@@ -1,4 +1,6 @@
-"""No sentence is made in gridjig/solve: a solver returns why as a value, and layers above word it.
+"""No sentence is made in gridjig/solve and gridjig/contact: they return why as a value.
+
+gridjig/words and the layers above it put that into words.
 
 Read from the source itself.  Prose is a text of four or more words, or one that ends like a
 sentence; in an f-string, each value that is filled in counts as a word.  Docstrings are not texts
@@ -14,12 +16,13 @@ from pathlib import Path
 
 import pytest
 
-import gridjig.solve
+import gridjig
 
-SOLVE = Path(gridjig.solve.__file__).parent
+PACKAGE = Path(gridjig.__file__).parent
 TREES = {
-    path.relative_to(SOLVE).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
-    for path in sorted(SOLVE.rglob("*.py"))
+    path.relative_to(PACKAGE).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
+    for room in ("solve", "contact")
+    for path in sorted((PACKAGE / room).rglob("*.py"))
 }
 WORDS = 4
 ENDS = re.compile(r"\w \S.*[.!?]$|\w[.!?] ", re.DOTALL)
@@ -58,7 +61,7 @@ def kinds_of(tree: ast.AST) -> set[str]:
 
 
 def test_no_solver_makes_a_sentence() -> None:
-    assert len(TREES) > 50
+    assert len(TREES) > 60
     kinds = frozenset().union(*map(kinds_of, TREES.values()))
     assert len(kinds) > 30
     found = [
