@@ -217,7 +217,7 @@ def hint(question: AngleRequest, answer: AngleAnswer) -> str:
         return "\n".join(("Plate", *plate_words(answer, answer.plate, table, display)))
     if answer.chord is not None:
         measured = measure_words(answer, table, display)
-        return f"{answer.standing[0].piece}: {set_words(answer)}; {measured}."
+        return f"{answer.standing[0].piece}: {set_words(answer, display)}; {measured}."
     how = set_words(answer)
     return f"{how}." if how else ""
 

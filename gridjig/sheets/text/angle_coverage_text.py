@@ -12,7 +12,7 @@ from gridjig.solve.angles.answers import (
 )
 from gridjig.solve.angles.arm_lines import MEASURED
 from gridjig.solve.angles.finder import FREE_WAYS
-from gridjig.units import format_angle_error, format_fineness, format_millimetres
+from gridjig.units import MILLIMETRES, Display, format_angle_error, format_fineness, format_measure
 
 WAY_WORDS: dict[AngleWay, str] = {
     "pins": "two equal pins",
@@ -36,15 +36,17 @@ _NONE_LEFT: dict[AngleWay, str] = {
 _SET: dict[SetHow, str] = {
     "any equal pins": "any two equal pins; the rack has none that fit these holes",
     "by scale": "set by its scale; the chord is from base to leaf, this far out from the pivot",
-    "by hand": f"turned by hand and measured to {format_millimetres(MEASURED)}; the chord is from"
+    "by hand": "turned by hand and measured to {measured}; the chord is from"
     " table x to the arm, this far out from the pivot",
     "to be cut": "to be cut: two pin holes and the edge at these distances from them",
 }
 
 
-def set_words(answer: AngleAnswer) -> str:
+def set_words(answer: AngleAnswer, display: Display = MILLIMETRES) -> str:
     """Return what has to be done for an answer, without a full stop; empty if it is only pinned."""
-    return _SET[answer.set_how] if answer.set_how is not None else ""
+    if answer.set_how is None:
+        return ""
+    return _SET[answer.set_how].format(measured=format_measure(MEASURED, display))
 
 
 def statement_words(answers: AngleResult) -> str:

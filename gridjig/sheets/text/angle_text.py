@@ -286,7 +286,7 @@ def note_words(answer: AngleAnswer, table: Table, display: Display) -> str:
     if answer.chord is None:
         return ""
     measured = measure_words(answer, table, display)
-    return f"Set to {format_angle(answer.angle_deg)}: {measured}; {set_words(answer)}."
+    return f"Set to {format_angle(answer.angle_deg)}: {measured}; {set_words(answer, display)}."
 
 
 # -- what was asked, and how complete the answers are --------------------------------------------

@@ -89,6 +89,9 @@ def test_every_way_to_set_an_answer_has_words() -> None:
     hows = get_args(SetHow)
     said = [set_words(replace(answer, set_how=how)) for how in hows]
     assert len(set(filter(None, said))) == len(hows) == 4
+    by_hand = replace(answer, set_how="by hand")
+    assert "measured to 0.5 mm;" in set_words(by_hand)
+    assert 'measured to .020";' in set_words(by_hand, Display())
 
 
 @pytest.mark.parametrize(
