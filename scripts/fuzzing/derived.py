@@ -92,18 +92,21 @@ def drawings(job: Job) -> Iterator[object]:
 
 
 def refused_in_words(ask: Callable[[], T]) -> T | None:
-    """Return an answer, or None if the project itself refuses with a ValueError and a sentence.
+    """Return an answer, or None if the project itself refuses, with a sentence.
 
     A ValueError from a library or from arithmetic is a fault, whatever it says.
     """
     try:
         return ask()
+    except LayoutFault as fault:
+        if not layout_fault_text(fault.reason).strip():
+            raise Find("a refusal without a word") from fault
+        return None
     except ValueError as fault:
         last = traceback.extract_tb(fault.__traceback__)[-1]
         if not (last.line or "").startswith("raise ") or not is_ours(last.filename):
             raise
-        said = layout_fault_text(fault.reason) if isinstance(fault, LayoutFault) else str(fault)
-        if not said.strip():
+        if not str(fault).strip():
             raise Find("a refusal without a word") from fault
         return None
 

@@ -84,9 +84,11 @@ AngleReason = (
 )
 
 
-class AngleFault(ValueError):  # noqa: N818  (a fault of the question, not of the program)
+class AngleFault(Exception):  # noqa: N818  (a fault of the question, not of the program)
     """A question that cannot be answered as asked: `field` names the entry to change, `reason` says
     why; `words/angle_fault_text.py` puts it into words.
+
+    No ValueError, whose text is shown as it is.
     """
 
     def __init__(self, field: str, reason: AngleReason) -> None:

@@ -28,8 +28,11 @@ class NotAStop(Struct, frozen=True):
 LayoutReason = NothingToPlace | TooManyLines | NotAStop
 
 
-class LayoutFault(ValueError):  # noqa: N818  (a fault of the question, not of the program)
-    """The question has no answer, and why; `words/layout_fault_text.py` puts it into words."""
+class LayoutFault(Exception):  # noqa: N818  (a fault of the question, not of the program)
+    """The question has no answer, and why; `words/layout_fault_text.py` puts it into words.
+
+    No ValueError, whose text is shown as it is.
+    """
 
     def __init__(self, reason: LayoutReason) -> None:
         super().__init__(reason)

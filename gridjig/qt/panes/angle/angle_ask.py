@@ -126,7 +126,11 @@ class AngleQuestionForm(FoldingForm):
     # -- the angle ---------------------------------------------------------------------------------
 
     def _read_angle(self, text: str) -> str:
-        read_wanted(text, unit=self.document.job.display.unit)
+        job = self.document.job
+        try:
+            read_wanted(text, unit=job.display.unit)
+        except AngleFault as fault:
+            raise ValueError(angle_fault_text(fault, job.table, job.display)) from fault
         return text
 
     def _on_typed(self) -> None:
