@@ -13,7 +13,7 @@ class NothingTouches(Struct, frozen=True):
     piece: str
 
 
-class NotTouching(Struct, frozen=True):
+class MissesFace(Struct, frozen=True):
     """How a piece misses a face of the part with that id.
 
     `by` is the gap that stays open, how deep the two overlap, or how far the part's top is out of
@@ -37,4 +37,4 @@ class NotTouching(Struct, frozen=True):
     by: float = 0.0
 
 
-TouchReason = PlacedFault | NothingTouches | NotTouching
+TouchReason = PlacedFault | NothingTouches | MissesFace

@@ -13,7 +13,7 @@ from gridjig.solve.mounting.track import turned_to
 from gridjig.solve.packing.pack import NOTHING
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
-from .faults import NotTouching
+from .faults import MissesFace
 from .level import Lying, pad_contacts
 from .setting import Touching, changed, placed
 from .values import Contact
@@ -31,7 +31,7 @@ def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> To
         key=lambda one: (not one.touches, len(one.changes)),
         default=Touching(
             before, (), NOTHING, math.nan, None,
-            NotTouching(part.id, "points past"),
+            MissesFace(part.id, "points past"),
         ),
     )  # fmt: skip
 
@@ -97,15 +97,15 @@ def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> T
     )
 
 
-def _why_no_press(found: Contact | None, part: Part) -> NotTouching | None:
+def _why_no_press(found: Contact | None, part: Part) -> MissesFace | None:
     if found is None:
-        return NotTouching(part.id, "tip short")
+        return MissesFace(part.id, "tip short")
     if found.means == "out of reach":
         above = found.gap <= 0.0
-        return NotTouching(
+        return MissesFace(
             part.id, "top above reach" if above else "top below reach", abs(found.gap)
         )
-    return None if found.touches else NotTouching(part.id, "edge only")
+    return None if found.touches else MissesFace(part.id, "edge only")
 
 
 def _span(start: Point, way: Point, ring: Sequence[Point]) -> tuple[float, float] | None:

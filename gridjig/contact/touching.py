@@ -20,7 +20,7 @@ from gridjig.solve.mounting.ways import Way
 from gridjig.solve.packing.pack import NOTHING, Packing, pack_between, pack_down
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
-from .faults import NothingTouches, NotTouching, TouchReason
+from .faults import MissesFace, NothingTouches, TouchReason
 from .features import PARALLEL, FaceFeature, RoundFeature, features_of
 from .pressing import clamp_down
 from .setting import Touching, changed, placed
@@ -334,17 +334,17 @@ def _why_not(
     if here.fault is not None:
         return here.fault
     part = target.part.id
-    why: NotTouching | None = None
+    why: MissesFace | None = None
     if found is None:
-        why = NotTouching(part, "passes beside")
+        why = MissesFace(part, "passes beside")
     elif gap < -TOUCH:
-        why = NotTouching(part, "overlaps", -gap)
+        why = MissesFace(part, "overlaps", -gap)
     elif gap > TOUCH:
-        why = NotTouching(part, "gap not filled" if packed else "gap without packing", gap)
+        why = MissesFace(part, "gap not filled" if packed else "gap without packing", gap)
     elif found.kind in _BY_A_CORNER:
-        why = NotTouching(part, "corner only")
+        why = MissesFace(part, "corner only")
     elif not found.touches:
-        why = NotTouching(part, "rounded edge only")
+        why = MissesFace(part, "rounded edge only")
     return why
 
 

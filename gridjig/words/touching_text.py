@@ -1,6 +1,6 @@
 """Why a piece does not touch the face that it is brought to, in a sentence."""
 
-from gridjig.contact.faults import NothingTouches, NotTouching, TouchReason
+from gridjig.contact.faults import MissesFace, NothingTouches, TouchReason
 from gridjig.model import Job
 from gridjig.model.titles import title
 from gridjig.units import format_length
@@ -29,7 +29,7 @@ def touching_text(why: TouchReason, job: Job) -> str:
     match why:
         case NothingTouches(piece):
             return f"{piece} has no face, round or tip that could touch the work."
-        case NotTouching():
+        case MissesFace():
             by = format_length(why.by, job.display)
             return _MISSES[why.what].format(part=title(job, why.part), by=by)
         case _:

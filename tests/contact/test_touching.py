@@ -7,7 +7,7 @@ import pytest
 from msgspec import structs
 
 from gridjig.contact.book import contacts
-from gridjig.contact.faults import NothingTouches, NotTouching
+from gridjig.contact.faults import MissesFace, NothingTouches
 from gridjig.contact.moving import astride, shift_to_touch
 from gridjig.contact.setting import Touching
 from gridjig.contact.touching import to_touch, ways_to_touch
@@ -36,7 +36,7 @@ def held(job: Job, placement: Placement) -> str:
 
 def what(made: Touching) -> str:
     """How a piece misses the face; "" if it touches."""
-    assert made.why is None or isinstance(made.why, NotTouching)
+    assert made.why is None or isinstance(made.why, MissesFace)
     return "" if made.why is None else made.why.what
 
 
@@ -143,7 +143,7 @@ def test_a_gap_that_cannot_be_filled_is_reported() -> None:
     assert made.placement.slide == pytest.approx(30.0)
     assert made.packing.total == 30.0
     assert made.gap == pytest.approx(1.3)
-    assert isinstance(made.why, NotTouching)
+    assert isinstance(made.why, MissesFace)
     assert (made.why.part, made.why.what) == ("rail", "gap not filled")
     assert made.why.by == pytest.approx(1.3)
     assert made.stands
@@ -197,7 +197,7 @@ def test_nothing_free_and_in_the_work() -> None:
     made = to_touch(lay(into, rack=FULL), stop("s", 11, 9), FaceOf("rail", 2))
     assert made.gap == pytest.approx(-3.0)
     assert not made.stands or made.gap < -TOUCH
-    assert isinstance(made.why, NotTouching)
+    assert isinstance(made.why, MissesFace)
     assert made.why.what == "overlaps"
     assert made.why.by == pytest.approx(3.0)
 
@@ -279,7 +279,7 @@ def test_a_clamp_reaches_the_middle_of_a_member(turn: float, off: float) -> None
     assert what(short) in ("tip short", "edge only")
     high, face = work(0.0, 85.0, z=40.0)
     tall = to_touch(lay(high, rack=FULL), put("c", "clamp", seat("p", 11, 9), turn=90.0), face)
-    assert isinstance(tall.why, NotTouching)
+    assert isinstance(tall.why, MissesFace)
     assert tall.why.what == "top above reach"
     assert tall.why.by == pytest.approx(20.0)
 

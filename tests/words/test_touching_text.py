@@ -5,7 +5,7 @@ from typing import get_args
 import pytest
 from msgspec import structs
 
-from gridjig.contact.faults import NothingTouches, NotTouching, TouchReason
+from gridjig.contact.faults import MissesFace, NothingTouches, TouchReason
 from gridjig.model import Hole
 from gridjig.solve.grid.hole_faults import ClosedHole
 from gridjig.solve.poses.faults import PlacingFault
@@ -22,11 +22,11 @@ JOB = structs.replace(laid(), display=MILLIMETRES, parts=(plate("rail", 0, 0),))
         (NothingTouches("Riser"), "Riser has no face, round or tip that could touch the work."),
         (ClosedHole(Hole(7, 5), "blocked"), "Hole H6 is blocked."),
         (
-            NotTouching("rail", "gap not filled", 1.3),
+            MissesFace("rail", "gap not filled", 1.3),
             "A gap of 1.3 mm to rail stays open: no packing on the rack fills it.",
         ),
         (
-            NotTouching("rail", "top above reach", 20.0),
+            MissesFace("rail", "top above reach", 20.0),
             "The top of rail is 20 mm above what its tip reaches.",
         ),
     ],
@@ -36,12 +36,12 @@ def test_each_reason_is_a_sentence(why: TouchReason, sentence: str) -> None:
 
 
 def test_every_way_to_miss_a_face_has_words() -> None:
-    whats = get_args(NotTouching.__annotations__["what"])
+    whats = get_args(MissesFace.__annotations__["what"])
     assert len(whats) == 11
-    said = {touching_text(NotTouching("rail", what, 3.0), JOB) for what in whats}
+    said = {touching_text(MissesFace("rail", what, 3.0), JOB) for what in whats}
     assert len(said) == 11
     assert all("rail" in text and text.endswith(".") for text in said)
 
 
 def test_only_these_kinds_are_added_to_those_of_a_placement() -> None:
-    assert set(get_args(TouchReason)) - set(get_args(PlacingFault)) == {NothingTouches, NotTouching}
+    assert set(get_args(TouchReason)) - set(get_args(PlacingFault)) == {NothingTouches, MissesFace}
