@@ -79,7 +79,7 @@ def test_the_holes_offered_are_those_in_which_the_stop_can_stand() -> None:
     free = settable_holes(job, PlacedPieces().of(job), one)
     assert len(free) >= 5
     assert set(free) <= set(one.holes)
-    blocked = place(job, Placement("pin", "pin-1", seats=(Seat("shank", free[2]),)))
+    blocked = place(job, Placement(id="pin", piece="pin-1", seats=(Seat("shank", free[2]),)))
     placed = PlacedPieces().of(blocked)
     left = settable_holes(blocked, placed, one)
     assert free[2] in one.holes
@@ -88,7 +88,10 @@ def test_the_holes_offered_are_those_in_which_the_stop_can_stand() -> None:
     for front in left:
         back = Hole(front.col + one.line.sign, front.row)
         stop = Placement(
-            "s", one.stop.piece, seats=(Seat("front", front), Seat("back", back)), turn=-90.0
+            id="s",
+            piece=one.stop.piece,
+            seats=(Seat("front", front), Seat("back", back)),
+            turn=-90.0,
         )
         turned = [structs.replace(stop, turn=turn) for turn in (-90.0, 0.0, 90.0, 180.0)]
         assert any(refusal(blocked, placed, way) is None for way in turned)

@@ -86,7 +86,7 @@ def test_every_line_tells_a_stop_that_can_be_set(gridjig: Command, base: str) ->
             for name, hole in zip(names, told["holes"], strict=True)
         )
         stop = Placement(
-            "new", told["piece"], seats=seats, turn=told["turn_deg"], slide=told["slide"],
+            id="new", piece=told["piece"], seats=seats, turn=told["turn_deg"], slide=told["slide"],
             packing=tuple(told["packing"]),
         )  # fmt: skip
         placed = PlacedPieces().of(job)

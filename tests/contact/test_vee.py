@@ -37,12 +37,14 @@ def post(sides: int, turn: float, y: float = 62.0, x: float = 0.0) -> Plate:
         (25.0 * math.cos(math.radians(a)), 25.0 * math.sin(math.radians(a)))
         for a in (360.0 * k / sides for k in range(sides))
     )
-    return Plate("post", "post", corners, AT[0] + x, AT[1] + y, turn, z_high=40.0)
+    return Plate(
+        id="post", name="post", corners=corners, x=AT[0] + x, y=AT[1] + y, turn=turn, z_high=40.0
+    )
 
 
 def touching(job: Job, made: Placement) -> list[Contact]:
     after = structs.replace(job, placements=(made,))
-    return sorted(contacts(after, PlacedPieces().of(after)).pieces[made.id].touching)
+    return list(contacts(after, PlacedPieces().of(after)).pieces[made.id].touching)
 
 
 def root_of(made: Placement) -> tuple[float, float]:
