@@ -26,6 +26,7 @@ from gridjig.solve.layout.remainders import (
 )
 from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.words.touching_text import touching_text
 
 from .conflicts import refusal
 from .needs import needs
@@ -88,7 +89,8 @@ def stop_before(
         for front, seats in _seatings(job, stop, one.line, touching):
             tried += 1
             found = _brought(job, stop, one.line, (front, seats), used, name)
-            short = short or found.why
+            if not short and found.why is not None:
+                short = touching_text(found.why, job)
             if _holds(found, one):
                 reason = refusal(job, placed_pieces, found.placement) or ""
                 if not reason:

@@ -17,6 +17,8 @@ from gridjig.sheets.text.layout_text import (
     packing_words,
     setting_lines,
 )
+from gridjig.sheets.text.places_text import put_words, tried_words
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import WeldmentPlaces, weldment_places
 from gridjig.solve.layout.remainders import FaceLine, Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import stops
@@ -25,8 +27,9 @@ from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import span
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.solve.weldment.joints import left_out
-from gridjig.tools.core.wording import sentence
 from gridjig.units import format_count, format_length
+from gridjig.words.joints_text import pairs_left_out_text
+from gridjig.words.layout_fault_text import layout_fault_text
 
 from .angle import one_of
 from .columns import columns
@@ -79,7 +82,8 @@ def as_text(
         names = ", ".join(dict.fromkeys(title(job, face.of.part) for face in found.slanting))
         text += ["", f"Across the grid, set by an angle: {names}."]
     if places is not None:
-        text += ["", places.statement, *(f"  {put.why}" for put in places.found)]
+        put = (f"  {put_words(one, job.display)}" for one in places.found)
+        text += ["", tried_words(places), *put]
     return "\n".join(text)
 
 
@@ -172,8 +176,8 @@ def run(chosen: argparse.Namespace) -> None:
         if chosen.places and found.found:
             kind = chosen.linear_class
             places = weldment_places(job, stop, linear_class=kind, top=chosen.places)
-    except ValueError as fault:
-        raise Refusal(sentence(str(fault))) from fault
+    except LayoutFault as fault:
+        raise Refusal(layout_fault_text(fault.reason)) from fault
     placed = PlacedPieces().of(job)
     searches = [stop_before(job, placed, one) for one in found.found]
     holes = [settable_holes(job, placed, one) for one in found.found]
@@ -182,7 +186,7 @@ def run(chosen: argparse.Namespace) -> None:
     else:
         print(as_text(job, found, searches, holes, places))
     if left_out(job.parts) and not chosen.json:
-        print(f"\n{left_out(job.parts)}")
+        print(f"\n{' '.join(pairs_left_out_text())}")
 
 
 VERB = Verb(

@@ -52,7 +52,7 @@ def into_the_v(
         touching = [c for c in met if c is not None and c.touches]
         if len(touching) == 2 and min(_gaps(job, made, solids)) >= -TOUCH:
             gap = max((c.gap for c in touching), key=abs)
-            yield Touching(made, changed(before, made), NOTHING, gap, touching[0], "")
+            yield Touching(made, changed(before, made), NOTHING, gap, touching[0], None)
 
 
 def _faces(here: PlacedPiece) -> list[FaceFeature]:

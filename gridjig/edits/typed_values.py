@@ -23,6 +23,7 @@ from gridjig.solve.poses.choose import (
 )
 from gridjig.solve.poses.hole_poses import hole_poses
 from gridjig.units import format_angle, format_length
+from gridjig.words.placing_text import placing_text
 
 from .lookup import placement_of, with_placement
 from .placements import set_pose, set_seats
@@ -48,7 +49,7 @@ def type_turn(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> Typ
     placement = placement_of(job, thing_id)
     found = nearest_turn(job.table, job.rack, placement, wrap(degrees), taken)
     answer = _answer(job, placement, found, "Turned to", format_angle(found.placement.turn))
-    if not found.why or found.placement is placement:
+    if found.why is None or found.placement is placement:
         return answer
     back = wrap(degrees + 180.0)
     other = nearest_turn(job.table, job.rack, placement, back, taken)
@@ -74,11 +75,12 @@ def _answer(
     else:
         pins = pinned_words(job, found.placement)
         told = f"{verb} {nearest}, now {pins}."
-    if not found.why:
+    if found.why is None:
         return TypedResult(changed, told=told)
+    says = placing_text(found.why, job.table, job.display)
     if found.placement is old:
-        return TypedResult(says=found.why)
-    says = f"{found.why.removesuffix('.')}, {pins}." if pins else found.why
+        return TypedResult(says=says)
+    says = f"{says.removesuffix('.')}, {pins}." if pins else says
     return TypedResult(says=says, offer=changed, nearest=nearest, told=told)
 
 
@@ -132,8 +134,10 @@ def type_hole(job: Job, thing_id: str, index: int, hole: Hole) -> TypedResult:
         seats = list(placement.seats)
         seats[index] = Seat(seat.feature, hole)
         moved = set_seats(job, thing_id, tuple(seats))
-    there = solve_placement(job.table, job.rack, placement_of(moved, thing_id), job.display)
-    return TypedResult(says=there.fault) if there.fault is not None else TypedResult(moved)
+    there = solve_placement(job.table, job.rack, placement_of(moved, thing_id))
+    if there.fault is not None:
+        return TypedResult(says=placing_text(there.fault, job.table, job.display))
+    return TypedResult(moved)
 
 
 class TurnChoice(Struct, frozen=True):
