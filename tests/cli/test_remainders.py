@@ -48,7 +48,7 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
     assert '1 × packing 1" thick ' in far
     assert far.endswith("needed")
     assert any(line.startswith("Tried ") for line in lines)
-    assert sum(line.startswith("  ") for line in lines) == 5
+    assert sum(line.startswith("  ") for line in lines) == 8 + 5  # stops to set, and places
     assert "Tried " not in gridjig("remainders", base, "--places", "0").out
 
 
