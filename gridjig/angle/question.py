@@ -214,7 +214,9 @@ def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> A
     if not room.stretches:
         clear = format_length(room.clear, job.display)
         raise AngleFault(
-            "clear", f"{clear} off its joints leaves nothing of the face; type a shorter length."
+            "clear",
+            f"Keeping {clear} clear of its joints leaves nothing of the face; type a "
+            "shorter length.",
         )
     far = 1.5 * max(job.table.pitch_x, job.table.pitch_y) if most is None else most
     return AlongFace(
@@ -241,7 +243,7 @@ def hold_face(job: Job, of: FaceOf, limits: AngleLimits, leg: float | None = Non
     metric = job.display.unit == "millimetres"
     face = next((face for face in faces(job.parts) if face.of == of), None)
     if face is None:
-        raise AngleFault("along", "That is no straight face of the weldment; pick another one.")
+        raise AngleFault("along", "That is not a straight face of the weldment; pick another.")
     room = face_room(job.parts, of, face.a, face.b, KEEP_OFF[metric])
     part = next(part for part in job.parts if part.id == of.part)
     return AngleQuestion(

@@ -338,15 +338,15 @@ def _why_not(
     left = format_length(abs(gap), job.display)
     why = ""
     if found is None:
-        why = f"It passes beside that face of {name}: none of the face is in front of it."
+        why = f"It misses that face of {name}: none of the face is in front of it."
     elif gap < -TOUCH:
         why = f"It overlaps {name} by {left}, and its holes leave no room to move back."
     elif gap > TOUCH and packed:
-        why = f"A gap of {left} to {name} stays open: no packing on the rack fills it."
+        why = f"A gap of {left} to {name} remains: no packing on the rack fills it."
     elif gap > TOUCH:
         why = f"It does not reach {name}: the gap is {left}, and the rack has no packing for it."
     elif found.kind in _BY_A_CORNER:
-        why = f"It only touches {name} with a corner: its holes do not let it turn to that face."
+        why = f"It touches {name} only at a corner: its holes do not let it turn to face it."
     elif not found.touches:
         why = f"It only meets the rounded edge of {name}, not the flat of that face."
     return why

@@ -205,7 +205,9 @@ def _corner(one: Member, other: Member, ends: Ends | None) -> Ends:
     axis = centre_line(one)
     at = axis.meets(centre_line(other))
     if at is None:
-        raise ValueError(f"{_called(one)} and {_called(other)} are parallel; they make no corner")
+        raise ValueError(
+            f"{_called(one)} and {_called(other)} are parallel, so they form no corner"
+        )
     place = axis.place(at)
     return ends or (_near_end(one, place), _near_end(other, place))
 

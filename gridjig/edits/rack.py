@@ -59,7 +59,9 @@ def set_bin(job: Job, piece_id: str, place: str) -> Job:
     """
     name = " ".join(place.split())
     if len(name) > 40:
-        raise ValueError(f"The name of a bin can have 40 letters; this one has {len(name)}.")
+        raise ValueError(
+            f"The name of a bin can have at most 40 characters; this one has {len(name)}."
+        )
     changed = set_piece(job, structs.replace(job.rack.piece(piece_id), bin=name))
     return (
         changed if not name or name in job.rack.walk else set_walk(changed, (*job.rack.walk, name))
@@ -181,6 +183,6 @@ def _require_features(job: Job, piece: Piece) -> None:
         lost = next((s.feature for s in placement.seats if s.feature not in features), None)
         if lost is not None:
             raise ValueError(
-                f"{piece.name} is on the table by its {lost}, which it would no longer have."
+                f"{piece.name} is mounted by its {lost}, which it would no longer have."
                 " Take it off the table first."
             )

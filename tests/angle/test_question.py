@@ -200,5 +200,5 @@ def test_pins_along_a_face_stand_on_what_its_joints_leave() -> None:
     along = along_room(EMPTY, room, "left", None)
     assert (along.side, along.least, along.most, along.stretches) == ("left", 0, 75, ((50, 200),))
     assert along_room(EMPTY, room, "left", 20.0).most == 20
-    with pytest.raises(AngleFault, match="25 mm off its joints leaves nothing"):
+    with pytest.raises(AngleFault, match="25 mm clear of its joints leaves nothing"):
         along_room(EMPTY, structs.replace(room, stretches=()), "left", None)

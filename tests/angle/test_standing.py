@@ -133,7 +133,7 @@ def test_what_fouls_is_counted_with_the_first_reason() -> None:
 
 def test_a_face_that_is_none_and_one_that_its_joints_cover_are_refused() -> None:
     job = trial("T06")
-    with pytest.raises(AngleFault, match="no straight face"):
+    with pytest.raises(AngleFault, match="not a straight face"):
         hold_face(job, FaceOf("nobody", 0), ON_A_JOB)
     strut = next(p.id for p in job.parts if p.name == "S strut")
     question = hold_face(job, FaceOf(strut, 1), ON_A_JOB)

@@ -134,7 +134,7 @@ def test_a_gap_that_cannot_be_filled_is_reported() -> None:
     assert made.placement.slide == pytest.approx(30.0)
     assert made.packing.total == 30.0
     assert made.gap == pytest.approx(1.3)
-    assert made.why == "A gap of 1.3 mm to Rail stays open: no packing on the rack fills it."
+    assert made.why == "A gap of 1.3 mm to Rail remains: no packing on the rack fills it."
     assert made.stands
     bare = to_touch(lay(part, rack=BARE), before, face)
     assert bare.why.startswith("It does not reach Rail: ")
@@ -194,7 +194,7 @@ def test_beside_the_work_and_across_it() -> None:
     part, _ = work(25.0, -60.0)
     beside = structs.replace(part, x=AT[0] + 300.0)
     made = to_touch(lay(beside, rack=BARE), stop("s", 11, 9), FaceOf("rail", 2))
-    assert made.why == "It passes beside that face of Rail: none of the face is in front of it."
+    assert made.why == "It misses that face of Rail: none of the face is in front of it."
 
 
 @pytest.mark.source(
@@ -211,7 +211,7 @@ def test_a_stop_that_cannot_turn_meets_a_slope_with_its_corner() -> None:
     assert made.contact is not None
     assert made.contact.kind == "corner on face"
     assert made.why == (
-        "It only touches Rail with a corner: its holes do not let it turn to that face."
+        "It touches Rail only at a corner: its holes do not let it turn to face it."
     )
     point = plate("lug", x - 45.0, y - 60.0, 40, 40)
     tip = structs.replace(point, name="Lug", turn=45.0)

@@ -149,7 +149,7 @@ def to_the_face(ground: Ground, placement: Placement) -> Try:
 def kept(ground: Ground, first: Touched, moved: Placement) -> Try | None:
     """Make a piece moved to other holes touch again; None if it stays as moved.
 
-    A piece that had a gap is set as asked, unless it cannot stand there.
+    A piece that had a gap is set as asked, unless it does not fit there.
     """
     there = ground.stood(moved)
     if there.fault is not None:

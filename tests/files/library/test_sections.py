@@ -199,6 +199,6 @@ def test_a_damaged_own_section_is_said_and_leaves_the_list_whole() -> None:
     user_library.keep_section(Section(name="mine", kind="square tube", width=56, height=56, wall=4))
     path = user_library_file()
     path.write_bytes(path.read_bytes().replace(b'"wall": 4', b'"wall": 40'))
-    with pytest.raises(ReadFault, match="the wall leaves no hollow"):
+    with pytest.raises(ReadFault, match="the walls leave no space inside"):
         user_library.load()
     assert len(sections.sections()) == len(listed())

@@ -320,11 +320,11 @@ def test_what_is_asked_for_beyond_its_limits_is_told_and_is_no_fault(
     window = make_window(qtbot, laid(pin("a", 2, 2)))
     catcher = ExceptionHook(logged=True)
     catcher.window = window
-    catcher(LimitError, LimitError("the length is 200 m; it can be up to 100 m"), None)
+    catcher(LimitError, LimitError("the length is 200 m; it must be up to 100 m"), None)
     qtbot.waitUntil(
         lambda: (
             window.entry.hint.words()
-            == "The length is 200 m; it can be up to 100 m. The job is as it was."
+            == "The length is 200 m; it must be up to 100 m. The job is as it was."
         )
     )
     assert not [one for one in caplog.records if one.levelname == "ERROR"]

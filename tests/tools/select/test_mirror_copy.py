@@ -50,7 +50,7 @@ def test_a_copy_does_in_the_mirror_what_the_piece_does(placement: Placement, axi
 def test_copies_are_one_step_selected_and_told() -> None:
     job = laid(pin("a", 2, 2), pin("s", 4, 4), plate("o", 500, 300, 100, 60))
     done_ = done(job, "x", "a", "s", "o")
-    assert done_.name == "Mirror a copy of 2 parts"
+    assert done_.name == "Mirror a copy of 2 items"
     assert done_.selection == frozenset(["a-1", "s-1"])
     line = 550.0
     assert "2 parts put down mirrored, about the weldment's middle" in done_.hint

@@ -120,7 +120,7 @@ def test_the_hint_says_what_the_next_click_or_key_does() -> None:
     d.select("s").hover("D4").expect_hint("is selected. Drag moves it")
     d.hover((10, 10)).expect_hint("arrow keys move by one hole")
     d.press("D4").move("H8").expect_hint("Let go")
-    d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 parts: arrow keys")
+    d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 items: arrow keys")
 
 
 @pytest.mark.expectation(93)

@@ -38,7 +38,7 @@ from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
 
 from .weldment_page import PageList, WeldmentPage
 
-NO_FACE = "That is no straight face of the weldment; pick another one."
+NO_FACE = "That is not a straight face of the weldment; pick another."
 HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
 
 

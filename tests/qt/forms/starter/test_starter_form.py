@@ -102,7 +102,7 @@ def test_a_wrong_size_keeps_its_text_and_the_form_leads_there(form: StarterForm)
     assert field.has_complaint()
     assert field.value() == 24 * INCH
     form.apply_button.click()
-    assert form.said.text().startswith("Width over all: “abc” is not understood")
+    assert form.said.text().startswith("Overall width: “abc” is not understood")
     assert form.document.job.parts == ()
     assert field.edit.hasFocus()
 

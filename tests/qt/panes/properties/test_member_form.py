@@ -105,7 +105,7 @@ def test_what_cannot_be_is_said_at_the_field_and_the_old_value_stays(qtbot: QtBo
     assert "85° from square at most" in f.end.angle.complaint.text()
     choose(f.end.kind, "cope")
     enter(f.end.around, "20")
-    assert "higher than the round" in f.end.around.complaint.text()
+    assert "taller than the tube" in f.end.around.complaint.text()
     enter(f.end.around, "0")
     assert "diameter" in f.end.around.complaint.text()
 
@@ -164,7 +164,7 @@ def test_a_section_that_does_not_fit_the_ends_is_refused_in_words(qtbot: QtBot) 
     form(window).message.connect(said.append)
     box = form(window).section.box
     box.activated.emit(box.findText("80x80x4 square tube"))
-    assert "higher than the round" in said[-1]
+    assert "taller than the tube" in said[-1]
     assert box.currentText() == "50x50x3 square tube"
 
 

@@ -115,7 +115,7 @@ def test_an_edge_that_is_no_face_is_refused(qtbot: QtBot) -> None:
     canvas.setFocus()
     canvas.send_to_tool(lambda tool: tool.type("30"))
     assert window.document.job.datum.end is None
-    assert "no straight face" in pane.faces.summary.text()
+    assert "not a straight face" in pane.faces.summary.text()
 
 
 def test_a_rack_without_a_stop_is_told(qtbot: QtBot) -> None:
@@ -162,7 +162,7 @@ def test_the_weldment_is_not_moved_farther_than_a_file_can_say(qtbot: QtBot) -> 
     form.right.edit.selectAll()
     QTest.keyClicks(form.right.edit, "100m")
     QTest.keyClick(form.right.edit, ENTER)
-    assert "it can be from" in window.entry.hint.words()
+    assert "it must be from" in window.entry.hint.words()
     assert not window.document.can_undo
     qtbot.waitUntil(lambda: not pane.layout_page.tasks.busy)
 
