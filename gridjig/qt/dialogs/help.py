@@ -14,7 +14,7 @@ TOPICS = (
     "place",
     "select",
     "form",
-    "outline",
+    "plate",
     "member",
     "starters",
     "cuts",

@@ -143,11 +143,11 @@ class EntryRow(QFrame):
         self._fit()
         words = {
             "hole": "a hole, or every 5th column from C",
-            "outline": "a corner, or a size such as 24 x 2",
+            "plate": "a corner, or a size such as 24 x 2",
             "edge": "an angle from table x",
             "holes": "two holes such as C4 J9",
             "place": "a hole such as H6, or an angle",
-            "member": "24, 24 < 37.5, 4:12, a hole, z 1/4",
+            "member": "24, 24 at 37.5, 4:12, a hole, z 1/4",
             "join": "the name of a part",
             "notch": "along x across, such as 2 x 1",
             "dimension": "a distance such as 24",

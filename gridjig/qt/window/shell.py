@@ -34,7 +34,7 @@ from gridjig.tools.select.select import SelectTool
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
 _TOPICS = {
     "place": "place",
-    "outline": "outline",
+    "plate": "plate",
     "hole": "holes",
     **dict.fromkeys(("member", "join", "notch", "dimension"), "member"),
 }

@@ -96,7 +96,7 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
     """
     there = ground.stood(placement)
     if there.piece is None or there.way is None or there.fault is not None:
-        return Try(placement, why=there.fault or "It does not stand in its holes.")
+        return Try(placement, why=there.fault or "It does not fit in its holes.")
     name = title(ground.job, placement.id) if ground.job.find(placement.id) else there.piece.name
     if not (there.faces or there.rounds or there.tip):
         return Try(placement, why=f"{name} has no face, round or tip that could touch the work.")
@@ -111,7 +111,7 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
                 reason = one.why or (one.touching.why if one.touching is not None else "")
     if not reason and faces:
         reason = to_touch(ground.job, placement, faces[0].of, ground.used).why
-    return Try(placement, why=reason or "No face of the weldment lies where its holes let it go.")
+    return Try(placement, why=reason or "No face of the weldment is within reach from its holes.")
 
 
 def _may(ground: Ground, there: PlacedPiece, face: UprightFace, most: float) -> bool:

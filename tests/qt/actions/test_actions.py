@@ -331,8 +331,8 @@ def test_a_tool_in_hand_gets_the_key_in_place_of_the_selection(port: Table) -> N
 
 TAKEN = {
     "tool.member": "member",
-    "tool.rectangle": "outline",
-    "tool.polygon": "outline",
+    "tool.rectangle": "plate",
+    "tool.polygon": "plate",
     "tool.notch": "notch",
     "tool.dimension": "dimension",
     "tool.holes": "hole",

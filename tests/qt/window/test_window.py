@@ -78,7 +78,7 @@ def test_single_letters_work_only_on_the_sheet(qtbot: QtBot, window: Window) -> 
     assert window.workspace.canvas.tool.name == "select"
     on_sheet(qtbot, window)
     press(qtbot, window.workspace.canvas, Qt.Key.Key_O)
-    assert window.workspace.canvas.tool.name == "outline"
+    assert window.workspace.canvas.tool.name == "plate"
 
 
 @pytest.mark.expectation(65)
@@ -447,7 +447,7 @@ def test_help_opens_on_the_thing_in_hand(qtbot: QtBot, window: Window) -> None:
     assert window.workspace.help.topic == "select"
     assert window.workspace.tabs.currentWidget() is window.workspace.help
     window.port.do("tool.rectangle")
-    assert window.port.pages.topic() == "outline"
+    assert window.port.pages.topic() == "plate"
     window.workspace.drawer.search.setFocus()
     assert window.port.pages.topic() == "rack"
     window.port.do("help.safety")
@@ -460,7 +460,7 @@ def test_the_row_says_what_comes_next(qtbot: QtBot, window: Window) -> None:
     window.port.do("tool.rectangle")
     assert "corner" in window.entry.hint.words()
     place(window.port, "pin")
-    assert "Esc ends it" in window.entry.hint.words()
+    assert "Esc to stop" in window.entry.hint.words()
 
 
 @pytest.mark.expectation(86, 87)

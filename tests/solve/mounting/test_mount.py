@@ -325,7 +325,7 @@ def test_a_missing_locking_pin_and_a_thick_one_are_refused() -> None:
 
 def test_a_piece_that_does_not_flip_is_refused_turned_over() -> None:
     stiff = piece(hole("h", 0, 0), flips=False)
-    assert mounted(stiff, None, True, h=(5, 5)).why == "test piece does not work turned over."
+    assert mounted(stiff, None, True, h=(5, 5)).why == "test piece cannot be used turned over."
 
 
 def test_features_in_one_place_are_refused() -> None:

@@ -31,8 +31,8 @@ def test_ghost_distance_and_target_hole_are_shown_before_release() -> None:
     assert "ghost" in d.roles
     assert "G5" in d.words
     (dimension,) = [s for s in d.overlay if isinstance(s, Dimension)]
-    assert dimension.text == "150 mm right, 50 mm up"
-    d.expect_hint("Fixed stop to G5: 150 mm right, 50 mm up")
+    assert dimension.text == "150 mm to the right, 50 mm to the back"
+    d.expect_hint("Fixed stop to G5: 150 mm to the right, 50 mm to the back")
     d.key("escape").with_display(unit="inch fractions").press("D4").move("C4")
     d.expect_hint("left")
     assert d.placement("s", shown=True).seats[0].hole == Hole(2, 3)
@@ -67,7 +67,7 @@ def test_what_is_selected_moves_together_by_whole_pitches() -> None:
     assert d.hole("p") == Hole(11, 12)
     assert (d.outline("sheet").x, d.outline("sheet").y) == (550, 400)
     d = Driver(JOB).select("s", "sheet").press((510, 310)).move((558, 310))
-    d.expect_hint("Sheet: 50 mm right")
+    d.expect_hint("Sheet: 50 mm to the right")
     assert "ghost" in d.roles
     d.release().expect_step("Move 2 items")
 

@@ -170,7 +170,7 @@ class AngleQuestionForm(FoldingForm):
 
     def pick_edge(self) -> None:
         """Let the person pick an edge that the line should follow."""
-        tool = EdgePick(self.document, "the edge that the line runs as")
+        tool = EdgePick(self.document, "the edge that gives the direction")
         self.picking.emit(tool, lambda: self._take_edge(tool))
 
     def _take_edge(self, tool: EdgePick) -> None:
@@ -181,7 +181,7 @@ class AngleQuestionForm(FoldingForm):
         self.show_picked(Picked(words, edge=edge.direction))
 
     def _pick_faces(self) -> None:
-        tool = EdgePick(self.document, "a face", count=2)
+        tool = EdgePick(self.document, "face", count=2)
         self.picking.emit(tool, lambda: self._take_faces(tool))
 
     def _take_faces(self, tool: EdgePick) -> None:

@@ -114,7 +114,7 @@ class AngleLimitsForm(FoldingForm):
             self.picking.emit(box, lambda: self._take_box(box))
         elif where == "along":
             self.where.set_value("along" if self._edge else "table")
-            face = EdgePick(self.document, "the face that the pins stand along", parts_only=True)
+            face = EdgePick(self.document, "the face to put the pins along", parts_only=True)
             self.picking.emit(face, lambda: self._take_face(face))
         else:
             self._show_where()

@@ -134,7 +134,7 @@ class SeveralForm(CellForm):
             return
         moved = shift_parts(self.document.job, self._ids, dx, dy)
         far = distance(dx, dy, self.document.job.display)
-        if self.document.do(moved, f"Move {len(self._ids)} parts: {far}"):
+        if self.document.do(moved, f"Move {len(self._ids)} items: {far}"):
             self._clear()
 
     def _move_by_holes(self) -> None:

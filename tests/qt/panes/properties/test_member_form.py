@@ -282,7 +282,7 @@ def test_the_row_under_the_sheet_chooses_section_and_side(qtbot: QtBot) -> None:
     choices.lies.setCurrentIndex(1)
     choices.lies.activated.emit(1)
     window.entry.typed.emit("C3")
-    window.entry.typed.emit("200 < 0")
+    window.entry.typed.emit("200 at 0")
     drawn = window.document.job.parts[-1]
     assert isinstance(drawn, Member)
     assert (drawn.section.name, drawn.y) == ("60x40x3", 180)
@@ -314,8 +314,8 @@ def test_two_selected_are_joined_from_the_menu_else_the_tool_is_taken(qtbot: QtB
         ("join.cope", "join"),
         ("tool.notch", "notch"),
         ("tool.dimension", "dimension"),
-        ("tool.rectangle", "outline"),
-        ("tool.polygon", "outline"),
+        ("tool.rectangle", "plate"),
+        ("tool.polygon", "plate"),
     ):
         window.port.do(action)
         assert window.workspace.canvas.tool.name == tool
