@@ -107,8 +107,8 @@ def test_no_answer_within_the_class(gridjig: Command) -> None:
     words = ("37.2", "--table", "1200x1200-50", "--base", "0", "260", "--way", "pins")
     limits = ("--leg", "500", "--class", "A")
     text = gridjig("angle", *words, *limits).out
-    assert "Nearest by each way" in text
-    assert "A cut plate instead" in text
+    assert "Nearest of each kind" in text
+    assert "Cut a plate instead" in text
     assert "Nothing by the ways asked for comes within class A" in text
     found = asked(gridjig, *words, *limits)
     assert found["answers"] == []
@@ -280,10 +280,10 @@ def test_the_chart_as_pdf_on_a_chosen_paper(gridjig: Command, tmp_path: Path) ->
 @pytest.mark.parametrize(
     ("words", "part"),
     [
-        (("--table", "48x48-5/8", "chart.txt"), "must end with .pdf or .csv"),
-        (("--table", "nowhere", "chart.csv"), "no ready table"),
-        (("--table", "48x48-5/8", "missing/chart.csv"), "is not written"),
-        (("--table", "48x48-5/8", "missing/chart.pdf"), "is not written"),
+        (("--table", "48x48-5/8", "chart.txt"), "must end in .pdf or .csv"),
+        (("--table", "nowhere", "chart.csv"), "no standard table"),
+        (("--table", "48x48-5/8", "missing/chart.csv"), "was not written"),
+        (("--table", "48x48-5/8", "missing/chart.pdf"), "was not written"),
         (("--table", "48x48-5/8", "--base", "1", "1.5", "chart.csv"), "widen the limits"),
         (("--table", "48x48-5/8", "--base", "3", "1", "chart.csv"), "swap the two"),
         (("--table", "48x48-5/8", "--base", "0", "0", "chart.csv"), "a length greater than 0"),
@@ -344,12 +344,15 @@ def test_a_face_is_told_as_text_with_its_gap(gridjig: Command) -> None:
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        ((), "Give the angle that is wanted"),
+        ((), "Give the angle you want"),
         (("--face", "Strut", "0"), "A face belongs to a job"),
         (("30", "--job", "JOB", "--face", "Strut", "0"), "A face has its own angle"),
-        (("--job", "JOB", "--face", "Roof", "0"), "There is no part Roof in the job; there are: "),
+        (
+            ("--job", "JOB", "--face", "Roof", "0"),
+            "There is no part Roof in the job; its parts are: ",
+        ),
         (("--job", "JOB", "--face", "Strut", "left"), "Strut has no left; its straight faces are:"),
-        (("--job", "JOB", "--face", "Strut", "side:3"), "off its joints leaves nothing"),
+        (("--job", "JOB", "--face", "Strut", "side:3"), "clear of its joints leaves nothing"),
     ],
 )
 def test_a_face_that_cannot_be_held_is_refused(

@@ -149,7 +149,7 @@ def sketch_of(path: Path, report: Report) -> Sketch:
     with listened() as said:
         renderer = QSvgRenderer(QByteArray(bare))
         if not renderer.isValid():
-            raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+            raise ReadFault(path, "", "it is not an SVG drawing", _NO_SVG)
         box, to = root.frame()
         renderer.setViewBox(box)
         renderer.setAnimationEnabled(False)
@@ -165,7 +165,7 @@ def sketch_of(path: Path, report: Report) -> Sketch:
     counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
     if len(curves) > MOST:
         why = f"it draws more than {format_count(MOST)} things"
-        raise ReadFault(path, "", why, "bring in a part of it")
+        raise ReadFault(path, "", why, "import only a part of it")
     if not curves:
         holds = ", ".join(str(count) for count in counts)
         why = "there is no line or curve in it" + (f"; it holds {holds}" if holds else "")
@@ -197,7 +197,7 @@ def _without_letters(
             name = str(reader.name())
             if root is None:
                 if name != "svg":
-                    raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+                    raise ReadFault(path, "", "it is not an SVG drawing", _NO_SVG)
                 said = reader.attributes()
                 values = (str(said.value(key)) for key in ("width", "height", "viewBox"))
                 root = _Root(*values)
@@ -219,7 +219,7 @@ def _without_letters(
         if not reader.hasError():
             writer.writeCurrentToken(reader)
     if reader.hasError() or root is None:
-        why = "the text is no XML from here on" if root else "it is no SVG drawing"
+        why = "the text is no XML from here on" if root else "it is not an SVG drawing"
         line, column = reader.lineNumber(), reader.columnNumber() + 1
         place = (line, column) if root else (0, 0)
         raise ReadFault(path, "", why, AGAIN if root else _NO_SVG, *place)
@@ -235,7 +235,7 @@ def _require_bounded(path: Path, size: SvgSize) -> None:
     shapes, deep = measured
     if shapes > MOST_SHAPES:
         why = f"with what it refers to it draws more than {format_count(MOST_SHAPES)} shapes"
-        raise ReadFault(path, "", why, "bring in a part of it")
+        raise ReadFault(path, "", why, "import only a part of it")
     if deep > DEEPEST:
         why = f"with what it refers to more than {format_count(DEEPEST)} groups lie in one another"
         raise ReadFault(path, "", why, AGAIN)

@@ -189,7 +189,7 @@ def test_own_sections_come_first_in_both_groups_until_forgotten() -> None:
     user_library.keep_section(mine)
     assert sections.sections("EN")[0] == sections.sections("US")[0] == mine
     assert find_section("56x56x4 old rack") == mine
-    assert sections.source(mine) == "own section"
+    assert sections.source(mine) == "custom section"
     assert "EN 10219" in sections.source(listed()[0].section)
     user_library.forget_section(mine.name)
     assert find_section(mine.name) is None

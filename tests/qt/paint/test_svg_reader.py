@@ -107,8 +107,8 @@ def test_the_unit_is_the_width_attributes(
     ("text", "words"),
     [
         ("", "it is empty"),
-        ("hello", "it is no SVG drawing"),
-        ("<html/>", "it is no SVG drawing"),
+        ("hello", "it is not an SVG drawing"),
+        ("<html/>", "it is not an SVG drawing"),
         (f"{HEAD}><rect", "at line 1, column"),
         (f"{HEAD}/>", "there is no line or curve in it"),
         (f"{HEAD}><text>A</text></svg>", "it holds 1 text"),

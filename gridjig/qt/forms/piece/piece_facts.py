@@ -35,7 +35,7 @@ class PieceFacts(PieceDraft):
         self.kind = field(kinds, "kind", to("kind"), "Change the kind")
         self.hand = field(Choices("Hand", _HANDS), "hand", to("hand"), "Change the hand")
         self.owned = field(
-            CountField("Owned", 0, MOST_OWNED), "owned", its(set_owned), "Count pieces"
+            CountField("On hand", 0, MOST_OWNED), "owned", its(set_owned), "Count pieces"
         )
         self.bin = field(TextField("Bin", longest=40), "bin", its(set_bin), "Change the bin")
         self.mass = field(

@@ -52,7 +52,7 @@ class ChartForm(FormDialog):
         head = Label("Chart of angles", "heading")
         about = Label(
             f"The best pair of holes of {document.job.table.name} for every half degree from 0 to"
-            " 90, both pins alike. Marked holes are left out."
+            " 90, both pins the same size. Marked holes are left out."
         )
         self.low = OptionalLengthField("Base from", display, "any")
         self.high = OptionalLengthField("Base to", display, "as long as the table allows")

@@ -164,10 +164,10 @@ class AngleAnswers(QWidget):
         self._by_key, self._moves = {}, {}
         entries = self._entries(answers.ranked)
         if answers.within is False:
-            entries.append(_heading("Nearest by each way"))
+            entries.append(_heading("Nearest of each kind"))
             entries += self._entries(answers.nearest)
             if answers.offer is not None and answers.offer not in answers.nearest:
-                entries.append(_heading("A cut plate instead"))
+                entries.append(_heading("Cut a plate instead"))
                 entries += self._entries((answers.offer,))
         self.list.show_entries(entries, None)
         words = unmet_words(answers)

@@ -155,7 +155,7 @@ def test_what_cannot_be_read_is_said_in_the_form(qtbot: QtBot, tmp_path: Path) -
     path.write_text("hello", encoding="utf-8")
     with opened(qtbot, EMPTY) as window:
         form = form_of(window, qtbot, path)
-        assert form.told.text().startswith("✕ odd.dxf cannot be read: it is no DXF drawing")
+        assert form.told.text().startswith("✕ odd.dxf cannot be read: it is not a DXF drawing")
         assert not form.apply_button.isEnabled()
         form.apply()
         assert window.document.job is EMPTY

@@ -205,8 +205,8 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
     ask.tolerance.box.activated.emit(1)
     assert "Nothing by the ways asked for comes within class A" in pane.answers.unmet.text()
     assert pane.answers.unmet.isVisible()
-    assert "Nearest by each way" in heads(pane)
-    assert heads(pane)[-2] == "A cut plate instead"
+    assert "Nearest of each kind" in heads(pane)
+    assert heads(pane)[-2] == "Cut a plate instead"
     while pane.answers.highlighted() != pane.answers.answers.offer:  # type: ignore[union-attr]
         QTest.keyClick(pane.answers.list, Qt.Key.Key_Down)
     assert "Cut edge" in pane.answers.detail.text()
@@ -294,7 +294,7 @@ def test_pins_along_a_face_without_joints_may_stand_along_all_of_it(
     assert limits.clear.isVisible()
     assert limits.clear.edit.placeholderText() == '1"'
     assert limits.place.text() == (
-        'Pins beside strut, on the outside: all 20" of it; no joint comes to it.'
+        'Pins beside strut, on the outside: all 20" of it; there is no joint on it.'
     )
     found = pane.answers.answers
     assert found is not None

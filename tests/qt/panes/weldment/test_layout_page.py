@@ -199,7 +199,7 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     assert corners(window.document.job) == [(x, round(y + 0.5, 3)) for x, y in before]
     window.workspace.refresh()
     qtbot.waitUntil(lambda: not page.tasks.busy)
-    assert page.list.lines.entries[0].head == "As it lies"
+    assert page.list.lines.entries[0].head == "As placed"
     page.list.go_first()
     page.set_up()
     assert window.document.undo_count == 1
@@ -226,7 +226,7 @@ def test_the_machine_base_is_best_built_face_down(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T10"](), "weldment.way")
     page = pane.way_up
     assert page.advice.text().startswith("Face down, 5 of 9 parts lie flush")
-    assert heads(pane) == ["Face down", "As it lies"]
+    assert heads(pane) == ["Face down", "As placed"]
     assert page.hand.text().startswith("● ")
     assert any(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window))
     page.list.setFocus()
