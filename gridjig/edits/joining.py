@@ -33,7 +33,7 @@ def trim(job: Job, thing_id: str, to: str, face: int | None = None, end: End | N
 
 
 def cope(job: Job, thing_id: str, around: str, end: End | None = None) -> Job:
-    """Cut a member's end to fit round a round tube or bar; see `coped`."""
+    """Cut a member's end to fit around a round tube or bar; see `coped`."""
     if thing_id == around:
         raise ValueError("a member is coped to another member; choose two")
     return with_part(job, coped(member_of(job, thing_id), member_of(job, around), end))

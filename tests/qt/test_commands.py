@@ -244,11 +244,11 @@ def test_the_lamp_runs_the_check_and_without_findings_there_is_no_next(window: W
 
 def test_transfers_that_do_not_work_are_said(window: Window, tmp_path: Path) -> None:
     answers(window).path = ""
-    for deed in ("bill.save", "rack.export", "rack.import"):
+    for deed in ("pull.save", "rack.export", "rack.import"):
         window.port.do(deed)
     assert window.document.job is JOB
     answers(window).path = str(tmp_path / "none" / "pull.csv")
-    window.port.do("bill.save")
+    window.port.do("pull.save")
     assert answers(window).asked[-1].startswith("problem “pull.csv” is not saved")
 
 
@@ -265,7 +265,7 @@ def test_the_start_page_lists_recent_jobs_and_takes_missing_ones_off(
     assert page is not None
     buttons = {b.text(): b for b in page.findChildren(QPushButton)}
     assert not buttons["gone"].isEnabled()
-    buttons["Take off the list"].click()
+    buttons["Remove from the list"].click()
     assert recent.load() == (there,)
     again = {b.text(): b for b in page.findChildren(QPushButton) if not b.isHidden()}
     again["there"].click()

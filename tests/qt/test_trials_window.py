@@ -59,8 +59,8 @@ class Fabricator(Hands):
         self.key(Qt.Key.Key_Escape)
         self.named(member["id"])
         low, high = member["z"]
-        self.cell("From height", f"{low:g}")
-        self.cell("To height", f"{high:g}")
+        self.cell("Underside height", f"{low:g}")
+        self.cell("Top height", f"{high:g}")
 
     def piece(self, words: str, hole: str, turn: str = "") -> None:
         """Take the piece from the drawer, turn it, click the hole, leave the tool."""

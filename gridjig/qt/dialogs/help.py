@@ -26,7 +26,7 @@ TOPICS = (
     "drawing",
     "settings",
     "angle",
-    "bill",
+    "pull",
     "check",
     "files",
     "safety",

@@ -22,7 +22,7 @@ from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.plain import Label, tip, title_words
 from gridjig.session.document import Document
 
-_ALL_THE_SAME = "Change it all the same"
+_ALL_THE_SAME = "Change it anyway"
 
 
 class DraftForm(FormDialog):
@@ -153,7 +153,7 @@ class DraftForm(FormDialog):
     def redo(self) -> None:
         """Redo what was undone last in this form."""
         step = self.draft.redo()
-        self.show_message(f"Done again: {step.name}." if step else "Nothing to redo.")
+        self.show_message(f"Redone: {step.name}." if step else "Nothing to redo.")
 
     # -- what would be lost ----------------------------------------------------------------------
 
@@ -194,12 +194,12 @@ class DraftForm(FormDialog):
             super().reject()
             return
         question = QuestionDialog(
-            f"The {self._what} is not changed yet",
-            "Change it as this form shows, or throw away what was done in this form.",
+            f"The {self._what} has not been changed yet",
+            "Apply the changes made in this form, or discard them.",
             (
                 AnswerButton("apply", self._deed),
-                AnswerButton("throw", "Throw it away", losing=True),
-                AnswerButton("stay", "Go on here"),
+                AnswerButton("throw", "Discard the changes", losing=True),
+                AnswerButton("stay", "Keep editing"),
             ),
             self,
         )
@@ -217,7 +217,10 @@ def lost_words(job: Job, lost: dict[str, str]) -> str:
     if not lost:
         return ""
     head = "1 placed piece" if len(lost) == 1 else f"{len(lost)} placed pieces"
-    loses = "loses its place" if len(lost) == 1 else "lose their places"
+    one = len(lost) == 1
+    fits = "no longer fits" if one else "no longer fit"
     each = " ".join(f"{title(job, i)}: {why.rstrip('.')}." for i, why in lost.items())
-    stay = "It stays" if len(lost) == 1 else "They stay"
-    return f"✕ {head} {loses}. {each} {stay} in the job, marked as not standing, until moved."
+    stay, them = ("It stays", "it") if one else ("They stay", "them")
+    return (
+        f"✕ {head} {fits}. {each} {stay} in the job, marked as not fitting, until you move {them}."
+    )

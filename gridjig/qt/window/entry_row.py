@@ -153,7 +153,7 @@ class EntryRow(QFrame):
             "dimension": "a distance such as 24",
         }.get(name, "a hole, an angle, a length")
         self.edit.setPlaceholderText(words)
-        self.edit.setToolTip(tip(f"Type {words}; Enter does it  (T)"))
+        self.edit.setToolTip(tip(f"Type {words}, then press Enter  (T)"))
         self.edit.setAccessibleDescription(words)
 
     def take_focus(self) -> None:
@@ -215,7 +215,7 @@ class EntryRow(QFrame):
         unused = bool(text) and self.edit.isModified()
         self.edit.clear()
         if unused:
-            self._lost = f"“{text}” was not entered: nothing was done with it."
+            self._lost = f"“{text}” was ignored: press Enter to use what you type."
             self._show_said()
             self._lost_timer.start()
             announce(self, self._lost)

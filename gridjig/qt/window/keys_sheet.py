@@ -22,7 +22,7 @@ def key_rows() -> dict[str, tuple[tuple[str, str, str], ...]]:
         )
         if rows:
             table[menu] = rows
-    table["On the sheet"] = tuple((k.keys, "", k.text) for k in SHEET_KEYS)
+    table["On the plan"] = tuple((k.keys, "", k.text) for k in SHEET_KEYS)
     return table
 
 

@@ -249,7 +249,7 @@ class ShellPages:
         for part, topic in (
             (work.drawer, "rack"),
             (work.properties, "form"),
-            (work.pull_list, "bill"),
+            (work.pull_list, "pull"),
             (work.checks, "check"),
             (work.angle, "angle"),
             (work.weldment, work.weldment.topic),

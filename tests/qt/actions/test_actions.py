@@ -235,8 +235,8 @@ FULL = Situation(
 LACKS: dict[str, dict[str, object]] = {
     "file.save": {"modified": False},
     "file.take_over": {"read_only": ""},
-    "bill.copy": {"things": 0},
-    "bill.save": {"things": 0},
+    "pull.copy": {"things": 0},
+    "pull.save": {"things": 0},
     "edit.undo": {"can_undo": False},
     "edit.redo": {"can_redo": False},
     "edit.copy": {"selected": 0},
@@ -393,7 +393,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "go.sheet": [("focus", "sheet")],
     "go.form": [("focus", "form")],
     "go.placed": [("show", "placed", None)],
-    "go.bill": [("show", "pull", None)],
+    "go.pull": [("show", "pull", None)],
     "check.run": [("run",)],
     "check.next": [("next",)],
     "help.topic": [("show_help", "")],
@@ -416,7 +416,7 @@ def test_the_unit_is_a_step_of_the_job(port: Table) -> None:
 
 def test_lists_go_to_the_clipboard(port: Table, qapp: QApplication) -> None:
     clipboard = QGuiApplication.clipboard()
-    do(port, "bill.copy")
+    do(port, "pull.copy")
     assert "fixed stop" in clipboard.text()
     do(port, "cuts.copy")
     assert "40x3" in clipboard.text()
@@ -424,7 +424,7 @@ def test_lists_go_to_the_clipboard(port: Table, qapp: QApplication) -> None:
 
 
 WRITTEN: dict[str, Callable[[bytes], bool]] = {
-    "bill.save": lambda data: b"fixed stop" in data,
+    "pull.save": lambda data: b"fixed stop" in data,
     "cuts.save": lambda data: b"40x3" in data,
     "rack.export": lambda data: b"hinged arm" in data,
 }
@@ -456,7 +456,7 @@ def test_a_rack_file_is_read_and_a_drawing_opened(
     assert read_rack(made) == port.document.job.rack
     port.path = str(made)
     do(port, "rack.import")
-    assert port.said[-1] == f"{made.name} has nothing that the rack has not."
+    assert port.said[-1] == f"{made.name} has nothing that the rack does not already have."
     port.path = "/drawings/gate.dxf"
     do(port, "file.drawing")
     port.path = ""

@@ -86,9 +86,9 @@ def test_the_losing_button_stands_apart_and_is_never_the_default(qtbot: QtBot) -
 
 
 def test_every_question_can_be_answered(qtbot: QtBot) -> None:
-    assert Clicking("Open for reading").locked("a", "why") == "read"
+    assert Clicking("Open read-only").locked("a", "why") == "read"
     assert Clicking("Take over").take_over("a", "why")
-    assert not Clicking("Go on reading").take_over("a", "why")
+    assert not Clicking("Keep it read-only").take_over("a", "why")
     assert Clicking("Replace it").overwrite("a", gone=False) == "overwrite"
     assert Clicking("Save it there").overwrite("a", gone=True) == "overwrite"
     assert Clicking("Save under another name").overwrite("a", gone=True) == "save_as"

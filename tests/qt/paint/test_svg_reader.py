@@ -110,7 +110,7 @@ def test_the_unit_is_the_width_attributes(
         ("hello", "it is not an SVG drawing"),
         ("<html/>", "it is not an SVG drawing"),
         (f"{HEAD}><rect", "at line 1, column"),
-        (f"{HEAD}/>", "there is no line or curve in it"),
+        (f"{HEAD}/>", "it has no lines or curves"),
         (f"{HEAD}><text>A</text></svg>", "it holds 1 text"),
         (f"{HEAD}><rect width='5' height='5' fill='none'/></svg>", "there is no line or curve"),
         ('<!DOCTYPE svg [<!ENTITY a "x">]>' + HEAD + "/>", "there is no line or curve"),
@@ -173,12 +173,12 @@ def chain(groups: int) -> str:
         ('<g id="a"><use xlink:href="#b"/></g><g id="b"><use xlink:href="#a"/></g>', "a circle"),
         (
             f'<defs><g id="b">{PLATE * 400}</g></defs>' + '<use xlink:href="#b"/>' * 500,
-            "with what it refers to it draws more than 200,000 shapes",
+            "with its references it draws more than 200,000 shapes",
         ),
         ('<g transform="scale(1e30)">' + PLATE + "</g>", "it holds 1 shape too large to draw"),
         (
             "<path stroke='red' d='M0 0" + "C1 2 3 4 5 6" * 40_000 + "'/>",
-            "it holds 1 path that could not be read to its end",
+            "it holds 1 path that could not be read in full",
         ),
     ],
 )

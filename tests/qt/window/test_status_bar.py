@@ -95,7 +95,8 @@ def test_what_was_typed_goes_with_its_tool_and_is_not_lost_unsaid(qtbot: QtBot) 
     row.show_tool("hole")
     row.show_message("Click a hole.")
     assert row.edit.text() == ""
-    assert row.hint.words() == "“24 at 3” was not entered: nothing was done with it. Click a hole."
+    ignored = "“24 at 3” was ignored: press Enter to use what you type."
+    assert row.hint.words() == f"{ignored} Click a hole."
     QTest.keyClicks(row.edit, "C")
     assert row.hint.words() == "Click a hole."
 

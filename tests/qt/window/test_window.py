@@ -326,12 +326,12 @@ def test_what_is_open_for_reading_is_saved_under_another_name_by_one_press(
 
 
 def test_the_bill_goes_to_the_clipboard_and_to_a_file(window: Window, tmp_path: Path) -> None:
-    window.port.do("bill.copy")
+    window.port.do("pull.copy")
     text = QApplication.clipboard().text()
     assert "locating pin" in text
     assert "\t" in text
     answers(window).path = str(tmp_path / "pull")
-    window.port.do("bill.save")
+    window.port.do("pull.save")
     assert "locating pin" in (tmp_path / "pull.csv").read_text(encoding="utf-8-sig")
 
 

@@ -251,7 +251,7 @@ def test_drawer_and_side_can_be_folded_away(qtbot: QtBot, window: Window) -> Non
     window.port.do("view.side")
     assert not window.workspace.drawer.isVisible()
     assert not window.workspace.side.isVisible()
-    window.port.do("go.bill")
+    window.port.do("go.pull")
     assert window.workspace.side.isVisible()
     window.port.do("go.rack")
     assert window.workspace.drawer.isVisible()

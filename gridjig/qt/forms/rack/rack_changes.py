@@ -55,7 +55,7 @@ def take(job: Job, other: Rack, replace: bool) -> RackImport:
 def count_words(piece: Piece) -> str:
     """Return a piece's size, count and bin, in words."""
     place = f"bin {piece.bin}" if piece.bin else "no bin"
-    return ", ".join(t for t in (piece.size, f"{piece.owned} owned", place) if t)
+    return ", ".join(t for t in (piece.size, f"{piece.owned} on hand", place) if t)
 
 
 def differences(old: Piece, new: Piece, display: Display) -> str:
@@ -65,7 +65,7 @@ def differences(old: Piece, new: Piece, display: Display) -> str:
         ("name", "name"),
         ("kind", "kind"),
         ("size", "size in words"),
-        ("owned", "owned"),
+        ("owned", "on hand"),
         ("bin", "bin"),
         ("hand", "hand"),
     ):

@@ -81,15 +81,15 @@ class AngleAnswers(QWidget):
         self.list = AnswerList("Answers, best first", appearance)
         self.detail = Label(role="small")
         self.place = Label()
-        self.back = Button("◀", "plain", "Show it at the place before  (Left)")
-        self.next = Button("▶", "plain", "Show it at the next place  (Right)")
-        self.set = Button("Set on the table", "plain", "Put its pieces there, as one step  (Enter)")
-        self.back.setAccessibleName("Place before")
-        self.next.setAccessibleName("Next place")
+        self.back = Button("◀", "plain", "Show the previous position  (Left)")
+        self.next = Button("▶", "plain", "Show the next position  (Right)")
+        self.set = Button("Set on the table", "plain", "Put its pieces on the table  (Enter)")
+        self.back.setAccessibleName("Previous position")
+        self.next.setAccessibleName("Next position")
         self.moves = Button(
             "Move the weldment…",
             "plain",
-            "List the moves after which this face, or two at once, touches equal pins unpacked",
+            "List the moves that bring this face, or two at once, to equal pins without packing",
         )
         self.statement = Label(role="small")
         self._held: FaceOf | None = None
@@ -283,7 +283,7 @@ class AngleAnswers(QWidget):
             return
         if not answer.standing:
             self.message.emit(
-                "A plate has to be cut first; its figures are below the list."
+                "A plate has to be cut first; its dimensions are below the list."
                 if answer.way == "plate"
                 else f"Nothing to set: {answer.note}."
             )
@@ -299,7 +299,7 @@ class AngleAnswers(QWidget):
         self.list.go_nowhere()
         self._just_set = True
         self.document.do(after, f"Set {format_angle(answer.angle_deg)} in {where}", ids)
-        self.message.emit(f"Set in {where}. Undo takes it back.")
+        self.message.emit(f"Set in {where}. Ctrl+Z undoes it.")
 
     def _move(self, move: WeldmentMove) -> None:
         """Move the weldment and set its pins, as one undo step."""
@@ -309,7 +309,7 @@ class AngleAnswers(QWidget):
         self.list.go_nowhere()
         self._just_set = True
         self.document.do(after, f"Move the weldment {told} to its pins", ids)
-        self.message.emit(f"Moved {told}, with the pins set. Undo takes it back.")
+        self.message.emit(f"Moved {told}, with the pins set. Ctrl+Z undoes it.")
 
 
 def _heading(words: str) -> ListEntry:

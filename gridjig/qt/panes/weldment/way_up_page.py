@@ -44,11 +44,9 @@ class WayUpPage(WeldmentPage):
         self.deed = Choices(
             "What to do", (("Turn it face down", "down"), ("Make it the opposite hand", "hand"))
         )
-        self.axis = Choices("Changes over", (("left and right", "x"), ("front and back", "y")))
+        self.axis = Choices("Swap", (("left and right", "x"), ("front and back", "y")))
         self.add_row(self.deed, self.axis)
-        self.picks = Tick(
-            "Hole picks go with it", "The pieces stand in the mirrored holes afterwards", on=True
-        )
+        self.picks = Tick("Move the pieces too", "The pieces move to the mirrored holes", on=True)
         self.do = Button(WORDS["down"][0], "plain")
         self.add_row(self.picks, (self.do, 1))
         self.told = self.label("small")
@@ -111,7 +109,7 @@ class WayUpPage(WeldmentPage):
         self.document.do(made.job, words)
         more = f" {stayed} pieces stay where they are." if stayed > 1 else ""
         more = " 1 piece stays where it is." if stayed == 1 else more
-        self.message.emit(f"{words}.{more} Undo takes it back.")
+        self.message.emit(f"{words}.{more} Ctrl+Z undoes it.")
 
     def focus_first(self) -> None:
         """Put the focus on the choice of what to do."""

@@ -23,11 +23,11 @@ from .way_up_page import WayUpPage
 from .weldment_page import WeldmentPage
 
 NAMES: tuple[tuple[str, str], ...] = (
-    ("Cuts", "What to saw from which stock"),
+    ("Cut list", "What to saw from which stock"),
     ("Joints", "Where parts meet and how they are welded"),
-    ("Stops", "Datum faces and what the grid leaves before each face"),
-    ("Where", "Move it as one, or find where it needs the fewest packings"),
-    ("Way up", "What lies flush, face down, opposite hand"),
+    ("Stops", "Datum faces, and the gap in front of each face"),
+    ("Position", "Move it as one, or find where it needs the least packing"),
+    ("Way up", "What lies flush each way up; face down, opposite hand"),
 )
 
 

@@ -244,7 +244,7 @@ def test_a_fact_that_is_not_accepted_is_led_to(qtbot: QtBot) -> None:
 def test_a_copy_is_put_on_the_rack_as_one_step(qtbot: QtBot) -> None:
     start, copy_id = copy_piece(EMPTY, "stop")
     form = form_of(qtbot, copy_id, EMPTY, start)
-    assert form.apply_button.text() == "Put it on the rack"
+    assert form.apply_button.text() == "Add it to the rack"
     assert not form.changed()
     type_in(form.facts.name, "short stop")
     form.apply_button.click()

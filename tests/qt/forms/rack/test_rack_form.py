@@ -270,7 +270,7 @@ def test_a_piece_is_told_in_words() -> None:
     left = structs.replace(PIN, hand="left", takes=("none",), thickness=2.0)
     assert "Left hand." in piece_words(JOB, left)
     loose = structs.replace(STOP, takes=("none",))
-    assert "▲ No pin of this rack fits it." in piece_words(JOB, loose)
+    assert "▲ No pin on this rack fits it." in piece_words(JOB, loose)
 
 
 # -- walking order ---------------------------------------------------------------------------------
@@ -398,7 +398,7 @@ def test_the_same_rack_again_is_said(form: RackForm, tmp_path: Path) -> None:
     assert read_rack(path) == RACK
     answers(form).path = str(path)
     form.import_button.click()
-    assert form.said.text() == "shop.gridrack has nothing that this rack has not."
+    assert form.said.text() == "shop.gridrack has nothing that this rack does not already have."
     answers(form).path = str(tmp_path / "none" / "shop.gridrack")
     form.export_button.click()
     assert answers(form).asked[-1].startswith("problem “shop.gridrack” is not saved")

@@ -227,7 +227,7 @@ def test_tab_goes_down_the_fields_and_every_one_has_a_name(form: StarterForm) ->
     assert names[:4] == [s.label for s in starter("bracket").sizes]
     assert names[4:8] == ["Corner", "Height of the brace", "Frame", "Brace"]
     assert names[8:10] == ["Front left corner at", "Underside at"]
-    assert form.kinds.accessibleName() == "Ready weldments"
+    assert form.kinds.accessibleName() == "Standard weldments"
 
 
 @pytest.mark.expectation(72)

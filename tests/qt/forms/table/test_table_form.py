@@ -270,7 +270,7 @@ def test_an_oversize_hole_must_be_wider_than_the_others(marking: TableForm) -> N
 @pytest.mark.expectation(31)
 def test_the_patterns_named_as_examples_are_taken(marking: TableForm) -> None:
     for scheme in (LabelScheme(), LabelScheme(along_x="numbers", zero="back right", first="y")):
-        marking.draft.do(set_labels(marking.draft.job, scheme), "Paint other addresses")
+        marking.draft.do(set_labels(marking.draft.job, scheme), "Change the addresses")
         examples = marking.holes.pattern.note.words().split(" · ")
         assert len(examples) == 3
         for example in examples:
@@ -356,7 +356,7 @@ def test_pieces_that_would_lose_their_holes_are_named_before_applying(qtbot: QtB
     form.apply_button.click()
     assert form.isVisible()
     assert form.document.job is job
-    assert form.apply_button.text() == "Change it all the same"
+    assert form.apply_button.text() == "Change it anyway"
     form.apply_button.click()
     assert form.document.job.table.columns == 10
     assert form.document.job.placements == job.placements

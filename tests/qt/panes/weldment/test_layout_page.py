@@ -78,7 +78,7 @@ def test_a_line_of_faces_is_wanted_on_the_grid_by_c(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page = pane.faces
     QTest.keyClick(page.list, Qt.Key.Key_C)
-    assert window.document.undo_name == "Want a line of faces on the grid"
+    assert window.document.undo_name == "Mark a line of faces as critical"
     window.workspace.refresh()
     assert page.critical.isChecked()
     assert any("critical" in head for head in heads(pane))
