@@ -107,7 +107,7 @@ def test_what_cannot_be_done_is_refused_in_one_sentence(
         "import", path, str(out), "--layer", "CUTS"
     )
     assert "there is no mile" in refused("import", path, str(out), "--unit", "mile")
-    assert "thick is none" in refused("import", path, str(out), "--thickness", "0")
+    assert "cannot be 0 thick" in refused("import", path, str(out), "--thickness", "0")
     assert "There is no standard table x" in refused("import", path, str(out), "--table", "x")
     assert "was not written: the folder" in refused(
         "import", path, str(tmp_path / "no" / "a.gridjig")

@@ -108,7 +108,7 @@ def test_the_limit_is_told_in_the_unit_of_the_file() -> None:
     fault = fault_of(lambda t: t["table"].update(width=254_000), "inch decimals")
     assert '≈3937.008" (100000 mm), but 10000 in (254000 mm) was found' in str(fault)
     strange = fault_of(lambda t: (t["table"].update(width=1e6), t.pop("display")))
-    assert "100000 mm (3937.01 in), and 1000000 mm (39370.1 in) stands there" in str(strange)
+    assert "100000 mm (3937.01 in), but 1000000 mm (39370.1 in) was found" in str(strange)
 
 
 def test_what_lies_on_the_limit_is_read() -> None:

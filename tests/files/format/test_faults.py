@@ -25,7 +25,7 @@ def test_a_sentence_says_which_file_where_why_and_what_to_do() -> None:
     assert str(SaveFault(Path("/shop/a"), "its disk is full", "save it elsewhere")) == (
         "a was not saved: its disk is full; save it elsewhere."
     )
-    assert str(SaveFault(Path("/"), "it is a folder", "choose a file")).startswith("/ is not")
+    assert str(SaveFault(Path("/"), "it is a folder", "choose a file")).startswith("/ was not")
 
 
 def test_faults_survive_the_way_to_another_process() -> None:

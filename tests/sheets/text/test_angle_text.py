@@ -309,7 +309,7 @@ def test_places_in_words() -> None:
     )
     assert room_words(1, 1, 0, "") == "The only position"
     assert room_words(4, 4, 1, "") == "Position 2 of 4"
-    assert room_words(4, 7, 1, "x") == "Place 2 of 4; 3 more would foul what is placed"
+    assert room_words(4, 7, 1, "x") == "Position 2 of 4; 3 others would hit placed pieces"
 
 
 @pytest.mark.source("method", "plane tangents: asin(0.125 / 10) is 0.716 degrees")
@@ -340,7 +340,7 @@ def test_both_ways_round_are_told_apart_by_where_the_face_looks() -> None:
     assert facing_words(None) == ""
     assert facing_words(90.0) == " · facing back"
     assert facing_words(-90.0) == " · facing front"
-    assert facing_words(180.0) == facing_words(-180.0) == " · its face looks left"
+    assert facing_words(180.0) == facing_words(-180.0) == " · facing left"
     assert facing_words(127.5) == " · facing back left"
 
 

@@ -56,7 +56,7 @@ def test_keys_go_round_the_corners() -> None:
 def test_escape_drops_the_corner() -> None:
     d = notching().click((110, 90)).hover((130, 91)).key("escape").expect_untouched(JOB)
     d.expect_hint("near the corner").release((900, 20))
-    d.press((900, 20)).release((900, 20)).expect_hint("No part of the weldment is called")
+    d.press((900, 20)).release((900, 20)).expect_hint("no part of the weldment")
 
 
 def test_an_undo_that_takes_the_member_away_starts_anew() -> None:

@@ -66,7 +66,7 @@ def test_two_faces_are_taken_one_after_the_other_and_given_back() -> None:
     driver.click((600, 0)).expect_hint("the second face")
     assert len(tool.picked) == 1
     assert len([s for s in driver.overlay if isinstance(s, Polyline)]) == 1
-    driver.key("backspace").expect_hint("first one")
+    driver.key("backspace").expect_hint("first face")
     driver.click((600, 0)).click((1200, 500))
     assert tool.complete
     assert [e.direction for e in tool.picked] == [0.0, 90.0]

@@ -43,7 +43,7 @@ def test_a_box_marks_many_on_release_and_escape_marks_none() -> None:
     d.expect_hint("6 holes", "Let go to mark them blocked")
     d.key("escape").release().expect_untouched(EMPTY)
     d.drag("B2", "D3").expect_step("Mark 6 holes blocked")
-    d.drag("B2", "C2").expect_steps(1).expect_hint("2 holes are blocked already")
+    d.drag("B2", "C2").expect_steps(1).expect_hint("2 holes are already blocked")
 
 
 def test_free_takes_marks_off() -> None:
@@ -88,5 +88,5 @@ def test_a_size_that_no_hole_of_the_table_can_have_marks_nothing(
     state: MarkedState, size: float
 ) -> None:
     d = driver(state, size).click("C4").expect_hint("hole must be", "out of range")
-    d.drag("B2", "D3").expect_hint("outside that").expect_untouched(EMPTY)
+    d.drag("B2", "D3").expect_hint("out of range").expect_untouched(EMPTY)
     assert d.controller.tool.name == "hole"

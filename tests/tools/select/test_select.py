@@ -63,7 +63,7 @@ def test_repeated_clicks_go_through_what_lies_below_and_name_it() -> None:
 def test_a_key_goes_through_what_lies_below() -> None:
     d = Driver(JOB).hover("K11").expect_hint("B selects the one below (1 more)")
     d.key("b").expect_selected("p").key("b").expect_selected("sheet")
-    d.hover((10, 10)).key("b").expect_hint("Nothing lies below the pointer")
+    d.hover((10, 10)).key("b").expect_hint("Nothing is under the pointer")
     Driver(JOB).key("b").expect_hint("Nothing lies below")
 
 
@@ -116,7 +116,7 @@ def test_another_tool_taking_over_puts_everything_back() -> None:
 @pytest.mark.expectation(93)
 def test_the_hint_says_what_the_next_click_or_key_does() -> None:
     d = Driver(JOB).expect_hint("Click something to select it")
-    d.hover("D4").expect_hint("Click selects")
+    d.hover("D4").expect_hint("Click to select")
     d.select("s").hover("D4").expect_hint("is selected. Drag moves it")
     d.hover((10, 10)).expect_hint("arrow keys move by one hole")
     d.press("D4").move("H8").expect_hint("Let go")
@@ -132,7 +132,7 @@ def test_the_hint_names_only_keys_that_do_something() -> None:
         .expect_hint("R to turn, F to turn over, Del to delete")
     )
     for chosen in (("p",), ("strip",)):
-        d.select(*chosen).hover((10, 10)).expect_hint("R turns, Del deletes")
+        d.select(*chosen).hover((10, 10)).expect_hint("R to turn, Del to delete")
         assert "F to turn over" not in d.hint
     d.select("s", "p").hover((10, 10)).expect_hint("by one hole, Del deletes")
 
@@ -147,7 +147,7 @@ def test_standard_keys_do_the_standard_thing() -> None:
     d.key("d", ctrl=True).expect_steps(4)
     d.key("delete").expect_step("Delete locating pin").expect_selected()
     d.select().key("c", ctrl=True).expect_hint("Nothing is selected to copy")
-    d.key("k", ctrl=True).key("k").key("enter").expect_steps(5).expect_hint("Tab leads to")
+    d.key("k", ctrl=True).key("k").key("enter").expect_steps(5).expect_hint("Press Tab for")
 
 
 def test_what_was_copied_outlives_a_change_of_tool() -> None:

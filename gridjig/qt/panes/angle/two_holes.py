@@ -93,7 +93,7 @@ class TwoHolesForm(FoldingForm):
         table, display = self.document.job.table, self.document.job.display
         first, second = self.first.value(), self.second.value()
         if not (isinstance(first, Hole) and isinstance(second, Hole)):
-            self.result.setText("Type two holes, or pick them on the sheet.")
+            self.result.setText("Type two holes, or pick them on the plan.")
             self.shown.emit((), ())
             return
         sizes = [float(str(pin.value())) for pin in (self.pin_1, self.pin_2)]
