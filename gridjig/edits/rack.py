@@ -9,7 +9,7 @@ from typing import get_args
 from msgspec import structs
 
 from gridjig.model import Job
-from gridjig.rack import Piece, PieceKind, Rack
+from gridjig.rack import Piece, PieceKind, Rack, kind_name
 from gridjig.units import Display, format_count
 
 from .sizes import MILLIMETRES, with_size
@@ -105,11 +105,11 @@ def blank_piece(rack: Rack, kind: PieceKind, templates: Rack) -> Piece:
     shape = "fixed stop" if kind == "other" else kind
     like = next((p for p in templates.pieces if p.kind == shape), None)
     if like is None:
-        raise ValueError(f"There is no {kind} to start from.")
+        raise ValueError(f"There is no {kind_name(kind)} to start from.")
     return structs.replace(
         like,
         id=free_id(rack, f"own-{kind.lower().replace(' ', '-')}"),
-        name=f"Custom {kind}" if kind != "other" else "Custom piece",
+        name=f"Custom {kind_name(kind)}" if kind != "other" else "Custom piece",
         kind=kind,
         size="",
         faces=() if kind == "other" else like.faces,

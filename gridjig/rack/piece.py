@@ -46,6 +46,11 @@ PieceKind = Literal[
 Hand = Literal["none", "left", "right"]
 
 
+def kind_name(kind: PieceKind) -> str:
+    """Return what a kind is called in the shop; the file says "bevel" for an angle block."""
+    return "angle block" if kind == "bevel" else kind
+
+
 class RoundHole(Struct, frozen=True, forbid_unknown_fields=True, tag="hole"):
     """A round hole that takes a locking pin."""
 

@@ -114,7 +114,7 @@ def test_what_cannot_be_done_is_refused_in_one_sentence(
     )
     bare = str(DXF / "bin_dxf_r12.dxf")
     said = refused("import", bare, str(out), "--unit", "mm")
-    assert "of bin_dxf_r12.dxf have no closed outline and 1 open line" in said
+    assert "of bin_dxf_r12.dxf have no closed outline, only 1 open line" in said
 
 
 def test_what_was_set_right_is_said(gridjig: Command, tmp_path: Path, out: Path) -> None:

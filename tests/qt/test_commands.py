@@ -105,7 +105,7 @@ def test_redo_says_what_it_did(window: Window) -> None:
     window.port.do("edit.undo")
     assert hint(window) == "Undone: Move the pin."
     window.port.do("edit.redo")
-    assert hint(window) == "Done again: Move the pin."
+    assert hint(window) == "Redone: Move the pin."
 
 
 # -- holes -----------------------------------------------------------------------------------------
@@ -249,7 +249,7 @@ def test_transfers_that_do_not_work_are_said(window: Window, tmp_path: Path) -> 
     assert window.document.job is JOB
     answers(window).path = str(tmp_path / "none" / "pull.csv")
     window.port.do("pull.save")
-    assert answers(window).asked[-1].startswith("problem “pull.csv” is not saved")
+    assert answers(window).asked[-1].startswith("problem “pull.csv” was not saved")
 
 
 @pytest.mark.expectation(49)

@@ -133,7 +133,7 @@ VIEW: tuple[Action, ...] = (
            after_line=True),
     Action("go.back", "Previous pane", "list", ("Shift+F6",),
            "Move the focus back: lists, form, plan, drawer", "View", partial(_go, -1)),
-    Action("go.type", "Type a position", "keys", ("T", "/"),
+    Action("go.type", "Type a value", "keys", ("T", "/"),
            "Type a hole, an angle or a length", "View",
            partial(_focus, "entry"), on_sheet=True),
     Action("go.rack", "Go to the rack drawer", "rack", ("Ctrl+1",), "Put the focus there",

@@ -16,7 +16,7 @@ def key_rows() -> dict[str, tuple[tuple[str, str, str], ...]]:
     table: dict[str, tuple[tuple[str, str, str], ...]] = {}
     for menu in MENUS:
         rows = tuple(
-            (key_words(a.keys), a.text, f"{a.hint}{' (on the sheet)' if a.on_sheet else ''}")
+            (key_words(a.keys), a.text, f"{a.hint}{' (on the plan)' if a.on_sheet else ''}")
             for a in ACTIONS
             if a.menu == menu and a.keys
         )

@@ -302,7 +302,7 @@ def test_steps_are_taken_back_and_done_again_and_shown(port: Table) -> None:
     assert do(port, "edit.undo").document.job is before
     assert do(port, "edit.redo").document.job.find("p") is None
     assert port.asked == [("reveal", "p"), ("reveal", "p")]
-    assert port.said[1:] == ["Undone: Delete locating pin.", "Done again: Delete locating pin."]
+    assert port.said[1:] == ["Undone: Delete locating pin.", "Redone: Delete locating pin."]
 
 
 def test_copies_are_kept_cut_and_put_down(port: Table) -> None:

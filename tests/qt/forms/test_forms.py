@@ -310,7 +310,7 @@ def test_an_exception_is_logged_and_said_and_the_work_stays(
         catcher(LookupError, fault, fault.__traceback__)
         catcher.thread(threading.ExceptHookArgs((LookupError, fault, None, None)))
     assert "odd" in caplog.text
-    qtbot.waitUntil(lambda: "Something broke" in window.entry.hint.words())
+    qtbot.waitUntil(lambda: "Something failed" in window.entry.hint.words())
     assert window.document.job.placements
 
 
@@ -324,7 +324,7 @@ def test_what_is_asked_for_beyond_its_limits_is_told_and_is_no_fault(
     qtbot.waitUntil(
         lambda: (
             window.entry.hint.words()
-            == "The length is 200 m; it must be up to 100 m. The job is as it was."
+            == "The length is 200 m; it must be up to 100 m. The job is unchanged."
         )
     )
     assert not [one for one in caplog.records if one.levelname == "ERROR"]

@@ -300,7 +300,7 @@ def test_reading_only_shows_why_and_the_way_out(window: Window, tmp_path: Path) 
     window.open_path(path)
     assert window.banner.isVisible()
     assert "since" in window.banner.words.text()
-    assert "(for reading)" in window.windowTitle()
+    assert "(read-only)" in window.windowTitle()
     answers(window).over = True
     window.banner.button.click()
     assert not window.banner.isVisible()

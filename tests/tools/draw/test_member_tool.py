@@ -109,7 +109,7 @@ def test_the_side_of_the_line_and_the_way_up_are_changed_by_keys() -> None:
     assert (second.way_up, second.mirrored, second.width, second.y) == (90, True, 30, 135)
     d.key("f").expect_hint("as listed").key("r", shift=True).expect_hint("turned to 0")
     d.key("s").expect_hint("centred")
-    drawing().key("f").expect_hint("no left and right")
+    drawing().key("f").expect_hint("no left or right")
 
 
 def test_the_height_of_the_next_ones_is_typed() -> None:

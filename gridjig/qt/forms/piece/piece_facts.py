@@ -12,8 +12,9 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import CountField, TextField, TypedField
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
 from gridjig.qt.widgets.tick import Tick
-from gridjig.rack import Piece
+from gridjig.rack import Piece, kind_name
 from gridjig.session.document import Document
+from gridjig.tools.core.wording import capital
 from gridjig.units import Display, format_length, format_mass, parse_mass
 
 _HANDS = (("No hand", "none"), ("Left hand", "left"), ("Right hand", "right"))
@@ -35,7 +36,7 @@ class PieceFacts(PieceDraft):
             "Change the size text",
             wide=True,
         )
-        kinds = Choices("Kind", ((kind[0].upper() + kind[1:], kind) for kind in KINDS))
+        kinds = Choices("Kind", ((capital(kind_name(kind)), kind) for kind in KINDS))
         self.kind = field(kinds, "kind", to("kind"), "Change the kind")
         self.hand = field(Choices("Hand", _HANDS), "hand", to("hand"), "Change the hand")
         self.owned = field(

@@ -9,7 +9,7 @@ from gridjig.edits.rack import replace_rack
 from gridjig.edits.sizes import sizes
 from gridjig.files.jobs.rack_file import merge_rack
 from gridjig.model import Job
-from gridjig.rack import Piece, Rack
+from gridjig.rack import Piece, Rack, kind_name
 from gridjig.units import Display, format_angle, format_length, format_mass
 
 
@@ -63,7 +63,6 @@ def differences(old: Piece, new: Piece, display: Display) -> str:
     told: list[str] = []
     for field, word in (
         ("name", "name"),
-        ("kind", "kind"),
         ("size", "size in words"),
         ("owned", "on hand"),
         ("bin", "bin"),
@@ -72,6 +71,8 @@ def differences(old: Piece, new: Piece, display: Display) -> str:
         before, after = getattr(old, field), getattr(new, field)
         if before != after:
             told.append(f"{word} {_shown(before)} to {_shown(after)}")
+    if old.kind != new.kind:
+        told.append(f"kind {kind_name(old.kind)} to {kind_name(new.kind)}")
     told += _size_differences(old, new, display)
     if old.takes != new.takes:
         told.append("the pins it takes")

@@ -35,9 +35,10 @@ from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.widgets.layout import holder, in_column, in_grid, inset, split
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, menu_words, title_words
-from gridjig.rack import Piece, PieceKind
+from gridjig.rack import Piece, PieceKind, kind_name
 from gridjig.session.document import Document
 from gridjig.sheets.lists.drawer_list import drawer_lines
+from gridjig.tools.core.wording import capital
 
 from .rack_import import ask_import
 from .rack_table import OWNED, RackTable
@@ -83,8 +84,7 @@ class RackForm(DraftForm):
     def _head(self) -> QWidget:
         menu = QMenu("Add a piece", self)
         for kind in KINDS:
-            words = kind[0].upper() + kind[1:]
-            menu.addAction(menu_words(words), partial(self.add, kind))
+            menu.addAction(menu_words(capital(kind_name(kind))), partial(self.add, kind))
         self.add_button = make_button("Add a piece…", lambda: None)
         self.add_button.setMenu(menu)
         self.import_button = make_button("Import…", self.import_file)

@@ -30,7 +30,7 @@ _LENGTHS: dict[str, tuple[str, tuple[float, float], tuple[float, float]]] = {
     "pitch_y": ("Pitch in y", (INCH / 4, 100 * INCH), (5.0, 2500.0)),
     "first_x": ("First hole, x", (0.0, 1000 * INCH), (0.0, 25_000.0)),
     "first_y": ("First hole, y", (0.0, 1000 * INCH), (0.0, 25_000.0)),
-    "hole_tolerance": ("Hole position tolerance", (0.0, INCH), (0.0, 25.0)),
+    "hole_tolerance": ("Position tolerance", (0.0, INCH), (0.0, 25.0)),
 }
 _LEAST_DENSITY, _MOST_DENSITY = 100, 25_000
 

@@ -257,7 +257,7 @@ def test_a_change_that_makes_a_placed_piece_fall_is_said_first(qtbot: QtBot) -> 
     job = laid(stop("a", 2, 2))
     form = form_of(qtbot, "stop", job)
     type_in(form.sizes.fields["spacing.h2"], "60")
-    assert "1 placed piece loses its place. fixed stop: " in form.lost.text()
+    assert "1 placed piece no longer fits. fixed stop: " in form.lost.text()
     form.apply_button.click()
     assert form.document.job is job
     form.apply_button.click()
