@@ -137,10 +137,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as fault:
         if _interrupted(fault):
             return 130
-        from . import lastdoor  # noqa: PLC0415 - hardly ever needed
+        from . import fault_report  # noqa: PLC0415 - hardly ever needed
 
-        complain(lastdoor.report(given, fault))
-        return lastdoor.FAULT
+        complain(fault_report.report(given, fault))
+        return fault_report.FAULT
 
 
 def _interrupted(fault: BaseException | None) -> bool:

@@ -215,7 +215,7 @@ def test_a_closed_standard_output_is_said_before_anything_is_done(tmp_path: Path
     assert not out.exists()
 
 
-# -- the last door -------------------------------------------------------------------------------
+# -- the report of a fault -----------------------------------------------------------------------
 
 
 def test_a_fault_of_the_program_is_reported_and_said(

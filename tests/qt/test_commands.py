@@ -244,8 +244,8 @@ def test_the_lamp_runs_the_check_and_without_findings_there_is_no_next(window: W
 
 def test_transfers_that_do_not_work_are_said(window: Window, tmp_path: Path) -> None:
     answers(window).path = ""
-    for deed in ("pull.save", "rack.export", "rack.import"):
-        window.port.do(deed)
+    for action in ("pull.save", "rack.export", "rack.import"):
+        window.port.do(action)
     assert window.document.job is JOB
     answers(window).path = str(tmp_path / "none" / "pull.csv")
     window.port.do("pull.save")

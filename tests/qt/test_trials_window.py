@@ -1,7 +1,7 @@
 """Two trial weldments laid out in a window with mouse and keys only, saved, opened again.
 
-Nothing here calls an edit or a deed of the window: hands press keys and buttons, and what comes of
-it is compared with the places that a hand reckoning gave.
+Nothing here calls an edit or an action of the window: hands press keys and buttons, and the result
+is compared with the positions calculated by hand.
 """
 
 import math

@@ -154,7 +154,7 @@ WELDMENT: tuple[Action, ...] = (
     Action("weldment.faces", "Stops", "datum", ("Ctrl+8",),
            "Datum faces, and the gap in front of each face", "Weldment",
            partial(_page, 2), _no_part, after_line=True),
-    Action("weldment.where", "Position", "where", ("Ctrl+9",),
+    Action("weldment.where", "Layout", "where", ("Ctrl+9",),
            "Move it as one, or find where it needs the least packing", "Weldment",
            partial(_page, 3), _no_part),
     Action("weldment.way", "Way up", "way-up", ("Ctrl+Shift+U",),

@@ -102,7 +102,7 @@ class Workspace(QWidget):
         self.set_appearance(appearance)
 
     def _lists(self) -> tuple[tuple[Page, QWidget, str, str], ...]:
-        weldment = "Cut list, joints, stops, position, way up"
+        weldment = "Cut list, joints, stops, layout, way up"
         return (
             ("placed", self.placed, "Placed", "Everything on the table, with position and state"),
             ("pull", self.pull_list, "Pull list", "What to pull from the rack"),

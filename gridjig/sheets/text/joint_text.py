@@ -68,7 +68,7 @@ def angle_words(joint: Joint) -> str:
     shown = list(dict.fromkeys(format_rounded_angle(angle) for angle in joint.angles))
     if not shown:
         return ""
-    return f"{'angles at the ends' if len(shown) > 1 else 'angle'} {' and '.join(shown)}"
+    return f"angle {shown[0]}" if len(shown) == 1 else f"angle at ends {', '.join(shown)}"
 
 
 def place_words(joint: Joint, display: Display) -> str:

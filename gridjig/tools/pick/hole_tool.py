@@ -125,7 +125,7 @@ class HoleTool(Tool):
 
     def _marked(self, holes: frozenset[Hole], toggle: bool) -> Job:
         job = self.context.job
-        if self._clears(holes, toggle):
+        if self._state == "free" or self._clears(holes, toggle):
             return clear_holes(job, holes)
         return mark_holes(job, holes, self._state, self._size)
 

@@ -264,23 +264,23 @@ LACKS: dict[str, dict[str, object]] = {
 
 
 @pytest.mark.expectation(94)
-@pytest.mark.parametrize("deed", ACTIONS, ids=lambda deed: deed.id)
-def test_an_action_is_possible_until_what_it_needs_is_not_there(deed: Action) -> None:
-    assert deed.why_not(FULL) == ""
-    lacking = LACKS.get(deed.id)
+@pytest.mark.parametrize("one", ACTIONS, ids=lambda one: one.id)
+def test_an_action_is_possible_until_what_it_needs_is_not_there(one: Action) -> None:
+    assert one.why_not(FULL) == ""
+    lacking = LACKS.get(one.id)
     if lacking is None:
-        assert deed.why_not(Situation()) == ""
+        assert one.why_not(Situation()) == ""
         return
-    why = deed.why_not(structs.replace(FULL, **lacking))
+    why = one.why_not(structs.replace(FULL, **lacking))
     assert why[0].isupper()
     assert not why.endswith(".")
-    assert why == deed.why_not(structs.replace(FULL, **lacking))
+    assert why == one.why_not(structs.replace(FULL, **lacking))
 
 
 def test_what_is_in_hand_is_turned_though_nothing_is_selected() -> None:
     for tool in ("place", "member"):
-        for deed in ("piece.turn", "piece.turn_back", "piece.flip"):
-            assert action(deed).why_not(Situation(tool=tool)) == ""
+        for name in ("piece.turn", "piece.turn_back", "piece.flip"):
+            assert action(name).why_not(Situation(tool=tool)) == ""
 
 
 def test_one_of_a_choice_is_ticked_and_steps_are_named() -> None:
@@ -324,8 +324,8 @@ def test_copies_are_kept_cut_and_put_down(port: Table) -> None:
 
 
 def test_a_tool_in_hand_gets_the_key_in_place_of_the_selection(port: Table) -> None:
-    for deed in ("piece.turn", "piece.turn_back", "piece.flip"):
-        do(port, deed)
+    for name in ("piece.turn", "piece.turn_back", "piece.flip"):
+        do(port, name)
     assert port.asked == [("key", "r", False), ("key", "r", True), ("key", "f", False)]
 
 

@@ -30,8 +30,8 @@ class PieceForm(DraftForm):
         piece_id: str,
         start: Job | None = None,
     ) -> None:
-        deed = "Add it to the rack" if start is not None else ""
-        super().__init__(window, document, appearance, "piece", start, deed)
+        apply_words = "Add it to the rack" if start is not None else ""
+        super().__init__(window, document, appearance, "piece", start, apply_words)
         self._id = piece_id
         self._new = start is not None
         self.picture = LivePicture("Picture of the piece", appearance)

@@ -142,10 +142,10 @@ class JointsPage(WeldmentPage):
     def _ids(self) -> set[str]:
         return {one.joint.id for one in self.chosen()}
 
-    def _named(self, deed: str) -> str:
+    def _named(self, verb: str) -> str:
         """Return the name of an undo step: what is done to which joint, or to how many."""
         chosen = self.chosen()
-        return f"{deed} {chosen[0].name}" if len(chosen) == 1 else f"{deed} {len(chosen)} joints"
+        return f"{verb} {chosen[0].name}" if len(chosen) == 1 else f"{verb} {len(chosen)} joints"
 
     def _on_kind(self, kind: object) -> None:
         chosen = cast(WeldKind, kind)

@@ -12,7 +12,7 @@ from gridjig.qt.panes.picking_pane import PickingPane
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import VerbButton, scrolled
 from gridjig.qt.widgets.flow_layout import FlowLayout
-from gridjig.qt.widgets.layout import holder, in_column
+from gridjig.qt.widgets.layout import GAP, holder, in_column
 from gridjig.session.document import Document
 
 from .cuts_page import CutsPage
@@ -26,7 +26,7 @@ NAMES: tuple[tuple[str, str], ...] = (
     ("Cut list", "What to saw from which stock"),
     ("Joints", "Where parts meet and how they are welded"),
     ("Stops", "Datum faces, and the gap in front of each face"),
-    ("Position", "Move it as one, or find where it needs the least packing"),
+    ("Layout", "Move it as one, or find where it needs the least packing"),
     ("Way up", "What lies flush each way up; face down, opposite hand"),
 )
 
@@ -54,7 +54,7 @@ class WeldmentPane(PickingPane):
         )
         self.pages = QStackedWidget()
         self.buttons: list[QPushButton] = []
-        flow = FlowLayout(gap=2)
+        flow = FlowLayout(gap=GAP)
         group = QButtonGroup(self)
         for index, ((words, about), page) in enumerate(zip(NAMES, self.all, strict=True)):
             button = VerbButton(words, "plain", about)

@@ -216,7 +216,7 @@ def test_the_pins_it_takes_are_ticked_and_put_in_order(qtbot: QtBot) -> None:
     takes.list.setCurrentRow(1)
     QTest.keyClick(takes.list, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
     assert piece_of(form, "stop").takes == ("thick", "bolt")
-    assert "pinned by thick pin" in form.facts.pins_note.text()
+    assert "pinned with thick pin" in form.facts.pins_note.text()
     takes.list.item(0).setCheckState(Qt.CheckState.Unchecked)
     assert piece_of(form, "stop").takes == ("bolt",)
 
@@ -235,7 +235,7 @@ def test_a_fact_that_is_not_accepted_is_led_to(qtbot: QtBot) -> None:
     form.apply_button.click()
     assert form.isVisible()
     assert form.tabs.currentIndex() == 1
-    assert form.said.text().startswith("Owned: “many” is not a whole number")
+    assert form.said.text().startswith("On hand: “many” is not a whole number")
 
 
 # -- new pieces, and pieces in use -----------------------------------------------------------------

@@ -164,8 +164,8 @@ def test_finding_by_name_and_finding_nothing(form: RackForm) -> None:
     assert form.table.current_id() == ""
     assert not form.change_button.isEnabled()
     assert "No piece" in form.about.text()
-    for deed in (form.remove, form.copy, form.change_piece):
-        deed()
+    for action in (form.remove, form.copy, form.change_piece):
+        action()
     form.count_by(1)
     assert form.draft.job is JOB
 

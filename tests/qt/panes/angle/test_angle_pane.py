@@ -57,7 +57,7 @@ def test_typed_angle_list_enter_pieces_undo_all_by_keys(qtbot: QtBot, window: Wi
     assert chosen is not None
     assert chosen is not first
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Right)
-    assert "Place 2 of" in pane.answers.place.text()
+    assert "Position 2 of" in pane.answers.place.text()
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Left)
     assert "Place 1 of" in pane.answers.place.text()
     assert any(isinstance(s, TextLabel) and "37" in s.text for s in aside(window))
@@ -387,7 +387,7 @@ def test_the_sheet_shows_what_is_highlighted_only_while_the_pane_is_in_front(
 def test_what_is_placed_is_left_out_of_the_places(qtbot: QtBot, window: Window) -> None:
     pane = opened(qtbot, window)
     typed(qtbot, pane, "45")
-    assert "foul" in pane.answers.place.text()
+    assert "would hit" in pane.answers.place.text()
     room = pane.answers._room
     assert room is not None
     assert 0 < len(room) < room.places

@@ -189,7 +189,7 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     assert page.list.lines.entries[0].head == '1/2" back'
     assert not page.set.isEnabled()
     page.set_up()
-    assert "Highlight a place" in window.entry.hint.words()
+    assert "Highlight a position" in window.entry.hint.words()
     page.list.setFocus()
     page.list.go_first()
     assert sum(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window)) == 5
@@ -238,17 +238,17 @@ def test_the_machine_base_is_best_built_face_down(qtbot: QtBot) -> None:
     assert heights["F strap"] == pytest.approx((0.0, 0.25))
     assert heights["P1 foot plate"] == pytest.approx((4.0, 4.375))
     window.workspace.refresh()
-    assert page.advice.text().startswith("As it lies, 5 of 9")
+    assert page.advice.text().startswith("As placed, 5 of 9")
 
 
 @pytest.mark.source("method", HAND)
 def test_the_opposite_hand_takes_its_pieces_with_it(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, set_up("T01"), "weldment.way")
     page = pane.way_up
-    page.deed.box.setCurrentIndex(1)
-    page.deed.box.activated.emit(1)
+    page.choice.box.setCurrentIndex(1)
+    page.choice.box.activated.emit(1)
     assert page.do.text() == "Make it the opposite hand"
-    assert "6 of 6 pieces follow" in page.told.text()
+    assert "6 of 6 pieces move" in page.told.text()
     before = {p.id: p.seats for p in window.document.job.placements}
     page.do.click()
     assert window.document.undo_name == "Make the weldment the opposite hand"
