@@ -345,7 +345,7 @@ def test_pins_along_a_strut_keep_clear_of_its_joints(qtbot: QtBot) -> None:
     assert all(4 - 0.01 <= at <= 15.0226 + 0.01 for at in along())
     QTest.keyClicks(limits.clear.edit, "0")
     assert limits.clear.complaint.text().endswith(
-        '40" off its joints leaves nothing of the face; type a shorter length.'
+        '40" clear of its joints leaves nothing of the face; type a shorter length.'
     )
     limits.clear.edit.selectAll()
     QTest.keyClicks(limits.clear.edit, "-1")
