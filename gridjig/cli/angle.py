@@ -63,7 +63,7 @@ from .verb import JSON_HELP, Refusal, Verb
 
 WANTED_HELP = (
     'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; behind it may stand: from y,'
-    " included, each side, complement, mirrored"
+    " included, each side, complement or mirrored"
 )
 USUAL = AngleLimits()
 WAY_NAMES: dict[str, AngleWay] = {way.replace(" ", "-"): way for way in WAYS}

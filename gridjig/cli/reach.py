@@ -39,7 +39,7 @@ from .verb import JSON_HELP, Refusal, Verb
 ABOUT = (
     "With a HOLE: every angle of its face that PIECE can be set to with its first feature there,"
     " and the holes that hold it. With --face: every set of holes of the table in which its face"
-    " lies at that angle, nearest first, and with --through on a line through a place of the table."
+    " lies at that angle, nearest first, and with --through on a line through a point of the table."
     " Angles are those of a line, from the table's x axis, counter-clockwise."
 )
 _TOP = 10

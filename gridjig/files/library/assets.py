@@ -32,7 +32,7 @@ def assets_dir() -> Path:
         if (folder / "tables.json").is_file():
             return folder
     raise FileNotFoundError(
-        f"the ready tables are missing: no tables.json in {package / 'assets'}"
+        f"the standard tables are missing: no tables.json in {package / 'assets'}"
         f" or {package.parent / 'assets'}; install GridJig again"
     )
 

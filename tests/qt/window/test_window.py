@@ -284,7 +284,7 @@ def test_recent_files_are_listed_and_missing_ones_can_be_taken_off(
     actions = {a.text(): a for a in window.start_pages.menu.actions() if a.text()}
     assert sum(a.isEnabled() for a in actions.values()) >= 10
     assert not actions["job 3  (not there)"].isEnabled()
-    actions["Take job 3 off the list"].trigger()
+    actions["Remove job 3 from the list"].trigger()
     assert tmp_path / "job 3.gridjig" not in recent.load()
     actions["job 7"].trigger()
     assert window.file.path == tmp_path / "job 7.gridjig"
@@ -344,7 +344,7 @@ def test_a_rack_goes_out_and_comes_in(window: Window, tmp_path: Path) -> None:
     assert window.document.job.rack == rack
     (tmp_path / "rack.gridrack").write_text("{}")
     window.port.do("rack.import")
-    assert answers(window).asked[-1].startswith("problem “rack.gridrack” is not taken over")
+    assert answers(window).asked[-1].startswith("problem “rack.gridrack” was not imported")
 
 
 # -- start -----------------------------------------------------------------------------------------

@@ -12,7 +12,7 @@ from gridjig.qt.panes.picking_pane import PickingPane
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import VerbButton, scrolled
 from gridjig.qt.widgets.flow_layout import FlowLayout
-from gridjig.qt.widgets.layout import GAP, holder, in_column
+from gridjig.qt.widgets.layout import holder, in_column
 from gridjig.session.document import Document
 
 from .cuts_page import CutsPage
@@ -54,7 +54,7 @@ class WeldmentPane(PickingPane):
         )
         self.pages = QStackedWidget()
         self.buttons: list[QPushButton] = []
-        flow = FlowLayout(gap=GAP)
+        flow = FlowLayout(gap=0)
         group = QButtonGroup(self)
         for index, ((words, about), page) in enumerate(zip(NAMES, self.all, strict=True)):
             button = VerbButton(words, "plain", about)
