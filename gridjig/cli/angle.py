@@ -62,7 +62,7 @@ from .poses import display_of
 from .verb import JSON_HELP, Refusal, Verb
 
 WANTED_HELP = (
-    'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; behind it may stand: from y,'
+    'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; it may be followed by from y,'
     " included, each side, complement or mirrored"
 )
 USUAL = AngleLimits()

@@ -114,7 +114,7 @@ def a_copy(name: str, original: Path | None = None) -> AutosavedCopy:
 @pytest.mark.expectation(41)
 def test_a_copy_is_offered_with_time_and_name(qtbot: QtBot) -> None:
     assert copy_words(a_copy("gate", Path("/jobs/gate.gridjig"))) == (
-        "Kept Tuesday 04 March, 08:12:30, of /jobs/gate.gridjig."
+        "Autosaved Tuesday 04 March, 08:12:30, from /jobs/gate.gridjig."
     )
     form = RecoverForm([a_copy("gate"), a_copy("frame")])
     qtbot.addWidget(form)

@@ -266,7 +266,7 @@ def test_a_piece_that_is_not_placed_goes_and_comes_back(form: RackForm) -> None:
 
 def test_a_piece_is_told_in_words() -> None:
     assert piece_words(JOB, STOP) == (
-        "fixed stop\n6 on hand, 1 in use, no bin.\n50 mm high, 0.0 kg. Pinned by locking pin."
+        "fixed stop\n6 on hand, 1 in use, no bin.\n50 mm high, 0.0 kg. Pinned with locking pin."
         " Can be turned over."
     )
     left = structs.replace(PIN, hand="left", takes=("none",), thickness=2.0)
@@ -347,12 +347,12 @@ def test_a_rack_file_is_shown_before_its_pieces_are_taken(form: RackForm, tmp_pa
     texts = [entry.text for entry in ask.list.lines.entries]
     assert texts == [
         "Added, 1",
-        "second stop, 60 mm, 2 owned, bin D1",
+        "second stop, 60 mm, 2 on hand, bin D1",
         "Changed, 1",
         "locating pin, on hand 8 to 3",
     ]
     ask.replace.click()
-    assert ask.about.text() == "1 added, 1 changed, 2 gone, 6 the same."
+    assert ask.about.text() == "1 added, 1 changed, 2 removed, 6 the same."
     ask.merge.click()
     ask.take_button.click()
     assert rack_of(form).piece("stop-2").bin == "D1"

@@ -208,7 +208,7 @@ def test_a_place_over_the_edge_or_on_others_is_told(qtbot: QtBot) -> None:
     assert form.said.text() == "▲ It overhangs the edge of the table."
     assert form.place.accessibleDescription() == "It overhangs the edge of the table."
     type_in(form.corner, "F6")
-    assert "close to or on top of A bottom" in form.said.text()
+    assert "close to, or on top of, A bottom" in form.said.text()
     form.apply_button.click()
     assert len(form.document.job.parts) == 8
 
