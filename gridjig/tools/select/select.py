@@ -77,7 +77,7 @@ class SelectTool(Tool):
         return "Click something to select it, or drag a box around several."
 
     def _keys(self, chosen: frozenset[str]) -> str:
-        """Return which keys apply to these, such as `R turns, F flips, Del deletes`."""
+        """Return which keys apply to these, such as `R to turn, Del to delete`."""
         turns = ["R to turn"] if len(chosen) == 1 else []
         return ", ".join([*turns, *self._flip_key(chosen), "Del to delete"])
 

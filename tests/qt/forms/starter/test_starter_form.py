@@ -1,4 +1,4 @@
-"""The form of ready weldments: typed by hand, beside its live picture, put on as one step."""
+"""The form of standard weldments: typed by hand, beside its live picture, put on as one step."""
 
 import pytest
 from PySide6.QtCore import Qt
