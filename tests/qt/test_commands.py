@@ -137,7 +137,7 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     assert "“q” is not understood" in hint(window)
     window.entry.amount.setText("-1")
     window.entry.amount.left.emit()
-    assert "The depth of a shallow hole can be" in hint(window)
+    assert "The depth of a shallow hole must be" in hint(window)
     assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("12 mm")
     window.entry.amount.left.emit()

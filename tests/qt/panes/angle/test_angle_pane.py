@@ -59,7 +59,7 @@ def test_typed_angle_list_enter_pieces_undo_all_by_keys(qtbot: QtBot, window: Wi
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Right)
     assert "Position 2 of" in pane.answers.place.text()
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Left)
-    assert "Place 1 of" in pane.answers.place.text()
+    assert "Position 1 of" in pane.answers.place.text()
     assert any(isinstance(s, TextLabel) and "37" in s.text for s in aside(window))
     assert window.document.job is before
     assert not window.document.previewing
