@@ -109,7 +109,7 @@ class AngleQuestion(Struct, frozen=True, kw_only=True):
 
     def wanted(self, unit: Unit) -> WantedLine:
         """Return the wanted line.  Raise AngleFault, field "wanted", if the text is not an "
-                                                                   "angle."""
+        "angle."""
         if self.faces is not None:
             return between_faces(*self.faces, self.share, self.complement, self.mirror)
         if self.edge is not None:

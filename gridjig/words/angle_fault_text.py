@@ -65,9 +65,9 @@ def angle_fault_text(fault: AngleFault, table: Table, display: Display) -> str:
         case JointsTakeFace(clear):
             off = format_length(clear, display)
             text = (
-            f"Keeping {off} clear of its joints leaves nothing of the face;"
-            " type a shorter length."
-        )
+                f"Keeping {off} clear of its joints leaves nothing of the face;"
+                " type a shorter length."
+            )
         case ParseError():
             text = str(fault.reason)
         case _:

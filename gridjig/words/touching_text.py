@@ -13,8 +13,7 @@ _MISSES = {
     "gap not filled": "A gap of {by} to {part} remains: no packing on the rack fills it.",
     "gap without packing": "It does not reach {part}: the gap is {by}, and the rack has no packing"
     " for it.",
-    "corner only": "It touches {part} only at a corner: its holes do not let it turn to face "
-    "it.",
+    "corner only": "It touches {part} only at a corner: its holes do not let it turn to face it.",
     "rounded edge only": "It only meets the rounded edge of {part}, not the flat of that face.",
     "points past": "It points past {part} and cannot be turned towards it.",
     "tip short": "Its tip does not reach {part}.",

@@ -90,7 +90,7 @@ def advice_words(job: Job, ways: tuple[WayUpNeeds, WayUpNeeds]) -> str:
         high = format_length(other.height_needed, job.display)
         owned = format_length(other.height_owned, job.display)
         words += (
-            f" {'Face down' if other.face_down else 'As it lies'}, it cannot be set up: it needs "
+            f" {'Face down' if other.face_down else 'As placed'}, it cannot be set up: it needs "
             f"{high} of risers and the rack has {owned}."
         )
     if best.face_down:

@@ -61,8 +61,9 @@ NOTES: dict[AngleNote, str] = {
     NoneOfWay("pins", holes=False): "No two free holes have a base within the limits (two equal"
     " pins).",
     NoneOfWay("pins", holes=True): "The rack has no two equal pins left.",
-    NoEqualPins(None, None): "Nothing by two equal pins: no two of them are left for holes beside"
-    " this face.",
+    NoEqualPins(None, None): "Two equal pins give nothing: no two of them are left for holes "
+    "beside "
+    "this face.",
     NoEqualPins(-37.8, "B"): "Nothing by two equal pins within class B: the nearest is −37.8′ off.",
     NoEqualPins(0.0, None): "Nothing by two equal pins packed alike can stand here, though a pair"
     " of holes has the angle.",

@@ -270,7 +270,7 @@ def test_completeness_and_what_is_unmet() -> None:
     assert "nothing within the limits is closer" in complete_words(every)
     assert unmet_words(every) == ""
     none = found(ways=("two sizes",), angle_class="A", base_to=51.0, base_from=50.0)
-    given = "comes within class A; the nearest by each way is given."
+    given = "comes within class A; the nearest of each kind is listed."
     assert unmet_words(none).startswith(f"Nothing by the ways asked for {given}")
     assert unmet_words(none).endswith("A cut plate comes to class C only.")
     assert unmet_words(replace(none, limits=replace(none.limits, ways=WAYS))).startswith(
@@ -282,7 +282,7 @@ def test_completeness_and_what_is_unmet() -> None:
         (AngleVerdict("A", "A"), "A cut plate would do it."),
         (AngleVerdict("A", "B"), "A cut plate would do it, but for the play of its pins."),
         (AngleVerdict("A", None), "A cut plate would do it, but for the play of its pins."),
-        (AngleVerdict(None, None), "A cut plate comes to no class either."),
+        (AngleVerdict(None, None), "A cut plate meets no class either."),
     ):
         offer = replace(none.offer, verdict=verdict)
         assert unmet_words(replace(none, offer=offer)).endswith(words)

@@ -167,7 +167,10 @@ class LayoutPage(WeldmentPage):
         display = self.document.job.display
         said = [
             f"{format_length(abs(by), display)} {ahead if by > 0 else behind}"
-            for by, ahead, behind in ((right, "right", "left"), (back, "back", "forward"))
+            for by, ahead, behind in (
+                (right, "right", "left"),
+                (back, "to the back", "to the front"),
+            )
             if by
         ]
         if turn:
