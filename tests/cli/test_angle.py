@@ -84,7 +84,7 @@ def test_the_text_has_complement_mirror_and_statement(gridjig: Command) -> None:
     assert said.code == 0
     assert "complement ≈71.57°, mirror ≈161.57°" in said.out
     assert "pins   A1 + V8  21:7" in said.out
-    assert "none comes nearer than those listed" in said.out
+    assert "none is closer than those listed" in said.out
     assert said.out.startswith("Wanted: ≈18.43° from table x (complement")
     lean = gridjig("angle", "15.5 from y", "--table", "48x48-5/8").out
     assert lean.startswith("Wanted: 15.5° from table y: 74.5° from table x (complement 15.5°")
@@ -109,7 +109,7 @@ def test_no_answer_within_the_class(gridjig: Command) -> None:
     text = gridjig("angle", *words, *limits).out
     assert "Nearest of each kind" in text
     assert "Cut a plate instead" in text
-    assert "Nothing by the ways asked for comes within class A" in text
+    assert "Nothing of the kinds asked for comes within class A" in text
     found = asked(gridjig, *words, *limits)
     assert found["answers"] == []
     assert found["within"] is False
@@ -338,7 +338,7 @@ def test_a_face_is_told_as_text_with_its_gap(gridjig: Command) -> None:
     said = gridjig("angle", "--job", str(KEPT_JOB), "--face", "Strut", "0", "--way", "shims")
     assert said.code == 0
     assert " off the face" in said.out
-    assert "pairs of holes beside the face were looked at" in said.out
+    assert "pairs of holes beside the face were tried" in said.out
 
 
 @pytest.mark.parametrize(

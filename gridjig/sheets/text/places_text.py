@@ -10,10 +10,8 @@ def move_words(put: WeldmentPlace, display: Display) -> str:
     done = ["turned over"] if put.flipped else []
     if put.turn:
         done.append(f"turned {format_angle(put.turn)}")
-    for by, ahead, back in (
-        (put.dx, "to the right", "to the left"),
-        (put.dy, "to the back", "to the front"),
-    ):
+    along_x = (put.dx, "to the right", "to the left")
+    for by, ahead, back in (along_x, (put.dy, "to the back", "to the front")):
         if abs(by) > EXACT:
             done.append(f"{format_length(abs(by), display)} {ahead if by > 0 else back}")
     words = ", ".join(done) or "as placed"

@@ -175,7 +175,7 @@ def test_a_place_tells_its_move_and_what_it_leaves() -> None:
     job = KEYED["T02"]()
     found = weldment_places(job)
     first = layout_text.put_line(job, found, found.found[0])
-    assert (first.head, first.right, first.level) == ("As it lies", "1 packed", "fine")
+    assert (first.head, first.right, first.level) == ("As placed", "1 packed", "fine")
     assert first.under == '1 of 4 lines packed, 1 piece of packing\nleaves 1" at D right'
 
 

@@ -26,7 +26,7 @@ def test_the_trap_of_three_heights_is_told_in_plain_words() -> None:
     assert (checks["total_stack_height_needed"], checks["total_height_in_stock"]) == (18.5, 15.5)
     words = advice_words(job, ways)
     assert words == (
-        "Face down, 5 of 9 parts lie flush and no risers are needed. As it lies, it cannot be "
+        "Face down, 5 of 9 parts lie flush and no risers are needed. As placed, it cannot be "
         "set up:"
         ' it needs 18-1/2" of risers and the rack has 15-1/2". Turning it over mirrors the plan:'
         " left and right swap."

@@ -168,7 +168,7 @@ class LayoutPage(WeldmentPage):
         said = [
             f"{format_length(abs(by), display)} {ahead if by > 0 else behind}"
             for by, ahead, behind in (
-                (right, "right", "left"),
+                (right, "to the right", "to the left"),
                 (back, "to the back", "to the front"),
             )
             if by

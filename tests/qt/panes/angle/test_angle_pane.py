@@ -204,7 +204,7 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
         ask.limits.ways[way].setChecked(False)
     ask.tolerance.box.setCurrentIndex(1)
     ask.tolerance.box.activated.emit(1)
-    assert "Nothing by the ways asked for comes within class A" in pane.answers.unmet.text()
+    assert "Nothing of the kinds asked for comes within class A" in pane.answers.unmet.text()
     assert pane.answers.unmet.isVisible()
     assert "Nearest of each kind" in heads(pane)
     assert heads(pane)[-2] == "Cut a plate instead"

@@ -199,7 +199,7 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     assert corners(window.document.job) == [(x, round(y + 0.5, 3)) for x, y in before]
     window.workspace.refresh()
     qtbot.waitUntil(lambda: not page.tasks.busy)
-    assert page.list.lines.entries[0].head == "As it lies"
+    assert page.list.lines.entries[0].head == "As placed"
     page.list.go_first()
     page.set_up()
     assert window.document.undo_count == 1
