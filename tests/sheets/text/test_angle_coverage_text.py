@@ -47,7 +47,7 @@ def test_what_nothing_meets_ends_the_statement() -> None:
     said = statement_words(found)
     assert said.startswith("All ")
     assert "Nothing of the kinds asked for comes within class A" in said
-    assert said.endswith("A cut plate would do it.")
+    assert said.endswith("A cut plate would meet it.")
 
 
 def test_nothing_looked_at() -> None:

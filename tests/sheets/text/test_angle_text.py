@@ -272,7 +272,7 @@ def test_completeness_and_what_is_unmet() -> None:
     none = found(ways=("two sizes",), angle_class="A", base_to=51.0, base_from=50.0)
     given = "comes within class A; the nearest of each kind is listed."
     assert unmet_words(none).startswith(f"Nothing of the kinds asked for {given}")
-    assert unmet_words(none).endswith("A cut plate comes to class C only.")
+    assert unmet_words(none).endswith("A cut plate meets only class C.")
     assert unmet_words(replace(none, limits=replace(none.limits, ways=WAYS))).startswith(
         f"Nothing on the rack {given}"
     )

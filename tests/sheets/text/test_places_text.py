@@ -20,9 +20,12 @@ def test_a_move_is_named_in_the_order_in_which_it_is_made() -> None:
     assert move_words(PUT, MILLIMETRES) == "As placed"
     moved = structs.replace(PUT, flipped=True, turn=90.0, dx=25.4, dy=-50.8)
     assert move_words(moved, MILLIMETRES) == (
-        "Turned over, turned 90°, 25.4 mm right, 50.8 mm forward"
+        "Turned over, turned 90°, 25.4 mm to the right, 50.8 mm to the front"
     )
-    assert move_words(structs.replace(PUT, dx=-25.4, dy=50.8), Display()) == '1" left, 2" back'
+    assert (
+        move_words(structs.replace(PUT, dx=-25.4, dy=50.8), Display())
+        == '1" to the left, 2" to the back'
+    )
 
 
 def test_the_result_says_only_what_there_is() -> None:
@@ -78,4 +81,4 @@ def test_places_of_a_search_say_how_the_weldment_is_moved() -> None:
     marks = tuple(HoleMark(Hole(c, r), "blocked") for c in range(8) for r in range(TABLE.rows))
     shut = structs.replace(JOB, table=structs.replace(TABLE, marks=marks))
     best = weldment_places(shut, turns=(0,), flips=False).found[0]
-    assert " right" in put_words(best, shut.display)
+    assert " to the right" in put_words(best, shut.display)

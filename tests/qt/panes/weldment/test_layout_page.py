@@ -143,7 +143,7 @@ def test_the_weldment_moves_and_turns_as_typed(qtbot: QtBot) -> None:
     assert any(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window))
     assert not window.document.can_undo
     QTest.keyClick(form.right.edit, ENTER)
-    assert window.document.undo_name == 'Move the weldment by 2" left'
+    assert window.document.undo_name == 'Move the weldment by 2" to the left'
     assert form.right.edit.text() == '0"'
     assert corners(window.document.job) == [(round(x - 2, 3), y) for x, y in corners(before)]
     type_in(form.turn, "90")
@@ -185,7 +185,9 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     window, pane = opened_at(qtbot, KEYED["T08"](), "weldment.where")
     page = pane.layout_page
     # The tapered trestle end needs two packings where it lies, one half an inch on.
-    assert page.statement.text().endswith("Lines packed at the best place: 1; as it lies now: 2.")
+    assert page.statement.text().endswith(
+        "Lines packed at the best position: 1; at the present one: 2."
+    )
     assert page.list.lines.entries[0].head == '1/2" back'
     assert not page.set.isEnabled()
     page.set_up()
