@@ -279,9 +279,9 @@ def test_completeness_and_what_is_unmet() -> None:
     assert "cut plate" not in unmet_words(replace(none, offer=None))
     assert none.offer is not None
     for verdict, words in (
-        (AngleVerdict("A", "A"), "A cut plate would do it."),
-        (AngleVerdict("A", "B"), "A cut plate would do it, but for the play of its pins."),
-        (AngleVerdict("A", None), "A cut plate would do it, but for the play of its pins."),
+        (AngleVerdict("A", "A"), "A cut plate would meet it."),
+        (AngleVerdict("A", "B"), "A cut plate would meet it, but for the play of its pins."),
+        (AngleVerdict("A", None), "A cut plate would meet it, but for the play of its pins."),
         (AngleVerdict(None, None), "A cut plate meets no class either."),
     ):
         offer = replace(none.offer, verdict=verdict)

@@ -188,7 +188,7 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     assert page.statement.text().endswith(
         "Lines packed at the best position: 1; at the present one: 2."
     )
-    assert page.list.lines.entries[0].head == '1/2" back'
+    assert page.list.lines.entries[0].head == '1/2" to the back'
     assert not page.set.isEnabled()
     page.set_up()
     assert "Highlight a position" in window.entry.hint.words()
