@@ -197,7 +197,7 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     assert sum(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window)) == 5
     before = corners(window.document.job)
     QTest.keyClick(page.list, ENTER)
-    assert window.document.undo_name == 'Put the weldment: 1/2" back'
+    assert window.document.undo_name == 'Put the weldment: 1/2" to the back'
     assert corners(window.document.job) == [(x, round(y + 0.5, 3)) for x, y in before]
     window.workspace.refresh()
     qtbot.waitUntil(lambda: not page.tasks.busy)
