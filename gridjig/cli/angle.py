@@ -289,7 +289,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     on.add_argument(
         "--job",
         metavar="JOB",
-        help="a job: use its table and rack, and keep clear of what it has placed",
+        help="use the table and rack of this job, clear of what it has placed",
     )
     parser.add_argument(
         "--face",
@@ -316,11 +316,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--leg",
         metavar="L",
-        help="the length of the member, at whose far end the error is measured (default 1 m or "
-        "36 in)",
+        help="the member's length; errors are at its far end (default 1 m or 36 in)",
     )
     parser.add_argument(
-        "--shorter-leg", metavar="L", help="the length that the class depends on (default: the leg)"
+        "--shorter-leg", metavar="L", help="the length that sets the class (default: the leg)"
     )
     parser.add_argument(
         "--class",
