@@ -314,9 +314,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help=f"only this kind of answer; may be repeated: {words}",
     )
     parser.add_argument(
-        "--leg",
-        metavar="L",
-        help="the member's length; errors are at its far end (default 1 m or 36 in)",
+        "--leg", metavar="L", help="member length; errors are at its end (default 1 m or 36 in)"
     )
     parser.add_argument(
         "--shorter-leg", metavar="L", help="the length that sets the class (default: the leg)"
