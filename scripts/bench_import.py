@@ -29,12 +29,12 @@ def write_drawing(path: Path, count: int) -> None:
     document.saveas(path)
 
 
-def seconds(deed: Callable[[], object]) -> float:
+def seconds(action: Callable[[], object]) -> float:
     """Return how long a call takes, the best of three."""
     times = []
     for _ in range(3):
         start = time.perf_counter()
-        deed()
+        action()
         times.append(time.perf_counter() - start)
     return min(times)
 

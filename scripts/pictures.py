@@ -22,6 +22,7 @@ from PySide6.QtWidgets import QApplication
 from gridjig.files.library.assets import assets_dir, samples
 from gridjig.files.library.default_job import default_job
 from gridjig.files.storage.settings import Settings
+from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.window.window import Window
 
 SIZE = QSize(1280, 800)
@@ -31,8 +32,20 @@ def opened(sample: int, settings: Settings) -> Window:
     """A window with one of the sample jobs."""
     window = shown(settings)
     window.file.open_sample(list(samples().values())[sample])
-    QTest.qWait(2000)  # until the check lamp shows a result
+    settle(window)
     return window
+
+
+def settle(window: Window) -> None:
+    """Wait until background work is done: the check lamp and the lists show their results."""
+    quiet = 0
+    for _ in range(600):
+        QTest.qWait(100)
+        busy = any(runner.busy for runner in window.findChildren(TaskRunner))
+        quiet = 0 if busy else quiet + 1
+        if quiet > 10:
+            return
+    raise SystemExit("The window is still busy after a minute; the pictures would be incomplete.")
 
 
 def shown(settings: Settings) -> Window:
@@ -54,14 +67,14 @@ def select(window: Window, name: str) -> None:
 
 
 def trestle() -> Window:
-    """A frame between stops, one clamp taken in hand."""
+    """A frame between stops, one clamp selected."""
     window = opened(0, Settings(theme="light"))
     select(window, "Clamp, top rail")
     return window
 
 
 def gate() -> Window:
-    """A brace held by a variable-angle arm, at night."""
+    """A brace held by a variable-angle arm, in dark colours."""
     window = opened(1, Settings(theme="dark"))
     arm = next(p for p in window.document.job.placements if "arm" in p.piece)
     window.document.select([arm.id])
@@ -70,22 +83,22 @@ def gate() -> Window:
 
 
 def angle() -> Window:
-    """Which holes give 37.5 degrees: the list, and the highlighted answer on the sheet."""
+    """Which holes give 37.5 degrees: the list, and the highlighted answer on the plan."""
     window = opened(2, Settings(theme="light"))
     window.port.do("angle.find")
     pane = window.workspace.angle.pane
     QTest.keyClicks(pane.ask.angle.edit, "37.5")
-    QTest.qWait(600)
+    settle(window)
     pane.answers.list.go_first()
     QTest.qWait(300)
     return window
 
 
 def weldment() -> Window:
-    """What the grid leaves before each face of the weldment, and the packing that fills it."""
+    """What the grid leaves in front of each face of the weldment, and the packing that fills it."""
     window = opened(0, Settings(theme="light"))
     window.port.do("weldment.faces")
-    QTest.qWait(600)
+    settle(window)
     return window
 
 

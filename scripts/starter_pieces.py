@@ -148,7 +148,7 @@ def squares(s: Sizes) -> Iterator[Piece]:
 
 
 def bevels(s: Sizes) -> Iterator[Piece]:
-    """Yield fixed bevels: two holes in a row, the face at an angle to it."""
+    """Yield angle blocks: two holes in a row, the face at an angle to it."""
     p, f, e, t = s.pitch, s.face, s.edge, s.flat
     for angle in (15.0, 22.5, 30.0, 45.0, 60.0):
         c, n = unit(angle)
@@ -159,7 +159,7 @@ def bevels(s: Sizes) -> Iterator[Piece]:
         assert isinstance(hull, shapely.Polygon)
         yield Piece(
             id=f"bevel-{angle:g}",
-            name=f"Fixed bevel, {angle:g} degrees",
+            name=f"Angle block, {angle:g} degrees",
             kind="bevel",
             size=f"{angle:g}°",
             flips=True,

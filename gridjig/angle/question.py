@@ -108,7 +108,8 @@ class AngleQuestion(Struct, frozen=True, kw_only=True):
     limits: AngleLimits = AngleLimits()
 
     def wanted(self, unit: Unit) -> WantedLine:
-        """Return the wanted line.  Raise AngleFault, field "wanted", if the text is no angle."""
+        """Return the wanted line.  Raise AngleFault, field "wanted", if the text is not an "
+        "angle."""
         if self.faces is not None:
             return between_faces(*self.faces, self.share, self.complement, self.mirror)
         if self.edge is not None:

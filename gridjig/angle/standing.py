@@ -41,7 +41,7 @@ def answers_on(
     every = (*found.ranked, *found.nearest, *((found.offer,) if found.offer else ()))
     known: dict[int, AngleAnswer | None] = {}
     why, boxes = "", boxes_on(job, placed_pieces)
-    for answer in progress.each(list(every), "Asking what is in the way"):
+    for answer in progress.each(list(every), "Checking what is in the way"):
         if id(answer) in known:
             continue
         holes, reason = first_place(job, placed_pieces, answer, limits, boxes)

@@ -64,7 +64,7 @@ def _of(job: Job, part: Part, supports: Sequence[_Support]) -> Finding | None:
     where = (centre.x, centre.y)
     ids = (part.id, *dict.fromkeys(one.id for one in supports))
     if not supports:
-        what = f"Nothing carries {name}: it is {height} above the table."
+        what = f"Nothing supports {name}: it is {height} above the table."
         do = f"Put risers of {height} under it, near both ends, or lower it."
         return Finding(f"carried/{part.id}", "check", what, where, ids, do)
     names = " and ".join(told_apart(job, one) for one in ids[1:3])
@@ -72,11 +72,11 @@ def _of(job: Job, part: Part, supports: Sequence[_Support]) -> Finding | None:
     off = _off(supports, where)
     if off > TOUCH:
         by = format_length(off, job.display)
-        what = f"{name} tips: its centre of gravity is {by} outside of {names}."
+        what = f"{name} tips: its centre of gravity is {by} outside {names}."
         do = "Put a support under the heavy end."
         return Finding(f"carried/{part.id}", "check", what, where, ids, do)
     if len(supports) == 1 and _across(supports[0].points) < _SPOT * _across(part_ring(part)):
-        what = f"{name} lies on {names} alone: it can rock."
+        what = f"{name} rests on {names} alone and can rock."
         do = "Put a second support under it."
         return Finding(f"carried/{part.id}", "check", what, where, ids, do)
     return None

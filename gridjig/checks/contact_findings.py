@@ -58,11 +58,11 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
     if not contacts:
         where = points[0]
         if only_rests:
-            what = f"{name} carries nothing: no part lies above it."
+            what = f"{name} supports nothing: no part is above it."
             do = "Move it under a part, or take it off the table."
         else:
             reach = format_length(within, job.display)
-            what = f"{name} touches nothing: no part lies within {reach} in front of it."
+            what = f"{name} touches nothing: no part is within {reach} in front of it."
             do = "Move it to the work, or take it off the table."
         own = placed.placement.id
         yield Finding(f"idle/{own}", "check", what, where, (own,), do)
@@ -75,7 +75,7 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
         do = "Raise or lower it, or move it along, so that it meets the flat."
     else:
         gap = format_measure(nearest.gap, job.display)
-        short = "carries nothing" if only_rests else "does not reach the work"
+        short = "supports nothing" if only_rests else "does not reach the work"
         what = f"{name} {short}: gap {gap} to {face}."
         do = _closing(job, placed, gap, nearest)
         if placed.placement.packing and nearest.kind != "rest under":
@@ -130,11 +130,11 @@ def _clamp(
     pads = [c for c in found.pieces[thing_id].contacts if c.feature == "tip"]
     if not pads:
         if tip.push == "down":
-            what = f"{name} presses on the bare table: no part lies under its tip."
+            what = f"{name} presses on the bare table: no part is under its tip."
         else:
             reach = format_length(found.within, job.display)
-            what = f"{name} presses on nothing: no part lies within {reach} in front of its tip."
-        do = "Turn it to a part and set its reach, or take it off the table."
+            what = f"{name} presses on nothing: no part is within {reach} in front of its tip."
+        do = "Turn it towards a part and set its reach, or take it off the table."
         yield Finding(f"clamp/{thing_id}", "check", what, tip.at, (thing_id,), do)
         return
     pad = pads[0]
@@ -144,15 +144,15 @@ def _clamp(
         low = pad.gap > 0.0
         what = f"{name} cannot press there: {face}, is {by} too {'low' if low else 'high'} for it."
         do = (
-            "Take a clamp that comes down lower, or raise the work."
+            "Use a clamp that comes down lower, or raise the work."
             if low
-            else "Put a riser under it, or take a clamp that opens higher."
+            else "Put a riser under it, or use a clamp that opens higher."
         )
     elif pad.means == "gap":
         what = f"{name} does not reach the work: gap {by} to {face}."
         do = _further(placed, pad.gap, by)
     else:
-        what = f"{name} presses beside the flat of {face}: its tip's middle is not on it."
+        what = f"{name} presses beside the flat of {face}: the middle of its tip is off the face."
         do = "Turn it or set its reach so that the whole pad is on the part."
     yield Finding(f"clamp/{thing_id}", "check", what, pad.middle, (thing_id, pad.part), do)
 
@@ -161,7 +161,7 @@ def _further(placed: PlacedPiece, gap: float, by: str) -> str:
     tip = placed.piece.tip if placed.piece is not None else None
     if tip is not None and placed.reach + gap <= tip.reach_max + TOUCH:
         return f"Give it {by} more reach."
-    return "It is out as far as it goes: move it nearer to the work."
+    return "It is at full reach: move it nearer to the work."
 
 
 def _over_nothing(
@@ -172,17 +172,17 @@ def _over_nothing(
     called = title(job, part.id)
     nearest = clamped.supports[0] if clamped.supports else None
     if nearest is None:
-        what = f"{name} presses on {called} with nothing under it: the part bends or tips."
+        what = f"{name} presses on {called} with nothing under it: the part will bend or tip."
     elif nearest.distance > part.z_high - part.z_low + TOUCH:
         off = format_length(nearest.distance, job.display)
         support = told_apart(job, nearest.id) if nearest.id else "the table"
         what = (
-            f"{name} presses on {called} where nothing is under it: the part bends."
+            f"{name} presses on {called} where nothing is under it: the part will bend."
             f" The nearest support, {support}, is {off} away."
         )
     else:
         return
-    do = "Put the clamp over a support, or a riser under the part below its tip."
+    do = "Put the clamp over a support, or put a riser under the part below its tip."
     yield Finding(f"unsupported/{thing_id}", "check", what, clamped.at, (thing_id, part.id), do)
 
 
@@ -198,7 +198,7 @@ def _nothing_behind(
     if not clamped.supports and not against:
         called = title(job, clamped.part)
         what = f"{name} pushes {called} and nothing on the other side holds it."
-        do = "Put a stop on the far side of the work, in the line of the push."
+        do = "Put a stop on the far side of the work, in line with the push."
         yield Finding(
             f"unsupported/{thing_id}", "check", what, clamped.at, (thing_id, clamped.part), do
         )

@@ -35,7 +35,7 @@ __all__ = ["LEVELS", "Finding", "Level", "findings"]
 _Check = Callable[[Job, Mapping[str, PlacedPiece]], Iterator[Finding]]
 
 NOT_LOOKED_AT = (
-    "Not looked at: whether the work is located and held, strength, and room for the torch."
+    "Not checked: whether the work is located and held, strength, and room for the torch."
 )
 
 
@@ -76,21 +76,21 @@ def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
         parts = (
             "No parts overlap and none hangs" if len(job.parts) > 1 else "The part does not hang"
         )
-        what = f"{parts} over the edge. No piece is placed yet, so nothing else was looked at."
+        what = f"{parts} over the edge. No piece is placed yet, so nothing else was checked."
         return Finding("fine/parts", "fine", what, None, (), "")
     count = len(job.placements)
     holes = sum(len(s.holes) for s in placed_pieces.values())
-    pieces = "1 piece stands" if count == 1 else f"{count} pieces stand"
+    pieces = "1 piece sits" if count == 1 else f"{count} pieces sit"
     stands = f"Nothing overlaps; {pieces} in {'1 hole' if holes == 1 else f'{holes} holes'}"
     if not job.parts:
-        what = f"{stands}. There is no weldment, so nothing was looked at that has to touch it."
+        what = f"{stands}. There is no weldment, so contact with the work was not checked."
         return Finding("fine", "fine", what, None, (), "")
     able = sum(features_of(placed) != NO_FEATURES for placed in placed_pieces.values())
     every = {0: "none has a face to touch the work with", count: "each touches the work"}
-    touch = every.get(able, f"{able} touch the work, the others have nothing to touch it with")
+    touch = every.get(able, f"{able} touch the work and the others have no face to touch it with")
     told = [stands, touch]
     if any(part.z_low > TOUCH for part in job.parts):
-        told.append("every raised part is carried")
+        told.append("every raised part is supported")
     if any(placed.tip is not None for placed in placed_pieces.values()):
         told.append("every clamp has a support behind it")
     what = f"{'; '.join(told)}."
@@ -110,10 +110,10 @@ def _faults(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
             yield Finding(
                 f"fault/{placement.id}",
                 "clash",
-                f"{told_apart(job, placement.id)} cannot stand there. {why}",
+                f"{told_apart(job, placement.id)} does not fit there. {why}",
                 _hole_at(job.table, placement),
                 (placement.id,),
-                "Choose other holes, another piece, or take it off the table.",
+                "Use other holes or another piece, or take it off the table.",
             )
 
 
@@ -129,10 +129,10 @@ def _clashes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Fin
             "crowded",
             "clash",
             f"More than {format_count(MOST_PAIRS)} pairs of pieces and parts overlap;"
-            " only the first of them were compared.",
+            " only the first ones were compared.",
             None,
             (),
-            "Take away what was put down twice, and check again.",
+            "Remove the duplicates and check again.",
         )
 
 
@@ -158,11 +158,11 @@ def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
         return Finding(mark, "clash", what, job.table.at(clash.hole), ids, do)
     by = overlap_words(job, clash)
     if clash.kind == "handle":
-        what = f"A clamp's handle sweeps through {by} of {b}: {a} and {b} are too near."
-        do = "Turn the clamp, or see that its handle need not go there."
+        what = f"A clamp's handle swings {by} into {b}: {a} and {b} are too close."
+        do = "Turn the clamp, or make sure its handle never has to go there."
         return Finding(mark, "check", what, clash.where, ids, do)
     if with_part:
-        what = f"{a} stands in {b}, {by} deep."
+        what = f"{a} runs {by} into {b}."
         do = f"Move {a} back by {by}, or move the work."
     else:
         what = f"{a} and {b} overlap by {by}."
@@ -185,16 +185,16 @@ def _holes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Findi
             label, size = address(job.table, hole), format_length(mark.size, job.display)
             what, do = {
                 "shallow": (
-                    f"{name} stands in {label}, which is only {size} deep.",
-                    "Take a pin that is short enough, or another hole.",
+                    f"{name} is in {label}, which is only {size} deep.",
+                    "Use a shorter pin or another hole.",
                 ),
                 "oversize": (
-                    f"{name} stands in {label}, which is worn to {size}: it has play there.",
-                    "Use another hole where the place matters.",
+                    f"{name} is in {label}, which is worn to {size}, so it is loose there.",
+                    "Use another hole if its position matters.",
                 ),
                 "reserved": (
-                    f"{name} stands in {label}, which is reserved.",
-                    "Use another hole, or set this one free.",
+                    f"{name} is in {label}, which is reserved.",
+                    "Use another hole, or clear the mark on this one.",
                 ),
             }[mark.state]
             yield Finding(
@@ -213,10 +213,10 @@ def _edges(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Findi
         stood = placed_pieces[placement.id]
         points = [p for s in stood.solids if s.role != "handle" for p in s.points]
         if stood.fault is None and points:
-            yield from _over(job, placement.id, points, "Check that nobody walks into it.")
+            yield from _over(job, placement.id, points, "Make sure nobody can walk into it.")
     for part in job.parts:
         points = list(placed_part(part).points)
-        yield from _over(job, part.id, points, "Move the work in, or stand something under it.")
+        yield from _over(job, part.id, points, "Move the work in, or support it from below.")
 
 
 def _over(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Finding]:
@@ -263,7 +263,7 @@ def _missed(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
             continue
         for choice in stood.off:
             wanted, had = getattr(placement, choice), getattr(stood, choice)
-            cannot = f"have the {_CHOICES[choice]} {{}}"
+            cannot = _CHOICES[choice]
             if choice == "slide":
                 ends = [face_of_slide(job, stood, mm) for mm in (wanted, had)]
                 if None not in ends:
@@ -276,10 +276,10 @@ def _missed(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
             yield Finding(
                 f"{choice}/{placement.id}",
                 "check",
-                f"{name} cannot {cannot.format(say(wanted))} in these holes; it has {say(had)}.",
+                f"{name} cannot {cannot.format(say(wanted))} in these holes; it is at {say(had)}.",
                 _hole_at(job.table, placement),
                 (placement.id,),
-                "Choose other holes, or take the value that it has.",
+                "Choose other holes, or accept the value it has.",
             )
 
 
@@ -300,7 +300,7 @@ def _shortages(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding
                 f"{name}: {need.count} needed, {owned} on the rack, short by {short}.",
                 None,
                 need.placements,
-                "Use another piece in the place of one, or correct the count of the rack.",
+                "Use a different piece, or correct the count on the rack.",
             )
 
 
@@ -316,7 +316,12 @@ def _way_up(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
         yield Finding("way up", "check", found.what, found.where, found.ids, found.do)
 
 
-_CHOICES = {"turn": "angle", "leaf": "arm's angle", "slide": "slide", "reach": "reach"}
+_CHOICES = {
+    "turn": "be turned to {}",
+    "leaf": "have its arm open to {}",
+    "slide": "slide to {}",
+    "reach": "reach {}",
+}
 
 _CHECKS: tuple[_Check, ...] = (
     _faults,

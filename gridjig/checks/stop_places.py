@@ -84,7 +84,7 @@ def stop_before(
     tried, why, short = 0, "", ""  # what blocks a stop that touches is reported first
     for stop in _in_turn(job, one.stop, used):
         if not any(stop.z_high > f.z_low and stop.z_low < f.z_high for f in one.line.faces):
-            short = short or f"{stop.name} does not come up to it: it lies higher or lower."
+            short = short or f"{stop.name} does not reach it: the face is higher or lower."
             continue
         for front, seats in _seatings(job, stop, one.line, touching):
             tried += 1
@@ -102,7 +102,7 @@ def stop_before(
                         none_left,
                     )
                 why = why or reason
-    none = "No free hole lies before it."
+    none = "There is no free hole in front of it."
     return StopSearch(None, tried, len(touching), why or short or none, none_left)
 
 

@@ -33,11 +33,11 @@ def too_high(job: Job) -> TooHigh | None:
     more = f" and {len(ids) - 2} more" if len(ids) > 2 else ""
     do = "Lower the parts, or add risers to the rack."
     if down.can_be:
-        then = "the rack has the risers for that" if down.raised else "it then needs no riser"
-        do = f"Turn it face down (Weldment, Which way up): {then}."
+        then = "the rack has enough risers for that" if down.raised else "it then needs no risers"
+        do = f"Turn it face down (Weldment, Way up): {then}."
     return TooHigh(
-        f"As it lies, the weldment needs {needed} of risers and the rack has {owned}: {names}{more}"
-        f" cannot {'all ' if len(ids) > 1 else ''}be held up.",
+        f"As placed, the weldment needs {needed} of risers and the rack has {owned}: {names}{more}"
+        f" cannot {'all ' if len(ids) > 1 else ''}be supported.",
         next(part_ring(part)[0] for part in job.parts if part.id == ids[0]),
         ids,
         do,

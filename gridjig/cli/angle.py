@@ -70,8 +70,8 @@ from .poses import display_of
 from .verb import JSON_HELP, Refusal, Verb
 
 WANTED_HELP = (
-    'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; behind it may stand: from y,'
-    " included, each side, complement, mirrored"
+    'the angle: 37.5, "37 30\'", 4:12 or "rise 300 run 400"; it may be followed by from y,'
+    " included, each side, complement or mirrored"
 )
 USUAL = AngleLimits()
 WAY_NAMES: dict[str, AngleWay] = {way.replace(" ", "-"): way for way in WAYS}
@@ -106,7 +106,7 @@ def asked(chosen: argparse.Namespace) -> AngleRequest:
         display = display_of(table)
     held = None if chosen.face is None else _face(job, chosen.face)
     if held is None and chosen.wanted is None:
-        raise Refusal("Give the angle that is wanted, or with --job the --face that is to be held.")
+        raise Refusal("Give the angle you want, or --job with the --face to hold.")
     if held is not None and chosen.wanted is not None:
         raise Refusal("A face has its own angle; give either the angle or --face, not both.")
     try:
@@ -130,12 +130,12 @@ def _face(job: Job | None, words: list[str]) -> FaceOf:
     Raise Refusal if there is none.
     """
     if job is None:
-        raise Refusal("A face belongs to a job; give it with --job.")
+        raise Refusal("A face belongs to a job; add --job.")
     name, side = words
     part = next((p for p in job.parts if name in (p.id, p.name)), None)
     if part is None:
         known = ", ".join(p.name or p.id for p in job.parts)
-        raise Refusal(f"There is no part {name} in the job; there are: {known or 'none'}.")
+        raise Refusal(f"There is no part {name} in the job; its parts are: {known or 'none'}.")
     sides = [PartFace("side", face.of.side) for face in faces(job.parts) if face.of.part == part.id]
     found = next((one for one in sides if side in (one.label, str(one.number))), None)
     if found is None:
@@ -194,9 +194,9 @@ def as_text(question: AngleRequest, found: AngleResult) -> str:
     if found.ranked:
         lines += ["", *_listed(question, found.ranked)]
     if found.within is False:
-        lines += ["", "Nearest by each way", *_listed(question, found.nearest)]
+        lines += ["", "Nearest of each kind", *_listed(question, found.nearest)]
     if found.offer is not None:
-        lines += ["", "A cut plate instead", *_listed(question, (found.offer,))]
+        lines += ["", "Cut a plate instead", *_listed(question, (found.offer,))]
     hints = dict.fromkeys(filter(None, (hint(question, a) for a in _shown(found))))
     lines += ["", *hints] if hints else []
     left = filter(None, (left_out_words(found),))
@@ -286,13 +286,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("wanted", metavar="WANTED", nargs="?", help=WANTED_HELP)
     on = parser.add_mutually_exclusive_group()
     on.add_argument("--table", metavar="NAME", help=TABLE_HELP)
-    on.add_argument("--job", metavar="JOB", help="a job: its table, its rack, what it has taken")
+    on.add_argument(
+        "--job",
+        metavar="JOB",
+        help="use the table and rack of this job, clear of what it has placed",
+    )
     parser.add_argument(
         "--face",
         nargs=2,
         metavar=("PART", "SIDE"),
-        help="instead of WANTED: the face of the job's weldment that is to be held where it lies,"
-        " the part by its id or name, its side as `contacts` prints it, such as side:2",
+        help="instead of WANTED: the face of the job's weldment to hold where it is; PART is an "
+        "id or a name, SIDE is as `contacts --json` prints it, such as side:2",
     )
     parser.add_argument("--rack", metavar="NAME", help=RACK_HELP)
     parser.add_argument(
@@ -307,20 +311,20 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         type=one_of(*WAY_NAMES),
         metavar="WAY",
-        help=f"only this way, and others if given again: {words}",
+        help=f"only this kind of answer; may be repeated: {words}",
     )
     parser.add_argument(
-        "--leg",
-        metavar="L",
-        help="the member's length, at whose end errors count; else 1 m or 36 in",
+        "--leg", metavar="L", help="member length; errors are at its end (default 1 m or 36 in)"
     )
-    parser.add_argument("--shorter-leg", metavar="L", help="what the class goes by; else the leg")
+    parser.add_argument(
+        "--shorter-leg", metavar="L", help="the length that sets the class (default: the leg)"
+    )
     parser.add_argument(
         "--class",
         dest="angle_class",
         type=one_of(*CLASSES),
         metavar="A-D",
-        help="only what meets this angular class of ISO 13920",
+        help="only answers that meet this angular class of ISO 13920",
     )
     parser.add_argument(
         "--top", type=_count, default=USUAL.top, metavar="N", help="how many to list"
@@ -330,14 +334,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         type=one_of("right", "left"),
         default=USUAL.side,
         metavar="SIDE",
-        help="the side of the line that the pins stand on: right or left",
+        help="which side of the line the pins are on: right or left",
     )
     parser.add_argument(
         "--shims",
         type=_count,
         default=USUAL.shims_at_most,
         metavar="N",
-        help="at most so many shims at one pin",
+        help="at most this many shims at one pin",
     )
     parser.add_argument(
         "--left", action="store_true", help="only pieces that are still on the rack"
@@ -350,7 +354,7 @@ def one_of(*names: str) -> Callable[[str], str]:
 
     def read(text: str) -> str:
         if text not in names:
-            raise argparse.ArgumentTypeError(f"there is no {text}; there are: {', '.join(names)}")
+            raise argparse.ArgumentTypeError(f"there is no {text}; choose from {', '.join(names)}")
         return text
 
     return read
@@ -359,7 +363,7 @@ def one_of(*names: str) -> Callable[[str], str]:
 def _count(text: str) -> int:
     """Return a whole number as typed; argparse words the refusal."""
     if not text.isdecimal() or len(text) > 6:
-        raise argparse.ArgumentTypeError(f"{text} is no whole number from 1 up")
+        raise argparse.ArgumentTypeError(f"{text} is not a whole number of 1 or more")
     return int(text)
 
 

@@ -29,7 +29,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--paper",
         type=one_of("A4", "Letter"),
         metavar="SIZE",
-        help="the page, A4 or Letter; without it, by the table's unit",
+        help="the page size, A4 or Letter (default: by the table's unit)",
     )
     parser.add_argument("out", metavar="OUT", help="the file to write: .pdf or .csv")
     parser.add_argument("--force", action="store_true", help=FORCE_HELP)
@@ -40,7 +40,7 @@ def run(chosen: argparse.Namespace) -> None:
     out = Path(chosen.out)
     kind = out.suffix.lower()
     if kind not in (".pdf", ".csv"):
-        raise Refusal(f"{out.name} must end with .pdf or .csv, so that it is clear what to write.")
+        raise Refusal(f"{out.name} must end in .pdf or .csv.")
     require_free(out, chosen.force)
     table, _ = the_table_and_rack(chosen.table, None)
     display = display_of(table)

@@ -48,7 +48,8 @@ def parser_of(known: Sequence[Verb]) -> Parser:
     parser = Parser(
         prog="gridjig",
         description="Plan a weldment's jig on a hole-grid table. Without a verb the window opens.",
-        epilog="`gridjig JOB` opens the window with that job. Exit code 0, or 2 with one sentence.",
+        epilog="`gridjig JOB` opens the window with that job. Exit code 0, or 2 with one "
+        "sentence that says why.",
     )
     parser.add_argument("--version", action="version", version=f"GridJig {__version__}")
     below = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
@@ -68,7 +69,7 @@ def act(given: Sequence[str]) -> int:
         return open_window(given[0] if given else None)
     if verb is None and not given[0].startswith("-"):
         names = ", ".join(known.name for known in all_verbs())
-        raise Refusal(f"There is no verb {one_line(given[0])}; there are: {names}.")
+        raise Refusal(f"There is no verb {one_line(given[0])}; the verbs are: {names}.")
     if sys.stdout is None:
         raise Refusal(_NOWHERE)
     said = StringIO()
@@ -136,10 +137,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as fault:
         if _interrupted(fault):
             return 130
-        from . import lastdoor  # noqa: PLC0415 - hardly ever needed
+        from . import fault_report  # noqa: PLC0415 - hardly ever needed
 
-        complain(lastdoor.report(given, fault))
-        return lastdoor.FAULT
+        complain(fault_report.report(given, fault))
+        return fault_report.FAULT
 
 
 def _interrupted(fault: BaseException | None) -> bool:

@@ -21,8 +21,8 @@ from .outputs import as_json
 from .verb import JSON_HELP, Refusal, Verb
 
 ABOUT = (
-    "Print what every placed piece of JOB does to the weldment: what it touches, with which face"
-    " and over how much; how much is open to what it does not reach; and what overlaps."
+    "Print what each placed piece of JOB does to the weldment: what it touches, with which face "
+    "and over what length; the gap to what it does not reach; and what overlaps."
 )
 
 

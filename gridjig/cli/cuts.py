@@ -19,9 +19,8 @@ from .outputs import as_json
 from .verb import JSON_HELP, Verb
 
 ABOUT = (
-    "Print the cut list of JOB: each bar with its section, its length over the long point, how both"
-    " ends are cut, how many alike, its hand and its mass; plates by size; what each section adds"
-    " up to, saw cuts not counted."
+    "Print the cut list of JOB: each member with its section, length to the long point, both end "
+    "cuts, count, hand and mass; plates by size; and the total for each section, kerf not included."
 )
 _NUMBERS = frozenset({3, 4, 6, 8, 9})
 
@@ -39,7 +38,7 @@ def as_text(cuts: CutList) -> str:
     text += columns(table, right=right)
     stock = totals_in_words(cuts)
     if stock:
-        head = ("stock", "", "long points added", "mass")
+        head = ("stock", "", "total length", "mass")
         text += "\n\n" + columns([head, *stock], right=frozenset({2, 3}))
     return text
 

@@ -21,8 +21,8 @@ from .plain import plainly
 from .verb import Refusal, unknown
 
 T = TypeVar("T", bound=Struct)
-TABLE_HELP = f"a ready table, such as 48x48-5/8, or a {JOB_SUFFIX} file with the table in it"
-RACK_HELP = f"a starter rack or a {RACK_SUFFIX} file; without it, the one that suits the table"
+TABLE_HELP = f"a standard table, such as 48x48-5/8, or a {JOB_SUFFIX} file with the table in it"
+RACK_HELP = f"a starter rack or a {RACK_SUFFIX} file (default: the one that fits the table)"
 
 
 def the_job(path: str) -> Job:
@@ -46,7 +46,7 @@ def the_table_and_rack(table: str, rack: str | None) -> tuple[Table, Rack]:
     tables = ready_tables()
     found = tables.get(table) or next((t for t in tables.values() if t.name == table), None)
     if found is None:
-        raise Refusal(f"There is no ready table {table}; there are: {', '.join(tables)}.")
+        raise Refusal(f"There is no standard table {table}; choose from: {', '.join(tables)}.")
     return found, rack_for(found) if rack is None else the_rack(rack)
 
 
@@ -59,7 +59,7 @@ def the_rack(name: str) -> Rack:
             raise Refusal(str(fault)) from fault
     racks = starter_racks()
     if name not in racks:
-        raise Refusal(f"There is no starter rack {name}; there are: {', '.join(racks)}.")
+        raise Refusal(f"There is no starter rack {name}; choose from: {', '.join(racks)}.")
     return racks[name]
 
 

@@ -27,8 +27,8 @@ from .poses import display_of
 from .verb import Refusal, Verb, unknown
 
 ABOUT = (
-    "Make a job of the closed outlines of a DXF or SVG drawing: each becomes a plate on the middle"
-    " of the table. Prints what came in and what was not used."
+    "Make a job from the closed outlines of a DXF or SVG drawing: each becomes a plate, in the "
+    "middle of the table. Prints what was imported and what was not used."
 )
 
 
@@ -40,22 +40,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--unit",
         type=one_of(*UNITS),
         metavar="U",
-        help=f"the drawing's unit: {', '.join(UNITS)}; counts more than what the file says",
+        help=f"the drawing's unit: {', '.join(UNITS)}; overrides what the file says",
     )
     parser.add_argument(
         "--layer",
         action="append",
         metavar="L",
-        help="use only this layer, and others if given again; without it, all that are not hidden",
+        help="use only this layer; may be repeated (default: all that are not hidden)",
     )
     parser.add_argument(
-        "--table", metavar="NAME", help=f"{TABLE_HELP}; without it, the first in the drawing's unit"
+        "--table", metavar="NAME", help=f"{TABLE_HELP} (default: the first in the drawing's unit)"
     )
     parser.add_argument(
-        "--thickness", metavar="T", help="how thick the plates are; without it 10 mm or 3/8 in"
+        "--thickness", metavar="T", help="thickness of the plates (default 10 mm or 3/8 in)"
     )
     parser.add_argument(
-        "--inner", action="store_true", help="make parts also of outlines inside others"
+        "--inner", action="store_true", help="also make parts from outlines inside others"
     )
     parser.add_argument("--force", action="store_true", help=FORCE_HELP)
 
@@ -64,7 +64,7 @@ def run(chosen: argparse.Namespace) -> None:
     """Write the job and print what was imported."""
     out = Path(chosen.out)
     if out.suffix != SUFFIX:
-        raise Refusal(f"{out.name} must end with {SUFFIX}, as job files do.")
+        raise Refusal(f"{out.name} must end in {SUFFIX}, as job files do.")
     require_free(out, chosen.force)
     given = None if chosen.table is None else the_table_and_rack(chosen.table, None)
     drawing = _read(Path(chosen.drawing), chosen.unit)
@@ -73,10 +73,10 @@ def run(chosen: argparse.Namespace) -> None:
     asked = chosen.thickness
     thickness = length(asked, display) if asked else usual_thickness(display)
     if thickness <= 0:
-        raise Refusal(f"A plate {chosen.thickness} thick is none; give more than 0.")
+        raise Refusal(f"A plate cannot be {chosen.thickness} thick; give more than 0.")
     if drawing.unit is None:
         raise Refusal(
-            f"{drawing.name} does not say its unit; give it by --unit: it is"
+            f"{drawing.name} does not state its unit; give it with --unit: it is"
             f" {sizes_words(drawing, display)}."
         )
     uses = [LayerUse(name, thickness=thickness) for name in _layers(drawing, chosen.layer)]
@@ -137,7 +137,7 @@ def _told(
     thick = format_length(uses[0].thickness, display)
     lines = [
         f"{drawing.name}: {size}, unit {drawing.unit} {given}",
-        f"Brought in: {used_words(drawing, brought)}, {thick} thick, from"
+        f"Imported: {used_words(drawing, brought)}, {thick} thick, from"
         f" {', '.join(use.layer for use in uses)}",
         accuracy_words(drawing),
     ]
@@ -150,4 +150,4 @@ def _told(
     return lines
 
 
-VERB = Verb("import", "make a job of a DXF or SVG drawing", arguments, run, ABOUT)
+VERB = Verb("import", "make a job from a DXF or SVG drawing", arguments, run, ABOUT)

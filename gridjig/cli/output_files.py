@@ -10,7 +10,7 @@ from gridjig.files.storage.saving import save
 from .plain import one_line
 from .verb import Refusal
 
-FORCE_HELP = "write over OUT if it is there"
+FORCE_HELP = "overwrite OUT if it exists"
 
 
 def require_free(out: Path, force: bool) -> None:
@@ -21,7 +21,7 @@ def require_free(out: Path, force: bool) -> None:
         raise _refusal(out, words_for(fault)) from fault
     if there and not force:
         name = one_line(str(out), 200)
-        raise Refusal(f"{name} is there already; give another name, or --force to write over it.")
+        raise Refusal(f"{name} already exists; give another name, or --force to overwrite it.")
 
 
 def write_out(out: Path, data: bytes) -> None:
@@ -34,4 +34,4 @@ def write_out(out: Path, data: bytes) -> None:
 
 def _refusal(out: Path, why: str) -> Refusal:
     name = one_line(str(out), 200)
-    return Refusal(f"{name} is not written: {why}; choose another place. Nothing was changed.")
+    return Refusal(f"{name} was not written: {why}; choose another location. Nothing was changed.")

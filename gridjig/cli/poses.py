@@ -68,7 +68,9 @@ def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> P
     hole, or a hole is given twice.
     """
     if not piece.is_placed:
-        raise Refusal(f"{piece.name} stands in no hole of its own: it goes under or beside others.")
+        raise Refusal(
+            f"{piece.name} has no pin of its own: it goes under or in front of other pieces."
+        )
     if len(set(holes)) < len(holes):
         raise Refusal(f"Hole {address(table, holes[0])} is given twice; give two different ones.")
     pin = rack.pin_diameter(piece)

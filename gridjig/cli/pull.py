@@ -13,8 +13,9 @@ from .outputs import as_json
 from .verb import JSON_HELP, Verb
 
 ABOUT = (
-    "Print what to pull from the rack for JOB, bin by bin in walking order, with its locking pins,"
-    " risers and shims, what the rack is short by, and how each piece is set: its face from the"
+    "Print the pull list of JOB: what to fetch from the rack, bin by bin in walking order, with "
+    "its locking pins,"
+    " risers and shims, what the rack is short of, and how each piece is set: its face from the"
     " hole nearest to it, turn, reach and packing in order."
 )
 HEADINGS = ("bin", "needed", "piece", "size", "short by", "goes in")

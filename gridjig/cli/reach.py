@@ -39,7 +39,7 @@ from .verb import JSON_HELP, Refusal, Verb
 ABOUT = (
     "With a HOLE: every angle of its face that PIECE can be set to with its first feature there,"
     " and the holes that hold it. With --face: every set of holes of the table in which its face"
-    " lies at that angle, nearest first, and with --through on a line through a place of the table."
+    " lies at that angle, nearest first, and with --through on a line through a point of the table."
     " Angles are those of a line, from the table's x axis, counter-clockwise."
 )
 _TOP = 10
@@ -111,7 +111,7 @@ def about_text(table: Table, piece: Piece, hole: Hole, found: ArmReach) -> str:
     title = f"{piece.name} with its first feature in {address(table, hole)}"
     out = _left_out(table, found)
     if not found.angles:
-        return "\n".join([f"{title}: it cannot be set.", *out])
+        return "\n".join([f"{title}: it cannot be set there.", *out])
     rows = [("holes", "face", "turn", "held")]
     for one in sorted(found.angles, key=lambda a: _line(piece, a)):
         own = _face_range(piece, one.low, one.high, one.flipped)[0] - one.low
@@ -121,8 +121,8 @@ def about_text(table: Table, piece: Piece, hole: Hole, found: ArmReach) -> str:
             turn += f" to {format_angle(one.high)}"
         rows.append((holes, face, turn, held))
     low_x, low_y, high_x, high_y = found.area.bounds
-    across = f"{format_length(low_x, display)} and {format_length(high_x, display)} across"
-    up = f"{format_length(low_y, display)} and {format_length(high_y, display)} up"
+    across = f"{format_length(low_x, display)} and {format_length(high_x, display)} left to right"
+    up = f"{format_length(low_y, display)} and {format_length(high_y, display)} front to back"
     room = f"Its faces stay between {across}, {up}."
     count = "1 setting" if len(found.angles) == 1 else f"{len(found.angles)} settings"
     return "\n".join([f"{title}: {count}", columns(rows), room, *out])
@@ -136,7 +136,7 @@ def _left_out(table: Table, found: ArmReach) -> list[str]:
     off = len(found.left_out) - len(there)
     lines = [f"Left out: {address(table, hole)} ({why})." for hole, why in there]
     if off:
-        lines.append(f"Left out: {off} more that would lie off the table.")
+        lines.append(f"Left out: {off} more that would be off the table.")
     return lines
 
 
@@ -188,15 +188,14 @@ def places_text(
         x, y = (format_length(at, display) for at in through)
         title += f" through {x}, {y}"
     tried = (
-        f"{found.looked_at} settings of the piece were compared,"
-        f" {found.pairs} sets of holes of the table tried."
+        f"Compared {found.looked_at} settings of the piece and tried {found.pairs} sets of holes."
     )
     if not found.found:
         return f"{title}: no holes give it.\n{tried}"
-    rows = [("holes", "error", *(("line off",) if through is not None else ()), "play", "set")]
+    rows = [("holes", "error", *(("off line",) if through is not None else ()), "play", "set")]
     rows += [_row(table, place, through is not None, display) for place in found.found[:top]]
     shown = min(top, len(found.found))
-    count = f"{found.every} places" if found.every > 1 else "1 place"
+    count = f"{found.every} positions" if found.every > 1 else "1 position"
     more = f", the nearest {shown} of them" if shown < found.every else ""
     return f"{title}: {count}{more}\n{columns(rows)}\n{tried}"
 
@@ -232,20 +231,23 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Add PIECE (HOLE | --face ANGLE) --table NAME."""
     parser.add_argument("piece", metavar="PIECE", help="id or name of a piece on the rack")
     parser.add_argument(
-        "hole", metavar="HOLE", nargs="?", help="the hole that its first feature stands in"
+        "hole", metavar="HOLE", nargs="?", help="the hole its first feature is pinned in"
     )
     parser.add_argument("--face", metavar="ANGLE", help="the wanted angle of its face")
     parser.add_argument(
         "--through",
         nargs=2,
         metavar=("X", "Y"),
-        help="a place that the face's line has to pass, from the plate's front left corner",
+        help="a point that the line of the face must pass through, from the front left corner of "
+        "the plate",
     )
     parser.add_argument(
-        "--off", metavar="L", help="how far the line may pass from it; else 1/64 in or .5 mm"
+        "--off", metavar="L", help="how far the line may be from it (default 1/64 in or .5 mm)"
     )
     parser.add_argument(
-        "--near", metavar="ANGLE", help="how far the face may be from its angle; else half a degree"
+        "--near",
+        metavar="ANGLE",
+        help="how far the face may be from its angle (default half a degree)",
     )
     parser.add_argument("--top", type=int, default=_TOP, metavar="N", help="how many to list")
     parser.add_argument("--table", metavar="NAME", required=True, help=TABLE_HELP)
@@ -260,9 +262,13 @@ def run(chosen: argparse.Namespace) -> None:
     if (chosen.hole is None) == (chosen.face is None):
         raise Refusal("Give either a hole or --face with an angle.")
     if not piece.is_placed:
-        raise Refusal(f"{piece.name} stands in no hole of its own: it goes under or beside others.")
+        raise Refusal(
+            f"{piece.name} has no pin of its own: it goes under or in front of other pieces."
+        )
     if not piece.faces or piece.faces[0].body != carrier(piece):
-        raise Refusal(f"{piece.name} has no face to set; `gridjig poses` says how it can stand.")
+        raise Refusal(
+            f"{piece.name} has no face to set; `gridjig poses` shows how it can be placed."
+        )
     if chosen.hole is not None:
         hole = the_hole(table, chosen.hole)
         about = reach(table, rack, piece, hole)
@@ -287,4 +293,4 @@ def run(chosen: argparse.Namespace) -> None:
 
 
 _OUTPUTS = (ReachOutput, ReachFaceOutput)
-VERB = Verb("reach", "print all that an arm can be set to", arguments, run, ABOUT, _OUTPUTS)
+VERB = Verb("reach", "print every setting of an arm", arguments, run, ABOUT, _OUTPUTS)

@@ -38,18 +38,18 @@ from .outputs import as_json
 from .verb import JSON_HELP, Refusal, Verb, unknown
 
 ABOUT = (
-    "Print what a stop leaves before each face of JOB's weldment that looks along the grid, the"
-    " packing that fills it, and whether the tolerance lets one do without. Then the places of"
-    " the weldment that need the fewest packings."
+    "Print the gap between a stop and each face of JOB's weldment that lies along the grid, the "
+    "packing that fills it, and whether the tolerance makes packing unnecessary. Then the "
+    "positions of the weldment that need the least packing."
 )
 _NAMED = 5
 """Maximum number of parts named for a line of faces; a list of thousands fits no terminal."""
 HEADINGS = (
     "face",
-    "looks",
+    "side",
     "from datum",
     "stop in",
-    "left",
+    "gap",
     "packing",
     "residual",
     "face from hole",
@@ -80,7 +80,7 @@ def as_text(
         text += [_can_be_set(job, *one) for one in zip(found.found, searches, strict=True)]
     if found.slanting:
         names = ", ".join(dict.fromkeys(title(job, face.of.part) for face in found.slanting))
-        text += ["", f"Across the grid, set by an angle: {names}."]
+        text += ["", f"Not along the grid, set by angle: {names}."]
     if places is not None:
         put = (f"  {put_words(one, job.display)}" for one in places.found)
         text += ["", tried_words(places), *put]
@@ -139,24 +139,30 @@ def _hole_line(job: Job, one: Remainder) -> str:
 
 def _count(text: str) -> int:
     if not text.isdecimal() or len(text) > 3:
-        raise argparse.ArgumentTypeError(f"{text} is no whole number from 0 to 999")
+        raise argparse.ArgumentTypeError(f"{text} is not a whole number from 0 to 999")
     return int(text)
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB, the stop, the class, and the number of places."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
-    parser.add_argument("--stop", metavar="PIECE", help="the stop or round pin; else a fixed stop")
+    parser.add_argument(
+        "--stop", metavar="PIECE", help="the stop or round pin (default: a fixed stop)"
+    )
     parser.add_argument(
         "--class",
         dest="linear_class",
         type=one_of(*CLASSES),
         default="B",
         metavar="A-D",
-        help="the linear class of ISO 13920 that the drawing asks for; else B",
+        help="the linear class of ISO 13920 that the drawing asks for (default B)",
     )
     parser.add_argument(
-        "--places", type=_count, default=5, metavar="N", help="how many places to list; else 5"
+        "--places",
+        type=_count,
+        default=5,
+        metavar="N",
+        help="how many positions to list (default 5)",
     )
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("remainders"))
 
@@ -191,7 +197,7 @@ def run(chosen: argparse.Namespace) -> None:
 
 VERB = Verb(
     "remainders",
-    "print what the grid leaves before each face",
+    "print the gap in front of each face and the packing for it",
     arguments,
     run,
     ABOUT,

@@ -35,7 +35,7 @@ def _verb(name: str) -> Verb:
     if found is None or not found.outputs:
         names = ", ".join(verb.name for verb in all_verbs() if verb.outputs)
         what = f"There is no verb {name}" if found is None else f"{name} prints no JSON"
-        raise Refusal(f"{what}; a schema is there for: {names}.")
+        raise Refusal(f"{what}; there are schemas for: {names}.")
     return found
 
 

@@ -19,7 +19,7 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Raise Refusal in place of printing the usage and ending the program."""
         start = message[:1].upper() + message[1:]
-        raise Refusal(f"{start}; `{self.prog} --help` says what it takes.")
+        raise Refusal(f"{start}; `{self.prog} --help` shows its arguments.")
 
 
 class Verb(Struct, frozen=True):
@@ -50,8 +50,6 @@ def unknown(what: str, given: str, names: Sequence[str], where: str) -> Refusal:
     if near:
         return Refusal(f"There is no {what} {given} {where}; the nearest are: {', '.join(near)}.")
     if len(names) <= 12:
-        return Refusal(f"There is no {what} {given} {where}; there are: {', '.join(names)}.")
+        return Refusal(f"There is no {what} {given} {where}; choose from: {', '.join(names)}.")
     first = ", ".join(names[:8])
-    return Refusal(
-        f"There is no {what} {given} {where}; of the {len(names)} the first are: {first}."
-    )
+    return Refusal(f"There is no {what} {given} {where}; the first of {len(names)} are: {first}.")

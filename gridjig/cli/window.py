@@ -36,7 +36,7 @@ def first_time() -> bool:
         if note.exists():
             return False
         make_private(note.parent)
-        note.write_text("The window was opened before.\n", encoding="utf-8")
+        note.write_text("The window has been opened before.\n", encoding="utf-8")
     except OSError:
         return False  # if it cannot be noted, every start would be the first
     return True

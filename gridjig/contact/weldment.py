@@ -87,7 +87,7 @@ def _bits(joint: Joint, a: Part) -> Iterator[PartContact]:
         ux, uy = (q[0] - p[0]) / length, (q[1] - p[1]) / length
         one, other = joint.sides[0]
         if len(joint.sides) > 1:
-            one, other = min(joint.sides, key=lambda pair: _astray(ring, pair[0], p, q))
+            one, other = min(joint.sides, key=lambda pair: _off(ring, pair[0], p, q))
         yield PartContact(
             joint.a,
             joint.b,
@@ -104,7 +104,7 @@ def _bits(joint: Joint, a: Part) -> Iterator[PartContact]:
         )
 
 
-def _astray(ring: Sequence[Point], side: int, p: Point, q: Point) -> float:
+def _off(ring: Sequence[Point], side: int, p: Point, q: Point) -> float:
     """The sum of the distances of two points from a side of a ring."""
     face = (ring[side], ring[(side + 1) % len(ring)])
     return off_ring(face, p) + off_ring(face, q)

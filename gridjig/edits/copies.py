@@ -24,9 +24,9 @@ def array_by(
     Raises ValueError for a count below 2, no step, or nothing to repeat.
     """
     if count < 2:
-        raise ValueError("a row has two or more; type the total number")
+        raise ValueError("a row needs two or more; type the total")
     if dx == 0 and dy == 0:
-        raise ValueError("a row needs a step other than 0")
+        raise ValueError("the step of a row cannot be 0")
 
     def step(times: int) -> Callable[[Part], Part]:
         return lambda part: moved(part, dx * times, dy * times)

@@ -33,7 +33,7 @@ def trim(job: Job, thing_id: str, to: str, face: int | None = None, end: End | N
 
 
 def cope(job: Job, thing_id: str, around: str, end: End | None = None) -> Job:
-    """Cut a member's end to fit round a round tube or bar; see `coped`."""
+    """Cut a member's end to fit around a round tube or bar; see `coped`."""
     if thing_id == around:
         raise ValueError("a member is coped to another member; choose two")
     return with_part(job, coped(member_of(job, thing_id), member_of(job, around), end))
@@ -205,7 +205,9 @@ def _corner(one: Member, other: Member, ends: Ends | None) -> Ends:
     axis = centre_line(one)
     at = axis.meets(centre_line(other))
     if at is None:
-        raise ValueError(f"{_called(one)} and {_called(other)} are parallel; they make no corner")
+        raise ValueError(
+            f"{_called(one)} and {_called(other)} are parallel, so they form no corner"
+        )
     place = axis.place(at)
     return ends or (_near_end(one, place), _near_end(other, place))
 

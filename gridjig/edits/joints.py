@@ -68,7 +68,7 @@ def name_joint(job: Job, joint_id: str, name: str) -> Job:
     if not name:
         raise ValueError("a joint needs a name; type at least one letter or digit")
     if len(name) > LONGEST_NAME:
-        raise ValueError(f"the name of a joint can have at most {LONGEST_NAME} letters")
+        raise ValueError(f"the name of a joint can have at most {LONGEST_NAME} characters")
     for other in welded(job):
         if other.name == name and other.joint.id != joint_id:
             raise ValueError(f"{name} is the name of another joint; choose another name")

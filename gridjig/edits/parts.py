@@ -57,7 +57,7 @@ def require_ring(points: Sequence[Point]) -> tuple[Point, ...]:
     if shape.area == 0:
         raise ValueError("all corners are on one line; an outline needs an area")
     if not shape.is_valid:
-        raise ValueError("the sides cross or touch; give the corners in order round the outline")
+        raise ValueError("the sides cross or touch; give the corners in order around the outline")
     if not shape.exterior.is_ccw:
         ring = [ring[0], *reversed(ring[1:])]
     return tuple(ring)

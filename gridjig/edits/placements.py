@@ -16,7 +16,7 @@ def place(job: Job, placement: Placement) -> Job:
     Raises ValueError if the id is taken, or the rack lacks the piece or one of its features.
     """
     if placement.id in all_ids(job):
-        raise ValueError(f"{placement.id} is on the table already; a new part needs its own id")
+        raise ValueError(f"{placement.id} is on the table already; a new piece needs its own id")
     _require_known(job, placement)
     return structs.replace(job, placements=(*job.placements, placement))
 

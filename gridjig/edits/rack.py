@@ -9,7 +9,7 @@ from typing import get_args
 from msgspec import structs
 
 from gridjig.model import Job
-from gridjig.rack import Piece, PieceKind, Rack
+from gridjig.rack import Piece, PieceKind, Rack, kind_name
 from gridjig.units import MILLIMETRES, Display, format_count
 
 from .sizes import with_size
@@ -59,7 +59,9 @@ def set_bin(job: Job, piece_id: str, place: str) -> Job:
     """
     name = " ".join(place.split())
     if len(name) > 40:
-        raise ValueError(f"The name of a bin can have 40 letters; this one has {len(name)}.")
+        raise ValueError(
+            f"The name of a bin can have at most 40 characters; this one has {len(name)}."
+        )
     changed = set_piece(job, structs.replace(job.rack.piece(piece_id), bin=name))
     return (
         changed if not name or name in job.rack.walk else set_walk(changed, (*job.rack.walk, name))
@@ -103,11 +105,11 @@ def blank_piece(rack: Rack, kind: PieceKind, templates: Rack) -> Piece:
     shape = "fixed stop" if kind == "other" else kind
     like = next((p for p in templates.pieces if p.kind == shape), None)
     if like is None:
-        raise ValueError(f"There is no {kind} to start from.")
+        raise ValueError(f"There is no {kind_name(kind)} to start from.")
     return structs.replace(
         like,
         id=free_id(rack, f"own-{kind.lower().replace(' ', '-')}"),
-        name=f"Custom {kind}" if kind != "other" else "Custom piece",
+        name=f"Custom {kind_name(kind)}" if kind != "other" else "Custom piece",
         kind=kind,
         size="",
         faces=() if kind == "other" else like.faces,
@@ -181,6 +183,6 @@ def _require_features(job: Job, piece: Piece) -> None:
         lost = next((s.feature for s in placement.seats if s.feature not in features), None)
         if lost is not None:
             raise ValueError(
-                f"{piece.name} is on the table by its {lost}, which it would no longer have."
+                f"{piece.name} is mounted by its {lost}, which it would no longer have."
                 " Take it off the table first."
             )

@@ -58,7 +58,7 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
     if not size.low <= value <= size.high:
         low, high, asked = (_say(size, v, display) for v in (size.low, size.high, value))
         label = size.label[0].upper() + size.label[1:]
-        raise ValueError(f"{label} can be {low} to {high}; {asked} is outside that.")
+        raise ValueError(f"{label} must be {low} to {high}; {asked} is out of range.")
     if value == size.value:
         return piece
     changed = handle.change(value)
@@ -319,10 +319,10 @@ def _clamp(piece: Piece) -> Iterator[_Handle]:
     if tip is None:
         return
     rows = (
-        ("reach_min", "reach from", 0.0, tip.reach_max),
-        ("reach_max", "reach to", tip.reach_min, LONGEST),
-        ("z_low", "tip from height", 0.0, tip.z_high),
-        ("z_high", "tip to height", tip.z_low, 2000.0),
+        ("reach_min", "minimum reach", 0.0, tip.reach_max),
+        ("reach_max", "maximum reach", tip.reach_min, LONGEST),
+        ("z_low", "lowest tip height", 0.0, tip.z_high),
+        ("z_high", "highest tip height", tip.z_low, 2000.0),
         ("pad_radius", "pad radius", 1.0, 200.0),
         ("bar_width", "bar width", 1.0, 500.0),
         ("bar_z_low", "underside of bar", 0.0, tip.bar_z_high - WALL),
@@ -342,9 +342,9 @@ def _pivot(piece: Piece) -> Iterator[_Handle]:
     if pivot is None:
         return
     for field, label, low, high in (
-        ("low", "leaf from", pivot.high - 360.0, pivot.high - 1.0),
-        ("high", "leaf to", pivot.low + 1.0, pivot.low + 360.0),
-        ("accuracy", "scale good to", 0.0, 10.0),
+        ("low", "smallest leaf angle", pivot.high - 360.0, pivot.high - 1.0),
+        ("high", "largest leaf angle", pivot.low + 1.0, pivot.low + 360.0),
+        ("accuracy", "scale accuracy", 0.0, 10.0),
     ):
         yield _Handle(
             AdjustableSize(f"pivot.{field}", label, getattr(pivot, field), low, high, "deg"),

@@ -45,7 +45,7 @@ def place_warning(job: Job, parts: Sequence[Part]) -> str:
     if x0 < -1e-6 or y0 < -1e-6 or x1 > table.width + 1e-6 or y1 > table.depth + 1e-6:
         return "It overhangs the edge of the table."
     met = [part.id for part in job.parts if _meet((x0, y0, x1, y1), box_of((part,)))]
-    return f"It is close to or on top of {title(job, met[0])}." if met else ""
+    return f"It is close to, or on top of, {title(job, met[0])}." if met else ""
 
 
 def _meet(a: Box, b: Box) -> bool:

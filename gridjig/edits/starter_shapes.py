@@ -26,7 +26,7 @@ BRACKET_CORNERS = ("upright runs through", "arm runs through", "mitred")
 _ONWARD: Ends = ("end", "start")
 _FROM_ONE: Ends = ("start", "start")
 _TO_ONE: Ends = ("end", "end")
-HEIGHTS = ("centred in height", "flush below")
+HEIGHTS = ("centred in height", "flush at the bottom")
 
 
 class StarterInput(Struct, frozen=True):
@@ -179,7 +179,7 @@ def gable(given: StarterInput) -> tuple[Part, ...]:
     left, right = cut_along(left, "start", level), cut_along(right, "start", level)
     if given.choices["post"] == "no":
         return (tie, *mitred(left, right, _TO_ONE))
-    post = given.bar("post", "Post", "post", (span / 2.0, seat), ridge, "centre")
+    post = given.bar("post", "King post", "post", (span / 2.0, seat), ridge, "centre")
     top = ridge[1] - rise * post.width / 2.0
     post = structs.replace(post, length=top - seat)
     left = cut_along(left, "end", face_line(post, "left"))

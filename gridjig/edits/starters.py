@@ -125,8 +125,8 @@ def _count(key: str, label: str, default: int, low: int, high: int) -> StarterSi
 _CORNERS = StarterChoice("corners", "Corners", shapes.CORNERS)
 _FRAME = StarterStock("frame", "Frame", "50x50x3", "2x2x1/8")
 _OUTSIDE = (
-    _length("width", "Width over all", 600, 24),
-    _length("depth", "Depth over all", 400, 18),
+    _length("width", "Overall width", 600, 24),
+    _length("depth", "Overall depth", 400, 18),
 )
 
 STARTERS: tuple[Starter, ...] = (
@@ -142,7 +142,7 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="railed-frame",
         name="Frame with mid-rails",
-        about="A rectangular frame with rails from front to back at equal gaps.",
+        about="A rectangular frame with evenly spaced rails from front to back.",
         sizes=(*_OUTSIDE, _count("rails", "Mid-rails", 2, 1, 40)),
         stock=(_FRAME, StarterStock("rail", "Mid-rails", "50x50x3", "2x2x1/8")),
         choices=(_CORNERS,),
@@ -151,11 +151,12 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="bracket",
         name="Corner bracket with brace",
-        about="An upright and an arm at a right angle. The brace is measured from the inside corner"
-        " to its own middle.",
+        about="An upright and an arm at a right angle. The brace is measured from the inside "
+        "corner "
+        "to its middle.",
         sizes=(
-            _length("upright", "Upright over all", 450, 18),
-            _length("arm", "Arm over all", 450, 18),
+            _length("upright", "Upright, overall", 450, 18),
+            _length("arm", "Arm, overall", 450, 18),
             _length("up", "Brace, up the upright", 250, 10),
             _length("out", "Brace, out along the arm", 250, 10),
         ),
@@ -172,8 +173,8 @@ STARTERS: tuple[Starter, ...] = (
         about="Two legs mitred at the top and cut level at the feet. The crossbar is measured to"
         " its underside.",
         sizes=(
-            _length("spread", "Spread over the feet", 600, 24),
-            _length("height", "Height over all", 800, 32),
+            _length("spread", "Spread at the feet", 600, 24),
+            _length("height", "Overall height", 800, 32),
             _length("bar", "Crossbar above the feet", 250, 10, low=0),
         ),
         stock=(
@@ -186,11 +187,11 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="ladder",
         name="Ladder",
-        about="Two rails with rungs between them, evenly spaced. Rungs are measured to their"
-        " middles.",
+        about="Two rails with rungs between them, evenly spaced. Rungs are measured to their "
+        "centres.",
         sizes=(
             _length("length", "Length of the rails", 1500, 60),
-            _length("width", "Width over all", 400, 16),
+            _length("width", "Overall width", 400, 16),
             _count("rungs", "Rungs", 5, 1, 100),
             _length("first", "End rungs from the ends", 150, 6, low=0),
         ),
@@ -203,27 +204,27 @@ STARTERS: tuple[Starter, ...] = (
     ),
     Starter(
         key="gable",
-        name="Gable",
-        about="A tie with two rafters at a pitch, and a post under the ridge if wanted.",
+        name="Truss",
+        about="A tie and two rafters at a given pitch, with or without a king post.",
         sizes=(
-            _length("span", "Span over the tie", 1200, 48),
+            _length("span", "Overall span", 1200, 48),
             StarterSize("pitch", "Pitch", 30, 30, 3, 80, "angle"),
         ),
         stock=(
             StarterStock("frame", "Tie and rafters", "50x50x3", "2x2x1/8"),
-            StarterStock("post", "Post", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock("post", "King post", "40x40x3", "1-1/2x1-1/2x1/8"),
         ),
-        choices=(StarterChoice("post", "Post under the ridge", ("yes", "no")),),
+        choices=(StarterChoice("post", "King post", ("yes", "no")),),
         shape=shapes.gable,
     ),
     Starter(
         key="ring",
         name="Polygon ring",
-        about="Equal members mitred into a ring, measured over opposite flats; with an odd number"
-        " of sides, twice from the middle to a flat.",
+        about="Equal members mitred into a ring, measured across flats; with an odd number of "
+        "sides, twice the distance from the centre to a flat.",
         sizes=(
             _count("sides", "Sides", 6, 3, 60),
-            _length("across", "Size over flats", 600, 24),
+            _length("across", "Size across flats", 600, 24),
         ),
         stock=(StarterStock("frame", "Ring", "40x40x3", "1-1/2x1-1/2x1/8"),),
         choices=(),
@@ -232,12 +233,12 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="tripod",
         name="Tripod of plates",
-        about="Three plates on edge under a six-sided top plate.",
+        about="Three plates on edge under a hexagonal top plate.",
         sizes=(
-            _length("reach", "Foot from the middle", 250, 10),
+            _length("reach", "Foot from the centre", 250, 10),
             _length("high", "Height of the legs", 120, 5, low=1),
             _length("thick", "Plate thickness", 8, 0.375, low=0.5, high=200),
-            _length("top", "Top plate over two opposite flats", 150, 6),
+            _length("top", "Top plate across flats", 150, 6),
         ),
         stock=(),
         choices=(),

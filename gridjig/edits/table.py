@@ -57,7 +57,7 @@ def size_fault(table: Table, state: HoleState, size: float, display: Display) ->
         return ""
     low, high, typed = (format_length(value, display) for value in (*span, size))
     deep = "depth of a shallow" if state == "shallow" else "width of an oversize"
-    return f"The {deep} hole can be {low} to {high} on this table; {typed} is outside that."
+    return f"The {deep} hole must be {low} to {high} on this table; {typed} is out of range."
 
 
 def mark_holes(job: Job, holes: Set[Hole], state: HoleState, size: float = 0.0) -> Job:

@@ -48,10 +48,10 @@ def type_packing(job: Job, ids: Set[str], mm: float) -> TypedPacking:
     to the thickness is said.  Pieces that take no packing are left as they are.
     """
     if mm < 0.0:
-        return TypedPacking(None, "Packing is 0 or thicker.")
+        return TypedPacking(None, "Packing cannot be less than 0.")
     chosen = takes_packing(job, ids)
     if not chosen:
-        return TypedPacking(None, "None of these has a face to put packing before.")
+        return TypedPacking(None, "None of these has a face to put packing in front of.")
     freed = {placement.id for placement in chosen}
     used = Counter(
         loose
@@ -78,7 +78,7 @@ def _words(job: Job, made: Packing) -> str:
     told = f"packing {stack}" if stack else "no packing"
     if made.residual <= SAME:
         return told
-    return f"{told}, {format_measure(made.residual, job.display)} stays open"
+    return f"{told}, leaving a gap of {format_measure(made.residual, job.display)}"
 
 
 def _names(who: list[str]) -> str:

@@ -61,7 +61,7 @@ SymbolKind = Literal[
     "round touch",  # a round body that touches: a half-round along `turn`
     "level touch",  # a rest or a pad that touches
     "apart",  # two bars and a gap along `turn`: something does not reach
-    "nothing there",  # a struck-out ring: nothing lies before it
+    "nothing there",  # a struck-out ring: nothing is in front of it
 ]
 
 

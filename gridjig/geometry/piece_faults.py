@@ -43,7 +43,7 @@ def _mount_fault(mount: MountFeature, plan: BaseGeometry | None) -> str | None:
     kind = "hole" if isinstance(mount, RoundHole) else "slot"
     word = f"the {kind}" if mount.id == kind else f"{kind} {mount.id}"
     if plan is None:
-        return f"There is no steel round {word}."
+        return f"There is no steel around {word}."
     if isinstance(mount, Shank):
         if not plan.covers(shapely.Point(mount.at)):
             return f"Shank {mount.id} would not be under the body."

@@ -37,9 +37,9 @@ class EndCut(Struct, frozen=True, forbid_unknown_fields=True):
         if self.kind in ("square", "notch") and self.angle:
             raise ValueError(f"a {self.kind} cut has an angle of 0")
         if self.kind == "cope" and self.around <= 0:
-            raise ValueError("a cope needs the diameter of the round it fits")
+            raise ValueError("a cope needs the diameter of the tube it fits around")
         if self.kind != "cope" and self.around:
-            raise ValueError(f"a {self.kind} cut fits no round; leave that diameter at 0")
+            raise ValueError(f"a {self.kind} cut has no cope; leave the cope diameter at 0")
         if self.kind == "notch" and min(self.along, self.across) <= 0:
             raise ValueError("a notch needs a length along the member and a width across it")
         if self.kind != "notch" and (self.along or self.across):

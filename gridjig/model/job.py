@@ -84,7 +84,9 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
         if len(self.corners) < 3:
             raise ValueError(f"plate {self.name or self.id} needs at least three corners")
         if self.z_high <= self.z_low:
-            raise ValueError(f"plate {self.name or self.id}: z_high must be greater than z_low")
+            raise ValueError(
+                f"plate {self.name or self.id}: its top must be higher than its underside"
+            )
 
 
 Part = Plate | Member

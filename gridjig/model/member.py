@@ -67,11 +67,11 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
         require_within(self)
         for size in self.measured:
             if 0 < size < LEAST:
-                can = f"{value_text(LEAST, 'length')} or more, or 0 where it is as listed"
-                raise LimitError(f"{where}: the measured size can be {can}")
+                can = f"{value_text(LEAST, 'length')} or more, or 0 to use the listed size"
+                raise LimitError(f"{where}: the measured size must be {can}")
         for cut in (self.start, self.end):
             if cut.kind == "cope" and cut.around < self.depth:
-                raise ValueError(f"{where}: it is higher than the round that it is coped to")
+                raise ValueError(f"{where}: it is taller than the tube it is coped to")
             if cut.kind == "notch" and cut.across >= self.width:
                 raise ValueError(f"{where}: the notch is wider than the member")
         if self.short_point <= 0:

@@ -70,11 +70,11 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         if self.kind in WALLED and not self.wall > 0:
             raise ValueError(f"section {self.name}: the wall must be greater than 0")
         if hollow and 2 * self.wall >= min(self.width, self.height):
-            raise ValueError(f"section {self.name}: the wall leaves no hollow")
+            raise ValueError(f"section {self.name}: the walls leave no space inside")
         if thin and self.wall >= min(self.width, self.height):
             raise ValueError(f"section {self.name}: the wall is thicker than the leg is wide")
         if self.kind in ONE_SIZE and self.width != self.height:
-            raise ValueError(f"section {self.name}: a {self.kind} is as wide as it is high")
+            raise ValueError(f"section {self.name}: a {self.kind} must be as wide as it is high")
         if self.kind == "channel" and not 0 < 2 * self.flange < self.height:
             raise ValueError(f"section {self.name}: the flanges do not fit its height")
         self._require_radii()
@@ -98,7 +98,7 @@ class Section(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             first, second = "root radius", "toe radius"
         for what, size, most in ((first, self.radius, outer), (second, self.toe, inner)):
             if size > most + FITS:
-                can = f"it can be at most {value_text(most, 'length')}"
+                can = f"it must be at most {value_text(most, 'length')}"
                 raise LimitError(
                     f"section {self.name}: the {what} is {value_text(size, 'length')}; {can}"
                 )

@@ -102,7 +102,7 @@ class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         if self.hole_diameter >= min(self.pitch_x, self.pitch_y):
             raise ValueError("the diameter of the holes must be less than the pitch")
         if 2.0 * self.hole_tolerance >= min(self.pitch_x, self.pitch_y):
-            raise ValueError("the tolerance of the holes must be less than half the pitch")
+            raise ValueError("the hole position tolerance must be less than half the pitch")
         reach_x = self.first_x + (self.columns - 1) * self.pitch_x
         reach_y = self.first_y + (self.rows - 1) * self.pitch_y
         if reach_x > self.width + 1e-6:

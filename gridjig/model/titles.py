@@ -8,6 +8,7 @@ from gridjig.rack.same import Same
 
 from .changes import Things
 from .job import Job, Part, Placement
+from .member import Member
 
 
 def title(job: Job, thing_id: str) -> str:
@@ -16,7 +17,7 @@ def title(job: Job, thing_id: str) -> str:
     if thing is None:
         return thing_id
     if isinstance(thing, Part):
-        return thing.name or "outline"
+        return thing.name or ("member" if isinstance(thing, Member) else "plate")
     return title_of(thing, job.rack)
 
 
@@ -29,7 +30,7 @@ def title_of(placement: Placement, rack: Rack) -> str:
 def titles(job: Job, ids: Iterable[str]) -> str:
     """What several things are called together: the title of a single one, or their number."""
     chosen = list(ids)
-    return title(job, chosen[0]) if len(chosen) == 1 else f"{len(chosen)} parts"
+    return title(job, chosen[0]) if len(chosen) == 1 else f"{len(chosen)} items"
 
 
 def thing_of(job: Job, thing_id: str) -> Placement | Part | None:

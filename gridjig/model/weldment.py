@@ -37,7 +37,7 @@ class Weld(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     def __post_init__(self) -> None:
         require_within(self)
         if self.a == self.b:
-            raise ValueError(f"a weld joins two parts, not {self.a} with itself")
+            raise ValueError(f"a weld joins two parts, not {self.a} to itself")
 
 
 class Datum(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -16,6 +16,7 @@ from .piece import (
     Shank,
     Solid,
     StraightSlot,
+    kind_name,
 )
 from .rack import Rack
 
@@ -36,4 +37,5 @@ __all__ = [
     "Shank",
     "Solid",
     "StraightSlot",
+    "kind_name",
 ]

@@ -46,6 +46,11 @@ PieceKind = Literal[
 Hand = Literal["none", "left", "right"]
 
 
+def kind_name(kind: PieceKind) -> str:
+    """Return what a kind is called in the shop; the file says "bevel" for an angle block."""
+    return "angle block" if kind == "bevel" else kind
+
+
 class RoundHole(Struct, frozen=True, forbid_unknown_fields=True, tag="hole"):
     """A round hole that takes a locking pin."""
 
@@ -99,7 +104,7 @@ class ArcSlot(Struct, frozen=True, forbid_unknown_fields=True, tag="arc"):
     def __post_init__(self) -> None:
         require_within(self)
         if not 0 < self.end - self.start <= 360:
-            raise ValueError(f"arc slot {self.id}: it must go over more than 0 and at most 360°")
+            raise ValueError(f"arc slot {self.id}: it must span more than 0° and at most 360°")
 
 
 MountFeature = RoundHole | Shank | StraightSlot | ArcSlot
@@ -118,7 +123,7 @@ class Solid(Struct, frozen=True, forbid_unknown_fields=True):
         if len(self.outline) < 3:
             raise ValueError("an outline needs at least three corners")
         if self.z_high <= self.z_low:
-            raise ValueError("z_high must be greater than z_low")
+            raise ValueError("its top must be higher than its underside")
 
 
 class Face(Struct, frozen=True, forbid_unknown_fields=True):
@@ -179,9 +184,9 @@ class ClampTip(Struct, frozen=True, forbid_unknown_fields=True):
     def __post_init__(self) -> None:
         require_within(self)
         if self.reach_min > self.reach_max:
-            raise ValueError("the clamp's least reach must not be more than its greatest")
+            raise ValueError("the clamp's minimum reach must not be more than its maximum")
         if self.z_high < self.z_low or self.bar_z_high <= self.bar_z_low:
-            raise ValueError("the clamp's upper heights must lie above its lower ones")
+            raise ValueError("the clamp's upper heights must be above its lower ones")
 
 
 class Rest(Struct, frozen=True, forbid_unknown_fields=True):
@@ -211,7 +216,7 @@ class Pivot(Struct, frozen=True, forbid_unknown_fields=True):
     def __post_init__(self) -> None:
         require_within(self)
         if not 0 < self.high - self.low <= 360:
-            raise ValueError("the pivot needs a range of more than 0 and at most 360 degrees")
+            raise ValueError("the pivot's range must be more than 0° and at most 360°")
 
 
 class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -252,7 +257,7 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         if self.kind in ("shim", "riser") and self.thickness <= 0:
             raise ValueError(f"piece {self.id}: a {self.kind} needs a thickness")
         if self.kind == "locking pin" and self.pin_diameter <= 0:
-            raise ValueError(f"piece {self.id}: a locking pin needs a pin_diameter")
+            raise ValueError(f"piece {self.id}: a locking pin needs a pin diameter")
 
     @property
     def is_placed(self) -> bool:

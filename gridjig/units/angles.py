@@ -103,4 +103,4 @@ def _require_parts(text: str, before: Number, part: Number, at: int, name: str) 
     if part.value >= 60:
         raise ParseError(text, at, f"{name} must be below 60")
     if before.form != "whole":
-        raise ParseError(text, at, f"before {name}, write a whole number")
+        raise ParseError(text, at, f"the number before {name} must be whole")

@@ -75,7 +75,7 @@ class _Reader:
             if inches is not None:
                 if form != "whole":
                     raise ParseError(
-                        self.text, at, "before inches, write the feet as a whole number"
+                        self.text, at, "with inches after them, the feet must be a whole number"
                     )
                 return value * _SCALES["ft"] + inches[0] * MM_PER_INCH, inches[1]
         if not name:
@@ -88,7 +88,7 @@ class _Reader:
     def require_units(self) -> None:
         """Refuses a bare number beside one in another unit, as it could be in either."""
         if self.foreign and self.bare is not None:
-            why = f"another number is in {self.foreign}; write the unit of this one too"
+            why = f"another number is in {self.foreign}; give this one a unit too"
             raise ParseError(self.text, self.bare, why)
 
     def _number(self, at: int) -> tuple[Fraction, str, int]:

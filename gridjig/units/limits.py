@@ -76,36 +76,36 @@ WORDS = {
     "pitch_y": "pitch along y",
     "first_x": "distance from the left edge to the first holes",
     "first_y": "distance from the front edge to the first holes",
-    "hole_tolerance": "tolerance of the holes",
+    "hole_tolerance": "hole position tolerance",
     "at": "place",
-    "a": "place of an end",
-    "b": "place of an end",
-    "x": "place along x",
-    "y": "place along y",
+    "a": "position of an end",
+    "b": "position of an end",
+    "x": "position along x",
+    "y": "position along y",
     "z": "height",
     "z_low": "lower height",
     "z_high": "upper height",
     "bar_z_low": "lower height of the bar",
     "bar_z_high": "upper height of the bar",
-    "corners": "place of a corner",
-    "outline": "place of a corner",
+    "corners": "position of a corner",
+    "outline": "position of a corner",
     "measured": "measured size",
     "leg": "size of the weld",
     "turn": "angle",
     "leaf": "angle of the leaf",
-    "around": "diameter of the round that it fits",
+    "around": "diameter that it is coped to",
     "along": "length of the notch",
     "across": "width of the notch",
     "col": "column of the hole",
     "row": "row of the hole",
-    "owned": "number of pieces owned",
+    "owned": "number of pieces on hand",
     "nth": "number of the joint",
     "outlines": "list of parts",
     "seats": "list of holes",
     "low": "lower end of the range",
     "high": "upper end of the range",
-    "reach_min": "least reach",
-    "reach_max": "greatest reach",
+    "reach_min": "minimum reach",
+    "reach_max": "maximum reach",
 }
 """Names of fields for people; other names only lose their underscores."""
 
@@ -220,7 +220,7 @@ def _number(meta: Meta) -> Check:
             raise LimitError(f"the {field_text(name)} is not a finite number")
         can = span(meta.ge, meta.le, quantity, display)
         raise LimitError(
-            f"the {field_text(name)} is {value_text(value, quantity, display)}; it can be {can}"
+            f"the {field_text(name)} is {value_text(value, quantity, display)}; it must be {can}"
         )
 
     return check
@@ -234,9 +234,9 @@ def _counted(meta: Meta, kind: Any) -> Check:
     def check(name: str, value: Any, display: Display | None) -> None:
         size = len(value)
         if size > high:
-            raise LimitError(f"the {field_text(name)} has {size} {what}; at most {high} are kept")
+            raise LimitError(f"the {field_text(name)} has {size} {what}; the most is {high}")
         if size < low:
-            raise LimitError(f"the {field_text(name)} is empty; write at least one letter")
+            raise LimitError(f"the {field_text(name)} is empty; type at least one character")
         if inner is not None:
             inner(name, value, display)
 

@@ -39,7 +39,7 @@ def parse_mass(text: str, display: Display) -> float:
     typed, unit = text.strip(), _unit(display)
     found = _MASS.fullmatch(typed)
     if found is None:
-        raise ParseError(typed, None, f"type a mass as a number of {unit}, such as 2.5")
+        raise ParseError(typed, None, f"type a mass in {unit}, such as 2.5")
     word = (found[2] or unit).lower()
     kg = float(found[1]) * {"kg": 1.0, "g": 0.001}.get(word, POUND)
     if kg > MOST_KG:

@@ -101,7 +101,7 @@ def _part(text: str, match: re.Match[str]) -> Fraction:
         over, under = unicodedata.normalize("NFKC", match["vulgar"]).split("⁄")
         return Fraction(int(over), int(under))
     if int(match["under"]) == 0:
-        raise ParseError(text, match.start("under"), "a fraction cannot have 0 below the line")
+        raise ParseError(text, match.start("under"), "the bottom of a fraction cannot be 0")
     return Fraction(int(match["over"]), int(match["under"]))
 
 

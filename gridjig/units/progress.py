@@ -13,7 +13,7 @@ Tell = Callable[[int, int | None, str], None]
 """Receives how much is done, the total (None if unknown), and what is being done."""
 
 
-class Cancelled(Exception):  # noqa: N818  (it was asked for, so it is no error)
+class Cancelled(Exception):  # noqa: N818  (it was asked for, so it is not an error)
     """The caller cancelled the work.  Do not catch it on the way out."""
 
 

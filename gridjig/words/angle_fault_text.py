@@ -28,12 +28,12 @@ _ASKED = {
     "face of no length": "The face has no length; choose one with two different ends.",
     "no face chosen": "Two pins astride need a member between them: choose the face to hold.",
     "nothing selected": "Nothing is selected; select what the holes should be near.",
-    "not a straight face": "That is not a straight face of the weldment; pick another one.",
+    "not a straight face": "That is not a straight face of the weldment; pick another.",
     "packing below 0": "The thickest packing must be 0 or more.",
     "pin below 0": "The diameter of a pin must be 0 or more.",
     "pins overlap": "Pins of these diameters do not fit side by side there.",
     "hole off the table": "One of the holes is not on the table; choose another.",
-    "chart step": "The step of the chart can be 0.05 to 45 degrees.",
+    "chart step": "The step of the chart must be 0.05 to 45 degrees.",
     "no base within": "No two free holes have a base within these limits; widen the limits.",
 }
 
@@ -53,18 +53,21 @@ def angle_fault_text(fault: AngleFault, table: Table, display: Display) -> str:
                 " type a shorter base."
             )
         case TooManyShims(most):
-            text = f"One pin can have 0 to {most} shims; a higher stack cannot be trusted."
+            text = f"One pin can have 0 to {most} shims; a thicker stack is not reliable."
         case TooFewHoles(holes, on_table):
             free = "No hole is free" if holes == 0 else "Only one hole is free"
             text = (
-                f"{free} {'on the table' if on_table else 'here'}; an angle needs two. Widen the"
-                " limits or free some holes."
+                f"{free} {'on the table' if on_table else 'here'}; an angle needs two. Widen the "
+                "limits or clear some holes."
             )
         case SameHole(hole):
             text = f"Both holes are {address(table, hole)}; an angle needs two different ones."
         case JointsTakeFace(clear):
             off = format_length(clear, display)
-            text = f"{off} off its joints leaves nothing of the face; type a shorter length."
+            text = (
+                f"Keeping {off} clear of its joints leaves nothing of the face;"
+                " type a shorter length."
+            )
         case ParseError():
             text = str(fault.reason)
         case _:

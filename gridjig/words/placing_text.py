@@ -27,15 +27,15 @@ from gridjig.solve.poses.faults import (
 from gridjig.units import Display, format_angle, format_length, unmarked
 
 _OF_A_PIECE = {
-    "never turned over": "{} does not work turned over.",
+    "never turned over": "{} cannot be used turned over.",
     "base in no hole": "The base of {} is in no hole; pin it first.",
-    "no locking pin": "{} needs a locking pin; the rack has none that it takes.",
+    "no locking pin": "{} needs a locking pin, and the rack has none that it takes.",
     "no second body": "{} has no leaf to set.",
     "outside its scale": "A pin there would hold {} outside its scale.",
     "no face to pack": "{} has no face to put packing against.",
     "base not fixed": "Pin the base of {} in two holes before locking its arm.",
     "nothing to mount by": "{} has no hole or pin to mount it by.",
-    "no hole at its pitch": "{} does not suit the pitch of this table: no second hole lines up.",
+    "no hole at its pitch": "{} does not match the pitch of this table: no second hole lines up.",
     "cannot turn here": "This piece cannot be turned in these holes; try another hole.",
     "no other hole": "No other hole can be used here; the angle stays as it is.",
     "does not slide": "This piece is held by its pins; it does not slide.",
@@ -117,7 +117,7 @@ def _fit_text(
     have = format_length(fault.distance, display)
     need = _range(fault.least, fault.most, display)
     # If the two lengths read the same, the sentence has to say more.
-    end = ", and play does not make up the rest." if unmarked(have) == unmarked(need) else "."
+    end = ", and the play does not make up the rest." if unmarked(have) == unmarked(need) else "."
     if isinstance(fault, HolesApart):
         a, b = (address(table, hole) for hole in fault.holes)
         return f"Holes {a} and {b} are {have} apart; this piece needs {need}{end}"

@@ -8,13 +8,12 @@ from gridjig.units import format_length
 from .placing_text import placing_text
 
 _MISSES = {
-    "passes beside": "It passes beside that face of {part}: none of the face is in front of it.",
+    "passes beside": "It misses that face of {part}: none of the face is in front of it.",
     "overlaps": "It overlaps {part} by {by}, and its holes leave no room to move back.",
-    "gap not filled": "A gap of {by} to {part} stays open: no packing on the rack fills it.",
+    "gap not filled": "A gap of {by} to {part} remains: no packing on the rack fills it.",
     "gap without packing": "It does not reach {part}: the gap is {by}, and the rack has no packing"
     " for it.",
-    "corner only": "It only touches {part} with a corner: its holes do not let it turn to that"
-    " face.",
+    "corner only": "It touches {part} only at a corner: its holes do not let it turn to face it.",
     "rounded edge only": "It only meets the rounded edge of {part}, not the flat of that face.",
     "points past": "It points past {part} and cannot be turned towards it.",
     "tip short": "Its tip does not reach {part}.",

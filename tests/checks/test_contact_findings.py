@@ -81,17 +81,17 @@ def test_a_pin_beside_a_face_that_it_does_not_reach() -> None:
 def test_what_has_nothing_before_it() -> None:
     away = beside(turned("t", 5, 3, 180.0))
     assert said(away)["idle/t"].what == (
-        "one-pin stop at F4 touches nothing: no part lies within 150 mm in front of it."
+        "one-pin stop at F4 touches nothing: no part is within 150 mm in front of it."
     )
     assert not any(one.startswith("idle") for one in said(beside()))
 
 
 def test_a_rest_that_carries_nothing() -> None:
     away = beside(put("r", "riser", seat("p", 12, 12)))
-    assert said(away)["idle/r"].what == "riser carries nothing: no part lies above it."
+    assert said(away)["idle/r"].what == "riser supports nothing: no part is above it."
     low = lay(put("r", "riser", seat("p", 5, 6)), block(low=52.0, high=100.0))
     under = said(low)["gap/r"]
-    assert under.what == "riser carries nothing: gap 2 mm to Block, underside."
+    assert under.what == "riser supports nothing: gap 2 mm to Block, underside."
     assert under.do == "Raise it by 2 mm with a riser or shims, or take it off the table."
     assert under.where == pytest.approx(TABLE.at(Hole(5, 6)))
     carried = lay(put("r", "riser", seat("p", 5, 6)), block(low=50.0, high=100.0))
@@ -118,7 +118,7 @@ def clamp(reach: float, row: int = 6, kind: str = "clamp") -> Placement:
 @pytest.mark.source("method", "arithmetic: post 200 mm right of the middle, block 100 mm half wide")
 def test_a_clamp_on_the_bare_table() -> None:
     bare = said(beside(clamp(80.0)))["clamp/c"]
-    assert bare.what == "down clamp presses on the bare table: no part lies under its tip."
+    assert bare.what == "down clamp presses on the bare table: no part is under its tip."
     assert bare.where == pytest.approx((X + 120.0, TABLE.at(Hole(9, 6))[1]))
     assert "clamp/c" not in said(beside(clamp(120.0)))
 
@@ -126,7 +126,7 @@ def test_a_clamp_on_the_bare_table() -> None:
 def test_a_clamp_that_presses_beside_the_flat() -> None:
     edge = said(beside(clamp(95.0)))["clamp/c"]
     assert edge.what == (
-        "down clamp presses beside the flat of Block, top: its tip's middle is not on it."
+        "down clamp presses beside the flat of Block, top: the middle of its tip is off the face."
     )
 
 
@@ -211,7 +211,7 @@ def test_a_clamp_between_supports_bends_the_part() -> None:
     bends = between["unsupported/c"]
     # The riser's rest has a radius of 18 mm; its middle is 5 holes or 250 mm away.
     assert bends.what == (
-        "down clamp presses on Rail where nothing is under it: the part bends."
+        "down clamp presses on Rail where nothing is under it: the part will bend."
         " The nearest support, riser at D8, is 232 mm away."
     )
     assert bends.ids == ("c", "w")
@@ -221,7 +221,7 @@ def test_a_clamp_between_supports_bends_the_part() -> None:
 def test_a_clamp_on_a_part_that_lies_on_nothing() -> None:
     every = said(lay(RAIL, pressing(8)))
     assert "with nothing under it" in every["unsupported/c"].what
-    assert "Nothing carries Rail: it is 50 mm above the table." in every["carried/w"].what
+    assert "Nothing supports Rail: it is 50 mm above the table." in every["carried/w"].what
 
 
 # -- parts -----------------------------------------------------------------------------------------
@@ -243,10 +243,10 @@ def test_parts_in_one_another() -> None:
 def test_what_carries_a_part() -> None:
     """The rail's middle is at x = 450, the riser's rest goes 18 mm to either side of its hole."""
     lone = said(lay(RAIL, riser("r1", 8)))
-    assert lone["carried/w"].what == "Rail lies on riser alone: it can rock."
+    assert lone["carried/w"].what == "Rail rests on riser alone and can rock."
     tips = said(lay(RAIL, riser("r1", 3), riser("r2", 7)))["carried/w"]
     assert tips.what == (
-        "Rail tips: its centre of gravity is 32 mm outside of riser at D8 and riser at H8."
+        "Rail tips: its centre of gravity is 32 mm outside riser at D8 and riser at H8."
     )
     assert tips.where == pytest.approx((450.0, 400.0))
     assert list(said(lay(RAIL, riser("r1", 3), riser("r2", 9)))) == ["fine/contacts"]
@@ -255,7 +255,7 @@ def test_what_carries_a_part() -> None:
 def test_a_lug_alone_under_a_part() -> None:
     lug = structs.replace(plate("lug", 430.0, 380.0, 40.0, 40.0), z_high=50.0, name="Lug")
     held = pin("p", 20, 17)
-    assert said(lay(RAIL, lug, held))["carried/w"].what == "Rail lies on Lug alone: it can rock."
+    assert said(lay(RAIL, lug, held))["carried/w"].what == "Rail rests on Lug alone and can rock."
     wide = structs.replace(lug, x=200.0, corners=box(0.0, 0.0, 500.0, 40.0))
     assert "carried/w" not in said(lay(RAIL, wide, held))
 
@@ -266,17 +266,16 @@ def test_a_lug_alone_under_a_part() -> None:
 def test_green_says_what_was_looked_at_and_what_was_not() -> None:
     fine = said(lay(RAIL, riser("r1", 3), riser("r2", 14), pressing(3)))["fine/contacts"]
     assert fine.what == (
-        "Nothing overlaps; 3 pieces stand in 3 holes; each touches the work;"
-        f" every raised part is carried; every clamp has a support behind it. {NOT_LOOKED_AT}"
+        "Nothing overlaps; 3 pieces sit in 3 holes; each touches the work;"
+        f" every raised part is supported; every clamp has a support behind it. {NOT_LOOKED_AT}"
     )
     low = lay(pin("p", 5, 5), plate("w", X - 100.0, Y + 15.0, 200.0, 100.0))
     assert said(low)["fine/contacts"].what == (
-        f"Nothing overlaps; 1 piece stands in 1 hole; each touches the work. {NOT_LOOKED_AT}"
+        f"Nothing overlaps; 1 piece sits in 1 hole; each touches the work. {NOT_LOOKED_AT}"
     )
     alone = structs.replace(low, placements=())
     assert said(alone)["fine/parts"].what == (
-        "The part does not hang over the edge. No piece is placed yet, so nothing else was looked"
-        " at."
+        "The part does not hang over the edge. No piece is placed yet, so nothing else was checked."
     )
 
 

@@ -34,12 +34,12 @@ def test_an_empty_job_has_no_findings() -> None:
 
 def test_all_well_is_said_once() -> None:
     """Where there is no weldment nothing is said of touching it but that."""
-    none = " There is no weldment, so nothing was looked at that has to touch it."
+    none = " There is no weldment, so contact with the work was not checked."
     alone = found(laid(pin("a", 3, 3)))
-    assert alone["fine"].what == f"Nothing overlaps; 1 piece stands in 1 hole.{none}"
+    assert alone["fine"].what == f"Nothing overlaps; 1 piece sits in 1 hole.{none}"
     both = found(laid(pin("a", 3, 3), stop("b", 6, 6)))
     assert list(both) == ["fine"]
-    assert both["fine"].what == f"Nothing overlaps; 2 pieces stand in 3 holes.{none}"
+    assert both["fine"].what == f"Nothing overlaps; 2 pieces sit in 3 holes.{none}"
     assert both["fine"].level == "fine"
 
 
@@ -47,7 +47,7 @@ def test_all_well_is_said_once() -> None:
 def test_what_cannot_stand_says_why_and_where() -> None:
     job = laid(pin("a", 3, 3), job=with_mark("blocked"))
     fault = found(job)["fault/a"]
-    assert fault.what == "locating pin cannot stand there. Hole D4 is blocked."
+    assert fault.what == "locating pin does not fit there. Hole D4 is blocked."
     assert fault.where == TABLE.at(Hole(3, 3))
     assert (fault.level, fault.ids) == ("clash", ("a",))
 
@@ -66,7 +66,7 @@ def test_overlaps_say_by_how_much() -> None:
     assert clash.do == "Move one of the two, or raise one clear of the other."
     tube = structs.replace(plate("tube", 150, 130), z_high=50.0)
     inside = found(laid(stop("s", 3, 3), tube))["body/s/tube"]
-    assert inside.what == "fixed stop stands in tube, 10 mm deep."
+    assert inside.what == "fixed stop runs 10 mm into tube."
     assert inside.do == "Move fixed stop back by 10 mm, or move the work."
     assert inside.ids == ("s", "tube")
 
@@ -75,7 +75,7 @@ def test_lengths_are_said_in_the_display_of_the_job() -> None:
     job = structs.replace(
         laid(stop("s", 3, 3), plate("tube", 150, 132.7)), display=Display(unit="inch fractions")
     )
-    assert found(job)["body/s/tube"].what == 'fixed stop stands in tube, 1/2" deep.'
+    assert found(job)["body/s/tube"].what == 'fixed stop runs 1/2" into tube.'
 
 
 def test_a_handle_is_to_be_checked() -> None:
@@ -155,12 +155,12 @@ def test_choices_that_the_holes_do_not_allow() -> None:
     )
     every = found(job)
     assert every["turn/a"].what == (
-        "fixed stop cannot have the angle 10° in these holes; it has 0°."
+        "fixed stop cannot be turned to 10° in these holes; it is at 0°."
     )
     assert every["slide/b"].what == (
-        "adjustable stop cannot have its face -10 mm from the hole in these holes; it has 20 mm."
+        "adjustable stop cannot have its face -10 mm from the hole in these holes; it is at 20 mm."
     )
-    assert "it has 60 mm" in every["reach/c"].what
+    assert "it is at 60 mm" in every["reach/c"].what
 
 
 def test_a_shortage_names_the_piece_and_all_its_places() -> None:
@@ -216,7 +216,7 @@ def test_too_many_in_one_place_are_not_all_compared_and_it_is_said(
     assert "crowded" not in found(job)
     monkeypatch.setattr("gridjig.checks.conflicts.MOST_PAIRS", 5)
     crowded = found(job)
-    assert crowded["crowded"].what.endswith("only the first of them were compared.")
+    assert crowded["crowded"].what.endswith("only the first ones were compared.")
     assert len([name for name in crowded if name.startswith("hole/")]) == 5
     monkeypatch.setattr("gridjig.solve.weldment.joints.MOST_PAIRS", 2)
     plates = laid(*(plate(f"w{n}", 100, 100) for n in range(3)))

@@ -42,7 +42,7 @@ def test_a_plain_overlap_is_as_deep_as_ever() -> None:
 def test_things_of_one_name_are_distinguished_by_their_holes() -> None:
     job = laid(stop("s", 3, 3), stop("other", 10, 10), STEEL)
     what = {f.id: f.what for f in findings(job, PlacedPieces().of(job))}
-    assert what["body/s/tube"] == "fixed stop at D4 stands in tube, 10 mm deep."
+    assert what["body/s/tube"] == "fixed stop at D4 runs 10 mm into tube."
     named = laid(structs.replace(stop("s", 3, 3), name="datum"), stop("other", 10, 10), STEEL)
     what = {f.id: f.what for f in findings(named, PlacedPieces().of(named))}
-    assert what["body/s/tube"] == "datum stands in tube, 10 mm deep."
+    assert what["body/s/tube"] == "datum runs 10 mm into tube."

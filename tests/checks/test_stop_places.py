@@ -176,7 +176,7 @@ def test_a_face_that_no_stop_comes_up_to_is_told_so() -> None:
     assert len(found) == 4
     for _, search in found:
         assert search.setting is None
-        assert "lies higher or lower" in search.why
+        assert "is higher or lower" in search.why
 
 
 def test_what_the_rack_has_no_more_of_is_not_offered() -> None:

@@ -28,10 +28,10 @@ def test_the_machine_base_the_right_way_up_is_found() -> None:
     (found,) = [f for f in findings(job, PlacedPieces().of(job)) if f.id == "way up"]
     assert found.level == "check"
     assert found.what == (
-        'As it lies, the weldment needs 18-1/2" of risers and the rack has 15-1/2": R1 rail and'
-        " R2 rail and 3 more cannot all be held up."
+        'As placed, the weldment needs 18-1/2" of risers and the rack has 15-1/2": R1 rail and'
+        " R2 rail and 3 more cannot all be supported."
     )
-    assert found.do == "Turn it face down (Weldment, Which way up): it then needs no riser."
+    assert found.do == "Turn it face down (Weldment, Way up): it then needs no risers."
     assert len(found.ids) == 5
 
 
@@ -54,7 +54,7 @@ def test_where_the_other_way_up_is_no_better_it_is_not_offered() -> None:
     found = too_high(job)
     assert found is not None
     assert found.do == "Lower the parts, or add risers to the rack."
-    assert found.what.endswith("K brace cannot be held up.")
+    assert found.what.endswith("K brace cannot be supported.")
 
 
 def test_a_way_up_that_the_rack_can_hold_is_offered() -> None:
@@ -68,15 +68,15 @@ def test_a_way_up_that_the_rack_can_hold_is_offered() -> None:
     )
     found = too_high(structs.replace(over, rack=structs.replace(over.rack, pieces=pieces)))
     assert found is not None
-    assert found.do.endswith("the rack has the risers for that.")
+    assert found.do.endswith("the rack has enough risers for that.")
 
 
 @pytest.mark.parametrize(
     ("many", "says"),
     [
-        (1, ": bar 1 cannot be held up."),
-        (2, ": bar 1 and bar 2 cannot all be held up."),
-        (3, ": bar 1 and bar 2 and 1 more cannot all be held up."),
+        (1, ": bar 1 cannot be supported."),
+        (2, ": bar 1 and bar 2 cannot all be supported."),
+        (3, ": bar 1 and bar 2 and 1 more cannot all be supported."),
     ],
 )
 def test_those_that_cannot_be_held_up_are_named(many: int, says: str) -> None:

@@ -85,7 +85,7 @@ def test_the_text_has_complement_mirror_and_statement(gridjig: Command) -> None:
     assert said.code == 0
     assert "complement ≈71.57°, mirror ≈161.57°" in said.out
     assert "pins   A1 + V8  21:7" in said.out
-    assert "none comes nearer than those listed" in said.out
+    assert "none is closer than those listed" in said.out
     assert said.out.startswith("Wanted: ≈18.43° from table x (complement")
     lean = gridjig("angle", "15.5 from y", "--table", "48x48-5/8").out
     assert lean.startswith("Wanted: 15.5° from table y: 74.5° from table x (complement 15.5°")
@@ -108,9 +108,9 @@ def test_no_answer_within_the_class(gridjig: Command) -> None:
     words = ("37.2", "--table", "1200x1200-50", "--base", "0", "260", "--way", "pins")
     limits = ("--leg", "500", "--class", "A")
     text = gridjig("angle", *words, *limits).out
-    assert "Nearest by each way" in text
-    assert "A cut plate instead" in text
-    assert "Nothing by the ways asked for comes within class A" in text
+    assert "Nearest of each kind" in text
+    assert "Cut a plate instead" in text
+    assert "Nothing of the kinds asked for comes within class A" in text
     found = asked(gridjig, *words, *limits)
     assert found["answers"] == []
     assert found["within"] is False
@@ -294,10 +294,10 @@ def test_a_page_that_cannot_be_painted_is_refused_and_writes_nothing(
 @pytest.mark.parametrize(
     ("words", "part"),
     [
-        (("--table", "48x48-5/8", "chart.txt"), "must end with .pdf or .csv"),
-        (("--table", "nowhere", "chart.csv"), "no ready table"),
-        (("--table", "48x48-5/8", "missing/chart.csv"), "is not written"),
-        (("--table", "48x48-5/8", "missing/chart.pdf"), "is not written"),
+        (("--table", "48x48-5/8", "chart.txt"), "must end in .pdf or .csv"),
+        (("--table", "nowhere", "chart.csv"), "no standard table"),
+        (("--table", "48x48-5/8", "missing/chart.csv"), "was not written"),
+        (("--table", "48x48-5/8", "missing/chart.pdf"), "was not written"),
         (("--table", "48x48-5/8", "--base", "1", "1.5", "chart.csv"), "widen the limits"),
         (("--table", "48x48-5/8", "--base", "3", "1", "chart.csv"), "swap the two"),
         (("--table", "48x48-5/8", "--base", "0", "0", "chart.csv"), "a length greater than 0"),
@@ -352,18 +352,21 @@ def test_a_face_is_told_as_text_with_its_gap(gridjig: Command) -> None:
     said = gridjig("angle", "--job", str(KEPT_JOB), "--face", "Strut", "0", "--way", "shims")
     assert said.code == 0
     assert " off the face" in said.out
-    assert "pairs of holes beside the face were looked at" in said.out
+    assert "pairs of holes beside the face were tried" in said.out
 
 
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        ((), "Give the angle that is wanted"),
+        ((), "Give the angle you want"),
         (("--face", "Strut", "0"), "A face belongs to a job"),
         (("30", "--job", "JOB", "--face", "Strut", "0"), "A face has its own angle"),
-        (("--job", "JOB", "--face", "Roof", "0"), "There is no part Roof in the job; there are: "),
+        (
+            ("--job", "JOB", "--face", "Roof", "0"),
+            "There is no part Roof in the job; its parts are: ",
+        ),
         (("--job", "JOB", "--face", "Strut", "left"), "Strut has no left; its straight faces are:"),
-        (("--job", "JOB", "--face", "Strut", "side:3"), "off its joints leaves nothing"),
+        (("--job", "JOB", "--face", "Strut", "side:3"), "clear of its joints leaves nothing"),
     ],
 )
 def test_a_face_that_cannot_be_held_is_refused(

@@ -43,8 +43,8 @@ def test_version(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_what_no_verb_takes_is_refused(refused: Callable[..., str]) -> None:
-    assert "There is no verb dance; there are: " in refused("dance", "now")
-    assert "`gridjig --help` says what it takes" in refused("--dance")
+    assert "There is no verb dance; the verbs are: " in refused("dance", "now")
+    assert "`gridjig --help` shows its arguments" in refused("--dance")
     assert "`gridjig poses --help`" in refused("poses")
     assert "more words" in refused("schema", "more", "words")
 
@@ -152,8 +152,8 @@ def test_unknown_names_are_answered_with_near_ones_or_all() -> None:
     many = [f"stop-{letter}{letter}" for letter in "abcdefghijklmnop"]
     near = str(unknown("piece", "STOP-aa", many, "here"))
     assert near.startswith("There is no piece STOP-aa here; the nearest are: stop-aa")
-    assert str(unknown("piece", "zzz", ["b", "c"], "here")).endswith("there are: b, c.")
-    assert "of the 16 the first are: stop-aa, " in str(unknown("piece", "xyz", many, "here"))
+    assert str(unknown("piece", "zzz", ["b", "c"], "here")).endswith("choose from: b, c.")
+    assert "the first of 16 are: stop-aa, " in str(unknown("piece", "xyz", many, "here"))
     assert isinstance(unknown("piece", "x", [], "here"), Refusal)
 
 

@@ -86,7 +86,7 @@ def test_the_text_says_what_touches_what(gridjig: Command, setup: str) -> None:
     lines = said.splitlines()
     assert lines[0] == (
         "Test: 4 pieces against 2 parts: 1 locate, 1 blocks nothing, 1 idle, 1 clamp;"
-        " looked up to 150 mm in front of each feature"
+        " searched up to 150 mm in front of each feature"
     )
     assert "touches Rail, back face, over 51 mm" in said
     assert "clamps Rail over the table" in said

@@ -34,8 +34,8 @@ def test_the_text_names_what_to_saw(gridjig: Command, tmp_path: Path) -> None:
     assert lines[2].startswith("A bottom, B top")
     assert '36"' in lines[2]
     assert '33"' in lines[2]
-    assert "mitre 45° both ends, opposite hands" in lines[2]
-    assert lines[5].split() == ["stock", "long", "points", "added", "mass"]
+    assert "mitre 45° both ends, opposed" in lines[2]
+    assert lines[5].split() == ["stock", "total", "length", "mass"]
     assert lines[6].split() == ["1-1/2x1-1/2x1/8", "square", "tube", '118"', "20.6", "lb"]
 
 
@@ -50,7 +50,7 @@ def test_hands_have_a_column_where_there_are_any(gridjig: Command, tmp_path: Pat
 def test_plates_alone_have_no_stock_to_add_up(gridjig: Command, tmp_path: Path) -> None:
     out = gridjig("cuts", saved(tmp_path / "plate.gridjig", laid(plate("foot", 0, 0)))).out
     assert "100 mm x 60 mm x 6 mm" in out
-    assert "long points added" not in out
+    assert "total length" not in out
 
 
 @pytest.mark.source("library", "Python 3.11 json and csv", "reading back")

@@ -48,7 +48,7 @@ def run(*words: str | bytes, out: object = subprocess.PIPE, **more: object) -> t
         (".", ". is a folder"),
         ("/", "/ is a folder"),
         ("x" * 300, "its name is too long"),
-        ("a\0b", "no file name can have"),
+        ("a\0b", "file names cannot have"),
         ("no\nsuch\x1b[31m", "There is no file no\\u000asuch\\u001b[31m"),
     ],
 )
@@ -140,7 +140,7 @@ def test_a_chart_is_not_written_over_another_by_accident(
 ) -> None:
     out = tmp_path / f"angles{suffix}"
     out.write_bytes(b"mine")
-    assert "is there already; give another name, or --force" in refused(*CHART, str(out))
+    assert "already exists; give another name, or --force" in refused(*CHART, str(out))
     assert out.read_bytes() == b"mine"
     assert gridjig(*CHART, str(out), "--force").code == 0
     assert len(out.read_bytes()) > 1000
@@ -156,7 +156,7 @@ def test_a_disk_that_is_full_leaves_the_old_chart_whole(tmp_path: Path, suffix: 
     code, said, err = run(*CHART, str(out), "--force", preexec_fn=_small_files)
     assert (code, said) == (2, "")
     assert err.count("\n") == 1
-    assert "is not written: its disk takes no file that large; choose another place" in err
+    assert "was not written: its disk cannot hold a file that large; choose another location" in err
     assert out.read_bytes() == b"mine"
     assert list(tmp_path.iterdir()) == [out]
 
@@ -172,7 +172,7 @@ def _small_files() -> None:
 def test_a_chart_is_not_put_into_a_pipe(refused: Callable[..., str], tmp_path: Path) -> None:
     pipe = tmp_path / "pipe.csv"
     os.mkfifo(pipe)
-    assert "it is no ordinary file" in refused(*CHART, str(pipe), "--force")
+    assert "it is not an ordinary file" in refused(*CHART, str(pipe), "--force")
 
 
 @LINUX
@@ -215,7 +215,7 @@ def test_a_closed_standard_output_is_said_before_anything_is_done(tmp_path: Path
     assert not out.exists()
 
 
-# -- the last door -------------------------------------------------------------------------------
+# -- the report of a fault -----------------------------------------------------------------------
 
 
 def test_a_fault_of_the_program_is_reported_and_said(
@@ -229,7 +229,7 @@ def test_a_fault_of_the_program_is_reported_and_said(
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err.count("\n") == 1
-    assert "`gridjig pull 'a b.gridjig'`, and nothing was changed" in said.err
+    assert "`gridjig pull 'a b.gridjig'`; nothing was changed" in said.err
     assert "the inside" not in said.err
     (report,) = state_dir().glob("report-*.txt")
     assert str(report) in said.err

@@ -39,7 +39,7 @@ def test_a_drawing_becomes_a_job_and_what_was_left_is_said(
     assert said.code == 0
     assert said.out.splitlines() == [
         "drawn.dxf: 630 × 100 mm, unit mm as the file says",
-        "Brought in: 2 plates, 10 mm thick, from 0, CUT",
+        "Imported: 2 plates, 10 mm thick, from 0, CUT",
         "Curves are flattened to within 0.05 mm; ends up to 0.1 mm apart are joined.",
         "Not used: 1 text; 1 opening inside an outline (a plate here has no holes); 1 shape on a"
         " layer not chosen",
@@ -62,7 +62,7 @@ def test_unit_layers_table_and_thickness_are_as_given(
         "--table", "48x48-5/8", "--thickness", "1/4", "--inner",
     )  # fmt: skip
     assert said.code == 0
-    assert 'unit in as given\nBrought in: 2 plates, 1/4" thick, from CUT, OFF\n' in said.out
+    assert 'unit in as given\nImported: 2 plates, 1/4" thick, from CUT, OFF\n' in said.out
     assert "It is larger than the table" in said.out
     job = load_job(out)
     assert [part.z_high for part in job.parts] == [pytest.approx(6.35)] * 2
@@ -76,7 +76,7 @@ def test_an_unknown_unit_is_asked_for_with_the_size_in_each(
     path = str(DXF / "recover02.dxf")
     said = refused("import", path, str(out))
     assert said == (
-        "recover02.dxf does not say its unit; give it by --unit: it is 8 × 10.5 mm if mm,"
+        "recover02.dxf does not state its unit; give it with --unit: it is 8 × 10.5 mm if mm,"
         " 80 × 105 mm if cm, 8,000 × 10,500 mm if m, 203 × 267 mm if in, 2,438 × 3,200 mm if ft."
     )
     assert not out.exists()
@@ -89,7 +89,7 @@ def test_a_file_that_is_there_is_written_over_only_if_asked(
 ) -> None:
     out.write_text("mine", encoding="utf-8")
     path = str(written(tmp_path, plates))
-    assert "is there already; give another name, or --force" in refused("import", path, str(out))
+    assert "already exists; give another name, or --force" in refused("import", path, str(out))
     assert out.read_text(encoding="utf-8") == "mine"
     assert gridjig("import", path, str(out), "--force").code == 0
     assert load_job(out).parts
@@ -100,21 +100,21 @@ def test_what_cannot_be_done_is_refused_in_one_sentence(
     refused: Refused, tmp_path: Path, out: Path
 ) -> None:
     path = str(written(tmp_path, plates))
-    assert "must end with .gridjig" in refused("import", path, str(tmp_path / "a.txt"))
+    assert "must end in .gridjig" in refused("import", path, str(tmp_path / "a.txt"))
     assert "there is no such file" in refused("import", str(tmp_path / "no.dxf"), str(out))
     assert "it is a folder" in refused("import", str(tmp_path), str(out))
     assert "no layer CUTS in drawn.dxf; the nearest are: CUT" in refused(
         "import", path, str(out), "--layer", "CUTS"
     )
     assert "there is no mile" in refused("import", path, str(out), "--unit", "mile")
-    assert "thick is none" in refused("import", path, str(out), "--thickness", "0")
-    assert "There is no ready table x" in refused("import", path, str(out), "--table", "x")
-    assert "is not written: the folder" in refused(
+    assert "cannot be 0 thick" in refused("import", path, str(out), "--thickness", "0")
+    assert "There is no standard table x" in refused("import", path, str(out), "--table", "x")
+    assert "was not written: the folder" in refused(
         "import", path, str(tmp_path / "no" / "a.gridjig")
     )
     bare = str(DXF / "bin_dxf_r12.dxf")
     said = refused("import", bare, str(out), "--unit", "mm")
-    assert "of bin_dxf_r12.dxf have no closed outline and 1 open line" in said
+    assert "of bin_dxf_r12.dxf have no closed outline, only 1 open line" in said
 
 
 def test_what_was_set_right_is_said(gridjig: Command, tmp_path: Path, out: Path) -> None:
@@ -134,10 +134,10 @@ def test_an_svg_drawing_comes_in_too(
         encoding="utf-8",
     )
     said = gridjig("import", str(path), str(out))
-    assert "Brought in: 1 plate" in said.out
+    assert "Imported: 1 plate" in said.out
     assert shapely.Polygon(load_job(out).parts[0].corners).area == pytest.approx(800)
     path.write_text("<html/>", encoding="utf-8")
-    assert "it is no SVG drawing" in refused("import", str(path), str(out), "--force")
+    assert "it is not an SVG drawing" in refused("import", str(path), str(out), "--force")
 
 
 def test_the_word_with_its_file_name_is_no_verb(refused: Refused) -> None:

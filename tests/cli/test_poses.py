@@ -184,7 +184,7 @@ def test_bad_input_is_refused_by_name(
     assert all(name in tables for name in ready_tables())
     racks = refused("poses", "pin-1", "A1", *INCH, "--rack", "wood")
     assert all(name in racks for name in starter_racks())
-    assert "stands in no hole of its own" in refused("poses", "shim-1-64", "A1", *INCH)
+    assert "has no pin of its own" in refused("poses", "shim-1-64", "A1", *INCH)
     assert "A1 is given twice" in refused("poses", "square-two-hole", "A1", "a1", *INCH)
     assert "--table" in refused("poses", "pin-1", "A1")
     gone = refused("poses", "pin-1", "A1", "--table", str(tmp_path / "gone.gridjig"))

@@ -41,7 +41,7 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
     assert "class B of ISO 13920" in lines[0]
     assert lines[1].startswith("datum A (proposed): A bottom, front face, two stops ")
     assert lines[2] == "datum B (proposed): C left, left face"
-    assert lines[4].split()[:3] == ["face", "looks", "from"]
+    assert lines[4].split()[:3] == ["face", "side", "from"]
     far = next(line for line in lines if line.startswith("B top") and " back " in line)
     assert '24"' in far
     assert "row 19" in far
@@ -107,7 +107,7 @@ def test_slopes_edges_and_what_is_left_to_the_tolerance(gridjig: Command, tmp_pa
     parts = (*frame(), bar("slope", 250, 300, 100, 30), bar("out", 1150.3, 300, 400))
     job = structs.replace(job_of(*parts), critical=(FaceOf("front", 2),))
     said = gridjig("remainders", saved(tmp_path / "a.gridjig", job)).out
-    assert "Across the grid, set by an angle: slope." in said
+    assert "Not along the grid, set by angle: slope." in said
     assert "(critical)" in said
     assert "off the table" in said
     tall = structs.replace(job, parts=(*frame(), bar("up", 300, 900, 400, 90)))

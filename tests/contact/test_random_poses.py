@@ -63,7 +63,7 @@ def test_the_gap_before_a_face_is_how_far_it_can_go() -> None:
         (face,) = features_of(stood).faces
         body = shapely.Polygon(stood.solids[0].points)
         if body.intersects(plan(part)):
-            seen["in one another"] += 1
+            seen["overlapping"] += 1
             continue
         gap = clear_way(face.a, face.b, face.normal, part)
         found = look(stop, part, within=400.0).pieces["s"]

@@ -52,7 +52,7 @@ def test_an_array_counts_the_ones_that_stand_already() -> None:
 def test_what_cannot_be_repeated_is_refused_with_a_sentence() -> None:
     with pytest.raises(ValueError, match="two or more"):
         copies.array_by(JOB, {"bar"}, 1, 60, 0)
-    with pytest.raises(ValueError, match="step other than 0"):
+    with pytest.raises(ValueError, match="step of a row cannot be 0"):
         copies.array_by(JOB, {"bar"}, 3, 0, 0)
     with pytest.raises(ValueError, match="select a member or a plate"):
         copies.array_by(JOB, frozenset(), 2, 5, 0)

@@ -231,9 +231,9 @@ def test_a_cope_fits_round_the_header_at_its_angle() -> None:
             lambda: joining.coped(
                 edits.between("m", "m", SQUARE, (300, 0), (300, 400)), header(z=0.85)
             ),
-            "higher than the round",
+            "taller than the tube",
         ),
-        (lambda: mitred(bar(), bar(name="other")), "bar and other are parallel; they make no"),
+        (lambda: mitred(bar(), bar(name="other")), "bar and other are parallel, so they form no"),
         (lambda: joining.butted(bar(), bar(turn=180)), "are parallel"),
         (lambda: trimmed(bar(), bar(y=300)), "does not meet"),
         (

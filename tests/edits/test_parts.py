@@ -73,7 +73,7 @@ def test_adding_and_changing_keeps_the_job_whole() -> None:
     assert (rib.name, rib.z_low, rib.z_high) == ("Rib plate", 6, 12)
     assert rib.corners == ((0, 0), (10, 0), (0, 10))
     assert job.parts[0] is JOB.parts[0]
-    with pytest.raises(ValueError, match="z_high"):
+    with pytest.raises(ValueError, match="its top must be higher"):
         edits.set_heights(job, "rib", 6, 6)
 
 

@@ -46,7 +46,7 @@ def test_a_count_out_of_range_is_refused(owned: int) -> None:
 
 
 def test_a_bin_with_too_long_a_name_is_refused() -> None:
-    with pytest.raises(ValueError, match="40 letters"):
+    with pytest.raises(ValueError, match="40 characters"):
         set_bin(EMPTY, "stop", "x" * 41)
 
 
@@ -119,7 +119,7 @@ def test_a_piece_is_removed_unless_the_job_needs_it() -> None:
 
 def test_a_placed_piece_keeps_the_hole_it_stands_on() -> None:
     job = laid(stop("a", 2, 2))
-    with pytest.raises(ValueError, match="is on the table by its h2"):
+    with pytest.raises(ValueError, match="is mounted by its h2"):
         set_piece(job, structs.replace(STOP, mounts=STOP.mounts[:1]))
     assert set_piece(job, structs.replace(STOP, owned=1)).rack.piece("stop").owned == 1
     assert set_piece(job, structs.replace(PIN, mounts=())).rack.piece("pin").mounts == ()

@@ -120,12 +120,12 @@ def test_a_locking_pin_made_thicker_is_thicker_for_the_solver() -> None:
 
 
 def test_a_value_out_of_range_says_the_range_in_the_shown_unit() -> None:
-    with pytest.raises(ValueError, match=r"Hole spacing can be ≈19\.6 mm to 5000 mm; 3 mm"):
+    with pytest.raises(ValueError, match=r"Hole spacing must be ≈19\.6 mm to 5000 mm; 3 mm"):
         with_size(RACK.piece("stop-fixed"), "spacing.back", 3.0)
     inches = Display(unit="inch decimals")
-    with pytest.raises(ValueError, match=r"can be ≈\.770\" to"):
+    with pytest.raises(ValueError, match=r"must be ≈\.770\" to"):
         with_size(RACK.piece("stop-fixed"), "spacing.back", 12.7, inches)
-    with pytest.raises(ValueError, match=r"Leaf from can be -180° to 179°; 200°"):
+    with pytest.raises(ValueError, match=r"Smallest leaf angle must be -180° to 179°; 200°"):
         with_size(RACK.piece("arm-leaf-8"), "pivot.low", 200.0)
 
 

@@ -53,7 +53,9 @@ def test_it_keeps_clear_of_what_lies_there() -> None:
 def test_warnings_about_a_place() -> None:
     job = with_plate(100, 100, 200, 200)
     assert place_warning(job, (plate(210, 100, 260, 150),)) == ""
-    assert place_warning(job, (plate(190, 100, 260, 150),)) == "It is close to or on top of there."
+    assert (
+        place_warning(job, (plate(190, 100, 260, 150),)) == "It is close to, or on top of, there."
+    )
     assert "edge" in place_warning(job, (plate(-10, 100, 60, 150),))
     wide = plate(0, 0, EMPTY.table.width + 1, 10)
     assert "edge" in place_warning(job, (wide,))

@@ -124,7 +124,7 @@ def test_a_brace_higher_than_the_frame_stands_on_the_table() -> None:
     sections = {"frame": find_section("40x40x3"), "brace": find_section("50x50x3")}
     parts = build(one, sections)  # type: ignore[arg-type]
     assert [p.z_low for p in parts] == [5, 5, 0]
-    flush = build(one, sections, chosen={"height": "flush below"})  # type: ignore[arg-type]
+    flush = build(one, sections, chosen={"height": "flush at the bottom"})  # type: ignore[arg-type]
     assert [p.z_low for p in flush] == [0, 0, 0]
 
 
@@ -181,7 +181,7 @@ def test_one_rung_stands_in_the_middle() -> None:
 
 
 REFUSED: list[tuple[str, dict[str, float], dict[str, str], str]] = [
-    ("frame", {"width": 5}, {}, "Width over all: type a value from 10 mm to 20000 mm"),
+    ("frame", {"width": 5}, {}, "Overall width: type a value from 10 mm to 20000 mm"),
     ("frame", {"width": 60}, {}, "meet|nothing would be left|too short"),
     ("frame", {}, {"corners": "glued"}, "Corners: choose one of mitred, front"),
     ("railed-frame", {"rails": 12}, {}, "the mid-rails do not fit"),
@@ -207,7 +207,7 @@ def test_sizes_that_make_nothing_are_refused_in_words(
 
 
 def test_a_starter_needs_its_sections_and_its_name() -> None:
-    with pytest.raises(ValueError, match="choose a section for Tie and rafters, Post"):
+    with pytest.raises(ValueError, match="choose a section for Tie and rafters, King post"):
         build(starter("gable"), {})
     with pytest.raises(KeyError):
         starter("pyramid")

@@ -67,9 +67,10 @@ def test_the_size_of_a_mark_must_suit_the_table() -> None:
     assert edits.size_range(TABLE, "oversize", mm) == (TABLE.hole_diameter, TABLE.pitch_x)
     assert edits.size_fault(TABLE, "oversize", TABLE.hole_diameter, mm) == ""
     assert edits.size_fault(TABLE, "oversize", 3.0, mm) == (
-        "The width of an oversize hole can be 16 mm to 50 mm on this table; 3 mm is outside that."
+        "The width of an oversize hole must be 16 mm to 50 mm on this table; 3 mm is out of range."
     )
     assert edits.size_fault(TABLE, "shallow", -25.4, inches) == (
-        'The depth of a shallow hole can be 1/16" to \u22485/8" on this table; -1" is outside that.'
+        'The depth of a shallow hole must be 1/16" to \u22485/8" on this table;'
+        ' -1" is out of range.'
     )
     assert edits.size_fault(TABLE, "shallow", TABLE.thickness, mm) == ""

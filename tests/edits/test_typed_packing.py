@@ -36,7 +36,7 @@ def test_it_is_rounded_down_and_says_what_stays_open() -> None:
     typed = type_packing(job(), {"a"}, 0.414 * INCH)
     assert typed.job is not None
     assert thickness(typed.job, typed.job.placements[0]) == pytest.approx(0.40625 * INCH)
-    assert '.008" stays open' in typed.says
+    assert 'leaving a gap of .008"' in typed.says
 
 
 def test_several_share_what_the_rack_has() -> None:
@@ -48,7 +48,7 @@ def test_several_share_what_the_rack_has() -> None:
     assert "s6.35" not in b.packing
     assert thickness(typed.job, b) < INCH / 2
     assert c.packing == ()
-    assert "stays open" in typed.says
+    assert "leaving a gap" in typed.says
     again = type_packing(typed.job, {"b"}, INCH / 2)
     assert again.job is not None
     assert again.job.placements[1].packing == b.packing

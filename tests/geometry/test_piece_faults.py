@@ -59,7 +59,7 @@ def test_a_sound_piece_has_no_fault() -> None:
                 "mounts": (RoundHole("leaf", (0, 0), 16, 1),),
                 "pivot": Pivot((0, 0), 0, 90, 0.5),
             },
-            "There is no steel round hole leaf.",
+            "There is no steel around hole leaf.",
         ),
         (
             {

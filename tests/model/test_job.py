@@ -63,10 +63,10 @@ def test_what_no_placement_can_be(change: dict[str, Any], says: str) -> None:
         ({"corners": box(0, 0, 1, 1)[:2]}, "at least three corners"),
         (
             {"corners": ((0.0, math.nan), *box(0, 0, 1, 1))},
-            "plate w: the place of a corner is not a finite",
+            "plate w: the position of a corner is not a finite",
         ),
-        ({"z_low": 6.0}, "z_high must be greater"),
-        ({"x": math.inf}, "plate w: the place along x is not a finite"),
+        ({"z_low": 6.0}, "top must be higher"),
+        ({"x": math.inf}, "plate w: the position along x is not a finite"),
     ],
 )
 def test_what_no_outline_can_be(change: dict[str, Any], says: str) -> None:
@@ -93,7 +93,7 @@ def test_one_joint_has_one_weld() -> None:
     [
         ({"leg": -1.0}, "the size of the weld is -1 mm"),
         ({"leg": math.nan}, "is not a finite number"),
-        ({"b": "v"}, "with itself"),
+        ({"b": "v"}, "to itself"),
     ],
 )
 def test_what_no_weld_can_be(change: dict[str, Any], says: str) -> None:

@@ -240,11 +240,11 @@ def test_only_what_has_a_hand_is_marked_as_mirrored() -> None:
 @pytest.mark.parametrize(
     ("cut", "says"),
     [
-        ({"kind": "mitre", "angle": 86}, "the angle is 86°; it can be from -85° to 85°"),
+        ({"kind": "mitre", "angle": 86}, "the angle is 86°; it must be from -85° to 85°"),
         ({"kind": "square", "angle": 5}, "square cut has an angle of 0"),
         ({"kind": "notch", "angle": 5, "along": 5, "across": 5}, "notch cut has an angle of 0"),
-        ({"kind": "cope"}, "diameter of the round"),
-        ({"kind": "mitre", "angle": 5, "around": 20}, "fits no round"),
+        ({"kind": "cope"}, "diameter of the tube"),
+        ({"kind": "mitre", "angle": 5, "around": 20}, "has no cope"),
         ({"kind": "notch", "along": 5}, "a length along the member and a width across"),
         ({"kind": "mitre", "along": 5}, "has no notch"),
         ({"kind": "mitre", "angle": math.nan}, "finite"),
@@ -258,10 +258,10 @@ def test_cuts_that_make_no_sense_are_refused(cut: dict[str, Any], says: str) -> 
 @pytest.mark.parametrize(
     ("more", "says"),
     [
-        ({"length": 0}, "the length is 0 mm; it can be from 0.001 mm"),
+        ({"length": 0}, "the length is 0 mm; it must be from 0.001 mm"),
         ({"measured": (-1, 0)}, "measured size"),
         ({"x": math.inf}, "finite"),
-        ({"end": EndCut("cope", 0, 40)}, "higher than the round"),
+        ({"end": EndCut("cope", 0, 40)}, "taller than the tube"),
         ({"end": EndCut("notch", along=5, across=50)}, "wider than the member"),
         ({"length": 40, **mitres(45, 45)}, "too short"),
         ({"length": 30, "end": EndCut("notch", along=30, across=5)}, "too short"),
@@ -278,5 +278,5 @@ def test_flat_lies_flat_at_way_up_0() -> None:
 
 def test_a_measured_size_is_none_or_at_least_a_micrometre() -> None:
     assert structs.replace(bar(), measured=(0, 0.001)).measured == (0, 0.001)
-    with pytest.raises(ValueError, match="or 0 where it is as listed"):
+    with pytest.raises(ValueError, match="or 0 to use the listed size"):
         structs.replace(bar(), measured=(0, 0.000_999))

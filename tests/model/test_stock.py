@@ -31,10 +31,10 @@ def test_mass_takes_another_density() -> None:
 @pytest.mark.parametrize(
     ("sizes", "says"),
     [
-        ({"kind": "flat", "width": 0, "height": 5}, "the width is 0 mm; it can be from 0.001 mm"),
+        ({"kind": "flat", "width": 0, "height": 5}, "the width is 0 mm; it must be from 0.001 mm"),
         ({"kind": "flat", "width": 50, "height": math.inf}, "finite"),
         ({"kind": "square tube", "width": 50, "height": 50}, "wall must be greater"),
-        ({"kind": "square tube", "width": 50, "height": 50, "wall": 25}, "no hollow"),
+        ({"kind": "square tube", "width": 50, "height": 50, "wall": 25}, "no space inside"),
         ({"kind": "square tube", "width": 50, "height": 40, "wall": 3}, "as wide as it is high"),
         ({"kind": "angle", "width": 50, "height": 30, "wall": 30}, "thicker than the leg"),
         ({"kind": "channel", "width": 50, "height": 80, "wall": 4}, "flanges"),
@@ -72,7 +72,7 @@ def test_a_radius_fits_its_section(sizes: dict[str, Any], most: dict[str, float]
     """A radius of 100 mm on a tube of 50 mm once weighed less than nothing."""
     ((name, size),) = most.items()
     assert Section(name="odd", **{**sizes, **most}).area > 0
-    with pytest.raises(ValueError, match=r"it can be at most|cuts through the wall"):
+    with pytest.raises(ValueError, match=r"it must be at most|cuts through the wall"):
         Section(name="odd", **{**sizes, name: size + 0.001})
 
 

@@ -105,7 +105,7 @@ def test_redo_says_what_it_did(window: Window) -> None:
     window.port.do("edit.undo")
     assert hint(window) == "Undone: Move the pin."
     window.port.do("edit.redo")
-    assert hint(window) == "Done again: Move the pin."
+    assert hint(window) == "Redone: Move the pin."
 
 
 # -- holes -----------------------------------------------------------------------------------------
@@ -137,7 +137,7 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     assert "“q” is not understood" in hint(window)
     window.entry.amount.setText("-1")
     window.entry.amount.left.emit()
-    assert "The depth of a shallow hole can be" in hint(window)
+    assert "The depth of a shallow hole must be" in hint(window)
     assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("12 mm")
     window.entry.amount.left.emit()
@@ -244,12 +244,12 @@ def test_the_lamp_runs_the_check_and_without_findings_there_is_no_next(window: W
 
 def test_transfers_that_do_not_work_are_said(window: Window, tmp_path: Path) -> None:
     answers(window).path = ""
-    for deed in ("bill.save", "rack.export", "rack.import"):
-        window.port.do(deed)
+    for action in ("pull.save", "rack.export", "rack.import"):
+        window.port.do(action)
     assert window.document.job is JOB
     answers(window).path = str(tmp_path / "none" / "pull.csv")
-    window.port.do("bill.save")
-    assert answers(window).asked[-1].startswith("problem “pull.csv” is not saved")
+    window.port.do("pull.save")
+    assert answers(window).asked[-1].startswith("problem “pull.csv” was not saved")
 
 
 @pytest.mark.expectation(49)
@@ -265,7 +265,7 @@ def test_the_start_page_lists_recent_jobs_and_takes_missing_ones_off(
     assert page is not None
     buttons = {b.text(): b for b in page.findChildren(QPushButton)}
     assert not buttons["gone"].isEnabled()
-    buttons["Take off the list"].click()
+    buttons["Remove from the list"].click()
     assert recent.load() == (there,)
     again = {b.text(): b for b in page.findChildren(QPushButton) if not b.isHidden()}
     again["there"].click()

@@ -83,11 +83,12 @@ def beyond(state: Path) -> Path:
 STATES: dict[Callable[[Path], Path], str] = {
     no_folder_of_files: "Settings and copies of unsaved work cannot be kept in /proc: ",
     a_file: "Settings and copies of unsaved work cannot be kept in",
-    below_a_file: "a part of its path is no folder. Save often.",
-    pipes: "settings.json is no ordinary file; own.json is no ordinary file; recent.json is no",
-    folders: "autosave is no folder, so that no copies are kept: save often.",
-    endless: "settings.json is no ordinary file; own.json is no ordinary file",
-    beyond: "settings.json cannot be understood, and the usual settings are in force.",
+    below_a_file: "a part of its path is not a folder. Save often.",
+    pipes: "settings.json is not an ordinary file; own.json is not an ordinary file; recent.json "
+    "is no",
+    folders: "autosave is not a folder, so no copies are kept: save often.",
+    endless: "settings.json is not an ordinary file; own.json is not an ordinary file",
+    beyond: "settings.json cannot be read, so the default settings are used.",
 }
 
 

@@ -1,7 +1,7 @@
 """Two trial weldments laid out in a window with mouse and keys only, saved, opened again.
 
-Nothing here calls an edit or a deed of the window: hands press keys and buttons, and what comes of
-it is compared with the places that a hand reckoning gave.
+Nothing here calls an edit or an action of the window: hands press keys and buttons, and the result
+is compared with the positions calculated by hand.
 """
 
 import math
@@ -59,8 +59,8 @@ class Fabricator(Hands):
         self.key(Qt.Key.Key_Escape)
         self.named(member["id"])
         low, high = member["z"]
-        self.cell("From height", f"{low:g}")
-        self.cell("To height", f"{high:g}")
+        self.cell("Underside height", f"{low:g}")
+        self.cell("Top height", f"{high:g}")
 
     def piece(self, words: str, hole: str, turn: str = "") -> None:
         """Take the piece from the drawer, turn it, click the hole, leave the tool."""

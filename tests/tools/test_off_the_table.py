@@ -31,7 +31,7 @@ def test_pieces_of_one_title_off_the_table_are_findings() -> None:
     """The whole check once gave nothing as soon as two of them shared a title."""
     job = adrift()
     found = {finding.id: finding for finding in findings(job, PlacedPieces().of(job))}
-    assert found["fault/far"].what.startswith("locating pin, off the table cannot stand there.")
+    assert found["fault/far"].what.startswith("locating pin, off the table does not fit there.")
     assert "past its right edge" in found["fault/far"].what
     assert found["fault/away"].ids == ("away",)
     assert place_words(job.table, job.placements[0]) == OFF

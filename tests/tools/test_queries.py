@@ -74,12 +74,12 @@ TOOLS: dict[str, ToolMaker] = {
     "mitre": lambda document: JoinTool(document, "mitre"),
     "notch": NotchTool,
     "dimension": DimensionTool,
-    "edge": lambda document: EdgePick(document, "the edge", 2),
+    "edge": lambda document: EdgePick(document, "edge", 2),
     "two holes": HolesPick,
     "box of holes": lambda document: HolesPick(document, boxed=True),
 }
 KEYS = ["left", "right", "up", "down", "enter", "backspace", "escape", "r", "f", "s", "b"]
-TEXTS = ["C4", "40 x 20", "300 < 37.5", "37.5", "250", "left", "?"]
+TEXTS = ["C4", "40 x 20", "300 at 37.5", "37.5", "250", "left", "?"]
 
 
 def state(thing: object) -> object:

@@ -81,7 +81,7 @@ def test_each_limit_is_kept_on_both_sides(field: str, low: float, high: float) -
         assert getattr(convert({field: edge}, Thing), field) == edge
         outside = math.nextafter(edge, beyond)
         for bad in (outside, beyond, math.nan):
-            with pytest.raises(LimitError, match=r"it can be from|finite"):
+            with pytest.raises(LimitError, match=r"it must be from|finite"):
                 structs.replace(Thing(), **{field: bad})
         with pytest.raises(ValidationError, match="Expected"):
             convert({field: outside}, Thing)
@@ -90,13 +90,13 @@ def test_each_limit_is_kept_on_both_sides(field: str, low: float, high: float) -
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"count": 0}, "the count is 0; it can be from 1 to 9"),
-        ({"count": 10}, "the count is 10; it can be from 1 to 9"),
-        ({"name": ""}, "the name is empty; write at least one letter"),
-        ({"name": "abcd"}, "the name has 4 characters; at most 3 are kept"),
+        ({"count": 0}, "the count is 0; it must be from 1 to 9"),
+        ({"count": 10}, "the count is 10; it must be from 1 to 9"),
+        ({"name": ""}, "the name is empty; type at least one character"),
+        ({"name": "abcd"}, "the name has 4 characters; the most is 3"),
         ({"at": (0.0, 1e6)}, "the place is 1000000 mm"),
-        ({"corners": ((0, 0), (0, 0), (0, 0))}, "has 3 entries; at most 2 are kept"),
-        ({"corners": ((0, 0), (0, -1e6))}, "the place of a corner is -1000000 mm"),
+        ({"corners": ((0, 0), (0, 0), (0, 0))}, "has 3 entries; the most is 2"),
+        ({"corners": ((0, 0), (0, -1e6))}, "the position of a corner is -1000000 mm"),
         ({"other": (1e6, 0)}, "the other is 1000000 mm"),
     ],
 )
@@ -117,10 +117,10 @@ def test_optional_fields_may_be_left_out() -> None:
 @pytest.mark.source("method", "arithmetic: 100 m = 3937.00787 in, 1 mm = 0.03937 in")
 def test_limits_are_shown_in_the_units_of_the_display() -> None:
     assert (
-        fault_of(Thing, "pitch", 0.5, MM) == "the pitch is 0.5 mm; it can be from 1 mm to 1000 mm"
+        fault_of(Thing, "pitch", 0.5, MM) == "the pitch is 0.5 mm; it must be from 1 mm to 1000 mm"
     )
     told_in_inches = fault_of(Thing, "pitch", 2540.0, INCHES)
-    assert told_in_inches.startswith('the pitch is 100" (2540 mm); it can be from ')
+    assert told_in_inches.startswith('the pitch is 100" (2540 mm); it must be from ')
     assert "(1 mm)" in told_in_inches
     assert value_text(LONGEST, "length", INCHES) == '≈3937" (100000 mm)'
     assert value_text(LEAST, "length", INCHES) == "0.00004 in (0.001 mm)"

@@ -53,7 +53,7 @@ SENTENCES: dict[PlacingFault, str] = {
     HolesApart((H6, K6), 150.0, 0.0, 120.0): "Holes H6 and K6 are 150 mm apart; this piece needs"
     " 120 mm or less.",
     HolesApart((H6, K6), 150.0, 150.01, 150.01): "Holes H6 and K6 are 150 mm apart; this piece"
-    " needs ≈150 mm, and play does not make up the rest.",
+    " needs ≈150 mm, and the play does not make up the rest.",
     HoleFromPivot(H6, 200.0, 150.0, 150.0): "Hole H6 is 200 mm from the pivot; the arm needs"
     " 150 mm.",
     HolesDisagree(3): "The piece does not fit these 3 holes all at once; leave one out.",

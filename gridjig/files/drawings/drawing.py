@@ -141,9 +141,9 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
         try:
             found = sort_rings(name, [*rings, *chains.rings], reach, tick)
         except Tangled:
-            why = f"on layer {clip(name, 60)} too many outlines lie on or across each other"
+            why = f"on layer {clip(name, 60)} too many outlines lie on or across one another"
             raise ReadFault(
-                sketch.name, "", why, "bring in other layers, or a part of it"
+                sketch.name, "", why, "import other layers, or only a part of it"
             ) from None
         doubled += len(paths) - len(single) + found.doubled
         left["outline without area", "outlines without area"] += found.flat
@@ -222,8 +222,8 @@ def _too_fine(sketch: Sketch, fine: float, most: int) -> ReadFault:
     """The fault for a drawing whose curves would need too many points."""
     shown = format_figures(fine) if math.isfinite(fine) else "any"
     points = format_count(most)
-    why = f"its curves need more than {points} points to be true to {shown} of its units"
-    return ReadFault(sketch.name, "", why, "check its unit, or bring in a part of it")
+    why = f"its curves need more than {points} points to be accurate to {shown} of its units"
+    return ReadFault(sketch.name, "", why, "check its unit, or import only a part of it")
 
 
 def _without_repeats(points: list[Point]) -> list[Point]:

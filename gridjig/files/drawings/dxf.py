@@ -160,7 +160,7 @@ class Reader:
         self._end_poly()
         fields = fields_of(tags)
         if fields.whole(67) == 1:
-            into.left.append(("shape on a paper sheet", "shapes on paper sheets"))
+            into.left.append(("shape in paper space", "shapes in paper space"))
             return
         if fields.whole(60) == 1:
             into.left.append(("hidden shape", "hidden shapes"))
@@ -209,7 +209,7 @@ class Reader:
             if block is None:
                 gathering.leave("block that is not in the file", "blocks that are not in the file")
             elif name in inside:
-                gathering.leave("block that holds itself", "blocks that hold themselves")
+                gathering.leave("block that contains itself", "blocks that contain themselves")
             else:
                 self._leave(block, gathering, placed.what.columns * placed.what.rows)
                 if block.things:
@@ -236,13 +236,13 @@ def read_dxf(path: Path, report: Report) -> Sketch:
     if not reader.whole:
         if "ENTITIES" not in reader.sections:
             raise cut_off(path)
-        repaired.append("its end mark was missing, behind the whole drawing")
+        repaired.append("its end mark was missing, after a complete drawing")
     gathering = SketchBuilder(path.name, report)
     reader.expand(gathering)
     counts = gathering.counts()
     if not gathering.curves:
         holds = ", ".join(str(count) for count in counts)
-        why = "there is no line, arc or curve in it" + (f"; it holds {holds}" if holds else "")
+        why = "it has no lines, arcs or curves" + (f"; it holds {holds}" if holds else "")
         raise ReadFault(path, "", why, "choose another drawing")
     return Sketch(
         name=path.name,

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 Names = tuple[str, str]
 DAMAGED: Names = ("damaged shape", "damaged shapes")
-TILTED: Names = ("shape that does not lie in plan", "shapes that do not lie in plan")
+TILTED: Names = ("shape that is not flat in plan", "shapes that are not flat in plan")
 NO_SIZE: Names = ("shape without size", "shapes without size")
 MESH: Names = ("mesh", "meshes")
 MOST_FITS = 1_000
@@ -163,7 +163,7 @@ def _plan(value: object) -> Point:
 def unused_words(kind: str) -> Names:
     """Return the singular and plural name of an entity that we cannot use."""
     plain = "".join(sign for sign in kind if sign.isprintable())[:40]
-    return _LEFT.get(kind) or (f"thing of kind {plain}", f"things of kind {plain}")
+    return _LEFT.get(kind) or (f"object of type {plain}", f"objects of type {plain}")
 
 
 class MovedCurve(Struct, frozen=True):

@@ -97,7 +97,7 @@ def to_parts(
             z = (use.z_low, use.z_low + use.thickness)
             parts.append(made or polygon(ids[number], name, points, z))
         except LimitError as beyond:
-            why = f"{beyond}; choose another unit, or bring in a part of the drawing."
+            why = f"{beyond}; choose another unit, or import only a part of the drawing."
             raise ValueError(why[:1].upper() + why[1:]) from beyond
         except ValueError:  # rounded to nothing
             lost += 1
@@ -127,8 +127,8 @@ def _chosen(drawing: Drawing, uses: Sequence[LayerUse], inner: bool) -> list[tup
     if not chosen:
         opened = Count(sum(len(layer.paths) for layer in layers), "open line", "open lines")
         raise ValueError(
-            f"The chosen layers of {drawing.name} have no closed outline and {opened}, and a part"
-            " needs a closed one; choose others, or close the outlines in the drawing."
+            f"The chosen layers of {drawing.name} have no closed outline, only {opened}; choose "
+            "other layers, or close the outlines in the drawing."
         )
     if len(chosen) > MOST_PARTS:
         raise ValueError(
@@ -157,4 +157,4 @@ def to_job(job: Job, brought: ImportedParts) -> Job:
 
 def step_name(drawing: Drawing) -> str:
     """Return the name of the step that imports the drawing."""
-    return f"Bring in {clip(drawing.name, 60)}"
+    return f"Import {clip(drawing.name, 60)}"

@@ -35,7 +35,7 @@ def used_words(drawing: Drawing, brought: ImportedParts) -> str:
 def accuracy_words(drawing: Drawing) -> str:
     """Return how close the outlines are to what was drawn."""
     if drawing.unit is None:
-        return "How finely curves are drawn waits for the unit."
+        return "Choose the unit to see how closely curves are followed."
     curves = f"Curves are flattened to within {format_millimetres(TOLERANCE)}"
     return f"{curves}; ends up to {format_millimetres(REACH)} apart are joined."
 
@@ -58,8 +58,8 @@ def unused_words(
         )
     lines += _some(
         sum(len(layer.paths) for layer in used),
-        "line that closes no outline",
-        "lines that close no outline",
+        "line that is not part of a closed outline",
+        "lines that are not part of a closed outline",
     )
     others = [layer for layer in drawing.layers if layer not in used]
     idle = sum(len((*one.outlines, *one.openings, *one.paths)) for one in others)

@@ -99,11 +99,11 @@ class SketchBuilder(Struct):
         if self.steps % _LOOK == 0:
             self.report(READ, WHOLE)
         if self.copies > MOST_COPIES:
-            why = f"its blocks draw more than {format_count(MOST_COPIES)} things"
-            raise ReadFault(self.path_name, "", why, "bring in a part of it")
+            why = f"its blocks draw more than {format_count(MOST_COPIES)} shapes"
+            raise ReadFault(self.path_name, "", why, "import only a part of it")
         if self.steps > MOST:
-            why = f"with its blocks it draws more than {format_count(MOST)} things"
-            raise ReadFault(self.path_name, "", why, "bring in a part of it")
+            why = f"with its blocks it draws more than {format_count(MOST)} shapes"
+            raise ReadFault(self.path_name, "", why, "import only a part of it")
 
     def leave(self, one: str, many: str, number: int = 1) -> None:
         """Count more entities that cannot be used."""

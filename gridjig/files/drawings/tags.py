@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from ezdxf.lldxf.types import DXFTag
 
 LIMIT = 1024 * 1024 * 1024  # bytes; a million lines need a fifth of it
-AGAIN = "save it again in the program that it is from, or choose another file"
+AGAIN = "save it again in the program it came from, or choose another file"
 _BINARY = b"AutoCAD Binary DXF\r\n\x1a\x00"
 _FONTS = '{"version": 2, "font-faces": []}'
 _LOOK = 4_096  # lines between two reports
@@ -37,7 +37,7 @@ _OTHERS = {
     b"%PDF": "it is a PDF file; save the drawing as DXF or SVG",
     b"<svg": "it is an SVG file; give it a name that ends with .svg",
     b"<?xm": "it is an XML file; if it is an SVG drawing, give it a name that ends with .svg",
-    b"PK\x03\x04": "it is packed; unpack it first",
+    b"PK\x03\x04": "it is compressed; extract it first",
 }
 _first_import = threading.Lock()
 
@@ -122,7 +122,7 @@ def things(path: Path, report: Report, repaired: list[str]) -> Iterator["Tags"]:
     if spots:
         where = f"near line {next(iter(spots))}"
         where += f" and at {format_count(len(spots) - 1)} more" if len(spots) > 1 else ""
-        repaired.append(f"what was damaged {where} was read as far as that went")
+        repaired.append(f"it was damaged {where}; what could be read was read")
 
 
 def cut_off(path: Path) -> ReadFault:
@@ -138,7 +138,7 @@ def _require_dxf(path: Path, head: bytes) -> None:
             why, do = words.split("; ", 1)
             raise ReadFault(path, "", why, do)
     if not (head.startswith(_BINARY) or re.match(rb"(\xef\xbb\xbf)?\s*(0|9|999)[ \t]*\r?\n", head)):
-        raise ReadFault(path, "", "it is no DXF drawing", "choose a DXF or SVG drawing")
+        raise ReadFault(path, "", "it is not a DXF drawing", "choose a DXF or SVG drawing")
 
 
 def _broken(path: Path, said: str) -> ReadFault:

@@ -73,7 +73,7 @@ def _require_ordinary(path: Path, found: os.stat_result, limit: int) -> None:
 def _require_size(path: Path, size: int, limit: int) -> None:
     if size > limit:
         has, most = format_megabytes(size), format_megabytes(limit)
-        why = f"it has {has} MB, and {most} MB is the most for such a file"
+        why = f"it is {has} MB, and such a file can be at most {most} MB"
         raise ReadFault(path, "", why, "choose another file")
 
 
@@ -89,17 +89,17 @@ def decode_tree(data: bytes, path: Source = None) -> object:
     except UnicodeDecodeError as fault:
         before = data[: fault.start].decode("utf-8")
         raise ReadFault(
-            path, "", "it is no UTF-8 text", "save it as UTF-8", *_at(before, len(before))
+            path, "", "it is not UTF-8 text", "save it as UTF-8", *_at(before, len(before))
         ) from fault
     try:
         tree = msgspec.json.decode(data)
         json.loads(text, object_pairs_hook=_single, parse_int=_bounded)
     except RecursionError as fault:
-        raise ReadFault(path, "", "its lists nest too deep", OLDER) from fault
+        raise ReadFault(path, "", "its lists are nested too deeply", OLDER) from fault
     except _Doubled as fault:
         doubled = json_places.find_doubled(text)
         assert doubled is not None  # the JSON reader has just found it
-        why = "the field stands twice"
+        why = "the field appears twice"
         where = json_places.write_path(doubled.path)
         raise ReadFault(path, where, why, "keep one of the two", *_at(text, doubled.at)) from fault
     except (_Boundless, msgspec.ValidationError) as fault:
@@ -134,11 +134,11 @@ def _raise_no_json(path: Source, data: bytes, text: str, said: str, fault: Excep
     """Raise the fault where the text stops being JSON; the decoder counts bytes, not characters."""
     half = _HALF.search(text)
     if half:
-        why, at = "half a character stands there", half.start()
+        why, at = "there is half a character there", half.start()
     elif "truncated" in said:
         why, at = "the text ends in the middle", len(text)
     else:
-        why = "the text is no JSON from here on"
+        why = "the text is not JSON from here on"
         counted = re.search(r"\(byte (\d+)\)", said)
         size = int(counted[1]) - ("trailing characters" in said) if counted else len(data)
         at = len(data[:size].decode("utf-8", "ignore"))

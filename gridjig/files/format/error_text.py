@@ -12,7 +12,7 @@ from .faults import clip
 from .json_places import JsonPath
 
 _KINDS = {
-    "str": "a text",
+    "str": "text",
     "int": "a whole number",
     "float": "a number",
     "bool": "true or false",
@@ -74,11 +74,11 @@ def _limited(message: str, wanted: type, path: JsonPath, tree: object) -> str:
     name = field_text(next((step for step in reversed(path) if isinstance(step, str)), "value"))
     there = _at(tree, path)
     found = (
-        f", and {value_text(float(there), quantity, display)} stands there"
+        f", but {value_text(float(there), quantity, display)} was found"
         if _is_number(there)
         else ""
     )
-    return f"the {name} can be {span(of.ge, of.le, quantity, display)}{found}"
+    return f"the {name} must be {span(of.ge, of.le, quantity, display)}{found}"
 
 
 def _is_number(value: object) -> TypeGuard[float]:
@@ -124,7 +124,7 @@ def _of_kind(message: str) -> str:
         return ""
     wanted = " or ".join(_KINDS.get(kind.strip(), kind) for kind in expected[1].split("|"))
     found = _FOUND.get(expected[2] or "", "")
-    return f"{wanted} is expected" + (f", and {found} stands there" if found else "")
+    return f"{wanted} is expected" + (f", but {found} was found" if found else "")
 
 
 def _chosen(message: str, wanted: type, path: JsonPath, tree: object) -> str:
@@ -140,7 +140,7 @@ def _chosen(message: str, wanted: type, path: JsonPath, tree: object) -> str:
 def _fields(wanted: type, path: JsonPath, tree: object) -> str:
     node = _type_at(wanted, path, tree)
     if isinstance(node, inspect.StructType):
-        return f"known are {', '.join(field.encode_name for field in node.fields)}"
+        return f"the fields are {', '.join(field.encode_name for field in node.fields)}"
     return "it may come from another program"
 
 

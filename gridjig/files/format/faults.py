@@ -8,7 +8,7 @@ from pathlib import Path
 
 _WORDS = {
     errno.ENOENT: "there is no such file",
-    errno.ENOTDIR: "a part of its path is no folder",
+    errno.ENOTDIR: "a part of its path is not a folder",
     errno.EISDIR: "it is a folder",
     errno.EEXIST: "a file has that name already",
     errno.EACCES: "you have no permission for it",
@@ -16,16 +16,16 @@ _WORDS = {
     errno.EROFS: "its disk is read-only",
     errno.ENOSPC: "its disk is full",
     errno.EDQUOT: "your share of its disk is full",
-    errno.EFBIG: "its disk takes no file that large",
+    errno.EFBIG: "its disk cannot hold a file that large",
     errno.ENAMETOOLONG: "its name is too long",
-    errno.ELOOP: "its links lead in a circle",
-    errno.EIO: "its disk or share does not answer rightly",
-    errno.ESTALE: "its share is gone",
-    errno.EHOSTDOWN: "its share is gone",
-    errno.ENOTCONN: "its share is gone",
-    errno.ETIMEDOUT: "its share does not answer",
-    errno.EBUSY: "another program holds it",
-    errno.ETXTBSY: "another program holds it",
+    errno.ELOOP: "its links form a loop",
+    errno.EIO: "its disk or share is not responding correctly",
+    errno.ESTALE: "its network share is gone",
+    errno.EHOSTDOWN: "its network share is gone",
+    errno.ENOTCONN: "its network share is gone",
+    errno.ETIMEDOUT: "its network share is not responding",
+    errno.EBUSY: "another program is using it",
+    errno.ETXTBSY: "another program is using it",
     errno.EMFILE: "too many files are open",
 }
 
@@ -72,7 +72,7 @@ class SaveFault(Exception):  # noqa: N818
         self.do = do
 
     def __str__(self) -> str:
-        return f"{clip(self.path.name or str(self.path), 80)} is not saved: {self.why}; {self.do}."
+        return f"{clip(self.path.name or str(self.path), 80)} was not saved: {self.why}; {self.do}."
 
 
 def words_for(fault: Exception) -> str:
@@ -80,10 +80,10 @@ def words_for(fault: Exception) -> str:
     if isinstance(fault, OSError) and fault.errno in _WORDS:
         return _WORDS[fault.errno]
     if isinstance(fault, TimeoutError):
-        return "another program holds it"
+        return "another program is using it"
     if isinstance(fault, OSError) and fault.strerror:
         return f"the system says {fault.strerror!r}"
-    return "its name has a character that no file name can have"
+    return "its name has a character that file names cannot have"
 
 
 def clip(text: str, most: int) -> str:

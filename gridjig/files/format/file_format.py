@@ -44,15 +44,15 @@ def read(form: FileFormat[T], data: bytes, path: Source = None) -> T:
     """Return the value of a document, migrated to the newest version.  Raise ReadFault."""
     tree = codec.decode_tree(data, path)
     if not isinstance(tree, dict) or form.key not in tree:
-        why = f"it is no GridJig {form.kind} file, for it has no field {form.key!r}"
+        why = f"it is not a GridJig {form.kind} file: it has no field {form.key!r}"
         raise ReadFault(path, "", why, f"choose a {form.kind} file")
     version = tree.pop(form.key)
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
-        why = "the version of the file is a whole number from 1 up"
+        why = "the version of the file must be a whole number, 1 or more"
         raise codec.fault_at(data, path, (form.key,), why)
     if version > form.version:
         shown = clip(str(version), 12)
-        why = f"it has version {shown}, and this GridJig reads up to version {form.version}"
+        why = f"it is version {shown}, and this GridJig reads up to version {form.version}"
         raise ReadFault(path, "", why, "open it with a newer GridJig; the file stays as it is")
     newest: Tree = migrate(tree, version, form.version, form.steps)
     return codec.to_value(newest, form.wanted, data, path)

@@ -1,4 +1,4 @@
-"""The ready tables, starter racks and sample jobs that come with the program.
+"""The standard tables, starter racks and sample jobs that come with the program.
 
 They are in the package when it is installed and beside it in a checkout.  They are read on first
 use and then cached, as they never change while the program runs.
@@ -19,7 +19,7 @@ _FITS = 1.0
 
 
 class ReadyTable(Struct, frozen=True, forbid_unknown_fields=True):
-    """A ready table and its short id for the command line."""
+    """A standard table and its short id for the command line."""
 
     id: Ident
     table: Table
@@ -32,14 +32,14 @@ def assets_dir() -> Path:
         if (folder / "tables.json").is_file():
             return folder
     raise FileNotFoundError(
-        f"the ready tables are missing: no tables.json in {package / 'assets'}"
+        f"the standard tables are missing: no tables.json in {package / 'assets'}"
         f" or {package.parent / 'assets'}; install GridJig again"
     )
 
 
 @cache
 def ready_tables() -> dict[str, Table]:
-    """Return every ready table by its short id, in the order offered."""
+    """Return every standard table by its short id, in the order offered."""
     data = (assets_dir() / "tables.json").read_bytes()
     listed = msgspec.json.decode(data, type=tuple[ReadyTable, ...])
     return {ready.id: ready.table for ready in listed}

@@ -1,4 +1,4 @@
-"""What a new job starts with by default: a ready table in the unit of the settings."""
+"""What a new job starts with by default: a standard table in the unit of the settings."""
 
 from gridjig.files.storage.settings import Settings
 from gridjig.model import Display, Job, Table
@@ -7,7 +7,7 @@ from .assets import rack_for, ready_tables
 
 
 def default_table(settings: Settings) -> Table:
-    """Return the first ready table in the user's unit."""
+    """Return the first standard table in the user's unit."""
     inches = settings.unit != "millimetres"
     tables = list(ready_tables().values())
     return next((t for t in tables if t.in_inches == inches), tables[0])

@@ -64,7 +64,7 @@ def source(section: Section) -> str:
     for one in listed():
         if one.section == section:
             return one.source
-    return "own section"
+    return "custom section"
 
 
 def find_section(text: str, kind: SectionKind | None = None) -> Section | None:

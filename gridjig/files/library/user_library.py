@@ -46,7 +46,7 @@ class UserLibrary(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
 
 
 FORMAT: FileFormat[UserLibrary] = FileFormat(
-    kind="own tables, racks and sections",
+    kind="custom tables, racks and sections",
     key="gridjig own",
     version=1,
     wanted=UserLibrary,
@@ -113,7 +113,7 @@ def user_library() -> UserLibrary:
     try:
         return load()
     except ReadFault as fault:
-        log.warning("own tables, racks and sections are left out: %s", fault)
+        log.warning("custom tables, racks and sections are left out: %s", fault)
         return UserLibrary()
 
 
@@ -130,11 +130,11 @@ def _without(kept: tuple[T, ...], name: str) -> tuple[T, ...]:
 def _change(edit: Callable[[UserLibrary], UserLibrary], file: Path | None) -> None:
     """Change the library as it is on disk now, as another window may have changed it."""
     file = file or user_library_file()
-    with file_guard(file, "what was kept before stays as it was"):
+    with file_guard(file, "what was saved before is unchanged"):
         try:
             own = load(file)
         except ReadFault as fault:
-            raise SaveFault(file, f"what stands there cannot be read ({fault})", _MEND) from fault
+            raise SaveFault(file, f"the file there cannot be read ({fault})", _MEND) from fault
         save(file, file_format.write(FORMAT, edit(own)))
 
 

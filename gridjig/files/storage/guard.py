@@ -109,7 +109,7 @@ class _Watch:
         if seen != self._seen:
             self._seen, self._since = seen, time.monotonic()
         if stat.S_ISDIR(found.st_mode):
-            raise IsADirectoryError(errno.EISDIR, "a folder has its name")
+            raise IsADirectoryError(errno.EISDIR, "a folder has that name")
         if not stat.S_ISREG(found.st_mode):
             return True  # a link or the like, which no program of ours makes
         who = self._who()

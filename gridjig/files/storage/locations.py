@@ -51,7 +51,7 @@ def read_own(path: Path, most: int = 1024 * 1024) -> bytes:
     handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     with open(handle, "rb") as file:  # noqa: PTH123  (an open handle, not a path)
         if not stat.S_ISREG(os.fstat(handle).st_mode):
-            raise OSError("it is no ordinary file")
+            raise OSError("it is not an ordinary file")
         data = file.read(most + 1)
     if len(data) > most:
         raise OSError("it is too large")

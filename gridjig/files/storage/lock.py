@@ -87,7 +87,7 @@ class Lock(Struct, frozen=True):
                     return LockRefusal(there, f"{_name(self.path)} was taken over: {_has(there)}.")
         except (OSError, SaveFault) as fault:
             return LockRefusal(
-                None, f"{_name(self.path)}: who has it cannot be told; {_why(fault)}."
+                None, f"{_name(self.path)}: it is not known who has it open; {_why(fault)}."
             )
         return None
 
@@ -139,7 +139,7 @@ def _take(path: Path, over: bool) -> Lock | LockRefusal:
             _put(file, lock.holder)
             return lock
     except (OSError, SaveFault) as fault:
-        why = f"no note of who has it open can be left beside it; {_why(fault)}"
+        why = f"no lock file can be written beside it; {_why(fault)}"
         return LockRefusal(None, f"{_name(path)} opens read-only: {why}.")
 
 

@@ -84,7 +84,7 @@ def _change(
 ) -> tuple[Path, ...]:
     """Change the list as it is on disk now, as another window may have changed it."""
     file = file or recent_file()
-    with file_guard(file, "the list of recent files stays as it was"):
+    with file_guard(file, "the list of recent files is unchanged"):
         files = edit(load(file))[:MOST]
         save(file, file_format.write(_FORM, Recent(files=tuple(str(path) for path in files))))
     return files

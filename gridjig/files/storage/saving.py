@@ -24,7 +24,7 @@ from .locations import backup_of
 _DAY = 86_400
 _TRIES = 20 if os.name == "nt" else 1  # on Windows a virus scanner may hold a file for a moment
 _PAUSE = 0.05
-_WAY_ON = "what was there before is whole and your work stays open, so save it in another folder"
+_WAY_ON = "the old file is intact and your work is still open, so save it in another folder"
 
 
 class FileStamp(Struct, frozen=True):
@@ -107,7 +107,7 @@ def _old(path: Path, real: Path) -> os.stat_result | None:
     if stat.S_ISDIR(found.st_mode):
         raise SaveFault(path, "it is a folder", "choose another name")
     if not stat.S_ISREG(found.st_mode):
-        raise SaveFault(path, "it is no ordinary file", "choose another name")
+        raise SaveFault(path, "it is not an ordinary file", "choose another name")
     if not os.access(real, os.W_OK):
         raise SaveFault(path, "the file is write-protected", "save it under another name")
     return found

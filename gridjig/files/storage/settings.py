@@ -70,9 +70,9 @@ def settings_fault(path: Path | None = None) -> str:
     except (FileNotFoundError, NotADirectoryError):
         return ""
     except OSError:
-        return "is no ordinary file"
+        return "is not an ordinary file"
     except _FAULTS:
-        return "cannot be understood, and the usual settings are in force"
+        return "cannot be read, so the default settings are used"
     return ""
 
 

@@ -38,12 +38,12 @@ def state_trouble() -> str:
     if settings_fault():
         found.append(f"{settings_file().name} {settings_fault()}")
     files = (user_library_file(), recent_file(), folder / LOG_NAME, folder / CRASH_NAME)
-    found += [f"{file.name} is no ordinary file" for file in files if is_odd(file)]
+    found += [f"{file.name} is not an ordinary file" for file in files if is_odd(file)]
     if is_odd(autosave_dir(), folder=True):
-        found.append(f"{autosave_dir().name} is no folder, so that no copies are kept: save often")
+        found.append(f"{autosave_dir().name} is not a folder, so no copies are kept: save often")
     if not found:
         return ""
-    return f"Passed over in {clip(str(folder), 80)}: {'; '.join(found)}."
+    return f"Skipped in {clip(str(folder), 80)}: {'; '.join(found)}."
 
 
 def _try_to_write(folder: Path) -> None:

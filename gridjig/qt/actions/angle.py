@@ -35,14 +35,15 @@ def _not_one_piece(now: Situation) -> str:
 # fmt: off
 ANGLE: tuple[Action, ...] = (
     Action("angle.find", "Find an angle", "bevel", ("F7",),
-           "Type an angle: which holes, pins, shims or arm give it", "Angle", _find, row=True),
+           "Type an angle to find the holes, pins, shims or arm that give "
+           "it", "Angle", _find, row=True),
     Action("angle.edge", "Angle of an edge", "outline", (),
-           "Click an edge: which holes give its direction", "Angle", _edge),
+           "Click an edge to find the holes that give its direction", "Angle", _edge),
     Action("angle.back", "Angle of two holes", "holes", ("Shift+F7",),
-           "Which angle two holes and their pins make", "Angle", _back, after_line=True),
-    Action("angle.reach", "What an arm reaches", "arm", (),
+           "The angle that two holes and their pins make", "Angle", _back, after_line=True),
+    Action("angle.reach", "Arm angles", "arm", (),
            "Every angle that the selected arm can be set to", "Angle", _reach, _not_one_piece),
-    Action("angle.chart", "Chart of angles", "bill", (),
+    Action("angle.chart", "Angle chart", "bill", (),
            "Best pair of holes for every half degree, as PDF or CSV", "Angle", _chart, opens=True,
            after_line=True),
 )

@@ -18,7 +18,7 @@ def _nothing_found(now: Situation) -> str:
 
 # fmt: off
 CHECK: tuple[Action, ...] = (
-    Action("check.run", "Check", "check", ("F8",), "Check the set-up and say what was found",
+    Action("check.run", "Check", "check", ("F8",), "Check the set-up and list what is found",
            "Check", _run, row=True),
     Action("check.next", "Next finding", "check", ("F4",),
            "Select and show the next thing the check found", "Check", _next, _nothing_found),

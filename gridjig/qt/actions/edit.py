@@ -21,7 +21,7 @@ def act(port: Port, outcome: Outcome) -> None:
 
 def nothing_selected(now: Situation) -> str:
     """Return why an action that needs a selection is not possible, or an empty string."""
-    return "" if now.selected else "Select a piece or an outline first"
+    return "" if now.selected else "Select a piece or a part first"
 
 
 def _undo(port: Port) -> None:
@@ -39,13 +39,13 @@ def _redo(port: Port) -> None:
     step = document.redo()
     if step is not None:
         port.pages.reveal(differing(before, document.job))
-        port.say(f"Done again: {step.name}.")
+        port.say(f"Redone: {step.name}.")
 
 
 def _copy(port: Port) -> None:
     document = port.document
     document.set_clipboard(things(document.job, document.selection))
-    port.say(f"{len(document.clipboard)} copied. Paste sets them in the nearest free holes.")
+    port.say(f"{len(document.clipboard)} copied. Paste puts them in the nearest free holes.")
     port.update()
 
 
@@ -103,7 +103,7 @@ def _no_pieces(now: Situation) -> str:
 
 
 def _not_one(now: Situation) -> str:
-    return "" if now.selected == 1 else "Select one piece or one outline first"
+    return "" if now.selected == 1 else "Select one piece or one part first"
 
 
 def _nothing_there(now: Situation) -> str:
@@ -112,34 +112,34 @@ def _nothing_there(now: Situation) -> str:
 
 # fmt: off
 EDIT: tuple[Action, ...] = (
-    Action("edit.undo", "Undo", "undo", ("Ctrl+Z",), "Take back the last step", "Edit", _undo,
+    Action("edit.undo", "Undo", "undo", ("Ctrl+Z",), "Undo the last step", "Edit", _undo,
            _nothing_to_undo, row=True, step=lambda now: now.undo_name),
     Action("edit.redo", "Redo", "redo", ("Ctrl+Y", "Ctrl+Shift+Z"),
-           "Do again the step taken back last", "Edit", _redo, _nothing_to_redo, row=True,
+           "Redo the step that was undone", "Edit", _redo, _nothing_to_redo, row=True,
            step=lambda now: now.redo_name),
-    Action("edit.copy", "Copy", "copy", ("Ctrl+C",), "Remember the selected pieces and outlines",
+    Action("edit.copy", "Copy", "copy", ("Ctrl+C",), "Copy the selected pieces and parts",
            "Edit", _copy, nothing_selected, after_line=True),
     Action("edit.paste", "Paste", "paste", ("Ctrl+V",),
-           "Set the copied ones again, in the nearest free holes", "Edit", _paste,
+           "Paste the copies in the nearest free holes", "Edit", _paste,
            _nothing_copied),
-    Action("edit.cut", "Cut", "", ("Ctrl+X",), "Remember the selected ones and take them off",
+    Action("edit.cut", "Cut", "", ("Ctrl+X",), "Copy the selection and take it off the table",
            "Edit", _cut, nothing_selected),
-    Action("edit.duplicate", "Copy beside", "copy", ("Ctrl+D",),
-           "Set the selected ones once more, in the nearest free holes", "Edit", _duplicate,
+    Action("edit.duplicate", "Duplicate", "copy", ("Ctrl+D",),
+           "Copy the selection to the nearest free holes", "Edit", _duplicate,
            nothing_selected),
     Action("edit.mirror_x", "Mirrored copy, left to right", "flip", (),
-           "Set the selected pieces once more, across the weldment's middle", "Edit",
+           "Copy the selected pieces, mirrored about the weldment's middle", "Edit",
            lambda port: _mirror(port, "x"), _no_pieces),
     Action("edit.mirror_y", "Mirrored copy, front to back", "", (),
-           "Set the selected pieces once more, across the weldment's middle", "Edit",
+           "Copy the selected pieces, mirrored about the weldment's middle", "Edit",
            lambda port: _mirror(port, "y"), _no_pieces),
     Action("edit.delete", "Delete", "delete", ("Del", "Backspace"),
-           "Take the selected ones off the table; undo brings them back", "Edit", _delete,
+           "Take the selection off the table", "Edit", _delete,
            nothing_selected, on_sheet=True, row=True),
     Action("edit.all", "Select all", "select", ("Ctrl+A",),
-           "Select every piece and outline on the table", "Edit", _select_all, _nothing_there,
+           "Select every piece and part on the table", "Edit", _select_all, _nothing_there,
            on_sheet=True, after_line=True),
-    Action("edit.name", "Name", "rename", ("F2",), "Type a name for what is selected", "Edit",
+    Action("edit.name", "Rename", "rename", ("F2",), "Type a name for what is selected", "Edit",
            lambda port: port.pages.name_selected(), _not_one),
 )
 # fmt: on

@@ -20,7 +20,7 @@ def write(port: Port, path: Path, data: bytes) -> None:
     try:
         save_bytes(path, data)
     except SaveFault as fault:
-        port.dialogs.problem(f"“{path.name}” is not saved", str(fault))
+        port.dialogs.problem(f"“{path.name}” was not saved", str(fault))
         return
     port.say(f"{path.name} is saved.")
 
@@ -33,20 +33,20 @@ def ask_where(port: Port, name: str, suffix: str, title: str, kinds: str) -> Pat
 
 
 def _bring_in(port: Port) -> None:
-    chosen = port.dialogs.open_path(port.files.folder, "Bring in a drawing", DRAWING_FILTER)
+    chosen = port.dialogs.open_path(port.files.folder, "Import a drawing", DRAWING_FILTER)
     if chosen:
         port.dialogs.drawing(Path(chosen))
 
 
-def _copy_bill(port: Port) -> None:
+def _copy_pull_list(port: Port) -> None:
     pulled = pull_list(port.document.job)
     QGuiApplication.clipboard().setText(to_text(pulled))
     port.say(f"{len(pulled.lines)} lines are on the clipboard as a table.")
 
 
-def _save_bill(port: Port) -> None:
+def _save_pull_list(port: Port) -> None:
     job = port.document.job
-    path = ask_where(port, f"{job.name} pull", ".csv", "Save what to pull", CSV_FILTER)
+    path = ask_where(port, f"{job.name} pull list", ".csv", "Save the pull list", CSV_FILTER)
     if path is not None:
         # The byte order mark tells spreadsheets that the file is UTF-8.
         write(port, path, to_csv(pull_list(job)).encode("utf-8-sig"))
@@ -82,22 +82,22 @@ FILE: tuple[Action, ...] = (
            "File", lambda port: port.dialogs.new_job(), opens=True, row=True),
     Action("file.open", "Open", "open", ("Ctrl+O",), "Open a job from a file", "File", _open,
            opens=True, row=True),
-    Action("file.drawing", "Bring in a drawing", "outline", ("Ctrl+I",),
-           "Make parts of the weldment of a DXF or SVG drawing", "File", _bring_in, opens=True),
-    Action("file.save", "Save", "save", ("Ctrl+S",), "Save the job in its file", "File", _save,
+    Action("file.drawing", "Import drawing", "outline", ("Ctrl+I",),
+           "Make weldment parts from a DXF or SVG drawing", "File", _bring_in, opens=True),
+    Action("file.save", "Save", "save", ("Ctrl+S",), "Save the job", "File", _save,
            _unsaved, row=True),
     Action("file.save_as", "Save as", "save", ("Ctrl+Shift+S",),
            "Save the job under another name", "File", _save_as, opens=True),
     Action("file.take_over", "Take over for editing", "open", (),
-           "Edit a job that was opened for reading only", "File",
+           "Edit a job that was opened read-only", "File",
            lambda port: port.files.take_over(), _not_ours, opens=True),
-    Action("bill.copy", "Copy what to pull", "copy", (),
-           "Put the bill of fixtures on the clipboard as a table", "File", _copy_bill,
+    Action("pull.copy", "Copy the pull list", "copy", (),
+           "Put the pull list on the clipboard as a table", "File", _copy_pull_list,
            _things_there, after_line=True),
-    Action("bill.save", "Save what to pull as CSV", "save", (),
-           "Write the bill of fixtures to a file that spreadsheets read", "File", _save_bill,
+    Action("pull.save", "Save the pull list as CSV", "save", (),
+           "Write the pull list to a file for a spreadsheet", "File", _save_pull_list,
            _things_there, opens=True),
-    Action("file.start", "Start page", "new", (), "Show samples, new, open and recent jobs",
+    Action("file.start", "Start page", "new", (), "Samples, a new job, recent jobs",
            "File", lambda port: port.dialogs.start_page(), after_line=True),
     Action("settings", "Settings", "settings", ("Ctrl+,",),
            "Unit, colours, glove mode, wheel, screen size, text size, autosave", "File",

@@ -12,11 +12,11 @@ def _help(topic: str, port: Port) -> None:
 
 # fmt: off
 HELP: tuple[Action, ...] = (
-    Action("help.topic", "Help on this", "help", ("F1",), "Open the help for the thing in hand",
+    Action("help.topic", "Help on this", "help", ("F1",), "Help on what you are doing",
            "Help", partial(_help, "")),
-    Action("help.keys", "All keys", "keys", ("Ctrl+/",), "Show every key in one sheet", "Help",
+    Action("help.keys", "All keys", "keys", ("Ctrl+/",), "List every key", "Help",
            lambda port: port.dialogs.keys(), opens=True),
-    Action("help.safety", "Cautions", "check", (), "What this plan does not say", "Help",
+    Action("help.safety", "Cautions", "check", (), "Safety: read before the first tack", "Help",
            partial(_help, "safety"), after_line=True),
     Action("help.about", "About GridJig", "help", (), "Version and licence", "Help",
            partial(_help, "about")),

@@ -34,16 +34,16 @@ def action(action_id: str) -> Action:
 
 
 SHEET_KEYS: tuple[SheetKey, ...] = (
-    SheetKey("Arrow keys", "Move what is selected by one hole, or the hole in hand"),
+    SheetKey("Arrow keys", "Move the selection by one hole, or go to the next hole"),
     SheetKey("Shift + arrow", "Move by a fine step where the piece can slide"),
     SheetKey("Ctrl + arrow", "Move by five holes"),
-    SheetKey("Enter", "Set the piece in the hole in hand"),
-    SheetKey("Esc", "Drop what is begun; again: leave the tool, then clear the selection"),
+    SheetKey("Enter", "Put the piece in the highlighted hole"),
+    SheetKey("Esc", "Cancel; again: leave the tool, then clear the selection"),
     SheetKey("S", "While a member is drawn: centred on its line, left or right of it"),
-    SheetKey("L", "Lock an opening arm by a pin in a hole, or let it go to its scale"),
-    SheetKey("B", "Step through what lies below the pointer"),
-    SheetKey("Space + drag", "Move the sheet; middle button too"),
+    SheetKey("L", "Lock an opening arm with a pin in a hole, or unlock it"),
+    SheetKey("B", "Step through what is under the pointer"),
+    SheetKey("Space + drag", "Move the plan; the middle button does too"),
     SheetKey("Ctrl + wheel", "Zoom about the pointer"),
     SheetKey("Shift while dragging", "Slide, swing and open in finer steps"),
-    SheetKey("Alt while dragging", "Do not catch on holes and edges"),
+    SheetKey("Alt while dragging", "Do not snap to holes and edges"),
 )

@@ -44,10 +44,10 @@ def _import_rack(port: Port) -> None:
 
     def taken(job: Job | None, name: str) -> None:
         if job is None:
-            port.say(f"{name} has nothing that the rack has not.")
+            port.say(f"{name} has nothing that the rack does not already have.")
             return
         port.document.do(job, f"Import {name}")
-        port.say(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
+        port.say(f"{name} is imported; the rack has {len(job.rack.pieces)} kinds of piece.")
 
     dialogs = port.dialogs
     ask_import(
@@ -65,14 +65,14 @@ def _export_rack(port: Port) -> None:
 # fmt: off
 TABLE: tuple[Action, ...] = (
     Action("table.form", "Table", "table", (),
-           "Size, holes, addresses and ready tables, with a picture", "Table",
+           "Size, holes, addresses and standard tables, with a picture", "Table",
            OpenForm("table.table_form", "open_table"), opens=True),
     tool_action("tool.holes", "Mark holes", "holes", ("H",),
                 "Mark holes as blocked, shallow, oversize, damaged or reserved", "Table",
                 _block_holes, row=True),
     Action("rack.form", "Rack", "rack", (), "Counts, bins and sizes of the pieces", "Table",
            OpenForm("rack.rack_form", "open_rack"), opens=True, after_line=True),
-    Action("rack.import", "Import rack", "open", (), "Take the pieces from a rack file", "Table",
+    Action("rack.import", "Import rack", "open", (), "Import the pieces of a rack file", "Table",
            _import_rack, opens=True),
     Action("rack.export", "Export rack", "save", (), "Write the pieces to a rack file", "Table",
            _export_rack, opens=True),

@@ -53,10 +53,10 @@ class Canvas(SheetView):
         self.setAcceptDrops(True)
         self.setAccessibleName("Plan of the table")
         self.setAccessibleDescription(
-            "Pieces and outlines on the table. Plus and minus zoom, 0 shows the whole table, 9 what"
-            " is selected, 1 true size, Space with drag moves the view, Tab leaves the plan."
-            " While something is drawn, digits begin its size."
-            " The outline list holds the same things as text."
+            "Pieces and parts on the table. Plus and minus zoom, 0 shows the whole table, 9 the "
+            "selection, 1 true size, Space with drag moves the view, Tab leaves the plan. While "
+            "something is drawn, digits start its size. The placed list has the same things as "
+            "text."
         )
 
     # -- the active tool -----------------------------------------------------------------------

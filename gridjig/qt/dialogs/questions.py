@@ -117,9 +117,9 @@ class Questions:
         """A job is in use: ask whether to read it, take it over or leave it."""
         return self._ask(
             f"“{name}” is open elsewhere",
-            f"{why} Open it for reading, or take it over: then whoever has it open can save only"
+            f"{why} Open it read-only, or take it over: then whoever has it open can save only"
             " under another name.",
-            AnswerButton("read", "Open for reading"),
+            AnswerButton("read", "Open read-only"),
             AnswerButton("take", "Take over", losing=True),
             AnswerButton("cancel", "Cancel"),
         )  # type: ignore[return-value]
@@ -131,7 +131,7 @@ class Questions:
                 f"Take “{name}” over?",
                 f"{why} If you take it over, they can save only under another name.",
                 AnswerButton("take", "Take over", losing=True),
-                AnswerButton("cancel", "Go on reading"),
+                AnswerButton("cancel", "Keep it read-only"),
             )
             == "take"
         )
@@ -143,10 +143,10 @@ class Questions:
             body = "It was moved, renamed or deleted since you opened it. Save it there again?"
             verb = "Save it there"
         else:
-            title = f"“{name}” changed on the disk"
+            title = f"“{name}” has changed on disk"
             body = (
-                "Someone saved it since you opened it. Saving under another name keeps both;"
-                " saving here replaces what they did."
+                "Someone has saved it since you opened it. Save under another name to keep "
+                "both; saving here replaces their changes."
             )
             verb = "Replace it"
         return self._ask(
@@ -161,11 +161,10 @@ class Questions:
         """Ask whether to forget one of the person's own tables, racks or sections."""
         return (
             self._ask(
-                f"Forget the {what} “{name}”?",
-                f"It is no longer offered. Jobs that have this {what} keep it, and nothing else is"
-                " forgotten.",
-                AnswerButton("forget", "Forget it", losing=True),
-                AnswerButton("cancel", "Go on offering it"),
+                f"Remove the {what} “{name}” from the list?",
+                f"It will no longer be offered. Jobs that use this {what} keep it.",
+                AnswerButton("forget", "Remove it", losing=True),
+                AnswerButton("cancel", "Keep it"),
             )
             == "forget"
         )
@@ -178,7 +177,7 @@ class Questions:
         """Report that saving failed; return True to save somewhere else."""
         return (
             self._ask(
-                f"“{name}” is not saved",
+                f"“{name}” was not saved",
                 body,
                 AnswerButton("save_as", "Save under another name"),
                 AnswerButton("cancel", "Leave it open"),

@@ -18,8 +18,8 @@ from .dialog import FormDialog
 def copy_words(copy: AutosavedCopy) -> str:
     """Say when a copy was made and of which file."""
     when = copy.saved_at.strftime("%A %d %B, %H:%M:%S")
-    of = f"of {copy.original}" if copy.original else "of a job that was never saved"
-    return f"Kept {when}, {of}."
+    of = f"from {copy.original}" if copy.original else "from a job that was never saved"
+    return f"Autosaved {when}, {of}."
 
 
 class RecoverForm(FormDialog):
@@ -32,7 +32,7 @@ class RecoverForm(FormDialog):
         self.setWindowTitle("Unsaved work")
         self.chosen: AutosavedCopy | None = None
         self._thrown: list[AutosavedCopy] = []
-        head = Label("GridJig was ended with unsaved work", "heading")
+        head = Label("GridJig closed with unsaved work", "heading")
         said = Label(
             "Open a copy to look at it. Your file is not touched until you save. Copies that you"
             " leave are offered again at the next start."
@@ -58,9 +58,9 @@ class RecoverForm(FormDialog):
         open_it = Button("Open copy")
         open_it.setAccessibleName(f"Open copy of {copy.name}")
         open_it.clicked.connect(lambda: self._open(copy))
-        throw = Button("Throw away", "losing")
+        throw = Button("Discard", "losing")
         throw.setAutoDefault(False)
-        throw.setAccessibleName(f"Throw away the copy of {copy.name}")
+        throw.setAccessibleName(f"Discard the copy of {copy.name}")
         throw.clicked.connect(lambda: self._throw(copy, frame))
         self.opening.append(open_it)
         self.throwing.append(throw)

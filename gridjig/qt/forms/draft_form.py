@@ -22,15 +22,15 @@ from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.plain import Label, tip, title_words
 from gridjig.session.document import Document
 
-_ALL_THE_SAME = "Change it all the same"
+_ALL_THE_SAME = "Change it anyway"
 
 
 class DraftForm(FormDialog):
     """What the forms for the table, the rack and a piece share.
 
     `what` names the thing changed, such as "table".  `start` is the initial draft if it differs
-    from the document's job; that difference alone does not count as a change.  `deed` is the label
-    of the button that applies.
+    from the document's job; that difference alone does not count as a change.  `apply_words` is
+    the label of the button that applies.
     """
 
     def __init__(
@@ -40,7 +40,7 @@ class DraftForm(FormDialog):
         appearance: Appearance,
         what: str,
         start: Job | None = None,
-        deed: str = "",
+        apply_words: str = "",
     ) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -51,7 +51,7 @@ class DraftForm(FormDialog):
         self.draft = Document(self._first)
         self.questions = Questions(self)
         self._what = what
-        self._deed = deed or f"Change the {what}"
+        self._apply_words = apply_words or f"Change the {what}"
         self._told: dict[str, str] = {}
         self._make_foot()
         self._unsubscribe = self.draft.subscribe(self._on_draft)
@@ -71,7 +71,7 @@ class DraftForm(FormDialog):
         room.setRetainSizeWhenHidden(True)
         self._lost_box.setSizePolicy(room)
         self._lost_box.hide()
-        self.apply_button = make_button(self._deed, self.apply, plain=False)
+        self.apply_button = make_button(self._apply_words, self.apply, plain=False)
         self.apply_button.setDefault(True)
         self.cancel_button = make_button("Cancel", self.reject, plain=False)
         self.undo_button = make_button("Undo", self.undo, plain=False)
@@ -153,7 +153,7 @@ class DraftForm(FormDialog):
     def redo(self) -> None:
         """Redo what was undone last in this form."""
         step = self.draft.redo()
-        self.show_message(f"Done again: {step.name}." if step else "Nothing to redo.")
+        self.show_message(f"Redone: {step.name}." if step else "Nothing to redo.")
 
     # -- what would be lost ----------------------------------------------------------------------
 
@@ -161,7 +161,7 @@ class DraftForm(FormDialog):
         self._lost_box.setVisible(bool(lost))
         self.lost.setText(lost_words(self.draft.job, lost))
         again = bool(lost) and lost == self._told
-        self.apply_button.setText(_ALL_THE_SAME if again else self._deed)
+        self.apply_button.setText(_ALL_THE_SAME if again else self._apply_words)
 
     # -- applying and closing --------------------------------------------------------------------
 
@@ -182,7 +182,7 @@ class DraftForm(FormDialog):
 
     def step_name(self) -> str:
         """Return the name of the undo step: that of a single change, or one name for several."""
-        return self.draft.undo_name if self.draft.undo_count == 1 else self._deed
+        return self.draft.undo_name if self.draft.undo_count == 1 else self._apply_words
 
     def changed(self) -> bool:
         """True if there is anything to apply."""
@@ -194,12 +194,12 @@ class DraftForm(FormDialog):
             super().reject()
             return
         question = QuestionDialog(
-            f"The {self._what} is not changed yet",
-            "Change it as this form shows, or throw away what was done in this form.",
+            f"The {self._what} has not been changed yet",
+            "Apply the changes made in this form, or discard them.",
             (
-                AnswerButton("apply", self._deed),
-                AnswerButton("throw", "Throw it away", losing=True),
-                AnswerButton("stay", "Go on here"),
+                AnswerButton("apply", self._apply_words),
+                AnswerButton("throw", "Discard the changes", losing=True),
+                AnswerButton("stay", "Keep editing"),
             ),
             self,
         )
@@ -217,7 +217,10 @@ def lost_words(job: Job, lost: dict[str, str]) -> str:
     if not lost:
         return ""
     head = "1 placed piece" if len(lost) == 1 else f"{len(lost)} placed pieces"
-    loses = "loses its place" if len(lost) == 1 else "lose their places"
+    one = len(lost) == 1
+    fits = "no longer fits" if one else "no longer fit"
     each = " ".join(f"{title(job, i)}: {why.rstrip('.')}." for i, why in lost.items())
-    stay = "It stays" if len(lost) == 1 else "They stay"
-    return f"✕ {head} {loses}. {each} {stay} in the job, marked as not standing, until moved."
+    stay, them = ("It stays", "it") if one else ("They stay", "them")
+    return (
+        f"✕ {head} {fits}. {each} {stay} in the job, marked as not fitting, until you move {them}."
+    )

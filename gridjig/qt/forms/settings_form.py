@@ -27,12 +27,12 @@ Changed = Callable[[Settings], None]
 _THEMES = (
     ("light", "Paper: dark ink on light paper"),
     ("dark", "Slate: light ink on dark slate"),
-    ("system", "As the system is set"),
+    ("system", "Follow the system"),
     ("print", "High contrast: black on white"),
 )
 _WHEELS = (
     ("zoom", "Zooms; with Ctrl it zooms too"),
-    ("pan", "Moves the sheet; with Ctrl it zooms"),
+    ("pan", "Moves the plan; with Ctrl it zooms"),
 )
 _UNITS = (
     (("inch fractions", 8), "Inch fractions, to 1/8"),
@@ -115,27 +115,25 @@ class SettingsForm(FormDialog):
             "A job keeps its own unit; this one starts the next new job.",
         )
         self.theme = self._choice("Colours", _THEMES, s.theme, lambda v: {"theme": v})
-        self.text = self._choice(
-            "Size of letters", _TEXTS, s.text_percent, lambda v: {"text_percent": v}
-        )
+        self.text = self._choice("Text size", _TEXTS, s.text_percent, lambda v: {"text_percent": v})
         self.wheel = self._choice(
             "Mouse wheel",
             _WHEELS,
             s.wheel,
             lambda v: {"wheel": v},
-            "Two fingers on a touch pad move the sheet in either case.",
+            "Two fingers on a touchpad move the plan in either case.",
         )
         self.autosave = self._choice(
             "Autosave",
             _SAVES,
             s.autosave_s,
             lambda v: {"autosave_s": v},
-            "A copy beside the program's own data; never over your file.",
+            "A copy in the program's own folder; your file is not touched.",
         )
         self.glove = Tick("Large targets, 20 mm, for gloved fingers", on=s.glove)
         self.glove.toggled.connect(lambda on: self._set(glove=on))
         self._row("Glove mode", self.glove)
-        self.letters = Tick("Single letters do things while the sheet has the focus", on=s.letters)
+        self.letters = Tick("Single-letter keys work while the plan has the focus", on=s.letters)
         self.letters.toggled.connect(lambda on: self._set(letters=on))
         self._row("Letter keys", self.letters)
         self._calibration(theme, px_per_mm)
@@ -179,14 +177,14 @@ class SettingsForm(FormDialog):
         self.slider.setRange(150, 1500)
         self.slider.setValue(round(px_per_mm * CARD_WIDTH_MM))
         self.slider.valueChanged.connect(self._on_card)
-        self.usual = Button("Use what the screen says", "plain")
+        self.usual = Button("Use what the screen reports", "plain")
         self.usual.clicked.connect(lambda: self._set(px_per_mm=0.0))
         below = in_row(self.usual, REST)
         self._row(
             "Screen size",
             holder(in_column(self.gauge, self.slider, below, margins="none")),
-            "Hold a bank card flat on the screen and move the slider until the drawn one is"
-            " as wide. Full size (1:1) and the sizes of targets then hold on this screen.",
+            "Hold a bank card flat on the screen and move the slider until the drawn card "
+            "is as wide. Full size (1:1) and button sizes are then true on this screen.",
         )
         self.slider.setAccessibleName("Width of the drawn card")
 

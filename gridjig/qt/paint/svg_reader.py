@@ -67,9 +67,9 @@ _LEFT = {
 }
 """Elements that are left out; what a clip path or a mask would cut off is drawn whole."""
 _TOO_LARGE = ("shape too large to draw", "shapes too large to draw")
-_NO_SUCH = ("reference to nothing", "references to nothing")
-_TOO_DEEP = ("group in more than 32 others", "groups in more than 32 others")
-_CUT_SHORT = ("path that could not be read to its end", "paths that could not be read to their end")
+_NO_SUCH = ("broken reference", "broken references")
+_TOO_DEEP = ("group nested more than 32 deep", "groups nested more than 32 deep")
+_CUT_SHORT = ("path that could not be read in full", "paths that could not be read in full")
 _SAID = {
     "will take too long": _TOO_LARGE,
     "is undefined": _NO_SUCH,
@@ -149,7 +149,7 @@ def sketch_of(path: Path, report: Report) -> Sketch:
     with listened() as said:
         renderer = QSvgRenderer(QByteArray(bare))
         if not renderer.isValid():
-            raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+            raise ReadFault(path, "", "it is not an SVG drawing", _NO_SVG)
         box, to = root.frame()
         renderer.setViewBox(box)
         renderer.setAnimationEnabled(False)
@@ -164,11 +164,11 @@ def sketch_of(path: Path, report: Report) -> Sketch:
     curves = tuple(keeper.engine.curves)
     counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
     if len(curves) > MOST:
-        why = f"it draws more than {format_count(MOST)} things"
-        raise ReadFault(path, "", why, "bring in a part of it")
+        why = f"it draws more than {format_count(MOST)} shapes"
+        raise ReadFault(path, "", why, "import only a part of it")
     if not curves:
         holds = ", ".join(str(count) for count in counts)
-        why = "there is no line or curve in it" + (f"; it holds {holds}" if holds else "")
+        why = "it has no lines or curves" + (f"; it holds {holds}" if holds else "")
         raise ReadFault(path, "", why, "choose another drawing")
     return Sketch(name=path.name, unit=root.unit, curves=curves, unused=counts)
 
@@ -197,7 +197,7 @@ def _without_letters(
             name = str(reader.name())
             if root is None:
                 if name != "svg":
-                    raise ReadFault(path, "", "it is no SVG drawing", _NO_SVG)
+                    raise ReadFault(path, "", "it is not an SVG drawing", _NO_SVG)
                 said = reader.attributes()
                 values = (str(said.value(key)) for key in ("width", "height", "viewBox"))
                 root = _Root(*values)
@@ -214,12 +214,12 @@ def _without_letters(
             refers = said.value("href") or said.value(_XLINK, "href") or said.value("xlink:href")
             size.begin(name, str(said.value("id")), str(refers))
             if size.deepest > _NESTED:
-                why = f"more than {_NESTED} of its groups lie in one another"
+                why = f"its groups are nested more than {_NESTED} deep"
                 raise ReadFault(path, "", why, AGAIN)
         if not reader.hasError():
             writer.writeCurrentToken(reader)
     if reader.hasError() or root is None:
-        why = "the text is no XML from here on" if root else "it is no SVG drawing"
+        why = "the text is not XML from here on" if root else "it is not an SVG drawing"
         line, column = reader.lineNumber(), reader.columnNumber() + 1
         place = (line, column) if root else (0, 0)
         raise ReadFault(path, "", why, AGAIN if root else _NO_SVG, *place)
@@ -231,13 +231,13 @@ def _require_bounded(path: Path, size: SvgSize) -> None:
     """Raise ReadFault if nested references would draw more than can be handled."""
     measured = size.measure()
     if measured is None:
-        raise ReadFault(path, "", "its references lead in a circle", AGAIN)
+        raise ReadFault(path, "", "its references form a loop", AGAIN)
     shapes, deep = measured
     if shapes > MOST_SHAPES:
-        why = f"with what it refers to it draws more than {format_count(MOST_SHAPES)} shapes"
-        raise ReadFault(path, "", why, "bring in a part of it")
+        why = f"with its references it draws more than {format_count(MOST_SHAPES)} shapes"
+        raise ReadFault(path, "", why, "import only a part of it")
     if deep > DEEPEST:
-        why = f"with what it refers to more than {format_count(DEEPEST)} groups lie in one another"
+        why = f"with its references its groups are nested more than {format_count(DEEPEST)} deep"
         raise ReadFault(path, "", why, AGAIN)
 
 

@@ -127,12 +127,12 @@ class ExceptionHook:
         if isinstance(value, LimitError):  # not a bug: a requested value is out of range
             log.info("asked for too much: %s", value)
             words = str(value)
-            self._say(f"{words[:1].upper()}{words[1:]}. The job is as it was.")
+            self._say(f"{words[:1].upper()}{words[1:]}. The job is unchanged.")
             return
         log.error("something broke", exc_info=(kind, value, trace))
         if not self.logged:
             sys.__excepthook__(kind, value, trace)
-        self._say("Something broke; the job is as it was. Save it under another name to be safe.")
+        self._say("Something failed; the job is unchanged. Save it under another name to be safe.")
 
     def _say(self, words: str) -> None:
         window = self.window
@@ -245,7 +245,8 @@ def begin(window: "Window", path: Path | None, sample: Path | None) -> None:
     if window.start_pages.offer_copies():
         if path is not None:
             window.show_message(
-                f"{path.name} was not opened, so that the recovered job stays; see File."
+                f"{path.name} was not opened, to keep the recovered job; open it from the File "
+                "menu."
             )
     elif path is not None:
         window.open_path(path)

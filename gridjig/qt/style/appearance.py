@@ -94,7 +94,7 @@ def apply(app: QApplication, appearance: Appearance, points: float) -> None:
         "pad": metrics.whole(1),
         "wide": metrics.whole(3),
         "tool": metrics.target,
-        "tab": metrics.whole(3) if metrics.glove else 5,
+        "tab": metrics.whole(3) if metrics.glove else 3,
         "button": metrics.target,
         "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
     }

@@ -32,9 +32,9 @@ _ANEW = (QEvent.Type.Polish, QEvent.Type.StyleChange, QEvent.Type.FontChange)
 
 
 def make_button(
-    words: str, deed: Callable[[], object], plain: bool = True, about: str = ""
+    words: str, action: Callable[[], object], plain: bool = True, about: str = ""
 ) -> Button:
-    """Return a button that calls `deed`; a plain one looks lighter than those that end a form."""
+    """Return a button that calls `action`; a plain one looks lighter than those that end a form."""
     button = VerbButton(words)
     button.setAutoDefault(False)
     if plain:
@@ -42,7 +42,7 @@ def make_button(
     if about:
         button.setToolTip(tip(about))
         button.setAccessibleDescription(about)
-    button.clicked.connect(lambda: void(deed()))
+    button.clicked.connect(lambda: void(action()))
     return button
 
 

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QComboBox, QFrame, QWidget
 
 from .layout import LayoutItem, in_column, in_row
 from .plain import Label
-from .styled import look_again, restyle
+from .styled import apply_style, restyle
 
 
 class Cell(QFrame):
@@ -45,7 +45,7 @@ class Cell(QFrame):
 
     def show_focus(self) -> None:
         """Draw the frame according to the focus; called after Qt has updated its own state."""
-        look_again(self)
+        apply_style(self)
 
 
 def boxed(name: str, widget: QWidget) -> Cell:

@@ -95,9 +95,9 @@ class CellForm(QWidget):
             self.on(told, lambda value: self.do(lambda job: edit(job, value), step, field))
         return field
 
-    def button(self, words: str, deed: Callable[[], object], about: str = "") -> Button:
-        """Add a button across both columns that calls `deed` if the subject still exists."""
-        made = make_button(words, lambda: self._while_it_stands(deed), about=about)
+    def button(self, words: str, action: Callable[[], object], about: str = "") -> Button:
+        """Add a button across both columns that calls `action` if the subject still exists."""
+        made = make_button(words, lambda: self._while_it_stands(action), about=about)
         self.across(made)
         return made
 
@@ -131,13 +131,13 @@ class CellForm(QWidget):
             self._of = of
         return anew
 
-    def on(self, signal: SignalInstance, deed: Callable[..., object]) -> None:
-        """Call `deed` on a signal, but only if the subject still exists."""
-        signal.connect(lambda *given: self._while_it_stands(partial(deed, *given)))
+    def on(self, signal: SignalInstance, action: Callable[..., object]) -> None:
+        """Call `action` on a signal, but only if the subject still exists."""
+        signal.connect(lambda *given: self._while_it_stands(partial(action, *given)))
 
-    def _while_it_stands(self, deed: Callable[[], object]) -> None:
+    def _while_it_stands(self, action: Callable[[], object]) -> None:
         if self._stands():
-            deed()
+            action()
 
     def _stands(self) -> bool:
         """Return True if the subject is still in the job; if not, drop what was typed for it."""

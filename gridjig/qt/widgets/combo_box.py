@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
 
 from gridjig.qt.widgets.lifetime import Surroundings
 
-from .styled import look_again
+from .styled import apply_style
 
 
 class NoWheelComboBox(QComboBox):
@@ -39,4 +39,4 @@ class NoWheelComboBox(QComboBox):
     def _tell_cell(self) -> None:
         cell = self.parentWidget()
         if cell is not None and cell.focusProxy() is self:
-            look_again(cell)
+            apply_style(cell)

@@ -58,21 +58,21 @@ class FieldEdit(WatchedEdit):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.entered.emit()
             event.accept()
-        elif event.key() == Qt.Key.Key_Escape and self.astray:
+        elif event.key() == Qt.Key.Key_Escape and self.differs:
             self.escaped.emit()
             event.accept()
         else:
             super().keyPressEvent(event)
 
     @property
-    def astray(self) -> bool:
+    def differs(self) -> bool:
         """True while the text differs from the value in force."""
         return self.isModified() or self.refused
 
     def event(self, event: QEvent) -> bool:
         """Claim the keys that the edit handles before the window's shortcuts do."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            if event.key() == Qt.Key.Key_Escape and self.astray:
+            if event.key() == Qt.Key.Key_Escape and self.differs:
                 event.accept()
                 return True
             if undoes_the_job(self, event):

@@ -54,9 +54,9 @@ class OrderList(QWidget):
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.moving.connect(self.move_by)
         self.list.itemChanged.connect(self._on_ticked)
-        self.list.currentRowChanged.connect(lambda _: self._suit())
-        self.earlier = make_button("Earlier", lambda: self.move_by(-1), about="Alt+Up moves it too")
-        self.later = make_button("Later", lambda: self.move_by(1), about="Alt+Down moves it too")
+        self.list.currentRowChanged.connect(lambda _: self._update_enabled())
+        self.earlier = make_button("Earlier", lambda: self.move_by(-1), about="or press Alt+Up")
+        self.later = make_button("Later", lambda: self.move_by(1), about="or press Alt+Down")
         row = in_row(self.earlier, self.later)
         in_column((self.list, 1), row, over=self, margins="none")
         self.setFocusProxy(self.list)
@@ -80,7 +80,7 @@ class OrderList(QWidget):
         keys = [entry.key for entry in entries]
         self.list.setCurrentRow(keys.index(held) if held in keys else min(0, len(keys) - 1))
         self.list.blockSignals(False)
-        self._suit()
+        self._update_enabled()
 
     def keys(self) -> tuple[str, ...]:
         """Return all keys in order."""
@@ -105,7 +105,7 @@ class OrderList(QWidget):
         on = Qt.CheckState.Checked
         self.ticked.emit(tuple(str(i.data(_KEY)) for i in items if i.checkState() == on))
 
-    def _suit(self) -> None:
+    def _update_enabled(self) -> None:
         at, count = self.list.currentRow(), self.list.count()
         self.earlier.setEnabled(at > 0)
         self.later.setEnabled(0 <= at < count - 1)

@@ -12,7 +12,7 @@ from .cell import Cell
 from .combo_box import NoWheelComboBox
 from .styled import restyle
 
-ADD = "Add or forget your own…"
+ADD = "Add or remove your own…"
 
 
 def section_words(section: Section) -> str:

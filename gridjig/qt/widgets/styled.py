@@ -8,10 +8,10 @@ def restyle(widget: QWidget, name: str, value: object) -> None:
     if widget.property(name) == value:
         return
     widget.setProperty(name, value)
-    look_again(widget)
+    apply_style(widget)
 
 
-def look_again(widget: QWidget) -> None:
+def apply_style(widget: QWidget) -> None:
     """Apply the style sheet to the widget again, and repaint it."""
     widget.style().unpolish(widget)
     widget.style().polish(widget)

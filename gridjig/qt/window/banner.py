@@ -23,7 +23,7 @@ class Banner(QFrame):
         self.button = Button(
             "Take over…",
             "plain",
-            "Make this file yours; who has it open can then save only elsewhere",
+            "Make this file yours; whoever has it open can then save only elsewhere",
         )
         self.save_button.clicked.connect(self.saving)
         self.button.clicked.connect(self.wanted)

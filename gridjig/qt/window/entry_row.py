@@ -143,17 +143,17 @@ class EntryRow(QFrame):
         self._fit()
         words = {
             "hole": "a hole, or every 5th column from C",
-            "outline": "a corner, or a size such as 24 x 2",
+            "plate": "a corner, or a size such as 24 x 2",
             "edge": "an angle from table x",
             "holes": "two holes such as C4 J9",
             "place": "a hole such as H6, or an angle",
-            "member": "24, 24 < 37.5, 4:12, a hole, z 1/4",
+            "member": "24, 24 at 37.5, 4:12, a hole, z 1/4",
             "join": "the name of a part",
             "notch": "along x across, such as 2 x 1",
             "dimension": "a distance such as 24",
         }.get(name, "a hole, an angle, a length")
         self.edit.setPlaceholderText(words)
-        self.edit.setToolTip(tip(f"Type {words}; Enter does it  (T)"))
+        self.edit.setToolTip(tip(f"Type {words}, then press Enter  (T)"))
         self.edit.setAccessibleDescription(words)
 
     def take_focus(self) -> None:
@@ -215,7 +215,7 @@ class EntryRow(QFrame):
         unused = bool(text) and self.edit.isModified()
         self.edit.clear()
         if unused:
-            self._lost = f"“{text}” was not entered: nothing was done with it."
+            self._lost = f"“{text}” was ignored: press Enter to use what you type."
             self._show_said()
             self._lost_timer.start()
             announce(self, self._lost)

@@ -16,13 +16,13 @@ def key_rows() -> dict[str, tuple[tuple[str, str, str], ...]]:
     table: dict[str, tuple[tuple[str, str, str], ...]] = {}
     for menu in MENUS:
         rows = tuple(
-            (key_words(a.keys), a.text, f"{a.hint}{' (on the sheet)' if a.on_sheet else ''}")
+            (key_words(a.keys), a.text, f"{a.hint}{' (on the plan)' if a.on_sheet else ''}")
             for a in ACTIONS
             if a.menu == menu and a.keys
         )
         if rows:
             table[menu] = rows
-    table["On the sheet"] = tuple((k.keys, "", k.text) for k in SHEET_KEYS)
+    table["On the plan"] = tuple((k.keys, "", k.text) for k in SHEET_KEYS)
     return table
 
 

@@ -34,7 +34,7 @@ from gridjig.tools.select.select import SelectTool
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
 _TOPICS = {
     "place": "place",
-    "outline": "outline",
+    "plate": "plate",
     "hole": "holes",
     **dict.fromkeys(("member", "join", "notch", "dimension"), "member"),
 }
@@ -249,7 +249,7 @@ class ShellPages:
         for part, topic in (
             (work.drawer, "rack"),
             (work.properties, "form"),
-            (work.pull_list, "bill"),
+            (work.pull_list, "pull"),
             (work.checks, "check"),
             (work.angle, "angle"),
             (work.weldment, work.weldment.topic),

@@ -161,7 +161,7 @@ class StartController:
         if missing:
             self.menu.addSeparator()
         for way in missing:
-            action = self.menu.addAction(menu_words(f"Take {way.name} off the list"))
+            action = self.menu.addAction(menu_words(f"Remove {way.name} from the list"))
             action.triggered.connect(lambda _=False, path=way.path: self._forget(path))
         if not ways:
             none = self.menu.addAction("Jobs that you save are listed here")

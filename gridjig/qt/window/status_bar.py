@@ -93,7 +93,7 @@ class StatusBar(QFrame):
         left = in_column(entry, self._row, self._below, margins="none", gap=0)
         in_row((left, 1), self.lamp, over=self, margins="none", gap=0)
         self.lamp.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
-        self.show_verdict("", "not looked at yet")
+        self.show_verdict("", "not checked yet")
 
     def show_job(self, job: Job) -> None:
         """Show the job's own data."""

@@ -294,7 +294,7 @@ class Window(QWidget):
         )
 
     def _on_file(self) -> None:
-        reading = " (for reading)" if self.file.read_only else ""
+        reading = " (read-only)" if self.file.read_only else ""
         self.window().setWindowTitle(f"{title_words(self.file.name)}[*]{reading} — GridJig")
         self.window().setWindowModified(self.document.modified)
         self.status_bar.file.show_words(self.file.path.name if self.file.path else "not saved yet")

@@ -102,14 +102,14 @@ class Workspace(QWidget):
         self.set_appearance(appearance)
 
     def _lists(self) -> tuple[tuple[Page, QWidget, str, str], ...]:
-        weldment = "Cut list, joints, stops, where it lies, which way up"
+        weldment = "Cut list, joints, stops, layout, way up"
         return (
-            ("placed", self.placed, "Placed", "Everything on the table, with place and state"),
-            ("pull", self.pull_list, "Pull", "What to pull from the rack"),
+            ("placed", self.placed, "Placed", "Everything on the table, with position and state"),
+            ("pull", self.pull_list, "Pull list", "What to pull from the rack"),
             ("check", self.checks, "Check", "What the check found"),
             ("angle", self.angle, "Angle", "Which holes give an angle"),
             ("weldment", self.weldment, "Weldment", weldment),
-            ("help", self.help, "Help", "Help for the thing in hand"),
+            ("help", self.help, "Help", "Help on what you are doing"),
         )
 
     def _connect(self) -> None:

@@ -166,7 +166,7 @@ def _mounts(placed: PlacedPiece, piece: Piece) -> list[Shape]:
 
 
 def _pins(placed: PlacedPiece, table: Table, pin_diameter: float) -> list[Shape]:
-    """A pin with a full dot where it holds; only a ring if the piece cannot stand there."""
+    """A pin with a full dot where it holds; only a ring if the piece does not fit there."""
     radius = (pin_diameter or table.hole_diameter) / 2
     if placed.fault is not None:
         return [Circle(table.at(hole), radius, "clash") for hole in placed.holes]

@@ -27,9 +27,10 @@ CAUTION = (
 )
 HOW_TO = (
     "Steps: holes across (along the rows), then holes up (along the columns), from the first pin to"
-    " the second, both pins alike.",
-    "The pair printed is the longest of its direction; “same as” is a shorter one. Error: what the"
-    " pair makes less what is wanted; + turns the line up.",
+    " the second, both pins the same size.",
+    "The pair printed is the longest of its direction; “same as” is a shorter one. Error: the "
+    "angle "
+    "of the pair minus the angle wanted; + is counter-clockwise.",
 )
 HEADS = ("angle", "steps", "same as", "makes", "error")
 COLUMNS = (

@@ -66,9 +66,9 @@ def _masses(line: CutLine | PlateLine, cuts: CutList) -> str:
 def total_words(cuts: CutList) -> str:
     """Return how much there is to cut, what it weighs, and what lengths are measured between."""
     if not cuts.lines:
-        return "Nothing to cut yet: draw a member or put a ready weldment on the table."
+        return "Nothing to cut yet: draw a member or put a standard weldment on the table."
     pieces = "1 piece" if cuts.count == 1 else f"{cuts.count} pieces"
     return (
-        f"{pieces} to cut, {format_mass(cuts.mass, cuts.display)}. Lengths are long points, without"
-        " the saw cuts."
+        f"{pieces} to cut, {format_mass(cuts.mass, cuts.display)}. Lengths are to the long point; "
+        "kerf is not included."
     )

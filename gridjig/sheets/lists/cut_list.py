@@ -150,7 +150,7 @@ def cuts_in_words(start: EndCut, end: EndCut, display: Display) -> str:
     words = f"{one} both ends" if one == other else " and ".join(sorted((one, other), reverse=True))
     if not start.angle or not end.angle:
         return words
-    return f"{words}, {'opposite hands' if start.angle * end.angle > 0 else 'parallel'}"
+    return f"{words}, {'opposed' if start.angle * end.angle > 0 else 'parallel'}"
 
 
 def cut_in_words(cut: EndCut, display: Display) -> str:
@@ -163,7 +163,7 @@ def cut_in_words(cut: EndCut, display: Display) -> str:
             return f"mitre {angle}"
         case "cope":
             at = f" at {angle}" if cut.angle else ""
-            return f"coped round {format_length(cut.around, display)}{at}"
+            return f"coped around {format_length(cut.around, display)}{at}"
         case _:  # a notch
             sizes = (format_length(v, display) for v in (cut.along, cut.across))
             return f"notch {' x '.join(sizes)}"

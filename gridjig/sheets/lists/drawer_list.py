@@ -14,7 +14,7 @@ HEADINGS: Mapping[PieceKind, str] = {
     "fixed stop": "Fixed stops",
     "adjustable stop": "Adjustable stops",
     "square": "Squares",
-    "bevel": "Bevels",
+    "bevel": "Angle blocks",
     "arm": "Variable-angle arms",
     "V-block": "V-blocks",
     "clamp": "Clamps",
@@ -88,8 +88,8 @@ class DrawerLine(Struct, frozen=True):
         if self.can_place:
             return f"{self.spoken}\nDrag it to a hole, or click it and then a hole."
         if self.piece.kind == "locking pin":
-            return f"{self.name}: goes with the piece that it pins; place that piece."
-        return f"{self.name}: add it below or before a piece, in that piece's form."
+            return f"{self.name}: is placed with the piece it pins; place that piece."
+        return f"{self.name}: add it under or in front of a piece, in that piece's form."
 
 
 def drawer_lines(job: Job, search: str = "") -> tuple[DrawerLine, ...]:

@@ -19,7 +19,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import Display, data_number, format_mass
 
 NO_BIN = ""
-HEADINGS = ("Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in", "Set to")
+HEADINGS = ("Bin", "Piece", "Size", "Needed", "On hand", "Short by", "Mass", "Goes in", "Set to")
 
 
 class PullLine(Struct, frozen=True):

@@ -56,18 +56,18 @@ def statement_words(answers: AngleResult) -> str:
     if limits.along is not None:
         pairs = f"{looked_at.hole_pairs} pairs of holes beside the face"
         if not answers.ranked:
-            return f"None of the {pairs} gives an answer that can stand."
+            return f"None of the {pairs} gives an answer that fits."
         return (
-            f"All {pairs} were looked at, with {looked_at.answers} answers in all; what is listed"
-            " can be set, the least gap first; of equal gaps the least error, compared to"
-            f" {fine} at the end of the leg, then the longest base."
+            f"All {pairs} were tried, with {looked_at.answers} answers in all; everything listed "
+            f"can be set, the least gap first; of equal gaps the least error, compared to {fine} "
+            "at the end of the leg, then the longest base."
         )
     pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} different steps"
     if not looked_at.answers:
         return f"None of the {pairs} within the limits gives an answer."
     text = (
-        f"All {pairs} within the limits were looked at, with {looked_at.answers} answers in all;"
-        f" none comes nearer than those listed, compared to {fine} at the end of the leg."
+        f"All {pairs} within the limits were tried, with {looked_at.answers} answers in all; none "
+        f"is closer than those listed, compared to {fine} at the end of the leg."
     )
     return " ".join(filter(None, (text, unmet_words(answers))))
 
@@ -77,37 +77,38 @@ def unmet_words(answers: AngleResult) -> str:
     limits, offer = answers.limits, answers.offer
     if answers.within is not False or limits.angle_class is None:
         return ""
-    what = "on the rack" if {*limits.ways, "plate"} >= FREE_WAYS else "by the ways asked for"
+    what = "on the rack" if {*limits.ways, "plate"} >= FREE_WAYS else "of the kinds asked for"
     text = (
-        f"Nothing {what} comes within class {limits.angle_class}; the nearest by each way is given."
+        f"Nothing {what} comes within class {limits.angle_class}; the nearest of each kind is "
+        "listed."
     )
     if offer is None:
         return text
     if offer.verdict.meets(limits.angle_class):
         with_play = offer.verdict.with_play
         plays = with_play is None or with_play > limits.angle_class
-        return f"{text} A cut plate would do it{', but for the play of its pins' * plays}."
+        return f"{text} A cut plate would meet it{', but for the play of its pins' * plays}."
     if offer.verdict.finest is None:
-        return f"{text} A cut plate comes to no class either."
-    return f"{text} A cut plate comes to class {offer.verdict.finest} only."
+        return f"{text} A cut plate meets no class either."
+    return f"{text} A cut plate meets only class {offer.verdict.finest}."
 
 
 def missing_words(note: AngleNote) -> str:
     """Return what is missing from the answers, and why, in a sentence."""
     match note:
         case FewAsked(first):
-            return f"Of each way, only the first {first} were checked for what is in their way."
+            return f"Only the first {first} of each kind were checked for what is in their way."
         case NoneOfWay(way, False):
             return f"No two free holes have a base within the limits ({WAY_WORDS[way]})."
         case NoneOfWay(way):
             return _NONE_LEFT[way]
     if note.nearest_arcmin is None:
-        return "Nothing by two equal pins: no two of them are left for holes beside this face."
+        return "Two equal pins give nothing: no two of them are left for holes beside this face."
     off = format_angle_error(note.nearest_arcmin, "under ")
     if note.asked is not None:
-        return f"Nothing by two equal pins within class {note.asked}: the nearest is {off} off."
+        return f"Two equal pins give nothing within class {note.asked}: the nearest is {off} off."
     near = "has the angle" if abs(note.nearest_arcmin) < 5e-4 else f"is {off} off"
-    return f"Nothing by two equal pins packed alike can stand here, though a pair of holes {near}."
+    return f"Two equal pins with equal packing do not fit here, though a pair of holes {near}."
 
 
 def left_out_words(answers: AngleResult) -> str:
@@ -116,7 +117,7 @@ def left_out_words(answers: AngleResult) -> str:
     if not many:
         return ""
     what = "1 answer is" if many == 1 else f"{many} answers are"
-    return f"{what} left out, for something is in the way. The first: {answers.why_fouled}"
+    return f"{what} left out because something is in the way. The first: {answers.why_fouled}"
 
 
 def complete_words(answers: AngleResult) -> str:
@@ -125,8 +126,8 @@ def complete_words(answers: AngleResult) -> str:
     pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
     if answers.limits.along is not None:
         text = (
-            f"All {looked_at.hole_pairs} pairs of holes beside the face looked at; what is listed"
-            " can be set, the least to pack first."
+            f"All {looked_at.hole_pairs} pairs of holes beside the face were tried; everything "
+            "listed can be set, the least packing first."
             if answers.ranked or answers.nearest
             else f"None of {looked_at.hole_pairs} pairs of holes beside the face can be set."
         )
@@ -134,7 +135,7 @@ def complete_words(answers: AngleResult) -> str:
             filter(None, (text, *map(missing_words, answers.notes), left_out_words(answers)))
         )
     text = (
-        f"All {pairs} looked at: none comes nearer within the limits."
+        f"All {pairs} were tried; nothing within the limits is closer."
         if looked_at.answers
         else f"None of {pairs} within the limits gives an answer."
     )

@@ -96,7 +96,7 @@ def gap_words(answer: AngleAnswer, display: Display) -> str:
     if most <= TOUCH:
         return f"{off}, packed to touch"
     packed = "packed, " if any(answer.shims_mm) else ""
-    return f"{off}, {packed}{format_measure(most, display)} stays open"
+    return f"{off}, {packed}gap {format_measure(most, display)} left"
 
 
 def _turned(answer: AngleAnswer) -> str:
@@ -106,7 +106,7 @@ def _turned(answer: AngleAnswer) -> str:
 def _places(answer: AngleAnswer) -> str:
     if answer.fixed:
         return "here only"
-    return "1 place" if answer.places == 1 else f"{answer.places} places"
+    return "1 position" if answer.places == 1 else f"{answer.places} positions"
 
 
 def level_of(answer: AngleAnswer, limits: AngleLimits) -> Level:
@@ -154,7 +154,7 @@ def verdict_words(answer: AngleAnswer) -> str:
     """Return the finest class that it meets."""
     finest, with_play = answer.verdict.finest, answer.verdict.with_play
     if finest is None:
-        return "outside D"
+        return "outside class D"
     if finest == with_play:
         return f"class {finest}"
     return f"class {finest} ({with_play or 'outside D'} with play)"
@@ -198,7 +198,7 @@ def shims_words(
     if not any(answer.shims_mm):
         return ""
     if len(answer.standing) == 1:
-        return f"packing: {format_measure(answer.shims_mm[0], display)} before its face"
+        return f"packing: {format_measure(answer.shims_mm[0], display)} in front of its face"
     return f"shims: {', '.join(_at_holes(answer.shims_mm, answer, table, display, holes, 'at'))}"
 
 
@@ -251,14 +251,14 @@ def face_words(
     if limits.along is None or not left:
         return ""
     if max(map(abs, left)) < TOUCH:
-        return "The line is the face."
+        return "The line lies on the face."
     if len(left) == 1:
-        return f"{format_measure(max(left[0], 0.0), limits.display)} stays open before the face."
+        return f"Gap left at the face: {format_measure(max(left[0], 0.0), limits.display)}."
     parts = [
         f"{format_measure(max(mm, 0.0), limits.display)} at {address(table, hole)}"
         for mm, hole in zip(left, at, strict=False)
     ]
-    return f"Stays open before the face: {', '.join(parts)}."
+    return f"Gap left at the face: {', '.join(parts)}."
 
 
 def room_along_words(room: FaceRoom, display: Display) -> str:
@@ -269,7 +269,7 @@ def room_along_words(room: FaceRoom, display: Display) -> str:
     level = abs(bx - ax) >= abs(by - ay)
     long = math.dist(room.a, room.b)
     if not room.joints:
-        return f"all {format_length(long, display)} of it; no joint comes to it"
+        return f"all {format_length(long, display)} of it; there is no joint on it"
     stretches = room.stretches
     if (ax > bx) if level else (ay > by):
         stretches = tuple((long - high, long - low) for low, high in reversed(stretches))
@@ -314,15 +314,15 @@ def wanted_words(wanted: WantedLine) -> str:
 def room_words(found: int, places: int, at: int, why: str) -> str:
     """Return at how many places an answer can stand, and which of them is shown."""
     if not places:
-        return "No place has these holes free."
+        return "There is no position where these holes are free."
     if not found:
         none = (
-            "Its only place is fouled." if places == 1 else f"All its {places} places are fouled."
+            "The only position is fouled." if places == 1 else f"All {places} positions are fouled."
         )
         return f"{none} {why}"
-    head = f"Place {at + 1} of {found}" if found > 1 else "The only place"
+    head = f"Position {at + 1} of {found}" if found > 1 else "The only position"
     fouled = places - found
-    return head if not fouled else f"{head}; {fouled} more would foul what is placed"
+    return head if not fouled else f"{head}; {fouled} others would hit placed pieces"
 
 
 def detail_words(
@@ -352,14 +352,14 @@ def plate_words(
     )
     second = _spot(plate.holes[1], display)
     return (
-        f"Pin holes on {a} and {b}, {format_measure(run, display)} apart, {wide} wide,"
-        f" {wider} more than the pins.",
+        f"Pin holes on {a} and {b}, {format_measure(run, display)} apart, {wide} in "
+        f"diameter, {wider} more than the pins.",
         f"Cut edge {format_measure(near, display)} from the centre of {a},"
         f" {format_measure(far, display)} from {b}, {format_measure(along, display)} from foot to"
         " foot.",
         f"Across and up from the centre of {a}: {b} {second}; corners"
         f" {', '.join(_spot(corner, display) for corner in plate.corners)}.",
-        "Mark the side that is up: turned over it makes the mirror.",
+        "Mark the side that is up: turned over, it gives the mirror image.",
         f"The cut holds it to {format_angle_range(answer.setting_arcmin)}, the pins to"
         f" {format_angle_range(answer.play_arcmin)}.",
     )

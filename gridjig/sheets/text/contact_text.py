@@ -43,7 +43,7 @@ def contact_text(job: Job, contact: Contact, whose: bool = True) -> str:
 
 def _touch_text(job: Job, contact: Contact, face: str, part: str) -> str:
     if contact.kind == "rest under":
-        return f"carries {part}"
+        return f"supports {part}"
     if contact.kind == "pad on top":
         return f"presses on {part}"
     over = f", over {format_length(contact.length, job.display)}" if contact.length else ""
@@ -94,7 +94,7 @@ def part_contact_lines(job: Job, found: JobContacts, part: str) -> tuple[Contact
 def _meeting(job: Job, one: PartContact, part: str) -> str:
     if one.kind == "on top" and one.normal is not None:
         above = one.b if one.normal[2] > 0.0 else one.a
-        return "carries it" if above == part else "lies on it"
+        return "supports it" if above == part else "rests on it"
     if one.normal is None or one.face_a is None or one.face_b is None:
         return "meets it at a corner"
     x, y, z = one.normal
@@ -109,7 +109,8 @@ def role_text(job: Job, role: Role) -> str:
         behind = supports_text(job, role.clamped.supports)
         return f"clamps {title(job, role.clamped.part)} {behind}"
     if role.what in ("locates", "carries"):
-        return f"{role.what} {_names(job, role.parts)}"
+        does = "supports" if role.what == "carries" else role.what
+        return f"{does} {_names(job, role.parts)}"
     if role.what == "blocks nothing" and role.parts:
         return f"blocks nothing: does not reach {_names(job, role.parts)}"
     return role.what
@@ -119,7 +120,7 @@ def supports_text(job: Job, supports: Iterable[Support]) -> str:
     """Return what takes a clamp's force: the nearest support, and how far off its line."""
     first = next(iter(supports), None)
     if first is None:
-        return "with nothing straight behind that part"
+        return "with nothing directly behind that part"
     name = "the table" if first.what == "table" else placed_text(job, first.id)
     if first.distance <= 0.05:
         return f"against {name}" if first.what in ("locator", "part") else f"over {name}"
@@ -144,14 +145,14 @@ def summary_text(job: Job, found: JobContacts) -> str:
     counts: dict[str, int] = {}
     for role in found.roles.values():
         counts[role.what] = counts.get(role.what, 0) + 1
-    names = {"locates": "locate", "carries": "carry", "clamps": "clamp", "idle": "idle"}
+    names = {"locates": "locate", "carries": "support", "clamps": "clamp", "idle": "idle"}
     told = ", ".join(f"{many} {names.get(what, what)}" for what, many in counts.items())
     pieces = "1 piece" if len(found.roles) == 1 else f"{len(found.roles)} pieces"
     parts = "1 part" if len(job.parts) == 1 else f"{len(job.parts)} parts"
     reach = format_length(found.within, job.display)
     return (
         f"{pieces} against {parts}{': ' if told else ''}{told};"
-        f" looked up to {reach} in front of each feature"
+        f" searched up to {reach} in front of each feature"
     )
 
 

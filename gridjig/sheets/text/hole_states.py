@@ -3,11 +3,11 @@
 from gridjig.model import MarkedState
 
 HOLE_STATES: tuple[tuple[MarkedState, str, str], ...] = (
-    ("blocked", "Blocked", "a rib or leg lies below"),
-    ("shallow", "Shallow", "a pin goes in this deep"),
-    ("oversize", "Oversize", "worn wider, more play"),
-    ("damaged", "Damaged", "no pin holds in it"),
+    ("blocked", "Blocked", "a rib or leg is below it"),
+    ("shallow", "Shallow", "a pin goes in only this deep"),
+    ("oversize", "Oversize", "worn, so a pin is loose in it"),
+    ("damaged", "Damaged", "it does not hold a pin"),
     ("reserved", "Reserved", "kept for something else"),
-    ("free", "Free", "good again"),
+    ("free", "Clear", "takes the mark away"),
 )
 """What a hole can be marked as: its name and meaning."""

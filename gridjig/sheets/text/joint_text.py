@@ -16,7 +16,7 @@ MEETS = {
     "edge": "face to face",
     "stacked": "one on the other",
     "corner": "at a corner",
-    "overlap": "in one another",
+    "overlap": "overlapping",
 }
 """How two parts meet, by the kind of the joint."""
 
@@ -69,14 +69,16 @@ def length_words(joint: Joint, display: Display) -> str:
     if not joint.length:
         return f"over {format_length(joint.z_high - joint.z_low, display)} of height"
     gap = f", gap {format_length(joint.gap, display)}" if joint.gap > 0.05 else ""
-    round_ = " round" if joint.kind == "stacked" else " long"
+    round_ = " all round" if joint.kind == "stacked" else " long"
     return f"{format_length(joint.length, display)}{round_}{gap}"
 
 
 def angle_words(joint: Joint) -> str:
     """Return the open angles between the faces at both ends of the seam; one if equal."""
     shown = list(dict.fromkeys(format_rounded_angle(angle) for angle in joint.angles))
-    return f"open {' and '.join(shown)}" if shown else ""
+    if not shown:
+        return ""
+    return f"angle {shown[0]}" if len(shown) == 1 else f"angle at ends {', '.join(shown)}"
 
 
 def place_words(joint: Joint, display: Display) -> str:
@@ -96,16 +98,19 @@ def total_words(job: Job) -> str:
     """Return how many joints there are, the total weld length, and what is still to be chosen."""
     every = welded(job)
     if len(job.parts) < 2:
-        return "A joint needs two parts; draw a member or put a ready weldment on the table."
+        return "A joint needs two parts; draw a member or put a standard weldment on the table."
     if not every:
-        return "No two parts meet yet. Parts meet where faces touch or lie a root gap apart."
+        return (
+            "No parts meet yet. Parts meet where their faces touch or are no more than a root gap"
+            " apart."
+        )
     count = "1 joint" if len(every) == 1 else f"{len(every)} joints"
     length = sum(one.joint.length for one in every if one.kind != "none")
     said = [f"{count}, {format_length(length, job.display)} of weld"]
     inside = sum(one.joint.kind == "overlap" for one in every)
     open_ = sum(one.kind != "none" and not one.leg for one in every)
     if inside:
-        said.append(f"▲ {inside} in one another")
+        said.append(f"▲ {inside} overlapping")
     if open_:
         said.append(f"{open_} without a size")
     return "; ".join(said) + "."

@@ -53,8 +53,8 @@ def face_words(job: Job, face: WorkFace) -> str:
 def reason_words(face: WorkFace, display: Display) -> str:
     """Return the reasons for and against a face as a datum."""
     said = [
-        "nothing stands before it" if face.outer else "something stands before it",
-        "as the mill made it" if face.mill else "sawn",
+        "nothing in front of it" if face.outer else "something in front of it",
+        "uncut mill face" if face.mill else "sawn",
         "no weld on it" if face.clear else "welds on it",
         f"{format_length(face.length, display)} long",
     ]
@@ -65,7 +65,7 @@ def datum_words(job: Job, datum: DatumFaces, which: str) -> str:
     """Return datum A ("long") or B ("end"): which face, chosen or proposed, why, and its stops."""
     face = datum.long if which == "long" else datum.end
     if face is None:
-        return "No face of the weldment suits."
+        return "No face of the weldment is suitable."
     how = "proposed: " if which in datum.proposed else "chosen; "
     told = f"{face_words(job, face)} ({how}{reason_words(face, job.display)})."
     room = span(face) if which == "long" else None
@@ -73,9 +73,9 @@ def datum_words(job: Job, datum: DatumFaces, which: str) -> str:
         return told
     turn = angle_error(STOP_ERROR, room.spacing)
     return (
-        f"{told} Two stops go {format_length(room.spacing, job.display)} apart; one that is"
-        f" {format_measure(STOP_ERROR, job.display)} out turns the work by"
-        f" {format_arcminutes(turn)}."
+        f"{told} Two stops go {format_length(room.spacing, job.display)} apart; an error of "
+        f"{format_measure(STOP_ERROR, job.display)} at one of them tilts the work by "
+        f"{format_arcminutes(turn)}."
     )
 
 
@@ -97,7 +97,7 @@ def remainder_line(
     if search is not None:
         lines += setting_lines(job, one, search)
     elif not one.holes:
-        lines.append("no free hole for a stop before it")
+        lines.append("no free hole for a stop in front of it")
     return ListLine(
         key=line_key(line),
         head=f"{way.capitalize()} face: {belongs_words(job, line)}"
@@ -125,7 +125,7 @@ def setting_lines(job: Job, one: Remainder, search: StopSearch) -> list[str]:
     setting = search.setting
     if setting is None:
         none = "nothing more" if search.set_already else "no stop or pin"
-        lines.append(f"{none} can be set before it: {search.why}")
+        lines.append(f"{none} can be set in front of it: {search.why}")
         return lines
     if setting.stop.piece != one.stop.piece:
         if search.none_left:
@@ -144,11 +144,11 @@ def setting_words(job: Job, setting: StopSetting) -> str:
     holes = " + ".join(address(job.table, seat.hole) for seat in placement.seats)
     told = [f"{_small(setting.stop.name)} in {holes}"]
     if placement.slide:
-        told.append(f"drawn out {format_length(placement.slide, display)}")
+        told.append(f"set {format_length(placement.slide, display)} out")
     if placement.packing:
         told.append(f"packed with {packing_words(job, setting.touching.packing)}")
     if setting.touching.gap > TOUCH:
-        told.append(f"{format_measure(setting.touching.gap, display)} stays open")
+        told.append(f"gap {format_measure(setting.touching.gap, display)} left")
     return ", ".join(told)
 
 
@@ -184,7 +184,7 @@ def left_words(one: Remainder, display: Display) -> str:
         return "on the grid"
     if one.verdict == "skip":
         nearest = one.left if one.left <= -one.short else one.short
-        return f"{format_measure(abs(nearest), display)}, leave it"
+        return f"{format_measure(abs(nearest), display)}, leave as is"
     return f"pack {format_length(one.left, display)}"
 
 
@@ -225,8 +225,8 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
     """Return whether the tolerance class requires the packing, and what makes it up."""
     display = job.display
     if one.verdict == "on the grid":
-        return "a stop touches it as it stands, no packing"
-    allowed = f"class {found.linear_class} leaves the jig {format_measure(one.allowed, display)}"
+        return "a stop touches it without packing"
+    allowed = f"class {found.linear_class} allows the jig {format_measure(one.allowed, display)}"
     if one.verdict == "skip":
         return f"within tolerance: {allowed}"
     ways = [packing_words(job, one.packing)] if one.packing.pieces else []
@@ -234,7 +234,7 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
         piece = job.rack.piece(one.adjustable)
         face = format_length(one.face_from_hole, display)
         ways.append(f"{_small(piece.name)} with its face {face} from the hole")
-    made = " or ".join(ways) or "nothing on the rack makes it"
+    made = " or ".join(ways) or "nothing on the rack makes it up"
     left = ""
     if one.packing.pieces and abs(one.packing.residual) > EXACT:
         over = "short" if one.packing.residual > 0 else "over"
@@ -259,7 +259,7 @@ def _small(name: str) -> str:
 def summary_words(job: Job, found: Remainders) -> str:
     """Return how many lines of faces are on the grid, packed, or set another way."""
     if not job.parts:
-        return "There is no weldment yet; draw a member or put a ready one on the table."
+        return "There is no weldment yet; draw a member or put a standard one on the table."
     counts = {
         word: sum(one.verdict == word for one in found.found)
         for word in ("on the grid", "skip", "needed")
@@ -270,7 +270,7 @@ def summary_words(job: Job, found: Remainders) -> str:
     slanting = ""
     if found.slanting:
         names = names_words(job, (face.of.part for face in found.slanting))
-        slanting = f"; across the grid, set by an angle: {names}"
+        slanting = f"; not along the grid, set by angle: {names}"
     return f"Lines of faces: {', '.join(said)}{slanting}."
 
 

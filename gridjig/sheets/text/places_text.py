@@ -10,10 +10,11 @@ def move_words(put: WeldmentPlace, display: Display) -> str:
     done = ["turned over"] if put.flipped else []
     if put.turn:
         done.append(f"turned {format_angle(put.turn)}")
-    for by, ahead, back in ((put.dx, "right", "left"), (put.dy, "back", "forward")):
+    along_x = (put.dx, "to the right", "to the left")
+    for by, ahead, back in (along_x, (put.dy, "to the back", "to the front")):
         if abs(by) > EXACT:
             done.append(f"{format_length(abs(by), display)} {ahead if by > 0 else back}")
-    words = ", ".join(done) or "as it lies"
+    words = ", ".join(done) or "as placed"
     return f"{words[0].upper()}{words[1:]}"
 
 
@@ -50,13 +51,16 @@ def tried_words(found: WeldmentPlaces) -> str:
         now.blocked,
         now.packed,
     ):
-        result = f"No place needs less packing than as it lies now: {now.packed} packed."
+        result = f"No position needs less packing than the present one: {now.packed} packed."
     else:
-        result = f"Lines packed at the best place: {best.packed}; as it lies now: {now.packed}."
+        result = (
+            f"Lines packed at the best position: {best.packed}; at the present one: {now.packed}."
+        )
     said = [tried, result]
     if found.slanting:
         lie = "face lies" if found.slanting == 1 else "faces lie"
         said.append(
-            f"{found.slanting} critical {lie} across the grid: set by an angle, not by a shift."
+            f"{found.slanting} critical {lie} at an angle to the grid: set by angle, not by a "
+            "shift."
         )
     return " ".join(said)

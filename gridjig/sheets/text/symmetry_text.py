@@ -22,12 +22,12 @@ def way_line(job: Job, way: WayUpNeeds) -> ListLine:
     count = len(job.parts)
     lines = [_raised(job, list(same)) for _, same in groupby(way.raised, key=_stack)]
     if way.carried:
-        lines.insert(0, f"carried by others: {names_words(job, way.carried, 4)}")
+        lines.insert(0, f"supported by others: {names_words(job, way.carried, 4)}")
     lines += risers_words(job, way)
     level: Level = "clash" if way.never else "fine" if way.can_be else "check"
     return ListLine(
         key="down" if way.face_down else "up",
-        head="Face down" if way.face_down else "As it lies",
+        head="Face down" if way.face_down else "As placed",
         right=f"{len(way.flush)} of {count} flush",
         under="\n".join(lines),
         level=level,
@@ -53,7 +53,7 @@ def _raised(job: Job, same: list[RaisedPart]) -> str:
 def risers_words(job: Job, way: WayUpNeeds) -> list[str]:
     """Return the risers it takes, against what the rack has; nothing if none are needed."""
     if not way.raised:
-        return ["no riser needed"]
+        return ["no risers needed"]
     display = job.display
     needed = ", ".join(f"{many} × {_size(job, piece)}" for piece, many in way.needed)
     said = [f"risers: {needed}"]
@@ -62,8 +62,8 @@ def risers_words(job: Job, way: WayUpNeeds) -> list[str]:
         said.append(f"the rack is short of {short}")
     if way.never:
         said.append(
-            f"{format_length(way.height_needed, display)} of risers in all and the rack has"
-            f" {format_length(way.height_owned, display)}: no exchanging helps"
+            f"{format_length(way.height_needed, display)} of risers needed and the rack has "
+            f"{format_length(way.height_owned, display)}, however they are combined"
         )
     return said
 
@@ -76,13 +76,13 @@ def _size(job: Job, piece_id: str) -> str:
 def advice_words(job: Job, ways: tuple[WayUpNeeds, WayUpNeeds]) -> str:
     """Return why the first of two ways up is the better one."""
     if not job.parts:
-        return "There is no weldment yet; draw a member or put a ready one on the table."
+        return "There is no weldment yet; draw a member or put a standard one on the table."
     best, other = ways
     if not best.raised and not other.raised:
-        return "Every part lies flush either way up, or is carried by one that does."
-    way = "Face down" if best.face_down else "As it lies"
+        return "Every part lies flush either way up, or is supported by one that does."
+    way = "Face down" if best.face_down else "As placed"
     points = sum(one.points for one in best.raised)
-    needs = {0: "no riser is needed", 1: "one stack of risers is needed"}.get(
+    needs = {0: "no risers are needed", 1: "one stack of risers is needed"}.get(
         points, f"{points} stacks of risers are needed"
     )
     words = f"{way}, {len(best.flush)} of {len(job.parts)} parts lie flush and {needs}."
@@ -90,18 +90,18 @@ def advice_words(job: Job, ways: tuple[WayUpNeeds, WayUpNeeds]) -> str:
         high = format_length(other.height_needed, job.display)
         owned = format_length(other.height_owned, job.display)
         words += (
-            f" {'Face down' if other.face_down else 'As it lies'}, it cannot be set up: it takes"
-            f" {high} of risers and the rack has {owned}."
+            f" {'Face down' if other.face_down else 'As placed'}, it cannot be set up: it needs "
+            f"{high} of risers and the rack has {owned}."
         )
     if best.face_down:
-        words += " Turning it over mirrors the plan: left and right change over."
+        words += " Turning it over mirrors the plan: left and right swap."
     return words
 
 
 _SYMMETRY: dict[SymmetryKind, str] = {
     "mirror line": "It is the same on both sides of a line, so its mirror image is the same.",
     "turned over": (
-        "It is the same above and below its middle: turned over, it is its opposite hand."
+        "It is the same above and below its middle, so turned over it is its own opposite hand."
     ),
     "turned over and rotated": "Turned over and rotated, it is its own opposite hand.",
 }
@@ -124,19 +124,20 @@ def hand_words(job: Job) -> str:
 def follow_words(job: Job, made: MirroredSetup, face_down: bool) -> tuple[str, ...]:
     """Return what a mirrored set-up changes, and which pieces cannot be mirrored and why."""
     said = [
-        "The plan is mirrored and the heights change ends; it is the same weldment."
+        "It is turned over: the plan is mirrored and the top becomes the bottom. It is the same "
+        "weldment."
         if face_down
-        else "The weldment becomes its own opposite hand; the heights stay."
+        else "The weldment becomes its opposite hand; the heights stay."
     ]
     pieces = len(job.placements)
     follow = pieces - len(made.stayed)
     if pieces:
-        said.append(f"{follow} of {pieces} pieces follow to the mirrored holes.")
+        said.append(f"{follow} of {pieces} pieces move to the mirrored holes.")
     if made.over:
         names = ", ".join(title(job, one) for one in made.over)
         said.append(f"Turned over: {names}.")
     said += [
-        f"{title(job, one)}: {made.job.rack.piece(piece).name} stands in its place."
+        f"{title(job, one)}: {made.job.rack.piece(piece).name} takes its place."
         for one, piece in made.exchanged
     ]
     said += [f"✕ {why}" for _, why in made.stayed]

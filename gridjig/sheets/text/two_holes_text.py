@@ -21,8 +21,8 @@ def through_words(through: TwoHoleLines, display: Display) -> tuple[tuple[str, s
     rows = [(f"Hole centres ({m}, base {n})", format_angle(through.angle_deg))]
     if through.between is not None and through.between[0] != through.between[1]:
         rows += [
-            ("Along both pins, they on its right", format_angle(through.pins_right)),
-            ("Along both pins, they on its left", format_angle(through.pins_left)),
+            ("Along both pins, pins on its right", format_angle(through.pins_right)),
+            ("Along both pins, pins on its left", format_angle(through.pins_left)),
             ("Between the pins, first on its left", format_angle(through.between[0])),
             ("Between the pins, first on its right", format_angle(through.between[1])),
         ]
@@ -59,7 +59,7 @@ def facing_words(looks: float | None) -> str:
     """Return which way a face looks, to tell two poses apart: " · its face looks back left"."""
     if looks is None:
         return ""
-    return f" · its face looks {_LOOKS[round(looks / 45.0) % 8]}"
+    return f" · facing {_LOOKS[round(looks / 45.0) % 8]}"
 
 
 def nearest_words(ways: Sequence[ReachingWay], line: float | None) -> str:
@@ -72,7 +72,8 @@ def nearest_words(ways: Sequence[ReachingWay], line: float | None) -> str:
         return " Something is in the way of each."
     if abs(math.remainder(ways[0].line - line, 180.0)) < SAME_ANGLE:
         return ""
-    return f" It cannot take {format_angle(line)}; the nearest is {format_angle(ways[0].line)}."
+    nearest = format_angle(ways[0].line)
+    return f" {format_angle(line)} is not possible here; the nearest is {nearest}."
 
 
 def _line(degrees: float) -> float:

@@ -128,7 +128,7 @@ class ToolController:
         if not going_on:
             self._home = self._make_home(self.document)
             self._take_in_hand(self._home)
-        return Nothing(f"{sentence(str(beyond))} The job is as it was before.")
+        return Nothing(f"{sentence(str(beyond))} The job is unchanged.")
 
     def _drop(self) -> None:
         name = self._tool.name
@@ -137,8 +137,7 @@ class ToolController:
         self._home = self._make_home(self.document)
         self._take_in_hand(self._home)
         self._say(
-            f"The {name} tool stopped and was put away. The job is as it was before;"
-            " the log says more."
+            f"The {name} tool failed and was closed. The job is unchanged; the log has the details."
         )
 
     def _say(self, hint: str) -> None:

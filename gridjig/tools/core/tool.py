@@ -127,7 +127,7 @@ class Tool:
 
     def type(self, text: str) -> Outcome:
         """Text was entered in the tool's field: a hole address, a size, an angle."""
-        return Nothing(f"The {self.name} tool takes no typed text.")
+        return Nothing(f"The {self.name} tool does not take typed text.")
 
     def follow(self) -> None:
         """The job changed, through this tool or otherwise: update what is shown."""

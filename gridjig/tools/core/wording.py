@@ -41,12 +41,13 @@ def several(job: Job, ids: Iterable[str]) -> str:
 
 
 def distance(dx: float, dy: float, display: Display) -> str:
-    """Return a move (mm) in words in the job's unit, such as `150 mm right, 50 mm up`."""
+    """Return a move (mm) in words in the job's unit, such as `150 mm to the right, 50 mm to the "
+    "back`."""
     parts = []
     if dx:
-        parts.append(f"{format_length(abs(dx), display)} {'right' if dx > 0 else 'left'}")
+        parts.append(f"{format_length(abs(dx), display)} to the {'right' if dx > 0 else 'left'}")
     if dy:
-        parts.append(f"{format_length(abs(dy), display)} {'up' if dy > 0 else 'down'}")
+        parts.append(f"{format_length(abs(dy), display)} to the {'back' if dy > 0 else 'front'}")
     return ", ".join(parts) or "not moved"
 
 

@@ -9,7 +9,7 @@ from gridjig.model.labels import find_hole
 from gridjig.rack import Point
 from gridjig.units import ParseError, Unit, parse_angle, parse_length
 
-_PARTED = re.compile(r"\s*(?:<|@|\bat\b)\s*", re.IGNORECASE)
+_PARTED = re.compile(r"\s*\bat\b\s*", re.IGNORECASE)
 _HEIGHT = re.compile(r"\s*(?:z|height)\b\s*=?\s*(.*)", re.IGNORECASE)
 _ANGLED = re.compile(r"[:°º]|\bdeg|\bin\s*\d")
 
@@ -24,7 +24,7 @@ class TypedMember(Struct, frozen=True):
 
 
 def read_member(text: str, table: Table, unit: Unit) -> TypedMember:
-    """Read `C4`, `12, 30`, `24`, `24 < 37.5`, `24 at 4:12`, `< 90`, `4:12` or `z 1/4`.
+    """Read `C4`, `12, 30`, `24`, `24 at 37.5`, `24 at 4:12`, `at 90`, `4:12` or `z 1/4`.
 
     Raises ParseError, with what is accepted.
     """
@@ -51,6 +51,8 @@ def _positive(text: str, part: str, unit: Unit) -> float:
     length = parse_length(part, unit)
     if length <= 0:
         raise ParseError(
-            text, None, "a member is longer than 0; turn it with an angle, as 24 < 180"
+            text,
+            None,
+            "a member must be longer than 0; to reverse it, type an angle such as 24 at 180",
         )
     return length

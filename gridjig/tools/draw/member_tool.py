@@ -68,11 +68,12 @@ class MemberTool(Tool):
         """What the next click or key will do."""
         side = "S changes the side."  # the row beside the hint shows which it is now
         if self._start is None:
-            return f"Click where it starts{self._at()}, or type a hole or x, y. {side}"
+            return f"Click the start point{self._at()}, or type a hole or x, y. {side}"
         if self._angle is not None:
-            held = f"Held at {format_angle(self._angle)}."
-            return f"{self._sizes()}. {held} Click its end{self._at()}, or type a length."
-        return f"{self._sizes()}. Click its end{self._at()}, or type {self._example()}. {side}"
+            held = f"Angle locked at {format_angle(self._angle)}."
+            return f"{self._sizes()}. {held} Click the end point{self._at()}, or type a length."
+        wanted = f"Click the end point{self._at()}, or type {self._example()}."
+        return f"{self._sizes()}. {wanted} {side}"
 
     def _at(self) -> str:
         what = self._snap.what
@@ -85,7 +86,7 @@ class MemberTool(Tool):
 
     def _example(self) -> str:
         long = "600" if self.context.job.display.unit == "millimetres" else "24"
-        return f"{long} < 37.5"
+        return f"{long} at 37.5"
 
     # -- pointer -------------------------------------------------------------------------------
 
@@ -135,7 +136,9 @@ class MemberTool(Tool):
         if self._start is None and self._angle is None:
             return Leave()
         self._forget()
-        return Nothing("This row of members ends. Click where the next one starts; Esc leaves.")
+        return Nothing(
+            "This run of members is finished. Click where the next one starts; Esc to stop."
+        )
 
     def _undo_point(self) -> None:
         if self._angle is not None:
@@ -156,10 +159,10 @@ class MemberTool(Tool):
 
     def _other_hand(self) -> Outcome:
         if not self.section.handed:
-            return Nothing(f"{self.section.name} has no left and right hand.")
+            return Nothing(f"{self.section.name} has no left or right hand.")
         self.mirrored = not self.mirrored
-        side = "the other hand" if self.mirrored else "the listed hand"
-        return Nothing(f"The section lies with {side}. {self.hint()}")
+        side = "opposite hand" if self.mirrored else "as listed"
+        return Nothing(f"The section is now {side}. {self.hint()}")
 
     def type(self, text: str) -> Outcome:
         """A point, a length along the line, a length with an angle, an angle alone, or a height."""
@@ -171,7 +174,7 @@ class MemberTool(Tool):
         if said.height is not None:
             self.z_low = said.height
             high = format_length(said.height, job.display)
-            return Nothing(f"The next members lie {high} above the table. {self.hint()}")
+            return Nothing(f"The next members will be {high} above the table. {self.hint()}")
         if said.point is not None:
             return self._add(said.point)
         if said.length is None:
@@ -256,12 +259,12 @@ class MemberTool(Tool):
             self._first = None
         self._angle = None
         self._snap = Snap(at, "")
-        more = "the row is closed" if self._start is None else "the next one starts at its end"
+        more = "the run is closed" if self._start is None else "the next one starts at its end"
         return Commit(
             job,
             f"Draw {title(job, made.id)}",
             frozenset([made.id]),
-            hint=f"{capital(made.name)}: {self._told(made)}; {more}. Esc ends the row.",
+            hint=f"{capital(made.name)}: {self._told(made)}; {more}. Esc ends the run.",
         )
 
     def _made(self, at: Point) -> Member:

@@ -60,17 +60,17 @@ class PlaceTool(Tool):
         """What the next click or key will do, or why it will do nothing."""
         piece = self.context.job.rack.find(self._piece_id)
         if piece is None:
-            return f"The rack has no piece {self._piece_id}. Esc ends it."
+            return f"The rack has no piece {self._piece_id}. Esc to stop."
         if self._beside:
-            return "Move over the table to put the piece down. Esc ends it."
+            return "Move over the table to place the piece. Esc to stop."
         at = address(self.context.job.table, self._hole)
-        touching = "Alt leaves the face, " if self._touch_words else ""
-        keys = f"R turns it, {'F flips it, ' if piece.flips else ''}{touching}Esc ends it."
+        touching = "Alt to ignore the face, " if self._touch_words else ""
+        keys = f"R to turn, {'F to turn over, ' if piece.flips else ''}{touching}Esc to stop."
         if self._why is not None:
-            return f"Not at {at}. {self._why} {keys}"
+            return f"It does not fit at {at}. {self._why} {keys}"
         turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
         does = f": {self._touch_words}" if self._touch_words else ""
-        puts = f"Click or Enter puts {piece.name} in {at}{turn}{does}."
+        puts = f"Click or press Enter to put {piece.name} in {at}{turn}{does}."
         return f"{puts} {keys} {self._left_words}"
 
     # -- events --------------------------------------------------------------------------------
@@ -129,7 +129,7 @@ class PlaceTool(Tool):
         self._for = None
         self._look()
         if self._there is not None and self._why is None:
-            return Nothing(f"The nearest turn here is {format_angle(self._there.turn)}.")
+            return Nothing(f"The nearest angle here is {format_angle(self._there.turn)}.")
         return Nothing(self.hint())
 
     def leave(self, reason: str) -> Outcome:
@@ -179,8 +179,8 @@ class PlaceTool(Tool):
             self._why = f"The rack has no piece {self._piece_id}."
         elif not piece.is_placed:
             self._why = (
-                f"{capital(piece.name)} stands in no hole of its own;"
-                " add it in the form of the piece that it goes with."
+                f"{capital(piece.name)} has no pin of its own; add it "
+                "in the form of the piece it goes with."
             )
         else:
             self._show(self._at_hole(piece).best())
@@ -241,18 +241,18 @@ class PlaceTool(Tool):
             return Nothing(self.hint())
         now = [k for k, one in enumerate(self._ways) if one.placement == self._shown.placement]
         if len(self._ways) == 1 and now:
-            return Nothing("This piece has no other way round in this hole; try another hole.")
+            return Nothing("This piece fits this hole only one way; try another hole.")
         number = (now[0] + way) % len(self._ways) if now else 0
         self._show(self._ways[number])
         self._turn = self._shown.placement.turn
         self._chosen = self._nearest_face()
-        return Nothing(f"{number + 1} of {len(self._ways)} ways. {self.hint()}")
+        return Nothing(f"Position {number + 1} of {len(self._ways)}. {self.hint()}")
 
     def _flip(self) -> Outcome:
         piece = self.context.job.rack.find(self._piece_id)
         if piece is None or not piece.flips:
             name = capital(piece.name) if piece is not None else self._piece_id
-            return Nothing(f"{name} does not work turned over.")
+            return Nothing(f"{name} cannot be used turned over.")
         self._flipped = not self._flipped
         self._for = None
         self._look()
@@ -273,7 +273,7 @@ class PlaceTool(Tool):
             after,
             f"Place {piece.name} in {at}",
             frozenset([ghost.id]),
-            hint=f"{capital(piece.name)} put in {at}{does}. {self._left(piece, 1)} Esc ends it.",
+            hint=f"{capital(piece.name)} put in {at}{does}. {self._left(piece, 1)} Esc to stop.",
         )
 
     def _left(self, piece: Piece, more: int = 0) -> str:

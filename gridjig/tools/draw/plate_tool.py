@@ -27,7 +27,7 @@ _START_HIGH = {True: 50.0, False: 50.8}
 class PlateTool(Tool):
     """Draws one outline after another; stays active until Esc."""
 
-    name = "outline"
+    name = "plate"
     numbers = True
 
     def __init__(self, context: ToolContext, shape: PlateShape = "rectangle") -> None:
@@ -45,18 +45,25 @@ class PlateTool(Tool):
         if self._shape == "rectangle":
             if not self._points:
                 return (
-                    f"Click the first corner{at}, or type a hole or x, y as {self._place()}."
-                    " Esc ends it."
+                    f"Click the first corner{at}, or type a hole, or a point such as "
+                    f"{self._place()}."
+                    " Esc to stop."
                 )
             return (
-                f"{self._size()}. Click the far corner{at}, or type its size as {self._example()}."
+                f"{self._size()}. Click the far corner{at}, or type its size, such as "
+                f"{self._example()}."
             )
         count = len(self._points)
         if count == 0:
             corners = "0, 0; 600, 0; 600, 50" if self._metric() else "0, 0; 24, 0; 24, 2"
-            return f"Click the first corner{at}, or type all corners as {corners}. Esc ends it."
+            return (
+                f"Click the first corner{at}, or type all corners, such as {corners}. Esc to stop."
+            )
         close = " Enter or a click on the first corner closes it;" if count > 2 else ""
-        return f"Click corner {count + 1}{at}, or type it as x, y.{close} Backspace takes one back."
+        return (
+            f"Click corner {count + 1}{at}, or type it as x, y.{close}"
+            " Backspace removes the last one."
+        )
 
     # -- pointer -------------------------------------------------------------------------------
 
@@ -92,7 +99,7 @@ class PlateTool(Tool):
             if not self._points:
                 return Leave()
             self._forget()
-            return Nothing("The outline was dropped.")
+            return Nothing("The outline was cancelled.")
         if key.name in ARROWS:
             self._step(*ARROWS[key.name])
         elif key.name == "space" or (key.name == "enter" and not self._closable()):
@@ -129,14 +136,14 @@ class PlateTool(Tool):
         unit = self.context.job.display.unit
         parts = BY.split(text.strip())
         if len(parts) != 2:
-            place = "" if self._points else f"x, y as {self._place()}, or "
-            wanted = f"type two lengths, {place}such as {self._example()}, or a hole"
+            place = "" if self._points else f"a point such as {self._place()}, "
+            wanted = f"type a size such as {self._example()}, {place}or a hole"
             raise ParseError(text, None, wanted)
         return (parse_length(parts[0], unit), parse_length(parts[1], unit))
 
     def _sized(self, pairs: list[Point]) -> Outcome:
         if len(pairs) != 1 or min(pairs[0]) <= 0:
-            return Nothing("A rectangle takes one width and one depth, both greater than 0.")
+            return Nothing("A rectangle needs one width and one depth, both greater than 0.")
         begun = bool(self._points)
         x, y = self._points[0] if begun else self._snap.at
         self._points = [(x, y)]
@@ -145,7 +152,7 @@ class PlateTool(Tool):
             return outcome
         # Otherwise a size typed after a misread corner would be placed unseen at the pointer.
         where = self._snap.what or "pointer"
-        return structs.replace(outcome, hint=f"Begun at the {where}; Ctrl+Z takes it back.")
+        return structs.replace(outcome, hint=f"Started at the {where}; Ctrl+Z undoes it.")
 
     def _corners(self, pairs: list[Point]) -> Outcome:
         if len(pairs) == 1:
@@ -188,7 +195,7 @@ class PlateTool(Tool):
         if self._shape == "polygon" and self._closable() and at == self._points[0]:
             return self._close()
         if self._points and at == self._points[-1]:
-            return Nothing("That is the same point again; take another for the next corner.")
+            return Nothing("That is the same point again; choose another for the next corner.")
         self._points.append(at)
         if self._shape == "rectangle" and len(self._points) == 2:
             return self._close()
@@ -206,7 +213,7 @@ class PlateTool(Tool):
         return Commit(add_part(job, made), f"Draw {made.name}", frozenset([made.id]))
 
     def _made(self, job: Job) -> Plate:
-        made_id = new_id(job, "outline")
+        made_id = new_id(job, "plate")
         name = made_id.replace("-", " ")
         last = job.parts[-1] if job.parts else None
         z = (last.z_low, last.z_high) if last else (0.0, _START_HIGH[self._metric()])

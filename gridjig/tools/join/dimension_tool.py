@@ -77,20 +77,20 @@ class DimensionTool(PartPickTool):
         at = f", {aimed.what}" if aimed is not None else ""
         if not picked:
             return (
-                f"Click the face to measure from{at}. Arrow keys and Enter do it too; Esc leaves."
+                f"Click the face to measure from{at}. Arrow keys and Enter work too; Esc to stop."
             )
         if len(picked) == 1:
             if aimed is None or self._other() is None:
-                return f"From the {picked[0].what}: click a parallel face. Esc drops it."
+                return f"From the {picked[0].what}: click a parallel face. Esc cancels it."
             if isinstance(self._far, str):
                 return self._far
-            return f"{format_length(self._far, shown)} to the {aimed.what}. Click takes it."
+            return f"{format_length(self._far, shown)} to the {aimed.what}. Click to use it."
         if isinstance(self._far, str):
             return self._far
         moves = self._named(self._faces[1].part)
         return (
             f"{format_length(self._far, shown)} from the {picked[0].what} to the {picked[1].what}."
-            f" Type another distance to move {moves}; click a face for the next one."
+            f" Type another distance to move {moves}, or click a face for the next one."
         )
 
     def _begun(self) -> bool:
@@ -119,7 +119,7 @@ class DimensionTool(PartPickTool):
         self._down = False
         self._at = self._near(pointer)
         if self._at is None:
-            return Nothing("No face lies here; click on a side of a member or plate.")
+            return Nothing("There is no face here; click a side of a member or plate.")
         return self._take_side(self._at)
 
     def _near(self, pointer: Pointer) -> PartSide | None:
@@ -195,9 +195,11 @@ class DimensionTool(PartPickTool):
         shown, name = format_length(value, job.display), self._named(moving.part)
         if after is job:
             return Nothing(f"It is {shown} already.")
-        verb = "is as long as that" if fixed.part == moving.part else "moved"
+        verb = "resized" if fixed.part == moving.part else "moved"
         return Commit(
-            after, f"Set {name} {shown} off", hint=f"{capital(name)} {verb}: {shown}. Type again."
+            after,
+            f"Set the distance of {name} to {shown}",
+            hint=f"{capital(name)} {verb}: {shown}. Type again to change it.",
         )
 
     # -- drawing -------------------------------------------------------------------------------

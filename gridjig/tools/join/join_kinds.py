@@ -41,7 +41,7 @@ class JoinMethod(Struct, frozen=True):
 JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
     "trim": JoinMethod(
         "Click the member to cut or extend, near the end that moves",
-        "Click the member or plate that it is to reach, or one face of it",
+        "Click the member or plate it should meet, or one of its faces",
         "Trim {one} to {other}",
         "{one} ends at {other}",
         lambda job, a, b: joining.trim(job, a.part, b.part, b.side, a.end),
@@ -62,9 +62,9 @@ JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
     ),
     "cope": JoinMethod(
         "Click the member to cope, near the end that is cut",
-        "Click the round member that it fits round",
-        "Cope {one} round {other}",
-        "{one} fits round {other}",
+        "Click the round member that it fits around",
+        "Cope {one} around {other}",
+        "{one} fits around {other}",
         lambda job, a, b: joining.cope(job, a.part, b.part, a.end),
     ),
 }
@@ -88,9 +88,7 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
     done = capital(JOIN_METHODS[kind].done.format(**names))
     if after is job:
         return Nothing(f"{done} already.")
-    return Commit(
-        after, JOIN_METHODS[kind].step.format(**names), hint=f"{done}. Ctrl+Z puts it back."
-    )
+    return Commit(after, JOIN_METHODS[kind].step.format(**names), hint=f"{done}. Ctrl+Z undoes it.")
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:

@@ -32,8 +32,8 @@ class JoinTool(PartPickTool):
         way = JOIN_METHODS[self.kind]
         if self._first is None:
             name = f" ({self._named(self._hover)})" if self._hover else ""
-            return f"{way.first}{name}. Arrow keys and Enter do it too; Esc leaves."
-        return f"{way.second}. First: {self._named(self._first.part)}. Esc drops it."
+            return f"{way.first}{name}. Arrow keys and Enter work too; Esc to stop."
+        return f"{way.second}. First: {self._named(self._first.part)}. Esc cancels it."
 
     def _begun(self) -> bool:
         return self._first is not None

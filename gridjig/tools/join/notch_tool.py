@@ -46,12 +46,12 @@ class NotchTool(PartPickTool):
         """What the next click or key will do."""
         if self._corner is None:
             name = f" of {self._named(self._hover)}" if self._hover else ""
-            return f"Click a member{name} near the corner to notch. Esc leaves."
+            return f"Click a member{name} near the corner to notch. Esc to stop."
         metric = self.context.job.display.unit == "millimetres"
         return (
-            f"Notch {self._named(self._corner.part)}: click how far the bite goes, or type its"
-            f" length along and width across, as {'40 x 20' if metric else '2 x 1'}."
-            " Arrow keys change the corner; Esc drops it."
+            f"Notch {self._named(self._corner.part)}: click how far the notch goes, or type "
+            f"its length along and width across, such as {'40 x 20' if metric else '2 x 1'}."
+            " Arrow keys change the corner; Esc cancels it."
         )
 
     def _begun(self) -> bool:
@@ -139,7 +139,9 @@ class NotchTool(PartPickTool):
             self._forget()
             return Preview(None, self.hint())
         if along <= 0 or across <= 0:
-            return Nothing("The bite starts at the corner; point into the member, or type it.")
+            return Nothing(
+                "The notch starts at this corner; point into the member, or type its size."
+            )
         after = self._notched(along, across)
         if isinstance(after, str):
             return Nothing(after)
@@ -163,7 +165,9 @@ class NotchTool(PartPickTool):
         parts = BY.split(text.strip())
         try:
             if len(parts) != 2:
-                raise ParseError(text, None, "type a length along and a width across, as 2 x 1")
+                raise ParseError(
+                    text, None, "type a length along and a width across, such as 2 x 1"
+                )
             unit = self.context.job.display.unit
             return self._cut(parse_length(parts[0], unit), parse_length(parts[1], unit))
         except ParseError as parse_error:

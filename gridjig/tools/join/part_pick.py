@@ -67,7 +67,7 @@ class PartPickTool(Tool, ABC):
         self._pointer = pointer
         self._hover = self._below(pointer)
         if self._hover is None:
-            return Nothing("No part of the weldment lies here. Click a member or a plate.")
+            return Nothing("There is no part of the weldment here. Click a member or a plate.")
         return self._take(self._hover)
 
     def _below(self, pointer: Pointer) -> str | None:
@@ -102,7 +102,7 @@ class PartPickTool(Tool, ABC):
     def _stepped(self, way: int) -> Outcome:
         ids = [part.id for part in self.context.job.parts]
         if not ids:
-            return Nothing("The weldment has no part yet. Press M and draw a member.")
+            return Nothing("The weldment has no parts yet. Press M to draw a member.")
         self._pointer = None
         if self._hover in ids:
             self._hover = ids[(ids.index(self._hover) + way) % len(ids)]

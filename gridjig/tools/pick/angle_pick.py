@@ -111,10 +111,10 @@ class EdgePick(Tool):
         """What the next click or key will do."""
         which = self._what
         if self._count > 1:
-            which = f"{self._what}, {('first', 'second')[min(len(self.picked), 1)]} one"
+            which = f"{('the first', 'the second')[min(len(self.picked), 1)]} {self._what}"
         if self._at is None:
-            return f"Click {which}; the arrow keys step through all edges. Esc drops it."
-        return f"Click or Enter takes {self._told(self._at)} as {which}. Esc drops it."
+            return f"Click {which}; the arrow keys step through all edges. Esc cancels."
+        return f"Click or press Enter to take {self._told(self._at)} as {which}. Esc cancels."
 
     def _told(self, edge: PickableEdge) -> str:
         return f"the edge of {edge.of} at {format_angle(edge.direction)}"
@@ -136,7 +136,7 @@ class EdgePick(Tool):
         self._down = False
         self._at = self._near(pointer)
         if self._at is None:
-            return Nothing("No edge lies here; click on the edge of a part or on a face.")
+            return Nothing("There is no edge here; click the edge of a part, or a face.")
         return self._take(self._at)
 
     def _near(self, pointer: Pointer) -> PickableEdge | None:
@@ -225,11 +225,14 @@ class HolesPick(Tool):
         where = address(self.context.job.table, self._at)
         which = "second" if self.picked else "first"
         if self.boxed:
-            begin = "Click or Enter takes" if self.picked else "Drag a box, or click: that takes"
-            return f"{begin} {where} as its {which} corner; or type both, as C4 J9. Esc drops it."
+            begin = "Click or press Enter" if self.picked else "Drag a box, or click"
+            return (
+                f"{begin} to take {where} as the {which} corner; or type both, such as C4 J9."
+                " Esc cancels."
+            )
         return (
-            f"Click or Enter takes {where} as the {which} hole; arrows move, or type two holes."
-            " Esc drops it."
+            f"Click or press Enter to take {where} as the {which} hole; arrow keys move, or type "
+            "two holes. Esc cancels."
         )
 
     def press(self, pointer: Pointer) -> Outcome:
@@ -285,7 +288,7 @@ class HolesPick(Tool):
     def _take(self, hole: Hole) -> Outcome:
         table = self.context.job.table
         if hole in self.picked:
-            return Nothing(f"{address(table, hole)} is the first one already; take another.")
+            return Nothing(f"{address(table, hole)} is already the first one; choose another.")
         self.picked = (*self.picked, hole)
         self._at = hole
         if self.complete:

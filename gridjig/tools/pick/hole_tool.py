@@ -1,6 +1,7 @@
 """Marking holes of the table: by click, by box, by a typed pattern."""
 
 import math
+from collections.abc import Set
 
 from gridjig.edits.table import clear_holes, mark_holes, size_fault
 from gridjig.geometry.display import Circle, DisplayList
@@ -32,9 +33,12 @@ class HoleTool(Tool):
     def hint(self) -> str:
         """What the next click or key will do."""
         where = address(self.context.job.table, self._at)
+        does = f"mark {where} {self._state}"
+        if self._clears({self._at}, True):
+            does = f"clear the mark of {where}"
         return (
-            f"Click or Enter makes {where} {self._said({self._at})}; drag a box round many, or type"
-            " a pattern. Esc ends it."
+            f"Click or press Enter to {does}; drag a box around several, or type a pattern."
+            " Esc to stop."
         )
 
     def press(self, pointer: Pointer) -> Outcome:
@@ -58,9 +62,10 @@ class HoleTool(Tool):
             return Preview(None, fault)
         job = self._marked(holes, False)
         many = "1 hole" if len(holes) == 1 else f"{len(holes)} holes"
-        said = f"{many} {self._said(holes)}"
+        does = "clear the marks" if self._clears(holes, False) else f"mark them {self._state}"
         return Preview(
-            None if job is self.context.job else job, f"{said}. Let go to mark, Esc not."
+            None if job is self.context.job else job,
+            f"{many}. Let go to {does}, Esc to cancel.",
         )
 
     def release(self, pointer: Pointer) -> Outcome:
@@ -120,17 +125,18 @@ class HoleTool(Tool):
 
     def _marked(self, holes: frozenset[Hole], toggle: bool) -> Job:
         job = self.context.job
-        if self._state == "free" or (toggle and self._has(holes)):
+        if self._state == "free" or self._clears(holes, toggle):
             return clear_holes(job, holes)
         return mark_holes(job, holes, self._state, self._size)
 
-    def _has(self, holes: frozenset[Hole] | set[Hole]) -> bool:
+    def _has(self, holes: Set[Hole]) -> bool:
         """True if there is one hole, and a click on it would remove its mark."""
         marks = mark_index(self.context.job.table)
         return all(h in marks and marks[h].state == self._state for h in holes)
 
-    def _said(self, holes: frozenset[Hole] | set[Hole]) -> str:
-        return "free" if len(holes) == 1 and self._has(holes) else self._state
+    def _clears(self, holes: Set[Hole], toggle: bool) -> bool:
+        """True if these holes lose their marks: the state is `free`, or a click takes it back."""
+        return self._state == "free" or (toggle and len(holes) == 1 and self._has(holes))
 
     def _fault(self) -> str:
         """Return why no hole of this table can be marked so, as its sizes may have changed."""
@@ -145,10 +151,13 @@ class HoleTool(Tool):
         table = self.context.job.table
         job = self._marked(holes, toggle)
         what = address(table, min(holes)) if len(holes) == 1 else f"{len(holes)} holes"
-        state = self._said(holes) if toggle else self._state
+        clears, one = self._clears(holes, toggle), len(holes) == 1
         if job is self.context.job:
-            verb = "is" if len(holes) == 1 else "are"
-            return Nothing(f"{what} {verb} {state} already.")
-        return Commit(
-            job, f"Mark {what} {state}", hint=f"{what} marked {state}. Click the next; Esc ends it."
-        )
+            bare = f"{what} {'has no mark' if one else 'have no marks'}."
+            same = f"{what} {'is' if one else 'are'} already {self._state}."
+            return Nothing(bare if clears else same)
+        name, done = f"Mark {what} {self._state}", f"{what} marked {self._state}"
+        if clears:
+            name = f"Clear the {'mark' if one else 'marks'} of {what}"
+            done = f"{what} {'is' if one else 'are'} no longer marked"
+        return Commit(job, name, hint=f"{done}. Click the next; Esc to stop.")

@@ -24,7 +24,7 @@ def lock(job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]
     """Lock an arm in the hole nearest to its present angle, or unlock it again."""
     thing = job.find(next(iter(ids))) if len(ids) == 1 else None
     if not isinstance(thing, Placement):
-        return Nothing("L locks one arm that opens; select it first.")
+        return Nothing("L locks an opening arm; select one first.")
     there = placed_pieces[thing.id]
     piece = there.piece
     if there.fault is not None:
@@ -51,7 +51,7 @@ def _let_go(job: Job, placement: Placement, there: PlacedPiece, piece: Piece) ->
         with_placement(job, structs.replace(placement, seats=seats, leaf=there.leaf)),
         f"Unlock {name}",
         frozenset([placement.id]),
-        hint=f"{capital(name)} is set by its scale now, at {format_angle(there.leaf)}.",
+        hint=f"{capital(name)} is now set by its scale, at {format_angle(there.leaf)}.",
     )
 
 
@@ -65,7 +65,7 @@ def _lock(
     """Return the nearest lock hole with nothing in the way."""
     name = title(job, placement.id)
     ids = frozenset([placement.id])
-    why = "No hole of this table locks the arm where its base stands."
+    why = "With its base here, no hole of this table can lock the arm."
     nearest = sorted(found, key=lambda s: (abs(_leaf(s, there) - there.leaf), s.seat.hole))
     for spot in nearest:
         leaf = _leaf(spot, there)

@@ -25,7 +25,7 @@ from gridjig.words.placing_text import placing_text
 from .freeing import freed
 from .nudge import pose_words
 
-NOTHING_SELECTED = "Nothing is selected. Click a part first, or press Ctrl+A for all."
+NOTHING_SELECTED = "Nothing is selected. Click something first, or press Ctrl+A for all."
 _PASTE_RANGE = 8
 
 
@@ -38,7 +38,7 @@ def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Commit | Noth
         remove(job, ids),
         f"{verb} {name}",
         frozenset(),
-        hint=f"{capital(name)} taken off the table. Ctrl+Z brings back what was there.",
+        hint=f"{capital(name)} taken off the table. Ctrl+Z undoes it.",
     )
 
 
@@ -48,10 +48,10 @@ def paste(
     """Place copies at the nearest whole pitches where all of them can stand."""
     chosen = tuple(originals)
     if not chosen:
-        return Nothing("Nothing was copied. Select parts and press Ctrl+C first.")
+        return Nothing("Nothing has been copied. Make a selection and press Ctrl+C first.")
     lost = [t.piece for t in chosen if isinstance(t, Placement) and job.rack.find(t.piece) is None]
     if lost:
-        return Nothing(f"The rack has no piece {lost[0]} any more. Add it to the rack first.")
+        return Nothing(f"The rack no longer has the piece {lost[0]}. Add it to the rack first.")
     for step in _ring_of_steps():
         pasted, made = put_copies(job, chosen, *step)
         if first_refusal(job, placed_pieces, pasted, made) is None:
@@ -60,10 +60,10 @@ def paste(
                 pasted,
                 f"Copy {name}",
                 made,
-                hint=f"{capital(several(pasted, sorted(made)))} put down as a copy.",
+                hint=f"{capital(several(pasted, sorted(made)))} pasted.",
             )
     return Nothing(
-        f"A copy finds no room within {_PASTE_RANGE} holes. Make room, or copy fewer parts."
+        f"There is no room for a copy within {_PASTE_RANGE} holes. Make room, or copy less."
     )
 
 
@@ -79,7 +79,7 @@ def turn(
 ) -> Outcome:
     """Turn one thing to its next attainable pose: counter-clockwise for 1, clockwise for -1."""
     if len(ids) != 1:
-        return Nothing(NOTHING_SELECTED if not ids else "R turns one part at a time; select one.")
+        return Nothing(NOTHING_SELECTED if not ids else "R turns one thing at a time; select one.")
     thing_id = next(iter(ids))
     thing = job.find(thing_id)
     if isinstance(thing, Part):
@@ -107,7 +107,7 @@ def _turn_placement(
             return Nothing(why or placing_text(found, job.table, job.display))
         gone += (way * (found.turn - before)) % 360.0
         if gone > 360.0 - TURN_OFF:
-            return Nothing(f"No other way round is free here. {why}".strip())
+            return Nothing(f"No other position is free here. {why}".strip())
         turned = found
         outcome = settle_turned(job, placed_pieces, turned, "Turn")
         if isinstance(outcome, Commit):
@@ -163,13 +163,13 @@ def flip(job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]
         flipped = with_placement(flipped, over)
         held[over.id] = solve_placement(job.table, job.rack, over)
     if flipped is job:
-        return Nothing("An outline of the weldment is not turned over; turn it with R.")
+        return Nothing("Parts of the weldment are not turned over one by one; R turns them.")
     for thing_id in sorted(ids):
         why = first_refusal(job, held, flipped, {thing_id})
         if why is not None:
             return Nothing(why)
     name = titles(job, sorted(ids))
-    return Commit(flipped, f"Flip {name}", ids, hint=f"{capital(name)} turned over.")
+    return Commit(flipped, f"Turn over {name}", ids, hint=f"{capital(name)} turned over.")
 
 
 def _turned_over(
@@ -177,7 +177,7 @@ def _turned_over(
 ) -> Placement | str:
     piece = job.rack.find(placement.piece)
     if piece is None or not piece.flips:
-        return f"{capital(with_place(job, placement.id))} does not work turned over."
+        return f"{capital(with_place(job, placement.id))} cannot be used turned over."
     now = placed_pieces[placement.id]
     over = structs.replace(placement, flipped=not placement.flipped, turn=now.turn)
     there = solve_placement(job.table, job.rack, over)

@@ -99,7 +99,7 @@ class HoleDrag(Gesture):
         at = f" to {hole_name(self._job.table, hole)}" if hole is not None else ""
         said = self._keeper.said if self._keeper is not None and not self._free else ""
         does = f", {said}" if said else ""
-        alt = "Alt leaves the face, " if said else ""
+        alt = "Alt to ignore the face, " if said else ""
         keys = f"Let go to leave it there, {alt}Esc to put it back."
         return f"{name}{at}: {far}{does}. {keys}"
 
@@ -107,7 +107,7 @@ class HoleDrag(Gesture):
 def move_name(job: Job, grabbed: str, ids: frozenset[str]) -> str:
     """Return the name of the step that moved these: one with its new hole, or how many."""
     if len(ids) > 1:
-        return f"Move {len(ids)} parts"
+        return f"Move {len(ids)} items"
     hole = anchor_hole(job, grabbed)
     at = f" to {hole_name(job.table, hole)}" if hole is not None else ""
     return f"Move {title(job, grabbed)}{at}"

@@ -135,7 +135,7 @@ class PieceDrag(Gesture):
             return f"{self._why} Let go to put it back."
         name = capital(title(self._job, self._placement.id))
         does = f", {self._keeper.said}" if self._keeper.said and not self._pointer.free else ""
-        return f"{name}: {self._said()}{does}. Let go to leave it so, Esc to put it back."
+        return f"{name}: {self._said()}{does}. Let go to leave it there, Esc to put it back."
 
 
 class SwingDrag(PieceDrag):

@@ -33,7 +33,7 @@ def mirror_copy(
     chosen = frozenset(p.id for p in job.placements if p.id in ids)
     if not chosen:
         return Nothing(
-            "Only pieces are mirrored here; parts of the weldment in their form."
+            "This mirrors pieces only; mirror parts of the weldment in their form."
             if ids
             else NOTHING_SELECTED
         )
@@ -44,17 +44,17 @@ def mirror_copy(
     except ValueError as fault:
         return Nothing(f"{sentence(str(fault))} Nothing was copied.")
     if not made.made:
-        return Nothing("What is selected stands on the mirror line; it has no other side.")
+        return Nothing("The selection lies on the mirror line, so there is nothing to mirror.")
     why = first_refusal(job, placed_pieces, made.job, made.made)
     if why is not None:
-        return Nothing(f"The mirrored copy cannot stand: {why}")
+        return Nothing(f"The mirrored copy does not fit: {why}")
     name = titles(job, sorted(chosen - made.single))
     return Commit(
         made.job,
         f"Mirror a copy of {name}",
         made.made,
-        hint=f"{capital(several(made.job, sorted(made.made)))} put down mirrored,"
-        f" {_about(job, axis, line - middle)}.{_more(made)}",
+        hint=f"{capital(several(made.job, sorted(made.made)))} mirrored "
+        f"{_about(job, axis, line - middle)}.{_more(made)}",
     )
 
 
@@ -74,15 +74,15 @@ def _about(job: Job, axis: Axis, off: float) -> str:
     side = _WAYS[axis][off > 0]
     far = format_length(abs(off), job.display)
     of = {"left": "left of", "right": "right of", "in front": "in front of"}.get(side, side)
-    return f"about a line {far} {of} {what}, where holes mirror on holes"
+    return f"about the hole line {far} {of} {what}"
 
 
 def _more(made: MirroredPieces) -> str:
     words = ""
     if made.single:
         one = len(made.single) == 1
-        words += f" {len(made.single)} on the line {'stays' if one else 'stay'} single."
+        words += f" {len(made.single)} on the line {'was' if one else 'were'} not copied."
     if made.exchanged:
         one = len(made.exchanged) == 1
-        words += f" {len(made.exchanged)} {'is' if one else 'are'} the piece of the other hand."
+        words += f" {len(made.exchanged)} {'was' if one else 'were'} swapped for the opposite hand."
     return words

@@ -28,7 +28,7 @@ def nudge(
     """Move the selection by an arrow key; refused with the reason if it cannot go there."""
     dx, dy = ARROWS[key.name]
     if not ids:
-        return Nothing("Nothing is selected. Click a part first, or press Ctrl+A for all.")
+        return Nothing("Nothing is selected. Click something first, or press Ctrl+A for all.")
     if key.shift:
         return _fine(job, placed_pieces, ids, (dx, dy))
     count = COARSE if key.ctrl else 1
@@ -64,7 +64,9 @@ def _fine(
         return Commit(moved, f"Move {name}", ids, _merge_key("fine", ids), hint)
     only = things[0]
     if len(things) > 1 or not isinstance(only, Placement):
-        return Nothing("Pieces sit in holes: together they move by whole holes, with plain arrows.")
+        return Nothing(
+            "Pieces sit in holes: together they move by whole holes, with the plain arrow keys."
+        )
     return _fine_placement(job, placed_pieces, only, way[0] + way[1], step)
 
 
@@ -95,7 +97,8 @@ def _fine_placement(
             f"{capital(name)}: {pose_words(job, now, got)}.",
         )
     return Nothing(
-        f"{capital(name)} is pinned and cannot give way; plain arrows move it by whole holes."
+        f"{capital(name)} is pinned and has no fine adjustment; the plain arrow keys move it by "
+        "whole holes."
     )
 
 

@@ -63,29 +63,29 @@ class SelectTool(Tool):
             handle = _nearest(self._handles(), self._at)
         if handle is not None:
             name = capital(with_place(self.context.job, handle.thing_id))
-            return f"{name}: drag {handle.does}. A face catches it; Alt leaves the face."
+            return f"{name}: drag {handle.does}. A face catches it; Alt ignores the face."
         if hover:
             name = with_place(self.context.job, hover[0])
             if hover[0] in chosen:
-                return f"{capital(name)} is selected. Drag moves it; {self._keys(chosen)}."
+                return f"{capital(name)} is selected. Drag to move it; {self._keys(chosen)}."
             more = len(hover) - 1
-            below = f" B takes what lies below ({more} more)." if more else ""
-            return f"Click selects {name}; drag moves it.{below}"
+            below = f" B selects the one below ({more} more)." if more else ""
+            return f"Click to select {name}, drag to move it.{below}"
         if chosen:
             name = several(self.context.job, sorted(chosen))
-            return f"{capital(name)}: arrow keys move by one hole, {self._keys(chosen)}."
-        return "Click a part to select it, or drag a box round several."
+            return f"{capital(name)}: arrow keys to move by one hole, {self._keys(chosen)}."
+        return "Click something to select it, or drag a box around several."
 
     def _keys(self, chosen: frozenset[str]) -> str:
-        """Return which keys apply to these, such as `R turns, F flips, Del deletes`."""
-        turns = ["R turns"] if len(chosen) == 1 else []
-        return ", ".join([*turns, *self._flip_key(chosen), "Del deletes"])
+        """Return which keys apply to these, such as `R to turn, Del to delete`."""
+        turns = ["R to turn"] if len(chosen) == 1 else []
+        return ", ".join([*turns, *self._flip_key(chosen), "Del to delete"])
 
     def _flip_key(self, chosen: frozenset[str]) -> list[str]:
         job = self.context.job
         pieces = [job.rack.find(p.piece) for p in job.placements if p.id in chosen]
         flips = bool(pieces) and all(piece is not None and piece.flips for piece in pieces)
-        return ["F flips"] if flips else []
+        return ["F to turn over"] if flips else []
 
     def _hovered(self) -> tuple[str, ...]:
         """What is under the pointer, except anything that an undo has removed."""
@@ -141,7 +141,7 @@ class SelectTool(Tool):
 
     def _late(self) -> Outcome:
         self._forget()
-        return Preview(None, "The job changed during the drag, so the drag was dropped.")
+        return Preview(None, "The job changed during the drag, so the drag was cancelled.")
 
     def _forget(self) -> None:
         self._gesture = self._box = self._down = None
@@ -186,7 +186,7 @@ class SelectTool(Tool):
         )
         if a.add or b.add:
             found |= self.context.selection
-        return Select(found, f"{len(found)} selected." if found else "Nothing lies in the box.")
+        return Select(found, f"{len(found)} selected." if found else "Nothing is in the box.")
 
     def _click(self, down: Pointer, pointer: Pointer) -> Outcome:
         hits, chosen = self._catch(down), self.context.selection
@@ -213,7 +213,7 @@ class SelectTool(Tool):
         name = capital(with_place(self.context.job, hits[number]))
         if len(hits) == 1:
             keys = self._keys(frozenset(hits))
-            return Select(frozenset(hits), f"{name} is selected. Drag moves it; {keys}.")
+            return Select(frozenset(hits), f"{name} is selected. Drag to move it; {keys}.")
         after = with_place(self.context.job, hits[(number + 1) % len(hits)])
         return Select(
             frozenset([hits[number]]),
@@ -247,7 +247,7 @@ class SelectTool(Tool):
             "delete": lambda: delete(job, ids),
             "backspace": lambda: delete(job, ids),
             "enter": lambda: Nothing(
-                "Tab leads to the form, where a hole, angle or length is typed."
+                "Press Tab for the form, where you can type a hole, angle or length."
             ),
         }
         act = acts.get(key.name)
@@ -256,7 +256,7 @@ class SelectTool(Tool):
     def _key_below(self) -> Outcome:
         hits = self._catch(self._at) if self._at is not None else ()
         if not hits:
-            return Nothing("Nothing lies below the pointer.")
+            return Nothing("Nothing is under the pointer.")
         return self._below(hits)
 
     def _with_ctrl(self, name: str) -> Outcome:
@@ -272,7 +272,7 @@ class SelectTool(Tool):
             case "c" | "x":
                 if not ids:
                     return Nothing("Nothing is selected to copy.")
-                said = f"{capital(several(job, sorted(ids)))} copied. Ctrl+V puts a copy down."
+                said = f"{capital(several(job, sorted(ids)))} copied. Ctrl+V pastes it."
                 then = Nothing(said) if name == "c" else delete(job, ids, "Cut")
                 return CopyToClipboard(things(job, ids), then)
             case "v":

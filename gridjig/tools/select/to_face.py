@@ -24,9 +24,9 @@ def bring_to_face(
     """
     chosen = [p for p in job.placements if p.id in ids]
     if not chosen:
-        return Nothing("Select one or more pieces that shall touch the work first.")
+        return Nothing("First select the pieces that should touch the work.")
     if not job.parts:
-        return Nothing("There is no weldment on the table yet that a piece could touch.")
+        return Nothing("There is no weldment on the table yet for a piece to touch.")
     stands = PlacedPieces()
     after, there = job, placed_pieces
     done: list[str] = []
@@ -56,6 +56,6 @@ def _told(done: list[str], left: list[str]) -> str:
         more = f"; {len(done) - _TOLD} more touch too" if len(done) > _TOLD else ""
         words.append(sentence(capital("; ".join(done[:_TOLD]) + more)))
     if left:
-        more = f" {len(left) - _TOLD} more could not either." if len(left) > _TOLD else ""
+        more = f" {len(left) - _TOLD} more could not." if len(left) > _TOLD else ""
         words.append(" ".join(sentence(capital(one)) for one in left[:_TOLD]) + more)
     return " ".join(words)

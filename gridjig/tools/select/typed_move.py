@@ -87,7 +87,7 @@ def _to_hole(
     if why is not None:
         return Nothing(why)
     if moved is job:
-        return Nothing(f"{capital(title(job, first.id))} is there already.")
+        return Nothing(f"{capital(title(job, first.id))} is already there.")
     return Commit(moved, move_name(moved, first.id, ids), ids)
 
 
@@ -180,7 +180,7 @@ def _length(
 
 
 def _so(job: Job, placement: Placement) -> str:
-    return f"{capital(title(job, placement.id))} stands so already."
+    return f"{capital(title(job, placement.id))} is already set that way."
 
 
 def _answer(

@@ -102,7 +102,7 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
         job = ground.job
         return Try(placement, why=placing_text(there.fault, job.table, job.display))
     if there.piece is None or there.way is None:
-        return Try(placement, why="It does not stand in its holes.")
+        return Try(placement, why="It does not fit in its holes.")
     name = title(ground.job, placement.id) if ground.job.find(placement.id) else there.piece.name
     if not (there.faces or there.rounds or there.tip):
         return Try(placement, why=f"{name} has no face, round or tip that could touch the work.")
@@ -117,7 +117,7 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
                 reason = one.why or _missed(ground, one.touching)
     if not reason and faces:
         reason = _missed(ground, to_touch(ground.job, placement, faces[0].of, ground.used))
-    return Try(placement, why=reason or "No face of the weldment lies where its holes let it go.")
+    return Try(placement, why=reason or "No face of the weldment is within reach from its holes.")
 
 
 def _missed(ground: Ground, touching: Touching | None) -> str:
@@ -162,7 +162,7 @@ def to_the_face(ground: Ground, placement: Placement) -> Try:
 def kept(ground: Ground, first: Touched, moved: Placement) -> Try | None:
     """Make a piece moved to other holes touch again; None if it stays as moved.
 
-    A piece that had a gap is set as asked, unless it cannot stand there.
+    A piece that had a gap is set as asked, unless it does not fit there.
     """
     there = ground.stood(moved)
     if there.fault is not None:

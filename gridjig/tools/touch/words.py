@@ -31,7 +31,7 @@ def touch_words(job: Job, one: Try) -> str:
         return f"{'presses on' if pressing else 'touches'} {name}{with_packing}"
     if made.gap > TOUCH:
         left = format_measure(made.gap, job.display)
-        said = f"{left} open to {name}"
+        said = f"gap {left} to {name}"
         return f"{packing}, {said}" if packing else said
     return ""
 

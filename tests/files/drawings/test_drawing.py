@@ -222,15 +222,15 @@ def fault_of(path: Path) -> str:
     [
         (b"", "it is empty"),
         (b" \n\n", "it is empty"),
-        (b"hello", "it is no DXF drawing"),
+        (b"hello", "it is not a DXF drawing"),
         (b"AC1027\x00\x00", "it is a DWG file"),
         (b"%PDF-1.7", "it is a PDF file"),
         (b"<svg/>", "it is an SVG file"),
-        (b"PK\x03\x04", "it is packed"),
+        (b"PK\x03\x04", "it is compressed"),
         (b"0\nSECTION\n2\nENTITIES\n0\nLINE\n", "it ends in the middle"),
         (b"0\nSECTION\nx\nENTITIES\n", "at line 3: it is damaged there"),
         (b"AutoCAD Binary DXF\r\n\x1a\x00\x00SEC", "it ends in the middle"),
-        (b"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n", "there is no line, arc or curve in it"),
+        (b"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n", "it has no lines, arcs or curves"),
     ],
 )
 def test_what_is_no_drawing_is_refused_in_one_sentence(
@@ -250,7 +250,7 @@ def test_folders_missing_files_and_huge_ones_are_refused(tmp_path: Path) -> None
     huge = tmp_path / "huge.dxf"
     with huge.open("wb") as file:
         os.truncate(file.fileno(), 10 * 1024**3)
-    assert "10240 MB, and 1024 MB is the most" in fault_of(huge)
+    assert "10240 MB, and such a file can be at most 1024 MB" in fault_of(huge)
 
 
 @pytest.mark.source("published", "test drawings of the ezdxf project", "its DXF examples, cut off")
@@ -275,14 +275,14 @@ def test_only_the_end_mark_is_not_needed(tmp_path: Path) -> None:
     path = text_file(tmp_path, "0,LINE,8,0,10,0,20,0,11,9,21,0")
     path.write_bytes(path.read_bytes().replace(b"0\nEOF\n", b""))
     assert read_drawing(path, "mm").repaired == (
-        "its end mark was missing, behind the whole drawing",
+        "its end mark was missing, after a complete drawing",
     )
 
 
 def test_damaged_numbers_are_read_and_told(tmp_path: Path) -> None:
     path = text_file(tmp_path, "0,LINE,8,0,10,0,20,0,11,12.5x,21,0")
     drawing = read_drawing(path, "mm")
-    assert drawing.repaired == ("what was damaged near line 18 was read as far as that went",)
+    assert drawing.repaired == ("it was damaged near line 18; what could be read was read",)
     assert drawing.layers[0].paths == (((0.0, 0.0), (12.5, 0.0)),)
 
 

@@ -109,10 +109,10 @@ HURTS = {
     ),
 }
 SENTENCES = {
-    "3000 huge bulges": "its curves need more than 1,120,000 points to be true to 0.05 of its",
+    "3000 huge bulges": "its curves need more than 1,120,000 points to be accurate to 0.05 of its",
     "2000 circles of radius 4e7": "its curves need more than 1,080,000 points",
     "12000 concentric circles": "its curves need more than 1,480,000 points",
-    "7000 polygons of one box": "on layer 0 too many outlines lie on or across each other",
+    "7000 polygons of one box": "on layer 0 too many outlines lie on or across one another",
     "blocks doubled 19 times": "its blocks draw more than 200,000 things",
 }
 LISTED = {

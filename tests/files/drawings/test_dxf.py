@@ -191,13 +191,13 @@ def test_what_is_no_curve_is_counted(tmp_path: Path) -> None:
         space.add_blockref("NOT THERE", (0, 0))
 
     told = counts(read_drawing(written(tmp_path, draw)))
-    assert [words for words in told if "paper" in words] == ["1 shape on a paper sheet"]
+    assert [words for words in told if "paper" in words] == ["1 shape in paper space"]
     assert [words for words in told if "paper" not in words] == [
         "12 texts",
         "3 hatches",
         "1 point",
         "1 hidden shape",
-        "1 shape that does not lie in plan",
+        "1 shape that is not flat in plan",
         "1 block that is not in the file",
     ]
 
@@ -235,7 +235,7 @@ def test_what_is_damaged_or_without_size_is_left_out_and_counted(tmp_path: Path)
     assert len(only(drawing).paths) == 1
     told = {str(count) for count in drawing.unused}
     assert "1 mesh" in told
-    assert "1 thing of kind FROBNICATE" in told
+    assert "1 object of type FROBNICATE" in told
     assert "1 block of no size" in told
     assert "2 unusable curves" in told
     assert sum(count.number for count in drawing.unused) == 19
@@ -250,7 +250,7 @@ def test_blocks_that_hold_themselves_end(tmp_path: Path) -> None:
 
     drawing = read_drawing(written(tmp_path, draw))
     assert len(only(drawing).outlines) == 1
-    assert counts(drawing) == ["1 block that holds itself"]
+    assert counts(drawing) == ["1 block that contains itself"]
 
 
 def test_blocks_in_blocks_that_make_too_much_are_refused(
@@ -302,7 +302,7 @@ def test_the_unit_is_the_headers(tmp_path: Path, code: int, unit: str | None) ->
 @pytest.mark.parametrize("name", REAL)
 def test_real_drawings_read_or_are_refused_in_one_sentence(name: str) -> None:
     if name in ("clockwise_arcs_hatch.dxf", "r12_blocks_with_no_names.dxf"):
-        with pytest.raises(ReadFault, match="there is no line, arc or curve in it") as caught:
+        with pytest.raises(ReadFault, match="it has no lines, arcs or curves") as caught:
             read_drawing(DXF / name)
         assert str(caught.value).count(".") == 2
         return

@@ -86,7 +86,7 @@ def test_the_job_stays_whole_and_ids_are_new() -> None:
     require_whole(twice)
     assert [part.id for part in twice.parts] == [f"drawn-{k}" for k in range(1, 5)]
     assert [part.name for part in once.parts] == ["gate 1", "gate 2"]
-    assert step_name(source) == "Bring in gate.dxf"
+    assert step_name(source) == "Import gate.dxf"
 
 
 def test_what_cannot_be_made_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -207,7 +207,7 @@ def test_what_is_said_of_it() -> None:
     assert used_words(source, brought) == "1 plate"
     assert unused_words(source, uses, brought, inner=False) == (
         "1 opening inside an outline (a plate here has no holes)",
-        "1 line that closes no outline",
+        "1 line that is not part of a closed outline",
         "1 shape on a layer not chosen",
         "1 line drawn twice",
         "1 outline that crosses itself, at x 5, y 305 of the drawing",
@@ -236,7 +236,9 @@ def test_sizes_are_told_in_each_unit() -> None:
 
 def test_what_is_larger_than_a_part_can_be_is_said_and_not_lost() -> None:
     wide = drawing(("0", ring((0, 0), (200, 0), (200, 1), (0, 1))), unit="m")
-    with pytest.raises(ValueError, match="choose another unit, or bring in a part of the drawing"):
+    with pytest.raises(
+        ValueError, match="choose another unit, or import only a part of the drawing"
+    ):
         to_parts(EMPTY, wide, [LayerUse("0")])
     fits = drawing(("0", ring((0, 0), (90, 0), (90, 1), (0, 1))), unit="m")
     assert len(to_parts(EMPTY, fits, [LayerUse("0")]).parts) == 1

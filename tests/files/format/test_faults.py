@@ -23,9 +23,9 @@ def test_a_sentence_says_which_file_where_why_and_what_to_do() -> None:
         "x.json cannot be read at a.b: it is 0; correct it."
     )
     assert str(SaveFault(Path("/shop/a"), "its disk is full", "save it elsewhere")) == (
-        "a is not saved: its disk is full; save it elsewhere."
+        "a was not saved: its disk is full; save it elsewhere."
     )
-    assert str(SaveFault(Path("/"), "it is a folder", "choose a file")).startswith("/ is not")
+    assert str(SaveFault(Path("/"), "it is a folder", "choose a file")).startswith("/ was not")
 
 
 def test_faults_survive_the_way_to_another_process() -> None:
@@ -38,23 +38,23 @@ def test_faults_survive_the_way_to_another_process() -> None:
     ("name", "words"),
     [
         ("ENOENT", "there is no such file"),
-        ("ENOTDIR", "a part of its path is no folder"),
+        ("ENOTDIR", "a part of its path is not a folder"),
         ("EISDIR", "it is a folder"),
         ("EACCES", "you have no permission for it"),
         ("EPERM", "you have no permission for it"),
         ("EROFS", "its disk is read-only"),
         ("ENOSPC", "its disk is full"),
         ("EDQUOT", "your share of its disk is full"),
-        ("EFBIG", "its disk takes no file that large"),
+        ("EFBIG", "its disk cannot hold a file that large"),
         ("ENAMETOOLONG", "its name is too long"),
-        ("ELOOP", "its links lead in a circle"),
-        ("EIO", "its disk or share does not answer rightly"),
-        ("ESTALE", "its share is gone"),
-        ("EHOSTDOWN", "its share is gone"),
-        ("ENOTCONN", "its share is gone"),
-        ("ETIMEDOUT", "its share does not answer"),
-        ("EBUSY", "another program holds it"),
-        ("ETXTBSY", "another program holds it"),
+        ("ELOOP", "its links form a loop"),
+        ("EIO", "its disk or share is not responding correctly"),
+        ("ESTALE", "its network share is gone"),
+        ("EHOSTDOWN", "its network share is gone"),
+        ("ENOTCONN", "its network share is gone"),
+        ("ETIMEDOUT", "its network share is not responding"),
+        ("EBUSY", "another program is using it"),
+        ("ETXTBSY", "another program is using it"),
         ("EMFILE", "too many files are open"),
     ],
 )
@@ -72,7 +72,7 @@ def test_a_fault_that_the_system_makes_is_put_into_plain_words(tmp_path: Path) -
 @pytest.mark.expectation(86)
 def test_what_has_no_words_of_its_own_is_said_by_the_system() -> None:
     assert words_for(OSError(9999, "Odd thing")) == "the system says 'Odd thing'"
-    assert words_for(TimeoutError()) == "another program holds it"
+    assert words_for(TimeoutError()) == "another program is using it"
     assert words_for(ValueError("embedded null byte")).startswith("its name has a character")
 
 

@@ -52,17 +52,20 @@ def test_old_versions_are_brought_up_step_by_step(data: bytes) -> None:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (b'{"stool": 4}', "it has version 4, and this GridJig reads up to version 3"),
-        (b'{"stool": 99999999999999999999999999}', "it has version 99999999999…, and"),
-        (b'{"stool": 0}', "line 1, column 11 (stool): the version of the file is a whole number"),
-        (b'{"stool": -1}', "a whole number from 1 up"),
-        (b'{"stool": true}', "a whole number from 1 up"),
-        (b'{"stool": "1"}', "a whole number from 1 up"),
-        (b'{"stool": 1.0}', "a whole number from 1 up"),
-        (b'{"chair": 1}', "it is no GridJig stool file, for it has no field 'stool'"),
-        (b"[1]", "it is no GridJig stool file"),
+        (b'{"stool": 4}', "it is version 4, and this GridJig reads up to version 3"),
+        (b'{"stool": 99999999999999999999999999}', "it is version 99999999999…, and"),
+        (
+            b'{"stool": 0}',
+            "line 1, column 11 (stool): the version of the file must be a whole number",
+        ),
+        (b'{"stool": -1}', "a whole number, 1 or more"),
+        (b'{"stool": true}', "a whole number, 1 or more"),
+        (b'{"stool": "1"}', "a whole number, 1 or more"),
+        (b'{"stool": 1.0}', "a whole number, 1 or more"),
+        (b'{"chair": 1}', "it is not a GridJig stool file: it has no field 'stool'"),
+        (b"[1]", "it is not a GridJig stool file"),
         (b'{"stool": 3, "legs": [1], "name": "a", "seat": 1}', "there is no field 'seat' here"),
-        (b'{"stool": 1, "title": "a"}', "at legs[0]: a number is expected, and nothing (null)"),
+        (b'{"stool": 1, "title": "a"}', "at legs[0]: a number is expected, but nothing (null)"),
     ],
 )
 def test_what_is_refused(data: bytes, says: str) -> None:

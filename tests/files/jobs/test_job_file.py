@@ -105,7 +105,11 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
     ("change", "where", "says"),
     [
         (lambda t: t["placements"][0].update(turn="x"), "placements[0].turn", "a number is exp"),
-        (lambda t: t["placements"][0].update(trun=1), "placements[0].trun", "known are id, piece"),
+        (
+            lambda t: t["placements"][0].update(trun=1),
+            "placements[0].trun",
+            "the fields are id, piece",
+        ),
         (lambda t: t["placements"][1].pop("piece"), "placements[1]", "'piece' is missing"),
         (lambda t: t["placements"][1].update(piece="x"), "placements[1]", "not on the job's rack"),
         (lambda t: t["placements"][1].update(id="s"), "placements[1].id", "s is used twice"),
@@ -140,7 +144,7 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
     form: FileFormat[Job] = structs.replace(FORMAT, version=3, steps={2: rename})
     old = DATA.replace(b'  "name": "version 2"', b'  "title": "version 2"', 1)
     assert read_job(old, None, form) == JOB
-    with pytest.raises(ReadFault, match=r"at name: a text is expected"):
+    with pytest.raises(ReadFault, match=r"at name: text is expected"):
         read_job(old.replace(b'"version 2"', b"2", 1), None, form)
 
 

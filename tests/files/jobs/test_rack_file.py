@@ -45,7 +45,7 @@ def test_a_bad_file_says_where_and_what_is_expected() -> None:
     ("old", "new", "part"),
     [
         ('"gridrack": 1', '"gridrack": 9', "version 9"),
-        ('"gridrack": 1', '"grid": 1', "no GridJig rack file"),
+        ('"gridrack": 1', '"grid": 1', "not a GridJig rack file"),
         ('"kind": "fixed stop"', '"kind": "gadget"', "pieces[0].kind"),
         ('"owned": 6', '"ownd": 6', "ownd"),
         ('"type": "hole"', '"type": "nail"', "pieces[0].mounts[0]"),

@@ -189,7 +189,7 @@ def test_own_sections_come_first_in_both_groups_until_forgotten() -> None:
     user_library.keep_section(mine)
     assert sections.sections("EN")[0] == sections.sections("US")[0] == mine
     assert find_section("56x56x4 old rack") == mine
-    assert sections.source(mine) == "own section"
+    assert sections.source(mine) == "custom section"
     assert "EN 10219" in sections.source(listed()[0].section)
     user_library.forget_section(mine.name)
     assert find_section(mine.name) is None
@@ -199,6 +199,6 @@ def test_a_damaged_own_section_is_said_and_leaves_the_list_whole() -> None:
     user_library.keep_section(Section(name="mine", kind="square tube", width=56, height=56, wall=4))
     path = user_library_file()
     path.write_bytes(path.read_bytes().replace(b'"wall": 4', b'"wall": 40'))
-    with pytest.raises(ReadFault, match="the wall leaves no hollow"):
+    with pytest.raises(ReadFault, match="the walls leave no space inside"):
         user_library.load()
     assert len(sections.sections()) == len(listed())

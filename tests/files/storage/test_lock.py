@@ -202,7 +202,7 @@ def test_a_folder_without_permission_opens_read_only(read_only_folder: Path) -> 
     assert isinstance(refusal, LockRefusal)
     assert refusal.holder is None
     assert str(refusal) == (
-        "gate.gridjig opens read-only: no note of who has it open can be left beside it;"
+        "gate.gridjig opens read-only: no lock file can be written beside it;"
         " you have no permission for it."
     )
 
@@ -237,7 +237,7 @@ def test_a_share_that_does_not_answer_loses_no_lock(path: Path, monkeypatch: Any
         held.release()
     assert refusal
     assert refusal.holder is None
-    assert "who has it cannot be told; its share is gone" in str(refusal)
+    assert "it is not known who has it open; its network share is gone" in str(refusal)
     assert held.check() is None
 
 
@@ -263,7 +263,7 @@ def test_a_guard_that_others_hold_is_waited_for_and_then_said(path: Path, monkey
     beside.write_text("4711\nBENCH-2\n")
     refusal = take(path)
     assert isinstance(refusal, LockRefusal)
-    assert "another program holds it" in str(refusal)
+    assert "another program is using it" in str(refusal)
     os.utime(beside, (time.time() - 3600,) * 2)  # left by a crash of another computer
     assert isinstance(take(path), Lock)
 
@@ -291,7 +291,7 @@ def test_a_kill_inside_costs_nobody_a_minute(path: Path) -> None:
         assert other.stdout.readline() == "in\n"
         refusal = take(path)
         assert isinstance(refusal, LockRefusal)
-        assert "another program holds it" in str(refusal)
+        assert "another program is using it" in str(refusal)
         other.kill()
     begun = time.monotonic()
     held = ours(path)

@@ -55,7 +55,9 @@ def test_a_list_that_cannot_be_kept(own_state: Path, monkeypatch: Any) -> None:
 
     with monkeypatch.context() as patched:
         patched.setattr(guard, "_take", refuse)
-        with pytest.raises(SaveFault, match="no permission for it; the list of recent files stays"):
+        with pytest.raises(
+            SaveFault, match="no permission for it; the list of recent files is unchanged"
+        ):
             add(Path("/a"))
     blocked = own_state / "file"
     blocked.write_bytes(b"")

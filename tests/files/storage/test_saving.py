@@ -112,11 +112,11 @@ def test_what_no_file_can_be_saved_as(path: Path, tmp_path: Path) -> None:
     (tmp_path / "circle").symlink_to(tmp_path / "circle")
     for name, why in {
         "folder": "it is a folder; choose another name",
-        "pipe": "it is no ordinary file; choose another name",
-        "circle": "it is no ordinary file",
+        "pipe": "it is not an ordinary file; choose another name",
+        "circle": "it is not an ordinary file",
         "gone/a": "gone is gone; save it in another folder",
-        "gate.gridjig/a": "a part of its path is no folder",
-        "a\0b": "its name has a character that no file name can have",
+        "gate.gridjig/a": "a part of its path is not a folder",
+        "a\0b": "its name has a character that file names cannot have",
         "x" * 300: "its name is too long",
     }.items():
         assert why in str(refused(tmp_path / name))
@@ -148,7 +148,7 @@ def test_any_fault_leaves_the_old_file_whole(
         else:
             patched.setattr(os, call, refuse)
         fault = refused(path)
-    assert "is whole and your work stays open" in str(fault)
+    assert "is intact and your work is still open" in str(fault)
     assert path.read_bytes() == OLD
     assert set(names(path.parent)) <= {"gate.gridjig", "gate.gridjig.bak"}
 
@@ -240,9 +240,7 @@ def test_a_full_disk(small_disk: Path) -> None:
     path = small_disk / "gate.gridjig"
     save(path, OLD)
     fault = refused(path, os.urandom(1024 * 1024))
-    assert "gate.gridjig is not saved: its disk is full; what was there before is whole" in str(
-        fault
-    )
+    assert "gate.gridjig was not saved: its disk is full; the old file is intact" in str(fault)
     assert path.read_bytes() == OLD
     assert names(small_disk) == ["gate.gridjig"]
     save(path, NEW)
@@ -254,7 +252,7 @@ def test_a_read_only_disk(small_disk: Path) -> None:
     path = small_disk / "gate.gridjig"
     save(path, OLD)
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
-    assert "is not saved" in str(refused(path))
+    assert "was not saved" in str(refused(path))
     assert "its disk is read-only" in str(refused(path.with_name("other.gridjig")))
     assert path.read_bytes() == OLD
 

@@ -235,8 +235,8 @@ FULL = Situation(
 LACKS: dict[str, dict[str, object]] = {
     "file.save": {"modified": False},
     "file.take_over": {"read_only": ""},
-    "bill.copy": {"things": 0},
-    "bill.save": {"things": 0},
+    "pull.copy": {"things": 0},
+    "pull.save": {"things": 0},
     "edit.undo": {"can_undo": False},
     "edit.redo": {"can_redo": False},
     "edit.copy": {"selected": 0},
@@ -264,23 +264,23 @@ LACKS: dict[str, dict[str, object]] = {
 
 
 @pytest.mark.expectation(94)
-@pytest.mark.parametrize("deed", ACTIONS, ids=lambda deed: deed.id)
-def test_an_action_is_possible_until_what_it_needs_is_not_there(deed: Action) -> None:
-    assert deed.why_not(FULL) == ""
-    lacking = LACKS.get(deed.id)
+@pytest.mark.parametrize("one", ACTIONS, ids=lambda one: one.id)
+def test_an_action_is_possible_until_what_it_needs_is_not_there(one: Action) -> None:
+    assert one.why_not(FULL) == ""
+    lacking = LACKS.get(one.id)
     if lacking is None:
-        assert deed.why_not(Situation()) == ""
+        assert one.why_not(Situation()) == ""
         return
-    why = deed.why_not(structs.replace(FULL, **lacking))
+    why = one.why_not(structs.replace(FULL, **lacking))
     assert why[0].isupper()
     assert not why.endswith(".")
-    assert why == deed.why_not(structs.replace(FULL, **lacking))
+    assert why == one.why_not(structs.replace(FULL, **lacking))
 
 
 def test_what_is_in_hand_is_turned_though_nothing_is_selected() -> None:
     for tool in ("place", "member"):
-        for deed in ("piece.turn", "piece.turn_back", "piece.flip"):
-            assert action(deed).why_not(Situation(tool=tool)) == ""
+        for name in ("piece.turn", "piece.turn_back", "piece.flip"):
+            assert action(name).why_not(Situation(tool=tool)) == ""
 
 
 def test_one_of_a_choice_is_ticked_and_steps_are_named() -> None:
@@ -302,7 +302,7 @@ def test_steps_are_taken_back_and_done_again_and_shown(port: Table) -> None:
     assert do(port, "edit.undo").document.job is before
     assert do(port, "edit.redo").document.job.find("p") is None
     assert port.asked == [("reveal", "p"), ("reveal", "p")]
-    assert port.said[1:] == ["Undone: Delete locating pin.", "Done again: Delete locating pin."]
+    assert port.said[1:] == ["Undone: Delete locating pin.", "Redone: Delete locating pin."]
 
 
 def test_copies_are_kept_cut_and_put_down(port: Table) -> None:
@@ -324,15 +324,15 @@ def test_copies_are_kept_cut_and_put_down(port: Table) -> None:
 
 
 def test_a_tool_in_hand_gets_the_key_in_place_of_the_selection(port: Table) -> None:
-    for deed in ("piece.turn", "piece.turn_back", "piece.flip"):
-        do(port, deed)
+    for name in ("piece.turn", "piece.turn_back", "piece.flip"):
+        do(port, name)
     assert port.asked == [("key", "r", False), ("key", "r", True), ("key", "f", False)]
 
 
 TAKEN = {
     "tool.member": "member",
-    "tool.rectangle": "outline",
-    "tool.polygon": "outline",
+    "tool.rectangle": "plate",
+    "tool.polygon": "plate",
     "tool.notch": "notch",
     "tool.dimension": "dimension",
     "tool.holes": "hole",
@@ -393,7 +393,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "go.sheet": [("focus", "sheet")],
     "go.form": [("focus", "form")],
     "go.placed": [("show", "placed", None)],
-    "go.bill": [("show", "pull", None)],
+    "go.pull": [("show", "pull", None)],
     "check.run": [("run",)],
     "check.next": [("next",)],
     "help.topic": [("show_help", "")],
@@ -416,7 +416,7 @@ def test_the_unit_is_a_step_of_the_job(port: Table) -> None:
 
 def test_lists_go_to_the_clipboard(port: Table, qapp: QApplication) -> None:
     clipboard = QGuiApplication.clipboard()
-    do(port, "bill.copy")
+    do(port, "pull.copy")
     assert "fixed stop" in clipboard.text()
     do(port, "cuts.copy")
     assert "40x3" in clipboard.text()
@@ -424,7 +424,7 @@ def test_lists_go_to_the_clipboard(port: Table, qapp: QApplication) -> None:
 
 
 WRITTEN: dict[str, Callable[[bytes], bool]] = {
-    "bill.save": lambda data: b"fixed stop" in data,
+    "pull.save": lambda data: b"fixed stop" in data,
     "cuts.save": lambda data: b"40x3" in data,
     "rack.export": lambda data: b"hinged arm" in data,
 }
@@ -456,7 +456,7 @@ def test_a_rack_file_is_read_and_a_drawing_opened(
     assert read_rack(made) == port.document.job.rack
     port.path = str(made)
     do(port, "rack.import")
-    assert port.said[-1] == f"{made.name} has nothing that the rack has not."
+    assert port.said[-1] == f"{made.name} has nothing that the rack does not already have."
     port.path = "/drawings/gate.dxf"
     do(port, "file.drawing")
     port.path = ""

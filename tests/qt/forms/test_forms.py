@@ -86,9 +86,9 @@ def test_the_losing_button_stands_apart_and_is_never_the_default(qtbot: QtBot) -
 
 
 def test_every_question_can_be_answered(qtbot: QtBot) -> None:
-    assert Clicking("Open for reading").locked("a", "why") == "read"
+    assert Clicking("Open read-only").locked("a", "why") == "read"
     assert Clicking("Take over").take_over("a", "why")
-    assert not Clicking("Go on reading").take_over("a", "why")
+    assert not Clicking("Keep it read-only").take_over("a", "why")
     assert Clicking("Replace it").overwrite("a", gone=False) == "overwrite"
     assert Clicking("Save it there").overwrite("a", gone=True) == "overwrite"
     assert Clicking("Save under another name").overwrite("a", gone=True) == "save_as"
@@ -114,7 +114,7 @@ def a_copy(name: str, original: Path | None = None) -> AutosavedCopy:
 @pytest.mark.expectation(41)
 def test_a_copy_is_offered_with_time_and_name(qtbot: QtBot) -> None:
     assert copy_words(a_copy("gate", Path("/jobs/gate.gridjig"))) == (
-        "Kept Tuesday 04 March, 08:12:30, of /jobs/gate.gridjig."
+        "Autosaved Tuesday 04 March, 08:12:30, from /jobs/gate.gridjig."
     )
     form = RecoverForm([a_copy("gate"), a_copy("frame")])
     qtbot.addWidget(form)
@@ -310,7 +310,7 @@ def test_an_exception_is_logged_and_said_and_the_work_stays(
         catcher(LookupError, fault, fault.__traceback__)
         catcher.thread(threading.ExceptHookArgs((LookupError, fault, None, None)))
     assert "odd" in caplog.text
-    qtbot.waitUntil(lambda: "Something broke" in window.entry.hint.words())
+    qtbot.waitUntil(lambda: "Something failed" in window.entry.hint.words())
     assert window.document.job.placements
 
 
@@ -320,11 +320,11 @@ def test_what_is_asked_for_beyond_its_limits_is_told_and_is_no_fault(
     window = make_window(qtbot, laid(pin("a", 2, 2)))
     catcher = ExceptionHook(logged=True)
     catcher.window = window
-    catcher(LimitError, LimitError("the length is 200 m; it can be up to 100 m"), None)
+    catcher(LimitError, LimitError("the length is 200 m; it must be up to 100 m"), None)
     qtbot.waitUntil(
         lambda: (
             window.entry.hint.words()
-            == "The length is 200 m; it can be up to 100 m. The job is as it was."
+            == "The length is 200 m; it must be up to 100 m. The job is unchanged."
         )
     )
     assert not [one for one in caplog.records if one.levelname == "ERROR"]

@@ -44,7 +44,7 @@ class Screen:
 
 
 def question(window: Window) -> None:
-    choices = (AnswerButton("read", "Open for reading"), AnswerButton("take", "Take over", True))
+    choices = (AnswerButton("read", "Open read-only"), AnswerButton("take", "Take over", True))
     body = "gate.gridjig opens read-only: Robin on bench has it open since 10:21. " * 2
     QuestionDialog("“gate 2 of 3.gridjig” is open elsewhere", body, choices, window).open()
 

@@ -107,13 +107,13 @@ def test_the_unit_is_the_width_attributes(
     ("text", "words"),
     [
         ("", "it is empty"),
-        ("hello", "it is no SVG drawing"),
-        ("<html/>", "it is no SVG drawing"),
+        ("hello", "it is not an SVG drawing"),
+        ("<html/>", "it is not an SVG drawing"),
         (f"{HEAD}><rect", "at line 1, column"),
-        (f"{HEAD}/>", "there is no line or curve in it"),
+        (f"{HEAD}/>", "it has no lines or curves"),
         (f"{HEAD}><text>A</text></svg>", "it holds 1 text"),
-        (f"{HEAD}><rect width='5' height='5' fill='none'/></svg>", "there is no line or curve"),
-        ('<!DOCTYPE svg [<!ENTITY a "x">]>' + HEAD + "/>", "there is no line or curve"),
+        (f"{HEAD}><rect width='5' height='5' fill='none'/></svg>", "no lines or curves"),
+        ('<!DOCTYPE svg [<!ENTITY a "x">]>' + HEAD + "/>", "no lines or curves"),
     ],
 )
 def test_what_is_no_drawing_is_refused(qtbot: QtBot, tmp_path: Path, text: str, words: str) -> None:
@@ -145,7 +145,7 @@ def test_it_reports_and_stops(qtbot: QtBot, tmp_path: Path) -> None:
 
 def test_too_much_is_refused(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("gridjig.qt.paint.svg_reader.MOST", 1000)
-    with pytest.raises(ReadFault, match="more than 1,000 things"):
+    with pytest.raises(ReadFault, match="more than 1,000 shapes"):
         read_svg(many(tmp_path))
 
 
@@ -168,17 +168,17 @@ def chain(groups: int) -> str:
 @pytest.mark.parametrize(
     ("inside", "says"),
     [
-        (PLATE + "<g>" * 201 + "</g>" * 201, "more than 200 of its groups lie in one another"),
-        (chain(1200), "with what it refers to more than 1,000 groups lie in one another"),
-        ('<g id="a"><use xlink:href="#b"/></g><g id="b"><use xlink:href="#a"/></g>', "a circle"),
+        (PLATE + "<g>" * 201 + "</g>" * 201, "its groups are nested more than 200 deep"),
+        (chain(1200), "with its references its groups are nested more than 1,000 deep"),
+        ('<g id="a"><use xlink:href="#b"/></g><g id="b"><use xlink:href="#a"/></g>', "a loop"),
         (
             f'<defs><g id="b">{PLATE * 400}</g></defs>' + '<use xlink:href="#b"/>' * 500,
-            "with what it refers to it draws more than 200,000 shapes",
+            "with its references it draws more than 200,000 shapes",
         ),
         ('<g transform="scale(1e30)">' + PLATE + "</g>", "it holds 1 shape too large to draw"),
         (
             "<path stroke='red' d='M0 0" + "C1 2 3 4 5 6" * 40_000 + "'/>",
-            "it holds 1 path that could not be read to its end",
+            "it holds 1 path that could not be read in full",
         ),
     ],
 )
@@ -198,7 +198,7 @@ def test_what_would_draw_without_end_is_refused(tmp_path: Path, inside: str, say
     ("inside", "left"),
     [
         ("<rect width='1e9' height='1e9' stroke='red'/>", "1 shape too large to draw"),
-        ("<use xlink:href='#gone'/><use xlink:href='other.svg#x'/>", "2 references to nothing"),
+        ("<use xlink:href='#gone'/><use xlink:href='other.svg#x'/>", "2 broken references"),
         ("<clipPath id='c'><rect width='5' height='5'/></clipPath>", "1 clip path"),
         ("<mask id='k'><rect width='5' height='5'/></mask><g mask='url(#k)'/>", "1 mask"),
         ("<filter id='f'><feGaussianBlur stdDeviation='3'/></filter>", "1 filter"),

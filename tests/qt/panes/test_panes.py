@@ -83,7 +83,7 @@ def test_a_turn_that_the_holes_do_not_allow_offers_the_nearest(qtbot: QtBot) -> 
     assert shown.turn.edit.text() == "80"
     assert "nearest is 90°" in shown.turn.complaint.text()
     assert shown.take.isVisible()
-    assert shown.take.text() == "Take 90°"
+    assert shown.take.text() == "Use 90°"
     assert not window.document.can_undo
     shown.take.click()
     assert window.document.placed_pieces["s"].turn == pytest.approx(90)
@@ -345,7 +345,7 @@ def test_what_stands_in_no_hole_says_where_it_goes(qtbot: QtBot) -> None:
     rack.search.setText("shim")
     row = next(i for i, line in enumerate(rack.model.lines) if line.piece_id == "shim")
     rack.list.activated.emit(rack.model.index(row))
-    assert "add it below" in window.entry.hint.words()
+    assert "add it under" in window.entry.hint.words()
     rack.search.setText("zeppelin")
     QTest.keyClick(rack.search, Qt.Key.Key_Return)
     assert "zeppelin" in window.entry.hint.words()
@@ -384,7 +384,7 @@ def test_the_bill_shows_a_shortage_by_word_and_sign(qtbot: QtBot) -> None:
     window = with_selected(qtbot, job)
     entries = {e.key: e for e in window.workspace.pull_list.list.lines.entries}
     line = entries["slider"]
-    assert line.right == "▲ 6 of 4"
+    assert line.right == "▲ 6 / 4"
     assert line.under.startswith("short by 2")
     assert "short by 2" in line.text
     assert "Short by" in window.workspace.pull_list.total.text()

@@ -140,7 +140,7 @@ def test_no_text_gets_round_the_one_place_for_plain_text() -> None:
         "a.setToolTip(name)",
         "a.setToolTip('' if free else name)",
         "box.changed.connect(box.setToolTip)",
-        "menu.addAction(words, deed)",
+        "menu.addAction(words, action)",
         "a.setWindowTitle(f'Rack: {name}')",
         "a.setHtml(name)",
         "def data(self, role):\n    return self.name if role == Qt.ToolTipRole else None",

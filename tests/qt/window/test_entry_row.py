@@ -13,7 +13,7 @@ def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
     row = EntryRow()
     row.resize(row.fontMetrics().averageCharWidth() * 200, row.sizeHint().height())
     heights = set()
-    for tool in ("select", "place", "outline", "hole", "member", "dimension"):
+    for tool in ("select", "place", "plate", "hole", "member", "dimension"):
         row.show_tool(tool)
         heights.add(row.minimumSizeHint().height())
     assert len(heights) == 1
@@ -22,7 +22,7 @@ def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
 
 def test_the_lamp_calls_nothing_fine_before_the_first_check(qapp: QApplication) -> None:
     strip = StatusBar(EntryRow())
-    assert strip.lamp.text() == "○  CHECK\nnot looked at yet"
+    assert strip.lamp.text() == "○  CHECK\nnot checked yet"
     strip.deleteLater()
 
 

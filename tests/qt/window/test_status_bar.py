@@ -36,7 +36,7 @@ def hints_of(window: Window) -> list[str]:
         for step in ("move", "press", "release"):
             canvas.send_to_tool(partial(_do, step, pointer))
             cut += _cut(window)
-    canvas.send_to_tool(lambda controller: controller.type("< 37.5"))
+    canvas.send_to_tool(lambda controller: controller.type("at 37.5"))
     canvas.send_to_tool(lambda controller: controller.key(KeyPress("s")))
     return cut + _cut(window)
 
@@ -68,7 +68,7 @@ def test_every_tool_s_hint_is_whole_in_a_window_of_1280(qtbot: QtBot) -> None:
 def test_a_text_without_room_goes_on_in_the_next_line_and_is_cut_only_there(
     qtbot: QtBot,
 ) -> None:
-    words = "Click its end at the face of the middle rail, or type 24 < 37.5 or 4:12."
+    words = "Click the end point at the face of the middle rail, or type 24 at 37.5 or 4:12."
     label = LinesLabel(2)
     qtbot.addWidget(label)
     label.show()
@@ -89,13 +89,14 @@ def test_what_was_typed_goes_with_its_tool_and_is_not_lost_unsaid(qtbot: QtBot) 
     row.resize(1200, 60)
     row.show()
     row.show_tool("member")
-    QTest.keyClicks(row.edit, "24 < 3")
+    QTest.keyClicks(row.edit, "24 at 3")
     row.show_tool("member")
-    assert row.edit.text() == "24 < 3"
+    assert row.edit.text() == "24 at 3"
     row.show_tool("hole")
     row.show_message("Click a hole.")
     assert row.edit.text() == ""
-    assert row.hint.words() == "“24 < 3” was not entered: nothing was done with it. Click a hole."
+    ignored = "“24 at 3” was ignored: press Enter to use what you type."
+    assert row.hint.words() == f"{ignored} Click a hole."
     QTest.keyClicks(row.edit, "C")
     assert row.hint.words() == "Click a hole."
 

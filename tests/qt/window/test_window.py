@@ -78,7 +78,7 @@ def test_single_letters_work_only_on_the_sheet(qtbot: QtBot, window: Window) -> 
     assert window.workspace.canvas.tool.name == "select"
     on_sheet(qtbot, window)
     press(qtbot, window.workspace.canvas, Qt.Key.Key_O)
-    assert window.workspace.canvas.tool.name == "outline"
+    assert window.workspace.canvas.tool.name == "plate"
 
 
 @pytest.mark.expectation(65)
@@ -284,7 +284,7 @@ def test_recent_files_are_listed_and_missing_ones_can_be_taken_off(
     actions = {a.text(): a for a in window.start_pages.menu.actions() if a.text()}
     assert sum(a.isEnabled() for a in actions.values()) >= 10
     assert not actions["job 3  (not there)"].isEnabled()
-    actions["Take job 3 off the list"].trigger()
+    actions["Remove job 3 from the list"].trigger()
     assert tmp_path / "job 3.gridjig" not in recent.load()
     actions["job 7"].trigger()
     assert window.file.path == tmp_path / "job 7.gridjig"
@@ -300,7 +300,7 @@ def test_reading_only_shows_why_and_the_way_out(window: Window, tmp_path: Path) 
     window.open_path(path)
     assert window.banner.isVisible()
     assert "since" in window.banner.words.text()
-    assert "(for reading)" in window.windowTitle()
+    assert "(read-only)" in window.windowTitle()
     answers(window).over = True
     window.banner.button.click()
     assert not window.banner.isVisible()
@@ -326,12 +326,12 @@ def test_what_is_open_for_reading_is_saved_under_another_name_by_one_press(
 
 
 def test_the_bill_goes_to_the_clipboard_and_to_a_file(window: Window, tmp_path: Path) -> None:
-    window.port.do("bill.copy")
+    window.port.do("pull.copy")
     text = QApplication.clipboard().text()
     assert "locating pin" in text
     assert "\t" in text
     answers(window).path = str(tmp_path / "pull")
-    window.port.do("bill.save")
+    window.port.do("pull.save")
     assert "locating pin" in (tmp_path / "pull.csv").read_text(encoding="utf-8-sig")
 
 
@@ -344,7 +344,7 @@ def test_a_rack_goes_out_and_comes_in(window: Window, tmp_path: Path) -> None:
     assert window.document.job.rack == rack
     (tmp_path / "rack.gridrack").write_text("{}")
     window.port.do("rack.import")
-    assert answers(window).asked[-1].startswith("problem “rack.gridrack” is not taken over")
+    assert answers(window).asked[-1].startswith("problem “rack.gridrack” was not imported")
 
 
 # -- start -----------------------------------------------------------------------------------------
@@ -447,7 +447,7 @@ def test_help_opens_on_the_thing_in_hand(qtbot: QtBot, window: Window) -> None:
     assert window.workspace.help.topic == "select"
     assert window.workspace.tabs.currentWidget() is window.workspace.help
     window.port.do("tool.rectangle")
-    assert window.port.pages.topic() == "outline"
+    assert window.port.pages.topic() == "plate"
     window.workspace.drawer.search.setFocus()
     assert window.port.pages.topic() == "rack"
     window.port.do("help.safety")
@@ -460,7 +460,7 @@ def test_the_row_says_what_comes_next(qtbot: QtBot, window: Window) -> None:
     window.port.do("tool.rectangle")
     assert "corner" in window.entry.hint.words()
     place(window.port, "pin")
-    assert "Esc ends it" in window.entry.hint.words()
+    assert "Esc to stop" in window.entry.hint.words()
 
 
 @pytest.mark.expectation(86, 87)

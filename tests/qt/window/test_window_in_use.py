@@ -251,7 +251,7 @@ def test_drawer_and_side_can_be_folded_away(qtbot: QtBot, window: Window) -> Non
     window.port.do("view.side")
     assert not window.workspace.drawer.isVisible()
     assert not window.workspace.side.isVisible()
-    window.port.do("go.bill")
+    window.port.do("go.pull")
     assert window.workspace.side.isVisible()
     window.port.do("go.rack")
     assert window.workspace.drawer.isVisible()
@@ -303,7 +303,7 @@ def test_a_size_is_typed_over_the_sheet_while_something_is_drawn(qtbot: QtBot) -
     QTest.keyClicks(edit, ".5")
     assert (edit.text(), canvas.view) == ("0.5", view)
     window.port.tools.select()
-    assert "“0.5” was not entered" in window.entry.hint.words()
+    assert "“0.5” was ignored" in window.entry.hint.words()
     canvas.setFocus()
     QTest.keyClick(canvas, Qt.Key.Key_0)  # with nothing to draw it shows the whole table
     assert canvas.view != view

@@ -46,17 +46,17 @@ def job_of(*parts: Member | Plate, job: Job = EMPTY) -> Job:
     ("start", "end", "words"),
     [
         (EndCut(), EndCut(), "square both ends"),
-        (mitre(45), mitre(45), "mitre 45° both ends, opposite hands"),
+        (mitre(45), mitre(45), "mitre 45° both ends, opposed"),
         (mitre(45), mitre(-45), "mitre 45° both ends, parallel"),
-        (mitre(-22.5), mitre(-22.5), "mitre 22.5° both ends, opposite hands"),
-        (mitre(30), mitre(60), "mitre 60° and mitre 30°, opposite hands"),
+        (mitre(-22.5), mitre(-22.5), "mitre 22.5° both ends, opposed"),
+        (mitre(30), mitre(60), "mitre 60° and mitre 30°, opposed"),
         (EndCut(), mitre(52.5), "square and mitre 52.5°"),
         (mitre(52.5), EndCut(), "square and mitre 52.5°"),
-        (EndCut("cope", 0, 48.3), EndCut(), "square and coped round 48.3 mm"),
+        (EndCut("cope", 0, 48.3), EndCut(), "square and coped around 48.3 mm"),
         (
             EndCut("cope", 30, 48.3),
             EndCut("cope", 30, 48.3),
-            "coped round 48.3 mm at 30° both ends, opposite hands",
+            "coped around 48.3 mm at 30° both ends, opposed",
         ),
         (
             EndCut("notch", along=30, across=10.5),
@@ -70,7 +70,7 @@ def test_cuts_in_trade_words(start: EndCut, end: EndCut, words: str) -> None:
 
 
 def test_sizes_in_the_words_follow_the_display() -> None:
-    assert cut_in_words(EndCut("cope", 0, 50.8), INCHES) == 'coped round 2"'
+    assert cut_in_words(EndCut("cope", 0, 50.8), INCHES) == 'coped around 2"'
 
 
 def test_bars_that_are_alike_are_one_line() -> None:
@@ -154,7 +154,7 @@ def test_the_table_for_the_clipboard_has_a_row_a_line() -> None:
     assert rows[1][0:3] == ["strut", "Ø48.3x3.2", "round tube"]
     assert rows[2] == [
         "leg, left", "50x50x3", "square tube", "≈528.9 mm", "≈471.1 mm",
-        "mitre 30° both ends, opposite hands", "1", "", "2.1 kg", "2.1 kg",
+        "mitre 30° both ends, opposed", "1", "", "2.1 kg", "2.1 kg",
     ]  # fmt: skip
     assert rows[3][1:6] == ["100 mm x 60 mm x 6 mm", "plate", "100 mm", "60 mm", "square"]
     assert rows[4][5] == "to shape"

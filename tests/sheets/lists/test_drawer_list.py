@@ -36,8 +36,8 @@ def test_every_word_of_a_search_must_be_found() -> None:
 def test_lines_say_what_can_be_done() -> None:
     lines = {x.piece_id or x.heading: x for x in drawer_lines(EMPTY)}
     assert "Drag it to a hole" in lines["stop"].help
-    assert lines["bolt"].help.startswith("locking pin: goes with the piece")
-    assert "add it below" in lines["shim"].help
+    assert lines["bolt"].help.startswith("locking pin: is placed with the piece")
+    assert "add it under" in lines["shim"].help
     head = lines["Clamps"]
     assert (head.spoken, head.help, head.name, head.size, head.count_words) == (
         "Clamps",

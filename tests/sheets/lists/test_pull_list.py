@@ -70,7 +70,7 @@ def test_the_table_for_the_clipboard_has_a_row_a_piece() -> None:
     named = structs.replace(job.rack.piece("stop"), name="Fixed\tstop\n2", size='1/2" face')
     rows = to_text(pull_list(structs.replace(job, rack=job.rack.with_piece(named)))).splitlines()
     assert rows[0].split("\t") == [
-        "Bin", "Piece", "Size", "Needed", "Owned", "Short by", "Mass", "Goes in", "Set to",
+        "Bin", "Piece", "Size", "Needed", "On hand", "Short by", "Mass", "Goes in", "Set to",
     ]  # fmt: skip
     assert len(rows) == 6
     assert all(len(row.split("\t")) == 9 for row in rows)

@@ -1,4 +1,4 @@
-"""A ready weldment before it is on the table: words and pictures."""
+"""A standard weldment before it is on the table: words and pictures."""
 
 import pytest
 

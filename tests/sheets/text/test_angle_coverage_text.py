@@ -46,8 +46,8 @@ def test_what_nothing_meets_ends_the_statement() -> None:
     found = find_angles(grid_table(24, 24), RACK, as_edge(37.2), limits)
     said = statement_words(found)
     assert said.startswith("All ")
-    assert "Nothing by the ways asked for comes within class A" in said
-    assert said.endswith("A cut plate would do it.")
+    assert "Nothing of the kinds asked for comes within class A" in said
+    assert said.endswith("A cut plate would meet it.")
 
 
 def test_nothing_looked_at() -> None:
@@ -61,14 +61,16 @@ NOTES: dict[AngleNote, str] = {
     NoneOfWay("pins", holes=False): "No two free holes have a base within the limits (two equal"
     " pins).",
     NoneOfWay("pins", holes=True): "The rack has no two equal pins left.",
-    NoEqualPins(None, None): "Nothing by two equal pins: no two of them are left for holes beside"
-    " this face.",
-    NoEqualPins(-37.8, "B"): "Nothing by two equal pins within class B: the nearest is −37.8′ off.",
-    NoEqualPins(0.0, None): "Nothing by two equal pins packed alike can stand here, though a pair"
+    NoEqualPins(None, None): "Two equal pins give nothing: no two of them are left for holes "
+    "beside "
+    "this face.",
+    NoEqualPins(-37.8, "B"): "Two equal pins give nothing within class B: the nearest is −37.8′ "
+    "off.",
+    NoEqualPins(0.0, None): "Two equal pins with equal packing do not fit here, though a pair"
     " of holes has the angle.",
-    NoEqualPins(12.0, None): "Nothing by two equal pins packed alike can stand here, though a pair"
+    NoEqualPins(12.0, None): "Two equal pins with equal packing do not fit here, though a pair"
     " of holes is +12.0′ off.",
-    FewAsked(300): "Of each way, only the first 300 were checked for what is in their way.",
+    FewAsked(300): "Only the first 300 of each kind were checked for what is in their way.",
 }
 
 

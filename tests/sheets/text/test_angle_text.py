@@ -122,7 +122,7 @@ def test_verdicts_and_signs() -> None:
         (AngleVerdict("A", "A"), "class A", "fine"),
         (AngleVerdict("A", "B"), "class A (B with play)", "fine"),
         (AngleVerdict("D", None), "class D (outside D with play)", "check"),
-        (AngleVerdict(None, None), "outside D", "clash"),
+        (AngleVerdict(None, None), "outside class D", "clash"),
     ):
         judged = replace(answer, verdict=verdict)
         assert verdict_words(judged) == words
@@ -158,7 +158,7 @@ def test_an_arm_by_its_scale_has_a_chord_to_measure() -> None:
     assert "turned over" in line.under
     assert "here only" in line.under
     one = answer_line(replace(flipped, fixed=False), TABLE, RACK, LIMITS)
-    assert "1 place" in one.under
+    assert "1 position" in one.under
 
 
 def test_a_plate_gives_its_figures() -> None:
@@ -180,9 +180,9 @@ def test_what_stays_open_before_a_face_is_told_at_each_hole() -> None:
     along = replace(LIMITS, along=AlongFace((x, y), (x + 400.0, y), "right"))
     assert face_words(answer, TABLE, along, holes) == ""
     for left, words in (
-        ((0.0, 0.04), "The line is the face."),
-        ((3.175, 0.0), 'Stays open before the face: .125" at A1, 0" at E1.'),
-        ((3.175,), '.125" stays open before the face.'),
+        ((0.0, 0.04), "The line lies on the face."),
+        ((3.175, 0.0), 'Gap left at the face: .125" at A1, 0" at E1.'),
+        ((3.175,), 'Gap left at the face: .125".'),
     ):
         at_face = replace(answer, gap_mm=3.175, open_mm=left)
         assert face_words(at_face, TABLE, along, holes) == words
@@ -194,9 +194,9 @@ def test_the_gap_at_a_face_and_what_packs_it() -> None:
     assert gap_words(answer, LIMITS.display) == ""
     for gap, shims, left, words in (
         (0.0, (0.0, 0.0), (0.0, 0.0), "touches without packing"),
-        (0.3, (0.0, 0.0), (0.3, 0.0), '.012" off the face, .012" stays open'),
+        (0.3, (0.0, 0.0), (0.3, 0.0), '.012" off the face, gap .012" left'),
         (3.175, (3.175, 0.0), (0.0, 0.0), '.125" off the face, packed to touch'),
-        (3.475, (3.175, 0.0), (0.3, 0.0), '.137" off the face, packed, .012" stays open'),
+        (3.475, (3.175, 0.0), (0.3, 0.0), '.137" off the face, packed, gap .012" left'),
     ):
         at_face = replace(answer, gap_mm=gap, shims_mm=shims, open_mm=left)
         assert gap_words(at_face, LIMITS.display) == words
@@ -211,7 +211,7 @@ def test_answers_left_out_are_counted_with_the_first_reason() -> None:
     assert left_out_words(result) == ""
     why = "Hole A1 is taken by Stop 1."
     one = left_out_words(replace(result, fouled=1, why_fouled=why))
-    assert one == f"1 answer is left out, for something is in the way. The first: {why}"
+    assert one == f"1 answer is left out because something is in the way. The first: {why}"
     several = replace(result, fouled=3, why_fouled=why)
     assert left_out_words(several).startswith("3 answers are left out")
     assert left_out_words(several) in complete_words(several)
@@ -230,7 +230,7 @@ def test_the_room_along_a_face_is_told_from_its_left_or_front_end() -> None:
             '0" to 13" and 18" to 22" from its front end, clear of 1 joint by 1"',
         ),
         (FaceRoom(a, up, (), 1, inch), 'nothing from its front end, clear of 1 joint by 1"'),
-        (FaceRoom(a, b, ((0.0, 22 * inch),), 0, inch), 'all 22" of it; no joint comes to it'),
+        (FaceRoom(a, b, ((0.0, 22 * inch),), 0, inch), 'all 22" of it; there is no joint on it'),
     ):
         assert room_along_words(room, INCH) == words
     metric = FaceRoom(a, (300.0, 0.0), ((25.0, 275.0),), 2, 25.0)
@@ -267,22 +267,22 @@ def test_steps_and_holes() -> None:
 def test_completeness_and_what_is_unmet() -> None:
     every = found()
     assert complete_words(every).startswith("All ")
-    assert "none comes nearer within the limits" in complete_words(every)
+    assert "nothing within the limits is closer" in complete_words(every)
     assert unmet_words(every) == ""
     none = found(ways=("two sizes",), angle_class="A", base_to=51.0, base_from=50.0)
-    given = "comes within class A; the nearest by each way is given."
-    assert unmet_words(none).startswith(f"Nothing by the ways asked for {given}")
-    assert unmet_words(none).endswith("A cut plate comes to class C only.")
+    given = "comes within class A; the nearest of each kind is listed."
+    assert unmet_words(none).startswith(f"Nothing of the kinds asked for {given}")
+    assert unmet_words(none).endswith("A cut plate meets only class C.")
     assert unmet_words(replace(none, limits=replace(none.limits, ways=WAYS))).startswith(
         f"Nothing on the rack {given}"
     )
     assert "cut plate" not in unmet_words(replace(none, offer=None))
     assert none.offer is not None
     for verdict, words in (
-        (AngleVerdict("A", "A"), "A cut plate would do it."),
-        (AngleVerdict("A", "B"), "A cut plate would do it, but for the play of its pins."),
-        (AngleVerdict("A", None), "A cut plate would do it, but for the play of its pins."),
-        (AngleVerdict(None, None), "A cut plate comes to no class either."),
+        (AngleVerdict("A", "A"), "A cut plate would meet it."),
+        (AngleVerdict("A", "B"), "A cut plate would meet it, but for the play of its pins."),
+        (AngleVerdict("A", None), "A cut plate would meet it, but for the play of its pins."),
+        (AngleVerdict(None, None), "A cut plate meets no class either."),
     ):
         offer = replace(none.offer, verdict=verdict)
         assert unmet_words(replace(none, offer=offer)).endswith(words)
@@ -298,14 +298,16 @@ def test_what_is_looked_for_is_told_only_where_it_is_not_what_was_typed() -> Non
 
 
 def test_places_in_words() -> None:
-    assert room_words(0, 0, 0, "") == "No place has these holes free."
+    assert room_words(0, 0, 0, "") == "There is no position where these holes are free."
     assert room_words(0, 3, 0, "Hole A1 is taken.") == (
-        "All its 3 places are fouled. Hole A1 is taken."
+        "All 3 positions are fouled. Hole A1 is taken."
     )
-    assert room_words(0, 1, 0, "Hole A1 is taken.") == "Its only place is fouled. Hole A1 is taken."
-    assert room_words(1, 1, 0, "") == "The only place"
-    assert room_words(4, 4, 1, "") == "Place 2 of 4"
-    assert room_words(4, 7, 1, "x") == "Place 2 of 4; 3 more would foul what is placed"
+    assert (
+        room_words(0, 1, 0, "Hole A1 is taken.") == "The only position is fouled. Hole A1 is taken."
+    )
+    assert room_words(1, 1, 0, "") == "The only position"
+    assert room_words(4, 4, 1, "") == "Position 2 of 4"
+    assert room_words(4, 7, 1, "x") == "Position 2 of 4; 3 others would hit placed pieces"
 
 
 @pytest.mark.source("method", "plane tangents: asin(0.125 / 10) is 0.716 degrees")
@@ -334,10 +336,10 @@ def test_reach_in_words() -> None:
 
 def test_both_ways_round_are_told_apart_by_where_the_face_looks() -> None:
     assert facing_words(None) == ""
-    assert facing_words(90.0) == " · its face looks back"
-    assert facing_words(-90.0) == " · its face looks front"
-    assert facing_words(180.0) == facing_words(-180.0) == " · its face looks left"
-    assert facing_words(127.5) == " · its face looks back left"
+    assert facing_words(90.0) == " · facing back"
+    assert facing_words(-90.0) == " · facing front"
+    assert facing_words(180.0) == facing_words(-180.0) == " · facing left"
+    assert facing_words(127.5) == " · facing back left"
 
 
 def test_an_angle_that_an_arm_cannot_take_is_told_with_the_nearest() -> None:
@@ -346,6 +348,6 @@ def test_an_angle_that_an_arm_cannot_take_is_told_with_the_nearest() -> None:
     assert nearest_words([thirty], None) == ""
     assert nearest_words([], 37.5) == ""
     assert nearest_words([thirty], 30.0) == nearest_words([thirty], 210.0) == ""
-    assert nearest_words([thirty], 37.5) == " It cannot take 37.5°; the nearest is 30°."
+    assert nearest_words([thirty], 37.5) == " 37.5° is not possible here; the nearest is 30°."
     fouled = replace(thirty, why="It would overlap Wall.")
     assert nearest_words([fouled], 30.0) == " Something is in the way of each."

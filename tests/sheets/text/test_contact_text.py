@@ -41,7 +41,7 @@ def test_what_a_contact_means_in_words() -> None:
     low = structs.replace(pad, gap=5.0)
     assert contact_text(JOB, low) == "Rail, top, is 5 mm too low for its tip"
     assert contact_text(JOB, contact(kind="pad on top")) == "presses on Rail"
-    assert contact_text(JOB, contact(kind="rest under")) == "carries Rail"
+    assert contact_text(JOB, contact(kind="rest under")) == "supports Rail"
 
 
 @pytest.mark.parametrize(
@@ -69,7 +69,7 @@ def test_roles() -> None:
     assert role_text(job, Role("blocks nothing", ("rail",))) == (
         "blocks nothing: does not reach Rail"
     )
-    assert supports_text(job, ()) == "with nothing straight behind that part"
+    assert supports_text(job, ()) == "with nothing directly behind that part"
     assert supports_text(job, [Support("table", "", 0.0)]) == "over the table"
     assert supports_text(job, [Support("rest", "r", 0.0)]) == "over riser at D4"
     assert supports_text(job, [Support("rest", "r", 40.0)]) == "40 mm beside riser at D4"

@@ -31,7 +31,7 @@ def test_the_joints_of_the_butted_frame() -> None:
     wanted = load("T01")["joints"]
     assert [line.head.split("   ")[1] for line in lines] == [f"{j['a']} + {j['b']}" for j in wanted]
     assert [line.head.split()[0] for line in lines] == ["J1", "J2", "J3", "J4"]
-    assert all('2" long' in line.under and "open" in line.under for line in lines)
+    assert all('2" long' in line.under and "angle" in line.under for line in lines)
     assert lines[0].under.endswith('at 12-1/2", 13-1/2", 0" to 2" high')
     assert {line.right for line in lines} == {"fillet"}
     assert lines[0].ids == ("member-1", "member-3")
@@ -43,8 +43,8 @@ def test_plates_below_rails_lie_one_on_the_other() -> None:
     lines = joint_lines(KEYED["T10"]())
     below = [line for line in lines if "foot plate" in line.head]
     assert len(below) == 4
-    # 3" of the plate below 2" of the rail: 10" round.
-    assert all('one on the other · 10" round' in line.under for line in below)
+    # 3" of the plate below 2" of the rail: 10" all round.
+    assert all('one on the other · 10" all round' in line.under for line in below)
     assert all(line.under.endswith('3/8" high') for line in below)
 
 
@@ -68,8 +68,8 @@ def test_parts_in_one_another_are_told_and_hatched() -> None:
     job = two(50, 50, 150, 150)
     (line,) = joint_lines(job)
     assert line.level == "check"
-    assert "in one another · trim one of them" in line.under
-    assert total_words(job) == "1 joint, 0 mm of weld; ▲ 1 in one another."
+    assert "overlapping · trim one of them" in line.under
+    assert total_words(job) == "1 joint, 0 mm of weld; ▲ 1 overlapping."
     drawn = draw_joints(job)
     assert any(isinstance(s, Polyline) and s.role == "clash" and s.hatch == "clash" for s in drawn)
 
@@ -86,7 +86,7 @@ def test_a_gap_is_told_and_a_corner_has_a_height() -> None:
 
 def test_nothing_to_join_is_told() -> None:
     assert "needs two parts" in total_words(EMPTY)
-    assert "No two parts meet" in total_words(two(300, 300, 400, 400))
+    assert "No parts meet yet" in total_words(two(300, 300, 400, 400))
 
 
 @pytest.mark.expectation(15, 78)
@@ -118,4 +118,4 @@ def test_a_part_without_a_name_is_called_what_it_is() -> None:
     job = two(100, 0, 200, 100)
     bare = structs.replace(job.parts[1], name="")
     job = structs.replace(job, parts=(job.parts[0], bare))
-    assert "one + outline" in joint_lines(job)[0].head
+    assert "one + plate" in joint_lines(job)[0].head

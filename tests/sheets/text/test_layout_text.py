@@ -54,10 +54,10 @@ def test_both_far_sides_of_the_butted_frame_need_exactly_one_inch() -> None:
 def test_the_datum_is_told_with_its_reason() -> None:
     job = KEYED["T01"]()
     words = layout_text.datum_words(job, datum_faces(job), "long")
-    assert words.startswith("A bottom, front face (proposed: nothing stands before it, as the mill")
+    assert words.startswith("A bottom, front face (proposed: nothing in front of it, uncut mill")
     # Two stops 25 mm from the ends of 24": 559.6 mm apart; atan(0.1 / 559.6) = 0.61'.
     assert words.endswith(
-        'Two stops go ≈22-1/16" apart; one that is .004" out turns the work by 0.6′.'
+        'Two stops go ≈22-1/16" apart; an error of .004" at one of them tilts the work by 0.6′.'
     )
     end = layout_text.datum_words(job, datum_faces(job), "end")
     assert end.startswith("C left, left face")
@@ -83,7 +83,7 @@ def test_what_lies_across_the_grid_is_named() -> None:
     job = KEYED["T08"]()
     words = layout_text.summary_words(job, remainders(job))
     assert "across the grid, set by an angle: LL leg, TB top bar" not in words
-    assert "set by an angle: LL leg, RL leg" in words
+    assert "set by angle: LL leg, RL leg" in words
     assert "There is no weldment" in layout_text.summary_words(EMPTY, remainders(EMPTY))
 
 
@@ -110,10 +110,10 @@ def test_what_the_tolerance_lets_go_is_left() -> None:
     wide = 4 * EMPTY.table.pitch_x - 2 * face - 0.4
     job = block(base, wide)
     right = line(job, "Right face: block")
-    assert right.right == "0.4 mm, leave it"
-    assert "within tolerance: class B leaves the jig" in right.under
+    assert right.right == "0.4 mm, leave as is"
+    assert "within tolerance: class B allows the jig" in right.under
     over = line(block(base, wide + 0.8), "Right face: block")
-    assert over.right == "0.4 mm, leave it"
+    assert over.right == "0.4 mm, leave as is"
     assert "1 within tolerance" in layout_text.summary_words(job, remainders(job))
 
 
@@ -124,7 +124,7 @@ def test_where_the_rack_has_no_packing_it_is_said() -> None:
     )
     job = block(on_grid(EMPTY) + 7.3, rack=bare)
     left = line(job, "Left face: block")
-    assert "nothing on the rack makes it" in left.under
+    assert "nothing on the rack makes it up" in left.under
     assert left.level == "clash"
 
 
@@ -139,7 +139,7 @@ def test_a_face_off_the_table_has_no_hole() -> None:
     job = block(2.0)
     left = line(job, "Left face: block")
     assert "stop off the table" in left.under
-    assert "no free hole for a stop before it" in left.under
+    assert "no free hole for a stop in front of it" in left.under
     low = add_part(EMPTY, rectangle("b", "block", (300, 2.0), (400, 100), (0.0, 50.0)))
     assert "stop off the table" in line(low, "Front face: block").under
 
@@ -177,7 +177,7 @@ def test_a_place_tells_its_move_and_what_it_leaves() -> None:
     job = KEYED["T02"]()
     found = weldment_places(job)
     first = layout_text.put_line(job, found, found.found[0])
-    assert (first.head, first.right, first.level) == ("As it lies", "1 packed", "fine")
+    assert (first.head, first.right, first.level) == ("As placed", "1 packed", "fine")
     assert first.under == '1 of 4 lines packed, 1 piece of packing\nleaves 1" at D right'
 
 

@@ -17,12 +17,15 @@ PUT = WeldmentPlace(0, False, (0, 0), 0, 0, 0, 0, 0, 0, 0, 0, 0, (0.0, 0.0))
 
 
 def test_a_move_is_named_in_the_order_in_which_it_is_made() -> None:
-    assert move_words(PUT, MILLIMETRES) == "As it lies"
+    assert move_words(PUT, MILLIMETRES) == "As placed"
     moved = structs.replace(PUT, flipped=True, turn=90.0, dx=25.4, dy=-50.8)
     assert move_words(moved, MILLIMETRES) == (
-        "Turned over, turned 90°, 25.4 mm right, 50.8 mm forward"
+        "Turned over, turned 90°, 25.4 mm to the right, 50.8 mm to the front"
     )
-    assert move_words(structs.replace(PUT, dx=-25.4, dy=50.8), Display()) == '1" left, 2" back'
+    assert (
+        move_words(structs.replace(PUT, dx=-25.4, dy=50.8), Display())
+        == '1" to the left, 2" to the back'
+    )
 
 
 def test_the_result_says_only_what_there_is() -> None:
@@ -30,7 +33,7 @@ def test_the_result_says_only_what_there_is() -> None:
     assert result_words(structs.replace(PUT, left=(0.0,)), MILLIMETRES) == "0 of 1 line packed"
     full = structs.replace(PUT, packed=1, off=2, critical_off=1, blocked=3, over=200.0)
     assert put_words(full, MILLIMETRES) == (
-        "As it lies: 1 of 2 lines packed, 1 within tolerance, 1 critical off the grid, 3 without a"
+        "As placed: 1 of 2 lines packed, 1 within tolerance, 1 critical off the grid, 3 without a"
         " hole for a stop, 200 mm over the edge."
     )
 
@@ -40,8 +43,8 @@ def test_what_was_tried_and_found() -> None:
     found = weldment_places(job)
     assert tried_words(found) == (
         f"Tried {found.shifts} shifts in 8 orientations: all that bring one of the"
-        f" {len(found.lines)} lines of faces onto the grid. Lines packed at the best place: 0;"
-        f" as it lies now: {found.now.packed}."
+        f" {len(found.lines)} lines of faces onto the grid. Lines packed at the best"
+        f" position: 0; at the present one: {found.now.packed}."
     )
     assert "in 1 orientation:" in tried_words(weldment_places(job, turns=(0,), flips=False))
 
@@ -52,7 +55,7 @@ def test_where_nothing_is_better_it_says_so() -> None:
     job = structs.replace(JOB, parts=(bar("a", here, here + 20, 450.0 - 2 * stop.face),))
     found = weldment_places(job, turns=(0,), flips=False)
     assert tried_words(found).endswith(
-        f"No place needs less packing than as it lies now: {found.now.packed} packed."
+        f"No position needs less packing than the present one: {found.now.packed} packed."
     )
 
 
@@ -60,10 +63,10 @@ def test_critical_faces_across_the_grid_are_counted() -> None:
     parts = (*frame(), bar("slope", 250, 300, 100, 30))
     job = structs.replace(JOB, parts=parts, critical=(FaceOf("slope", 0),))
     assert tried_words(weldment_places(job)).endswith(
-        "1 critical face lies across the grid: set by an angle, not by a shift."
+        "1 critical face lies at an angle to the grid: set by angle, not by a shift."
     )
     both = structs.replace(job, critical=(FaceOf("slope", 0), FaceOf("slope", 2)))
-    assert "2 critical faces lie across" in tried_words(weldment_places(both))
+    assert "2 critical faces lie at an angle" in tried_words(weldment_places(both))
 
 
 def test_places_of_a_search_say_how_the_weldment_is_moved() -> None:
@@ -78,4 +81,4 @@ def test_places_of_a_search_say_how_the_weldment_is_moved() -> None:
     marks = tuple(HoleMark(Hole(c, r), "blocked") for c in range(8) for r in range(TABLE.rows))
     shut = structs.replace(JOB, table=structs.replace(TABLE, marks=marks))
     best = weldment_places(shut, turns=(0,), flips=False).found[0]
-    assert " right" in put_words(best, shut.display)
+    assert " to the right" in put_words(best, shut.display)

@@ -26,14 +26,15 @@ def test_the_trap_of_three_heights_is_told_in_plain_words() -> None:
     assert (checks["total_stack_height_needed"], checks["total_height_in_stock"]) == (18.5, 15.5)
     words = advice_words(job, ways)
     assert words == (
-        "Face down, 5 of 9 parts lie flush and no riser is needed. As it lies, it cannot be set up:"
-        ' it takes 18-1/2" of risers and the rack has 15-1/2". Turning it over mirrors the plan:'
-        " left and right change over."
+        "Face down, 5 of 9 parts lie flush and no risers are needed. As placed, it cannot be "
+        "set up:"
+        ' it needs 18-1/2" of risers and the rack has 15-1/2". Turning it over mirrors the plan:'
+        " left and right swap."
     )
     down, up = (way_line(job, way) for way in ways)
     assert (down.head, down.level, down.right) == ("Face down", "fine", "5 of 9 flush")
-    assert down.under.endswith("no riser needed")
-    assert (up.head, up.level) == ("As it lies", "clash")
+    assert down.under.endswith("no risers needed")
+    assert (up.head, up.level) == ("As placed", "clash")
     assert 'risers: 8 × 2" high, 6 × 1/4" high, 8 × 1/8" high' in up.under
     assert 'short of 4 × 2" high, 2 × 1/4" high, 4 × 1/8" high' in up.under
     assert 'raise X1 cross, X2 cross 2-3/8" on 2 points each' in up.under
@@ -116,12 +117,12 @@ def test_what_follows_over_is_told_and_drawn() -> None:
     job = set_up("T01")
     made = mirrored(job)
     said = follow_words(job, made, face_down=False)
-    assert said[0].startswith("The weldment becomes its own opposite hand")
-    assert said[1] == "6 of 6 pieces follow to the mirrored holes."
+    assert said[0].startswith("The weldment becomes its opposite hand")
+    assert said[1] == "6 of 6 pieces move to the mirrored holes."
     assert any(isinstance(s, Polyline) and s.role == "ghost" for s in draw_setup(job, made.job))
     assert draw_setup(job, job) == ()
     down = follow_words(job, mirrored(job, face_down=True), face_down=True)
-    assert down[0].startswith("The plan is mirrored and the heights change ends")
+    assert down[0].startswith("It is turned over: the plan is mirrored")
 
 
 def test_what_cannot_follow_is_named() -> None:
@@ -134,8 +135,8 @@ def test_what_cannot_follow_is_named() -> None:
         ((third.id, "stop-adjustable"),),
     )
     said = follow_words(job, made, face_down=False)
-    assert said[1] == "5 of 6 pieces follow to the mirrored holes."
+    assert said[1] == "5 of 6 pieces move to the mirrored holes."
     assert said[2] == "Turned over: A datum 2."
-    assert said[3] == "C datum end: Adjustable stop stands in its place."
+    assert said[3] == "C datum end: Adjustable stop takes its place."
     assert said[4] == "✕ A datum 1 has a hand."
     assert len(follow_words(EMPTY, MirroredSetup(EMPTY, (), (), ()), face_down=False)) == 1

@@ -179,7 +179,7 @@ def test_a_stop_is_the_same_however_it_is_drawn(degrees: float) -> None:
     assert stop.other == ()
 
 
-def test_only_faces_that_look_against_the_datum_are_opposed() -> None:
+def test_only_faces_that_apply_stylest_the_datum_are_opposed() -> None:
     job = weldment.move(job_of(*frame()), 7.3, 11.9)
     found = remainders(job)
     for axis, datum in (("y", found.datum.long), ("x", found.datum.end)):

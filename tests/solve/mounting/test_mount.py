@@ -284,7 +284,7 @@ def test_an_oversize_hole_counts_as_marked() -> None:
             piece(hole("a", 0, 0), hole("b", 100.02, 0)),
             {"a": (5, 5), "b": (7, 5)},
             "Holes F6 and H6 are 100 mm apart; this piece needs ≈100 mm,"
-            " and play does not make up the rest.",
+            " and the play does not make up the rest.",
         ),
         (
             piece(hole("a", 0, 0, 15.0)),
@@ -327,7 +327,7 @@ def test_a_missing_locking_pin_and_a_thick_one_are_refused() -> None:
 def test_a_piece_that_does_not_flip_is_refused_turned_over() -> None:
     stiff = piece(hole("h", 0, 0), flips=False)
     why = mounted(stiff, None, True, h=(5, 5)).why
-    assert said(why) == "test piece does not work turned over."
+    assert said(why) == "test piece cannot be used turned over."
 
 
 def test_features_in_one_place_are_refused() -> None:

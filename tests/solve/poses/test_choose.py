@@ -157,7 +157,7 @@ def test_refusals_of_pieces_that_suit_nowhere() -> None:
     )
     assert refused(piece()) == "test piece has no hole or pin to mount it by."
     stiff = piece(hole("a", 0, 0), hole("b", 50, 0), flips=False)
-    assert refused(stiff, flipped=True) == "test piece does not work turned over."
+    assert refused(stiff, flipped=True) == "test piece cannot be used turned over."
     thick = piece(Shank(id="a", at=(0, 0), diameter=20.0))
     assert "does not fit hole M13" in refused(thick)
     long = piece(hole("a", 0, 0), hole("b", 5000, 0), flips=False)

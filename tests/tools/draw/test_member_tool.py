@@ -33,8 +33,8 @@ def ends(d: Driver, thing_id: str) -> tuple[Point, Point]:
 
 
 def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
-    d = drawing().hover("C3").expect_hint("starts at the hole C3", "S changes the side")
-    d.click("C3").hover("F3").expect_hint("150 mm at 0°", "end at the hole F3")
+    d = drawing().hover("C3").expect_hint("start point at the hole C3", "S changes the side")
+    d.click("C3").hover("F3").expect_hint("150 mm at 0°", "end point at the hole F3")
     d.click("F3").expect_step("Draw member 1").expect_selected("member-1")
     d.expect_hint("150 mm at 0°", "next one starts at its end")
     d.click("F5").expect_step("Draw member 2")
@@ -44,19 +44,19 @@ def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
 
 
 def test_the_angle_of_a_member_reads_as_in_its_form() -> None:
-    d = drawing().click("C9").type("300 < -45").expect_hint("300 mm at -45°")
+    d = drawing().click("C9").type("300 at -45").expect_hint("300 mm at -45°")
     assert d.member("member-1").turn == -45
 
 
 def test_a_row_that_comes_back_to_its_first_point_is_closed() -> None:
     d = drawing(lies="left").click("C3")
-    d.type("300 < 0").type("200 < 90").type("300 < 180").hover((151, 151))
-    d.expect_hint("first point").click((151, 151)).expect_hint("row is closed")
+    d.type("300 at 0").type("200 at 90").type("300 at 180").hover((151, 151))
+    d.expect_hint("first point").click((151, 151)).expect_hint("run is closed")
     assert [p.corners for p in d.job.parts] == [
         ((0, -25), (long, -25), (long, 25), (0, 25)) for long in (300, 200, 300, 200)
     ]
     assert (d.member("member-1").x, d.member("member-1").y) == (150, 175)
-    d.expect_hint("row is closed").key("escape").expect(
+    d.expect_hint("run is closed").key("escape").expect(
         lambda d: d.controller.tool.name == "select"
     )
 
@@ -71,11 +71,11 @@ def test_a_drag_draws_one_member() -> None:
     ("text", "length", "turn"),
     [
         ("24", 609.6, 0.0),
-        ("24 < 37.5", 609.6, 37.5),
+        ("24 at 37.5", 609.6, 37.5),
         ("24 at 37.5°", 609.6, 37.5),
-        ("24 < 4:12", 609.6, math.degrees(math.atan2(4, 12))),
-        ("450mm @ -90", 450.0, -90.0),
-        ("1' 6-1/2\" < 180", 18.5 * 25.4, 180.0),
+        ("24 at 4:12", 609.6, math.degrees(math.atan2(4, 12))),
+        ("450mm at -90", 450.0, -90.0),
+        ("1' 6-1/2\" at 180", 18.5 * 25.4, 180.0),
     ],
 )
 def test_typed_lengths_and_angles(text: str, length: float, turn: float) -> None:
@@ -85,16 +85,16 @@ def test_typed_lengths_and_angles(text: str, length: float, turn: float) -> None
 
 
 def test_a_typed_angle_is_held_until_the_end_is_given() -> None:
-    d = drawing().click("C3").type("4:12").expect_hint("Held at ≈18.43°").click((400, 300))
+    d = drawing().click("C3").type("4:12").expect_hint("Angle locked at ≈18.43°").click((400, 300))
     assert d.member("member-1").turn == pytest.approx(math.degrees(math.atan2(4, 12)))
     assert d.member("member-1").length == pytest.approx(285.0)
-    d.type("< 90").key("backspace").hover("H6")
+    d.type("at 90").key("backspace").hover("H6")
     assert "held" not in d.hint
-    d.key("backspace").expect_hint("Click where it starts")
+    d.key("backspace").expect_hint("Click the start point")
 
 
 def test_points_are_typed_as_holes_or_as_x_and_y() -> None:
-    d = drawing().type("100, 50").type("C3").key("escape").expect_hint("row of members ends")
+    d = drawing().type("100, 50").type("C3").key("escape").expect_hint("run of members is finished")
     assert ends(d, "member-1")[0] == (100, 50)
     d.type("250").expect_step("Draw member 2")
 
@@ -102,12 +102,14 @@ def test_points_are_typed_as_holes_or_as_x_and_y() -> None:
 def test_the_side_of_the_line_and_the_way_up_are_changed_by_keys() -> None:
     d = drawing(section=ANGLE).click("C3").key("s").expect_hint("left of line").click("F3")
     assert (d.member("member-1").y, d.member("member-1").width) == (175, 50)
-    d.key("r").expect_hint("turned to 90").key("f").expect_hint("other hand").key("s").click("I3")
+    d.key("r").expect_hint("turned to 90").key("f").expect_hint("opposite hand").key("s").click(
+        "I3"
+    )
     second = d.member("member-2")
     assert (second.way_up, second.mirrored, second.width, second.y) == (90, True, 30, 135)
-    d.key("f").expect_hint("listed hand").key("r", shift=True).expect_hint("turned to 0")
+    d.key("f").expect_hint("as listed").key("r", shift=True).expect_hint("turned to 0")
     d.key("s").expect_hint("centred")
-    drawing().key("f").expect_hint("no left and right")
+    drawing().key("f").expect_hint("no left or right")
 
 
 def test_the_height_of_the_next_ones_is_typed() -> None:
@@ -136,15 +138,15 @@ def test_a_locked_direction_ends_at_the_face_it_meets() -> None:
     d = drawing(laid(BASE)).click((300, 400)).hover((302, 127)).expect_hint("face of base")
     d.click((302, 127))
     assert ends(d, "member-1")[1] == (300, 125)
-    d = drawing(laid(BASE)).type("333, 444").type("< 300").hover((516, 127)).key("enter")
+    d = drawing(laid(BASE)).type("333, 444").type("at 300").hover((516, 127)).key("enter")
     (x, y) = ends(d, "member-1")[1]
     assert y == pytest.approx(125)
     assert x == pytest.approx(333 + (444 - 125) / math.tan(math.radians(60)))
 
 
 def test_a_held_angle_comes_level_with_a_point() -> None:
-    d = drawing(laid(BASE)).type("500, 127").type("< 0").hover((701, 126))
-    d.expect_hint("its end level with the corner of base").key("enter")
+    d = drawing(laid(BASE)).type("500, 127").type("at 0").hover((701, 126))
+    d.expect_hint("the end point level with the corner of base").key("enter")
     assert ends(d, "member-1")[1] == (700, 127)
 
 
@@ -210,13 +212,13 @@ def test_the_same_point_twice_is_refused() -> None:
 def test_another_section_is_taken_and_inches_come_in_fractions() -> None:
     d = drawing().with_display(unit="inch fractions", denominator=16)
     tool(d).take(ANGLE)
-    d.type("10, 10").hover((354.0, 254.4)).expect_hint("3-15/16").expect_hint("24 < 37.5")
+    d.type("10, 10").hover((354.0, 254.4)).expect_hint("3-15/16").expect_hint("24 at 37.5")
     assert Display().unit == "inch fractions"
 
 
 def test_a_release_without_a_press_is_nothing() -> None:
     d = drawing().release("C3").move("D3").press("C3").move((150.1, 150))
-    d.release("C3").expect_hint("Click its end")
+    d.release("C3").expect_hint("Click the end point")
 
 
 def test_a_direction_square_to_the_side_it_starts_on_is_caught() -> None:
@@ -239,12 +241,12 @@ def test_away_from_every_direction_the_nearest_side_is_caught() -> None:
     d = drawing(laid(BASE)).type("111, 401").hover((331, 123.4)).expect_hint("face of base")
     d.key("enter")
     assert ends(d, "member-1")[1] == pytest.approx((331, 125))
-    d = drawing(laid(BASE)).type("333, 444").type("< 300").move((515.5, 128.5), free=True)
+    d = drawing(laid(BASE)).type("333, 444").type("at 300").move((515.5, 128.5), free=True)
     assert "face" not in d.hint
 
 
 def test_a_held_angle_with_nothing_near_gives_a_whole_length() -> None:
-    d = drawing().type("101, 101").type("< 0").hover((323.4, 333)).key("enter")
+    d = drawing().type("101, 101").type("at 0").hover((323.4, 333)).key("enter")
     assert d.member("member-1").length == 222
     d = drawing().type("120, 120").hover((120, 120)).expect_hint("No length yet")
     assert len([s for s in d.overlay if isinstance(s, Polyline)]) == 0

@@ -24,7 +24,7 @@ def holes(d: Driver, thing_id: str) -> list[Hole]:
 
 
 def test_a_ghost_shows_hole_and_angle_before_the_click() -> None:
-    d = driver("stop").hover("H6").expect_hint("puts fixed stop in H6 at 0°", "6 left")
+    d = driver("stop").hover("H6").expect_hint("put fixed stop in H6 at 0°", "6 left")
     assert "H6 + I6" in d.words
     ghost = [y for s in d.overlay if isinstance(s, Polyline) for _, y in s.points]
     above, below = (s for s in d.overlay if isinstance(s, TextLabel))
@@ -65,7 +65,7 @@ def test_a_piece_is_placed_by_keys_alone() -> None:
 
 @pytest.mark.expectation(25)
 def test_a_piece_is_placed_by_a_typed_address_and_turned_by_a_typed_angle() -> None:
-    d = driver("stop").type("90").expect_hint("nearest turn here is 90°")
+    d = driver("stop").type("90").expect_hint("nearest angle here is 90°")
     d.type("c4").expect_step("Place fixed stop in C4")
     assert holes(d, "fixed-stop-1") == [Hole(2, 3), Hole(2, 4)]
     d.type("Z99").expect_steps(1).expect_hint("columns run from A to W")
@@ -73,14 +73,14 @@ def test_a_piece_is_placed_by_a_typed_address_and_turned_by_a_typed_angle() -> N
 
 def test_a_typed_angle_where_nothing_stands_says_why() -> None:
     d = driver("stop", laid(pin("p", 7, 5))).hover("H6").type("90")
-    d.expect_hint("Not at H6", "taken")
+    d.expect_hint("not fit at H6", "taken")
 
 
 def test_r_turns_before_placing_and_f_flips() -> None:
     d = driver("stop").hover("H6").key("r").expect_hint("at 90°").key("r", shift=True)
     d.expect_hint("at 0°").key("f").click("H6")
     assert d.placement("fixed-stop-1").flipped
-    d.tool(placing("pin")).hover("B2").key("f").expect_hint("does not work turned over")
+    d.tool(placing("pin")).hover("B2").key("f").expect_hint("cannot be used turned over")
     d.key("r").expect_hint("at 15°")
 
 
@@ -96,7 +96,7 @@ def test_r_turns_before_placing_and_f_flips() -> None:
 def test_where_it_cannot_stand_the_reason_is_shown_and_a_click_does_nothing(
     job: Job, says: str
 ) -> None:
-    d = driver("stop", job).hover("H6").expect_hint("Not at H6", says)
+    d = driver("stop", job).hover("H6").expect_hint("not fit at H6", says)
     assert any(says in w for w in d.words)
     assert "clash" in d.roles
     d.click("H6").expect_untouched(job).expect_hint(says)
@@ -110,7 +110,7 @@ def test_the_rack_being_short_is_said_but_does_not_stop_it() -> None:
 
 
 def test_what_stands_in_no_hole_says_where_it_belongs() -> None:
-    d = driver("shim").hover("H6").expect_hint("stands in no hole of its own")
+    d = driver("shim").hover("H6").expect_hint("has no pin of its own")
     d.click("H6").key("r").key("f").expect_untouched(EMPTY)
 
 
@@ -132,7 +132,7 @@ def test_the_keyboard_begins_at_what_is_selected() -> None:
 def test_turning_about_a_hole_with_one_way_round_says_so() -> None:
     trial = load("T02")
     d = driver("stop-fixed", with_members(empty(trial), trial)).hover("D6").key("r")
-    d.expect_hint("no other way round")
+    d.expect_hint("only one way")
 
 
 def test_leaving_drops_the_ghost() -> None:
@@ -144,7 +144,7 @@ def test_beside_the_table_nothing_is_put_down() -> None:
     d = driver("pin").hover("A1").hover((-80, 50)).expect_hint("Move over the table")
     assert d.overlay == ()
     d.click((-80, 50)).expect_hint("Move over the table").expect_untouched(EMPTY)
-    d.key("right").expect_hint("puts locating pin in B1")
+    d.key("right").expect_hint("put locating pin in B1")
     d.hover((-80, 50)).type("C4").expect_step("Place locating pin in C4")
 
 
@@ -159,7 +159,7 @@ def test_a_stop_that_would_overlap_takes_its_other_pins_or_slides_back() -> None
     assert [hole.row for hole in holes(d, "adjustable-stop-1")] == [18, 19]
     (face,) = d.document.placed_pieces["adjustable-stop-1"].faces
     assert inches(face.a)[1] == pytest.approx(35.5)
-    d.hover("P18").type("180").expect_hint("Not at P18. It would overlap B top")
+    d.hover("P18").type("180").expect_hint("It does not fit at P18. It would overlap B top")
     d.hover("F14").type("-90").click("F14").expect_step("Place Adjustable stop in F14")
     (face,) = d.document.placed_pieces["adjustable-stop-2"].faces
     assert inches(face.a)[0] == pytest.approx(11.5)  # half an inch out, as far back as it goes

@@ -77,7 +77,7 @@ def test_a_round_member_is_coped() -> None:
         joining("cope", job)
         .click((300, 490))
         .click((200, 600))
-        .expect_step("Cope branch round pipe")
+        .expect_step("Cope branch around pipe")
     )
     assert d.member("r") == coped(BRANCH, PIPE)
 
@@ -86,7 +86,7 @@ def test_the_first_must_be_a_member_and_the_second_another() -> None:
     d = joining("mitre").click((620, 310)).expect_hint("is a plate; click a member first")
     d.click((300, 90)).click((300, 90)).expect_hint("same member")
     d.hover((20, 20)).expect_hint("First: bottom")
-    d.click((900, 20)).expect_hint("No part of the weldment lies here")
+    d.click((900, 20)).expect_hint("no part of the weldment here")
 
 
 @pytest.mark.expectation(22)
@@ -108,7 +108,7 @@ def test_keys_and_names_do_it_without_a_pointer() -> None:
     assert d.member("c") == trimmed(C, A)
     d = joining("trim").key("left").expect_hint("(sheet)").key("up").expect_hint("(bottom)")
     d.key("q")
-    joining("trim", EMPTY).key("up").expect_hint("no part yet")
+    joining("trim", EMPTY).key("up").expect_hint("no parts yet")
 
 
 def test_an_undo_that_takes_the_first_away_starts_anew() -> None:

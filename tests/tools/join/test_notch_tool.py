@@ -37,8 +37,8 @@ def test_what_cannot_be_is_said_and_changes_nothing() -> None:
     d = notching().click((110, 90))
     for text, says in (("40", "as 2 x 1"), ("40 x 60", "wider"), ("500 x 20", "longer")):
         d.type(text).expect_hint(says)
-    d.type("0 x 5").expect_hint("starts at the corner").type("frogs x 2")
-    d.hover((130, 300)).expect_hint("wider").click((90, 60)).expect_hint("starts at the corner")
+    d.type("0 x 5").expect_hint("starts at this corner").type("frogs x 2")
+    d.hover((130, 300)).expect_hint("wider").click((90, 60)).expect_hint("starts at this corner")
     d.expect_untouched(JOB)
     notching().click((620, 310)).expect_hint("is a plate")
 
@@ -56,7 +56,7 @@ def test_keys_go_round_the_corners() -> None:
 def test_escape_drops_the_corner() -> None:
     d = notching().click((110, 90)).hover((130, 91)).key("escape").expect_untouched(JOB)
     d.expect_hint("near the corner").release((900, 20))
-    d.press((900, 20)).release((900, 20)).expect_hint("No part")
+    d.press((900, 20)).release((900, 20)).expect_hint("no part of the weldment")
 
 
 def test_an_undo_that_takes_the_member_away_starts_anew() -> None:

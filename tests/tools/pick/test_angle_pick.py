@@ -62,11 +62,11 @@ def test_the_outside_of_a_part_is_on_the_side_told_whichever_way_it_was_drawn() 
 
 def test_two_faces_are_taken_one_after_the_other_and_given_back() -> None:
     driver = Driver(JOB)
-    tool = edge_tool(driver, what="a face", count=2)
-    driver.click((600, 0)).expect_hint("second one")
+    tool = edge_tool(driver, what="face", count=2)
+    driver.click((600, 0)).expect_hint("the second face")
     assert len(tool.picked) == 1
     assert len([s for s in driver.overlay if isinstance(s, Polyline)]) == 1
-    driver.key("backspace").expect_hint("first one")
+    driver.key("backspace").expect_hint("first face")
     driver.click((600, 0)).click((1200, 500))
     assert tool.complete
     assert [e.direction for e in tool.picked] == [0.0, 90.0]
@@ -84,7 +84,7 @@ def test_nothing_there_is_said_and_a_release_without_a_press_is_nothing() -> Non
     driver = Driver(JOB)
     tool = edge_tool(driver)
     driver.release((700, 700))
-    driver.click((700, 750)).expect_hint("No edge lies here")
+    driver.click((700, 750)).expect_hint("no edge here")
     assert tool.picked == ()
 
 

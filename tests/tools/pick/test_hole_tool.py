@@ -23,8 +23,10 @@ def test_a_click_marks_a_hole_and_another_frees_it() -> None:
     d = driver().click("C4")
     d.expect_step("Mark C4 blocked")
     assert marks(d) == {(Hole(2, 3), "blocked")}
-    d.expect_hint("C4 marked blocked.").hover("C4").expect_hint("Click or Enter makes C4 free")
-    d.click("C4").expect_step("Mark C4 free")
+    d.expect_hint("C4 marked blocked.").hover("C4").expect_hint(
+        "Click or press Enter to clear the mark of C4"
+    )
+    d.click("C4").expect_step("Clear the mark of C4")
     assert marks(d) == set()
 
 
@@ -38,16 +40,16 @@ def test_a_box_marks_many_on_release_and_escape_marks_none() -> None:
     d = driver().press("B2").move("D3")
     assert len(d.shown.table.marks) == 6
     assert d.job.table.marks == ()
-    d.expect_hint("6 holes blocked", "Let go to mark")
+    d.expect_hint("6 holes", "Let go to mark them blocked")
     d.key("escape").release().expect_untouched(EMPTY)
     d.drag("B2", "D3").expect_step("Mark 6 holes blocked")
-    d.drag("B2", "C2").expect_steps(1).expect_hint("2 holes are blocked already")
+    d.drag("B2", "C2").expect_steps(1).expect_hint("2 holes are already blocked")
 
 
 def test_free_takes_marks_off() -> None:
     d = driver().drag("B2", "D3").tool(marking("free")).drag("B2", "C3")
     assert {h for h, _ in marks(d)} == {Hole(3, 1), Hole(3, 2)}
-    d.click("B2").expect_hint("B2 is free already")
+    d.click("B2").expect_hint("B2 has no mark")
 
 
 @pytest.mark.expectation(25)
@@ -85,6 +87,6 @@ def test_nothing_else_happens() -> None:
 def test_a_size_that_no_hole_of_the_table_can_have_marks_nothing(
     state: MarkedState, size: float
 ) -> None:
-    d = driver(state, size).click("C4").expect_hint("hole can be", "outside that")
-    d.drag("B2", "D3").expect_hint("outside that").expect_untouched(EMPTY)
+    d = driver(state, size).click("C4").expect_hint("hole must be", "out of range")
+    d.drag("B2", "D3").expect_hint("out of range").expect_untouched(EMPTY)
     assert d.controller.tool.name == "hole"

@@ -28,7 +28,7 @@ def test_an_arm_is_locked_in_the_nearest_hole_and_let_go_again() -> None:
     assert hole == Hole(10, 10), "63.43°, atan2(100, 50), is nearest to 60°"
     d.expect_step("Lock arm in K11").expect_hint("locked by a pin in K11, at ≈63.43°")
     assert d.document.placed_pieces["k"].off == ()
-    d.key("l").expect_step("Unlock arm").expect_hint("set by its scale now, at ≈63.43°")
+    d.key("l").expect_step("Unlock arm").expect_hint("now set by its scale, at ≈63.43°")
     assert lock_hole(d) is None
     d.undo().undo().expect(lambda it: it.job is JOB)
 
@@ -49,7 +49,7 @@ def test_where_no_lock_is_free_the_reason_is_said() -> None:
     narrow = structs.replace(low, table=structs.replace(table, columns=11))
     every = {Hole(c, r) for c in range(11) for r in range(9)} - {Hole(8, 8), Hole(10, 8)}
     shut = mark_holes(narrow, every, "blocked")
-    Driver(shut).select("k").key("l").expect_hint("No hole of this table").expect_untouched(shut)
+    Driver(shut).select("k").key("l").expect_hint("no hole of this table").expect_untouched(shut)
     wall = structs.replace(plate("wall", 200, 520, 700, 300), z_low=20, z_high=40)
     walled = laid(wall, job=structs.replace(JOB, table=structs.replace(EMPTY.table, rows=19)))
     walled = mark_holes(
@@ -60,7 +60,7 @@ def test_where_no_lock_is_free_the_reason_is_said() -> None:
 
 def test_what_has_no_arm_says_so() -> None:
     d = Driver(JOB).select("p").key("l").expect_hint("has no arm that opens")
-    d.select().key("l").expect_hint("select it first").select("p", "k").key("l")
-    d.expect_hint("select it first").expect_untouched(JOB)
+    d.select().key("l").expect_hint("select one first").select("p", "k").key("l")
+    d.expect_hint("select one first").expect_untouched(JOB)
     off = laid(put("x", "lockarm", seat("h1", 1, 1), seat("h2", 9, 9)), job=SHOP)
     Driver(off).select("x").key("l").expect_hint("apart").expect_untouched(off)

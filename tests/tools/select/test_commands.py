@@ -12,8 +12,8 @@ JOB = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 500, 300))
 
 @pytest.mark.expectation(40)
 def test_deleting_asks_nothing_and_offers_undo() -> None:
-    d = Driver(JOB).select("s", "bar").key("delete").expect_step("Delete 2 parts")
-    d.expect_hint("Ctrl+Z brings back").undo().expect(lambda it: it.job is JOB)
+    d = Driver(JOB).select("s", "bar").key("delete").expect_step("Delete 2 items")
+    d.expect_hint("Ctrl+Z undoes it").undo().expect(lambda it: it.job is JOB)
     d.expect_selected("s", "bar").select().key("backspace").expect_hint("Nothing is selected")
 
 
@@ -36,7 +36,7 @@ def test_poses_that_are_in_the_way_are_passed_over() -> None:
         structs.replace(plate("c", 180, 110, 40, 40), z_high=50),
         job=JOB,
     )
-    d = Driver(walled).select("s").key("r").expect_hint("No other way round is free", "overlap")
+    d = Driver(walled).select("s").key("r").expect_hint("No other position is free", "overlap")
     d.expect_untouched(walled)
     lone = laid(stop("s", 3, 3), pin("a", 3, 4), pin("b", 2, 3), pin("c", 3, 2))
     Driver(lone).select("s").key("r").expect_hint(
@@ -49,12 +49,12 @@ def test_r_turns_an_outline_a_quarter_about_its_middle_and_four_are_nothing() ->
     d.key("r").key("r", shift=True).key("r").key("r").key("r")
     bar = d.outline("bar")
     assert (bar.x, bar.y, bar.turn) == pytest.approx((500, 300, 0))
-    d.select("bar", "s").key("r").expect_hint("one part at a time")
+    d.select("bar", "s").key("r").expect_hint("one thing at a time")
     d.select().key("r").expect_hint("Nothing is selected")
 
 
 def test_f_turns_over_in_the_same_holes() -> None:
-    d = Driver(JOB).select("s").key("f").expect_step("Flip fixed stop")
+    d = Driver(JOB).select("s").key("f").expect_step("Turn over fixed stop")
     assert d.placement("s").flipped
     assert d.placement("s").seats == JOB.placements[0].seats
     assert d.document.placed_pieces["s"].faces[0].normal == pytest.approx((0, 1))
@@ -68,8 +68,8 @@ def test_f_finds_other_holes_where_the_same_do_not_do() -> None:
 
 
 def test_what_cannot_be_turned_over_says_so() -> None:
-    d = Driver(JOB).select("p").key("f").expect_hint("does not work turned over")
-    d.select("bar").key("f").expect_hint("An outline").select().key("f")
+    d = Driver(JOB).select("p").key("f").expect_hint("cannot be used turned over")
+    d.select("bar").key("f").expect_hint("not turned over one by one").select().key("f")
     d.expect_hint("Nothing is selected").expect_untouched(JOB)
     block = structs.replace(plate("block", 200, 150, 20, 20), z_high=50)
     tight = laid(put("k", "skew", seat("h1", 3, 3), seat("h2", 4, 3)), block, job=SKEWED)
@@ -90,11 +90,11 @@ SKEWED: Job = structs.replace(EMPTY, rack=RACK.with_piece(SKEW))
 
 def test_copies_go_where_there_is_room_and_are_selected() -> None:
     d = Driver(JOB).select("p").key("d", ctrl=True).expect_step("Copy locating pin")
-    d.expect_selected("p-1").expect_hint("Locating pin at L11 put down as a copy")
+    d.expect_selected("p-1").expect_hint("Locating pin at L11 pasted")
     d.key("d", ctrl=True)
     assert d.hole("p-2") == Hole(12, 10)
-    d.select("s", "p", "bar").key("d", ctrl=True).expect_step("Copy 3 parts")
-    d.select().key("d", ctrl=True).expect_hint("Nothing was copied")
+    d.select("s", "p", "bar").key("d", ctrl=True).expect_step("Copy 3 items")
+    d.select().key("d", ctrl=True).expect_hint("Nothing has been copied")
 
 
 def test_a_copy_that_finds_no_room_says_so() -> None:
@@ -106,7 +106,7 @@ def test_a_copy_that_finds_no_room_says_so() -> None:
 def test_a_copy_of_a_piece_that_left_the_rack_says_so() -> None:
     d = Driver(JOB).select("p").key("x", ctrl=True)
     d.document.do(remove_piece(d.job, "pin"), "Take pin off the rack")
-    d.key("v", ctrl=True).expect_hint("no piece pin any more")
+    d.key("v", ctrl=True).expect_hint("no longer has the piece pin")
 
 
 def test_a_part_that_finds_no_hole_turned_over_stays() -> None:

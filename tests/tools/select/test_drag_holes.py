@@ -31,8 +31,8 @@ def test_ghost_distance_and_target_hole_are_shown_before_release() -> None:
     assert "ghost" in d.roles
     assert "G5" in d.words
     (dimension,) = [s for s in d.overlay if isinstance(s, Dimension)]
-    assert dimension.text == "150 mm right, 50 mm up"
-    d.expect_hint("Fixed stop to G5: 150 mm right, 50 mm up")
+    assert dimension.text == "150 mm to the right, 50 mm to the back"
+    d.expect_hint("Fixed stop to G5: 150 mm to the right, 50 mm to the back")
     d.key("escape").with_display(unit="inch fractions").press("D4").move("C4")
     d.expect_hint("left")
     assert d.placement("s", shown=True).seats[0].hole == Hole(2, 3)
@@ -62,14 +62,14 @@ def test_coming_back_to_the_start_is_no_step() -> None:
 
 
 def test_what_is_selected_moves_together_by_whole_pitches() -> None:
-    d = Driver(JOB).select("s", "p", "sheet").drag("K11", "L13").expect_step("Move 3 parts")
+    d = Driver(JOB).select("s", "p", "sheet").drag("K11", "L13").expect_step("Move 3 items")
     assert d.hole("s") == Hole(4, 5)
     assert d.hole("p") == Hole(11, 12)
     assert (d.outline("sheet").x, d.outline("sheet").y) == (550, 400)
     d = Driver(JOB).select("s", "sheet").press((510, 310)).move((558, 310))
-    d.expect_hint("Sheet: 50 mm right")
+    d.expect_hint("Sheet: 50 mm to the right")
     assert "ghost" in d.roles
-    d.release().expect_step("Move 2 parts")
+    d.release().expect_step("Move 2 items")
 
 
 def test_one_of_several_that_cannot_go_holds_all() -> None:

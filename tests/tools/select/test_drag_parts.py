@@ -30,7 +30,7 @@ def test_an_outline_goes_anywhere_when_snapping_is_off() -> None:
 @pytest.mark.expectation(19, 33)
 def test_the_distance_is_shown_in_the_unit_of_the_job() -> None:
     d = Driver(JOB).press((420, 440)).move((437, 440), free=True)
-    d.expect_hint("Tube: 17 mm right")
+    d.expect_hint("Tube: 17 mm to the right")
     assert "ghost" in d.roles
     assert xy(d, "tube", shown=True) == (430, 433)
     d.key("escape").release().expect_untouched(JOB)
@@ -84,7 +84,7 @@ def test_a_face_beside_the_outline_does_not_catch() -> None:
 
 def test_several_outlines_move_as_one() -> None:
     d = Driver(JOB).select("tube", "rail").drag((420, 440), (430, 450), free=True)
-    d.expect_step("Move 2 parts")
+    d.expect_step("Move 2 items")
     assert xy(d, "rail") == (523, 643)
 
 

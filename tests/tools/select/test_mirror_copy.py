@@ -50,10 +50,10 @@ def test_a_copy_does_in_the_mirror_what_the_piece_does(placement: Placement, axi
 def test_copies_are_one_step_selected_and_told() -> None:
     job = laid(pin("a", 2, 2), pin("s", 4, 4), plate("o", 500, 300, 100, 60))
     done_ = done(job, "x", "a", "s", "o")
-    assert done_.name == "Mirror a copy of 2 parts"
+    assert done_.name == "Mirror a copy of 2 items"
     assert done_.selection == frozenset(["a-1", "s-1"])
     line = 550.0
-    assert "2 parts put down mirrored, about the weldment's middle" in done_.hint
+    assert "2 items mirrored about the weldment's middle" in done_.hint
     seats = {p.id: p.seats[0].hole for p in done_.job.placements}
     assert TABLE.at(seats["a-1"])[0] == 2 * line - TABLE.at(seats["a"])[0]
     assert seats["a-1"].row == seats["a"].row
@@ -62,9 +62,9 @@ def test_copies_are_one_step_selected_and_told() -> None:
 
 def test_a_line_off_the_middle_is_said() -> None:
     job = laid(pin("a", 2, 2), plate("o", 500, 300, 110, 60))
-    assert "about a line 5 mm left of the weldment's middle" in done(job, "x", "a").hint
+    assert "about the hole line 5 mm left of the weldment's middle" in done(job, "x", "a").hint
     job = laid(pin("a", 2, 2), plate("o", 300, 500, 60, 90))
-    assert "about a line 5 mm behind the weldment's middle" in done(job, "y", "a").hint
+    assert "about the hole line 5 mm behind the weldment's middle" in done(job, "y", "a").hint
 
 
 def test_without_a_weldment_it_goes_about_the_table_s_middle() -> None:
@@ -78,15 +78,15 @@ def test_what_stands_on_the_line_stays_single() -> None:
     job = laid(pin("a", 2, 2), pin("b", 10, 2), plate("o", x - 50, 300, 100, 60))
     made = done(job, "x", "a", "b")
     assert made.selection == frozenset(["a-1"])
-    assert "1 on the line stays single" in made.hint
-    assert "no other side" in refused(job, "x", "b")
+    assert "1 on the line was not copied" in made.hint
+    assert "nothing to mirror" in refused(job, "x", "b")
 
 
 def test_half_a_mirrored_set_up_is_not_made() -> None:
     beyond = laid(pin("a", 12, 2), pin("s", 4, 4), plate("o", 150, 300, 100, 60))
     assert refused(beyond, "x", "s", "a").endswith("left edge. Nothing was copied.")
     taken = laid(pin("a", 2, 2), pin("b", TABLE.columns - 3, 2))
-    assert refused(taken, "x", "a").startswith("The mirrored copy cannot stand:")
+    assert refused(taken, "x", "a").startswith("The mirrored copy does not fit:")
 
 
 def test_a_piece_with_a_hand_gives_way_to_its_twin_and_without_one_is_refused() -> None:
@@ -95,12 +95,12 @@ def test_a_piece_with_a_hand_gives_way_to_its_twin_and_without_one_is_refused() 
     both = laid(placed, job=structs.replace(EMPTY, rack=RACK.with_piece(left).with_piece(right)))
     made = done(both, "y", "a")
     assert made.job.placements[1].piece == "right"
-    assert "1 is the piece of the other hand" in made.hint
+    assert "1 was swapped for the opposite hand" in made.hint
     alone = laid(placed, job=structs.replace(EMPTY, rack=RACK.with_piece(left)))
     assert "the rack has none of the opposite hand" in refused(alone, "y", "a")
 
 
 def test_parts_alone_and_nothing_at_all() -> None:
     job = laid(plate("o", 500, 300))
-    assert "Only pieces" in refused(job, "x", "o")
+    assert "mirrors pieces only" in refused(job, "x", "o")
     assert "Nothing is selected" in refused(job, "x")

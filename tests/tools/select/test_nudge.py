@@ -39,7 +39,7 @@ def test_where_it_cannot_go_it_stays_and_the_reason_is_said() -> None:
 @pytest.mark.expectation(27)
 def test_a_fine_step_of_an_outline_is_a_tick_of_the_unit() -> None:
     d = Driver(JOB).select("bar").key("right", shift=True).key("right", shift=True)
-    d.expect_hint("Bar: 1 mm right").expect_steps(1)
+    d.expect_hint("Bar: 1 mm to the right").expect_steps(1)
     assert d.outline("bar").x == 502
     d.with_display(unit="inch fractions").key("up", shift=True)
     assert d.outline("bar").y == 300 + 25.4 / 16
@@ -75,7 +75,12 @@ def test_a_fine_step_of_a_piece_is_what_gives_way(
 
 
 def test_a_pinned_piece_says_that_it_cannot_give_way() -> None:
-    d = Driver(JOB).select("s").key("up", shift=True).expect_hint("pinned and cannot give way")
+    d = (
+        Driver(JOB)
+        .select("s")
+        .key("up", shift=True)
+        .expect_hint("pinned and has no fine adjustment")
+    )
     d.select("s", "bar").key("up", shift=True).expect_hint("whole holes").expect_untouched(JOB)
 
 

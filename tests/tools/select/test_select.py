@@ -17,7 +17,7 @@ JOB = laid(
 
 @pytest.mark.expectation(12)
 def test_hover_shows_what_a_click_would_take() -> None:
-    d = Driver(JOB).hover("D4").expect_hint("Click selects fixed stop at D4")
+    d = Driver(JOB).hover("D4").expect_hint("Click to select fixed stop at D4")
     assert "fixed stop at D4" in d.words
     assert "selected" in d.roles
     d.expect_selected().hover((10, 10))
@@ -47,7 +47,7 @@ def test_a_drag_on_empty_takes_what_lies_wholly_in_the_box() -> None:
     d.release().expect_selected("p", "sheet").expect_hint("2 selected")
     d.press((100, 100), add=True).move((200, 200)).release((300, 300))
     d.expect_selected("p", "sheet", "s")
-    d.drag((10, 10), (30, 30)).expect_selected().expect_hint("Nothing lies in the box")
+    d.drag((10, 10), (30, 30)).expect_selected().expect_hint("Nothing is in the box")
 
 
 @pytest.mark.expectation(17)
@@ -61,10 +61,10 @@ def test_repeated_clicks_go_through_what_lies_below_and_name_it() -> None:
 
 @pytest.mark.expectation(17)
 def test_a_key_goes_through_what_lies_below() -> None:
-    d = Driver(JOB).hover("K11").expect_hint("B takes what lies below (1 more)")
+    d = Driver(JOB).hover("K11").expect_hint("B selects the one below (1 more)")
     d.key("b").expect_selected("p").key("b").expect_selected("sheet")
-    d.hover((10, 10)).key("b").expect_hint("Nothing lies below the pointer")
-    Driver(JOB).key("b").expect_hint("Nothing lies below")
+    d.hover((10, 10)).key("b").expect_hint("Nothing is under the pointer")
+    Driver(JOB).key("b").expect_hint("Nothing is under")
 
 
 @pytest.mark.expectation(18)
@@ -115,34 +115,39 @@ def test_another_tool_taking_over_puts_everything_back() -> None:
 
 @pytest.mark.expectation(93)
 def test_the_hint_says_what_the_next_click_or_key_does() -> None:
-    d = Driver(JOB).expect_hint("Click a part to select it")
-    d.hover("D4").expect_hint("Click selects")
-    d.select("s").hover("D4").expect_hint("is selected. Drag moves it")
-    d.hover((10, 10)).expect_hint("arrow keys move by one hole")
+    d = Driver(JOB).expect_hint("Click something to select it")
+    d.hover("D4").expect_hint("Click to select")
+    d.select("s").hover("D4").expect_hint("is selected. Drag to move it")
+    d.hover((10, 10)).expect_hint("arrow keys to move by one hole")
     d.press("D4").move("H8").expect_hint("Let go")
-    d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 parts: arrow keys")
+    d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 items: arrow keys")
 
 
 @pytest.mark.expectation(93)
 def test_the_hint_names_only_keys_that_do_something() -> None:
-    d = Driver(JOB).select("s").hover((10, 10)).expect_hint("R turns, F flips, Del deletes")
+    d = (
+        Driver(JOB)
+        .select("s")
+        .hover((10, 10))
+        .expect_hint("R to turn, F to turn over, Del to delete")
+    )
     for chosen in (("p",), ("strip",)):
-        d.select(*chosen).hover((10, 10)).expect_hint("R turns, Del deletes")
-        assert "F flips" not in d.hint
-    d.select("s", "p").hover((10, 10)).expect_hint("by one hole, Del deletes")
+        d.select(*chosen).hover((10, 10)).expect_hint("R to turn, Del to delete")
+        assert "F to turn over" not in d.hint
+    d.select("s", "p").hover((10, 10)).expect_hint("by one hole, Del to delete")
 
 
 @pytest.mark.expectation(64)
 def test_standard_keys_do_the_standard_thing() -> None:
     d = Driver(JOB).key("a", ctrl=True).expect_selected("s", "p", "sheet", "strip")
-    d.select("p").key("c", ctrl=True).expect_untouched(JOB).expect_hint("Ctrl+V puts a copy")
+    d.select("p").key("c", ctrl=True).expect_untouched(JOB).expect_hint("Ctrl+V pastes it")
     d.key("v", ctrl=True).expect_step("Copy locating pin").expect_selected("p-1")
     d.key("x", ctrl=True).expect_step("Cut locating pin")
     d.key("v", ctrl=True).expect_step("Copy locating pin")
     d.key("d", ctrl=True).expect_steps(4)
     d.key("delete").expect_step("Delete locating pin").expect_selected()
     d.select().key("c", ctrl=True).expect_hint("Nothing is selected to copy")
-    d.key("k", ctrl=True).key("k").key("enter").expect_steps(5).expect_hint("Tab leads to")
+    d.key("k", ctrl=True).key("k").key("enter").expect_steps(5).expect_hint("Press Tab for")
 
 
 def test_what_was_copied_outlives_a_change_of_tool() -> None:
@@ -166,7 +171,7 @@ def test_a_hovered_part_that_is_gone_is_not_drawn() -> None:
     d = Driver(JOB).hover("D4")
     d.document.do(EMPTY, "Clear")
     assert d.words == []
-    assert d.controller.tool.hint().startswith("Click a part")
+    assert d.controller.tool.hint().startswith("Click something")
 
 
 def test_a_drag_over_which_the_job_changes_is_dropped() -> None:

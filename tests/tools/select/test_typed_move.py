@@ -21,11 +21,11 @@ JOB = laid(
 @pytest.mark.expectation(25, 28)
 def test_a_typed_address_moves_what_is_selected_there() -> None:
     d = Driver(JOB).select("s").type("h6").expect_step("Move fixed stop to H6")
-    d.type("H6").expect_hint("there already").type("K11").expect_hint("taken").expect_steps(1)
-    d.select("s", "p").type("H7").expect_step("Move 2 parts")
+    d.type("H6").expect_hint("already there").type("K11").expect_hint("taken").expect_steps(1)
+    d.select("s", "p").type("H7").expect_step("Move 2 items")
     assert d.hole("p") == Hole(10, 11)
     d.select("s", "p").type("nowhere").expect_hint("type a hole such as")
-    d.select("bar", "rib").type("B14").expect_step("Move 2 parts")
+    d.select("bar", "rib").type("B14").expect_step("Move 2 items")
     assert [(o.x, o.y) for o in d.job.parts] == [(100, 700), (300, 700)]
     d.select().type("H6").expect_hint("Nothing is selected")
 
@@ -72,7 +72,7 @@ def test_what_is_turned_into_the_work_takes_its_other_pins() -> None:
     d.expect_step("Turn adjustable stop").expect_hint("turned to 90°")
     there = solve_placement(d.job.table, d.job.rack, d.placement("a"))
     assert set(there.holes) == {Hole(8, 8), Hole(8, 7)}
-    d.type("20").expect_hint("stands so already").expect(lambda d: "type 20°" not in d.hint)
+    d.type("20").expect_hint("already set that way").expect(lambda d: "type 20°" not in d.hint)
 
 
 def test_one_key_turns_a_stop_all_the_way_round_before_the_work() -> None:
@@ -91,7 +91,7 @@ def test_one_key_turns_a_stop_all_the_way_round_before_the_work() -> None:
     ("thing", "text", "says"),
     [
         ("s", "37", "the nearest is 0°"),
-        ("s", "0", "stands so already"),
+        ("s", "0", "already set that way"),
         ("s", "5 mm", "does not slide"),
         ("slider", "300", "cannot be 300 mm from the hole"),
         ("slider", "300", "To turn it, type 300°."),

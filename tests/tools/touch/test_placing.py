@@ -67,7 +67,7 @@ def test_r_goes_through_all_ways_and_comes_round() -> None:
         d.key("r")
     assert len(set(ways)) == 8
     assert (d.words[0], d.words[1]) == ways[0]
-    d.expect_hint("1 of 8 ways").key("r", shift=True)
+    d.expect_hint("Position 1 of 8").key("r", shift=True)
     assert (d.words[0], d.words[1]) == ways[-1]
 
 
@@ -75,7 +75,7 @@ def test_a_fixed_stop_is_packed_and_what_stays_open_is_said() -> None:
     """The rail stands 7.2 mm from the face of the stop; there are shims of 5, 2, 1 and 0.5."""
     job = lay(bar(SQUARE, x=400.0, y=500.0 + 12.0 + 7.2 + 25.0), rack=FULL)
     d = hand("turning", job).hover(TABLE.at(Hole(11, 9)))
-    d.expect_hint("packing 5 mm + 2 mm", "0.2 mm open to bar").key("enter")
+    d.expect_hint("packing 5 mm + 2 mm", "gap 0.2 mm to bar").key("enter")
     made = d.job.placements[-1]
     assert made.packing == ("s5", "s2")
     assert refusal(job, PlacedPieces().of(job), made) is None
@@ -117,7 +117,7 @@ def test_pins_at_a_rafter_of_four_in_twelve() -> None:
         made = d.job.placements[-1]
         found = [c for c in touching(d.job, made) if c.part == "bar"]
         said = d.hint
-        assert found or "open to bar" in said, said
+        assert found or "to bar" in said, said
         if not found:
             there = PlacedPieces().of(d.job)[made.id]
             assert there.fault is None
@@ -175,9 +175,9 @@ def test_a_v_comes_to_a_round_post() -> None:
 
 def test_what_cannot_stand_is_refused_with_the_reason_of_the_best_pose() -> None:
     d = hand("pin-1", frame()).hover("G9")  # in the middle of the frame there is room
-    d.expect_hint("Click or Enter puts")
+    d.expect_hint("Click or press Enter to put")
     wide = structs.replace(frame(), parts=(plate("slab", 0.0, 0.0, 1200.0, 1200.0),))
-    d = hand("pin-1", wide).hover("G7").expect_hint("Not at G7", "overlap slab")
+    d = hand("pin-1", wide).hover("G7").expect_hint("not fit at G7", "overlap slab")
     assert "clash" in d.roles
     d.click("G7").expect_untouched(wide)
 
@@ -200,7 +200,7 @@ def test_a_turn_that_was_chosen_holds_along_a_face() -> None:
 
 def test_taken_holes_are_passed_over_and_named() -> None:
     job = lay(pin("a", 8, 5), pin("b", 7, 6), pin("c", 6, 5), pin("d", 7, 4))
-    hand("stop", job).hover("H6").expect_hint("Not at H6", "taken")
+    hand("stop", job).hover("H6").expect_hint("not fit at H6", "taken")
 
 
 # -- whatever is placed by touching touches ------------------------------------------------------
@@ -251,5 +251,5 @@ def test_what_is_placed_by_touching_touches_and_conflicts_with_nothing(seed: int
 
 
 def test_what_nothing_is_in_the_way_of_stands_as_it_was_held() -> None:
-    d = hand("stop", lay(stop("a", 2, 2))).hover("H6").expect_hint("puts fixed stop in H6 at 0°")
+    d = hand("stop", lay(stop("a", 2, 2))).hover("H6").expect_hint("put fixed stop in H6 at 0°")
     d.tool(placing("pin")).hover("H6").expect_hint("locating pin")

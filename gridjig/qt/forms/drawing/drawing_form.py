@@ -70,7 +70,7 @@ class DrawingForm(FormDialog):
     ) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Bring in a drawing")
+        self.setWindowTitle("Import a drawing")
         self.document = document
         self.path = path
         self.drawing: Drawing | None = None
@@ -81,7 +81,7 @@ class DrawingForm(FormDialog):
         self._connect()
         self.tasks.start(lambda progress: read_any(path, progress.report))
         self._bar_timer.start()
-        self._suit()
+        self._update_enabled()
 
     # -- building the form -----------------------------------------------------------------------
 
@@ -97,7 +97,7 @@ class DrawingForm(FormDialog):
         narrow(self.kind)
         self.kind.addItem("Plates", None)
         for section in sections.sections():
-            self.kind.addItem(f"Members of {section.name} where they are as wide", section)
+            self.kind.addItem(f"Members of {section.name} where the width matches", section)
         self.thickness = LengthField("Plate thickness", self._display)
         inches = self._display.unit != "millimetres"
         self.thickness.set_range(25.4 / 16 if inches else 0.1, None)
@@ -109,9 +109,9 @@ class DrawingForm(FormDialog):
             "Lower left corner", self._read_hole, accepts="a hole; empty for the middle"
         )
         self.hole.set_value("")
-        self.inner = QCheckBox("Make parts also of outlines inside others")
+        self.inner = QCheckBox("Also make parts from outlines inside others")
         self.told = Label(copied=True)
-        self.told.setAccessibleName("What comes in and what is not used")
+        self.told.setAccessibleName("What is imported and what is not used")
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.picture = LivePicture("Picture of the drawing", appearance)
         self.bar = QProgressBar()
@@ -121,7 +121,7 @@ class DrawingForm(FormDialog):
         self._bar_timer = QTimer(self)
         self._bar_timer.setSingleShot(True)
         self._bar_timer.setInterval(_SHOW_BAR_MS)
-        self.apply_button = make_button("Bring it in", self.apply, plain=False)
+        self.apply_button = make_button("Import it", self.apply, plain=False)
         self.apply_button.setDefault(True)
         self.cancel_button = make_button("Cancel", self.reject, plain=False)
 
@@ -185,7 +185,7 @@ class DrawingForm(FormDialog):
         elif isinstance(answer, ImportedParts):
             self.brought = answer
             self._show_brought(answer)
-        self._suit()
+        self._update_enabled()
 
     def _take_drawing(self, drawing: Drawing) -> None:
         first = self.drawing is None
@@ -204,7 +204,7 @@ class DrawingForm(FormDialog):
         known = drawing.sketch.unit
         units = [*UNITS] if known is None or known in UNITS else [known, *UNITS]
         if known is None:
-            self.unit.addItem("Choose the unit: the file does not say it", None)
+            self.unit.addItem("Choose the unit: the file does not state it", None)
         for unit in units:
             size = size_words(drawing, unit, self._display)
             said = ", as the file says" if unit == known else ""
@@ -216,7 +216,7 @@ class DrawingForm(FormDialog):
         self.brought = None
         self._tell(f"✕ {words}")
         self.picture.show_drawing(self._plain_picture(), words)
-        self._suit()
+        self._update_enabled()
 
     def _on_progress(self, done: int, total: int | None, _: str) -> None:
         self.bar.setRange(0, total or 0)
@@ -237,7 +237,7 @@ class DrawingForm(FormDialog):
         self.bar.setRange(0, 0)
         self._bar_timer.start()
         self.tasks.start(work)
-        self._suit()
+        self._update_enabled()
 
     def _on_unit(self) -> None:
         unit, drawing = self.unit.currentData(), self.drawing
@@ -265,10 +265,10 @@ class DrawingForm(FormDialog):
             self._hide_bar()
             self.brought = None
             shown = self._plain_picture()
-            self.picture.show_drawing(shown, "The drawing by itself.")
-            wish = "Choose the unit by the size that is right; then the parts can be made."
+            self.picture.show_drawing(shown, "The drawing alone.")
+            wish = "Choose the unit that gives the right size; then the parts can be made."
             self._tell(f"{wish} {left_out(curves_of(drawing))}".strip())
-            self._suit()
+            self._update_enabled()
             return
         job, at, inner = self.document.job, self._at(), self.inner.isChecked()
         self._send(lambda _: to_parts(job, drawing, uses, at, inner))
@@ -283,7 +283,7 @@ class DrawingForm(FormDialog):
         assert drawing is not None
         spoken = used_words(drawing, brought)
         self.picture.show_drawing(show_parts(table, brought), spoken)
-        lines = [f"Comes in: {spoken}."]
+        lines = [f"To import: {spoken}."]
         if brought.unlike:
             unlike = Count(
                 brought.unlike,
@@ -296,7 +296,7 @@ class DrawingForm(FormDialog):
         unused = unused_words(drawing, self.layers.uses(), brought, self.inner.isChecked())
         if unused:
             lines.append("Not used: " + "; ".join(unused) + ".")
-        lines += [f"Set right: {words}." for words in drawing.repaired]
+        lines += [f"Repaired: {words}." for words in drawing.repaired]
         lines += [accuracy_words(drawing), left_out(len(brought.parts))]
         self._tell("\n".join(line for line in lines if line))
 
@@ -304,7 +304,7 @@ class DrawingForm(FormDialog):
         self.told.setText(words)
         announce(self, words)
 
-    def _suit(self) -> None:
+    def _update_enabled(self) -> None:
         """Enable the widgets that can be used now."""
         read = self.drawing is not None
         for part in (self.unit, self.layers, self.kind, self.thickness, self.z_low, self.inner):

@@ -52,7 +52,7 @@ class StartPage(QScrollArea):
         self.card.setObjectName("card")
         title = Label("Plan a jig on a hole-grid table", "bigTitle")
         said = Label(
-            "Take pieces out of the rack drawer on the left and set them in holes. GridJig shows"
+            "Take pieces out of the rack drawer on the left and put them in holes. GridJig shows"
             " which angles each can really take, what clashes, and what to pull from the rack."
         )
         parts = (title, said, 10, (self._columns, 1), 6, self._foot())
@@ -120,7 +120,7 @@ class StartPage(QScrollArea):
         return frame
 
     def _before(self, ways: Sequence[StartChoice]) -> QWidget:
-        frame, column = self._column("3  Go on with a job", first=False)
+        frame, column = self._column("3  Continue a job", first=False)
         button = self._button("Open…", "Open a job from a file")
         button.clicked.connect(self.open)
         column.addWidget(button)
@@ -132,9 +132,9 @@ class StartPage(QScrollArea):
             one.clicked.connect(lambda _=False, path=way.path: self.recent.emit(path))
             row.addWidget(one, 1)
             if not way.there:
-                one.setToolTip(tip(f"{way.path}\nThe file is not there now."))
-                gone = Button("Take off the list", "plain")
-                gone.setAccessibleName(f"Take {way.name} off the list")
+                one.setToolTip(tip(f"{way.path}\nThe file is no longer there."))
+                gone = Button("Remove from the list", "plain")
+                gone.setAccessibleName(f"Remove {way.name} from the list")
                 gone.clicked.connect(lambda _=False, path=way.path: self.forget.emit(path))
                 row.addWidget(gone)
             column.addLayout(row)

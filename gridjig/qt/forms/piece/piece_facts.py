@@ -12,11 +12,12 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import CountField, TextField, TypedField
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
 from gridjig.qt.widgets.tick import Tick
-from gridjig.rack import Piece
+from gridjig.rack import Piece, kind_name
 from gridjig.session.document import Document
+from gridjig.tools.core.wording import capital
 from gridjig.units import Display, format_length, format_mass, parse_mass
 
-_HANDS = (("Both, or none", "none"), ("Left hand", "left"), ("Right hand", "right"))
+_HANDS = (("No hand", "none"), ("Left hand", "left"), ("Right hand", "right"))
 
 
 class PieceFacts(PieceDraft):
@@ -29,13 +30,17 @@ class PieceFacts(PieceDraft):
             TextField("Name", needed=True), "name", to("name"), "Name the piece", wide=True
         )
         self.wording = field(
-            TextField("Size in words", longest=80), "size", to("size"), "Write the size", wide=True
+            TextField("Size in words", longest=80),
+            "size",
+            to("size"),
+            "Change the size text",
+            wide=True,
         )
-        kinds = Choices("Kind", ((kind[0].upper() + kind[1:], kind) for kind in KINDS))
+        kinds = Choices("Kind", ((capital(kind_name(kind)), kind) for kind in KINDS))
         self.kind = field(kinds, "kind", to("kind"), "Change the kind")
         self.hand = field(Choices("Hand", _HANDS), "hand", to("hand"), "Change the hand")
         self.owned = field(
-            CountField("Owned", 0, MOST_OWNED), "owned", its(set_owned), "Count pieces"
+            CountField("On hand", 0, MOST_OWNED), "owned", its(set_owned), "Change the count"
         )
         self.bin = field(TextField("Bin", longest=40), "bin", its(set_bin), "Change the bin")
         self.mass = field(
@@ -44,7 +49,9 @@ class PieceFacts(PieceDraft):
             to("mass"),
             "Change the mass",
         )
-        self.flips = field(Tick("Can be turned over"), "flips", to("flips"), "Change the flip")
+        self.flips = field(
+            Tick("Can be turned over"), "flips", to("flips"), "Change whether it can be turned over"
+        )
         self.pins_head = self.heading("Locking pins it takes, best first")
         self.pins_note = self.words("small")
         self.takes = OrderList("Locking pins it takes, best first")
@@ -106,7 +113,9 @@ class PieceFacts(PieceDraft):
             OrderEntry(pin, _pin_words(pins[pin], job.display), pin in taken) for pin in order
         )
         self.takes.show_entries(entries)
-        first = f"It is pinned by {pins[taken[0]].name}." if taken else "No pin of this rack fits."
+        first = "No pin on this rack fits."
+        if taken:
+            first = f"It is pinned with {pins[taken[0]].name}."
         self.pins_note.setText(f"{first} Space ticks a pin, Alt with an arrow moves it.")
 
 

@@ -30,8 +30,8 @@ class PieceForm(DraftForm):
         piece_id: str,
         start: Job | None = None,
     ) -> None:
-        deed = "Put it on the rack" if start is not None else ""
-        super().__init__(window, document, appearance, "piece", start, deed)
+        apply_words = "Add it to the rack" if start is not None else ""
+        super().__init__(window, document, appearance, "piece", start, apply_words)
         self._id = piece_id
         self._new = start is not None
         self.picture = LivePicture("Picture of the piece", appearance)
@@ -74,7 +74,7 @@ class PieceForm(DraftForm):
         self.picture.show_drawing(
             draw_piece(piece, job.display, size), f"{piece.name} from above and from the front"
         )
-        self.caption.setText(f"From above, and from the front below it. {_in_hand_words(size)}")
+        self.caption.setText(f"From above; below, from the front. {_in_hand_words(size)}")
 
     def settle(self) -> bool:
         """Apply any pending text; focus the first field that is not accepted."""
@@ -97,4 +97,6 @@ class PieceForm(DraftForm):
 
 
 def _in_hand_words(size: AdjustableSize | None) -> str:
-    return f"Measured: {size.label}." if size is not None else "The size in hand is measured in it."
+    if size is None:
+        return "The selected size is dimensioned in it."
+    return f"Dimensioned: {size.label}."

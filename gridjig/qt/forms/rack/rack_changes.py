@@ -9,7 +9,7 @@ from gridjig.edits.rack import replace_rack
 from gridjig.edits.sizes import sizes
 from gridjig.files.jobs.rack_file import merge_rack
 from gridjig.model import Job
-from gridjig.rack import Piece, Rack
+from gridjig.rack import Piece, Rack, kind_name
 from gridjig.units import Display, format_angle, format_length, format_mass
 
 
@@ -55,7 +55,7 @@ def take(job: Job, other: Rack, replace: bool) -> RackImport:
 def count_words(piece: Piece) -> str:
     """Return a piece's size, count and bin, in words."""
     place = f"bin {piece.bin}" if piece.bin else "no bin"
-    return ", ".join(t for t in (piece.size, f"{piece.owned} owned", place) if t)
+    return ", ".join(t for t in (piece.size, f"{piece.owned} on hand", place) if t)
 
 
 def differences(old: Piece, new: Piece, display: Display) -> str:
@@ -63,15 +63,16 @@ def differences(old: Piece, new: Piece, display: Display) -> str:
     told: list[str] = []
     for field, word in (
         ("name", "name"),
-        ("kind", "kind"),
         ("size", "size in words"),
-        ("owned", "owned"),
+        ("owned", "on hand"),
         ("bin", "bin"),
         ("hand", "hand"),
     ):
         before, after = getattr(old, field), getattr(new, field)
         if before != after:
             told.append(f"{word} {_shown(before)} to {_shown(after)}")
+    if old.kind != new.kind:
+        told.append(f"kind {kind_name(old.kind)} to {kind_name(new.kind)}")
     told += _size_differences(old, new, display)
     if old.takes != new.takes:
         told.append("the pins it takes")

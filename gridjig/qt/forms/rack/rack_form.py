@@ -35,9 +35,10 @@ from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.widgets.layout import holder, in_column, in_grid, inset, split
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, menu_words, title_words
-from gridjig.rack import Piece, PieceKind
+from gridjig.rack import Piece, PieceKind, kind_name
 from gridjig.session.document import Document
 from gridjig.sheets.lists.drawer_list import drawer_lines
+from gridjig.tools.core.wording import capital
 
 from .rack_import import ask_import
 from .rack_table import OWNED, RackTable
@@ -83,17 +84,16 @@ class RackForm(DraftForm):
     def _head(self) -> QWidget:
         menu = QMenu("Add a piece", self)
         for kind in KINDS:
-            words = kind[0].upper() + kind[1:]
-            menu.addAction(menu_words(words), partial(self.add, kind))
+            menu.addAction(menu_words(capital(kind_name(kind))), partial(self.add, kind))
         self.add_button = make_button("Add a piece…", lambda: None)
         self.add_button.setMenu(menu)
         self.import_button = make_button("Import…", self.import_file)
         self.export_button = make_button("Export…", self.export_file)
         self.keep_button = make_button(
-            "Keep it for new jobs", self.keep, about="A new job offers this rack from then on"
+            "Keep it for new jobs", self.keep, about="Offer this rack for new jobs"
         )
         self.forget_button = make_button(
-            "Forget the kept one…", self.forget, about="A new job offers this rack no longer"
+            "Remove the kept one…", self.forget, about="Stop offering this rack for new jobs"
         )
         flow = inset(FlowLayout(gap=self.appearance.metrics.gap), "none")
         self.search.setFixedWidth(self.fontMetrics().averageCharWidth() * 34)
@@ -110,12 +110,10 @@ class RackForm(DraftForm):
 
     def _piece_page(self) -> QWidget:
         self.change_button = make_button(
-            "Change this piece…", self.change_piece, about="Enter does it too"
+            "Change this piece…", self.change_piece, about="or press Enter"
         )
         self.copy_button = make_button("Copy it…", self.copy)
-        self.remove_button = make_button(
-            "Take it off the rack", self.remove, about="Del does it too"
-        )
+        self.remove_button = make_button("Take it off the rack", self.remove, about="or press Del")
         self.fewer_button = make_button("One fewer", lambda: self.count_by(-1))
         self.more_button = make_button("One more", lambda: self.count_by(1))
         below = in_grid(self.fewer_button, self.more_button, self.copy_button, self.remove_button)
@@ -196,7 +194,7 @@ class RackForm(DraftForm):
         if piece is not None and 0 <= piece.owned + step <= MOST_OWNED:
             job = set_owned(self.draft.job, piece.id, piece.owned + step)
             self.draft.do(job, f"Count {piece.name}", merge_key=f"count {piece.id}")
-            self.show_message(f"{piece.name}: {piece.owned + step} owned.")
+            self.show_message(f"{piece.name}: {piece.owned + step} on hand.")
 
     def undo(self) -> None:
         """Discard texts that are not accepted, then undo the last change."""
@@ -267,11 +265,13 @@ class RackForm(DraftForm):
 
     def _take(self, job: Job | None, name: str) -> None:
         if job is None:
-            self.show_message(f"{name} has nothing that this rack has not.")
+            self.show_message(f"{name} has nothing that this rack does not already have.")
             return
         self.search.clear()
         self.draft.do(job, f"Import {name}")
-        self.show_message(f"{name} is taken; the rack has {len(job.rack.pieces)} kinds of piece.")
+        self.show_message(
+            f"{name} is imported; the rack has {len(job.rack.pieces)} kinds of piece."
+        )
 
     def export_file(self) -> None:
         """Write the rack, as this form shows it, to a rack file."""
@@ -285,9 +285,9 @@ class RackForm(DraftForm):
         try:
             write_rack(path, rack)
         except SaveFault as fault:
-            self.questions.problem(f"“{path.name}” is not saved", str(fault))
+            self.questions.problem(f"“{path.name}” was not saved", str(fault))
             return
-        self.show_message(f"{path.name} is saved, as this form shows the rack.")
+        self.show_message(f"{path.name} is saved, with the changes in this form.")
 
     def keep(self) -> None:
         """Keep the rack, so that it is offered for new jobs."""
@@ -298,7 +298,7 @@ class RackForm(DraftForm):
             self.show_message(str(fault))
             return
         self._look_what_is_kept()
-        self.show_message(f"{rack.name} is kept; a new job offers it.")
+        self.show_message(f"{rack.name} is kept and offered for new jobs.")
 
     def forget(self) -> None:
         """Forget the kept rack of this name, after asking, because it may be the only copy."""
@@ -311,7 +311,7 @@ class RackForm(DraftForm):
             self.show_message(str(fault))
             return
         self._look_what_is_kept()
-        self.show_message(f"{name} is no longer offered; this job has it still.")
+        self.show_message(f"{name} is no longer offered; this job still uses it.")
 
     def _suit_forget(self) -> None:
         """Show the button that forgets the rack only if the rack is kept."""

@@ -23,7 +23,7 @@ from gridjig.rack import Rack
 
 from .rack_changes import RackImport, take
 
-_HEADS = (("added", "Added"), ("changed", "Changed"), ("gone", "Gone"))
+_HEADS = (("added", "Added"), ("changed", "Changed"), ("gone", "Removed"))
 
 
 class ImportForm(FormDialog):
@@ -46,13 +46,13 @@ class ImportForm(FormDialog):
         self.job: Job | None = None
         self._taking: RackImport | None = None
         head = Label(f"{file_name}: {other.name}, {len(other.pieces)} kinds of piece", "heading")
-        self.merge = QRadioButton("Take its pieces into this rack")
-        self.replace = QRadioButton("Take it in the place of this rack")
+        self.merge = QRadioButton("Add its pieces to this rack")
+        self.replace = QRadioButton("Replace this rack with it")
         self.merge.setChecked(True)
         self.about = Label()
         self.list = EntryListView("What the file changes", appearance)
         self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 10)
-        self.take_button = make_button("Take these pieces", self._take, plain=False)
+        self.take_button = make_button("Import these pieces", self._take, plain=False)
         self.take_button.setDefault(True)
         row = in_row(REST, make_button("Cancel", self.reject, plain=False), self.take_button)
         in_column(head, self.merge, self.replace, self.about, (self.list, 1), row, over=self)
@@ -71,7 +71,7 @@ class ImportForm(FormDialog):
         if taking.why:
             words = f"✕ {taking.why}"
         elif not taking.changes:
-            words = "The file has nothing that this rack has not."
+            words = "The file has nothing that this rack does not already have."
         self.about.setText(words)
         self.take_button.setEnabled(not taking.why)
         self.take_button.setToolTip(tip(taking.why))
@@ -112,7 +112,7 @@ def ask_import(
     try:
         other = read_rack(path)
     except ReadFault as fault:
-        questions.problem(f"“{path.name}” is not taken over", str(fault))
+        questions.problem(f"“{path.name}” was not imported", str(fault))
         return
     if other == job.rack:
         taken(None, path.name)

@@ -39,7 +39,7 @@ _ROOT = QModelIndex()
 _LEFT = Qt.AlignmentFlag.AlignLeft
 _PX_PER_MM = 0.3
 PIECE, USED, OWNED, BIN = range(4)
-HEADS = ("Piece", "In use", "Owned", "Bin")
+HEADS = ("Piece", "In use", "On hand", "Bin")
 CellTyped = Callable[[str, int, str], str]
 """Takes a piece id, a column and a text; returns "" if the text is accepted, else why not."""
 

@@ -29,7 +29,7 @@ class RackWalk(CellForm):
             "Name the rack",
             wide=True,
         )
-        self.words("small", "What to pull is listed in this order of the bins.")
+        self.words("small", "The pull list follows this order of the bins.")
         self.order = OrderList("Bins in walking order")
         self.order.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 22)
         self.order.ordered.connect(self._on_order)
@@ -86,7 +86,7 @@ def piece_words(job: Job, piece: Piece) -> str:
     need = needs(job).get(piece.id)
     used = need.count if need else 0
     place = f"bin {piece.bin}" if piece.bin else "no bin"
-    count = f"{piece.owned} owned, {used} in use, {place}."
+    count = f"{piece.owned} on hand, {used} in use, {place}."
     short = short_by(piece, need) if need else 0
     if short:
         count = f"▲ Short by {short}. {count}"
@@ -96,7 +96,7 @@ def piece_words(job: Job, piece: Piece) -> str:
     extra: list[str] = []
     if piece.needs_pin:
         pin = job.rack.locking_pin(piece)
-        extra.append(f"Pinned by {pin.name}." if pin else "▲ No pin of this rack fits it.")
+        extra.append(f"Pinned with {pin.name}." if pin else "▲ No pin on this rack fits it.")
     if piece.hand != "none":
         extra.append(f"{piece.hand.capitalize()} hand.")
     if piece.flips:

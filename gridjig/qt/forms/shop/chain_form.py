@@ -40,7 +40,7 @@ def read_chain(text: str, display: Display) -> tuple[list[float], float | None]:
     ]
     if not values:
         raise ParseError(
-            text, None, "type dimensions one after another, as 3-1/2 + 12 + 8-1/2 = 24"
+            text, None, "type dimensions one after another, such as 3-1/2 + 12 + 8-1/2 = 24"
         )
     return values, parse_length(total.strip(), display.unit) if equals else None
 
@@ -60,8 +60,8 @@ class ChainForm(FormDialog):
         metric = self._display.unit == "millimetres"
         example = "90 + 300 + 215 = 605" if metric else "3-1/2 + 12 + 8-1/2 = 24"
         about = Label(
-            f"Type or paste the dimensions as the drawing has them, such as {example}. They stand"
-            " apart by +, semicolons, tabs or lines; after = stands the total."
+            f"Type or paste the dimensions as the drawing has them, such as {example}. Separate "
+            "them with +, semicolons, tabs or new lines; put the total after =."
         )
         self.edit = QPlainTextEdit()
         self.edit.setAccessibleName("Chain of dimensions")

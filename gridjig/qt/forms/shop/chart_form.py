@@ -44,16 +44,16 @@ class ChartForm(FormDialog):
         say: Callable[[str], None],
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Chart of angles")
+        self.setWindowTitle("Angle chart")
         self._questions = questions
         self._folder = folder
         self._say = say
         self._document = document
         display = document.job.display
-        head = Label("Chart of angles", "heading")
+        head = Label("Angle chart", "heading")
         about = Label(
             f"The best pair of holes of {document.job.table.name} for every half degree from 0 to"
-            " 90, both pins alike. Marked holes are left out."
+            " 90, both pins the same size. Marked holes are left out."
         )
         self.low = OptionalLengthField("Base from", display, "any")
         self.high = OptionalLengthField("Base to", display, "as long as the table allows")
@@ -108,7 +108,7 @@ class ChartForm(FormDialog):
         try:
             write_chart(sheet, path, cast(Paper, self.paper.value()))
         except (SaveFault, Unpainted) as fault:
-            self._questions.problem(f"“{path.name}” is not saved", str(fault))
+            self._questions.problem(f"“{path.name}” was not saved", str(fault))
             return
         self._saved(path)
 
@@ -119,7 +119,7 @@ class ChartForm(FormDialog):
         try:
             save(path, chart_csv(self.chart).encode("utf-8-sig"))
         except SaveFault as fault:
-            self._questions.problem(f"“{path.name}” is not saved", str(fault))
+            self._questions.problem(f"“{path.name}” was not saved", str(fault))
             return
         self._saved(path)
 

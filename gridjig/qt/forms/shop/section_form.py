@@ -38,9 +38,9 @@ class SectionForm(FormDialog):
     def __init__(self, window: QWidget, display: Display) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Own section")
+        self.setWindowTitle("Custom section")
         self._display = display
-        head = Label("Own section", "heading")
+        head = Label("Custom section", "heading")
         self.kind = Choices("Kind", ((kind.capitalize(), kind) for kind in KINDS))
         self.name = TextField("Name", needed=False, accepts="optional")
         self.width_ = LengthField("Width", display, 0.0)
@@ -71,9 +71,7 @@ class SectionForm(FormDialog):
     def _own_part(self) -> QWidget:
         self.questions = Questions(self)
         self.kept = NoWheelComboBox()
-        self.forget_button = make_button(
-            "Forget it…", self.forget, about="The list offers it no longer"
-        )
+        self.forget_button = make_button("Remove it…", self.forget, about="Take it off the list")
         kept = boxed("Your own sections", self.kept)
         self._own = holder(in_row((kept, 1), self.forget_button, margins="none"))
         self._fill_kept()
@@ -96,7 +94,7 @@ class SectionForm(FormDialog):
             self.told.setText(f"✕ {fault}")
             return
         self._fill_kept()
-        self.told.setText(f"{name} is no longer offered; members cut from it keep it.")
+        self.told.setText(f"{name} is no longer on the list; members cut from it keep it.")
         self.forgotten.emit()
 
     def _sizes(self) -> tuple[LengthField, ...]:
@@ -142,7 +140,7 @@ class SectionForm(FormDialog):
         width = self._mm(self.width_)
         height = width if kind in ONE_SIZE else self._mm(self.height_)
         if width <= 0 or height <= 0:
-            raise ValueError("type its sizes; width and height are greater than 0")
+            raise ValueError("type its sizes; width and height must be greater than 0")
         typed = self.name.value()
         return Section(
             name=typed if isinstance(typed, str) and typed else self._called(kind, width, height),
@@ -185,9 +183,7 @@ class SectionForm(FormDialog):
             return
         there = find_section(section.name, section.kind)
         if there is not None and there != section:
-            self.told.setText(
-                f"✕ The list has another {section.name}. Give yours a name of its own."
-            )
+            self.told.setText(f"✕ The list already has {section.name}. Give yours another name.")
             self.name.edit.setFocus()
             return
         try:

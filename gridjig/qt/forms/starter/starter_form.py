@@ -46,7 +46,7 @@ class StarterForm(FormDialog):
     def __init__(self, window: QWidget, document: Document, appearance: Appearance) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Ready weldment")
+        self.setWindowTitle("Standard weldment")
         self.document = document
         self.parts: tuple[Part, ...] = ()
         self._display = document.job.display
@@ -71,7 +71,7 @@ class StarterForm(FormDialog):
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.picture = LivePicture("Picture of the weldment", appearance)
-        self.place = LivePicture("Where it comes to lie on the table", appearance)
+        self.place = LivePicture("Its position on the table", appearance)
         self.corner = TypedField(
             "Front left corner at", self._read_corner, self._show_corner, "a hole, or x, y"
         )
@@ -82,7 +82,7 @@ class StarterForm(FormDialog):
         self.mass = Label(role="heading")
         self.told = Label(copied=True)
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.told.setAccessibleName("Cut list of it")
+        self.told.setAccessibleName("Its cut list")
         self.said = Label(role="complaint")
         self.apply_button = make_button("Put it on the table", self.apply, plain=False)
         self.apply_button.setDefault(True)
@@ -164,12 +164,12 @@ class StarterForm(FormDialog):
         try:
             parts = build(fields.starter, fields.sections(), fields.numbers(), fields.chosen())
         except ValueError as fault:
-            self._say(f"{sentence(str(fault))} The picture shows it as it was.")
+            self._say(f"{sentence(str(fault))} The picture shows the last valid sizes.")
             self.apply_button.setEnabled(False)
             self.apply_button.setToolTip(tip(sentence(str(fault))))
             return
         self.apply_button.setEnabled(True)
-        self.apply_button.setToolTip("Put it there as one step  (Ctrl+Enter)")
+        self.apply_button.setToolTip("Put it on the table  (Ctrl+Enter)")
         self.parts = parts
         if not self._typed_place:
             hole = free_corner(self.document.job, parts)
@@ -184,7 +184,7 @@ class StarterForm(FormDialog):
         self.picture.show_drawing(draw_alone(parts, job), f"{self.fields.starter.name}. {words}")
         lying = self._lying()
         warning = place_warning(job, lying)
-        self.place.show_drawing(draw_on_table(job, lying), warning or "It lies free on the table.")
+        self.place.show_drawing(draw_on_table(job, lying), warning or "There is room for it there.")
         self._say(f"▲ {warning}" if warning else "")
 
     def _lying(self) -> tuple[Part, ...]:

@@ -26,7 +26,7 @@ class StarterKinds(QListWidget):
 
     def __init__(self, appearance: Appearance, metric: bool, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Ready weldments")
+        self.setAccessibleName("Standard weldments")
         self.setWordWrap(True)
         self.setUniformItemSizes(False)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

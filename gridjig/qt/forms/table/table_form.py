@@ -50,7 +50,7 @@ class TableForm(DraftForm):
     def _on_checked(self, contradicts: bool) -> None:
         self.update_buttons()
         if contradicts:
-            self.show_message("The picture shows the table as it was, until the numbers agree.")
+            self.show_message("The picture shows the last valid table until the numbers agree.")
 
     def _on_tab(self, index: int) -> None:
         self.picture.point_out(frozenset())
@@ -78,7 +78,7 @@ class TableForm(DraftForm):
         """Discard contradicting numbers if there are any, else undo the last change."""
         if self.numbers.contradicts():
             self.numbers.restore()
-            self.show_message("The numbers are as they were.")
+            self.show_message("The numbers are unchanged.")
         else:
             super().undo()
 

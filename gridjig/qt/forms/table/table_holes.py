@@ -76,20 +76,20 @@ class TableHoles(CellForm):
         self.across(self.measure, self.pattern, self.mark)
         self.words(
             "small",
-            "Or click holes in the picture, drag a box, or use arrows and Enter there; plus, minus"
-            " and 0 zoom.",
+            "Or click holes in the picture, drag a box, or use the arrow keys and Enter there; "
+            "plus, minus and 0 zoom.",
         )
-        self.head = self.heading("No hole is marked")
+        self.head = self.heading("No holes are marked")
         self.list = EntryListView("Marked holes", appearance)
         self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 7)
         self.list.chosen.connect(self._on_chosen)
         self.list.removing.connect(self.clear_chosen)
-        self.clear = make_button("Clear the chosen", self.clear_chosen)
+        self.clear = make_button("Clear the selected", self.clear_chosen)
         self.clear_all = make_button("Clear all", self.clear_every)
         self.across(self.list)
         self.pair(self.clear, self.clear_all)
         self._chosen: frozenset[str] = frozenset()
-        self._suit_size()
+        self._update_size()
 
     def _states(self) -> QWidget:
         group = QButtonGroup(self)
@@ -108,10 +108,10 @@ class TableHoles(CellForm):
 
     def _on_state(self, state: MarkedState) -> None:
         self._state = state
-        self._suit_size()
+        self._update_size()
         self.make_tool()
 
-    def _suit_size(self) -> None:
+    def _update_size(self) -> None:
         """Ask for a size if the state needs one, with a likely value filled in."""
         table, display = self.document.job.table, self.document.job.display
         span = None if self._state == "free" else size_range(table, self._state, display)
@@ -187,7 +187,7 @@ class TableHoles(CellForm):
         self.pattern.set_accepts(_examples(table))
         count = len(table.marks)
         self.head.setText(
-            "No hole is marked" if not count else f"{count} marked hole{'s' * (count > 1)}"
+            "No holes are marked" if not count else f"{count} marked hole{'s' * (count > 1)}"
         )
         self.list.show_entries(self._entries(table), None)
         self.list.setVisible(bool(count))

@@ -26,9 +26,9 @@ _STARTS: _Offers = ((1, "1"), (0, "0"))
 _CHOICES: tuple[tuple[str, str, _Offers, bool], ...] = (
     ("along_x", "Along x, columns", _AXES, False),
     ("along_y", "Along y, rows", _AXES, False),
-    ("zero", "Counting begins at the corner", _CORNERS, True),
-    ("first", "An address says first", _FIRST, True),
-    ("start", "Numbers begin with", _STARTS, False),
+    ("zero", "Counting starts at the corner", _CORNERS, True),
+    ("first", "An address starts with", _FIRST, True),
+    ("start", "Numbers start at", _STARTS, False),
     ("operator", "The operator stands at the", _SIDES, False),
 )
 """Attribute of the scheme, name, choices, and whether it takes a whole row."""
@@ -46,7 +46,9 @@ class TableLabels(CellForm):
             self.boxes[key] = self._label_field(choices, key, wide)
         self.skip = self._label_field(Tick("Letters I and O are left out"), "skip_i_o", True)
         self.example = self.words()
-        self.words("small", "Other addresses change no hole: all that is placed stays where it is.")
+        self.words(
+            "small", "Changing the addresses moves nothing: everything placed stays in its holes."
+        )
         self.reflow()
 
     def _label_field(self, field: AnyField, key: str, wide: bool) -> AnyField:
@@ -58,7 +60,7 @@ class TableLabels(CellForm):
         def shows(job: Job) -> object:
             return getattr(job.table.labels, key)
 
-        return self.field(field, shows, take, "Paint other addresses", wide)
+        return self.field(field, shows, take, "Change the addresses", wide)
 
     def show_draft(self) -> None:
         """Show the draft's label scheme."""

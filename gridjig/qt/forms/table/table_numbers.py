@@ -30,7 +30,7 @@ _LENGTHS: dict[str, tuple[str, tuple[float, float], tuple[float, float]]] = {
     "pitch_y": ("Pitch in y", (INCH / 4, 100 * INCH), (5.0, 2500.0)),
     "first_x": ("First hole, x", (0.0, 1000 * INCH), (0.0, 25_000.0)),
     "first_y": ("First hole, y", (0.0, 1000 * INCH), (0.0, 25_000.0)),
-    "hole_tolerance": ("Holes true within", (0.0, INCH), (0.0, 25.0)),
+    "hole_tolerance": ("Position tolerance", (0.0, INCH), (0.0, 25.0)),
 }
 _LEAST_DENSITY, _MOST_DENSITY = 100, 25_000
 
@@ -50,7 +50,7 @@ class TableNumbers(CellForm):
         self._offered: list[tuple[str, Table]] = []
         self._own: frozenset[str] = frozenset()
         self.ready = NoWheelComboBox()
-        self.ready.setPlaceholderText("Choose a ready table")
+        self.ready.setPlaceholderText("Choose a standard table")
         self.ready.activated.connect(self._on_ready)
         self.name = TextField("Name of the table", needed=True)
         self.fields: dict[str, TypedField] = {"name": self.name}
@@ -65,7 +65,7 @@ class TableNumbers(CellForm):
         self._lay_out()
         self.about = self.words("small")
         self.keep = make_button("Keep it for new jobs", self.keep_table)
-        self.forget = make_button("Forget it", self.forget_table)
+        self.forget = make_button("Remove it", self.forget_table)
         self.pair(self.keep, self.forget)
         self.reflow()
         for key, field in self.fields.items():
@@ -77,7 +77,7 @@ class TableNumbers(CellForm):
 
     def _lay_out(self) -> None:
         f = self.fields
-        self.across(boxed("Ready tables", self.ready), self.name)
+        self.across(boxed("Standard tables", self.ready), self.name)
         for one, two in (
             ("width", "depth"),
             ("thickness", "hole_diameter"),
@@ -89,7 +89,7 @@ class TableNumbers(CellForm):
         self.fill = self.button(
             "Fill the plate with holes",
             self.fill_plate,
-            about="As many holes as fit at this pitch, in the middle of the plate",
+            about="As many holes as fit at this pitch, centred on the plate",
         )
         self.pair(f["hole_tolerance"], f["density"])
 
@@ -109,7 +109,7 @@ class TableNumbers(CellForm):
         self.check()
         plate = format_mass(mass(job.table), job.display)
         holes = job.table.columns * job.table.rows
-        words = f"The plate weighs {plate} less its {holes} holes, without legs and ribs."
+        words = f"The plate weighs {plate} with its {holes} holes cut, without legs and ribs."
         self.about.setText(words)
         self._show_ready(job.table)
         self.forget.setEnabled(job.table.name in self._own)
@@ -121,7 +121,7 @@ class TableNumbers(CellForm):
         at = [t for _, t in self._offered].index(namesake) if namesake and same else -1
         self.ready.setCurrentIndex(at)
         other = namesake is not None and not same
-        self.name.set_accepts("the ready one has other numbers" if other else "")
+        self.name.set_accepts("the standard one has other numbers" if other else "")
 
     def _set_ranges(self, display: Display) -> None:
         metric = display.unit == "millimetres"
@@ -215,8 +215,8 @@ class TableNumbers(CellForm):
         for field in self.fields.values():
             field.restore()
         self.plate = draft_of(self.document.job.table)
-        self.document.do(replace_table(self.document.job, table), f"Take the table {table.name}")
-        self.message.emit(f"{table.name} is taken, with its own addresses and marked holes.")
+        self.document.do(replace_table(self.document.job, table), f"Use the table {table.name}")
+        self.message.emit(f"{table.name} is used, with its own addresses and marked holes.")
 
     def keep_table(self) -> None:
         """Keep the draft's table, so that it is offered for new jobs."""
@@ -226,7 +226,7 @@ class TableNumbers(CellForm):
             return
         table = self.document.job.table
         if table.name in {t.name for t in ready_tables().values()}:
-            self.name.complain("A ready table has this name; give yours another one.")
+            self.name.complain("A standard table has this name; give yours another.")
             self.name.setFocus()
             return
         try:
@@ -236,7 +236,7 @@ class TableNumbers(CellForm):
             return
         self._fill_ready()
         self.show_draft()
-        self.message.emit(f"{table.name} is kept; a new job offers it.")
+        self.message.emit(f"{table.name} is kept and offered for new jobs.")
 
     def forget_table(self) -> None:
         """Forget the kept table."""
@@ -248,4 +248,4 @@ class TableNumbers(CellForm):
             return
         self._fill_ready()
         self.show_draft()
-        self.message.emit(f"{name} is no longer offered; this job has it still.")
+        self.message.emit(f"{name} is no longer offered; this job still uses it.")

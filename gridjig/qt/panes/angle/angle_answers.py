@@ -80,15 +80,15 @@ class AngleAnswers(QWidget):
         self.list = AnswerList("Answers, best first", appearance)
         self.detail = Label(role="small")
         self.place = Label()
-        self.back = Button("◀", "plain", "Show it at the place before  (Left)")
-        self.next = Button("▶", "plain", "Show it at the next place  (Right)")
-        self.set = Button("Set on the table", "plain", "Put its pieces there, as one step  (Enter)")
-        self.back.setAccessibleName("Place before")
-        self.next.setAccessibleName("Next place")
+        self.back = Button("◀", "plain", "Show the previous position  (Left)")
+        self.next = Button("▶", "plain", "Show the next position  (Right)")
+        self.set = Button("Set on the table", "plain", "Put its pieces on the table  (Enter)")
+        self.back.setAccessibleName("Previous position")
+        self.next.setAccessibleName("Next position")
         self.moves = Button(
             "Move the weldment…",
             "plain",
-            "List the moves after which this face, or two at once, touches equal pins unpacked",
+            "List the moves that bring this face, or two at once, to equal pins without packing",
         )
         self.statement = Label(role="small")
         self._held: FaceOf | None = None
@@ -163,10 +163,10 @@ class AngleAnswers(QWidget):
         self._by_key, self._moves = {}, {}
         entries = self._entries(answers.ranked)
         if answers.within is False:
-            entries.append(_heading("Nearest by each way"))
+            entries.append(_heading("Nearest of each kind"))
             entries += self._entries(answers.nearest)
             if answers.offer is not None and answers.offer not in answers.nearest:
-                entries.append(_heading("A cut plate instead"))
+                entries.append(_heading("Cut a plate instead"))
                 entries += self._entries((answers.offer,))
         self.list.show_entries(entries, None)
         words = unmet_words(answers)
@@ -282,7 +282,7 @@ class AngleAnswers(QWidget):
             return
         if not answer.standing:
             self.message.emit(
-                "A plate has to be cut first; its figures are below the list."
+                "A plate has to be cut first; its dimensions are below the list."
                 if answer.way == "plate"
                 else f"Nothing to set: {set_words(answer)}."
             )
@@ -298,7 +298,7 @@ class AngleAnswers(QWidget):
         self.list.go_nowhere()
         self._just_set = True
         self.document.do(after, f"Set {format_angle(answer.angle_deg)} in {where}", ids)
-        self.message.emit(f"Set in {where}. Undo takes it back.")
+        self.message.emit(f"Set in {where}. Ctrl+Z undoes it.")
 
     def _move(self, move: WeldmentMove) -> None:
         """Move the weldment and set its pins, as one undo step."""
@@ -308,7 +308,7 @@ class AngleAnswers(QWidget):
         self.list.go_nowhere()
         self._just_set = True
         self.document.do(after, f"Move the weldment {told} to its pins", ids)
-        self.message.emit(f"Moved {told}, with the pins set. Undo takes it back.")
+        self.message.emit(f"Moved {told}, with the pins set. Ctrl+Z undoes it.")
 
 
 def _heading(words: str) -> ListEntry:

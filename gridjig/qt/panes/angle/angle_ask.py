@@ -68,26 +68,22 @@ class AngleQuestionForm(FoldingForm):
         )
         self.hold = Button(
             "Hold a face…",
-            about="Click a face of the weldment: its angle, the room along it and what is to be"
-            " packed come from that one click",
+            about="Click a face of the weldment: its angle, the room along it and the packing "
+            "follow from that one click",
         )
-        self.edge = Button(
-            "As an edge", about="Click an edge on the sheet: the line is to run as it does"
-        )
+        self.edge = Button("Like an edge", about="Click an edge on the plan to use its direction")
         self.faces = Button(
             "Between two faces",
-            about="Click two faces on the sheet: the second, measured from the first",
+            about="Click two faces on the plan: the angle of the second, measured from the first",
         )
         self.told = Label(role="freedom")
-        self.complement = Button(
-            "Complement", about="Take the other angle of the square in its place"
-        )
-        self.mirror = Button("Mirror", about="Lay it off to the other side")
+        self.complement = Button("Complement", about="Use 90° minus this angle instead")
+        self.mirror = Button("Mirror", about="Measure it to the other side")
         self.picks = ButtonRow(self.edge, self.faces)
         self.swaps = ButtonRow(self.complement, self.mirror)
         for button in (self.complement, self.mirror):
             button.setCheckable(True)
-        self.leg = OptionalLengthField("Leg, corner to far end", document.job.display, "")
+        self.leg = OptionalLengthField("Length to the far end", document.job.display, "")
         self.tolerance = Choices("Class, ISO 13920", [("any", None)])
         self.fold = Button("Limits", "plain")
         self.fold.setCheckable(True)
@@ -176,7 +172,7 @@ class AngleQuestionForm(FoldingForm):
 
     def pick_edge(self) -> None:
         """Let the person pick an edge that the line should follow."""
-        tool = EdgePick(self.document, "the edge that the line runs as")
+        tool = EdgePick(self.document, "the edge that gives the direction")
         self.picking.emit(tool, lambda: self._take_edge(tool))
 
     def _take_edge(self, tool: EdgePick) -> None:
@@ -187,7 +183,7 @@ class AngleQuestionForm(FoldingForm):
         self.show_picked(Picked(words, edge=edge.direction))
 
     def _pick_faces(self) -> None:
-        tool = EdgePick(self.document, "a face", count=2)
+        tool = EdgePick(self.document, "face", count=2)
         self.picking.emit(tool, lambda: self._take_faces(tool))
 
     def _take_faces(self, tool: EdgePick) -> None:

@@ -44,7 +44,7 @@ from gridjig.words.angle_fault_text import angle_fault_text
 _WHERE = (
     ("Whole table", "table"),
     ("In a box…", "box"),
-    ("Round what is selected", "selection"),
+    ("Around the selection", "selection"),
     ("Along a face…", "along"),
 )
 _NO_FIELD = ("region", "along", "only_free", "ways", "packing_to", "top")
@@ -66,17 +66,19 @@ class AngleLimitsForm(FoldingForm):
         self.base_to = OptionalLengthField("Base to", display, "the leg")
         self.where = Choices("Where", _WHERE)
         self.side = Choices(
-            "Pins stand", (("right of the line", "right"), ("left of the line", "left"))
+            "Pins are", (("right of the line", "right"), ("left of the line", "left"))
         )
         self.clear = OptionalLengthField("Clear of its joints by", display, "")
         self.clear.set_range(0.0, None)
-        self.off = OptionalLengthField("Pins up to, off the face", display, "one and a half pitch")
+        self.off = OptionalLengthField("Pins off the face, at most", display, "1-1/2 pitches")
         self.place = Label(role="small")
         self.fault = Label(role="complaint")
         self.only_free = Tick("Only free holes", on=ON_A_JOB.only_free)
         self.only_left = Tick("Only pieces left on the rack", on=ON_A_JOB.only_left)
-        self.shorter = OptionalLengthField("Shorter leg, for the class", display, "the leg above")
-        self.shims = CountField("Most shims at a pin", 0, MOST_SHIMS)
+        self.shorter = OptionalLengthField(
+            "Shorter leg, for the class", display, "the length above"
+        )
+        self.shims = CountField("Shims at a pin, at most", 0, MOST_SHIMS)
         self.shims.set_value(ON_A_JOB.shims_at_most)
         self.shims.make_live()
         self.ways: dict[AngleWay, Tick] = {}
@@ -115,7 +117,7 @@ class AngleLimitsForm(FoldingForm):
             self.picking.emit(box, lambda: self._take_box(box))
         elif where == "along":
             self.where.set_value("along" if self._edge else "table")
-            face = EdgePick(self.document, "the face that the pins stand along", parts_only=True)
+            face = EdgePick(self.document, "the face to put the pins along", parts_only=True)
             self.picking.emit(face, lambda: self._take_face(face))
         else:
             self._show_where()
@@ -145,8 +147,8 @@ class AngleLimitsForm(FoldingForm):
         where = self.where.value()
         along = where == "along"
         told = {
-            "box": "Only holes in the box picked on the sheet.",
-            "selection": "Only holes within the box round what is selected.",
+            "box": "Only holes in the box picked on the plan.",
+            "selection": "Only holes within the box around the selection.",
             "along": self._told_along() if along else "",
         }.get(str(where), "")
         self.place.setText(told)

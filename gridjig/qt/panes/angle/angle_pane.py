@@ -38,7 +38,7 @@ from .two_holes import TwoHolesForm
 _PAGES = (
     ("Find holes", "Which holes give an angle"),
     ("Two holes", "Which angle two holes make"),
-    ("Arm's reach", "Every angle that the selected arm can be set to"),
+    ("Arm angles", "Every angle that the selected arm can be set to"),
 )
 
 
@@ -59,7 +59,7 @@ class AnglePane(PickingPane):
         self.fault = Label(role="complaint")
         self.fault.hide()
         self.chart = Button(
-            "Chart of all angles…", "plain", about="Best pair for every half degree, as PDF or CSV"
+            "Angle chart…", "plain", about="Best pair for every half degree, as PDF or CSV"
         )
         self.pages = QStackedWidget()
         self.buttons: list[QPushButton] = []

@@ -45,8 +45,8 @@ class ArmReachList(QWidget):
         self.about = Label(role="freedom")
         self.near = TypedField("Near", _read, _show, "an angle from table x, or empty")
         self.near.make_live()
-        self.list = AnswerList("Angles that it reaches", appearance)
-        self.go = Button("Turn it there", "plain", about="Turn and pin it so, as one step  (Enter)")
+        self.list = AnswerList("Angles it can be set to", appearance)
+        self.go = Button("Turn it there", "plain", about="Turn it and pin it there  (Enter)")
         self.left_out = Label(role="small")
         row = in_row(REST, self.go, margins="line")
         top = in_column(self.about, self.near, margins="head")
@@ -98,7 +98,9 @@ class ArmReachList(QWidget):
     def _list(self) -> None:
         here, job = self._placement(), self.document.job
         if here is None or self._reach is None:
-            self.about.setText("Select one arm or stop on the table to see all that it reaches.")
+            self.about.setText(
+                "Select one arm or stop on the table to see every angle it can be set to."
+            )
             self._by_key = {}
             self.list.show_entries((), None)
             self.left_out.setText("")
@@ -122,15 +124,15 @@ class ArmReachList(QWidget):
             self._by_key[key] = way.angle
             under = "\n".join(filter(None, (f"{how}{facing_words(way.looks)}", way.why)))
             entries.append(ListEntry(key, holes, under, line, "clash" if way.why else ""))
-        ways = "1 way" if len(entries) == 1 else f"{len(entries)} ways"
+        ways = "1 position" if len(entries) == 1 else f"{len(entries)} positions"
         self.about.setText(
-            f"{capital(title(job, placement.id))}: {ways} to stand from this hole."
+            f"{capital(title(job, placement.id))}: {ways} from this hole."
             f"{nearest_words(reaching, line_asked)}"
         )
         self.list.show_entries(entries, None)
         out = self._reach.left_out
         self.left_out.setText(
-            f"{len(out)} more holes would serve but cannot be used now: {out[0][1]}" if out else ""
+            f"{len(out)} more holes would work but cannot be used now: {out[0][1]}" if out else ""
         )
         self.go.setEnabled(bool(entries))
         if self.near.value() is not None:
@@ -182,7 +184,7 @@ class ArmReachList(QWidget):
         angle = line_angle(faces[0].a, faces[0].b) if faces else chosen.turn
         name = f"Turn {title(job, chosen.id)} to {format_angle(angle)}"
         self.document.do(with_placement(job, chosen), name, [chosen.id])
-        self.message.emit(f"{name}. Undo takes it back.")
+        self.message.emit(f"{name}. Ctrl+Z undoes it.")
 
 
 def _read(text: str) -> float | None:

@@ -33,7 +33,7 @@ class TwoHolesForm(FoldingForm):
         self._drawn: tuple[object, ...] = ()
         self.first = self._hole_field("First hole")
         self.second = self._hole_field("Second hole")
-        self.pick = Button("Pick both on the sheet", "plain")
+        self.pick = Button("Pick both on the plan", "plain")
         centre = (("centre of the hole", 0.0),)
         self.pin_1 = Choices("Pin in the first", centre)
         self.pin_2 = Choices("Pin in the second", centre)
@@ -41,7 +41,7 @@ class TwoHolesForm(FoldingForm):
         self.across(self.pick)
         self.pair(self.pin_1, self.pin_2)
         self.result = Label(role="freedom")
-        self.result.setAccessibleName("What the two holes make")
+        self.result.setAccessibleName("Angles that the two holes make")
         self.across(self.result)
         self.reflow()
         self.pick.clicked.connect(self.pick_holes)
@@ -94,7 +94,7 @@ class TwoHolesForm(FoldingForm):
         table, display = self.document.job.table, self.document.job.display
         first, second = self.first.value(), self.second.value()
         if not (isinstance(first, Hole) and isinstance(second, Hole)):
-            self.result.setText("Type two holes, or pick them on the sheet.")
+            self.result.setText("Type two holes, or pick them on the plan.")
             self.shown.emit((), ())
             return
         sizes = [float(str(pin.value())) for pin in (self.pin_1, self.pin_2)]

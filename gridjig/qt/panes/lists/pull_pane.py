@@ -23,19 +23,26 @@ def pull_entries(pulled: PullList) -> tuple[ListEntry, ...]:
     entries: list[ListEntry] = []
     for group in pulled.groups:
         head = f"Bin {group.bin}" if group.bin else "No bin"
-        entries.append(ListEntry(f"bin {group.bin}", head, right="need of own", heading=True))
+        entries.append(ListEntry(f"bin {group.bin}", head, right="needed / on hand", heading=True))
         entries += [_entry(line) for line in group.lines]
     return tuple(entries)
 
 
 def _entry(line: PullLine) -> ListEntry:
-    count = f"{line.needed} of {line.owned}"
+    count = f"{line.needed} / {line.owned}"
     short = f"short by {line.short}" if line.short else ""
     holes = ", ".join(line.holes)
     under = " · ".join(t for t in (short, line.size, f"for {holes}" if holes else "") if t)
     spoken = ", ".join(
         t
-        for t in (line.name, line.size, f"need {line.needed}", f"own {line.owned}", short, holes)
+        for t in (
+            line.name,
+            line.size,
+            f"{line.needed} needed",
+            f"{line.owned} on hand",
+            short,
+            holes,
+        )
         if t
     )
     return ListEntry(
@@ -63,9 +70,9 @@ class PullPane(QWidget):
         self.total = Label()
         self.total.setMargin(8)
         self.total.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.list = EntryListView("What to pull", appearance)
-        self.copy = self._button("Copy", "bill.copy", "Copy what to pull as a table")
-        self.save = self._button("Save CSV…", "bill.save", "Save what to pull as CSV")
+        self.list = EntryListView("Pull list", appearance)
+        self.copy = self._button("Copy", "pull.copy", "Copy the pull list as a table")
+        self.save = self._button("Save CSV…", "pull.save", "Save the pull list as CSV")
         row = in_row(self.copy, self.save, REST, margins="foot")
         in_column(self.total, (self.list, 1), row, over=self, margins="none", gap=0)
         self.list.chosen.connect(self.chosen)
@@ -105,8 +112,8 @@ def total_words(pulled: PullList) -> str:
     """Return one line: how much is pulled in all, and what is short."""
     if not pulled.groups:
         return "Nothing to pull yet: no piece is on the table."
-    things = "1 thing" if pulled.needed == 1 else f"{pulled.needed} things"
-    head = f"{things} to pull from {pulled.rack}, {format_mass(pulled.mass, pulled.display)}."
+    pieces = "1 piece" if pulled.needed == 1 else f"{pulled.needed} pieces"
+    head = f"{pieces} to pull from {pulled.rack}, {format_mass(pulled.mass, pulled.display)}."
     if pulled.short:
         return f"▲ Short by {pulled.short}. {head}"
     return f"{head} The rack has enough."

@@ -31,7 +31,7 @@ class CutCells:
         name, field = end.capitalize(), form.field
         self.kind = field(Choices(f"{name} cut", _KINDS))
         self.angle = field(AngleField(f"{name} angle", "° from square"))
-        self.around = field(LengthField(f"{name} fits round", display, 0.0))
+        self.around = field(LengthField(f"{name} fits around", display, 0.0))
         self.along = field(LengthField(f"{name} notch along", display, 0.0))
         self.across = field(LengthField(f"{name} notch across", display, 0.0))
         self.side = field(Choices(f"{name} notch on its", _SIDES))
@@ -69,7 +69,7 @@ class CutCells:
         kind = cast(CutKind, self.kind.value())
         angle, around, along, across = (cast(float, f.value() or 0.0) for f in self.fields())
         if kind == "mitre" and abs(angle) > MAX_CUT:
-            return ValueError(f"an end is cut at {format_angle(MAX_CUT)} from square at most")
+            return ValueError(f"an end can be cut at most {format_angle(MAX_CUT)} from square")
         try:
             if kind == "notch":
                 side = cast(CutSide, self.side.value())

@@ -86,7 +86,7 @@ class JobForm(CellForm):
             "Change the unit",
             wide=True,
         )
-        self.weldment = self._part("Weldment", "Add a ready weldment…", "weldment.starter")
+        self.weldment = self._part("Weldment", "Add a standard weldment…", "weldment.starter")
         self.table = self._part("Table", "Change the table…", "table.form")
         self.rack = self._part("Rack", "Change the rack…", "rack.form")
         self.notes = field(NoteField("Notes"), "notes", set_notes, "Write notes", wide=True)

@@ -57,7 +57,7 @@ class MemberForm(ThingForm):
             wide=True,
         )
         self.length = self._length_field("Centre line", "length", "centre line")
-        self.keep = field(Choices("End that stays", _KEEPS))
+        self.keep = field(Choices("Fixed end", _KEEPS))
         self.long = self._length_field("Long point", "long_point", "long point")
         self.short = self._length_field("Short point", "short_point", "short point")
         self.start = CutCells(self, "start", display)
@@ -69,8 +69,10 @@ class MemberForm(ThingForm):
             "Turn the section",
             wide=True,
         )
-        self.hold = field(Choices("Line that stays", _HOLDS), wide=True)
-        self.hand = field(Tick("Other hand"), "mirrored", self._mirrored, "Change the hand", True)
+        self.hold = field(Choices("Fixed line", _HOLDS), wide=True)
+        self.hand = field(
+            Tick("Opposite hand"), "mirrored", self._mirrored, "Change the hand", True
+        )
         self.at_x = field(
             LengthField("x of its start", display), "x", its(set_place, "x"), "Move the member"
         )
@@ -88,13 +90,13 @@ class MemberForm(ThingForm):
             LengthField("Measured width", display),
             lambda member: member.measured[0],
             lambda job, v: self._measure(job, v, self._member(job).measured[1]),
-            "Measure the width",
+            "Change the measured width",
         )
         self.high = field(
             LengthField("Measured height", display),
             lambda member: member.measured[1],
             lambda job, v: self._measure(job, self._member(job).measured[0], v),
-            "Measure the height",
+            "Change the measured height",
         )
         self.repeat = RepeatCells(self, display)
         self.contact = ContactLines()
@@ -102,9 +104,10 @@ class MemberForm(ThingForm):
         self.contact.chosen.connect(lambda thing_id: self.document.select({thing_id}))
         self.words(
             "small",
-            "Left and right are seen from the start to the end. A mitre's angle is counted from"
-            " square; more than 0 leaves the long point on the left. Measured sizes are those of"
-            " the bar at hand; 0 takes the listed one.",
+            "Left and right are as seen looking from the start to the end. A mitre angle is "
+            "measured from "
+            "square; above 0 the long point is on the left. Measured sizes are those of the "
+            "actual bar; 0 uses the listed size.",
         )
         self.reflow()
 

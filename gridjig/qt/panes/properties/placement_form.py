@@ -71,22 +71,22 @@ class PlacementForm(ThingForm):
         self.turn = field(AngleField("Turn"))
         self.leaf = field(AngleField("Arm opened to"))
         self.take = self.button("", self._on_take)
-        self.take.setAccessibleName("Take the nearest")
+        self.take.setAccessibleName("Use the nearest")
         self.poses = NoWheelComboBox()
-        self.pose_box = boxed("Turns that the holes allow", self.poses)
+        self.pose_box = boxed("Angles that the holes allow", self.poses)
         self.across(self.pose_box)
         self.leaf_words = self.words("small")
         self.reach = field(LengthField("Reach", display))
         self.flipped = field(
-            Tick("Turned over, other hand"),
+            Tick("Turned over"),
             "flipped",
             lambda job, _: flip(job, self.thing_id),
-            "Flip",
+            "Turn over",
             wide=True,
         )
-        self.lift = StackField("Below it", "Add a riser or shim")
+        self.lift = StackField("Under it", "Add a riser or shim")
         self.across(self.lift)
-        self.thick = field(LengthField("Packing before its face", display, low=0.0), wide=True)
+        self.thick = field(LengthField("Packing in front of its face", display, low=0.0), wide=True)
         self.packing = StackField("Packing, piece by piece", "Add packing")
         self.across(self.packing)
         self.bring = self.button("Bring to the face", self._on_bring)
@@ -125,7 +125,7 @@ class PlacementForm(ThingForm):
         self.on(self.leaf.applied, self._on_leaf)
         self.on(self.poses.activated, self._on_pose)
         self.on(self.thick.applied, self._on_thick)
-        self._on_stack(self.lift, set_lift, "Change what lies below")
+        self._on_stack(self.lift, set_lift, "Change what is under it")
         self._on_stack(self.packing, set_packing, "Change the packing")
 
     def _on_stack(self, stack: StackField, edit: Callable[..., Job], step: str) -> None:
@@ -333,7 +333,7 @@ class PlacementForm(ThingForm):
     def _make_offer(self, job: Job | None, nearest: str, told: str = "") -> None:
         self._told = told
         self._offer = (job, f"Set to {nearest}") if job is not None else None
-        self.take.setText(f"Take {nearest}")
+        self.take.setText(f"Use {nearest}")
         self.show_cell(self.take, job is not None)
         self.reflow()
 

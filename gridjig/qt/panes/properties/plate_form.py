@@ -26,16 +26,16 @@ class PlateForm(ThingForm):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
         display, field, its = document.job.display, self.field, self.its
-        self.heading("Plate of the weldment")
+        self.heading("Plate")
         self.weight = self.words("freedom")
         self.name = field(
-            TextField("Name", needed=True), "name", its(rename_part), "Name the outline", wide=True
+            TextField("Name", needed=True), "name", its(rename_part), "Name the plate", wide=True
         )
         self.at_x = field(
-            LengthField("x of its corner", display), "x", its(set_place, "x"), "Move the outline"
+            LengthField("x of its corner", display), "x", its(set_place, "x"), "Move the plate"
         )
         self.at_y = field(
-            LengthField("y of its corner", display), "y", its(set_place, "y"), "Move the outline"
+            LengthField("y of its corner", display), "y", its(set_place, "y"), "Move the plate"
         )
         self.size_x = field(
             LengthField("Size in x", display, 0.0),
@@ -50,13 +50,13 @@ class PlateForm(ThingForm):
             "Change the size",
         )
         self.z_low = field(
-            LengthField("From height", display),
+            LengthField("Underside height", display),
             "z_low",
             lambda job, v: set_heights(job, self.thing_id, v, self._outline(job).z_high),
             "Change the height",
         )
         self.z_high = field(
-            LengthField("To height", display),
+            LengthField("Top height", display),
             "z_high",
             lambda job, v: set_heights(job, self.thing_id, self._outline(job).z_low, v),
             "Change the height",
@@ -67,7 +67,7 @@ class PlateForm(ThingForm):
             self._thickened,
             "Change the thickness",
         )
-        self.turn = field(AngleField("Turn"), "turn", its(set_place, "turn"), "Turn the outline")
+        self.turn = field(AngleField("Turn"), "turn", its(set_place, "turn"), "Turn the plate")
         self.corners = field(
             TypedField("Corners", self._read_corners, self._show_corners, "x, y; x, y; and so on"),
             "corners",
@@ -77,8 +77,8 @@ class PlateForm(ThingForm):
         )
         self.words(
             "small",
-            "x, y and the corners are measured from the table's front left corner, and from the"
-            " outline's own corner. Turns go counter-clockwise.",
+            "x and y are measured from the table's front left corner, the corners from the "
+            "plate's own corner. Angles are counter-clockwise.",
         )
         self.repeat = RepeatCells(self, display)
         self.contact = ContactLines()

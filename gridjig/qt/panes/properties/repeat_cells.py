@@ -33,12 +33,12 @@ class RepeatCells:
         field = form.field
         self.step_x = field(LengthField("Step along x", display))
         self.step_y = field(LengthField("Step along y", display))
-        self.count = field(CountField("How many in all", 2, _MOST))
-        self.row = form.button("Make a row", self._make_row, about="Copies by the steps typed")
+        self.count = field(CountField("Total", 2, _MOST))
+        self.row = form.button("Repeat", self._make_row, about="Make copies at these steps")
         self.axis = field(Choices("Mirror", _AXES))
         self.about = field(LengthField("About x", display))
-        self.keep = field(Tick("Keep the first ones"), wide=True)
-        self.mirror = form.button("Mirror", self._mirror, about="As its own opposite hand")
+        self.keep = field(Tick("Keep the originals"), wide=True)
+        self.mirror = form.button("Mirror", self._mirror, about="As the opposite hand")
         self.count.set_value(2)
         self.step_x.set_value(0.0)
         self.step_y.set_value(0.0)
@@ -88,7 +88,7 @@ class RepeatCells:
         name = titles(self._form.document.job, self._ids)
         self._do(
             lambda job: array_by(job, self._ids, int(count), dx, dy),
-            f"Make a row of {int(count)} of {name}",
+            f"Repeat {name}, {int(count)} in total",
         )
 
     def _mirror(self) -> None:
@@ -113,4 +113,4 @@ class RepeatCells:
             self._form.message.emit(sentence(str(fault)))
             return
         if document.do(job, name, self._ids | made):
-            self._form.message.emit(f"{name}: done. Ctrl+Z takes it back.")
+            self._form.message.emit(f"{name}: done. Ctrl+Z undoes it.")

@@ -31,13 +31,13 @@ class SeveralForm(CellForm):
         self.title = self.heading()
         self.names = self.words()
         self.columns = field(CountField("To the right", -1000, 1000, "whole holes"))
-        self.rows = field(CountField("Away", -1000, 1000, "whole holes"))
+        self.rows = field(CountField("To the back", -1000, 1000, "whole holes"))
         self.right = field(LengthField("To the right", display))
-        self.away = field(LengthField("Away", display))
+        self.away = field(LengthField("To the back", display))
         self._clear()
         self.move_button = self.button("Move them", self._on_move)
         self.words("small", "Less than 0 moves to the left or towards the front.")
-        self.thick = field(LengthField("Packing before each", display, low=0.0), wide=True)
+        self.thick = field(LengthField("Packing in front of each", display, low=0.0), wide=True)
         self.on(self.thick.applied, self._on_thick)
         self.bring = self.button("Bring them to the face", self._on_bring)
         self.weight = self.words("freedom")
@@ -134,7 +134,7 @@ class SeveralForm(CellForm):
             return
         moved = shift_parts(self.document.job, self._ids, dx, dy)
         far = distance(dx, dy, self.document.job.display)
-        if self.document.do(moved, f"Move {len(self._ids)} parts: {far}"):
+        if self.document.do(moved, f"Move {len(self._ids)} items: {far}"):
             self._clear()
 
     def _move_by_holes(self) -> None:

@@ -39,7 +39,7 @@ from gridjig.words.layout_fault_text import layout_fault_text
 
 from .weldment_page import PageList, WeldmentPage
 
-NO_FACE = "That is no straight face of the weldment; pick another one."
+NO_FACE = "That is not a straight face of the weldment; pick another."
 HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
 
 
@@ -74,14 +74,12 @@ class FacesPage(WeldmentPage):
         self.add_row((self.stop_box, 3), (self.class_box, 2), margins="head")
         self.long = self._datum_label("A")
         self.end = self._datum_label("B")
-        self.pick_long = Button("Pick A", about="Click the long datum face on the sheet")
-        self.pick_end = Button("Pick B", about="Click the end datum face on the sheet")
-        self.propose = Button(
-            "As proposed", about="Take the faces that are proposed, with the reason"
-        )
+        self.pick_long = Button("Pick A", about="Click the long datum face on the plan")
+        self.pick_end = Button("Pick B", about="Click the end datum face on the plan")
+        self.propose = Button("As proposed", about="Use the proposed faces")
         self.add_row(ButtonRow(self.pick_long, self.pick_end, self.propose))
         self.summary = self.label("small")
-        self.face_lines = FaceLineList("Faces and what the grid leaves before them", appearance)
+        self.face_lines = FaceLineList("Faces and the gap in front of each", appearance)
         self.list = self.face_lines
         self.column.addWidget(self.list, 1)
         self.set_stop = Button(
@@ -213,7 +211,7 @@ class FacesPage(WeldmentPage):
             return
         if setting is None:
             why = self.searches[self.list.current_key()].why
-            self.message.emit(f"No stop or pin can be set before it. {why}")
+            self.message.emit(f"No stop or pin can be set in front of it. {why}")
             return
         job = self.document.job
         placement = structs.replace(
@@ -221,7 +219,7 @@ class FacesPage(WeldmentPage):
         )
         told = setting_words(job, setting)
         self.document.do(place(job, placement), f"Set {told}", frozenset({placement.id}))
-        self.message.emit(f"Set: {told}. Undo takes it back.")
+        self.message.emit(f"Set: {told}. Ctrl+Z undoes it.")
 
     def _on_highlight(self) -> None:
         self._show_critical()
@@ -262,7 +260,7 @@ class FacesPage(WeldmentPage):
         self.document.do(set_datum(self.document.job, datum), f"Choose datum face {letter}")
 
     def _propose(self) -> None:
-        self.document.do(set_datum(self.document.job, Datum()), "Take the proposed datum faces")
+        self.document.do(set_datum(self.document.job, Datum()), "Use the proposed datum faces")
 
     def _toggle(self) -> None:
         one = self.highlighted()
@@ -272,8 +270,8 @@ class FacesPage(WeldmentPage):
         mine = {face.of for face in one.line.faces}
         if one.line.critical:
             chosen = [face for face in job.critical if face not in mine]
-            name = "Let a line of faces lie off the grid"
+            name = "Mark a line of faces as not critical"
         else:
             chosen = [*job.critical, *mine]
-            name = "Want a line of faces on the grid"
+            name = "Mark a line of faces as critical"
         self.document.do(set_critical(job, sorted(chosen)), name)

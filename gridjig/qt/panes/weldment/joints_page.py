@@ -43,17 +43,17 @@ class JointForm(CellForm):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
         self.name = self.field(TextField("Name", longest=40, needed=True))
-        self.leg = self.field(LegField("Leg", document.job.display))
+        self.leg = self.field(LegField("Weld leg", document.job.display))
         self.kind = self.field(
             Choices("Weld", ((kind_words(kind), kind) for kind in KINDS)), wide=True
         )
         self.every = Tick("For all joints", "Weld and leg are set for every joint at once")
-        self.suit = Button(
-            "As it suits",
+        self.suggest = Button(
+            "Suggested weld",
             "plain",
-            about="Take the weld that suits the joint, without a size; names stay",
+            about="Use the suggested weld, without a size; names stay",
         )
-        self.pair(self.every, self.suit)
+        self.pair(self.every, self.suggest)
         self.reflow()
 
     def subject(self, job: Job) -> Any:
@@ -84,7 +84,7 @@ class JointsPage(WeldmentPage):
         self.form.on(self.form.leg.applied, self._on_leg)
         self.form.on(self.form.name.applied, self._on_name)
         self.form.every.toggled.connect(lambda _: self._show_form())
-        self.form.on(self.form.suit.clicked, lambda *_: self._on_suit())
+        self.form.on(self.form.suggest.clicked, lambda *_: self._on_suggest())
         self.setFocusProxy(self.list)
 
     # -- showing ---------------------------------------------------------------------------------
@@ -123,7 +123,7 @@ class JointsPage(WeldmentPage):
     def _show_form(self) -> None:
         chosen, form = self.chosen(), self.form
         form.turn_to(tuple(one.joint.id for one in chosen))
-        for part in (form.kind, form.leg, form.suit):
+        for part in (form.kind, form.leg, form.suggest):
             part.setEnabled(bool(chosen))
         alone = len(chosen) == 1 and not form.every.isChecked()
         form.name.setEnabled(alone)
@@ -142,10 +142,10 @@ class JointsPage(WeldmentPage):
     def _ids(self) -> set[str]:
         return {one.joint.id for one in self.chosen()}
 
-    def _named(self, deed: str) -> str:
+    def _named(self, verb: str) -> str:
         """Return the name of an undo step: what is done to which joint, or to how many."""
         chosen = self.chosen()
-        return f"{deed} {chosen[0].name}" if len(chosen) == 1 else f"{deed} {len(chosen)} joints"
+        return f"{verb} {chosen[0].name}" if len(chosen) == 1 else f"{verb} {len(chosen)} joints"
 
     def _on_kind(self, kind: object) -> None:
         chosen = cast(WeldKind, kind)
@@ -169,5 +169,5 @@ class JointsPage(WeldmentPage):
             self.form.name,
         )
 
-    def _on_suit(self) -> None:
-        self.form.do(lambda job: clear_welds(job, self._ids()), self._named("Suit the weld of"))
+    def _on_suggest(self) -> None:
+        self.form.do(lambda job: clear_welds(job, self._ids()), self._named("Suggest the weld of"))

@@ -61,7 +61,7 @@ class MoveForm(CellForm):
         self.move_button = Button(
             "Move it",
             "plain",
-            about="Move the whole weldment by what is typed; pieces stay in their holes",
+            about="Move the whole weldment by these amounts; pieces stay in their holes",
         )
         for field in self.fields():
             field.set_value(0.0)
@@ -99,18 +99,18 @@ class LayoutPage(WeldmentPage):
         self.tasks = TaskRunner(self)
         self.form = MoveForm(document)
         self.column.addWidget(self.form)
-        self.turned = Tick("Turned too", "Look at quarter turns of it as well", on=True)
-        self.flipped = Tick("Face down too", "Look at it turned over as well", on=True)
-        self.inner = Tick("Inner faces too", "Count stops before faces that look inwards as well")
+        self.turned = Tick("Turned too", "Also try quarter turns", on=True)
+        self.flipped = Tick("Face down too", "Also try it turned over", on=True)
+        self.inner = Tick("Inner faces too", "Also count stops in front of inward faces")
         for box in (self.turned, self.flipped, self.inner):
             box.toggled.connect(lambda _: self._ask())
         self.told = self.label("small")
         self.add_row(self.turned, self.flipped, self.inner, REST)
-        self.add_list("Places, fewest packings first")
+        self.add_list("Positions, least packing first")
         self.set = Button(
             "Put it there",
             "plain",
-            about="Move the weldment to the place highlighted, as one step  (Enter)",
+            about="Move the weldment to the highlighted position  (Enter)",
         )
         self.add_row(self.set)
         self.statement = self.label("small")
@@ -160,14 +160,17 @@ class LayoutPage(WeldmentPage):
             field.set_value(0.0)
             field.restore()
         self.document.do(after, name)
-        self.message.emit(f"{name}. Undo takes it back.".replace("Move", "Moved", 1))
+        self.message.emit(f"{name}. Ctrl+Z undoes it.".replace("Move", "Moved", 1))
 
     def _typed_words(self) -> str:
         right, back, turn = self.form.values()
         display = self.document.job.display
         said = [
             f"{format_length(abs(by), display)} {ahead if by > 0 else behind}"
-            for by, ahead, behind in ((right, "right", "left"), (back, "back", "forward"))
+            for by, ahead, behind in (
+                (right, "to the right", "to the left"),
+                (back, "to the back", "to the front"),
+            )
             if by
         ]
         if turn:
@@ -199,7 +202,7 @@ class LayoutPage(WeldmentPage):
         self._asked = asked
         name = stop.name if stop is not None else "no stop"
         self.told.setText(f"With {name}, class {kind}: choose others under Stops.")
-        self.statement.setText("Looking for places…")
+        self.statement.setText("Looking for positions…")
         search = partial(
             weldment_places,
             job,
@@ -253,15 +256,15 @@ class LayoutPage(WeldmentPage):
         """Move the weldment to the highlighted place, as one undo step."""
         put, job = self.highlighted(), self.document.job
         if put is None:
-            self.message.emit("Highlight a place in the list first.")
+            self.message.emit("Highlight a position in the list first.")
             return
         after = weldment.put(job, put)
         if after is job:
-            self.message.emit("It lies there already.")
+            self.message.emit("It is already there.")
             return
         moved = move_words(put, job.display)
         self.document.do(after, f"Put the weldment: {moved[:1].lower()}{moved[1:]}")
-        self.message.emit(f"{moved}. Undo takes it back.")
+        self.message.emit(f"{moved}. Ctrl+Z undoes it.")
 
     # -- the rest --------------------------------------------------------------------------------
 

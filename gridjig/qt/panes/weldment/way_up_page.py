@@ -41,25 +41,23 @@ class WayUpPage(WeldmentPage):
         self.advice = self.label("freedom")
         self.add_list("Ways up")
         self.hand = self.label()
-        self.deed = Choices(
+        self.choice = Choices(
             "What to do", (("Turn it face down", "down"), ("Make it the opposite hand", "hand"))
         )
-        self.axis = Choices("Changes over", (("left and right", "x"), ("front and back", "y")))
-        self.add_row(self.deed, self.axis)
-        self.picks = Tick(
-            "Hole picks go with it", "The pieces stand in the mirrored holes afterwards", on=True
-        )
+        self.axis = Choices("Swap", (("left and right", "x"), ("front and back", "y")))
+        self.add_row(self.choice, self.axis)
+        self.picks = Tick("Move the pieces too", "The pieces move to the mirrored holes", on=True)
         self.do = Button(WORDS["down"][0], "plain")
         self.add_row(self.picks, (self.do, 1))
         self.told = self.label("small")
         self.told.setAccessibleName("What changes")
-        for box in (self.deed, self.axis):
+        for box in (self.choice, self.axis):
             box.chosen.connect(lambda _: self.show_job())
         self.picks.toggled.connect(lambda _: self.show_job())
         self.do.clicked.connect(self.carry_out)
         self.list.setting.connect(self.do.click)
         self.list.chosen.connect(document.select)
-        self.setFocusProxy(self.deed)
+        self.setFocusProxy(self.choice)
 
     # -- showing ---------------------------------------------------------------------------------
 
@@ -75,25 +73,25 @@ class WayUpPage(WeldmentPage):
         self.hand.setVisible(there)
         self.picks.setVisible(bool(job.placements))
         self.do.setEnabled(there)
-        self.do.setText(WORDS[self._deed()][0])
+        self.do.setText(WORDS[self._chosen()][0])
         self.made = self._mirrored(job) if there else None
         if self.made is None:
             self.told.setText("")
             self.show_on_sheet(())
             return
-        down = self._deed() == "down"
+        down = self._chosen() == "down"
         self.told.setText("\n".join(follow_words(job, self.made, down)))
         after = self.made.job
         self.show_on_sheet((*draw_setup(job, after), *draw_moved(job, after)))
 
-    def _deed(self) -> WayUpAction:
-        return "down" if self.deed.value() == "down" else "hand"
+    def _chosen(self) -> WayUpAction:
+        return "down" if self.choice.value() == "down" else "hand"
 
     def _mirrored(self, job: Job) -> MirroredSetup:
         """Return the mirrored job: about the weldment's middle or, with the pieces, a hole line."""
         axis: Axis = "x" if self.axis.value() == "x" else "y"
         x, y = weldment.middle(job)
-        down = self._deed() == "down"
+        down = self._chosen() == "down"
         if job.placements and self.picks.isChecked():
             at = mirror_line(job, axis, x if axis == "x" else y)
             return mirror_setup(job, axis, at, face_down=down)
@@ -107,12 +105,12 @@ class WayUpPage(WeldmentPage):
         if made is None:
             return
         stayed = len(made.stayed)
-        words = WORDS[self._deed()][1]
+        words = WORDS[self._chosen()][1]
         self.document.do(made.job, words)
         more = f" {stayed} pieces stay where they are." if stayed > 1 else ""
         more = " 1 piece stays where it is." if stayed == 1 else more
-        self.message.emit(f"{words}.{more} Undo takes it back.")
+        self.message.emit(f"{words}.{more} Ctrl+Z undoes it.")
 
     def focus_first(self) -> None:
         """Put the focus on the choice of what to do."""
-        self.deed.box.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.choice.box.setFocus(Qt.FocusReason.ShortcutFocusReason)

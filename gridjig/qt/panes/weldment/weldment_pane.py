@@ -12,7 +12,7 @@ from gridjig.qt.panes.picking_pane import PickingPane
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import VerbButton, scrolled
 from gridjig.qt.widgets.flow_layout import FlowLayout
-from gridjig.qt.widgets.layout import GAP, holder, in_column
+from gridjig.qt.widgets.layout import holder, in_column
 from gridjig.session.document import Document
 
 from .cuts_page import CutsPage
@@ -23,11 +23,11 @@ from .way_up_page import WayUpPage
 from .weldment_page import WeldmentPage
 
 NAMES: tuple[tuple[str, str], ...] = (
-    ("Cuts", "What to saw from which stock"),
+    ("Cut list", "What to saw from which stock"),
     ("Joints", "Where parts meet and how they are welded"),
-    ("Stops", "Datum faces and what the grid leaves before each face"),
-    ("Where", "Move it as one, or find where it needs the fewest packings"),
-    ("Way up", "What lies flush, face down, opposite hand"),
+    ("Stops", "Datum faces, and the gap in front of each face"),
+    ("Layout", "Move it as one, or find where it needs the least packing"),
+    ("Way up", "What lies flush each way up; face down, opposite hand"),
 )
 
 
@@ -54,7 +54,7 @@ class WeldmentPane(PickingPane):
         )
         self.pages = QStackedWidget()
         self.buttons: list[QPushButton] = []
-        flow = FlowLayout(gap=GAP)
+        flow = FlowLayout(gap=0)
         group = QButtonGroup(self)
         for index, ((words, about), page) in enumerate(zip(NAMES, self.all, strict=True)):
             button = VerbButton(words, "plain", about)

@@ -79,14 +79,14 @@ def type_in(field: object, qtbot: QtBot, form: DrawingForm, text: str) -> None:
 def test_what_is_chosen_comes_in_as_one_step(qtbot: QtBot, tmp_path: Path) -> None:
     with opened(qtbot, EMPTY) as window:
         form = form_of(window, qtbot, written(tmp_path, plates))
-        assert "Comes in: 2 plates." in form.told.text()
+        assert "To import: 2 plates." in form.told.text()
         assert "1 text; 1 opening inside an outline" in form.told.text()
         assert "1 shape on a layer not chosen" in form.told.text()
         tick(form, qtbot, "OFF", on=True)
-        assert "Comes in: 3 plates." in form.told.text()
+        assert "To import: 3 plates." in form.told.text()
         form.inner.setChecked(True)
         settle(form, qtbot)
-        assert "Comes in: 4 plates." in form.told.text()
+        assert "To import: 4 plates." in form.told.text()
         form.apply_button.click()
         assert len(window.document.job.parts) == 4
         assert window.document.undo_name == "Bring in drawn.dxf"
@@ -106,7 +106,7 @@ def test_an_unknown_unit_must_be_chosen_by_its_size(qtbot: QtBot) -> None:
         assert not form.apply_button.isEnabled()
         assert "Choose the unit" in form.told.text()
         choose_unit(form, qtbot, "in")
-        assert "Comes in: 3 plates" in form.told.text()
+        assert "To import: 3 plates" in form.told.text()
         assert form.apply_button.isEnabled()
         form.reject()
         assert window.document.job is EMPTY
@@ -126,7 +126,7 @@ def test_thickness_height_and_section_go_for_the_selected_layers(
         form.kind.activated.emit(index)
         settle(form, qtbot)
         type_in(form.z_low, qtbot, form, "20 mm")
-        assert "Comes in: 1 plate and 1 member." in form.told.text()
+        assert "To import: 1 plate and 1 member." in form.told.text()
         form.apply_button.click()
         plate, bar = sorted(window.document.job.parts, key=lambda p: isinstance(p, Member))
         assert plate.z_low == 0.0
@@ -155,7 +155,7 @@ def test_what_cannot_be_read_is_said_in_the_form(qtbot: QtBot, tmp_path: Path) -
     path.write_text("hello", encoding="utf-8")
     with opened(qtbot, EMPTY) as window:
         form = form_of(window, qtbot, path)
-        assert form.told.text().startswith("✕ odd.dxf cannot be read: it is no DXF drawing")
+        assert form.told.text().startswith("✕ odd.dxf cannot be read: it is not a DXF drawing")
         assert not form.apply_button.isEnabled()
         form.apply()
         assert window.document.job is EMPTY

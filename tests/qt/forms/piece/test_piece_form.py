@@ -216,7 +216,7 @@ def test_the_pins_it_takes_are_ticked_and_put_in_order(qtbot: QtBot) -> None:
     takes.list.setCurrentRow(1)
     QTest.keyClick(takes.list, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
     assert piece_of(form, "stop").takes == ("thick", "bolt")
-    assert "pinned by thick pin" in form.facts.pins_note.text()
+    assert "pinned with thick pin" in form.facts.pins_note.text()
     takes.list.item(0).setCheckState(Qt.CheckState.Unchecked)
     assert piece_of(form, "stop").takes == ("bolt",)
 
@@ -235,7 +235,7 @@ def test_a_fact_that_is_not_accepted_is_led_to(qtbot: QtBot) -> None:
     form.apply_button.click()
     assert form.isVisible()
     assert form.tabs.currentIndex() == 1
-    assert form.said.text().startswith("Owned: “many” is not a whole number")
+    assert form.said.text().startswith("On hand: “many” is not a whole number")
 
 
 # -- new pieces, and pieces in use -----------------------------------------------------------------
@@ -244,7 +244,7 @@ def test_a_fact_that_is_not_accepted_is_led_to(qtbot: QtBot) -> None:
 def test_a_copy_is_put_on_the_rack_as_one_step(qtbot: QtBot) -> None:
     start, copy_id = copy_piece(EMPTY, "stop")
     form = form_of(qtbot, copy_id, EMPTY, start)
-    assert form.apply_button.text() == "Put it on the rack"
+    assert form.apply_button.text() == "Add it to the rack"
     assert not form.changed()
     type_in(form.facts.name, "short stop")
     form.apply_button.click()
@@ -257,7 +257,7 @@ def test_a_change_that_makes_a_placed_piece_fall_is_said_first(qtbot: QtBot) -> 
     job = laid(stop("a", 2, 2))
     form = form_of(qtbot, "stop", job)
     type_in(form.sizes.fields["spacing.h2"], "60")
-    assert "1 placed piece loses its place. fixed stop: " in form.lost.text()
+    assert "1 placed piece no longer fits. fixed stop: " in form.lost.text()
     form.apply_button.click()
     assert form.document.job is job
     form.apply_button.click()

@@ -21,7 +21,7 @@ from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.forms.rack.rack_table import BIN, OWNED, PIECE, USED
 from gridjig.qt.forms.rack.rack_walk import piece_words
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
-from gridjig.rack import Rack
+from gridjig.rack import PieceKind, Rack, kind_name
 from tests.qt.formhands import form_over
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, PIN, RACK, STOP, laid, pin, stop
@@ -143,7 +143,7 @@ def test_undo_takes_a_text_that_was_not_accepted_away(form: RackForm) -> None:
 
 def test_a_bin_with_too_long_a_name_is_refused(form: RackForm) -> None:
     type_cell(form, "pin", BIN, "x" * 41)
-    assert "40 letters" in form.said.text()
+    assert "40 characters" in form.said.text()
 
 
 def test_what_is_short_is_marked(qtbot: QtBot) -> None:
@@ -164,8 +164,8 @@ def test_finding_by_name_and_finding_nothing(form: RackForm) -> None:
     assert form.table.current_id() == ""
     assert not form.change_button.isEnabled()
     assert "No piece" in form.about.text()
-    for deed in (form.remove, form.copy, form.change_piece):
-        deed()
+    for action in (form.remove, form.copy, form.change_piece):
+        action()
     form.count_by(1)
     assert form.draft.job is JOB
 
@@ -200,7 +200,7 @@ def test_readers_hear_a_cell_with_its_column(form: RackForm) -> None:
     form.table.choose("pin")
     row = form.table.currentIndex().row()
     heard = form.table.rows.index(row, OWNED).data(Qt.ItemDataRole.AccessibleTextRole)
-    assert heard == "Owned, 8"
+    assert heard == "On hand, 8"
     piece = form.table.rows.index(row, PIECE).data(Qt.ItemDataRole.AccessibleTextRole)
     assert "locating pin" in str(piece)
 
@@ -232,8 +232,10 @@ def test_a_copy_with_other_sizes_is_put_on_the_rack(form: RackForm) -> None:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_a_piece_of_each_kind_can_be_added(form: RackForm, kind: str) -> None:
-    action = next(a for a in form.add_button.menu().actions() if a.text().lower() == kind.lower())
+def test_a_piece_of_each_kind_can_be_added(form: RackForm, kind: PieceKind) -> None:
+    action = next(
+        a for a in form.add_button.menu().actions() if a.text().lower() == kind_name(kind).lower()
+    )
     action.trigger()
     piece = opened(form, PieceForm)
     assert isinstance(piece, PieceForm)
@@ -264,13 +266,13 @@ def test_a_piece_that_is_not_placed_goes_and_comes_back(form: RackForm) -> None:
 
 def test_a_piece_is_told_in_words() -> None:
     assert piece_words(JOB, STOP) == (
-        "fixed stop\n6 owned, 1 in use, no bin.\n50 mm high, 0.0 kg. Pinned by locking pin."
+        "fixed stop\n6 on hand, 1 in use, no bin.\n50 mm high, 0.0 kg. Pinned with locking pin."
         " Can be turned over."
     )
     left = structs.replace(PIN, hand="left", takes=("none",), thickness=2.0)
     assert "Left hand." in piece_words(JOB, left)
     loose = structs.replace(STOP, takes=("none",))
-    assert "▲ No pin of this rack fits it." in piece_words(JOB, loose)
+    assert "▲ No pin on this rack fits it." in piece_words(JOB, loose)
 
 
 # -- walking order ---------------------------------------------------------------------------------
@@ -345,12 +347,12 @@ def test_a_rack_file_is_shown_before_its_pieces_are_taken(form: RackForm, tmp_pa
     texts = [entry.text for entry in ask.list.lines.entries]
     assert texts == [
         "Added, 1",
-        "second stop, 60 mm, 2 owned, bin D1",
+        "second stop, 60 mm, 2 on hand, bin D1",
         "Changed, 1",
-        "locating pin, owned 8 to 3",
+        "locating pin, on hand 8 to 3",
     ]
     ask.replace.click()
-    assert ask.about.text() == "1 added, 1 changed, 2 gone, 6 the same."
+    assert ask.about.text() == "1 added, 1 changed, 2 removed, 6 the same."
     ask.merge.click()
     ask.take_button.click()
     assert rack_of(form).piece("stop-2").bin == "D1"
@@ -383,7 +385,7 @@ def test_a_bad_rack_file_is_said_with_its_place(form: RackForm, tmp_path: Path) 
     answers(form).path = str(path)
     form.import_file()
     said = answers(form).asked[-1]
-    assert said.startswith("problem “bad.gridrack” is not taken over")
+    assert said.startswith("problem “bad.gridrack” was not imported")
     assert "line " in said
     assert "pieces[0].owned" in said
     assert form.draft.job is JOB
@@ -398,10 +400,10 @@ def test_the_same_rack_again_is_said(form: RackForm, tmp_path: Path) -> None:
     assert read_rack(path) == RACK
     answers(form).path = str(path)
     form.import_button.click()
-    assert form.said.text() == "shop.gridrack has nothing that this rack has not."
+    assert form.said.text() == "shop.gridrack has nothing that this rack does not already have."
     answers(form).path = str(tmp_path / "none" / "shop.gridrack")
     form.export_button.click()
-    assert answers(form).asked[-1].startswith("problem “shop.gridrack” is not saved")
+    assert answers(form).asked[-1].startswith("problem “shop.gridrack” was not saved")
     answers(form).path = ""
     form.export_button.click()
 
@@ -427,7 +429,7 @@ def test_a_kept_rack_is_forgotten_after_one_question(form: RackForm) -> None:
     assert [rack.name for rack in user_library.load().racks] == ["another"]
     assert form.forget_button.isHidden()
     assert form.draft.job.rack == RACK
-    assert "this job has it still" in form.said.text()
+    assert "this job still uses it" in form.said.text()
 
 
 def test_differences_are_told_in_words() -> None:

@@ -1,4 +1,4 @@
-"""The form of ready weldments: typed by hand, beside its live picture, put on as one step."""
+"""The form of standard weldments: typed by hand, beside its live picture, put on as one step."""
 
 import pytest
 from PySide6.QtCore import Qt
@@ -102,7 +102,7 @@ def test_a_wrong_size_keeps_its_text_and_the_form_leads_there(form: StarterForm)
     assert field.has_complaint()
     assert field.value() == 24 * INCH
     form.apply_button.click()
-    assert form.said.text().startswith("Width over all: “abc” is not understood")
+    assert form.said.text().startswith("Overall width: “abc” is not understood")
     assert form.document.job.parts == ()
     assert field.edit.hasFocus()
 
@@ -208,7 +208,7 @@ def test_a_place_over_the_edge_or_on_others_is_told(qtbot: QtBot) -> None:
     assert form.said.text() == "▲ It overhangs the edge of the table."
     assert form.place.accessibleDescription() == "It overhangs the edge of the table."
     type_in(form.corner, "F6")
-    assert "close to or on top of A bottom" in form.said.text()
+    assert "close to, or on top of, A bottom" in form.said.text()
     form.apply_button.click()
     assert len(form.document.job.parts) == 8
 
@@ -227,7 +227,7 @@ def test_tab_goes_down_the_fields_and_every_one_has_a_name(form: StarterForm) ->
     assert names[:4] == [s.label for s in starter("bracket").sizes]
     assert names[4:8] == ["Corner", "Height of the brace", "Frame", "Brace"]
     assert names[8:10] == ["Front left corner at", "Underside at"]
-    assert form.kinds.accessibleName() == "Ready weldments"
+    assert form.kinds.accessibleName() == "Standard weldments"
 
 
 @pytest.mark.expectation(72)

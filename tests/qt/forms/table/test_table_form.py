@@ -151,7 +151,7 @@ def test_a_table_is_not_kept_under_the_name_of_a_ready_one_or_while_it_contradic
 ) -> None:
     type_in(form.numbers.name, next(iter(ready_tables().values())).name)
     form.numbers.keep.click()
-    assert "another one" in form.numbers.name.complaint.text()
+    assert "another." in form.numbers.name.complaint.text()
     type_in(form.numbers.name, "Mine")
     type_in(form.numbers.fields["columns"], "99")
     form.numbers.keep.click()
@@ -270,7 +270,7 @@ def test_an_oversize_hole_must_be_wider_than_the_others(marking: TableForm) -> N
 @pytest.mark.expectation(31)
 def test_the_patterns_named_as_examples_are_taken(marking: TableForm) -> None:
     for scheme in (LabelScheme(), LabelScheme(along_x="numbers", zero="back right", first="y")):
-        marking.draft.do(set_labels(marking.draft.job, scheme), "Paint other addresses")
+        marking.draft.do(set_labels(marking.draft.job, scheme), "Change the addresses")
         examples = marking.holes.pattern.note.words().split(" · ")
         assert len(examples) == 3
         for example in examples:
@@ -352,11 +352,11 @@ def test_pieces_that_would_lose_their_holes_are_named_before_applying(qtbot: QtB
     job = laid(structs.replace(pin("a", 20, 2), name="End pin"), stop("b", 2, 2))
     form = form_over(qtbot, job, TableForm)
     type_in(form.numbers.fields["columns"], "10")
-    assert "1 placed piece loses its place. End pin: " in form.lost.text()
+    assert "1 placed piece no longer fits. End pin: " in form.lost.text()
     form.apply_button.click()
     assert form.isVisible()
     assert form.document.job is job
-    assert form.apply_button.text() == "Change it all the same"
+    assert form.apply_button.text() == "Change it anyway"
     form.apply_button.click()
     assert form.document.job.table.columns == 10
     assert form.document.job.placements == job.placements
@@ -390,7 +390,7 @@ def test_closing_asks_only_about_what_was_not_applied(
     asked = answer_with(monkeypatch, answer)
     type_in(form.numbers.fields["thickness"], "20")
     form.cancel_button.click()
-    assert asked == ["The table is not changed yet"]
+    assert asked == ["The table has not been changed yet"]
     assert form.isVisible() is open_still
     assert form.document.job.table.thickness == thickness
 

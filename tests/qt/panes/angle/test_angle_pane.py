@@ -58,9 +58,9 @@ def test_typed_angle_list_enter_pieces_undo_all_by_keys(qtbot: QtBot, window: Wi
     assert chosen is not None
     assert chosen is not first
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Right)
-    assert "Place 2 of" in pane.answers.place.text()
+    assert "Position 2 of" in pane.answers.place.text()
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Left)
-    assert "Place 1 of" in pane.answers.place.text()
+    assert "Position 1 of" in pane.answers.place.text()
     assert any(isinstance(s, TextLabel) and "37" in s.text for s in aside(window))
     assert window.document.job is before
     assert not window.document.previewing
@@ -204,10 +204,10 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
         ask.limits.ways[way].setChecked(False)
     ask.tolerance.box.setCurrentIndex(1)
     ask.tolerance.box.activated.emit(1)
-    assert "Nothing by the ways asked for comes within class A" in pane.answers.unmet.text()
+    assert "Nothing of the kinds asked for comes within class A" in pane.answers.unmet.text()
     assert pane.answers.unmet.isVisible()
-    assert "Nearest by each way" in heads(pane)
-    assert heads(pane)[-2] == "A cut plate instead"
+    assert "Nearest of each kind" in heads(pane)
+    assert heads(pane)[-2] == "Cut a plate instead"
     while pane.answers.highlighted() != pane.answers.answers.offer:  # type: ignore[union-attr]
         QTest.keyClick(pane.answers.list, Qt.Key.Key_Down)
     assert "Cut edge" in pane.answers.detail.text()
@@ -295,7 +295,7 @@ def test_pins_along_a_face_without_joints_may_stand_along_all_of_it(
     assert limits.clear.isVisible()
     assert limits.clear.edit.placeholderText() == '1"'
     assert limits.place.text() == (
-        'Pins beside strut, on the outside: all 20" of it; no joint comes to it.'
+        'Pins beside strut, on the outside: all 20" of it; there is no joint on it.'
     )
     found = pane.answers.answers
     assert found is not None
@@ -346,7 +346,7 @@ def test_pins_along_a_strut_keep_clear_of_its_joints(qtbot: QtBot) -> None:
     assert all(4 - 0.01 <= at <= 15.0226 + 0.01 for at in along())
     QTest.keyClicks(limits.clear.edit, "0")
     assert limits.clear.complaint.text().endswith(
-        '40" off its joints leaves nothing of the face; type a shorter length.'
+        '40" clear of its joints leaves nothing of the face; type a shorter length.'
     )
     limits.clear.edit.selectAll()
     QTest.keyClicks(limits.clear.edit, "-1")
@@ -388,7 +388,7 @@ def test_the_sheet_shows_what_is_highlighted_only_while_the_pane_is_in_front(
 def test_what_is_placed_is_left_out_of_the_places(qtbot: QtBot, window: Window) -> None:
     pane = opened(qtbot, window)
     typed(qtbot, pane, "45")
-    assert "foul" in pane.answers.place.text()
+    assert "would hit" in pane.answers.place.text()
     room = pane.answers._room
     assert room is not None
     assert 0 < len(room) < room.places

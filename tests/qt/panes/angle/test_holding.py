@@ -67,7 +67,7 @@ def test_what_the_list_names_is_what_the_plan_shows_and_the_button_sets(qtbot: Q
         answer = pane.answers.highlighted()
         entry = pane.answers.list.lines.entries[pane.answers.list.currentIndex().row()]
         assert answer is not None
-        assert pane.answers.place.text().startswith(f"{entry.head}. The only place")
+        assert pane.answers.place.text().startswith(f"{entry.head}. The only position")
         assert pane.answers.set.isEnabled()
         before = window.document.job
         QTest.keyClick(pane.answers.list, ENTER)

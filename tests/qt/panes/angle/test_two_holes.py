@@ -105,7 +105,7 @@ def test_an_arm_does_not_go_where_it_would_foul(qtbot: QtBot) -> None:
     assert levels == sorted(levels)
     last = entries[-1]
     assert "overlap" in last.under
-    assert "its face looks " in last.under
+    assert "facing " in last.under
     pane.reach.list.go_to(last.key)
     pane.reach.turn_there()
     assert window.document.job is before

@@ -93,7 +93,7 @@ def test_the_form_of_a_member_lists_pieces_and_parts(qtbot: QtBot) -> None:
     above = structs.replace(plate("v", bar.x, bar.y - 10.0), z_low=bar.z_high, z_high=80.0)
     window = selected(qtbot, bar.id, job=lay(bar, above, pin("p", 1, 1)))
     (line,) = window.workspace.properties.member_form.contact.lines()
-    assert (line.id, line.name, line.words) == ("v", "v", "lies on it")
+    assert (line.id, line.name, line.words) == ("v", "v", "rests on it")
 
 
 def test_the_check_finds_them_and_selects_what_it_speaks_of(qtbot: QtBot) -> None:

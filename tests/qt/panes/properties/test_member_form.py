@@ -102,10 +102,10 @@ def test_what_cannot_be_is_said_at_the_field_and_the_old_value_stays(qtbot: QtBo
     assert window.document.job is JOB
     choose(f.end.kind, "mitre")
     enter(f.end.angle, "89")
-    assert "85° from square at most" in f.end.angle.complaint.text()
+    assert "at most 85° from square" in f.end.angle.complaint.text()
     choose(f.end.kind, "cope")
     enter(f.end.around, "20")
-    assert "higher than the round" in f.end.around.complaint.text()
+    assert "taller than the tube" in f.end.around.complaint.text()
     enter(f.end.around, "0")
     assert "diameter" in f.end.around.complaint.text()
 
@@ -164,7 +164,7 @@ def test_a_section_that_does_not_fit_the_ends_is_refused_in_words(qtbot: QtBot) 
     form(window).message.connect(said.append)
     box = form(window).section.box
     box.activated.emit(box.findText("80x80x4 square tube"))
-    assert "higher than the round" in said[-1]
+    assert "taller than the tube" in said[-1]
     assert box.currentText() == "50x50x3 square tube"
 
 
@@ -282,7 +282,7 @@ def test_the_row_under_the_sheet_chooses_section_and_side(qtbot: QtBot) -> None:
     choices.lies.setCurrentIndex(1)
     choices.lies.activated.emit(1)
     window.entry.typed.emit("C3")
-    window.entry.typed.emit("200 < 0")
+    window.entry.typed.emit("200 at 0")
     drawn = window.document.job.parts[-1]
     assert isinstance(drawn, Member)
     assert (drawn.section.name, drawn.y) == ("60x40x3", 180)
@@ -314,15 +314,15 @@ def test_two_selected_are_joined_from_the_menu_else_the_tool_is_taken(qtbot: QtB
         ("join.cope", "join"),
         ("tool.notch", "notch"),
         ("tool.dimension", "dimension"),
-        ("tool.rectangle", "outline"),
-        ("tool.polygon", "outline"),
+        ("tool.rectangle", "plate"),
+        ("tool.polygon", "plate"),
     ):
         window.port.do(action)
         assert window.workspace.canvas.tool.name == tool
         assert window.actions_made.made[action].isChecked()
     window.port.do("help.topic")
     empty = make_window(qtbot, EMPTY)
-    assert "no part yet" in empty.actions_made.why_not("tool.dimension")
+    assert "no parts yet" in empty.actions_made.why_not("tool.dimension")
     assert "two parts" in empty.actions_made.why_not("join.mitre")
 
 
@@ -400,7 +400,7 @@ def test_an_own_section_that_cannot_be_is_not_kept(qtbot: QtBot) -> None:
     choose(f.kind, "square tube")
     fill(f, wall="1/4", name="2x2x1/8")
     f.keep_button.click()
-    assert "has another" in f.told.text()
+    assert "already has" in f.told.text()
     choose(f.kind, "round bar")
     enter(f.name, "")
     assert "2:" in f.told.text()

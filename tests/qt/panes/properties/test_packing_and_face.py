@@ -27,7 +27,7 @@ def test_a_typed_thickness_is_made_up_from_the_rack(qtbot: QtBot) -> None:
     shown.message.connect(said.append)
     enter(qtbot, shown.thick, "6.2")
     assert placement_of(window.document.job, "a").packing == ("s5", "s1")
-    assert "0.2 mm stays open" in said[-1]
+    assert "a gap of 0.2 mm" in said[-1]
     assert shown.thick.value() == 6.0
     assert window.document.undo_name == "Set the packing"
     enter(qtbot, shown.thick, "12")

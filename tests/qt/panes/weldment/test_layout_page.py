@@ -78,7 +78,7 @@ def test_a_line_of_faces_is_wanted_on_the_grid_by_c(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page = pane.faces
     QTest.keyClick(page.list, Qt.Key.Key_C)
-    assert window.document.undo_name == "Want a line of faces on the grid"
+    assert window.document.undo_name == "Mark a line of faces as critical"
     window.workspace.refresh()
     assert page.critical.isChecked()
     assert any("critical" in head for head in heads(pane))
@@ -115,7 +115,7 @@ def test_an_edge_that_is_no_face_is_refused(qtbot: QtBot) -> None:
     canvas.setFocus()
     canvas.send_to_tool(lambda tool: tool.type("30"))
     assert window.document.job.datum.end is None
-    assert "no straight face" in pane.faces.summary.text()
+    assert "not a straight face" in pane.faces.summary.text()
 
 
 def test_a_rack_without_a_stop_is_told(qtbot: QtBot) -> None:
@@ -143,7 +143,7 @@ def test_the_weldment_moves_and_turns_as_typed(qtbot: QtBot) -> None:
     assert any(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window))
     assert not window.document.can_undo
     QTest.keyClick(form.right.edit, ENTER)
-    assert window.document.undo_name == 'Move the weldment by 2" left'
+    assert window.document.undo_name == 'Move the weldment by 2" to the left'
     assert form.right.edit.text() == '0"'
     assert corners(window.document.job) == [(round(x - 2, 3), y) for x, y in corners(before)]
     type_in(form.turn, "90")
@@ -162,7 +162,7 @@ def test_the_weldment_is_not_moved_farther_than_a_file_can_say(qtbot: QtBot) -> 
     form.right.edit.selectAll()
     QTest.keyClicks(form.right.edit, "100m")
     QTest.keyClick(form.right.edit, ENTER)
-    assert "it can be from" in window.entry.hint.words()
+    assert "it must be from" in window.entry.hint.words()
     assert not window.document.can_undo
     qtbot.waitUntil(lambda: not pane.layout_page.tasks.busy)
 
@@ -185,21 +185,23 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     window, pane = opened_at(qtbot, KEYED["T08"](), "weldment.where")
     page = pane.layout_page
     # The tapered trestle end needs two packings where it lies, one half an inch on.
-    assert page.statement.text().endswith("Lines packed at the best place: 1; as it lies now: 2.")
-    assert page.list.lines.entries[0].head == '1/2" back'
+    assert page.statement.text().endswith(
+        "Lines packed at the best position: 1; at the present one: 2."
+    )
+    assert page.list.lines.entries[0].head == '1/2" to the back'
     assert not page.set.isEnabled()
     page.set_up()
-    assert "Highlight a place" in window.entry.hint.words()
+    assert "Highlight a position" in window.entry.hint.words()
     page.list.setFocus()
     page.list.go_first()
     assert sum(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window)) == 5
     before = corners(window.document.job)
     QTest.keyClick(page.list, ENTER)
-    assert window.document.undo_name == 'Put the weldment: 1/2" back'
+    assert window.document.undo_name == 'Put the weldment: 1/2" to the back'
     assert corners(window.document.job) == [(x, round(y + 0.5, 3)) for x, y in before]
     window.workspace.refresh()
     qtbot.waitUntil(lambda: not page.tasks.busy)
-    assert page.list.lines.entries[0].head == "As it lies"
+    assert page.list.lines.entries[0].head == "As placed"
     page.list.go_first()
     page.set_up()
     assert window.document.undo_count == 1
@@ -226,7 +228,7 @@ def test_the_machine_base_is_best_built_face_down(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T10"](), "weldment.way")
     page = pane.way_up
     assert page.advice.text().startswith("Face down, 5 of 9 parts lie flush")
-    assert heads(pane) == ["Face down", "As it lies"]
+    assert heads(pane) == ["Face down", "As placed"]
     assert page.hand.text().startswith("● ")
     assert any(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window))
     page.list.setFocus()
@@ -238,17 +240,17 @@ def test_the_machine_base_is_best_built_face_down(qtbot: QtBot) -> None:
     assert heights["F strap"] == pytest.approx((0.0, 0.25))
     assert heights["P1 foot plate"] == pytest.approx((4.0, 4.375))
     window.workspace.refresh()
-    assert page.advice.text().startswith("As it lies, 5 of 9")
+    assert page.advice.text().startswith("As placed, 5 of 9")
 
 
 @pytest.mark.source("method", HAND)
 def test_the_opposite_hand_takes_its_pieces_with_it(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, set_up("T01"), "weldment.way")
     page = pane.way_up
-    page.deed.box.setCurrentIndex(1)
-    page.deed.box.activated.emit(1)
+    page.choice.box.setCurrentIndex(1)
+    page.choice.box.activated.emit(1)
     assert page.do.text() == "Make it the opposite hand"
-    assert "6 of 6 pieces follow" in page.told.text()
+    assert "6 of 6 pieces move" in page.told.text()
     before = {p.id: p.seats for p in window.document.job.placements}
     page.do.click()
     assert window.document.undo_name == "Make the weldment the opposite hand"

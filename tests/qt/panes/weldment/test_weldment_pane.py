@@ -196,7 +196,7 @@ def test_all_joints_at_once_and_back_to_what_suits(qtbot: QtBot) -> None:
     QTest.keyClick(form.leg.edit, Qt.Key.Key_Delete)
     QTest.keyClick(form.leg.edit, ENTER)
     assert {one.leg for one in welded(window.document.job)} == {0.0}
-    form.suit.click()
+    form.suggest.click()
     form.every.setChecked(False)
     pane.joints.list.clearSelection()
     assert not form.kind.isEnabled()

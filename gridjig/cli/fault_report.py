@@ -21,8 +21,8 @@ def report(given: Sequence[str], fault: BaseException) -> str:
     """Write a report; return a sentence that says what was run and where the report is."""
     asked = one_line(shlex.join(["gridjig", *given]), 200)
     where = _write(asked, fault)
-    lies = f"The report lies in {where}." if where else "No report could be written."
-    return f"The program broke at `{asked}`, and nothing was changed. {lies}"
+    lies = f"The report is in {where}." if where else "No report could be written."
+    return f"The program failed at `{asked}`; nothing was changed. {lies}"
 
 
 def _write(asked: str, fault: BaseException) -> Path | None:
