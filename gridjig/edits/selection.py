@@ -6,9 +6,9 @@ from operator import attrgetter, indexOf
 
 from msgspec import structs
 
-from gridjig.model import Datum, FaceOf, Hole, Job, Part, Placement, Seat
+from gridjig.model import FaceOf, Hole, Job, Part, Placement, Seat
 
-from .lookup import new_id, with_copied_welds
+from .lookup import new_id, with_copied_welds, with_datums
 
 _NAME = attrgetter("id")
 _FEW = 3
@@ -46,13 +46,13 @@ def remove(job: Job, ids: Set[str]) -> Job:
 def _without_choices(job: Job, ids: Set[str]) -> Job:
     """The job without the choices about these parts, which a later part might otherwise inherit."""
 
-    def kept(face: FaceOf | None) -> FaceOf | None:
-        return None if face is not None and face.part in ids else face
+    def kept(face: FaceOf) -> FaceOf | None:
+        return None if face.part in ids else face
 
     return structs.replace(
         job,
         welds=tuple(w for w in job.welds if w.a not in ids and w.b not in ids),
-        datum=Datum(long=kept(job.datum.long), end=kept(job.datum.end)),
+        weldments=with_datums(job.weldments, kept),
         critical=tuple(f for f in job.critical if f.part not in ids),
     )
 

@@ -12,12 +12,12 @@ from gridjig.geometry import unit
 from gridjig.geometry.lines import Line, through
 from gridjig.geometry.part_outline import part_edge, part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Datum, FaceOf, Job, Member, Part
+from gridjig.model import FaceOf, Job, Member, Part
 from gridjig.rack import Point
 from gridjig.solve.layout.places import WeldmentPlace
 
 from .copies import mirrored, moved
-from .lookup import part_of
+from .lookup import part_of, with_datums
 from .members import direction
 from .parts import turned
 
@@ -101,15 +101,15 @@ def _over(job: Job, change: Callable[[Part], Part]) -> Job:
     """The job with its parts mirrored in plan, and the chosen faces updated."""
     parts = {part.id: part for part in job.parts}
 
-    def followed(face: FaceOf | None) -> FaceOf | None:
-        if face is None or face.part not in parts:
+    def followed(face: FaceOf) -> FaceOf:
+        if face.part not in parts:
             return face
         return FaceOf(face.part, mirrored_side(parts[face.part], face.side))
 
     return structs.replace(
         _each(job, change),
-        datum=Datum(long=followed(job.datum.long), end=followed(job.datum.end)),
-        critical=tuple(face for face in map(followed, job.critical) if face is not None),
+        weldments=with_datums(job.weldments, followed),
+        critical=tuple(map(followed, job.critical)),
     )
 
 

@@ -177,7 +177,7 @@ class LayoutPage(WeldmentPage):
         turns = TURNED if self.turned.isChecked() else (0,)
         flips, inner = self.flipped.isChecked(), self.inner.isChecked()
         asked = (
-            job.parts, job.table, job.rack, job.datum, job.critical, job.display,
+            job.parts, job.table, job.rack, job.weldments, job.critical, job.display,
             stop, kind, turns, flips, inner,
         )  # fmt: skip
         if len(asked) == len(self._asked) and all(map(_same, asked, self._asked)):
