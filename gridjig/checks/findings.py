@@ -21,6 +21,7 @@ from .carried import carried_findings
 from .conflicts import DEPTH, MOST_PAIRS, Clash, every_clash, overlap_words
 from .contact_findings import contact_findings
 from .finding import LEVELS, Finding, Level, told_apart
+from .hands import hand_findings
 from .needs import needs, short_by
 from .neighbours import placed_part
 from .way_up import too_high
@@ -325,5 +326,6 @@ _CHECKS: tuple[_Check, ...] = (
     _missed,
     _shortages,
     _way_up,
+    hand_findings,
     _joints_left_out,
 )

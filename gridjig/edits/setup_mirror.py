@@ -17,7 +17,7 @@ from gridjig.solve.mirror.mirrored_piece import MirroredPiece, mirrored_piece
 from gridjig.solve.weldment.faces import Axis
 from gridjig.units import format_length
 
-from . import weldment
+from . import weldment as whole
 from .lookup import new_id
 
 ON_LINE = 1e-6
@@ -37,9 +37,18 @@ class MirroredSetup(Struct, frozen=True):
     exchanged: tuple[tuple[str, str], ...]
 
 
-def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) -> MirroredSetup:
-    """Mirror the weldment and its set-up about the line at `at` mm on an axis.
+def mirror_setup(
+    job: Job,
+    axis: Axis,
+    at: float,
+    *,
+    face_down: bool = False,
+    weldment: str | None = None,
+    pieces: Set[str] | None = None,
+) -> MirroredSetup:
+    """Mirror a weldment and its set-up about the line at `at` mm on an axis.
 
+    `weldment` and `pieces` are the ids of what is mirrored, by default everything on the table.
     Axis "x" swaps left and right.  With `face_down` the weldment is turned over; otherwise it
     becomes its own opposite hand.  Raises ValueError if the line is neither a line of holes nor
     midway between two.
@@ -47,7 +56,8 @@ def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) ->
     sum_ = _sum_of_lines(job, axis, at)
     a: Point = (at, 0.0) if axis == "x" else (0.0, at)
     b: Point = (at, 1.0) if axis == "x" else (1.0, at)
-    moved = weldment.flip(job, a, b) if face_down else weldment.mirror(job, a, b)
+    change = whole.flip if face_down else whole.mirror
+    moved = change(job, a, b, weldment)
     twins = {
         piece.id: mirrored_piece(job.rack, piece)
         for piece in job.rack.pieces
@@ -58,6 +68,9 @@ def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) ->
     over: list[str] = []
     exchanged: list[tuple[str, str]] = []
     for placement in job.placements:
+        if pieces is not None and placement.id not in pieces:
+            placements.append(placement)
+            continue
         made = _mirrored(placement, twins, axis, sum_)
         why = _why_not(job, placement, made)
         if made is None or why:
@@ -90,23 +103,51 @@ class MirroredPieces(Struct, frozen=True):
     exchanged: frozenset[str]
 
 
+class MirrorImages(Struct, frozen=True):
+    """Placements with their mirror images, and those that have none, each with a sentence why."""
+
+    made: tuple[tuple[Placement, Placement], ...]
+    left_out: tuple[tuple[str, str], ...]
+
+
+def images(job: Job, ids: Set[str], axis: Axis, at: float) -> MirrorImages:
+    """The mirror images of these placements about the line at `at` mm on an axis.
+
+    They keep the ids of the originals.  Raises ValueError if the line does not suit the holes.
+    """
+    sum_ = _sum_of_lines(job, axis, at)
+    chosen = [p for p in job.placements if p.id in ids]
+    twins = {p.piece: _twin(job, p.piece) for p in chosen}
+    made: list[tuple[Placement, Placement]] = []
+    left_out: list[tuple[str, str]] = []
+    for placement in chosen:
+        image = _mirrored(placement, twins, axis, sum_)
+        why = _why_not(job, placement, image)
+        if image is None or why:
+            left_out.append((placement.id, why))
+        else:
+            made.append((placement, image))
+    return MirrorImages(tuple(made), tuple(left_out))
+
+
+def _twin(job: Job, piece_id: str) -> MirroredPiece | None:
+    piece = job.rack.find(piece_id)
+    return None if piece is None else mirrored_piece(job.rack, piece)
+
+
 def mirror_pieces(job: Job, ids: Set[str], axis: Axis, at: float) -> MirroredPieces:
     """Add copies of these placements on the other side of the line at `at` mm on an axis.
 
     Raises ValueError if the line does not suit the holes, or a piece has no opposite hand or no
     hole there.  Clashes are not checked.
     """
-    sum_ = _sum_of_lines(job, axis, at)
     copies: list[Placement] = []
     single: set[str] = set()
     exchanged: set[str] = set()
-    for placement in (p for p in job.placements if p.id in ids):
-        piece = job.rack.find(placement.piece)
-        twin = None if piece is None else mirrored_piece(job.rack, piece)
-        made = _mirrored(placement, {placement.piece: twin}, axis, sum_)
-        why = _why_not(job, placement, made)
-        if made is None or why:
-            raise ValueError(why)
+    found = images(job, ids, axis, at)
+    if found.left_out:
+        raise ValueError(found.left_out[0][1])
+    for placement, made in found.made:
         if {seat.hole for seat in made.seats} == {seat.hole for seat in placement.seats}:
             single.add(placement.id)
             continue
