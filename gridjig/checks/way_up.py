@@ -41,8 +41,9 @@ def _too_high(job: Job) -> TooHigh | None:
     if down.can_be:
         then = "the rack has the risers for that" if down.raised else "it then needs no riser"
         do = f"Turn it face down (Weldment, Which way up): {then}."
+    called = weldment_title(job, job.weldments[0].id)
     return TooHigh(
-        f"As it lies, {weldment_title(job, job.weldments[0].id)} needs {needed} of risers and the rack has {owned}: {names}{more}"
+        f"As it lies, {called} needs {needed} of risers and the rack has {owned}: {names}{more}"
         f" cannot {'all ' if len(ids) > 1 else ''}be held up.",
         next(part_ring(part)[0] for part in job.parts if part.id == ids[0]),
         ids,

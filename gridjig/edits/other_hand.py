@@ -6,29 +6,29 @@ from msgspec import Struct, structs
 
 from gridjig.geometry.lines import through
 from gridjig.model import FaceOf, Job, Placement
-from gridjig.model.by_weldment import weldment_of
 from gridjig.rack import Point
 from gridjig.solve.weldment.faces import Axis
 
-from .copies import mirrored
+from .copies import mirrored, mirrored_side
 from .lookup import new_id, part_of
 from .setup_mirror import MirrorImages, images
-from .weldment import mirrored_side
-from .weldment_list import copy_weldment, other_hand_name
+from .weldment_list import copy_weldment
 
 
 class OtherHand(Struct, frozen=True):
     """A job with the opposite hand of one of its weldments added.
 
-    `weldment` is the id of the new one, `made` are the ids of its parts and pieces.  `left_out` are
-    pieces that have no mirror image, each with a sentence why; `single` stand on the line and serve
-    both hands; `exchanged` are copies that are another piece of the rack, `over` those turned over.
+    `weldment` is the id of the new one, `made` are the ids of its parts and pieces.  `no_twin` and
+    `no_hole` are sentences about pieces left out: the rack has none of their opposite hand, or
+    there is no hole for them.  `single` stand on the line and serve both hands; `exchanged` are
+    copies that are another piece of the rack, `over` those turned over.
     """
 
     job: Job
     weldment: str
     made: frozenset[str]
-    left_out: tuple[tuple[str, str], ...]
+    no_twin: tuple[str, ...]
+    no_hole: tuple[str, ...]
     single: tuple[str, ...]
     exchanged: tuple[str, ...]
     over: tuple[str, ...]
@@ -48,9 +48,8 @@ def other_hand(job: Job, weldment: str, pieces: Set[str], axis: Axis, at: float)
     def face(chosen: FaceOf) -> FaceOf:
         return FaceOf(chosen.part, mirrored_side(part_of(job, chosen.part), chosen.side))
 
-    name = other_hand_name(weldment_of(job, weldment).name)
     beside, fresh, copies = copy_weldment(
-        job, weldment, lambda part: mirrored(part, line), face, hand=True, name=name
+        job, weldment, lambda part: mirrored(part, line), face, hand=True
     )
     placements: list[Placement] = []
     single, exchanged, over = [], [], []
@@ -68,7 +67,8 @@ def other_hand(job: Job, weldment: str, pieces: Set[str], axis: Axis, at: float)
         structs.replace(beside, placements=(*beside.placements, *placements)),
         fresh,
         frozenset([*copies.values(), *(one.id for one in placements)]),
-        found.left_out,
+        found.no_twin,
+        found.no_hole,
         tuple(single),
         tuple(exchanged),
         tuple(over),

@@ -8,6 +8,7 @@ from msgspec import structs
 
 from gridjig.model import FaceOf, Hole, Job, Part, Placement, Seat
 
+from .copied_weldments import homes
 from .lookup import new_id, with_copied_welds, with_datums
 
 _NAME = attrgetter("id")
@@ -75,18 +76,23 @@ def put_copies(
 ) -> tuple[Job, frozenset[str]]:
     """Add copies with new ids, shifted by whole pitches; also returns the new ids.
 
-    The originals may be gone from the table.  Raises KeyError if the rack lacks a piece.
+    Copies of a whole weldment are a weldment of their own.  The originals may be gone from the
+    table.  Raises KeyError if the rack lacks a piece.
     """
     parts: list[Part] = []
     placements: list[Placement] = []
     made: set[str] = set()
     copies: dict[str, str] = {}
+    originals = tuple(originals)
     for thing in originals:
-        fresh = new_id(job, thing.id, made)
-        made.add(fresh)
-        copies[thing.id] = fresh
+        copies[thing.id] = new_id(job, thing.id, made)
+        made.add(copies[thing.id])
+    home = homes(job, copies)
+    for thing in originals:
+        fresh = copies[thing.id]
         if isinstance(thing, Part):
-            parts.append(structs.replace(_moved(job, thing, columns, rows), id=fresh))
+            moved = _moved(job, thing, columns, rows)
+            parts.append(structs.replace(moved, id=fresh, weldment=home.of(thing)))
         else:
             for piece in (thing.piece, *thing.lift, *thing.packing):
                 job.rack.piece(piece)
@@ -95,7 +101,7 @@ def put_copies(
         return job, frozenset()
     return (
         structs.replace(
-            with_copied_welds(job, copies),
+            with_copied_welds(home.job, copies),
             parts=(*job.parts, *parts),
             placements=(*job.placements, *placements),
         ),

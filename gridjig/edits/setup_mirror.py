@@ -104,10 +104,14 @@ class MirroredPieces(Struct, frozen=True):
 
 
 class MirrorImages(Struct, frozen=True):
-    """Placements with their mirror images, and those that have none, each with a sentence why."""
+    """Placements with their mirror images, and sentences about those that have none.
+
+    `no_twin`: no piece of the rack is their opposite hand; `no_hole`: they find no hole there.
+    """
 
     made: tuple[tuple[Placement, Placement], ...]
-    left_out: tuple[tuple[str, str], ...]
+    no_twin: tuple[str, ...]
+    no_hole: tuple[str, ...]
 
 
 def images(job: Job, ids: Set[str], axis: Axis, at: float) -> MirrorImages:
@@ -119,15 +123,18 @@ def images(job: Job, ids: Set[str], axis: Axis, at: float) -> MirrorImages:
     chosen = [p for p in job.placements if p.id in ids]
     twins = {p.piece: _twin(job, p.piece) for p in chosen}
     made: list[tuple[Placement, Placement]] = []
-    left_out: list[tuple[str, str]] = []
+    no_twin: list[str] = []
+    no_hole: list[str] = []
     for placement in chosen:
         image = _mirrored(placement, twins, axis, sum_)
         why = _why_not(job, placement, image)
-        if image is None or why:
-            left_out.append((placement.id, why))
+        if image is None:
+            no_twin.append(why)
+        elif why:
+            no_hole.append(why)
         else:
             made.append((placement, image))
-    return MirrorImages(tuple(made), tuple(left_out))
+    return MirrorImages(tuple(made), tuple(no_twin), tuple(no_hole))
 
 
 def _twin(job: Job, piece_id: str) -> MirroredPiece | None:
@@ -145,8 +152,8 @@ def mirror_pieces(job: Job, ids: Set[str], axis: Axis, at: float) -> MirroredPie
     single: set[str] = set()
     exchanged: set[str] = set()
     found = images(job, ids, axis, at)
-    if found.left_out:
-        raise ValueError(found.left_out[0][1])
+    for why in (*found.no_twin, *found.no_hole):
+        raise ValueError(why)
     for placement, made in found.made:
         if {seat.hole for seat in made.seats} == {seat.hole for seat in placement.seats}:
             single.add(placement.id)

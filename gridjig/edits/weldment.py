@@ -18,7 +18,7 @@ from gridjig.model.by_weldment import parts_of
 from gridjig.rack import Point
 from gridjig.solve.layout.places import WeldmentPlace
 
-from .copies import mirrored, moved
+from .copies import mirrored, mirrored_side, moved
 from .lookup import part_of, with_datums
 from .members import direction
 from .parts import turned
@@ -124,13 +124,6 @@ def _over(job: Job, change: Callable[[Part], Part], weldment: str | None) -> Job
         weldments=with_datums(job.weldments, followed),
         critical=tuple(map(followed, job.critical)),
     )
-
-
-def mirrored_side(part: Part, side: int) -> int:
-    """The number of a side after its part is mirrored."""
-    if isinstance(part, Member):
-        return (part.mill_edges[1] - side) % len(part.corners)
-    return (-1 - side) % len(part.corners)
 
 
 def middle(job: Job, weldment: str | None = None) -> Point:

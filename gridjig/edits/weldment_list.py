@@ -1,24 +1,16 @@
 """Edits of the list of weldments: new, renamed, deleted, duplicated; parts moved between them."""
 
-from collections.abc import Callable, Iterable, Mapping, Set
+from collections.abc import Callable, Mapping, Set
 
 from msgspec import structs
 
-from gridjig.model import Datum, FaceOf, Job, Part, Weldment
+from gridjig.model import FaceOf, Job, Part, Weldment
 from gridjig.model.by_weldment import parts_of, several, weldment_of
 from gridjig.model.titles import weldment_title
 
+from .copied_weldments import Faces, copied, new_weldment_id, same_face
 from .lookup import new_id, with_copied_welds, with_datums, with_weldment
 from .selection import remove
-
-
-def new_weldment_id(job: Job) -> str:
-    """The first free id for a weldment."""
-    used = {one.id for one in job.weldments}
-    number = 1
-    while f"weldment-{number}" in used:
-        number += 1
-    return f"weldment-{number}"
 
 
 def add_weldment(job: Job, name: str = "") -> tuple[Job, str]:
@@ -107,87 +99,33 @@ def copy_weldment(
     job: Job,
     weldment: str,
     change: Callable[[Part], Part],
-    face: Callable[[FaceOf], FaceOf] = lambda face: face,
+    face: Faces = same_face,
     *,
     hand: bool = False,
-    name: str | None = None,
 ) -> tuple[Job, str, Mapping[str, str]]:
     """Add a weldment with changed copies of the parts of another, their welds and chosen faces.
 
-    `face` is the face of the changed original that a chosen face becomes; with `hand` the new one
-    is the opposite hand.  Also returns its id, and the ids of the copies by those of the originals.
-    Raises ValueError if there are no parts.
+    With `hand` the new one is the opposite hand.  Also returns its id, and the ids of the copies by
+    those of the originals.  Raises ValueError if there are no parts.
     """
     one, parts = weldment_of(job, weldment), parts_of(job, weldment)
     if not parts:
         raise ValueError(f"{weldment_title(job, weldment)} has no part yet; draw a member first")
-    fresh = new_weldment_id(job)
     copies: dict[str, str] = {}
-    made: list[Part] = []
     for part in parts:
         copies[part.id] = new_id(job, part.id, copies.values())
-        made.append(structs.replace(change(part), id=copies[part.id], weldment=fresh))
-
-    def followed(chosen: FaceOf | None) -> FaceOf | None:
-        if chosen is None or chosen.part not in copies:
-            return None
-        return FaceOf(copies[chosen.part], face(chosen).side)
-
-    new = structs.replace(
-        one,
-        id=fresh,
-        name=free_name(job, name if name is not None else one.name),
-        opposite_of=weldment if hand else one.opposite_of,
-        datum=Datum(long=followed(one.datum.long), end=followed(one.datum.end)),
-    )
-    critical = [f for f in map(followed, job.critical) if f is not None]
-    welded = with_copied_welds(job, copies)
+    new = copied(job, one, copies, face, hand=hand)
+    made = (structs.replace(change(part), id=copies[part.id], weldment=new.id) for part in parts)
+    critical = (FaceOf(copies[f.part], face(f).side) for f in job.critical if f.part in copies)
     return (
         structs.replace(
-            welded,
+            with_copied_welds(job, copies),
             weldments=(*job.weldments, new),
             parts=(*job.parts, *made),
             critical=(*job.critical, *critical),
         ),
-        fresh,
+        new.id,
         copies,
-    )
-
-
-def free_name(job: Job, wanted: str) -> str:
-    """The wanted name, or with the first number that makes it a new one; "" stays empty."""
-    taken = {one.name for one in job.weldments}
-    if not wanted or wanted not in taken:
-        return wanted
-    number = 2
-    while f"{wanted} {number}" in taken:
-        number += 1
-    return f"{wanted} {number}"
-
-
-def other_hand_name(name: str) -> str:
-    """What the opposite hand of a weldment is called: left and right, LH and RH change places.
-
-    A name without a hand gets the words; an empty name stays empty.
-    """
-    for one, other in _HANDS:
-        words = name.split(" ")
-        for old, new in ((one, other), (other, one)):
-            if old in words:
-                return " ".join(new if word == old else word for word in words)
-    return f"{name}, opposite hand" if name else ""
-
-
-_HANDS = (("LH", "RH"), ("Left", "Right"), ("left", "right"), ("L.H.", "R.H."))
-
-
-def whole_weldments(job: Job, ids: Iterable[str]) -> tuple[str, ...]:
-    """The weldments all of whose parts are among these ids, in job order."""
-    chosen = frozenset(ids)
-    return tuple(
-        one.id
-        for one in job.weldments
-        if (parts := parts_of(job, one.id)) and all(part.id in chosen for part in parts)
     )
 
 

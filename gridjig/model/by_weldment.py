@@ -8,6 +8,7 @@ from msgspec import structs
 from gridjig.rack.same import Same
 
 from .job import Job, Part
+from .titles import weldment_title
 from .weldment import Weldment
 
 
@@ -60,7 +61,8 @@ def weldments_of(job: Job, ids: Iterable[str]) -> tuple[str, ...]:
 def only(job: Job, weldment_id: str) -> Job:
     """The job without its other weldments and their parts; the pieces all stay.
 
-    A job with one weldment is returned as it is.  Raises KeyError if there is no such weldment.
+    The weldment keeps what it is called.  A job with one weldment is returned as it is.  Raises
+    KeyError if there is no such weldment.
     """
     return _only(Same(job), weldment_of(job, weldment_id).id) if several(job) else job
 
@@ -70,7 +72,8 @@ def _only(key: Same[Job], weldment_id: str) -> Job:
     job = key.value
     parts = parts_of(job, weldment_id)
     ids = {part.id for part in parts}
-    alone = structs.replace(weldment_of(job, weldment_id), opposite_of=None)
+    called = weldment_title(job, weldment_id)
+    alone = structs.replace(weldment_of(job, weldment_id), name=called, opposite_of=None)
     return structs.replace(
         job,
         weldments=(alone,),

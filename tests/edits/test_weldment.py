@@ -10,6 +10,7 @@ from msgspec import structs
 from shapely import affinity
 
 from gridjig.edits import weldment as edits
+from gridjig.edits.copies import mirrored_side
 from gridjig.edits.joints import set_welds
 from gridjig.geometry.part_mass import load
 from gridjig.geometry.part_outline import part_edge, part_ring
@@ -151,11 +152,11 @@ def test_every_side_of_a_coped_and_a_notched_member_is_followed() -> None:
     for part in (coped(76.1, 300, 20)[1], PARTS[6], WEDGE):
         job = job_of(part)
         over = edits.mirror(job, (0, 0), (1, 0))
-        sides = {edits.mirrored_side(part, k) for k in range(len(part.corners))}
+        sides = {mirrored_side(part, k) for k in range(len(part.corners))}
         assert sides == set(range(len(part.corners)))
         for k in range(len(part.corners)):
             p, q = part_edge(part, k)
-            u, v = part_edge(over.parts[0], edits.mirrored_side(part, k))
+            u, v = part_edge(over.parts[0], mirrored_side(part, k))
             assert (p[0], -p[1]) == pytest.approx(v, abs=1e-9)
             assert (q[0], -q[1]) == pytest.approx(u, abs=1e-9)
 

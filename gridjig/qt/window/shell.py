@@ -195,6 +195,11 @@ class ShellPages:
         if part is not None:
             work.turn_part(page, part)
 
+    def show_beside(self) -> None:
+        """Show the page that puts the other hand of the weldment beside it."""
+        self.show("weldment", 4)
+        self._host.workspace.weldment.pane.way_up.turn_to_beside()
+
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
         self._host.workspace.pick_edge()
