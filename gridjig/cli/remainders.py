@@ -3,15 +3,17 @@ packing.
 """
 
 import argparse
+from collections.abc import Sequence
 
-from gridjig.cli.outputs.remainders import RemaindersOutput, remainders_output
+from gridjig.cli.outputs.remainders import FoundRemainders, RemaindersOutput, remainders_output
 from gridjig.model import Job
+from gridjig.model.by_weldment import only, parts_of, several
 from gridjig.model.labels import column_label, row_label
-from gridjig.model.titles import title
+from gridjig.model.titles import title, weldment_title
 from gridjig.sheets.text.layout_text import LOOKS, face_words, packing_words
 from gridjig.solve.layout.places import WeldmentPlaces, weldment_places
 from gridjig.solve.layout.remainders import FaceLine, Remainder, Remainders, remainders, the_stop
-from gridjig.solve.packing.stops import stops
+from gridjig.solve.packing.stops import Stop, stops
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import span
 from gridjig.solve.weldment.faces import WorkFace
@@ -21,7 +23,7 @@ from gridjig.units import format_count, format_length
 
 from .angle import one_of
 from .columns import columns
-from .given import shown, the_job
+from .given import shown, the_job, the_weldment, weldment_argument
 from .outputs import as_json
 from .verb import JSON_HELP, Refusal, Verb, unknown
 
@@ -45,11 +47,21 @@ HEADINGS = (
 )
 
 
-def as_text(job: Job, found: Remainders, places: WeldmentPlaces | None) -> str:
-    """Return the remainders as a text table, with the places below it."""
+def as_text(job: Job, every: Sequence[FoundRemainders]) -> str:
+    """Return the remainders as a text table, with the places below it; weldment by weldment."""
+    first = every[0].found
+    text = [f"{job.name}: stop {first.stop.name}; class {first.linear_class} of ISO 13920"]
+    for alone, found, places in every:
+        if several(job):
+            text += ["", f"{weldment_title(alone, alone.weldments[0].id)}:"]
+        text += _table(alone, found, places)
+    return "\n".join(text)
+
+
+def _table(job: Job, found: Remainders, places: WeldmentPlaces | None) -> list[str]:
+    """Return the remainders of one weldment as lines."""
     datum = found.datum
     text = [
-        f"{job.name}: stop {found.stop.name}; class {found.linear_class} of ISO 13920",
         *(
             _datum_words(job, name, face, label in datum.proposed)
             for name, label, face in (("A", "long", datum.long), ("B", "end", datum.end))
@@ -64,7 +76,7 @@ def as_text(job: Job, found: Remainders, places: WeldmentPlaces | None) -> str:
         text += ["", f"Across the grid, set by an angle: {names}."]
     if places is not None:
         text += ["", places.statement, *(f"  {put.why}" for put in places.found)]
-    return "\n".join(text)
+    return text
 
 
 def _datum_words(job: Job, name: str, face: WorkFace, proposed: bool) -> str:
@@ -132,7 +144,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--places", type=_count, default=5, metavar="N", help="how many places to list; else 5"
     )
+    weldment_argument(parser)
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("remainders"))
+
+
+def _found(job: Job, stop: Stop, chosen: argparse.Namespace) -> FoundRemainders:
+    """Return the remainders of a job's only weldment, and its places if they are asked for."""
+    kind = chosen.linear_class
+    found = remainders(job, stop, kind)
+    places = None
+    if chosen.places and found.found:
+        places = weldment_places(job, stop, linear_class=kind, top=chosen.places)
+    return FoundRemainders(job, found, places)
 
 
 def run(chosen: argparse.Namespace) -> None:
@@ -143,19 +166,21 @@ def run(chosen: argparse.Namespace) -> None:
     known = [stop.piece for stop in stops(job.rack)]
     if chosen.stop is not None and chosen.stop not in known:
         raise unknown("stop or round pin", chosen.stop, known, f"on the rack “{job.rack.name}”")
+    wanted = the_weldment(job, chosen)
+    ids = [one.id for one in job.weldments if parts_of(job, one.id) and wanted in (None, one.id)]
+    if not ids:
+        raise Refusal(
+            f"{weldment_title(job, str(wanted))} has no part yet; draw its members first."
+        )
     try:
         stop = the_stop(job.rack, chosen.stop)
-        found = remainders(job, stop, chosen.linear_class)
-        places = None
-        if chosen.places and found.found:
-            kind = chosen.linear_class
-            places = weldment_places(job, stop, linear_class=kind, top=chosen.places)
+        every = [_found(only(job, one), stop, chosen) for one in ids]
     except ValueError as fault:
         raise Refusal(sentence(str(fault))) from fault
     if chosen.json:
-        print(as_json(remainders_output(job, found, places)))
+        print(as_json(remainders_output(job, every)))
     else:
-        print(as_text(job, found, places))
+        print(as_text(job, every))
     if left_out(job.parts) and not chosen.json:
         print(f"\n{left_out(job.parts)}")
 

@@ -50,19 +50,21 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
 @pytest.mark.source("library", "Python 3.11 json", "reading back")
 def test_the_json_keeps_its_form(gridjig: Command, base: str) -> None:
     answer = json.loads(gridjig("remainders", base, "--json", "--class", "A").out)
-    assert list(answer) == ["job", "stop", "class", "datum", "faces", "slanting", "where"]
+    assert list(answer) == ["job", "stop", "class", "weldments"]
+    (one,) = answer["weldments"]
+    assert list(one) == ["weldment", "name", "datum", "faces", "slanting", "where"]
     assert (answer["stop"], answer["class"]) == ("stop-fixed", "A")
-    far = [f for f in answer["faces"] if f["opposed"] and f["outer"]]
+    far = [f for f in one["faces"] if f["opposed"] and f["outer"]]
     assert [(f["dimension"], f["left"], f["verdict"]) for f in far] == [
         (609.6, 25.4, "needed"),
         (609.6, 25.4, "needed"),
     ]
     assert far[0]["packing"] == [{"piece": "packing-1", "count": 1}]
     assert "H19" in far[1]["holes"]
-    assert answer["where"]["now"]["packed"] == 2
-    assert len(answer["where"]["found"]) == 5
+    assert one["where"]["now"]["packed"] == 2
+    assert len(one["where"]["found"]) == 5
     plain = json.loads(gridjig("remainders", base, "--json", "--places", "0").out)
-    assert plain["where"] is None
+    assert plain["weldments"][0]["where"] is None
 
 
 def test_another_stop(gridjig: Command, base: str) -> None:
@@ -93,7 +95,7 @@ def test_a_pipe_coped_at_both_ends_has_no_end_to_take(gridjig: Command, tmp_path
     cope = EndCut("cope", 0.0, 76.1)
     path = saved(tmp_path / "a.gridjig", job_of(structs.replace(coped(76.1, 300)[1], end=cope)))
     answer = json.loads(gridjig("remainders", path, "--json").out)
-    assert answer["datum"]["end"] is None
+    assert answer["weldments"][0]["datum"]["end"] is None
     assert "datum B" not in gridjig("remainders", path).out
 
 

@@ -1,10 +1,14 @@
 """What `gridjig remainders --json` prints; lengths in mm."""
 
+from collections.abc import Sequence
+from typing import NamedTuple
+
 from msgspec import field
 
 from gridjig.edits.members import direction
 from gridjig.model import Job
 from gridjig.model.labels import address
+from gridjig.model.titles import weldment_title
 from gridjig.sheets.text.layout_text import LOOKS, Looks
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
 from gridjig.solve.layout.remainders import PackingVerdict, Remainder, Remainders
@@ -85,27 +89,54 @@ class WhereOutput(Output, frozen=True):
     found: tuple[WeldmentPlaceOutput, ...]
 
 
-class RemaindersOutput(Output, frozen=True):
-    """What the grid leaves before each face; `where` is null where no places were asked for."""
+class WeldmentRemainders(Output, frozen=True):
+    """What the grid leaves before each face of one weldment, measured from its own datum.
 
-    job: str
-    stop: str
-    linear_class: LinearClass = field(name="class")
+    `where` is null where no places were asked for.
+    """
+
+    weldment: str
+    name: str
     datum: DatumOutput
     faces: tuple[FaceRemainder, ...]
     slanting: tuple[FaceOfPart, ...]
     where: WhereOutput | None
 
 
-def remainders_output(
-    job: Job, found: Remainders, places: WeldmentPlaces | None
-) -> RemaindersOutput:
-    """The remainders and the places as they are printed."""
-    long, end = found.datum.long, found.datum.end
+class RemaindersOutput(Output, frozen=True):
+    """What the grid leaves before each face, weldment by weldment."""
+
+    job: str
+    stop: str
+    linear_class: LinearClass = field(name="class")
+    weldments: tuple[WeldmentRemainders, ...]
+
+
+class FoundRemainders(NamedTuple):
+    """A job with one weldment, its remainders, and its places if they were asked for."""
+
+    job: Job
+    found: Remainders
+    places: WeldmentPlaces | None
+
+
+def remainders_output(job: Job, every: Sequence[FoundRemainders]) -> RemaindersOutput:
+    """The remainders and the places as they are printed.  Raises IndexError if there are none."""
+    first = every[0].found
     return RemaindersOutput(
         job=job.name,
-        stop=found.stop.piece,
-        linear_class=found.linear_class,
+        stop=first.stop.piece,
+        linear_class=first.linear_class,
+        weldments=tuple(_of_weldment(*one) for one in every),
+    )
+
+
+def _of_weldment(job: Job, found: Remainders, places: WeldmentPlaces | None) -> WeldmentRemainders:
+    long, end = found.datum.long, found.datum.end
+    (one,) = job.weldments
+    return WeldmentRemainders(
+        weldment=one.id,
+        name=weldment_title(job, one.id),
         datum=DatumOutput(
             None if long is None else _face(long), None if end is None else _face(end)
         ),

@@ -79,6 +79,7 @@ def freedom_words(job: Job, placed: PlacedPiece) -> str:
     told = (
         "Pinned by 1 pin" if pins == 1 else f"Pinned by {pins} pins",
         " and ".join(moves),
+        "clamped by hand" if placed.placement.clamped_by_hand else "",
         play_words(placed, display),
     )
     return "; ".join(words for words in told if words)

@@ -67,14 +67,14 @@ def lines(job: Job, weldment: str, side: Side) -> tuple[float, ...]:
 
 
 def line_words(job: Job, axis: Axis, at: float) -> str:
-    """What a line is called: column M, or between columns M and N."""
+    """What a line is called: column M, or midway between columns M and N."""
     first, pitch = grid_along(job.table, axis)
     twice = round(2.0 * (at - first) / pitch)
     label, what = (column_label, "column") if axis == "x" else (row_label, "row")
     low = label(job.table, twice // 2)
     if twice % 2 == 0:
         return f"{what} {low}"
-    return f"between {what}s {low} and {label(job.table, twice // 2 + 1)}"
+    return f"midway between {what}s {low} and {label(job.table, twice // 2 + 1)}"
 
 
 def beside(
@@ -183,7 +183,9 @@ def told(job: Job, found: Beside) -> tuple[str, ...]:
     name = weldment_title(made.job, made.weldment)
     pieces = sum(p.id in made.made for p in made.job.placements)
     with_ = {0: "without pieces", 1: "with 1 piece"}.get(pieces, f"with {pieces} pieces")
-    said = [f"{name}, {with_}, mirrored about {line_words(job, found.axis, found.at)}."]
+    line = line_words(job, found.axis, found.at)
+    about = f"the line {line}" if line.startswith("midway") else line
+    said = [f"{name}, {with_}, mirrored about {about}."]
     if made.over:
         said.append(f"Turned over: {', '.join(title(made.job, one) for one in made.over)}.")
     if made.exchanged:

@@ -257,6 +257,7 @@ LACKS: dict[str, dict[str, object]] = {
     "piece.turn_back": {"selected": 0},
     "piece.flip": {"placements": 0},
     "piece.bring": {"placements": 0},
+    "piece.by_hand": {"placements": 0},
     **{f"join.{kind}": {"parts": 1} for kind in ("trim", "mitre", "butt", "cope")},
     "weldment.joints": {"parts": 1},
     **{f"tool.{name}": {"parts": 0} for name in ("notch", "dimension")},

@@ -165,7 +165,7 @@ class FacesPage(WeldmentPage):
         alone = only(job, self.document.weldment)
         datum = datum_faces(alone)
         for letter, label, which in (("A", self.long, "long"), ("B", self.end, "end")):
-            label.setText(f"{letter}: {datum_words(job, datum, which)}")
+            label.setText(f"{letter}: {datum_words(alone, datum, which)}")
         self.propose.setEnabled(alone.weldments[0].datum != Datum())
         self.found, why = None, ""
         try:
@@ -178,8 +178,8 @@ class FacesPage(WeldmentPage):
             self.searches = {
                 line_key(one.line): stop_before(job, placed, one) for one in self.found.found
             }
-        self.summary.setText(summary_words(job, self.found) if self.found else f"✕ {why}")
-        self.list.show_lines(self._lines(job))
+        self.summary.setText(summary_words(alone, self.found) if self.found else f"✕ {why}")
+        self.list.show_lines(self._lines(alone))
         self._show_critical()
 
     def _lines(self, job: Job) -> list[ListLine]:

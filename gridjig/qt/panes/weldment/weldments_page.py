@@ -44,7 +44,7 @@ class WeldmentForm(CellForm):
             "Name the weldment's drawing",
         )
         self.quantity = field(
-            CountField("How many are made", 1, 100_000, "1 or more"),
+            CountField("Number made", 1, 100_000, "1 up"),
             "quantity",
             lambda job, v: edits.set_quantity(job, self.weldment, v),
             "Set how many are made",
@@ -97,7 +97,6 @@ class WeldmentsPage(WeldmentPage):
         self.total.setAccessibleName("How many weldments and what they weigh")
         self.add_list("Weldments and their parts", single=False)
         self.form = WeldmentForm(document)
-        self.column.addWidget(self.form)
         self.form.message.connect(self.message)
         self.new = Button("New", about="Start another weldment; what is drawn next goes into it")
         self.duplicate = Button(
@@ -112,7 +111,9 @@ class WeldmentsPage(WeldmentPage):
             "plain",
             about="Make the selected parts a weldment of their own, where they lie",
         )
-        self.add_row(ButtonRow(self.new, self.duplicate, self.beside, self.delete))
+        self.add_row(ButtonRow(self.new, self.duplicate))
+        self.add_row(ButtonRow(self.beside, self.delete))
+        self.column.addWidget(self.form)
         self.add_row(self.split)
         for button, action in (
             (self.new, "weldment.new"),
