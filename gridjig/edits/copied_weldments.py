@@ -46,7 +46,8 @@ def homes(
         if len(parts) > 1 and copies.keys() >= {p.id for p in parts} and _joined(parts):
             made = copied(job, one, copies, face, hand=hand)
             new[one.id] = made.id
-            job = structs.replace(job, weldments=(*job.weldments, made))
+            critical = copied_critical(job, {p.id: copies[p.id] for p in parts}, face)
+            job = structs.replace(job, weldments=(*job.weldments, made), critical=critical)
     return CopyHomes(job, new)
 
 
@@ -88,6 +89,14 @@ def copied(
         opposite_of=one.id if hand else one.opposite_of,
         datum=Datum(long=followed(one.datum.long), end=followed(one.datum.end)),
     )
+
+
+def copied_critical(
+    job: Job, copies: Mapping[str, str], face: Faces = same_face
+) -> tuple[FaceOf, ...]:
+    """The critical faces of the job, and those of the copies whose originals are critical."""
+    more = (FaceOf(copies[f.part], face(f).side) for f in job.critical if f.part in copies)
+    return (*job.critical, *more)
 
 
 def new_weldment_id(job: Job) -> str:

@@ -4,11 +4,11 @@ from collections.abc import Callable, Mapping, Set
 
 from msgspec import structs
 
-from gridjig.model import FaceOf, Job, Part, Weldment
+from gridjig.model import Job, Part, Weldment
 from gridjig.model.by_weldment import parts_of, several, weldment_of
 from gridjig.model.titles import weldment_title
 
-from .copied_weldments import Faces, copied, new_weldment_id, same_face
+from .copied_weldments import Faces, copied, copied_critical, new_weldment_id, same_face
 from .lookup import new_id, with_copied_welds, with_datums, with_weldment
 from .selection import remove
 
@@ -116,13 +116,12 @@ def copy_weldment(
         copies[part.id] = new_id(job, part.id, copies.values())
     new = copied(job, one, copies, face, hand=hand)
     made = (structs.replace(change(part), id=copies[part.id], weldment=new.id) for part in parts)
-    critical = (FaceOf(copies[f.part], face(f).side) for f in job.critical if f.part in copies)
     return (
         structs.replace(
             with_copied_welds(job, copies),
             weldments=(*job.weldments, new),
             parts=(*job.parts, *made),
-            critical=(*job.critical, *critical),
+            critical=copied_critical(job, copies, face),
         ),
         new.id,
         copies,
