@@ -102,6 +102,17 @@ def test_each_is_measured_from_its_own_datum_and_moves_alone() -> None:
     ]
 
 
+def test_a_datum_face_of_another_weldment_is_not_taken() -> None:
+    job = pair()
+    second = job.weldments[1].id
+    other = Datum(long=FaceOf("arm", 0))
+    odd = structs.replace(
+        job, weldments=(job.weldments[0], structs.replace(job.weldments[1], datum=other))
+    )
+    assert datum_faces(job, second).proposed == frozenset()
+    assert datum_faces(odd, second).proposed == {"long", "end"}
+
+
 def test_parts_of_two_weldments_are_not_joined_though_they_touch() -> None:
     """The same four plates are three joints as one weldment, and two as two."""
     touching, _ = copy(BRACKET, {"upright", "arm"}, 4, 0)  # arm's end at 400, upright from 400

@@ -255,7 +255,7 @@ class Window(QWidget):
 
     def _on_document(self) -> None:
         document = self.document
-        self.status_bar.show_job(document.shown)
+        self.status_bar.show_job(document.shown, document.weldment)
         self.window().setWindowModified(document.modified)
         if document.job is not self._told:
             self._told = document.job

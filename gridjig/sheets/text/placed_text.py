@@ -10,8 +10,9 @@ from msgspec import Struct
 
 from gridjig.checks.findings import LEVELS, Finding, Level
 from gridjig.model import Display, Job, Member, Part, Placement, Table
+from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.labels import address
-from gridjig.model.titles import title
+from gridjig.model.titles import title, weldment_title
 from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -19,10 +20,14 @@ from gridjig.units import format_angle, format_length, format_play, format_round
 
 
 class PlacedLine(Struct, frozen=True):
-    """One thing on the table: what it is, where, and how it stands."""
+    """One thing on the table: what it is, where, and how it stands.
+
+    `group` is the heading that it comes under: its weldment, or the pieces.
+    """
 
     id: str
     sort: Literal["piece", "outline"]
+    group: str
     name: str
     place: str
     state: str
@@ -101,15 +106,19 @@ def _turns(low: float, high: float) -> str:
 def placed_lines(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], findings: tuple[Finding, ...]
 ) -> tuple[PlacedLine, ...]:
-    """Return everything on the table: the weldment's parts first, then the pieces as placed."""
+    """Return everything on the table: the parts by weldment first, then the pieces as placed."""
     worst = _worst(findings)
     lines: list[PlacedLine] = []
-    for part in job.parts:
+    groups = {one.id: weldment_title(job, one.id) for one in job.weldments}
+    if not several(job):
+        groups = dict.fromkeys(groups, "Weldment")
+    for part in (part for one in job.weldments for part in parts_of(job, one.id)):
         found = worst.get(part.id)
         lines.append(
             PlacedLine(
                 part.id,
                 "outline",
+                groups[part.weldment],
                 title(job, part.id),
                 part_place(part, job.display),
                 found.what if found else part_words(part, job.display),
@@ -124,6 +133,7 @@ def placed_lines(
             PlacedLine(
                 placement.id,
                 "piece",
+                "Pieces",
                 title(job, placement.id),
                 place_words(job.table, placement),
                 found.what if found else freedom_words(job, placed),
