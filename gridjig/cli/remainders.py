@@ -148,13 +148,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("remainders"))
 
 
-def _found(job: Job, stop: Stop, chosen: argparse.Namespace) -> FoundRemainders:
-    """Return the remainders of a job's only weldment, and its places if they are asked for."""
+def _found(whole: Job, weldment: str, stop: Stop, chosen: argparse.Namespace) -> FoundRemainders:
+    """Return the remainders of a weldment, and its places if they are asked for."""
+    job = only(whole, weldment)
+    others = [part for part in whole.parts if part.weldment != weldment]
     kind = chosen.linear_class
     found = remainders(job, stop, kind)
     places = None
     if chosen.places and found.found:
-        places = weldment_places(job, stop, linear_class=kind, top=chosen.places)
+        places = weldment_places(job, stop, linear_class=kind, top=chosen.places, others=others)
     return FoundRemainders(job, found, places)
 
 
@@ -174,7 +176,7 @@ def run(chosen: argparse.Namespace) -> None:
         )
     try:
         stop = the_stop(job.rack, chosen.stop)
-        every = [_found(only(job, one), stop, chosen) for one in ids]
+        every = [_found(job, one, stop, chosen) for one in ids]
     except ValueError as fault:
         raise Refusal(sentence(str(fault))) from fault
     if chosen.json:

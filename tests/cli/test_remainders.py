@@ -7,12 +7,14 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 
+from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.files.jobs.job_file import write_job
 from gridjig.model import Display, EndCut, FaceOf, Job
 from gridjig.rack import Rack
 from tests.cli.conftest import Command
 from tests.solve.weldments import bar, coped, frame, job_of
 from tests.trials.keyed import KEYED
+from tests.workshop import laid, plate
 
 
 def saved(path: Path, job: Job) -> str:
@@ -117,3 +119,26 @@ def test_what_is_refused(
         refused("remainders", saved(tmp_path / "bare.gridjig", bare))
         == "The rack Bare has no stop; add one to the rack first."
     )
+
+
+def test_each_weldment_is_measured_from_its_own_datum(
+    gridjig: Command, refused: Callable[..., str], tmp_path: Path
+) -> None:
+    job = laid(plate("a", 100, 100, 200, 60), plate("b", 610, 107, 200, 60))
+    job, second = add_weldment(job, "Right")
+    job = move_parts(job, {"b"}, second)
+    path = saved(tmp_path / "two.gridjig", job)
+    answer = json.loads(gridjig("remainders", path, "--json").out)
+    assert [w["name"] for w in answer["weldments"]] == ["Weldment 1", "Right"]
+    for one, part in zip(answer["weldments"], "ab", strict=True):
+        assert len(one["faces"]) == 4
+        assert {p for f in one["faces"] for p in f["parts"]} == {part}
+        assert sorted(f["dimension"] for f in one["faces"] if f["dimension"]) == [60, 200]
+        assert one["datum"]["long"]["part"] == part
+    said = gridjig("remainders", path, "--places", "0").out.splitlines()
+    assert [line for line in said if line.endswith(":")] == ["Weldment 1:", "Right:"]
+    alone = json.loads(gridjig("remainders", path, "--json", "--weldment", "Right").out)
+    assert [w["name"] for w in alone["weldments"]] == ["Right"]
+    empty = saved(tmp_path / "e.gridjig", add_weldment(job, "Empty")[0])
+    said_no = refused("remainders", empty, "--weldment", "Empty")
+    assert said_no == "Empty has no part yet; draw its members first."

@@ -268,3 +268,20 @@ def test_the_number_of_stops_without_a_hole_is_right(
     found = weldment_places(job, turns=(turn,), flips=over, top=6)
     require_so(job, found.found[k % len(found.found)])
     require_so(job, found.now)
+
+
+@pytest.mark.source("method", "boxes of the parts after the weldment is put there")
+def test_no_place_is_offered_that_another_weldment_takes() -> None:
+    wall = plate("wall", 0, 0, 1200, 900)
+    free = weldment_places(JOB)
+    _, y0, x1, y1 = bounds(p for part in JOB.parts for p in part_ring(part))
+    beside = plate("wall", x1 + 1.0, y0, 300, y1 - y0)
+    found = weldment_places(JOB, others=[beside], top=200)
+    assert len(found.found) > 0
+    assert found.places < free.places
+    assert "another weldment lies there" in found.statement
+    for put in found.found:
+        box = bounds(p for part in weldment.put(JOB, put).parts for p in part_ring(part))
+        assert box[2] <= x1 + 1.01 or box[1] >= y1 - 0.01 or box[3] <= y0 + 0.01
+    with pytest.raises(ValueError, match="taken by another weldment"):
+        weldment_places(JOB, others=[wall])

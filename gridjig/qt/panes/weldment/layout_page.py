@@ -198,6 +198,7 @@ class LayoutPage(WeldmentPage):
             flips=flips,
             inner=inner,
             top=KEPT,
+            others=[p for p in job.parts if p.weldment != self.document.weldment],
         )
         self.tasks.start(lambda progress: appearance(progress=progress))
 

@@ -14,8 +14,9 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.window.window import Window
 from tests.qt.formhands import type_in
 from tests.qt.weldmenthands import aside, heads, opened_at
+from tests.qt.windows import make_window
 from tests.stock import SQUARE, bar
-from tests.workshop import laid, pin, plate
+from tests.workshop import laid, pin, plate, put, seat, stop
 
 UPRIGHT, ARM = plate("upright", 200, 200, 50, 300), plate("arm", 250, 200, 150, 50)
 JOB = laid(UPRIGHT, ARM, pin("held", 2, 7))
@@ -172,3 +173,26 @@ def test_number_hand_and_duplicate(qtbot: QtBot) -> None:
     page.duplicate.click()
     assert len(document.job.weldments) == 3
     assert len(parts_of(document.job, document.weldment)) == 2
+
+
+def test_a_lock_that_is_trusted_is_told_and_the_amber_ends(qtbot: QtBot) -> None:
+    job = laid(put("s", "stop", seat("h1", 3, 3)))
+    window = make_window(qtbot, job)
+    document = window.document
+    document.select(["s"])
+    window.workspace.refresh()
+    form = window.workspace.properties.placement_form
+    assert not form.by_hand.isHidden()
+    form.by_hand.click()
+    (placement,) = document.job.placements
+    assert placement.clamped_by_hand
+    assert document.undo_name == "Clamp by hand"
+    window.workspace.refresh()
+    assert "clamped by hand" in form.freedom.text()
+    window.port.do("piece.by_hand")
+    assert not document.job.placements[0].clamped_by_hand
+    window.port.do("piece.by_hand")
+    assert document.job.placements[0].clamped_by_hand
+    document.do(laid(stop("s", 3, 3)), "Pin")
+    window.workspace.refresh()
+    assert form.by_hand.isHidden()
