@@ -92,7 +92,7 @@ def test_weldments_are_listed_and_what_is_made_more_than_once_counts(
     out = gridjig("cuts", path).out
     assert out.splitlines()[0] == "Test: 6 to cut, 1.7 kg in all"
     assert [line.split() for line in out.splitlines() if "lug" in line and "hand" in line] == [
-        ["RH", "lug", "opposite", "hand", "of", "LH", "lug", "5", "1", "0.28", "kg", "1.41", "kg"]
+        ["RH", "lug", "opposite", "hand", "of", "LH", "lug", "5", "1", "0.3", "kg", "1.4", "kg"]
     ]
     answer = json.loads(gridjig("cuts", path, "--json").out)
     assert [(w["name"], w["opposite_of"], w["quantity"]) for w in answer["weldments"]] == [

@@ -9,8 +9,9 @@ from gridjig.checks.conflicts import every_clash
 from gridjig.checks.neighbours import placed_part
 from gridjig.contact.overlap import overlap
 from gridjig.edits.other_hand import OtherHand, other_hand
+from gridjig.geometry.box_index import touch
 from gridjig.geometry.part_outline import part_ring
-from gridjig.geometry.shapes import bounds
+from gridjig.geometry.shapes import bounds, covered
 from gridjig.model import Job, Part, Placement
 from gridjig.model.by_weldment import parts_of
 from gridjig.model.labels import column_label, row_label
@@ -19,6 +20,7 @@ from gridjig.solve.layout.remainders import grid_along
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.weldment.faces import Axis
+from gridjig.solve.weldment.seams import DEEP, GAP
 from gridjig.units import format_length
 from gridjig.units.progress import SILENT, Progress
 
@@ -137,6 +139,15 @@ def _overhang(job: Job, parts: list[Part]) -> str:
     return f"It hangs over the edge of the table by {format_length(out, job.display)}."
 
 
+def near(one: Part, other: Part, gap: float) -> bool:
+    """True if two parts come within a gap of each other, mm, as two that are welded do."""
+    if not touch(bounds(part_ring(one)), bounds(part_ring(other)), gap):
+        return False
+    if max(one.z_low, other.z_low) - min(one.z_high, other.z_high) > gap:
+        return False
+    return bool(covered(part_ring(one)).distance(covered(part_ring(other))) <= gap + DEEP)
+
+
 def _laps(after: Job, parts: list[Part], job: Job) -> Iterator[str]:
     for part in parts:
         for other in job.parts:
@@ -144,6 +155,11 @@ def _laps(after: Job, parts: list[Part], job: Job) -> Iterator[str]:
             if found is not None:
                 by = format_length(found.depth, job.display)
                 yield f"{_called(after, part.id)} lies in {title(after, other.id)}, {by} deep."
+            elif near(part, other, GAP):
+                yield (
+                    f"{_called(after, part.id)} would be within a root gap of"
+                    f" {title(after, other.id)}."
+                )
 
 
 def _clashes(

@@ -29,13 +29,15 @@ def stood(job: Job) -> dict:  # type: ignore[type-arg]
 def test_the_nearest_line_mirrors_parts_and_holes() -> None:
     found = nearest(JOB, stood(JOB), "weldment-1", ALL, "right")
     assert found is not None
-    # The arm's end is at 400: the line of holes there is the nearest about which it only touches.
-    assert (found.axis, found.at) == ("x", 400.0)
+    # The arm's end is at 400: about the line of holes there the two would touch, so the next one.
+    assert (found.axis, found.at) == ("x", 425.0)
+    (why,) = beside(JOB, stood(JOB), "weldment-1", ALL, "x", 400.0).in_the_way
+    assert why == "arm of RH bracket would be within a root gap of arm of LH bracket."
     job = found.made.job
     require_whole(job)
-    assert job.placements[-1].seats[0].hole == Hole(14 - 2, 7)
+    assert job.placements[-1].seats[0].hole == Hole(15 - 2, 7)
     made = parts_of(job, found.made.weldment)
-    assert sorted(x for x, _ in part_ring(made[0])) == [550, 550, 600, 600]
+    assert sorted(x for x, _ in part_ring(made[0])) == [600, 600, 650, 650]
     assert [w.opposite_of for w in job.weldments] == [None, "weldment-1"]
     assert [w.name for w in job.weldments] == ["LH bracket", "RH bracket"]
     assert unlike_opposite(JOB.parts, made) == ()
@@ -53,14 +55,14 @@ def test_every_side_has_its_lines_nearest_first() -> None:
 
 
 def test_what_is_in_the_way_is_named_and_the_next_line_is_free() -> None:
-    job = laid(pin("other", 11, 6), job=JOB)  # at x 600, where the other upright would end
+    job = laid(pin("other", 11, 6), job=JOB)  # at x 600, where the other upright would begin
     stands = stood(job)
-    blocked = beside(job, stands, "weldment-1", ALL, "x", 400.0)
+    blocked = beside(job, stands, "weldment-1", ALL, "x", 425.0)
     assert blocked.in_the_way == ("upright of RH bracket runs into locating pin.",)
     assert any(said.startswith("✕") for said in told(job, blocked))
     found = nearest(job, stands, "weldment-1", ALL, "right")
     assert found is not None
-    assert found.at > 400.0
+    assert found.at > 425.0
     assert beside(job, stands, "weldment-1", ALL, "x", 375.0).in_the_way[0].startswith("arm of RH")
     over = beside(job, stands, "weldment-1", ALL, "x", 800.0)
     assert any("hangs over the edge" in why for why in over.in_the_way)
@@ -82,7 +84,7 @@ def test_a_piece_without_an_opposite_hand_is_named_and_left_behind() -> None:
     rack = structs.replace(RACK, pieces=(*RACK.pieces, left))
     job = structs.replace(JOB, rack=rack)
     job = laid(put("l", "left", seat("h1", 3, 15)), job=job)
-    found = beside(job, stood(job), "weldment-1", ALL | {"l"}, "x", 400.0)
+    found = beside(job, stood(job), "weldment-1", ALL | {"l"}, "x", 425.0)
     assert found.made.no_twin == (
         "left is handed and the rack has none of the opposite hand; place another piece instead.",
     )

@@ -52,7 +52,9 @@ def test_the_other_hand_is_shown_done_and_taken_back(qtbot: QtBot) -> None:
     window.port.do("weldment.beside")
     page = pane.way_up
     assert (page.deed.value(), page.side.value(), page.line.value()) == ("beside", "right", None)
-    assert page.told.text() == "RH bracket, with 1 piece, mirrored about column H."
+    assert page.told.text() == (
+        "RH bracket, with 1 piece, mirrored about the line midway between columns H and I."
+    )
     ghosts = [s for s in aside(window) if isinstance(s, Polyline) and s.role == "ghost"]
     assert len(ghosts) >= 2
     assert document.job is before
@@ -62,7 +64,7 @@ def test_the_other_hand_is_shown_done_and_taken_back(qtbot: QtBot) -> None:
         ("LH bracket", None),
         ("RH bracket", "weldment-1"),
     ]
-    assert job.placements[1].seats[0].hole == Hole(12, 7)
+    assert job.placements[1].seats[0].hole == Hole(13, 7)
     assert document.weldment == job.weldments[1].id
     window.workspace.refresh()
     assert not pane.chooser.isHidden()
@@ -77,7 +79,7 @@ def test_a_chosen_line_tells_what_is_in_the_way(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, laid(pin("other", 11, 6), job=JOB), "weldment.list")
     window.port.do("weldment.beside")
     page = pane.way_up
-    choose(page.line, 400.0)
+    choose(page.line, 425.0)
     assert not page.do.isEnabled()
     assert "runs into locating pin" in page.told.text()
     assert "The nearest line where nothing is in the way: " in page.told.text()
