@@ -33,7 +33,7 @@ _NAMED = 3
 """How many of the things in the way are named."""
 
 
-class Beside(Struct, frozen=True):
+class HandBeside(Struct, frozen=True):
     """The opposite hand across one line, and what keeps it from being there.
 
     `axis` and `at`, mm, are the line.  `in_the_way` are sentences; empty if it fits.
@@ -86,13 +86,13 @@ def beside(
     pieces: Set[str],
     axis: Axis,
     at: float,
-) -> Beside:
+) -> HandBeside:
     """The opposite hand of a weldment with these pieces across a line, with all in the way.
 
     Raises ValueError if the line does not suit the holes, or the weldment has no parts.
     """
     made = other_hand(job, weldment, pieces, axis, at)
-    return Beside(made, axis, at, tuple(_in_the_way(job, placed_pieces, made)))
+    return HandBeside(made, axis, at, tuple(_in_the_way(job, placed_pieces, made)))
 
 
 def nearest(
@@ -102,7 +102,7 @@ def nearest(
     pieces: Set[str],
     side: Side,
     progress: Progress = SILENT,
-) -> Beside | None:
+) -> HandBeside | None:
     """The opposite hand across the nearest line on that side where nothing is in its way.
 
     All lines are tried, at most twice as many as there are holes in a row; None if none fits.
@@ -112,7 +112,7 @@ def nearest(
     for at in progress.each(lines(job, weldment, side), "Looking for a line to mirror about"):
         made = other_hand(job, weldment, pieces, axis, at)
         if next(_in_the_way(job, placed_pieces, made), None) is None:
-            return Beside(made, axis, at, ())
+            return HandBeside(made, axis, at, ())
     return None
 
 
@@ -193,7 +193,7 @@ def _called(after: Job, thing_id: str) -> str:
     return title(after, thing_id)
 
 
-def told(job: Job, found: Beside) -> tuple[str, ...]:
+def told(job: Job, found: HandBeside) -> tuple[str, ...]:
     """What is made, what stays behind and why, and what is in the way; a sentence each."""
     made = found.made
     name = weldment_title(made.job, made.weldment)

@@ -26,7 +26,7 @@ from gridjig.solve.layout.ways_up import ways_up
 from gridjig.solve.weldment.faces import Axis
 from gridjig.tools.select.beside import (
     SIDES,
-    Beside,
+    HandBeside,
     Side,
     axis_of,
     beside,
@@ -61,7 +61,7 @@ class WayUpPage(WeldmentPage):
     def __init__(self, document: Document, appearance: Appearance) -> None:
         super().__init__(document, appearance)
         self.made: MirroredSetup | None = None
-        self.beside: Beside | None = None
+        self.beside: HandBeside | None = None
         self.advice = self.label("freedom")
         self.add_list("Ways up")
         self.hand = self.label()
