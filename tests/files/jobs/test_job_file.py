@@ -255,3 +255,14 @@ def test_the_schema_names_every_field_of_the_file() -> None:
     assert list(job["properties"]) == list(json.loads(DATA))
     assert job["required"] == ["gridjig", "name", "table", "rack"]
     assert made["$defs"]["Job"]["additionalProperties"] is False
+
+
+def test_an_old_job_is_one_weldment_with_its_datum() -> None:
+    tree = json.loads((Path(__file__).parent / "version2.gridjig").read_bytes())
+    parts = tree.pop("parts")
+    job = read_job(json.dumps(tree).encode())
+    assert job.parts == ()
+    assert job.weldments == (Weldment(id="weldment-1", datum=Datum(long=FaceOf("bar-1", 0))),)
+    tree["parts"], tree["datum"] = parts, {"long": ["bar-1", "x"], "end": None}
+    with pytest.raises(ReadFault, match=r"at weldments\[0\]\.datum\.long\[1\]: a whole number is"):
+        read_job(json.dumps(tree).encode())
