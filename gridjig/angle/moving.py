@@ -22,11 +22,12 @@ from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.titles import thing_of
 from gridjig.rack import Point
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
+from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.finder import faced
 from gridjig.solve.angles.hole_field import beside_by, holes_within
 from gridjig.solve.angles.pins import alike
 from gridjig.solve.angles.task import AngleTask
-from gridjig.solve.angles.wanted import AngleFault
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import grid_along, left_before, the_stop
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.datum import DatumFaces, datum_faces
@@ -202,7 +203,7 @@ def _costs(job: Job, shift: Point, of: FaceOf) -> tuple[DatumCost, ...]:
     """
     try:
         stop = the_stop(job.rack)
-    except ValueError:
+    except LayoutFault:
         return ()
     datum = _datum(job, of)
     found = []

@@ -23,6 +23,7 @@ from gridjig.solve.weldment.faces import Axis
 from gridjig.solve.weldment.seams import DEEP, GAP
 from gridjig.units import format_length
 from gridjig.units.progress import SILENT, Progress
+from gridjig.words.placing_text import placing_text
 
 Side = Literal["right", "left", "back", "front"]
 SIDES: tuple[Side, ...] = ("right", "left", "back", "front")
@@ -171,9 +172,10 @@ def _clashes(
         if placement.id not in made.made:
             stood.append(placed_pieces[placement.id])
             continue
-        there = solve_placement(after.table, after.rack, placement, after.display)
+        there = solve_placement(after.table, after.rack, placement)
         if there.fault is not None:
-            yield f"{_called(after, placement.id)} cannot stand there. {there.fault}"
+            why = placing_text(there.fault, after.table, after.display)
+            yield f"{_called(after, placement.id)} cannot stand there. {why}"
         stood.append(there)
     new = made.made
     for clash in every_clash(stood, map(placed_part, after.parts)).found:
