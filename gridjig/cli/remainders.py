@@ -5,17 +5,25 @@ packing.
 import argparse
 from collections.abc import Sequence
 
+from gridjig.checks.stop_places import StopSearch, settable_holes, stop_before
 from gridjig.cli.outputs.remainders import FoundRemainders, RemaindersOutput, remainders_output
-from gridjig.model import Job
+from gridjig.model import Hole, Job
 from gridjig.model.by_weldment import only, parts_of, several
 from gridjig.model.labels import column_label, row_label
 from gridjig.model.titles import title, weldment_title
-from gridjig.sheets.text.layout_text import LOOKS, face_words, packing_words
+from gridjig.sheets.text.layout_text import (
+    LOOKS,
+    belongs_words,
+    face_words,
+    packing_words,
+    setting_lines,
+)
 from gridjig.sheets.text.places_text import put_words, tried_words
 from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import WeldmentPlaces, weldment_places
 from gridjig.solve.layout.remainders import FaceLine, Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import Stop, stops
+from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import span
 from gridjig.solve.weldment.faces import WorkFace
@@ -51,17 +59,25 @@ HEADINGS = (
 
 
 def as_text(job: Job, every: Sequence[FoundRemainders]) -> str:
-    """Return the remainders as a text table, with the places below it; weldment by weldment."""
+    """Return the remainders as a text table, weldment by weldment; below it the stops that can be
+    set, and the places.
+    """
     first = every[0].found
     text = [f"{job.name}: stop {first.stop.name}; class {first.linear_class} of ISO 13920"]
-    for alone, found, places in every:
+    for one in every:
         if several(job):
-            text += ["", f"{weldment_title(alone, alone.weldments[0].id)}:"]
-        text += _table(alone, found, places)
+            text += ["", f"{weldment_title(one.job, one.job.weldments[0].id)}:"]
+        text += _table(*one)
     return "\n".join(text)
 
 
-def _table(job: Job, found: Remainders, places: WeldmentPlaces | None) -> list[str]:
+def _table(
+    job: Job,
+    found: Remainders,
+    searches: Sequence[StopSearch],
+    holes: Sequence[Sequence[Hole]],
+    places: WeldmentPlaces | None,
+) -> list[str]:
     """Return the remainders of one weldment as lines."""
     datum = found.datum
     text = [
@@ -72,8 +88,9 @@ def _table(job: Job, found: Remainders, places: WeldmentPlaces | None) -> list[s
         ),
     ]
     if found.found:
-        rows = [HEADINGS, *(_row(job, one) for one in found.found)]
-        text += ["", columns(rows)]
+        rows = [HEADINGS, *(_row(job, *one) for one in zip(found.found, holes, strict=True))]
+        text += ["", columns(rows), "", "Stops that can be set now:"]
+        text += [_can_be_set(job, *one) for one in zip(found.found, searches, strict=True)]
     if found.slanting:
         names = ", ".join(dict.fromkeys(title(job, face.of.part) for face in found.slanting))
         text += ["", f"Across the grid, set by an angle: {names}."]
@@ -97,7 +114,13 @@ def line_name(job: Job, line: FaceLine) -> str:
     return ", ".join(parts[:_NAMED]) + more + (" (critical)" if line.critical else "")
 
 
-def _row(job: Job, one: Remainder) -> list[str]:
+def _can_be_set(job: Job, one: Remainder, search: StopSearch) -> str:
+    line = one.line
+    told = "; ".join(said.removeprefix("set: ") for said in setting_lines(job, one, search))
+    return f"  {belongs_words(job, line)}, {LOOKS[line.axis, line.sign]} face: {told}"
+
+
+def _row(job: Job, one: Remainder, holes: Sequence[Hole]) -> list[str]:
     display = job.display
     line = one.line
     packed = one.verdict == "needed"
@@ -111,7 +134,7 @@ def _row(job: Job, one: Remainder) -> list[str]:
         packing_words(job, one.packing) or "none fits" if packed else "",
         format_length(one.packing.residual, display) if packed else "",
         format_length(one.face_from_hole, display) if adjustable else "",
-        one.verdict if one.holes else f"{one.verdict}, no free hole",
+        one.verdict if holes else f"{one.verdict}, no hole for this stop",
     ]
 
 
@@ -161,7 +184,10 @@ def _found(whole: Job, weldment: str, stop: Stop, chosen: argparse.Namespace) ->
     places = None
     if chosen.places and found.found:
         places = weldment_places(job, stop, linear_class=kind, top=chosen.places, others=others)
-    return FoundRemainders(job, found, places)
+    placed = PlacedPieces().of(whole)
+    searches = [stop_before(whole, placed, one) for one in found.found]
+    holes = [settable_holes(whole, placed, one) for one in found.found]
+    return FoundRemainders(job, found, searches, holes, places)
 
 
 def run(chosen: argparse.Namespace) -> None:

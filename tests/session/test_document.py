@@ -256,3 +256,14 @@ def test_what_is_drawn_goes_into_the_current_weldment_and_undo_leaves_none_witho
     assert document.weldment == "weldment-1"
     document.do(laid(plate("c", 300, 0), job=document.job), "Draw", {"c"})
     assert [part.weldment for part in document.job.parts] == ["weldment-1", "weldment-1"]
+
+
+def test_contacts_are_those_of_what_is_shown_and_found_once() -> None:
+    document = Document(laid(pin("a", 2, 2), plate("bar", 600, 600)))
+    first = document.contacts
+    assert (list(first.pieces), first.pieces["a"].touching) == (["a"], ())
+    assert document.contacts is first
+    x, y = document.job.table.at(document.job.placements[0].seats[0].hole)
+    beside = plate("bar", x + 15.0, y - 10.0)
+    document.do(structs.replace(document.job, parts=(beside,)), "Move bar")
+    assert len(document.contacts.pieces["a"].touching) == 1

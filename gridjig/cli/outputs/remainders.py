@@ -5,8 +5,9 @@ from typing import NamedTuple
 
 from msgspec import field
 
+from gridjig.checks.stop_places import StopSearch, StopSetting
 from gridjig.edits.members import direction
-from gridjig.model import Job
+from gridjig.model import Hole, Job
 from gridjig.model.labels import address
 from gridjig.model.titles import weldment_title
 from gridjig.sheets.text.layout_text import LOOKS, Looks
@@ -42,8 +43,26 @@ class PackingPiece(Output, frozen=True):
     count: int
 
 
+class StopToSet(Output, frozen=True):
+    """A stop that touches a line of faces with nothing in its way: how it is set, lengths in mm.
+
+    `gap` is what stays open in front of it; `packing` are the ids of its shims.
+    """
+
+    piece: str
+    holes: tuple[str, ...]
+    turn_deg: float
+    slide: float
+    packing: tuple[str, ...]
+    gap: float
+
+
 class FaceRemainder(Output, frozen=True):
-    """What a stop leaves before a line of faces, what packs it, and whether it has to be packed."""
+    """What a stop leaves before a line of faces, what packs it, and whether it has to be packed.
+
+    `holes` are those of the hole line in which the stop can really stand now.  `set` is the stop
+    that can be set there, which may be another one; if it is null, `why` says why none can.
+    """
 
     face: FaceOfPart
     looks: Looks
@@ -63,6 +82,9 @@ class FaceRemainder(Output, frozen=True):
     allowed: float
     verdict: PackingVerdict
     holes: tuple[str, ...]
+    touching: int
+    set: StopToSet | None
+    why: str
 
 
 class WeldmentPlaceOutput(Output, frozen=True):
@@ -115,10 +137,16 @@ class RemaindersOutput(Output, frozen=True):
 
 
 class FoundRemainders(NamedTuple):
-    """A job with one weldment, its remainders, and its places if they were asked for."""
+    """A job with one weldment, its remainders, and its places if they were asked for.
+
+    `searches` and `holes` are, for each remainder, the stop that can be set and the front holes
+    where the chosen one can.
+    """
 
     job: Job
     found: Remainders
+    searches: Sequence[StopSearch]
+    holes: Sequence[Sequence[Hole]]
     places: WeldmentPlaces | None
 
 
@@ -133,7 +161,13 @@ def remainders_output(job: Job, every: Sequence[FoundRemainders]) -> RemaindersO
     )
 
 
-def _of_weldment(job: Job, found: Remainders, places: WeldmentPlaces | None) -> WeldmentRemainders:
+def _of_weldment(
+    job: Job,
+    found: Remainders,
+    searches: Sequence[StopSearch],
+    holes: Sequence[Sequence[Hole]],
+    places: WeldmentPlaces | None,
+) -> WeldmentRemainders:
     long, end = found.datum.long, found.datum.end
     (one,) = job.weldments
     return WeldmentRemainders(
@@ -142,7 +176,10 @@ def _of_weldment(job: Job, found: Remainders, places: WeldmentPlaces | None) -> 
         datum=DatumOutput(
             None if long is None else _face(long), None if end is None else _face(end)
         ),
-        faces=tuple(_remainder(job, one) for one in found.found),
+        faces=tuple(
+            _remainder(job, one, search, stands)
+            for one, search, stands in zip(found.found, searches, holes, strict=True)
+        ),
         slanting=tuple(_face(face) for face in found.slanting),
         where=None if places is None else _where(places, job.display),
     )
@@ -152,7 +189,9 @@ def _face(face: WorkFace) -> FaceOfPart:
     return FaceOfPart(face.of.part, face.of.side, _number(direction(face.a, face.b)))
 
 
-def _remainder(job: Job, one: Remainder) -> FaceRemainder:
+def _remainder(
+    job: Job, one: Remainder, search: StopSearch, holes: Sequence[Hole]
+) -> FaceRemainder:
     line = one.line
     return FaceRemainder(
         face=_face(line.first),
@@ -172,7 +211,22 @@ def _remainder(job: Job, one: Remainder) -> FaceRemainder:
         face_from_hole=_number(one.face_from_hole),
         allowed=_number(one.allowed),
         verdict=one.verdict,
-        holes=tuple(address(job.table, hole) for hole in one.holes),
+        holes=tuple(address(job.table, hole) for hole in holes),
+        touching=search.set_already,
+        set=None if search.setting is None else _to_set(job, search.setting),
+        why=search.why,
+    )
+
+
+def _to_set(job: Job, setting: StopSetting) -> StopToSet:
+    placement = setting.placement
+    return StopToSet(
+        piece=placement.piece,
+        holes=tuple(address(job.table, seat.hole) for seat in placement.seats),
+        turn_deg=_number(placement.turn),
+        slide=_number(placement.slide),
+        packing=placement.packing,
+        gap=_number(max(setting.touching.gap, 0.0)),
     )
 
 

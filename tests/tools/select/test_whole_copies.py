@@ -25,7 +25,7 @@ def pasted(job: Job, *ids: str) -> Commit | Nothing:
     return outcome
 
 
-@pytest.mark.source("library", "shapely", "distances of the parts of different weldments")
+@pytest.mark.source("method", "brute force: the distances of all parts of different weldments")
 def test_each_copy_lies_clear_until_the_table_is_full() -> None:
     job, made = JOB, 0
     while isinstance(outcome := pasted(job, "upright", "arm"), Commit):
