@@ -14,9 +14,12 @@ from gridjig.checks.conflicts import clashes
 from gridjig.contact.moving import shift_to_touch
 from gridjig.contact.shapes import placed_part
 from gridjig.contact.values import TOUCH
+from gridjig.contact.weldment import part_overlaps
 from gridjig.edits.selection import shift_parts
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import FaceOf, Job
+from gridjig.model import FaceOf, Job, Part
+from gridjig.model.by_weldment import parts_of, several
+from gridjig.model.titles import thing_of
 from gridjig.rack import Point
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
 from gridjig.solve.angles.faults import AngleFault
@@ -27,7 +30,7 @@ from gridjig.solve.angles.task import AngleTask
 from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import grid_along, left_before, the_stop
 from gridjig.solve.placed.cache import PlacedPieces
-from gridjig.solve.weldment.datum import datum_faces
+from gridjig.solve.weldment.datum import DatumFaces, datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 
 from .places import with_answer
@@ -71,7 +74,7 @@ def moves_to_touch(job: Job, of: FaceOf, limits: AngleLimits) -> tuple[WeldmentM
     Only pairs of holes whose angle is that of the face within its class (or D) count.  Pieces
     stay in their holes; a move after which one would overlap the weldment is left out.
     """
-    sides = {face.of: face for face in faces(job.parts)}
+    sides = {face.of: face for face in faces(_together(job, of))}
     first = sides.get(of)
     if first is None:
         return ()
@@ -93,12 +96,19 @@ def moves_to_touch(job: Job, of: FaceOf, limits: AngleLimits) -> tuple[WeldmentM
 
 def with_move(job: Job, move: WeldmentMove) -> tuple[Job, frozenset[str]]:
     """Return the job with the weldment moved and the pins set, and the ids of the pins."""
-    after = shift_parts(job, {part.id for part in job.parts}, move.dx, move.dy)
+    together = {part.id for part in _together(job, move.faces[0])}
+    after = shift_parts(job, together, move.dx, move.dy)
     came: frozenset[str] = frozenset()
     for answer in move.answers:
         after, ids = with_answer(after, answer, answer.holes)
         came |= ids
     return after, came
+
+
+def _together(job: Job, of: FaceOf) -> tuple[Part, ...]:
+    """The parts of the weldment that a face belongs to, which move together."""
+    part = thing_of(job, of.part)
+    return parts_of(job, part.weldment) if isinstance(part, Part) else ()
 
 
 def _apart(one: WorkFace, other: WorkFace) -> bool:
@@ -152,7 +162,7 @@ def _shifts_of_one(job: Job, face: WorkFace, gap: float) -> Iterator[Point]:
     shortest = shift_to_touch((face.normal,), (gap,))
     if shortest is not None:
         yield shortest
-    datum = datum_faces(job)
+    datum = _datum(job, face.of)
     for other in (datum.long, datum.end):
         if other is not None:
             ux, uy = -other.normal[1], other.normal[0]  # along it, so that its gap stays the same
@@ -166,7 +176,7 @@ def _best(
 ) -> WeldmentMove | None:
     """The cheapest of some shifts after which the pins can stand."""
     priced = sorted(
-        ((_price(job, shift), math.hypot(*shift), shift, of) for shift, of in shifts),
+        ((_price(job, shift, of[0]), math.hypot(*shift), shift, of) for shift, of in shifts),
         key=lambda one: (round(one[0], 2), round(one[1], 3)),
     )
     for _, _, shift, of in priced[:FIRST]:
@@ -176,18 +186,26 @@ def _best(
     return None
 
 
-def _price(job: Job, shift: Point) -> float:
+def _datum(job: Job, of: FaceOf) -> DatumFaces:
+    """The datum faces of the weldment that a face belongs to."""
+    return datum_faces(job, _together(job, of)[0].weldment)
+
+
+def _price(job: Job, shift: Point, of: FaceOf) -> float:
     """How much more packing a shift needs at the datum faces than now, mm."""
-    return sum(max(cost.after - cost.before, 0.0) for cost in _costs(job, shift))
+    return sum(max(cost.after - cost.before, 0.0) for cost in _costs(job, shift, of))
 
 
-def _costs(job: Job, shift: Point) -> tuple[DatumCost, ...]:
-    """The gap in front of each datum face that a stop leaves, before and after a shift."""
+def _costs(job: Job, shift: Point, of: FaceOf) -> tuple[DatumCost, ...]:
+    """The gap in front of each datum face that a stop leaves, before and after a shift.
+
+    The datum faces are those of the weldment that `of` belongs to.
+    """
     try:
         stop = the_stop(job.rack)
     except LayoutFault:
         return ()
-    datum = datum_faces(job)
+    datum = _datum(job, of)
     found = []
     for name, face in (("A", datum.long), ("B", datum.end)):
         if face is not None and face.axis is not None:
@@ -205,7 +223,7 @@ def _moved(
     job: Job, shift: Point, of: tuple[FaceOf, ...], limits: AngleLimits
 ) -> WeldmentMove | None:
     """The move with the pins that touch each face after it; None if some cannot stand."""
-    after = shift_parts(job, {part.id for part in job.parts}, *shift)
+    after = shift_parts(job, {part.id for part in _together(job, of[0])}, *shift)
     if not _fouled(after) <= _fouled(job) or not _on_table(after):
         return None
     answers: list[AngleAnswer] = []
@@ -216,7 +234,7 @@ def _moved(
             return None
         answers.append(found)
         with_pins, _ = with_answer(with_pins, found, found.holes)
-    return WeldmentMove(shift[0], shift[1], of, tuple(answers), _costs(job, shift))
+    return WeldmentMove(shift[0], shift[1], of, tuple(answers), _costs(job, shift, of[0]))
 
 
 def _touching(job: Job, of: FaceOf, limits: AngleLimits) -> AngleAnswer | None:
@@ -236,7 +254,8 @@ def _fouled(job: Job) -> frozenset[tuple[str, str]]:
     """The pairs of things that clash."""
     outlines = [placed_part(part) for part in job.parts]
     found = clashes(PlacedPieces().of(job).values(), outlines)
-    return frozenset((clash.a, clash.b) for clash in found)
+    lapped = part_overlaps(job.parts) if several(job) else ()
+    return frozenset([*((one.a, one.b) for one in found), *((one.a, one.b) for one in lapped)])
 
 
 def _on_table(job: Job) -> bool:

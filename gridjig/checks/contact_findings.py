@@ -8,7 +8,7 @@ from gridjig.contact.features import features_of
 from gridjig.contact.titles import side_title
 from gridjig.contact.values import TOUCH, Clamped, Contact, JobContacts, Role
 from gridjig.model import Job, Part
-from gridjig.model.titles import title
+from gridjig.model.titles import thing_of, title, weldment_title
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
 from gridjig.units import format_length, format_measure
 
@@ -30,7 +30,7 @@ def contact_findings(
             f"{a} and {b} overlap by {format_length(one.depth, job.display)}.",
             one.where,
             (one.a, one.b),
-            "Trim, cope or notch one of them, or move it.",
+            _apart(job, one.a, one.b),
         )
     parts = {part.id: part for part in job.parts}
     for placement in job.placements:
@@ -42,6 +42,15 @@ def contact_findings(
             yield from _clamp(job, placed, placed.tip, role, found, parts)
         elif role.what in ("idle", "blocks nothing"):
             yield from _idle(job, placed, own.contacts, found.within)
+
+
+def _apart(job: Job, a: str, b: str) -> str:
+    """Return what to do about two parts that overlap."""
+    one, other = thing_of(job, a), thing_of(job, b)
+    if isinstance(one, Part) and isinstance(other, Part) and one.weldment != other.weldment:
+        mine, others = (weldment_title(job, part.weldment) for part in (one, other))
+        return f"Move {mine} and {others} apart: they are two weldments."
+    return "Trim, cope or notch one of them, or move it."
 
 
 # -- pieces that do nothing --------------------------------------------------------------------

@@ -22,6 +22,7 @@ from .carried import carried_findings
 from .conflicts import DEPTH, MOST_PAIRS, Clash, every_clash, overlap_words
 from .contact_findings import contact_findings
 from .finding import LEVELS, Finding, Level, told_apart
+from .hands import hand_findings
 from .needs import needs, short_by
 from .neighbours import placed_part
 from .way_up import too_high
@@ -93,6 +94,10 @@ def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
         told.append("every raised part is supported")
     if any(placed.tip is not None for placed in placed_pieces.values()):
         told.append("every clamp has a support behind it")
+    trusted = sum(p.clamped_by_hand for p in job.placements)
+    if trusted:
+        many = "1 piece is" if trusted == 1 else f"{trusted} pieces are"
+        told.append(f"{many} trusted to be clamped by hand")
     what = f"{'; '.join(told)}."
     return Finding("fine/contacts", "fine", f"{what} {NOT_LOOKED_AT}", None, (), "")
 
@@ -242,6 +247,8 @@ def _loose(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Findi
         way, piece = stood.way, stood.piece
         if stood.fault is not None or way is None or piece is None or not piece.faces:
             continue
+        if placement.clamped_by_hand:
+            continue  # the shop trusts it; `_fine` says so
         if way.kind in ("turns", "slides and turns"):
             one = len(placement.seats) == 1
             how = "turns freely on one pin" if one else "can still turn on its pins"
@@ -251,7 +258,8 @@ def _loose(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Findi
                 f"{told_apart(job, placement.id)} {how}: nothing holds its angle.",
                 _hole_at(job.table, placement),
                 (placement.id,),
-                "Pin it in one more hole, or set its angle by a gauge and clamp it down.",
+                "Pin it in one more hole, or set its angle by a gauge and clamp it down; if the"
+                " shop trusts that, tick “clamped by hand” in its form.",
             )
 
 
@@ -332,5 +340,6 @@ _CHECKS: tuple[_Check, ...] = (
     _missed,
     _shortages,
     _way_up,
+    hand_findings,
     _joints_left_out,
 )

@@ -4,7 +4,8 @@ from msgspec import Struct
 
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job
-from gridjig.model.titles import title
+from gridjig.model.by_weldment import only
+from gridjig.model.titles import title, weldment_title
 from gridjig.rack import Point
 from gridjig.units import format_length
 
@@ -19,7 +20,12 @@ class TooHigh(Struct, frozen=True):
 
 
 def too_high(job: Job) -> TooHigh | None:
-    """Return the parts that no choice of risers can hold up; None if there are none."""
+    """Return the parts of a weldment that no choice of risers can hold up; None if none are."""
+    found = (_too_high(only(job, one.id)) for one in job.weldments)
+    return next(filter(None, found), None)
+
+
+def _too_high(job: Job) -> TooHigh | None:
     if len({part.z_low for part in job.parts}) < 2:
         return None
     from gridjig.solve.layout.ways_up import ways_up  # noqa: PLC0415 - only if parts are raised
@@ -35,8 +41,9 @@ def too_high(job: Job) -> TooHigh | None:
     if down.can_be:
         then = "the rack has enough risers for that" if down.raised else "it then needs no risers"
         do = f"Turn it face down (Weldment, Way up): {then}."
+    called = weldment_title(job, job.weldments[0].id)
     return TooHigh(
-        f"As placed, the weldment needs {needed} of risers and the rack has {owned}: {names}{more}"
+        f"As placed, {called} needs {needed} of risers and the rack has {owned}: {names}{more}"
         f" cannot {'all ' if len(ids) > 1 else ''}be supported.",
         next(part_ring(part)[0] for part in job.parts if part.id == ids[0]),
         ids,

@@ -1,11 +1,15 @@
 """`gridjig contacts`: what each placed piece touches and does, and which pieces do nothing."""
 
 import argparse
+from collections.abc import Mapping
 
 from gridjig.cli.outputs.contacts import ContactsOutput, contacts_output
+from gridjig.contact.belonging import pieces_of
 from gridjig.contact.book import contacts
 from gridjig.contact.values import JobContacts
 from gridjig.model import Job
+from gridjig.model.by_weldment import several
+from gridjig.model.titles import hand_words, weldment_title
 from gridjig.sheets.text.contact_text import (
     contact_text,
     overlap_text,
@@ -14,6 +18,7 @@ from gridjig.sheets.text.contact_text import (
     summary_text,
 )
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .columns import columns
 from .given import shown, the_job
@@ -26,9 +31,13 @@ ABOUT = (
 )
 
 
-def as_text(job: Job, found: JobContacts) -> str:
-    """Return the contacts as a text table."""
+def as_text(job: Job, placed_pieces: Mapping[str, PlacedPiece], found: JobContacts) -> str:
+    """Return the contacts as a text table; of several weldments, which pieces each has."""
     text = [f"{job.name}: {summary_text(job, found)}"]
+    for one in job.weldments if several(job) else ():
+        mine = pieces_of(job, placed_pieces, found, one.id)
+        names = ", ".join(placed_text(job, piece) for piece in found.pieces if piece in mine)
+        text.append(f"{weldment_title(job, one.id)}, {hand_words(job, one)}: {names or 'no piece'}")
     rows = []
     for piece, own in found.pieces.items():
         told = [contact_text(job, one) for one in own.contacts]
@@ -52,8 +61,12 @@ def run(chosen: argparse.Namespace) -> None:
     job = shown(the_job(chosen.job), chosen)
     if not job.placements and not job.parts:
         raise Refusal(f"{job.name} is empty; place a piece or draw a part first.")
-    found = contacts(job, PlacedPieces().of(job))
-    print(as_json(contacts_output(found)) if chosen.json else as_text(job, found))
+    placed = PlacedPieces().of(job)
+    found = contacts(job, placed)
+    if chosen.json:
+        print(as_json(contacts_output(job, placed, found)))
+    else:
+        print(as_text(job, placed, found))
 
 
 VERB = Verb(

@@ -5,22 +5,25 @@ import argparse
 from gridjig.cli.outputs.cuts import CutsOutput, cuts_output
 from gridjig.sheets.lists.cut_list import (
     HEADINGS,
+    WELDMENT_HEADINGS,
     CutList,
     cells,
     cut_list,
     to_csv,
     totals_in_words,
+    weldment_cells,
 )
 from gridjig.units import format_mass
 
 from .columns import columns
-from .given import shown, the_job
+from .given import shown, the_job, the_weldment, weldment_argument
 from .outputs import as_json
 from .verb import JSON_HELP, Verb
 
 ABOUT = (
     "Print the cut list of JOB: each member with its section, length to the long point, both end "
-    "cuts, count, hand and mass; plates by size; and the total for each section, kerf not included."
+    "cuts, count, hand and mass; plates by size; the weldments and how many of each are made; and "
+    "the total for each section, kerf not included."
 )
 _NUMBERS = frozenset({3, 4, 6, 8, 9})
 
@@ -36,6 +39,10 @@ def as_text(cuts: CutList) -> str:
     right = frozenset(at for at, k in enumerate(kept) if k in _NUMBERS)
     text = f"{cuts.job}: {cuts.count} to cut, {format_mass(cuts.mass, cuts.display)} in all\n"
     text += columns(table, right=right)
+    made = weldment_cells(cuts)
+    if made:
+        lowered = [h[:1].lower() + h[1:] for h in WELDMENT_HEADINGS]
+        text += "\n\n" + columns([lowered, *made], right=frozenset({2, 3, 4, 5}))
     stock = totals_in_words(cuts)
     if stock:
         head = ("stock", "", "total length", "mass")
@@ -46,6 +53,7 @@ def as_text(cuts: CutList) -> str:
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB [--json | --csv]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    weldment_argument(parser)
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help=JSON_HELP.format("cuts"))
     form.add_argument(
@@ -57,7 +65,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
-    cuts = cut_list(shown(the_job(chosen.job), chosen))
+    job = shown(the_job(chosen.job), chosen)
+    cuts = cut_list(job, the_weldment(job, chosen))
     if chosen.json:
         print(as_json(cuts_output(cuts)))
     elif chosen.csv:

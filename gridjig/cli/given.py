@@ -1,6 +1,6 @@
 """Turns command line arguments into values, or refuses them in one sentence."""
 
-from argparse import Namespace
+from argparse import ArgumentParser, Namespace
 from pathlib import Path
 from typing import TypeVar
 
@@ -14,6 +14,7 @@ from gridjig.files.jobs.rack_file import read_rack
 from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
 from gridjig.model import Hole, Job, Table
 from gridjig.model.labels import find_hole
+from gridjig.model.titles import numbered
 from gridjig.rack import Piece, Rack
 from gridjig.units import Display, ParseError, parse_length
 
@@ -71,6 +72,28 @@ def the_piece(rack: Rack, name: str) -> Piece:
         if name in (piece.id, piece.name):
             return piece
     raise unknown("piece", name, [piece.id for piece in rack.pieces], f"on the rack “{rack.name}”")
+
+
+def weldment_argument(parser: ArgumentParser) -> None:
+    """Add --weldment NAME."""
+    parser.add_argument(
+        "--weldment", metavar="NAME", help="only this weldment of the job, by its name or number"
+    )
+
+
+def the_weldment(job: Job, chosen: Namespace) -> str | None:
+    """Return the id of the weldment that was asked for; None if none was.
+
+    It is known by its name, its number or its id.  Raise Refusal with the names if there is none.
+    """
+    name = chosen.weldment
+    if name is None:
+        return None
+    for number, one in enumerate(job.weldments, 1):
+        if name in (one.name, str(number), one.id, numbered(number)):
+            return one.id
+    names = [one.name or numbered(n) for n, one in enumerate(job.weldments, 1)]
+    raise unknown("weldment", name, names, f"in the job “{job.name}”")
 
 
 def the_hole(table: Table, address: str) -> Hole:

@@ -6,10 +6,11 @@ import argparse
 from collections.abc import Sequence
 
 from gridjig.checks.stop_places import StopSearch, settable_holes, stop_before
-from gridjig.cli.outputs.remainders import RemaindersOutput, remainders_output
+from gridjig.cli.outputs.remainders import FoundRemainders, RemaindersOutput, remainders_output
 from gridjig.model import Hole, Job
+from gridjig.model.by_weldment import only, parts_of, several
 from gridjig.model.labels import column_label, row_label
-from gridjig.model.titles import title
+from gridjig.model.titles import title, weldment_title
 from gridjig.sheets.text.layout_text import (
     LOOKS,
     belongs_words,
@@ -21,7 +22,7 @@ from gridjig.sheets.text.places_text import put_words, tried_words
 from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import WeldmentPlaces, weldment_places
 from gridjig.solve.layout.remainders import FaceLine, Remainder, Remainders, remainders, the_stop
-from gridjig.solve.packing.stops import stops
+from gridjig.solve.packing.stops import Stop, stops
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import span
@@ -33,7 +34,7 @@ from gridjig.words.layout_fault_text import layout_fault_text
 
 from .angle import one_of
 from .columns import columns
-from .given import shown, the_job
+from .given import shown, the_job, the_weldment, weldment_argument
 from .outputs import as_json
 from .verb import JSON_HELP, Refusal, Verb, unknown
 
@@ -57,17 +58,29 @@ HEADINGS = (
 )
 
 
-def as_text(
+def as_text(job: Job, every: Sequence[FoundRemainders]) -> str:
+    """Return the remainders as a text table, weldment by weldment; below it the stops that can be
+    set, and the places.
+    """
+    first = every[0].found
+    text = [f"{job.name}: stop {first.stop.name}; class {first.linear_class} of ISO 13920"]
+    for one in every:
+        if several(job):
+            text += ["", f"{weldment_title(one.job, one.job.weldments[0].id)}:"]
+        text += _table(*one)
+    return "\n".join(text)
+
+
+def _table(
     job: Job,
     found: Remainders,
     searches: Sequence[StopSearch],
     holes: Sequence[Sequence[Hole]],
     places: WeldmentPlaces | None,
-) -> str:
-    """Return the remainders as a text table; below it the stops that can be set, and the places."""
+) -> list[str]:
+    """Return the remainders of one weldment as lines."""
     datum = found.datum
     text = [
-        f"{job.name}: stop {found.stop.name}; class {found.linear_class} of ISO 13920",
         *(
             _datum_words(job, name, face, label in datum.proposed)
             for name, label, face in (("A", "long", datum.long), ("B", "end", datum.end))
@@ -84,7 +97,7 @@ def as_text(
     if places is not None:
         put = (f"  {put_words(one, job.display)}" for one in places.found)
         text += ["", tried_words(places), *put]
-    return "\n".join(text)
+    return text
 
 
 def _datum_words(job: Job, name: str, face: WorkFace, proposed: bool) -> str:
@@ -164,7 +177,23 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="N",
         help="how many positions to list (default 5)",
     )
+    weldment_argument(parser)
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("remainders"))
+
+
+def _found(whole: Job, weldment: str, stop: Stop, chosen: argparse.Namespace) -> FoundRemainders:
+    """Return the remainders of a weldment, and its places if they are asked for."""
+    job = only(whole, weldment)
+    others = [part for part in whole.parts if part.weldment != weldment]
+    kind = chosen.linear_class
+    found = remainders(job, stop, kind)
+    places = None
+    if chosen.places and found.found:
+        places = weldment_places(job, stop, linear_class=kind, top=chosen.places, others=others)
+    placed = PlacedPieces().of(whole)
+    searches = [stop_before(whole, placed, one) for one in found.found]
+    holes = [settable_holes(whole, placed, one) for one in found.found]
+    return FoundRemainders(job, found, searches, holes, places)
 
 
 def run(chosen: argparse.Namespace) -> None:
@@ -175,22 +204,21 @@ def run(chosen: argparse.Namespace) -> None:
     known = [stop.piece for stop in stops(job.rack)]
     if chosen.stop is not None and chosen.stop not in known:
         raise unknown("stop or round pin", chosen.stop, known, f"on the rack “{job.rack.name}”")
+    wanted = the_weldment(job, chosen)
+    ids = [one.id for one in job.weldments if parts_of(job, one.id) and wanted in (None, one.id)]
+    if not ids:
+        raise Refusal(
+            f"{weldment_title(job, str(wanted))} has no part yet; draw its members first."
+        )
     try:
         stop = the_stop(job.rack, chosen.stop)
-        found = remainders(job, stop, chosen.linear_class)
-        places = None
-        if chosen.places and found.found:
-            kind = chosen.linear_class
-            places = weldment_places(job, stop, linear_class=kind, top=chosen.places)
+        every = [_found(job, one, stop, chosen) for one in ids]
     except LayoutFault as fault:
         raise Refusal(layout_fault_text(fault.reason)) from fault
-    placed = PlacedPieces().of(job)
-    searches = [stop_before(job, placed, one) for one in found.found]
-    holes = [settable_holes(job, placed, one) for one in found.found]
     if chosen.json:
-        print(as_json(remainders_output(job, found, searches, holes, places)))
+        print(as_json(remainders_output(job, every)))
     else:
-        print(as_text(job, found, searches, holes, places))
+        print(as_text(job, every))
     if left_out(job.parts) and not chosen.json:
         print(f"\n{' '.join(pairs_left_out_text())}")
 

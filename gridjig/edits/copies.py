@@ -9,9 +9,10 @@ from msgspec import structs
 
 from gridjig.geometry import wrap
 from gridjig.geometry.lines import Line, through
-from gridjig.model import Job, Member, Part, Plate
+from gridjig.model import FaceOf, Job, Member, Part, Plate
 from gridjig.rack import Point
 
+from .copied_weldments import homes, same_face
 from .lookup import new_id, part_of, with_copied_welds
 from .members import direction
 
@@ -45,7 +46,7 @@ def mirror(job: Job, ids: Set[str], a: Point, b: Point) -> Job:
 def mirror_copy(job: Job, ids: Set[str], a: Point, b: Point) -> tuple[Job, frozenset[str]]:
     """Add opposite-hand copies of these parts across a line; also returns their ids."""
     line = through(a, b)
-    return _with_copies(job, ids, (lambda part: mirrored(part, line),))
+    return _with_copies(job, ids, (lambda part: mirrored(part, line),), hand=True)
 
 
 def mirrored(part: Part, line: Line) -> Part:
@@ -56,6 +57,13 @@ def mirrored(part: Part, line: Line) -> Part:
         return structs.replace(part.opposite_hand, x=x, y=y, turn=turn)
     first, *rest = ((cx, 0.0 - cy) for cx, cy in part.corners)
     return structs.replace(part, corners=(first, *reversed(rest)), x=x, y=y, turn=turn)
+
+
+def mirrored_side(part: Part, side: int) -> int:
+    """The number of a side after its part is mirrored."""
+    if isinstance(part, Member):
+        return (part.mill_edges[1] - side) % len(part.corners)
+    return (-1 - side) % len(part.corners)
 
 
 def moved(part: Part, dx: float, dy: float, dz: float = 0.0) -> Part:
@@ -77,18 +85,26 @@ def _chosen(job: Job, ids: Set[str]) -> list[Part]:
 
 
 def _with_copies(
-    job: Job, ids: Set[str], changes: Iterable[Callable[[Part], Part]]
+    job: Job, ids: Set[str], changes: Iterable[Callable[[Part], Part]], *, hand: bool = False
 ) -> tuple[Job, frozenset[str]]:
+    """Add changed copies of these parts; copies of a whole weldment are one of their own."""
     parts = _chosen(job, ids)
+
+    def face(chosen: FaceOf) -> FaceOf:
+        return FaceOf(chosen.part, mirrored_side(part_of(job, chosen.part), chosen.side))
+
     made: list[Part] = []
     taken: set[str] = set()
     welded = job
     for change in changes:
         copies: dict[str, str] = {}
         for part in parts:
-            fresh = new_id(job, part.id, taken)
-            taken.add(fresh)
-            copies[part.id] = fresh
-            made.append(structs.replace(change(part), id=fresh))
-        welded = with_copied_welds(welded, copies)
+            copies[part.id] = new_id(job, part.id, taken)
+            taken.add(copies[part.id])
+        home = homes(welded, copies, face if hand else same_face, hand=hand)
+        made += [
+            structs.replace(change(part), id=copies[part.id], weldment=home.of(part))
+            for part in parts
+        ]
+        welded = with_copied_welds(home.job, copies)
     return structs.replace(welded, parts=(*job.parts, *made)), frozenset(taken)

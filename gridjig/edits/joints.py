@@ -12,12 +12,14 @@ from gridjig.geometry.box_index import touch
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Datum, FaceOf, Job, Part, Weld, WeldKind
+from gridjig.model.by_weldment import weldment_of
 from gridjig.model.changes import exchanged
+from gridjig.model.titles import title, weldment_title
 from gridjig.solve.weldment.joints import joints
 from gridjig.solve.weldment.seams import GAP
 from gridjig.solve.weldment.welds import JointKey, Welded, key_of, welded
 
-from .lookup import part_of
+from .lookup import part_of, with_weldment
 
 LONGEST_NAME = 40
 
@@ -113,13 +115,22 @@ def _meetings(parts: tuple[Part, ...], places: Iterable[int]) -> list[JointKey]:
     return [key_of(joint) for joint in joints(near)]
 
 
-def set_datum(job: Job, datum: Datum) -> Job:
-    """Choose the datum faces; None in one of them means the proposed face.
+def set_datum(job: Job, datum: Datum, weldment: str | None = None) -> Job:
+    """Choose the datum faces of a weldment, by default the first; None means the proposed face.
 
-    Raises KeyError if there is no such part, IndexError if it has no such side.
+    Raises KeyError if there is no such part or weldment, IndexError if it has no such side,
+    ValueError if the part is in another weldment.
     """
-    _require_faces(job, (face for face in (datum.long, datum.end) if face is not None))
-    return job if datum == job.datum else structs.replace(job, datum=datum)
+    one = weldment_of(job, weldment)
+    chosen = [face for face in (datum.long, datum.end) if face is not None]
+    _require_faces(job, chosen)
+    for face in chosen:
+        if part_of(job, face.part).weldment != one.id:
+            raise ValueError(
+                f"{title(job, face.part)} is no part of {weldment_title(job, one.id)};"
+                " a weldment is measured from faces of its own"
+            )
+    return with_weldment(job, structs.replace(one, datum=datum))
 
 
 def set_critical(job: Job, faces: Iterable[FaceOf]) -> Job:

@@ -1,12 +1,12 @@
 """Finding, replacing and naming the things of a job, for all edits."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
 from msgspec import structs
 
-from gridjig.model import Job, Part, Placement, Plate
+from gridjig.model import Datum, FaceOf, Job, Part, Placement, Plate, Weldment
 
 AnyThing = TypeVar("AnyThing", bound=Part | Placement)
 
@@ -73,6 +73,29 @@ def with_part(job: Job, part: Part) -> Job:
     """The job with the part in place of the one with its id."""
     parts = swapped(job.parts, part)
     return job if parts is job.parts else structs.replace(job, parts=parts)
+
+
+def with_weldment(job: Job, weldment: Weldment) -> Job:
+    """The job with the weldment in place of the one with its id.  Raises KeyError."""
+    for index, old in enumerate(job.weldments):
+        if old.id == weldment.id:
+            every = (*job.weldments[:index], weldment, *job.weldments[index + 1 :])
+            return job if old == weldment else structs.replace(job, weldments=every)
+    raise KeyError(weldment.id)
+
+
+def with_datums(
+    weldments: tuple[Weldment, ...], change: Callable[[FaceOf], FaceOf | None]
+) -> tuple[Weldment, ...]:
+    """The weldments with each chosen datum face replaced; None takes the proposed one."""
+
+    def new(face: FaceOf | None) -> FaceOf | None:
+        return None if face is None else change(face)
+
+    return tuple(
+        structs.replace(one, datum=Datum(long=new(one.datum.long), end=new(one.datum.end)))
+        for one in weldments
+    )
 
 
 def with_copied_welds(job: Job, copies: Mapping[str, str]) -> Job:

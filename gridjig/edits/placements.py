@@ -76,6 +76,11 @@ def set_note(job: Job, thing_id: str, note: str) -> Job:
     return with_placement(job, structs.replace(placement_of(job, thing_id), note=note))
 
 
+def set_clamped_by_hand(job: Job, thing_id: str, on: bool) -> Job:
+    """Say whether the shop clamps a placement where its pins leave it free, and trusts that."""
+    return with_placement(job, structs.replace(placement_of(job, thing_id), clamped_by_hand=on))
+
+
 def set_lift(job: Job, thing_id: str, lift: tuple[str, ...]) -> Job:
     """Set the risers and shims below a placement, bottom first.
 

@@ -6,9 +6,10 @@ from operator import attrgetter, indexOf
 
 from msgspec import structs
 
-from gridjig.model import Datum, FaceOf, Hole, Job, Part, Placement, Seat
+from gridjig.model import FaceOf, Hole, Job, Part, Placement, Seat
 
-from .lookup import new_id, with_copied_welds
+from .copied_weldments import homes
+from .lookup import new_id, with_copied_welds, with_datums
 
 _NAME = attrgetter("id")
 _FEW = 3
@@ -46,13 +47,13 @@ def remove(job: Job, ids: Set[str]) -> Job:
 def _without_choices(job: Job, ids: Set[str]) -> Job:
     """The job without the choices about these parts, which a later part might otherwise inherit."""
 
-    def kept(face: FaceOf | None) -> FaceOf | None:
-        return None if face is not None and face.part in ids else face
+    def kept(face: FaceOf) -> FaceOf | None:
+        return None if face.part in ids else face
 
     return structs.replace(
         job,
         welds=tuple(w for w in job.welds if w.a not in ids and w.b not in ids),
-        datum=Datum(long=kept(job.datum.long), end=kept(job.datum.end)),
+        weldments=with_datums(job.weldments, kept),
         critical=tuple(f for f in job.critical if f.part not in ids),
     )
 
@@ -75,18 +76,23 @@ def put_copies(
 ) -> tuple[Job, frozenset[str]]:
     """Add copies with new ids, shifted by whole pitches; also returns the new ids.
 
-    The originals may be gone from the table.  Raises KeyError if the rack lacks a piece.
+    Copies of a whole weldment are a weldment of their own.  The originals may be gone from the
+    table.  Raises KeyError if the rack lacks a piece.
     """
     parts: list[Part] = []
     placements: list[Placement] = []
     made: set[str] = set()
     copies: dict[str, str] = {}
+    originals = tuple(originals)
     for thing in originals:
-        fresh = new_id(job, thing.id, made)
-        made.add(fresh)
-        copies[thing.id] = fresh
+        copies[thing.id] = new_id(job, thing.id, made)
+        made.add(copies[thing.id])
+    home = homes(job, copies)
+    for thing in originals:
+        fresh = copies[thing.id]
         if isinstance(thing, Part):
-            parts.append(structs.replace(_moved(job, thing, columns, rows), id=fresh))
+            moved = _moved(job, thing, columns, rows)
+            parts.append(structs.replace(moved, id=fresh, weldment=home.of(thing)))
         else:
             for piece in (thing.piece, *thing.lift, *thing.packing):
                 job.rack.piece(piece)
@@ -95,7 +101,7 @@ def put_copies(
         return job, frozenset()
     return (
         structs.replace(
-            with_copied_welds(job, copies),
+            with_copied_welds(home.job, copies),
             parts=(*job.parts, *parts),
             placements=(*job.placements, *placements),
         ),

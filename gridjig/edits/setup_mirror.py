@@ -18,7 +18,7 @@ from gridjig.solve.weldment.faces import Axis
 from gridjig.units import format_length
 from gridjig.words.placing_text import placing_text
 
-from . import weldment
+from . import weldment as whole
 from .lookup import new_id
 
 ON_LINE = 1e-6
@@ -38,9 +38,18 @@ class MirroredSetup(Struct, frozen=True):
     exchanged: tuple[tuple[str, str], ...]
 
 
-def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) -> MirroredSetup:
-    """Mirror the weldment and its set-up about the line at `at` mm on an axis.
+def mirror_setup(
+    job: Job,
+    axis: Axis,
+    at: float,
+    *,
+    face_down: bool = False,
+    weldment: str | None = None,
+    pieces: Set[str] | None = None,
+) -> MirroredSetup:
+    """Mirror a weldment and its set-up about the line at `at` mm on an axis.
 
+    `weldment` and `pieces` are the ids of what is mirrored, by default everything on the table.
     Axis "x" swaps left and right.  With `face_down` the weldment is turned over; otherwise it
     becomes its own opposite hand.  Raises ValueError if the line is neither a line of holes nor
     midway between two.
@@ -48,7 +57,8 @@ def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) ->
     sum_ = _sum_of_lines(job, axis, at)
     a: Point = (at, 0.0) if axis == "x" else (0.0, at)
     b: Point = (at, 1.0) if axis == "x" else (1.0, at)
-    moved = weldment.flip(job, a, b) if face_down else weldment.mirror(job, a, b)
+    change = whole.flip if face_down else whole.mirror
+    moved = change(job, a, b, weldment)
     twins = {
         piece.id: mirrored_piece(job.rack, piece)
         for piece in job.rack.pieces
@@ -59,6 +69,9 @@ def mirror_setup(job: Job, axis: Axis, at: float, *, face_down: bool = False) ->
     over: list[str] = []
     exchanged: list[tuple[str, str]] = []
     for placement in job.placements:
+        if pieces is not None and placement.id not in pieces:
+            placements.append(placement)
+            continue
         made = _mirrored(placement, twins, axis, sum_)
         why = _why_not(job, placement, made)
         if made is None or why:
@@ -91,23 +104,58 @@ class MirroredPieces(Struct, frozen=True):
     exchanged: frozenset[str]
 
 
+class MirrorImages(Struct, frozen=True):
+    """Placements with their mirror images, and sentences about those that have none.
+
+    `no_twin`: no piece of the rack is their opposite hand; `no_hole`: they find no hole there.
+    """
+
+    made: tuple[tuple[Placement, Placement], ...]
+    no_twin: tuple[str, ...]
+    no_hole: tuple[str, ...]
+
+
+def images(job: Job, ids: Set[str], axis: Axis, at: float) -> MirrorImages:
+    """The mirror images of these placements about the line at `at` mm on an axis.
+
+    They keep the ids of the originals.  Raises ValueError if the line does not suit the holes.
+    """
+    sum_ = _sum_of_lines(job, axis, at)
+    chosen = [p for p in job.placements if p.id in ids]
+    twins = {p.piece: _twin(job, p.piece) for p in chosen}
+    made: list[tuple[Placement, Placement]] = []
+    no_twin: list[str] = []
+    no_hole: list[str] = []
+    for placement in chosen:
+        image = _mirrored(placement, twins, axis, sum_)
+        why = _why_not(job, placement, image)
+        if image is None:
+            no_twin.append(why)
+        elif why:
+            no_hole.append(why)
+        else:
+            made.append((placement, image))
+    return MirrorImages(tuple(made), tuple(no_twin), tuple(no_hole))
+
+
+def _twin(job: Job, piece_id: str) -> MirroredPiece | None:
+    piece = job.rack.find(piece_id)
+    return None if piece is None else mirrored_piece(job.rack, piece)
+
+
 def mirror_pieces(job: Job, ids: Set[str], axis: Axis, at: float) -> MirroredPieces:
     """Add copies of these placements on the other side of the line at `at` mm on an axis.
 
     Raises ValueError if the line does not suit the holes, or a piece has no opposite hand or no
     hole there.  Clashes are not checked.
     """
-    sum_ = _sum_of_lines(job, axis, at)
     copies: list[Placement] = []
     single: set[str] = set()
     exchanged: set[str] = set()
-    for placement in (p for p in job.placements if p.id in ids):
-        piece = job.rack.find(placement.piece)
-        twin = None if piece is None else mirrored_piece(job.rack, piece)
-        made = _mirrored(placement, {placement.piece: twin}, axis, sum_)
-        why = _why_not(job, placement, made)
-        if made is None or why:
-            raise ValueError(why)
+    found = images(job, ids, axis, at)
+    for why in (*found.no_twin, *found.no_hole):
+        raise ValueError(why)
+    for placement, made in found.made:
         if {seat.hole for seat in made.seats} == {seat.hole for seat in placement.seats}:
             single.add(placement.id)
             continue

@@ -1,7 +1,8 @@
-"""Edits of the whole weldment: move, turn, lay against a line, turn face down, mirror.
+"""Edits of a whole weldment: move, turn, lay against a line, turn face down, mirror.
 
-Parts keep their relative positions; pieces stay in their holes.  Welds belong to pairs of parts and
-stay; datum and critical faces move with their parts.
+`weldment` is the id of the one to change; None means all of them together.  Its parts keep their
+relative positions; pieces stay in their holes.  Welds belong to pairs of parts and stay; datum and
+critical faces move with their parts.
 """
 
 from collections.abc import Callable
@@ -12,71 +13,74 @@ from gridjig.geometry import unit
 from gridjig.geometry.lines import Line, through
 from gridjig.geometry.part_outline import part_edge, part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Datum, FaceOf, Job, Member, Part
+from gridjig.model import FaceOf, Job, Member, Part
+from gridjig.model.by_weldment import parts_of
 from gridjig.rack import Point
 from gridjig.solve.layout.places import WeldmentPlace
 
-from .copies import mirrored, moved
-from .lookup import part_of
+from .copies import mirrored, mirrored_side, moved
+from .lookup import part_of, with_datums
 from .members import direction
 from .parts import turned
 
 
-def move(job: Job, dx: float, dy: float) -> Job:
+def move(job: Job, dx: float, dy: float, weldment: str | None = None) -> Job:
     """Move the weldment by a distance in mm."""
     if dx == 0 and dy == 0:
         return job
-    return _each(job, lambda part: moved(part, dx, dy))
+    return _each(job, lambda part: moved(part, dx, dy), weldment)
 
 
-def turn(job: Job, degrees: float, about: Point) -> Job:
+def turn(job: Job, degrees: float, about: Point, weldment: str | None = None) -> Job:
     """Turn the weldment about a point of the table; exact at quarter turns."""
     if degrees % 360.0 == 0:
         return job
-    return _each(job, lambda part: turned(part, degrees, about))
+    return _each(job, lambda part: turned(part, degrees, about), weldment)
 
 
 def lay(job: Job, face: FaceOf, at: Point, degrees: float, *, start: bool = False) -> Job:
-    """Turn and move the weldment so that a face lies on the line through a point at an angle.
+    """Turn and move the face's weldment so that it lies on the line through a point at an angle.
 
     The steel ends up on the left of the line.  With `start`, the face also begins at the point;
     otherwise it keeps its position along the line.  Raises KeyError if there is no such part,
     ValueError if it has no such side.
     """
-    a, b = part_edge(part_of(job, face.part), face.side)
-    there = turn(job, degrees - direction(a, b), a)
+    part = part_of(job, face.part)
+    a, b = part_edge(part, face.side)
+    there = turn(job, degrees - direction(a, b), a, part.weldment)
     along = unit(degrees)
     dx, dy = at[0] - a[0], at[1] - a[1]
     if not start:
         shift = dx * along[0] + dy * along[1]
         dx, dy = dx - shift * along[0], dy - shift * along[1]
-    return move(there, dx, dy)
+    return move(there, dx, dy, part.weldment)
 
 
-def flip(job: Job, a: Point, b: Point) -> Job:
+def flip(job: Job, a: Point, b: Point, weldment: str | None = None) -> Job:
     """Turn the weldment face down, about the line through two points on the table.
 
     The plan is mirrored and top becomes bottom; the lowest point keeps its height.  It is still the
     same weldment, so handed sections keep their hand.
     """
     line = through(a, b)
-    low = min((part.z_low for part in job.parts), default=0.0)
-    high = max((part.z_high for part in job.parts), default=0.0)
-    return _over(job, lambda part: turned_over(part, line, low + high))
+    parts = _parts(job, weldment)
+    low = min((part.z_low for part in parts), default=0.0)
+    high = max((part.z_high for part in parts), default=0.0)
+    return _over(job, lambda part: turned_over(part, line, low + high), weldment)
 
 
-def mirror(job: Job, a: Point, b: Point) -> Job:
+def mirror(job: Job, a: Point, b: Point, weldment: str | None = None) -> Job:
     """Mirror the weldment about the line through two points: it becomes the opposite hand."""
     line = through(a, b)
-    return _over(job, lambda part: mirrored(part, line))
+    return _over(job, lambda part: mirrored(part, line), weldment)
 
 
-def put(job: Job, place: WeldmentPlace) -> Job:
+def put(job: Job, place: WeldmentPlace, weldment: str | None = None) -> Job:
     """Move the weldment to a place found by the search."""
     x, y = place.about
     if place.flipped:
-        job = flip(job, (x, y), (x, y + 1.0))
-    return move(turn(job, place.turn, place.about), place.dx, place.dy)
+        job = flip(job, (x, y), (x, y + 1.0), weldment)
+    return move(turn(job, place.turn, place.about, weldment), place.dx, place.dy, weldment)
 
 
 def turned_over(part: Part, line: Line, heights: float) -> Part:
@@ -91,38 +95,40 @@ def turned_over(part: Part, line: Line, heights: float) -> Part:
     return structs.replace(over, way_up=way_up, z_low=low, x=flat.x, y=flat.y, turn=flat.turn)
 
 
-def _each(job: Job, change: Callable[[Part], Part]) -> Job:
-    if not job.parts:
+def _parts(job: Job, weldment: str | None) -> tuple[Part, ...]:
+    return job.parts if weldment is None else parts_of(job, weldment)
+
+
+def _each(job: Job, change: Callable[[Part], Part], weldment: str | None) -> Job:
+    if not _parts(job, weldment):
         return job
-    return structs.replace(job, parts=tuple(change(part) for part in job.parts))
+    return structs.replace(
+        job,
+        parts=tuple(
+            change(part) if weldment in (None, part.weldment) else part for part in job.parts
+        ),
+    )
 
 
-def _over(job: Job, change: Callable[[Part], Part]) -> Job:
+def _over(job: Job, change: Callable[[Part], Part], weldment: str | None) -> Job:
     """The job with its parts mirrored in plan, and the chosen faces updated."""
-    parts = {part.id: part for part in job.parts}
+    parts = {part.id: part for part in _parts(job, weldment)}
 
-    def followed(face: FaceOf | None) -> FaceOf | None:
-        if face is None or face.part not in parts:
+    def followed(face: FaceOf) -> FaceOf:
+        if face.part not in parts:
             return face
         return FaceOf(face.part, mirrored_side(parts[face.part], face.side))
 
     return structs.replace(
-        _each(job, change),
-        datum=Datum(long=followed(job.datum.long), end=followed(job.datum.end)),
-        critical=tuple(face for face in map(followed, job.critical) if face is not None),
+        _each(job, change, weldment),
+        weldments=with_datums(job.weldments, followed),
+        critical=tuple(map(followed, job.critical)),
     )
 
 
-def mirrored_side(part: Part, side: int) -> int:
-    """The number of a side after its part is mirrored."""
-    if isinstance(part, Member):
-        return (part.mill_edges[1] - side) % len(part.corners)
-    return (-1 - side) % len(part.corners)
-
-
-def middle(job: Job) -> Point:
-    """The middle of the weldment's box in plan, mm.  Raises ValueError if there is no weldment."""
-    corners = [p for part in job.parts for p in part_ring(part)]
+def middle(job: Job, weldment: str | None = None) -> Point:
+    """The middle of the weldment's box in plan, mm.  Raises ValueError if it has no parts."""
+    corners = [p for part in _parts(job, weldment) for p in part_ring(part)]
     if not corners:
         raise ValueError("there is no weldment yet; draw a member first")
     x0, y0, x1, y1 = bounds(corners)

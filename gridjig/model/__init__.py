@@ -18,9 +18,10 @@ from .table import (
     Table,
     TableSide,
 )
-from .weldment import Datum, FaceOf, Weld, WeldKind
+from .weldment import FIRST, Datum, FaceOf, Weld, WeldKind, Weldment
 
 __all__ = [
+    "FIRST",
     "SIZED",
     "Corner",
     "CutKind",
@@ -47,5 +48,6 @@ __all__ = [
     "WayUp",
     "Weld",
     "WeldKind",
+    "Weldment",
     "require_whole",
 ]

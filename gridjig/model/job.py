@@ -13,6 +13,7 @@ from gridjig.units.limits import (
     PLACED,
     SEATS,
     STACKED,
+    WELDMENTS,
     WELDS,
     Angle,
     Length,
@@ -21,7 +22,7 @@ from gridjig.units.limits import (
 
 from .member import Member
 from .table import Hole, Table
-from .weldment import Datum, FaceOf, Weld
+from .weldment import FIRST, FaceOf, Weld, Weldment
 
 Text = Annotated[str, Meta(max_length=4000)]
 Short = Annotated[str, Meta(max_length=120)]
@@ -42,6 +43,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     angle of the second body from the base.  If the seats allow several poses or a range, the one
     nearest to these choices is taken.  `reach` is a clamp's.  `lift` is the stack of risers and
     shims below the piece, bottom first; `packing` lists the shims in front of its locating face.
+    `clamped_by_hand`: the shop clamps the piece where its pins leave it free, and trusts that.
     """
 
     id: Ident
@@ -54,6 +56,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     reach: Length = 0.0
     lift: Annotated[tuple[Ident, ...], STACKED] = ()
     packing: Annotated[tuple[Ident, ...], STACKED] = ()
+    clamped_by_hand: bool = False
     name: Short = ""
     note: Text = ""
 
@@ -72,6 +75,7 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
 
     id: Ident
     name: Short
+    weldment: Ident = FIRST
     corners: Annotated[tuple[tuple[Length, Length], ...], CORNERS]
     z_low: Length = 0.0
     z_high: Length = 50.0
@@ -90,13 +94,14 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
 
 
 Part = Plate | Member
-"""A part of the weldment.  Both have id, name, corners, z_low, z_high, x, y and turn."""
+"""A part of the weldment.  Both have id, name, weldment, corners, z_low, z_high, x, y and turn."""
 
 
 class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Everything the person chose: the ground truth that everything else is derived from.
 
-    `critical` are the faces that must lie on the grid without packing.
+    `weldments` are what it builds, at least one; each part names its own.  `critical` are the faces
+    that must lie on the grid without packing.
     """
 
     name: Name
@@ -106,10 +111,10 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     drawing: Short = ""
     revision: Short = ""
     notes: Text = ""
+    weldments: Annotated[tuple[Weldment, ...], WELDMENTS] = (Weldment(id=FIRST),)
     parts: Annotated[tuple[Part, ...], PARTS] = ()
     placements: Annotated[tuple[Placement, ...], PLACED] = ()
     welds: Annotated[tuple[Weld, ...], WELDS] = ()
-    datum: Datum = Datum()
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
 
     def __post_init__(self) -> None:
@@ -142,6 +147,7 @@ def require_whole(job: Job) -> None:
             if thing.id in seen:
                 raise ValueError(f"{where}[{index}].id: {thing.id} is used twice; ids are unique")
             seen.add(thing.id)
+    _require_weldments(job)
     _require_single_welds(job)
     known = {p.id: p for p in job.rack.pieces}
     for index, placement in enumerate(job.placements):
@@ -155,6 +161,30 @@ def require_whole(job: Job) -> None:
                     f"placements[{index}].seats: piece {placement.piece} has no mount feature"
                     f" {seat.feature}"
                 )
+
+
+def _require_weldments(job: Job) -> None:
+    """Each part is in a weldment of the job, and the opposite hands lead back to one as drawn."""
+    known: dict[str, Weldment] = {}
+    for index, one in enumerate(job.weldments):
+        if one.id in known:
+            raise ValueError(f"weldments[{index}].id: {one.id} is used twice; ids are unique")
+        known[one.id] = one
+    for index, part in enumerate(job.parts):
+        if part.weldment not in known:
+            raise ValueError(f"parts[{index}]: the job has no weldment {part.weldment}")
+    for index, one in enumerate(job.weldments):
+        passed, at = {one.id}, one.opposite_of
+        while at is not None:
+            if at not in known:
+                raise ValueError(f"weldments[{index}].opposite_of: the job has no weldment {at}")
+            if at in passed:
+                raise ValueError(
+                    f"weldments[{index}].opposite_of: {one.id} is in the end the opposite hand of"
+                    " itself; one of them has to be as drawn"
+                )
+            passed.add(at)
+            at = known[at].opposite_of
 
 
 def _require_single_welds(job: Job) -> None:

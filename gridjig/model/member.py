@@ -24,6 +24,7 @@ from gridjig.units.limits import (
 
 from .endcut import EndCut
 from .stock import ROUNDS, Section
+from .weldment import FIRST
 
 WayUp = Literal[0, 90, 180, 270]
 _FACETS = 24
@@ -50,6 +51,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     id: Ident
     name: Annotated[str, Meta(max_length=120)]
+    weldment: Ident = FIRST
     section: Section
     length: Size
     start: EndCut = EndCut()

@@ -9,16 +9,55 @@ from gridjig.rack.same import Same
 from .changes import Things
 from .job import Job, Part, Placement
 from .member import Member
+from .weldment import Weldment
 
 
 def title(job: Job, thing_id: str) -> str:
-    """What a thing is called in a sentence: its own name, or else its piece's."""
+    """What a thing is called in a sentence: its own name, or else its piece's.
+
+    A part is named with its weldment where another weldment has one of the same name.
+    """
     thing = thing_of(job, thing_id)
     if thing is None:
         return thing_id
     if isinstance(thing, Part):
-        return thing.name or ("member" if isinstance(thing, Member) else "plate")
+        name = thing.name or ("member" if isinstance(thing, Member) else "plate")
+        if len(job.weldments) > 1 and name in _ambiguous(Same(job.parts)):
+            return f"{name} of {weldment_title(job, thing.weldment)}"
+        return name
     return title_of(thing, job.rack)
+
+
+def weldment_title(job: Job, weldment_id: str) -> str:
+    """What a weldment is called: its name, or else its number; the only one is the weldment."""
+    for number, one in enumerate(job.weldments, 1):
+        if one.id == weldment_id:
+            return one.name or ("the weldment" if len(job.weldments) == 1 else numbered(number))
+    return weldment_id
+
+
+def numbered(number: int) -> str:
+    """What the weldment of that number is called if it has no name."""
+    return f"Weldment {number}"
+
+
+def hand_words(job: Job, weldment: Weldment) -> str:
+    """Which hand a weldment is."""
+    if weldment.opposite_of is None:
+        return "as drawn"
+    return f"opposite hand of {weldment_title(job, weldment.opposite_of)}"
+
+
+@lru_cache(maxsize=4)
+def _ambiguous(parts: Same[tuple[Part, ...]]) -> frozenset[str]:
+    """The names that parts of different weldments share."""
+    first: dict[str, str] = {}
+    found: set[str] = set()
+    for part in parts.value:
+        name = part.name or "outline"
+        if first.setdefault(name, part.weldment) != part.weldment:
+            found.add(name)
+    return frozenset(found)
 
 
 def title_of(placement: Placement, rack: Rack) -> str:

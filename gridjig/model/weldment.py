@@ -1,4 +1,4 @@
-"""The person's choices about the weldment as a whole: welds at its joints, and its datum faces.
+"""The weldments of a job and what was chosen for each: welds at its joints, datum faces, hand.
 
 Joints are found, never stored: a weld names two parts and which of their joints it is for.
 """
@@ -9,6 +9,9 @@ from msgspec import Meta, Struct
 
 from gridjig.rack.piece import Ident
 from gridjig.units.limits import Extent, require_within
+
+FIRST = "weldment-1"
+"""The weldment of a part that names none: the one every new job starts with."""
 
 WeldKind = Literal["fillet", "butt", "flare bevel", "corner", "plug", "none"]
 
@@ -48,3 +51,25 @@ class Datum(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     long: FaceOf | None = None
     end: FaceOf | None = None
+
+
+class Weldment(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One of the things that the job builds: its parts name it by its `id`.
+
+    `quantity` is how many of it the job makes, one after another in this set-up.  `opposite_of` is
+    the weldment whose opposite hand it is; None means as drawn.  An empty `name` means that it is
+    called by its number, or only "the weldment" where there is no other.
+    """
+
+    id: Ident
+    name: Annotated[str, Meta(max_length=120)] = ""
+    drawing: Annotated[str, Meta(max_length=120)] = ""
+    note: Annotated[str, Meta(max_length=4000)] = ""
+    quantity: Annotated[int, Meta(ge=1, le=100_000)] = 1
+    opposite_of: Ident | None = None
+    datum: Datum = Datum()
+
+    def __post_init__(self) -> None:
+        require_within(self)
+        if self.opposite_of == self.id:
+            raise ValueError(f"weldment {self.name or self.id} is the opposite hand of itself")

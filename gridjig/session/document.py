@@ -9,7 +9,9 @@ from contextlib import contextmanager
 from operator import attrgetter
 from typing import TYPE_CHECKING
 
+from gridjig.edits.into_weldment import put_new_parts
 from gridjig.model import Job, Part, Placement
+from gridjig.model.by_weldment import several, weldment_of, weldments_of
 from gridjig.model.changes import exchanged, renamed
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -35,6 +37,7 @@ class Document:
         self._preview: Job | None = None
         self._selection: frozenset[str] = frozenset()
         self._clipboard: Clipboard = ()
+        self._weldment = job.weldments[0].id
         self._stands = PlacedPieces()
         self._contacts: Contacts | None = None
         self._callbacks: list[Callback] = []
@@ -78,6 +81,19 @@ class Document:
         """The ids of what is selected; never part of the job."""
         return self._selection
 
+    @property
+    def weldment(self) -> str:
+        """The id of the current weldment: new parts go into it, and lists are about it."""
+        known = self.job.weldments
+        return self._weldment if any(w.id == self._weldment for w in known) else known[0].id
+
+    def work_on(self, weldment: str) -> None:
+        """Make a weldment the current one.  Raises KeyError if there is no such weldment."""
+        before = self.weldment
+        self._weldment = weldment_of(self.job, weldment).id
+        if self._weldment != before:
+            self._changed()
+
     # -- the job -------------------------------------------------------------------------------
 
     def do(
@@ -92,7 +108,7 @@ class Document:
         if job.parts is not self.job.parts:
             from gridjig.edits.joints import carry_names  # noqa: PLC0415 - late: it loads numpy
 
-            job = carry_names(self.job, job)
+            job = carry_names(self.job, put_new_parts(self.job, job, self.weldment))
         before = self._selection
         chosen = before if selection is None else frozenset(selection)
         if chosen and not (selection is None and _no_id_gone(self.job, job)):
@@ -100,6 +116,7 @@ class Document:
         done = self._history.do(Step(job, name, chosen, merge_key), before)
         self._preview = None
         self._selection = chosen
+        self._follow(chosen)
         self._changed()
         return done
 
@@ -126,6 +143,7 @@ class Document:
             return False
         self._preview = None
         self._selection = step.selection
+        self._follow(step.selection)
         self._changed()
         return True
 
@@ -175,6 +193,7 @@ class Document:
         if chosen == self._selection:
             return
         self._selection = chosen
+        self._follow(chosen)
         self._history.end_merge()
         self._changed()
 
@@ -217,6 +236,13 @@ class Document:
             return
         for callback in tuple(self._callbacks):
             callback()
+
+    def _follow(self, chosen: frozenset[str]) -> None:
+        """Make the weldment of the selected parts the current one, if they are all of one."""
+        if several(self.job) and chosen:
+            met = weldments_of(self.job, chosen)
+            if len(met) == 1:
+                self._weldment = met[0]
 
 
 def _no_id_gone(old: Job, new: Job) -> bool:

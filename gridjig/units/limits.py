@@ -70,6 +70,8 @@ PIECES = Meta(max_length=5_000)
 PLACED = Meta(max_length=10_000)
 PARTS = Meta(max_length=50_000)
 WELDS = Meta(max_length=200_000)
+WELDMENTS = Meta(min_length=1, max_length=1_000)
+"""Weldments of one job; a table holds a few at a time."""
 
 WORDS = {
     "pitch_x": "pitch along x",
@@ -101,6 +103,7 @@ WORDS = {
     "owned": "number of pieces on hand",
     "nth": "number of the joint",
     "outlines": "list of parts",
+    "weldments": "list of weldments",
     "seats": "list of holes",
     "low": "lower end of the range",
     "high": "upper end of the range",
@@ -236,7 +239,8 @@ def _counted(meta: Meta, kind: Any) -> Check:
         if size > high:
             raise LimitError(f"the {field_text(name)} has {size} {what}; the most is {high}")
         if size < low:
-            raise LimitError(f"the {field_text(name)} is empty; type at least one character")
+            least = "type at least one character" if kind is str else f"it needs at least {low}"
+            raise LimitError(f"the {field_text(name)} is empty; {least}")
         if inner is not None:
             inner(name, value, display)
 

@@ -9,6 +9,8 @@ def layout_fault_text(reason: LayoutReason) -> str:
     match reason:
         case NothingToPlace("no weldment"):
             return "There is no weldment to place; draw a member first."
+        case NothingToPlace("no room"):
+            return "Every place found is taken by another weldment; move that one first."
         case NothingToPlace():
             return "No face lies along the grid; turn the weldment first."
         case TooManyLines():

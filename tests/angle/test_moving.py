@@ -15,6 +15,7 @@ from gridjig.edits.lookup import new_id
 from gridjig.edits.parts import add_part, polygon
 from gridjig.edits.placements import place
 from gridjig.edits.selection import shift_parts
+from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.geometry.display import Polyline
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import FaceOf, Hole, Job, Placement, Seat
@@ -170,6 +171,22 @@ def test_a_face_without_a_pair_of_holes_has_no_move() -> None:
     assert moves_to_touch(job, FaceOf("bar", 0), ON_A_JOB) == ()
     assert moves_to_touch(job, FaceOf("nobody", 0), ON_A_JOB) == ()
     assert WeldmentMove(3.0, 4.0, (), (), ()).length == 5.0
+
+
+@pytest.mark.source("method", "the move of the weldment by itself")
+def test_only_the_weldment_of_the_face_moves() -> None:
+    job = gable()
+    face, _ = roof(job)
+    (alone, *_) = moves_to_touch(job, face, ON_A_JOB)
+    lug = polygon("lug", "lug", [(20.0, 20.0), (90.0, 20.0), (90.0, 60.0)], (0.0, 10.0))
+    pair, second = add_weldment(add_part(job, lug))
+    pair = move_parts(pair, {"lug"}, second)
+    (move, *_) = moves_to_touch(pair, face, ON_A_JOB)
+    assert (move.dx, move.dy) == (alone.dx, alone.dy)
+    assert move.costs == alone.costs
+    after, _ = with_move(pair, move)
+    assert after.find("lug") == pair.find("lug")
+    assert after.parts[0] != pair.parts[0]
 
 
 def test_a_shop_without_pins_or_stops_moves_nothing_and_loses_nothing() -> None:

@@ -8,6 +8,7 @@ from msgspec import structs
 
 from gridjig.checks.findings import NOT_LOOKED_AT, Finding, findings
 from gridjig.contact.book import Contacts, contacts
+from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.model import Hole, Job, Part, Placement, Plate
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import PUSH, WITH_TURNING, lay, turned
@@ -318,3 +319,28 @@ def test_a_check_after_an_edit_keeps_what_it_knew() -> None:
     assert kept == ["r1", "r2", "c"]
     assert now.pieces["p"] is not known.pieces["p"]
     assert math.dist(before[0].where or (0, 0), after[0].where or (0, 0)) == pytest.approx(50.0)
+
+
+def test_green_says_what_is_trusted_and_not_looked_at() -> None:
+    job = beside(gap=0.0)
+    turning = structs.replace(
+        job,
+        placements=tuple(
+            structs.replace(p, clamped_by_hand=True) if p.id == "s" else p for p in job.placements
+        ),
+    )
+    assert "turns/s" in said(job)
+    (fine,) = said(turning).values()
+    assert fine.level == "fine"
+    assert "1 piece is trusted to be clamped by hand" in fine.what
+
+
+def test_two_weldments_that_overlap_are_to_be_moved_apart() -> None:
+    job, second = add_weldment(lay(block(), plate("v", X, Y + 50.0)), "Other")
+    parts = [part.id for part in job.parts]
+    (one,) = [f for f in said(job).values() if f.id.startswith("parts/")]
+    assert one.do == "Trim, cope or notch one of them, or move it."
+    (two,) = [
+        f for f in said(move_parts(job, {parts[1]}, second)).values() if f.id.startswith("parts/")
+    ]
+    assert two.do == "Move Weldment 1 and Other apart: they are two weldments."

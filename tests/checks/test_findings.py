@@ -144,6 +144,9 @@ def test_a_face_that_turns_on_one_pin() -> None:
     arm = found(laid(put("b", "arm", seat("h", 5, 5), seat("a", 7, 5))))
     assert arm["turns/b"].what == "swing arm can still turn on its pins: nothing holds its angle."
     assert "turns/c" not in found(laid(pin("c", 3, 3)))
+    assert "clamped by hand" in every["turns/a"].do
+    trusted = put("a", "stop", seat("h1", 3, 3), clamped_by_hand=True)
+    assert "turns/a" not in found(laid(trusted))
     assert "turns/d" not in found(laid(put("d", "clamp", seat("p", 3, 3), reach=80.0)))
 
 

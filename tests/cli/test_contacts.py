@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 
+from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.files.jobs.job_file import write_job
 from gridjig.model import Job
 from tests.cli.conftest import Command
 from tests.contact.poses import lay
-from tests.workshop import EMPTY, pin, plate, put, seat, stop
+from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
 
 FIELDS = [
     "piece", "feature", "part", "face", "kind", "gap_mm", "length_mm", "z_mm", "points_mm",
@@ -107,3 +108,19 @@ def test_what_is_refused(
     assert one.startswith("Test: 1 piece against 0 parts: 1 idle;")
     parts = gridjig("contacts", saved(tmp_path / "w.gridjig", lay(plate("w", 1, 2)))).out
     assert parts.startswith("Test: 0 pieces against 1 part;")
+
+
+def test_pieces_are_told_by_weldment(gridjig: Command, tmp_path: Path) -> None:
+    job = laid(plate("a", 200, 200), plate("b", 700, 200), pin("p", 2, 3), pin("q", 12, 3))
+    job, second = add_weldment(job, "Right")
+    job = move_parts(job, {"b"}, second)
+    path = tmp_path / "two.gridjig"
+    path.write_bytes(write_job(job))
+    answer = json.loads(gridjig("contacts", str(path), "--json").out)
+    assert [(w["name"], w["parts"], w["pieces"]) for w in answer["weldments"]] == [
+        ("Weldment 1", ["a"], ["p"]),
+        ("Right", ["b"], ["q"]),
+    ]
+    out = gridjig("contacts", str(path)).out.splitlines()
+    assert out[1].startswith("Weldment 1, as drawn: locating pin")
+    assert out[2].startswith("Right, as drawn: locating pin")

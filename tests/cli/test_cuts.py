@@ -10,6 +10,13 @@ import pytest
 from msgspec import structs
 
 from gridjig.edits.members import add
+from gridjig.edits.weldment_list import (
+    add_weldment,
+    move_parts,
+    rename_weldment,
+    set_hand,
+    set_quantity,
+)
 from gridjig.files.jobs.job_file import write_job
 from gridjig.model import EndCut, Job
 from tests.cli.conftest import Command
@@ -72,3 +79,29 @@ def test_nothing_drawn_is_said(gridjig: Command, tmp_path: Path) -> None:
 def test_what_is_no_job_is_refused(refused: Callable[..., str], tmp_path: Path) -> None:
     assert "there is no such file" in refused("cuts", str(tmp_path / "gone.gridjig"))
     assert "not allowed with" in refused("cuts", "x", "--json", "--csv")
+
+
+@pytest.mark.source("method", "arithmetic: 100 x 60 x 6 mm of steel is 0.2826 kg")
+def test_weldments_are_listed_and_what_is_made_more_than_once_counts(
+    gridjig: Command, refused: Callable[..., str], tmp_path: Path
+) -> None:
+    job, second = add_weldment(laid(plate("a", 0, 0), plate("b", 200, 0)), "RH lug")
+    job = move_parts(rename_weldment(job, "weldment-1", "LH lug"), {"b"}, second)
+    job = set_hand(set_quantity(job, second, 5), second, "weldment-1")
+    path = saved(tmp_path / "pair.gridjig", job)
+    out = gridjig("cuts", path).out
+    assert out.splitlines()[0] == "Test: 6 to cut, 1.7 kg in all"
+    assert [line.split() for line in out.splitlines() if "lug" in line and "hand" in line] == [
+        ["RH", "lug", "opposite", "hand", "of", "LH", "lug", "5", "1", "0.3", "kg", "1.4", "kg"]
+    ]
+    answer = json.loads(gridjig("cuts", path, "--json").out)
+    assert [(w["name"], w["opposite_of"], w["quantity"]) for w in answer["weldments"]] == [
+        ("LH lug", None, 1),
+        ("RH lug", "weldment-1", 5),
+    ]
+    assert (answer["count"], answer["mass_kg"]) == (6, 1.696)
+    assert [w["mass_kg"] for w in answer["weldments"]] == [0.283, 1.413]
+    for name in ("RH lug", "2", "Weldment 2", second):
+        assert json.loads(gridjig("cuts", path, "--json", "--weldment", name).out)["count"] == 5
+    said = refused("cuts", path, "--weldment", "RH lag")
+    assert said == "There is no weldment RH lag in the job “Test”; the nearest are: RH lug, LH lug."

@@ -10,6 +10,7 @@ from msgspec import structs
 from gridjig.checks.conflicts import refusal
 from gridjig.contact.book import contacts
 from gridjig.edits.placements import place
+from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.files.jobs.job_file import write_job
 from gridjig.model import Display, EndCut, FaceOf, Job, Placement, Seat
 from gridjig.model.labels import find_hole
@@ -18,6 +19,7 @@ from gridjig.solve.placed.cache import PlacedPieces
 from tests.cli.conftest import Command
 from tests.solve.weldments import bar, coped, frame, job_of
 from tests.trials.keyed import KEYED
+from tests.workshop import laid, plate
 
 
 def saved(path: Path, job: Job) -> str:
@@ -55,27 +57,29 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
 @pytest.mark.source("library", "Python 3.11 json", "reading back")
 def test_the_json_keeps_its_form(gridjig: Command, base: str) -> None:
     answer = json.loads(gridjig("remainders", base, "--json", "--class", "A").out)
-    assert list(answer) == ["job", "stop", "class", "datum", "faces", "slanting", "where"]
+    assert list(answer) == ["job", "stop", "class", "weldments"]
+    (one,) = answer["weldments"]
+    assert list(one) == ["weldment", "name", "datum", "faces", "slanting", "where"]
     assert (answer["stop"], answer["class"]) == ("stop-fixed", "A")
-    far = [f for f in answer["faces"] if f["opposed"] and f["outer"]]
+    far = [f for f in one["faces"] if f["opposed"] and f["outer"]]
     assert [(f["dimension"], f["left"], f["verdict"]) for f in far] == [
         (609.6, 25.4, "needed"),
         (609.6, 25.4, "needed"),
     ]
     assert far[0]["packing"] == [{"piece": "packing-1", "count": 1}]
     assert "H19" in far[1]["holes"]
-    assert answer["where"]["now"]["packed"] == 2
-    assert len(answer["where"]["found"]) == 5
+    assert one["where"]["now"]["packed"] == 2
+    assert len(one["where"]["found"]) == 5
     plain = json.loads(gridjig("remainders", base, "--json", "--places", "0").out)
-    assert plain["where"] is None
+    assert plain["weldments"][0]["where"] is None
 
 
 @pytest.mark.source("method", "the setting printed, put into the job and asked of contacts")
 def test_every_line_tells_a_stop_that_can_be_set(gridjig: Command, base: str) -> None:
     job = structs.replace(KEYED["T01"](), display=Display(unit="inch fractions"))
     answer = json.loads(gridjig("remainders", base, "--json", "--places", "0").out)
-    assert len(answer["faces"]) == 8
-    for face in answer["faces"]:
+    assert len(answer["weldments"][0]["faces"]) == 8
+    for face in answer["weldments"][0]["faces"]:
         told = face["set"]
         assert told is not None
         assert face["why"] == ""
@@ -126,7 +130,7 @@ def test_a_pipe_coped_at_both_ends_has_no_end_to_take(gridjig: Command, tmp_path
     cope = EndCut("cope", 0.0, 76.1)
     path = saved(tmp_path / "a.gridjig", job_of(structs.replace(coped(76.1, 300)[1], end=cope)))
     answer = json.loads(gridjig("remainders", path, "--json").out)
-    assert answer["datum"]["end"] is None
+    assert answer["weldments"][0]["datum"]["end"] is None
     assert "datum B" not in gridjig("remainders", path).out
 
 
@@ -148,3 +152,27 @@ def test_what_is_refused(
         refused("remainders", saved(tmp_path / "bare.gridjig", bare))
         == "The rack Bare has no stop; add one to the rack first."
     )
+
+
+def test_each_weldment_is_measured_from_its_own_datum(
+    gridjig: Command, refused: Callable[..., str], tmp_path: Path
+) -> None:
+    job = laid(plate("a", 100, 100, 200, 60), plate("b", 610, 107, 200, 60))
+    job, second = add_weldment(job, "Right")
+    job = move_parts(job, {"b"}, second)
+    path = saved(tmp_path / "two.gridjig", job)
+    answer = json.loads(gridjig("remainders", path, "--json").out)
+    assert [w["name"] for w in answer["weldments"]] == ["Weldment 1", "Right"]
+    for one, part in zip(answer["weldments"], "ab", strict=True):
+        assert len(one["faces"]) == 4
+        assert {p for f in one["faces"] for p in f["parts"]} == {part}
+        assert sorted(f["dimension"] for f in one["faces"] if f["dimension"]) == [60, 200]
+        assert one["datum"]["long"]["part"] == part
+    said = gridjig("remainders", path, "--places", "0").out.splitlines()
+    heads = [line for line in said if line in ("Weldment 1:", "Right:")]
+    assert heads == ["Weldment 1:", "Right:"]
+    alone = json.loads(gridjig("remainders", path, "--json", "--weldment", "Right").out)
+    assert [w["name"] for w in alone["weldments"]] == ["Right"]
+    empty = saved(tmp_path / "e.gridjig", add_weldment(job, "Empty")[0])
+    said_no = refused("remainders", empty, "--weldment", "Empty")
+    assert said_no == "Empty has no part yet; draw its members first."

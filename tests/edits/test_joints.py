@@ -129,7 +129,7 @@ def test_a_part_that_goes_takes_its_welds_along() -> None:
 def test_datum_and_critical_faces() -> None:
     datum = Datum(long=FaceOf("front", 0))
     job = edits.set_datum(JOB, datum)
-    assert job.datum == datum
+    assert job.weldments[0].datum == datum
     assert edits.set_datum(job, datum) is job
     job = edits.set_critical(job, [FaceOf("back", 2), FaceOf("back", 2)])
     assert job.critical == (FaceOf("back", 2),)

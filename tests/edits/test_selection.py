@@ -3,7 +3,7 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.edits import selection as edits
-from gridjig.model import Datum, FaceOf, Hole, Weld, require_whole
+from gridjig.model import Datum, FaceOf, Hole, Weld, Weldment, require_whole
 from tests.workshop import PITCH, laid, pin, plate, stop
 
 JOB = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 100, 100), plate("rib", 300, 50))
@@ -83,11 +83,13 @@ def test_welds_and_datum_go_with_their_parts() -> None:
     job = structs.replace(
         laid(plate("web", 0, 0), job=JOB),
         welds=(Weld(a="bar", b="rib"), Weld(a="rib", b="web")),
-        datum=Datum(long=FaceOf("bar", 0), end=FaceOf("rib", 1)),
+        weldments=(
+            Weldment(id="weldment-1", datum=Datum(long=FaceOf("bar", 0), end=FaceOf("rib", 1))),
+        ),
         critical=(FaceOf("bar", 2), FaceOf("web", 0)),
     )
     left = edits.remove(job, {"bar"})
     assert left.welds == (Weld(a="rib", b="web"),)
-    assert left.datum == Datum(end=FaceOf("rib", 1))
+    assert left.weldments[0].datum == Datum(end=FaceOf("rib", 1))
     assert left.critical == (FaceOf("web", 0),)
     assert edits.remove(job, {"p"}).welds is job.welds

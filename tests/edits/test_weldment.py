@@ -10,10 +10,11 @@ from msgspec import structs
 from shapely import affinity
 
 from gridjig.edits import weldment as edits
+from gridjig.edits.copies import mirrored_side
 from gridjig.edits.joints import set_welds
 from gridjig.geometry.part_mass import load
 from gridjig.geometry.part_outline import part_edge, part_ring
-from gridjig.model import Datum, EndCut, FaceOf, Job, Part, Plate
+from gridjig.model import Datum, EndCut, FaceOf, Job, Part, Plate, Weldment
 from gridjig.rack import Point
 from gridjig.solve.weldment.faces import faces
 from gridjig.solve.weldment.joints import joints
@@ -39,7 +40,9 @@ PARTS: tuple[Part, ...] = (
 )
 JOB = structs.replace(
     set_welds(job_of(*PARTS), leg=4),
-    datum=Datum(long=FaceOf("front", 0), end=FaceOf("wedge", 3)),
+    weldments=(
+        Weldment(id="weldment-1", datum=Datum(long=FaceOf("front", 0), end=FaceOf("wedge", 3))),
+    ),
     critical=(FaceOf("notched", 3), FaceOf("leg", 1)),
 )
 DEGREES = st.floats(-180, 180)
@@ -57,7 +60,11 @@ def require_alike(one: Job, other: Job) -> None:
         assert (p.z_low, p.z_high) == pytest.approx((q.z_low, q.z_high), abs=1e-9)
         a, b = load(p), load(q)
         assert (a.mass, a.x, a.y, a.z) == pytest.approx((b.mass, b.x, b.y, b.z), abs=1e-6)
-    assert (one.datum, one.critical, one.welds) == (other.datum, other.critical, other.welds)
+    assert (one.weldments[0].datum, one.critical, one.welds) == (
+        other.weldments[0].datum,
+        other.critical,
+        other.welds,
+    )
 
 
 @pytest.mark.source("library", "shapely 2", "affinity, mirrored about a line")
@@ -127,9 +134,9 @@ def test_faces_are_followed_when_it_is_turned_over(angle: float) -> None:
 
 
 def chosen(job: Job) -> list[FaceOf]:
-    assert job.datum.long is not None
-    assert job.datum.end is not None
-    return [job.datum.long, job.datum.end, *job.critical]
+    assert job.weldments[0].datum.long is not None
+    assert job.weldments[0].datum.end is not None
+    return [job.weldments[0].datum.long, job.weldments[0].datum.end, *job.critical]
 
 
 def index(job: Job, face: FaceOf) -> int:
@@ -145,11 +152,11 @@ def test_every_side_of_a_coped_and_a_notched_member_is_followed() -> None:
     for part in (coped(76.1, 300, 20)[1], PARTS[6], WEDGE):
         job = job_of(part)
         over = edits.mirror(job, (0, 0), (1, 0))
-        sides = {edits.mirrored_side(part, k) for k in range(len(part.corners))}
+        sides = {mirrored_side(part, k) for k in range(len(part.corners))}
         assert sides == set(range(len(part.corners)))
         for k in range(len(part.corners)):
             p, q = part_edge(part, k)
-            u, v = part_edge(over.parts[0], edits.mirrored_side(part, k))
+            u, v = part_edge(over.parts[0], mirrored_side(part, k))
             assert (p[0], -p[1]) == pytest.approx(v, abs=1e-9)
             assert (q[0], -q[1]) == pytest.approx(u, abs=1e-9)
 

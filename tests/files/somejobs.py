@@ -14,6 +14,7 @@ from gridjig.model import (
     Placement,
     Plate,
     Seat,
+    Weldment,
 )
 from gridjig.model.stock import Section
 from tests.workshop import RACK, TABLE
@@ -56,7 +57,21 @@ def placements(draw: st.DrawFn, thing_id: str) -> Placement:
         packing=draw(st.sampled_from([(), ("shim",)])),
         name=draw(texts),
         note=draw(texts),
+        clamped_by_hand=draw(st.booleans()),
     )
+
+
+weldments = st.builds(
+    lambda name, drawing, note, quantity: (
+        Weldment(id="weldment-1", name=name, quantity=quantity),
+        Weldment(id="w2", drawing=drawing, note=note, opposite_of="weldment-1"),
+    ),
+    texts,
+    texts,
+    texts,
+    st.integers(1, 500),
+)
+in_weldment = st.sampled_from(["weldment-1", "w2"])
 
 
 @st.composite
@@ -66,6 +81,7 @@ def outlines(draw: st.DrawFn, thing_id: str) -> Plate:
     return Plate(
         id=thing_id,
         name=draw(texts),
+        weldment=draw(in_weldment),
         corners=tuple(corners),
         z_low=low,
         z_high=low + draw(st.floats(0.5, 100)),
@@ -81,6 +97,7 @@ def members(draw: st.DrawFn, thing_id: str) -> Member:
     return Member(
         id=thing_id,
         name=draw(texts),
+        weldment=draw(in_weldment),
         section=Section(name=draw(names), kind="flat", width=40, height=draw(st.floats(1, 90))),
         length=draw(st.floats(500, 1e5)),
         start=draw(cuts),
@@ -105,6 +122,7 @@ def jobs(draw: st.DrawFn) -> Job:
         drawing=draw(texts),
         revision=draw(texts),
         notes=draw(texts),
+        weldments=draw(weldments),
         parts=tuple(
             draw(outlines(f"o{n}") | members(f"o{n}")) for n in range(draw(st.integers(0, 2)))
         ),

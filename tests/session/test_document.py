@@ -4,6 +4,7 @@ from msgspec import structs
 from gridjig.edits.parts import set_place
 from gridjig.edits.placements import place
 from gridjig.edits.selection import remove, shift
+from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.session.document import Document
 from gridjig.solve.weldment.welds import welded
 from tests.solve.weldments import frame, job_of
@@ -221,6 +222,40 @@ def test_saving_is_heard_and_changes_held_together_are_heard_once() -> None:
     with document.together():
         pass
     assert len(heard) == 3
+
+
+def test_the_current_weldment_follows_what_is_selected() -> None:
+    job, second = add_weldment(laid(plate("a", 0, 0), plate("b", 300, 0), pin("p", 9, 9)))
+    job = move_parts(job, {"b"}, second)
+    document = Document(job)
+    assert document.weldment == "weldment-1"
+    document.select({"b"})
+    assert document.weldment == second
+    document.select({"p"})
+    assert document.weldment == second
+    document.select({"a", "b"})
+    assert document.weldment == second
+    calls: list[str] = []
+    document.subscribe(lambda: calls.append(document.weldment))
+    document.work_on("weldment-1")
+    document.work_on("weldment-1")
+    assert calls == ["weldment-1"]
+    with pytest.raises(KeyError):
+        document.work_on("gone")
+
+
+def test_what_is_drawn_goes_into_the_current_weldment_and_undo_leaves_none_without() -> None:
+    job, second = add_weldment(laid(plate("a", 0, 0)))
+    document = Document(laid(plate("a", 0, 0)))
+    document.do(job, "Start a weldment")
+    document.work_on(second)
+    document.do(laid(plate("b", 300, 0), job=document.job), "Draw", {"b"})
+    assert [part.weldment for part in document.job.parts] == ["weldment-1", second]
+    document.undo()
+    document.undo()
+    assert document.weldment == "weldment-1"
+    document.do(laid(plate("c", 300, 0), job=document.job), "Draw", {"c"})
+    assert [part.weldment for part in document.job.parts] == ["weldment-1", "weldment-1"]
 
 
 def test_contacts_are_those_of_what_is_shown_and_found_once() -> None:

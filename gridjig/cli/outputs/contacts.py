@@ -1,7 +1,9 @@
 """What `gridjig contacts --json` prints."""
 
+from collections.abc import Mapping
 from typing import Literal
 
+from gridjig.contact.belonging import pieces_of
 from gridjig.contact.overlap import Overlap
 from gridjig.contact.values import (
     Clamped,
@@ -14,7 +16,11 @@ from gridjig.contact.values import (
     RoleName,
     Support,
 )
+from gridjig.model import Job
+from gridjig.model.by_weldment import parts_of
+from gridjig.model.titles import weldment_title
 from gridjig.rack import Point
+from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .base import Output, Pair
 
@@ -93,6 +99,16 @@ class OverlappingThings(Output, frozen=True):
     at_mm: Pair
 
 
+class WeldmentPieces(Output, frozen=True):
+    """A weldment, its parts, and the pieces that belong to it: those that touch or are nearest."""
+
+    weldment: str
+    name: str
+    opposite_of: str | None
+    parts: tuple[str, ...]
+    pieces: tuple[str, ...]
+
+
 class ContactsOutput(Output, frozen=True):
     """What touches what in a job; `within_mm` is how far in front of a feature was looked."""
 
@@ -103,9 +119,12 @@ class ContactsOutput(Output, frozen=True):
     parts: tuple[MeetingParts, ...]
     overlaps: tuple[OverlappingThings, ...]
     within_mm: float
+    weldments: tuple[WeldmentPieces, ...]
 
 
-def contacts_output(found: JobContacts) -> ContactsOutput:
+def contacts_output(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], found: JobContacts
+) -> ContactsOutput:
     """The contacts as they are printed."""
     every = tuple(found.every())
     return ContactsOutput(
@@ -116,6 +135,18 @@ def contacts_output(found: JobContacts) -> ContactsOutput:
         parts=tuple(_parts(one) for one in found.parts),
         overlaps=tuple(_overlap(one) for one in found.overlaps()),
         within_mm=_number(found.within),
+        weldments=tuple(
+            WeldmentPieces(
+                weldment=one.id,
+                name=weldment_title(job, one.id),
+                opposite_of=one.opposite_of,
+                parts=tuple(part.id for part in parts_of(job, one.id)),
+                pieces=tuple(
+                    sorted(pieces_of(job, placed_pieces, found, one.id), key=[*found.roles].index)
+                ),
+            )
+            for one in job.weldments
+        ),
     )
 
 

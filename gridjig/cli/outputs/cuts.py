@@ -1,7 +1,7 @@
 """What `gridjig cuts --json` prints."""
 
 from gridjig.model import SectionKind
-from gridjig.sheets.lists.cut_list import CutLine, CutList, PlateLine, StockTotal
+from gridjig.sheets.lists.cut_list import CutLine, CutList, PlateLine, StockTotal, WeldmentTotal
 
 from .base import Output
 
@@ -46,6 +46,18 @@ class CutStock(Output, frozen=True):
     mass_kg: float
 
 
+class CutWeldment(Output, frozen=True):
+    """A weldment of the list; `opposite_of` is the id of the one whose opposite hand it is."""
+
+    id: str
+    name: str
+    opposite_of: str | None
+    quantity: int
+    parts: int
+    mass_each_kg: float
+    mass_kg: float
+
+
 class CutsOutput(Output, frozen=True):
     """The cut list of a job's weldment."""
 
@@ -55,6 +67,7 @@ class CutsOutput(Output, frozen=True):
     members: tuple[CutMember, ...]
     plates: tuple[CutPlateOutput, ...]
     stock: tuple[CutStock, ...]
+    weldments: tuple[CutWeldment, ...]
 
 
 def cuts_output(cuts: CutList) -> CutsOutput:
@@ -66,6 +79,7 @@ def cuts_output(cuts: CutList) -> CutsOutput:
         members=tuple(_member(line) for line in cuts.bars),
         plates=tuple(_plate(line) for line in cuts.plates),
         stock=tuple(_stock(total) for total in cuts.totals),
+        weldments=tuple(_weldment(one) for one in cuts.weldments),
     )
 
 
@@ -96,6 +110,18 @@ def _plate(line: PlateLine) -> CutPlateOutput:
         count=line.count,
         mass_each_kg=round(line.each, 3),
         mass_kg=round(line.each * line.count, 3),
+    )
+
+
+def _weldment(one: WeldmentTotal) -> CutWeldment:
+    return CutWeldment(
+        id=one.id,
+        name=one.title,
+        opposite_of=one.opposite_of,
+        quantity=one.quantity,
+        parts=one.parts,
+        mass_each_kg=round(one.each, 3),
+        mass_kg=round(one.each * one.quantity, 3),
     )
 
 

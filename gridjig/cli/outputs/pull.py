@@ -20,6 +20,7 @@ class PulledSetting(Output, frozen=True):
     holes: str
     turn_deg: float
     turned_over: bool
+    clamped_by_hand: bool
     face_mm: float | None
     face_hole: str | None
     leaf_deg: float | None
@@ -105,6 +106,7 @@ def _setting(one: PieceSetting, display: Display) -> PulledSetting:
         holes=one.holes,
         turn_deg=_rounded(one.turn),
         turned_over=one.flipped,
+        clamped_by_hand=one.clamped_by_hand,
         face_mm=None if one.face is None else _rounded(one.face),
         face_hole=one.face_hole or None,
         leaf_deg=None if one.leaf is None else _rounded(one.leaf),

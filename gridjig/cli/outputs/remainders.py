@@ -1,6 +1,7 @@
 """What `gridjig remainders --json` prints; lengths in mm."""
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from msgspec import field
 
@@ -8,6 +9,7 @@ from gridjig.checks.stop_places import StopSearch, StopSetting
 from gridjig.edits.members import direction
 from gridjig.model import Hole, Job
 from gridjig.model.labels import address
+from gridjig.model.titles import weldment_title
 from gridjig.sheets.text.layout_text import LOOKS, Looks
 from gridjig.sheets.text.places_text import put_words, tried_words
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
@@ -111,35 +113,66 @@ class WhereOutput(Output, frozen=True):
     found: tuple[WeldmentPlaceOutput, ...]
 
 
-class RemaindersOutput(Output, frozen=True):
-    """What the grid leaves before each face; `where` is null where no places were asked for."""
+class WeldmentRemainders(Output, frozen=True):
+    """What the grid leaves before each face of one weldment, measured from its own datum.
 
-    job: str
-    stop: str
-    linear_class: LinearClass = field(name="class")
+    `where` is null where no places were asked for.
+    """
+
+    weldment: str
+    name: str
     datum: DatumOutput
     faces: tuple[FaceRemainder, ...]
     slanting: tuple[FaceOfPart, ...]
     where: WhereOutput | None
 
 
-def remainders_output(
+class RemaindersOutput(Output, frozen=True):
+    """What the grid leaves before each face, weldment by weldment."""
+
+    job: str
+    stop: str
+    linear_class: LinearClass = field(name="class")
+    weldments: tuple[WeldmentRemainders, ...]
+
+
+class FoundRemainders(NamedTuple):
+    """A job with one weldment, its remainders, and its places if they were asked for.
+
+    `searches` and `holes` are, for each remainder, the stop that can be set and the front holes
+    where the chosen one can.
+    """
+
+    job: Job
+    found: Remainders
+    searches: Sequence[StopSearch]
+    holes: Sequence[Sequence[Hole]]
+    places: WeldmentPlaces | None
+
+
+def remainders_output(job: Job, every: Sequence[FoundRemainders]) -> RemaindersOutput:
+    """The remainders and the places as they are printed.  Raises IndexError if there are none."""
+    first = every[0].found
+    return RemaindersOutput(
+        job=job.name,
+        stop=first.stop.piece,
+        linear_class=first.linear_class,
+        weldments=tuple(_of_weldment(*one) for one in every),
+    )
+
+
+def _of_weldment(
     job: Job,
     found: Remainders,
     searches: Sequence[StopSearch],
     holes: Sequence[Sequence[Hole]],
     places: WeldmentPlaces | None,
-) -> RemaindersOutput:
-    """The remainders and the places as they are printed.
-
-    `searches` and `holes` are, for each remainder, the stop that can be set and the front holes
-    where the chosen one can.
-    """
+) -> WeldmentRemainders:
     long, end = found.datum.long, found.datum.end
-    return RemaindersOutput(
-        job=job.name,
-        stop=found.stop.piece,
-        linear_class=found.linear_class,
+    (one,) = job.weldments
+    return WeldmentRemainders(
+        weldment=one.id,
+        name=weldment_title(job, one.id),
         datum=DatumOutput(
             None if long is None else _face(long), None if end is None else _face(end)
         ),

@@ -13,6 +13,7 @@ from gridjig.edits.parts import polygon
 from gridjig.files.format.faults import clip
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Display, Job, Part, Section
+from gridjig.model.by_weldment import weldment_of
 from gridjig.rack import Point
 from gridjig.units import format_count
 from gridjig.units.limits import LimitError
@@ -150,9 +151,11 @@ def _ids(job: Job, count: int) -> list[str]:
     return ids
 
 
-def to_job(job: Job, brought: ImportedParts) -> Job:
-    """Return the job with the parts added."""
-    return structs.replace(job, parts=(*job.parts, *brought.parts))
+def to_job(job: Job, brought: ImportedParts, weldment: str | None = None) -> Job:
+    """Return the job with the parts added to a weldment, by default the first."""
+    home = weldment_of(job, weldment).id
+    parts = (structs.replace(part, weldment=home) for part in brought.parts)
+    return structs.replace(job, parts=(*job.parts, *parts))
 
 
 def step_name(drawing: Drawing) -> str:

@@ -29,8 +29,27 @@ def _plate_from_outline(part: object) -> object:
     return part
 
 
-JOB_STEPS: Steps = {1: _parts_from_outlines}
-JOB_VERSION = 2
+def _from_version_2(tree: Tree) -> Tree:
+    return _one_weldment(tree)
+
+
+def _one_weldment(tree: Tree) -> Tree:
+    """Version 3 has several weldments, each with its datum; an older job is one weldment."""
+    if "datum" not in tree or "weldments" in tree:
+        return tree
+    first = {"id": "weldment-1", "datum": tree["datum"]}
+    made: Tree = {}
+    for key, value in tree.items():
+        if key == "parts":
+            made["weldments"] = [first]
+        if key != "datum":
+            made[key] = value
+    made.setdefault("weldments", [first])
+    return made
+
+
+JOB_STEPS: Steps = {1: _parts_from_outlines, 2: _from_version_2}
+JOB_VERSION = 3
 
 
 def migrate(tree: Tree, version: int, wanted: int, steps: Steps) -> Tree:

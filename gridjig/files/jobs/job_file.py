@@ -24,7 +24,7 @@ FORMAT: FileFormat[Job] = FileFormat(
     version=JOB_VERSION,
     wanted=Job,
     steps=JOB_STEPS,
-    one_a_line=frozenset({"placements", "parts", "marks", "pieces", "welds"}),
+    one_a_line=frozenset({"placements", "weldments", "parts", "marks", "pieces", "welds"}),
     spread=frozenset({"table", "rack"}),
 )
 _PLACED = re.compile(r"([a-z_]+\[\d+\][a-z_.]*): (.*)", re.DOTALL)

@@ -76,7 +76,8 @@ def _mirror(port: Port, axis: Literal["x", "y"]) -> None:
     from gridjig.tools.select.mirror_copy import mirror_copy  # noqa: PLC0415 - not needed to start
 
     document = port.document
-    act(port, mirror_copy(document.job, document.placed_pieces, document.selection, axis))
+    job, weldment = document.job, document.weldment
+    act(port, mirror_copy(job, document.placed_pieces, document.selection, axis, weldment))
     port.pages.reveal(document.selection)
 
 

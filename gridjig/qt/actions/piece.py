@@ -1,5 +1,7 @@
 """The actions of the Piece menu: picking up a piece, and turning the selection."""
 
+from gridjig.edits.placements import set_clamped_by_hand
+from gridjig.model.titles import titles
 from gridjig.tools.draw.place_tool import PlaceTool
 from gridjig.tools.select.commands import flip, turn
 from gridjig.tools.select.to_face import bring_to_face
@@ -47,6 +49,23 @@ def bring(port: Port) -> None:
     act(port, bring_to_face(document.job, document.placed_pieces, document.selection))
 
 
+def _by_hand(port: Port) -> None:
+    """Trust the selected pieces to be clamped by hand, or no longer if all of them are."""
+    document = port.document
+    chosen = [p for p in document.job.placements if p.id in document.selection]
+    on = not all(p.clamped_by_hand for p in chosen)
+    job = document.job
+    for placement in chosen:
+        job = set_clamped_by_hand(job, placement.id, on)
+    name = titles(job, sorted(p.id for p in chosen))
+    document.do(job, f"Clamp {name} by hand" if on else f"Do not clamp {name} by hand")
+    port.say(
+        f"{name} is taken as clamped by hand; the check trusts it."
+        if on
+        else f"{name} is no longer taken as clamped by hand."
+    )
+
+
 def _nothing_to_bring(now: Situation) -> str:
     return "" if now.placements else "Select a piece on the table first"
 
@@ -78,5 +97,8 @@ PIECE: tuple[Action, ...] = (
     Action("piece.bring", "Bring to the face", "touch", ("C",),
            "Slide, turn or pack the selected pieces so that they touch the work",
            "Piece", bring, _nothing_to_bring, on_sheet=True),
+    Action("piece.by_hand", "Clamped by hand", "clamp", (),
+           "Trust the selected pieces to be clamped where their pins leave them free; again:"
+           " no longer", "Piece", _by_hand, _nothing_to_bring),
 )
 # fmt: on

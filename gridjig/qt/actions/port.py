@@ -100,6 +100,9 @@ class PagePort(Protocol):
         several.
         """
 
+    def show_beside(self) -> None:
+        """Show the page that puts the other hand of the weldment beside it."""
+
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
 

@@ -6,7 +6,11 @@ from functools import partial
 
 from PySide6.QtGui import QGuiApplication
 
+from gridjig.edits.selection import things
+from gridjig.edits.weldment_list import add_weldment, move_parts, remove_weldment
 from gridjig.model import Part
+from gridjig.model.by_weldment import parts_of
+from gridjig.model.titles import weldment_title
 from gridjig.qt.dialogs.questions import CSV_FILTER
 from gridjig.tools.draw.member_tool import MemberTool
 from gridjig.tools.draw.plate_tool import PlateShape, PlateTool
@@ -14,13 +18,21 @@ from gridjig.tools.join.dimension_tool import DimensionTool
 from gridjig.tools.join.join_kinds import JoinKind, join_selected
 from gridjig.tools.join.join_tool import JoinTool
 from gridjig.tools.join.notch_tool import NotchTool
+from gridjig.tools.select.commands import paste
 
 from .action import Action, OpenForm, Situation, tool_action
 from .edit import act
 from .file import ask_where, write
 from .port import Port
 
-PAGES = ("weldment.cuts", "weldment.joints", "weldment.faces", "weldment.where", "weldment.way")
+PAGES = (
+    "weldment.cuts",
+    "weldment.joints",
+    "weldment.faces",
+    "weldment.where",
+    "weldment.way",
+    "weldment.list",
+)
 """The actions that open the pages of the weldment's tab, in their order."""
 
 
@@ -92,6 +104,51 @@ def _save_cuts(port: Port) -> None:
         write(port, path, to_csv(cut_list(job)).encode("utf-8-sig"))
 
 
+# -- several weldments ---------------------------------------------------------------------------
+
+
+def _beside(port: Port) -> None:
+    port.pages.show_beside()
+
+
+def _new(port: Port) -> None:
+    """Start a weldment; the next part that is drawn goes into it."""
+    document = port.document
+    if not parts_of(document.job, document.weldment):
+        port.say("This weldment has no part yet; draw into it first.")
+        return
+    job, made = add_weldment(document.job)
+    with document.together():
+        document.do(job, "Start a weldment", ())
+        document.work_on(made)
+    port.say(f"{weldment_title(job, made)}: what is drawn next goes into it.")
+
+
+def _duplicate(port: Port) -> None:
+    document = port.document
+    originals = things(document.job, {p.id for p in parts_of(document.job, document.weldment)})
+    act(port, paste(document.job, document.placed_pieces, originals))
+    port.pages.reveal(document.selection)
+
+
+def _split(port: Port) -> None:
+    document = port.document
+    chosen = {part.id for part in document.job.parts if part.id in document.selection}
+    if not chosen:
+        port.say("Select the parts that are to be a weldment of their own first.")
+        return
+    job, made = add_weldment(document.job)
+    document.do(move_parts(job, chosen, made), "Make a weldment of the selected parts", chosen)
+    port.say(f"{weldment_title(document.job, made)} has {len(chosen)} parts.")
+
+
+def _delete(port: Port) -> None:
+    document = port.document
+    name = weldment_title(document.job, document.weldment)
+    document.do(remove_weldment(document.job, document.weldment), f"Delete {name}", ())
+    port.say(f"{name} is deleted with its parts. Undo brings it back.")
+
+
 # -- when it is possible -------------------------------------------------------------------------
 
 
@@ -101,6 +158,14 @@ def _no_part(now: Situation) -> str:
 
 def _no_two_parts(now: Situation) -> str:
     return "" if now.parts > 1 else "A joint needs two parts; draw them first"
+
+
+def _no_part_chosen(now: Situation) -> str:
+    return "" if now.chosen_parts else "Select parts of a weldment first"
+
+
+def _only_one(now: Situation) -> str:
+    return "" if now.weldments > 1 else "There is only one weldment; select its parts instead"
 
 
 # fmt: off
@@ -160,5 +225,22 @@ WELDMENT: tuple[Action, ...] = (
     Action("weldment.way", "Way up", "way-up", ("Ctrl+Shift+U",),
            "What lies flush each way up; face down, opposite hand", "Weldment",
            partial(_page, 4), _no_part),
+    Action("weldment.beside", "Other hand beside it", "flip", (),
+           "Put the opposite hand of the weldment beside it, with its pieces; shown first",
+           "Weldment", _beside, _no_part),
+    Action("weldment.list", "Weldments", "list", ("Ctrl+Shift+W",),
+           "What this job builds: each weldment with its number, hand and parts", "Weldment",
+           partial(_page, 5), after_line=True),
+    Action("weldment.new", "New weldment", "new", (),
+           "Start another weldment in this job; what is drawn next goes into it", "Weldment", _new),
+    Action("weldment.duplicate", "Duplicate the weldment", "copy", (),
+           "Put a copy of the current weldment beside it, as a weldment of its own", "Weldment",
+           _duplicate, _no_part),
+    Action("weldment.split", "Selected parts into a new weldment", "new", (),
+           "Make the selected parts a weldment of their own, where they lie", "Weldment", _split,
+           _no_part_chosen),
+    Action("weldment.delete", "Delete the weldment", "delete", (),
+           "Delete the current weldment with its parts; pieces stay", "Weldment", _delete,
+           _only_one),
 )
 # fmt: on

@@ -20,6 +20,7 @@ TOPICS = (
     "cuts",
     "joints",
     "where",
+    "weldments",
     "holes",
     "rack",
     "table",

@@ -182,18 +182,20 @@ class ShellPages:
         self._host = host
 
     def show(self, page: Page, part: int | None = None) -> None:
-        """Bring a list to the front and focus it; `part` selects one of its parts if it has
-        several.
-        """
+        """Bring a list to the front and focus it; `part` is the one of its parts, if several."""
         host = self._host
         if not host.settings.side_shown:
             host.change_settings(side_shown=True)
-        work = host.workspace
-        pane = work.pages[page]
+        work, pane = host.workspace, host.workspace.pages[page]
         work.turn_to(pane)
         pane.setFocus(_SHORTCUT)
         if part is not None:
             work.turn_part(page, part)
+
+    def show_beside(self) -> None:
+        """Show the page that puts the other hand of the weldment beside it."""
+        self.show("weldment", 4)
+        self._host.workspace.show_beside()
 
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""

@@ -12,6 +12,8 @@ from PySide6.QtWidgets import (
 )
 
 from gridjig.model import Job
+from gridjig.model.by_weldment import several
+from gridjig.model.titles import weldment_title
 from gridjig.qt.widgets.labels import RoomyLabel
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.plain import Button, Label, tip
@@ -95,9 +97,11 @@ class StatusBar(QFrame):
         self.lamp.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         self.show_verdict("", "not checked yet")
 
-    def show_job(self, job: Job) -> None:
-        """Show the job's own data."""
-        self.job.show_words(job.name)
+    def show_job(self, job: Job, weldment: str) -> None:
+        """Show the job's own data; of several weldments, the current one."""
+        self.job.show_words(
+            f"{job.name} / {weldment_title(job, weldment)}" if several(job) else job.name
+        )
         self.drawing.show_words(" / ".join(t for t in (job.drawing, job.revision) if t) or "—")
         unit = UNIT_WORDS[job.display.unit]
         if job.display.unit == "inch fractions":

@@ -12,7 +12,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QStatusTipEv
 from PySide6.QtWidgets import QApplication, QMenuBar, QWidget
 
 from gridjig.files.storage.settings import Settings, write_settings
-from gridjig.model import Job, MarkedState, Placement
+from gridjig.model import Job, MarkedState, Part, Placement
 from gridjig.qt.actions import piece, table
 from gridjig.qt.actions.action import Situation
 from gridjig.qt.dialogs.questions import Questions
@@ -255,7 +255,7 @@ class Window(QWidget):
 
     def _on_document(self) -> None:
         document = self.document
-        self.status_bar.show_job(document.shown)
+        self.status_bar.show_job(document.shown, document.weldment)
         self.window().setWindowModified(document.modified)
         if document.job is not self._told:
             self._told = document.job
@@ -273,6 +273,8 @@ class Window(QWidget):
                 selected=len(chosen),
                 placements=sum(isinstance(t, Placement) for t in chosen),
                 parts=len(document.job.parts),
+                chosen_parts=sum(isinstance(t, Part) for t in chosen),
+                weldments=len(document.job.weldments),
                 copied=len(document.clipboard),
                 undo_name=document.undo_name,
                 redo_name=document.redo_name,

@@ -214,6 +214,10 @@ class Workspace(QWidget):
         assert isinstance(tab, AngleTab | WeldmentTab)
         tab.show_part(part)
 
+    def show_beside(self) -> None:
+        """Offer to put the other hand of the weldment beside it."""
+        self.weldment.show_beside()
+
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
         self.angle.pick_edge()

@@ -5,7 +5,7 @@ from itertools import groupby
 from gridjig.sheets.text.list_line import ListLine
 from gridjig.units import format_length, format_mass
 
-from .cut_list import CutLine, CutList, PlateLine, plate_in_words
+from .cut_list import CutLine, CutList, PlateLine, plate_in_words, weldment_cells
 
 
 def cut_lines(cuts: CutList) -> tuple[ListLine, ...]:
@@ -28,6 +28,19 @@ def cut_lines(cuts: CutList) -> tuple[ListLine, ...]:
         mass = format_mass(sum(p.each * p.count for p in cuts.plates), cuts.display)
         lines.append(ListLine("plates", "Plates", mass, heading=True))
         lines += [_plate(line, cuts) for line in cuts.plates]
+    rows = weldment_cells(cuts)
+    if lines and rows:
+        mass = format_mass(cuts.mass, cuts.display)
+        lines.append(ListLine("weldments", "Weldments", mass, heading=True))
+        lines += [
+            ListLine(
+                f"weldment {one.id}",
+                row[0],
+                f"{row[2]} ×",
+                f"{row[1]} · {row[4]}{f' each, {row[5]}' if one.quantity > 1 else ''}",
+            )
+            for one, row in zip(cuts.weldments, rows, strict=True)
+        ]
     return tuple(lines)
 
 

@@ -11,7 +11,9 @@ from msgspec import Struct
 
 from gridjig.geometry.equal_bars import Bar, bar_of, opposite_of
 from gridjig.geometry.part_mass import mass
-from gridjig.model import EndCut, Job, Member, Plate, SectionKind
+from gridjig.model import EndCut, Job, Member, Part, Plate, SectionKind, Weldment
+from gridjig.model.by_weldment import parts_of
+from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.sheets.lists.csv_text import csv_text, harmless
 from gridjig.sheets.text.sorting import natural
 from gridjig.units import Display, data_number, format_angle, format_length, format_mass
@@ -26,6 +28,7 @@ AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
 class CutLine(Struct, frozen=True):
     """Bars that are cut the same.  Lengths in mm, masses in kg; `each` is the mass of one.
 
+    `count` is the number to cut: of each as many as the job makes of its weldment.
     `hand` is empty where the bar is its own opposite hand.
     """
 
@@ -38,11 +41,7 @@ class CutLine(Struct, frozen=True):
     cuts: str
     hand: str
     each: float
-
-    @property
-    def count(self) -> int:
-        """The number to cut."""
-        return len(self.ids)
+    count: int
 
 
 class PlateLine(Struct, frozen=True):
@@ -59,11 +58,7 @@ class PlateLine(Struct, frozen=True):
     thickness: float
     shaped: bool
     each: float
-
-    @property
-    def count(self) -> int:
-        """The number to cut."""
-        return len(self.ids)
+    count: int
 
 
 class StockTotal(Struct, frozen=True):
@@ -76,6 +71,18 @@ class StockTotal(Struct, frozen=True):
     mass: float
 
 
+class WeldmentTotal(Struct, frozen=True):
+    """One weldment of the list: its hand, how many are made, its parts, the mass of one in kg."""
+
+    id: str
+    title: str
+    hand: str
+    opposite_of: str | None
+    quantity: int
+    parts: int
+    each: float
+
+
 class CutList(Struct, frozen=True):
     """The whole list, with the job's name and the way lengths and masses are shown."""
 
@@ -84,6 +91,7 @@ class CutList(Struct, frozen=True):
     bars: tuple[CutLine, ...]
     plates: tuple[PlateLine, ...]
     totals: tuple[StockTotal, ...]
+    weldments: tuple[WeldmentTotal, ...]
 
     @property
     def lines(self) -> tuple[CutLine | PlateLine, ...]:
@@ -101,14 +109,40 @@ class CutList(Struct, frozen=True):
         return sum(line.each * line.count for line in self.lines)
 
 
-def cut_list(job: Job) -> CutList:
-    """Return the cut list of a job's weldment: bars by section and length, then plates."""
-    bars = _bars([p for p in job.parts if isinstance(p, Member)], job.display)
-    plates = _plates([p for p in job.parts if isinstance(p, Plate)])
-    return CutList(job.name, job.display, bars, plates, _totals(bars))
+def cut_list(job: Job, weldment: str | None = None) -> CutList:
+    """Return the cut list of a job, or of one of its weldments: bars by section, then plates.
+
+    Each part counts as often as its weldment is made.
+    """
+    wanted = [one for one in job.weldments if weldment in (None, one.id)]
+    parts = [part for one in wanted for part in parts_of(job, one.id)] if weldment else job.parts
+    bars = _bars(job, [p for p in parts if isinstance(p, Member)])
+    plates = _plates(job, [p for p in parts if isinstance(p, Plate)])
+    weldments = tuple(weldment_total(job, one) for one in wanted)
+    return CutList(job.name, job.display, bars, plates, _totals(bars), weldments)
 
 
-def _bars(members: Iterable[Member], display: Display) -> tuple[CutLine, ...]:
+def weldment_total(job: Job, one: Weldment) -> WeldmentTotal:
+    """Return what a weldment is, how many are made of it, and the mass of one."""
+    parts = parts_of(job, one.id)
+    return WeldmentTotal(
+        one.id,
+        weldment_title(job, one.id),
+        hand_words(job, one),
+        one.opposite_of,
+        one.quantity,
+        len(parts),
+        sum(mass(part) for part in parts),
+    )
+
+
+def _count(job: Job, parts: Iterable[Part]) -> int:
+    """The number of these parts to cut."""
+    made = {one.id: one.quantity for one in job.weldments}
+    return sum(made[part.weldment] for part in parts)
+
+
+def _bars(job: Job, members: Iterable[Member]) -> tuple[CutLine, ...]:
     alike: dict[Bar, list[Member]] = {}
     hands: dict[Bar, str] = {}
     for member in members:
@@ -117,22 +151,23 @@ def _bars(members: Iterable[Member], display: Display) -> tuple[CutLine, ...]:
         if bar not in hands:
             drawn = OPPOSITE if opposite in hands else AS_DRAWN
             hands[bar] = "" if bar == opposite else drawn
-    lines = [_bar(some, hands[bar], display) for bar, some in alike.items()]
+    lines = [_bar(job, some, hands[bar]) for bar, some in alike.items()]
     return tuple(sorted(lines, key=_order))
 
 
-def _bar(members: list[Member], hand: str, display: Display) -> CutLine:
+def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
     first = members[0]
     return CutLine(
         ids=tuple(m.id for m in members),
-        names=tuple(m.name or m.id for m in members),
+        names=tuple(title(job, m.id) if m.name else m.id for m in members),
         section=first.section.name,
         kind=first.section.kind,
         long_point=first.long_point,
         short_point=first.short_point,
-        cuts=cuts_in_words(first.start, first.end, display),
+        cuts=cuts_in_words(first.start, first.end, job.display),
         hand=hand,
         each=mass(first),
+        count=_count(job, members),
     )
 
 
@@ -169,26 +204,27 @@ def cut_in_words(cut: EndCut, display: Display) -> str:
             return f"notch {' x '.join(sizes)}"
 
 
-def _plates(parts: Iterable[Plate]) -> tuple[PlateLine, ...]:
+def _plates(job: Job, parts: Iterable[Plate]) -> tuple[PlateLine, ...]:
     alike: dict[tuple[object, ...], list[Plate]] = {}
     for part in parts:
         alike.setdefault(_plate_key(part), []).append(part)
-    lines = [_plate(some) for some in alike.values()]
+    lines = [_plate(job, some) for some in alike.values()]
     order = sorted(lines, key=lambda p: (p.thickness, -p.length, -p.width, natural(p.names[0])))
     return tuple(order)
 
 
-def _plate(parts: list[Plate]) -> PlateLine:
+def _plate(job: Job, parts: list[Plate]) -> PlateLine:
     first = parts[0]
     length, width, thickness = plate_size(first)
     return PlateLine(
         ids=tuple(o.id for o in parts),
-        names=tuple(o.name or o.id for o in parts),
+        names=tuple(title(job, o.id) if o.name else o.id for o in parts),
         length=length,
         width=width,
         thickness=thickness,
         shaped=_shaped(first),
         each=mass(first),
+        count=_count(job, parts),
     )
 
 
@@ -298,6 +334,30 @@ def totals_in_words(cuts: CutList) -> list[tuple[str, str, str, str]]:
     return [
         (t.section, t.kind, format_length(t.length, shown), format_mass(t.mass, shown))
         for t in cuts.totals
+    ]
+
+
+WELDMENT_HEADINGS = ("Weldment", "Hand", "Made", "Parts", "Mass each", "Mass")
+
+
+def weldment_cells(cuts: CutList) -> list[tuple[str, ...]]:
+    """Return the weldments, one row each under WELDMENT_HEADINGS; none if there is only one.
+
+    A single weldment that is made more than once has a row too, for the numbers to be understood.
+    """
+    if len(cuts.weldments) < 2 and all(one.quantity == 1 for one in cuts.weldments):
+        return []
+    shown = cuts.display
+    return [
+        (
+            one.title,
+            one.hand,
+            str(one.quantity),
+            str(one.parts),
+            format_mass(one.each, shown),
+            format_mass(one.each * one.quantity, shown),
+        )
+        for one in cuts.weldments
     ]
 
 

@@ -30,6 +30,7 @@ class PieceSetting(Struct, frozen=True):
     holes: str
     turn: float
     flipped: bool
+    clamped_by_hand: bool
     face: float | None
     face_hole: str
     leaf: float | None
@@ -57,6 +58,7 @@ def _setting(job: Job, placed: PlacedPiece) -> PieceSetting:
         holes=place_words(job.table, placement),
         turn=placed.turn,
         flipped=placement.flipped,
+        clamped_by_hand=placement.clamped_by_hand,
         face=None if face is None else face.distance,
         face_hole="" if face is None else address(job.table, face.hole),
         leaf=None if piece.pivot is None else placed.leaf,
@@ -91,6 +93,8 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
         told.append(f"arm opened to {format_angle(setting.leaf)}")
     if setting.reach is not None:
         told.append(f"reach {format_length(setting.reach, display)}")
+    if setting.clamped_by_hand:
+        told.append("clamped by hand")
     if setting.lift:
         told.append(f"on {', then '.join(setting.lift)}")
     return ", ".join(told)

@@ -7,7 +7,7 @@ from msgspec import structs
 from gridjig.geometry.display import Circle, DisplayList, Polyline, TextLabel
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds, rectangle
-from gridjig.model import Job, Part
+from gridjig.model import FIRST, Job, Part, Weldment
 from gridjig.model.labels import address
 from gridjig.sheets.drawings.layout import draw_ghosts
 from gridjig.sheets.drawings.plan import draw_dims, draw_part
@@ -38,7 +38,7 @@ def _bar_words(line: CutLine, cuts: CutList) -> str:
 
 
 def _cuts(parts: tuple[Part, ...], job: Job) -> CutList:
-    return cut_list(structs.replace(job, parts=parts))
+    return cut_list(structs.replace(job, weldments=(Weldment(id=FIRST),), parts=parts))
 
 
 def draw_alone(parts: tuple[Part, ...], job: Job) -> DisplayList:

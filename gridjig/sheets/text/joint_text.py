@@ -4,9 +4,10 @@ Every number carries its unit.  Knows no widget.
 """
 
 from gridjig.model import Display, Job, WeldKind
+from gridjig.model.by_weldment import parts_of
 from gridjig.model.titles import title
 from gridjig.solve.weldment.joints import Joint
-from gridjig.solve.weldment.welds import Welded, welded
+from gridjig.solve.weldment.welds import Welded, welded, welded_of
 from gridjig.units import format_length, format_rounded_angle
 
 from .list_line import ListLine
@@ -94,10 +95,13 @@ def kind_words(kind: WeldKind) -> str:
     return f"{kind}: {WELDS[kind]}"
 
 
-def total_words(job: Job) -> str:
-    """Return how many joints there are, the total weld length, and what is still to be chosen."""
-    every = welded(job)
-    if len(job.parts) < 2:
+def total_words(job: Job, weldment: str | None = None) -> str:
+    """Return how many joints there are, the total weld length, and what is still to be chosen.
+
+    Of all weldments, or of one.
+    """
+    every = welded(job) if weldment is None else welded_of(job, weldment)
+    if len(job.parts if weldment is None else parts_of(job, weldment)) < 2:
         return "A joint needs two parts; draw a member or put a standard weldment on the table."
     if not every:
         return (

@@ -10,8 +10,9 @@ from msgspec import Struct
 
 from gridjig.checks.findings import LEVELS, Finding, Level
 from gridjig.model import Display, Job, Member, Part, Placement, Table
+from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.labels import address
-from gridjig.model.titles import title
+from gridjig.model.titles import title, weldment_title
 from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -20,10 +21,14 @@ from gridjig.words.placing_text import placing_text
 
 
 class PlacedLine(Struct, frozen=True):
-    """One thing on the table: what it is, where, and how it stands."""
+    """One thing on the table: what it is, where, and how it stands.
+
+    `group` is the heading that it comes under: its weldment, or the pieces.
+    """
 
     id: str
     sort: Literal["piece", "outline"]
+    group: str
     name: str
     place: str
     state: str
@@ -80,6 +85,7 @@ def freedom_words(job: Job, placed: PlacedPiece) -> str:
     told = (
         "Pinned by 1 pin" if pins == 1 else f"Pinned by {pins} pins",
         " and ".join(moves),
+        "clamped by hand" if placed.placement.clamped_by_hand else "",
         play_words(placed, display),
     )
     return "; ".join(words for words in told if words)
@@ -101,15 +107,19 @@ def _turns(low: float, high: float) -> str:
 def placed_lines(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], findings: tuple[Finding, ...]
 ) -> tuple[PlacedLine, ...]:
-    """Return everything on the table: the weldment's parts first, then the pieces as placed."""
+    """Return everything on the table: the parts by weldment first, then the pieces as placed."""
     worst = _worst(findings)
     lines: list[PlacedLine] = []
-    for part in job.parts:
+    groups = {one.id: weldment_title(job, one.id) for one in job.weldments}
+    if not several(job):
+        groups = dict.fromkeys(groups, "Weldment")
+    for part in (part for one in job.weldments for part in parts_of(job, one.id)):
         found = worst.get(part.id)
         lines.append(
             PlacedLine(
                 part.id,
                 "outline",
+                groups[part.weldment],
                 title(job, part.id),
                 part_place(part, job.display),
                 found.what if found else part_words(part, job.display),
@@ -124,6 +134,7 @@ def placed_lines(
             PlacedLine(
                 placement.id,
                 "piece",
+                "Pieces",
                 title(job, placement.id),
                 place_words(job.table, placement),
                 found.what if found else freedom_words(job, placed),

@@ -2,7 +2,7 @@
 
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
 from gridjig.solve.layout.remainders import EXACT
-from gridjig.units import Display, format_angle, format_length
+from gridjig.units import Display, format_angle, format_count, format_length
 
 
 def move_words(put: WeldmentPlace, display: Display) -> str:
@@ -63,4 +63,7 @@ def tried_words(found: WeldmentPlaces) -> str:
             f"{found.slanting} critical {lie} at an angle to the grid: set by angle, not by a "
             "shift."
         )
+    if found.taken:
+        places = "1 place" if found.taken == 1 else f"{format_count(found.taken)} places"
+        said.append(f"Left out because another weldment lies there: {places}.")
     return " ".join(said)

@@ -121,15 +121,20 @@ def hand_words(job: Job) -> str:
     return f"● {_SYMMETRY[found.kind]}"
 
 
-def follow_words(job: Job, made: MirroredSetup, face_down: bool) -> tuple[str, ...]:
-    """Return what a mirrored set-up changes, and which pieces cannot be mirrored and why."""
+def follow_words(
+    job: Job, made: MirroredSetup, face_down: bool, pieces: int | None = None
+) -> tuple[str, ...]:
+    """Return what a mirrored set-up changes, and which pieces cannot be mirrored and why.
+
+    `pieces` is how many belong to what is mirrored, by default all.
+    """
     said = [
         "It is turned over: the plan is mirrored and the top becomes the bottom. It is the same "
         "weldment."
         if face_down
         else "The weldment becomes its opposite hand; the heights stay."
     ]
-    pieces = len(job.placements)
+    pieces = len(job.placements) if pieces is None else pieces
     follow = pieces - len(made.stayed)
     if pieces:
         said.append(f"{follow} of {pieces} pieces move to the mirrored holes.")

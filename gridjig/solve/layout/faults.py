@@ -6,9 +6,9 @@ from msgspec import Struct
 
 
 class NothingToPlace(Struct, frozen=True):
-    """There is no weldment, or none of its faces lies along the grid."""
+    """There is no weldment, none of its faces lies along the grid, or others take all the room."""
 
-    what: Literal["no weldment", "no face along the grid"]
+    what: Literal["no weldment", "no face along the grid", "no room"]
 
 
 class TooManyLines(Struct, frozen=True):

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Job
+from gridjig.model import Job, Part
 from gridjig.rack import Point
 from gridjig.solve.grid.directions import FloatArray, IntArray
 from gridjig.solve.layout.costs import Costs, best_pairs, costs
@@ -70,7 +70,8 @@ class WeldmentPlaces(Struct, frozen=True):
     """The places found, best first; where the weldment lies `now`; the lines considered.
 
     `shifts` is how many shifts were tried in how many `orientations`, `places` how many of them at
-    whole pitches.  `slanting` critical faces lie across the grid, where no shift helps.
+    whole pitches.  `slanting` critical faces lie across the grid, where no shift helps; `taken`
+    places were left out because another weldment lies there.
     """
 
     found: tuple[WeldmentPlace, ...]
@@ -81,6 +82,7 @@ class WeldmentPlaces(Struct, frozen=True):
     places: int
     orientations: int
     slanting: int
+    taken: int = 0
 
 
 def weldment_places(
@@ -92,14 +94,16 @@ def weldment_places(
     flips: bool = True,
     inner: bool = False,
     top: int = 8,
+    others: Sequence[Part] = (),
     progress: Progress = SILENT,
 ) -> WeldmentPlaces:
     """Return the places where the job's weldment needs the least packing with one kind of stop.
 
     Faces with nothing in front of them and critical ones are considered, or with `inner` all faces
     along the grid.  `turns` are quarter turns in degrees from where it lies now; with `flips` it is
-    tried face down too.  Raise LayoutFault if there is nothing to place or no stop; raise
-    Cancelled through `progress`.
+    tried face down too.  Places where its box would meet that of one of the `others`, parts of
+    other weldments, are left out and counted.  Raise LayoutFault if there is nothing to place, no
+    stop, or no room beside the others; raise Cancelled through `progress`.
     """
     every = remainders(job, stop, linear_class)
     asked = [r for r in every.found if r.line.outer or r.line.critical or inner]
@@ -117,6 +121,10 @@ def weldment_places(
         made, looked = search.best(turn, over)
         found += made
         shifts += looked
+    every_found = len(found)
+    found = [put for put in found if not search.meets(put, others)]
+    if not found:
+        raise LayoutFault(NothingToPlace("no room"))
     found.sort(key=_rank)
     critical = set(job.critical)
     return WeldmentPlaces(
@@ -128,6 +136,7 @@ def weldment_places(
         places=len(found),
         orientations=len(ways),
         slanting=sum(face.of in critical for face in every.slanting),
+        taken=every_found - len(found),
     )
 
 
@@ -177,6 +186,19 @@ class _Search:
         still = np.zeros(1)
         x, y = (self._costs(self._rows, axis, still) for axis in ("x", "y"))
         return self._put(0, False, self._rows, (x, 0), (y, 0), True)
+
+    def meets(self, put: WeldmentPlace, others: Sequence[Part]) -> bool:
+        """True if the box of the weldment at a place overlaps that of one of the other parts."""
+        x0, y0, x1, y1 = self._box
+        if round(put.turn / 90.0) % 2:
+            (x, y), wide, deep = self._about, (x1 - x0) / 2.0, (y1 - y0) / 2.0
+            x0, y0, x1, y1 = x - deep, y - wide, x + deep, y + wide
+        x0, y0, x1, y1 = x0 + put.dx, y0 + put.dy, x1 + put.dx, y1 + put.dy
+        boxes = (bounds(part_ring(part)) for part in others)
+        return any(
+            a0 < x1 - EXACT and x0 < a1 - EXACT and b0 < y1 - EXACT and y0 < b1 - EXACT
+            for a0, b0, a1, b1 in boxes
+        )
 
     def best(self, turn: int, over: bool) -> tuple[list[WeldmentPlace], int]:
         """Return the best places for one orientation, and how many shifts were tried."""

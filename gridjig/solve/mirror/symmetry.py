@@ -5,19 +5,24 @@ Only shapes count: parts of the same section in the same place are the same part
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from itertools import islice
 from typing import Literal
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig.geometry import Pose
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Member, Part
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 
 SAME = 0.05
 """Corners this close, in mm, coincide: half of the last digit that is shown."""
 
+MOST_MOTIONS = 400
+"""How many ways of laying one weldment on another are compared: 0.2 s for fifty parts."""
 
 SymmetryKind = Literal["empty", "mirror line", "turned over", "turned over and rotated", "handed"]
 
@@ -89,6 +94,100 @@ def weldment_symmetry(parts: Sequence[Part]) -> Symmetry:
     return Symmetry("handed", least[0].part.id)
 
 
+def unlike_opposite(original: Sequence[Part], other: Sequence[Part]) -> tuple[str, ...]:
+    """The ids of the parts in which a weldment differs from the opposite hand of another.
+
+    Wherever and at whatever height both lie.  Empty if it is the opposite hand; exact.  If it is
+    not, the parts are those left over when most of the others match, as far as `MOST_MOTIONS`
+    show.
+    """
+    return _unlike_opposite(Same(original), Same(other))
+
+
+@lru_cache(maxsize=64)
+def _unlike_opposite(one: Same[Sequence[Part]], two: Same[Sequence[Part]]) -> tuple[str, ...]:
+    if not one.value or not two.value:
+        return tuple(part.id for part in (*one.value, *two.value))
+    drawn, made = ([_shape(part) for part in key.value] for key in (one, two))
+    drawn = [_raised(shape, -min(s.z_low for s in drawn)) for shape in drawn]
+    made = [_raised(shape, -min(s.z_low for s in made)) for shape in made]
+    heights = max(s.z_high for s in drawn)
+    best: list[_Shape] | None = None
+    for motion, shapes in islice(_ways_onto(drawn, made), MOST_MOTIONS):
+        missing, extra = _unmatched(shapes, made, motion, heights)
+        if not missing and not extra:
+            return ()
+        if best is None or len(missing) + len(extra) < len(best):
+            best = [*missing, *extra]
+    return tuple(shape.part.id for shape in best or made)
+
+
+def _ways_onto(
+    drawn: Sequence[_Shape], made: Sequence[_Shape]
+) -> Iterator[tuple[_Motion, Sequence[_Shape]]]:
+    """Motions that may take one weldment to its opposite hand, with the first one shifted to suit.
+
+    First those that suit both as a whole, then those that take the longest part to one like it.
+    """
+    yield from _onto(drawn, made, drawn)
+    longest = max(drawn, key=lambda shape: _far(shape.ring))
+    for shape in made:
+        if shape.kind == longest.kind and len(shape.ring) == len(longest.ring):
+            yield from _onto([longest], [shape], drawn)
+
+
+def _onto(
+    some: Sequence[_Shape], others: Sequence[_Shape], drawn: Sequence[_Shape]
+) -> Iterator[tuple[_Motion, Sequence[_Shape]]]:
+    """Motions that take the middle and a furthest corner of some shapes to those of others."""
+    (ax, ay), first = _furthest(some)
+    (bx, by), ends = _furthest(others)
+    shifted = [_shifted(shape, bx - ax, by - ay) for shape in drawn]
+    start = _direction((ax, ay), first[0])
+    for angle in dict.fromkeys(round(_direction((bx, by), p), 6) for p in ends):
+        yield _Motion((bx, by), (angle + start) / 2.0, True), shifted
+        yield _Motion((bx, by), angle - start, False), shifted
+
+
+def _unmatched(
+    drawn: Sequence[_Shape], made: Sequence[_Shape], motion: _Motion, heights: float
+) -> tuple[list[_Shape], list[_Shape]]:
+    """The shapes without a match, of those as drawn and of those made."""
+    left = list(made)
+    missing = []
+    for shape in drawn:
+        image = _moved(shape, motion, heights)
+        match = next((k for k, other in enumerate(left) if _same(image, other)), None)
+        if match is None:
+            missing.append(shape)
+        else:
+            left.pop(match)
+    return missing, left
+
+
+def _raised(shape: _Shape, by: float) -> _Shape:
+    heel = shape.heel
+    return structs.replace(
+        shape,
+        z_low=shape.z_low + by,
+        z_high=shape.z_high + by,
+        heel=None if heel is None else (heel[0], heel[1], heel[2] + by),
+    )
+
+
+def _shifted(shape: _Shape, dx: float, dy: float) -> _Shape:
+    heel = shape.heel
+    return structs.replace(
+        shape,
+        ring=tuple((x + dx, y + dy) for x, y in shape.ring),
+        heel=None if heel is None else (heel[0] + dx, heel[1] + dy, heel[2]),
+    )
+
+
+def _far(ring: Sequence[Point]) -> float:
+    return max(math.dist(p, q) for p in ring for q in ring)
+
+
 def _kind(motion: _Motion) -> SymmetryKind:
     if motion.mirror:
         return "mirror line"
@@ -138,15 +237,7 @@ def _motions(shapes: Sequence[_Shape]) -> list[_Motion]:
 
     Each keeps its middle and takes one of its furthest corners to another.
     """
-    corners = [p for s in shapes for p in s.ring]
-    # The mean of the corners moves with the shape, whatever the motion.
-    middle = (
-        sum(x for x, _ in corners) / len(corners),
-        sum(y for _, y in corners) / len(corners),
-    )
-    far = [math.dist(p, middle) for p in corners]
-    most = max(far)
-    ends = [p for p, d in zip(corners, far, strict=True) if most - d < SAME]
+    middle, ends = _furthest(shapes)
     first = _direction(middle, ends[0])
     angles = dict.fromkeys(round(_direction(middle, p), 6) for p in ends)
     made = []
@@ -154,6 +245,18 @@ def _motions(shapes: Sequence[_Shape]) -> list[_Motion]:
         made.append(_Motion(middle, angle - first, False))
         made.append(_Motion(middle, (angle + first) / 2.0, True))
     return made
+
+
+def _furthest(shapes: Sequence[_Shape]) -> tuple[Point, list[Point]]:
+    """The mean of all corners, which moves with the shapes, and the corners furthest from it."""
+    corners = [p for s in shapes for p in s.ring]
+    middle = (
+        sum(x for x, _ in corners) / len(corners),
+        sum(y for _, y in corners) / len(corners),
+    )
+    far = [math.dist(p, middle) for p in corners]
+    most = max(far)
+    return middle, [p for p, d in zip(corners, far, strict=True) if most - d < SAME]
 
 
 def _direction(a: Point, b: Point) -> float:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from msgspec import Struct
 
 from gridjig.model import Datum, FaceOf, Job, Part
+from gridjig.model.by_weldment import parts_of, weldment_of
 from gridjig.rack import Point
 
 from .faces import WorkFace, faces
@@ -29,12 +30,18 @@ class DatumFaces(Struct, frozen=True):
     proposed: frozenset[str]
 
 
-def datum_faces(job: Job) -> DatumFaces:
-    """The datum faces as chosen; as proposed if none was chosen or the chosen one is gone."""
-    every = {face.of: face for face in faces(job.parts)}
-    long = _chosen(every, job.datum.long)
-    end = _chosen(every, job.datum.end)
-    proposed = propose(job.parts, long)
+def datum_faces(job: Job, weldment: str | None = None) -> DatumFaces:
+    """The datum faces of a weldment, by default the first, as chosen.
+
+    As proposed if none was chosen, or the chosen one is not a face of this weldment.  Raises
+    KeyError if there is no such weldment.
+    """
+    one = weldment_of(job, weldment)
+    parts = parts_of(job, one.id)
+    every = {face.of: face for face in faces(parts)}
+    long = _chosen(every, one.datum.long)
+    end = _chosen(every, one.datum.end)
+    proposed = propose(parts, long)
     missing = frozenset(name for name, face in (("long", long), ("end", end)) if face is None)
     return DatumFaces(
         long or _chosen(every, proposed.long), end or _chosen(every, proposed.end), missing

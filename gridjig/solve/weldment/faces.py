@@ -1,4 +1,4 @@
-"""The upright faces of the weldment: where they lie, mill or sawn, and where welds leave room.
+"""The upright faces of a weldment: where they lie, mill or sawn, and where welds leave room.
 
 Stops are set to them, and dimensions are taken from them.
 """
@@ -159,29 +159,31 @@ def _outer(
     rings: Sequence[tuple[Point, ...]],
     found: Sequence[tuple[Part, int, Point, Point]],
 ) -> list[bool]:
-    """For each face, True if no part that overlaps it in height reaches beyond its line."""
+    """For each face, True if no part of its weldment at its height reaches beyond its line."""
     if not found:
         return []
     starts = np.array([a for _, _, a, _ in found])
     normals = np.array([_normal(a, b) for _, _, a, b in found])
     low, high = np.array([(part.z_low, part.z_high) for part, _, _, _ in found]).T
     own = np.sum(normals * starts, axis=1)
+    own_weldment = np.array([part.weldment for part, _, _, _ in found])
     outer = np.ones(len(found), dtype=bool)
-    for (bottom, top), corners in _by_height(parts, rings).items():
+    for (weldment, bottom, top), corners in _by_height(parts, rings).items():
         hull = shapely.get_coordinates(shapely.MultiPoint(corners).convex_hull)
         beyond = np.max(normals @ hull.T, axis=1) - own > DEEP
-        outer &= ~(beyond & (low < top - DEEP) & (bottom < high - DEEP))
+        level = (low < top - DEEP) & (bottom < high - DEEP)
+        outer &= ~(beyond & level & (own_weldment == weldment))
     answer: list[bool] = outer.tolist()
     return answer
 
 
 def _by_height(
     parts: Sequence[Part], rings: Sequence[tuple[Point, ...]]
-) -> dict[Stretch, list[Point]]:
-    """The corners of all parts, grouped by the heights the part lies between."""
-    found: dict[Stretch, list[Point]] = {}
+) -> dict[tuple[str, float, float], list[Point]]:
+    """The corners of all parts, grouped by weldment and the heights the part lies between."""
+    found: dict[tuple[str, float, float], list[Point]] = {}
     for part, ring in zip(parts, rings, strict=True):
-        found.setdefault((part.z_low, part.z_high), []).extend(ring)
+        found.setdefault((part.weldment, part.z_low, part.z_high), []).extend(ring)
     return found
 
 

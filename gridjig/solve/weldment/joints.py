@@ -1,4 +1,4 @@
-"""Joints: found wherever two parts of the weldment meet, never stored.
+"""Joints: found wherever two parts of one weldment meet, never stored.
 
 Everything is treated in plan, with a range of heights.  A coped end counts as cut straight at the
 side of the round it fits, because it meets the round there.
@@ -75,6 +75,7 @@ class _Body(Struct, frozen=True, eq=False):
 def joints(parts: Sequence[Part], gap: float = GAP) -> tuple[Joint, ...]:
     """All joints between the parts, in part order; the same parts give the same tuple.
 
+    Parts of different weldments are not joined, even if they touch.
     `gap` is the root gap in mm up to which faces still meet, in plan and in height.
     At most MOST_PAIRS pairs of parts are examined; `left_out` says so if there are more.
     """
@@ -102,7 +103,7 @@ def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], b
 
 
 def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:
-    """Pairs of bodies whose boxes are at most the gap apart, in order.
+    """Pairs of bodies of one weldment whose boxes are at most the gap apart, in order.
 
     If there are more than MOST_PAIRS, only those of the first parts.
     """
@@ -111,12 +112,14 @@ def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:
     wide = np.asarray(shapely.box(left - out, front - out, right + out, back + out))
     tree = shapely.STRtree(wide)
     low, high = np.array([(b.z_low, b.z_high) for b in bodies]).T
+    numbers: dict[str, int] = {}
+    of = np.array([numbers.setdefault(b.part.weldment, len(numbers)) for b in bodies])
     found: list[tuple[int, int]] = []
     for begin in range(0, len(bodies), _AT_ONCE):
         first, second = tree.query(wide[begin : begin + _AT_ONCE])
         first = first + begin
         level = (low[first] <= high[second] + gap) & (low[second] <= high[first] + gap)
-        kept = level & (first < second)
+        kept = level & (first < second) & (of[first] == of[second])
         found += sorted(zip(first[kept].tolist(), second[kept].tolist(), strict=True))
         if len(found) > MOST_PAIRS:
             break

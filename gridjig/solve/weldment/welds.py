@@ -10,6 +10,7 @@ from itertools import count
 from msgspec import Struct
 
 from gridjig.model import Job, Part, Weld, WeldKind
+from gridjig.model.by_weldment import parts_of, several
 from gridjig.rack.same import Same
 
 from .joints import Joint, joints
@@ -35,6 +36,15 @@ def welded(job: Job) -> tuple[Welded, ...]:
     The same parts and welds give the same tuple.
     """
     return _welded(Same(job.parts), Same(job.welds))
+
+
+def welded_of(job: Job, weldment: str) -> tuple[Welded, ...]:
+    """The joints of one weldment, with their names in the job and their welds."""
+    every = welded(job)
+    if not several(job):
+        return every
+    ids = {part.id for part in parts_of(job, weldment)}
+    return tuple(one for one in every if one.joint.a in ids)
 
 
 @lru_cache(maxsize=16)

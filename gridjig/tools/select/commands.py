@@ -7,7 +7,9 @@ from msgspec import structs
 from gridjig.edits.lookup import part_of, placement_of, with_placement
 from gridjig.edits.parts import turn_about
 from gridjig.edits.selection import put_copies, remove
+from gridjig.geometry.box_index import Box, touch
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Part, Placement
 from gridjig.model.labels import address
 from gridjig.model.titles import title, titles
@@ -16,6 +18,7 @@ from gridjig.solve.mounting.track import apart
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.placed.solver import TURN_OFF, PlacedPiece, solve_placement
 from gridjig.solve.poses.choose import nearest_turn, turn_next
+from gridjig.solve.weldment.seams import GAP
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital, several, slid, with_place
@@ -27,6 +30,8 @@ from .nudge import pose_words
 
 NOTHING_SELECTED = "Nothing is selected. Click something first, or press Ctrl+A for all."
 _PASTE_RANGE = 8
+_ON = 0.05
+"""How far a box may hang over the edge and still only reach it; mm."""
 
 
 def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Commit | Nothing:
@@ -45,14 +50,19 @@ def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Commit | Noth
 def paste(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], originals: Iterable[Placement | Part]
 ) -> Outcome:
-    """Place copies at the nearest whole pitches where all of them can stand."""
+    """Place copies at the nearest whole pitches where all of them can stand.
+
+    A whole weldment is copied to where it lies beside all others, on the table.
+    """
     chosen = tuple(originals)
     if not chosen:
         return Nothing("Nothing has been copied. Make a selection and press Ctrl+C first.")
     lost = [t.piece for t in chosen if isinstance(t, Placement) and job.rack.find(t.piece) is None]
     if lost:
         return Nothing(f"The rack no longer has the piece {lost[0]}. Add it to the rack first.")
-    for step in _ring_of_steps():
+    own = len(put_copies(job, chosen, 0, 0)[0].weldments) > len(job.weldments)
+    steps = _clear_steps(job, chosen) if own else _ring_of_steps()
+    for step in steps:
         pasted, made = put_copies(job, chosen, *step)
         if first_refusal(job, placed_pieces, pasted, made) is None:
             name = titles(pasted, sorted(made))
@@ -62,6 +72,8 @@ def paste(
                 made,
                 hint=f"{capital(several(pasted, sorted(made)))} pasted.",
             )
+    if own:
+        return Nothing("A copy of the whole weldment finds no free room on the table. Make room.")
     return Nothing(
         f"There is no room for a copy within {_PASTE_RANGE} holes. Make room, or copy less."
     )
@@ -72,6 +84,31 @@ def _ring_of_steps() -> list[tuple[int, int]]:
     side = range(-_PASTE_RANGE, _PASTE_RANGE + 1)
     steps = [(c, r) for c in side for r in side if c or r]
     return sorted(steps, key=lambda s: (abs(s[0]) + abs(s[1]), -s[0], -s[1]))
+
+
+def _clear_steps(job: Job, chosen: tuple[Placement | Part, ...]) -> list[tuple[int, int]]:
+    """Return steps of whole pitches after which the parts are clear of all others, nearest first.
+
+    By boxes: that of all that is copied against that of each part on the table.
+    """
+    table = job.table
+    x0, y0, x1, y1 = bounds([p for t in chosen if isinstance(t, Part) for p in part_ring(t)])
+    boxes = [bounds(part_ring(part)) for part in job.parts]
+    steps = []
+    for columns in range(-table.columns, table.columns + 1):
+        for rows in range(-table.rows, table.rows + 1):
+            dx, dy = columns * table.pitch_x, rows * table.pitch_y
+            box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
+            on = box[0] > -_ON and box[1] > -_ON
+            on = on and box[2] < table.width + _ON and box[3] < table.depth + _ON
+            if on and not any(_meet(box, other) for other in boxes):
+                steps.append((columns, rows))
+    return sorted(steps, key=lambda s: (abs(s[0]) + abs(s[1]), -s[0], -s[1]))
+
+
+def _meet(a: Box, b: Box) -> bool:
+    """True if two boxes come within a root gap of each other, as parts that are welded do."""
+    return touch(a, b, GAP)
 
 
 def turn(

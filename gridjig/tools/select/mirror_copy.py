@@ -2,9 +2,10 @@
 
 from collections.abc import Mapping
 
-from gridjig.edits import weldment
+from gridjig.edits import weldment as whole
 from gridjig.edits.setup_mirror import MirroredPieces, mirror_line, mirror_pieces
 from gridjig.model import Job
+from gridjig.model.by_weldment import parts_of
 from gridjig.model.titles import titles
 from gridjig.solve.placed.solver import PlacedPiece
 from gridjig.solve.weldment.faces import Axis
@@ -21,14 +22,18 @@ _WAYS: dict[Axis, tuple[str, str]] = {"x": ("left", "right"), "y": ("in front", 
 
 
 def mirror_copy(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str], axis: Axis
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    ids: frozenset[str],
+    axis: Axis,
+    weldment: str | None = None,
 ) -> Outcome:
     """Place mirrored copies of the pieces among these in the holes across the middle.
 
     Axis "x" mirrors left to right.  All of them are copied, or none and the reason is given: half
-    a mirrored set-up would look complete.  The line is the middle of the weldment, or of the
-    table without one, moved so that holes mirror onto holes; a piece stands in for its opposite
-    hand only if it is exactly that.
+    a mirrored set-up would look complete.  The line is the middle of the weldment (of
+    all of them by default), or of the table without one, moved so that holes mirror onto holes; a
+    piece stands in for its opposite hand only if it is exactly that.
     """
     chosen = frozenset(p.id for p in job.placements if p.id in ids)
     if not chosen:
@@ -37,7 +42,7 @@ def mirror_copy(
             if ids
             else NOTHING_SELECTED
         )
-    middle = _middle(job, axis)
+    middle = _middle(job, axis, weldment)
     line = mirror_line(job, axis, middle)
     try:
         made = mirror_pieces(job, chosen, axis, line)
@@ -58,9 +63,9 @@ def mirror_copy(
     )
 
 
-def _middle(job: Job, axis: Axis) -> float:
-    if job.parts:
-        return weldment.middle(job)[0 if axis == "x" else 1]
+def _middle(job: Job, axis: Axis, weldment: str | None) -> float:
+    if job.parts if weldment is None else parts_of(job, weldment):
+        return whole.middle(job, weldment)[0 if axis == "x" else 1]
     table = job.table
     if axis == "x":
         return table.first_x + (table.columns - 1) * table.pitch_x / 2

@@ -17,7 +17,18 @@ from gridjig.files.format.file_format import FileFormat
 from gridjig.files.format.migrations import Tree
 from gridjig.files.jobs.job_file import FORMAT, load_job, open_job, read_job, schema, write_job
 from gridjig.files.storage.saving import changed_since
-from gridjig.model import Datum, Display, EndCut, FaceOf, Hole, HoleMark, Job, Member, Weld
+from gridjig.model import (
+    Datum,
+    Display,
+    EndCut,
+    FaceOf,
+    Hole,
+    HoleMark,
+    Job,
+    Member,
+    Weld,
+    Weldment,
+)
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
 from tests.files.versions import sample
@@ -68,13 +79,13 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
             rack=rack,
             parts=(bar,),
             welds=(Weld(a="bar-1", b="plate-1", name="J4", kind="butt", leg=4),),
-            datum=Datum(long=FaceOf("bar-1", 0)),
+            weldments=(Weldment(id="weldment-1", datum=Datum(long=FaceOf("bar-1", 0))),),
             critical=(FaceOf("plate-1", 2),),
         ),
     )
     folder = Path(__file__).parent
-    assert write_job(job) == (folder / "version2.gridjig").read_bytes()
-    for version in (1, 2):
+    assert write_job(job) == (folder / "version3.gridjig").read_bytes()
+    for version in (1, 2, 3):
         assert load_job(folder / f"version{version}.gridjig") == job
 
 
@@ -126,7 +137,28 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
             "placements[0].seats[0].hole[0]",
             "a number of at most 2000",
         ),
-        (lambda t: t.update(gridjig=3), "", "this GridJig reads up to version 2"),
+        (lambda t: t.update(gridjig=4), "", "this GridJig reads up to version 3"),
+        (lambda t: t.update(weldments=[]), "weldments", "at least 1"),
+        (lambda t: t["parts"][1].update(weldment="x"), "parts[1]", "the job has no weldment x"),
+        (lambda t: t["weldments"].append({"id": "weldment-1"}), "weldments[1].id", "used twice"),
+        (
+            lambda t: t["weldments"].append({"id": "w2", "opposite_of": "w3"}),
+            "weldments[1].opposite_of",
+            "the job has no weldment w3",
+        ),
+        (
+            lambda t: t["weldments"].extend(
+                [{"id": "w2", "opposite_of": "w3"}, {"id": "w3", "opposite_of": "w2"}]
+            ),
+            "weldments[1].opposite_of",
+            "w2 is in the end the opposite hand of itself",
+        ),
+        (
+            lambda t: t["weldments"][0].update(opposite_of="weldment-1"),
+            "weldments[0]",
+            "is the opposite hand of itself",
+        ),
+        (lambda t: t["weldments"][0].update(quantity=0), "weldments[0].quantity", "at least 1"),
         (lambda t: t.update(by="x"), "by", "there is no field 'by' here"),
     ],
 )
@@ -141,7 +173,7 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
     def rename(tree: Tree) -> Tree:
         return {"name" if k == "title" else k: v for k, v in tree.items()}
 
-    form: FileFormat[Job] = structs.replace(FORMAT, version=3, steps={2: rename})
+    form: FileFormat[Job] = structs.replace(FORMAT, version=4, steps={3: rename})
     old = DATA.replace(b'  "name": "version 2"', b'  "title": "version 2"', 1)
     assert read_job(old, None, form) == JOB
     with pytest.raises(ReadFault, match=r"at name: text is expected"):
@@ -227,3 +259,14 @@ def test_the_schema_names_every_field_of_the_file() -> None:
     assert list(job["properties"]) == list(json.loads(DATA))
     assert job["required"] == ["gridjig", "name", "table", "rack"]
     assert made["$defs"]["Job"]["additionalProperties"] is False
+
+
+def test_an_old_job_is_one_weldment_with_its_datum() -> None:
+    tree = json.loads((Path(__file__).parent / "version2.gridjig").read_bytes())
+    parts = tree.pop("parts")
+    job = read_job(json.dumps(tree).encode())
+    assert job.parts == ()
+    assert job.weldments == (Weldment(id="weldment-1", datum=Datum(long=FaceOf("bar-1", 0))),)
+    tree["parts"], tree["datum"] = parts, {"long": ["bar-1", "x"], "end": None}
+    with pytest.raises(ReadFault, match=r"at weldments\[0\]\.datum\.long\[1\]: a whole number is"):
+        read_job(json.dumps(tree).encode())

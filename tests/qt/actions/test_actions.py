@@ -119,6 +119,9 @@ class Table:
     def show(self, page: Page, part: int | None = None) -> None:
         self.note("show", page, part)
 
+    def show_beside(self) -> None:
+        self.note("show_beside")
+
     def pick_edge(self) -> None:
         self.note("pick_edge")
 
@@ -222,6 +225,8 @@ FULL = Situation(
     selected=1,
     placements=1,
     parts=2,
+    chosen_parts=1,
+    weldments=2,
     copied=1,
     undo_name="Move",
     redo_name="Turn",
@@ -252,10 +257,16 @@ LACKS: dict[str, dict[str, object]] = {
     "piece.turn_back": {"selected": 0},
     "piece.flip": {"placements": 0},
     "piece.bring": {"placements": 0},
+    "piece.by_hand": {"placements": 0},
     **{f"join.{kind}": {"parts": 1} for kind in ("trim", "mitre", "butt", "cope")},
     "weldment.joints": {"parts": 1},
     **{f"tool.{name}": {"parts": 0} for name in ("notch", "dimension")},
-    **{f"weldment.{name}": {"parts": 0} for name in ("cuts", "faces", "where", "way")},
+    **{
+        f"weldment.{name}": {"parts": 0}
+        for name in ("cuts", "faces", "where", "way", "beside", "duplicate")
+    },
+    "weldment.split": {"chosen_parts": 0},
+    "weldment.delete": {"weldments": 1},
     **{f"cuts.{name}": {"parts": 0} for name in ("copy", "save")},
     "angle.reach": {"selected": 2, "placements": 2},
     "view.fit_selection": {"selected": 0},
@@ -372,6 +383,8 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "weldment.faces": [("show", "weldment", 2)],
     "weldment.where": [("show", "weldment", 3)],
     "weldment.way": [("show", "weldment", 4)],
+    "weldment.list": [("show", "weldment", 5)],
+    "weldment.beside": [("show_beside",)],
     "angle.find": [("show", "angle", 0)],
     "angle.edge": [("show", "angle", 0), ("pick_edge",)],
     "angle.back": [("show", "angle", 1)],

@@ -10,6 +10,7 @@ from gridjig.files.library.assets import rack_for
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import FaceOf, Hole, HoleMark, Job, Member
+from gridjig.sheets.text.places_text import tried_words
 from gridjig.solve.layout.faults import (
     LayoutFault,
     LayoutReason,
@@ -19,8 +20,9 @@ from gridjig.solve.layout.faults import (
 )
 from gridjig.solve.layout.places import WeldmentPlace, weldment_places
 from gridjig.solve.layout.remainders import remainders, the_stop
+from gridjig.words.layout_fault_text import layout_fault_text
 from tests.solve.weldments import bar, frame, job_of
-from tests.workshop import RACK, TABLE
+from tests.workshop import RACK, TABLE, plate
 
 JOB = structs.replace(job_of(*frame()), rack=rack_for(TABLE))
 STEP = 0.25
@@ -255,3 +257,23 @@ def test_the_number_of_stops_without_a_hole_is_right(
     found = weldment_places(job, turns=(turn,), flips=over, top=6)
     require_so(job, found.found[k % len(found.found)])
     require_so(job, found.now)
+
+
+@pytest.mark.source("method", "boxes of the parts after the weldment is put there")
+def test_no_place_is_offered_that_another_weldment_takes() -> None:
+    wall = plate("wall", 0, 0, 1200, 900)
+    free = weldment_places(JOB)
+    _, y0, x1, y1 = bounds(p for part in JOB.parts for p in part_ring(part))
+    beside = plate("wall", x1 + 1.0, y0, 300, y1 - y0)
+    found = weldment_places(JOB, others=[beside], top=200)
+    assert len(found.found) > 0
+    assert found.places < free.places
+    assert found.taken == free.places - found.places
+    assert "another weldment lies there" in tried_words(found)
+    assert "another weldment" not in tried_words(free)
+    for put in found.found:
+        box = bounds(p for part in weldment.put(JOB, put).parts for p in part_ring(part))
+        assert box[2] <= x1 + 1.01 or box[1] >= y1 - 0.01 or box[3] <= y0 + 0.01
+    with pytest.raises(LayoutFault) as caught:
+        weldment_places(JOB, others=[wall])
+    assert "taken by another weldment" in layout_fault_text(caught.value.reason)

@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
 
+from gridjig.edits.joints import set_datum
 from gridjig.edits.parts import polygon, turned
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Datum, EndCut, FaceOf, Part
+from gridjig.model import Datum, EndCut, FaceOf, Part, Weldment
 from gridjig.solve.weldment.datum import angle_error, datum_faces, propose, span
 from gridjig.solve.weldment.faces import TakenSpan, WorkFace, faces
 from gridjig.solve.weldment.joints import joints
@@ -92,7 +93,7 @@ def test_datum_as_proposed_and_as_chosen() -> None:
     assert propose(()) == Datum()
     job = job_of(*parts)
     assert datum_faces(job).proposed == {"long", "end"}
-    found = datum_faces(structs.replace(job, datum=Datum(long=FaceOf("right", 0))))
+    found = datum_faces(set_datum(job, Datum(long=FaceOf("right", 0))))
     assert found.long is not None
     assert found.end is not None
     assert found.proposed == {"end"}
@@ -104,7 +105,9 @@ def test_datum_as_proposed_and_as_chosen() -> None:
 
 def test_a_datum_face_that_is_no_more_is_proposed_anew() -> None:
     datum = Datum(long=FaceOf("p", 77), end=FaceOf("q", 0))
-    lost = structs.replace(job_of(plate("p", 0, 0)), datum=datum)
+    lost = structs.replace(
+        job_of(plate("p", 0, 0)), weldments=(Weldment(id="weldment-1", datum=datum),)
+    )
     assert datum_faces(lost).proposed == {"long", "end"}
 
 

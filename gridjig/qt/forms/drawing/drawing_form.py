@@ -12,6 +12,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from gridjig.edits.copied_weldments import free_name
+from gridjig.edits.weldment_list import add_weldment
 from gridjig.files.drawings.drawing import UNITS, Count, Drawing, Report, outlined, read_drawing
 from gridjig.files.drawings.parts import (
     ImportedParts,
@@ -110,6 +112,9 @@ class DrawingForm(FormDialog):
         )
         self.hole.set_value("")
         self.inner = QCheckBox("Also make parts from outlines inside others")
+        self.own_weldment = QCheckBox("As a weldment of its own")
+        if not self.document.job.parts:
+            self.own_weldment.hide()
         self.told = Label(copied=True)
         self.told.setAccessibleName("What is imported and what is not used")
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -136,6 +141,7 @@ class DrawingForm(FormDialog):
             sizes,
             self.hole,
             self.inner,
+            self.own_weldment,
             (told, 1),
             margins="left",
         )
@@ -319,7 +325,10 @@ class DrawingForm(FormDialog):
         """Put the parts into the job as one undo step, and select them."""
         if self.brought is None or self.drawing is None:
             return
-        job = to_job(self.document.job, self.brought)
+        job, home = self.document.job, self.document.weldment
+        if self.own_weldment.isChecked():
+            job, home = add_weldment(job, free_name(job, self.path.stem[:120]))
+        job = to_job(job, self.brought, home)
         ids = frozenset(part.id for part in self.brought.parts)
         self.document.do(job, step_name(self.drawing), ids)
         self.accept()

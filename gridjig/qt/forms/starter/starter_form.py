@@ -14,9 +14,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from gridjig.edits.copied_weldments import free_name
 from gridjig.edits.starter_position import box_of, free_corner, place_warning
 from gridjig.edits.starters import Starter, build, put_starter
+from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.model import Part
+from gridjig.model.by_weldment import parts_of
 from gridjig.model.labels import address, find_hole
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.style.appearance import Appearance
@@ -27,6 +30,7 @@ from gridjig.qt.widgets.layout import GAP, holder, in_column, in_row, split
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, tip
 from gridjig.qt.widgets.section_box import SectionCell
+from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.lists.starter_preview import draw_alone, draw_on_table, list_words, mass_words
@@ -79,6 +83,13 @@ class StarterForm(FormDialog):
         self.z_low = LengthField("Underside at", self._display)
         self.z_low.set_range(0.0, None)
         self.z_low.set_value(0.0)
+        self.own_weldment = Tick(
+            "As a weldment of its own",
+            "Otherwise its parts are added to the current weldment",
+            on=True,
+        )
+        if not parts_of(self.document.job, self.document.weldment):
+            self.own_weldment.hide()
         self.mass = Label(role="heading")
         self.told = Label(copied=True)
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -91,7 +102,7 @@ class StarterForm(FormDialog):
             QShortcut(QKeySequence(enter), self).activated.connect(self.apply_button.click)
 
     def _lay_out(self) -> None:
-        below = in_column(self.corner, self.z_low, margins="foot", gap=GAP)
+        below = in_column(self.corner, self.z_low, self.own_weldment, margins="foot", gap=GAP)
         middle = in_column((self.area, 1), below, margins="none")
         words = holder(in_column(self.mass, (self.told, 1), margins="line"))
         lower = in_row((scrolled(words), 3), (self.place, 2))
@@ -261,6 +272,9 @@ class StarterForm(FormDialog):
             self._say(sentence(str(beyond)))
             return
         name = self.fields.starter.name
+        if self.own_weldment.isChecked() and not self.own_weldment.isHidden():
+            job, home = add_weldment(job, free_name(job, name))
+            job = move_parts(job, ids, home)
         self.document.do(job, f"Put a {name[:1].lower()}{name[1:]} on the table", ids)
         self.accept()
 

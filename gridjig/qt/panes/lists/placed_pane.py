@@ -47,12 +47,12 @@ class PlacedPane(QWidget):
     ) -> None:
         """List what is on this job's table, and mark what is selected."""
         entries: list[ListEntry] = []
-        sort = ""
+        group = ""
         for line in placed_lines(job, placed_pieces, findings):
-            if line.sort != sort:
-                sort = line.sort
-                head = "Weldment" if sort == "outline" else "Pieces"
-                entries.append(ListEntry(f"heading {sort}", head, heading=True))
+            if line.group != group:
+                group = line.group
+                key = f"heading {line.sort} {group}"
+                entries.append(ListEntry(key, group, heading=True))
             word = "" if line.level == "fine" else f"{line.level}: "
             entries.append(
                 ListEntry(

@@ -104,9 +104,9 @@ class JobForm(CellForm):
         job = self.document.shown
         self.show_values(job)
         parts = len(job.parts)
-        self.weldment.setText(
-            ("1 part." if parts == 1 else f"{parts} parts.") if parts else "No part yet."
-        )
+        count = ("1 part." if parts == 1 else f"{parts} parts.") if parts else "No part yet."
+        many = len(job.weldments)
+        self.weldment.setText(f"{many} weldments, {count}" if many > 1 else count)
         marked = len(job.table.marks)
         marks = f" {marked} marked." if marked else ""
         self.table.setText(f"{job.table.name}\n{table_words(job.table, job.display)}.{marks}")

@@ -2,6 +2,7 @@
 it lies, and the resulting mass and centre of gravity.
 """
 
+from functools import partial
 from typing import cast
 
 from PySide6.QtWidgets import QWidget
@@ -25,6 +26,7 @@ from gridjig.units import format_length, format_mass
 from .contact_lines import ContactLines
 from .cut_cells import CutCells
 from .repeat_cells import RepeatCells
+from .weldment_cell import WeldmentCell
 
 _HOLDS: tuple[tuple[str, object], ...] = (
     ("Centre line", "centre"),
@@ -98,6 +100,14 @@ class MemberForm(ThingForm):
             lambda job, v: self._measure(job, self._member(job).measured[0], v),
             "Change the measured height",
         )
+        self.weldment = WeldmentCell(lambda: frozenset([self.thing_id]))
+        self.across(self.weldment)
+        self.on(
+            self.weldment.chosen,
+            lambda v: self.do(
+                partial(self.weldment.moved, chosen=v), "Move parts to another weldment"
+            ),
+        )
         self.repeat = RepeatCells(self, display)
         self.contact = ContactLines()
         self.across(self.contact)
@@ -160,6 +170,7 @@ class MemberForm(ThingForm):
         self.start.show_member(member)
         self.end.show_member(member)
         self.repeat.show_parts(job, frozenset([thing_id]))
+        self.show_cell(self.weldment, self.weldment.show_parts(job))
         self.contact.show_lines(part_contact_lines(job, self.document.contacts, thing_id))
         self._weigh(job, member)
         self.reflow()

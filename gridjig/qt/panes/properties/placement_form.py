@@ -8,7 +8,14 @@ from PySide6.QtWidgets import QWidget
 from gridjig.checks.needs import left_of, needs
 from gridjig.edits.extra_pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.lookup import placement_of, with_placement
-from gridjig.edits.placements import flip, rename, set_lift, set_note, set_packing
+from gridjig.edits.placements import (
+    flip,
+    rename,
+    set_clamped_by_hand,
+    set_lift,
+    set_note,
+    set_packing,
+)
 from gridjig.edits.typed_packing import thickness, type_packing
 from gridjig.edits.typed_values import (
     TurnChoice,
@@ -84,6 +91,17 @@ class PlacementForm(ThingForm):
             "Turn over",
             wide=True,
         )
+        self.by_hand = field(
+            Tick(
+                "Clamped by hand",
+                "The shop clamps it where its pins leave it free, and trusts that; the check then"
+                " no longer asks for another pin",
+            ),
+            "clamped_by_hand",
+            its(set_clamped_by_hand),
+            "Clamp by hand",
+            wide=True,
+        )
         self.lift = StackField("Under it", "Add a riser or shim")
         self.across(self.lift)
         self.thick = field(LengthField("Packing in front of its face", display, low=0.0), wide=True)
@@ -154,6 +172,8 @@ class PlacementForm(ThingForm):
         self._show_lengths(job, there, piece)
         self._show_leaf(piece, there, job)
         self.show_cell(self.flipped, piece.flips)
+        free = there.way is not None and there.way.kind != "pinned"
+        self.show_cell(self.by_hand, free or placement.clamped_by_hand)
         self._show_stacks(job, placement, there)
         self.reflow()
 

@@ -1,5 +1,6 @@
 """The form of one plate of the weldment: place, turn, heights, size and corners, all typed."""
 
+from functools import partial
 from typing import cast
 
 from PySide6.QtWidgets import QWidget
@@ -18,6 +19,7 @@ from gridjig.units import format_length, format_mass
 
 from .contact_lines import ContactLines
 from .repeat_cells import RepeatCells
+from .weldment_cell import WeldmentCell
 
 
 class PlateForm(ThingForm):
@@ -80,6 +82,14 @@ class PlateForm(ThingForm):
             "x and y are measured from the table's front left corner, the corners from the "
             "plate's own corner. Angles are counter-clockwise.",
         )
+        self.weldment = WeldmentCell(lambda: frozenset([self.thing_id]))
+        self.across(self.weldment)
+        self.on(
+            self.weldment.chosen,
+            lambda v: self.do(
+                partial(self.weldment.moved, chosen=v), "Move parts to another weldment"
+            ),
+        )
         self.repeat = RepeatCells(self, display)
         self.contact = ContactLines()
         self.across(self.contact)
@@ -108,6 +118,7 @@ class PlateForm(ThingForm):
         self.turn_to(thing_id)
         self.show_values(job)
         self.repeat.show_parts(job, frozenset([thing_id]))
+        self.show_cell(self.weldment, self.weldment.show_parts(job))
         self.contact.show_lines(part_contact_lines(job, self.document.contacts, thing_id))
         if not self.document.previewing:
             there = load(self._outline(job))

@@ -1,5 +1,6 @@
 """The form of several selected things: moves them together, by holes, or parts by a length."""
 
+from functools import partial
 from typing import Any
 
 from PySide6.QtWidgets import QWidget
@@ -19,6 +20,7 @@ from gridjig.tools.select.to_face import bring_to_face
 from gridjig.units import format_length, format_mass
 
 from .repeat_cells import RepeatCells
+from .weldment_cell import WeldmentCell
 
 
 class SeveralForm(CellForm):
@@ -41,6 +43,14 @@ class SeveralForm(CellForm):
         self.on(self.thick.applied, self._on_thick)
         self.bring = self.button("Bring them to the face", self._on_bring)
         self.weight = self.words("freedom")
+        self.weldment = WeldmentCell(lambda: self._ids)
+        self.across(self.weldment)
+        self.on(
+            self.weldment.chosen,
+            lambda v: self.do(
+                partial(self.weldment.moved, chosen=v), "Move parts to another weldment"
+            ),
+        )
         self.repeat = RepeatCells(self, display)
         self.reflow()
 
@@ -77,6 +87,7 @@ class SeveralForm(CellForm):
         self.thick.set_value(depths.pop() if len(depths) == 1 else None)
         for cell in (self.weight, *self.repeat.cells()):
             self.show_cell(cell, weldment)
+        self.show_cell(self.weldment, self.weldment.show_parts(job))
         if weldment:
             self.repeat.show_parts(job, self._ids)
         if weldment and not self.document.previewing:

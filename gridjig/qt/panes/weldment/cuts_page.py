@@ -1,14 +1,19 @@
 """The cut list: what to saw from which stock; a click selects the members of a line."""
 
 from gridjig.model import Job
+from gridjig.model.by_weldment import several
+from gridjig.model.titles import weldment_title
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.cells import ButtonRow
+from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.plain import Button
 from gridjig.session.document import Document
 from gridjig.sheets.lists.cut_lines import cut_lines, total_words
 from gridjig.sheets.lists.cut_list import CutList, cut_list
 
 from .weldment_page import WeldmentPage
+
+ALL: tuple[tuple[str, object], ...] = (("all weldments", None),)
 
 
 class CutsPage(WeldmentPage):
@@ -20,6 +25,9 @@ class CutsPage(WeldmentPage):
         super().__init__(document, appearance)
         self.cuts: CutList | None = None
         self._job: Job | None = None
+        self.of = Choices("Cut list of", ALL)
+        self.of.chosen.connect(lambda _: self._again())
+        self.add_row(self.of)
         self.total = self.label()
         self.total.setAccessibleName("What there is to cut")
         self.add_list("Cut list", single=False)
@@ -36,16 +44,32 @@ class CutsPage(WeldmentPage):
     def show_job(self) -> None:
         """Show what stock the weldment is cut from."""
         job, last = self.document.job, self._job
-        same = last is not None and last.parts is job.parts and last.display == job.display
+        same = (
+            last is not None
+            and last.parts is job.parts
+            and last.weldments is job.weldments
+            and last.display == job.display
+        )
         self._job = job
         if not same:
-            self.cuts = cuts = cut_list(job)
+            self.of.set_choices(
+                (*ALL, *((weldment_title(job, one.id), one.id) for one in job.weldments))
+            )
+            self.of.setVisible(several(job))
+            if not several(job) or self.of.value() is None:
+                self.of.set_value(None)
+            wanted = self.of.value()
+            self.cuts = cuts = cut_list(job, None if wanted is None else str(wanted))
             self.total.setText(total_words(cuts))
             self.list.show_lines(cut_lines(cuts))
             self.list.setEnabled(bool(cuts.lines))
             for button in (self.copy, self.save):
                 button.setEnabled(bool(cuts.lines))
         self.list.show_entries(self.list.lines.entries, self.document.selection)
+
+    def _again(self) -> None:
+        self._job = None
+        self.show_job()
 
     def _reveal(self) -> None:
         keys = set(self.list.chosen_keys())

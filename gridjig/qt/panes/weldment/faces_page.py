@@ -12,7 +12,9 @@ from gridjig.edits.joints import set_critical, set_datum
 from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.display import DisplayList
-from gridjig.model import Datum, Job
+from gridjig.model import Datum, Job, Part
+from gridjig.model.by_weldment import only, weldment_of
+from gridjig.model.titles import thing_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.cells import ButtonRow
@@ -148,8 +150,8 @@ class FacesPage(WeldmentPage):
         job = self.document.job
         self.offer_stops()
         asked = (
-            job.parts, job.placements, job.table, job.rack, job.datum, job.critical, job.display,
-            self.stop(), self.linear_class(),
+            job.parts, job.placements, job.table, job.rack, job.weldments, job.critical,
+            job.display, self.document.weldment, self.stop(), self.linear_class(),
         )  # fmt: skip
         if len(asked) != len(self._told) or any(
             a is not b for a, b in zip(asked, self._told, strict=True)
@@ -159,13 +161,14 @@ class FacesPage(WeldmentPage):
         self._draw()
 
     def _work_out(self, job: Job) -> None:
-        datum = datum_faces(job)
+        alone = only(job, self.document.weldment)
+        datum = datum_faces(alone)
         for letter, label, which in (("A", self.long, "long"), ("B", self.end, "end")):
-            label.setText(f"{letter}: {datum_words(job, datum, which)}")
-        self.propose.setEnabled(job.datum != Datum())
+            label.setText(f"{letter}: {datum_words(alone, datum, which)}")
+        self.propose.setEnabled(alone.weldments[0].datum != Datum())
         self.found, why = None, ""
         try:
-            self.found = remainders(job, self.stop(), self.linear_class())
+            self.found = remainders(alone, self.stop(), self.linear_class())
         except LayoutFault as fault:
             why = layout_fault_text(fault.reason)
         self.searches = {}
@@ -174,8 +177,8 @@ class FacesPage(WeldmentPage):
             self.searches = {
                 line_key(one.line): stop_before(job, placed, one) for one in self.found.found
             }
-        self.summary.setText(summary_words(job, self.found) if self.found else f"✕ {why}")
-        self.list.show_lines(self._lines(job))
+        self.summary.setText(summary_words(alone, self.found) if self.found else f"✕ {why}")
+        self.list.show_lines(self._lines(alone))
         self._show_critical()
 
     def _lines(self, job: Job) -> list[ListLine]:
@@ -233,7 +236,7 @@ class FacesPage(WeldmentPage):
 
     def _draw(self, lead: bool = False) -> None:
         job, one = self.document.job, self.highlighted()
-        drawing: DisplayList = draw_datum(datum_faces(job))
+        drawing: DisplayList = draw_datum(datum_faces(job, self.document.weldment))
         if one is None:
             self.show_on_sheet(drawing)
             return
@@ -256,11 +259,20 @@ class FacesPage(WeldmentPage):
             announce(self, NO_FACE, urgent=True)
             return
         letter = "A" if which == "long" else "B"
-        datum = structs.replace(self.document.job.datum, **{which: face})
-        self.document.do(set_datum(self.document.job, datum), f"Choose datum face {letter}")
+        job = self.document.job
+        part = thing_of(job, face.part)
+        assert isinstance(part, Part)
+        one = weldment_of(job, part.weldment)
+        datum = structs.replace(one.datum, **{which: face})
+        with self.document.together():
+            self.document.do(set_datum(job, datum, one.id), f"Choose datum face {letter}")
+            self.document.work_on(one.id)
 
     def _propose(self) -> None:
-        self.document.do(set_datum(self.document.job, Datum()), "Use the proposed datum faces")
+        self.document.do(
+            set_datum(self.document.job, Datum(), self.document.weldment),
+            "Use the proposed datum faces",
+        )
 
     def _toggle(self) -> None:
         one = self.highlighted()

@@ -16,7 +16,7 @@ from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.joints import draw_joints
 from gridjig.sheets.text.joint_text import joint_lines, kind_words, total_words
-from gridjig.solve.weldment.welds import KINDS, Welded, welded
+from gridjig.solve.weldment.welds import KINDS, Welded, welded, welded_of
 
 from .weldment_page import WeldmentPage
 
@@ -92,8 +92,9 @@ class JointsPage(WeldmentPage):
     def show_job(self) -> None:
         """Show the current joints."""
         job = self.document.job
-        self.total.setText(total_words(job))
-        lines = joint_lines(job)
+        self.total.setText(total_words(job, self.document.weldment))
+        mine = {one.joint.id for one in self._every()}
+        lines = [line for line in joint_lines(job) if line.key in mine]
         self.list.show_lines(lines)
         self.list.setEnabled(bool(lines))
         if lines and not self.list.chosen_keys():
@@ -112,9 +113,13 @@ class JointsPage(WeldmentPage):
         points = [one.joint.place, *one.joint.seam] if one is not None and lead else []
         self.show_on_sheet(draw_joints(self.document.job, key), points)
 
+    def _every(self) -> tuple[Welded, ...]:
+        """Return the joints of the current weldment."""
+        return welded_of(self.document.job, self.document.weldment)
+
     def chosen(self) -> tuple[Welded, ...]:
         """Return the joints that the form shows."""
-        every = welded(self.document.job)
+        every = self._every()
         if self.form.every.isChecked():
             return every
         keys = set(self.list.chosen_keys())
@@ -129,7 +134,7 @@ class JointsPage(WeldmentPage):
         form.name.setEnabled(alone)
         form.name.set_value(chosen[0].name if alone else "")
         form.name.set_accepts("" if alone else "choose one joint")
-        form.every.setEnabled(bool(welded(self.document.job)))
+        form.every.setEnabled(bool(self._every()))
         if chosen:
             kinds, legs = {one.kind for one in chosen}, {one.leg for one in chosen}
             form.kind.set_value(chosen[0].kind)

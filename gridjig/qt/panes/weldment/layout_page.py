@@ -12,6 +12,8 @@ from PySide6.QtWidgets import QWidget
 from gridjig.edits import weldment
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job
+from gridjig.model.by_weldment import only, parts_of
+from gridjig.model.titles import weldment_title
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.cell_form import CellForm
@@ -78,12 +80,13 @@ class MoveForm(CellForm):
         right, back, turn = (cast(float, field.value()) for field in self.fields())
         return right, back, turn
 
-    def moved(self, job: Job) -> Job:
-        """Return the job with the weldment moved as typed."""
-        if not job.parts:
+    def moved(self, job: Job, one: str) -> Job:
+        """Return the job with a weldment moved as typed."""
+        if not parts_of(job, one):
             return job
         dx, dy, turn = self.values()
-        return weldment.move(weldment.turn(job, turn, weldment.middle(job)), dx, dy)
+        about = weldment.middle(job, one)
+        return weldment.move(weldment.turn(job, turn, about, one), dx, dy, one)
 
 
 class LayoutPage(WeldmentPage):
@@ -132,13 +135,13 @@ class LayoutPage(WeldmentPage):
     # -- typed -----------------------------------------------------------------------------------
 
     def _show_typed(self) -> None:
-        job = self.document.job
+        job, one = self.document.job, self.document.weldment
         try:
-            after = self.form.moved(job)
+            after = self.form.moved(job, one)
         except LimitError as beyond:
             self.message.emit(sentence(str(beyond)))
             return
-        self.show_on_sheet(draw_moved(job, after))
+        self.show_on_sheet(draw_moved(only(job, one), only(after, one)))
 
     def _on_move(self) -> None:
         form, job = self.form, self.document.job
@@ -148,14 +151,14 @@ class LayoutPage(WeldmentPage):
                 field.setFocus()
                 return
         try:
-            after = form.moved(job)
+            after = form.moved(job, self.document.weldment)
         except LimitError as beyond:
             self.message.emit(sentence(str(beyond)))
             return
         if after is job:
             self.message.emit("Type how far to move it first.")
             return
-        name = f"Move the weldment by {self._typed_words()}"
+        name = f"Move {weldment_title(job, self.document.weldment)} by {self._typed_words()}"
         for field in form.fields():
             field.set_value(0.0)
             field.restore()
@@ -194,8 +197,8 @@ class LayoutPage(WeldmentPage):
         turns = TURNED if self.turned.isChecked() else (0,)
         flips, inner = self.flipped.isChecked(), self.inner.isChecked()
         asked = (
-            job.parts, job.table, job.rack, job.datum, job.critical, job.display,
-            stop, kind, turns, flips, inner,
+            job.parts, job.table, job.rack, job.weldments, job.critical, job.display,
+            self.document.weldment, stop, kind, turns, flips, inner,
         )  # fmt: skip
         if len(asked) == len(self._asked) and all(map(_same, asked, self._asked)):
             return
@@ -205,13 +208,14 @@ class LayoutPage(WeldmentPage):
         self.statement.setText("Looking for positions…")
         search = partial(
             weldment_places,
-            job,
+            only(job, self.document.weldment),
             stop,
             linear_class=kind,
             turns=turns,
             flips=flips,
             inner=inner,
             top=KEPT,
+            others=[p for p in job.parts if p.weldment != self.document.weldment],
         )
         self.tasks.start(partial(_answered, search))
 
@@ -243,7 +247,7 @@ class LayoutPage(WeldmentPage):
         return next((put for put in found if put_key(put) == key), None)
 
     def _on_highlight(self, _: str) -> None:
-        put, job = self.highlighted(), self.document.job
+        put, job = self.highlighted(), only(self.document.job, self.document.weldment)
         self.set.setEnabled(put is not None)
         if put is None:
             self.show_on_sheet(())
@@ -258,12 +262,13 @@ class LayoutPage(WeldmentPage):
         if put is None:
             self.message.emit("Highlight a position in the list first.")
             return
-        after = weldment.put(job, put)
+        one = self.document.weldment
+        after = weldment.put(job, put, one)
         if after is job:
             self.message.emit("It is already there.")
             return
-        moved = move_words(put, job.display)
-        self.document.do(after, f"Put the weldment: {moved[:1].lower()}{moved[1:]}")
+        called, moved = weldment_title(job, one), move_words(put, job.display)
+        self.document.do(after, f"Put {called}: {moved[:1].lower()}{moved[1:]}")
         self.message.emit(f"{moved}. Ctrl+Z undoes it.")
 
     # -- the rest --------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""The weldment pane: cut list, joints, datum and stops, place on the table, way up."""
+"""The weldment pane: cut list, joints, datum and stops, place, way up, the weldments."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
@@ -8,11 +8,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from gridjig.model.by_weldment import several
+from gridjig.model.titles import weldment_title
 from gridjig.qt.panes.picking_pane import PickingPane
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import VerbButton, scrolled
+from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.flow_layout import FlowLayout
-from gridjig.qt.widgets.layout import holder, in_column
+from gridjig.qt.widgets.layout import GAP, holder, in_column, in_row
 from gridjig.session.document import Document
 
 from .cuts_page import CutsPage
@@ -21,6 +24,7 @@ from .joints_page import JointsPage
 from .layout_page import LayoutPage
 from .way_up_page import WayUpPage
 from .weldment_page import WeldmentPage
+from .weldments_page import WeldmentsPage
 
 NAMES: tuple[tuple[str, str], ...] = (
     ("Cut list", "What to saw from which stock"),
@@ -28,11 +32,15 @@ NAMES: tuple[tuple[str, str], ...] = (
     ("Stops", "Datum faces, and the gap in front of each face"),
     ("Layout", "Move it as one, or find where it needs the least packing"),
     ("Way up", "What lies flush each way up; face down, opposite hand"),
+    ("Weldments", "What this job builds, how many of each, which hand, and their parts"),
 )
 
 
 class WeldmentPane(PickingPane):
-    """Five pages about one document; `revealed` carries ids to select and show."""
+    """Six pages about one document; `revealed` carries ids to select and show.
+
+    Where the job has several weldments, all pages are about the current one.
+    """
 
     revealed = Signal(object)
 
@@ -45,13 +53,17 @@ class WeldmentPane(PickingPane):
         self.faces = FacesPage(document, appearance)
         self.layout_page = LayoutPage(document, appearance, self.faces)
         self.way_up = WayUpPage(document, appearance)
+        self.weldments = WeldmentsPage(document, appearance)
         self.all: tuple[WeldmentPage, ...] = (
             self.cuts,
             self.joints,
             self.faces,
             self.layout_page,
             self.way_up,
+            self.weldments,
         )
+        self.current = Choices("Weldment")
+        self.current.chosen.connect(self._on_current)
         self.pages = QStackedWidget()
         self.buttons: list[QPushButton] = []
         flow = FlowLayout(gap=0)
@@ -70,7 +82,9 @@ class WeldmentPane(PickingPane):
             page.picking.connect(self.have_picked)
         self.buttons[0].setChecked(True)
         group.idToggled.connect(lambda index, on: self.pages.setCurrentIndex(index) if on else None)
-        in_column(holder(flow), (self.pages, 1), over=self, margins="none", gap=0)
+        self.chooser = holder(in_row(self.current, margins="head"))
+        in_column(holder(flow), self.chooser, (self.pages, 1), over=self, margins="none", gap=0)
+        self._show_current()
 
     @property
     def page(self) -> WeldmentPage:
@@ -83,7 +97,21 @@ class WeldmentPane(PickingPane):
 
     def refresh(self) -> None:
         """Refresh from the document."""
+        self._show_current()
         self.page.refresh()
+
+    def _show_current(self) -> None:
+        """Offer the weldments, if there are several."""
+        job = self.document.job
+        self.chooser.setVisible(several(job))
+        self.current.set_choices((weldment_title(job, one.id), one.id) for one in job.weldments)
+        self.current.set_value(self.document.weldment)
+
+    def _on_current(self, weldment: object) -> None:
+        """Make a weldment the current one; what is selected of another is no longer selected."""
+        with self.document.together():
+            self.document.select(())
+            self.document.work_on(str(weldment))
 
     def set_appearance(self, appearance: Appearance) -> None:
         """Apply a new appearance."""

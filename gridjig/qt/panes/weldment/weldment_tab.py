@@ -32,6 +32,10 @@ class WeldmentTab(LateTab):
         self.pane.turn_to(part)
         self.pane.page.focus_first()
 
+    def show_beside(self) -> None:
+        """Offer to put the other hand of the weldment beside it; its page is at the front."""
+        self.pane.way_up.turn_to_beside()
+
     def make(self) -> None:
         """Create the pane if it does not exist yet."""
         self.pane.show()

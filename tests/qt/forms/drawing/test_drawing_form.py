@@ -18,6 +18,7 @@ from gridjig.geometry.display import Polyline
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Member
+from gridjig.model.by_weldment import parts_of
 from gridjig.model.labels import address, find_hole
 from gridjig.qt.forms.drawing import drawing_form as forms
 from gridjig.qt.forms.drawing.drawing_files import is_drawing
@@ -27,7 +28,7 @@ from gridjig.qt.window.window import Window
 from gridjig.units.progress import Cancelled
 from tests.files.drawings.drawn import DXF, written
 from tests.qt.windows import Answers, opened
-from tests.workshop import EMPTY
+from tests.workshop import EMPTY, laid, plate
 
 
 def plates(document: Document, space: Modelspace) -> None:
@@ -276,3 +277,18 @@ def test_a_drawing_much_larger_than_any_table_is_shown_whole(qtbot: QtBot, tmp_p
             assert 9 <= x <= wide - 9
             assert 9 <= y <= high - 9
         form.reject()
+
+
+def test_a_drawing_comes_in_as_a_weldment_of_its_own_if_told_so(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    with opened(qtbot, laid(plate("a", 0, 0))) as window:
+        for own in (False, True):
+            form = form_of(window, qtbot, written(tmp_path, plates))
+            assert not form.own_weldment.isHidden()
+            if own:
+                form.own_weldment.click()
+            form.apply_button.click()
+        job = window.document.job
+    assert [one.name for one in job.weldments] == ["", "drawn"]
+    assert [len(parts_of(job, one.id)) for one in job.weldments] == [3, 2]

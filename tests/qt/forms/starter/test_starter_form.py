@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.edits.starters import STARTERS, starter
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Member, Section
+from gridjig.model.by_weldment import parts_of
 from gridjig.qt.forms.starter.starter_form import StarterForm
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.metrics import Metrics
@@ -235,3 +236,24 @@ def test_targets_are_large_enough_for_gloves(qtbot: QtBot) -> None:
     appearance = Appearance(THEMES["dark"], Metrics(4.0, glove=True))
     form = form_over(qtbot, empty(load("T01")), appearance)
     assert form.kinds.iconSize().height() >= appearance.metrics.target
+
+
+def test_a_second_one_is_a_weldment_of_its_own_unless_told_otherwise(qtbot: QtBot) -> None:
+    first = form_over(qtbot, empty(load("T01")))
+    assert first.own_weldment.isHidden()
+    first.apply()
+    job = first.document.job
+    assert len(job.weldments) == 1
+    second = form_over(qtbot, job)
+    assert not second.own_weldment.isHidden()
+    second.apply()
+    both = second.document.job
+    assert [(one.name, len(parts_of(both, one.id))) for one in both.weldments] == [
+        ("", 4),
+        ("Rectangular frame", 4),
+    ]
+    third = form_over(qtbot, job)
+    third.own_weldment.click()
+    third.apply()
+    assert len(third.document.job.weldments) == 1
+    assert len(third.document.job.parts) == 8

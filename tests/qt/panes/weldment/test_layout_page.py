@@ -97,15 +97,15 @@ def test_a_datum_face_is_picked_on_the_sheet(qtbot: QtBot) -> None:
     place = QPoint(round(x), round(y))
     QTest.mouseMove(canvas, place)
     QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=place)
-    assert window.document.job.datum == Datum(long=FaceOf("member-2", 0))
+    assert window.document.job.weldments[0].datum == Datum(long=FaceOf("member-2", 0))
     assert window.document.undo_name == "Choose datum face A"
     window.workspace.refresh()
     assert "chosen" in pane.faces.long.text()
     pane.faces.pick("end")
     QTest.keyClick(canvas, Qt.Key.Key_Escape)
-    assert window.document.job.datum.end is None
+    assert window.document.job.weldments[0].datum.end is None
     pane.faces.propose.click()
-    assert window.document.job.datum == Datum()
+    assert window.document.job.weldments[0].datum == Datum()
 
 
 def test_an_edge_that_is_no_face_is_refused(qtbot: QtBot) -> None:
@@ -114,7 +114,7 @@ def test_an_edge_that_is_no_face_is_refused(qtbot: QtBot) -> None:
     canvas = window.workspace.canvas
     canvas.setFocus()
     canvas.send_to_tool(lambda tool: tool.type("30"))
-    assert window.document.job.datum.end is None
+    assert window.document.job.weldments[0].datum.end is None
     assert "not a straight face" in pane.faces.summary.text()
 
 

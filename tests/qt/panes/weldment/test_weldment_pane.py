@@ -62,6 +62,7 @@ def test_help_opens_at_the_page_in_hand(qtbot: QtBot) -> None:
         ("weldment.joints", "joints"),
         ("weldment.faces", "where"),
         ("weldment.way", "where"),
+        ("weldment.list", "weldments"),
     ):
         window.port.do(action)
         assert window.port.pages.topic() == topic
@@ -86,6 +87,8 @@ def test_an_empty_table_says_what_to_do_on_every_page(qtbot: QtBot) -> None:
     window.port.do("weldment.way")
     assert "There is no weldment" in pane.way_up.advice.text()
     pane.way_up.carry_out()
+    window.port.do("weldment.list")
+    assert "There is no weldment" in pane.weldments.total.text()
     assert not window.document.can_undo
 
 
