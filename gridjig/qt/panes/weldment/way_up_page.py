@@ -65,15 +65,15 @@ class WayUpPage(WeldmentPage):
         self.advice = self.label("freedom")
         self.add_list("Ways up")
         self.hand = self.label()
-        self.choice = Choices("What to do", ((words, choice) for choice, (words, _) in WORDS.items()))
+        self.choice = Choices(
+            "What to do", ((words, choice) for choice, (words, _) in WORDS.items())
+        )
         self.axis = Choices("Swap", (("left and right", "x"), ("front and back", "y")))
         self.side = Choices("On which side", ((WHERE[side], side) for side in SIDES))
         self.line = Choices("Mirrored about", NEAREST)
         self.add_row(self.choice, self.axis)
         self.add_row(self.side, self.line)
-        self.picks = Tick(
-            "Move the pieces too", "The pieces move to the mirrored holes", on=True
-        )
+        self.picks = Tick("Move the pieces too", "The pieces move to the mirrored holes", on=True)
         self.do = Button(WORDS["down"][0], "plain")
         self.add_row(self.picks, (self.do, 1))
         self.told = self.label("small")
@@ -125,7 +125,7 @@ class WayUpPage(WeldmentPage):
         """Show the weldment as it would lie in place of what is there."""
         self.made = self._mirrored(job, one)
         after = self.made.job
-        told = follow_words(job, self.made, self._deed() == "down", len(self._pieces(job, one)))
+        told = follow_words(job, self.made, self._chosen() == "down", len(self._pieces(job, one)))
         ghost = draw_moved(only(job, one), only(after, one))
         self._tell(told, (*draw_setup(job, after), *ghost))
 
@@ -188,7 +188,7 @@ class WayUpPage(WeldmentPage):
 
     def turn_to_beside(self) -> None:
         """Offer to put the other hand beside it, on the first side where it fits."""
-        self.deed.set_value("beside")
+        self.choice.set_value("beside")
         job, one = self.document.job, self.document.weldment
         self.line.set_value(None)
         if parts_of(job, one):

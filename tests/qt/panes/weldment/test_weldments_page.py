@@ -51,7 +51,7 @@ def test_the_other_hand_is_shown_done_and_taken_back(qtbot: QtBot) -> None:
     before = document.job
     window.port.do("weldment.beside")
     page = pane.way_up
-    assert (page.deed.value(), page.side.value(), page.line.value()) == ("beside", "right", None)
+    assert (page.choice.value(), page.side.value(), page.line.value()) == ("beside", "right", None)
     assert page.told.text() == (
         "RH bracket, with 1 piece, mirrored about the line midway between columns H and I."
     )
@@ -87,7 +87,7 @@ def test_a_chosen_line_tells_what_is_in_the_way(qtbot: QtBot) -> None:
     assert not window.document.can_undo
     choose(page.side, "left")
     assert page.line.value() is None
-    choose(page.deed, "down")
+    choose(page.choice, "down")
     assert page.side.isHidden()
     assert page.do.isEnabled()
 
