@@ -2,7 +2,7 @@
 
 from gridjig.units import Display
 
-from .endcut import CutKind, EndCut
+from .endcut import CutKind, EndCut, SawCut
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .stock import Section, SectionKind
@@ -39,6 +39,7 @@ __all__ = [
     "Part",
     "Placement",
     "Plate",
+    "SawCut",
     "Seat",
     "Section",
     "SectionKind",
