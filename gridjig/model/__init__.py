@@ -18,7 +18,7 @@ from .table import (
     Table,
     TableSide,
 )
-from .weldment import Datum, FaceOf, Weld, WeldKind
+from .weldment import Datum, FaceOf, Weld, WeldedSides, WeldKind
 
 __all__ = [
     "SIZED",
@@ -48,5 +48,6 @@ __all__ = [
     "WayUp",
     "Weld",
     "WeldKind",
+    "WeldedSides",
     "require_whole",
 ]
