@@ -43,7 +43,7 @@ def size_words(one: Welded, display: Display) -> str:
     leg, throat = one.leg or leg_of(one.throat), one.throat or throat_of(one.leg)
     shown = [f"leg {format_measure(leg, display)}", f"throat {format_measure(throat, display)}"]
     first, then = shown if one.leg else shown[::-1]
-    return f"At 90°, a {first} is a {then}."
+    return f"At 90°, {first} is {then}."
 
 
 def deposit_words(totals: Sequence[WeldTotal], display: Display) -> str:

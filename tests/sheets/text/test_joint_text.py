@@ -81,9 +81,9 @@ def test_the_sides_that_are_welded_and_the_deposit_are_told() -> None:
     (throat,) = joint_lines(set_welds(job, key, throat=4))
     assert throat.right == "fillet, throat 4 mm"
     one = welded(job)[0]
-    assert size_words(one, MM) == "At 90°, a leg 6 mm is a throat 4.2 mm."
+    assert size_words(one, MM) == "At 90°, leg 6 mm is throat 4.2 mm."
     assert size_words(structs.replace(one, leg=0.0, throat=3.0), MM).startswith(
-        "At 90°, a throat 3 mm is a leg 4.2 mm"
+        "At 90°, throat 3 mm is leg 4.2 mm"
     )
     assert size_words(structs.replace(one, kind="butt"), MM) == ""
 

@@ -164,12 +164,12 @@ class JointsPage(WeldmentPage):
             sizes = {(one.leg, one.throat) for one in chosen}
             form.kind.set_value(first.kind)
             form.sides.set_value(first.sides)
-            mixed = len(kinds) > 1 or len(sizes) > 1
+            mixed = len(sizes) > 1
             for field, value in ((form.leg, first.leg), (form.throat, first.throat)):
                 field.set_value(value if len(sizes) == 1 else 0.0)
                 field.say_open("not all alike" if mixed else "not chosen")
             form.leg.label.setText(_SIZE_NAMES[first.kind])
-            form.throat.setEnabled(kinds <= set(THROATED))
+            form.throat.setEnabled(bool(kinds & set(THROATED)))
             if len(sizes) == 1:
                 told = " ".join(filter(None, (size_words(first, self.document.job.display), told)))
         form.told.setText(told)

@@ -212,7 +212,7 @@ def test_several_joints_are_sized_by_throat_and_by_sides_in_one_form(qtbot: QtBo
     assert window.document.undo_name == "Change the throat of 4 joints"
     assert {(one.leg, one.throat) for one in welded(window.document.job)} == {(0.0, INCH / 8)}
     window.workspace.refresh()
-    assert form.told.text().startswith('At 90°, a throat .125" is a leg .1768"')
+    assert form.told.text().startswith('At 90°, throat .125" is leg .177"')
     assert "leg² / 2 × sin" in form.told.text()
     assert "of deposit" in pane.joints.total.text()
     form.sides.set_value("top and uprights")
